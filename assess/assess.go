@@ -1,0 +1,166 @@
+// Package assess judges a location's study results by the owner's policy:
+// signal word, kit, gloves, boundaries, review date, and what a person must
+// look at. It is pure: no disk, no clock, no network.
+package assess
+
+import (
+	"slices"
+
+	"vouchmark/assess/shock"
+)
+
+// Signal is the signal word's meaning; a label words it in its languages.
+type Signal string
+
+// The signal words of ANSI Z535.4 that a label may carry.
+const (
+	Warning Signal = "WARNING"
+	Danger  Signal = "DANGER"
+)
+
+// KitStatus says whether a kit is to be worn, as `check --json` spells it.
+type KitStatus string
+
+// The states of the kit.
+const (
+	KitChosen   KitStatus = "kit"
+	NoneAllowed KitStatus = "none allowed" // above the owner's cutoff
+	NotRequired KitStatus = "not required" // below a printed 1.2 cal/cm²
+)
+
+// Origin says where a governing number comes from.
+type Origin string
+
+// The origins.
+const (
+	FromStudy    Origin = "study"
+	FromComputed Origin = "computed"
+)
+
+// Governing is a number that decided the label: its value, the case it comes
+// from, and whether the study states it or the program computed it.
+type Governing struct {
+	Value float64
+	Case  string
+	From  Origin
+}
+
+// Assessment is what the policy makes of one location's results.
+type Assessment struct {
+	Location *Location
+
+	Energy   Governing // cal/cm² at the working distance; Value 0: no number
+	Boundary Governing // arc-flash boundary, mm; Value 0: no number
+	Fault    Governing // largest available fault current, kA; Value 0: not given
+
+	Signal Signal
+	Status KitStatus
+	Rung   int // index into the ladder, or -1
+
+	Shock shock.Boundaries
+	Glove shock.Glove // Class "" where no glove class covers the voltage
+
+	Prepared Date
+	Surveyed Date
+	ReviewBy Date
+
+	Findings []Finding
+}
+
+// Kit is the name of the chosen rung, or "" for none.
+func (a *Assessment) Kit(p *Policy) string {
+	if a.Rung < 0 {
+		return ""
+	}
+	return p.Ladder[a.Rung].Kit
+}
+
+// BoundaryToPrint is the arc-flash boundary as the label needs it: above a
+// printed 1.2 cal/cm² it never ends inside the working distance.
+func BoundaryToPrint(e CalCM2, boundary, distance MM) MM {
+	if PrintedCal(e) > Threshold {
+		return max(boundary, distance)
+	}
+	return boundary
+}
+
+// Judge assesses every location of a site, in the site's order. today decides
+// only whether a study lies in the future.
+func Judge(s *Site, today Date) []Assessment {
+	net := newFeeds(s)
+	all := make([]Assessment, len(s.Locations))
+	for i := range s.Locations {
+		a := &all[i]
+		a.judge(&s.Locations[i], &s.Policy)
+		a.checkDates(today)
+		a.checkResults()
+		a.checkFault()
+		a.checkDeviceAt(&s.Policy)
+		net.check(a)
+		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return levelOrder(x.Level) - levelOrder(y.Level) })
+	}
+	return all
+}
+
+func levelOrder(l Level) int {
+	if l == Error {
+		return 0
+	}
+	return 1
+}
+
+// judge fills in everything that the location and the policy alone decide.
+func (a *Assessment) judge(l *Location, p *Policy) {
+	a.Location = l
+	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
+	a.ReviewBy = a.Prepared.AddMonths(p.ReviewMonths)
+	a.govern()
+	a.chooseKit(p)
+	a.protectFromShock(p)
+}
+
+// govern takes the largest energy and, on its own, the largest boundary and
+// fault current over the cases. Of equal ones the first in the file decides.
+func (a *Assessment) govern() {
+	for i := range a.Location.Cases {
+		c := &a.Location.Cases[i]
+		a.Energy.raise(float64(c.Energy), c, FromStudy)
+		a.Boundary.raise(float64(c.Boundary), c, FromStudy)
+		a.Fault.raise(float64(c.Fault), c, FromStudy)
+		if c.Energy == 0 || c.Boundary == 0 {
+			a.errorf(c.Line, "energy_cal_cm2", "no incident energy and boundary are stated, and none could be recomputed; put both into the row")
+		}
+	}
+}
+
+func (g *Governing) raise(v float64, c *Case, from Origin) {
+	if v > g.Value {
+		*g = Governing{v, c.Name, from}
+	}
+}
+
+// chooseKit sets signal word and kit from the printed energy: the lowest rung
+// rated at least that much, DANGER and no kit above the cutoff, none demanded
+// below a printed 1.2 cal/cm².
+func (a *Assessment) chooseKit(p *Policy) {
+	e := PrintedCal(CalCM2(a.Energy.Value))
+	a.Signal, a.Status, a.Rung = Warning, NotRequired, -1
+	switch {
+	case e > p.Cutoff:
+		a.Signal, a.Status = Danger, NoneAllowed
+	case e >= Threshold:
+		a.Status = KitChosen
+		a.Rung = slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Rating >= e })
+	}
+}
+
+func (a *Assessment) protectFromShock(p *Policy) {
+	l := a.Location
+	var err error
+	if a.Shock, err = shock.Approach(l.Supply, float64(l.Voltage), l.Movable, p.Approach); err != nil {
+		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+	}
+	if a.Glove, err = shock.GloveFor(l.Supply, float64(l.Voltage), p.MinimumGloveClass); err != nil {
+		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+	}
+}

@@ -1,0 +1,62 @@
+package assess
+
+import "math"
+
+const (
+	// nearThreshold is how far from 1.2 cal/cm² an energy may be for a
+	// contradiction with its boundary to be a matter of rounding.
+	nearThreshold = 0.10
+
+	// Between an energy E at the distance D and 1.2 at the boundary B, energy
+	// falls as a power of distance: x in E/1.2 = (B/D)^x. It is 2 for a point
+	// source (Lee, NFPA 70E Annex D) and 1.515 to 2.03 in IEEE Std 1584-2018
+	// (Tables 3 to 5, k12). The lower end leaves room for boundaries that
+	// were interpolated or rounded.
+	exponentMin, exponentMax = 0.95, 2.05
+)
+
+// checkResults holds each case's stated energy against its stated boundary:
+// the boundary is where the energy falls to 1.2 cal/cm², so one tells the
+// other.
+func (a *Assessment) checkResults() {
+	d := float64(a.Location.Distance)
+	for i := range a.Location.Cases {
+		c := &a.Location.Cases[i]
+		e, b := float64(c.Energy), float64(c.Boundary)
+		if e == 0 || b == 0 {
+			continue
+		}
+		ratio := e / float64(Threshold)
+		far := math.Abs(ratio-1) > nearThreshold
+		report := a.cautionf
+		if far {
+			report = a.errorf
+		}
+		switch {
+		case ratio > 1 && b < d*(1-1e-9):
+			report(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in is above 1.2, yet the boundary of %.4g in lies inside the working distance; one of the two is wrong, ask the engineer of the study",
+				e, d/MMPerInch, b/MMPerInch)
+		case ratio < 1 && b > d*(1+1e-9):
+			report(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond the working distance; one of the two is wrong, ask the engineer of the study",
+				e, d/MMPerInch, b/MMPerInch)
+		case far:
+			if x := math.Log(ratio) / math.Log(b/d); x < exponentMin || x > exponentMax {
+				a.cautionf(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in and a boundary of %.4g in would let the energy fall with distance to the power %.2f; %.2f to %.2f is what the published methods give, so compare both with the study report",
+					e, d/MMPerInch, b/MMPerInch, x, exponentMin, exponentMax)
+			}
+		}
+	}
+}
+
+// checkDates compares the study's dates with today and with each other.
+func (a *Assessment) checkDates(today Date) {
+	for i := range a.Location.Cases {
+		c := &a.Location.Cases[i]
+		if today.Before(c.Prepared) {
+			a.errorf(c.Line, "prepared", "the study is dated %s, after today (%s); correct the date, or print when it has come", c.Prepared, today)
+		}
+		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
+			a.errorf(c.Line, "surveyed", "the equipment was surveyed on %s, after the study of %s; one of the two dates is wrong", c.Surveyed, c.Prepared)
+		}
+	}
+}

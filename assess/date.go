@@ -1,0 +1,75 @@
+package assess
+
+import (
+	"fmt"
+	"time"
+)
+
+// Date is a calendar date without clock or zone. The zero Date is "not given".
+type Date struct {
+	year  int
+	month time.Month
+	day   int
+}
+
+// ParseDate reads an ISO 8601 calendar date such as 2026-03-14, and nothing
+// else. Years run from 1900 to 2999.
+func ParseDate(s string) (Date, error) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil || t.Year() < 1900 || t.Year() > 2999 {
+		return Date{}, fmt.Errorf("%q is not a date such as 2026-03-14", s)
+	}
+	return DateOf(t), nil
+}
+
+// DateOf is the calendar date of t in t's own zone.
+func DateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	return Date{y, m, d}
+}
+
+// Time is the date at 00:00 UTC.
+func (d Date) Time() time.Time {
+	return time.Date(d.year, d.month, d.day, 0, 0, 0, 0, time.UTC)
+}
+
+// IsZero reports whether the date is not given.
+func (d Date) IsZero() bool { return d == Date{} }
+
+// Before reports whether d is earlier than o.
+func (d Date) Before(o Date) bool { return d.Time().Before(o.Time()) }
+
+// AddDays is the date n days later, or earlier where n is negative.
+func (d Date) AddDays(n int) Date { return DateOf(d.Time().AddDate(0, 0, n)) }
+
+// AddMonths is the same day n months later, or the last day of that month
+// where it has no such day: 2028-02-29 and 60 months is 2033-02-28.
+func (d Date) AddMonths(n int) Date {
+	first := time.Date(d.year, d.month+time.Month(n), 1, 0, 0, 0, 0, time.UTC)
+	last := first.AddDate(0, 1, -1).Day()
+	return Date{first.Year(), first.Month(), min(d.day, last)}
+}
+
+// String is the date in ISO form, or "" where it is not given.
+func (d Date) String() string {
+	if d.IsZero() {
+		return ""
+	}
+	return d.Time().Format(time.DateOnly)
+}
+
+// MarshalText is the ISO form.
+func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText reads the ISO form, or "" for "not given".
+func (d *Date) UnmarshalText(b []byte) error {
+	if len(b) == 0 {
+		*d = Date{}
+		return nil
+	}
+	p, err := ParseDate(string(b))
+	if err == nil {
+		*d = p
+	}
+	return err
+}

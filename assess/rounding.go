@@ -1,0 +1,33 @@
+package assess
+
+import "math"
+
+// How numbers are rounded for print, in this one place: a hazard is never
+// rounded down. Before rounding up, 1e-9 of the value is taken off, so that a
+// value that is whole but for binary noise stays as it is: 4 x 304.8 mm is
+// 48 in and not 49.
+
+func up(x, step float64) float64 {
+	return math.Ceil(x*(1-1e-9)/step) * step
+}
+
+// PrintedCal is the energy as printed in cal/cm²: up to the next 0.1. The kit
+// and the signal word are chosen from this number.
+func PrintedCal(e CalCM2) CalCM2 {
+	return CalCM2(math.Ceil(float64(e)*10*(1-1e-9)) / 10)
+}
+
+// PrintedJoule is the energy as printed in J/cm²: up to the next whole one.
+func PrintedJoule(e CalCM2) float64 { return up(float64(e)*JoulePerCal, 1) }
+
+// PrintedInches is a length as printed in inches: up to the next whole one. A
+// boundary and a working distance are rounded alike: a larger boundary is the
+// safe side, and a longer working distance is the only true one, since the
+// energy was calculated there and is higher closer to the arc.
+func PrintedInches(l MM) int { return int(up(float64(l)/MMPerInch, 1)) }
+
+// PrintedMM is a length as printed in mm: up to the next 10.
+func PrintedMM(l MM) int { return int(up(float64(l), 10)) }
+
+// PrintedKA is a fault current as printed in kA: up to the next 0.1.
+func PrintedKA(i KA) KA { return KA(math.Ceil(float64(i)*10*(1-1e-9)) / 10) }
