@@ -1,0 +1,196 @@
+package shock
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Supply is the kind of supply at a location.
+type Supply string
+
+// The kinds of supply, as locations.csv spells them.
+const (
+	AC3 Supply = "ac3" // three-phase; the voltage is phase to phase
+	AC1 Supply = "ac1" // single-phase
+	DC  Supply = "dc"
+)
+
+// Rule is what the restricted approach boundary asks for.
+type Rule string
+
+// The rules, as `check --json` spells them.
+const (
+	AtDistance   Rule = "distance"      // keep beyond the distance
+	AvoidContact Rule = "avoid contact" // no distance, do not touch
+	NotSpecified Rule = "not specified" // the table asks for nothing
+)
+
+// Row is one row of an approach-boundary table. It covers the voltages from
+// Above, itself excluded, to Upto, itself included. Lengths are in mm; the
+// metric figures are the table's own, in metres, or zero where a source has
+// none.
+type Row struct {
+	Supply  Supply  // AC3 stands for both kinds of AC in the published rows
+	Above   float64 // volts, excluded
+	Upto    float64 // volts, included
+	Movable float64 // limited boundary, exposed movable conductor, mm; 0 unknown
+	Fixed   float64 // limited boundary, exposed fixed circuit part, mm
+	Rule    Rule
+	Limit   float64 // restricted boundary, mm; 0 unless Rule is AtDistance
+
+	MovableM, FixedM, LimitM float64 // the table's metric column, m
+
+	Name   string // the row as the table names it: "151 V to 750 V"
+	Mark   string // published rows: what of it was not checked against the standard
+	Source string // an owner's row: edition and table
+}
+
+const (
+	foot = 304.8 // mm
+	inch = 25.4  // mm
+)
+
+// published holds the rows which do not differ between the editions of NFPA
+// 70E from 2015 to 2024: Table 130.4(E)(a) for AC and (b) for DC, numbered
+// 130.4(D) in 2015 and 2018. The table leaves a gap of one volt between rows;
+// so does this one. Above 15 kV AC and 1 kV DC, editions disagree about the
+// restricted column, and there is no row here.
+//
+// The bounds of the row 50 V to 150 V AC and the row 50 V to 300 V DC were
+// written down from memory; the others were checked against pages that quote
+// the standard. Older editions begin the DC rows at 100 V: to begin at 50 V is
+// the safe side.
+var published = []Row{
+	{Supply: AC3, Above: 0, Upto: below50, Rule: NotSpecified, Name: "below 50 V"},
+	{Supply: AC3, Above: below50, Upto: 150, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AvoidContact,
+		MovableM: 3.0, FixedM: 1.0, Name: "50 V to 150 V", Mark: fromMemory},
+	{Supply: AC3, Above: 151 - sliver, Upto: 750, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance, Limit: 1 * foot,
+		MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "151 V to 750 V"},
+	// Newer editions may split this row at 5 kV, with 2 ft 1 in below: 2 ft 2 in is the safe side.
+	{Supply: AC3, Above: 751 - sliver, Upto: 15000, Movable: 10 * foot, Fixed: 5 * foot, Rule: AtDistance, Limit: 2*foot + 2*inch,
+		MovableM: 3.0, FixedM: 1.5, LimitM: 0.7, Name: "751 V to 15 kV"},
+
+	{Supply: DC, Above: 0, Upto: below50, Rule: NotSpecified, Name: "below 50 V"},
+	{Supply: DC, Above: below50, Upto: 300, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AvoidContact,
+		MovableM: 3.0, FixedM: 1.0, Name: "50 V to 300 V", Mark: fromMemory},
+	{Supply: DC, Above: 301 - sliver, Upto: 1000, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance, Limit: 1 * foot,
+		MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "301 V to 1 kV"},
+}
+
+const fromMemory = "the voltages of this row are from memory, check them in your copy of the standard"
+
+// sliver turns "from 151 V" into "above 150.999999 V"; voltages are stored to
+// 9 significant digits, so none can stand between.
+const (
+	sliver  = 1e-6
+	below50 = 50 - sliver
+)
+
+// Boundaries are the approach boundaries at one location. Lengths in mm.
+type Boundaries struct {
+	Limited    float64 // 0 where not specified
+	Restricted float64 // 0 unless Rule is AtDistance
+	Rule       Rule
+
+	// LimitedPrint and RestrictedPrint are what a metric label prints: the
+	// larger of the table's feet and inches and the table's own metres, which
+	// are no conversion of each other (3 ft 6 in is 1.07 m, the table says 1.0).
+	LimitedPrint    float64
+	RestrictedPrint float64
+
+	Row     string  // the row used, as its table names it
+	Owner   string  // the owner's source, where the owner's row was used
+	Voltage float64 // the voltage looked up, which differs for single phase
+}
+
+// GapError says that no table row that this program holds covers a voltage.
+type GapError struct {
+	Supply  Supply
+	Voltage float64
+	Movable bool // only the column for a movable conductor is missing
+}
+
+func (e *GapError) Error() string {
+	if e.Movable {
+		return fmt.Sprintf("the owner's [[approach]] row for %g V gives no limited boundary for a movable conductor: add limited_movable_in to it", e.Voltage)
+	}
+	kind := "AC"
+	if e.Supply == DC {
+		kind = "DC"
+	}
+	return fmt.Sprintf("no row for %g V %s: here the editions of NFPA 70E disagree or their table leaves a gap, so the owner's own edition decides; add an [[approach]] row with its source to site.toml",
+		e.Voltage, kind)
+}
+
+// Approach looks up the boundaries at the voltage v, in volts and above zero.
+// A published row comes first; where none covers v, one of the owner's rows.
+// movable takes the column for an exposed movable conductor. It never
+// interpolates: without a row the error is a *GapError.
+//
+// Single phase above 250 V takes the row of 1.732 times the voltage, which is
+// read as phase to ground (footnote of NFPA 70E Table 130.4(E)(a), from
+// memory); for a voltage between two phases that is the safe side.
+func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error) {
+	look, table := v, s
+	if s == AC1 {
+		table = AC3
+		if v > 250 {
+			look = v * 1.732
+		}
+	}
+	row := find(published, table, look)
+	if row == nil {
+		row = find(owner, s, look)
+	}
+	if row == nil {
+		return Boundaries{}, &GapError{Supply: s, Voltage: look}
+	}
+	b := Boundaries{Limited: row.Fixed, Restricted: row.Limit, Rule: row.Rule, Row: row.Name, Owner: row.Source, Voltage: look}
+	metric := row.FixedM
+	if movable {
+		b.Limited, metric = row.Movable, row.MovableM
+		if b.Limited == 0 && row.Rule != NotSpecified {
+			return Boundaries{}, &GapError{Supply: s, Voltage: look, Movable: true}
+		}
+	}
+	b.LimitedPrint = max(b.Limited, metric*1000)
+	b.RestrictedPrint = max(b.Restricted, row.LimitM*1000)
+	return b, nil
+}
+
+// Source names the table behind boundaries: standard, edition, table and row,
+// or the owner's source. row is the row's name; what of it was not checked
+// against the standard is said.
+func Source(edition string, s Supply, row, owner string) string {
+	if owner != "" {
+		return "owner's row " + row + ", from " + owner
+	}
+	table := "130.4(E)"
+	if strings.Contains(edition, "2015") || strings.Contains(edition, "2018") {
+		table = "130.4(D)" // how those two editions number it
+	}
+	part := "(a)"
+	if s == DC {
+		part = "(b)"
+	}
+	text := fmt.Sprintf("%s Table %s%s, row %s", edition, table, part, row)
+	for _, r := range published {
+		if r.Name == row && covers(r.Supply, s) && r.Mark != "" {
+			text += " (" + r.Mark + ")"
+		}
+	}
+	return text
+}
+
+func find(rows []Row, s Supply, v float64) *Row {
+	for i := range rows {
+		if r := &rows[i]; covers(r.Supply, s) && v > r.Above && v <= r.Upto {
+			return r
+		}
+	}
+	return nil
+}
+
+// covers lets an owner's ac3 row serve single phase too: the table has one
+// column of voltages for AC.
+func covers(row, s Supply) bool { return row == s || row == AC3 && s == AC1 }
