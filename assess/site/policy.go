@@ -1,0 +1,194 @@
+package site
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+)
+
+// Languages are those in which a label can speak. Lists of what to wear may
+// stand ready in others.
+var (
+	Languages     = []string{"en"}
+	listLanguages = []string{"en", "es", "fr"}
+)
+
+// linkForm is the start of a label's link: all of it in the alphanumeric set
+// of QR codes (ISO/IEC 18004), which keeps the code small.
+var linkForm = regexp.MustCompile(`^HTTPS?://[0-9A-Z-]+(\.[0-9A-Z-]+)*(:[0-9]+)?(/[0-9A-Z.-]+)*$`)
+
+// longestLink keeps the longest possible QR text within version 5 at error
+// correction M.
+const longestLink = 35
+
+func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreadsheet {
+	n := parseTOML(policyFile, data, ps, o)
+	if n == nil {
+		return spreadsheet{hertz: 60}
+	}
+	p.Name = n.text("name", true, "")
+	p.Link = n.text("link", false, "")
+	if p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink) {
+		n.fault("link", quote(p.Link), fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
+	}
+	p.Units = assess.Units(n.word("units", true, "", string(assess.US), string(assess.SI), string(assess.Both)))
+	p.Languages = languages(n)
+	p.Edition = n.text("edition", true, "")
+	p.Cutoff = assess.CalCM2(n.number("cutoff_cal_cm2", true, 0, 1.2, 1000, "the incident energy in cal/cm2 above which no kit is allowed, such as 40.0"))
+	p.ReviewMonths = n.whole("review_months", true, 60, 1, 60, "a whole number of months from 1 to 60: the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
+	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
+	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
+	p.FrequencyHz = n.number("frequency_hz", false, 60, 50, 60, "50 or 60")
+	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
+		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
+	}
+	p.OwnMain = n.yes("own_main")
+	p.By = n.text("by", false, "")
+	var classes []string
+	for _, g := range shock.Gloves {
+		classes = append(classes, g.Class)
+	}
+	p.MinimumGloveClass = n.word("minimum_glove_class", false, "", classes...)
+	govern(n, p)
+	ladder(n, p)
+	p.BelowThresholdWear = n.words("below_threshold_wear", false)
+	for _, t := range n.tables("approach", false) {
+		approach(t, p)
+	}
+	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz}
+	for _, t := range n.tables("transformer", false) {
+		tr := transformer(t)
+		p.Transformers = append(p.Transformers, tr)
+		s.places = append(s.places, place{t.line("at"), t.path + "at", tr.At})
+	}
+	n.done()
+	return s
+}
+
+func languages(n *node) []string {
+	l := n.list("languages", false)
+	if _, given := n.values["languages"]; !given {
+		return []string{"en"}
+	}
+	if len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1] {
+		n.fault("languages", fmt.Sprintf("%d", len(l)), "one or two different languages", "")
+	}
+	for _, code := range l {
+		if !slices.Contains(Languages, code) {
+			n.fault("languages", quote(code), fmt.Sprintf("one of %v", Languages), "a label is never worded in a language that nobody proofread")
+		}
+	}
+	return l
+}
+
+// govern reads which result decides. To let anything but the larger one
+// decide, somebody takes it upon himself, by name, with a reason and a date.
+func govern(n *node, p *assess.Policy) {
+	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger), string(assess.Larger), string(assess.Study), string(assess.Computed)))
+	must := p.Govern != assess.Larger
+	p.GovernAcceptedBy = n.text("govern_accepted_by", must, "")
+	p.GovernReason = n.text("govern_reason", must, "")
+	p.GovernDate = n.date("govern_date", must)
+}
+
+// headings reads [columns]: canonical name = the owner's heading.
+func headings(n *node) map[string]string {
+	v, ok := n.value("columns", false, "")
+	if !ok {
+		return nil
+	}
+	m, ok := v.(map[string]any)
+	if !ok {
+		n.wrong("columns", v, "a table [columns]")
+		return nil
+	}
+	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options}
+	out := map[string]string{}
+	for _, name := range canonical() {
+		if _, ok := m[name]; ok {
+			out[name] = t.text(name, true, "")
+		} else {
+			t.known = append(t.known, name)
+		}
+	}
+	t.done()
+	return out
+}
+
+// approach reads one of the owner's rows for voltages that the published
+// tables do not settle.
+func approach(t *node, p *assess.Policy) {
+	const volts = "a voltage in volts, such as 15000"
+	r := shock.Row{
+		Supply: shock.Supply(t.word("supply", true, "", "ac", "dc")),
+		Above:  t.number("above_v", true, 0, 0, 1e6, volts),
+		Upto:   t.number("upto_v", true, 0, 0, 1e6, volts),
+		Fixed:  length(t, "limited", true), Movable: length(t, "limited_movable", false),
+		Limit: length(t, "restricted", false),
+		Rule:  shock.AtDistance,
+	}
+	if r.Supply == "ac" {
+		r.Supply = shock.AC3
+	}
+	rule := t.word("restricted", false, "", string(shock.AvoidContact))
+	switch {
+	case rule != "" && r.Limit > 0:
+		t.fault("restricted", "a distance and a rule", "one of them", "take one out")
+	case rule != "":
+		r.Rule = shock.AvoidContact
+	case r.Limit == 0:
+		t.fault("restricted_in", "no such key", `a distance, or restricted = "avoid contact"`, "take it from the table of your own edition")
+	}
+	r.Source = t.text("source", true, "")
+	if r.Upto > 0 && r.Above >= r.Upto {
+		t.fault("upto_v", fmt.Sprint(r.Upto), "more than above_v", "")
+	}
+	if r.Limit > r.Fixed && r.Fixed > 0 {
+		t.fault("restricted_in", fmt.Sprintf("%g in", r.Limit/assess.MMPerInch), "less than the limited boundary", "the limited boundary is the outer one")
+	}
+	r.Name = fmt.Sprintf("above %g V to %g V", r.Above, r.Upto)
+	for _, o := range p.Approach {
+		if o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto {
+			t.fault("above_v", r.Name, "voltages that no other row covers", "another row has "+o.Name)
+		}
+	}
+	t.done()
+	p.Approach = append(p.Approach, r)
+}
+
+// length reads NAME_in, NAME_mm or NAME_ft as mm.
+func length(t *node, name string, must bool) float64 {
+	var v float64
+	given := 0
+	for _, u := range lengths("in") {
+		key := name + "_" + u.suffix
+		if _, ok := t.values[key]; ok {
+			v = assess.Round9(t.number(key, true, 0, 1e-3, 1e5, "a length above 0") * u.factor)
+			given++
+		} else {
+			t.known = append(t.known, key)
+		}
+	}
+	if given > 1 {
+		t.fault(name+"_in", "the length in two units", "one", "take one out")
+	}
+	if must && given == 0 {
+		t.fault(name+"_in", "no such key", "a length", "take it from the table of your own edition")
+	}
+	return v
+}
+
+func transformer(t *node) assess.Transformer {
+	tr := assess.Transformer{
+		At:               t.text("at", true, ""),
+		KVA:              t.number("kva", true, 0, 0.1, 1e6, "the rated power in kVA"),
+		ImpedancePercent: t.number("impedance_percent", true, 0, 0.1, 30, "the impedance on the nameplate in per cent, such as 5.75"),
+		Secondary:        assess.Volts(t.number("secondary_v", true, 0, math.SmallestNonzeroFloat64, 1e6, "the secondary voltage in volts")),
+	}
+	t.done()
+	return tr
+}
