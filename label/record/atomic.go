@@ -1,0 +1,105 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// WriteError says that something could not be written; nothing of it is left.
+type WriteError struct {
+	Path string
+	Err  error
+}
+
+func (e *WriteError) Error() string {
+	err := e.Err
+	var p *os.PathError
+	if errors.As(err, &p) {
+		err = p.Err // the temporary file's name helps nobody
+	}
+	return fmt.Sprintf("cannot write %s: %v", e.Path, err)
+}
+
+func (e *WriteError) Unwrap() error { return e.Err }
+
+// Pending is a file that is written but does not stand in its place yet.
+type Pending struct{ temp, path string }
+
+// Prepare writes data to a temporary file beside path and makes sure that it
+// is on disk. Then Commit puts it in its place, or Discard forgets it.
+func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
+	if err != nil {
+		return nil, &WriteError{path, err}
+	}
+	p := &Pending{f.Name(), path}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Chmod(mode)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err != nil {
+		p.Discard()
+		return nil, &WriteError{path, err}
+	}
+	return p, nil
+}
+
+// Commit puts the file in its place, over what stood there.
+func (p *Pending) Commit() error {
+	if err := os.Rename(p.temp, p.path); err != nil {
+		p.Discard()
+		return &WriteError{p.path, err}
+	}
+	p.temp = ""
+	return syncDir(filepath.Dir(p.path))
+}
+
+// Discard removes the temporary file. After Commit it does nothing.
+func (p *Pending) Discard() {
+	if p.temp != "" {
+		os.Remove(p.temp)
+		p.temp = ""
+	}
+}
+
+// WriteFile writes a whole file or nothing.
+func WriteFile(path string, data []byte, mode os.FileMode) error {
+	p, err := Prepare(path, data, mode)
+	if err != nil {
+		return err
+	}
+	return p.Commit()
+}
+
+// syncDir makes a new name in a folder survive a crash.
+func syncDir(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return &WriteError{dir, err}
+	}
+	defer d.Close()
+	if err := d.Sync(); err != nil {
+		return &WriteError{dir, err}
+	}
+	return nil
+}
+
+// mkdir makes a folder below one that exists, unless it is there already.
+func mkdir(dir string) error {
+	err := os.Mkdir(dir, 0o755)
+	if os.IsExist(err) {
+		return nil
+	}
+	if err != nil {
+		return &WriteError{dir, err}
+	}
+	return syncDir(filepath.Dir(dir))
+}

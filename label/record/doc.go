@@ -1,0 +1,32 @@
+// Package record keeps stored calculations and the ledger of what was
+// printed from them.
+//
+// A record is one JSON file, records/ab/abcd….json, named by the SHA-256 of its
+// own bytes: `sha256sum FILE` is the check. It holds the facts that decided a
+// label and nothing else; the same facts give the same bytes on every machine.
+// It is written once and never again.
+//
+//	{
+//	  "schema": 1,          the form of this file
+//	  "rules": 1,           raised only when a printed value can change
+//	  "rows": [{…}],        all rows of the location, in the units of the program
+//	  "results": {…},       what governs, from which case, stated or computed
+//	  "assessment": {…},    what the policy makes of it
+//	  "policy": {…}         of the policy what decided it or stands on the label
+//	}
+//
+// Numbers carry their unit in the key and are rounded to 9 significant digits.
+// A key that holds nothing is left out. A reader refuses unknown keys, an
+// unknown schema, and any file that does not encode to its own bytes again.
+//
+// The ledger, ledger.jsonl, is append-only: see [Line].
+//
+//	id.go       the hash of a record and its short name, the code
+//	record.go   what a record holds
+//	encode.go   its one encoding
+//	store.go    records on disk
+//	line.go     one line of the ledger
+//	ledger.go   the ledger on disk
+//	journal.go  a print, from intent to done
+//	atomic.go   files that appear whole or not at all
+package record

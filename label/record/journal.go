@@ -1,0 +1,50 @@
+package record
+
+import "vouchmark/assess"
+
+// Job is a print as the ledger tells it.
+type Job struct {
+	Kind    Kind // Print or Reprint
+	Date    assess.Date
+	Records []*Record // in print order
+	Stock   string
+	Reason  string
+	By      string
+	Tool    string
+}
+
+// Carry carries a print out under the lock: its intent, then the records, then
+// the output, then a line that says done. So a crash at any point can be told
+// from an invented record.
+func (s *Store) Carry(j Job, output *Pending) error {
+	defer output.Discard()
+	w, err := s.lockLedger()
+	if err != nil {
+		return err
+	}
+	defer w.close()
+	intent := Line{Kind: j.Kind, Date: j.Date, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, By: j.By, Tool: j.Tool}
+	copies := w.Copies()
+	for _, r := range j.Records {
+		_, id, err := r.Encode()
+		if err != nil {
+			return err
+		}
+		copies[id.String()]++
+		intent.Labels = append(intent.Labels, Printed{r.Row().ID, id.String(), copies[id.String()]})
+	}
+	hash, err := w.append(intent)
+	if err != nil {
+		return err
+	}
+	for _, r := range j.Records {
+		if _, err := s.Save(r); err != nil {
+			return err
+		}
+	}
+	if err := output.Commit(); err != nil {
+		return err
+	}
+	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
+	return err
+}

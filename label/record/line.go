@@ -1,0 +1,92 @@
+package record
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"vouchmark/assess"
+)
+
+// Kind is what a line of the ledger says.
+type Kind string
+
+// The kinds of lines.
+const (
+	Print   Kind = "print"   // labels are about to be printed
+	Reprint Kind = "reprint" // one is about to be printed again
+	Done    Kind = "done"    // what the line Of announced was carried out
+)
+
+// Line is one line of ledger.jsonl: a JSON object without blanks. It is bound
+// to the line before by that line's hash, and its own hash is the SHA-256 of
+// its text up to and without `,"hash":`. The first line's Prev is 64 zeros.
+//
+//	{"schema":1,"kind":"print","date":"2026-05-01","labels":[{"id":"MCC-4","record":"1b2c…","copy":1}],
+//	 "stock":"4x4","count":1,"by":"…","tool":"…","prev":"0000…","hash":"9d0e…"}
+//	{"schema":1,"kind":"done","date":"2026-05-01","of":"9d0e…","prev":"9d0e…","hash":"77ab…"}
+type Line struct {
+	Schema int         `json:"schema"`
+	Kind   Kind        `json:"kind"`
+	Date   assess.Date `json:"date"`
+	Labels []Printed   `json:"labels,omitempty"`
+	Stock  string      `json:"stock,omitempty"`
+	Count  int         `json:"count,omitempty"`
+	Reason string      `json:"reason,omitempty"`
+	By     string      `json:"by,omitempty"`
+	Tool   string      `json:"tool,omitempty"` // version of the program
+	Of     string      `json:"of,omitempty"`   // done: hash of the line it ends
+	Prev   string      `json:"prev"`
+	Hash   string      `json:"hash"`
+}
+
+// Printed is a label of a print: the location, the record that vouches for
+// it, and which copy of the same label it is, from 1.
+type Printed struct {
+	ID     string `json:"id"`
+	Record string `json:"record"`
+	Copy   int    `json:"copy"`
+}
+
+// firstPrev is what the first line is bound to.
+var firstPrev = strings.Repeat("0", 2*sha256.Size)
+
+// seal binds the line to the one before and gives its bytes, newline included.
+func (l *Line) seal(prev string) ([]byte, error) {
+	l.Schema, l.Prev, l.Hash = Schema, prev, ""
+	b, err := encode(l, "")
+	if err != nil {
+		return nil, err
+	}
+	body := bytes.TrimSuffix(b, []byte(`,"hash":""}`+"\n"))
+	sum := sha256.Sum256(body)
+	l.Hash = hex.EncodeToString(sum[:])
+	return encode(l, "")
+}
+
+// parseLine reads one line, newline included, that must follow prev.
+func parseLine(text []byte, prev string) (Line, error) {
+	var l Line
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&l); err != nil {
+		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
+	}
+	if l.Schema != Schema {
+		return Line{}, fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, Schema)
+	}
+	again := l
+	b, err := again.seal(l.Prev)
+	switch {
+	case err != nil:
+		return Line{}, err
+	case !bytes.Equal(b, text):
+		return Line{}, fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
+	case l.Prev != prev:
+		return Line{}, fmt.Errorf("%w: the line does not follow the one before it", ErrDamaged)
+	}
+	return l, nil
+}
