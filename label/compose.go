@@ -1,0 +1,160 @@
+package label
+
+import (
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/label/record"
+)
+
+// Presentation is what is on a label and not in its record.
+type Presentation struct {
+	Link      string   // start of the link, in capitals; "" for none
+	Languages []string // one or two that [Languages] has
+	Applied   string   // date for the applied box; "" leaves it blank
+}
+
+// Compose words the label of a record.
+func Compose(r *record.Record, code record.Code, p Presentation) *Label {
+	row := r.Row()
+	l := &Label{
+		ID: row.ID, Area: row.Area, Code: string(code), QR: QR(p.Link, code, r),
+		Danger: r.Assessment.Signal == string(assess.Danger),
+		Chosen: -1,
+		Reach: Reach{
+			Arc: inchesMM(boundary(r)), WorkingDistance: inchesMM(assess.MM(row.Distance)),
+			Limited: r.Assessment.Shock.Limited, Restricted: r.Assessment.Shock.Restricted,
+		},
+	}
+	for i, rung := range r.Policy.Ladder {
+		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: number(rung.Rating)})
+		if rung.Kit == r.Assessment.Kit {
+			l.Chosen = i
+		}
+	}
+	for _, lang := range p.Languages {
+		l.Words = append(l.Words, words(r, lang, p.Applied))
+	}
+	return l
+}
+
+// boundary is the arc-flash boundary that prints: above a printed 1.2 cal/cm²
+// it never ends inside the working distance.
+func boundary(r *record.Record) assess.MM {
+	return assess.BoundaryToPrint(assess.CalCM2(r.Results.Energy.Value), assess.MM(r.Results.Boundary.Value), assess.MM(r.Row().Distance))
+}
+
+// inchesMM is a length as printed in inches, in mm, for the drawing.
+func inchesMM(l assess.MM) float64 { return float64(assess.PrintedInches(l)) * assess.MMPerInch }
+
+// words words the label in one language.
+func words(r *record.Record, lang, applied string) Words {
+	t := wordings[lang]
+	row, a := r.Row(), &r.Assessment
+	units := assess.Units(r.Policy.Units)
+	b := boundary(r)
+	distance := Distance(assess.MM(row.Distance), units)
+	w := Words{
+		Language: lang,
+		Signal:   t.SignalWarning, Hazard: t.Hazard, Message: t.MessageWarning,
+		Supply: supply(t, r), Where: where(t, row),
+		WorkingDistance: fill(t.WorkingDistance, "length", distance),
+		Arc:             t.Arc, ArcLength: Length(b, b, units),
+		Energy:     Energy(assess.CalCM2(r.Results.Energy.Value), units),
+		EnergyNote: fill(t.EnergyNote, "length", distance),
+		ToScale:    t.ToScale,
+		Dates:      fill(t.Dates, "prepared", a.Prepared, "review_by", a.ReviewBy),
+		Source:     source(t, r),
+		Applied:    t.Applied, AppliedOn: applied,
+		Scan: t.Scan,
+	}
+	shockWords(&w, t, r, units)
+	outermost := w.ArcLength
+	if assess.MM(a.Shock.Limited) > b {
+		outermost = w.LimitedLength
+	}
+	w.KeepOut = fill(t.KeepOut, "length", outermost)
+	switch assess.KitStatus(a.KitStatus) {
+	case assess.NoneAllowed:
+		w.Signal, w.Message = t.SignalDanger, t.MessageDanger
+		w.NoKit = t.NoKit
+		w.NoKitWhy = []string{
+			fill(t.NoKitLimit, "energy", w.Energy, "length", distance, "cutoff", number(r.Policy.Cutoff)+" cal/cm²"),
+			fill(t.NoKitDo, "boundary", w.ArcLength),
+		}
+	case assess.NotRequired:
+		w.EnergyNote = fill(t.EnergyNoteBelow, "length", distance)
+		w.WearTitle = t.BelowThreshold
+		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
+		w.Wear = assess.Words(r.Policy.BelowThresholdWear).In(lang)
+	default:
+		w.Wear = assess.Words(r.Policy.Wear).In(lang)
+	}
+	return w
+}
+
+// shockWords words what the voltage asks for.
+func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
+	s := &r.Assessment.Shock
+	if shock.Rule(s.Rule) == shock.NotSpecified {
+		w.Gloves = t.NoShockLimit
+		return
+	}
+	w.Limited = t.Limited
+	if r.Row().Conductor == "movable" {
+		w.Limited = t.LimitedMovable
+	}
+	w.LimitedLength = Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units)
+	w.Restricted = t.Restricted
+	w.Gloves = fill(t.Gloves, "class", s.GloveClass)
+	kind := " AC"
+	if r.Supply() == shock.DC {
+		kind = " DC"
+	}
+	limit := Voltage(assess.Volts(s.GloveLimit)) + kind
+	if shock.Rule(s.Rule) == shock.AvoidContact {
+		w.RestrictedRule = t.AvoidContact
+		w.GlovesNote = fill(t.GlovesOnContact, "voltage", limit)
+		return
+	}
+	w.RestrictedRule = Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), units)
+	w.GlovesNote = fill(t.GlovesAtDistance, "voltage", limit)
+}
+
+// Where says what and where the equipment is, as a label of English words does.
+func Where(r *record.Record) string { return where(wordings["en"], r.Row()) }
+
+// Supply words a record's voltage and kind of supply, likewise.
+func Supply(r *record.Record) string { return supply(wordings["en"], r) }
+
+func supply(t *wording, r *record.Record) string {
+	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[r.Supply()]
+	return fill(text, "voltage", Voltage(assess.Volts(r.Row().Voltage)))
+}
+
+func where(t *wording, row *record.Row) string {
+	parts := []string{row.Equipment}
+	if row.Area != "" {
+		parts = append(parts, row.Area)
+	}
+	if len(row.FedFrom) > 0 {
+		parts = append(parts, fill(t.FedFrom, "feeds", strings.Join(row.FedFrom, ", ")))
+	}
+	return strings.Join(parts, " · ")
+}
+
+func source(t *wording, r *record.Record) string {
+	var parts []string
+	if row := r.RowOf(r.Results.Energy.Case); row.Study != "" {
+		s := row.Study
+		if row.Revision != "" {
+			s = fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
+		}
+		parts = append(parts, s)
+	}
+	if r.Results.Fault != nil {
+		parts = append(parts, fill(t.Fault, "current", Current(assess.KA(r.Results.Fault.Value))))
+	}
+	return strings.Join(parts, " · ")
+}

@@ -1,0 +1,79 @@
+// Package label says what a label says: the finished words in the site's
+// languages, the few numbers that its drawing needs, and the text of its QR
+// code. It takes a stored calculation and knows nothing of paper.
+package label
+
+// Label is one label, ready to be drawn. Everything a person reads is in
+// Words; the other fields are what is drawn or encoded.
+type Label struct {
+	ID     string // the location's id, as it stands on the equipment
+	Area   string // the owner's area, for the order of a print job
+	Code   string // the record's code, XXXX-XXXX-XXXX-XXXX
+	QR     string // the text of the QR code
+	Danger bool   // DANGER instead of WARNING: no kit is allowed
+
+	// Ladder is the owner's ladder, lowest rung first. Chosen is the index of
+	// the rung that is to be worn, or -1 where none is asked for or allowed.
+	Ladder []Rung
+	Chosen int
+
+	Reach Reach
+	Words []Words // one or two languages, the first language first
+}
+
+// Rung is one rung of the ladder as it is drawn.
+type Rung struct {
+	Kit    string // the owner's name of the kit
+	Rating string // the arc rating in the label's unit, a bare number: "8"
+}
+
+// Reach holds the lengths of the reach drawing, in mm, as they are printed.
+// A length of zero is not drawn: it is not specified for this voltage, or the
+// rule is "avoid contact".
+type Reach struct {
+	Arc             float64 // arc-flash boundary
+	WorkingDistance float64
+	Limited         float64 // limited approach boundary
+	Restricted      float64 // restricted approach boundary
+}
+
+// Words is a label's text in one language. No field holds a line break. A
+// field that is empty is not drawn.
+type Words struct {
+	Language string // BCP 47, "en"
+
+	Signal  string   // "WARNING"
+	Hazard  string   // what the hazard is; the message panel's heading
+	Message []string // consequence, then what to do; a sentence each
+
+	Supply string // "480 V AC 3-phase"
+	Where  string // "Motor control center · Packaging hall · fed from SWB-1"
+
+	WorkingDistance string // "working distance 18 in"
+	Arc             string // "ARC-FLASH BOUNDARY"
+	ArcLength       string // "3 ft 10 in"
+	Limited         string // "LIMITED APPROACH"; empty where not specified
+	LimitedLength   string // "3 ft 6 in"
+	Restricted      string // "RESTRICTED APPROACH"; empty where not specified
+	RestrictedRule  string // "12 in" or "avoid contact"
+	ToScale         string // "to scale"
+	KeepOut         string // what the outermost line asks: "keep others beyond 3 ft 10 in"
+
+	Energy     string   // "6.6 cal/cm²"
+	EnergyNote string   // "incident energy at 18 in"
+	WearTitle  string   // below 1.2 cal/cm² only: "No arc-rated kit is demanded"
+	WearWhy    string   // below 1.2 cal/cm² only: why, and from which distance
+	Wear       []string // the chosen rung's list, or the owner's text below 1.2 cal/cm²
+	NoKit      string   // DANGER only: "NO KIT IS ALLOWED HERE"
+	NoKitWhy   []string // DANGER only: the limit, and what to do; a sentence each
+
+	Gloves     string // "Rubber gloves class 00 + leather protectors"
+	GlovesNote string // "inside restricted approach; to 500 V AC"
+
+	Dates   string // "Study 2026-03-14 · REVIEW BY 2031-03-14"
+	Source  string // "LC-26-03 rev 1 · fault current 18.4 kA"
+	Applied string // "applied": names the box in which the date of mounting is written
+	// AppliedOn is the date given for the box; empty leaves it blank.
+	AppliedOn string
+	Scan      string // what the QR code is for: "scan for the basis"
+}

@@ -1,0 +1,126 @@
+package label
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"vouchmark/assess"
+	"vouchmark/label/record"
+)
+
+// longestFacts keeps the longest QR text within version 5 at error correction
+// M: 35 for the link, "/V/", 19 for the code, "/", and 64.
+const longestFacts = 64
+
+// Facts is what the link tells without reception: id, study date, review by,
+// voltage, energy, distance, boundary, kit; in US units, of 0-9 A-Z . - alone.
+//
+//	MCC-4-2026-03-14-TO-2031-03-14-480V-6.6CAL-18IN-46IN-KIT-B
+//
+// Where it is longer than 64 characters, distance, then boundary, then the
+// study date are left out, then the id is cut to 20 and the kit to 12.
+func Facts(r *record.Record) string {
+	a := &r.Assessment
+	f := facts{
+		id:       plain(r.Row().ID),
+		prepared: a.Prepared,
+		reviewBy: "TO-" + a.ReviewBy,
+		voltage:  strings.ToUpper(strings.ReplaceAll(Voltage(assess.Volts(r.Row().Voltage)), " ", "")),
+		energy:   number(float64(assess.PrintedCal(assess.CalCM2(r.Results.Energy.Value)))) + "CAL",
+		distance: fmt.Sprintf("%dIN", assess.PrintedInches(assess.MM(r.Row().Distance))),
+		boundary: fmt.Sprintf("%dIN", assess.PrintedInches(boundary(r))),
+	}
+	switch assess.KitStatus(a.KitStatus) {
+	case assess.NoneAllowed:
+		f.kit = "DANGER"
+	case assess.NotRequired:
+		f.kit = "NOKIT"
+	default:
+		f.kit = plain(a.Kit)
+	}
+	for _, shorten := range []func(){
+		func() { f.distance = "" },
+		func() { f.boundary = "" },
+		func() { f.prepared = "" },
+		func() { f.id = cut(f.id, 20) },
+		func() { f.kit = cut(f.kit, 12) },
+	} {
+		if len(f.String()) <= longestFacts {
+			break
+		}
+		shorten()
+	}
+	return f.String()
+}
+
+type facts struct{ id, prepared, reviewBy, voltage, energy, distance, boundary, kit string }
+
+func (f *facts) String() string {
+	var parts []string
+	for _, p := range []string{f.id, f.prepared, f.reviewBy, f.voltage, f.energy, f.distance, f.boundary, f.kit} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	return strings.Join(parts, "-")
+}
+
+func cut(s string, n int) string { return strings.TrimRight(s[:min(len(s), n)], "-.") }
+
+// plain writes a name in 0-9 A-Z . - alone: accents are taken off, every run
+// of other characters becomes one hyphen. A name with nothing left is X.
+func plain(name string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range norm.NFD.String(strings.ToUpper(name)) {
+		switch {
+		case unicode.Is(unicode.Mn, r): // an accent
+		case r >= '0' && r <= '9', r >= 'A' && r <= 'Z', r == '.', r == '-':
+			if gap && b.Len() > 0 {
+				b.WriteByte('-')
+			}
+			gap = false
+			b.WriteRune(r)
+		default:
+			gap = true
+		}
+	}
+	if b.Len() == 0 {
+		return "X"
+	}
+	return b.String()
+}
+
+// QR is the text of a label's QR code: the link to its page, or without a
+// link its code and facts.
+func QR(link string, code record.Code, r *record.Record) string {
+	if link == "" {
+		return string(code) + " " + Facts(r)
+	}
+	return link + "/V/" + string(code) + "/" + Facts(r)
+}
+
+// Scanned is what a QR code, or what a person read off it, points to.
+type Scanned struct {
+	Code  record.Code
+	Facts string // "" where only a code was given
+}
+
+// ParseQR reads a link, "CODE FACTS", or a code alone.
+func ParseQR(s string) (Scanned, error) {
+	s = strings.TrimSpace(s)
+	rest := s
+	if i := strings.LastIndex(strings.ToUpper(s), "/V/"); i >= 0 {
+		rest = s[i+len("/V/"):]
+	}
+	rest = strings.TrimSuffix(strings.TrimSuffix(rest, "index.html"), "/")
+	code, facts, _ := strings.Cut(strings.Replace(rest, " ", "/", 1), "/")
+	c, err := record.ParseCode(code)
+	if err != nil {
+		return Scanned{}, err
+	}
+	return Scanned{c, strings.ToUpper(strings.TrimSpace(facts))}, nil
+}

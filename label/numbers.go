@@ -1,0 +1,85 @@
+package label
+
+import (
+	"fmt"
+	"strconv"
+
+	"vouchmark/assess"
+)
+
+// How printed numbers are worded. Rounding is in assess; here is only the
+// spelling: no trailing .0, a blank before the unit.
+
+func number(x float64) string { return strconv.FormatFloat(assess.Round9(x), 'f', -1, 64) }
+
+// Energy words an incident energy as printed, with its unit. A metric label
+// shows cal/cm² as well, since that is what garments are marked with.
+func Energy(e assess.CalCM2, u assess.Units) string {
+	cal := number(float64(assess.PrintedCal(e))) + " cal/cm²"
+	joule := number(assess.PrintedJoule(e)) + " J/cm²"
+	switch u {
+	case assess.SI:
+		return joule + " (" + cal + ")"
+	case assess.Both:
+		return cal + " (" + joule + ")"
+	}
+	return cal
+}
+
+// Length words a boundary as printed: 11 in, 3 ft 10 in, or 280 mm, 1.17 m.
+// metric is the length that a metric label shows, which for a table's row is
+// not always a conversion of the other.
+func Length(l, metric assess.MM, u assess.Units) string {
+	switch u {
+	case assess.SI:
+		return metres(metric)
+	case assess.Both:
+		return feet(l) + " (" + metres(metric) + ")"
+	}
+	return feet(l)
+}
+
+// Distance words a working distance as printed: always in inches, or in mm.
+func Distance(l assess.MM, u assess.Units) string {
+	in := fmt.Sprintf("%d in", assess.PrintedInches(l))
+	mm := fmt.Sprintf("%d mm", assess.PrintedMM(l))
+	switch u {
+	case assess.SI:
+		return mm
+	case assess.Both:
+		return in + " (" + mm + ")"
+	}
+	return in
+}
+
+// feet turns to feet from two feet on: 12 in and 18 in are how the trade says
+// it.
+func feet(l assess.MM) string {
+	in := assess.PrintedInches(l)
+	switch {
+	case in < 24:
+		return fmt.Sprintf("%d in", in)
+	case in%12 == 0:
+		return fmt.Sprintf("%d ft", in/12)
+	}
+	return fmt.Sprintf("%d ft %d in", in/12, in%12)
+}
+
+func metres(l assess.MM) string {
+	mm := assess.PrintedMM(l)
+	if mm < 1000 {
+		return fmt.Sprintf("%d mm", mm)
+	}
+	return number(float64(mm)/1000) + " m"
+}
+
+// Voltage words a voltage exactly: 480 V, 13.8 kV.
+func Voltage(v assess.Volts) string {
+	if v >= 1000 {
+		return number(float64(v)/1000) + " kV"
+	}
+	return number(float64(v)) + " V"
+}
+
+// Current words a fault current as printed.
+func Current(i assess.KA) string { return number(float64(assess.PrintedKA(i))) + " kA" }
