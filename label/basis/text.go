@@ -1,0 +1,117 @@
+package basis
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"vouchmark/assess/standing"
+	"vouchmark/label"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Cautions stand wherever a record is shown.
+var Cautions = []string{
+	"Qualified persons only. These values hold only while the protective devices are maintained and nothing on the electrical system changes.",
+	"The results come from, and are accepted by, a qualified person under the local code. The owner of the equipment answers for the label; this page replaces none of the printed data, nor the risk assessment before the task.",
+}
+
+// Text writes a view for a person: the verdict first.
+func (v *View) Text(w io.Writer, width int) error {
+	b := &textWriter{width: width}
+	r := v.Record
+	b.line("%s", v.Verdict())
+	for _, d := range v.Differences {
+		b.line("DIFFERS: %s", d)
+	}
+	b.line("")
+	b.line("%s  %s", r.Row().ID, label.Where(r))
+	b.line("%s", label.Supply(r))
+	b.heading("What the label says, and why")
+	for _, i := range Items(r) {
+		b.item(i.Name, i.Value, i.Why)
+	}
+	b.heading("Inputs")
+	for i := range r.Rows {
+		b.inputs(&r.Rows[i])
+	}
+	b.heading("Prints")
+	for _, p := range v.Prints {
+		b.line("  %s  %s, copy %d%s%s%s", p.Date, p.Kind, p.Copy, after(" by ", p.By), after(": ", p.Reason), unfinished(p.Done))
+	}
+	if len(v.Prints) == 0 {
+		b.line("  none in the ledger")
+	}
+	b.heading("Record")
+	b.item("Code", string(v.ID.Code()), "")
+	b.item("SHA-256", v.ID.String(), "")
+	b.item("Facts in the QR code", label.Facts(r), "")
+	b.line("")
+	for _, c := range Cautions {
+		b.wrap(c, "")
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Verdict is the standing in one line.
+func (v *View) Verdict() string {
+	reviewBy := v.Record.Assessment.ReviewBy
+	if v.NewerCode != "" {
+		return fmt.Sprintf("REPLACED by %s: take this label off. Checked %s.", v.NewerCode, v.Today)
+	}
+	switch v.Standing.Status {
+	case standing.Lapsed:
+		return fmt.Sprintf("LAPSED since %s: do not rely on this label. Checked %s.", v.Standing.Reasons[0].Since, v.Today)
+	case standing.FallsDue:
+		return fmt.Sprintf("FALLS DUE: the study is to be reviewed by %s. Checked %s.", reviewBy, v.Today)
+	}
+	return fmt.Sprintf("HOLDS until %s, by the age of the study. Checked %s.", reviewBy, v.Today)
+}
+
+func after(lead, s string) string {
+	if s == "" {
+		return ""
+	}
+	return lead + s
+}
+
+func unfinished(done bool) string {
+	if done {
+		return ""
+	}
+	return " (announced, not known to be finished)"
+}
+
+// textWriter writes headings and wrapped text.
+type textWriter struct {
+	strings.Builder
+	width int
+}
+
+func (b *textWriter) line(format string, args ...any) {
+	b.WriteString(strings.TrimRight(fmt.Sprintf(format, args...), " ") + "\n")
+}
+
+func (b *textWriter) heading(s string) { b.line("\n%s", strings.ToUpper(s)) }
+
+func (b *textWriter) item(name, value, why string) {
+	b.line("  %-32s %s", name, value)
+	if why != "" {
+		b.wrap(why, "      ")
+	}
+}
+
+func (b *textWriter) wrap(s, indent string) {
+	b.WriteString(report.Wrap(s, indent, indent, b.width))
+}
+
+// inputs writes the cells of one row that are not empty, by column.
+func (b *textWriter) inputs(row *record.Row) {
+	var parts []string
+	for _, c := range row.Cells() {
+		parts = append(parts, c.Column+" "+c.Value)
+	}
+	b.wrap(strings.Join(parts, " · "), "  ")
+}

@@ -1,0 +1,54 @@
+package basis
+
+import (
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// View is a record with what stands around it.
+type View struct {
+	ID          record.ID
+	Record      *record.Record
+	Today       assess.Date
+	Standing    standing.Standing
+	NewerCode   record.Code // the label printed after this one for the same location; "" for none
+	Prints      []Print
+	Differences []string // what a scanned link says and the record does not
+}
+
+// Print is one print of the label.
+type Print struct {
+	Date   string      `json:"date"`
+	Kind   record.Kind `json:"kind"`
+	Copy   int         `json:"copy"`
+	By     string      `json:"by,omitempty"`
+	Reason string      `json:"reason,omitempty"`
+	Done   bool        `json:"done"` // false: announced, then the program was stopped
+}
+
+// New is the view of a record on a day. noticeDays is the owner's.
+func New(s *record.Store, id record.ID, r *record.Record, l *record.Ledger, noticeDays int, today assess.Date) (*View, error) {
+	reviewBy, err := assess.ParseDate(r.Assessment.ReviewBy)
+	if err != nil {
+		return nil, err
+	}
+	v := &View{ID: id, Record: r, Today: today, Standing: standing.ByAge(reviewBy, noticeDays, today), Prints: prints(l, id)}
+	if newest, ok := s.Newest(l, r.Row().ID); ok && newest != id {
+		v.NewerCode = newest.Code()
+	}
+	return v, nil
+}
+
+func prints(l *record.Ledger, id record.ID) []Print {
+	done := l.Done()
+	var out []Print
+	for _, line := range l.Lines {
+		for _, p := range line.Labels {
+			if p.Record == id.String() {
+				out = append(out, Print{line.Date.String(), line.Kind, p.Copy, line.By, line.Reason, done[line.Hash]})
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,7 @@
+// Package report shows assessments and standings to a person or a program.
+//
+//	view.go   what check says of a site, ready to show
+//	json.go   the contract of check --json
+//	table.go  the table on a terminal
+//	problems.go  bad input
+package report

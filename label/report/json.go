@@ -1,0 +1,112 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/assess/standing"
+)
+
+// The structs below are the contract of `check --json`: keys are added, none
+// is renamed.
+type siteJSON struct {
+	Site           string           `json:"site"`
+	Today          assess.Date      `json:"today"`
+	PolicyFindings []assess.Finding `json:"policy_findings"`
+	Locations      []placeJSON      `json:"locations"`
+	Problems       []problemJSON    `json:"problems"` // what stops a label, as one list
+}
+
+type problemJSON struct {
+	ID      string `json:"id"`
+	File    string `json:"file"`
+	Line    int    `json:"line"`
+	Column  string `json:"column"`
+	Message string `json:"message"`
+}
+
+type placeJSON struct {
+	ID               string            `json:"id"`
+	Signal           assess.Signal     `json:"signal"`
+	Kit              *string           `json:"kit"`
+	KitStatus        assess.KitStatus  `json:"kit_status"`
+	EnergyCal        float64           `json:"energy_cal_cm2"`
+	EnergyPrinted    string            `json:"energy_printed"`
+	BoundaryMM       float64           `json:"boundary_mm"`
+	BoundaryPrinted  string            `json:"boundary_printed"`
+	DistanceMM       float64           `json:"distance_mm"`
+	VoltageV         float64           `json:"voltage_v"`
+	Supply           shock.Supply      `json:"supply"`
+	FaultKA          *float64          `json:"fault_ka"`
+	GloveClass       string            `json:"glove_class"`
+	LimitedMM        *float64          `json:"limited_mm"`
+	RestrictedMM     *float64          `json:"restricted_mm"`
+	RestrictedStatus shock.Rule        `json:"restricted_status"`
+	Prepared         assess.Date       `json:"prepared"`
+	ReviewBy         assess.Date       `json:"review_by"`
+	Standing         standing.Standing `json:"standing"`
+	Code             *string           `json:"code"`
+	Findings         []assess.Finding  `json:"findings"`
+}
+
+// JSON writes the view for a program.
+func (v *View) JSON(w io.Writer) error {
+	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Site.Policy.Findings), make([]placeJSON, len(v.Places)), []problemJSON{}}
+	for i := range v.Places {
+		p := &v.Places[i]
+		out.Locations[i] = p.json(&v.Site.Policy)
+		for _, f := range p.Assessment.Findings {
+			if f.Level == assess.Error {
+				out.Problems = append(out.Problems, problemJSON{p.Assessment.Location.ID, "locations.csv", f.Line, f.Field, f.Message})
+			}
+		}
+	}
+	return WriteJSON(w, out)
+}
+
+func (p *Place) json(policy *assess.Policy) placeJSON {
+	a, l := p.Assessment, p.Assessment.Location
+	j := placeJSON{
+		ID: l.ID, Signal: a.Signal, KitStatus: a.Status,
+		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
+		DistanceMM: float64(l.Distance), VoltageV: float64(l.Voltage), Supply: l.Supply,
+		FaultKA: some(a.Fault.Value), GloveClass: a.Glove.Class,
+		LimitedMM: some(a.Shock.Limited), RestrictedMM: some(a.Shock.Restricted), RestrictedStatus: a.Shock.Rule,
+		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
+	}
+	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
+	if kit := a.Kit(policy); kit != "" {
+		j.Kit = &kit
+	}
+	if p.Code != "" {
+		j.Code = (*string)(&p.Code)
+	}
+	return j
+}
+
+// some is null for a number that is not given.
+func some(x float64) *float64 {
+	if x == 0 {
+		return nil
+	}
+	x = assess.Round9(x)
+	return &x
+}
+
+// list is an empty list and not null where there is none.
+func list(f []assess.Finding) []assess.Finding {
+	if f == nil {
+		return []assess.Finding{}
+	}
+	return f
+}
+
+// WriteJSON writes a value as indented JSON.
+func WriteJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
