@@ -1,0 +1,382 @@
+// Command vouchmark takes a site's arc-flash study results, checks them,
+// judges them by the owner's own PPE ladder and cutoff, and prints warning
+// labels that are each vouched for by a stored calculation.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/user"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+	"golang.org/x/term"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/fonts"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+	"vouchmark/layout"
+	"vouchmark/layout/press"
+)
+
+// command is one command of the table below.
+type command struct {
+	name, args, short string
+	operands          [2]int // least and most; -1 for any number
+	setup             func(fs *pflag.FlagSet) func(e *env, args []string) error
+}
+
+// commands are the commands in the order of the help.
+var commands = []command{
+	{"init", "DIR", "make a commented starter folder", [2]int{1, 1}, initCommand},
+	{"check", "", "judge every location and list what a person must look at", [2]int{0, 0}, checkCommand},
+	{"print", "", "print labels, and store the calculation behind each", [2]int{0, 0}, printCommand},
+	{"reprint", "ID|CODE", "print one label again, from its record alone", [2]int{1, 1}, reprintCommand},
+	{"basis", "ID|CODE|LINK", "show where each number of a label comes from", [2]int{1, 1}, basisCommand},
+}
+
+const exitCodes = `Exit codes:
+  0  fine; there may be cautions and lapsed labels
+  1  an error finding, a refusal, or an unknown id
+  2  wrong usage
+  3  bad input in the site folder
+  4  the output could not be written
+`
+
+// env is the world as the program sees it; tests fill it otherwise.
+type env struct {
+	stdout, stderr io.Writer
+	now            func() time.Time
+	width          int  // of the terminal
+	json           bool // set by the flags below
+	site           string
+	today          assess.Date
+}
+
+var (
+	// errSilent ends with exit code 1 where the output has said why.
+	errSilent = errors.New("see above")
+)
+
+// usageError is a mistake in the words of a call.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+func main() {
+	e := &env{stdout: os.Stdout, stderr: os.Stderr, now: time.Now, width: 100}
+	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w >= 60 {
+		e.width = w
+	}
+	os.Exit(run(e, os.Args[1:]))
+}
+
+// run carries out one call and gives its exit code.
+func run(e *env, args []string) int {
+	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" || args[0] == "help" && len(args) == 1 {
+		fmt.Fprint(e.stdout, help())
+		return 0
+	}
+	if args[0] == "--version" {
+		fmt.Fprintln(e.stdout, "vouchmark", version())
+		return 0
+	}
+	if args[0] == "help" {
+		args = []string{args[1], "--help"}
+	}
+	for _, c := range commands {
+		if c.name == args[0] {
+			return e.exit(c.call(e, args[1:]))
+		}
+	}
+	return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
+}
+
+// call parses the flags of a command and runs it.
+func (c *command) call(e *env, args []string) error {
+	fs := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	fs.SortFlags = false
+	today := ""
+	if c.name != "init" {
+		fs.StringVar(&e.site, "site", ".", "the site folder")
+		fs.StringVar(&today, "today", "", "the date to judge by, such as 2026-05-01 (default: the calendar's)")
+		fs.BoolVar(&e.json, "json", false, "write JSON to standard output")
+	}
+	do := c.setup(fs)
+	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
+		fmt.Fprintf(e.stdout, "Usage: vouchmark %s\n%s.\n\n%s\n%s", strings.TrimSpace(c.name+" [flags] "+c.args), sentence(c.short), fs.FlagUsages(), exitCodes)
+		return nil
+	} else if err != nil {
+		return &usageError{err.Error()}
+	}
+	if n := fs.NArg(); n < c.operands[0] || c.operands[1] >= 0 && n > c.operands[1] {
+		return &usageError{fmt.Sprintf("usage: vouchmark %s", strings.TrimSpace(c.name+" [flags] "+c.args))}
+	}
+	e.today = assess.DateOf(e.now())
+	if today != "" {
+		d, err := assess.ParseDate(today)
+		if err != nil {
+			return &usageError{"--today: " + err.Error()}
+		}
+		e.today = d
+	}
+	return do(e, fs.Args())
+}
+
+// exit says what went wrong and turns it into an exit code.
+func (e *env) exit(err error) int {
+	var bad site.Problems
+	var usage *usageError
+	var write *record.WriteError
+	switch {
+	case err == nil:
+		return 0
+	case errors.Is(err, errSilent):
+		return 1
+	case errors.As(err, &bad):
+		if e.json {
+			report.WriteJSON(e.stdout, map[string]any{"problems": bad})
+		}
+		report.Problems(e.stderr, bad)
+		return 3
+	}
+	if e.json {
+		report.WriteJSON(e.stdout, map[string]any{"problems": []map[string]string{{"message": err.Error()}}})
+	}
+	fmt.Fprintf(e.stderr, "vouchmark: %v\n", err)
+	switch {
+	case errors.As(err, &usage):
+		return 2
+	case errors.As(err, &write):
+		return 4
+	}
+	return 1
+}
+
+func help() string {
+	var b strings.Builder
+	b.WriteString("vouchmark prints arc-flash labels that are each vouched for by a stored calculation.\n\nUsage: vouchmark COMMAND [flags]\n\nCommands:\n")
+	for _, c := range commands {
+		fmt.Fprintf(&b, "  %-22s %s\n", c.name+" "+c.args, c.short)
+	}
+	b.WriteString("\nvouchmark COMMAND --help shows the flags of a command; --version the version.\n\n" + exitCodes)
+	b.WriteString("\nFor qualified persons. The owner of the equipment answers for the labels.\n")
+	return b.String()
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// version is what the Go toolchain noted when it built the program.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && (v == "" || v == "(devel)") {
+			v = s.Value[:min(12, len(s.Value))]
+		}
+	}
+	return v
+}
+
+// options hands the readers what only the upper packages know.
+var options = site.Options{Missing: fonts.Missing}
+
+// view reads and judges the site folder.
+func (e *env) view() (*report.View, error) {
+	s, err := site.Read(os.DirFS(e.site), options)
+	if err != nil {
+		return nil, err
+	}
+	return report.New(s, e.today)
+}
+
+func initCommand(*pflag.FlagSet) func(*env, []string) error {
+	return func(e *env, args []string) error {
+		if err := site.Start(args[0]); err != nil {
+			if errors.Is(err, os.ErrExist) {
+				return err
+			}
+			return &record.WriteError{Path: args[0], Err: err}
+		}
+		fmt.Fprintf(e.stdout, "%s: a starter folder; put your own policy into site.toml and your study into locations.csv, then\n  vouchmark check --site %s\n", args[0], args[0])
+		return nil
+	}
+}
+
+func checkCommand(*pflag.FlagSet) func(*env, []string) error {
+	return func(e *env, _ []string) error {
+		v, err := e.view()
+		if err != nil {
+			return err
+		}
+		if e.json {
+			err = v.JSON(e.stdout)
+		} else {
+			err = v.Table(e.stdout, e.width)
+		}
+		if err == nil && v.Refused() {
+			err = errSilent
+		}
+		return err
+	}
+}
+
+// job are the flags that print and reprint share.
+type job struct{ stock, out, by, applied, reason string }
+
+func (j *job) flags(fs *pflag.FlagSet, out string) {
+	fs.StringVar(&j.stock, "stock", "4x4", "what to print on: "+strings.Join(layout.StockNames(), ", "))
+	fs.StringVar(&j.out, "out", out, "the PDF to write")
+	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
+	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
+}
+
+// look is how labels are presented.
+func (j *job) look(p *assess.Policy) (label.Presentation, error) {
+	if j.applied != "" {
+		if _, err := assess.ParseDate(j.applied); err != nil {
+			return label.Presentation{}, &usageError{"--applied: " + err.Error()}
+		}
+	}
+	return label.Presentation{Link: p.Link, Languages: p.Languages, Applied: j.applied}, nil
+}
+
+// carry draws a plan, then stores and writes it, and says what was made.
+func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole bool, by string) error {
+	stock, err := layout.StockNamed(j.stock)
+	if err != nil {
+		return &usageError{"--stock: " + err.Error()}
+	}
+	if start < 1 || start > stock.Places() {
+		return &usageError{fmt.Sprintf("--start: stock %s has the places 1 to %d, not %d", stock.Name, stock.Places(), start)}
+	}
+	pdf, err := plan.PDF(stock, start)
+	if err != nil {
+		return err
+	}
+	if whole && len(plan.Refused) > 0 {
+		plan.Items = nil
+	}
+	if len(plan.Items) > 0 {
+		out, err := record.Prepare(j.out, pdf, 0o644)
+		if err != nil {
+			return err
+		}
+		err = record.Open(e.site).Carry(record.Job{Kind: kind, Date: e.today, Records: plan.Records(),
+			Stock: stock.Name, Reason: j.reason, By: printer(j.by, by), Tool: version()}, out)
+		if err != nil {
+			return err
+		}
+	}
+	made := plan.Summary(j.out, stock, start)
+	if e.json {
+		err = report.WriteJSON(e.stdout, made)
+	} else {
+		_, err = io.WriteString(e.stdout, made.String())
+	}
+	if err == nil && len(plan.Refused) > 0 {
+		err = errSilent
+	}
+	return err
+}
+
+// printer is who prints: as the call says, as the policy says, or the account.
+func printer(flag, policy string) string {
+	if flag != "" || policy != "" {
+		return firstOf(flag, policy)
+	}
+	if u, err := user.Current(); err == nil {
+		return u.Username
+	}
+	return "unknown"
+}
+
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var j job
+	j.flags(fs, "labels.pdf")
+	only := fs.StringSlice("only", nil, "print these ids alone; repeat it, or part them by commas")
+	start := fs.Int("start", 1, "first free place of a partly used sheet")
+	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
+	return func(e *env, _ []string) error {
+		v, err := e.view()
+		if err != nil {
+			return err
+		}
+		look, err := j.look(&v.Site.Policy)
+		if err != nil {
+			return err
+		}
+		plan, err := press.New(v, *only, look)
+		if err != nil {
+			return err
+		}
+		return j.carry(e, plan, record.Print, *start, *whole, v.Site.Policy.By)
+	}
+}
+
+func reprintCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var j job
+	j.flags(fs, "label.pdf")
+	fs.StringVar(&j.reason, "reason", "", "why it is printed again, for the ledger")
+	return func(e *env, args []string) error {
+		p, err := site.ReadPolicy(os.DirFS(e.site), options)
+		if err != nil {
+			return err
+		}
+		look, err := j.look(p)
+		if err != nil {
+			return err
+		}
+		v, err := e.recorded(args[0], p)
+		if err != nil {
+			return err
+		}
+		return j.carry(e, press.Again(v, look), record.Reprint, 1, true, p.By)
+	}
+}
+
+// recorded is the stored calculation that an id, a code or a link names.
+func (e *env) recorded(name string, p *assess.Policy) (*basis.View, error) {
+	return basis.Find(record.Open(e.site), name, p.NoticeDays, e.today)
+}
+
+func basisCommand(*pflag.FlagSet) func(*env, []string) error {
+	return func(e *env, args []string) error {
+		p, err := site.ReadPolicy(os.DirFS(e.site), options)
+		if err != nil {
+			return err
+		}
+		v, err := e.recorded(args[0], p)
+		if err != nil {
+			return err
+		}
+		if e.json {
+			err = report.WriteJSON(e.stdout, v.JSON())
+		} else {
+			err = v.Text(e.stdout, e.width)
+		}
+		if err == nil && len(v.Differences) > 0 {
+			err = errSilent
+		}
+		return err
+	}
+}
