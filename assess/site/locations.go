@@ -29,6 +29,12 @@ func readLocations(data []byte, ps *problems, o Options, s spreadsheet) []assess
 		return nil
 	}
 	rr := &rowReader{table: t, problems: ps, options: o, columns: matchColumns(t, s, ps), hertz: s.hertz}
+	rr.place = map[string]int{}
+	for i, c := range rr.columns {
+		if c.name != "" {
+			rr.place[c.name] = i
+		}
+	}
 	rr.decimals = decimals{comma: t.comma != ','}
 	rr.decimals.settle(rr.numberCells())
 
@@ -51,7 +57,7 @@ func readLocations(data []byte, ps *problems, o Options, s spreadsheet) []assess
 		index[l.ID], folded[strings.ToLower(l.ID)] = len(all), len(all)
 		all = append(all, l)
 	}
-	if len(t.rows) == 0 {
+	if len(t.rows) == 0 && !t.broken {
 		ps.add(Problem{File: t.file, Line: t.line, Found: "no row below the headings", Expected: "a row for each location"})
 	}
 	return all
@@ -63,6 +69,7 @@ type rowReader struct {
 	problems *problems
 	options  Options
 	columns  []column
+	place    map[string]int // of each column that the file has
 	decimals decimals
 	hertz    float64
 	row      row // the row being read
@@ -85,10 +92,8 @@ func (rr *rowReader) problem(line int, name, found, expected, do string) {
 }
 
 func (rr *rowReader) headingOf(name string) string {
-	for _, c := range rr.columns {
-		if c.name == name {
-			return c.heading
-		}
+	if i, ok := rr.place[name]; ok {
+		return rr.columns[i].heading
 	}
 	return spelt(name)
 }
@@ -100,15 +105,14 @@ func (rr *rowReader) fault(name, found, expected, do string) {
 
 // cell is the text of a column in the row being read.
 func (rr *rowReader) cell(name string) (string, column) {
-	for i, c := range rr.columns {
-		if c.name == name {
-			if i < len(rr.row.cells) {
-				return cleanText(rr.row.cells[i]), c
-			}
-			return "", c
-		}
+	i, ok := rr.place[name]
+	if !ok {
+		return "", column{name: name, heading: spelt(name)}
 	}
-	return "", column{name: name, heading: spelt(name)}
+	if i >= len(rr.row.cells) {
+		return "", rr.columns[i]
+	}
+	return cleanText(rr.row.cells[i]), rr.columns[i]
 }
 
 func (rr *rowReader) text(name string, longest int) string {
@@ -122,7 +126,7 @@ func (rr *rowReader) text(name string, longest int) string {
 
 func (rr *rowReader) required(name string, longest int) string {
 	s := rr.text(name, longest)
-	if raw, c := rr.cell(name); raw == "" && rr.has(c) {
+	if raw, _ := rr.cell(name); raw == "" && rr.has(name) {
 		rr.fault(name, "an empty cell", "text, since every label needs it", "fill it in")
 	}
 	return s
@@ -130,8 +134,9 @@ func (rr *rowReader) required(name string, longest int) string {
 
 // has reports whether the file has the column at all; a missing one was
 // reported once, for the heading.
-func (rr *rowReader) has(c column) bool {
-	return slices.ContainsFunc(rr.columns, func(k column) bool { return k.name == c.name })
+func (rr *rowReader) has(name string) bool {
+	_, ok := rr.place[name]
+	return ok
 }
 
 // number is the value of a column in the program's unit, rounded as stored;
@@ -210,7 +215,7 @@ func (rr *rowReader) read(r row) assess.Location {
 		Movable:    rr.oneOf("conductor", conductors) == "movable",
 	}
 	for _, must := range []string{"supply", "voltage", "distance", "prepared"} {
-		if s, c := rr.cell(must); s == "" && rr.has(c) {
+		if s, _ := rr.cell(must); s == "" && rr.has(must) {
 			rr.fault(must, "an empty cell", "a value, since every label needs it", "take it from the study report")
 		}
 	}

@@ -17,6 +17,7 @@ type table struct {
 	heading []string
 	line    int // of the heading
 	rows    []row
+	broken  bool // a broken quotation ended the reading
 }
 
 type row struct {
@@ -43,6 +44,7 @@ func readTable(file string, data []byte, ps *problems) *table {
 		}
 		if err != nil {
 			t.syntax(err, ps)
+			t.broken = true
 			break // what follows a broken quotation cannot be told from it
 		}
 		line, _ := r.FieldPos(0)

@@ -46,7 +46,7 @@ func (id ID) Code() Code {
 func ParseCode(s string) (Code, error) {
 	t := strings.NewReplacer("-", "", "O", "0", "I", "1", "L", "1").Replace(strings.ToUpper(strings.TrimSpace(s)))
 	b, err := crockford.DecodeString(t)
-	if err != nil || len(b) != codeBytes {
+	if err != nil || len(t) != crockford.EncodedLen(codeBytes) {
 		return "", fmt.Errorf("%q is not a code such as 7K3M-9QTD-RC4A-0W2E", s)
 	}
 	var id ID

@@ -1,0 +1,290 @@
+package site
+
+import (
+	"errors"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"vouchmark/assess"
+)
+
+// The plants of these tests are invented.
+const goodPolicy = `name = "Invented"
+units = "us"
+edition = "NFPA 70E-2024"
+cutoff_cal_cm2 = 40.0
+review_months = 60
+
+[[ladder]]
+kit = "Kit A"
+rating_cal_cm2 = 8.0
+wear = ["shirt"]
+
+[[ladder]]
+kit = "Kit B"
+rating_cal_cm2 = 40.0
+wear = ["suit"]
+wear_es = ["traje"]
+`
+
+const goodRows = "id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\n" +
+	"P-1,Panel,ac3,480,2.5,30,18,2026-03-14\n"
+
+func read(policy, rows string) (*assess.Site, Problems) {
+	fs := fstest.MapFS{}
+	if policy != "" {
+		fs["site.toml"] = &fstest.MapFile{Data: []byte(policy)}
+	}
+	if rows != "" {
+		fs["locations.csv"] = &fstest.MapFile{Data: []byte(rows)}
+	}
+	s, err := Read(fs, Options{})
+	var ps Problems
+	errors.As(err, &ps)
+	return s, ps
+}
+
+func TestGood(t *testing.T) {
+	s, ps := read(goodPolicy, goodRows)
+	if ps != nil {
+		t.Fatal(ps)
+	}
+	p := s.Policy
+	if p.NoticeDays != 90 || p.TolerancePercent != 5 || p.Govern != assess.Larger || p.FrequencyHz != 60 || len(p.Languages) != 1 {
+		t.Errorf("defaults: %+v", p)
+	}
+	if got := p.Ladder[1].Wear.In("es"); got[0] != "traje" {
+		t.Errorf("wear_es is %q", got)
+	}
+	if got := p.Ladder[0].Wear.In("es"); got[0] != "shirt" {
+		t.Errorf("wear serves every language, yet es has %q", got)
+	}
+	l := s.Locations[0]
+	if l.ID != "P-1" || l.Voltage != 480 || l.Distance != 457.2 || l.Cases[0].Boundary != 762 || l.Cases[0].Method != assess.Stated {
+		t.Errorf("location: %+v", l)
+	}
+}
+
+// Real spreadsheets: what is the same to a person is the same to the reader.
+func TestSpellings(t *testing.T) {
+	for name, rows := range map[string]string{
+		"byte-order mark":       "\ufeff" + goodRows,
+		"CRLF":                  strings.ReplaceAll(goodRows, "\n", "\r\n"),
+		"tabs":                  strings.ReplaceAll(goodRows, ",", "\t"),
+		"semicolons":            strings.ReplaceAll(goodRows, ",", ";"),
+		"decimal comma":         strings.ReplaceAll(strings.ReplaceAll(goodRows, ",", ";"), "2.5", "2,5"),
+		"blank lines":           "\n\n" + strings.ReplaceAll(goodRows, "\n", "\n\n,,,,,,,\n"),
+		"quoted newline":        strings.Replace(goodRows, "Panel", "\"Pan\nel\"", 1),
+		"capitals and blanks":   strings.Replace(goodRows, "id,equipment,supply,voltage_v", "ID,Equipment,Supply,Voltage V", 1),
+		"kV":                    strings.NewReplacer("voltage_v", "voltage_kv", "480", "0.48").Replace(goodRows),
+		"joules":                strings.NewReplacer("energy_cal_cm2", "energy_j_cm2", "2.5", "10.46").Replace(goodRows),
+		"mm":                    strings.NewReplacer("boundary_in", "boundary_mm", "30", "762").Replace(goodRows),
+		"feet":                  strings.NewReplacer("boundary_in", "boundary_ft", "30", "2.5").Replace(goodRows),
+		"no newline at the end": strings.TrimSuffix(goodRows, "\n"),
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ps := read(goodPolicy, rows)
+			if ps != nil {
+				t.Fatal(ps)
+			}
+			l := s.Locations[0]
+			if l.Voltage != 480 || l.Cases[0].Energy != 2.5 || l.Cases[0].Boundary != 762 || l.Distance != 457.2 {
+				t.Errorf("%v V, %v cal/cm2, %v mm at %v mm", l.Voltage, l.Cases[0].Energy, l.Cases[0].Boundary, l.Distance)
+			}
+		})
+	}
+}
+
+func TestUnits(t *testing.T) {
+	rows := "id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared,fault_a,clear_cycles,clear_reduced_s,gap_in\n" +
+		"P-1,Panel,ac3,480,2.5,30,18,2026-03-14,18400,5,0.1,1\n"
+	s, ps := read(goodPolicy, rows)
+	if ps != nil {
+		t.Fatal(ps)
+	}
+	c := s.Locations[0].Cases[0]
+	if c.Fault != 18.4 || c.Clear != 83.3333333 || c.ClearReduced != 100 || s.Locations[0].Gap != 25.4 {
+		t.Errorf("%v kA, %v ms, %v ms, %v mm", c.Fault, c.Clear, c.ClearReduced, s.Locations[0].Gap)
+	}
+	if s, _ = read("frequency_hz = 50\n"+goodPolicy, rows); s.Locations[0].Cases[0].Clear != 100 {
+		t.Errorf("5 cycles at 50 Hz are %v ms", s.Locations[0].Cases[0].Clear)
+	}
+}
+
+func TestOwnHeadings(t *testing.T) {
+	rows := strings.NewReplacer("id,", "Tag,", "voltage_v", "U [V]").Replace(goodRows)
+	rows = strings.ReplaceAll(strings.Replace(rows, "prepared\n", "prepared,Room key\n", 1), "03-14\n", "03-14,17\n")
+	policy := goodPolicy + "\n[columns]\nid = \"Tag\"\nvoltage_v = \"U [V]\"\n"
+	s, ps := read("ignore_columns = [\"room key\"]\n"+policy, rows)
+	if ps != nil || s.Locations[0].ID != "P-1" || s.Locations[0].Voltage != 480 {
+		t.Errorf("%v", ps)
+	}
+	if _, ps = read(policy, goodRows); len(ps) != 2 || !strings.Contains(ps[0].String(), `no column headed "Tag"`) {
+		t.Errorf("headings that the file does not have: %v", ps)
+	}
+}
+
+func TestCases(t *testing.T) {
+	head := "id,case,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\n"
+	s, ps := read(goodPolicy, head+"P-1,a,Panel,ac3,480,2.5,30,18,2026-03-14\nP-1,b,Panel,ac3,480,3.5,36,18,2026-03-14\n")
+	if ps != nil || len(s.Locations) != 1 || len(s.Locations[0].Cases) != 2 {
+		t.Fatal(ps, s.Locations)
+	}
+	_, ps = read(goodPolicy, head+"P-1,a,Panel,ac3,480,2.5,30,18,2026-03-14\nP-1,b,Panel,ac3,240,3.5,36,24,2026-03-14\n")
+	if len(ps) != 2 || ps[0].Column != "voltage_v" || ps[1].Column != "distance_in" {
+		t.Errorf("cases that disagree: %v", ps)
+	}
+}
+
+// Each bad input gives exactly the problems named, at their lines.
+func TestBadInput(t *testing.T) {
+	row := func(old, new string) string { return strings.Replace(goodRows, old, new, 1) }
+	toml := func(old, new string) string { return strings.Replace(goodPolicy, old, new, 1) }
+	for _, c := range []struct {
+		name, policy, rows string
+		want               []string // parts of the problems, in order
+	}{
+		{"no site.toml", "", goodRows, []string{"site.toml: found no such file"}},
+		{"no locations.csv", goodPolicy, "", []string{"locations.csv: found no such file"}},
+		{"no unit in a heading", goodPolicy, row("voltage_v", "voltage"), []string{`locations.csv:1: voltage: found no unit in the heading, expected voltage_v or voltage_kv`}},
+		{"two columns for one quantity", goodPolicy, "id,equipment,supply,voltage_v,voltage_kv,distance_in,prepared\nP,Q,ac3,480,0.48,18,2026-03-14\n",
+			[]string{"locations.csv:1: voltage_kv: found a second column for voltage"}},
+		{"unit in a cell", goodPolicy, row("480", "480V"), []string{`locations.csv:2: voltage_v: found "480V", expected a number such as 480; the unit stands in the heading`}},
+		{"decimal comma in commas", goodPolicy, row("2.5", `"2,5"`), []string{`locations.csv:2: energy_cal_cm2: found "2,5", expected a number such as 2.5`}},
+		{"a comma that shifts the cells", goodPolicy, row("2.5", "2,5"), []string{"found 9 cells, expected 8", "prepared: found \"18\""}},
+		{"a number that reads two ways", goodPolicy, strings.NewReplacer(",", ";", "480", "13,800").Replace(goodRows), []string{`found "13,800", expected a number that reads one way only; write 13800`}},
+		{"a word", goodPolicy, row("480", "high"), []string{`found "high", expected a number such as 480`}},
+		{"a negative energy", goodPolicy, row("2.5", "-2.5"), []string{"expected a number above 0"}},
+		{"an impossible date", goodPolicy, row("2026-03-14", "31.02.2025"), []string{`prepared: found "31.02.2025", expected a date such as 2026-03-14`}},
+		{"a duplicate id", goodPolicy, goodRows + "P-1,Panel,ac3,480,2.5,30,18,2026-03-14\n", []string{`locations.csv:3: id: found "P-1", which already stands on line 2`}},
+		{"ids apart in capitals only", goodPolicy, goodRows + "p-1,Panel,ac3,480,2.5,30,18,2026-03-14\n", []string{`locations.csv:3: id: found "p-1"`}},
+		{"a missing column", goodPolicy, "id,equipment,supply,voltage_v,prepared\nP,Q,ac3,480,2026-03-14\n", []string{"distance_in: found no such column"}},
+		{"an unknown column", goodPolicy, row("energy_cal_cm2", "enregy_cal_cm2"), []string{"enregy_cal_cm2: found an unknown column, expected one such as energy_cal_cm2"}},
+		{"an unknown supply", goodPolicy, row("ac3", "3ph"), []string{"supply: found \"3ph\", expected one of ac3, ac1, dc"}},
+		{"an empty id", goodPolicy, row("P-1", ""), []string{"id: found an empty cell"}},
+		{"a stray quotation mark", goodPolicy, row("Panel", `Pa"nel`), []string{"locations.csv:2: character 7: found a stray quotation mark"}},
+		{"UTF-16", goodPolicy, "\xff\xfei\x00d\x00", []string{"found text in UTF-16, expected text in UTF-8; save it"}},
+		{"Latin-1", goodPolicy, row("Panel", "Tableau \xe9lectrique"), []string{"locations.csv:2: found text that is not UTF-8"}},
+		{"a direction mark", goodPolicy, row("Panel", "Pan\u202eel"), []string{"U+202E"}},
+		{"an over-long text", goodPolicy, row("Panel", strings.Repeat("x", 201)), []string{"found 201 characters, expected at most 200"}},
+		{"a curve outside the folder", goodPolicy, "id,equipment,supply,voltage_v,distance_in,prepared,curve\nP,Q,ac3,480,18,2026-03-14,../x.csv\n", []string{"curve: found \"../x.csv\""}},
+		{"headings alone", goodPolicy, "id,equipment,supply,voltage_v,distance_in,prepared\n", []string{"found no row below the headings"}},
+		{"an empty file", goodPolicy, "\n", []string{"found no heading line"}},
+
+		{"broken TOML", toml("units", "uni ts"), goodRows, []string{"site.toml:2: character 5: found broken syntax"}},
+		{"an unknown key", "cutof_cal_cm2 = 1\n" + goodPolicy, goodRows, []string{"site.toml:1: cutof_cal_cm2: found an unknown key, expected a known one; the nearest is cutoff_cal_cm2"}},
+		{"an unknown key in a rung", toml("wear_es", "waer_es"), goodRows, []string{"site.toml:16: ladder[2].waer_es: found an unknown key"}},
+		{"no cutoff", toml("cutoff_cal_cm2 = 40.0", ""), goodRows, []string{"cutoff_cal_cm2: found no such key"}},
+		{"a cutoff in words", toml("40.0\nrev", "\"forty\"\nrev"), goodRows, []string{`site.toml:4: cutoff_cal_cm2: found "forty"`}},
+		{"an interval above five years", toml("= 60", "= 61"), goodRows, []string{"site.toml:5: review_months: found 61, expected a whole number of months from 1 to 60: the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))"}},
+		{"a ladder out of order", toml("8.0", "50.0"), goodRows, []string{"site.toml:14: ladder[2].rating_cal_cm2: found 40, expected more than the 50"}},
+		{"two rungs of one rating", toml("8.0", "40.0"), goodRows, []string{"ladder[2].rating_cal_cm2: found 40, expected more than the 40"}},
+		{"an unrated rung", toml("rating_cal_cm2 = 8.0", ""), goodRows, []string{"site.toml:7: ladder[1].rating_cal_cm2: found no such key"}},
+		{"an empty rung", toml(`["shirt"]`, "[]"), goodRows, []string{"site.toml:10: ladder[1].wear: found an empty list"}},
+		{"a ladder below the cutoff", toml("rating_cal_cm2 = 40.0", "rating_cal_cm2 = 25"), goodRows, []string{"cutoff_cal_cm2: found 40, expected at most 25"}},
+		{"no ladder", strings.Split(goodPolicy, "[[")[0], goodRows, []string{"ladder: found no such key"}},
+		{"govern without a name", "govern = \"study\"\n" + goodPolicy, goodRows, []string{"govern_accepted_by", "govern_date", "govern_reason"}},
+		{"a link in small letters", "link = \"https://labels.example.org\"\n" + goodPolicy, goodRows, []string{"link: found"}},
+		{"a language nobody proofread", "languages = [\"en\", \"tlh\"]\n" + goodPolicy, goodRows, []string{`languages: found "tlh"`}},
+		{"a transformer nowhere", goodPolicy + "[[transformer]]\nat = \"T-9\"\nkva = 1000\nimpedance_percent = 5.75\nsecondary_v = 480\n", goodRows, []string{`site.toml:18: transformer[1].at: found "T-9"`}},
+		{"approach rows that overlap", goodPolicy + strings.Repeat("[[approach]]\nsupply = \"ac\"\nabove_v = 15000\nupto_v = 36000\nlimited_in = 72\nrestricted_in = 33\nsource = \"invented\"\n", 2), goodRows, []string{"approach[2].above_v"}},
+
+		{"problems of both files at once", toml("60", "0"), row("480", "480V"), []string{"site.toml:5: review_months", "locations.csv:2: voltage_v"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, ps := read(c.policy, c.rows)
+			if len(ps) != len(c.want) {
+				t.Fatalf("%d problems, want %d:\n%v", len(ps), len(c.want), ps)
+			}
+			all := ps.Error()
+			for _, w := range c.want {
+				if !strings.Contains(all, w) {
+					t.Errorf("no problem says %q:\n%v", w, all)
+				}
+			}
+		})
+	}
+}
+
+func TestPolicyCautions(t *testing.T) {
+	for kit, want := range map[string]bool{"CAT 2": true, "cat2": true, "Category 4": true, "HRC 2": true, "HRC2": true, "2": true,
+		"Kit Z": false, "Catalina": false, "Level C": false, "12": false} {
+		p := strings.Replace(goodPolicy, "Kit A", kit, 1)
+		s, ps := read(p, goodRows)
+		if ps != nil || (len(s.Policy.Findings) == 1) != want {
+			t.Errorf("kit %q: %v %v, want a caution: %v", kit, ps, s.Policy.Findings, want)
+		}
+	}
+	s, _ := read(strings.Replace(goodPolicy, "cutoff_cal_cm2 = 40.0", "cutoff_cal_cm2 = 8.0", 1), goodRows)
+	if len(s.Policy.Findings) != 1 || !strings.Contains(s.Policy.Findings[0].Message, "above the cutoff") {
+		t.Errorf("a rung above the cutoff: %v", s.Policy.Findings)
+	}
+}
+
+// Decimal signs: a file settles its own, and what reads two ways is refused.
+func TestDecimals(t *testing.T) {
+	for _, c := range []struct {
+		cells []string
+		cell  string
+		want  float64 // 0: refused
+	}{
+		{nil, "1.250", 1.25},
+		{nil, "1,250", 0},
+		{[]string{"6,5"}, "1,250", 1.25},
+		{[]string{"6,5"}, "1.250", 0},
+		{[]string{"6,5"}, "0,480", 0.48},
+		{nil, "0,480", 0.48},
+		{nil, "1,2,3", 0},
+		{nil, "1e3", 1000},
+		{nil, ".5", 0.5},
+		{nil, "NaN", 0}, {nil, "Inf", 0}, {nil, "0x10", 0}, {nil, "1_000", 0}, {nil, "1e999", 0},
+	} {
+		d := decimals{comma: true}
+		d.settle(c.cells)
+		if got, expected, _ := d.parse(c.cell); got != c.want || (expected == "") != (c.want != 0) {
+			t.Errorf("%q beside %q = %v (%s), want %v", c.cell, c.cells, got, expected, c.want)
+		}
+	}
+}
+
+func TestStarterReads(t *testing.T) {
+	dir := t.TempDir() + "/new"
+	if err := Start(dir); err != nil {
+		t.Fatal(err)
+	}
+	if err := Start(dir); err == nil {
+		t.Error("a folder that is not empty is written over")
+	}
+}
+
+func FuzzLocations(f *testing.F) {
+	f.Add(goodRows)
+	f.Add("\ufeffid;equipment\r\n\"a\nb\";c\r\n")
+	f.Add("voltage,voltage_v\n,,,\n")
+	f.Fuzz(func(t *testing.T, rows string) {
+		s, ps := read(goodPolicy, rows)
+		if ps == nil {
+			for _, l := range s.Locations {
+				if !(l.Voltage > 0) || !(l.Distance > 0) || l.ID == "" || l.Cases[0].Prepared.IsZero() {
+					t.Errorf("a location that cannot be true passes: %+v", l)
+				}
+			}
+		}
+	})
+}
+
+func FuzzPolicy(f *testing.F) {
+	f.Add(goodPolicy)
+	f.Add("name = '''\n[[ladder]]\n'''\n[columns]\nid = 1\n")
+	f.Add("[[ladder]]\nkit = [\n\"]\"\n]\n")
+	f.Fuzz(func(t *testing.T, policy string) {
+		s, ps := read(policy, goodRows)
+		if ps == nil {
+			top := s.Policy.Ladder[len(s.Policy.Ladder)-1].Rating
+			if top < s.Policy.Cutoff || s.Policy.ReviewMonths < 1 || s.Policy.ReviewMonths > 60 {
+				t.Errorf("a policy that cannot be true passes: %+v", s.Policy)
+			}
+		}
+	})
+}

@@ -1,0 +1,315 @@
+package record
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+)
+
+// example is a record of an invented location.
+func example(t testing.TB, id string, energy assess.CalCM2) *Record {
+	t.Helper()
+	prepared, err := assess.ParseDate("2026-03-14")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &assess.Site{
+		Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
+			Ladder: []assess.Rung{{Kit: "Kit A", Rating: 8, Wear: assess.Words{"": {"shirt"}}}, {Kit: "Kit B", Rating: 40, Wear: assess.Words{"": {"suit"}, "es": {"traje"}}}}},
+		Locations: []assess.Location{{ID: id, Area: "Hall", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+			Cases: []assess.Case{{Energy: energy, Boundary: 1100, Fault: 18.35, Method: assess.Stated, Study: "INV-1", Prepared: prepared}}}},
+	}
+	a := assess.Judge(s, prepared)
+	return New(&a[0], &s.Policy)
+}
+
+func job(t testing.TB, kind Kind, rs ...*Record) Job {
+	d, err := assess.ParseDate("2026-05-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Job{Kind: kind, Date: d, Records: rs, Stock: "4x4", By: "tester", Tool: "test"}
+}
+
+func carry(t testing.TB, dir string, j Job) {
+	t.Helper()
+	out, err := Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := Open(dir).Carry(j, out); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestEncodeDecode(t *testing.T) {
+	r := example(t, "MCC-4", 6.518)
+	data, id, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if id != sha256.Sum256(data) {
+		t.Error("the ID is not the SHA-256 of the bytes")
+	}
+	back, err := Decode(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, _, _ := back.Encode()
+	if !bytes.Equal(again, data) {
+		t.Error("decoding and encoding changes the bytes")
+	}
+	for _, forbidden := range []string{"HTTP", "tool", "standing", "today", string(id.Code())} {
+		if bytes.Contains(data, []byte(forbidden)) {
+			t.Errorf("the record holds %q", forbidden)
+		}
+	}
+}
+
+// The same facts give the same code on every machine. The value was taken
+// from this program once: if it changes, labels on doors lose their records.
+func TestCodeIsStable(t *testing.T) {
+	_, id, err := example(t, "MCC-4", 6.518).Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := id.Code(), Code("J9Q5-MEQ4-AKW7-JG3C"); got != want {
+		t.Errorf("code %s, want %s", got, want)
+	}
+}
+
+// Crockford's base32: five bits a letter, no I, L, O, U; I and L read as 1
+// and O as 0. The vectors follow from that definition.
+func TestCode(t *testing.T) {
+	var id ID
+	copy(id[:], []byte{0x00, 0x44, 0x32, 0x14, 0xC7, 0x42, 0x54, 0xB6, 0x35, 0xCF})
+	if got := id.Code(); got != "0123-4567-89AB-CDEF" {
+		t.Errorf("code %s", got)
+	}
+	copy(id[:], []byte{0x84, 0x65, 0x3A, 0x56, 0xD7, 0xC6, 0x75, 0xBE, 0x77, 0xDF})
+	if got := id.Code(); got != "GHJK-MNPQ-RSTV-WXYZ" {
+		t.Errorf("code %s", got)
+	}
+	for _, s := range []string{"0123-4567-89AB-CDEF", "0123456789abcdef", "oi23-4567-89ab-cdef", " 0L23456789ABCDEF "} {
+		if c, err := ParseCode(s); err != nil || c != "0123-4567-89AB-CDEF" {
+			t.Errorf("ParseCode(%q) = %s, %v", s, c, err)
+		}
+	}
+	for _, s := range []string{"", "0123-4567-89AB-CDE", "0123-4567-89AB-CDEFG", "U123-4567-89AB-CDEF", "MCC-4"} {
+		if c, err := ParseCode(s); err == nil {
+			t.Errorf("ParseCode(%q) = %s, want an error", s, c)
+		}
+	}
+}
+
+func TestStore(t *testing.T) {
+	s := Open(t.TempDir())
+	r := example(t, "MCC-4", 6.5)
+	id, err := s.Save(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Save(r); err != nil {
+		t.Errorf("saving it again: %v", err)
+	}
+	if got, err := s.Find(id.Code()); err != nil || got != id {
+		t.Errorf("Find = %v, %v", got, err)
+	}
+	if _, err := s.Find("0123-4567-89AB-CDEF"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("an unknown code: %v", err)
+	}
+	left, _ := filepath.Glob(filepath.Join(s.dir, "records", "*", ".*"))
+	if len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+}
+
+// Every change of one byte of a record is found.
+func TestRecordTamper(t *testing.T) {
+	s := Open(t.TempDir())
+	id, err := s.Save(example(t, "MCC-4", 6.5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := s.path(id)
+	good, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(path, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for i := range good {
+		bad := bytes.Clone(good)
+		bad[i] ^= 1
+		if err := os.WriteFile(path, bad, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Load(id); !errors.Is(err, ErrDamaged) {
+			t.Fatalf("byte %d changed: %v", i, err)
+		}
+	}
+}
+
+// Every change of one byte of the ledger, and every line lost, doubled or
+// moved before the last one, is found.
+func TestLedgerTamper(t *testing.T) {
+	dir := t.TempDir()
+	s := Open(dir)
+	r := example(t, "MCC-4", 6.5)
+	for range 3 {
+		carry(t, dir, job(t, Print, r))
+	}
+	path := filepath.Join(dir, ledgerFile)
+	good, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	try := func(what string, bad []byte) {
+		t.Helper()
+		if err := os.WriteFile(path, bad, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		l, err := s.Ledger()
+		if err == nil && !l.torn {
+			t.Fatalf("%s is not found", what)
+		}
+	}
+	for i := range good {
+		for _, flip := range []byte{1, 0x20} {
+			bad := bytes.Clone(good)
+			bad[i] ^= flip
+			try("a changed byte", bad)
+		}
+	}
+	lines := bytes.SplitAfter(good, []byte("\n"))
+	lines = lines[:len(lines)-1]
+	for i := range lines {
+		if i < len(lines)-1 {
+			try("a line taken out", bytes.Join(append(append([][]byte{}, lines[:i]...), lines[i+1:]...), nil))
+			swapped := append([][]byte{}, lines...)
+			swapped[i], swapped[i+1] = swapped[i+1], swapped[i]
+			try("two lines swapped", bytes.Join(swapped, nil))
+		}
+		try("a line doubled", bytes.Join(append(append(append([][]byte{}, lines[:i+1]...), lines[i]), lines[i+1:]...), nil))
+	}
+}
+
+func TestJournal(t *testing.T) {
+	dir := t.TempDir()
+	s := Open(dir)
+	a, b, a2 := example(t, "A", 6.5), example(t, "B", 9.5), example(t, "A", 7.5)
+	carry(t, dir, job(t, Print, a, b))
+	carry(t, dir, job(t, Reprint, a))
+	carry(t, dir, job(t, Print, a2))
+	l, err := s.Ledger()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(l.Lines) != 6 || l.Lines[0].Kind != Print || l.Lines[1].Kind != Done || l.Lines[1].Of != l.Lines[0].Hash {
+		t.Errorf("lines: %+v", l.Lines)
+	}
+	if c := l.Lines[2].Labels[0].Copy; c != 2 {
+		t.Errorf("the reprint is copy %d", c)
+	}
+	_, want, _ := a2.Encode()
+	if got, ok := s.Newest(l, "A"); !ok || got != want {
+		t.Errorf("newest of A is %v", got)
+	}
+	if _, ok := s.Newest(l, "C"); ok {
+		t.Error("a location that was never printed has a newest record")
+	}
+}
+
+// A crash can leave half a line. It was never promised to anybody: the next
+// writer cuts it off, and no whole line is lost.
+func TestTornLine(t *testing.T) {
+	dir := t.TempDir()
+	r := example(t, "A", 6.5)
+	carry(t, dir, job(t, Print, r))
+	path := filepath.Join(dir, ledgerFile)
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, append(whole, `{"schema":1,"kind":"pri`...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	carry(t, dir, job(t, Print, r))
+	l, err := Open(dir).Ledger()
+	if err != nil || len(l.Lines) != 4 || l.torn {
+		t.Errorf("%d lines, %v", len(l.Lines), err)
+	}
+}
+
+// What cannot be written leaves no trace but an intent without an end.
+func TestFailedOutput(t *testing.T) {
+	dir := t.TempDir()
+	if _, err := Prepare(filepath.Join(dir, "missing", "out.pdf"), nil, 0o644); err == nil {
+		t.Error("a file in a folder that does not exist is written")
+	}
+	out, err := Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+	if err != nil {
+		t.Fatal(err)
+	}
+	os.Mkdir(filepath.Join(dir, "out.pdf"), 0o755) // the rename must fail
+	os.WriteFile(filepath.Join(dir, "out.pdf", "x"), nil, 0o644)
+	var write *WriteError
+	if err := Open(dir).Carry(job(t, Print, example(t, "A", 6.5)), out); !errors.As(err, &write) {
+		t.Fatalf("got %v", err)
+	}
+	l, err := Open(dir).Ledger()
+	if err != nil || len(l.Lines) != 1 {
+		t.Errorf("%d lines, %v", len(l.Lines), err)
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, ".*.tmp")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+}
+
+func FuzzDecode(f *testing.F) {
+	data, _, err := example(f, "MCC-4", 6.5).Encode()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		r, err := Decode(data)
+		if err != nil {
+			return
+		}
+		again, _, err := r.Encode()
+		if err != nil || !bytes.Equal(again, data) {
+			t.Errorf("two encodings of one record")
+		}
+	})
+}
+
+// The schema in the package comment names the top keys.
+func TestKeys(t *testing.T) {
+	data, _, err := example(t, "MCC-4", 6.5).Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var m map[string]any
+	if err := json.Unmarshal(data, &m); err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range strings.Fields("schema rules rows results assessment policy") {
+		if _, ok := m[key]; !ok {
+			t.Errorf("no key %s", key)
+		}
+		delete(m, key)
+	}
+	if len(m) > 0 {
+		t.Errorf("more keys: %v", m)
+	}
+}
