@@ -1,0 +1,100 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "rewrite the expected output in the scripts")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"vouchmark": main})
+}
+
+// The scripts in testdata/script run the whole program: one topic each.
+func TestScripts(t *testing.T) {
+	samples, err := filepath.Abs("samples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:           "testdata/script",
+		UpdateScripts: *update,
+		Setup: func(e *testscript.Env) error {
+			return os.CopyFS(filepath.Join(e.WorkDir, "samples"), os.DirFS(samples))
+		},
+	})
+}
+
+// call runs the program in this process.
+func call(t *testing.T, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	e := &env{stdout: &out, stderr: &errs, width: 100, now: func() time.Time { return time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC) }}
+	code = run(e, args)
+	return code, out.String(), errs.String()
+}
+
+// creamery is a copy of the clean sample.
+func creamery(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("samples/creamery")); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+func pdf(t *testing.T, args ...string) []byte {
+	t.Helper()
+	out := filepath.Join(t.TempDir(), "out.pdf")
+	if code, stdout, stderr := call(t, append(args, "--out", out)...); code != 0 {
+		t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)
+	}
+	data, err := os.ReadFile(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// A reprint equals print --only of the same label, byte for byte.
+func TestReprintEqualsPrint(t *testing.T) {
+	for _, stock := range []string{"4x4", "letter-4x3"} {
+		for _, id := range []string{"MCC-1", "T-1", "LP-1", "BAT-1"} {
+			dir := creamery(t)
+			one := pdf(t, "print", "--site", dir, "--only", id, "--stock", stock)
+			two := pdf(t, "reprint", id, "--site", dir, "--stock", stock, "--today", "2027-11-30")
+			if !bytes.Equal(one, two) {
+				t.Errorf("%s on %s: the reprint differs", id, stock)
+			}
+		}
+	}
+}
+
+// The same folder gives the same bytes: twice, in another time zone, on
+// another day, and copied elsewhere.
+func TestSameBytes(t *testing.T) {
+	dir := creamery(t)
+	want := pdf(t, "print", "--site", dir)
+	local := time.Local
+	defer func() { time.Local = local }()
+	for _, zone := range []string{"Pacific/Auckland", "America/Los_Angeles"} {
+		l, err := time.LoadLocation(zone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		time.Local = l
+		for _, site := range []string{dir, creamery(t)} {
+			if got := pdf(t, "print", "--site", site, "--today", "2026-09-09"); !bytes.Equal(got, want) {
+				t.Errorf("other bytes in %s", zone)
+			}
+		}
+	}
+}
