@@ -4,21 +4,21 @@ go 1.26.0
 
 require (
 	github.com/BurntSushi/toml v1.6.0
+	github.com/agnivade/levenshtein v1.2.2
 	github.com/boombuler/barcode v1.1.0
+	github.com/gofrs/flock v0.13.2
 	github.com/jung-kurt/gofpdf v1.16.2
+	github.com/ledongthuc/pdf v0.0.0-20260907135840-6c8c28e0e8a0
+	github.com/makiuchi-d/gozxing v0.1.1
+	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/pflag v1.1.0
+	golang.org/x/image v0.48.0
+	golang.org/x/term v0.48.0
+	golang.org/x/text v0.44.0
 )
 
 require (
-	github.com/agnivade/levenshtein v1.2.2 // indirect
-	github.com/gofrs/flock v0.13.2 // indirect
-	github.com/ledongthuc/pdf v0.0.0-20260907135840-6c8c28e0e8a0 // indirect
-	github.com/makiuchi-d/gozxing v0.1.1 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	golang.org/x/image v0.48.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/term v0.48.0 // indirect
-	golang.org/x/text v0.44.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 )

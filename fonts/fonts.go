@@ -1,0 +1,187 @@
+// Package fonts holds the typeface of the labels, Roboto Condensed in three
+// weights, and its measures. The files and their licence lie beside it; where
+// they come from is in README.md.
+package fonts
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"math"
+	"sync"
+	"sync/atomic"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+var (
+	//go:embed RobotoCondensed-Regular.ttf
+	regular []byte
+	//go:embed RobotoCondensed-Medium.ttf
+	medium []byte
+	//go:embed RobotoCondensed-Bold.ttf
+	bold []byte
+)
+
+// The three weights.
+var (
+	Regular = &Face{Name: "regular", data: regular}
+	Medium  = &Face{Name: "medium", data: medium}
+	Bold    = &Face{Name: "bold", data: bold}
+)
+
+// Faces are all faces, lightest first.
+func Faces() []*Face { return []*Face{Regular, Medium, Bold} }
+
+// Face is one weight of the typeface. All its measures are in thousandths of
+// the type size, rounded as a PDF's width table rounds them: what is measured
+// here is what a PDF reader draws. A Face may be used by several goroutines.
+type Face struct {
+	Name string // lower-case ASCII: it becomes part of the font's name in a PDF
+
+	data                  []byte
+	once                  sync.Once
+	sfnt                  *sfnt.Font
+	caps, ascent, descent float64
+
+	// pages is the table of advances, 256 runes a page, each page filled when
+	// one of its runes is first asked for: a label uses two or three of the
+	// 256 pages. An entry is the advance plus one, or zero without a glyph.
+	pages [256]atomic.Pointer[[256]uint16]
+	// kerns caches the kerning of pairs of printable ASCII, offset by kernSeen.
+	kerns [95 * 95]atomic.Int32
+}
+
+// Bytes returns a copy of the TrueType file. It is a copy because gofpdf
+// writes into the slice it is given.
+func (f *Face) Bytes() []byte { return bytes.Clone(f.data) }
+
+func (f *Face) load() {
+	f.once.Do(func() {
+		parsed, err := sfnt.Parse(f.data)
+		if err != nil {
+			panic(fmt.Sprintf("fonts: %s: %v", f.Name, err)) // embedded data: a build fault
+		}
+		f.sfnt = parsed
+		m, err := parsed.Metrics(nil, f.em(), font.HintingNone)
+		if err != nil {
+			panic(fmt.Sprintf("fonts: %s: %v", f.Name, err))
+		}
+		f.caps = f.thousandths(m.CapHeight)
+		f.ascent = f.thousandths(m.Ascent)
+		f.descent = f.thousandths(m.Descent)
+	})
+}
+
+// em is the size at which a font unit is one pixel.
+func (f *Face) em() fixed.Int26_6 { return fixed.I(int(f.sfnt.UnitsPerEm())) }
+
+func (f *Face) thousandths(v fixed.Int26_6) float64 {
+	return math.Round(float64(v) / 64 * 1000 / float64(f.sfnt.UnitsPerEm()))
+}
+
+// CapHeight is the height of a flat capital letter.
+func (f *Face) CapHeight() float64 { f.load(); return f.caps }
+
+// Ascent is how far the face reaches above the baseline.
+func (f *Face) Ascent() float64 { f.load(); return f.ascent }
+
+// Descent is how far the face reaches below the baseline, a positive number.
+func (f *Face) Descent() float64 { f.load(); return f.descent }
+
+// Has reports whether the face has a glyph for r.
+func (f *Face) Has(r rune) bool { return f.entry(r) != 0 }
+
+// Advance is the width of r, or 0 where the face has no glyph.
+func (f *Face) Advance(r rune) int {
+	if e := f.entry(r); e != 0 {
+		return int(e) - 1
+	}
+	return 0
+}
+
+func (f *Face) entry(r rune) uint16 {
+	if r < 0 || r > 0xFFFF {
+		return 0
+	}
+	p := f.pages[r>>8].Load()
+	if p == nil {
+		p = f.page(r >> 8)
+		f.pages[r>>8].Store(p) // a second goroutine stores an equal page
+	}
+	return p[r&0xFF]
+}
+
+func (f *Face) page(n rune) *[256]uint16 {
+	f.load()
+	var buf sfnt.Buffer
+	page := new([256]uint16)
+	for i := range page {
+		glyph, err := f.sfnt.GlyphIndex(&buf, n<<8|rune(i))
+		if err != nil || glyph == 0 {
+			continue
+		}
+		advance, err := f.sfnt.GlyphAdvance(&buf, glyph, f.em(), font.HintingNone)
+		if err != nil {
+			continue
+		}
+		page[i] = uint16(f.thousandths(advance)) + 1
+	}
+	return page
+}
+
+// kernSeen tells a cached kerning of zero from one not yet looked up.
+const kernSeen = 1 << 16
+
+// Kern is the correction of the space between a and b, mostly negative; it is
+// 0 for any rune outside ASCII. Large letters need it: W and A in a signal
+// word stand visibly apart without.
+func (f *Face) Kern(a, b rune) int {
+	if a < ' ' || a > '~' || b < ' ' || b > '~' {
+		return 0
+	}
+	slot := &f.kerns[(a-' ')*95+(b-' ')]
+	if v := slot.Load(); v != 0 {
+		return int(v) - kernSeen
+	}
+	f.load()
+	var buf sfnt.Buffer
+	ga, _ := f.sfnt.GlyphIndex(&buf, a)
+	gb, _ := f.sfnt.GlyphIndex(&buf, b)
+	k := 0
+	if v, err := f.sfnt.Kern(&buf, ga, gb, f.em(), font.HintingNone); err == nil {
+		k = int(f.thousandths(v))
+	}
+	slot.Store(int32(k + kernSeen))
+	return k
+}
+
+// Missing returns the runes of s that no label can show, each once, in order:
+// those that a face lacks, control characters, and U+FFFD for bytes that are
+// not UTF-8. It returns nil for a text that can be drawn.
+func Missing(s string) []rune {
+	var missing []rune
+	seen := func(r rune) bool {
+		for _, m := range missing {
+			if m == r {
+				return true
+			}
+		}
+		return false
+	}
+	for i, r := range s {
+		bad := !Regular.Has(r) || !Medium.Has(r) || !Bold.Has(r) || unicode.IsControl(r)
+		if r == utf8.RuneError {
+			_, size := utf8.DecodeRuneInString(s[i:])
+			bad = bad || size == 1
+		}
+		if bad && !seen(r) {
+			missing = append(missing, r)
+		}
+	}
+	return missing
+}

@@ -1,0 +1,79 @@
+package fonts
+
+import (
+	"sync"
+	"testing"
+)
+
+func TestCoversEnglishSpanishFrench(t *testing.T) {
+	const needed = " ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789" +
+		"ÁÉÍÓÚÜÑáéíóúüñ¿¡ÀÂÆÇÈÊËÎÏÔŒÙÛŸàâæçèêëîïôœùûÿ«»" +
+		"²·≥≤°Ω–—’‘“”…±×%&@#/+-=()[]:;,.!?'\"\u00a0"
+	if m := Missing(needed); m != nil {
+		t.Errorf("Missing = %q, want none", m)
+	}
+}
+
+func TestMissing(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want string
+	}{
+		{"MCC-4", ""},
+		{"a\tb\nc\td", "\t\n"},
+		{"😀 and 😀", "😀"},
+		{"\xff", "\ufffd"},
+		{"a\xc3", "\ufffd"},
+		{"配电", "配电"},
+		{"\x7f", "\x7f"},
+		{"\U00010000", "\U00010000"},
+	} {
+		if got := string(Missing(c.text)); got != c.want {
+			t.Errorf("Missing(%q) = %q, want %q", c.text, got, c.want)
+		}
+	}
+}
+
+func TestMeasures(t *testing.T) {
+	for _, f := range Faces() {
+		if f.CapHeight() != 711 { // 1456 of 2048 units, the font's OS/2 table
+			t.Errorf("%s: CapHeight = %v, want 711", f.Name, f.CapHeight())
+		}
+		if f.Ascent() < f.CapHeight() || f.Descent() <= 0 {
+			t.Errorf("%s: ascent %v, descent %v", f.Name, f.Ascent(), f.Descent())
+		}
+		if f.Has(0x10000) || f.Has(-1) || f.Advance(0x10000) != 0 {
+			t.Errorf("%s claims glyphs beyond the basic plane", f.Name)
+		}
+		if f.Kern('W', 'A') >= 0 {
+			t.Errorf("%s: Kern(W, A) = %d, want it negative", f.Name, f.Kern('W', 'A'))
+		}
+	}
+	if Bold.Advance('W') <= Regular.Advance('i') {
+		t.Error("advances make no sense")
+	}
+}
+
+func TestBytesIsACopy(t *testing.T) {
+	b := Regular.Bytes()
+	b[0] ^= 0xFF
+	if Regular.Bytes()[0] == b[0] {
+		t.Error("Bytes shares memory with the embedded font")
+	}
+}
+
+// Run with -race: the tables are filled on first use.
+func TestConcurrentUse(t *testing.T) {
+	f := &Face{Name: "fresh", data: medium}
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Go(func() {
+			for r := rune(' '); r < 0x500; r++ {
+				if f.Advance(r) != Medium.Advance(r) || f.Kern('A', r) != Medium.Kern('A', r) {
+					t.Errorf("%q differs", r)
+				}
+			}
+		})
+	}
+	wg.Wait()
+}

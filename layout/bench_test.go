@@ -1,0 +1,59 @@
+package layout
+
+import (
+	"bytes"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// cpu is the processor time of the process so far, user and system.
+func cpu() time.Duration {
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		return 0
+	}
+	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
+}
+
+const benchLabels = 1000
+
+// BenchmarkPrint1000 prints 1,000 labels into one document. Its cpu-ms/label
+// is to be compared with BenchmarkQR1000's: the whole is to take at most 1.9
+// times the processor time of its QR codes.
+func BenchmarkPrint1000(b *testing.B) {
+	job := sampleJob("4x4", manyLabels(benchLabels))
+	b.ReportAllocs()
+	start := cpu()
+	size := 0
+	for b.Loop() {
+		var out bytes.Buffer
+		if err := WritePDF(&out, job); err != nil {
+			b.Fatal(err)
+		}
+		size = out.Len()
+	}
+	report(b, start)
+	b.ReportMetric(float64(size)/benchLabels, "B/label")
+}
+
+// BenchmarkQR1000 encodes the QR texts of the same labels, and no more.
+func BenchmarkQR1000(b *testing.B) {
+	labels := manyLabels(benchLabels)
+	texts := make([]string, len(labels))
+	for i, l := range labels {
+		texts[i] = l.QR
+	}
+	b.ReportAllocs()
+	start := cpu()
+	for b.Loop() {
+		if _, err := EncodeQR(texts); err != nil {
+			b.Fatal(err)
+		}
+	}
+	report(b, start)
+}
+
+func report(b *testing.B, start time.Duration) {
+	b.ReportMetric(float64(cpu()-start)/1e6/float64(b.N)/benchLabels, "cpu-ms/label")
+}

@@ -1,0 +1,69 @@
+package layout
+
+import "strings"
+
+// blockPlace names the equipment: the id large, what supplies it at the right,
+// what and where it is below.
+func blockPlace(c *canvas, w, h float64) float64 {
+	id := strings.ReplaceAll(c.label.ID, " ", "\u00a0")
+	supplyWidth := c.supply.width(c.words.Supply)
+	room := w - supplyWidth - c.gap
+	idFont := c.id
+	beside := true
+	// A long id is set smaller, then gets the line for itself: ids are short
+	// on most labels and should be read from farther away than the rest.
+	sizes := [...]float64{1, 0.86, 0.74, 0.64}
+	fits := false
+	for _, s := range sizes[:3] {
+		idFont = c.id.at(c.id.size * s)
+		if fits = idFont.width(id) <= room; fits {
+			break
+		}
+	}
+	if !fits {
+		beside = false
+		for _, s := range sizes {
+			idFont = c.id.at(c.id.size * s)
+			if fits = idFont.width(id) <= w; fits {
+				break
+			}
+		}
+	}
+	ids := []string{c.label.ID}
+	if !fits {
+		idFont = c.head
+		ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
+	}
+	where := c.fitted("equipment and place", c.words.Where, c.body, w, 1)
+	var supply []string
+	if !beside {
+		supply = c.fitted("supply", c.words.Supply, c.supply, w, 1)
+	}
+
+	need := c.pad + textHeight(c, idFont, len(ids))
+	if len(supply) > 0 {
+		need += float64(len(supply)) * c.supply.size * c.leading
+	}
+	need += float64(len(where)) * c.lead
+	below := 0.05 * idFont.size // large letters reach further down
+	if len(where)+len(supply) > 0 {
+		need += below + c.below(c.supply)
+	} else {
+		need += c.below(idFont)
+	}
+	y := c.pad + max(0, h-need)/2 + idFont.caps()
+	y = c.lines(0, y, idFont, Black, ids)
+	if beside {
+		c.right(w, y, c.supply, Black, c.words.Supply)
+	}
+	y += below
+	for _, s := range supply {
+		y += c.supply.size * c.leading
+		c.text(0, y, c.supply, Black, s)
+	}
+	for _, s := range where {
+		y += c.lead
+		c.text(0, y, c.body, Black, s)
+	}
+	return need
+}

@@ -1,0 +1,24 @@
+package layout
+
+import (
+	"fmt"
+	"strings"
+)
+
+// FitError says that a text cannot stand on a label without being clipped or
+// made smaller than the legible minimum.
+type FitError struct {
+	ID    string // the location
+	Field string // what the text is, in plain words: "wear list"
+	Text  string
+	Why   string // "takes 9 lines where 5 have room, on stock 4x4"
+}
+
+// Error says it in one line.
+func (e *FitError) Error() string {
+	text := e.Text
+	if r := []rune(text); len(r) > 120 {
+		text = strings.TrimSpace(string(r[:120])) + "…"
+	}
+	return fmt.Sprintf("%s: %s: %s: %q", e.ID, e.Field, e.Why, text)
+}

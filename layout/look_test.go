@@ -1,0 +1,41 @@
+package layout
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"vouchmark/label"
+)
+
+// TestLook writes every sample on every stock into the folder that LOOK names,
+// for a person to look at:
+//
+//	LOOK=/tmp/look go test -run TestLook ./layout
+func TestLook(t *testing.T) {
+	dir := os.Getenv("LOOK")
+	if dir == "" {
+		t.Skip("LOOK names no folder")
+	}
+	for _, s := range Stocks() {
+		pdf, err := PDF(sampleJob(s.Name, lookLabels(s)))
+		if err != nil {
+			t.Errorf("%s: %v", s.Name, err)
+			continue
+		}
+		if err := os.WriteFile(filepath.Join(dir, s.Name+".pdf"), pdf, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// lookLabels are the samples which the stock can hold.
+func lookLabels(s Stock) (fit []*label.Label) {
+	for _, l := range samples() {
+		code, err := newMatrix(l.QR)
+		if err == nil && Check(l, s, code) == nil {
+			fit = append(fit, l)
+		}
+	}
+	return fit
+}

@@ -1,0 +1,211 @@
+package layout
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"image"
+	"image/color"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	pdfreader "github.com/ledongthuc/pdf"
+	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/qrcode"
+
+	"vouchmark/label"
+)
+
+func makePDF(t *testing.T, job *Job) []byte {
+	t.Helper()
+	pdf, err := PDF(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pdf
+}
+
+// TestQRReadsBack decodes the codes with another library than the one that
+// made them, from pixels.
+func TestQRReadsBack(t *testing.T) {
+	labels := manyLabels(24)
+	for _, l := range labels {
+		m, err := newMatrix(l.QR)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := readQR(t, m); got != l.QR {
+			t.Errorf("reads %q, want %q", got, l.QR)
+		}
+		if m.Version() > 5 {
+			t.Errorf("%q takes version %d, which has no room reserved", l.QR, m.Version())
+		}
+	}
+}
+
+func readQR(t *testing.T, m *Matrix) string {
+	t.Helper()
+	const pixels = 4 // a module
+	side := (m.Side() + 2*quietZone) * pixels
+	img := image.NewGray(image.Rect(0, 0, side, side))
+	for i := range img.Pix {
+		img.Pix[i] = 0xFF
+	}
+	m.Rects(func(x, y, w, h int) {
+		for py := (y + quietZone) * pixels; py < (y+h+quietZone)*pixels; py++ {
+			for px := (x + quietZone) * pixels; px < (x+w+quietZone)*pixels; px++ {
+				if img.GrayAt(px, py).Y == 0 {
+					t.Fatalf("module %d,%d is drawn twice", x, y)
+				}
+				img.SetGray(px, py, color.Gray{})
+			}
+		}
+	})
+	bitmap, err := gozxing.NewBinaryBitmapFromImage(img)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := qrcode.NewQRCodeReader().Decode(bitmap, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return got.GetText()
+}
+
+// TestPDFReadsBack opens the document with an independent reader: every label's
+// words are in the text layer of its page, in the order of the label.
+func TestPDFReadsBack(t *testing.T) {
+	for _, name := range []string{"4x4", "letter-4x4"} {
+		job := sampleJob(name, samples())
+		job.Start = job.Stock.Places() // the first sheet holds one label
+		pdf := makePDF(t, job)
+		r, err := pdfreader.NewReader(bytes.NewReader(pdf), int64(len(pdf)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.NumPage() != job.Pages() {
+			t.Errorf("%s: %d pages, want %d", name, r.NumPage(), job.Pages())
+		}
+		for i, at := range job.Placed() {
+			var text strings.Builder
+			for _, g := range r.Page(at.Page).Content().Text {
+				text.WriteString(g.S)
+			}
+			l := job.Labels[i]
+			last := 0
+			for _, want := range []string{l.Words[0].Signal, l.ID, l.Words[0].Supply, l.Words[0].Energy, l.Words[0].Gloves, l.Words[0].Dates, l.Code} {
+				n := strings.Index(text.String()[last:], want)
+				if n < 0 {
+					t.Errorf("%s page %d: %q is not there, or too early", name, at.Page, want)
+					break
+				}
+				last += n
+				if job.Stock.Places() > 1 {
+					last = 0 // several labels share the page
+				}
+			}
+		}
+	}
+}
+
+func TestPlaced(t *testing.T) {
+	job := sampleJob("letter-4x3", manyLabels(8))
+	job.Start = 5
+	at := job.Placed()
+	if at[0].Page != 1 || at[0].Place != 5 || at[2].Page != 2 || at[2].Place != 1 || at[7].Place != 6 || job.Pages() != 2 {
+		t.Errorf("%+v on %d pages", at, job.Pages())
+	}
+	for _, start := range []int{-1, 7} {
+		job.Start = start
+		if _, err := PDF(job); err == nil {
+			t.Errorf("start %d is taken", start)
+		}
+	}
+	if _, err := PDF(&Job{Stock: job.Stock}); err == nil {
+		t.Error("a job without labels is printed")
+	}
+}
+
+// TestSameBytes prints the same job many times in one process: gofpdf's maps
+// come in another order each time.
+func TestSameBytes(t *testing.T) {
+	var first [32]byte
+	for i := range 30 {
+		sum := sha256.Sum256(makePDF(t, sampleJob("letter-4x4", samples())))
+		if i == 0 {
+			first = sum
+		} else if sum != first {
+			t.Fatalf("run %d differs", i)
+		}
+	}
+}
+
+func TestPDFEntries(t *testing.T) {
+	pdf := makePDF(t, sampleJob("4x4", samples()))
+	for _, want := range []string{
+		"/Separation /SAFETY#20ORANGE", "/Separation /SAFETY#20RED", "/PrintScaling /None", "/Lang (en)",
+		"/TrimBox [0.00 0.00 288.00 288.00]", "/ID [<", "(D:20260314000000Z)",
+	} {
+		if !bytes.Contains(pdf, []byte(want)) {
+			t.Errorf("no %s", want)
+		}
+	}
+	one := makePDF(t, sampleJob("4x4", samples()[:1]))
+	if bytes.Contains(one, []byte("SAFETY#20RED")) {
+		t.Error("a job of WARNING labels names safety red: a press would want a plate for it")
+	}
+	for _, no := range []string{"/ExtGState", "/Transparency", "DeviceRGB"} {
+		if bytes.Contains(pdf, []byte(no)) {
+			t.Errorf("has %s", no)
+		}
+	}
+}
+
+// TestGrowth keeps a label small: 3 KB of PDF each on its page.
+func TestGrowth(t *testing.T) {
+	few, many := len(makePDF(t, sampleJob("4x4", manyLabels(10)))), len(makePDF(t, sampleJob("4x4", manyLabels(110))))
+	if grown := (many - few) / 100; grown > 3*1024 {
+		t.Errorf("a label adds %d bytes, want at most 3072", grown)
+	}
+}
+
+func TestTakeApartRefuses(t *testing.T) {
+	pdf := makePDF(t, sampleJob("4x4", samples()[:1]))
+	for _, bad := range [][]byte{nil, []byte("xref"), pdf[:len(pdf)/2], []byte("\nxref\n0 9\n"), []byte("\nxref\n0 x\ntrailer\n<<\n>>\nstartxref\n")} {
+		if _, err := rewrite(bad, ""); err == nil {
+			t.Errorf("rewrites %d bytes that are no PDF", len(bad))
+		}
+	}
+}
+
+// TestOutside looks at the document with the programs that are installed.
+func TestOutside(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "labels.pdf")
+	if err := os.WriteFile(file, makePDF(t, sampleJob("4x4", []*label.Label{sample(), samples()[1]})), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	run := func(name string, args ...string) (string, bool) {
+		if _, err := exec.LookPath(name); err != nil {
+			t.Logf("%s is not installed", name)
+			return "", false
+		}
+		out, err := exec.Command(name, args...).CombinedOutput()
+		if err != nil {
+			t.Errorf("%s: %v\n%s", name, err, out)
+		}
+		return string(out), true
+	}
+	run("qpdf", "--check", file)
+	if out, ok := run("pdffonts", file); ok && (strings.Count(out, "yes no  yes") != 3 || strings.Contains(out, " no  no ")) {
+		t.Errorf("not every font is embedded:\n%s", out)
+	}
+	if out, ok := run("pdftotext", file, "-"); ok {
+		for _, want := range []string{"WARNING", "MCC-4", "6.6 cal/cm²", "DANGER", "NO KIT IS ALLOWED HERE", "7K3M-9QTD-RC4A-0W2E", "REVIEW BY 2031-03-14"} {
+			if !strings.Contains(out, want) {
+				t.Errorf("pdftotext has no %q:\n%s", want, out)
+			}
+		}
+	}
+}

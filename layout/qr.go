@@ -1,0 +1,149 @@
+package layout
+
+import (
+	"errors"
+	"fmt"
+	"runtime"
+	"strconv"
+	"sync"
+	"sync/atomic"
+
+	"github.com/boombuler/barcode/qr"
+)
+
+// quietZone is the light margin that the QR standard (ISO/IEC 18004) asks
+// for, in modules.
+const quietZone = 4
+
+// reservedModules is the side of a version 5 code, the largest that a link in
+// the tool's own form needs. Every label keeps room for it, so that the code
+// has one size on all labels of a stock.
+const reservedModules = 17 + 4*5
+
+// minModule is the least width of a module for a phone at arm's length: 0.4 mm.
+// From memory; at 300 dpi it is above the 4 printer dots that are advised.
+var minModule = MM(0.4)
+
+// Matrix is a square of QR modules without its quiet zone.
+type Matrix struct {
+	side int // modules a side, 17 + 4*version
+	dark []bool
+}
+
+// Side is the number of modules of a side.
+func (m *Matrix) Side() int { return m.side }
+
+// Version is the QR version, 1 to 40.
+func (m *Matrix) Version() int { return (m.side - 17) / 4 }
+
+// Dark reports whether column x of row y is a dark module.
+func (m *Matrix) Dark(x, y int) bool { return m.dark[y*m.side+x] }
+
+// EncodeQR encodes each text at error correction level M, on all cores. It is
+// done ahead of drawing because it is most of the work of a label. Where a text
+// cannot be encoded its place is nil, and the error says why.
+func EncodeQR(texts []string) ([]*Matrix, error) {
+	codes := make([]*Matrix, len(texts))
+	errs := make([]error, len(texts))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(texts)) {
+		wg.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(texts) {
+					return
+				}
+				codes[i], errs[i] = newMatrix(texts[i])
+			}
+		})
+	}
+	wg.Wait()
+	return codes, errors.Join(errs...)
+}
+
+func newMatrix(text string) (*Matrix, error) {
+	if text == "" {
+		return nil, fmt.Errorf("encode QR: the text is empty")
+	}
+	code, err := qr.Encode(text, qr.M, qr.Auto)
+	if err != nil {
+		return nil, fmt.Errorf("encode QR: %d bytes are more than a code can hold", len(text))
+	}
+	// The concrete type is unexported, but its Get is not; the image interface
+	// would box a colour for each module.
+	bits, ok := code.(interface{ Get(x, y int) bool })
+	if !ok {
+		return nil, fmt.Errorf("encode QR: %T has no module matrix", code)
+	}
+	m := &Matrix{side: code.Bounds().Dx()}
+	m.dark = make([]bool, m.side*m.side)
+	for y := range m.side {
+		for x := range m.side {
+			m.dark[y*m.side+x] = bits.Get(x, y)
+		}
+	}
+	return m, nil
+}
+
+// Rects calls draw for rectangles of modules that together are the dark ones,
+// none twice. Runs of a row are one rectangle, and equal runs below it are
+// joined to it, so that no hairline can show between modules.
+func (m *Matrix) Rects(draw func(x, y, w, h int)) {
+	done := make([]bool, len(m.dark))
+	for y := range m.side {
+		for x := 0; x < m.side; {
+			if !m.Dark(x, y) || done[y*m.side+x] {
+				x++
+				continue
+			}
+			w := 1
+			for x+w < m.side && m.Dark(x+w, y) && !done[y*m.side+x+w] {
+				w++
+			}
+			h := 1
+			for y+h < m.side && m.isRun(x, y+h, w) {
+				h++
+			}
+			for i := range h {
+				for j := range w {
+					done[(y+i)*m.side+x+j] = true
+				}
+			}
+			draw(x, y, w, h)
+			x += w
+		}
+	}
+}
+
+// isRun reports whether row y has w dark modules from x on and ends there.
+func (m *Matrix) isRun(x, y, w int) bool {
+	for i := range w {
+		if !m.Dark(x+i, y) {
+			return false
+		}
+	}
+	return (x == 0 || !m.Dark(x-1, y)) && (x+w == m.side || !m.Dark(x+w, y))
+}
+
+// path appends the PDF operators that fill the dark modules as one path, the
+// code with its quiet zone being side wide and its lower left corner at x0, y0
+// in PDF coordinates.
+func (m *Matrix) path(b []byte, x0, y0, side float64) []byte {
+	s := side / float64(m.side+2*quietZone)
+	num := func(v float64) { b = append(strconv.AppendFloat(b, v, 'f', 4, 64), ' ') }
+	b = append(b, "q "...)
+	num(s)
+	b = append(b, "0 0 "...)
+	num(-s)
+	num(x0 + s*quietZone)
+	num(y0 + side - s*quietZone)
+	b = append(b, "cm\n"...)
+	m.Rects(func(x, y, w, h int) {
+		for _, v := range [...]int{x, y, w, h} {
+			b = append(strconv.AppendInt(b, int64(v), 10), ' ')
+		}
+		b = append(b, "re\n"...)
+	})
+	return append(b, "f Q\n"...)
+}

@@ -1,0 +1,252 @@
+package layout
+
+import (
+	"bytes"
+	"compress/zlib"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+)
+
+// What gofpdf v1.16.2 writes is taken apart into its objects, put right, and
+// put together again:
+//
+//   - Page boxes and spot colours, which gofpdf writes in the order of a Go
+//     map, are sorted: the same job gives the same bytes.
+//   - Fonts get short names in place of forty hex digits.
+//   - Streams are packed with one packer for all pages. gofpdf makes a new one
+//     for each page, which costs more than all else but the QR codes, and
+//     packs less well.
+//   - The catalog gets its further entries, and the trailer an /ID that is
+//     derived from the content, not from the clock.
+
+// objects is a PDF in its objects.
+type objects struct {
+	head    []byte
+	body    [][]byte // by object number; from behind "N 0 obj\n"
+	order   []int    // object numbers as they stand in the file
+	trailer []byte   // the entries of the trailer's dictionary
+}
+
+var errNotAsWritten = errors.New("rewrite PDF: not as gofpdf writes it")
+
+// takeApart finds the objects by the cross-reference table.
+func takeApart(pdf []byte) (*objects, error) {
+	const entry = 20 // bytes
+	tail := bytes.LastIndex(pdf, []byte("\nxref\n0 "))
+	if tail < 0 {
+		return nil, errNotAsWritten
+	}
+	tail++
+	table := pdf[tail+len("xref\n0 "):]
+	line := bytes.IndexByte(table, '\n')
+	n, err := strconv.Atoi(string(table[:max(line, 0)]))
+	if err != nil || n < 2 || len(table) < line+1+n*entry {
+		return nil, errNotAsWritten
+	}
+	table = table[line+1:]
+	o := &objects{body: make([][]byte, n)}
+	offset := make([]int, n)
+	for i := 1; i < n; i++ {
+		if offset[i], err = strconv.Atoi(string(table[i*entry : i*entry+10])); err != nil || offset[i] > tail {
+			return nil, errNotAsWritten
+		}
+		o.order = append(o.order, i)
+	}
+	slices.SortFunc(o.order, func(a, b int) int { return offset[a] - offset[b] })
+	for i, num := range o.order {
+		end := tail
+		if i+1 < len(o.order) {
+			end = offset[o.order[i+1]]
+		}
+		body, ok := bytes.CutPrefix(pdf[offset[num]:end], fmt.Appendf(nil, "%d 0 obj\n", num))
+		if !ok {
+			return nil, errNotAsWritten
+		}
+		o.body[num] = body
+	}
+	o.head = pdf[:offset[o.order[0]]]
+	_, rest, ok := bytes.Cut(table, []byte("trailer\n<<\n"))
+	if !ok {
+		return nil, errNotAsWritten
+	}
+	o.trailer, _, ok = bytes.Cut(rest, []byte(">>\nstartxref\n"))
+	if !ok {
+		return nil, errNotAsWritten
+	}
+	return o, nil
+}
+
+// together is the PDF again.
+func (o *objects) together() []byte {
+	var b []byte
+	b = append(b, o.head...)
+	offset := make([]int, len(o.body))
+	for _, n := range o.order {
+		offset[n] = len(b)
+		b = fmt.Appendf(b, "%d 0 obj\n", n)
+		b = append(b, o.body[n]...)
+	}
+	xref := len(b)
+	sum := sha256.Sum256(b)
+	b = fmt.Appendf(b, "xref\n0 %d\n0000000000 65535 f \n", len(o.body))
+	for _, at := range offset[1:] {
+		b = fmt.Appendf(b, "%010d 00000 n \n", at)
+	}
+	return fmt.Appendf(b, "trailer\n<<\n%s/ID [<%x> <%x>]\n>>\nstartxref\n%d\n%%%%EOF\n",
+		o.trailer, sum[:16], sum[:16], xref)
+}
+
+// rewrite puts right a PDF of gofpdf's. The fonts are known in the page
+// content by fontName; catalog is added to the catalog.
+func rewrite(pdf []byte, catalog string) ([]byte, error) {
+	o, err := takeApart(pdf)
+	if err != nil {
+		return nil, err
+	}
+	o.sortPageBoxes()
+	if err := o.sortSpots(); err != nil {
+		return nil, err
+	}
+	long, short := o.shortFonts()
+	packer := newPacker()
+	for _, n := range o.order {
+		o.body[n] = packer.pack(o.body[n], func(stream []byte) []byte {
+			for i := range long {
+				stream = bytes.ReplaceAll(stream, long[i], short[i])
+			}
+			return stream
+		})
+	}
+	root := o.order[len(o.order)-1]
+	body, ok := bytes.CutPrefix(o.body[root], []byte("<<\n/Type /Catalog\n"))
+	if !ok {
+		return nil, errNotAsWritten
+	}
+	o.body[root] = slices.Concat([]byte("<<\n/Type /Catalog\n"+catalog), body)
+	info := o.order[len(o.order)-2]
+	o.body[info] = pdfDate.ReplaceAll(o.body[info], []byte("(D:${1}Z)")) // gofpdf leaves the zone out
+	return o.together(), nil
+}
+
+var pdfDate = regexp.MustCompile(`\(D:(\d{14})\)`)
+
+var pageHead = []byte("<</Type /Page\n/Parent 1 0 R\n")
+
+func (o *objects) sortPageBoxes() {
+	for n, body := range o.body {
+		rest, ok := bytes.CutPrefix(body, pageHead)
+		if !ok {
+			continue
+		}
+		at := bytes.Index(rest, []byte("/Resources"))
+		lines := slices.SortedFunc(bytes.Lines(rest[:max(at, 0)]), bytes.Compare)
+		o.body[n] = slices.Concat(pageHead, bytes.Join(lines, nil), rest[max(at, 0):])
+	}
+}
+
+var (
+	spotDict = regexp.MustCompile(`/ColorSpace <<\n((?:/CS\d+ \d+ 0 R\n)+)>>`)
+	spotRef  = regexp.MustCompile(`/CS(\d+) (\d+) 0 R\n`)
+)
+
+// resources is the number of the object that gofpdf gives the resources.
+const resources = 2
+
+// sortSpots gives the spot colours their objects in the order in which they
+// were added.
+func (o *objects) sortSpots() error {
+	dict := spotDict.FindSubmatchIndex(o.body[resources])
+	if dict == nil {
+		return nil
+	}
+	var ids, nums []int
+	bodies := map[int][]byte{}
+	for _, r := range spotRef.FindAllSubmatch(o.body[resources][dict[2]:dict[3]], -1) {
+		id, _ := strconv.Atoi(string(r[1]))
+		num, _ := strconv.Atoi(string(r[2]))
+		if num >= len(o.body) || !bytes.HasPrefix(o.body[num], []byte("[/Separation ")) {
+			return errNotAsWritten
+		}
+		ids, nums = append(ids, id), append(nums, num)
+		bodies[id] = o.body[num]
+	}
+	slices.Sort(ids)
+	slices.Sort(nums)
+	var refs []byte
+	for i, id := range ids {
+		o.body[nums[i]] = bodies[id]
+		refs = fmt.Appendf(refs, "/CS%d %d 0 R\n", id, nums[i])
+	}
+	body := o.body[resources]
+	o.body[resources] = slices.Concat(body[:dict[2]], refs, body[dict[3]:])
+	return nil
+}
+
+var (
+	fontRef  = regexp.MustCompile(`/F([0-9a-f]{40}) (\d+) 0 R\n`)
+	baseFont = regexp.MustCompile(`/BaseFont /utf8(\w+)\n`)
+)
+
+// shortFonts renames the fonts in the resources, and returns the old and the
+// new names.
+func (o *objects) shortFonts() (long, short [][]byte) {
+	o.body[resources] = fontRef.ReplaceAllFunc(o.body[resources], func(ref []byte) []byte {
+		m := fontRef.FindSubmatch(ref)
+		num, _ := strconv.Atoi(string(m[2]))
+		if num >= len(o.body) {
+			return ref
+		}
+		name := baseFont.FindSubmatch(o.body[num])
+		if name == nil {
+			return ref
+		}
+		long = append(long, slices.Concat([]byte("/F"), m[1]))
+		short = append(short, []byte(fontName(string(name[1]))))
+		return fmt.Appendf(nil, "%s %d 0 R\n", fontName(string(name[1])), num)
+	})
+	return long, short
+}
+
+// fontName is the name in page content of the font of that face.
+func fontName(face string) string { return "/" + face[:1] }
+
+// packer compresses streams, one after the other.
+type packer struct {
+	out bytes.Buffer
+	w   *zlib.Writer
+}
+
+func newPacker() *packer {
+	p := &packer{}
+	p.w = zlib.NewWriter(&p.out)
+	return p
+}
+
+var streamHead = regexp.MustCompile(`^<</Length (\d+)>>\nstream\n`)
+
+// pack returns an object whose stream is not packed yet as one where it is,
+// and any other as it is.
+func (p *packer) pack(body []byte, edit func([]byte) []byte) []byte {
+	if !bytes.HasPrefix(body, []byte("<</Length ")) {
+		return body
+	}
+	head := streamHead.FindSubmatchIndex(body)
+	if head == nil {
+		return body
+	}
+	length, err := strconv.Atoi(string(body[head[2]:head[3]]))
+	if err != nil || head[1]+length > len(body) {
+		return body
+	}
+	p.out.Reset()
+	p.w.Reset(&p.out)
+	p.w.Write(edit(body[head[1] : head[1]+length])) // a bytes.Buffer takes everything
+	p.w.Close()
+	packed := fmt.Appendf(make([]byte, 0, p.out.Len()+64), "<</Filter /FlateDecode /Length %d>>\nstream\n", p.out.Len())
+	packed = append(packed, p.out.Bytes()...)
+	return append(packed, body[head[1]+length:]...)
+}

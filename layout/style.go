@@ -1,0 +1,126 @@
+package layout
+
+import "vouchmark/fonts"
+
+// A label has one scale. At scale 1 the text of the message has capitals of
+// the legible minimum, and nothing on the label is smaller.
+
+// minCapitals is the least height of capital letters for a reading distance:
+// 1/300 of it in good light (ANSI Z535.2 and Z535.4), and never under 2 mm
+// (0.08 in, for 2 ft; from memory of Z535.4).
+func minCapitals(reading float64) float64 { return max(MM(2), reading/300) }
+
+// minSignalCapitals is the least height of the signal word's letters: 1.5
+// times the message's capitals and 1/150 of the viewing distance (Z535.2).
+func minSignalCapitals(reading float64) float64 {
+	return max(1.5*minCapitals(reading), reading/150)
+}
+
+// level is how generous the arrangement is. A roomier level in smaller letters
+// is preferred to a tighter one in larger letters: what a person sees first is
+// the order of the parts. The tight levels stay near the legible minimum, so
+// that letters do not grow from one label of a plant to the next where the
+// white between them shrinks.
+type level struct {
+	name        string
+	least, most float64 // scale
+	leading     float64 // distance of baselines, as a multiple of the type size
+	pad         float64 // above and below the text of a block, at scale 1
+	panel       float64 // height of the signal panel, at scale 1
+	keepOut     bool    // the outermost line says what it asks
+	tight       bool    // lists run on, names stand inside the lanes where they can
+}
+
+var levels = []level{
+	{name: "full", least: 1.08, most: 1.45, leading: 1.22, pad: 4.6, panel: 38, keepOut: true},
+	{name: "plain", least: 1, most: 1.45, leading: 1.19, pad: 3.6, panel: 35, keepOut: true},
+	{name: "close", least: 1, most: 1.06, leading: 1.12, pad: 2.6, panel: 30, keepOut: true, tight: true},
+	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 26, keepOut: true, tight: true},
+	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 26, tight: true},
+}
+
+// scaleStep is the step in which scales are tried, so that a hair's difference
+// between two machines cannot decide what a label looks like.
+const scaleStep = 0.02
+
+// font is a face at a size.
+type font struct {
+	face *fonts.Face
+	size float64
+	kern bool
+}
+
+// caps is the height of f's capitals.
+func (f font) caps() float64 { return f.face.CapHeight() * f.size / 1000 }
+
+// width is the width of s as a PDF reader draws it.
+func (f font) width(s string) float64 {
+	w := 0
+	var before rune
+	for _, r := range s {
+		w += f.face.Advance(r)
+		if f.kern {
+			w += f.face.Kern(before, r)
+			before = r
+		}
+	}
+	return float64(w) * f.size / 1000
+}
+
+// style is every measure of a label at one scale and level.
+type style struct {
+	level
+	scale float64
+	unit  float64 // one point at scale 1 and a reading distance of 2 ft
+	lead  float64 // from baseline to baseline of body text
+	gap   float64 // between things side by side
+
+	body, medium, strong         font // the legible minimum at scale 1
+	head, id, supply             font
+	energy, noKit                font
+	signalLeast                  float64 // least capitals of the signal word
+	hair, rule, thick            float64 // widths of lines
+	inset, frame, margin, radius float64 // of the frame; margin is from trim to text
+}
+
+// bodySize is the size of body text from which the other sizes are reckoned:
+// near the one whose capitals are of the legible minimum for 2 ft.
+const bodySize = 8
+
+func newStyle(stock Stock, l level, scale float64) *style {
+	// The size whose capitals are of the legible minimum, a hair above so that
+	// the two decimals that a PDF keeps never fall below it.
+	least := minCapitals(stock.Reading) / fonts.Regular.CapHeight() * 1000 * 1.0008
+	u := least / bodySize * scale
+	st := &style{level: l, scale: scale, unit: u,
+		lead:        bodySize * u * l.leading,
+		gap:         7 * u,
+		body:        font{fonts.Regular, bodySize * u, false},
+		medium:      font{fonts.Medium, bodySize * u, false},
+		strong:      font{fonts.Bold, bodySize * u, false},
+		head:        font{fonts.Bold, 10.5 * u, true},
+		id:          font{fonts.Bold, 18 * u, true},
+		supply:      font{fonts.Bold, 10.5 * u, true},
+		energy:      font{fonts.Bold, 16 * u, true},
+		noKit:       font{fonts.Bold, 17 * u, true},
+		signalLeast: minSignalCapitals(stock.Reading),
+		hair:        0.6, rule: 0.9, thick: 1.4,
+		inset: MM(0.8), frame: 1.3,
+	}
+	if l.tight {
+		st.id.size, st.energy.size, st.supply.size, st.head.size = 14.5*u, 13*u, 9.5*u, 9.5*u
+		st.noKit.size = 13.5 * u
+		st.gap = 5.5 * u
+	}
+	st.pad = l.pad * u
+	st.panel = l.panel * u
+	st.margin = st.inset + 7.5*u
+	if l.tight {
+		st.margin = st.inset + 5*u
+	}
+	st.radius = max(0, stock.Corner-st.inset)
+	return st
+}
+
+// at is f at another size.
+func (f font) at(size float64) font { f.size = size; return f }
