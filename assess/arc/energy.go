@@ -1,0 +1,127 @@
+package arc
+
+// Calorie is the number of joules in a calorie, as the standard counts it.
+const Calorie = 4.184 // J/cal; 1.2 cal/cm2 is 5.0208 J/cm2
+
+// BoundaryEnergy is the energy at the arc-flash boundary, cal/cm2 (eq. 7 to 10; NFPA 70E
+// 130.5).
+const BoundaryEnergy = 1.2
+
+const (
+	perMS        = 12.552 / 50                      // J/cm2 per ms, eq. 3 to 6
+	boundaryTime = BoundaryEnergy * Calorie / perMS // ms: the 20 of lg(20/T) in eq. 7 to 10
+)
+
+// The two cases.
+const (
+	caseFull = iota
+	caseReduced
+)
+
+// bases fills, for each table's voltage and for both currents, the lg of the energy's
+// factors other than time and distance, which energy and boundary share.
+func (m *Model) bases(rec *Recorder) {
+	e := m.in.Electrodes.row()
+	for t := range m.tables {
+		k := &energyTable[e][t]
+		ratio := k.k3 * m.arcing.IntermediateKA[t] / (m.in.FaultKA * m.poly[t])    // k3 Ia / (k4 Ibf^7 + ... + k10 Ibf), eq. 3 to 6
+		same := k.k1 + float64(k.k2*m.lgGap) + float64(k.k11*m.lgFault) - m.lgSize // eq. 3 to 6; lg(1/CF) = -lg CF
+		reduced := ratio                                                           // eq. 6: up to 600 V the current here is never reduced
+		if m.tables == 3 {
+			reduced = float64(ratio * m.reduce) // eq. 3 to 5: above, it is
+		}
+		m.basis[caseFull][t] = same + ratio + float64(k.k13*m.lgI[t])                   // eq. 3 to 6
+		m.basis[caseReduced][t] = same + reduced + float64(k.k13*(m.lgI[t]+m.lgReduce)) // eq. 3 to 6 with eq. 2
+		if rec != nil {
+			source := sourceEnergy[t]
+			if m.tables == 1 {
+				source = "IEEE 1584-2018 eq. 6, Table 3"
+			}
+			const words = "k1 + k2 lg G + k3 Ia / (k4 Ibf^7 + k5 Ibf^6 + k6 Ibf^5 + k7 Ibf^4 + k8 Ibf^3 + k9 Ibf^2 + k10 Ibf) + k11 lg Ibf + k13 lg I + lg(1/CF)"
+			numbers := coefficients("", "k", 1, k.k1, k.k2, k.k3) + coefficients("", "k", 11, k.k11, 0, k.k13) + "; k4 to k10 as in p"
+			rec.add(stepBasis[caseFull][t], m.basis[caseFull][t], "", source, m.currentWords(caseFull)+words+numbers)
+			rec.add(stepBasis[caseReduced][t], m.basis[caseReduced][t], "", source, m.currentWords(caseReduced)+words+numbers)
+		}
+	}
+}
+
+// currentWords says which currents stand for Ia and I.
+func (m *Model) currentWords(which int) string {
+	switch {
+	case m.tables == 1 && which == caseFull:
+		return "full current (Ia = I_arc,600, I = I_arc): "
+	case m.tables == 1:
+		return "reduced current (Ia = I_arc,600 not reduced, I = I_arc,min): "
+	case which == caseFull:
+		return "full current (Ia = I = the intermediate arcing current): "
+	}
+	return "reduced current (Ia = I = the intermediate arcing current times 1 - 0.5 VarCf): "
+}
+
+// energy returns the incident energy, J/cm2, of one case at lg of the distance in mm for a
+// duration in ms.
+func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
+	k := &energyTable[m.in.Electrodes.row()]
+	time := perMS * clearMS
+	if m.tables == 1 {
+		j := float64(time * exp10(m.basis[which][0]+float64(k[0].k12*lgD))) // eq. 6, Table 3
+		if rec != nil {
+			rec.add(stepFinalE[which], j, "J/cm2", "IEEE 1584-2018 eq. 6, Table 3", coefficients("incident energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[0].k12))
+		}
+		return j
+	}
+	var x [3]float64
+	for t := range x {
+		x[t] = float64(time * exp10(m.basis[which][t]+float64(k[t].k12*lgD))) // eq. 3 to 5, Tables 3 to 5
+		if rec != nil {
+			rec.add(stepEnergy[which][t], x[t], "J/cm2", sourceEnergy[t], coefficients("intermediate energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[t].k12))
+		}
+	}
+	b := m.place.interpolate(&x)
+	j := m.place.result(b) // eq. 19 to 21
+	if rec != nil {
+		s := &stepX[which]
+		if m.place.upTo2700 {
+			rec.add(s[0], b.x1, "J/cm2", "IEEE 1584-2018 eq. 19", "between 600 and 2700 V: (E_2700 - E_600) / 2.1 (Voc - 2.7) + E_2700")
+		}
+		rec.add(s[1], b.x2, "J/cm2", "IEEE 1584-2018 eq. 20", "between 2700 and 14300 V: (E_14300 - E_2700) / 11.6 (Voc - 14.3) + E_14300")
+		if m.place.upTo2700 {
+			rec.add(s[2], b.x3, "J/cm2", "IEEE 1584-2018 eq. 21", "E_1 (2.7 - Voc) / 2.1 + E_2 (Voc - 0.6) / 2.1")
+		}
+		rec.add(stepFinalE[which], j, "J/cm2", "IEEE 1584-2018 eq. 19 to 21", "incident energy: E_3 up to 2.7 kV, E_2 above")
+	}
+	return j
+}
+
+// boundary returns the arc-flash boundary, mm, of one case; lgT is lg(20/T).
+func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
+	k := &energyTable[m.in.Electrodes.row()]
+	if m.tables == 1 {
+		d := exp10((m.basis[which][0] - lgT) / -k[0].k12) // eq. 10, Table 3
+		if rec != nil {
+			rec.add(stepFinalL[which], d, "mm", "IEEE 1584-2018 eq. 10, Table 3", coefficients("arc-flash boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[0].k12))
+		}
+		return d
+	}
+	var x [3]float64
+	for t := range x {
+		x[t] = exp10((m.basis[which][t] - lgT) / -k[t].k12) // eq. 7 to 9, Tables 3 to 5
+		if rec != nil {
+			rec.add(stepBoundary[which][t], x[t], "mm", sourceBoundary[t], coefficients("intermediate boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[t].k12))
+		}
+	}
+	b := m.place.interpolate(&x)
+	d := m.place.result(b) // eq. 22 to 24
+	if rec != nil {
+		s := &stepL[which]
+		if m.place.upTo2700 {
+			rec.add(s[0], b.x1, "mm", "IEEE 1584-2018 eq. 22", "between 600 and 2700 V: (AFB_2700 - AFB_600) / 2.1 (Voc - 2.7) + AFB_2700")
+		}
+		rec.add(s[1], b.x2, "mm", "IEEE 1584-2018 eq. 23", "between 2700 and 14300 V: (AFB_14300 - AFB_2700) / 11.6 (Voc - 14.3) + AFB_14300")
+		if m.place.upTo2700 {
+			rec.add(s[2], b.x3, "mm", "IEEE 1584-2018 eq. 24", "AFB_1 (2.7 - Voc) / 2.1 + AFB_2 (Voc - 0.6) / 2.1")
+		}
+		rec.add(stepFinalL[which], d, "mm", "IEEE 1584-2018 eq. 22 to 24", "arc-flash boundary: AFB_3 up to 2.7 kV, AFB_2 above")
+	}
+	return d
+}
