@@ -40,6 +40,7 @@ var commands = []command{
 	{"check", "", "judge every location and list what a person must look at", [2]int{0, 0}, checkCommand},
 	{"print", "", "print labels, and store the calculation behind each", [2]int{0, 0}, printCommand},
 	{"reprint", "ID|CODE", "print one label again, from its record alone", [2]int{1, 1}, reprintCommand},
+	{"arc", "", "compute one case without a site folder, with the steps", [2]int{0, 0}, arcCommand},
 	{"basis", "ID|CODE|LINK", "show where each number of a label comes from", [2]int{1, 1}, basisCommand},
 }
 
@@ -106,9 +107,11 @@ func (c *command) call(e *env, args []string) error {
 	fs.SetOutput(io.Discard)
 	fs.SortFlags = false
 	today := ""
-	if c.name != "init" {
+	if c.name != "init" && c.name != "arc" {
 		fs.StringVar(&e.site, "site", ".", "the site folder")
 		fs.StringVar(&today, "today", "", "the date to judge by, such as 2026-05-01 (default: the calendar's)")
+	}
+	if c.name != "init" {
 		fs.BoolVar(&e.json, "json", false, "write JSON to standard output")
 	}
 	do := c.setup(fs)
@@ -375,6 +378,42 @@ func basisCommand(*pflag.FlagSet) func(*env, []string) error {
 			err = v.Text(e.stdout, e.width)
 		}
 		if err == nil && len(v.Differences) > 0 {
+			err = errSilent
+		}
+		return err
+	}
+}
+
+func arcCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	for _, name := range site.CaseColumns() {
+		fs.String(strings.ReplaceAll(name, "_", "-"), "", site.CaseHelp(name))
+	}
+	curve := fs.String("curve", "", "a file with the device's clearing curve")
+	return func(e *env, _ []string) error {
+		values := map[string]string{}
+		for _, name := range site.CaseColumns() {
+			if f := fs.Lookup(strings.ReplaceAll(name, "_", "-")); f.Changed {
+				values[name] = f.Value.String()
+			}
+		}
+		var points []byte
+		if *curve != "" {
+			var err error
+			if points, err = os.ReadFile(*curve); err != nil {
+				return &usageError{"--curve: " + err.Error()}
+			}
+		}
+		s, err := site.OneCase(values, points)
+		if err != nil {
+			return err
+		}
+		one := report.NewCase(s)
+		if e.json {
+			err = report.WriteJSON(e.stdout, one.JSON())
+		} else {
+			err = one.Text(e.stdout, e.width)
+		}
+		if err == nil && one.Result == nil {
 			err = errSilent
 		}
 		return err

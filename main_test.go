@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"flag"
 	"os"
 	"path/filepath"
@@ -96,5 +97,35 @@ func TestSameBytes(t *testing.T) {
 				t.Errorf("other bytes in %s", zone)
 			}
 		}
+	}
+}
+
+// At least two thirds of the clean sample's results recompute within 2 %: they
+// are invented, so they were made consistent.
+func TestSampleRecomputes(t *testing.T) {
+	code, stdout, stderr := call(t, "check", "--site", "samples/creamery", "--json")
+	if code != 0 {
+		t.Fatal(stdout, stderr)
+	}
+	var site struct {
+		Locations []struct {
+			ID       string
+			Energy   float64 `json:"energy_cal_cm2"`
+			Computed *struct {
+				Energy float64 `json:"energy_cal_cm2"`
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(stdout), &site); err != nil {
+		t.Fatal(err)
+	}
+	near := 0
+	for _, l := range site.Locations {
+		if l.Computed != nil && l.Energy < 1.02*l.Computed.Energy && l.Computed.Energy < 1.02*l.Energy {
+			near++
+		}
+	}
+	if 3*near < 2*len(site.Locations) {
+		t.Errorf("%d of %d recompute within 2 %%", near, len(site.Locations))
 	}
 }

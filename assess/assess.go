@@ -64,6 +64,11 @@ type Assessment struct {
 	Surveyed Date
 	ReviewBy Date
 
+	// Computed and NotComputed stand beside the location's cases: what the
+	// equations give, or the reason why they give nothing.
+	Computed    []*Computed
+	NotComputed []string
+
 	Findings []Finding
 }
 
@@ -73,6 +78,18 @@ func (a *Assessment) Kit(p *Policy) string {
 		return ""
 	}
 	return p.Ladder[a.Rung].Kit
+}
+
+// Worst is the recomputed result of the case with the most energy, or nil
+// where nothing could be recomputed.
+func (a *Assessment) Worst() *Computed {
+	var worst *Computed
+	for _, r := range a.Computed {
+		if r != nil && (worst == nil || r.Energy > worst.Energy) {
+			worst = r
+		}
+	}
+	return worst
 }
 
 // BoundaryToPrint is the arc-flash boundary as the label needs it: above a
@@ -91,9 +108,10 @@ func Judge(s *Site, today Date) []Assessment {
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]
-		a.judge(&s.Locations[i], &s.Policy)
+		a.judge(&s.Locations[i], s)
 		a.checkDates(today)
 		a.checkResults()
+		a.checkGeometry()
 		a.checkFault()
 		a.checkDeviceAt(&s.Policy)
 		net.check(a)
@@ -110,25 +128,38 @@ func levelOrder(l Level) int {
 }
 
 // judge fills in everything that the location and the policy alone decide.
-func (a *Assessment) judge(l *Location, p *Policy) {
+func (a *Assessment) judge(l *Location, s *Site) {
+	p := &s.Policy
 	a.Location = l
 	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
 	a.ReviewBy = a.Prepared.AddMonths(p.ReviewMonths)
-	a.govern()
-	a.chooseKit(p)
+	a.compute(s)
+	a.compare(p)
+	a.govern(p)
+	a.Signal, a.Status, a.Rung = choose(CalCM2(a.Energy.Value), p)
 	a.protectFromShock(p)
 }
 
 // govern takes the largest energy and, on its own, the largest boundary and
-// fault current over the cases. Of equal ones the first in the file decides.
-func (a *Assessment) govern() {
+// fault current over the cases. Which of the stated and the recomputed ones
+// count is the owner's choice: both, unless somebody answers for another.
+// Of equal ones the study's decides, then the first in the file.
+func (a *Assessment) govern(p *Policy) {
 	for i := range a.Location.Cases {
-		c := &a.Location.Cases[i]
-		a.Energy.raise(float64(c.Energy), c, FromStudy)
-		a.Boundary.raise(float64(c.Boundary), c, FromStudy)
+		c, r := &a.Location.Cases[i], a.Computed[i]
 		a.Fault.raise(float64(c.Fault), c, FromStudy)
-		if c.Energy == 0 || c.Boundary == 0 {
-			a.errorf(c.Line, "energy_cal_cm2", "no incident energy and boundary are stated, and none could be recomputed; put both into the row")
+		if p.Govern != GovernComputed || r == nil {
+			a.Energy.raise(float64(c.Energy), c, FromStudy)
+			a.Boundary.raise(float64(c.Boundary), c, FromStudy)
+		}
+		if r == nil {
+			continue
+		}
+		if p.Govern != GovernStudy || c.Energy == 0 {
+			a.Energy.raise(r.Energy, c, FromComputed)
+		}
+		if p.Govern != GovernStudy || c.Boundary == 0 {
+			a.Boundary.raise(r.Boundary, c, FromComputed)
 		}
 	}
 }
@@ -139,19 +170,18 @@ func (g *Governing) raise(v float64, c *Case, from Origin) {
 	}
 }
 
-// chooseKit sets signal word and kit from the printed energy: the lowest rung
-// rated at least that much, DANGER and no kit above the cutoff, none demanded
-// below a printed 1.2 cal/cm².
-func (a *Assessment) chooseKit(p *Policy) {
-	e := PrintedCal(CalCM2(a.Energy.Value))
-	a.Signal, a.Status, a.Rung = Warning, NotRequired, -1
+// choose gives signal word and kit for an energy, by its printed number: the
+// lowest rung rated at least that much, DANGER and no kit above the cutoff,
+// none demanded below a printed 1.2 cal/cm².
+func choose(energy CalCM2, p *Policy) (Signal, KitStatus, int) {
+	e := PrintedCal(energy)
 	switch {
 	case e > p.Cutoff:
-		a.Signal, a.Status = Danger, NoneAllowed
+		return Danger, NoneAllowed, -1
 	case e >= Threshold:
-		a.Status = KitChosen
-		a.Rung = slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Rating >= e })
+		return Warning, KitChosen, slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Rating >= e })
 	}
+	return Warning, NotRequired, -1
 }
 
 func (a *Assessment) protectFromShock(p *Policy) {

@@ -19,7 +19,7 @@ func policy(cutoff CalCM2, ratings ...CalCM2) Policy {
 
 func panel(energy CalCM2, boundaryIn, distanceIn float64) Location {
 	return Location{ID: "P", Supply: shock.AC3, Voltage: 480, Distance: MM(distanceIn * MMPerInch),
-		Cases: []Case{{Energy: energy, Boundary: MM(boundaryIn * MMPerInch), Prepared: Date{2026, 3, 14}}}}
+		Cases: []Case{{Method: Stated, Energy: energy, Boundary: MM(boundaryIn * MMPerInch), Prepared: Date{2026, 3, 14}}}}
 }
 
 func judge(p Policy, l ...Location) []Assessment {
@@ -75,8 +75,8 @@ func TestWorstOverCases(t *testing.T) {
 	l := panel(5, 40, 18)
 	l.Cases[0].Name, l.Cases[0].Fault = "normal", 20
 	l.Cases = append(l.Cases,
-		Case{Name: "tie closed", Energy: 7, Boundary: 900, Fault: 18, Prepared: Date{2026, 4, 1}},
-		Case{Name: "utility minimum", Energy: 6, Boundary: 45 * MMPerInch, Fault: 12, Prepared: Date{2025, 12, 1}})
+		Case{Name: "tie closed", Method: Stated, Energy: 7, Boundary: 900, Fault: 18, Prepared: Date{2026, 4, 1}},
+		Case{Name: "utility minimum", Method: Stated, Energy: 6, Boundary: 45 * MMPerInch, Fault: 12, Prepared: Date{2025, 12, 1}})
 	a := judge(policy(40, 8, 40), l)[0]
 	if a.Energy.Case != "tie closed" || a.Boundary.Case != "utility minimum" || a.Fault.Case != "normal" {
 		t.Errorf("decided by %q, %q, %q", a.Energy.Case, a.Boundary.Case, a.Fault.Case)

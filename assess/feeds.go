@@ -56,6 +56,7 @@ func (f *feeds) check(a *Assessment) {
 		a.errorf(line, "fed_from", "the feeds go round in a loop: %s; one of them is wrong", f.names(loop))
 		return // what stands upstream is not known
 	}
+	f.checkTransformers(a)
 	if source, most := f.sourceFault(i); most > 0 && a.Fault.Value > most*motorAllowance {
 		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, and motors seldom add more than 10 %%; compare both with the study report",
 			a.Fault.Value, most, source)

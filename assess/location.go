@@ -33,6 +33,8 @@ type Location struct {
 	Depth      MM
 	Movable    bool // an exposed movable conductor is possible
 
+	Assumed []Assumption // of the above, what the row does not give
+
 	Cases []Case // at least one, in the order of the file
 }
 
@@ -87,7 +89,8 @@ func (l *Location) oldest(of func(*Case) Date) Date {
 // Site is one owner's valid site folder.
 type Site struct {
 	Policy    Policy
-	Locations []Location // in the order of the file
+	Locations []Location        // in the order of the file
+	Curves    map[string]*Curve // by file name
 }
 
 // Location finds a location by its id.

@@ -18,9 +18,9 @@ type Govern string
 
 // The choices, as site.toml spells them.
 const (
-	Larger   Govern = "larger"
-	Study    Govern = "study"
-	Computed Govern = "computed"
+	Larger         Govern = "larger"
+	GovernStudy    Govern = "study"
+	GovernComputed Govern = "computed"
 )
 
 // Words is a list of short lines in each language of a site. The list under
@@ -65,6 +65,8 @@ type Policy struct {
 	Ladder             []Rung // lowest rating first
 	BelowThresholdWear Words  // what the owner asks for below 1.2 cal/cm²; may be empty
 	MinimumGloveClass  string // "" for none
+	Typical            bool   // missing geometry may be taken from typical values
+	TwoSecondReason    string // why no arc counts for more than two seconds; "" for no such limit
 	OwnMain            bool   // rows may name a device in their own enclosure, with a reason
 
 	Approach     []shock.Row   // for voltages that the tables do not settle

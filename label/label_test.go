@@ -52,7 +52,7 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 			Cases: []assess.Case{{Energy: p.energy, Boundary: assess.MM(assess.Round9(p.boundaryIn * assess.MMPerInch)), Fault: 18.35,
 				Method: assess.Stated, Study: "LC-26-03", Revision: "1", Prepared: prepared}}}},
 	}
-	site.Locations = append(site.Locations, assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 600, Distance: 457.2, Cases: []assess.Case{{Energy: 2, Boundary: 600, Prepared: prepared}}})
+	site.Locations = append(site.Locations, assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 600, Distance: 457.2, Cases: []assess.Case{{Method: assess.Stated, Energy: 2, Boundary: 600, Prepared: prepared}}})
 	if p.id == "SWB-1" {
 		site.Locations = site.Locations[:1]
 		site.Locations[0].FedFrom = nil
@@ -61,7 +61,7 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 	if !a[0].Prints() {
 		t.Fatalf("%s: %v", p.id, a[0].Findings)
 	}
-	r := record.New(&a[0], &site.Policy)
+	r := record.New(&a[0], site)
 	return r, Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Link: "HTTPS://LABELS.EXAMPLE.ORG", Languages: []string{"en"}})
 }
 

@@ -268,12 +268,28 @@ func (c *canvas) bestList(items []string, w float64) list {
 		}
 	}
 	if c.tight && len(items) > 1 {
-		lines, ok := c.body.flow(items, " · ", w)
+		lines, ok := c.body.flow(sentence(items), " ", w)
 		if ok && (len(lines) < best.rows || !best.ok) {
 			best = list{rows: len(lines), runOn: lines, ok: true}
 		}
 	}
 	return best
+}
+
+// sentence ends every item but the last with a comma, so that also at the end
+// of a line one can tell where an item ends; with a semicolon where an item
+// has a comma of its own.
+func sentence(items []string) []string {
+	mark := ","
+	if strings.Contains(strings.Join(items, ""), mark) {
+		mark = ";"
+	}
+	out := make([]string, len(items))
+	for i, it := range items {
+		out[i] = it + mark
+	}
+	out[len(out)-1] = items[len(items)-1]
+	return out
 }
 
 func (c *canvas) bullet() float64 { return 6.5 * c.unit }

@@ -111,15 +111,15 @@ func (c *Curve) ClearMS(currentKA float64) (float64, error) {
 	amps := currentKA * 1000
 	low, high := amps*(1-c.tolerance), amps*(1+c.tolerance)
 	first, last := c.RangeA()
-	note := ""
+	what := "current"
 	if c.tolerance > 0 {
-		note = "with the pickup tolerance applied"
+		what = "current with the pickup tolerance taken off or added,"
 	}
 	if low < first*(1-sameCurrent) {
-		return 0, Refusals{{Quantity: "current", Unit: "A", Bound: Below, Found: low, Limit: first, Note: note, Source: "first point of the clearing curve"}}
+		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Below, Found: low, Limit: first, Source: "first point of the clearing curve"}}
 	}
 	if high > last*(1+sameCurrent) {
-		return 0, Refusals{{Quantity: "current", Unit: "A", Bound: Above, Found: high, Limit: last, Note: note, Source: "last point of the clearing curve"}}
+		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Above, Found: high, Limit: last, Source: "last point of the clearing curve"}}
 	}
 	t := max(c.seconds(low), c.seconds(high))
 	for i := c.search(low); i < len(c.points) && c.points[i].CurrentA < high; i++ {

@@ -29,8 +29,8 @@ func lengths(first string) []unit {
 	return all
 }
 
-// durations holds cycles with the factor 1; they are turned by the frequency
-// of the policy.
+// durations are turned to ms. A reader first turns cycles into ms by the
+// frequency of the policy, so that their factor is 1.
 func durations() []unit { return []unit{{"ms", 1}, {"s", 1000}, {"cycles", 1}} }
 
 // numbers are the columns with a unit, each in its first spelling first.

@@ -10,6 +10,7 @@
 //	columns.go   the columns of locations.csv and their units
 //	number.go    a number as spreadsheets write it
 //	locations.go locations.csv: rows become locations and cases
+//	curves.go    curves/NAME.csv: clearing curves that the owner digitised
 //	text.go      what may stand in a text
 //	starter.go   the folder that init writes
 package site

@@ -28,20 +28,17 @@ func readLocations(data []byte, ps *problems, o Options, s spreadsheet) []assess
 	if t == nil || t.heading == nil {
 		return nil
 	}
-	rr := &rowReader{table: t, problems: ps, options: o, columns: matchColumns(t, s, ps), hertz: s.hertz}
-	rr.place = map[string]int{}
-	for i, c := range rr.columns {
-		if c.name != "" {
-			rr.place[c.name] = i
-		}
-	}
-	rr.decimals = decimals{comma: t.comma != ','}
-	rr.decimals.settle(rr.numberCells())
+	rr := newRowReader(t, ps, o, matchColumns(t, s, ps), s.hertz)
+	rr.typical = s.typical
 
 	var all []assess.Location
 	index := map[string]int{}  // id to place in all
 	folded := map[string]int{} // id in lower case, likewise
 	for _, r := range t.rows {
+		if len(r.cells) > len(rr.columns) {
+			rr.problem(r.line, "", fmt.Sprintf("%d cells", len(r.cells)), fmt.Sprintf("%d, as in the heading line", len(rr.columns)), "a text with the delimiter in it stands in quotation marks")
+			continue // no telling which cell is which
+		}
 		l := rr.read(r)
 		if l.ID == "" {
 			continue
@@ -72,7 +69,20 @@ type rowReader struct {
 	place    map[string]int // of each column that the file has
 	decimals decimals
 	hertz    float64
-	row      row // the row being read
+	typical  bool // the owner lets typical values fill in
+	row      row  // the row being read
+}
+
+func newRowReader(t *table, ps *problems, o Options, columns []column, hertz float64) *rowReader {
+	rr := &rowReader{table: t, problems: ps, options: o, columns: columns, hertz: hertz, place: map[string]int{}}
+	for i, c := range columns {
+		if _, twice := rr.place[c.name]; c.name != "" && !twice {
+			rr.place[c.name] = i
+		}
+	}
+	rr.decimals = decimals{comma: t.comma != ','}
+	rr.decimals.settle(rr.numberCells())
+	return rr
 }
 
 func (rr *rowReader) numberCells() []string {
@@ -157,7 +167,8 @@ func (rr *rowReader) number(name string) float64 {
 	}
 	if c.unit.suffix == "cycles" {
 		v *= 1000 / rr.hertz
-	} else if c.number {
+	}
+	if c.number {
 		v *= c.unit.factor
 	}
 	return assess.Round9(v)
@@ -193,9 +204,6 @@ func (rr *rowReader) oneOf(name string, known []string) string {
 // read turns one row into a location with one case.
 func (rr *rowReader) read(r row) assess.Location {
 	rr.row = r
-	if len(r.cells) > len(rr.columns) {
-		rr.fault("", fmt.Sprintf("%d cells", len(r.cells)), fmt.Sprintf("%d, as in the heading line", len(rr.columns)), "a text with the delimiter in it stands in quotation marks")
-	}
 	l := assess.Location{
 		ID:        rr.required("id", longestID),
 		Area:      rr.text("area", longestText),
@@ -214,8 +222,11 @@ func (rr *rowReader) read(r row) assess.Location {
 		Depth:      assess.MM(rr.number("depth")),
 		Movable:    rr.oneOf("conductor", conductors) == "movable",
 	}
+	if rr.typical {
+		assess.AssumeTypical(&l)
+	}
 	for _, must := range []string{"supply", "voltage", "distance", "prepared"} {
-		if s, _ := rr.cell(must); s == "" && rr.has(must) {
+		if s, _ := rr.cell(must); s == "" && rr.has(must) && (must != "distance" || l.Distance == 0) {
 			rr.fault(must, "an empty cell", "a value, since every label needs it", "take it from the study report")
 		}
 	}
@@ -249,6 +260,7 @@ func (rr *rowReader) readCase(l *assess.Location) assess.Case {
 	}
 	if c.Curve != "" && !curveName.MatchString(c.Curve) {
 		rr.fault("curve", quote(c.Curve), "the name of a CSV file in curves/, such as main-52.csv", "put the file into that folder")
+		c.Curve = ""
 	}
 	if c.Multiplier != 0 && c.Multiplier != 1 && c.Multiplier != 3 {
 		rr.fault("multiplier", quote(fmt.Sprint(c.Multiplier)), "1 in the open or 3 in an enclosure", "nothing between has a source")

@@ -46,6 +46,8 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
 		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
 	}
+	p.Typical = n.yes("typical")
+	p.TwoSecondReason = n.text("two_second_reason", false, "")
 	p.OwnMain = n.yes("own_main")
 	p.By = n.text("by", false, "")
 	var classes []string
@@ -59,7 +61,7 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	for _, t := range n.tables("approach", false) {
 		approach(t, p)
 	}
-	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz}
+	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz, typical: p.Typical}
 	for _, t := range n.tables("transformer", false) {
 		tr := transformer(t)
 		p.Transformers = append(p.Transformers, tr)
@@ -88,7 +90,7 @@ func languages(n *node) []string {
 // govern reads which result decides. To let anything but the larger one
 // decide, somebody takes it upon himself, by name, with a reason and a date.
 func govern(n *node, p *assess.Policy) {
-	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger), string(assess.Larger), string(assess.Study), string(assess.Computed)))
+	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger), string(assess.Larger), string(assess.GovernStudy), string(assess.GovernComputed)))
 	must := p.Govern != assess.Larger
 	p.GovernAcceptedBy = n.text("govern_accepted_by", must, "")
 	p.GovernReason = n.text("govern_reason", must, "")

@@ -33,6 +33,7 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	default:
 		s.Locations = readLocations(data, &ps, o, r)
 		r.checkPlaces(s, &ps)
+		readCurves(folder, s, &ps, r)
 	}
 	return s, ps.err()
 }
@@ -71,6 +72,7 @@ type spreadsheet struct {
 	headings map[string]string // canonical column = the owner's heading
 	ignored  []string          // headings that are the owner's own business
 	hertz    float64
+	typical  bool // missing geometry may be taken from typical values
 
 	places []place // locations that site.toml names
 }

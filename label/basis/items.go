@@ -27,7 +27,7 @@ func Items(r *record.Record) []Item {
 		{"Signal word", a.Signal, signalWhy(r)},
 		kit(r),
 		{"Incident energy at " + label.Distance(assess.MM(row.Distance), u), label.Energy(energy, u),
-			fmt.Sprintf("%s cal/cm² %s; rounded up", number(r.Results.Energy.Value), origin(r, r.Results.Energy))},
+			fmt.Sprintf("%s cal/cm² %s%s; rounded up", number(r.Results.Energy.Value), origin(r, r.Results.Energy), other(r, r.Results.Energy, energyOf, "cal/cm²", 1))},
 		boundary(r, u),
 		{"Working distance", label.Distance(assess.MM(row.Distance), u), fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated", number(row.Distance))},
 	}
@@ -46,7 +46,7 @@ func number(x float64) string { return fmt.Sprintf("%.9g", x) }
 // origin says which case and which study a governing number comes from.
 func origin(r *record.Record, g record.Governing) string {
 	row := r.RowOf(g.Case)
-	text := "computed"
+	text := "recomputed by " + assess.Method(row.Method).Standard()
 	if g.From == string(assess.FromStudy) {
 		text = "stated by the study"
 		if row.Study != "" {
@@ -61,6 +61,42 @@ func origin(r *record.Record, g record.Governing) string {
 	}
 	return text
 }
+
+// other says what the result that does not govern is, where there are two for
+// the case that decided: stated and recomputed.
+func other(r *record.Record, g record.Governing, of func(*record.Row, *record.Computed) (stated, computed float64), unit string, per float64) string {
+	for i := range r.Rows {
+		if r.Rows[i].Case != g.Case {
+			continue
+		}
+		stated, computed := of(&r.Rows[i], &r.Results.Computed[i])
+		if stated == 0 || computed == 0 {
+			return ""
+		}
+		text := fmt.Sprintf("; recomputed by %s: %s %s", assess.Method(r.Rows[i].Method).Standard(), number(assess.Round9(computed/per)), unit)
+		if g.From != string(assess.FromStudy) {
+			text = fmt.Sprintf("; the study states %s %s", number(assess.Round9(stated/per)), unit)
+		}
+		return text + "; " + governs(r)
+	}
+	return ""
+}
+
+// governs says by whose decision one of two results governs.
+func governs(r *record.Record) string {
+	p := &r.Policy
+	if p.Govern == string(assess.Larger) {
+		return "the larger governs"
+	}
+	return fmt.Sprintf("the %s one governs, accepted by %s on %s: %s", p.Govern, p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
+}
+
+func energyOf(row *record.Row, c *record.Computed) (float64, float64) { return row.Energy, c.Energy }
+func boundaryOf(row *record.Row, c *record.Computed) (float64, float64) {
+	return row.Boundary, c.Boundary
+}
+
+func inches(mm float64) string { return number(assess.Round9(mm / assess.MMPerInch)) }
 
 func signalWhy(r *record.Record) string {
 	e := assess.PrintedCal(assess.CalCM2(r.Results.Energy.Value))
@@ -85,7 +121,7 @@ func kit(r *record.Record) Item {
 func boundary(r *record.Record, u assess.Units) Item {
 	b, d := assess.MM(r.Results.Boundary.Value), assess.MM(r.Row().Distance)
 	print := assess.BoundaryToPrint(assess.CalCM2(r.Results.Energy.Value), b, d)
-	why := fmt.Sprintf("%s mm (%s in) %s; rounded up", number(float64(b)), number(assess.Round9(float64(b)/assess.MMPerInch)), origin(r, r.Results.Boundary))
+	why := fmt.Sprintf("%s in %s%s; rounded up", inches(float64(b)), origin(r, r.Results.Boundary), other(r, r.Results.Boundary, boundaryOf, "in", assess.MMPerInch))
 	if print > b {
 		why += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
 	}

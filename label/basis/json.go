@@ -5,6 +5,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // JSON is the view for a program.
@@ -20,12 +21,26 @@ func (v *View) JSON() any {
 		Differences []string          `json:"differences"`
 		Items       []Item            `json:"items"`
 		Prints      []Print           `json:"prints"`
+		Computed    []any             `json:"computed"` // one for each row
 		Record      *record.Record    `json:"record"`
 		Cautions    []string          `json:"cautions"`
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.Verdict(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.Record, Cautions,
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Record, Cautions,
 	}
+}
+
+// computed is what the equations give for each row, or why they give nothing.
+func (v *View) computed() []any {
+	var all []any
+	for _, e := range v.Evaluations {
+		if e.Result != nil {
+			all = append(all, report.NewComputed(e.Result, true))
+		} else {
+			all = append(all, map[string]string{"case": e.Case, "method": string(e.Method), "not_computed": e.Reason})
+		}
+	}
+	return all
 }
 
 func replacedBy(c record.Code) *record.Code {

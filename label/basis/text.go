@@ -36,6 +36,9 @@ func (v *View) Text(w io.Writer, width int) error {
 	for i := range r.Rows {
 		b.inputs(&r.Rows[i])
 	}
+	for _, e := range v.Evaluations {
+		b.evaluation(&e)
+	}
 	b.heading("Prints")
 	for _, p := range v.Prints {
 		b.line("  %s  %s, copy %d%s%s%s", p.Date, p.Kind, p.Copy, after(" by ", p.By), after(": ", p.Reason), unfinished(p.Done))
@@ -77,6 +80,13 @@ func after(lead, s string) string {
 	return lead + s
 }
 
+func before(s, tail string) string {
+	if s == "" {
+		return ""
+	}
+	return s + tail
+}
+
 func unfinished(done bool) string {
 	if done {
 		return ""
@@ -105,6 +115,24 @@ func (b *textWriter) item(name, value, why string) {
 
 func (b *textWriter) wrap(s, indent string) {
 	b.WriteString(report.Wrap(s, indent, indent, b.width))
+}
+
+// evaluation writes the steps of one row, or why there are none.
+func (b *textWriter) evaluation(e *Evaluation) {
+	title := "Steps by " + e.Method.Standard()
+	if e.Case != "" {
+		title += ", case " + e.Case
+	}
+	if e.Result == nil {
+		b.heading("Not recomputed")
+		b.wrap(before(e.Case, ": ")+e.Reason, "  ")
+		return
+	}
+	b.heading(title)
+	b.WriteString(report.Steps(e.Result, b.width))
+	for _, c := range e.Result.Cautions.List() {
+		b.wrap("caution: "+c, "  ")
+	}
 }
 
 // inputs writes the cells of one row that are not empty, by column.

@@ -14,7 +14,32 @@ type View struct {
 	Standing    standing.Standing
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Prints      []Print
+	Evaluations []Evaluation
 	Differences []string // what a scanned link says and the record does not
+}
+
+// Evaluation is what the equations make of one row, followed anew for its
+// words.
+type Evaluation struct {
+	Case   string
+	Method assess.Method
+	Result *assess.Computed // nil where nothing could be computed
+	Reason string           // why not
+}
+
+func evaluations(r *record.Record) ([]Evaluation, error) {
+	s, err := r.Rebuild()
+	if err != nil {
+		return nil, err
+	}
+	l := &s.Locations[0]
+	var all []Evaluation
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		result, reason, _ := assess.Compute(l, c, s)
+		all = append(all, Evaluation{c.Name, c.Method, result, reason})
+	}
+	return all, nil
 }
 
 // Print is one print of the label.
@@ -34,6 +59,9 @@ func New(s *record.Store, id record.ID, r *record.Record, l *record.Ledger, noti
 		return nil, err
 	}
 	v := &View{ID: id, Record: r, Today: today, Standing: standing.ByAge(reviewBy, noticeDays, today), Prints: prints(l, id)}
+	if v.Evaluations, err = evaluations(r); err != nil {
+		return nil, err
+	}
 	if newest, ok := s.Newest(l, r.Row().ID); ok && newest != id {
 		v.NewerCode = newest.Code()
 	}

@@ -23,6 +23,8 @@
 //
 //	id.go       the hash of a record and its short name, the code
 //	record.go   what a record holds
+//	computed.go what the equations gave, with their steps
+//	rebuild.go  from a record back to what its equations need
 //	encode.go   its one encoding
 //	store.go    records on disk
 //	line.go     one line of the ledger

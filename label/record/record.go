@@ -23,6 +23,7 @@ type Record struct {
 	Schema     int        `json:"schema"`
 	Rules      int        `json:"rules"`
 	Rows       []Row      `json:"rows"`
+	Curves     []Curve    `json:"curves,omitempty"`
 	Results    Results    `json:"results"`
 	Assessment Assessment `json:"assessment"`
 	Policy     Policy     `json:"policy"`
@@ -50,6 +51,7 @@ type Row struct {
 	Height     float64  `json:"height_mm,omitempty"`
 	Width      float64  `json:"width_mm,omitempty"`
 	Depth      float64  `json:"depth_mm,omitempty"`
+	Assumed    []string `json:"assumed,omitempty"` // columns above that were taken from typical values
 	Clear      float64  `json:"clear_ms,omitempty"`
 	Reduced    float64  `json:"clear_reduced_ms,omitempty"`
 	Device     string   `json:"device,omitempty"`
@@ -73,6 +75,7 @@ type Results struct {
 	Energy   Governing  `json:"energy_cal_cm2"`
 	Boundary Governing  `json:"boundary_mm"`
 	Fault    *Governing `json:"fault_ka,omitempty"`
+	Computed []Computed `json:"computed"` // one for each row
 }
 
 // Governing is a number that decided the label.
@@ -119,6 +122,8 @@ type Policy struct {
 	Wear               map[string][]string `json:"wear,omitempty"`                 // of the chosen rung, by language
 	BelowThresholdWear map[string][]string `json:"below_threshold_wear,omitempty"` // where no kit is demanded
 	MinimumGloveClass  string              `json:"minimum_glove_class,omitempty"`
+	TwoSecondReason    string              `json:"two_second_reason,omitempty"`
+	TolerancePercent   float64             `json:"tolerance_percent"`
 	ReviewMonths       int                 `json:"review_months"`
 	Govern             string              `json:"govern"`
 	GovernAcceptedBy   string              `json:"govern_accepted_by,omitempty"`
@@ -133,12 +138,14 @@ type Rung struct {
 }
 
 // New is the record of an assessment that prints.
-func New(a *assess.Assessment, p *assess.Policy) *Record {
+func New(a *assess.Assessment, s *assess.Site) *Record {
+	p := &s.Policy
 	r := &Record{Schema: Schema, Rules: Rules}
 	for i := range a.Location.Cases {
 		r.Rows = append(r.Rows, newRow(a.Location, &a.Location.Cases[i]))
 	}
-	r.Results = Results{Energy: newGoverning(a.Energy), Boundary: newGoverning(a.Boundary)}
+	r.Curves = newCurves(a.Location, s)
+	r.Results = Results{Energy: newGoverning(a.Energy), Boundary: newGoverning(a.Boundary), Computed: newComputed(a)}
 	if a.Fault.Value > 0 {
 		g := newGoverning(a.Fault)
 		r.Results.Fault = &g
@@ -157,6 +164,7 @@ func New(a *assess.Assessment, p *assess.Policy) *Record {
 		Edition: p.Edition, Units: string(p.Units), Cutoff: float64(p.Cutoff), MinimumGloveClass: p.MinimumGloveClass,
 		ReviewMonths: p.ReviewMonths, Govern: string(p.Govern), GovernAcceptedBy: p.GovernAcceptedBy,
 		GovernReason: p.GovernReason, GovernDate: p.GovernDate.String(),
+		TolerancePercent: p.TolerancePercent, TwoSecondReason: p.TwoSecondReason,
 	}
 	for _, rung := range p.Ladder {
 		r.Policy.Ladder = append(r.Policy.Ladder, Rung{rung.Kit, float64(rung.Rating)})
@@ -179,8 +187,13 @@ func newRow(l *assess.Location, c *assess.Case) Row {
 	if l.Movable {
 		conductor = "movable"
 	}
+	var assumed []string
+	for _, s := range l.Assumed {
+		assumed = append(assumed, s.Column)
+	}
 	return Row{
-		ID: l.ID, Case: c.Name, Area: l.Area, Equipment: l.Equipment, Class: l.Class, FedFrom: l.FedFrom,
+		Assumed: assumed,
+		ID:      l.ID, Case: c.Name, Area: l.Area, Equipment: l.Equipment, Class: l.Class, FedFrom: l.FedFrom,
 		Supply: string(l.Supply), Conductor: conductor, Voltage: float64(l.Voltage),
 		Fault: float64(c.Fault), Rating: float64(l.Rating), Energy: float64(c.Energy), Boundary: float64(c.Boundary),
 		Distance: float64(l.Distance), Electrodes: l.Electrodes, Gap: float64(l.Gap),

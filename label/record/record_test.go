@@ -28,7 +28,7 @@ func example(t testing.TB, id string, energy assess.CalCM2) *Record {
 			Cases: []assess.Case{{Energy: energy, Boundary: 1100, Fault: 18.35, Method: assess.Stated, Study: "INV-1", Prepared: prepared}}}},
 	}
 	a := assess.Judge(s, prepared)
-	return New(&a[0], &s.Policy)
+	return New(&a[0], s)
 }
 
 func job(t testing.TB, kind Kind, rs ...*Record) Job {
@@ -81,7 +81,7 @@ func TestCodeIsStable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := id.Code(), Code("J9Q5-MEQ4-AKW7-JG3C"); got != want {
+	if got, want := id.Code(), Code("76S3-3B0R-V13F-6E68"); got != want {
 		t.Errorf("code %s, want %s", got, want)
 	}
 }

@@ -3,5 +3,7 @@
 //	view.go   what check says of a site, ready to show
 //	json.go   the contract of check --json
 //	table.go  the table on a terminal
+//	computed.go  a recomputed result and its steps
+//	wrap.go      text in lines
 //	problems.go  bad input
 package report

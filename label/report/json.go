@@ -48,6 +48,9 @@ type placeJSON struct {
 	ReviewBy         assess.Date       `json:"review_by"`
 	Standing         standing.Standing `json:"standing"`
 	Code             *string           `json:"code"`
+	Computed         *Computed         `json:"computed"`
+	NotComputed      string            `json:"not_computed,omitempty"`
+	Assumed          []string          `json:"assumed,omitempty"` // columns taken from typical values
 	Findings         []assess.Finding  `json:"findings"`
 }
 
@@ -77,6 +80,14 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
 	}
 	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
+	if r := a.Worst(); r != nil {
+		j.Computed = NewComputed(r, false)
+	} else {
+		j.NotComputed = a.NotComputed[0]
+	}
+	for _, s := range l.Assumed {
+		j.Assumed = append(j.Assumed, s.Column)
+	}
 	if kit := a.Kit(policy); kit != "" {
 		j.Kit = &kit
 	}

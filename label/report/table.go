@@ -29,7 +29,7 @@ func (v *View) Table(w io.Writer, width int) error {
 	for _, level := range []assess.Level{assess.Error, assess.Caution} {
 		v.findings(&b, level, width)
 	}
-	fmt.Fprintf(&b, "\n%s\n", v.count())
+	fmt.Fprintf(&b, "\n%s\n%s\n", v.count(), v.methods())
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -142,6 +142,47 @@ func (v *View) count() string {
 		}
 	}
 	return s
+}
+
+// methods says how many results were recomputed, by which method, and how
+// many rest on the study's word.
+func (v *View) methods() string {
+	var parts []string
+	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
+		if n := v.countCases(func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }); n > 0 {
+			parts = append(parts, fmt.Sprintf("%d by %s", n, m.Standard()))
+		}
+	}
+	s := "recomputed: none"
+	if parts != nil {
+		s = "recomputed: " + strings.Join(parts, ", ")
+	}
+	for _, rest := range []struct {
+		text string
+		is   func(*assess.Assessment, int) bool
+	}{
+		{"not recomputable", func(a *assess.Assessment, i int) bool {
+			return a.Computed[i] == nil && a.Location.Cases[i].Method != assess.Stated
+		}},
+		{"on the study's word alone (method stated)", func(a *assess.Assessment, i int) bool { return a.Location.Cases[i].Method == assess.Stated }},
+	} {
+		if n := v.countCases(rest.is); n > 0 {
+			s += fmt.Sprintf("; %d %s", n, rest.text)
+		}
+	}
+	return s
+}
+
+func (v *View) countCases(is func(*assess.Assessment, int) bool) int {
+	n := 0
+	for _, p := range v.Places {
+		for i := range p.Assessment.Location.Cases {
+			if is(p.Assessment, i) {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // Plural counts things: 1 label, 2 labels.

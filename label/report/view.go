@@ -29,7 +29,7 @@ func New(s *assess.Site, today assess.Date) (*View, error) {
 		a := &all[i]
 		p := Place{Assessment: a, Standing: standing.ByAge(a.ReviewBy, s.Policy.NoticeDays, today)}
 		if a.Prints() {
-			_, id, err := record.New(a, &s.Policy).Encode()
+			_, id, err := record.New(a, s).Encode()
 			if err != nil {
 				return nil, err
 			}

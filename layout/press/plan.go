@@ -60,9 +60,10 @@ func New(v *report.View, only []string, look label.Presentation) (*Plan, error) 
 			p.Refused = append(p.Refused, r)
 			continue
 		}
-		r := record.New(place.Assessment, &v.Site.Policy)
+		r := record.New(place.Assessment, v.Site)
 		p.Items = append(p.Items, Item{r, label.Compose(r, place.Code, look)})
 	}
+	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, func(a, b Item) int {
 		return cmp.Or(natural(a.Label.Area, b.Label.Area), natural(a.Label.ID, b.Label.ID))
 	})

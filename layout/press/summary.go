@@ -53,9 +53,12 @@ func (s Summary) String() string {
 			s.File, report.Plural(n, "label"), report.Plural(s.Sheets, "sheet"), s.Stock, s.Warning, s.Danger)
 	}
 	if len(s.Refused) > 0 {
-		b.WriteString("not printed:\n")
-		for _, r := range s.Refused {
-			fmt.Fprintf(&b, "  %s: %s\n    %s\n", r.ID, r.Why, r.Do)
+		fmt.Fprintf(&b, "not printed (%d):\n", len(s.Refused))
+		for i, r := range s.Refused {
+			fmt.Fprintf(&b, "  %s: %s\n", r.ID, r.Why)
+			if i+1 == len(s.Refused) || s.Refused[i+1].Do != r.Do { // what clears several is said once, below the last
+				fmt.Fprintf(&b, "    -> %s\n", r.Do)
+			}
 		}
 	}
 	return b.String()

@@ -1,0 +1,197 @@
+package assess
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"vouchmark/assess/arc"
+	"vouchmark/assess/shock"
+)
+
+// compute evaluates every case and says what a person must know of it.
+func (a *Assessment) compute(s *Site) {
+	l := a.Location
+	a.Computed = make([]*Computed, len(l.Cases))
+	a.NotComputed = make([]string, len(l.Cases))
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		r, reason, below := Compute(l, c, s)
+		a.Computed[i], a.NotComputed[i] = r, reason
+		switch {
+		case below:
+			a.errorf(c.Line, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study", reason, nameOr(c.Device, "the device"))
+		case r == nil && c.Method != Stated:
+			a.cautionf(c.Line, "method", "not recomputable by %s: %s", c.Method, reason)
+		case r != nil:
+			a.sayComputed(c, r, s)
+		}
+	}
+	if len(l.Assumed) > 0 {
+		a.cautionf(l.Cases[0].Line, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; put the measured ones into the row", assumed(l), l.Class)
+	}
+}
+
+func assumed(l *Location) string {
+	parts := make([]string, len(l.Assumed))
+	for i, s := range l.Assumed {
+		parts[i] = fmt.Sprintf("%s %g", s.Column, s.Value)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// sayComputed gives the cautions of one evaluation.
+func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
+	// That the DC method is no arc test stands on the basis: here it would say
+	// the same of every battery.
+	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
+		a.cautionf(c.Line, "method", "%s", text)
+	}
+	if r.Clear.From == "two seconds" || r.ClearReduced.From == "two seconds" {
+		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", s.Policy.TwoSecondReason)
+	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > twoSeconds {
+		a.cautionf(c.Line, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", longest/1000)
+	}
+	if r.Governs == "reduced" {
+		a.cautionf(c.Line, "clear_reduced_ms", "the reduced arcing current governs: %.4g kA clears in %.4g ms and gives %.4g cal/cm2, the full %.4g kA in %.4g ms and %.4g",
+			r.ArcingReducedKA, r.ClearReduced.MS, r.EnergyReduced, r.ArcingKA, r.Clear.MS, r.EnergyFull)
+	}
+	a.curveAgainstRow(c, r, s)
+}
+
+// curveAgainstRow compares a stated duration with what the device's curve says.
+func (a *Assessment) curveAgainstRow(c *Case, r *Computed, s *Site) {
+	curve := s.Curves[c.Curve]
+	if curve == nil {
+		return
+	}
+	for _, d := range []struct {
+		arc    Arc
+		at     float64
+		column string
+	}{{r.Clear, r.ArcingKA, "clear_ms"}, {r.ClearReduced, r.ArcingReducedKA, "clear_reduced_ms"}} {
+		if d.arc.From != "row" || d.at == 0 {
+			continue
+		}
+		if ms, err := curve.ClearMS(d.at); err == nil && ms > d.arc.MS*(1+s.Policy.TolerancePercent/100) {
+			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; ask the engineer of the study which holds", d.arc.MS, c.Curve, ms, d.at)
+		}
+	}
+}
+
+// compare holds the study's results against the recomputed ones.
+func (a *Assessment) compare(p *Policy) {
+	l := a.Location
+	for i := range l.Cases {
+		c, r := &l.Cases[i], a.Computed[i]
+		switch {
+		case c.Energy == 0 || c.Boundary == 0:
+			a.nothingStated(c, r)
+		case r != nil:
+			a.compareOne(c, p, "energy_cal_cm2", "energy", "cal/cm2", float64(c.Energy), r.Energy, 1, r)
+			a.compareOne(c, p, "boundary_in", "boundary", "in", float64(c.Boundary), r.Boundary, MMPerInch, r)
+		}
+	}
+	a.compareLabel(p)
+}
+
+// nothingStated lets a row without stated results print on the recomputed
+// ones alone only where somebody accepted them by name.
+func (a *Assessment) nothingStated(c *Case, r *Computed) {
+	switch {
+	case r == nil:
+		a.errorf(c.Line, "energy_cal_cm2", "no incident energy and boundary are stated, and none could be recomputed; put both into the row")
+	case c.AcceptedBy == "":
+		a.errorf(c.Line, "accepted_by", "the study states no incident energy and boundary: recomputed %.4g cal/cm2 and %.4g in print only when somebody accepts them by name", r.Energy, r.Boundary/MMPerInch)
+	}
+}
+
+func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, study, computed, per float64, r *Computed) {
+	tolerance := 1 + p.TolerancePercent/100
+	switch {
+	case computed > study*tolerance:
+		a.errorf(c.Line, column, "the study understates the %s: %.4g %s, recomputed %.4g by %s (%.0f %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
+			what, study/per, unit, computed/per, r.Method.Standard(), math.Floor((computed/study-1)*100), r.Clear.MS)
+	case study > computed*tolerance:
+		a.cautionf(c.Line, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; compare the inputs with the report",
+			what, study/per, unit, computed/per, r.Method.Standard())
+	}
+}
+
+// compareLabel finds an understatement, however small, that changes what the
+// label says: kit, signal word, or the side of 1.2 cal/cm². Within the
+// tolerance it would pass unseen otherwise.
+func (a *Assessment) compareLabel(p *Policy) {
+	var study, computed Governing
+	l := a.Location
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		study.raise(float64(c.Energy), c, FromStudy)
+		if r := a.Computed[i]; r != nil && c.Energy > 0 {
+			computed.raise(r.Energy, c, FromComputed)
+		}
+	}
+	if computed.Value <= study.Value || study.Value == 0 || computed.Value > study.Value*(1+p.TolerancePercent/100) {
+		return // not understated, or an error already
+	}
+	was, is := label(CalCM2(study.Value), p), label(CalCM2(computed.Value), p)
+	if was == is && (study.Value < float64(Threshold)) == (computed.Value < float64(Threshold)) {
+		return
+	}
+	line := l.Cases[0].Line
+	for i := range l.Cases {
+		if l.Cases[i].Name == computed.Case {
+			line = l.Cases[i].Line
+		}
+	}
+	a.errorf(line, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): small, but the label would read differently; ask the engineer of the study",
+		study.Value, was, computed.Value, is)
+}
+
+// label words what an energy makes of the label.
+func label(e CalCM2, p *Policy) string {
+	signal, status, rung := choose(e, p)
+	switch {
+	case rung >= 0:
+		return p.Ladder[rung].Kit
+	case status == NotRequired:
+		return "below 1.2, no kit"
+	}
+	return string(signal)
+}
+
+// Standard is a method's name as a person writes it.
+func (m Method) Standard() string {
+	switch m {
+	case IEEE1584:
+		return "IEEE 1584-2018"
+	case Lee:
+		return "Lee's method (NFPA 70E Annex D)"
+	case DCMaxPower:
+		return "the DC maximum-power method (NFPA 70E D.5)"
+	}
+	return "the study's word alone"
+}
+
+// checkGeometry compares gap and working distance with what is typical of the
+// class, and says what IEEE 1584-2018 says of small low-voltage sources.
+func (a *Assessment) checkGeometry() {
+	l := a.Location
+	line := l.Cases[0].Line
+	if t, ok := typicalOf(l); ok && len(l.Assumed) == 0 {
+		if unlike(float64(l.Gap), t.GapMM) {
+			a.cautionf(line, "gap_mm", "a gap of %.4g mm is unlike %s, typically %g mm (IEEE 1584-2018); compare it with the equipment", l.Gap, t.Name, t.GapMM)
+		}
+		if unlike(float64(l.Distance), t.DistanceMM) {
+			a.cautionf(line, "distance_in", "a working distance of %.4g in is unlike %s, typically %g in (IEEE 1584-2018); compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
+		}
+	}
+	for i := range l.Cases {
+		if c := &l.Cases[i]; l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {
+			a.cautionf(c.Line, "fault_ka", "at %g V and %.4g kA a sustained arc is possible but less likely (IEEE 1584-2018: 240 V or less, below 2000 A); it is a likelihood and no exemption", l.Voltage, c.Fault)
+		}
+	}
+}
+
+// unlike allows a tenth for rounding and for sizes between; a house choice.
+func unlike(x, typical float64) bool { return x > 0 && math.Abs(x/typical-1) > 0.1 }

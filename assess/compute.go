@@ -1,0 +1,166 @@
+package assess
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"vouchmark/assess/arc"
+	"vouchmark/assess/shock"
+)
+
+// Computed is what the published equations give for one case.
+type Computed struct {
+	Method          Method
+	Case            string
+	ArcingKA        float64 // 0 where the method has none
+	ArcingReducedKA float64 // IEEE 1584 only, as are the two of each below
+
+	Energy, EnergyFull, EnergyReduced       float64 // cal/cm²
+	Boundary, BoundaryFull, BoundaryReduced float64 // mm
+	Governs                                 string  // "full" or "reduced"; "" for other methods
+	EnclosureFactor                         float64
+	EnclosureIn                             float64
+
+	Clear, ClearReduced Arc // the durations used
+	Cautions            arc.Cautions
+	Steps               []arc.Step
+}
+
+// Arc is an arc duration and where it comes from.
+type Arc struct {
+	MS   float64
+	From string // "row", "curve", or "two seconds"; "" where there is none
+}
+
+// Compute evaluates one case by its method. Without a result it gives the
+// reason; below is then true where the arcing current lies below what clears
+// the device on its curve.
+func Compute(l *Location, c *Case, s *Site) (r *Computed, reason string, below bool) {
+	var err error
+	switch c.Method {
+	case IEEE1584:
+		r, err = computeIEEE(l, c, s)
+	case Lee:
+		r, err = computeLee(l, c, s)
+	case DCMaxPower:
+		r, err = computeDC(l, c, s)
+	default:
+		return nil, "the row's method is stated: the study's word alone", false
+	}
+	if err != nil {
+		var low *belowCurve
+		return nil, reasonText(err), errors.As(err, &low)
+	}
+	r.Method, r.Case = c.Method, c.Name
+	return r, "", false
+}
+
+func reasonText(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
+
+func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
+	if l.Supply == shock.DC {
+		return nil, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
+	}
+	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
+	if !ok {
+		return nil, errors.New("the electrode configuration is not given, and it is never assumed")
+	}
+	in := arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
+		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth), Electrodes: electrodes}
+	currents, err := arc.Currents(&in)
+	if err != nil {
+		return nil, err
+	}
+	full, err := duration(c.Clear, currents.FullKA, "arcing current", c, s)
+	if err != nil {
+		return nil, err
+	}
+	reduced, err := duration(c.ClearReduced, currents.ReducedKA, "reduced arcing current", c, s)
+	if err != nil {
+		return nil, err
+	}
+	var rec arc.Recorder
+	e, err := arc.Evaluate(&in, full.MS, reduced.MS, &rec)
+	if err != nil {
+		return nil, err
+	}
+	if l.Supply == shock.AC1 {
+		e.Cautions |= arc.CautionSinglePhase
+	}
+	return &Computed{
+		ArcingKA: Round9(e.ArcingKA), ArcingReducedKA: Round9(e.ArcingReducedKA),
+		Energy: Round9(e.Energy), EnergyFull: Round9(e.EnergyFull), EnergyReduced: Round9(e.EnergyReduced),
+		Boundary: Round9(e.Boundary), BoundaryFull: Round9(e.BoundaryFull), BoundaryReduced: Round9(e.BoundaryReduced),
+		Governs: e.Governs.String(), EnclosureFactor: Round9(e.EnclosureFactor), EnclosureIn: Round9(e.EnclosureIn),
+		Clear: full, ClearReduced: reduced, Cautions: e.Cautions, Steps: rec.Steps,
+	}, nil
+}
+
+func computeLee(l *Location, c *Case, s *Site) (*Computed, error) {
+	if l.Supply != shock.AC3 {
+		return nil, fmt.Errorf("Lee's method is for three-phase AC, the supply is %s", l.Supply)
+	}
+	return pointSource(c, s, float64(c.Fault), func(ms float64, rec *arc.Recorder) (arc.PointSource, error) {
+		return arc.Lee(float64(l.Voltage), float64(c.Fault), float64(l.Distance), ms, rec)
+	})
+}
+
+func computeDC(l *Location, c *Case, s *Site) (*Computed, error) {
+	if l.Supply != shock.DC {
+		return nil, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
+	}
+	return pointSource(c, s, float64(c.Fault)/2, func(ms float64, rec *arc.Recorder) (arc.PointSource, error) { // Iarc = 0.5 Ibf, NFPA 70E D.5
+		return arc.DCMaxPower(float64(l.Voltage), float64(c.Fault), float64(l.Distance), ms, c.Multiplier, rec)
+	})
+}
+
+// pointSource evaluates a method with one current and one duration. A curve is
+// read at the current at.
+func pointSource(c *Case, s *Site, at float64, method func(ms float64, rec *arc.Recorder) (arc.PointSource, error)) (*Computed, error) {
+	clear, err := duration(c.Clear, at, "arcing current", c, s)
+	if err != nil {
+		return nil, err
+	}
+	var rec arc.Recorder
+	p, err := method(clear.MS, &rec)
+	if err != nil {
+		return nil, err
+	}
+	return &Computed{ArcingKA: Round9(p.ArcingKA), Energy: Round9(p.Energy), Boundary: Round9(p.Boundary),
+		Clear: clear, Cautions: p.Cautions, Steps: rec.Steps}, nil
+}
+
+// belowCurve says that a device's curve has no time at so low a current: the
+// device may not clear the arc at all.
+type belowCurve struct{ error }
+
+// twoSeconds is usually a reasonable longest arc duration where a person can
+// get away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
+const twoSeconds = 2000 // ms
+
+// duration is the arc duration at one current: from the row, else from the
+// device's curve. Neither the full nor the reduced one stands in for the other.
+func duration(row MS, currentKA float64, what string, c *Case, s *Site) (Arc, error) {
+	d := Arc{float64(row), "row"}
+	if row == 0 {
+		d = Arc{}
+		curve := s.Curves[c.Curve]
+		if curve == nil {
+			return d, fmt.Errorf("no arc duration at the %s: neither in the row nor from a curve", what)
+		}
+		ms, err := curve.ClearMS(currentKA)
+		if err != nil {
+			err = fmt.Errorf("no arc duration at the %s from %s: %w", what, c.Curve, err)
+			if low, _ := curve.RangeA(); currentKA*1000*(1-curve.TolerancePercent/100) < low {
+				return d, &belowCurve{err}
+			}
+			return d, err
+		}
+		d = Arc{Round9(ms), "curve"}
+	}
+	if s.Policy.TwoSecondReason != "" && d.MS > twoSeconds {
+		d = Arc{twoSeconds, "two seconds"}
+	}
+	return d, nil
+}

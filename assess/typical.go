@@ -1,0 +1,48 @@
+package assess
+
+import "vouchmark/assess/arc"
+
+// Assumption is a value that the row does not give and that was taken from
+// IEEE 1584-2018's typical values for the class.
+type Assumption struct {
+	Column string // as locations.csv spells it: "gap_mm"
+	Value  float64
+}
+
+// typicalOf is the typical geometry of a location's class at its voltage.
+func typicalOf(l *Location) (arc.Typical, bool) {
+	class, ok := map[string]arc.Class{
+		"switchgear": arc.ClassSwitchgear, "switchboard": arc.ClassSwitchgear,
+		"mcc": arc.ClassMCC, "panelboard": arc.ClassMCC,
+	}[l.Class]
+	if !ok {
+		return arc.Typical{}, false
+	}
+	t, err := arc.TypicalFor(class, float64(l.Voltage))
+	return t, err == nil
+}
+
+// AssumeTypical fills in a missing gap, enclosure or working distance from the
+// typical values of the class, and notes what it assumed. An unknown depth
+// stays unknown and counts as deep; electrodes are never assumed. The owner
+// asks for it by typical = true.
+func AssumeTypical(l *Location) {
+	t, ok := typicalOf(l)
+	if !ok {
+		return
+	}
+	fill := func(to *MM, column string, value float64) {
+		if *to == 0 && value > 0 {
+			*to = MM(value)
+			l.Assumed = append(l.Assumed, Assumption{column, value})
+		}
+	}
+	fill(&l.Distance, "distance_mm", t.DistanceMM)
+	if e, ok := arc.ParseElectrodes(l.Electrodes); ok {
+		fill(&l.Gap, "gap_mm", t.GapMM)
+		if e.Enclosed() && l.Height == 0 && l.Width == 0 {
+			fill(&l.Height, "height_mm", t.HeightMM)
+			fill(&l.Width, "width_mm", t.WidthMM)
+		}
+	}
+}
