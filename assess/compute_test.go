@@ -47,7 +47,11 @@ func TestStudyAgainstComputed(t *testing.T) {
 		energy float64 // governing, rounded to 0.01; 0: do not look
 	}{
 		{"as recomputed", func(l *Location, p *Policy) {}, "", 12.71},
-		{"understated within the tolerance", func(l *Location, p *Policy) { p.Ladder = p.Ladder[:0]; *p = policy(40, 8, 40); l.Cases[0].Energy = 12.2 }, "", 12.70},
+		{"understated within the tolerance", func(l *Location, p *Policy) {
+			p.Ladder = p.Ladder[:0]
+			*p = policy(40, 8, 40)
+			l.Cases[0].Energy = 12.2
+		}, "", 12.70},
 		{"understated beyond it", func(l *Location, p *Policy) { l.Cases[0].Energy = 12 }, "error energy_cal_cm2", 12.70},
 		{"a tolerance of its own", func(l *Location, p *Policy) { *p = policy(40, 8, 40); p.TolerancePercent = 1; l.Cases[0].Energy = 12.5 }, "error energy_cal_cm2", 12.70},
 		{"little, but another kit", func(l *Location, p *Policy) { l.Cases[0].Energy = 12.69 }, "error energy_cal_cm2", 12.70},
@@ -57,7 +61,9 @@ func TestStudyAgainstComputed(t *testing.T) {
 		{"not recomputable", func(l *Location, p *Policy) { l.Cases[0].ClearReduced = 0 }, "caution method", 12.71},
 		{"stated: nothing to compare", func(l *Location, p *Policy) { l.Cases[0].Method = Stated }, "", 12.71},
 		{"nothing stated", func(l *Location, p *Policy) { l.Cases[0].Energy = 0 }, "error accepted_by", 12.70},
-		{"nothing stated, accepted", func(l *Location, p *Policy) { l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 0, 0, "E" }, "", 12.70},
+		{"nothing stated, accepted", func(l *Location, p *Policy) {
+			l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 0, 0, "E"
+		}, "", 12.70},
 		{"nothing stated, nothing computed", func(l *Location, p *Policy) { l.Cases[0].Energy, l.Cases[0].ClearReduced = 0, 0 }, "error energy_cal_cm2, caution method", 0},
 		{"the study governs", func(l *Location, p *Policy) { *p = policy(40, 8, 40); p.Govern = GovernStudy; l.Cases[0].Energy = 12.5 }, "", 12.5},
 		{"the recomputed governs", func(l *Location, p *Policy) {

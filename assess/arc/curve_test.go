@@ -89,7 +89,7 @@ func TestPickupTolerance(t *testing.T) {
 			t.Errorf("%s: ClearMS(%v) = %v, %v, want %v", tt.name, tt.ka, got, err, want)
 		}
 	}
-	if _, err := c.ClearMS(1.1); err == nil || !strings.Contains(err.Error(), "current 990 A is below 1000 A: with the pickup tolerance") {
+	if _, err := c.ClearMS(1.1); err == nil || !strings.Contains(err.Error(), "current with the pickup tolerance taken off or added, 990 A is below 1000 A") {
 		t.Errorf("lower edge outside: %v", err)
 	}
 	if _, err := c.ClearMS(46); err == nil || !strings.Contains(err.Error(), "above") {
