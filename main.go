@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/user"
 	"runtime/debug"
@@ -193,16 +194,40 @@ func version() string {
 	return v
 }
 
-// options hands the readers what only the upper packages know.
-var options = site.Options{Missing: fonts.Missing}
+// folder is the site folder as a command reads it. Its err is kept until the
+// rest of the folder was read too, so that all problems come at once.
+type folder struct {
+	fs        fs.FS
+	options   site.Options
+	catalogue *label.Catalogue
+	err       error
+}
+
+func (e *env) folder() folder {
+	f := folder{fs: os.DirFS(e.site), options: site.Options{Missing: fonts.Missing}}
+	f.catalogue, f.err = label.ReadCatalogue(f.fs, f.options)
+	if f.catalogue != nil {
+		f.options.Languages = f.catalogue.Languages()
+	}
+	return f
+}
 
 // view reads and judges the site folder.
-func (e *env) view() (*report.View, error) {
-	s, err := site.Read(os.DirFS(e.site), options)
-	if err != nil {
-		return nil, err
+func (e *env) view() (*report.View, folder, error) {
+	f := e.folder()
+	s, err := site.Read(f.fs, f.options)
+	if err = site.Join(f.err, err); err != nil {
+		return nil, f, err
 	}
-	return report.New(s, e.today)
+	v, err := report.New(s, e.today)
+	return v, f, err
+}
+
+// policy reads site.toml alone, for what needs records and no study.
+func (e *env) policy() (*assess.Policy, folder, error) {
+	f := e.folder()
+	p, err := site.ReadPolicy(f.fs, f.options)
+	return p, f, site.Join(f.err, err)
 }
 
 func initCommand(*pflag.FlagSet) func(*env, []string) error {
@@ -220,7 +245,7 @@ func initCommand(*pflag.FlagSet) func(*env, []string) error {
 
 func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 	return func(e *env, _ []string) error {
-		v, err := e.view()
+		v, _, err := e.view()
 		if err != nil {
 			return err
 		}
@@ -247,13 +272,13 @@ func (j *job) flags(fs *pflag.FlagSet, out string) {
 }
 
 // look is how labels are presented.
-func (j *job) look(p *assess.Policy) (label.Presentation, error) {
+func (j *job) look(p *assess.Policy, f folder) (label.Presentation, error) {
 	if j.applied != "" {
 		if _, err := assess.ParseDate(j.applied); err != nil {
 			return label.Presentation{}, &usageError{"--applied: " + err.Error()}
 		}
 	}
-	return label.Presentation{Link: p.Link, Languages: p.Languages, Applied: j.applied}, nil
+	return label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages, Applied: j.applied}, nil
 }
 
 // carry draws a plan, then stores and writes it, and says what was made.
@@ -320,11 +345,11 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	start := fs.Int("start", 1, "first free place of a partly used sheet")
 	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
 	return func(e *env, _ []string) error {
-		v, err := e.view()
+		v, f, err := e.view()
 		if err != nil {
 			return err
 		}
-		look, err := j.look(&v.Site.Policy)
+		look, err := j.look(&v.Site.Policy, f)
 		if err != nil {
 			return err
 		}
@@ -341,11 +366,11 @@ func reprintCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	j.flags(fs, "label.pdf")
 	fs.StringVar(&j.reason, "reason", "", "why it is printed again, for the ledger")
 	return func(e *env, args []string) error {
-		p, err := site.ReadPolicy(os.DirFS(e.site), options)
+		p, f, err := e.policy()
 		if err != nil {
 			return err
 		}
-		look, err := j.look(p)
+		look, err := j.look(p, f)
 		if err != nil {
 			return err
 		}
@@ -364,7 +389,7 @@ func (e *env) recorded(name string, p *assess.Policy) (*basis.View, error) {
 
 func basisCommand(*pflag.FlagSet) func(*env, []string) error {
 	return func(e *env, args []string) error {
-		p, err := site.ReadPolicy(os.DirFS(e.site), options)
+		p, _, err := e.policy()
 		if err != nil {
 			return err
 		}

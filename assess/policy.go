@@ -71,8 +71,10 @@ type Policy struct {
 
 	Approach     []shock.Row   // for voltages that the tables do not settle
 	Transformers []Transformer // nameplates
+	Stocks       []Stock       // the owner's own; the first is the default
 	FrequencyHz  float64       // 50 or 60: turns cycles into milliseconds
 	By           string        // who prints, unless the command says so
+	Ask          string        // whom a worker asks about a label that does not hold
 	Findings     []Finding     // about the policy itself; the locations have theirs
 }
 

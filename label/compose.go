@@ -10,9 +10,10 @@ import (
 
 // Presentation is what is on a label and not in its record.
 type Presentation struct {
-	Link      string   // start of the link, in capitals; "" for none
-	Languages []string // one or two that [Languages] has
-	Applied   string   // date for the applied box; "" leaves it blank
+	Link      string     // start of the link, in capitals; "" for none
+	Catalogue *Catalogue // nil for the program's own
+	Languages []string   // one or two of the catalogue's
+	Applied   string     // date for the applied box; "" leaves it blank
 }
 
 // Compose words the label of a record.
@@ -34,9 +35,17 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 		}
 	}
 	for _, lang := range p.Languages {
-		l.Words = append(l.Words, words(r, lang, p.Applied))
+		l.Words = append(l.Words, words(r, p.wording(lang), lang, p.Applied))
 	}
 	return l
+}
+
+// wording is the wording of one of its languages.
+func (p *Presentation) wording(lang string) *wording {
+	if p.Catalogue == nil {
+		return Builtin().byLanguage[lang]
+	}
+	return p.Catalogue.byLanguage[lang]
 }
 
 // boundary is the arc-flash boundary that prints: above a printed 1.2 cal/cm²
@@ -49,8 +58,7 @@ func boundary(r *record.Record) assess.MM {
 func inchesMM(l assess.MM) float64 { return float64(assess.PrintedInches(l)) * assess.MMPerInch }
 
 // words words the label in one language.
-func words(r *record.Record, lang, applied string) Words {
-	t := wordings[lang]
+func words(r *record.Record, t *wording, lang, applied string) Words {
 	row, a := r.Row(), &r.Assessment
 	units := assess.Units(r.Policy.Units)
 	b := boundary(r)
@@ -84,7 +92,6 @@ func words(r *record.Record, lang, applied string) Words {
 			fill(t.NoKitDo, "boundary", w.ArcLength),
 		}
 	case assess.NotRequired:
-		w.EnergyNote = fill(t.EnergyNoteBelow, "length", distance)
 		w.WearTitle = t.BelowThreshold
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
 		w.Wear = assess.Words(r.Policy.BelowThresholdWear).In(lang)
@@ -108,11 +115,11 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	w.LimitedLength = Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units)
 	w.Restricted = t.Restricted
 	w.Gloves = fill(t.Gloves, "class", s.GloveClass)
-	kind := " AC"
+	kind := t.AC
 	if r.Supply() == shock.DC {
-		kind = " DC"
+		kind = t.DC
 	}
-	limit := Voltage(assess.Volts(s.GloveLimit)) + kind
+	limit := Voltage(assess.Volts(s.GloveLimit)) + " " + kind
 	if shock.Rule(s.Rule) == shock.AvoidContact {
 		w.RestrictedRule = t.AvoidContact
 		w.GlovesNote = fill(t.GlovesOnContact, "voltage", limit)
@@ -123,10 +130,10 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 }
 
 // Where says what and where the equipment is, as a label of English words does.
-func Where(r *record.Record) string { return where(wordings["en"], r.Row()) }
+func Where(r *record.Record) string { return where(english, r.Row()) }
 
 // Supply words a record's voltage and kind of supply, likewise.
-func Supply(r *record.Record) string { return supply(wordings["en"], r) }
+func Supply(r *record.Record) string { return supply(english, r) }
 
 func supply(t *wording, r *record.Record) string {
 	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[r.Supply()]
@@ -146,15 +153,18 @@ func where(t *wording, row *record.Row) string {
 
 func source(t *wording, r *record.Record) string {
 	var parts []string
-	if row := r.RowOf(r.Results.Energy.Case); row.Study != "" {
-		s := row.Study
-		if row.Revision != "" {
-			s = fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
-		}
+	if s := study(t, r.RowOf(r.Results.Energy.Case)); s != "" {
 		parts = append(parts, s)
 	}
 	if r.Results.Fault != nil {
 		parts = append(parts, fill(t.Fault, "current", Current(assess.KA(r.Results.Fault.Value))))
 	}
 	return strings.Join(parts, " · ")
+}
+
+func study(t *wording, row *record.Row) string {
+	if row.Study == "" || row.Revision == "" {
+		return row.Study
+	}
+	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }

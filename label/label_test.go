@@ -5,14 +5,18 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/boombuler/barcode/qr"
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
+	"vouchmark/assess/site"
 	"vouchmark/label/record"
 )
 
@@ -62,7 +66,7 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 		t.Fatalf("%s: %v", p.id, a[0].Findings)
 	}
 	r := record.New(&a[0], site)
-	return r, Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Link: "HTTPS://LABELS.EXAMPLE.ORG", Languages: []string{"en"}})
+	return r, Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Link: "HTTPS://LABELS.EXAMPLE.ORG", Languages: []string{"en", "es", "fr"}})
 }
 
 var places = []place{
@@ -84,8 +88,10 @@ func TestGolden(t *testing.T) {
 	for _, p := range places {
 		_, l := compose(t, p)
 		fmt.Fprintf(&b, "== %s chosen=%d danger=%v reach=%.1f\nqr: %s\n", l.ID, l.Chosen, l.Danger, l.Reach, l.QR)
-		b.WriteString(strings.ReplaceAll(fmt.Sprintf("%+v", l.Words[0]), " ", " "))
-		b.WriteString("\n\n")
+		for _, w := range l.Words {
+			fmt.Fprintf(&b, "%+v\n", w)
+		}
+		b.WriteString("\n")
 	}
 	got := regexp.MustCompile(` ([A-Z][A-Za-z]+):`).ReplaceAllString(b.String(), "\n  $1: ")
 	path := filepath.Join("testdata", "words.txt")
@@ -198,5 +204,65 @@ func TestNumbers(t *testing.T) {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)
 		}
+	}
+}
+
+// Every language has the same keys as English, fills in the same values, and
+// keeps the standard's signal words.
+func TestLanguages(t *testing.T) {
+	c := Builtin()
+	if got := strings.Join(c.Languages(), " "); got != "en es fr" {
+		t.Errorf("languages %s", got)
+	}
+	slot := regexp.MustCompile(`\{[a-z_]+\}`)
+	for lang, w := range c.byLanguage {
+		v, en := reflect.ValueOf(*w), reflect.ValueOf(*english)
+		for i := range v.NumField() {
+			got, want := slot.FindAllString(fmt.Sprint(v.Field(i).Interface()), -1), slot.FindAllString(fmt.Sprint(en.Field(i).Interface()), -1)
+			slices.Sort(got)
+			slices.Sort(want)
+			if !slices.Equal(got, want) {
+				t.Errorf("%s: %s fills in %v, English %v", lang, v.Type().Field(i).Name, got, want)
+			}
+		}
+	}
+	for lang, want := range map[string]string{"en": "WARNING DANGER", "es": "ADVERTENCIA PELIGRO", "fr": "AVERTISSEMENT DANGER"} {
+		if w := c.byLanguage[lang]; w.SignalWarning+" "+w.SignalDanger != want {
+			t.Errorf("%s: %s %s", lang, w.SignalWarning, w.SignalDanger)
+		}
+	}
+}
+
+// The owner may replace texts of a language, or bring one of his own.
+func TestOwnWording(t *testing.T) {
+	english, err := wordingFiles.ReadFile("wording/en.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	read := func(files map[string]string) (*Catalogue, error) {
+		f := fstest.MapFS{}
+		for name, text := range files {
+			f[name] = &fstest.MapFile{Data: []byte(text)}
+		}
+		return ReadCatalogue(f, site.Options{})
+	}
+	c, err := read(map[string]string{"wording/en.toml": "hazard = \"ARC AND SHOCK\"\nmessage_danger = [\"No.\"]\n", "wording/pt.toml": string(english)})
+	if err != nil || c.byLanguage["en"].Hazard != "ARC AND SHOCK" || c.byLanguage["en"].Arc != "ARC-FLASH BOUNDARY" || c.byLanguage["pt"] == nil {
+		t.Errorf("%+v, %v", c, err)
+	}
+	if Builtin().byLanguage["en"].Hazard == "ARC AND SHOCK" {
+		t.Error("the owner's text changed the program's own")
+	}
+	for text, want := range map[string]string{
+		"hazrd = \"x\"\n":    "wording/en.toml:1: hazrd: found an unknown key",
+		"hazard = 7\n":       "wording/en.toml:1: hazard: found 7",
+		"message_danger = 1": "expected a list of texts",
+	} {
+		if _, err := read(map[string]string{"wording/en.toml": text}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	if _, err := read(map[string]string{"wording/pt.toml": "hazard = \"x\"\n"}); err == nil || !strings.Contains(err.Error(), "no such key") {
+		t.Errorf("a new language with one text: %v", err)
 	}
 }

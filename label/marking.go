@@ -1,5 +1,10 @@
 package label
 
+import (
+	"vouchmark/assess"
+	"vouchmark/label/record"
+)
+
 // Marking is the marking of the available fault current on service equipment,
 // switchboards, switchgear and panelboards (NEC 110.24, 408.6): the current,
 // and the date on which it was calculated. It is no hazard label and has no
@@ -18,22 +23,28 @@ type MarkingWords struct {
 	Where    string // "Switchboard · Main electrical room"
 	Date     string // "calculated 2026-03-14"
 	Source   string // "LC-26-03 rev 1"
-	Do       string // "Recalculate after any change of the electrical system."
+	Do       string // "Calculate it anew after any change of the electrical system."
 	Scan     string
 }
 
-// Overlay is a strip that is stuck over a label which is not to be relied on,
-// since a mark on a screen does not reach the door.
-type Overlay struct {
-	ID, Area, Code, QR string
-	Words              []OverlayWords
-}
-
-// OverlayWords is an overlay's text in one language.
-type OverlayWords struct {
-	Language string
-	Title    string   // "DO NOT RELY ON THIS LABEL"
-	Why      string   // "lapsed since 2031-03-15"
-	Do       []string // "Ask before any work here: …", "Treat the equipment as energized …"
-	Covers   string   // "covers the label MCC-4, 7K3M-9QTD-RC4A-0W2E"
+// ComposeMarking words the fault current marking of a record, or nil where the
+// record states no fault current. The date is that of the study whose case has
+// the largest fault current.
+func ComposeMarking(r *record.Record, code record.Code, p Presentation) *Marking {
+	f := r.Results.Fault
+	if f == nil {
+		return nil
+	}
+	row := r.Row()
+	from := r.RowOf(f.Case)
+	m := &Marking{ID: row.ID, Area: row.Area, Code: string(code), QR: QR(p.Link, code, r)}
+	for _, lang := range p.Languages {
+		t := p.wording(lang)
+		m.Words = append(m.Words, MarkingWords{
+			Language: lang, Title: t.MarkingTitle, Current: Current(assess.KA(f.Value)),
+			Supply: supply(t, r), Where: where(t, row), Date: fill(t.MarkingDate, "prepared", from.Prepared),
+			Source: study(t, from), Do: t.MarkingDo, Scan: t.Scan,
+		})
+	}
+	return m
 }

@@ -3,16 +3,24 @@ package label
 import (
 	"embed"
 	"fmt"
+	"io/fs"
+	"maps"
+	"path"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/BurntSushi/toml"
+
+	"vouchmark/assess/site"
 )
 
 //go:embed wording/*.toml
 var wordingFiles embed.FS
 
-// wording holds the texts of one language. {…} in a text is filled in.
+// wording holds the texts of one language. {…} in a text is filled in. Numbers
+// are written alike in every language, with a decimal point: on a label of two
+// languages each stands once.
 type wording struct {
 	SignalWarning string `toml:"signal_warning"`
 	SignalDanger  string `toml:"signal_danger"`
@@ -24,6 +32,8 @@ type wording struct {
 	SupplyAC3 string `toml:"supply_ac3"`
 	SupplyAC1 string `toml:"supply_ac1"`
 	SupplyDC  string `toml:"supply_dc"`
+	AC        string `toml:"ac"`
+	DC        string `toml:"dc"`
 	FedFrom   string `toml:"fed_from"`
 
 	WorkingDistance string `toml:"working_distance"`
@@ -36,7 +46,6 @@ type wording struct {
 	ToScale         string `toml:"to_scale"`
 
 	EnergyNote        string `toml:"energy_note"`
-	EnergyNoteBelow   string `toml:"energy_note_below"`
 	BelowThreshold    string `toml:"below_threshold"`
 	BelowThresholdWhy string `toml:"below_threshold_why"`
 	NoKit             string `toml:"no_kit"`
@@ -53,14 +62,27 @@ type wording struct {
 	Fault         string `toml:"fault"`
 	Applied       string `toml:"applied"`
 	Scan          string `toml:"scan"`
+
+	MarkingTitle string `toml:"marking_title"`
+	MarkingDate  string `toml:"marking_date"`
+	MarkingDo    string `toml:"marking_do"`
+
+	OverlayTitle      string   `toml:"overlay_title"`
+	OverlayLapsed     string   `toml:"overlay_lapsed"`
+	OverlayInQuestion string   `toml:"overlay_in_question"`
+	OverlayDo         []string `toml:"overlay_do"`
+	OverlayWho        string   `toml:"overlay_who"`
+	OverlayCovers     string   `toml:"overlay_covers"`
+	Interim       string   `toml:"interim"`
 }
 
-// wordings are the languages that the program speaks.
-var wordings = readWordings("en")
+// Catalogue is the languages that labels can speak.
+type Catalogue struct{ byLanguage map[string]*wording }
 
-func readWordings(languages ...string) map[string]*wording {
-	all := map[string]*wording{}
-	for _, lang := range languages {
+// Builtin are the languages of the program itself.
+func Builtin() *Catalogue {
+	c := &Catalogue{map[string]*wording{}}
+	for _, lang := range []string{"en", "es", "fr"} {
 		w := new(wording)
 		meta, err := toml.DecodeFS(wordingFiles, "wording/"+lang+".toml", w)
 		if err == nil && len(meta.Undecoded()) > 0 {
@@ -72,9 +94,64 @@ func readWordings(languages ...string) map[string]*wording {
 		if err != nil { // a fault of the program itself
 			panic(fmt.Sprintf("wording in %s: %v", lang, err))
 		}
-		all[lang] = w
+		c.byLanguage[lang] = w
 	}
-	return all
+	return c
+}
+
+// english words what is no label: the basis.
+var english = Builtin().byLanguage["en"]
+
+// Languages are the codes of the languages, in order.
+func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
+
+// own is where a site folder keeps the owner's wording: wording/es.toml.
+const own = "wording"
+
+// ReadCatalogue is the program's languages, with the owner's in place of them
+// where the site folder has a wording/LANG.toml: any of its keys replaces the
+// program's; a language of the owner's own needs all of them. Its error is a
+// [site.Problems].
+func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
+	c := Builtin()
+	files, err := fs.Glob(folder, own+"/*.toml")
+	if err != nil {
+		return nil, err
+	}
+	var all []error
+	for _, file := range files {
+		lang := strings.TrimSuffix(path.Base(file), ".toml")
+		w := new(wording)
+		known := c.byLanguage[lang]
+		if known != nil {
+			copied := *known
+			w = &copied
+		}
+		all = append(all, w.read(folder, file, known == nil, o))
+		c.byLanguage[lang] = w
+	}
+	return c, site.Join(all...)
+}
+
+// read fills in the texts that a file has; all of them must be there where
+// the language is new.
+func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
+	v := reflect.ValueOf(w).Elem()
+	fields := map[string]reflect.Value{}
+	want := map[string]bool{} // whether a key is a list
+	for i := range v.NumField() {
+		key := v.Type().Field(i).Tag.Get("toml")
+		fields[key], want[key] = v.Field(i), v.Field(i).Kind() == reflect.Slice
+	}
+	texts, err := site.ReadTexts(folder, file, want, all, o)
+	for key, list := range texts {
+		if want[key] {
+			fields[key].Set(reflect.ValueOf(list))
+		} else {
+			fields[key].SetString(list[0])
+		}
+	}
+	return err
 }
 
 // complete reports a text that is missing.

@@ -6,11 +6,13 @@
 //	toml.go      keys of a TOML file with their lines; nothing unread is passed over
 //	policy.go    site.toml
 //	ladder.go    site.toml: the ladder
+//	stock.go     site.toml: the owner's stocks
 //	table.go     a CSV file: encoding, delimiter, headings, cells
 //	columns.go   the columns of locations.csv and their units
 //	number.go    a number as spreadsheets write it
 //	locations.go locations.csv: rows become locations and cases
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitised
+//	texts.go     a file of texts, such as the wording of a language
 //	text.go      what may stand in a text
 //	starter.go   the folder that init writes
 package site

@@ -5,16 +5,10 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
-)
-
-// Languages are those in which a label can speak. Lists of what to wear may
-// stand ready in others.
-var (
-	Languages     = []string{"en"}
-	listLanguages = []string{"en", "es", "fr"}
 )
 
 // linkForm is the start of a label's link: all of it in the alphanumeric set
@@ -50,6 +44,7 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	p.TwoSecondReason = n.text("two_second_reason", false, "")
 	p.OwnMain = n.yes("own_main")
 	p.By = n.text("by", false, "")
+	p.Ask = n.text("ask", false, "")
 	var classes []string
 	for _, g := range shock.Gloves {
 		classes = append(classes, g.Class)
@@ -60,6 +55,15 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	p.BelowThresholdWear = n.words("below_threshold_wear", false)
 	for _, t := range n.tables("approach", false) {
 		approach(t, p)
+	}
+	for _, t := range n.tables("stock", false) {
+		own := stock(t)
+		for _, other := range p.Stocks {
+			if other.Name == own.Name {
+				t.fault("name", quote(own.Name), "a name of its own", "another [[stock]] has the same")
+			}
+		}
+		p.Stocks = append(p.Stocks, own)
 	}
 	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz, typical: p.Typical}
 	for _, t := range n.tables("transformer", false) {
@@ -80,8 +84,8 @@ func languages(n *node) []string {
 		n.fault("languages", fmt.Sprintf("%d", len(l)), "one or two different languages", "")
 	}
 	for _, code := range l {
-		if !slices.Contains(Languages, code) {
-			n.fault("languages", quote(code), fmt.Sprintf("one of %v", Languages), "a label is never worded in a language that nobody proofread")
+		if !slices.Contains(n.options.languages(), code) {
+			n.fault("languages", quote(code), "one of "+strings.Join(n.options.languages(), ", "), "a wording/"+code+".toml in the site folder adds a language")
 		}
 	}
 	return l

@@ -17,6 +17,15 @@ type Options struct {
 	// Missing gives the characters of a text that no label can show. A nil
 	// Missing lets every character pass.
 	Missing func(string) []rune
+	// Languages are those in which a label can speak; nil for English alone.
+	Languages []string
+}
+
+func (o Options) languages() []string {
+	if o.Languages == nil {
+		return []string{"en"}
+	}
+	return o.Languages
 }
 
 // Read reads a site folder. Its error is a Problems.

@@ -39,7 +39,7 @@ func read(policy, rows string) (*assess.Site, Problems) {
 	if rows != "" {
 		fs["locations.csv"] = &fstest.MapFile{Data: []byte(rows)}
 	}
-	s, err := Read(fs, Options{})
+	s, err := Read(fs, Options{Languages: []string{"en", "es", "fr"}})
 	var ps Problems
 	errors.As(err, &ps)
 	return s, ps
@@ -295,7 +295,7 @@ func TestCurves(t *testing.T) {
 	load := func(curve string) (*assess.Site, Problems) {
 		s, err := Read(fstest.MapFS{
 			"site.toml": {Data: []byte(goodPolicy)}, "locations.csv": {Data: []byte(rows)}, "curves/m.csv": {Data: []byte(curve)},
-		}, Options{})
+		}, Options{Languages: []string{"en", "es", "fr"}})
 		var ps Problems
 		errors.As(err, &ps)
 		return s, ps
@@ -356,5 +356,50 @@ func TestOneCase(t *testing.T) {
 	_, err = OneCase(map[string]string{"voltage_v": "480V"}, nil)
 	if err == nil || !strings.Contains(err.Error(), "--voltage-v: found \"480V\"") || !strings.Contains(err.Error(), "--distance-in: found no such flag") {
 		t.Errorf("%v", err)
+	}
+}
+
+func TestStock(t *testing.T) {
+	s, ps := read(goodPolicy+`
+[[stock]]
+name = "door roll"
+unit = "mm"
+label = [100, 150]
+corner = 3
+bleed = 2
+colour = "one-colour"
+
+[[stock]]
+name = "sheet"
+unit = "in"
+page = [8.5, 11]
+label = [4, 3]
+columns = 2
+rows = 3
+margin = [0.25, 1]
+orange_cmyk = [0, 55, 100, 0]
+`, goodRows)
+	if ps != nil {
+		t.Fatal(ps)
+	}
+	a, b := s.Policy.Stocks[0], s.Policy.Stocks[1]
+	if a.Page != a.Label || a.Label != [2]float64{100, 150} || a.Bleed != 2 || a.Colour != assess.OneColour || a.Columns != 1 {
+		t.Errorf("%+v", a)
+	}
+	if b.Page != [2]float64{215.9, 279.4} || b.Left != 6.35 || b.Orange != [4]int{0, 55, 100, 0} || !b.HasOrange || b.HasRed {
+		t.Errorf("%+v", b)
+	}
+	for bad, want := range map[string]string{
+		"name = \"x\"\nunit = \"cm\"\nlabel = [100, 100]\n":                            "unit: found \"cm\"",
+		"name = \"x\"\nunit = \"mm\"\n":                                                "label: found no such key",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100]\n":                                 "label: found a list",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolumns = 2\n":               "columns: found 2 labels that take 200",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolour = \"pink\"\n":         "colour: found \"pink\"",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nred_cmyk = [0, 0.5, 0, 0]\n": "red_cmyk: found 0.5",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nradius = 3\n":                "radius: found an unknown key",
+	} {
+		if _, ps := read(goodPolicy+"[[stock]]\n"+bad, goodRows); len(ps) != 1 || !strings.Contains(ps[0].String(), want) {
+			t.Errorf("%q: %v", bad, ps)
+		}
 	}
 }

@@ -149,6 +149,33 @@ func (n *node) whole(key string, must bool, def, least, most int, expected strin
 	return int(i)
 }
 
+// numbers is a list of count numbers within [least, most]; zeros where it is
+// missing or wrong.
+func (n *node) numbers(key string, must bool, count int, least, most float64, expected string) []float64 {
+	out := make([]float64, count)
+	v, ok := n.value(key, must, expected)
+	if !ok {
+		return out
+	}
+	items, ok := v.([]any)
+	if !ok || len(items) != count {
+		n.wrong(key, v, expected)
+		return out
+	}
+	for i, item := range items {
+		f, ok := item.(float64)
+		if whole, is := item.(int64); is {
+			f, ok = float64(whole), true
+		}
+		if !ok || !(f >= least && f <= most) {
+			n.wrong(key, item, fmt.Sprintf("%s, each from %.4g to %.4g", expected, least, most))
+			return make([]float64, count)
+		}
+		out[i] = f
+	}
+	return out
+}
+
 func (n *node) yes(key string) bool {
 	v, ok := n.value(key, false, "")
 	if !ok {
@@ -221,7 +248,7 @@ func (n *node) words(key string, must bool) assess.Words {
 	if l := n.list(key, must); l != nil {
 		w[""] = l
 	}
-	for _, lang := range listLanguages {
+	for _, lang := range n.options.languages() {
 		if l := n.list(key+"_"+lang, false); l != nil {
 			w[lang] = l
 		}

@@ -1,0 +1,57 @@
+package site
+
+import (
+	"errors"
+	"io/fs"
+	"maps"
+	"slices"
+)
+
+// ReadTexts reads a TOML file of texts: want holds its keys, and whether each
+// is a list of texts. must demands all of them. A single text comes as a list
+// of one; what is not in the file, or wrong, is not in the result. Its error
+// is a Problems.
+func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
+	var ps problems
+	out := map[string][]string{}
+	data, err := fs.ReadFile(folder, file)
+	if err != nil {
+		ps.add(unreadable(file, err))
+		return out, ps.err()
+	}
+	n := parseTOML(file, data, &ps, o)
+	if n == nil {
+		return out, ps.err()
+	}
+	for _, key := range slices.Sorted(maps.Keys(want)) {
+		if want[key] {
+			if l := n.list(key, must); len(l) > 0 {
+				out[key] = l
+			}
+		} else if s := n.text(key, must, ""); s != "" {
+			out[key] = []string{s}
+		}
+	}
+	n.done()
+	return out, ps.err()
+}
+
+// Join makes one report of several. An error that is no Problems comes first,
+// alone.
+func Join(errs ...error) error {
+	var all Problems
+	for _, err := range errs {
+		var ps Problems
+		switch {
+		case err == nil:
+		case errors.As(err, &ps):
+			all = append(all, ps...)
+		default:
+			return err
+		}
+	}
+	if all == nil {
+		return nil
+	}
+	return all
+}
