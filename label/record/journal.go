@@ -6,7 +6,8 @@ import "vouchmark/assess"
 type Job struct {
 	Kind    Kind // Print or Reprint
 	Date    assess.Date
-	Records []*Record // in print order
+	Thing   string    // "" for labels, else "fault" or "overlay"
+	Records []*Record // in print order, one for each copy
 	Stock   string
 	Reason  string
 	By      string
@@ -23,8 +24,8 @@ func (s *Store) Carry(j Job, output *Pending) error {
 		return err
 	}
 	defer w.close()
-	intent := Line{Kind: j.Kind, Date: j.Date, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, By: j.By, Tool: j.Tool}
-	copies := w.Copies()
+	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, By: j.By, Tool: j.Tool}
+	copies := w.copies(j.Thing)
 	for _, r := range j.Records {
 		_, id, err := r.Encode()
 		if err != nil {

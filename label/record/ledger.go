@@ -41,12 +41,15 @@ func (l *Ledger) Done() map[string]bool {
 	return done
 }
 
-// Copies counts how often each record was printed.
-func (l *Ledger) Copies() map[string]int {
+// copies counts how often each record was printed as a thing: a label, "", or
+// another.
+func (l *Ledger) copies(thing string) map[string]int {
 	n := map[string]int{}
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			n[p.Record]++
+			if line.Thing == thing {
+				n[p.Record]++
+			}
 		}
 	}
 	return n
@@ -84,7 +87,7 @@ func (s *Store) Newest(l *Ledger, location string) (ID, bool) {
 	done := l.Done()
 	for i := len(l.Lines) - 1; i >= 0; i-- {
 		for _, p := range l.Lines[i].Labels {
-			if p.ID != location {
+			if p.ID != location || l.Lines[i].Thing != "" {
 				continue
 			}
 			id, err := ParseID(p.Record)

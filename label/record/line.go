@@ -32,6 +32,7 @@ type Line struct {
 	Schema int         `json:"schema"`
 	Kind   Kind        `json:"kind"`
 	Date   assess.Date `json:"date"`
+	Thing  string      `json:"thing,omitempty"` // what was printed where it was no label: "fault", "overlay"
 	Labels []Printed   `json:"labels,omitempty"`
 	Stock  string      `json:"stock,omitempty"`
 	Count  int         `json:"count,omitempty"`
