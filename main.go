@@ -387,6 +387,19 @@ func (e *env) recorded(name string, p *assess.Policy) (*basis.View, error) {
 	return basis.Find(record.Open(e.site), name, p.NoticeDays, e.today)
 }
 
+// draft is what a print would store now for a location that was never printed;
+// for a name that is no location the error stays what it was.
+func (e *env) draft(id string, notPrinted error) (*basis.View, error) {
+	v, _, err := e.view()
+	if err != nil {
+		return nil, err
+	}
+	if _, ok := v.Site.Location(id); !ok {
+		return nil, notPrinted
+	}
+	return basis.Draft(v, id)
+}
+
 func basisCommand(*pflag.FlagSet) func(*env, []string) error {
 	return func(e *env, args []string) error {
 		p, _, err := e.policy()
@@ -394,6 +407,9 @@ func basisCommand(*pflag.FlagSet) func(*env, []string) error {
 			return err
 		}
 		v, err := e.recorded(args[0], p)
+		if errors.Is(err, basis.ErrNotPrinted) {
+			v, err = e.draft(args[0], err)
+		}
 		if err != nil {
 			return err
 		}

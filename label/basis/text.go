@@ -61,6 +61,9 @@ func (v *View) Text(w io.Writer, width int) error {
 // Verdict is the standing in one line.
 func (v *View) Verdict() string {
 	reviewBy := v.Record.Assessment.ReviewBy
+	if v.Draft {
+		return fmt.Sprintf("NOT PRINTED: this is what a print on %s would store.", v.Today)
+	}
 	if v.NewerCode != "" {
 		return fmt.Sprintf("REPLACED by %s: take this label off. Checked %s.", v.NewerCode, v.Today)
 	}
