@@ -73,7 +73,7 @@ type wording struct {
 	OverlayDo         []string `toml:"overlay_do"`
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
-	Interim       string   `toml:"interim"`
+	Interim           string   `toml:"interim"`
 }
 
 // Catalogue is the languages that labels can speak.

@@ -14,7 +14,7 @@ type View struct {
 	Standing    standing.Standing
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Prints      []Print
-	Draft       bool        // not printed: what a print would store now
+	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Differences []string // what a scanned link says and the record does not
 }

@@ -1,0 +1,93 @@
+package basis
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/label"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// board is the equipment of IEEE Std 1584-2018 Annex D.2, at an invented
+// place, with a stated result that is a little lower than the recomputed one.
+func board(t *testing.T) *record.Record {
+	t.Helper()
+	d, err := assess.ParseDate("2026-03-14")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &assess.Site{Policy: assess.Policy{Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger, TolerancePercent: 5,
+		Ladder: []assess.Rung{{Kit: "Kit A", Rating: 8, Wear: assess.Words{"": {"shirt"}}}, {Kit: "Kit B", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
+	s.Locations = []assess.Location{{ID: "SWB-1", Equipment: "Switchboard", Supply: shock.AC3, Voltage: 480, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254,
+		Cases: []assess.Case{{Name: "normal", Method: assess.IEEE1584, Fault: 45, Clear: 61.3, ClearReduced: 319, Energy: 12.6, Boundary: 2650, Prepared: d}}}}
+	v, err := report.New(s, d)
+	if err != nil || v.Places[0].Code == "" {
+		t.Fatal(err, v.Places[0].Assessment.Findings)
+	}
+	return record.New(v.Places[0].Assessment, s)
+}
+
+// Every number on the label is traced to an input, an equation or a table row
+// with the standard and the place.
+func TestItemsNameTheirSource(t *testing.T) {
+	r := board(t)
+	want := map[string]string{
+		"Signal word":                  "cutoff of 40",
+		"Kit":                          "rated 40",
+		"Incident energy at 24 in":     "recomputed by IEEE 1584-2018, case \"normal\"; the study states 12.6 cal/cm²; the larger governs",
+		"Arc-flash boundary":           "the study states 104.330709 in",
+		"Working distance":             "609.6 mm",
+		"Limited approach boundary":    "NFPA 70E-2024 Table 130.4(E)(a), row 151 V to 750 V, exposed fixed circuit part",
+		"Restricted approach boundary": "NFPA 70E-2024 Table 130.4(E)(a)",
+		"Rubber insulating gloves":     "29 CFR 1926.97 Table E-4",
+		"Available fault current":      "NEC 110.24",
+		"Review by":                    "NFPA 70E 130.5(G)",
+		"Study":                        "",
+	}
+	for _, i := range Items(r) {
+		w, known := want[i.Name]
+		if !known || !strings.Contains(i.Why, w) || i.Why == "" {
+			t.Errorf("%s, %s: %s; want %q", i.Name, i.Value, i.Why, w)
+		}
+		delete(want, i.Name)
+	}
+	if len(want) > 0 {
+		t.Errorf("nothing is said of %v", want)
+	}
+}
+
+// What is followed anew from a record is what the record keeps.
+func TestStepsAreThoseOfTheRecord(t *testing.T) {
+	r := board(t)
+	all, err := evaluations(r)
+	if err != nil || all[0].Result == nil {
+		t.Fatal(err, all)
+	}
+	kept := r.Results.Computed[0]
+	if again := record.FromComputed(all[0].Result); !slices.Equal(again.Steps, kept.Steps) || again.Energy != kept.Energy || len(kept.Steps) < 20 {
+		t.Errorf("%d steps anew, %d kept", len(again.Steps), len(kept.Steps))
+	}
+}
+
+func TestDifferences(t *testing.T) {
+	r := board(t)
+	truth := label.Facts(r)
+	for _, c := range []struct{ name, facts, want string }{
+		{"the same", truth, ""},
+		{"a code alone", "", ""},
+		{"a later review", strings.Replace(truth, "TO-2031", "TO-2036", 1), "2036-03-14, the record says 2031-03-14"},
+		{"less energy", strings.Replace(truth, "12.8CAL", "2.8CAL", 1), "2.8CAL, the record says 12.8CAL"},
+		{"another kit", strings.Replace(truth, "KIT-B", "KIT-A", 1), "label says A, the record says B"},
+		{"something left out", strings.Replace(truth, "-24IN", "", 1), truth},
+		{"hyphens moved", strings.Replace(truth, "-480V", "--480V", 1), truth},
+	} {
+		got := strings.Join(Differences(label.Scanned{Facts: c.facts}, r), "; ")
+		if (c.want == "") != (got == "") || !strings.Contains(got, c.want) {
+			t.Errorf("%s (%s): %q, want %q", c.name, c.facts, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,119 @@
+package press
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/label"
+	"vouchmark/label/report"
+	"vouchmark/layout"
+)
+
+func day(t *testing.T, s string) assess.Date {
+	t.Helper()
+	d, err := assess.ParseDate(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// view is an invented site; ids that begin with X have an error finding, and
+// those with OLD have lapsed.
+func view(t *testing.T, ids ...string) *report.View {
+	t.Helper()
+	s := &assess.Site{Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
+		Languages: []string{"en"}, Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
+	for _, id := range ids {
+		area, name, _ := strings.Cut(id, "/")
+		l := assess.Location{ID: name, Area: area, Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+			Cases: []assess.Case{{Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: day(t, "2026-03-14")}}}
+		if strings.HasPrefix(name, "X") {
+			l.FedFrom = []string{"nowhere"}
+		}
+		if strings.HasPrefix(name, "OLD") {
+			l.Cases[0].Prepared = day(t, "2020-03-14")
+		}
+		s.Locations = append(s.Locations, l)
+	}
+	v, err := report.New(s, day(t, "2026-05-01"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+var english = label.Presentation{Languages: []string{"en"}}
+
+// Labels come in the order in which a person walks the plant.
+func TestOrder(t *testing.T) {
+	p, err := New(view(t, "B/MCC-10", "B/MCC-2", "A/Z-1", "B/MCC-1", "/FIRST"), nil, english)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, i := range p.Items {
+		got = append(got, i.Label.ID)
+	}
+	if want := []string{"FIRST", "Z-1", "MCC-1", "MCC-2", "MCC-10"}; !slices.Equal(got, want) {
+		t.Errorf("order %v, want %v", got, want)
+	}
+}
+
+func TestNatural(t *testing.T) {
+	sorted := []string{"", "2", "10", "A", "a1", "A1b", "a2", "A02b", "A10", "B"}
+	for i := range sorted {
+		for j := range sorted {
+			got := natural(sorted[i], sorted[j])
+			if (got < 0) != (i < j) || (got == 0) != (i == j) {
+				t.Errorf("natural(%q, %q) = %d", sorted[i], sorted[j], got)
+			}
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	v := view(t, "A/P-1", "A/X-1", "A/OLD-1")
+	p, err := New(v, nil, english)
+	if err != nil || len(p.Items) != 1 || len(p.Refused) != 2 {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	var unknown *UnknownError
+	if _, err := New(v, []string{"P-1", "P-9"}, english); !errors.As(err, &unknown) || !slices.Equal(unknown.IDs, []string{"P-9"}) {
+		t.Errorf("an unknown id: %v", err)
+	}
+	if p, err = New(v, []string{"P-1"}, english); err != nil || len(p.Refused) != 0 {
+		t.Errorf("what was not asked for is refused: %+v", p.Refused)
+	}
+}
+
+// A label that cannot stand on its stock is refused; the others are printed.
+func TestMisfit(t *testing.T) {
+	v := view(t, "A/P-1", "A/P-2")
+	long := v.Site.Locations
+	long[1].Equipment = strings.Repeat("Extraordinarily long equipment name ", 5)
+	long[1].Area = strings.Repeat("far away ", 20)
+	v, err := report.New(v.Site, v.Today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := New(v, nil, english)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stock, err := layout.StockNamed("letter-4x3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf, err := p.PDF(stock, 1)
+	if err != nil || len(pdf) == 0 || len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
+		t.Errorf("%d bytes, %d labels, refused %+v, %v", len(pdf), len(p.Items), p.Refused, err)
+	}
+	if s := p.Summary("out.pdf", stock, 1).String(); !strings.Contains(s, "P-2: equipment and place") {
+		t.Errorf("summary:\n%s", s)
+	}
+}
