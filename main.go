@@ -265,7 +265,7 @@ func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 type job struct{ stock, out, by, applied, reason string }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
-	fs.StringVar(&j.stock, "stock", "4x4", "what to print on: "+strings.Join(layout.StockNames(), ", "))
+	fs.StringVar(&j.stock, "stock", "", "what to print on: a [[stock]] of site.toml, or "+strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
 	fs.StringVar(&j.out, "out", out, "the PDF to write")
 	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
 	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
@@ -282,8 +282,8 @@ func (j *job) look(p *assess.Policy, f folder) (label.Presentation, error) {
 }
 
 // carry draws a plan, then stores and writes it, and says what was made.
-func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole bool, by string) error {
-	stock, err := layout.StockNamed(j.stock)
+func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole bool, p *assess.Policy) error {
+	stock, err := layout.Choose(j.stock, p.Stocks)
 	if err != nil {
 		return &usageError{"--stock: " + err.Error()}
 	}
@@ -303,7 +303,7 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole
 			return err
 		}
 		err = record.Open(e.site).Carry(record.Job{Kind: kind, Date: e.today, Records: plan.Records(),
-			Stock: stock.Name, Reason: j.reason, By: printer(j.by, by), Tool: version()}, out)
+			Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}, out)
 		if err != nil {
 			return err
 		}
@@ -357,7 +357,7 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		return j.carry(e, plan, record.Print, *start, *whole, v.Site.Policy.By)
+		return j.carry(e, plan, record.Print, *start, *whole, &v.Site.Policy)
 	}
 }
 
@@ -378,7 +378,7 @@ func reprintCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		return j.carry(e, press.Again(v, look), record.Reprint, 1, true, p.By)
+		return j.carry(e, press.Again(v, look), record.Reprint, 1, true, p)
 	}
 }
 

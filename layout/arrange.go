@@ -209,6 +209,11 @@ var (
 var stacked = stack{panelLeaf, messageLeaf, placeLeaf, reachLeaf, kitLeaf,
 	besideCode{stack{glovesLeaf, footLeaf}}}
 
+// stackedWideGloves is for narrow labels: beside the code the gloves would take
+// more lines than across the whole width.
+var stackedWideGloves = stack{panelLeaf, messageLeaf, placeLeaf, reachLeaf, kitLeaf, glovesLeaf,
+	besideCode{footLeaf}}
+
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right.
 var (
@@ -240,5 +245,12 @@ func arrangements(s Stock) []node {
 	if s.Label.W > 1.15*s.Label.H {
 		return []node{columns, columnsLowGloves, columnsWidePlace, stacked}
 	}
+	if s.Label.W < narrow {
+		return []node{stacked, stackedWideGloves}
+	}
 	return []node{stacked}
 }
+
+// narrow is the width below which an upright label has a choice; wider ones
+// are all arranged alike.
+var narrow = MM(90)

@@ -4,6 +4,10 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/agnivade/levenshtein"
+
+	"vouchmark/assess"
 )
 
 // Stock is a sheet or a roll that labels are printed on. Lengths are in points.
@@ -15,6 +19,13 @@ type Stock struct {
 	GapX, GapY    float64 // between labels
 	Corner        float64 // radius of the labels' corners
 	Reading       float64 // distance at which the label must be legible
+
+	Bleed       float64 // how far colour runs over the cut
+	CropMarks   bool
+	Colour      assess.Colour
+	Preprinted  bool // the coloured signal panel is on the stock already
+	Languages   int  // how many it holds
+	Orange, Red Spot // the signal colours
 }
 
 // Size is a width and a height.
@@ -25,85 +36,141 @@ type Size struct{ W, H float64 }
 var readingDistance = Inch(24)
 
 // Stocks are the stocks that are built in, by plain geometry: width x height
-// in inches, with the sheet's name in front where several share a sheet.
+// in inches, or in mm where the numbers are large, with the sheet's name in
+// front where several share a sheet.
 func Stocks() []Stock {
 	return []Stock{
-		single("4x4", 4, 4),
-		single("4x6", 4, 6),
-		single("6x4", 6, 4),
-		onLetter("letter-4x4", 4, 4, 2, 2),
-		onLetter("letter-4x3", 4, 3, 2, 3),
+		single("4x4", Inch, 4, 4),
+		single("4x6", Inch, 4, 6),
+		single("6x4", Inch, 6, 4),
+		single("5x3.5", Inch, 5, 3.5),
+		single("3x5", Inch, 3, 5),
+		single("100x100", MM, 100, 100),
+		single("100x150", MM, 100, 150),
+		single("150x100", MM, 150, 100),
+		single("70x100", MM, 70, 100),
+		sheet("letter-4x4", letter, Inch, 4, 4, 2, 2),
+		sheet("letter-4x3", letter, Inch, 4, 3, 2, 3),
+		sheet("a4-100x100", a4, MM, 100, 100, 2, 2),
 	}
 }
 
+var (
+	letter = Size{Inch(8.5), Inch(11)}
+	a4     = Size{MM(210), MM(297)}
+)
+
 // single is a roll or a sheet that holds one label and is all label.
-func single(name string, w, h float64) Stock {
-	size := Size{Inch(w), Inch(h)}
-	return Stock{Name: name, Page: size, Label: size, Columns: 1, Rows: 1,
-		Corner: Inch(0.125), Reading: readingDistance}
+func single(name string, unit func(float64) float64, w, h float64) Stock {
+	size := Size{unit(w), unit(h)}
+	return defaults(Stock{Name: name, Page: size, Label: size, Columns: 1, Rows: 1, Corner: Inch(0.125)})
 }
 
-// onLetter is a US Letter sheet with labels in the middle, 1/8 in apart.
-func onLetter(name string, w, h float64, columns, rows int) Stock {
-	s := Stock{Name: name, Page: Size{Inch(8.5), Inch(11)}, Label: Size{Inch(w), Inch(h)},
-		Columns: columns, Rows: rows, GapX: Inch(0.125), GapY: Inch(0.125),
-		Corner: Inch(0.125), Reading: readingDistance}
+// sheet is a page with labels in the middle, 1/8 in apart.
+func sheet(name string, page Size, unit func(float64) float64, w, h float64, columns, rows int) Stock {
+	s := Stock{Name: name, Page: page, Label: Size{unit(w), unit(h)}, Columns: columns, Rows: rows,
+		GapX: Inch(0.125), GapY: Inch(0.125), Corner: Inch(0.125)}
 	s.Left = (s.Page.W - float64(columns)*s.Label.W - float64(columns-1)*s.GapX) / 2
 	s.Top = (s.Page.H - float64(rows)*s.Label.H - float64(rows-1)*s.GapY) / 2
+	return defaults(s)
+}
+
+// twoLanguages is the least area of a label that may hold two languages: that
+// of a label of 4 x 6 in, less the hair by which 100 x 150 mm is smaller.
+var twoLanguages = MM(100) * MM(150)
+
+// defaults fills in what a stock does not say.
+func defaults(s Stock) Stock {
+	if s.Reading == 0 {
+		s.Reading = readingDistance
+	}
+	if s.Colour == "" {
+		s.Colour = assess.Spot
+	}
+	if s.Languages == 0 {
+		s.Languages = 1
+		if s.Label.W*s.Label.H >= twoLanguages*0.999 {
+			s.Languages = 2
+		}
+	}
+	if s.Orange == (Spot{}) {
+		s.Orange = SafetyOrange
+	}
+	if s.Red == (Spot{}) {
+		s.Red = SafetyRed
+	}
 	return s
 }
 
-// StockNamed returns the built-in stock of that name. The error for an unknown
-// one names those that are spelt most alike.
-func StockNamed(name string) (Stock, error) {
-	all := Stocks()
+// StockFrom is a stock as the owner describes it.
+func StockFrom(a assess.Stock) Stock {
+	s := Stock{
+		Name: a.Name, Page: Size{MM(a.Page[0]), MM(a.Page[1])}, Label: Size{MM(a.Label[0]), MM(a.Label[1])},
+		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
+		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
+		Colour: a.Colour, Preprinted: a.Preprinted, Languages: a.Languages,
+	}
+	if a.HasOrange {
+		s.Orange = mixed(SafetyOrange.Name, a.Orange)
+	}
+	if a.HasRed {
+		s.Red = mixed(SafetyRed.Name, a.Red)
+	}
+	return defaults(s)
+}
+
+func mixed(name string, cmyk [4]int) Spot {
+	return Spot{Name: name, C: uint8(cmyk[0]), M: uint8(cmyk[1]), Y: uint8(cmyk[2]), K: uint8(cmyk[3])}
+}
+
+// Choose returns the stock of that name: one of the owner's, else a built-in
+// one. No name is the owner's first, else the built-in 4x4. The error for an
+// unknown name tells the one that is spelt most alike, and all of them.
+func Choose(name string, owner []assess.Stock) (Stock, error) {
+	var all []Stock
+	for _, a := range owner {
+		all = append(all, StockFrom(a))
+	}
+	all = append(all, Stocks()...)
+	if name == "" {
+		return all[0], nil
+	}
 	for _, s := range all {
 		if s.Name == name {
 			return s, nil
 		}
 	}
-	asked := strings.ToLower(strings.TrimSpace(name))
-	slices.SortStableFunc(all, func(a, b Stock) int {
-		return editDistance(asked, a.Name) - editDistance(asked, b.Name)
+	nearest := slices.MinFunc(all, func(a, b Stock) int {
+		return levenshtein.ComputeDistance(name, a.Name) - levenshtein.ComputeDistance(name, b.Name)
 	})
-	best := editDistance(asked, all[0].Name)
-	var near []string
-	for _, s := range all {
-		if editDistance(asked, s.Name) <= best {
-			near = append(near, fmt.Sprintf("%q", s.Name))
-		}
-	}
-	var names []string
-	for _, s := range Stocks() {
-		names = append(names, s.Name)
-	}
-	if len(near) > 3 {
-		return Stock{}, fmt.Errorf("no stock %q; there are %s", name, strings.Join(names, ", "))
-	}
-	return Stock{}, fmt.Errorf("no stock %q; nearest is %s; there are %s",
-		name, strings.Join(near, " or "), strings.Join(names, ", "))
+	return Stock{}, fmt.Errorf("no stock %q; the nearest is %q; there are %s", name, nearest.Name, strings.Join(names(all), ", "))
 }
 
-// editDistance is the least number of letters to insert, drop or replace to
-// make b of a.
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+// StockNamed is the built-in stock of that name.
+func StockNamed(name string) (Stock, error) { return Choose(name, nil) }
+
+// StockNames are the names of the built-in stocks.
+func StockNames() []string { return names(Stocks()) }
+
+func names(all []Stock) []string {
+	out := make([]string, len(all))
+	for i, s := range all {
+		out[i] = s.Name
 	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
-		}
+	return out
+}
+
+// holding are the names of the stocks that hold n languages.
+func holding(n int) string {
+	return strings.Join(names(slices.DeleteFunc(Stocks(), func(s Stock) bool { return s.Languages < n })), ", ")
+}
+
+// Signal is the stock's signal colour for a label.
+func (s Stock) signal(danger bool) Spot {
+	if danger {
+		return s.Red
 	}
-	return row[len(b)]
+	return s.Orange
 }
 
 // Places is how many labels a page holds.
