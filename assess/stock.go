@@ -14,8 +14,9 @@ type Stock struct {
 	CropMarks   bool
 	Reading     float64 // distance at which the label must be legible; 0: the built-in one
 	Colour      Colour
-	Preprinted  bool // the coloured signal panel is already on the stock
-	Languages   int  // how many it holds: 1 or 2; 0: as many as its size allows
+	Panel       float64 // height of a preprinted signal panel, from the upper edge
+	Preprinted  bool    // the coloured signal panel is already on the stock
+	Languages   int     // how many it holds: 1 or 2; 0: as many as its size allows
 	Orange, Red [4]int
 	HasOrange   bool // Orange, in per cent of CMYK, replaces the built-in alternate
 	HasRed      bool

@@ -1,5 +1,7 @@
 package layout
 
+import "slices"
+
 // An arrangement is a tree of nodes: blocks below each other, side by side, or
 // beside the QR code. It is data; no size of label has drawing code of its own.
 
@@ -205,25 +207,25 @@ var (
 	footLeaf    = leaf{name: "foot", draws: blockFoot, grow: 0.8, rule: textRule}
 )
 
-// stacked is the arrangement of square and upright labels.
-var stacked = stack{panelLeaf, messageLeaf, placeLeaf, reachLeaf, kitLeaf,
+// stacked is the arrangement of square and upright labels, below the panel.
+var stacked = stack{messageLeaf, placeLeaf, reachLeaf, kitLeaf,
 	besideCode{stack{glovesLeaf, footLeaf}}}
 
 // stackedWideGloves is for narrow labels: beside the code the gloves would take
 // more lines than across the whole width.
-var stackedWideGloves = stack{panelLeaf, messageLeaf, placeLeaf, reachLeaf, kitLeaf, glovesLeaf,
+var stackedWideGloves = stack{messageLeaf, placeLeaf, reachLeaf, kitLeaf, glovesLeaf,
 	besideCode{footLeaf}}
 
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right.
 var (
-	columns = stack{panelLeaf, messageLeaf,
+	columns = stack{messageLeaf,
 		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, stack{kitLeaf, glovesLeaf}}},
 		ruled{besideCode{footLeaf.bare()}}}
-	columnsWidePlace = stack{panelLeaf, messageLeaf, placeLeaf,
+	columnsWidePlace = stack{messageLeaf, placeLeaf,
 		ruled{beside{reachLeaf, kitLeaf}},
 		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
-	columnsLowGloves = stack{panelLeaf, messageLeaf,
+	columnsLowGloves = stack{messageLeaf,
 		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, kitLeaf}},
 		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
 )
@@ -240,15 +242,25 @@ func (n ruled) draw(c *canvas, w, h float64) {
 	c.line(-c.edgeLeft, 0, w+c.edgeRight, 0, c.hair, Black)
 }
 
-// arrangements are the ones to try for a stock, the preferred first.
+// arrangements are the ones to try for a stock, the preferred first. All have
+// the signal panel on top; a preprinted one has the height that it has.
 func arrangements(s Stock) []node {
-	if s.Label.W > 1.15*s.Label.H {
-		return []node{columns, columnsLowGloves, columnsWidePlace, stacked}
+	below := []stack{stacked}
+	switch {
+	case s.Label.W > 1.15*s.Label.H:
+		below = []stack{columns, columnsLowGloves, columnsWidePlace, stacked}
+	case s.Label.W < narrow:
+		below = []stack{stacked, stackedWideGloves}
 	}
-	if s.Label.W < narrow {
-		return []node{stacked, stackedWideGloves}
+	panel := panelLeaf
+	if s.Preprinted {
+		panel.grow = 0
 	}
-	return []node{stacked}
+	all := make([]node, len(below))
+	for i, b := range below {
+		all[i] = slices.Concat(stack{panel}, b)
+	}
+	return all
 }
 
 // narrow is the width below which an upright label has a choice; wider ones

@@ -4,10 +4,21 @@ package layout
 // the signal colour, from edge to edge.
 func blockPanel(c *canvas, w, h float64) float64 {
 	least := c.panel
+	if c.preprinted {
+		return least
+	}
 	h = max(h, least)
-	_, letters := signalInk(c.label.Danger)
-	c.add(Op{Kind: Rect, X: -c.edgeLeft, W: w + c.edgeLeft + c.edgeRight, H: h, Fill: Signal,
-		Corners: Corners{Top: c.radius}})
+	letters := letters(c.label.Danger)
+	if over := c.bleed + c.inset; c.bleed > 0 {
+		// To the cut and beyond it: a cut that is off by a hair shows no white.
+		c.add(Op{Kind: Rect, X: -c.edgeLeft - over, Y: -over, W: w + c.edgeLeft + c.edgeRight + 2*over, H: h + over, Fill: Signal})
+	} else {
+		c.add(Op{Kind: Rect, X: -c.edgeLeft, W: w + c.edgeLeft + c.edgeRight, H: h, Fill: Signal,
+			Corners: Corners{Top: c.radius}})
+	}
+	if c.mono && !c.label.Danger {
+		c.monoWarning(w, h)
+	}
 
 	word := font{face: c.strong.face, size: 1, kern: true}
 	const (
@@ -17,7 +28,11 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	)
 	wide := word.width(c.words.Signal) / word.caps() // for capitals of height 1
 	wide += symbolShare/alertHeight + gapShare
-	caps := min(capsShare*h, 0.94*w/wide)
+	room := 0.94 * w
+	if c.mono && !c.label.Danger {
+		room = 0.64 * w // between the strokes
+	}
+	caps := min(capsShare*h, room/wide)
 	c.note("signal word", c.words.Signal, 1, 1, caps >= c.signalLeast)
 	word.size = caps / word.caps()
 
@@ -31,4 +46,19 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, c.words.Signal)
 	c.line(-c.edgeLeft, h, w+c.edgeRight, h, c.thick, Black)
 	return least
+}
+
+// monoWarning tells the panel of a WARNING label in black alone from that of a
+// DANGER label, which is black with white letters: black letters on white
+// between bars of slanted strokes, left and right. The form is our own; the
+// standard leaves it open how a colour is stood in for (from memory).
+func (c *canvas) monoWarning(w, h float64) {
+	u := c.unit
+	x0, x1 := -c.edgeLeft, w+c.edgeRight
+	wide := 0.17 * (x1 - x0)
+	for _, x := range [...]float64{x0, x1 - wide} {
+		for at := x + 2*u; at+4*u+h*0.5 < x+wide+h*0.5-2*u; at += 8 * u {
+			c.path(0, 0, 1, Black, []Point{{X: at, Y: h}, {X: at + 4*u, Y: h}, {X: at + 4*u + h*0.5, Y: 0}, {X: at + h*0.5, Y: 0}})
+		}
+	}
 }

@@ -340,6 +340,9 @@ func (d *reach) draw(h float64) float64 {
 	// Bars first, then what stands on them.
 	if d.arc > 0 {
 		c.rect(d.x0, arcY, d.arc, arcH, Signal)
+		if c.mono && !c.label.Danger { // white, so a heavy outline tells it from the shock lane
+			c.box(d.x0+c.thick/2, arcY+c.thick/2, d.arc-c.thick, arcH-c.thick, 0, White, Black, 1.4*c.thick)
+		}
 	}
 	if d.lim > d.res {
 		c.box(d.x0+c.hair/2, shkY+c.hair/2, d.lim-c.hair, shkH-c.hair, 0, White, Black, c.hair)
@@ -393,6 +396,9 @@ func (d *reach) draw(h float64) float64 {
 			case None:
 			default:
 				c.rect(x, y-side, side, side, it.swatch)
+				if it.swatch == Signal && c.mono && !c.label.Danger {
+					c.box(x+c.thick/2, y-side+c.thick/2, side-c.thick, side-c.thick, 0, White, Black, 1.2*c.thick)
+				}
 			}
 			if it.swatch != None || it.indent {
 				x += indent

@@ -1,5 +1,11 @@
 package layout
 
+import (
+	"slices"
+
+	"vouchmark/assess"
+)
+
 // Ink is what an operation of the display list is drawn with. Signal stands
 // for the signal colour of the label at hand, so that a drawing can be made
 // in spot colours, in process colours or in black alone by its writer.
@@ -24,19 +30,69 @@ type Spot struct {
 }
 
 // The signal colours. ANSI Z535.1 defines them as Munsell and CIE values and
-// not as CMYK (safety orange 5YR 6/15 lies outside sRGB), so these mixtures
-// are house choices, to be matched against a proof.
+// not as CMYK or RGB (safety orange 5YR 6/15 lies outside sRGB), so these
+// mixtures are house choices, to be matched against a proof. The red has some
+// black, which keeps white letters on it in contrast on a screen as well.
 var (
 	SafetyOrange = Spot{Name: "SAFETY ORANGE", M: 50, Y: 100}
-	SafetyRed    = Spot{Name: "SAFETY RED", M: 100, Y: 100}
+	SafetyRed    = Spot{Name: "SAFETY RED", M: 100, Y: 90, K: 15}
 )
 
-// signalInk is the colour of the signal word panel and what is written on it:
-// white on safety red for DANGER, black on safety orange for WARNING (ANSI
-// Z535.4).
-func signalInk(danger bool) (panel Spot, letters Ink) {
-	if danger {
-		return SafetyRed, White
+// rgb is the mixture for an office printer or a screen: the plain conversion
+// of a mixture that the owner chose, and for the built-in ones what looks most
+// like the standard's colour.
+func (s Spot) rgb() (r, g, b uint8) {
+	switch s {
+	case SafetyOrange:
+		return 255, 121, 0
+	case SafetyRed:
+		return 190, 18, 36
 	}
-	return SafetyOrange, Black
+	part := func(ink uint8) uint8 {
+		return uint8((255*(100-int(ink))*(100-int(s.K)) + 5000) / 10000)
+	}
+	return part(s.C), part(s.M), part(s.Y)
+}
+
+// letters is what is written on the signal colour: white on safety red for
+// DANGER, black on safety orange for WARNING (ANSI Z535.4).
+func letters(danger bool) Ink {
+	if danger {
+		return White
+	}
+	return Black
+}
+
+// spots are the named inks that a drawing needs.
+func (d *Drawing) spots() []Spot {
+	if d.colour == assess.Spot && d.uses(Signal) {
+		return []Spot{d.Signal}
+	}
+	return nil
+}
+
+func (d *Drawing) uses(ink Ink) bool {
+	return slices.ContainsFunc(d.Ops, func(o Op) bool { return o.Ink == ink || o.Fill == ink })
+}
+
+// oneColour leaves black and white: the signal colour becomes black on a
+// DANGER label and white on a WARNING label, and the grey ground white. What
+// the colour told apart, the blocks tell by lines.
+func (d *Drawing) oneColour(danger bool) {
+	signal := White
+	if danger {
+		signal = Black
+	}
+	swap := func(ink Ink) Ink {
+		switch ink {
+		case Signal:
+			return signal
+		case Tint:
+			return White
+		}
+		return ink
+	}
+	for i := range d.Ops {
+		d.Ops[i].Ink, d.Ops[i].Fill = swap(d.Ops[i].Ink), swap(d.Ops[i].Fill)
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/fonts"
 )
 
@@ -14,6 +15,7 @@ type Drawing struct {
 	Size     Size
 	Signal   Spot // what the ink Signal stands for
 	language string
+	colour   assess.Colour // how Signal is printed
 	Scale    float64
 	Blocks   []Block
 	Ops      []Op

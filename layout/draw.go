@@ -147,8 +147,12 @@ func (c *canvas) finish(n node, stock Stock) *Drawing {
 	c.block = len(c.blocks)
 	c.blocks = append(c.blocks, Block{"frame", 0, 0, stock.Label.W, stock.Label.H})
 	c.box(c.inset, c.inset, stock.Label.W-2*c.inset, stock.Label.H-2*c.inset, c.radius, None, Black, c.frame)
-	spot, _ := signalInk(c.label.Danger)
-	return &Drawing{Size: stock.Label, Signal: spot, language: c.words.Language, Scale: c.scale, Blocks: c.blocks, Ops: c.ops}
+	d := &Drawing{Size: stock.Label, Signal: stock.signal(c.label.Danger), colour: stock.Colour, language: c.words.Language,
+		Scale: c.scale, Blocks: c.blocks, Ops: c.ops}
+	if c.mono {
+		d.oneColour(c.label.Danger)
+	}
+	return d
 }
 
 // tooMuch finds the texts to blame for a label on which not everything fits:

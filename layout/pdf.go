@@ -11,6 +11,7 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"vouchmark/assess"
 	"vouchmark/fonts"
 )
 
@@ -28,7 +29,7 @@ func WritePDF(w io.Writer, job *Job) error {
 }
 
 // PDF is the job as a PDF. The same job gives the same bytes with the same
-// build: its dates are the job's, and see rewrite for the rest.
+// build: its dates are the job's, and gofpdf's maps are put in order.
 func PDF(job *Job) ([]byte, error) {
 	if len(job.Labels) == 0 {
 		return nil, fmt.Errorf("no label to print")
@@ -37,35 +38,48 @@ func PDF(job *Job) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := newPDF(job, drawings)
-	page := 0
-	for i, at := range job.Placed() {
-		if at.Page != page {
-			page = at.Page
-			p.newPage()
+	return WritePages(Document{Title: job.Title, Language: drawings[0].language, Date: job.Date}, append(job.pages(drawings), job.Extra...))
+}
+
+// Document is what a PDF says of itself. Date is the only date in it.
+type Document struct {
+	Title, Language string
+	Date            time.Time
+}
+
+// WritePages writes pages, which may differ in size, as one PDF.
+func WritePages(doc Document, pages []Page) ([]byte, error) {
+	if len(pages) == 0 {
+		return nil, fmt.Errorf("no page to write")
+	}
+	p := newPDF(doc, pages)
+	drawings := 0
+	for i := range pages {
+		p.newPage(&pages[i])
+		for _, at := range pages[i].Drawings {
+			p.draw(at.Drawing, at.X, at.Y)
+			drawings++
 		}
-		x, y := job.Stock.Place(at.Place - 1)
-		p.draw(drawings[i], x, y)
 	}
 	p.flush()
 	var out bytes.Buffer
-	out.Grow(len(job.Labels) << 12)
+	out.Grow(drawings << 12)
 	if err := p.doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("PDF: %w", err)
 	}
 	// Without scaling: a label printed "to fit" is no longer of its stock's
 	// size, and its letters fall below the legible minimum.
-	return rewrite(out.Bytes(), "/Lang ("+drawings[0].language+")\n/ViewerPreferences <</PrintScaling /None>>\n")
+	return rewrite(out.Bytes(), "/Lang ("+doc.Language+")\n/ViewerPreferences <</PrintScaling /None>>\n")
 }
 
 // pdfPage writes the content of pages. All operators but the font's are
 // written directly; the text goes through gofpdf where it brings runes that
 // are not yet in the subset of the font that will be embedded.
 type pdfPage struct {
-	doc   *gofpdf.Fpdf
-	stock Stock
-	seen  map[*fonts.Face]*[1 << 10]uint64 // runes in the subset
-	spots map[string]int                   // gofpdf's number of the colour
+	doc    *gofpdf.Fpdf
+	height float64                          // of the page at hand
+	seen   map[*fonts.Face]*[1 << 10]uint64 // runes in the subset
+	spots  map[string]int                   // gofpdf's number of the colour
 
 	b            []byte // what is not yet handed to gofpdf
 	face         *fonts.Face
@@ -74,42 +88,54 @@ type pdfPage struct {
 	width        float64
 }
 
-func newPDF(job *Job, drawings []*Drawing) *pdfPage {
-	size := job.Stock.Page
+func newPDF(doc Document, pages []Page) *pdfPage {
 	f := gofpdf.NewCustom(&gofpdf.InitType{
 		OrientationStr: "P", // "L" would swap width and height
 		UnitStr:        "pt",
-		Size:           gofpdf.SizeType{Wd: size.W, Ht: size.H},
+		Size:           gofpdf.SizeType{Wd: pages[0].Size.W, Ht: pages[0].Size.H},
 	})
-	date := time.Date(job.Date.Year(), job.Date.Month(), job.Date.Day(), 0, 0, 0, 0, time.UTC)
+	date := time.Date(doc.Date.Year(), doc.Date.Month(), doc.Date.Day(), 0, 0, 0, 0, time.UTC)
 	f.SetCatalogSort(true)
 	f.SetCompression(false) // rewrite packs the pages
 	f.SetCreationDate(date)
 	f.SetModificationDate(date)
 	f.SetProducer("vouchmark", true)
-	f.SetTitle(job.Title, true)
+	f.SetTitle(doc.Title, true)
 	f.SetMargins(0, 0, 0)
 	f.SetCellMargin(0)
 	f.SetAutoPageBreak(false, 0)
-	f.SetPageBox("trim", 0, 0, size.W, size.H)
-	p := &pdfPage{doc: f, stock: job.Stock, seen: map[*fonts.Face]*[1 << 10]uint64{}, spots: map[string]int{}}
+	p := &pdfPage{doc: f, seen: map[*fonts.Face]*[1 << 10]uint64{}, spots: map[string]int{}}
 	for _, face := range fonts.Faces() {
 		f.AddUTF8FontFromBytes(face.Name, "", face.Bytes())
 		p.seen[face] = new([1 << 10]uint64)
 	}
-	for _, d := range drawings {
-		if s := d.Signal; p.spots[s.Name] == 0 {
-			f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
-			p.spots[s.Name] = len(p.spots) + 1
+	for _, page := range pages {
+		for _, d := range page.Drawings {
+			for _, s := range d.spots() {
+				if p.spots[s.Name] == 0 {
+					f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
+					p.spots[s.Name] = len(p.spots) + 1
+				}
+			}
 		}
 	}
 	return p
 }
 
 // newPage begins a page. The graphics state begins anew, the font too.
-func (p *pdfPage) newPage() {
+func (p *pdfPage) newPage(page *Page) {
 	p.flush()
-	p.doc.AddPage()
+	h := page.Size.H
+	p.doc.AddPageFormat("P", gofpdf.SizeType{Wd: page.Size.W, Ht: h})
+	for _, box := range []struct {
+		name string
+		Area
+	}{{"trim", page.Trim}, {"bleed", page.Bleed}} {
+		if box.W > 0 {
+			p.doc.SetPageBox(box.name, box.X, h-box.Y-box.H, box.W, box.H) // from the lower left
+		}
+	}
+	p.height = h
 	p.face, p.size, p.fill, p.stroke, p.width = nil, 0, "", "", -1
 }
 
@@ -124,7 +150,7 @@ func (p *pdfPage) flush() {
 func (p *pdfPage) draw(d *Drawing, x, y float64) {
 	for i := range d.Ops {
 		o := &d.Ops[i]
-		px, py := x+o.X, p.stock.Page.H-(y+o.Y)
+		px, py := x+o.X, p.height-(y+o.Y)
 		switch o.Kind {
 		case Text:
 			p.setFill(d, o.Ink)
@@ -143,7 +169,7 @@ func (p *pdfPage) draw(d *Drawing, x, y float64) {
 		case Path:
 			p.setFill(d, o.Fill)
 			p.setStroke(d, o.Ink, o.Stroke)
-			p.path(x, p.stock.Page.H-y, o.Path)
+			p.path(x, p.height-y, o.Path)
 			p.paint(o)
 		case QR:
 			p.setFill(d, Black)
@@ -238,24 +264,41 @@ func (p *pdfPage) path(x, y float64, points []Point) {
 	p.b = append(p.b, "h "...)
 }
 
-// operator is the PDF operator that chooses ink, for filling or for lines.
-func (p *pdfPage) operator(d *Drawing, ink Ink, gray, space, tint string) string {
+// operator is the PDF operator that chooses ink, for filling or, in capitals,
+// for lines.
+func (p *pdfPage) operator(d *Drawing, ink Ink, lines bool) string {
+	gray, space, tint, cmyk, rgb := "g", "cs", "scn", "k", "rg"
+	if lines {
+		gray, space, tint, cmyk, rgb = "G", "CS", "SCN", "K", "RG"
+	}
 	switch ink {
 	case White:
 		return "1 " + gray
 	case Tint:
-		return strconv.FormatFloat(1-TintPercent/100.0, 'f', 2, 64) + " " + gray
+		return share(100-TintPercent, 100) + " " + gray
 	case Signal:
-		return "/CS" + strconv.Itoa(p.spots[d.Signal.Name]) + " " + space + " 1 " + tint
+		s := d.Signal
+		switch d.colour {
+		case assess.Process:
+			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " " + cmyk
+		case assess.RGB:
+			r, g, b := s.rgb()
+			return share(r, 255) + " " + share(g, 255) + " " + share(b, 255) + " " + rgb
+		}
+		return "/CS" + strconv.Itoa(p.spots[s.Name]) + " " + space + " 1 " + tint
 	}
 	return "0 " + gray
+}
+
+func share(part, whole uint8) string {
+	return strconv.FormatFloat(float64(part)/float64(whole), 'f', -1, 32)
 }
 
 func (p *pdfPage) setFill(d *Drawing, ink Ink) {
 	if ink == None {
 		return
 	}
-	if s := p.operator(d, ink, "g", "cs", "scn"); s != p.fill {
+	if s := p.operator(d, ink, false); s != p.fill {
 		p.fill = s
 		p.b = append(append(p.b, s...), '\n')
 	}
@@ -265,7 +308,7 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 	if ink == None {
 		return
 	}
-	if s := p.operator(d, ink, "G", "CS", "SCN"); s != p.stroke {
+	if s := p.operator(d, ink, true); s != p.stroke {
 		p.stroke = s
 		p.b = append(append(p.b, s...), '\n')
 	}
@@ -283,7 +326,7 @@ func (p *pdfPage) text(o *Op, x, y float64) {
 		p.flush()
 		p.doc.SetFont(o.Face.Name, "", o.Size)
 		p.pieces(o, func(text string, dx float64) {
-			p.doc.Text(x+dx, p.stock.Page.H-y, text)
+			p.doc.Text(x+dx, p.height-y, text)
 		})
 		p.face, p.size = o.Face, o.Size
 		return

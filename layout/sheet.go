@@ -15,6 +15,7 @@ type Job struct {
 	Start  int            // first place to use on the first sheet, from 1; 0 is 1
 	Date   time.Time      // newest study date of the labels: the only date in the document
 	Title  string
+	Extra  []Page // behind the labels, such as a job slip
 }
 
 // Placed says where a label of a job stands.

@@ -23,9 +23,10 @@ type Stock struct {
 	Bleed       float64 // how far colour runs over the cut
 	CropMarks   bool
 	Colour      assess.Colour
-	Preprinted  bool // the coloured signal panel is on the stock already
-	Languages   int  // how many it holds
-	Orange, Red Spot // the signal colours
+	Preprinted  bool    // the coloured signal panel is on the stock already
+	Panel       float64 // its height from the upper edge
+	Languages   int     // how many it holds
+	Orange, Red Spot    // the signal colours
 }
 
 // Size is a width and a height.
@@ -108,7 +109,7 @@ func StockFrom(a assess.Stock) Stock {
 		Name: a.Name, Page: Size{MM(a.Page[0]), MM(a.Page[1])}, Label: Size{MM(a.Label[0]), MM(a.Label[1])},
 		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
 		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
-		Colour: a.Colour, Preprinted: a.Preprinted, Languages: a.Languages,
+		Colour: a.Colour, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
 	}
 	if a.HasOrange {
 		s.Orange = mixed(SafetyOrange.Name, a.Orange)

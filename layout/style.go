@@ -1,6 +1,9 @@
 package layout
 
-import "vouchmark/fonts"
+import (
+	"vouchmark/assess"
+	"vouchmark/fonts"
+)
 
 // A label has one scale. At scale 1 the text of the message has capitals of
 // the legible minimum, and nothing on the label is smaller.
@@ -81,6 +84,10 @@ type style struct {
 	signalLeast                  float64 // least capitals of the signal word
 	hair, rule, thick            float64 // widths of lines
 	inset, frame, margin, radius float64 // of the frame; margin is from trim to text
+
+	mono       bool    // black only
+	preprinted bool    // the signal panel is on the stock already
+	bleed      float64 // how far the panel's colour runs over the cut
 }
 
 // bodySize is the size of body text from which the other sizes are reckoned:
@@ -112,8 +119,12 @@ func newStyle(stock Stock, l level, scale float64) *style {
 		st.noKit.size = 13.5 * u
 		st.gap = 5.5 * u
 	}
+	st.mono, st.preprinted, st.bleed = stock.Colour == assess.OneColour, stock.Preprinted, stock.Bleed
 	st.pad = l.pad * u
 	st.panel = l.panel * u
+	if stock.Preprinted {
+		st.panel = stock.Panel - st.inset
+	}
 	st.margin = st.inset + 7.5*u
 	if l.tight {
 		st.margin = st.inset + 5*u

@@ -38,6 +38,11 @@ func stock(t *node) assess.Stock {
 	s.Corner, s.Bleed = length("corner", 0), length("bleed", 0)
 	s.Reading = mm(t.number("reading_distance", false, 0, 200/per, 10000/per, "the distance at which the label must be legible, in the stock's unit"))
 	s.CropMarks, s.Preprinted = t.yes("crop_marks"), t.yes("preprinted")
+	if s.Preprinted {
+		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1, "the height of the preprinted signal panel from the upper edge, in the stock's unit"))
+	} else {
+		t.known = append(t.known, "panel")
+	}
 	s.Colour = assess.Colour(t.word("colour", false, string(assess.Spot), string(assess.Spot), string(assess.Process), string(assess.RGB), string(assess.OneColour)))
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, how many languages it may hold")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
