@@ -34,10 +34,26 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 			l.Chosen = i
 		}
 	}
-	for _, lang := range p.Languages {
-		l.Words = append(l.Words, words(r, p.wording(lang), lang, p.Applied))
+	for i, lang := range p.Languages {
+		w := words(r, p.wording(lang), lang, p.Applied)
+		if i > 0 {
+			w.notTwice(p.wording(lang), r)
+		}
+		l.Words = append(l.Words, w)
 	}
 	return l
+}
+
+// notTwice leaves out of a further language what is the owner's own text and
+// stands on the label already: equipment and area, the study's name.
+func (w *Words) notTwice(t *wording, r *record.Record) {
+	w.Where, w.Source = "", ""
+	if feeds := r.Row().FedFrom; len(feeds) > 0 {
+		w.Where = fill(t.FedFrom, "feeds", strings.Join(feeds, ", "))
+	}
+	if r.Results.Fault != nil {
+		w.Source = fill(t.Fault, "current", Current(assess.KA(r.Results.Fault.Value)))
+	}
 }
 
 // wording is the wording of one of its languages.

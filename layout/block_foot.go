@@ -3,8 +3,13 @@ package layout
 // blockFoot says why the label holds and until when: the dates, the source,
 // the record's code, and the box for the day on which it was put up.
 func blockFoot(c *canvas, w, h float64) float64 {
-	dates := c.fitted("dates", c.words.Dates, c.strong, w, 1)
-	source := c.fitted("study", c.words.Source, c.body, w, 1)
+	var dates, source []string
+	applied := ""
+	for _, t := range c.label.Words {
+		dates = append(dates, c.fitted("dates", t.Dates, c.strong, w, 1)...)
+		source = append(source, c.fitted("study", t.Source, c.body, w, 1)...)
+		applied = joined(" / ", applied, t.Applied)
+	}
 
 	// The code and the box share a line where there is room for a date written
 	// by hand, about 20 mm.
@@ -14,8 +19,8 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		boxLeast = c.medium.width(on) + 8*c.unit
 	}
 	codeWidth := c.body.width(c.label.Code)
-	label := c.body.width(c.words.Applied)
-	one := codeWidth+c.gap*1.6+label+4*c.unit+boxLeast <= w || c.words.Applied == ""
+	label := c.body.width(applied)
+	one := codeWidth+c.gap*1.6+label+4*c.unit+boxLeast <= w || applied == ""
 	if codeWidth > w {
 		c.note("code", c.label.Code, 1, 1, false)
 	}
@@ -60,8 +65,8 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		y += step + drop
 		x, end = 0, 0
 	}
-	if c.words.Applied != "" {
-		x += c.text(x, y, c.body, Black, c.words.Applied) + 4*c.unit
+	if applied != "" {
+		x += c.text(x, y, c.body, Black, applied) + 4*c.unit
 		wide := min(w-x, max(boxLeast, MM(30)))
 		c.box(x, y-c.body.caps()-over, wide, boxHeight, 0, White, Black, c.hair)
 		if on != "" {

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"slices"
 	"strings"
 
 	"vouchmark/label"
@@ -205,11 +206,13 @@ func wearList(c *canvas, w, h float64) float64 {
 			c.note("energy", t.Energy, 1, 1, false)
 		}
 		c.text(0, y, c.energy, Black, t.Energy)
-		if t.EnergyNote != "" {
-			if ew+0.8*c.gap+c.body.width(t.EnergyNote) <= w {
-				c.text(ew+0.8*c.gap, y, c.body, Black, t.EnergyNote)
-			} else {
-				for _, l := range c.fitted("energy note", t.EnergyNote, c.body, w, 1) {
+		for i, words := range c.label.Words {
+			switch {
+			case words.EnergyNote == "":
+			case i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w:
+				c.text(ew+0.8*c.gap, y, c.body, Black, words.EnergyNote)
+			default:
+				for _, l := range c.fitted("energy note", words.EnergyNote, c.body, w, 1) {
 					y += c.lead
 					c.text(0, y, c.body, Black, l)
 				}
@@ -217,31 +220,57 @@ func wearList(c *canvas, w, h float64) float64 {
 		}
 		y += c.lead * 0.42
 	}
-	if t.WearTitle != "" {
-		for _, l := range c.balancedField("wear title", []string{t.WearTitle}, c.strong, w) {
+	for _, words := range c.label.Words {
+		if words.WearTitle != "" {
+			for _, l := range c.balancedField("wear title", []string{words.WearTitle}, c.strong, w) {
+				y += c.lead
+				c.text(0, y, c.strong, Black, l)
+			}
+		}
+		for _, l := range c.fitted("reason why no kit is demanded", words.WearWhy, c.body, w, 2) {
 			y += c.lead
-			c.text(0, y, c.strong, Black, l)
+			c.text(0, y, c.body, Black, l)
 		}
 	}
-	for _, l := range c.fitted("reason why no kit is demanded", t.WearWhy, c.body, w, 2) {
-		y += c.lead
-		c.text(0, y, c.body, Black, l)
-	}
-	if len(t.Wear) == 0 {
+	lists := c.wearLists(w)
+	if len(lists) == 0 {
 		return y
 	}
 	if t.WearTitle != "" {
 		y += c.lead * 0.2
 	}
-	list := c.bestList(t.Wear, w)
-	c.note("wear list", strings.Join(t.Wear, ", "), list.rows, 4, list.ok)
-	need := y + float64(list.rows)*c.lead
+	rows := 0
+	for _, l := range lists {
+		rows += l.rows
+	}
+	between := 0.35 * c.lead * float64(len(lists)-1)
+	need := y + float64(rows)*c.lead + between
 	step := c.lead
 	if h > need {
-		step = min(c.lead*1.25, c.lead+(h-need)/float64(list.rows))
+		step = min(c.lead*1.25, c.lead+(h-need)/float64(rows))
 	}
-	list.draw(c, y+c.lead, step)
+	for _, l := range lists {
+		l.draw(c, y+c.lead, step)
+		y += float64(l.rows)*step + 0.35*c.lead
+	}
 	return need
+}
+
+// wearLists are the lists of what to wear: one for each language whose list is
+// not another's.
+func (c *canvas) wearLists(w float64) []list {
+	var all []list
+	var before []string
+	for _, t := range c.label.Words {
+		if len(t.Wear) == 0 || slices.Equal(t.Wear, before) {
+			continue
+		}
+		before = t.Wear
+		l := c.bestList(t.Wear, w)
+		c.note("wear list", strings.Join(t.Wear, ", "), l.rows, 4, l.ok)
+		all = append(all, l)
+	}
+	return all
 }
 
 // list is a list set in columns, or run on.
@@ -345,16 +374,18 @@ func (l list) draw(c *canvas, y, step float64) {
 
 // noKitBox is the black box of a DANGER label.
 func noKitBox(c *canvas, w, h float64) float64 {
-	t := c.words
 	pad := 6 * c.unit
 	if c.tight {
 		pad = 4 * c.unit
 	}
 	room := w - 2*pad
 	big, title := c.noKitTitle(room)
-	first, rest := splitWhy(t)
-	energy := c.balancedField("energy", first, c.strong, room)
-	why := c.balancedField("reason why no kit is allowed", rest, c.body, room)
+	var energy, why []string
+	for i := range c.label.Words {
+		first, rest := splitWhy(&c.label.Words[i])
+		energy = append(energy, c.balancedField("energy", first, c.strong, room)...)
+		why = append(why, c.balancedField("reason why no kit is allowed", rest, c.body, room)...)
+	}
 
 	rows := len(energy) + len(why)
 	need := 2*pad + textHeight(c, big, len(title)) + float64(rows)*c.lead + 0.3*c.lead
@@ -393,19 +424,27 @@ func (c *canvas) balancedField(field string, parts []string, f font, w float64) 
 }
 
 // noKitTitle sets the sentence of a DANGER label on one line where some size
-// allows that, else on two, else on as many as it takes.
+// allows that, else on two, else on as many as it takes; in each language.
 func (c *canvas) noKitTitle(w float64) (font, []string) {
-	text := []string{c.words.NoKit}
+	n := len(c.label.Words)
+	set := func(f font) (all []string, ok bool) {
+		ok = true
+		for _, t := range c.label.Words {
+			lines, fits := f.balanced([]string{t.NoKit}, "", w)
+			all, ok = append(all, lines...), ok && fits
+		}
+		return all, ok
+	}
 	for most := 1; most <= 2; most++ {
 		for _, s := range [...]float64{1, 0.92, 0.84, 0.76, 0.7} {
 			f := c.noKit.at(c.noKit.size * s)
-			if lines, ok := f.balanced(text, "", w); ok && len(lines) <= most {
+			if lines, ok := set(f); ok && len(lines) <= most*n {
 				c.note("no-kit sentence", c.words.NoKit, most, 1, true)
 				return f, lines
 			}
 		}
 	}
-	lines, ok := c.noKit.balanced(text, "", w)
+	lines, ok := set(c.noKit)
 	c.note("no-kit sentence", c.words.NoKit, len(lines), 1, ok)
 	return c.noKit, lines
 }

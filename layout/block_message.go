@@ -1,34 +1,67 @@
 package layout
 
-import "strings"
+import (
+	"strings"
+
+	"vouchmark/label"
+)
 
 // blockMessage is the message panel: the hazard, its consequence and what to
-// do about it (Z535.4).
+// do about it (Z535.4). Each language has a panel of its own, the first
+// language's first.
 func blockMessage(c *canvas, w, h float64) float64 {
-	heading := c.fitted("hazard", c.words.Hazard, c.head, w, 1)
-	var body []string
-	if len(c.words.Message) > 0 {
+	parts := make([]messagePart, len(c.label.Words))
+	need := 0.0
+	for i := range parts {
+		parts[i] = newMessagePart(c, &c.label.Words[i], w, i == 0)
+		need += parts[i].need
+	}
+	y := max(0, h-need) / 2
+	for i, p := range parts {
+		if i > 0 {
+			c.line(0, y, w, y, c.hair, Black)
+		}
+		p.draw(c, y)
+		y += p.need
+	}
+	return need
+}
+
+// messagePart is the message in one language.
+type messagePart struct {
+	heading, body []string
+	top, need     float64
+}
+
+func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePart {
+	p := messagePart{heading: c.fitted("hazard", t.Hazard, c.head, w, 1), top: c.pad}
+	if len(t.Message) > 0 {
 		var ok bool
-		body, ok = c.body.flow(c.words.Message, " ", w)
-		c.note("message", strings.Join(c.words.Message, " "), len(body), 2, ok)
+		p.body, ok = c.body.flow(t.Message, " ", w)
+		c.note("message", strings.Join(t.Message, " "), len(p.body), 2, ok)
 	}
-	top := c.pad + c.thick/2
-	need := top + textHeight(c, c.head, len(heading)) + lineGap(c, len(heading), len(body)) +
-		textHeight(c, c.body, len(body))
-	if len(body) > 0 {
-		need += c.below(c.body)
+	if first {
+		p.top += c.thick / 2
+	}
+	p.need = p.top + textHeight(c, c.head, len(p.heading)) + lineGap(c, len(p.heading), len(p.body)) +
+		textHeight(c, c.body, len(p.body))
+	if len(p.body) > 0 {
+		p.need += c.below(c.body)
 	} else {
-		need += c.below(c.head)
+		p.need += c.below(c.head)
 	}
-	y := top + max(0, h-need)/2 + c.head.caps()
-	if len(heading) == 0 {
+	return p
+}
+
+func (p *messagePart) draw(c *canvas, y float64) {
+	y += p.top + c.head.caps()
+	if len(p.heading) == 0 {
 		y += c.body.caps() - c.head.caps()
 	} else {
-		y = c.lines(0, y, c.head, Black, heading)
+		y = c.lines(0, y, c.head, Black, p.heading)
 		y += c.lead
 	}
-	c.lines(0, y, c.body, Black, body)
-	return need
+	c.lines(0, y, c.body, Black, p.body)
 }
 
 // textHeight is the height of n lines from the top of the capitals to the last

@@ -1,11 +1,17 @@
 package layout
 
+import (
+	"slices"
+	"strings"
+)
+
 // blockPanel is the signal word panel: the alert symbol and the signal word on
 // the signal colour, from edge to edge.
 func blockPanel(c *canvas, w, h float64) float64 {
-	least := c.panel
+	signals := c.signals()
+	least := c.panel * (1 + 0.45*float64(len(signals)-1))
 	if c.preprinted {
-		return least
+		return c.panel
 	}
 	h = max(h, least)
 	letters := letters(c.label.Danger)
@@ -22,30 +28,54 @@ func blockPanel(c *canvas, w, h float64) float64 {
 
 	word := font{face: c.strong.face, size: 1, kern: true}
 	const (
-		capsShare   = 0.58 // of the panel's height
+		capsShare   = 0.58 // of the panel's height, for all words
 		symbolShare = 1.26 // height of the symbol over that of the letters
 		gapShare    = 0.5
 	)
-	wide := word.width(c.words.Signal) / word.caps() // for capitals of height 1
-	wide += symbolShare/alertHeight + gapShare
+	wide := 0.0 // of the longest word, for capitals of height 1
+	for _, s := range signals {
+		wide = max(wide, word.width(s)/word.caps())
+	}
+	// The words stand below each other, the symbol beside all of them.
+	const betweenWords = 0.42
+	high := 1 + (1+betweenWords)*float64(len(signals)-1)
+	if len(signals) > 1 {
+		high *= 0.86 // two words fill a panel better than one
+	}
+	wide += symbolShare*high/alertHeight + gapShare
 	room := 0.94 * w
 	if c.mono && !c.label.Danger {
 		room = 0.64 * w // between the strokes
 	}
-	caps := min(capsShare*h, room/wide)
-	c.note("signal word", c.words.Signal, 1, 1, caps >= c.signalLeast)
+	caps := min(capsShare*h/high, room/wide)
+	c.note("signal word", strings.Join(signals, ", "), 1, 1, caps >= c.signalLeast)
 	word.size = caps / word.caps()
 
 	x := (w - wide*caps) / 2
-	symbol := symbolShare * caps
+	tall := caps * (1 + (1+betweenWords)*float64(len(signals)-1))
+	symbol := symbolShare * caps * high
 	// The symbol stands on the letters' baseline, its point above their tops;
 	// the pair is centred by the letters and half of what the point overhangs.
-	base := (h+caps)/2 + (symbol-caps)/4
-	mark := Signal
-	c.alert(x, base-symbol, symbol/alertHeight, letters, mark)
-	c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, c.words.Signal)
+	base := (h+tall)/2 + max(0, symbol-tall)/4
+	c.alert(x, base-(tall-min(symbol, tall))/2-symbol, symbol/alertHeight, letters, Signal)
+	for i := len(signals) - 1; i >= 0; i-- {
+		c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, signals[i])
+		base -= caps * (1 + betweenWords)
+	}
 	c.line(-c.edgeLeft, h, w+c.edgeRight, h, c.thick, Black)
 	return least
+}
+
+// signals are the signal words of the label's languages, each once: English
+// and French share DANGER.
+func (c *canvas) signals() []string {
+	var all []string
+	for i := range c.label.Words {
+		if s := c.label.Words[i].Signal; !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
 }
 
 // monoWarning tells the panel of a WARNING label in black alone from that of a

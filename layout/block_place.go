@@ -1,6 +1,9 @@
 package layout
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // blockPlace names the equipment: the id large, what supplies it at the right,
 // what and where it is below.
@@ -35,6 +38,9 @@ func blockPlace(c *canvas, w, h float64) float64 {
 		ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
 	}
 	where := c.fitted("equipment and place", c.words.Where, c.body, w, 1)
+	for _, t := range c.label.Words[1:] {
+		where = append(where, c.fitted("supply", joined(" · ", t.Supply, t.Where), c.body, w, 1)...)
+	}
 	var supply []string
 	if !beside {
 		supply = c.fitted("supply", c.words.Supply, c.supply, w, 1)
@@ -66,4 +72,9 @@ func blockPlace(c *canvas, w, h float64) float64 {
 		c.text(0, y, c.body, Black, s)
 	}
 	return need
+}
+
+// joined are the texts that are not empty, with sep between them.
+func joined(sep string, texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
 }

@@ -125,6 +125,15 @@ func (d *reach) lengths(r label.Reach) {
 	d.full = lane
 }
 
+// scaleNote is "to scale" in every language.
+func (d *reach) scaleNote() string {
+	note := ""
+	for _, t := range d.label.Words {
+		note = joined(" · ", note, t.ToScale)
+	}
+	return note
+}
+
 func (d *reach) nameWidth(name, length string) float64 {
 	if name == "" {
 		return 0
@@ -194,7 +203,7 @@ func (d *reach) names() {
 	if d.broken || t.ToScale == "" {
 		return
 	}
-	tw := d.body.width(t.ToScale)
+	tw := d.body.width(d.scaleNote())
 	ww := d.body.width(t.WorkingDistance)
 	switch {
 	case !d.top:
@@ -244,11 +253,22 @@ func (d *reach) captions(keepOut bool) {
 		limited = None
 	}
 	name(t.Limited, t.LimitedLength, d.inLim, limited)
-	if t.ToScale != "" && !d.broken && !d.toScale.ok {
-		items = append(items, caption{font: d.body, text: t.ToScale, right: true})
+	if d.scaleNote() != "" && !d.broken && !d.toScale.ok {
+		items = append(items, caption{font: d.body, text: d.scaleNote(), right: true})
 	}
 	if t.KeepOut != "" && keepOut {
 		items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
+	}
+	// A further language has all its names below, each with a sample of its bar.
+	for i := range d.label.Words[1:] {
+		t := &d.label.Words[1+i]
+		name(t.Arc, t.ArcLength, spot{}, Signal)
+		name(t.Restricted, t.RestrictedRule, spot{}, restricted)
+		name(t.Limited, t.LimitedLength, spot{}, limited)
+		items = append(items, caption{font: d.body, text: t.WorkingDistance, right: true})
+		if t.KeepOut != "" && keepOut {
+			items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
+		}
 	}
 
 	x := 0.0
@@ -379,7 +399,7 @@ func (d *reach) draw(h float64) float64 {
 		c.text(d.inWork.x, ty, c.body, ink, d.words.WorkingDistance)
 	}
 	if d.toScale.ok {
-		c.text(d.toScale.x, onTop, c.body, Black, d.words.ToScale)
+		c.text(d.toScale.x, onTop, c.body, Black, d.scaleNote())
 	}
 	d.name(d.inArc, arcY, arcH, onArc, d.words.Arc, d.words.ArcLength)
 	d.name(d.inRes, shkY, shkH, White, d.words.Restricted, d.words.RestrictedRule)

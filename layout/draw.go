@@ -51,9 +51,12 @@ func Check(l *label.Label, stock Stock, code *Matrix) error {
 // language, a code too large.
 func unfit(l *label.Label, stock Stock, code *Matrix) []error {
 	var errs []error
-	if len(l.Words) != 1 {
-		return []error{&FitError{ID: l.ID, Field: "languages", Text: fmt.Sprint(len(l.Words)),
-			Why: "a label on stock " + stock.Name + " holds one language"}}
+	switch n := len(l.Words); {
+	case n == 0:
+		return []error{&FitError{ID: l.ID, Field: "languages", Why: "the label has no words"}}
+	case n > stock.Languages:
+		return []error{&FitError{ID: l.ID, Field: "languages", Text: l.Words[0].Language + ", " + l.Words[1].Language,
+			Why: fmt.Sprintf("stock %s holds %d of the %d languages; %s hold two", stock.Name, stock.Languages, n, holding(2))}}
 	}
 	for _, f := range fields(l) {
 		if missing := fonts.Missing(f.text); missing != nil {
@@ -71,14 +74,24 @@ type field struct{ name, text string }
 
 // fields are all texts that a label shows.
 func fields(l *label.Label) []field {
-	w := &l.Words[0]
-	all := []field{{"equipment id", l.ID}, {"code", l.Code}, {"signal word", w.Signal}, {"hazard", w.Hazard},
+	all := []field{{"equipment id", l.ID}, {"code", l.Code}}
+	for i := range l.Words {
+		all = append(all, wordFields(&l.Words[i])...)
+	}
+	for _, r := range l.Ladder {
+		all = append(all, field{"kit", r.Kit}, field{"kit", r.Rating})
+	}
+	return all
+}
+
+func wordFields(w *label.Words) []field {
+	all := []field{{"signal word", w.Signal}, {"hazard", w.Hazard},
 		{"supply", w.Supply}, {"equipment and place", w.Where}, {"working distance", w.WorkingDistance},
 		{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 		{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
 		{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
-		{"wear title", w.WearTitle},
-		{"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit}, {"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
+		{"wear title", w.WearTitle}, {"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit},
+		{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
 		{"dates", w.Dates}, {"study", w.Source}, {"applied", w.Applied}, {"applied", w.AppliedOn}, {"scan note", w.Scan}}
 	for _, s := range w.Message {
 		all = append(all, field{"message", s})
@@ -88,9 +101,6 @@ func fields(l *label.Label) []field {
 	}
 	for _, s := range w.NoKitWhy {
 		all = append(all, field{"reason why no kit is allowed", s})
-	}
-	for _, r := range l.Ladder {
-		all = append(all, field{"kit", r.Kit}, field{"kit", r.Rating})
 	}
 	return all
 }
