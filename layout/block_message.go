@@ -10,6 +10,11 @@ import (
 // do about it (Z535.4). Each language has a panel of its own, the first
 // language's first.
 func blockMessage(c *canvas, w, h float64) float64 {
+	if len(c.label.Words) == 2 {
+		if need := messagesBeside(c, w, h); need > 0 {
+			return need
+		}
+	}
 	parts := make([]messagePart, len(c.label.Words))
 	need := 0.0
 	for i := range parts {
@@ -24,6 +29,27 @@ func blockMessage(c *canvas, w, h float64) float64 {
 		p.draw(c, y)
 		y += p.need
 	}
+	return need
+}
+
+// messagesBeside sets two languages side by side where neither then takes a
+// line more than its heading and its sentences. Else it returns 0.
+func messagesBeside(c *canvas, w, h float64) float64 {
+	room := (w - 2*c.gap) / 2
+	for _, t := range c.label.Words {
+		if c.head.width(t.Hazard) > room || c.body.width(strings.Join(t.Message, " ")) > room {
+			return 0
+		}
+	}
+	one, two := newMessagePart(c, &c.label.Words[0], room, true), newMessagePart(c, &c.label.Words[1], room, true)
+	need := max(one.need, two.need)
+	y := max(0, h-need) / 2
+	one.draw(c, y)
+	x := c.x
+	c.x += room + 2*c.gap
+	two.draw(c, y)
+	c.x = x
+	c.line(w/2, 0, w/2, max(h, need), c.hair, Black)
 	return need
 }
 

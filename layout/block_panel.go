@@ -8,8 +8,16 @@ import (
 // blockPanel is the signal word panel: the alert symbol and the signal word on
 // the signal colour, from edge to edge.
 func blockPanel(c *canvas, w, h float64) float64 {
-	signals := c.signals()
-	least := c.panel * (1 + 0.45*float64(len(signals)-1))
+	word := font{face: c.strong.face, size: 1, kern: true}
+	room := 0.94 * w
+	if c.mono && !c.label.Danger {
+		room = 0.64 * w // between the strokes
+	}
+	lines := c.signals()
+	if row := strings.Join(lines, "  "); len(lines) > 1 && panelWidth(word, row)*capsShare*c.panel <= room {
+		lines = []string{row} // a wide label has them side by side
+	}
+	least := c.panel * (1 + 0.45*float64(len(lines)-1))
 	if c.preprinted {
 		return c.panel
 	}
@@ -26,44 +34,46 @@ func blockPanel(c *canvas, w, h float64) float64 {
 		c.monoWarning(w, h)
 	}
 
-	word := font{face: c.strong.face, size: 1, kern: true}
-	const (
-		capsShare   = 0.58 // of the panel's height, for all words
-		symbolShare = 1.26 // height of the symbol over that of the letters
-		gapShare    = 0.5
-	)
-	wide := 0.0 // of the longest word, for capitals of height 1
-	for _, s := range signals {
-		wide = max(wide, word.width(s)/word.caps())
+	wide := 0.0 // of the longest line and the symbol, for capitals of height 1
+	for _, l := range lines {
+		wide = max(wide, panelWidth(word, l))
 	}
 	// The words stand below each other, the symbol beside all of them.
 	const betweenWords = 0.42
-	high := 1 + (1+betweenWords)*float64(len(signals)-1)
-	if len(signals) > 1 {
+	high := 1 + (1+betweenWords)*float64(len(lines)-1)
+	if len(lines) > 1 {
 		high *= 0.86 // two words fill a panel better than one
 	}
-	wide += symbolShare*high/alertHeight + gapShare
-	room := 0.94 * w
-	if c.mono && !c.label.Danger {
-		room = 0.64 * w // between the strokes
-	}
+	wide += symbolShare * (high - 1) / alertHeight
 	caps := min(capsShare*h/high, room/wide)
-	c.note("signal word", strings.Join(signals, ", "), 1, 1, caps >= c.signalLeast)
+	c.note("signal word", strings.Join(lines, ", "), 1, 1, caps >= c.signalLeast)
 	word.size = caps / word.caps()
 
 	x := (w - wide*caps) / 2
-	tall := caps * (1 + (1+betweenWords)*float64(len(signals)-1))
+	tall := caps * (1 + (1+betweenWords)*float64(len(lines)-1))
 	symbol := symbolShare * caps * high
 	// The symbol stands on the letters' baseline, its point above their tops;
 	// the pair is centred by the letters and half of what the point overhangs.
 	base := (h+tall)/2 + max(0, symbol-tall)/4
 	c.alert(x, base-(tall-min(symbol, tall))/2-symbol, symbol/alertHeight, letters, Signal)
-	for i := len(signals) - 1; i >= 0; i-- {
-		c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, signals[i])
+	for i := len(lines) - 1; i >= 0; i-- {
+		c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, lines[i])
 		base -= caps * (1 + betweenWords)
 	}
 	c.line(-c.edgeLeft, h, w+c.edgeRight, h, c.thick, Black)
 	return least
+}
+
+const (
+	capsShare   = 0.58 // height of the letters over the panel's, for all lines
+	symbolShare = 1.26 // height of the symbol over that of the letters
+	gapShare    = 0.5
+)
+
+// panelWidth is the width of a line and the symbol beside it, for capitals of
+// height 1.
+func panelWidth(word font, line string) float64 {
+	return word.width(line)/word.caps() + symbolShare/alertHeight + gapShare
 }
 
 // signals are the signal words of the label's languages, each once: English

@@ -79,6 +79,7 @@ type caption struct {
 	swatch Ink  // a sample of its bar; None for no sample
 	indent bool // as far as if it had a swatch
 	right  bool // at the right end of its row
+	first  bool // begins a row: another language begins
 	x      float64
 }
 
@@ -262,6 +263,7 @@ func (d *reach) captions(keepOut bool) {
 	// A further language has all its names below, each with a sample of its bar.
 	for i := range d.label.Words[1:] {
 		t := &d.label.Words[1+i]
+		from := len(items)
 		name(t.Arc, t.ArcLength, spot{}, Signal)
 		name(t.Restricted, t.RestrictedRule, spot{}, restricted)
 		name(t.Limited, t.LimitedLength, spot{}, limited)
@@ -269,6 +271,7 @@ func (d *reach) captions(keepOut bool) {
 		if t.KeepOut != "" && keepOut {
 			items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
 		}
+		items[from].first = true
 	}
 
 	x := 0.0
@@ -276,7 +279,7 @@ func (d *reach) captions(keepOut bool) {
 	for _, it := range items {
 		cw := d.captionWidth(it)
 		d.note("boundary", it.text, 1, 1, cw <= d.w)
-		if len(d.rows) == 0 || x+between+cw > d.w {
+		if len(d.rows) == 0 || it.first || x+between+cw > d.w {
 			d.rows = append(d.rows, nil)
 			x = 0
 		} else {
