@@ -97,7 +97,7 @@ func (c *canvas) monoWarning(w, h float64) {
 	x0, x1 := -c.edgeLeft, w+c.edgeRight
 	wide := 0.17 * (x1 - x0)
 	for _, x := range [...]float64{x0, x1 - wide} {
-		for at := x + 2*u; at+4*u+h*0.5 < x+wide+h*0.5-2*u; at += 8 * u {
+		for at := x + 2*u; at+4*u+h*0.5 <= x+wide-2*u; at += 8 * u {
 			c.path(0, 0, 1, Black, []Point{{X: at, Y: h}, {X: at + 4*u, Y: h}, {X: at + 4*u + h*0.5, Y: 0}, {X: at + h*0.5, Y: 0}})
 		}
 	}

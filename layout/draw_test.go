@@ -82,7 +82,7 @@ func TestSamplesOnEveryStock(t *testing.T) {
 // TestRandomContent draws thousands of invented labels, mostly worse than real
 // ones: either all is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
-	n := 1000
+	n := 400 // on each stock
 	if testing.Short() {
 		n = 100
 	}

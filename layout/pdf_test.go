@@ -2,9 +2,11 @@ package layout
 
 import (
 	"bytes"
+	"compress/zlib"
 	"crypto/sha256"
 	"image"
 	"image/color"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -208,4 +210,19 @@ func TestOutside(t *testing.T) {
 			}
 		}
 	}
+}
+
+// unpacked is the text of a packed stream that is no font.
+func unpacked(t *testing.T, body []byte) (string, bool) {
+	t.Helper()
+	_, rest, ok := bytes.Cut(body, []byte("stream\n"))
+	if !ok || !bytes.HasPrefix(body, []byte("<</Filter /FlateDecode /Length ")) {
+		return "", false
+	}
+	r, err := zlib.NewReader(bytes.NewReader(rest))
+	if err != nil {
+		return "", false
+	}
+	text, err := io.ReadAll(r)
+	return string(text), err == nil
 }

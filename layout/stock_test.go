@@ -1,0 +1,241 @@
+package layout
+
+import (
+	"bytes"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/label"
+)
+
+func mustStock(t *testing.T, name string) Stock {
+	t.Helper()
+	s, err := StockNamed(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// inSpanish adds a second language to a copy of a label: the words of
+// wording/es.toml, as the invented plants have them.
+func inSpanish(l *label.Label) *label.Label {
+	two := *l
+	w := l.Words[0]
+	say := strings.NewReplacer("WARNING", "ADVERTENCIA", "DANGER", "PELIGRO", "ELECTRIC ARC AND SHOCK", "ARCO ELÉCTRICO Y CHOQUE",
+		"Can burn or kill.", "Puede quemar o matar.", "Will burn or kill.", "Quemará o matará.",
+		"De-energize first.", "Desenergice primero.", "Qualified persons only.", "Solo personal calificado.",
+		"No energized work on this equipment.", "Ningún trabajo con este equipo energizado.",
+		"AC 3-phase", "CA trifásica", "AC 1-phase", "CA monofásica", "V DC", "V CC", "V AC", "V CA", "working distance", "distancia de trabajo",
+		"ARC-FLASH BOUNDARY", "LÍMITE DE ARCO", "LIMITED APPROACH", "ACERCAMIENTO LIMITADO", "RESTRICTED APPROACH", "ACERCAMIENTO RESTRINGIDO",
+		"avoid contact", "evite el contacto", "to scale", "a escala", "keep others beyond", "los demás a más de",
+		"incident energy at", "energía incidente a", "No arc-rated kit is demanded", "No se exige conjunto contra arco",
+		"NO KIT IS ALLOWED HERE", "NINGÚN CONJUNTO PERMITIDO", "This site’s limit is", "El límite de este sitio es", "at 18 in", "a 18 in",
+		"Rubber gloves class", "Guantes de hule clase", "leather protectors", "protectores de cuero", "inside restricted approach", "en acercamiento restringido",
+		"Study", "Estudio", "REVIEW BY", "REVISAR A MÁS TARDAR", "fault current", "corriente de falla", "applied", "colocada",
+		"arc-rated", "contra arco", "shirt", "camisa", "trousers", "pantalón", "face shield", "careta", "balaclava", "pasamontañas", "hard hat", "casco",
+		"safety glasses", "lentes de seguridad", "hearing protection", "protección auditiva", "heavy-duty leather gloves", "guantes de cuero gruesos",
+		"leather footwear", "calzado de cuero").Replace
+	for _, f := range []*string{&w.Signal, &w.Hazard, &w.Supply, &w.WorkingDistance, &w.Arc, &w.Limited, &w.Restricted, &w.RestrictedRule, &w.ToScale, &w.KeepOut,
+		&w.EnergyNote, &w.WearTitle, &w.WearWhy, &w.NoKit, &w.Gloves, &w.GlovesNote, &w.Dates, &w.Source, &w.Applied} {
+		*f = say(*f)
+	}
+	list := func(in []string) (out []string) {
+		for _, s := range in {
+			out = append(out, say(s))
+		}
+		return out
+	}
+	w.Language, w.Message, w.Wear, w.NoKitWhy = "es", list(w.Message), list(w.Wear), list(w.NoKitWhy)
+	_, w.Where, _ = strings.Cut(w.Where, "fed from")
+	w.Where = strings.TrimSpace(strings.Replace("alimentado desde"+w.Where, "alimentado desde", "alimentado desde", 1))
+	two.Words = []label.Words{l.Words[0], w}
+	return &two
+}
+
+// Every stock from 4x6 up holds two languages; a smaller one refuses them, and
+// names those that hold them.
+func TestTwoLanguages(t *testing.T) {
+	for _, s := range Stocks() {
+		if large := s.Label.W*s.Label.H >= 0.999*MM(100)*MM(150); large != (s.Languages == 2) {
+			t.Errorf("%s holds %d languages", s.Name, s.Languages)
+		}
+		for _, l := range samples() {
+			two := inSpanish(l)
+			code, err := newMatrix(l.QR)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d, err := Draw(two, s, code)
+			if s.Languages < 2 {
+				if err == nil || !strings.Contains(err.Error(), "4x6, 6x4, 100x150, 150x100 hold two") {
+					t.Errorf("%s on %s: %v", l.ID, s.Name, err)
+				}
+				continue
+			}
+			if err != nil {
+				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
+				continue
+			}
+			if err := sound(two, s, d); err != nil {
+				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
+			}
+		}
+	}
+}
+
+// Random content in two languages: sound, or a refusal.
+func TestRandomTwoLanguages(t *testing.T) {
+	n := 150
+	if testing.Short() {
+		n = 40
+	}
+	code, err := newMatrix(sample().QR)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"4x6", "6x4", "100x150", "150x100"} {
+		s := mustStock(t, name)
+		r := rand.New(rand.NewPCG(2018, 1584))
+		fit := 0
+		for i := range n {
+			l := inSpanish(randomLabel(r, i))
+			d, err := Draw(l, s, code)
+			if err != nil {
+				if Misfits(err) == nil {
+					t.Fatal(err)
+				}
+				continue
+			}
+			fit++
+			if err := sound(l, s, d); err != nil {
+				t.Fatalf("%s, label %d: %v\n%s", name, i, err, d)
+			}
+		}
+		if fit < n/20 {
+			t.Errorf("%s holds %d of %d: the test says little", name, fit, n)
+		}
+	}
+}
+
+// colourOperator finds an operator of page content that chooses a colour other
+// than black and white: of a named colour, CMYK or RGB.
+var colourOperator = regexp.MustCompile(`(?m)(^|\s)(cs|CS|sc|SC|scn|SCN|k|K|rg|RG)(\s|$)`)
+
+// One-colour output holds no colour at all, not even grey, and stays sound:
+// the words of the panel tell WARNING from DANGER, and so does its form.
+func TestOneColour(t *testing.T) {
+	for _, base := range Stocks() {
+		s := base
+		s.Colour = assess.OneColour
+		for _, l := range lookLabels(s) {
+			d := draw(t, l, s)
+			if d.uses(Signal) || d.uses(Tint) {
+				t.Errorf("%s on %s uses colour", l.ID, s.Name)
+			}
+			if err := sound(l, s, d); err != nil {
+				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
+			}
+		}
+	}
+	job := sampleJob("4x4", samples())
+	job.Stock.Colour = assess.OneColour
+	pdf := makePDF(t, job)
+	if bytes.Contains(pdf, []byte("/Separation")) {
+		t.Error("a named colour in a one-colour job")
+	}
+	for _, content := range pageContents(t, pdf) {
+		if m := colourOperator.FindString(content); m != "" {
+			t.Errorf("operator %q", m)
+		}
+		for _, gray := range regexp.MustCompile(`(?m)([0-9.]+) [gG]$`).FindAllStringSubmatch(content, -1) {
+			if v := strings.TrimRight(gray[1], "0."); v != "" && v != "1" {
+				t.Errorf("grey %s", gray[1])
+			}
+		}
+	}
+}
+
+// Process and RGB jobs name no ink, and use the operators of their colour.
+func TestColourModes(t *testing.T) {
+	for colour, want := range map[assess.Colour]string{assess.Process: "0 0.5 1 0 k", assess.RGB: "1 0.4745098 0 rg"} {
+		job := sampleJob("4x4", samples()[:1])
+		job.Stock.Colour = colour
+		pdf := makePDF(t, job)
+		if bytes.Contains(pdf, []byte("/Separation")) {
+			t.Errorf("%s: a named colour", colour)
+		}
+		if all := strings.Join(pageContents(t, pdf), "\n"); !strings.Contains(all, want) {
+			t.Errorf("%s: no %q", colour, want)
+		}
+	}
+}
+
+// On preprinted stock nothing is drawn where the panel is, and all else stays
+// below it.
+func TestPreprinted(t *testing.T) {
+	s := mustStock(t, "4x4")
+	s.Preprinted, s.Panel = true, Inch(0.6)
+	for _, l := range samples() {
+		d := draw(t, l, s)
+		for i := range d.Ops {
+			o := &d.Ops[i]
+			_, y0, _, _ := o.Box()
+			if frame := d.Blocks[o.Block].Name == "frame"; !frame && y0 < Inch(0.6)-0.01 {
+				t.Errorf("%s: %s reaches into the panel at %.1f", l.ID, d.Blocks[o.Block].Name, y0)
+			}
+			if o.Kind == Text && o.Text == l.Words[0].Signal {
+				t.Errorf("%s: the signal word is drawn", l.ID)
+			}
+		}
+	}
+}
+
+// Bleed and crop marks: the boxes are in the file, the marks outside the
+// bleed, the colour as far as the bleed.
+func TestBoxes(t *testing.T) {
+	s := mustStock(t, "4x4")
+	s.Bleed, s.CropMarks = Inch(0.125), true
+	job := sampleJob("4x4", samples()[:2])
+	job.Stock = s
+	pdf := makePDF(t, job)
+	for _, want := range []string{"/MediaBox [0 0 351.35 351.35]", "/TrimBox [31.68 31.68 319.68 319.68]", "/BleedBox [22.68 22.68 328.68 328.68]"} {
+		if !bytes.Contains(pdf, []byte(want)) {
+			t.Errorf("no %s", want)
+		}
+	}
+	p := s.page()
+	for _, o := range p.Drawings[0].Ops {
+		x0, y0, x1, y1 := o.Box()
+		if x1 > p.Bleed.X && x0 < p.Bleed.X+p.Bleed.W && y1 > p.Bleed.Y && y0 < p.Bleed.Y+p.Bleed.H {
+			t.Errorf("a mark at %.1f, %.1f reaches into the bleed", x0, y0)
+		}
+	}
+	d := draw(t, samples()[0], s)
+	x0, y0, x1, _ := d.Ops[0].Box()
+	if want := -s.Bleed; x0 > want+0.01 || y0 > want+0.01 || x1 < s.Label.W+s.Bleed-0.01 {
+		t.Errorf("the panel reaches from %.2f, %.2f to %.2f, the bleed is %.2f", x0, y0, x1, s.Bleed)
+	}
+}
+
+// pageContents are the contents of the pages, unpacked.
+func pageContents(t *testing.T, pdf []byte) []string {
+	t.Helper()
+	o, err := takeApart(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []string
+	for _, body := range o.body {
+		if text, ok := unpacked(t, body); ok && strings.Contains(text, " re") {
+			all = append(all, text)
+		}
+	}
+	if len(all) == 0 {
+		t.Fatal("no page content")
+	}
+	return all
+}
