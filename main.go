@@ -262,11 +262,16 @@ func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 }
 
 // job are the flags that print and reprint share.
-type job struct{ stock, out, by, applied, reason string }
+type job struct {
+	stock, out, by, applied, reason string
+	start, copies                   int
+}
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
 	fs.StringVar(&j.stock, "stock", "", "what to print on: a [[stock]] of site.toml, or "+strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
 	fs.StringVar(&j.out, "out", out, "the PDF to write")
+	fs.IntVar(&j.start, "start", 1, "first free place of a partly used sheet")
+	fs.IntVar(&j.copies, "copies", 1, "how many of each")
 	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
 	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
 }
@@ -282,33 +287,25 @@ func (j *job) look(p *assess.Policy, f folder) (label.Presentation, error) {
 }
 
 // carry draws a plan, then stores and writes it, and says what was made.
-func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole bool, p *assess.Policy) error {
+func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *assess.Policy) error {
 	stock, err := layout.Choose(j.stock, p.Stocks)
 	if err != nil {
 		return &usageError{"--stock: " + err.Error()}
 	}
-	if start < 1 || start > stock.Places() {
-		return &usageError{fmt.Sprintf("--start: stock %s has the places 1 to %d, not %d", stock.Name, stock.Places(), start)}
+	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
+		return &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; --copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
-	pdf, err := plan.PDF(stock, start)
+	outputs, err := plan.Print(press.Options{Stock: stock, Start: j.start, Copies: j.copies})
 	if err != nil {
 		return err
 	}
 	if whole && len(plan.Refused) > 0 {
-		plan.Items = nil
+		outputs = nil
 	}
-	if len(plan.Items) > 0 {
-		out, err := record.Prepare(j.out, pdf, 0o644)
-		if err != nil {
-			return err
-		}
-		err = record.Open(e.site).Carry(record.Job{Kind: kind, Date: e.today, Records: plan.Records(),
-			Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}, out)
-		if err != nil {
-			return err
-		}
+	if err := j.write(e, plan, kind, stock, outputs, p); err != nil {
+		return err
 	}
-	made := plan.Summary(j.out, stock, start)
+	made := plan.Summary(j.out, stock, outputs)
 	if e.json {
 		err = report.WriteJSON(e.stdout, made)
 	} else {
@@ -318,6 +315,28 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, start int, whole
 		err = errSilent
 	}
 	return err
+}
+
+// write puts the outputs in their places, and into the ledger.
+func (j *job) write(e *env, plan *press.Plan, kind record.Kind, stock layout.Stock, outputs []press.Output, p *assess.Policy) error {
+	var files []*record.Pending
+	var records []*record.Record
+	for _, o := range outputs {
+		f, err := record.Prepare(o.Path(j.out), o.PDF, 0o644)
+		if err != nil {
+			return err
+		}
+		defer f.Discard()
+		files = append(files, f)
+		for _, i := range o.Items {
+			records = append(records, i.Record)
+		}
+	}
+	if len(files) == 0 {
+		return nil
+	}
+	return record.Open(e.site).Carry(record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Records: records,
+		Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}, files...)
 }
 
 // printer is who prints: as the call says, as the policy says, or the account.
@@ -342,7 +361,7 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	var j job
 	j.flags(fs, "labels.pdf")
 	only := fs.StringSlice("only", nil, "print these ids alone; repeat it, or part them by commas")
-	start := fs.Int("start", 1, "first free place of a partly used sheet")
+	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) or overlay (strips over labels that do not hold)")
 	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
 	return func(e *env, _ []string) error {
 		v, f, err := e.view()
@@ -353,11 +372,21 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		plan, err := press.New(v, *only, look)
+		var plan *press.Plan
+		switch *kind {
+		case "label":
+			plan, err = press.New(v, *only, look)
+		case "fault":
+			plan, err = press.NewMarkings(v, *only, look)
+		case "overlay":
+			plan, err = press.NewOverlays(record.Open(e.site), *only, &v.Site.Policy, e.today, look)
+		default:
+			err = &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
+		}
 		if err != nil {
 			return err
 		}
-		return j.carry(e, plan, record.Print, *start, *whole, &v.Site.Policy)
+		return j.carry(e, plan, record.Print, *whole, &v.Site.Policy)
 	}
 }
 
@@ -378,7 +407,7 @@ func reprintCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		return j.carry(e, press.Again(v, look), record.Reprint, 1, true, p)
+		return j.carry(e, press.Again(v, look), record.Reprint, true, p)
 	}
 }
 

@@ -34,11 +34,11 @@ func PDF(job *Job) ([]byte, error) {
 	if len(job.Labels) == 0 {
 		return nil, fmt.Errorf("no label to print")
 	}
-	drawings, err := job.Drawings()
+	pages, err := job.Sheets()
 	if err != nil {
 		return nil, err
 	}
-	return WritePages(Document{Title: job.Title, Language: drawings[0].language, Date: job.Date}, append(job.pages(drawings), job.Extra...))
+	return WritePages(Document{Title: job.Title, Language: job.Labels[0].Words[0].Language, Date: job.Date}, pages)
 }
 
 // Document is what a PDF says of itself. Date is the only date in it.

@@ -15,7 +15,6 @@ type Job struct {
 	Start  int            // first place to use on the first sheet, from 1; 0 is 1
 	Date   time.Time      // newest study date of the labels: the only date in the document
 	Title  string
-	Extra  []Page // behind the labels, such as a job slip
 }
 
 // Placed says where a label of a job stands.
@@ -41,6 +40,15 @@ func (j *Job) Pages() int {
 		return 0
 	}
 	return (len(j.Labels)+max(j.Start, 1)-2)/j.Stock.Places() + 1
+}
+
+// Sheets are the job's labels, drawn and placed.
+func (j *Job) Sheets() ([]Page, error) {
+	drawings, err := j.Drawings()
+	if err != nil {
+		return nil, err
+	}
+	return j.pages(drawings), nil
 }
 
 // Drawings draws every label of the job. Where some do not fit, the error

@@ -41,7 +41,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	}
 	b.heading("Prints")
 	for _, p := range v.Prints {
-		b.line("  %s  %s, copy %d%s%s%s", p.Date, p.Kind, p.Copy, after(" by ", p.By), after(": ", p.Reason), unfinished(p.Done))
+		b.line("  %s  %s%s, copy %d%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), p.Copy, after(" by ", p.By), after(": ", p.Reason), unfinished(p.Done))
 	}
 	if len(v.Prints) == 0 {
 		b.line("  none in the ledger")
@@ -75,6 +75,9 @@ func (v *View) Verdict() string {
 	}
 	return fmt.Sprintf("HOLDS until %s, by the age of the study. Checked %s.", reviewBy, v.Today)
 }
+
+// things are what the ledger calls otherwise than a label.
+var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
 
 func after(lead, s string) string {
 	if s == "" {

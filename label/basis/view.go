@@ -47,6 +47,7 @@ func evaluations(r *record.Record) ([]Evaluation, error) {
 type Print struct {
 	Date   string      `json:"date"`
 	Kind   record.Kind `json:"kind"`
+	Thing  string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
 	Copy   int         `json:"copy"`
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
@@ -75,7 +76,7 @@ func prints(l *record.Ledger, id record.ID) []Print {
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
 			if p.Record == id.String() {
-				out = append(out, Print{line.Date.String(), line.Kind, p.Copy, line.By, line.Reason, done[line.Hash]})
+				out = append(out, Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, done[line.Hash]})
 			}
 		}
 	}

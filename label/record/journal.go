@@ -17,8 +17,12 @@ type Job struct {
 // Carry carries a print out under the lock: its intent, then the records, then
 // the output, then a line that says done. So a crash at any point can be told
 // from an invented record.
-func (s *Store) Carry(j Job, output *Pending) error {
-	defer output.Discard()
+func (s *Store) Carry(j Job, outputs ...*Pending) error {
+	defer func() {
+		for _, o := range outputs {
+			o.Discard()
+		}
+	}()
 	w, err := s.lockLedger()
 	if err != nil {
 		return err
@@ -38,13 +42,15 @@ func (s *Store) Carry(j Job, output *Pending) error {
 	if err != nil {
 		return err
 	}
-	for _, r := range j.Records {
+	for _, r := range j.Records { // a copy is saved already
 		if _, err := s.Save(r); err != nil {
 			return err
 		}
 	}
-	if err := output.Commit(); err != nil {
-		return err
+	for _, o := range outputs {
+		if err := o.Commit(); err != nil {
+			return err
+		}
 	}
 	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
 	return err

@@ -99,6 +99,23 @@ func (s *Store) Newest(l *Ledger, location string) (ID, bool) {
 	return ID{}, false
 }
 
+// Printed are the records of the labels that were printed last, by location.
+func (s *Store) Printed(l *Ledger) map[string]ID {
+	done := l.Done()
+	newest := map[string]ID{}
+	for _, line := range l.Lines {
+		if line.Thing != "" {
+			continue
+		}
+		for _, p := range line.Labels {
+			if id, err := ParseID(p.Record); err == nil && (done[line.Hash] || s.has(id)) {
+				newest[p.ID] = id
+			}
+		}
+	}
+	return newest
+}
+
 // writer is the ledger under the lock, open for appending.
 type writer struct {
 	*Ledger

@@ -21,5 +21,5 @@ func Again(v *basis.View, look label.Presentation) *Plan {
 	case v.Standing.Status == standing.Lapsed:
 		return &Plan{Refused: []Refusal{Lapsed(id, v.Standing)}}
 	}
-	return &Plan{Items: []Item{{v.Record, label.Compose(v.Record, v.ID.Code(), look)}}}
+	return &Plan{Items: []Item{{Record: v.Record, Code: v.ID.Code(), Label: label.Compose(v.Record, v.ID.Code(), look)}}}
 }

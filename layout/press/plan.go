@@ -13,13 +13,22 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
-	"vouchmark/layout"
 )
 
-// Item is one label to print and the record that vouches for it.
+// Item is one thing to print and the record that vouches for it. Of the last
+// three, the one that the plan's Thing names is set.
 type Item struct {
-	Record *record.Record
-	Label  *label.Label
+	Record  *record.Record
+	Code    record.Code
+	Label   *label.Label
+	Marking *label.Marking
+	Overlay *label.Overlay
+}
+
+// less is the order in which a person walks the plant: by area, then by id.
+func less(a, b Item) int {
+	x, y := a.Record.Row(), b.Record.Row()
+	return cmp.Or(natural(x.Area, y.Area), natural(x.ID, y.ID))
 }
 
 // Refusal is a label that is not printed.
@@ -29,8 +38,19 @@ type Refusal struct {
 	Do  string `json:"do"` // what would clear it
 }
 
+// Thing is what is printed.
+type Thing string
+
+// The things, as the command and the ledger spell them.
+const (
+	Labels   Thing = ""
+	Markings Thing = "fault"   // available fault current markings
+	Overlays Thing = "overlay" // strips over labels that do not hold
+)
+
 // Plan is what a print would make.
 type Plan struct {
+	Thing   Thing
 	Items   []Item
 	Refused []Refusal
 }
@@ -61,12 +81,10 @@ func New(v *report.View, only []string, look label.Presentation) (*Plan, error) 
 			continue
 		}
 		r := record.New(place.Assessment, v.Site)
-		p.Items = append(p.Items, Item{r, label.Compose(r, place.Code, look)})
+		p.Items = append(p.Items, Item{Record: r, Code: place.Code, Label: label.Compose(r, place.Code, look)})
 	}
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
-	slices.SortStableFunc(p.Items, func(a, b Item) int {
-		return cmp.Or(natural(a.Label.Area, b.Label.Area), natural(a.Label.ID, b.Label.ID))
-	})
+	slices.SortStableFunc(p.Items, less)
 	return p, nil
 }
 
@@ -100,36 +118,6 @@ func refusal(p *report.Place) (Refusal, bool) {
 func Lapsed(id string, s standing.Standing) Refusal {
 	return Refusal{id, fmt.Sprintf("lapsed since %s: %s", s.Reasons[0].Since, s.Reasons[0].Detail),
 		"it prints again when a newer study is in locations.csv"}
-}
-
-// PDF draws the plan. A label that cannot stand on the stock is moved to the
-// refused ones, and the others are drawn without it.
-func (p *Plan) PDF(stock layout.Stock, start int) ([]byte, error) {
-	for len(p.Items) > 0 {
-		pdf, err := layout.PDF(p.job(stock, start))
-		misfits := layout.Misfits(err)
-		if misfits == nil {
-			return pdf, err
-		}
-		p.refuse(misfits)
-	}
-	return nil, nil
-}
-
-func (p *Plan) refuse(misfits []*layout.FitError) {
-	for _, m := range misfits {
-		p.Items = slices.DeleteFunc(p.Items, func(i Item) bool { return i.Label.ID == m.ID })
-		p.Refused = append(p.Refused, Refusal{m.ID, fmt.Sprintf("%s: %s", m.Field, m.Why),
-			fmt.Sprintf("shorten %q, or take a larger stock", m.Text)})
-	}
-}
-
-func (p *Plan) job(stock layout.Stock, start int) *layout.Job {
-	j := &layout.Job{Stock: stock, Start: start, Date: p.newest(), Title: "Arc-flash labels"}
-	for _, i := range p.Items {
-		j.Labels = append(j.Labels, i.Label)
-	}
-	return j
 }
 
 // newest is the newest study date of the plan: the only date in the document,

@@ -109,11 +109,39 @@ func TestMisfit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pdf, err := p.PDF(stock, 1)
-	if err != nil || len(pdf) == 0 || len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
-		t.Errorf("%d bytes, %d labels, refused %+v, %v", len(pdf), len(p.Items), p.Refused, err)
+	outputs, err := p.Print(Options{Stock: stock, Start: 1})
+	if err != nil || len(outputs) != 1 || len(outputs[0].PDF) == 0 || len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
+		t.Fatalf("%d outputs, %d labels, refused %+v, %v", len(outputs), len(p.Items), p.Refused, err)
 	}
-	if s := p.Summary("out.pdf", stock, 1).String(); !strings.Contains(s, "P-2: equipment and place") {
+	if s := p.Summary("out.pdf", stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
 		t.Errorf("summary:\n%s", s)
+	}
+}
+
+// On preprinted stock the job is split by signal word; copies stand behind
+// each other.
+func TestPreprintedAndCopies(t *testing.T) {
+	v := view(t, "A/P-1", "A/P-2", "A/P-3")
+	v.Site.Locations[1].Cases[0].Energy, v.Site.Locations[1].Cases[0].Boundary = 80, 5000
+	v, err := report.New(v.Site, v.Today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := New(v, nil, english)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stock, err := layout.StockNamed("letter-4x4")
+	if err != nil {
+		t.Fatal(err)
+	}
+	stock.Preprinted, stock.Panel = true, layout.Inch(0.6)
+	outputs, err := p.Print(Options{Stock: stock, Start: 1, Copies: 3})
+	if err != nil || len(outputs) != 2 {
+		t.Fatalf("%d outputs, %v", len(outputs), err)
+	}
+	if a, b := outputs[0], outputs[1]; a.Path("x/labels.pdf") != "x/labels-warning.pdf" || b.Path("x/labels.pdf") != "x/labels-danger.pdf" ||
+		len(a.Items) != 6 || len(b.Items) != 3 || a.Items[1].Label.ID != "P-1" || a.Sheets != 2 || b.Sheets != 1 {
+		t.Errorf("%d and %d labels on %d and %d sheets, %s", len(a.Items), len(b.Items), a.Sheets, b.Sheets, a.Path("x/labels.pdf"))
 	}
 }

@@ -10,34 +10,51 @@ import (
 
 // Summary is what a print made and what it did not.
 type Summary struct {
-	File    string      `json:"file"`
+	File    string      `json:"file"` // "" where nothing was made
+	Files   []string    `json:"files"`
 	Stock   string      `json:"stock"`
 	Sheets  int         `json:"sheets"`
 	Warning int         `json:"warning"`
 	Danger  int         `json:"danger"`
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
+
+	thing Thing
 }
 
 // LabelMade says where a label stands in the job.
 type LabelMade struct {
 	ID    string `json:"id"`
 	Code  string `json:"code"`
-	Sheet int    `json:"sheet"`
-	Place int    `json:"place"`
+	File  string `json:"file"`
+	Sheet int    `json:"sheet,omitempty"`
+	Place int    `json:"place,omitempty"`
 }
 
-// Summary sums up the plan as printed into a file.
-func (p *Plan) Summary(file string, stock layout.Stock, start int) Summary {
-	j := p.job(stock, start)
-	s := Summary{File: file, Stock: stock.Name, Sheets: j.Pages(), Labels: []LabelMade{}, Refused: append([]Refusal{}, p.Refused...)}
-	for i, at := range j.Placed() {
-		s.Labels = append(s.Labels, LabelMade{at.ID, at.Code, at.Page, at.Place})
-		if p.Items[i].Label.Danger {
-			s.Danger++
-		} else {
-			s.Warning++
+// Summary sums up the outputs of a plan as printed into a file.
+func (p *Plan) Summary(file string, stock layout.Stock, outputs []Output) Summary {
+	s := Summary{Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, Refused: append([]Refusal{}, p.Refused...), thing: p.Thing}
+	for _, o := range outputs {
+		path := o.Path(file)
+		s.Files = append(s.Files, path)
+		s.Sheets += o.Sheets
+		for i, item := range o.Items {
+			made := LabelMade{ID: item.Record.Row().ID, Code: string(item.Code), File: path}
+			if i < len(o.Placed) {
+				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
+			}
+			s.Labels = append(s.Labels, made)
+			switch {
+			case item.Label == nil:
+			case item.Label.Danger:
+				s.Danger++
+			default:
+				s.Warning++
+			}
 		}
+	}
+	if len(s.Files) > 0 {
+		s.File = s.Files[0]
 	}
 	return s
 }
@@ -46,11 +63,20 @@ func (p *Plan) Summary(file string, stock layout.Stock, start int) Summary {
 func (s Summary) String() string {
 	var b strings.Builder
 	n := len(s.Labels)
-	if n == 0 {
+	sheets := report.Plural(s.Sheets, "sheet") + " of stock " + s.Stock
+	files := strings.Join(s.Files, " and ")
+	const scale = "print at 100 %, no scaling"
+	switch {
+	case n == 0 && s.thing == Overlays:
+		b.WriteString("no printed label is in question or has lapsed; nothing was printed\n")
+	case n == 0:
 		b.WriteString("nothing was printed\n")
-	} else {
-		fmt.Fprintf(&b, "%s: %s on %s of stock %s (%d WARNING, %d DANGER); print at 100 %%, no scaling\n",
-			s.File, report.Plural(n, "label"), report.Plural(s.Sheets, "sheet"), s.Stock, s.Warning, s.Danger)
+	case s.thing == Markings:
+		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "fault current marking"), sheets, scale)
+	case s.thing == Overlays:
+		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "overlay"), sheets, scale)
+	default:
+		fmt.Fprintf(&b, "%s: %s on %s (%d WARNING, %d DANGER); %s\n", files, report.Plural(n, "label"), sheets, s.Warning, s.Danger, scale)
 	}
 	if len(s.Refused) > 0 {
 		fmt.Fprintf(&b, "not printed (%d):\n", len(s.Refused))

@@ -1,0 +1,301 @@
+package layout
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/label"
+)
+
+// DrawMarking draws the marking of the available fault current (NEC 110.24,
+// 408.6) on stock, black on white, code being its QR code. It is no hazard
+// label: it has no signal word and no colour, and its frame is a plate with
+// cut corners, so that nobody takes one for the other from afar.
+//
+//	+----------------------------+
+//	/ AVAILABLE FAULT CURRENT    \
+//	| ->|  18.4 kA               |
+//	|      calculated 2026-03-14 |
+//	| SWB-1     480 V AC 3-phase |
+//	| Switchboard · Main room    |
+//	| Calculate it anew ...   QR |
+//	\ source, code            QR /
+//	+----------------------------+
+//
+// A text that cannot stand on it in letters of the legible minimum is a
+// [FitError], as for [Draw].
+func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
+	if len(m.Words) < 1 || len(m.Words) > 2 {
+		return nil, &FitError{ID: m.ID, Field: "languages", Text: fmt.Sprint(len(m.Words)), Why: "a marking holds one or two languages"}
+	}
+	k := marking{m}
+	title := leaf{name: "title", draws: k.title}
+	current := leaf{name: "current", draws: k.current, grow: 4, rule: textRule}
+	place := leaf{name: "place", draws: k.place, grow: 1, rule: textRule}
+	foot := leaf{name: "foot", draws: k.foot, grow: 0.8}
+	plans := []node{stack{title, current, place, ruledText{besideCode{foot}}}}
+	if stock.Label.W > 1.15*stock.Label.H {
+		plans = append(plans, stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
+	}
+	s := small{id: m.ID, language: m.Words[0].Language, texts: k.texts(), qr: m.QR, code: code, plans: plans, frame: plateFrame}
+	return s.draw(stock)
+}
+
+// MarkingPages places a marking after the other on sheets of stock, beginning
+// at place start (from 1; 0 is 1). Where some do not fit, the error holds a
+// [FitError] for each of their texts.
+func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
+	if start < 0 || start > stock.Places() {
+		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
+	}
+	texts := make([]string, len(markings))
+	for i, m := range markings {
+		texts[i] = m.QR
+	}
+	codes := encodeAll(texts)
+	var errs []error
+	var pages []Page
+	first := max(start, 1) - 1
+	for i, m := range markings {
+		d, err := DrawMarking(m, stock, codes[i])
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		place := (first + i) % stock.Places()
+		if i == 0 || place == 0 {
+			pages = append(pages, Page{Size: stock.Page})
+		}
+		if len(pages) > 0 { // else an earlier one did not fit
+			x, y := stock.Place(place)
+			last := &pages[len(pages)-1]
+			last.Drawings = append(last.Drawings, At{X: x, Y: y, Drawing: d})
+		}
+	}
+	if len(errs) > 0 {
+		return nil, errors.Join(errs...)
+	}
+	return pages, nil
+}
+
+type marking struct{ *label.Marking }
+
+func (k marking) texts() []field {
+	all := []field{{"equipment id", k.ID}, {"code", k.Code}}
+	for _, w := range k.Words {
+		all = append(all, field{"title", w.Title}, field{"current", w.Current}, field{"supply", w.Supply},
+			field{"equipment and place", w.Where}, field{"date", w.Date}, field{"study", w.Source},
+			field{"what to do", w.Do}, field{"scan note", w.Scan})
+	}
+	return all
+}
+
+// each is a text in all languages, without what two of them share.
+func (k marking) each(of func(w *label.MarkingWords) string) (all []string) {
+	for i := range k.Words {
+		if t := of(&k.Words[i]); t != "" && !slices.Contains(all, t) {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+// all is each, in one line as long as there is room.
+func (k marking) all(of func(w *label.MarkingWords) string) string {
+	return strings.Join(k.each(of), " · ")
+}
+
+// title is what the number is, as large as the width allows.
+func (k marking) title(c *canvas, w, h float64) float64 {
+	f := c.head
+	titles := k.each(func(w *label.MarkingWords) string { return w.Title })
+	for _, larger := range [...]float64{1.5, 1.35, 1.2, 1.1} {
+		big := f.at(f.size * larger)
+		if !slices.ContainsFunc(titles, func(t string) bool { return big.width(t) > w }) {
+			f = big
+			break
+		}
+	}
+	var lines []string
+	for _, t := range titles {
+		lines = append(lines, c.fitted("title", t, f, w, 1)...)
+	}
+	top := c.pad + 2*c.unit
+	need := top + textHeight(c, f, len(lines)) + c.below(f)
+	c.lines(0, top+f.caps(), f, Black, lines)
+	return need
+}
+
+// current is the current behind a sign for it, with the day on which it was
+// calculated below. Both take what room there is.
+func (k marking) current(c *canvas, w, h float64) float64 {
+	const (
+		sign  = 0.9 // the sign's width as a share of its height
+		apart = 0.5 // between two currents, as a share of their size
+	)
+	amps := k.each(func(w *label.MarkingWords) string { return w.Current })
+	dates := c.fitted("date", k.all(func(w *label.MarkingWords) string { return w.Date }), c.supply, w, 1)
+
+	// Sizes are reckoned from a number of size 1.
+	num := font{face: c.strong.face, size: 1, kern: true}
+	wide := 0.0
+	for _, a := range amps {
+		wide = max(wide, num.width(a))
+	}
+	n := float64(len(amps))
+	caps := num.caps()
+	high := n*caps + (n-1)*apart
+	most := (w - 1.5*c.gap) / (wide + sign*caps)
+	least := 1.6 * c.energy.size
+	if !c.tight {
+		least = min(2.6*c.energy.size, max(least, most))
+	}
+	if most < least {
+		least = c.energy.size
+		c.note("current", amps[0], 1, 1, most >= least)
+	}
+	pad, between := 1.4*c.pad, 1.3*c.pad
+	under := func(f font) float64 { return textHeight(c, f, len(dates)) + between }
+	need := 2*pad + least*high + under(c.supply)
+
+	date := c.supply
+	num.size = least
+	if h > need {
+		num.size = min(most, least+0.8*(h-need)/high)
+		for larger := 2.0; larger >= 1.1; larger -= 0.1 {
+			f := c.supply.at(c.supply.size * larger)
+			fits := f.size <= 0.45*num.size && 2*pad+num.size*high+under(f) <= h-0.1*num.size
+			if fits && !slices.ContainsFunc(dates, func(d string) bool { return f.width(d) > w }) {
+				date = f
+				break
+			}
+		}
+	}
+	between = min(between+0.1*num.size, h-2*pad-num.size*high-textHeight(c, date, len(dates)))
+	block := num.size * high
+	y := max(pad, (h-block-under(date))/2)
+	side := block
+	if n > 1 {
+		side = num.caps()
+	}
+	c.faultSign(0, y+(block-side)/2, side*sign, side)
+	x := side*sign + 1.5*c.gap
+	by := y + num.caps()
+	for _, a := range amps {
+		c.text(x, by, num, Black, a)
+		by += num.caps() + apart*num.size
+	}
+	c.lines(0, y+block+between+date.caps(), date, Black, dates)
+	return need
+}
+
+// faultSign is a current that runs into a bar from which nothing holds it
+// back: an arrow that ends at a bolted connection.
+func (c *canvas) faultSign(x, y, w, h float64) {
+	bar := 0.17 * w
+	shaft := 0.2 * h
+	tip := x + w - bar - 0.05*w
+	head := 0.46 * w
+	c.rect(x+w-bar, y, bar, h, Black)
+	mid := y + h/2
+	c.path(0, 0, 1, Black, []Point{
+		{X: x, Y: mid - shaft/2}, {X: tip - head, Y: mid - shaft/2}, {X: tip - head, Y: mid - 0.36*h},
+		{X: tip, Y: mid}, {X: tip - head, Y: mid + 0.36*h}, {X: tip - head, Y: mid + shaft/2}, {X: x, Y: mid + shaft/2},
+	})
+}
+
+// place is the equipment: its id, supply, name and where it stands.
+func (k marking) place(c *canvas, w, h float64) float64 {
+	supply := k.all(func(w *label.MarkingWords) string { return w.Supply })
+	idFont := c.id
+	beside := idFont.width(k.ID)+2*c.gap+c.supply.width(supply) <= w
+	if idFont.width(k.ID) > w {
+		idFont = c.head
+	}
+	ids := c.fitted("equipment id", k.ID, idFont, w, 1)
+	var below []string
+	if !beside {
+		below = c.fitted("supply", supply, c.supply, w, 1)
+	}
+	var where []string
+	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Where }) {
+		where = append(where, c.fitted("equipment and place", s, c.body, w, 2)...)
+	}
+	drop := 0.05 * idFont.size
+	need := c.pad + textHeight(c, idFont, len(ids)) + drop + float64(len(below))*c.supply.size*c.leading +
+		float64(len(where))*c.lead + c.below(c.supply)
+	y := c.pad + max(0, h-need)/2 + idFont.caps()
+	y = c.lines(0, y, idFont, Black, ids)
+	if beside {
+		c.right(w, y, c.supply, Black, supply)
+	}
+	y += drop
+	for _, s := range below {
+		y += c.supply.size * c.leading
+		c.text(0, y, c.supply, Black, s)
+	}
+	for _, s := range where {
+		y += c.lead
+		c.text(0, y, c.body, Black, s)
+	}
+	return need
+}
+
+// foot is what the reader has to do, and where the number comes from.
+func (k marking) foot(c *canvas, w, h float64) float64 {
+	var do, why []string
+	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Do }) {
+		do = append(do, c.even("what to do", s, c.medium, w, 3)...)
+	}
+	why = append(why, c.fitted("study", k.all(func(w *label.MarkingWords) string { return w.Source }), c.body, w, 1)...)
+	why = append(why, c.fitted("code", k.Code, c.body, w, 1)...)
+	why = append(why, c.fitted("scan note", k.all(func(w *label.MarkingWords) string { return w.Scan }), c.body, w, 2)...)
+	between := 0.0
+	if len(do) > 0 {
+		between = 0.7 * c.pad
+	}
+	need := c.pad + textHeight(c, c.body, len(do)+len(why)) + between + c.below(c.body)
+	y := c.pad + max(0, h-need)/2 + c.body.caps()
+	if len(do) > 0 {
+		y = c.lines(0, y, c.medium, Black, do) + c.lead + between
+	}
+	c.lines(0, y, c.body, Black, why)
+	return need
+}
+
+// even is fitted with lines of nearly equal length.
+func (c *canvas) even(field, text string, f font, w float64, usual int) []string {
+	if text == "" {
+		return nil
+	}
+	lines, ok := f.balanced([]string{text}, " ", w)
+	c.note(field, text, len(lines), usual, ok)
+	return lines
+}
+
+// ruledText is a node with a rule above it as wide as the text.
+type ruledText struct{ node }
+
+func (n ruledText) draw(c *canvas, w, h float64) {
+	first := len(c.blocks)
+	n.node.draw(c, w, h)
+	c.block = first
+	c.line(0, 0, w, 0, c.hair, Black)
+}
+
+// plateFrame is a plate with cut corners in a double line.
+func plateFrame(c *canvas, size Size) {
+	cut := func(in, corner, stroke float64) {
+		x0, y0, x1, y1 := in, in, size.W-in, size.H-in
+		c.ops = append(c.ops, Op{Kind: Path, Block: c.block, Ink: Black, Stroke: stroke, Path: []Point{
+			{X: x0 + corner, Y: y0}, {X: x1 - corner, Y: y0}, {X: x1, Y: y0 + corner}, {X: x1, Y: y1 - corner},
+			{X: x1 - corner, Y: y1}, {X: x0 + corner, Y: y1}, {X: x0, Y: y1 - corner}, {X: x0, Y: y0 + corner},
+		}})
+	}
+	const between = 2.2
+	corner := MM(2.4)
+	cut(c.inset, corner, c.frame)
+	cut(c.inset+between, corner-between*0.586, c.hair) // 2 - sqrt 2: the lines stay parallel
+}

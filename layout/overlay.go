@@ -1,0 +1,187 @@
+package layout
+
+import (
+	"fmt"
+	"slices"
+
+	"vouchmark/label"
+)
+
+// DrawOverlay draws the strip that is stuck over a label which is not to be
+// relied on; stock is the strip's own (see [StripStock]), code the QR code of
+// the label that it covers. It has no signal word: what the label below says
+// of the hazard is not what it corrects.
+//
+//	/////////////////\\\\\\\\\\\\\\\\\\
+//	 |x|  DO NOT RELY ON THIS LABEL
+//	      LAPSED since 2031-03-15: ...
+//	      Ask before any work here.   QR
+//	      MCC-4 · covers 7K3M-...     QR
+//	\\\\\\\\\\\\\\\\\/////////////////
+//
+// A text that cannot stand on it in letters of the legible minimum is a
+// [FitError], as for [Draw].
+func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
+	if len(o.Words) < 1 || len(o.Words) > 2 {
+		return nil, &FitError{ID: o.ID, Field: "languages", Text: fmt.Sprint(len(o.Words)), Why: "an overlay holds one or two languages"}
+	}
+	k := overlay{o}
+	s := small{id: o.ID, language: o.Words[0].Language, texts: k.texts(), qr: o.QR, code: code,
+		plans: k.plans(stock), frame: func(c *canvas, size Size) {
+			c.box(c.inset, c.inset, size.W-2*c.inset, size.H-2*c.inset, 0, None, Black, c.frame)
+		}}
+	return s.draw(stock)
+}
+
+type overlay struct{ *label.Overlay }
+
+func (k overlay) texts() []field {
+	all := []field{{"equipment id", k.ID}, {"code", k.Code}}
+	for _, w := range k.Words {
+		all = append(all, field{"title", w.Title}, field{"reason", w.Why}, field{"what it covers", w.Covers})
+		for _, d := range w.Do {
+			all = append(all, field{"what to do", d})
+		}
+	}
+	return all
+}
+
+// plans are the arrangements: on a low strip the mark stands beside all, on a
+// high one beside the first heading; where there is no room, nowhere.
+func (k overlay) plans(stock Stock) []node {
+	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
+	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
+	heading := func(i, lines int) node {
+		return leaf{name: "heading", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.heading(c, i, lines, w, h) }}
+	}
+	what := func(i int) node {
+		return leaf{name: "what to do", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.what(c, i, w, h) }}
+	}
+	last := len(k.Words) - 1
+	// body is all but the first heading; the code stands beside its end.
+	var body stack
+	for i := range k.Words {
+		if i > 0 {
+			body = append(body, heading(i, 1))
+		}
+		if i < last {
+			body = append(body, what(i))
+		}
+	}
+	which := leaf{name: "which", draws: k.which, grow: 0.5}
+	body = append(body, besideCode{stack{what(last), which}})
+
+	low := stack{upper, besideMark{append(stack{heading(0, 1)}, body...)}, lower}
+	high := append(append(stack{upper, besideMark{heading(0, 2)}}, body...), lower)
+	bare := append(append(stack{upper, heading(0, 2)}, body...), lower)
+	if stock.Label.W < 2*stock.Label.H {
+		return []node{high, bare}
+	}
+	return []node{low, high, bare}
+}
+
+// band is one of the two bands, from edge to edge.
+func (c *canvas) band(w float64, downward bool) float64 {
+	h := 7 * c.unit
+	c.leanBand(-c.edgeLeft, 0, w+c.edgeLeft+c.edgeRight, h, downward)
+	return h
+}
+
+// heading is what the strip says in a language, as large as it can be in that
+// many lines, and why.
+func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
+	t := k.Words[i]
+	f := c.head
+	lines := []string{}
+	for larger := 2.2; ; larger -= 0.1 {
+		f.size = max(1, larger) * c.head.size
+		got, ok := f.balanced([]string{t.Title}, " ", w)
+		if lines = got; ok && len(got) <= most || larger <= 1 {
+			c.note("title", t.Title, len(got), most, ok)
+			break
+		}
+	}
+	why := c.even("reason", t.Why, c.strong, w, 2)
+	between := 0.0
+	if len(why) > 0 {
+		between = 0.5*c.pad + c.strong.size*c.leading + 0.08*f.size
+	}
+	need := 1.2*c.pad + textHeight(c, f, len(lines)) + between + float64(max(0, len(why)-1))*c.lead + c.below(c.strong)*0.6
+	y := 1.2*c.pad + max(0, h-need)/2 + f.caps()
+	y = c.lines(0, y, f, Black, lines)
+	c.lines(0, y+between, c.strong, Black, why)
+	return need
+}
+
+// what is what to do, a language's sentences.
+func (k overlay) what(c *canvas, i int, w, h float64) float64 {
+	var lines []string
+	for _, s := range k.Words[i].Do {
+		lines = append(lines, c.fitted("what to do", s, c.body, w, 3)...)
+	}
+	if len(lines) == 0 {
+		return 0
+	}
+	need := 0.5*c.pad + textHeight(c, c.body, len(lines)) + c.below(c.body)
+	c.lines(0, 0.5*c.pad+max(0, h-need)/2+c.body.caps(), c.body, Black, lines)
+	return need
+}
+
+// which is which label the strip is for.
+func (k overlay) which(c *canvas, w, h float64) float64 {
+	ids := c.fitted("equipment id", k.ID, c.head, w, 1)
+	var covers []string
+	for i := range k.Words {
+		if s := k.Words[i].Covers; s != "" && !slices.Contains(covers, s) {
+			covers = append(covers, s)
+		}
+	}
+	x := c.head.width(k.ID) + 1.5*c.gap
+	beside := len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w
+	var below []string
+	if !beside {
+		for _, s := range covers {
+			below = append(below, c.fitted("what it covers", s, c.body, w, 2)...)
+		}
+	}
+	need := 0.4*c.pad + textHeight(c, c.head, len(ids)) + float64(len(below))*c.lead + c.below(c.head)
+	y := 0.4*c.pad + max(0, h-need)/2 + c.head.caps()
+	y = c.lines(0, y, c.head, Black, ids)
+	if beside {
+		c.text(x, y, c.body, Black, covers[0])
+	}
+	for _, s := range below {
+		y += c.lead
+		c.text(0, y, c.body, Black, s)
+	}
+	return need
+}
+
+// besideMark is a node with the crossed label at its left.
+type besideMark struct{ node }
+
+func (c *canvas) markSide() float64 { return 40 * c.unit }
+
+func (n besideMark) measure(c *canvas, w float64) float64 {
+	side := c.markSide()
+	return max(side+2*c.pad, n.node.measure(c, w-side-c.gap))
+}
+
+func (n besideMark) draw(c *canvas, w, h float64) {
+	side := c.markSide()
+	for grown := min(h-2*c.pad, 1.8*side); grown > side; grown-- {
+		if n.node.measure(c, w-grown-c.gap) <= h {
+			side = grown
+			break
+		}
+	}
+	leaf{name: "mark", draws: func(c *canvas, _, _ float64) float64 {
+		c.crossedLabel(0, (h-side)/2, side)
+		return h
+	}}.draw(c, side, h)
+	x, left := c.x, c.edgeLeft
+	c.x += side + c.gap
+	c.edgeLeft = 0
+	n.node.draw(c, w-side-c.gap, h)
+	c.x, c.edgeLeft = x, left
+}

@@ -1,0 +1,91 @@
+package layout
+
+import (
+	"errors"
+	"fmt"
+
+	"vouchmark/label"
+)
+
+// leastStrip is the least height of a strip where the label is high enough to
+// be cut into several: a lower one is overlooked.
+var leastStrip = Inch(1.5)
+
+// StripStock is the stock of the overlays that are cut out of the labels of
+// stock: as wide as they, n of them one below the other on each.
+func StripStock(stock Stock, n int) Stock {
+	stock.Label.H /= float64(n)
+	if n > 1 {
+		stock.Corner = 0
+	}
+	return stock
+}
+
+// stripsOn is how many strips of at least the least height a label holds.
+func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6)) }
+
+// OverlayPages places one strip after the other on sheets of stock, beginning
+// at place start (from 1; 0 is 1): as many on a label's place as keep all of
+// them legible, with a line between them to cut along. Where a text fits on
+// none, the error holds its [FitError].
+func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
+	if start < 0 || start > stock.Places() {
+		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
+	}
+	texts := make([]string, len(overlays))
+	for i, o := range overlays {
+		texts[i] = o.QR
+	}
+	codes := encodeAll(texts)
+	for n := stripsOn(stock); ; n-- {
+		drawings, err := drawOverlays(overlays, StripStock(stock, n), codes)
+		if err == nil {
+			return stripPages(drawings, stock, n, max(start, 1)-1), nil
+		}
+		if n == 1 {
+			return nil, err
+		}
+	}
+}
+
+func drawOverlays(overlays []*label.Overlay, strip Stock, codes []*Matrix) ([]*Drawing, error) {
+	drawings := make([]*Drawing, len(overlays))
+	var errs []error
+	for i, o := range overlays {
+		d, err := DrawOverlay(o, strip, codes[i])
+		if err != nil {
+			errs = append(errs, err)
+		}
+		drawings[i] = d
+	}
+	return drawings, errors.Join(errs...)
+}
+
+// stripPages places drawings, n on each label's place, from place first on.
+func stripPages(drawings []*Drawing, stock Stock, n, first int) []Page {
+	var pages []Page
+	for i, d := range drawings {
+		place, row := first+i/n, i%n
+		if at := place / stock.Places(); i == 0 || at > (first+(i-1)/n)/stock.Places() {
+			pages = append(pages, Page{Size: stock.Page})
+		}
+		p := &pages[len(pages)-1]
+		x, y := stock.Place(place % stock.Places())
+		y += float64(row) * d.Size.H
+		p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: d})
+		if row > 0 {
+			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W, d.language)})
+		}
+	}
+	return pages
+}
+
+// cutLine is a dashed line w wide to cut along.
+func cutLine(w float64, language string) *Drawing {
+	d := &Drawing{Size: Size{W: w}, language: language, Scale: 1, Blocks: []Block{{"cut", 0, 0, w, 0}}}
+	const dash = 4.0
+	for x := 0.0; x < w; x += 2 * dash {
+		d.Ops = append(d.Ops, Op{Kind: Line, X: x, W: min(dash, w-x), Ink: Black, Stroke: 0.4})
+	}
+	return d
+}

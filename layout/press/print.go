@@ -1,0 +1,139 @@
+package press
+
+import (
+	"cmp"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"vouchmark/label"
+	"vouchmark/layout"
+)
+
+// Options are how a plan is printed.
+type Options struct {
+	Stock  layout.Stock
+	Start  int                        // first free place of a partly used sheet, from 1
+	Copies int                        // of each; 0 is 1
+	Slip   func(Output) []layout.Page // pages behind the labels; nil for none
+}
+
+// Output is one PDF of a print: nearly always the only one.
+type Output struct {
+	Suffix string // to the file's name, where there are several
+	Items  []Item // in the order of their places, a copy behind the other
+	Placed []layout.Placed
+	Sheets int
+	PDF    []byte
+}
+
+// Path is the output's file, where file is what was asked for.
+func (o *Output) Path(file string) string {
+	if o.Suffix == "" {
+		return file
+	}
+	ext := filepath.Ext(file)
+	return strings.TrimSuffix(file, ext) + "-" + o.Suffix + ext
+}
+
+// Print draws the plan. What cannot stand on the stock is moved to the refused
+// ones, and the rest is drawn without it. On preprinted stock the job is split
+// by signal word, for the sheets with either panel.
+func (p *Plan) Print(o Options) ([]Output, error) {
+	for {
+		outputs, err := p.draw(o)
+		misfits := layout.Misfits(err)
+		if misfits == nil {
+			return outputs, err
+		}
+		p.refuse(misfits)
+	}
+}
+
+func (p *Plan) refuse(misfits []*layout.FitError) {
+	var refused []Refusal
+	for _, m := range misfits {
+		p.Items = slices.DeleteFunc(p.Items, func(i Item) bool { return i.Record.Row().ID == m.ID })
+		why := fmt.Sprintf("%s: %s", m.Field, m.Why)
+		if n := len(refused); n > 0 && refused[n-1].ID == m.ID {
+			refused[n-1].Why += "; " + why
+			continue
+		}
+		refused = append(refused, Refusal{m.ID, why, "shorten these texts, or take another stock"})
+	}
+	p.Refused = append(p.Refused, refused...)
+}
+
+func (p *Plan) draw(o Options) ([]Output, error) {
+	var outputs []Output
+	for _, group := range p.groups(o.Stock) {
+		if len(group.Items) == 0 {
+			continue
+		}
+		out := Output{Suffix: group.Suffix}
+		for _, i := range group.Items {
+			for range max(o.Copies, 1) {
+				out.Items = append(out.Items, i)
+			}
+		}
+		if err := p.fill(&out, o); err != nil {
+			return nil, err
+		}
+		outputs = append(outputs, out)
+	}
+	return outputs, nil
+}
+
+// groups are the items that belong into one PDF each.
+func (p *Plan) groups(s layout.Stock) []Output {
+	if p.Thing != Labels || !s.Preprinted {
+		return []Output{{Items: p.Items}}
+	}
+	danger := func(i Item) bool { return i.Label.Danger }
+	return []Output{
+		{Suffix: "warning", Items: slices.DeleteFunc(slices.Clone(p.Items), danger)},
+		{Suffix: "danger", Items: slices.DeleteFunc(slices.Clone(p.Items), func(i Item) bool { return !danger(i) })},
+	}
+}
+
+// fill draws one output.
+func (p *Plan) fill(out *Output, o Options) error {
+	var pages []layout.Page
+	var err error
+	language := ""
+	switch p.Thing {
+	case Markings:
+		all := make([]*label.Marking, len(out.Items))
+		for i := range out.Items {
+			all[i] = out.Items[i].Marking
+		}
+		language = all[0].Words[0].Language
+		pages, err = layout.MarkingPages(all, o.Stock, o.Start)
+	case Overlays:
+		all := make([]*label.Overlay, len(out.Items))
+		for i := range out.Items {
+			all[i] = out.Items[i].Overlay
+		}
+		language = all[0].Words[0].Language
+		pages, err = layout.OverlayPages(all, o.Stock, o.Start)
+	default:
+		job := &layout.Job{Stock: o.Stock, Start: o.Start}
+		for _, i := range out.Items {
+			job.Labels = append(job.Labels, i.Label)
+		}
+		language = job.Labels[0].Words[0].Language
+		out.Placed = job.Placed()
+		pages, err = job.Sheets()
+	}
+	if err != nil {
+		return err
+	}
+	out.Sheets = len(pages)
+	if o.Slip != nil {
+		pages = append(pages, o.Slip(*out)...)
+	}
+	title := cmp.Or(map[Thing]string{Markings: "Available fault current markings", Overlays: "Overlays"}[p.Thing], "Arc-flash labels")
+	out.PDF, err = layout.WritePages(layout.Document{Title: title, Language: language, Date: p.newest()}, pages)
+	return err
+}
