@@ -74,6 +74,25 @@ type wording struct {
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
 	Interim           string   `toml:"interim"`
+
+	GuideTitle       string   `toml:"guide_title"`
+	GuideLead        string   `toml:"guide_lead"`
+	GuideSignal      []string `toml:"guide_signal"`
+	GuideMessage     []string `toml:"guide_message"`
+	GuidePlace       []string `toml:"guide_place"`
+	GuideReach       []string `toml:"guide_reach"`
+	GuideKit         []string `toml:"guide_kit"`
+	GuideGloves      []string `toml:"guide_gloves"`
+	GuideFoot        []string `toml:"guide_foot"`
+	GuideCode        []string `toml:"guide_code"`
+	GuideBeforeTitle string   `toml:"guide_before_title"`
+	GuideBefore      []string `toml:"guide_before"`
+	GuideDoubtTitle  string   `toml:"guide_doubt_title"`
+	GuideDoubt       []string `toml:"guide_doubt"`
+	GuideLadderTitle string   `toml:"guide_ladder_title"`
+	GuideCutoff      string   `toml:"guide_cutoff"`
+	GuideAsk         string   `toml:"guide_ask"`
+	GuideCautions    string   `toml:"guide_cautions"`
 }
 
 // Catalogue is the languages that labels can speak.

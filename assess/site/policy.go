@@ -112,7 +112,7 @@ func headings(n *node) map[string]string {
 		n.wrong("columns", v, "a table [columns]")
 		return nil
 	}
-	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options}
+	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options, longest: n.longest}
 	out := map[string]string{}
 	for _, name := range canonical() {
 		if _, ok := m[name]; ok {

@@ -12,6 +12,8 @@ const (
 	longestText = 200
 	longestID   = 40
 	longestNote = 2000
+	// of a site's own wording: the guide has whole sentences
+	longestWording = 600
 )
 
 // cleanText folds every run of white space, line breaks included, into one

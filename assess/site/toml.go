@@ -27,6 +27,7 @@ type node struct {
 	lines    map[string]int // of the whole file, by path
 	problems *problems
 	options  Options
+	longest  int // characters of a text
 	known    []string
 }
 
@@ -47,7 +48,7 @@ func parseTOML(file string, data []byte, ps *problems, o Options) *node {
 		ps.add(p)
 		return nil
 	}
-	return &node{file: file, values: values, lines: keyLines(data), problems: ps, options: o}
+	return &node{file: file, values: values, lines: keyLines(data), problems: ps, options: o, longest: longestText}
 }
 
 func (n *node) line(key string) int {
@@ -102,7 +103,7 @@ func (n *node) text(key string, must bool, def string) string {
 	if s == "" && must {
 		n.fault(key, "an empty text", "some text", "")
 	}
-	if found, want := n.options.textFault(s, longestText); found != "" {
+	if found, want := n.options.textFault(s, n.longest); found != "" {
 		n.fault(key, found, want, "correct the text")
 		return def
 	}
@@ -231,7 +232,7 @@ func (n *node) list(key string, must bool) []string {
 			continue
 		}
 		s = cleanText(s)
-		if found, want := n.options.textFault(s, longestText); found != "" {
+		if found, want := n.options.textFault(s, n.longest); found != "" {
 			n.fault(key, found, want, "correct the text")
 		} else if s == "" {
 			n.fault(key, "an empty text in the list", "some text", "")
@@ -270,7 +271,7 @@ func (n *node) tables(key string, must bool) []*node {
 	}
 	out := make([]*node, len(maps))
 	for i, m := range maps {
-		out[i] = &node{file: n.file, path: fmt.Sprintf("%s%s[%d].", n.path, key, i+1), values: m, lines: n.lines, problems: n.problems, options: n.options}
+		out[i] = &node{file: n.file, path: fmt.Sprintf("%s%s[%d].", n.path, key, i+1), values: m, lines: n.lines, problems: n.problems, options: n.options, longest: n.longest}
 	}
 	return out
 }

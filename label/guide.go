@@ -1,0 +1,56 @@
+package label
+
+import (
+	"vouchmark/assess"
+	"vouchmark/label/record"
+)
+
+// Guide is the page that teaches how to read a site's labels, in one language.
+type Guide struct {
+	Site, Title, Lead string
+	Sample            *Label    // one of the site's labels, in that language
+	Callouts          []Callout // in the order of the label
+	Before, Doubt     Section
+	Ladder            Section
+	Rungs             []Rung // lowest first; ratings with their unit
+	Cutoff            string
+	Ask, Cautions     string
+}
+
+// Callout explains a part of the label.
+type Callout struct{ Block, Title, Text string }
+
+// Section is a heading and its lines.
+type Section struct {
+	Title string
+	Lines []string
+}
+
+// ComposeGuide words the guide with one of the site's records as the example.
+func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, p Presentation) *Guide {
+	p.Languages = []string{lang}
+	t := p.wording(lang)
+	cutoff := number(float64(policy.Cutoff)) + " cal/cm²"
+	who := policy.Ask
+	if who == "" {
+		who = t.OverlayWho
+	}
+	g := &Guide{
+		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Row().ID),
+		Sample: Compose(r, code, p),
+		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, t.GuideDoubt},
+		Ladder: Section{Title: t.GuideLadderTitle}, Cutoff: fill(t.GuideCutoff, "cutoff", cutoff),
+		Ask: fill(t.GuideAsk, "who", who), Cautions: t.GuideCautions,
+	}
+	for _, c := range []struct {
+		block string
+		text  []string
+	}{{"signal", t.GuideSignal}, {"message", t.GuideMessage}, {"place", t.GuidePlace}, {"reach", t.GuideReach}, {"kit", t.GuideKit},
+		{"gloves", t.GuideGloves}, {"foot", t.GuideFoot}, {"QR code", t.GuideCode}} {
+		g.Callouts = append(g.Callouts, Callout{c.block, c.text[0], fill(c.text[len(c.text)-1], "cutoff", cutoff)})
+	}
+	for _, rung := range policy.Ladder {
+		g.Rungs = append(g.Rungs, Rung{rung.Kit, number(float64(rung.Rating)) + " cal/cm²"})
+	}
+	return g
+}

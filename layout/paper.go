@@ -1,0 +1,124 @@
+package layout
+
+import (
+	"fmt"
+
+	"vouchmark/fonts"
+)
+
+// Paper is a page for reading in the hand or on a notice board, by name.
+type Paper struct {
+	Name string
+	Size Size
+}
+
+// Papers are the papers that pages beside the labels are set on.
+var Papers = []Paper{{"letter", letter}, {"a4", a4}}
+
+// PaperNamed is the paper of that name.
+func PaperNamed(name string) (Paper, error) {
+	for _, p := range Papers {
+		if p.Name == name {
+			return p, nil
+		}
+	}
+	return Paper{}, fmt.Errorf("no paper %q; there are letter and a4", name)
+}
+
+// The type of pages for reading: body capitals of about 2.5 mm, more than the
+// label's legible minimum.
+var (
+	paperTitle = font{fonts.Bold, 19, true}
+	paperHead  = font{fonts.Bold, 12, true}
+	paperBody  = font{fonts.Regular, 10, false}
+	paperBold  = font{fonts.Bold, 10, false}
+)
+
+const paperLead = 12.6 // from baseline to baseline of body text
+
+// sheetOf is a page that is filled from the top, and the ones before it.
+type sheetOf struct {
+	paper  Paper
+	margin float64
+	pages  []Page
+	d      *Drawing
+	y      float64 // where the next line begins
+	signal Spot
+	head   func() // repeated at the top of every page
+}
+
+func newSheet(p Paper) *sheetOf {
+	s := &sheetOf{paper: p, margin: MM(15)}
+	s.turn()
+	return s
+}
+
+// turn begins a new page.
+func (s *sheetOf) turn() {
+	s.d = &Drawing{Size: s.paper.Size, Scale: 1, Blocks: []Block{{"page", 0, 0, s.paper.Size.W, s.paper.Size.H}}}
+	s.pages = append(s.pages, Page{Size: s.paper.Size, Trim: Area{0, 0, s.paper.Size.W, s.paper.Size.H}, Drawings: []At{{0, 0, s.d}}})
+	s.y = s.margin
+	if s.head != nil {
+		s.head()
+	}
+}
+
+// room makes sure of a height above the foot of the page, on a new one if need
+// be.
+func (s *sheetOf) room(h float64) {
+	if s.y+h > s.paper.Size.H-s.margin-paperLead {
+		s.turn()
+	}
+}
+
+func (s *sheetOf) left() float64  { return s.margin }
+func (s *sheetOf) width() float64 { return s.paper.Size.W - 2*s.margin }
+
+func (s *sheetOf) text(x, y float64, f font, ink Ink, text string) float64 {
+	if text == "" {
+		return 0
+	}
+	w := f.width(text)
+	s.d.Ops = append(s.d.Ops, Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: text})
+	return w
+}
+
+func (s *sheetOf) line(x, y, w, h, stroke float64) {
+	s.d.Ops = append(s.d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: stroke})
+}
+
+func (s *sheetOf) box(x, y, w, h float64, fill, ink Ink, stroke float64) {
+	s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x, Y: y, W: w, H: h, Fill: fill, Ink: ink, Stroke: stroke})
+}
+
+// put sets a text in lines no wider than w from the top y on, and returns
+// where the next line begins.
+func (s *sheetOf) put(x, y, w float64, f font, text string) float64 {
+	if text == "" {
+		return y
+	}
+	lines, _ := f.wrap(text, w)
+	lead := paperLead * f.size / paperBody.size
+	for _, l := range lines {
+		s.text(x, y+f.size*0.82, f, Black, l)
+		y += lead
+	}
+	return y
+}
+
+// para is put across the page at the place at hand.
+func (s *sheetOf) para(f font, text string) {
+	s.y = s.put(s.left(), s.y, s.width(), f, text)
+}
+
+// numbered writes "1 / 3" at the foot of every page, beside a text.
+func (s *sheetOf) numbered(text string) []Page {
+	for i := range s.pages {
+		s.d = s.pages[i].Drawings[0].Drawing
+		y := s.paper.Size.H - s.margin
+		s.text(s.left(), y, paperBody, Black, text)
+		n := fmt.Sprintf("%d / %d", i+1, len(s.pages))
+		s.text(s.left()+s.width()-paperBody.width(n), y, paperBody, Black, n)
+	}
+	return s.pages
+}
