@@ -54,8 +54,8 @@ type Assessment struct {
 	Fault    Governing // largest available fault current, kA; Value 0: not given
 
 	Signal Signal
-	Status KitStatus
-	Rung   int // index into the ladder, or -1
+	Status KitStatus // "" where there is no energy
+	Rung   int       // index into the ladder, or -1
 
 	Shock shock.Boundaries
 	Glove shock.Glove // Class "" where no glove class covers the voltage
@@ -92,10 +92,10 @@ func (a *Assessment) Worst() *Computed {
 	return worst
 }
 
-// BoundaryToPrint is the arc-flash boundary as the label needs it: above a
-// printed 1.2 cal/cm² it never ends inside the working distance.
+// BoundaryToPrint is the arc-flash boundary as the label needs it: from 1.2
+// cal/cm² on it never ends inside the working distance.
 func BoundaryToPrint(e CalCM2, boundary, distance MM) MM {
-	if PrintedCal(e) > Threshold {
+	if e >= Threshold || PrintedCal(e) > Threshold {
 		return max(boundary, distance)
 	}
 	return boundary
@@ -136,7 +136,10 @@ func (a *Assessment) judge(l *Location, s *Site) {
 	a.compute(s)
 	a.compare(p)
 	a.govern(p)
-	a.Signal, a.Status, a.Rung = choose(CalCM2(a.Energy.Value), p)
+	a.Signal, a.Rung = Warning, -1
+	if a.Energy.Value > 0 { // nothing is chosen for an energy that nobody knows
+		a.Signal, a.Status, a.Rung = Choose(CalCM2(a.Energy.Value), p)
+	}
 	a.protectFromShock(p)
 }
 
@@ -170,10 +173,10 @@ func (g *Governing) raise(v float64, c *Case, from Origin) {
 	}
 }
 
-// choose gives signal word and kit for an energy, by its printed number: the
+// Choose gives signal word and kit for an energy, by its printed number: the
 // lowest rung rated at least that much, DANGER and no kit above the cutoff,
 // none demanded below a printed 1.2 cal/cm².
-func choose(energy CalCM2, p *Policy) (Signal, KitStatus, int) {
+func Choose(energy CalCM2, p *Policy) (Signal, KitStatus, int) {
 	e := PrintedCal(energy)
 	switch {
 	case e > p.Cutoff:
@@ -190,7 +193,9 @@ func (a *Assessment) protectFromShock(p *Policy) {
 	if a.Shock, err = shock.Approach(l.Supply, float64(l.Voltage), l.Movable, p.Approach); err != nil {
 		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
 	}
-	if a.Glove, err = shock.GloveFor(l.Supply, float64(l.Voltage), p.MinimumGloveClass); err != nil {
+	// On one phase above 250 V the gloves too go by phase to phase: the safe
+	// side where both phases may be met (29 CFR 1926.97 Table E-4, note).
+	if a.Glove, err = shock.GloveFor(l.Supply, max(float64(l.Voltage), a.Shock.Voltage), p.MinimumGloveClass); err != nil {
 		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
 	}
 }

@@ -98,6 +98,10 @@ func TestFindings(t *testing.T) {
 		{"boundary beyond it below 1.2", func(l *Location) { l.Cases[0].Energy = 0.6 }, "error boundary_in"},
 		{"the same within 10 %", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.3, 450 }, "caution boundary_in"},
 		{"within 10 % below", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.1, 480 }, "caution boundary_in"},
+		{"1.2 with a boundary of an inch", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.2, 25.4 }, "caution boundary_in"},
+		{"1.3 with a boundary of 500 in", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.3, 12700 }, "caution boundary_in"},
+		{"1.2 at the working distance", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.2, 457.2 }, ""},
+		{"a voltage in kV by mistake", func(l *Location) { l.Voltage = 0.48 }, "caution voltage_v"},
 		{"energy falls too fast", func(l *Location) { l.Cases[0].Boundary = 28 * MMPerInch }, "caution boundary_in"},
 		{"energy falls too slowly", func(l *Location) { l.Cases[0].Boundary = 90 * MMPerInch }, "caution boundary_in"},
 		{"from the future", func(l *Location) { l.Cases[0].Prepared = Date{2026, 5, 2} }, "error prepared"},
@@ -123,6 +127,15 @@ func TestFindings(t *testing.T) {
 				t.Errorf("findings %q, want %q", got, c.want)
 			}
 		})
+	}
+}
+
+// Where nobody knows the energy nothing is chosen, least of all "no kit".
+func TestNoEnergyNoChoice(t *testing.T) {
+	l := panel(5, 42, 18)
+	l.Cases[0].Energy, l.Cases[0].Boundary = 0, 0
+	if a := judge(policy(40, 8, 40), l)[0]; a.Status != "" || a.Rung != -1 || a.Prints() {
+		t.Errorf("%q, rung %d", a.Status, a.Rung)
 	}
 }
 

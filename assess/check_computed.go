@@ -26,6 +26,9 @@ func (a *Assessment) compute(s *Site) {
 		case r != nil:
 			a.sayComputed(c, r, s)
 		}
+		if longest := max(c.Clear, c.ClearReduced); r == nil && longest > twoSeconds {
+			a.longArc(c, float64(longest))
+		}
 	}
 	if len(l.Assumed) > 0 {
 		a.cautionf(l.Cases[0].Line, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; put the measured ones into the row", assumed(l), l.Class)
@@ -50,7 +53,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
 	if r.Clear.From == "two seconds" || r.ClearReduced.From == "two seconds" {
 		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", s.Policy.TwoSecondReason)
 	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > twoSeconds {
-		a.cautionf(c.Line, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", longest/1000)
+		a.longArc(c, longest)
 	}
 	if r.Governs == "reduced" {
 		a.cautionf(c.Line, "clear_reduced_ms", "the reduced arcing current governs: %.4g kA clears in %.4g ms and gives %.4g cal/cm2, the full %.4g kA in %.4g ms and %.4g",
@@ -59,22 +62,32 @@ func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
 	a.curveAgainstRow(c, r, s)
 }
 
-// curveAgainstRow compares a stated duration with what the device's curve says.
+func (a *Assessment) longArc(c *Case, ms float64) {
+	a.cautionf(c.Line, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", ms/1000)
+}
+
+// curveAgainstRow holds the duration that a row states against the device's
+// curve: a longer time on the curve is a caution, and a current below what
+// clears the device is the same error as without a stated duration.
 func (a *Assessment) curveAgainstRow(c *Case, r *Computed, s *Site) {
 	curve := s.Curves[c.Curve]
 	if curve == nil {
 		return
 	}
 	for _, d := range []struct {
-		arc    Arc
+		stated MS
 		at     float64
 		column string
-	}{{r.Clear, r.ArcingKA, "clear_ms"}, {r.ClearReduced, r.ArcingReducedKA, "clear_reduced_ms"}} {
-		if d.arc.From != "row" || d.at == 0 {
+	}{{c.Clear, r.ArcingKA, "clear_ms"}, {c.ClearReduced, r.ArcingReducedKA, "clear_reduced_ms"}} {
+		if d.stated == 0 || d.at == 0 {
 			continue
 		}
-		if ms, err := curve.ClearMS(d.at); err == nil && ms > d.arc.MS*(1+s.Policy.TolerancePercent/100) {
-			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; ask the engineer of the study which holds", d.arc.MS, c.Curve, ms, d.at)
+		ms, err := curve.ClearMS(d.at)
+		switch {
+		case err != nil && curve.below(d.at):
+			a.errorf(c.Line, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; ask the engineer of the study", d.stated, c.Curve, err, nameOr(c.Device, "the device"))
+		case err == nil && ms > float64(d.stated)*(1+s.Policy.TolerancePercent/100):
+			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; ask the engineer of the study which holds", d.stated, c.Curve, ms, d.at)
 		}
 	}
 }
@@ -84,25 +97,34 @@ func (a *Assessment) compare(p *Policy) {
 	l := a.Location
 	for i := range l.Cases {
 		c, r := &l.Cases[i], a.Computed[i]
-		switch {
-		case c.Energy == 0 || c.Boundary == 0:
-			a.nothingStated(c, r)
-		case r != nil:
+		if c.Energy == 0 || c.Boundary == 0 {
+			a.notStated(c, r)
+		}
+		if r != nil && c.Energy > 0 {
 			a.compareOne(c, p, "energy_cal_cm2", "energy", "cal/cm2", float64(c.Energy), r.Energy, 1, r)
+		}
+		if r != nil && c.Boundary > 0 {
 			a.compareOne(c, p, "boundary_in", "boundary", "in", float64(c.Boundary), r.Boundary, MMPerInch, r)
 		}
 	}
 	a.compareLabel(p)
 }
 
-// nothingStated lets a row without stated results print on the recomputed
-// ones alone only where somebody accepted them by name.
-func (a *Assessment) nothingStated(c *Case, r *Computed) {
+// notStated lets what a row does not state print from the recomputed result
+// only where somebody accepted that by name.
+func (a *Assessment) notStated(c *Case, r *Computed) {
+	missing, field := "incident energy and boundary", "energy_cal_cm2"
+	switch {
+	case c.Energy > 0:
+		missing, field = "boundary", "boundary_in"
+	case c.Boundary > 0:
+		missing = "incident energy"
+	}
 	switch {
 	case r == nil:
-		a.errorf(c.Line, "energy_cal_cm2", "no incident energy and boundary are stated, and none could be recomputed; put both into the row")
+		a.errorf(c.Line, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row", missing)
 	case c.AcceptedBy == "":
-		a.errorf(c.Line, "accepted_by", "the study states no incident energy and boundary: recomputed %.4g cal/cm2 and %.4g in print only when somebody accepts them by name", r.Energy, r.Boundary/MMPerInch)
+		a.errorf(c.Line, "accepted_by", "no %s stated: recomputed %.4g cal/cm2 and %.4g in print only when somebody accepts them by name", missing, r.Energy, r.Boundary/MMPerInch)
 	}
 }
 
@@ -110,8 +132,8 @@ func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, s
 	tolerance := 1 + p.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
-		a.errorf(c.Line, column, "the study understates the %s: %.4g %s, recomputed %.4g by %s (%.0f %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
-			what, study/per, unit, computed/per, r.Method.Standard(), math.Floor((computed/study-1)*100), r.Clear.MS)
+		a.errorf(c.Line, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.2g %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
+			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear.MS)
 	case study > computed*tolerance:
 		a.cautionf(c.Line, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; compare the inputs with the report",
 			what, study/per, unit, computed/per, r.Method.Standard())
@@ -122,35 +144,44 @@ func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, s
 // label says: kit, signal word, or the side of 1.2 cal/cm². Within the
 // tolerance it would pass unseen otherwise.
 func (a *Assessment) compareLabel(p *Policy) {
-	var study, computed Governing
+	// What the label would say by the study alone, where a row without stated
+	// energy speaks through its recomputed one; and by all that is known.
+	var study, all Governing
 	l := a.Location
+	understated := false
 	for i := range l.Cases {
-		c := &l.Cases[i]
+		c, r := &l.Cases[i], a.Computed[i]
 		study.raise(float64(c.Energy), c, FromStudy)
-		if r := a.Computed[i]; r != nil && c.Energy > 0 {
-			computed.raise(r.Energy, c, FromComputed)
+		all.raise(float64(c.Energy), c, FromStudy)
+		if r == nil {
+			continue
 		}
+		if c.Energy == 0 {
+			study.raise(r.Energy, c, FromComputed)
+		}
+		understated = understated || c.Energy > 0 && r.Energy > float64(c.Energy)
+		all.raise(r.Energy, c, FromComputed)
 	}
-	if computed.Value <= study.Value || study.Value == 0 || computed.Value > study.Value*(1+p.TolerancePercent/100) {
+	if !understated || study.Value == 0 || all.Value > study.Value*(1+p.TolerancePercent/100) {
 		return // not understated, or an error already
 	}
-	was, is := label(CalCM2(study.Value), p), label(CalCM2(computed.Value), p)
-	if was == is && (study.Value < float64(Threshold)) == (computed.Value < float64(Threshold)) {
+	was, is := label(CalCM2(study.Value), p), label(CalCM2(all.Value), p)
+	if was == is && (study.Value < float64(Threshold)) == (all.Value < float64(Threshold)) {
 		return
 	}
 	line := l.Cases[0].Line
 	for i := range l.Cases {
-		if l.Cases[i].Name == computed.Case {
+		if l.Cases[i].Name == all.Case {
 			line = l.Cases[i].Line
 		}
 	}
 	a.errorf(line, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): small, but the label would read differently; ask the engineer of the study",
-		study.Value, was, computed.Value, is)
+		study.Value, was, all.Value, is)
 }
 
 // label words what an energy makes of the label.
 func label(e CalCM2, p *Policy) string {
-	signal, status, rung := choose(e, p)
+	signal, status, rung := Choose(e, p)
 	switch {
 	case rung >= 0:
 		return p.Ladder[rung].Kit
@@ -178,13 +209,16 @@ func (m Method) Standard() string {
 func (a *Assessment) checkGeometry() {
 	l := a.Location
 	line := l.Cases[0].Line
-	if t, ok := typicalOf(l); ok && len(l.Assumed) == 0 {
-		if unlike(float64(l.Gap), t.GapMM) {
+	if t, ok := typicalOf(l); ok {
+		if !l.assumed("gap_mm") && unlike(float64(l.Gap), t.GapMM) {
 			a.cautionf(line, "gap_mm", "a gap of %.4g mm is unlike %s, typically %g mm (IEEE 1584-2018); compare it with the equipment", l.Gap, t.Name, t.GapMM)
 		}
-		if unlike(float64(l.Distance), t.DistanceMM) {
+		if !l.assumed("distance_mm") && unlike(float64(l.Distance), t.DistanceMM) {
 			a.cautionf(line, "distance_in", "a working distance of %.4g in is unlike %s, typically %g in (IEEE 1584-2018); compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
 		}
+	}
+	if l.Voltage < 50 {
+		a.cautionf(line, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; make sure that it was not meant in kV", l.Voltage)
 	}
 	for i := range l.Cases {
 		if c := &l.Cases[i]; l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {

@@ -39,7 +39,15 @@ func (a *Assessment) checkResults() {
 		case ratio < 1 && b > d*(1+1e-9):
 			report(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond the working distance; one of the two is wrong, ask the engineer of the study",
 				e, d/MMPerInch, b/MMPerInch)
-		case far:
+		case !far:
+			// So near 1.2 the boundary is near the working distance, whatever
+			// the exponent; a twentieth is left to rounding.
+			least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
+			if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
+				a.cautionf(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in is about 1.2, so the boundary is about the working distance and not %.4g in; one of the two is wrong, ask the engineer of the study",
+					e, d/MMPerInch, b/MMPerInch)
+			}
+		default:
 			if x := math.Log(ratio) / math.Log(b/d); x < exponentMin || x > exponentMax {
 				a.cautionf(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in and a boundary of %.4g in would let the energy fall with distance to the power %.2f; %.2f to %.2f is what the published methods give, so compare both with the study report",
 					e, d/MMPerInch, b/MMPerInch, x, exponentMin, exponentMax)

@@ -152,7 +152,7 @@ func duration(row MS, currentKA float64, what string, c *Case, s *Site) (Arc, er
 		ms, err := curve.ClearMS(currentKA)
 		if err != nil {
 			err = fmt.Errorf("no arc duration at the %s from %s: %w", what, c.Curve, err)
-			if low, _ := curve.RangeA(); currentKA*1000*(1-curve.TolerancePercent/100) < low {
+			if curve.below(currentKA) {
 				return d, &belowCurve{err}
 			}
 			return d, err

@@ -71,6 +71,14 @@ func TestStudyAgainstComputed(t *testing.T) {
 			p.Govern = GovernComputed
 			l.Cases[0].Energy, l.Cases[0].Boundary = 13.0, 2700
 		}, "", 12.70},
+		{"energy alone, understated", func(l *Location, p *Policy) {
+			*p = policy(40, 8, 40)
+			p.Govern = GovernStudy
+			l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 4, 0, "E"
+		}, "error energy_cal_cm2", 4},
+		{"boundary alone, understated", func(l *Location, p *Policy) {
+			l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 0, 1000, "E"
+		}, "error boundary_in", 12.70},
 		{"outside the model", func(l *Location, p *Policy) { l.Gap = 5 }, "caution method", 12.71},
 		{"no electrodes", func(l *Location, p *Policy) { l.Electrodes = "" }, "caution method", 12.71},
 		{"a larger box", func(l *Location, p *Policy) { l.Height = 1500; l.Cases[0].Energy, l.Cases[0].Boundary = 11, 2420 }, "caution method", 0},
@@ -134,6 +142,19 @@ func TestDurations(t *testing.T) {
 		t.Errorf("below the curve: %s", findings(&a))
 	}
 
+	l.Cases[0].Clear, l.Cases[0].ClearReduced = 200, 200 // nor does the row's own duration help
+	a = Judge(site(l), Date{2026, 5, 1})[0]
+	if !strings.Contains(findings(&a), "error curve") {
+		t.Errorf("below the curve, with a stated duration: %s", findings(&a))
+	}
+
+	l = board()
+	l.Cases[0].Method, l.Cases[0].Clear = Stated, 5000
+	a = Judge(site(l), Date{2026, 5, 1})[0]
+	if findings(&a) != "caution clear_ms" {
+		t.Errorf("five seconds on a stated row: %s", findings(&a))
+	}
+
 	l = board()
 	l.Cases[0].Clear, l.Cases[0].ClearReduced = 2500, 3000
 	s := site(l)
@@ -186,6 +207,10 @@ func TestAssumeTypical(t *testing.T) {
 	l = Location{Class: "panelboard", Supply: shock.AC3, Voltage: 480, Distance: 600}
 	if AssumeTypical(&l); l.Electrodes != "" || l.Gap != 0 || len(l.Assumed) != 0 {
 		t.Errorf("without electrodes: %+v", l)
+	}
+	l = Location{Class: "panelboard", Supply: shock.AC3, Voltage: 480, Cases: []Case{{Energy: 2}}}
+	if AssumeTypical(&l); l.Distance != 0 {
+		t.Errorf("a stated energy at an assumed distance: %+v", l)
 	}
 	l = Location{Class: "battery", Supply: shock.DC, Voltage: 125}
 	if AssumeTypical(&l); len(l.Assumed) != 0 {

@@ -11,3 +11,10 @@ type Curve struct {
 	TolerancePercent float64     // of the pickup; 0 where none is given
 	*arc.Curve
 }
+
+// below reports whether a current in kA, less the pickup tolerance, lies below
+// the lowest point of the curve.
+func (c *Curve) below(kA float64) bool {
+	low, _ := c.RangeA()
+	return kA*1000*(1-c.TolerancePercent/100) < low
+}

@@ -1,6 +1,10 @@
 package assess
 
-import "vouchmark/assess/arc"
+import (
+	"slices"
+
+	"vouchmark/assess/arc"
+)
 
 // Assumption is a value that the row does not give and that was taken from
 // IEEE 1584-2018's typical values for the class.
@@ -22,10 +26,15 @@ func typicalOf(l *Location) (arc.Typical, bool) {
 	return t, err == nil
 }
 
+func (l *Location) assumed(column string) bool {
+	return slices.ContainsFunc(l.Assumed, func(a Assumption) bool { return a.Column == column })
+}
+
 // AssumeTypical fills in a missing gap, enclosure or working distance from the
 // typical values of the class, and notes what it assumed. An unknown depth
 // stays unknown and counts as deep; electrodes are never assumed. The owner
-// asks for it by typical = true.
+// asks for it by typical = true. A distance is assumed only where no energy is
+// stated, since a stated one belongs to the distance of the study.
 func AssumeTypical(l *Location) {
 	t, ok := typicalOf(l)
 	if !ok {
@@ -37,7 +46,9 @@ func AssumeTypical(l *Location) {
 			l.Assumed = append(l.Assumed, Assumption{column, value})
 		}
 	}
-	fill(&l.Distance, "distance_mm", t.DistanceMM)
+	if !slices.ContainsFunc(l.Cases, func(c Case) bool { return c.Energy > 0 }) {
+		fill(&l.Distance, "distance_mm", t.DistanceMM)
+	}
 	if e, ok := arc.ParseElectrodes(l.Electrodes); ok {
 		fill(&l.Gap, "gap_mm", t.GapMM)
 		if e.Enclosed() && l.Height == 0 && l.Width == 0 {

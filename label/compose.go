@@ -23,10 +23,7 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 		ID: row.ID, Area: row.Area, Code: string(code), QR: QR(p.Link, code, r),
 		Danger: r.Assessment.Signal == string(assess.Danger),
 		Chosen: -1,
-		Reach: Reach{
-			Arc: inchesMM(boundary(r)), WorkingDistance: inchesMM(assess.MM(row.Distance)),
-			Limited: r.Assessment.Shock.Limited, Restricted: r.Assessment.Shock.Restricted,
-		},
+		Reach:  reach(r),
 	}
 	for i, rung := range r.Policy.Ladder {
 		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: number(rung.Rating)})
@@ -70,8 +67,17 @@ func boundary(r *record.Record) assess.MM {
 	return assess.BoundaryToPrint(assess.CalCM2(r.Results.Energy.Value), assess.MM(r.Results.Boundary.Value), assess.MM(r.Row().Distance))
 }
 
-// inchesMM is a length as printed in inches, in mm, for the drawing.
-func inchesMM(l assess.MM) float64 { return float64(assess.PrintedInches(l)) * assess.MMPerInch }
+// reach is the lengths of the reach drawing, as they are printed.
+func reach(r *record.Record) Reach {
+	s := &r.Assessment.Shock
+	b, d := boundary(r), assess.MM(r.Row().Distance)
+	if assess.Units(r.Policy.Units) == assess.SI {
+		printed := func(mm float64) float64 { return float64(assess.PrintedMM(assess.MM(mm))) }
+		return Reach{Arc: printed(float64(b)), WorkingDistance: printed(float64(d)), Limited: printed(s.LimitedPrint), Restricted: printed(s.RestrictedPrint)}
+	}
+	inches := func(l assess.MM) float64 { return float64(assess.PrintedInches(l)) * assess.MMPerInch }
+	return Reach{Arc: inches(b), WorkingDistance: inches(d), Limited: s.Limited, Restricted: s.Restricted}
+}
 
 // words words the label in one language.
 func words(r *record.Record, t *wording, lang, applied string) Words {

@@ -179,6 +179,13 @@ func TestFacts(t *testing.T) {
 			t.Errorf("without a link: %+v, %v", s, err)
 		}
 	}
+	r, _ := compose(t, place{id: "MCC-1234567890123456789", equipment: "x", supply: shock.AC3, volts: 13812.3456, energy: 6.5, boundaryIn: 60, distIn: 36, kit: "Kit B longer name 123"})
+	if f := Facts(r); len(f) > longestFacts || !strings.Contains(f, "13.8123456KV") {
+		t.Errorf("%d characters: %s", len(f), f)
+	}
+	for _, s := range []string{"ɐɐɐɐɐɐɐɐɐɐ/v/", "/V/", "", "/v/7K3M-9QTD-RC4A-0W2E/"} {
+		ParseQR(s) // must not panic
+	}
 	longest := "HTTPS://" + strings.Repeat("A", 27) + "/V/7K3M-9QTD-RC4A-0W2E/" + strings.Repeat("9", 64)
 	code, err := qr.Encode(longest, qr.M, qr.Auto)
 	if err != nil || (code.Bounds().Dx()-17)/4 != 5 {

@@ -53,6 +53,10 @@ func Facts(r *record.Record) string {
 		}
 		shorten()
 	}
+	// An unusual voltage may still be too long: the id gives way, never a number.
+	if over := len(f.String()) - longestFacts; over > 0 {
+		f.id = cut(f.id, max(1, len(f.id)-over))
+	}
 	return f.String()
 }
 
@@ -113,7 +117,7 @@ type Scanned struct {
 func ParseQR(s string) (Scanned, error) {
 	s = strings.TrimSpace(s)
 	rest := s
-	if i := strings.LastIndex(strings.ToUpper(s), "/V/"); i >= 0 {
+	if i := max(strings.LastIndex(s, "/V/"), strings.LastIndex(s, "/v/")); i >= 0 {
 		rest = s[i+len("/V/"):]
 	}
 	rest = strings.TrimSuffix(strings.TrimSuffix(rest, "index.html"), "/")

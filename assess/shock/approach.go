@@ -158,6 +158,19 @@ func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error
 	return b, nil
 }
 
+// Settled reports whether one of the owner's rows covers voltages that a
+// published row settles, and names that row. The volt at which two rows meet
+// does not count.
+func Settled(owner Row) (name string, covered bool) {
+	const meet = 0.01 // V
+	for _, r := range published {
+		if covers(r.Supply, owner.Supply) && min(r.Upto, owner.Upto)-max(r.Above, owner.Above) > meet {
+			return r.Name, true
+		}
+	}
+	return "", false
+}
+
 // Source names the table behind boundaries: standard, edition, table and row,
 // or the owner's source. row is the row's name; what of it was not checked
 // against the standard is said.

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"regexp"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -10,7 +11,7 @@ import (
 // tableName matches kit names which read as a category of NFPA 70E Table
 // 130.7(C)(15)(c), or its older hazard/risk category. Beside a calculated
 // incident energy 130.5(H) allows no category.
-var tableName = regexp.MustCompile(`(?i)\bcat(\b|[ ._-]*\d)|categor|\bhrc(\b|\d)|^\s*[1-4]\s*$`)
+var tableName = regexp.MustCompile(`(?i)(^|[^a-z])(ppe)?(cat|hrc)([^a-z]|$)|cat[eé]gor|^\s*[1-4]\s*$`)
 
 const longestKit = 24
 
@@ -30,10 +31,14 @@ func ladder(n *node, p *assess.Policy) {
 		if _, given := t.values["wear"]; given && len(r.Wear[""]) == 0 {
 			t.fault("wear", "an empty list", "what to wear, an item each", "")
 		}
-		if other, twice := names[r.Kit]; twice && r.Kit != "" {
-			t.fault("kit", quote(r.Kit), "a name of its own", fmt.Sprintf("rung %d has the same", other))
+		folded := fold(r.Kit)
+		if other, twice := names[folded]; twice && r.Kit != "" {
+			t.fault("kit", quote(r.Kit), "a name of its own", fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
 		}
-		names[r.Kit] = i + 1
+		names[folded] = i + 1
+		if name := strings.ReplaceAll(folded, "_", ""); name == "nokit" || name == "danger" {
+			t.fault("kit", quote(r.Kit), "another name", "in the QR code this word says that there is no kit")
+		}
 		if found := []rune(r.Kit); len(found) > longestKit {
 			t.fault("kit", fmt.Sprintf("%d characters", len(found)), fmt.Sprintf("at most %d", longestKit), "the name stands large on the label")
 		}

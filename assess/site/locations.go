@@ -54,6 +54,10 @@ func readLocations(data []byte, ps *problems, o Options, s spreadsheet) []assess
 		index[l.ID], folded[strings.ToLower(l.ID)] = len(all), len(all)
 		all = append(all, l)
 	}
+	for i := range all {
+		// Which case comes first in the file is no fact: records have them by name.
+		slices.SortStableFunc(all[i].Cases, func(a, b assess.Case) int { return strings.Compare(a.Name, b.Name) })
+	}
 	if len(t.rows) == 0 && !t.broken {
 		ps.add(Problem{File: t.file, Line: t.line, Found: "no row below the headings", Expected: "a row for each location"})
 	}
@@ -162,7 +166,7 @@ func (rr *rowReader) number(name string) float64 {
 		return 0
 	}
 	if v <= 0 || v > 1e9 {
-		rr.fault(name, quote(s), "a number above 0", "leave the cell empty where the study says nothing")
+		rr.fault(name, quote(s), "a number above 0 and at most 1000000000", "leave the cell empty where the study says nothing")
 		return 0
 	}
 	if c.unit.suffix == "cycles" {
@@ -222,6 +226,7 @@ func (rr *rowReader) read(r row) assess.Location {
 		Depth:      assess.MM(rr.number("depth")),
 		Movable:    rr.oneOf("conductor", conductors) == "movable",
 	}
+	l.Cases = []assess.Case{rr.readCase(&l)}
 	if rr.typical {
 		assess.AssumeTypical(&l)
 	}
@@ -230,7 +235,6 @@ func (rr *rowReader) read(r row) assess.Location {
 			rr.fault(must, "an empty cell", "a value, since every label needs it", "take it from the study report")
 		}
 	}
-	l.Cases = []assess.Case{rr.readCase(&l)}
 	return l
 }
 
@@ -291,7 +295,7 @@ func (rr *rowReader) feeds() []string {
 func (rr *rowReader) addCase(to *assess.Location, l *assess.Location) {
 	first, c := &to.Cases[0], l.Cases[0]
 	for i := range to.Cases {
-		if to.Cases[i].Name == c.Name {
+		if strings.EqualFold(to.Cases[i].Name, c.Name) {
 			what := "every location needs its own id"
 			if c.Name != "" {
 				what = "a location has each case once"

@@ -11,45 +11,66 @@ import (
 type decimals struct {
 	comma bool // a decimal comma may occur: the delimiter is not a comma
 	sure  bool // at least one cell can only be read with a decimal comma
+	point bool // at least one cell can only be read with a decimal point
 }
 
 var (
 	plainNumber = regexp.MustCompile(`^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?$`)
 	commaNumber = regexp.MustCompile(`^[+-]?(\d+,\d*|,\d+)([eE][+-]?\d+)?$`)
-	// thousand matches what reads as thousands as well as decimals.
-	thousand = regexp.MustCompile(`^[+-]?[1-9]\d{0,2}[.,]\d{3}$`)
+	// thousand matches what reads as thousands as well as decimals; thousands
+	// what reads as thousands only.
+	thousand  = regexp.MustCompile(`^[+-]?[1-9]\d{0,2}[.,]\d{3}$`)
+	thousands = regexp.MustCompile(`^[+-]?\d{1,3}([ '’., ]\d{3})+([.,]\d+)?$`)
+	bound     = regexp.MustCompile(`^[<>≤≥~≈]`)
+	withUnit  = regexp.MustCompile(`^([+-]?\d+([.,]\d+)?)\s*[A-Za-z%/]`)
 )
 
-// settle looks at all number cells of a file and decides whether its comma
-// is a decimal one: one cell such as 0,48 or 6,5 settles it.
+// settle looks at all number cells of a file: one cell such as 0,48 or 6,5
+// settles that its comma is a decimal one, one such as 6.5 that its point is.
 func (d *decimals) settle(cells []string) {
 	for _, c := range cells {
 		c = strings.TrimSpace(c)
-		if d.comma && commaNumber.MatchString(c) && !thousand.MatchString(c) {
-			d.sure = true
-			return
+		if thousand.MatchString(c) {
+			continue
 		}
+		d.sure = d.sure || d.comma && commaNumber.MatchString(c)
+		d.point = d.point || plainNumber.MatchString(c) && strings.Contains(c, ".")
 	}
+}
+
+// ambiguous reports a cell such as 13,800 or 13.800 that reads two ways.
+func (d decimals) ambiguous(s string) bool {
+	if !d.comma || !thousand.MatchString(s) {
+		return false
+	}
+	if strings.Contains(s, ",") {
+		return !d.sure || d.point
+	}
+	return !d.point || d.sure
 }
 
 // parse reads one number. Where it fails, it says what was expected and what
 // to do.
 func (d decimals) parse(cell string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
+	bare := strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "").Replace(s)
 	switch {
-	case thousand.MatchString(s) && strings.Contains(s, ",") && d.comma && !d.sure,
-		thousand.MatchString(s) && strings.Contains(s, ".") && d.sure:
-		bare := strings.NewReplacer(",", "", ".", "").Replace(s)
+	case d.ambiguous(s):
 		return 0, "a number that reads one way only", "write " + bare + ", or " + strings.NewReplacer(",", d.mark(), ".", d.mark()).Replace(s) + "0 if that is a decimal sign"
 	case plainNumber.MatchString(s):
-	case commaNumber.MatchString(s):
-		if !d.comma {
-			return 0, "a number such as " + strings.Replace(s, ",", ".", 1), "a decimal comma needs a file whose columns are parted by semicolons; thousands take no sign"
-		}
+	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
+	case commaNumber.MatchString(s) && thousand.MatchString(s):
+		return 0, "a number without a sign for thousands", "write " + bare + " if that is meant; a decimal sign is a point in this file"
+	case commaNumber.MatchString(s):
+		return 0, "a number such as " + strings.Replace(s, ",", ".", 1), "a decimal comma needs a file whose columns are parted by semicolons"
+	case thousands.MatchString(s):
+		return 0, "a number without signs for thousands", "write it plainly, with at most one decimal sign"
+	case bound.MatchString(s):
+		return 0, "a number", "this is a bound; ask the engineer of the study for the number"
 	default:
-		if m := regexp.MustCompile(`^[+-]?\d+([.,]\d+)?`).FindString(s); m != "" && m != s {
-			return 0, "a number such as " + m, "the unit stands in the heading"
+		if m := withUnit.FindStringSubmatch(s); m != nil {
+			return 0, "a number such as " + m[1], "the unit stands in the heading"
 		}
 		return 0, "a number such as 480", "leave the cell empty where the study says nothing"
 	}

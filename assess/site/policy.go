@@ -68,6 +68,11 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz, typical: p.Typical}
 	for _, t := range n.tables("transformer", false) {
 		tr := transformer(t)
+		for _, other := range p.Transformers {
+			if other.At == tr.At {
+				t.fault("at", quote(tr.At), "a location of its own", "another [[transformer]] stands there; give each its own location")
+			}
+		}
 		p.Transformers = append(p.Transformers, tr)
 		s.places = append(s.places, place{t.line("at"), t.path + "at", tr.At})
 	}
@@ -114,12 +119,25 @@ func headings(n *node) map[string]string {
 	}
 	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options, longest: n.longest}
 	out := map[string]string{}
+	quantities, taken := map[string]string{}, map[string]string{} // by name without unit, by folded heading
 	for _, name := range canonical() {
-		if _, ok := m[name]; ok {
-			out[name] = t.text(name, true, "")
-		} else {
+		if _, ok := m[name]; !ok {
 			t.known = append(t.known, name)
+			continue
 		}
+		heading := t.text(name, true, "")
+		c, _ := columnOf(name)
+		if other, twice := quantities[c.name]; twice {
+			t.fault(name, "a second unit for "+c.name, "one", other+" names it already")
+		}
+		if other, twice := taken[fold(heading)]; twice {
+			t.fault(name, quote(heading), "a heading of its own", other+" has the same")
+		}
+		if own, is := columnOf(fold(heading)); is && fold(heading) != name {
+			t.fault(name, quote(heading), "a heading that does not itself name a column", fmt.Sprintf("it reads as %s in another sense", own.name))
+		}
+		quantities[c.name], taken[fold(heading)] = name, name
+		out[name] = heading
 	}
 	t.done()
 	return out
@@ -157,6 +175,12 @@ func approach(t *node, p *assess.Policy) {
 		t.fault("restricted_in", fmt.Sprintf("%g in", r.Limit/assess.MMPerInch), "less than the limited boundary", "the limited boundary is the outer one")
 	}
 	r.Name = fmt.Sprintf("above %g V to %g V", r.Above, r.Upto)
+	if r.Movable > 0 && (r.Movable < r.Fixed || r.Movable < r.Limit) {
+		t.fault("limited_movable_in", fmt.Sprintf("%g in", r.Movable/assess.MMPerInch), "at least the limited boundary of a fixed part", "")
+	}
+	if name, covered := shock.Settled(r); covered {
+		t.fault("above_v", r.Name, "voltages that the published table does not settle", "its row "+name+" holds there and is not replaced")
+	}
 	for _, o := range p.Approach {
 		if o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto {
 			t.fault("above_v", r.Name, "voltages that no other row covers", "another row has "+o.Name)

@@ -154,6 +154,12 @@ func TestBadInput(t *testing.T) {
 		{"decimal comma in commas", goodPolicy, row("2.5", `"2,5"`), []string{`locations.csv:2: energy_cal_cm2: found "2,5", expected a number such as 2.5`}},
 		{"a comma that shifts the cells", goodPolicy, row("2.5", "2,5"), []string{"found 9 cells, expected 8"}},
 		{"a number that reads two ways", goodPolicy, strings.NewReplacer(",", ";", "480", "13,800").Replace(goodRows), []string{`found "13,800", expected a number that reads one way only; write 13800`}},
+		{"thousands in commas", goodPolicy, row("480", `"13,800"`), []string{`found "13,800", expected a number without a sign for thousands; write 13800`}},
+		{"thousands and decimals", goodPolicy, row("480", `"1.234,5"`), []string{"expected a number without signs for thousands"}},
+		{"a blank for thousands", goodPolicy, row("480", "1 200"), []string{"expected a number without signs for thousands"}},
+		{"a bound", goodPolicy, row("2.5", ">40"), []string{"this is a bound; ask the engineer"}},
+		{"a last row cut off", goodPolicy, strings.TrimSuffix(goodRows, ",18,2026-03-14\n"), []string{"found 6 cells and no end of line", "distance_in: found an empty cell", "prepared: found an empty cell"}},
+		{"cases apart in capitals only", goodPolicy, "id,case,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\nP,a,Q,ac3,480,2,30,18,2026-03-14\nP,A,Q,ac3,480,2,30,18,2026-03-14\n", []string{"which already stands on line 2"}},
 		{"a word", goodPolicy, row("480", "high"), []string{`found "high", expected a number such as 480`}},
 		{"a negative energy", goodPolicy, row("2.5", "-2.5"), []string{"expected a number above 0"}},
 		{"an impossible date", goodPolicy, row("2026-03-14", "31.02.2025"), []string{`prepared: found "31.02.2025", expected a date such as 2026-03-14`}},
@@ -190,6 +196,14 @@ func TestBadInput(t *testing.T) {
 		{"a transformer nowhere", goodPolicy + "[[transformer]]\nat = \"T-9\"\nkva = 1000\nimpedance_percent = 5.75\nsecondary_v = 480\n", goodRows, []string{`site.toml:18: transformer[1].at: found "T-9"`}},
 		{"approach rows that overlap", goodPolicy + strings.Repeat("[[approach]]\nsupply = \"ac\"\nabove_v = 15000\nupto_v = 36000\nlimited_in = 72\nrestricted_in = 33\nsource = \"invented\"\n", 2), goodRows, []string{"approach[2].above_v"}},
 
+		{"an approach row that the table settles", goodPolicy + "[[approach]]\nsupply = \"ac\"\nabove_v = 300\nupto_v = 1000\nlimited_in = 84\nrestricted_in = 24\nsource = \"invented\"\n", goodRows, []string{"expected voltages that the published table does not settle; its row 151 V to 750 V"}},
+		{"a movable boundary inside the fixed one", goodPolicy + "[[approach]]\nsupply = \"ac\"\nabove_v = 15000\nupto_v = 36000\nlimited_in = 84\nlimited_movable_in = 10\nrestricted_in = 24\nsource = \"invented\"\n", goodRows, []string{"limited_movable_in: found 10 in"}},
+		{"two units for one quantity", goodPolicy + "[columns]\nenergy_cal_cm2 = \"E\"\nenergy_j_cm2 = \"E\"\n", strings.Replace(goodRows, "energy_cal_cm2", "E", 1), []string{"columns.energy_j_cm2: found a second unit for energy", "columns.energy_j_cm2: found \"E\""}},
+		{"a heading in another sense", goodPolicy + "[columns]\nenergy_j_cm2 = \"energy_cal_cm2\"\n", goodRows, []string{"it reads as energy in another sense"}},
+		{"two nameplates at one place", goodPolicy + strings.Repeat("[[transformer]]\nat = \"P-1\"\nkva = 1000\nimpedance_percent = 5.75\nsecondary_v = 480\n", 2), goodRows, []string{"transformer[2].at: found \"P-1\""}},
+		{"a kit named as if there were none", toml("Kit A", "No kit"), goodRows, []string{"expected another name"}},
+		{"kits apart in hyphens only", toml("Kit A", "KIT-B"), goodRows, []string{"rung 1 has the same but for blanks"}},
+
 		{"problems of both files at once", toml("60", "0"), row("480", "480V"), []string{"site.toml:5: review_months", "locations.csv:2: voltage_v"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -208,7 +222,7 @@ func TestBadInput(t *testing.T) {
 }
 
 func TestPolicyCautions(t *testing.T) {
-	for kit, want := range map[string]bool{"CAT 2": true, "cat2": true, "Category 4": true, "HRC 2": true, "HRC2": true, "2": true,
+	for kit, want := range map[string]bool{"CAT 2": true, "cat2": true, "Category 4": true, "HRC 2": true, "HRC2": true, "2": true, "HRC_2": true, "PPECAT2": true, "Catégorie 2": true,
 		"Kit Z": false, "Catalina": false, "Level C": false, "12": false} {
 		p := strings.Replace(goodPolicy, "Kit A", kit, 1)
 		s, ps := read(p, goodRows)
@@ -229,7 +243,9 @@ func TestDecimals(t *testing.T) {
 		cell  string
 		want  float64 // 0: refused
 	}{
-		{nil, "1.250", 1.25},
+		{nil, "1.250", 0}, // a point for thousands, or a decimal one?
+		{[]string{"6.5"}, "1.250", 1.25},
+		{[]string{"6.5"}, "1,250", 0},
 		{nil, "1,250", 0},
 		{[]string{"6,5"}, "1,250", 1.25},
 		{[]string{"6,5"}, "1.250", 0},

@@ -56,6 +56,9 @@ func readTable(file string, data []byte, ps *problems) *table {
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}
+	if n := len(t.rows); n > 0 && len(t.rows[n-1].cells) < len(t.heading) && !bytes.HasSuffix(data, []byte("\n")) {
+		ps.add(Problem{File: file, Line: t.rows[n-1].line, Found: fmt.Sprintf("%d cells and no end of line", len(t.rows[n-1].cells)), Expected: fmt.Sprintf("%d cells, as in the heading line", len(t.heading)), Do: "the file seems cut off; save it again"})
+	}
 	if t.heading == nil && len(ps.list) == 0 {
 		ps.add(Problem{File: file, Found: "no heading line", Expected: "a first line that names the columns"})
 	}

@@ -31,10 +31,10 @@ type placeJSON struct {
 	ID               string            `json:"id"`
 	Signal           assess.Signal     `json:"signal"`
 	Kit              *string           `json:"kit"`
-	KitStatus        assess.KitStatus  `json:"kit_status"`
-	EnergyCal        float64           `json:"energy_cal_cm2"`
+	KitStatus        *assess.KitStatus `json:"kit_status"`     // null where there is no energy
+	EnergyCal        *float64          `json:"energy_cal_cm2"` // null likewise
 	EnergyPrinted    string            `json:"energy_printed"`
-	BoundaryMM       float64           `json:"boundary_mm"`
+	BoundaryMM       *float64          `json:"boundary_mm"`
 	BoundaryPrinted  string            `json:"boundary_printed"`
 	DistanceMM       float64           `json:"distance_mm"`
 	VoltageV         float64           `json:"voltage_v"`
@@ -43,7 +43,7 @@ type placeJSON struct {
 	GloveClass       string            `json:"glove_class"`
 	LimitedMM        *float64          `json:"limited_mm"`
 	RestrictedMM     *float64          `json:"restricted_mm"`
-	RestrictedStatus shock.Rule        `json:"restricted_status"`
+	RestrictedStatus *shock.Rule       `json:"restricted_status"` // null where no row covers the voltage
 	Prepared         assess.Date       `json:"prepared"`
 	ReviewBy         assess.Date       `json:"review_by"`
 	Standing         standing.Standing `json:"standing"`
@@ -72,11 +72,11 @@ func (v *View) JSON(w io.Writer) error {
 func (p *Place) json(policy *assess.Policy) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
-		ID: l.ID, Signal: a.Signal, KitStatus: a.Status,
-		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
+		ID: l.ID, Signal: a.Signal, KitStatus: given(a.Status),
+		EnergyCal: some(a.Energy.Value), BoundaryMM: some(a.Boundary.Value),
 		DistanceMM: float64(l.Distance), VoltageV: float64(l.Voltage), Supply: l.Supply,
 		FaultKA: some(a.Fault.Value), GloveClass: a.Glove.Class,
-		LimitedMM: some(a.Shock.Limited), RestrictedMM: some(a.Shock.Restricted), RestrictedStatus: a.Shock.Rule,
+		LimitedMM: some(a.Shock.Limited), RestrictedMM: some(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
 		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
 	}
 	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
@@ -104,6 +104,14 @@ func some(x float64) *float64 {
 	}
 	x = assess.Round9(x)
 	return &x
+}
+
+// given is null for a word that is not given.
+func given[T ~string](word T) *T {
+	if word == "" {
+		return nil
+	}
+	return &word
 }
 
 // list is an empty list and not null where there is none.
