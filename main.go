@@ -372,6 +372,9 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
+		if fs.Changed("only") && strings.Join(*only, "") == "" {
+			return &usageError{"--only names no id; leave it out to print all"}
+		}
 		var plan *press.Plan
 		switch *kind {
 		case "label":
@@ -459,6 +462,7 @@ func arcCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		fs.String(strings.ReplaceAll(name, "_", "-"), "", site.CaseHelp(name))
 	}
 	curve := fs.String("curve", "", "a file with the device's clearing curve")
+	hertz := fs.Float64("frequency-hz", 60, "50 or 60: turns cycles into milliseconds")
 	return func(e *env, _ []string) error {
 		values := map[string]string{}
 		for _, name := range site.CaseColumns() {
@@ -473,7 +477,10 @@ func arcCommand(fs *pflag.FlagSet) func(*env, []string) error {
 				return &usageError{"--curve: " + err.Error()}
 			}
 		}
-		s, err := site.OneCase(values, points)
+		if *hertz != 50 && *hertz != 60 {
+			return &usageError{"--frequency-hz: expected 50 or 60"}
+		}
+		s, err := site.OneCase(values, points, *hertz)
 		if err != nil {
 			return err
 		}

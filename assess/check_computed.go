@@ -50,7 +50,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, "method", "%s", text)
 	}
-	if r.Clear.From == "two seconds" || r.ClearReduced.From == "two seconds" {
+	if r.Capped() {
 		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", s.Policy.TwoSecondReason)
 	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > twoSeconds {
 		a.longArc(c, longest)
@@ -132,7 +132,7 @@ func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, s
 	tolerance := 1 + p.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
-		a.errorf(c.Line, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.2g %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
+		a.errorf(c.Line, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
 			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear.MS)
 	case study > computed*tolerance:
 		a.cautionf(c.Line, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; compare the inputs with the report",

@@ -27,6 +27,11 @@ type Computed struct {
 	Steps               []arc.Step
 }
 
+// Capped reports whether the owner's two seconds stand in for a longer arc.
+func (r *Computed) Capped() bool {
+	return r.Clear.From == "two seconds" || r.ClearReduced.From == "two seconds"
+}
+
 // Arc is an arc duration and where it comes from.
 type Arc struct {
 	MS   float64

@@ -49,9 +49,9 @@ func CaseColumns() []string {
 }
 
 // OneCase reads a case without a site folder: values by canonical column, and
-// a clearing curve, nil for none. It is read as a row of locations.csv is, and
+// a clearing curve, nil for none; hertz turns cycles into ms. It is read as a row of locations.csv is, and
 // its problems name the columns as flags.
-func OneCase(values map[string]string, curve []byte) (*assess.Site, error) {
+func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Site, error) {
 	var ps problems
 	given := map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
 	for name, v := range values {
@@ -66,7 +66,7 @@ func OneCase(values map[string]string, curve []byte) (*assess.Site, error) {
 		}
 	}
 	t.rows = []row{{cells: cells}}
-	rr := newRowReader(t, &ps, Options{}, matchColumns(t, spreadsheet{}, &ps), 60)
+	rr := newRowReader(t, &ps, Options{}, matchColumns(t, spreadsheet{}, &ps), hertz)
 	s := &assess.Site{Locations: []assess.Location{rr.read(t.rows[0])}, Curves: map[string]*assess.Curve{}}
 	for i := range ps.list {
 		ps.list[i].Column = "--" + strings.ReplaceAll(ps.list[i].Column, "_", "-")
@@ -76,7 +76,7 @@ func OneCase(values map[string]string, curve []byte) (*assess.Site, error) {
 	}
 	if curve != nil {
 		const name = "the curve"
-		s.Curves[name] = readCurve(name, curve, &ps, 60)
+		s.Curves[name] = readCurve(name, curve, &ps, hertz)
 		s.Locations[0].Cases[0].Curve = name
 	}
 	return s, ps.err()

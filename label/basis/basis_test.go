@@ -36,6 +36,7 @@ func board(t *testing.T) *record.Record {
 func TestItemsNameTheirSource(t *testing.T) {
 	r := board(t)
 	want := map[string]string{
+		"Voltage":                      "480 V, supply ac3",
 		"Signal word":                  "cutoff of 40",
 		"Kit":                          "rated 40",
 		"Incident energy at 24 in":     "recomputed by IEEE 1584-2018, case \"normal\"; the study states 12.6 cal/cm²; the larger governs",
@@ -70,6 +71,19 @@ func TestStepsAreThoseOfTheRecord(t *testing.T) {
 	kept := r.Results.Computed[0]
 	if again := record.FromComputed(all[0].Result); !slices.Equal(again.Steps, kept.Steps) || again.Energy != kept.Energy || len(kept.Steps) < 20 {
 		t.Errorf("%d steps anew, %d kept", len(again.Steps), len(kept.Steps))
+	}
+}
+
+// A result that this version computes otherwise is said, not passed over.
+func TestDiffers(t *testing.T) {
+	r := board(t)
+	r.Results.Computed[0].Energy *= 1.001
+	all, err := evaluations(r)
+	if err != nil || !strings.Contains(all[0].Differs, "on which the label rests") {
+		t.Errorf("%+v, %v", all, err)
+	}
+	if all, err = evaluations(board(t)); err != nil || all[0].Differs != "" {
+		t.Errorf("%q, %v", all[0].Differs, err)
 	}
 }
 

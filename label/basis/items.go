@@ -24,12 +24,13 @@ func Items(r *record.Record) []Item {
 	row, a := r.Row(), &r.Assessment
 	energy := assess.CalCM2(r.Results.Energy.Value)
 	items := []Item{
+		{"Voltage", label.Supply(r), number(row.Voltage) + " V, supply " + row.Supply + ", as locations.csv states it"},
 		{"Signal word", a.Signal, signalWhy(r)},
 		kit(r),
 		{"Incident energy at " + label.Distance(assess.MM(row.Distance), u), label.Energy(energy, u),
 			fmt.Sprintf("%s cal/cm² %s%s; rounded up", number(r.Results.Energy.Value), origin(r, r.Results.Energy), other(r, r.Results.Energy, energyOf, "cal/cm²", 1))},
 		boundary(r, u),
-		{"Working distance", label.Distance(assess.MM(row.Distance), u), fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated", number(row.Distance))},
+		{"Working distance", label.Distance(assess.MM(row.Distance), u), distanceWhy(row)},
 	}
 	items = append(items, shockItems(r, u)...)
 	if f := r.Results.Fault; f != nil {
@@ -42,6 +43,13 @@ func Items(r *record.Record) []Item {
 }
 
 func number(x float64) string { return fmt.Sprintf("%.9g", x) }
+
+func distanceWhy(row *record.Row) string {
+	if slices.Contains(row.Assumed, "distance_mm") {
+		return fmt.Sprintf("%s mm assumed: typical of a %s (IEEE 1584-2018), since the row gives none and the owner allows it", number(row.Distance), row.Class)
+	}
+	return fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated", number(row.Distance))
+}
 
 // origin says which case and which study a governing number comes from.
 func origin(r *record.Record, g record.Governing) string {

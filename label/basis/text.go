@@ -64,6 +64,9 @@ func (v *View) Verdict() string {
 	if v.Draft {
 		return fmt.Sprintf("NOT PRINTED: this is what a print on %s would store.", v.Today)
 	}
+	if v.Unknown {
+		return "NOT IN THE LEDGER: no print of this site made this record; do not rely on a label that bears its code."
+	}
 	if v.NewerCode != "" {
 		return fmt.Sprintf("REPLACED by %s: take this label off. Checked %s.", v.NewerCode, v.Today)
 	}
@@ -125,6 +128,10 @@ func (b *textWriter) wrap(s, indent string) {
 
 // evaluation writes the steps of one row, or why there are none.
 func (b *textWriter) evaluation(e *Evaluation) {
+	if e.Differs != "" {
+		b.line("")
+		b.wrap("DIFFERS: "+e.Differs, "")
+	}
 	title := "Steps by " + e.Method.Standard()
 	if e.Case != "" {
 		title += ", case " + e.Case

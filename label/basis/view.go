@@ -1,6 +1,9 @@
 package basis
 
 import (
+	"fmt"
+	"math"
+
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -14,6 +17,7 @@ type View struct {
 	Standing    standing.Standing
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Prints      []Print
+	Unknown     bool // no print in the ledger made it
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Differences []string // what a scanned link says and the record does not
@@ -26,6 +30,9 @@ type Evaluation struct {
 	Method assess.Method
 	Result *assess.Computed // nil where nothing could be computed
 	Reason string           // why not
+	// Differs says where the record keeps another result than this version of
+	// the program gives: the label rests on the kept one.
+	Differs string
 }
 
 func evaluations(r *record.Record) ([]Evaluation, error) {
@@ -38,9 +45,24 @@ func evaluations(r *record.Record) ([]Evaluation, error) {
 	for i := range l.Cases {
 		c := &l.Cases[i]
 		result, reason, _ := assess.Compute(l, c, s)
-		all = append(all, Evaluation{c.Name, c.Method, result, reason})
+		all = append(all, Evaluation{c.Name, c.Method, result, reason, differs(&r.Results.Computed[i], result)})
 	}
 	return all, nil
+}
+
+// differs compares a kept result with one that was computed anew. The last of
+// the nine digits may differ between processors.
+func differs(kept *record.Computed, anew *assess.Computed) string {
+	e, b := 0.0, 0.0
+	if anew != nil {
+		e, b = anew.Energy, anew.Boundary
+	}
+	same := func(x, y float64) bool { return math.Abs(x-y) <= 1e-8*max(x, y) }
+	if same(kept.Energy, e) && same(kept.Boundary, b) {
+		return ""
+	}
+	return fmt.Sprintf("the record keeps %s cal/cm² and %s mm, on which the label rests; this version of the program gives %s and %s",
+		number(kept.Energy), number(kept.Boundary), number(e), number(b))
 }
 
 // Print is one print of the label.
@@ -64,6 +86,7 @@ func New(s *record.Store, id record.ID, r *record.Record, l *record.Ledger, noti
 	if v.Evaluations, err = evaluations(r); err != nil {
 		return nil, err
 	}
+	v.Unknown = len(v.Prints) == 0
 	if newest, ok := s.Newest(l, r.Row().ID); ok && newest != id {
 		v.NewerCode = newest.Code()
 	}

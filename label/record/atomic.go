@@ -30,6 +30,9 @@ type Pending struct{ temp, path string }
 // Prepare writes data to a temporary file beside path and makes sure that it
 // is on disk. Then Commit puts it in its place, or Discard forgets it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, &WriteError{path, errors.New("it is a folder")}
+	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
 		return nil, &WriteError{path, err}

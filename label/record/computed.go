@@ -35,8 +35,8 @@ type Duration struct {
 	From string  `json:"from,omitempty"`
 }
 
-// Step is one line of an evaluation. Its words are the program's, and are not
-// stored.
+// Step is one line of an evaluation: symbol, value, unit, and the equation or
+// table. The sentence beside it is the program's, and is not stored.
 type Step struct {
 	Symbol string  `json:"symbol"`
 	Value  float64 `json:"value"`

@@ -55,6 +55,9 @@ func Decode(data []byte) (*Record, error) {
 }
 
 func (r *Record) valid() error {
+	if r.Rules != Rules {
+		return fmt.Errorf("rules %d, this version judges by rules %d", r.Rules, Rules)
+	}
 	a := &r.Assessment
 	kit := slices.ContainsFunc(r.Policy.Ladder, func(g Rung) bool { return g.Kit == a.Kit })
 	switch {
@@ -68,6 +71,18 @@ func (r *Record) valid() error {
 		return fmt.Errorf("kit status %q with %s", a.KitStatus, a.Signal)
 	case !(r.Results.Energy.Value > 0) || !(r.Results.Boundary.Value > 0) || !(r.Row().Distance > 0) || !(r.Row().Voltage > 0):
 		return errors.New("a number that no label can show")
+	}
+	p := assess.Policy{Cutoff: assess.CalCM2(r.Policy.Cutoff)}
+	for _, g := range r.Policy.Ladder {
+		p.Ladder = append(p.Ladder, assess.Rung{Kit: g.Kit, Rating: assess.CalCM2(g.Rating)})
+	}
+	signal, status, rung := assess.Choose(assess.CalCM2(r.Results.Energy.Value), &p)
+	chosen := ""
+	if rung >= 0 {
+		chosen = p.Ladder[rung].Kit
+	}
+	if string(signal) != a.Signal || string(status) != a.KitStatus || chosen != a.Kit {
+		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", a.Signal, a.Kit)
 	}
 	for _, d := range []string{a.Prepared, a.ReviewBy} {
 		if _, err := assess.ParseDate(d); err != nil {

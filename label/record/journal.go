@@ -42,7 +42,19 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	if err != nil {
 		return err
 	}
-	for _, r := range j.Records { // a copy is saved already
+	if err := s.output(j.Records, outputs); err != nil {
+		// No label came of it: a later reader must not take the one that
+		// hangs for replaced. Where this too fails, the intent stays open.
+		w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
+		return err
+	}
+	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
+	return err
+}
+
+// output saves the records, then puts the outputs in their places.
+func (s *Store) output(records []*Record, outputs []*Pending) error {
+	for _, r := range records { // of a second copy the record is there already
 		if _, err := s.Save(r); err != nil {
 			return err
 		}
@@ -52,6 +64,5 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 			return err
 		}
 	}
-	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
-	return err
+	return nil
 }

@@ -33,21 +33,26 @@ func (l *Ledger) Head() string {
 }
 
 // Done are the hashes of the lines whose print was carried out to its end.
-func (l *Ledger) Done() map[string]bool {
-	done := map[string]bool{}
+func (l *Ledger) Done() map[string]bool { return l.of(Done) }
+
+func (l *Ledger) of(kind Kind) map[string]bool {
+	all := map[string]bool{}
 	for _, line := range l.Lines {
-		done[line.Of] = true
+		if line.Kind == kind {
+			all[line.Of] = true
+		}
 	}
-	return done
+	return all
 }
 
 // copies counts how often each record was printed as a thing: a label, "", or
 // another.
 func (l *Ledger) copies(thing string) map[string]int {
+	failed := l.of(Failed)
 	n := map[string]int{}
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			if line.Thing == thing {
+			if line.Thing == thing && !failed[line.Hash] {
 				n[p.Record]++
 			}
 		}
@@ -80,31 +85,15 @@ func (s *Store) Ledger() (*Ledger, error) {
 	return l, nil
 }
 
-// Newest is the record of the label that was printed last for a location. A
+// Printed are the records of the labels that were printed last, by location. A
 // print that was announced and never finished counts if its record is there,
-// since its label may exist; without the record no label can.
-func (s *Store) Newest(l *Ledger, location string) (ID, bool) {
-	done := l.Done()
-	for i := len(l.Lines) - 1; i >= 0; i-- {
-		for _, p := range l.Lines[i].Labels {
-			if p.ID != location || l.Lines[i].Thing != "" {
-				continue
-			}
-			id, err := ParseID(p.Record)
-			if err == nil && (done[l.Lines[i].Hash] || s.has(id)) {
-				return id, true
-			}
-		}
-	}
-	return ID{}, false
-}
-
-// Printed are the records of the labels that were printed last, by location.
+// since its label may exist; without the record no label can, nor where its
+// output could not be written.
 func (s *Store) Printed(l *Ledger) map[string]ID {
-	done := l.Done()
+	done, failed := l.Done(), l.of(Failed)
 	newest := map[string]ID{}
 	for _, line := range l.Lines {
-		if line.Thing != "" {
+		if line.Thing != "" || failed[line.Hash] {
 			continue
 		}
 		for _, p := range line.Labels {
@@ -114,6 +103,12 @@ func (s *Store) Printed(l *Ledger) map[string]ID {
 		}
 	}
 	return newest
+}
+
+// Newest is the record of the label that was printed last for a location.
+func (s *Store) Newest(l *Ledger, location string) (ID, bool) {
+	id, ok := s.Printed(l)[location]
+	return id, ok
 }
 
 // writer is the ledger under the lock, open for appending.
@@ -139,10 +134,11 @@ func (s *Store) lockLedger() (*writer, error) {
 	}
 	w := &writer{lock: lock}
 	var err error
-	if w.Ledger, err = s.Ledger(); err == nil {
-		w.file, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	if w.Ledger, err = s.Ledger(); err != nil {
+		w.close()
+		return nil, err
 	}
-	if w.file != nil && w.torn {
+	if w.file, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn {
 		err = w.file.Truncate(w.size)
 	}
 	if err == nil {
@@ -150,7 +146,7 @@ func (s *Store) lockLedger() (*writer, error) {
 	}
 	if err != nil {
 		w.close()
-		return nil, err
+		return nil, &WriteError{path, err}
 	}
 	return w, nil
 }

@@ -19,6 +19,7 @@ const (
 	Print   Kind = "print"   // labels are about to be printed
 	Reprint Kind = "reprint" // one is about to be printed again
 	Done    Kind = "done"    // what the line Of announced was carried out
+	Failed  Kind = "failed"  // what the line Of announced could not be written
 )
 
 // Line is one line of ledger.jsonl: a JSON object without blanks. It is bound

@@ -11,7 +11,7 @@ import (
 func (r *Record) Rebuild() (*assess.Site, error) {
 	s := &assess.Site{Curves: map[string]*assess.Curve{}}
 	p := &s.Policy
-	p.TwoSecondReason, p.TolerancePercent, p.Govern = r.Policy.TwoSecondReason, r.Policy.TolerancePercent, assess.Govern(r.Policy.Govern)
+	p.TwoSecondReason, p.Govern = r.Policy.TwoSecondReason, assess.Govern(r.Policy.Govern)
 	for _, k := range r.Curves {
 		c := &assess.Curve{File: k.Name, TolerancePercent: k.TolerancePercent}
 		for _, at := range k.Points {

@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -123,7 +124,6 @@ type Policy struct {
 	BelowThresholdWear map[string][]string `json:"below_threshold_wear,omitempty"` // where no kit is demanded
 	MinimumGloveClass  string              `json:"minimum_glove_class,omitempty"`
 	TwoSecondReason    string              `json:"two_second_reason,omitempty"`
-	TolerancePercent   float64             `json:"tolerance_percent"`
 	ReviewMonths       int                 `json:"review_months"`
 	Govern             string              `json:"govern"`
 	GovernAcceptedBy   string              `json:"govern_accepted_by,omitempty"`
@@ -162,9 +162,16 @@ func New(a *assess.Assessment, s *assess.Site) *Record {
 	}
 	r.Policy = Policy{
 		Edition: p.Edition, Units: string(p.Units), Cutoff: float64(p.Cutoff), MinimumGloveClass: p.MinimumGloveClass,
-		ReviewMonths: p.ReviewMonths, Govern: string(p.Govern), GovernAcceptedBy: p.GovernAcceptedBy,
-		GovernReason: p.GovernReason, GovernDate: p.GovernDate.String(),
-		TolerancePercent: p.TolerancePercent, TwoSecondReason: p.TwoSecondReason,
+		ReviewMonths: p.ReviewMonths, Govern: string(p.Govern),
+	}
+	// What did not decide this label is no fact of it.
+	if p.Govern != assess.Larger {
+		r.Policy.GovernAcceptedBy, r.Policy.GovernReason, r.Policy.GovernDate = p.GovernAcceptedBy, p.GovernReason, p.GovernDate.String()
+	}
+	for _, c := range a.Computed {
+		if c != nil && c.Capped() {
+			r.Policy.TwoSecondReason = p.TwoSecondReason
+		}
 	}
 	for _, rung := range p.Ladder {
 		r.Policy.Ladder = append(r.Policy.Ladder, Rung{rung.Kit, float64(rung.Rating)})
@@ -193,7 +200,7 @@ func newRow(l *assess.Location, c *assess.Case) Row {
 	}
 	return Row{
 		Assumed: assumed,
-		ID:      l.ID, Case: c.Name, Area: l.Area, Equipment: l.Equipment, Class: l.Class, FedFrom: l.FedFrom,
+		ID:      l.ID, Case: c.Name, Area: l.Area, Equipment: l.Equipment, Class: l.Class, FedFrom: slices.Sorted(slices.Values(l.FedFrom)),
 		Supply: string(l.Supply), Conductor: conductor, Voltage: float64(l.Voltage),
 		Fault: float64(c.Fault), Rating: float64(l.Rating), Energy: float64(c.Energy), Boundary: float64(c.Boundary),
 		Distance: float64(l.Distance), Electrodes: l.Electrodes, Gap: float64(l.Gap),

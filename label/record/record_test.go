@@ -81,7 +81,7 @@ func TestCodeIsStable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := id.Code(), Code("76S3-3B0R-V13F-6E68"); got != want {
+	if got, want := id.Code(), Code("G2NH-30KR-AEHF-6KB0"); got != want {
 		t.Errorf("code %s, want %s", got, want)
 	}
 }
@@ -250,7 +250,7 @@ func TestTornLine(t *testing.T) {
 	}
 }
 
-// What cannot be written leaves no trace but an intent without an end.
+// What cannot be written leaves an intent and a line that says so, no label.
 func TestFailedOutput(t *testing.T) {
 	dir := t.TempDir()
 	if _, err := Prepare(filepath.Join(dir, "missing", "out.pdf"), nil, 0o644); err == nil {
@@ -267,11 +267,77 @@ func TestFailedOutput(t *testing.T) {
 		t.Fatalf("got %v", err)
 	}
 	l, err := Open(dir).Ledger()
-	if err != nil || len(l.Lines) != 1 {
+	if err != nil || len(l.Lines) != 2 || l.Lines[1].Kind != Failed {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
+	}
+	if id, ok := Open(dir).Newest(l, "A"); ok {
+		t.Errorf("a print that failed made a label: %s", id)
+	}
+	if _, err := Prepare(filepath.Join(dir, "out.pdf"), nil, 0o644); !errors.As(err, &write) {
+		t.Errorf("a folder in the file's place: %v", err)
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, ".*.tmp")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// The same facts give the same code: the order of the feeds and what of the
+// policy did not decide are none.
+func TestCodeIsOfFactsAlone(t *testing.T) {
+	prepared, _ := assess.ParseDate("2026-03-14")
+	code := func(edit func(*assess.Site)) Code {
+		s := &assess.Site{
+			Policy: assess.Policy{Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger, TolerancePercent: 5,
+				Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}},
+			Locations: []assess.Location{
+				{ID: "P", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2, FedFrom: []string{"A", "B"},
+					Cases: []assess.Case{{Energy: 5, Boundary: 1000, Method: assess.Stated, Prepared: prepared}}},
+			},
+		}
+		edit(s)
+		_, id, err := New(&assess.Judge(s, prepared)[0], s).Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return id.Code()
+	}
+	want := code(func(*assess.Site) {})
+	for name, edit := range map[string]func(*assess.Site){
+		"feeds the other way round": func(s *assess.Site) { s.Locations[0].FedFrom = []string{"B", "A"} },
+		"another tolerance":         func(s *assess.Site) { s.Policy.TolerancePercent = 3 },
+		"an unused reason":          func(s *assess.Site) { s.Policy.TwoSecondReason = "open floor" },
+		"an unused acceptance":      func(s *assess.Site) { s.Policy.GovernReason = "none" },
+		"another link":              func(s *assess.Site) { s.Policy.Link = "HTTPS://X" },
+		"another name":              func(s *assess.Site) { s.Policy.Name = "X" },
+		"another notice":            func(s *assess.Site) { s.Policy.NoticeDays = 7 },
+	} {
+		if got := code(edit); got != want {
+			t.Errorf("%s: code %s, want %s", name, got, want)
+		}
+	}
+	if code(func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 5.1 }) == want {
+		t.Error("another energy has the same code")
+	}
+}
+
+// A record whose kit does not follow from its energy is none of ours.
+func TestDecodeRefusesAnInventedKit(t *testing.T) {
+	r := example(t, "MCC-4", 6.5)
+	r.Results.Energy.Value = 39
+	data, _, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Decode(data); err == nil {
+		t.Error("39 cal/cm² in a kit of 8")
+	}
+	r = example(t, "MCC-4", 6.5)
+	r.Rules = 99
+	if data, _, err = r.Encode(); err == nil {
+		_, err = Decode(data)
+	}
+	if err == nil {
+		t.Error("unknown rules")
 	}
 }
 

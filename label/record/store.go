@@ -37,7 +37,11 @@ func (s *Store) Save(r *Record) (ID, error) {
 		return ID{}, err
 	}
 	path := s.path(id)
-	if old, err := os.ReadFile(path); err == nil {
+	old, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return ID{}, err // it may be there: never written twice
+	}
+	if err == nil {
 		if !bytes.Equal(old, data) {
 			return ID{}, fmt.Errorf("%s: %w: its bytes are not those of its name", path, ErrDamaged)
 		}

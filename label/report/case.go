@@ -25,7 +25,7 @@ func NewCase(s *assess.Site) *Case {
 // JSON is the case for a program: the keys of check --json, and the steps.
 func (c *Case) JSON() any {
 	if c.Result == nil {
-		return map[string]any{"computed": nil, "not_computed": c.Reason}
+		return map[string]any{"computed": nil, "not_computed": c.Reason, "problems": []string{c.Reason}}
 	}
 	return map[string]any{"computed": NewComputed(c.Result, true)}
 }

@@ -16,6 +16,8 @@ func Again(v *basis.View, look label.Presentation) *Plan {
 	switch {
 	case len(v.Differences) > 0:
 		return &Plan{Refused: []Refusal{{id, "the QR code is not that of the record: " + strings.Join(v.Differences, "; "), "take that label off; it was altered"}}}
+	case v.Unknown:
+		return &Plan{Refused: []Refusal{{id, fmt.Sprintf("no print in the ledger made the record %s", v.ID.Code()), "find out how the file came into records/; vouchmark print makes a label from locations.csv"}}}
 	case v.NewerCode != "":
 		return &Plan{Refused: []Refusal{{id, fmt.Sprintf("%s was replaced by %s", v.ID.Code(), v.NewerCode), fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode)}}}
 	case v.Standing.Status == standing.Lapsed:

@@ -59,7 +59,7 @@ type Plan struct {
 type UnknownError struct{ IDs []string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location %q in this site; vouchmark check lists them", e.IDs)
+	return fmt.Sprintf("no location or printed label %q in this site; vouchmark check lists the locations", e.IDs)
 }
 
 // New plans the labels of a site, or of those in only where it is not empty,

@@ -18,6 +18,9 @@ type Summary struct {
 	Danger  int         `json:"danger"`
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
+	// Problems are the refusals once more, under the key that every failing
+	// command has.
+	Problems []map[string]string `json:"problems"`
 
 	thing Thing
 }
@@ -33,7 +36,10 @@ type LabelMade struct {
 
 // Summary sums up the outputs of a plan as printed into a file.
 func (p *Plan) Summary(file string, stock layout.Stock, outputs []Output) Summary {
-	s := Summary{Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, Refused: append([]Refusal{}, p.Refused...), thing: p.Thing}
+	s := Summary{Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, Refused: append([]Refusal{}, p.Refused...), thing: p.Thing, Problems: []map[string]string{}}
+	for _, r := range s.Refused {
+		s.Problems = append(s.Problems, map[string]string{"id": r.ID, "message": r.Why})
+	}
 	for _, o := range outputs {
 		path := o.Path(file)
 		s.Files = append(s.Files, path)

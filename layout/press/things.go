@@ -40,7 +40,17 @@ func NewOverlays(s *record.Store, only []string, policy *assess.Policy, today as
 		return nil, err
 	}
 	p := &Plan{Thing: Overlays}
-	for id, newest := range s.Printed(l) {
+	printed := s.Printed(l)
+	var unknown []string
+	for _, id := range only {
+		if _, ok := printed[id]; !ok {
+			unknown = append(unknown, id)
+		}
+	}
+	if unknown != nil {
+		return nil, &UnknownError{unknown}
+	}
+	for id, newest := range printed {
 		if len(only) > 0 && !slices.Contains(only, id) {
 			continue
 		}
