@@ -41,6 +41,8 @@ var commands = []command{
 	{"check", "", "judge every location and list what a person must look at", [2]int{0, 0}, checkCommand},
 	{"print", "", "print labels, and store the calculation behind each", [2]int{0, 0}, printCommand},
 	{"reprint", "ID|CODE", "print one label again, from its record alone", [2]int{1, 1}, reprintCommand},
+	{"guide", "", "make the page that teaches how to read this site's labels", [2]int{0, 0}, guideCommand},
+	{"walk", "", "make the list with which a person walks the plant and changes labels", [2]int{0, 0}, walkCommand},
 	{"arc", "", "compute one case without a site folder, with the steps", [2]int{0, 0}, arcCommand},
 	{"basis", "ID|CODE|LINK", "show where each number of a label comes from", [2]int{1, 1}, basisCommand},
 }
@@ -74,11 +76,23 @@ type usageError struct{ text string }
 func (e *usageError) Error() string { return e.text }
 
 func main() {
-	e := &env{stdout: os.Stdout, stderr: os.Stderr, now: time.Now, width: 100}
+	e := &env{stdout: standardOutput{}, stderr: os.Stderr, now: time.Now, width: 100}
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w >= 60 {
 		e.width = w
 	}
 	os.Exit(run(e, os.Args[1:]))
+}
+
+// standardOutput is the program's output; what it does not take is an output
+// that could not be written.
+type standardOutput struct{}
+
+func (standardOutput) Write(b []byte) (int, error) {
+	n, err := os.Stdout.Write(b)
+	if err != nil {
+		err = &record.WriteError{Path: "standard output", Err: err}
+	}
+	return n, err
 }
 
 // run carries out one call and gives its exit code.
@@ -265,6 +279,7 @@ func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 type job struct {
 	stock, out, by, applied, reason string
 	start, copies                   int
+	slip                            bool
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
@@ -295,7 +310,15 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
 		return &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; --copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
-	outputs, err := plan.Print(press.Options{Stock: stock, Start: j.start, Copies: j.copies})
+	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies}
+	if j.slip {
+		l, err := record.Open(e.site).Ledger()
+		if err != nil {
+			return err
+		}
+		o.Slip = &press.Slip{Site: p.Name, Date: e.today.String(), By: printer(j.by, p.By), ChainHead: l.Head(), Paper: paperOf(p)}
+	}
+	outputs, err := plan.Print(o)
 	if err != nil {
 		return err
 	}
@@ -322,7 +345,7 @@ func (j *job) write(e *env, plan *press.Plan, kind record.Kind, stock layout.Sto
 	var files []*record.Pending
 	var records []*record.Record
 	for _, o := range outputs {
-		f, err := record.Prepare(o.Path(j.out), o.PDF, 0o644)
+		f, err := record.PreparePDF(o.Path(j.out), o.PDF)
 		if err != nil {
 			return err
 		}
@@ -362,6 +385,7 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	j.flags(fs, "labels.pdf")
 	only := fs.StringSlice("only", nil, "print these ids alone; repeat it, or part them by commas")
 	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) or overlay (strips over labels that do not hold)")
+	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
 	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
 	return func(e *env, _ []string) error {
 		v, f, err := e.view()
@@ -371,6 +395,9 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		look, err := j.look(&v.Site.Policy, f)
 		if err != nil {
 			return err
+		}
+		for i := range *only {
+			(*only)[i] = strings.TrimSpace((*only)[i])
 		}
 		if fs.Changed("only") && strings.Join(*only, "") == "" {
 			return &usageError{"--only names no id; leave it out to print all"}
@@ -494,5 +521,94 @@ func arcCommand(fs *pflag.FlagSet) func(*env, []string) error {
 			err = errSilent
 		}
 		return err
+	}
+}
+
+// paperOf is the paper of a site's country, by its units.
+func paperOf(p *assess.Policy) layout.Paper {
+	if p.Units == assess.SI {
+		return layout.Papers[1]
+	}
+	return layout.Papers[0]
+}
+
+// page are the flags of a page for reading.
+type page struct{ paper, out string }
+
+func (g *page) flags(fs *pflag.FlagSet, out string) {
+	fs.StringVar(&g.paper, "paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
+	fs.StringVar(&g.out, "out", out, "the PDF to write")
+}
+
+// on is the paper that was asked for.
+func (g *page) on(p *assess.Policy) (layout.Paper, error) {
+	if g.paper == "" {
+		return paperOf(p), nil
+	}
+	paper, err := layout.PaperNamed(g.paper)
+	if err != nil {
+		return paper, &usageError{"--paper: " + err.Error()}
+	}
+	return paper, nil
+}
+
+// write writes the page, and tells that it did.
+func (g *page) write(e *env, pdf []byte, said any) error {
+	f, err := record.PreparePDF(g.out, pdf)
+	if err != nil {
+		return err
+	}
+	if err := f.Commit(); err != nil {
+		return err
+	}
+	if e.json {
+		return report.WriteJSON(e.stdout, said)
+	}
+	_, err = fmt.Fprintf(e.stdout, "%s: print at 100 %%, no scaling\n", g.out)
+	return err
+}
+
+func guideCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var g page
+	g.flags(fs, "guide.pdf")
+	return func(e *env, _ []string) error {
+		v, f, err := e.view()
+		if err != nil {
+			return err
+		}
+		paper, err := g.on(&v.Site.Policy)
+		if err != nil {
+			return err
+		}
+		look, _ := (&job{}).look(&v.Site.Policy, f)
+		pdf, err := press.GuidePDF(v, paper, look)
+		if err != nil {
+			return err
+		}
+		return g.write(e, pdf, map[string]string{"file": g.out})
+	}
+}
+
+func walkCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var g page
+	g.flags(fs, "walk.pdf")
+	return func(e *env, _ []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		paper, err := g.on(&v.Site.Policy)
+		if err != nil {
+			return err
+		}
+		rows, err := press.NewWalk(v, record.Open(e.site))
+		if err != nil {
+			return err
+		}
+		pdf, err := press.WalkPDF(rows, v, paper)
+		if err != nil {
+			return err
+		}
+		return g.write(e, pdf, map[string]any{"file": g.out, "rows": rows})
 	}
 }

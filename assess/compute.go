@@ -90,6 +90,8 @@ func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
 	if err != nil {
 		return nil, err
 	}
+	tellDuration(rec.Steps, "T", full, c)
+	tellDuration(rec.Steps, "T_min", reduced, c)
 	if l.Supply == shock.AC1 {
 		e.Cautions |= arc.CautionSinglePhase
 	}
@@ -132,8 +134,28 @@ func pointSource(c *Case, s *Site, at float64, method func(ms float64, rec *arc.
 	if err != nil {
 		return nil, err
 	}
+	tellDuration(rec.Steps, "t", clear, c)
+	tellDuration(rec.Steps, "T", clear, c)
 	return &Computed{ArcingKA: Round9(p.ArcingKA), Energy: Round9(p.Energy), Boundary: Round9(p.Boundary),
 		Clear: clear, Cautions: p.Cautions, Steps: rec.Steps}, nil
+}
+
+// tellDuration puts the source of a duration that is not the row's own into
+// its step.
+func tellDuration(steps []arc.Step, symbol string, d Arc, c *Case) {
+	for i := range steps {
+		if steps[i].Symbol != symbol {
+			continue
+		}
+		switch d.From {
+		case "curve":
+			steps[i].Source = "curve " + c.Curve
+			steps[i].Words = "arc duration read from the device's clearing curve at this current, at the slower edge of the pickup tolerance"
+		case "two seconds":
+			steps[i].Source = "two seconds"
+			steps[i].Words = "the arc lasts longer; the owner counts two seconds, for a reason that the policy gives"
+		}
+	}
 }
 
 // belowCurve says that a device's curve has no time at so low a current: the

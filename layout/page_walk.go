@@ -17,8 +17,8 @@ type WalkRow struct {
 // room for initials; grouped by area.
 func WalkPages(w *Walk) []Page {
 	s := newSheet(w.Paper)
-	code := paperBody.width("0000-0000-0000-0000 ")
-	initials := MM(22)
+	code := paperBold.width("MMMM-0000-MMMM-0000") + 10
+	initials := MM(20)
 	x := s.left()
 	right := x + s.width()
 	columns := struct{ id, equipment, off, on, initials float64 }{

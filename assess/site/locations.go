@@ -160,7 +160,7 @@ func (rr *rowReader) number(name string) float64 {
 	if s == "" {
 		return 0
 	}
-	v, expected, do := rr.decimals.parse(s)
+	v, expected, do := rr.decimals.parse(s, c.unit.suffix)
 	if expected != "" {
 		rr.fault(name, quote(s), expected, do)
 		return 0

@@ -38,9 +38,17 @@ func (d *decimals) settle(cells []string) {
 	}
 }
 
-// ambiguous reports a cell such as 13,800 or 13.800 that reads two ways.
-func (d decimals) ambiguous(s string) bool {
-	if !d.comma || !thousand.MatchString(s) {
+// ambiguous reports a cell such as 13,800 or 13.800 that reads two ways. In
+// volts or amperes, where thousands are common and thousandths are not, it
+// always does.
+func (d decimals) ambiguous(s, unit string) bool {
+	if !thousand.MatchString(s) {
+		return false
+	}
+	if unit == "v" || unit == "a" {
+		return true
+	}
+	if !d.comma {
 		return false
 	}
 	if strings.Contains(s, ",") {
@@ -49,13 +57,13 @@ func (d decimals) ambiguous(s string) bool {
 	return !d.point || d.sure
 }
 
-// parse reads one number. Where it fails, it says what was expected and what
+// parse reads one number, in a unit. Where it fails, it says what was expected and what
 // to do.
-func (d decimals) parse(cell string) (v float64, expected, do string) {
+func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
 	bare := strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "").Replace(s)
 	switch {
-	case d.ambiguous(s):
+	case d.ambiguous(s, unit):
 		return 0, "a number that reads one way only", "write " + bare + ", or " + strings.NewReplacer(",", d.mark(), ".", d.mark()).Replace(s) + "0 if that is a decimal sign"
 	case plainNumber.MatchString(s):
 	case commaNumber.MatchString(s) && d.comma:

@@ -71,8 +71,11 @@ func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Sit
 	for i := range ps.list {
 		ps.list[i].Column = "--" + strings.ReplaceAll(ps.list[i].Column, "_", "-")
 		if ps.list[i].Found == "no such column" {
-			ps.list[i].Found, ps.list[i].Expected, ps.list[i].Do = "no such flag", "a value", "vouchmark arc --help lists the flags"
+			ps.list[i].Found, ps.list[i].Expected, ps.list[i].Do = "nothing", "a value", "vouchmark arc --help lists the flags"
 		}
+	}
+	if values["method"] == "" && values["electrodes"] == "" {
+		ps.add(Problem{File: "command line", Column: "--electrodes", Found: "neither electrodes nor a method", Expected: "VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power"})
 	}
 	if curve != nil {
 		const name = "the curve"

@@ -154,7 +154,7 @@ func TestBadInput(t *testing.T) {
 		{"decimal comma in commas", goodPolicy, row("2.5", `"2,5"`), []string{`locations.csv:2: energy_cal_cm2: found "2,5", expected a number such as 2.5`}},
 		{"a comma that shifts the cells", goodPolicy, row("2.5", "2,5"), []string{"found 9 cells, expected 8"}},
 		{"a number that reads two ways", goodPolicy, strings.NewReplacer(",", ";", "480", "13,800").Replace(goodRows), []string{`found "13,800", expected a number that reads one way only; write 13800`}},
-		{"thousands in commas", goodPolicy, row("480", `"13,800"`), []string{`found "13,800", expected a number without a sign for thousands; write 13800`}},
+		{"thousands in commas", goodPolicy, row("480", `"13,800"`), []string{`found "13,800", expected a number that reads one way only; write 13800`}},
 		{"thousands and decimals", goodPolicy, row("480", `"1.234,5"`), []string{"expected a number without signs for thousands"}},
 		{"a blank for thousands", goodPolicy, row("480", "1 200"), []string{"expected a number without signs for thousands"}},
 		{"a bound", goodPolicy, row("2.5", ">40"), []string{"this is a bound; ask the engineer"}},
@@ -258,8 +258,22 @@ func TestDecimals(t *testing.T) {
 	} {
 		d := decimals{comma: true}
 		d.settle(c.cells)
-		if got, expected, _ := d.parse(c.cell); got != c.want || (expected == "") != (c.want != 0) {
+		if got, expected, _ := d.parse(c.cell, "ka"); got != c.want || (expected == "") != (c.want != 0) {
 			t.Errorf("%q beside %q = %v (%s), want %v", c.cell, c.cells, got, expected, c.want)
+		}
+	}
+}
+
+// In volts and amperes three digits behind a sign are refused, whatever the
+// rest of the file: 13,800 V read as 13.8 V would lose its shock protection.
+func TestThousandsOfVolts(t *testing.T) {
+	for _, unit := range []string{"v", "a"} {
+		for _, cell := range []string{"13,800", "13.800"} {
+			for _, d := range []decimals{{}, {comma: true}, {comma: true, sure: true}, {comma: true, point: true}} {
+				if v, expected, do := d.parse(cell, unit); expected == "" || !strings.Contains(do, "13800") {
+					t.Errorf("%s %s = %v, %s", cell, unit, v, do)
+				}
+			}
 		}
 	}
 }
@@ -370,7 +384,7 @@ func TestOneCase(t *testing.T) {
 		t.Errorf("%+v, %v", s.Locations[0], err)
 	}
 	_, err = OneCase(map[string]string{"voltage_v": "480V"}, nil, 60)
-	if err == nil || !strings.Contains(err.Error(), "--voltage-v: found \"480V\"") || !strings.Contains(err.Error(), "--distance-in: found no such flag") {
+	if err == nil || !strings.Contains(err.Error(), "--voltage-v: found \"480V\"") || !strings.Contains(err.Error(), "--distance-in: found nothing") {
 		t.Errorf("%v", err)
 	}
 }

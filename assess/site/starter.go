@@ -11,6 +11,13 @@ import (
 //go:embed starter
 var starter embed.FS
 
+// notEmpty marks the error for a folder that holds something: it is the
+// caller's mistake and no fault of the disk.
+type notEmpty struct{}
+
+func (notEmpty) Error() string        { return "" }
+func (notEmpty) Is(target error) bool { return target == os.ErrExist }
+
 // Start makes a commented starter folder that reads without a problem. dir
 // must not exist, or be empty. The folder appears whole or not at all.
 func Start(dir string) error {
@@ -19,7 +26,7 @@ func Start(dir string) error {
 		return err
 	}
 	if len(entries) > 0 {
-		return fmt.Errorf("%s: %w and holds %q", dir, os.ErrExist, entries[0].Name())
+		return fmt.Errorf("%s is there already and holds %q: name a new folder%w", dir, entries[0].Name(), notEmpty{})
 	}
 	dir = filepath.Clean(dir)
 	temp, err := os.MkdirTemp(filepath.Dir(dir), ".starter-*")

@@ -117,7 +117,11 @@ func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
 	default:
 		return data, true
 	}
-	ps.add(Problem{File: file, Line: badLine(data, found), Found: found, Expected: "text in UTF-8", Do: `save it from the spreadsheet as "CSV UTF-8"`})
+	advice := `save it from the spreadsheet as "CSV UTF-8"`
+	if strings.HasSuffix(file, ".toml") {
+		advice = "save it from the editor as UTF-8"
+	}
+	ps.add(Problem{File: file, Line: badLine(data, found), Found: found, Expected: "text in UTF-8", Do: advice})
 	return nil, false
 }
 

@@ -23,7 +23,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	r := v.Record
 	b.line("%s", v.Verdict())
 	for _, d := range v.Differences {
-		b.line("DIFFERS: %s", d)
+		b.line("  %s", d)
 	}
 	b.line("")
 	b.line("%s  %s", r.Row().ID, label.Where(r))
@@ -63,6 +63,9 @@ func (v *View) Verdict() string {
 	reviewBy := v.Record.Assessment.ReviewBy
 	if v.Draft {
 		return fmt.Sprintf("NOT PRINTED: this is what a print on %s would store.", v.Today)
+	}
+	if len(v.Differences) > 0 {
+		return "DIFFERS from its record: do not rely on a label that says this."
 	}
 	if v.Unknown {
 		return "NOT IN THE LEDGER: no print of this site made this record; do not rely on a label that bears its code."

@@ -3,6 +3,7 @@ package record
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 )
@@ -30,9 +31,6 @@ type Pending struct{ temp, path string }
 // Prepare writes data to a temporary file beside path and makes sure that it
 // is on disk. Then Commit puts it in its place, or Discard forgets it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return nil, &WriteError{path, errors.New("it is a folder")}
-	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
 		return nil, &WriteError{path, err}
@@ -53,6 +51,33 @@ func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
 		return nil, &WriteError{path, err}
 	}
 	return p, nil
+}
+
+// PreparePDF is Prepare for a PDF under a name that a person chose. It writes
+// over nothing but an earlier PDF: no study, no ledger, no device.
+func PreparePDF(path string, data []byte) (*Pending, error) {
+	info, err := os.Lstat(path)
+	switch {
+	case err != nil: // nothing there, or Prepare will say what is wrong
+	case info.IsDir():
+		return nil, &WriteError{path, errors.New("it is a folder; name a file")}
+	case !info.Mode().IsRegular():
+		return nil, &WriteError{path, errors.New("it is no ordinary file; name another")}
+	case info.Size() > 0 && !isPDF(path):
+		return nil, &WriteError{path, errors.New("a file is there that is no PDF; name another")}
+	}
+	return Prepare(path, data, 0o644)
+}
+
+func isPDF(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, 5)
+	_, err = io.ReadFull(f, head)
+	return err == nil && string(head) == "%PDF-"
 }
 
 // Commit puts the file in its place, over what stood there.

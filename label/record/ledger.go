@@ -90,19 +90,33 @@ func (s *Store) Ledger() (*Ledger, error) {
 // since its label may exist; without the record no label can, nor where its
 // output could not be written.
 func (s *Store) Printed(l *Ledger) map[string]ID {
-	done, failed := l.Done(), l.of(Failed)
 	newest := map[string]ID{}
+	for location, all := range s.Before(l) {
+		newest[location] = all[len(all)-1]
+	}
+	return newest
+}
+
+// Before are the records of all labels that were printed, by location, oldest
+// first; of prints of one record behind each other the first.
+func (s *Store) Before(l *Ledger) map[string][]ID {
+	done, failed := l.Done(), l.of(Failed)
+	all := map[string][]ID{}
 	for _, line := range l.Lines {
 		if line.Thing != "" || failed[line.Hash] {
 			continue
 		}
 		for _, p := range line.Labels {
-			if id, err := ParseID(p.Record); err == nil && (done[line.Hash] || s.has(id)) {
-				newest[p.ID] = id
+			id, err := ParseID(p.Record)
+			if err != nil || !done[line.Hash] && !s.has(id) {
+				continue
+			}
+			if n := len(all[p.ID]); n == 0 || all[p.ID][n-1] != id {
+				all[p.ID] = append(all[p.ID], id)
 			}
 		}
 	}
-	return newest
+	return all
 }
 
 // Newest is the record of the label that was printed last for a location.

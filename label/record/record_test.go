@@ -273,8 +273,12 @@ func TestFailedOutput(t *testing.T) {
 	if id, ok := Open(dir).Newest(l, "A"); ok {
 		t.Errorf("a print that failed made a label: %s", id)
 	}
-	if _, err := Prepare(filepath.Join(dir, "out.pdf"), nil, 0o644); !errors.As(err, &write) {
-		t.Errorf("a folder in the file's place: %v", err)
+	os.WriteFile(filepath.Join(dir, "locations.csv"), []byte("id\n"), 0o644)
+	os.Symlink("/dev/null", filepath.Join(dir, "link.pdf"))
+	for _, name := range []string{"out.pdf", "locations.csv", "link.pdf", "ledger.jsonl"} {
+		if _, err := PreparePDF(filepath.Join(dir, name), nil); !errors.As(err, &write) {
+			t.Errorf("%s is written over: %v", name, err)
+		}
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, ".*.tmp")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"vouchmark/assess"
@@ -59,7 +60,7 @@ type Plan struct {
 type UnknownError struct{ IDs []string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location or printed label %q in this site; vouchmark check lists the locations", e.IDs)
+	return fmt.Sprintf("no location or printed label %s in this site; ids are spelt as in locations.csv, capitals included", strings.Join(e.IDs, ", "))
 }
 
 // New plans the labels of a site, or of those in only where it is not empty,
@@ -120,12 +121,12 @@ func Lapsed(id string, s standing.Standing) Refusal {
 		"it prints again when a newer study is in locations.csv"}
 }
 
-// newest is the newest study date of the plan: the only date in the document,
+// newest is the newest study date of records: the only date in the document,
 // so that the same labels give the same bytes on every day.
-func (p *Plan) newest() time.Time {
+func newest(records []*record.Record) time.Time {
 	var newest assess.Date
-	for _, i := range p.Items {
-		if d, err := assess.ParseDate(i.Record.Assessment.Prepared); err == nil && newest.Before(d) {
+	for _, r := range records {
+		if d, err := assess.ParseDate(r.Assessment.Prepared); err == nil && newest.Before(d) {
 			newest = d
 		}
 	}

@@ -14,9 +14,9 @@ import (
 // Options are how a plan is printed.
 type Options struct {
 	Stock  layout.Stock
-	Start  int                        // first free place of a partly used sheet, from 1
-	Copies int                        // of each; 0 is 1
-	Slip   func(Output) []layout.Page // pages behind the labels; nil for none
+	Start  int   // first free place of a partly used sheet, from 1
+	Copies int   // of each; 0 is 1
+	Slip   *Slip // on pages behind the labels; nil for none
 }
 
 // Output is one PDF of a print: nearly always the only one.
@@ -131,9 +131,9 @@ func (p *Plan) fill(out *Output, o Options) error {
 	}
 	out.Sheets = len(pages)
 	if o.Slip != nil {
-		pages = append(pages, o.Slip(*out)...)
+		pages = append(pages, o.Slip.pages(out, o)...)
 	}
 	title := cmp.Or(map[Thing]string{Markings: "Available fault current markings", Overlays: "Overlays"}[p.Thing], "Arc-flash labels")
-	out.PDF, err = layout.WritePages(layout.Document{Title: title, Language: language, Date: p.newest()}, pages)
+	out.PDF, err = layout.WritePages(layout.Document{Title: title, Language: language, Date: newest(p.Records())}, pages)
 	return err
 }

@@ -1,0 +1,35 @@
+package press
+
+import (
+	"errors"
+	"slices"
+
+	"vouchmark/label"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+	"vouchmark/layout"
+)
+
+// GuidePDF is the page that teaches how to read a site's labels, one for each
+// of its languages. The example is the first label in walking order with a
+// kit; on a site without one, the first that prints.
+func GuidePDF(v *report.View, paper layout.Paper, look label.Presentation) ([]byte, error) {
+	p, err := New(v, nil, look)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Items) == 0 {
+		return nil, errors.New("no label of this site prints, so there is none to explain; see vouchmark check")
+	}
+	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
+	var pages []layout.Page
+	for _, lang := range look.Languages {
+		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, look)
+		one, err := layout.GuidePage(g, paper)
+		if err != nil {
+			return nil, err
+		}
+		pages = append(pages, one...)
+	}
+	return layout.WritePages(layout.Document{Title: "How to read the labels", Language: look.Languages[0], Date: newest([]*record.Record{p.Items[i].Record})}, pages)
+}

@@ -1,0 +1,44 @@
+package press
+
+import "vouchmark/layout"
+
+// Slip is what a job slip says beside the job itself.
+type Slip struct {
+	Site, Date, By string
+	ChainHead      string // of the ledger before this job
+	Paper          layout.Paper
+}
+
+// pages are the slip of one output.
+func (s *Slip) pages(out *Output, o Options) []layout.Page {
+	slip := &layout.Slip{Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1), ChainHead: s.ChainHead, Paper: s.Paper}
+	for i, item := range out.Items {
+		what := "fault current markings"
+		switch {
+		case item.Label != nil:
+			what = item.Label.Words[0].Signal
+			if item.Label.Chosen >= 0 {
+				what += ", " + item.Label.Ladder[item.Label.Chosen].Kit
+			} else if !item.Label.Danger {
+				what += ", no arc-rated kit demanded"
+			}
+		case item.Overlay != nil:
+			what = "overlays"
+		}
+		slip.Counts = count(slip.Counts, what)
+		if i%slip.Copies == 0 {
+			slip.Labels = append(slip.Labels, layout.SlipLine{ID: item.Record.Row().ID, Code: string(item.Code)})
+		}
+	}
+	return layout.SlipPages(slip)
+}
+
+func count(all []layout.Count, what string) []layout.Count {
+	for i := range all {
+		if all[i].What == what {
+			all[i].N++
+			return all
+		}
+	}
+	return append(all, layout.Count{What: what, N: 1})
+}
