@@ -21,17 +21,7 @@ func blockReach(c *canvas, w, h float64) float64 {
 	}
 	d := reach{canvas: c, w: w, words: c.words}
 	d.plan(r)
-	d.captions(c.keepOut)
-	if need := d.need(); !c.keepOut && h >= need {
-		// The room that is left may hold what the level leaves out.
-		d.rows = nil
-		if d.captions(true); d.need() > h {
-			d.rows = nil
-			d.captions(false)
-		}
-		d.draw(h)
-		return need
-	}
+	d.captions()
 	return d.draw(h)
 }
 
@@ -224,7 +214,7 @@ func (d *reach) names() {
 
 // captions sets what has no place in or above the lanes in rows below: as many
 // to a row as fit, what belongs to no bar at the right.
-func (d *reach) captions(keepOut bool) {
+func (d *reach) captions() {
 	t := d.words
 	var items []caption
 	name := func(name, rule string, placed spot, swatch Ink) {
@@ -257,7 +247,7 @@ func (d *reach) captions(keepOut bool) {
 	if d.scaleNote() != "" && !d.broken && !d.toScale.ok {
 		items = append(items, caption{font: d.body, text: d.scaleNote(), right: true})
 	}
-	if t.KeepOut != "" && keepOut {
+	if t.KeepOut != "" {
 		items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
 	}
 	// A further language has all its names below, each with a sample of its bar.
@@ -268,7 +258,7 @@ func (d *reach) captions(keepOut bool) {
 		name(t.Restricted, t.RestrictedRule, spot{}, restricted)
 		name(t.Limited, t.LimitedLength, spot{}, limited)
 		items = append(items, caption{font: d.body, text: t.WorkingDistance, right: true})
-		if t.KeepOut != "" && keepOut {
+		if t.KeepOut != "" {
 			items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
 		}
 		items[from].first = true

@@ -367,7 +367,7 @@ func grounded(l *label.Label, d *Drawing, i int) error {
 func complete(l *label.Label, said string) error {
 	for _, f := range fields(l) {
 		switch f.name {
-		case "scan note", "keep-out sentence", "scale note":
+		case "scan note", "scale note":
 			continue // where there is room, and where it is true
 		case "energy note":
 			if w := &l.Words[0]; l.Danger && strings.HasPrefix(w.NoKitWhy[0], w.Energy) {

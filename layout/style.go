@@ -30,16 +30,15 @@ type level struct {
 	leading     float64 // distance of baselines, as a multiple of the type size
 	pad         float64 // above and below the text of a block, at scale 1
 	panel       float64 // height of the signal panel, at scale 1
-	keepOut     bool    // the outermost line says what it asks
 	tight       bool    // lists run on, names stand inside the lanes where they can
 }
 
 var levels = []level{
-	{name: "full", least: 1.08, most: 1.45, leading: 1.22, pad: 4.6, panel: 38, keepOut: true},
-	{name: "plain", least: 1, most: 1.45, leading: 1.19, pad: 3.6, panel: 35, keepOut: true},
-	{name: "close", least: 1, most: 1.06, leading: 1.12, pad: 2.6, panel: 30, keepOut: true, tight: true},
-	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 26, keepOut: true, tight: true},
-	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 26, tight: true},
+	{name: "full", least: 1.08, most: 1.45, leading: 1.22, pad: 4.6, panel: 38},
+	{name: "plain", least: 1, most: 1.45, leading: 1.19, pad: 3.6, panel: 35},
+	{name: "close", least: 1, most: 1.06, leading: 1.12, pad: 2.6, panel: 30, tight: true},
+	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 26, tight: true},
+	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.62, panel: 20.4, tight: true},
 }
 
 // scaleStep is the step in which scales are tried, so that a hair's difference
