@@ -102,45 +102,141 @@ type checked struct {
 // embedded, and on its page stand the text and the QR code that belong to its
 // code.
 func TestEveryPage(t *testing.T) {
-	need(t, "qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg")
 	s := build(t)
+	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "a4-100x100"} {
+		t.Run(stock, func(t *testing.T) { s.everyPage(t, stock) })
+	}
+	s.edit(t, "site.toml", `languages = ["en"]`, `languages = ["en", "es"]`)
+	for _, stock := range []string{"4x6", "6x4", "100x150", "150x100"} {
+		t.Run(stock+" in two languages", func(t *testing.T) { s.everyPage(t, stock) })
+	}
+}
+
+// edit replaces a text in a file of the site.
+func (s site) edit(t *testing.T, file, old, new string) {
+	t.Helper()
+	path := filepath.Join(s.dir, file)
+	data, err := os.ReadFile(path)
+	if err != nil || !bytes.Contains(data, []byte(old)) {
+		t.Fatal(err, old)
+	}
+	if err := os.WriteFile(path, bytes.Replace(data, []byte(old), []byte(new), 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (s site) everyPage(t *testing.T, stock string) {
+	need(t, "qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg")
 	var check checked
 	s.call(t, &check, "check")
-	for _, stock := range []string{"4x4", "letter-4x4", "letter-4x3"} {
-		t.Run(stock, func(t *testing.T) {
-			dir := t.TempDir()
-			pdf := filepath.Join(dir, "labels.pdf")
-			var m made
-			s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-			if len(m.Labels) != len(check.Locations) {
-				t.Errorf("%d labels for %d locations", len(m.Labels), len(check.Locations))
+	dir := t.TempDir()
+	pdf := filepath.Join(dir, "labels.pdf")
+	var m made
+	s.call(t, &m, "print", "--stock", stock, "--out", pdf)
+	if len(m.Labels) != len(check.Locations) {
+		t.Errorf("%d labels for %d locations", len(m.Labels), len(check.Locations))
+	}
+	run(t, "qpdf", "--check", pdf)
+	fonts(t, pdf)
+	run(t, "pdftoppm", "-r", "200", "-gray", "-png", pdf, filepath.Join(dir, "page"))
+	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
+	sort.Strings(images)
+	if len(images) != m.Sheets {
+		t.Fatalf("%d pages, %d sheets", len(images), m.Sheets)
+	}
+	for sheet := 1; sheet <= m.Sheets; sheet++ {
+		n := fmt.Sprint(sheet)
+		text := strings.Join(strings.Fields(string(run(t, "pdftotext", "-f", n, "-l", n, pdf, "-"))), " ")
+		var want []string
+		for _, l := range m.Labels {
+			if l.Sheet != sheet {
+				continue
 			}
-			run(t, "qpdf", "--check", pdf)
-			fonts(t, pdf)
-			run(t, "pdftoppm", "-r", "200", "-gray", "-png", pdf, filepath.Join(dir, "page"))
-			images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
-			sort.Strings(images)
-			if len(images) != m.Sheets {
-				t.Fatalf("%d pages, %d sheets", len(images), m.Sheets)
-			}
-			for sheet := 1; sheet <= m.Sheets; sheet++ {
-				n := fmt.Sprint(sheet)
-				text := strings.Join(strings.Fields(string(run(t, "pdftotext", "-f", n, "-l", n, pdf, "-"))), " ")
-				var want []string
-				for _, l := range m.Labels {
-					if l.Sheet != sheet {
-						continue
-					}
-					want = append(want, s.onPage(t, &check, l.ID, l.Code, text))
-				}
-				got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", images[sheet-1])))
-				sort.Strings(got)
-				sort.Strings(want)
-				if !slices.Equal(got, want) {
-					t.Errorf("sheet %d: QR codes\n%s\nwant\n%s", sheet, strings.Join(got, "\n"), strings.Join(want, "\n"))
-				}
-			}
-		})
+			want = append(want, s.onPage(t, &check, l.ID, l.Code, text))
+		}
+		got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", images[sheet-1])))
+		sort.Strings(got)
+		sort.Strings(want)
+		if !slices.Equal(got, want) {
+			t.Errorf("sheet %d: QR codes\n%s\nwant\n%s", sheet, strings.Join(got, "\n"), strings.Join(want, "\n"))
+		}
+	}
+}
+
+// A camera is not square to a label, nor sharp: the codes read after a blur
+// and a turn of 15 degrees, at 300 dpi.
+func TestBlurredAndTurned(t *testing.T) {
+	need(t, "pdftoppm", "zbarimg", "convert")
+	s := build(t)
+	for stock, labels := range map[string]int{"4x4": 1, "letter-4x4": 4, "letter-4x3": 6, "70x100": 1} {
+		dir := t.TempDir()
+		pdf := filepath.Join(dir, "labels.pdf")
+		var m made
+		s.call(t, &m, "print", "--stock", stock, "--out", pdf)
+		run(t, "pdftoppm", "-r", "300", "-gray", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, filepath.Join(dir, "page"))
+		turned := filepath.Join(dir, "turned.png")
+		run(t, "convert", filepath.Join(dir, "page.png"), "-blur", "0x1.2", "-background", "white", "-rotate", "15", turned)
+		if got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", turned))); len(got) != labels {
+			t.Errorf("%s: %d codes of %d read", stock, len(got), labels)
+		}
+	}
+}
+
+// Nothing was scaled: the frame of a 4 x 4 in label, measured on a raster, is
+// within 0.1 mm of its size. One-colour stock has no coloured pixel; a job in
+// spot colours names its inks, and has its boxes.
+func TestRaster(t *testing.T) {
+	need(t, "pdftoppm", "convert", "pdfinfo")
+	s := build(t)
+	s.edit(t, "site.toml", "[[ladder]]", `[[stock]]
+name = "thermal"
+unit = "in"
+label = [4, 4]
+corner = 0.125
+colour = "one-colour"
+
+[[stock]]
+name = "press"
+unit = "in"
+label = [4, 4]
+bleed = 0.125
+crop_marks = true
+
+[[ladder]]`)
+	dir := t.TempDir()
+	pdf := filepath.Join(dir, "labels.pdf")
+	var m made
+	s.call(t, &m, "print", "--stock", "thermal", "--only", "MCC-2,T-1,LP-1", "--out", pdf)
+	const dpi = 600.0
+	run(t, "pdftoppm", "-r", "600", "-png", pdf, filepath.Join(dir, "page"))
+	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
+	for _, image := range images {
+		var w, h float64
+		fmt.Sscan(string(run(t, "convert", image, "-trim", "-format", "%w %h", "info:")), &w, &h)
+		// The frame stands 0.8 mm inside the cut, its line is 1.3 pt wide.
+		want := 101.6 - 2*0.8 + 1.3*25.4/72
+		if w, h := w/dpi*25.4, h/dpi*25.4; w < want-0.1 || w > want+0.1 || h < want-0.1 || h > want+0.1 {
+			t.Errorf("frame of %.3f x %.3f mm, want %.3f", w, h, want)
+		}
+		if c := strings.TrimSpace(string(run(t, "convert", image, "-colorspace", "HSL", "-channel", "G", "-separate", "-format", "%[fx:maxima]", "info:"))); c != "0" {
+			t.Errorf("one colour, yet the saturation is %s", c)
+		}
+	}
+	s.call(t, &m, "print", "--stock", "press", "--only", "MCC-2,T-1", "--out", pdf)
+	data, err := os.ReadFile(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, ink := range []string{"SAFETY#20ORANGE", "SAFETY#20RED"} {
+		if !bytes.Contains(data, []byte("/Separation /"+ink)) {
+			t.Errorf("no ink %s", ink)
+		}
+	}
+	boxes := strings.Join(strings.Fields(string(run(t, "pdfinfo", "-box", pdf))), " ")
+	for _, box := range []string{"TrimBox: 31.68 31.68 319.68 319.68", "BleedBox: 22.68 22.68 328.68 328.68"} {
+		if !strings.Contains(boxes, box) {
+			t.Errorf("no %s in %s", box, boxes)
+		}
 	}
 }
 
