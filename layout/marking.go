@@ -39,7 +39,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	if stock.Label.W > 1.15*stock.Label.H {
 		plans = append(plans, stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
 	}
-	s := small{id: m.ID, language: m.Words[0].Language, texts: k.texts(), qr: m.QR, code: code, plans: plans, frame: plateFrame}
+	s := small{id: m.ID, language: m.Words[0].Language, texts: k.texts(), qr: m.QR, code: code, plans: plans, inner: plateLines, frame: plateFrame}
 	return s.draw(stock)
 }
 
@@ -55,29 +55,19 @@ func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, er
 		texts[i] = m.QR
 	}
 	codes := encodeAll(texts)
+	drawings := make([]*Drawing, len(markings))
 	var errs []error
-	var pages []Page
-	first := max(start, 1) - 1
 	for i, m := range markings {
 		d, err := DrawMarking(m, stock, codes[i])
 		if err != nil {
 			errs = append(errs, err)
-			continue
 		}
-		place := (first + i) % stock.Places()
-		if i == 0 || place == 0 {
-			pages = append(pages, Page{Size: stock.Page})
-		}
-		if len(pages) > 0 { // else an earlier one did not fit
-			x, y := stock.Place(place)
-			last := &pages[len(pages)-1]
-			last.Drawings = append(last.Drawings, At{X: x, Y: y, Drawing: d})
-		}
+		drawings[i] = d
 	}
 	if len(errs) > 0 {
 		return nil, errors.Join(errs...)
 	}
-	return pages, nil
+	return stripPages(drawings, stock, 1, max(start, 1)-1), nil
 }
 
 type marking struct{ *label.Marking }
@@ -285,6 +275,9 @@ func (n ruledText) draw(c *canvas, w, h float64) {
 	c.line(0, 0, w, 0, c.hair, Black)
 }
 
+// plateLines is how far apart the two lines of a plate's frame are.
+const plateLines = 2.2
+
 // plateFrame is a plate with cut corners in a double line.
 func plateFrame(c *canvas, size Size) {
 	cut := func(in, corner, stroke float64) {
@@ -294,8 +287,7 @@ func plateFrame(c *canvas, size Size) {
 			{X: x1 - corner, Y: y1}, {X: x0 + corner, Y: y1}, {X: x0, Y: y1 - corner}, {X: x0, Y: y0 + corner},
 		}})
 	}
-	const between = 2.2
 	corner := MM(2.4)
-	cut(c.inset, corner, c.frame)
-	cut(c.inset+between, corner-between*0.586, c.hair) // 2 - sqrt 2: the lines stay parallel
+	cut(c.inset-plateLines, corner, c.frame)
+	cut(c.inset, corner-plateLines*0.586, c.hair) // 2 - sqrt 2: the lines stay parallel
 }

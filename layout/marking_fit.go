@@ -17,7 +17,8 @@ type small struct {
 	texts    []field // all that it says
 	qr       string
 	code     *Matrix
-	plans    []node // arrangements, the preferred first
+	plans    []node  // arrangements, the preferred first
+	inner    float64 // how far the frame reaches in from its outer line
 	frame    func(c *canvas, size Size)
 }
 
@@ -27,27 +28,52 @@ func (s *small) draw(stock Stock) (*Drawing, error) {
 	if err := stock.validate(); err != nil {
 		return nil, err
 	}
+	if stock.Preprinted {
+		return nil, fmt.Errorf("stock %s has a signal word panel printed on it; markings and overlays go on blank stock", stock.Name)
+	}
 	if errs := s.unfit(stock); len(errs) > 0 {
 		return nil, errors.Join(errs...)
 	}
 	for _, n := range s.plans {
 		for _, lv := range levels {
-			for step := int((lv.most-lv.least)/scaleStep + 0.5); step >= 0; step-- {
-				c := s.canvas(stock, lv, lv.least+float64(step)*scaleStep)
-				if n.measure(c, c.room(stock)) <= c.height(stock) && !c.failed {
-					return s.finish(c, n, stock), nil
-				}
+			if c := s.largest(stock, lv, n); c != nil {
+				return s.finish(c, n, stock), nil
 			}
 		}
 	}
 	return nil, errors.Join(s.tooMuch(stock)...)
 }
 
+// largest is the largest scale of the level at which the arrangement fits, or
+// nil. It halves the range in whole steps.
+func (s *small) largest(stock Stock, lv level, n node) *canvas {
+	try := func(step int) *canvas {
+		c := s.canvas(stock, lv, lv.least+float64(step)*scaleStep)
+		if n.measure(c, c.room(stock)) > c.height(stock) || c.failed {
+			return nil
+		}
+		return c
+	}
+	best := try(0)
+	low, high := 0, int((lv.most-lv.least)/scaleStep+0.5)
+	for best != nil && low < high {
+		middle := (low + high + 1) / 2
+		if c := try(middle); c != nil {
+			best, low = c, middle
+		} else {
+			high = middle - 1
+		}
+	}
+	return best
+}
+
 // canvas begins a drawing. The blocks of hazard labels that are shared ask the
 // canvas for a label; it is an empty one.
 func (s *small) canvas(stock Stock, lv level, scale float64) *canvas {
 	l := &label.Label{ID: s.id, QR: s.qr, Chosen: -1, Words: []label.Words{{Language: s.language}}}
-	return newCanvas(l, stock, s.code, newStyle(stock, lv, scale))
+	st := newStyle(stock, lv, scale)
+	st.inset += s.inner
+	return newCanvas(l, stock, s.code, st)
 }
 
 func (s *small) finish(c *canvas, n node, stock Stock) *Drawing {

@@ -117,7 +117,7 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 func (k overlay) what(c *canvas, i int, w, h float64) float64 {
 	var lines []string
 	for _, s := range k.Words[i].Do {
-		lines = append(lines, c.fitted("what to do", s, c.body, w, 3)...)
+		lines = append(lines, c.even("what to do", s, c.body, w, 3)...)
 	}
 	if len(lines) == 0 {
 		return 0

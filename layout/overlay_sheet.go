@@ -64,14 +64,15 @@ func drawOverlays(overlays []*label.Overlay, strip Stock, codes []*Matrix) ([]*D
 // stripPages places drawings, n on each label's place, from place first on.
 func stripPages(drawings []*Drawing, stock Stock, n, first int) []Page {
 	var pages []Page
+	border := stock.border()
 	for i, d := range drawings {
 		place, row := first+i/n, i%n
 		if at := place / stock.Places(); i == 0 || at > (first+(i-1)/n)/stock.Places() {
-			pages = append(pages, Page{Size: stock.Page})
+			pages = append(pages, stock.page())
 		}
 		p := &pages[len(pages)-1]
 		x, y := stock.Place(place % stock.Places())
-		y += float64(row) * d.Size.H
+		x, y = border+x, border+y+float64(row)*d.Size.H
 		p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: d})
 		if row > 0 {
 			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W, d.language)})

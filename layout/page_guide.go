@@ -3,12 +3,14 @@ package layout
 import (
 	"fmt"
 
+	"vouchmark/fonts"
 	"vouchmark/label"
 )
 
 // GuidePage is one page that teaches how to read a site's labels: a label of
 // true size with numbered parts, what each asks of its reader, what to do
-// before a task, what makes a label doubtful, the owner's ladder.
+// before a task, what makes a label doubtful, the owner's ladder. It is set in
+// the largest letters at which all of it stands on the page.
 func GuidePage(g *label.Guide, paper Paper) ([]Page, error) {
 	stock, err := StockNamed("4x4")
 	if err != nil {
@@ -22,108 +24,144 @@ func GuidePage(g *label.Guide, paper Paper) ([]Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	for size := paperBody.size; size >= 8.4; size -= 0.2 {
-		if pages := setGuide(g, paper, sample, size); len(pages) == 1 {
-			return pages, nil
+	for size := guideMost; size >= guideLeast-1e-9; size -= 0.1 {
+		p := newGuide(g, paper, sample, size, 0)
+		if spare := p.room(); spare >= 0 {
+			// What is left over goes between the parts: half a share after each
+			// call-out, and one at three places.
+			p = newGuide(g, paper, sample, size, min(spare/(3+float64(len(g.Callouts))/2), 12))
+			p.room()
+			if err := missingGlyphs(g.Site, p.d); err != nil {
+				return nil, err
+			}
+			return p.pages, nil
 		}
 	}
 	return nil, &FitError{ID: g.Site, Field: "guide", Text: g.Title, Why: "takes more than one page of " + paper.Name + " in the smallest legible letters; shorten its wording"}
 }
 
-// setGuide sets the guide with body text of a size; it is to be one page.
-func setGuide(g *label.Guide, paper Paper, sample *Drawing, size float64) []Page {
-	s := newSheet(paper)
-	s.margin = MM(12)
-	s.y = s.margin
-	body, bold := paperBody.at(size), paperBold.at(size)
-	s.para(paperTitle, g.Title)
-	s.y += 1
-	s.y = s.put(s.left(), s.y, s.width(), paperHead.at(11), g.Site)
-	s.y = s.put(s.left(), s.y+2, s.width(), body, g.Lead) + 8
+// guideLeast is the smallest body type of the guide: capitals of 2.2 mm, for
+// a notice board. Headings have capitals of 3 mm or more.
+const guideLeast, guideMost = 8.8, 11.0
 
-	top := s.y
-	page := &s.pages[0]
-	page.Drawings = append(page.Drawings, At{s.left(), top, sample})
-	numberX := s.left() + sample.Size.W + 14
-	textX := numberX + 16
-	y := top
-	last := 0.0
-	for i, c := range g.Callouts {
-		n := fmt.Sprint(i + 1)
-		at := y + 8
-		if b, ok := sample.block(c.Block); ok {
-			mark := max(top+b.Y+b.H/2, last+17)
-			if c.Block == "QR code" {
-				mark = max(top+b.Y+b.H-8, last+17)
-			}
-			last = mark
-			s.mark(s.left()+sample.Size.W+1, mark, n)
-		}
-		s.text(numberX+9, at, bold.at(size+1), Black, n)
-		y = s.put(textX+4, y, s.left()+s.width()-textX-4, bold.at(size+1), c.Title)
-		y = s.put(textX+4, y, s.left()+s.width()-textX-4, body, c.Text) + 3
-	}
-	s.y = max(y, top+sample.Size.H) + 8
-
-	s.line(s.left(), s.y, s.width(), 0, 0.8)
-	s.y += 6
-	column := (s.width() - 2*14) / 3
-	ends := [3]float64{}
-	for i, section := range []label.Section{g.Before, g.Doubt} {
-		x := s.left() + float64(i)*(column+14)
-		y := s.put(x, s.y, column, paperHead, section.Title) + 1
-		for k, line := range section.Lines {
-			lead := "–"
-			if i == 0 {
-				lead = fmt.Sprint(k + 1)
-			}
-			s.text(x, y+size*0.82, bold, Black, lead)
-			y = s.put(x+11, y, column-11, body, line) + 1.5
-		}
-		ends[i] = y
-	}
-	ends[2] = setLadder(s, g, s.left()+2*(column+14), column, bold, body)
-	s.y = max(ends[0], ends[1], ends[2]) + 6
-	s.line(s.left(), s.y, s.width(), 0, 0.8)
-	s.y += 5
-	s.para(bold.at(size+1), g.Ask)
-	s.para(body, g.Cautions)
-	if s.y > paper.Size.H-s.margin {
-		s.turn() // too much: the caller tries smaller letters
-	}
-	return s.pages
+// guidePage is a guide as it is set: two columns below its head, the sample
+// and the ladder at the left, what the parts mean at the right.
+type guidePage struct {
+	*sheetOf
+	g          *label.Guide
+	sample     *Drawing
+	body, bold font
+	head       font
+	extra      float64 // white between parts beyond the least
 }
 
-// setLadder sets the owner's ladder as it stands on the labels, the top rung
-// first, and the cutoff above it.
-func setLadder(s *sheetOf, g *label.Guide, x, w float64, bold, body font) float64 {
-	y := s.put(x, s.y, w, paperHead, g.Ladder.Title) + 2
-	y = s.put(x, y, w, bold, g.Cutoff) + 2
-	const rung = 16.0
-	for i := len(g.Rungs) - 1; i >= 0; i-- {
-		r := g.Rungs[i]
-		s.box(x, y, w, rung, None, Black, 0.7)
-		s.text(x+6, y+11.5, bold, Black, r.Kit)
-		s.text(x+w-6-body.width(r.Rating), y+11.5, body, Black, r.Rating)
-		y += rung
+func newGuide(g *label.Guide, paper Paper, sample *Drawing, size, extra float64) *guidePage {
+	p := &guidePage{sheetOf: newSheet(paper), g: g, sample: sample, extra: extra,
+		body: paperBody.at(size), bold: paperBold.at(size), head: paperHead.at(max(12.1, size+2))}
+	p.margin = MM(12)
+	return p
+}
+
+// room sets the guide and returns the height that is left, below zero where it
+// takes more than the page.
+func (p *guidePage) room() float64 {
+	g := p.g
+	p.y = p.margin
+	p.para(paperTitle, g.Title)
+	p.para(p.head, g.Site)
+	p.y += 2
+	p.para(p.body, g.Lead)
+	p.y += 5
+	p.line(p.left(), p.y, p.width(), 0, 1.4)
+	p.y += 9 + p.extra
+
+	top := p.y
+	x := p.left() + calloutRoom
+	p.pages[0].Drawings = append(p.pages[0].Drawings, At{x, top, p.sample})
+	below := p.callouts(x, top) + 10 + p.extra
+	left := p.ladder(x, below, p.sample.Size.W)
+
+	x += p.sample.Size.W + 18
+	w := p.left() + p.width() - x
+	right := top
+	for i, c := range g.Callouts {
+		right = p.explain(x, right, w, i+1, c) + 3.5 + p.extra/2
+	}
+	p.y = max(left, right) + 4 + p.extra
+
+	p.line(p.left(), p.y, p.width(), 0, 0.8)
+	p.y += 8
+	const between = 22.0
+	column := (p.width() - between) / 2
+	p.y = max(p.list(p.left(), column, g.Before, true), p.list(p.left()+column+between, column, g.Doubt, false))
+	p.y += 4 + p.extra
+	return p.ask()
+}
+
+// list is a section; its lines are steps in their order, or cases.
+func (p *guidePage) list(x, w float64, section label.Section, steps bool) float64 {
+	y := p.put(x, p.y, w, p.head, section.Title) + 3
+	const indent = 13.0
+	for i, line := range section.Lines {
+		base := y + p.body.size*0.82
+		if steps {
+			p.text(x, base, p.bold, Black, fmt.Sprint(i+1))
+		} else {
+			side := 0.36 * p.body.size
+			p.box(x+1, base-p.body.caps()/2-side/2, side, side, Black, None, 0)
+		}
+		y = p.put(x+indent, y, w-indent, p.body, line) + 2
 	}
 	return y
 }
 
-// mark is a number in a disc at the edge of the sample.
-func (s *sheetOf) mark(x, y float64, n string) {
-	const r = 7.5
-	s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x, Y: y - r, W: 2 * r, H: 2 * r, Fill: Black, Corners: Corners{r, r}})
-	f := paperBold
-	s.text(x+r-f.width(n)/2, y+f.caps()/2, f, White, n)
+// ask is the frame at the foot of the page. It returns the height that is
+// left.
+func (p *guidePage) ask() float64 {
+	const pad = 8.0
+	w := p.width() - 2*pad
+	y := p.put(p.left()+pad, p.y+pad-1, w, p.head, p.g.Ask) + 1
+	y = p.put(p.left()+pad, y, w, p.body, p.g.Cautions) + pad - 0.3*p.body.size
+	p.box(p.left()+0.7, p.y, p.width()-1.4, y-p.y, None, Black, 1.4)
+	return p.paper.Size.H - p.margin - y
 }
 
-// block is the part of a drawing of that name.
-func (d *Drawing) block(name string) (Block, bool) {
-	for _, b := range d.Blocks {
-		if b.Name == name {
-			return b, true
+// ladder is the owner's ladder as it stands on the labels, the top rung first,
+// and above it what lies beyond the cutoff.
+func (p *guidePage) ladder(x, y, w float64) float64 {
+	y = p.put(x, y, w, p.head, p.g.Ladder.Title) + 4
+	rung := 1.75 * p.body.size
+	base := (rung + p.body.caps()) / 2
+	limit := p.bold.cell(p.g.Cutoff, w-14)
+	h := rung + float64(len(limit)-1)*p.bold.lead()
+	p.box(x, y, w, h, Black, None, 0)
+	for i, l := range limit {
+		p.text(x+7, y+base+float64(i)*p.bold.lead(), p.bold, White, l)
+	}
+	y += h
+	top := y
+	for i := len(p.g.Rungs) - 1; i >= 0; i-- {
+		r := p.g.Rungs[i]
+		p.text(x+7, y+base, p.bold, Black, r.Kit)
+		p.text(x+w-7-p.body.width(r.Rating), y+base, p.body, Black, r.Rating)
+		y += rung
+		p.line(x, y, w, 0, 0.8)
+	}
+	// The rails of a ladder, which stand on the floor.
+	for _, at := range [...]float64{x + 0.7, x + w - 0.7} {
+		p.line(at, top, 0, y-top+5, 1.4)
+	}
+	return y + 5
+}
+
+// missingGlyphs reports the first text that the typeface cannot set.
+func missingGlyphs(id string, d *Drawing) error {
+	for i := range d.Ops {
+		if o := &d.Ops[i]; o.Kind == Text {
+			if m := fonts.Missing(o.Text); m != nil {
+				return &FitError{ID: id, Field: "guide", Text: o.Text, Why: fmt.Sprintf("the typeface has no %q", string(m))}
+			}
 		}
 	}
-	return Block{}, false
+	return nil
 }

@@ -1,6 +1,12 @@
 package layout
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"vouchmark/assess"
+)
 
 // Slip is the page that goes with a print job to the press and into the file.
 type Slip struct {
@@ -27,62 +33,73 @@ func SlipPages(j *Slip) []Page {
 	s := newSheet(j.Paper)
 	s.para(paperTitle, "Job slip")
 	s.para(paperHead, j.Site)
-	s.y += 4
-	s.para(paperBody, fmt.Sprintf("%s · by %s · stock %s, %.4g x %.4g mm, %s", j.Date, j.By, j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H), j.Stock.Colour))
-	s.para(paperBody, fmt.Sprintf("%d labels, %d of each. Print at 100 %%, without scaling; measure the rules below.", len(j.Labels)*max(1, j.Copies), max(1, j.Copies)))
-	s.y += 8
-	j.rules(s)
-	j.patches(s)
-	s.para(paperHead, "Counts")
-	for _, c := range j.Counts {
-		n := fmt.Sprint(c.N)
-		s.text(s.left()+30-paperBold.width(n), s.y+paperBold.size*0.82, paperBold, Black, n)
-		s.y = s.put(s.left()+38, s.y, s.width()-38, paperBody, c.What)
-	}
-	s.y += 8
-	s.para(paperHead, "Chain head of the ledger before this job")
-	s.para(paperBody, j.ChainHead[:len(j.ChainHead)/2]+" "+j.ChainHead[len(j.ChainHead)/2:])
-	s.y += 8
-	s.para(paperHead, "Labels, in the order of printing")
-	j.list(s)
-	return s.numbered(j.Site + " · " + j.Date)
-}
-
-// rules are two lengths that prove that nothing was scaled.
-func (j *Slip) rules(s *sheetOf) {
-	for _, r := range []struct {
-		length, tick float64
-		ticks        int
-		name         string
-	}{{MM(100), MM(10), 10, "100 mm"}, {Inch(4), Inch(0.5), 8, "4 in"}} {
-		x, y := s.left()+0.5, s.y+10
-		s.line(x, y, r.length, 0, 1)
-		for i := 0; i <= r.ticks; i++ {
-			h := 5.0
-			if i == 0 || i == r.ticks {
-				h = 10
-			}
-			s.line(x+float64(i)*r.tick, y-h, 0, h, 1)
-		}
-		s.text(x+r.length+8, y, paperBold, Black, r.name)
-		s.y += 20
-	}
 	s.y += 6
+	s.line(s.left(), s.y, s.width(), 0, 1.4)
+	s.y += 8
+	j.facts(s)
+	s.y += 8
+	j.section(s, "Print at 100 %, without scaling; measure these on the paper")
+	s.rule(s.left()+2, s.y, printedRules[0])
+	s.rule(s.left()+2, s.y+ruleHeight, printedRules[1])
+	s.y += 2*ruleHeight + 6
+	if j.Stock.Colour != assess.OneColour {
+		j.section(s, "Signal colours, to be matched against a proof")
+		j.patches(s)
+	}
+	j.section(s, "Labels, in the order of printing")
+	j.list(s)
+	return s.numbered(j.Site + " · " + j.Date + " · job slip")
 }
 
-// patches are the signal colours of the stock, to be matched against a proof.
+// section is a heading with a rule above it.
+func (j *Slip) section(s *sheetOf, title string) {
+	s.room(4 * paperLead)
+	s.line(s.left(), s.y, s.width(), 0, 0.5)
+	s.y += 5
+	s.para(paperHead, title)
+	s.y += 3
+}
+
+// facts are what the job is, at the left, and the counts at the right.
+func (j *Slip) facts(s *sheetOf) {
+	copies := max(1, j.Copies)
+	total := fmt.Sprintf("%d labels, %d of each", len(j.Labels)*copies, copies)
+	head := j.ChainHead
+	if n := len(head) / 2; n >= 16 {
+		head = head[:n] + " " + head[n:]
+	}
+	half := 0.5 * s.width()
+	top := s.y
+	left := top
+	for _, f := range [...][2]string{
+		{"Date", j.Date}, {"By", j.By}, {"Job", total},
+		{"Stock", fmt.Sprintf("%s, %.4g x %.4g mm", j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H))},
+		{"Colour", string(j.Stock.Colour)}, {"Ledger", head + " is its chain head before this job"},
+	} {
+		if f[1] == "" {
+			continue
+		}
+		s.text(s.left(), left+paperBold.size*0.82, paperBold, Black, f[0])
+		left = s.put(s.left()+58, left, half-58-12, paperBody, f[1]) + 1.5
+	}
+	x := s.left() + half
+	right := top
+	for _, c := range j.Counts {
+		n := strconv.Itoa(c.N)
+		s.text(x+30-paperBold.width(n), right+paperBold.size*0.82, paperBold, Black, n)
+		right = s.put(x+38, right, half-38, paperBody, c.What) + 1.5
+	}
+	s.y = max(left, right)
+}
+
+// patches are the signal colours of the stock.
 func (j *Slip) patches(s *sheetOf) {
 	const side, high = 62.0, 30.0
 	page := &s.pages[len(s.pages)-1]
 	x := s.left()
 	for _, c := range []Spot{j.Stock.Orange, j.Stock.Red} {
 		d := &Drawing{Size: Size{side, high}, Signal: c, colour: j.Stock.Colour, Blocks: []Block{{"patch", 0, 0, side, high}},
-			Ops: []Op{{Kind: Rect, W: side, H: high, Fill: Signal, Ink: Black, Stroke: 0.5}}}
-		if c == j.Stock.Red {
-			d.oneColourIf(j.Stock, true)
-		} else {
-			d.oneColourIf(j.Stock, false)
-		}
+			Ops: []Op{{Kind: Rect, W: side, H: high, Fill: Signal}}}
 		page.Drawings = append(page.Drawings, At{x, s.y, d})
 		s.put(x+side+8, s.y+2, 150, paperBold, c.Name)
 		s.put(x+side+8, s.y+2+paperLead, 150, paperBody, fmt.Sprintf("C %d  M %d  Y %d  K %d", c.C, c.M, c.Y, c.K))
@@ -91,28 +108,56 @@ func (j *Slip) patches(s *sheetOf) {
 	s.y += high + 10
 }
 
-// list sets ids and codes in columns.
+// list sets number, id and code in columns, read downward.
 func (j *Slip) list(s *sheetOf) {
-	code := paperBody.width("0000-0000-0000-0000")
-	idWidth := 0.0
+	const between = 18.0
+	number := paperBody.width(strings.Repeat("0", len(strconv.Itoa(len(j.Labels))))) + 7
+	code, id := 0.0, 0.0
 	for _, l := range j.Labels {
-		idWidth = max(idWidth, paperBold.width(l.ID))
+		code = max(code, paperBody.width(l.Code))
+		id = max(id, paperBold.width(l.ID))
 	}
-	column := code + idWidth + 10 + 24
-	n := max(1, int((s.width()+24)/column))
-	for i := 0; i < len(j.Labels); i += n {
-		s.room(paperLead)
-		for k, l := range j.Labels[i:min(i+n, len(j.Labels))] {
-			x := s.left() + float64(k)*column
-			s.text(x, s.y+paperBold.size*0.82, paperBold, Black, l.ID)
-			s.text(x+idWidth+10, s.y+paperBody.size*0.82, paperBody, Black, l.Code)
+	columns := 2
+	if 3*(number+id+12+code)+2*between <= s.width() {
+		columns = 3
+	}
+	column := (s.width() - float64(columns-1)*between) / float64(columns)
+	const hair = 0.01                           // so that the widest id is no wider than its room
+	room := min(id+hair, column-number-12-code) // for the id
+	height := func(i int) float64 {
+		return float64(len(paperBold.cell(j.Labels[i].ID, room)))*paperLead + 1.2
+	}
+	for at := 0; at < len(j.Labels); {
+		if s.y+2*paperLead > s.bottom() {
+			s.turn()
 		}
-		s.y += paperLead
+		depth := j.depth(at, columns, s.bottom()-s.y, height)
+		top, lowest := s.y, s.y
+		for k := 0; k < columns && at < len(j.Labels); k++ {
+			x := s.left() + float64(k)*(column+between)
+			y := top
+			for first := at; at < len(j.Labels) && (at == first || y+height(at) <= top+depth+0.01); at++ {
+				l := j.Labels[at]
+				n := strconv.Itoa(at + 1)
+				base := y + paperBody.size*0.82
+				s.text(x+number-7-paperBody.width(n), base, paperBody, Black, n)
+				s.text(x+number+room+12, base, paperBody, Black, l.Code)
+				s.put(x+number, y, room, paperBold, l.ID)
+				y += height(at)
+			}
+			lowest = max(lowest, y)
+		}
+		s.y = lowest
 	}
 }
 
-func (d *Drawing) oneColourIf(s Stock, danger bool) {
-	if s.Colour == "one-colour" {
-		d.oneColour(danger)
+// depth is how deep the columns from label at on become on this page: no
+// deeper than room, and on the last page so that they end together.
+func (j *Slip) depth(at, columns int, room float64, height func(int) float64) float64 {
+	total, most := 0.0, 0.0
+	for i := at; i < len(j.Labels) && total <= room*float64(columns); i++ {
+		total += height(i)
+		most = max(most, height(i))
 	}
+	return min(room, total/float64(columns)+most)
 }

@@ -1,5 +1,7 @@
 package layout
 
+import "fmt"
+
 // Walk is the list with which a person walks the plant to change labels.
 type Walk struct {
 	Site, Date string
@@ -14,58 +16,135 @@ type WalkRow struct {
 }
 
 // WalkPages sets the list: a box to tick, id, equipment, old code, new code,
-// room for initials; grouped by area.
+// room for initials; grouped by area, its head repeated on every page.
 func WalkPages(w *Walk) []Page {
 	s := newSheet(w.Paper)
-	code := paperBold.width("MMMM-0000-MMMM-0000") + 10
-	initials := MM(20)
-	x := s.left()
-	right := x + s.width()
-	columns := struct{ id, equipment, off, on, initials float64 }{
-		x + MM(8), x + MM(8) + 0.16*s.width(), right - initials - 2*code, right - initials - code, right - initials}
+	l := newWalkList(s, w)
+	area, inArea := "", false
 	s.head = func() {
-		s.y = s.put(x, s.y, s.width(), paperHead, "Label walk: "+w.Site)
-		s.y = s.put(x, s.y, s.width(), paperBody, "Date "+w.Date+". Take off the old label, put on the new one, compare the codes, tick, initial.") + 4
-		for _, h := range []struct {
-			x    float64
-			text string
-		}{{columns.id, "Location"}, {columns.equipment, "Equipment"}, {columns.off, "Take off"}, {columns.on, "Put on"}, {columns.initials, "Initials"}} {
-			s.text(h.x, s.y+paperBold.size, paperBold, Black, h.text)
+		l.head()
+		if inArea {
+			l.area(area + " (continued)")
 		}
-		s.y += paperLead + 3
-		s.line(x, s.y, s.width(), 0, 1)
 	}
 	s.pages = nil
 	s.turn()
-	area := ""
 	for i, r := range w.Rows {
 		if i == 0 || r.Area != area {
+			inArea = false
 			area = r.Area
-			s.room(4 * paperLead)
-			s.y += 5
-			name := area
-			if name == "" {
-				name = "without an area"
-			}
-			s.para(paperHead, name)
+			s.room(l.areaHeight + l.height(r))
+			l.area(areaName(area) + l.count(i))
 		}
-		w.row(s, r, columns.id, columns.equipment, columns.off, columns.on, columns.initials, right)
+		inArea = r.Area != ""
+		s.room(l.height(r))
+		l.row(r)
 	}
 	return s.numbered(w.Site + " · " + w.Date)
 }
 
-func (w *Walk) row(s *sheetOf, r WalkRow, id, equipment, off, on, initials, right float64) {
-	names, _ := paperBold.wrap(r.ID, equipment-id-4)
-	what, _ := paperBody.wrap(r.Equipment, off-equipment-6)
-	h := float64(max(len(names), len(what)))*paperLead + 7
-	s.room(h)
-	s.box(s.left(), s.y+4, MM(4), MM(4), None, Black, 0.8)
-	s.put(id, s.y+3.5, equipment-id-4, paperBold, r.ID)
-	s.put(equipment, s.y+3.5, off-equipment-6, paperBody, r.Equipment)
-	s.put(off, s.y+3.5, on-off, paperBody, orDash(r.Off))
-	s.put(on, s.y+3.5, initials-on, paperBold, orDash(r.On))
-	s.line(initials, s.y+h-2.5, right-initials, 0, 0.5)
-	s.y += h
+func areaName(area string) string {
+	if area == "" {
+		return "without an area"
+	}
+	return area
+}
+
+// walkList is the table, with the places of its columns.
+type walkList struct {
+	*sheetOf
+	*Walk
+	id, equipment, off, on, initials, right float64
+	areaHeight                              float64
+}
+
+const (
+	walkGap = 9.0
+	walkPad = 4.0 // above and below the text of a row
+)
+
+// newWalkList measures the columns: codes stand on one line, the rest is
+// shared by id and equipment.
+func newWalkList(s *sheetOf, w *Walk) *walkList {
+	l := &walkList{sheetOf: s, Walk: w, areaHeight: paperHead.lead() + 11}
+	off, on, id := paperBold.width("Take off"), paperBold.width("Put on"), paperBold.width("Location")
+	for _, r := range w.Rows {
+		off = max(off, paperBody.width(r.Off))
+		on = max(on, paperBold.width(r.On))
+		id = max(id, paperBold.width(r.ID))
+	}
+	l.right = s.left() + s.width()
+	l.initials = l.right - MM(19)
+	l.on = l.initials - walkGap - on
+	l.off = l.on - walkGap - off
+	l.id = s.left() + MM(7)
+	const hair = 0.01 // so that the widest id is no wider than its column
+	l.equipment = l.id + walkGap + min(id+hair, 0.45*(l.off-l.id-2*walkGap))
+	return l
+}
+
+func (l *walkList) head() {
+	l.y = l.put(l.left(), l.y, l.width(), paperTitle, "Label walk")
+	l.y = l.put(l.left(), l.y, l.width(), paperHead, l.Site)
+	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment and its code with this list. Then tick and initial.")
+	l.y += 6
+	y := l.y + paperBold.size*0.82
+	for _, h := range []struct {
+		x    float64
+		text string
+	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.off, "Take off"}, {l.on, "Put on"}, {l.initials, "Initials"}} {
+		l.text(h.x, y, paperBold, Black, h.text)
+	}
+	l.y += paperLead + 2
+	l.line(l.left(), l.y, l.width(), 0, 1.4)
+}
+
+func (l *walkList) area(name string) {
+	l.y += 8
+	l.para(paperHead, name)
+	l.y += 3
+	l.line(l.left(), l.y, l.width(), 0, 0.8)
+}
+
+// count is how many rows of one area follow from row i on.
+func (l *walkList) count(i int) string {
+	n := i
+	for n < len(l.Rows) && l.Rows[n].Area == l.Rows[i].Area {
+		n++
+	}
+	if n-i == 1 {
+		return " · 1 label"
+	}
+	return fmt.Sprintf(" · %d labels", n-i)
+}
+
+// cells are the lines of the two columns that may take several.
+func (l *walkList) cells(r WalkRow) (id, equipment []string) {
+	return paperBold.cell(r.ID, l.equipment-walkGap-l.id), paperBody.cell(r.Equipment, l.off-walkGap-l.equipment)
+}
+
+func (l *walkList) height(r WalkRow) float64 {
+	id, equipment := l.cells(r)
+	return max(float64(max(len(id), len(equipment), 1))*paperLead+2*walkPad, MM(6.5))
+}
+
+func (l *walkList) row(r WalkRow) {
+	h := l.height(r)
+	id, equipment := l.cells(r)
+	y := l.y + walkPad + paperBody.size*0.82
+	side := MM(4)
+	l.box(l.left()+0.4, y-paperBody.caps()/2-side/2, side, side, None, Black, 0.8)
+	for i, text := range id {
+		l.text(l.id, y+float64(i)*paperLead, paperBold, Black, text)
+	}
+	for i, text := range equipment {
+		l.text(l.equipment, y+float64(i)*paperLead, paperBody, Black, text)
+	}
+	l.text(l.off, y, paperBody, Black, orDash(r.Off))
+	l.text(l.on, y, paperBold, Black, orDash(r.On))
+	l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4)
+	l.y += h
+	l.line(l.left(), l.y, l.width(), 0, 0.4)
 }
 
 func orDash(s string) string {

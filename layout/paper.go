@@ -2,6 +2,8 @@ package layout
 
 import (
 	"fmt"
+	"strings"
+	"unicode/utf8"
 
 	"vouchmark/fonts"
 )
@@ -66,10 +68,13 @@ func (s *sheetOf) turn() {
 // room makes sure of a height above the foot of the page, on a new one if need
 // be.
 func (s *sheetOf) room(h float64) {
-	if s.y+h > s.paper.Size.H-s.margin-paperLead {
+	if s.y+h > s.bottom() {
 		s.turn()
 	}
 }
+
+// bottom is where the page ends above its foot.
+func (s *sheetOf) bottom() float64 { return s.paper.Size.H - s.margin - 1.6*paperLead }
 
 func (s *sheetOf) left() float64  { return s.margin }
 func (s *sheetOf) width() float64 { return s.paper.Size.W - 2*s.margin }
@@ -97,13 +102,38 @@ func (s *sheetOf) put(x, y, w float64, f font, text string) float64 {
 	if text == "" {
 		return y
 	}
-	lines, _ := f.wrap(text, w)
-	lead := paperLead * f.size / paperBody.size
-	for _, l := range lines {
+	for _, l := range f.cell(text, w) {
 		s.text(x, y+f.size*0.82, f, Black, l)
-		y += lead
+		y += f.lead()
 	}
 	return y
+}
+
+// lead is from baseline to baseline on a page.
+func (f font) lead() float64 { return paperLead * f.size / paperBody.size }
+
+// cell is wrap for a list, which is to hold any name: a word that is too wide
+// for it is cut where the cell ends.
+func (f font) cell(text string, w float64) (lines []string) {
+	broken, ok := f.wrap(text, w)
+	if ok {
+		return broken
+	}
+	for _, l := range broken {
+		for from := 0; from < len(l); {
+			to := len(l)
+			for to > from && f.width(l[from:to]) > w {
+				_, size := utf8.DecodeLastRuneInString(l[from:to])
+				to -= size
+			}
+			if to == from { // not one letter: the cell is no cell
+				to = len(l)
+			}
+			lines = append(lines, strings.TrimSpace(l[from:to]))
+			from = to
+		}
+	}
+	return lines
 }
 
 // para is put across the page at the place at hand.
@@ -115,7 +145,7 @@ func (s *sheetOf) para(f font, text string) {
 func (s *sheetOf) numbered(text string) []Page {
 	for i := range s.pages {
 		s.d = s.pages[i].Drawings[0].Drawing
-		y := s.paper.Size.H - s.margin
+		y := s.paper.Size.H - s.margin - underBaseline*paperBody.size
 		s.text(s.left(), y, paperBody, Black, text)
 		n := fmt.Sprintf("%d / %d", i+1, len(s.pages))
 		s.text(s.left()+s.width()-paperBody.width(n), y, paperBody, Black, n)

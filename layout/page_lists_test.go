@@ -1,0 +1,237 @@
+package layout
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+)
+
+// sampleWalk is a walk over n labels in areas of eleven.
+func sampleWalk(n int) *Walk {
+	w := &Walk{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", Paper: Papers[0]}
+	for i := range n {
+		r := WalkRow{Area: fmt.Sprintf("Hall %d", i/11+1), ID: fmt.Sprintf("MCC-%d", i+1), Equipment: "Motor control center",
+			Off: fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i), On: fmt.Sprintf("NDS7-05RZ-ADGD-%04d", i)}
+		switch i % 7 {
+		case 2:
+			r.Off = ""
+		case 3:
+			r.ID, r.Equipment = "PACKAGING-HALL-MCC-12B-EAST-SECTION", "Motor control center of the mezzanine at column C7, behind the tray washer"
+		case 5:
+			r.On = ""
+		}
+		w.Rows = append(w.Rows, r)
+	}
+	return w
+}
+
+// sampleSlip is the slip of a job of n labels.
+func sampleSlip(n int) *Slip {
+	stock, _ := StockNamed("letter-4x3")
+	j := &Slip{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", By: "coordinator", Stock: stock, Copies: 1,
+		Counts:    []Count{{"WARNING · Kit A", n / 2}, {"WARNING · Kit B", n / 4}, {"WARNING · no arc-rated kit demanded", n / 8}, {"DANGER", n - n/2 - n/4 - n/8}},
+		ChainHead: strings.Repeat("9f86d081884c7d65", 4), Paper: Papers[0]}
+	for i := range n {
+		id := fmt.Sprintf("MCC-%d", i+1)
+		if i%9 == 4 {
+			id = "PACKAGING-HALL-MCC-12B"
+		}
+		j.Labels = append(j.Labels, SlipLine{ID: id, Code: fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i)})
+	}
+	return j
+}
+
+// pagesSound checks texts, margins and sizes on pages; the sample of a guide
+// is a drawing of its own with a check of its own.
+func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
+	t.Helper()
+	for n, p := range pages {
+		d := p.Drawings[0].Drawing
+		if err := textsSound(d, MM(2.2)); err != nil {
+			t.Errorf("%s page %d: %v", what, n+1, err)
+		}
+		for i := range d.Ops {
+			o := &d.Ops[i]
+			x0, y0, x1, y1 := inked(o)
+			if x0 < margin-1 || y0 < margin-1 || x1 > p.Size.W-margin+1 || y1 > p.Size.H-margin+1 {
+				t.Errorf("%s page %d: operation %d %q leaves the margins", what, n+1, i, o.Text)
+			}
+			for _, at := range p.Drawings[1:] {
+				if o.Kind == Text && x0 < at.X+at.Size.W && at.X < x1 && y0 < at.Y+at.Size.H && at.Y < y1 {
+					t.Errorf("%s page %d: %q stands on another drawing", what, n+1, o.Text)
+				}
+			}
+		}
+	}
+}
+
+func TestWalk(t *testing.T) {
+	for _, paper := range Papers {
+		for _, n := range []int{0, 1, 60, 1000} {
+			w := sampleWalk(n)
+			w.Paper = paper
+			if n == 60 {
+				w.Rows[4].ID, w.Rows[4].Equipment = strings.Repeat("X", 70), strings.Repeat("é", 120)
+				w.Rows[7].Area, w.Rows[8].Area = "", ""
+			}
+			pages := WalkPages(w)
+			what := fmt.Sprintf("walk of %d on %s", n, paper.Name)
+			pagesSound(t, what, pages, MM(15))
+			var drawings []*Drawing
+			for i, p := range pages {
+				d := p.Drawings[0].Drawing
+				drawings = append(drawings, d)
+				if err := says([]string{"Initials", fmt.Sprintf("%d / %d", i+1, len(pages))}, d); err != nil {
+					t.Errorf("%s page %d: %v", what, i+1, err)
+				}
+			}
+			var texts []string
+			for _, r := range w.Rows {
+				if len(r.ID) < 60 {
+					texts = append(texts, r.Area, r.ID, r.Equipment)
+				}
+				texts = append(texts, r.Off, r.On)
+			}
+			if err := says(texts, drawings...); err != nil {
+				t.Errorf("%s: %v", what, err)
+			}
+			boxes := 0
+			for _, d := range drawings {
+				for _, o := range d.Ops {
+					if o.Kind == Rect && o.Ink == Black {
+						boxes++
+					}
+				}
+			}
+			if boxes != n {
+				t.Errorf("%s: %d boxes to tick", what, boxes)
+			}
+		}
+	}
+}
+
+// TestWalkContinues names the area again where it goes on over a page.
+func TestWalkContinues(t *testing.T) {
+	w := sampleWalk(60)
+	for i := range w.Rows {
+		w.Rows[i].Area = "Packaging hall"
+	}
+	pages := WalkPages(w)
+	if err := says([]string{"Packaging hall · 60 labels"}, pages[0].Drawings[0].Drawing); err != nil {
+		t.Error(err)
+	}
+	if len(pages) < 2 {
+		t.Fatal("one page")
+	}
+	if err := says([]string{"Packaging hall (continued)"}, pages[1].Drawings[0].Drawing); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestSlip(t *testing.T) {
+	for _, paper := range Papers {
+		for _, n := range []int{1, 5, 140, 1000} {
+			j := sampleSlip(n)
+			j.Paper = paper
+			if n == 140 {
+				j.Copies = 2
+				j.Labels[17].ID = strings.Repeat("X", 70)
+			}
+			pages := SlipPages(j)
+			what := fmt.Sprintf("slip of %d on %s", n, paper.Name)
+			pagesSound(t, what, pages, MM(15))
+			var drawings []*Drawing
+			for _, p := range pages {
+				drawings = append(drawings, p.Drawings[0].Drawing)
+			}
+			texts := []string{j.Site, j.Date, j.By, j.ChainHead[:32], j.ChainHead[32:], "100 mm", "4 in", fmt.Sprint(n * j.Copies), "SAFETY ORANGE", "SAFETY RED"}
+			for _, l := range j.Labels {
+				texts = append(texts, l.Code)
+				if len(l.ID) < 60 {
+					texts = append(texts, l.ID)
+				}
+			}
+			for _, c := range j.Counts {
+				texts = append(texts, c.What)
+			}
+			if err := says(texts, drawings...); err != nil {
+				t.Errorf("%s: %v", what, err)
+			}
+		}
+	}
+}
+
+// TestSlipRules measures the rules: from the middle of the first tick to the
+// middle of the last.
+func TestSlipRules(t *testing.T) {
+	d := SlipPages(sampleSlip(5))[0].Drawings[0].Drawing
+	ends := map[float64][2]float64{} // by the height of their line
+	for _, o := range d.Ops {
+		if o.Kind == Line && o.W == 0 && o.Stroke == 1 && o.H > 1 {
+			y := o.Y + o.H
+			e, ok := ends[y]
+			if !ok {
+				e = [2]float64{o.X, o.X}
+			}
+			ends[y] = [2]float64{min(e[0], o.X), max(e[1], o.X)}
+		}
+	}
+	found := map[string]bool{}
+	for _, e := range ends {
+		found[fmt.Sprintf("%.3f", InMM(e[1]-e[0]))] = true
+	}
+	if !found["100.000"] || !found["101.600"] {
+		t.Errorf("rules of %v mm", found)
+	}
+}
+
+// TestSlipColour has the patches in the stock's inks, and none on stock that
+// is printed in black alone.
+func TestSlipColour(t *testing.T) {
+	j := sampleSlip(5)
+	if n := len(SlipPages(j)[0].Drawings); n != 3 {
+		t.Errorf("%d drawings, want the page and two patches", n)
+	}
+	j.Stock.Colour = assess.OneColour
+	pages := SlipPages(j)
+	if n := len(pages[0].Drawings); n != 1 {
+		t.Errorf("one colour: %d drawings", n)
+	}
+	if err := colourless(pages[0].Drawings[0].Drawing); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestPagesGolden(t *testing.T) {
+	guide, err := GuidePage(sampleGuide(t, "en"), Papers[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "page_guide", guide[0].Drawings[0].String())
+	golden(t, "page_walk", WalkPages(sampleWalk(14))[0].Drawings[0].String())
+	golden(t, "page_slip", SlipPages(sampleSlip(9))[0].Drawings[0].String())
+}
+
+// TestLookPages writes guide, walk list and slip, as TestLook does.
+func TestLookPages(t *testing.T) {
+	if os.Getenv("LOOK") == "" {
+		t.Skip("LOOK names no folder")
+	}
+	var guides []Page
+	for _, language := range []string{"en", "es", "fr"} {
+		for _, p := range Papers {
+			g, err := GuidePage(sampleGuide(t, language), p)
+			if err != nil {
+				t.Error(language, p.Name, err)
+				continue
+			}
+			guides = append(guides, g...)
+		}
+	}
+	lookAt(t, "guide", guides)
+	lookAt(t, "walk", WalkPages(sampleWalk(60)))
+	lookAt(t, "slip", SlipPages(sampleSlip(140)))
+}

@@ -1,0 +1,48 @@
+package layout
+
+import "strconv"
+
+// printedRule is a length to be measured on paper.
+type printedRule struct {
+	name  string
+	unit  float64 // from number to number
+	units int     // how many of them
+	step  int     // of the numbers that are written
+	parts int     // ticks in a unit
+	half  int     // every such tick is longer
+}
+
+// printedRules are the two that prove that nothing was scaled.
+var printedRules = []printedRule{
+	{name: "mm", unit: MM(10), units: 10, step: 10, parts: 10, half: 5},
+	{name: "in", unit: Inch(1), units: 4, step: 1, parts: 16, half: 8},
+}
+
+const ruleHeight = 30.0
+
+// rule draws r from x, y on, its ticks upright on its line and the numbers
+// below. The outermost ticks stand at the very ends of the length.
+func (s *sheetOf) rule(x, y float64, r printedRule) {
+	const long, middle, short, fine = 13.0, 9.0, 6.0, 0.35
+	base := y + long
+	length := r.unit * float64(r.units)
+	s.line(x, base, length, 0, 1)
+	for i := 0; i <= r.units*r.parts; i++ {
+		h, width, under := short, fine, 0.0
+		switch {
+		case i%r.parts == 0:
+			h, width, under = long, 1, 0.5 // down to the lower side of the line
+		case i%r.half == 0:
+			h = middle
+		}
+		s.line(x+float64(i)*r.unit/float64(r.parts), base-h, 0, h+under, width)
+	}
+	for i := 0; i <= r.units; i++ {
+		n := strconv.Itoa(i * r.step)
+		if i == r.units {
+			n += " " + r.name
+		}
+		at := x + float64(i)*r.unit - paperBody.width(strconv.Itoa(i*r.step))/2
+		s.text(at, base+paperBody.size, paperBody, Black, n)
+	}
+}
