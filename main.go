@@ -59,8 +59,9 @@ const exitCodes = `Exit codes:
 type env struct {
 	stdout, stderr io.Writer
 	now            func() time.Time
-	width          int  // of the terminal
-	json           bool // set by the flags below
+	width          int                 // of the terminal
+	progress       func(done, all int) // shows long work on a terminal; nil in a pipe
+	json           bool                // set by the flags below
 	site           string
 	today          assess.Date
 }
@@ -80,7 +81,22 @@ func main() {
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w >= 60 {
 		e.width = w
 	}
+	if term.IsTerminal(int(os.Stderr.Fd())) {
+		e.progress = showProgress
+	}
 	os.Exit(run(e, os.Args[1:]))
+}
+
+// showProgress counts labels on one line, and clears it at the end.
+func showProgress(done, all int) {
+	const few = 100 // they are drawn before a person has read the line
+	switch {
+	case all < few:
+	case done == all:
+		fmt.Fprint(os.Stderr, "\r\033[K")
+	case done%10 == 0:
+		fmt.Fprintf(os.Stderr, "\rdrawing label %d of %d", done, all)
+	}
 }
 
 // standardOutput is the program's output; what it does not take is an output
@@ -310,7 +326,7 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
 		return &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; --copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
-	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies}
+	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.progress}
 	if j.slip {
 		l, err := record.Open(e.site).Ledger()
 		if err != nil {

@@ -15,6 +15,9 @@ type Job struct {
 	Start  int            // first place to use on the first sheet, from 1; 0 is 1
 	Date   time.Time      // newest study date of the labels: the only date in the document
 	Title  string
+
+	// Progress is told how many labels of all are drawn; nil for nobody.
+	Progress func(drawn, all int)
 }
 
 // Placed says where a label of a job stands.
@@ -81,6 +84,9 @@ func (j *Job) Drawings() ([]*Drawing, error) {
 			errs = append(errs, err)
 		}
 		drawings[i] = d
+		if j.Progress != nil {
+			j.Progress(i+1, len(j.Labels))
+		}
 	}
 	if len(errs) > 0 {
 		return nil, errors.Join(errs...)

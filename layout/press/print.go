@@ -17,6 +17,8 @@ type Options struct {
 	Start  int   // first free place of a partly used sheet, from 1
 	Copies int   // of each; 0 is 1
 	Slip   *Slip // on pages behind the labels; nil for none
+
+	Progress func(drawn, all int) // nil for nobody
 }
 
 // Output is one PDF of a print: nearly always the only one.
@@ -118,7 +120,7 @@ func (p *Plan) fill(out *Output, o Options) error {
 		language = all[0].Words[0].Language
 		pages, err = layout.OverlayPages(all, o.Stock, o.Start)
 	default:
-		job := &layout.Job{Stock: o.Stock, Start: o.Start}
+		job := &layout.Job{Stock: o.Stock, Start: o.Start, Progress: o.Progress}
 		for _, i := range out.Items {
 			job.Labels = append(job.Labels, i.Label)
 		}
