@@ -26,7 +26,11 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 		Reach:  reach(r),
 	}
 	for i, rung := range r.Policy.Ladder {
-		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: number(rung.Rating)})
+		rating := number(rung.Rating)
+		if assess.Units(r.Policy.Units) == assess.SI {
+			rating += " cal" // beside an energy in J/cm²: garments are marked in cal/cm²
+		}
+		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: rating})
 		if rung.Kit == r.Assessment.Kit {
 			l.Chosen = i
 		}

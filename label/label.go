@@ -24,7 +24,7 @@ type Label struct {
 // Rung is one rung of the ladder as it is drawn.
 type Rung struct {
 	Kit    string // the owner's name of the kit
-	Rating string // the arc rating in the label's unit, a bare number: "8"
+	Rating string // the arc rating in cal/cm²: "8", or "8 cal" where energies are in J/cm²
 }
 
 // Reach holds the lengths of the reach drawing, in mm, as they are printed.

@@ -138,11 +138,14 @@ func (s site) everyPage(t *testing.T, stock string) {
 	}
 	run(t, "qpdf", "--check", pdf)
 	fonts(t, pdf)
-	run(t, "pdftoppm", "-r", "200", "-gray", "-png", pdf, filepath.Join(dir, "page"))
-	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
-	sort.Strings(images)
-	if len(images) != m.Sheets {
-		t.Fatalf("%d pages, %d sheets", len(images), m.Sheets)
+	pages := map[string][]string{}
+	for _, dpi := range []string{"200", "300"} {
+		run(t, "pdftoppm", "-r", dpi, "-gray", "-png", pdf, filepath.Join(dir, "at"+dpi))
+		pages[dpi], _ = filepath.Glob(filepath.Join(dir, "at"+dpi+"*.png"))
+		sort.Strings(pages[dpi])
+		if len(pages[dpi]) != m.Sheets {
+			t.Fatalf("%d pages, %d sheets", len(pages[dpi]), m.Sheets)
+		}
 	}
 	for sheet := 1; sheet <= m.Sheets; sheet++ {
 		n := fmt.Sprint(sheet)
@@ -154,30 +157,36 @@ func (s site) everyPage(t *testing.T, stock string) {
 			}
 			want = append(want, s.onPage(t, &check, l.ID, l.Code, text))
 		}
-		got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", images[sheet-1])))
-		sort.Strings(got)
 		sort.Strings(want)
-		if !slices.Equal(got, want) {
-			t.Errorf("sheet %d: QR codes\n%s\nwant\n%s", sheet, strings.Join(got, "\n"), strings.Join(want, "\n"))
+		for dpi, images := range pages {
+			got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", images[sheet-1])))
+			sort.Strings(got)
+			if !slices.Equal(got, want) {
+				t.Errorf("sheet %d at %s dpi: QR codes\n%s\nwant\n%s", sheet, dpi, strings.Join(got, "\n"), strings.Join(want, "\n"))
+			}
 		}
 	}
 }
 
-// A camera is not square to a label, nor sharp: the codes read after a blur
-// and a turn of 15 degrees, at 300 dpi.
+// A camera is not square to a label, nor sharp: every code of these stocks
+// reads after a blur and a turn of 15 degrees, at 300 dpi.
 func TestBlurredAndTurned(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg", "convert")
 	s := build(t)
-	for stock, labels := range map[string]int{"4x4": 1, "letter-4x4": 4, "letter-4x3": 6, "70x100": 1} {
+	for _, stock := range []string{"4x4", "letter-4x4", "letter-4x3"} {
 		dir := t.TempDir()
 		pdf := filepath.Join(dir, "labels.pdf")
 		var m made
 		s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-		run(t, "pdftoppm", "-r", "300", "-gray", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, filepath.Join(dir, "page"))
-		turned := filepath.Join(dir, "turned.png")
-		run(t, "convert", filepath.Join(dir, "page.png"), "-blur", "0x1.2", "-background", "white", "-rotate", "15", turned)
-		if got := strings.Fields(string(run(t, "zbarimg", "-q", "--raw", turned))); len(got) != labels {
-			t.Errorf("%s: %d codes of %d read", stock, len(got), labels)
+		run(t, "pdftoppm", "-r", "300", "-gray", "-png", pdf, filepath.Join(dir, "page"))
+		images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
+		read := 0
+		for _, image := range images {
+			run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", "15", image)
+			read += len(strings.Fields(string(run(t, "zbarimg", "-q", "--raw", image))))
+		}
+		if read != len(m.Labels) {
+			t.Errorf("%s: %d codes of %d read", stock, read, len(m.Labels))
 		}
 	}
 }
