@@ -332,7 +332,7 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 		if err != nil {
 			return err
 		}
-		o.Slip = &press.Slip{Site: p.Name, Date: e.today.String(), By: printer(j.by, p.By), ChainHead: l.Head(), Paper: paperOf(p)}
+		o.Slip = &press.Slip{Site: p.Name, Date: e.today.String(), By: printer(j.by, p.By), ChainHead: l.Head(), Paper: press.PaperOf(p)}
 	}
 	outputs, err := plan.Print(o)
 	if err != nil {
@@ -341,7 +341,8 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 	if whole && len(plan.Refused) > 0 {
 		outputs = nil
 	}
-	if err := j.write(e, plan, kind, stock, outputs, p); err != nil {
+	job := record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}
+	if err := press.Carry(record.Open(e.site), job, outputs, j.out); err != nil {
 		return err
 	}
 	made := plan.Summary(j.out, stock, outputs)
@@ -354,28 +355,6 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 		err = errSilent
 	}
 	return err
-}
-
-// write puts the outputs in their places, and into the ledger.
-func (j *job) write(e *env, plan *press.Plan, kind record.Kind, stock layout.Stock, outputs []press.Output, p *assess.Policy) error {
-	var files []*record.Pending
-	var records []*record.Record
-	for _, o := range outputs {
-		f, err := record.PreparePDF(o.Path(j.out), o.PDF)
-		if err != nil {
-			return err
-		}
-		defer f.Discard()
-		files = append(files, f)
-		for _, i := range o.Items {
-			records = append(records, i.Record)
-		}
-	}
-	if len(files) == 0 {
-		return nil
-	}
-	return record.Open(e.site).Carry(record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Records: records,
-		Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}, files...)
 }
 
 // printer is who prints: as the call says, as the policy says, or the account.
@@ -540,14 +519,6 @@ func arcCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	}
 }
 
-// paperOf is the paper of a site's country, by its units.
-func paperOf(p *assess.Policy) layout.Paper {
-	if p.Units == assess.SI {
-		return layout.Papers[1]
-	}
-	return layout.Papers[0]
-}
-
 // page are the flags of a page for reading.
 type page struct{ paper, out string }
 
@@ -559,7 +530,7 @@ func (g *page) flags(fs *pflag.FlagSet, out string) {
 // on is the paper that was asked for.
 func (g *page) on(p *assess.Policy) (layout.Paper, error) {
 	if g.paper == "" {
-		return paperOf(p), nil
+		return press.PaperOf(p), nil
 	}
 	paper, err := layout.PaperNamed(g.paper)
 	if err != nil {

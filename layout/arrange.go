@@ -198,13 +198,14 @@ func (n besideCode) draw(c *canvas, w, h float64) {
 
 // The blocks, in the order in which a person acts.
 var (
-	panelLeaf   = leaf{name: "signal", draws: blockPanel, grow: 1.6}
-	messageLeaf = leaf{name: "message", draws: blockMessage, grow: 1}
-	placeLeaf   = leaf{name: "place", draws: blockPlace, grow: 1, rule: edgeRule}
-	reachLeaf   = leaf{name: "reach", draws: blockReach, grow: 2}
-	kitLeaf     = leaf{name: "kit", draws: blockKit, grow: 2}
-	glovesLeaf  = leaf{name: "gloves", draws: blockGloves, grow: 0.8, rule: textRule}
-	footLeaf    = leaf{name: "foot", draws: blockFoot, grow: 0.8, rule: textRule}
+	panelLeaf    = leaf{name: "signal", draws: blockPanel, grow: 1.6}
+	messageLeaf  = leaf{name: "message", draws: blockMessage, grow: 1}
+	messagesLeaf = leaf{name: "message", draws: blockMessages, grow: 1} // side by side
+	placeLeaf    = leaf{name: "place", draws: blockPlace, grow: 1, rule: edgeRule}
+	reachLeaf    = leaf{name: "reach", draws: blockReach, grow: 2}
+	kitLeaf      = leaf{name: "kit", draws: blockKit, grow: 2}
+	glovesLeaf   = leaf{name: "gloves", draws: blockGloves, grow: 0.8, rule: textRule}
+	footLeaf     = leaf{name: "foot", draws: blockFoot, grow: 0.8, rule: textRule}
 )
 
 // stacked is the arrangement of square and upright labels, below the panel.
@@ -219,13 +220,13 @@ var stackedWideGloves = stack{messageLeaf, placeLeaf, reachLeaf, kitLeaf, gloves
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right.
 var (
-	columns = stack{messageLeaf,
+	columns = stack{messagesLeaf,
 		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, stack{kitLeaf, glovesLeaf}}},
 		ruled{besideCode{footLeaf.bare()}}}
-	columnsWidePlace = stack{messageLeaf, placeLeaf,
+	columnsWidePlace = stack{messagesLeaf, placeLeaf,
 		ruled{beside{reachLeaf, kitLeaf}},
 		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
-	columnsLowGloves = stack{messageLeaf,
+	columnsLowGloves = stack{messagesLeaf,
 		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, kitLeaf}},
 		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
 )
@@ -250,7 +251,7 @@ func arrangements(s Stock) []node {
 	case s.Label.W > 1.15*s.Label.H:
 		below = []stack{columns, columnsLowGloves, columnsWidePlace, stacked}
 	case s.Label.W < narrow:
-		below = []stack{stacked, stackedWideGloves}
+		below = []stack{stackedWideGloves, stacked}
 	}
 	panel := panelLeaf
 	if s.Preprinted {

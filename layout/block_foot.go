@@ -1,14 +1,23 @@
 package layout
 
+import (
+	"slices"
+
+	"vouchmark/label"
+)
+
 // blockFoot says why the label holds and until when: the dates, the source,
 // the record's code, and the box for the day on which it was put up.
 func blockFoot(c *canvas, w, h float64) float64 {
-	var dates, source []string
-	applied := ""
+	head := c.bilingual(w, func(t *label.Words) []line {
+		return []line{{c.strong, "dates", t.Dates, 0}, {c.body, "study", t.Source, 0}}
+	}, true)
+	applied, scan := "", ""
 	for _, t := range c.label.Words {
-		dates = append(dates, c.fitted("dates", t.Dates, c.strong, w, 1)...)
-		source = append(source, c.fitted("study", t.Source, c.body, w, 1)...)
 		applied = joined(" / ", applied, t.Applied)
+		if t.Scan != scan {
+			scan = joined(" / ", scan, t.Scan)
+		}
 	}
 
 	// The code and the box share a line where there is room for a date written
@@ -24,7 +33,7 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	if codeWidth > w {
 		c.note("code", c.label.Code, 1, 1, false)
 	}
-	rows := len(dates) + len(source) + 1
+	rows := len(head) + 1
 	if !one {
 		rows++
 	}
@@ -39,26 +48,21 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	step := c.lead + spare*0.5/float64(max(1, rows))
 	y := c.pad + spare*0.25 + c.strong.caps()
 
-	// What the QR code is for stands at the right end of the lowest line that
-	// has room for it; the code is to the right of that.
-	scanX := w - c.body.width(c.words.Scan) - 0.5*c.gap
-	scanY := -1.0
-	set := func(f font, lines []string) {
-		for _, l := range lines {
-			if c.text(0, y, f, Black, l)+1.5*c.gap <= scanX {
-				scanY = y
-			}
-			y += step
+	var ends []Point // of the lines
+	for _, row := range head {
+		end := 0.0
+		for _, l := range row {
+			end = l.x + c.text(l.x, y, l.font, Black, l.text)
 		}
+		ends = append(ends, Point{X: end, Y: y})
+		y += step
 	}
-	set(c.strong, dates)
-	set(c.body, source)
 	end := codeWidth
 	x := codeWidth + c.gap*1.6
 	if one {
 		y += drop
-	} else if codeWidth+1.5*c.gap <= scanX {
-		scanY = y
+	} else {
+		ends = append(ends, Point{X: codeWidth, Y: y})
 	}
 	c.text(0, y, c.body, Black, c.label.Code)
 	if !one {
@@ -74,11 +78,22 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		}
 		end = x + wide
 	}
-	if end+1.5*c.gap <= scanX {
-		scanY = y
-	}
-	if scanY >= 0 {
-		c.text(scanX, scanY, c.body, Black, c.words.Scan)
+	ends = append(ends, Point{X: end, Y: y})
+	if !c.scanNote(w, scan, ends) {
+		c.scanNote(w, c.words.Scan, ends)
 	}
 	return need
+}
+
+// scanNote says what the QR code is for: at the right end of the lowest line
+// that has room for it; the code is to the right of that.
+func (c *canvas) scanNote(w float64, note string, ends []Point) bool {
+	x := w - c.body.width(note) - 0.5*c.gap
+	for _, end := range slices.Backward(ends) {
+		if end.X+1.5*c.gap <= x {
+			c.text(x, end.Y, c.body, Black, note)
+			return true
+		}
+	}
+	return false
 }

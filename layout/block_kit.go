@@ -227,7 +227,7 @@ func wearList(c *canvas, w, h float64) float64 {
 				c.text(0, y, c.strong, Black, l)
 			}
 		}
-		for _, l := range c.fitted("reason why no kit is demanded", words.WearWhy, c.body, w, 2) {
+		for _, l := range c.sentences("reason why no kit is demanded", words.WearWhy, w) {
 			y += c.lead
 			c.text(0, y, c.body, Black, l)
 		}
@@ -257,18 +257,25 @@ func wearList(c *canvas, w, h float64) float64 {
 }
 
 // wearLists are the lists of what to wear: one for each language whose list is
-// not another's.
+// not another's, all of them set alike.
 func (c *canvas) wearLists(w float64) []list {
 	var all []list
-	var before []string
+	var items [][]string
+	ran := false
 	for _, t := range c.label.Words {
-		if len(t.Wear) == 0 || slices.Equal(t.Wear, before) {
+		if len(t.Wear) == 0 || len(items) > 0 && slices.Equal(t.Wear, items[len(items)-1]) {
 			continue
 		}
-		before = t.Wear
 		l := c.bestList(t.Wear, w)
-		c.note("wear list", strings.Join(t.Wear, ", "), l.rows, 4, l.ok)
-		all = append(all, l)
+		all, items, ran = append(all, l), append(items, t.Wear), ran || l.runOn != nil
+	}
+	for i := range all {
+		if ran && all[i].runOn == nil {
+			if l := c.runList(items[i], w); l.ok {
+				all[i] = l
+			}
+		}
+		c.note("wear list", strings.Join(items[i], ", "), all[i].rows, 4, all[i].ok)
 	}
 	return all
 }
@@ -283,7 +290,8 @@ type list struct {
 }
 
 // bestList is the way of setting items that takes the fewest rows: a column, two
-// columns of items with bullets, or, on a tight label, run on.
+// columns of items with bullets, or run on: on a tight label, and on one of two
+// languages where many items would be broken.
 func (c *canvas) bestList(items []string, w float64) list {
 	best := c.columnList(items, w, 1)
 	if len(items) > 3 {
@@ -296,13 +304,31 @@ func (c *canvas) bestList(items []string, w float64) list {
 			best = three
 		}
 	}
-	if c.tight && len(items) > 1 {
-		lines, ok := c.body.flow(sentence(items), " ", w)
-		if ok && (len(lines) < best.rows || !best.ok) {
-			best = list{rows: len(lines), runOn: lines, ok: true}
+	if (c.tight || len(c.label.Words) > 1 && 3*best.broken() > len(items)) && len(items) > 1 {
+		if run := c.runList(items, w); run.ok && (run.rows < best.rows || !best.ok) {
+			best = run
 		}
 	}
 	return best
+}
+
+// runList is a list that runs on.
+func (c *canvas) runList(items []string, w float64) list {
+	lines, ok := c.body.flow(sentence(items), " ", w)
+	return list{rows: len(lines), runOn: lines, ok: ok}
+}
+
+// broken is how many items take more than a line.
+func (l list) broken() int {
+	n := 0
+	for _, column := range l.columns {
+		for _, item := range column {
+			if len(item) > 1 {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // sentence ends every item but the last with a comma, so that also at the end
@@ -412,6 +438,17 @@ func noKitBox(c *canvas, w, h float64) float64 {
 		c.centre(w/2, y, c.body, White, l)
 	}
 	return need
+}
+
+// sentences sets a text whose lines end with its sentences where that costs no
+// line more.
+func (c *canvas) sentences(field, text string, w float64) []string {
+	if text == "" {
+		return nil
+	}
+	lines, ok := c.body.flow(strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
+	c.note(field, text, len(lines), 2, ok)
+	return lines
 }
 
 func (c *canvas) balancedField(field string, parts []string, f font, w float64) []string {

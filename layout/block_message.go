@@ -10,11 +10,6 @@ import (
 // do about it (Z535.4). Each language has a panel of its own, the first
 // language's first.
 func blockMessage(c *canvas, w, h float64) float64 {
-	if len(c.label.Words) == 2 {
-		if need := messagesBeside(c, w, h); need > 0 {
-			return need
-		}
-	}
 	parts := make([]messagePart, len(c.label.Words))
 	need := 0.0
 	for i := range parts {
@@ -32,21 +27,38 @@ func blockMessage(c *canvas, w, h float64) float64 {
 	return need
 }
 
-// messagesBeside sets two languages side by side where neither then takes a
-// line more than its heading and its sentences. Else it returns 0.
-func messagesBeside(c *canvas, w, h float64) float64 {
-	room := (w - 2*c.gap) / 2
-	for _, t := range c.label.Words {
-		if c.head.width(t.Hazard) > room || c.body.width(strings.Join(t.Message, " ")) > room {
-			return 0
+// blockMessages is blockMessage with the panels of two languages side by side
+// where that is less high.
+func blockMessages(c *canvas, w, h float64) float64 {
+	if len(c.label.Words) == 2 {
+		ops := len(c.ops)
+		below := blockMessage(c, w, 0)
+		c.ops = c.ops[:ops]
+		if one, two, ok := messagesBeside(c, w); ok && max(one.need, two.need) < below {
+			return drawBeside(c, w, h, one, two)
 		}
 	}
-	one, two := newMessagePart(c, &c.label.Words[0], room, true), newMessagePart(c, &c.label.Words[1], room, true)
+	return blockMessage(c, w, h)
+}
+
+// messagesBeside are the messages of two languages for a half of the width
+// each, if no heading then takes two lines.
+func messagesBeside(c *canvas, w float64) (one, two messagePart, ok bool) {
+	room := (w - 2*c.gap) / 2
+	failed, uses := c.failed, c.uses
+	c.failed, c.uses = false, nil
+	one, two = newMessagePart(c, &c.label.Words[0], room, true), newMessagePart(c, &c.label.Words[1], room, true)
+	ok = !c.failed && len(one.heading) < 2 && len(two.heading) < 2
+	c.failed, c.uses = failed, uses
+	return one, two, ok
+}
+
+func drawBeside(c *canvas, w, h float64, one, two messagePart) float64 {
 	need := max(one.need, two.need)
 	y := max(0, h-need) / 2
 	one.draw(c, y)
 	x := c.x
-	c.x += room + 2*c.gap
+	c.x += w/2 + c.gap
 	two.draw(c, y)
 	c.x = x
 	c.line(w/2, 0, w/2, max(h, need), c.hair, Black)

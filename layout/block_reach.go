@@ -62,17 +62,6 @@ type spot struct {
 	beside bool // on the ground, not on the bar
 }
 
-// caption is a text in the rows below the lanes.
-type caption struct {
-	font   font
-	text   string
-	swatch Ink  // a sample of its bar; None for no sample
-	indent bool // as far as if it had a swatch
-	right  bool // at the right end of its row
-	first  bool // begins a row: another language begins
-	x      float64
-}
-
 func (d *reach) plan(r label.Reach) {
 	u := d.unit
 	d.clear = 3.5 * u
@@ -212,96 +201,6 @@ func (d *reach) names() {
 	}
 }
 
-// captions sets what has no place in or above the lanes in rows below: as many
-// to a row as fit, what belongs to no bar at the right.
-func (d *reach) captions() {
-	t := d.words
-	var items []caption
-	name := func(name, rule string, placed spot, swatch Ink) {
-		if name == "" || placed.ok {
-			return
-		}
-		it := caption{font: d.strong, text: name, swatch: swatch}
-		if rule != "" {
-			it.text += " " + rule
-		}
-		if d.captionWidth(it) > d.w && rule != "" {
-			// The name, and below it the length.
-			it.text = name
-			items = append(items, it)
-			it = caption{font: d.strong, text: rule, indent: true}
-		}
-		items = append(items, it)
-	}
-	name(t.Arc, t.ArcLength, d.inArc, Signal)
-	restricted := Black
-	if d.res <= 0 {
-		restricted = None // "avoid contact" is no length
-	}
-	name(t.Restricted, t.RestrictedRule, d.inRes, restricted)
-	limited := White
-	if d.lim <= 0 {
-		limited = None
-	}
-	name(t.Limited, t.LimitedLength, d.inLim, limited)
-	if d.scaleNote() != "" && !d.broken && !d.toScale.ok {
-		items = append(items, caption{font: d.body, text: d.scaleNote(), right: true})
-	}
-	if t.KeepOut != "" {
-		items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
-	}
-	// A further language has all its names below, each with a sample of its bar.
-	for i := range d.label.Words[1:] {
-		t := &d.label.Words[1+i]
-		from := len(items)
-		name(t.Arc, t.ArcLength, spot{}, Signal)
-		name(t.Restricted, t.RestrictedRule, spot{}, restricted)
-		name(t.Limited, t.LimitedLength, spot{}, limited)
-		items = append(items, caption{font: d.body, text: t.WorkingDistance, right: true})
-		if t.KeepOut != "" {
-			items = append(items, caption{font: d.medium, text: t.KeepOut, right: true})
-		}
-		items[from].first = true
-	}
-
-	x := 0.0
-	between := 1.6 * d.gap
-	for _, it := range items {
-		cw := d.captionWidth(it)
-		d.note("boundary", it.text, 1, 1, cw <= d.w)
-		if len(d.rows) == 0 || it.first || x+between+cw > d.w {
-			d.rows = append(d.rows, nil)
-			x = 0
-		} else {
-			x += between
-		}
-		it.x = x
-		x += cw
-		last := len(d.rows) - 1
-		d.rows[last] = append(d.rows[last], it)
-	}
-	for _, row := range d.rows {
-		end := d.w
-		for i := len(row) - 1; i >= 0 && row[i].right; i-- {
-			row[i].x = end - d.captionWidth(row[i])
-			end = row[i].x - between
-		}
-	}
-}
-
-// swatchWidth is the side of a swatch, and what stands between it and its name.
-func (d *reach) swatchWidth() (side, indent float64) {
-	return d.strong.caps(), d.strong.caps() + 3*d.unit
-}
-
-func (d *reach) captionWidth(it caption) float64 {
-	w := it.font.width(it.text)
-	if _, indent := d.swatchWidth(); it.swatch != None || it.indent {
-		w += indent
-	}
-	return w
-}
-
 // need is the least height.
 func (d *reach) need() float64 {
 	n := 2*d.canvas.pad + d.arcH
@@ -353,9 +252,7 @@ func (d *reach) draw(h float64) float64 {
 	// Bars first, then what stands on them.
 	if d.arc > 0 {
 		c.rect(d.x0, arcY, d.arc, arcH, Signal)
-		if c.mono && !c.label.Danger { // white, so a heavy outline tells it from the shock lane
-			c.box(d.x0+c.thick/2, arcY+c.thick/2, d.arc-c.thick, arcH-c.thick, 0, White, Black, 1.4*c.thick)
-		}
+		d.monoArc(d.x0, arcY, d.arc, arcH, 1.4)
 	}
 	if d.lim > d.res {
 		c.box(d.x0+c.hair/2, shkY+c.hair/2, d.lim-c.hair, shkH-c.hair, 0, White, Black, c.hair)
@@ -409,8 +306,8 @@ func (d *reach) draw(h float64) float64 {
 			case None:
 			default:
 				c.rect(x, y-side, side, side, it.swatch)
-				if it.swatch == Signal && c.mono && !c.label.Danger {
-					c.box(x+c.thick/2, y-side+c.thick/2, side-c.thick, side-c.thick, 0, White, Black, 1.2*c.thick)
+				if it.swatch == Signal {
+					d.monoArc(x, y-side, side, side, 1.2)
 				}
 			}
 			if it.swatch != None || it.indent {
@@ -421,6 +318,20 @@ func (d *reach) draw(h float64) float64 {
 		y += c.lead
 	}
 	return need
+}
+
+// monoArc tells the arc lane (or a sample of it) from the shock lane in black
+// alone: white with a heavy outline, or on a DANGER label black with a white
+// line in it.
+func (d *reach) monoArc(x, y, w, h, heavy float64) {
+	switch {
+	case !d.mono:
+	case d.label.Danger:
+		in := 0.75 * d.thick
+		d.box(x+in, y+in, w-2*in, h-2*in, 0, None, White, d.hair)
+	default:
+		d.box(x+d.thick/2, y+d.thick/2, w-d.thick, h-d.thick, 0, White, Black, heavy*d.thick)
+	}
 }
 
 // name sets a boundary's name and length on its lane.

@@ -53,26 +53,38 @@ func (s Stock) cropMarks(media Size, border float64) *Drawing {
 	const width = 0.25
 	clear := max(s.Bleed, MM(2))
 	line := func(x, y, w, h float64) {
-		if x >= 0 && y >= 0 && x+w <= media.W && y+h <= media.H {
-			d.Ops = append(d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: width})
-		}
+		d.Ops = append(d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: width})
 	}
-	length := MM(5)
-	x0, y0 := border+s.Left, border+s.Top
+	// A narrow margin has shorter marks, and one that is narrower still none.
+	length := func(room float64) float64 {
+		if room < MM(1.5) {
+			return 0
+		}
+		return min(room, MM(5))
+	}
 	lastX, lastY := s.Place(s.Places() - 1)
-	x1, y1 := border+lastX+s.Label.W, border+lastY+s.Label.H
+	x0, y0 := border+s.Left-clear, border+s.Top-clear
+	x1, y1 := border+lastX+s.Label.W+clear, border+lastY+s.Label.H+clear
 	for i := range s.Columns {
 		x, _ := s.Place(i)
 		for _, at := range [...]float64{border + x, border + x + s.Label.W} {
-			line(at, y0-clear-length, 0, length)
-			line(at, y1+clear, 0, length)
+			if n := length(y0); n > 0 {
+				line(at, y0-n, 0, n)
+			}
+			if n := length(media.H - y1); n > 0 {
+				line(at, y1, 0, n)
+			}
 		}
 	}
 	for i := range s.Rows {
 		_, y := s.Place(i * s.Columns)
 		for _, at := range [...]float64{border + y, border + y + s.Label.H} {
-			line(x0-clear-length, at, length, 0)
-			line(x1+clear, at, length, 0)
+			if n := length(x0); n > 0 {
+				line(x0-n, at, n, 0)
+			}
+			if n := length(media.W - x1); n > 0 {
+				line(x1, at, n, 0)
+			}
 		}
 	}
 	return d

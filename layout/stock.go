@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -94,6 +95,7 @@ func defaults(s Stock) Stock {
 			s.Languages = 2
 		}
 	}
+	s.Bleed = min(s.Bleed, s.around())
 	if s.Orange == (Spot{}) {
 		s.Orange = SafetyOrange
 	}
@@ -101,6 +103,23 @@ func defaults(s Stock) Stock {
 		s.Red = SafetyRed
 	}
 	return s
+}
+
+// around is the white around each label of a sheet that its colour may run
+// into without reaching a neighbour's or the end of the paper. A page that is
+// one label is printed oversize, as far as wanted.
+func (s Stock) around() float64 {
+	if s.Places() == 1 && s.Page == s.Label {
+		return math.Inf(1)
+	}
+	room := min(s.Left, s.Top)
+	if s.Columns > 1 {
+		room = min(room, s.GapX/2)
+	}
+	if s.Rows > 1 {
+		room = min(room, s.GapY/2)
+	}
+	return max(0, room)
 }
 
 // StockFrom is a stock as the owner describes it.

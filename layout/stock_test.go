@@ -221,6 +221,38 @@ func TestBoxes(t *testing.T) {
 	}
 }
 
+// On a sheet colour runs over the cut only as far as the gaps allow: never
+// into the next label.
+func TestBleedOnSheets(t *testing.T) {
+	page := [2]float64{215.9, 279.4}
+	for _, c := range []struct {
+		gap  float64
+		want float64
+	}{{0, 0}, {3, 1.5}, {20, 3}} {
+		s := StockFrom(assess.Stock{Name: "sheet", Page: page, Label: [2]float64{90, 90}, Columns: 2, Rows: 2, Left: 5, Top: 5, GapX: c.gap, GapY: c.gap, Bleed: 3})
+		if got := InMM(s.Bleed); got < c.want-1e-9 || got > c.want+1e-9 {
+			t.Errorf("gaps of %g mm: a bleed of %g mm, want %g", c.gap, got, c.want)
+		}
+	}
+}
+
+// Every cut of a sheet has a mark at both ends, also where margins are narrow.
+func TestCropMarksOfSheets(t *testing.T) {
+	for _, name := range []string{"letter-4x3", "letter-4x4"} {
+		s := mustStock(t, name)
+		s.CropMarks = true
+		p := s.page()
+		if got, want := len(p.Drawings[0].Ops), 4*(s.Columns+s.Rows); got != want {
+			t.Errorf("%s: %d marks, want %d", name, got, want)
+		}
+		for _, o := range p.Drawings[0].Ops {
+			if x0, y0, x1, y1 := o.Box(); x0 < 0 || y0 < 0 || x1 > p.Size.W || y1 > p.Size.H {
+				t.Errorf("%s: a mark leaves the paper", name)
+			}
+		}
+	}
+}
+
 // pageContents are the contents of the pages, unpacked.
 func pageContents(t *testing.T, pdf []byte) []string {
 	t.Helper()

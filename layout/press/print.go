@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/label"
+	"vouchmark/label/record"
 	"vouchmark/layout"
 )
 
@@ -138,4 +139,26 @@ func (p *Plan) fill(out *Output, o Options) error {
 	title := cmp.Or(map[Thing]string{Markings: "Available fault current markings", Overlays: "Overlays"}[p.Thing], "Arc-flash labels")
 	out.PDF, err = layout.WritePages(layout.Document{Title: title, Language: language, Date: newest(p.Records())}, pages)
 	return err
+}
+
+// Carry writes the outputs of a job to their files, and the job into the
+// ledger; job needs no records of its own. Nothing is written where there is
+// no output.
+func Carry(s *record.Store, job record.Job, outputs []Output, file string) error {
+	if len(outputs) == 0 {
+		return nil
+	}
+	var files []*record.Pending
+	for _, o := range outputs {
+		f, err := record.PreparePDF(o.Path(file), o.PDF)
+		if err != nil {
+			return err
+		}
+		defer f.Discard()
+		files = append(files, f)
+		for _, i := range o.Items {
+			job.Records = append(job.Records, i.Record)
+		}
+	}
+	return s.Carry(job, files...)
 }

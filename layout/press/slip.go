@@ -1,6 +1,17 @@
 package press
 
-import "vouchmark/layout"
+import (
+	"vouchmark/assess"
+	"vouchmark/layout"
+)
+
+// PaperOf is the paper of a site's country, by its units.
+func PaperOf(p *assess.Policy) layout.Paper {
+	if p.Units == assess.SI {
+		return layout.Papers[1]
+	}
+	return layout.Papers[0]
+}
 
 // Slip is what a job slip says beside the job itself.
 type Slip struct {

@@ -1,0 +1,73 @@
+package layout
+
+import "vouchmark/label"
+
+// line is a text that is set in one line or broken into several.
+type line struct {
+	font
+	field, text string
+	x           float64
+}
+
+// bilingual sets the lines that say makes of the words of each language: side
+// by side where every one then stands in one line, else below each other,
+// mixed line by line or one language after the other.
+func (c *canvas) bilingual(w float64, say func(t *label.Words) []line, mixed bool) [][]line {
+	words := c.label.Words
+	one := say(&words[0])
+	if len(words) == 1 {
+		return c.broken(w, one)
+	}
+	two := say(&words[1])
+	if rows := c.beside(w, one, two); rows != nil {
+		return rows
+	}
+	if !mixed {
+		return append(c.broken(w, one), c.broken(w, two)...)
+	}
+	var rows [][]line
+	for i := range one {
+		rows = append(append(rows, c.broken(w, one[i:i+1])...), c.broken(w, two[i:i+1])...)
+	}
+	return rows
+}
+
+// broken are the lines below each other, those that are too wide broken.
+func (c *canvas) broken(w float64, lines []line) [][]line {
+	var rows [][]line
+	for _, l := range lines {
+		for _, text := range c.fitted(l.field, l.text, l.font, w, 1) {
+			rows = append(rows, []line{{l.font, l.field, text, 0}})
+		}
+	}
+	return rows
+}
+
+// beside are the lines of two languages in two columns, or nil where one of
+// them would have to be broken.
+func (c *canvas) beside(w float64, one, two []line) [][]line {
+	x, wide := 0.0, 0.0
+	for i := range one {
+		x = max(x, one[i].width(one[i].text)+2.4*c.gap)
+		wide = max(wide, two[i].width(two[i].text))
+	}
+	if x+wide > w {
+		return nil
+	}
+	x = max(x, min(w/2, w-wide)) // the second column in the middle where it can
+	var rows [][]line
+	for i := range one {
+		var row []line
+		if one[i].text != "" {
+			row = append(row, one[i])
+		}
+		if two[i].text != "" {
+			two[i].x = x
+			row = append(row, two[i])
+		}
+		if row != nil {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
