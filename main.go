@@ -66,10 +66,8 @@ type env struct {
 	today          assess.Date
 }
 
-var (
-	// errSilent ends with exit code 1 where the output has said why.
-	errSilent = errors.New("see above")
-)
+// errSilent ends with exit code 1 where the output has said why.
+var errSilent = errors.New("see above")
 
 // usageError is a mistake in the words of a call.
 type usageError struct{ text string }
