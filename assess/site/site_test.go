@@ -160,6 +160,8 @@ func TestBadInput(t *testing.T) {
 		{"a bound", goodPolicy, row("2.5", ">40"), []string{"this is a bound; ask the engineer"}},
 		{"a last row cut off", goodPolicy, strings.TrimSuffix(goodRows, ",18,2026-03-14\n"), []string{"found 6 cells and no end of line", "distance_in: found an empty cell", "prepared: found an empty cell"}},
 		{"cases apart in capitals only", goodPolicy, "id,case,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\nP,a,Q,ac3,480,2,30,18,2026-03-14\nP,A,Q,ac3,480,2,30,18,2026-03-14\n", []string{"which already stands on line 2"}},
+		{"a multiplier that nobody published", goodPolicy, "id,equipment,supply,voltage_v,distance_in,prepared,multiplier\nP,Q,dc,125,18,2026-03-14,2\n", []string{"multiplier: found \"2\", expected 1 in the open or 3 in an enclosure"}},
+		{"cases with another conductor", goodPolicy, "id,case,equipment,supply,voltage_v,distance_in,prepared,conductor\nP,a,Q,ac3,480,18,2026-03-14,fixed\nP,b,Q,ac3,480,18,2026-03-14,movable\n", []string{"conductor: found \"movable\", expected the same as for \"P\" on line 2"}},
 		{"a word", goodPolicy, row("480", "high"), []string{`found "high", expected a number such as 480`}},
 		{"a negative energy", goodPolicy, row("2.5", "-2.5"), []string{"expected a number above 0"}},
 		{"an impossible date", goodPolicy, row("2026-03-14", "31.02.2025"), []string{`prepared: found "31.02.2025", expected a date such as 2026-03-14`}},
@@ -375,6 +377,21 @@ func TestTypicalFillsTheDistance(t *testing.T) {
 	}
 	if s, ps := read("typical = true\n"+goodPolicy, rows); ps != nil || s.Locations[0].Distance != 457.2 {
 		t.Errorf("with it: %v", ps)
+	}
+}
+
+// An empty method is IEEE 1584-2018 on an ac3 row with electrodes alone: one
+// phase needs it by name.
+func TestMethodLeftEmpty(t *testing.T) {
+	head := "id,equipment,supply,voltage_v,distance_in,prepared,electrodes,method\n"
+	s, ps := read(goodPolicy, head+"A,Q,ac3,480,18,2026-03-14,VCB,\nB,Q,ac1,240,18,2026-03-14,VCB,\nC,Q,ac3,480,18,2026-03-14,,\nD,Q,ac1,240,18,2026-03-14,VCB,ieee1584-2018\n")
+	if ps != nil {
+		t.Fatal(ps)
+	}
+	for i, want := range []assess.Method{assess.IEEE1584, assess.Stated, assess.Stated, assess.IEEE1584} {
+		if got := s.Locations[i].Cases[0].Method; got != want {
+			t.Errorf("%s: %s, want %s", s.Locations[i].ID, got, want)
+		}
 	}
 }
 
