@@ -73,7 +73,6 @@ type wording struct {
 	OverlayDo         []string `toml:"overlay_do"`
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
-	Interim           string   `toml:"interim"`
 
 	GuideTitle       string   `toml:"guide_title"`
 	GuideLead        string   `toml:"guide_lead"`

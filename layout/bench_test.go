@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"bytes"
 	"syscall"
 	"testing"
 	"time"
@@ -27,11 +26,11 @@ func BenchmarkPrint1000(b *testing.B) {
 	start := cpu()
 	size := 0
 	for b.Loop() {
-		var out bytes.Buffer
-		if err := WritePDF(&out, job); err != nil {
+		pdf, err := PDF(job)
+		if err != nil {
 			b.Fatal(err)
 		}
-		size = out.Len()
+		size = len(pdf)
 	}
 	report(b, start)
 	b.ReportMetric(float64(size)/benchLabels, "B/label")

@@ -40,13 +40,6 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	return nil, errors.Join(tooMuch(l, stock, code, plans)...)
 }
 
-// Check reports the texts of l that cannot stand on stock, or nil. It is Draw
-// without the drawing.
-func Check(l *label.Label, stock Stock, code *Matrix) error {
-	_, err := Draw(l, stock, code)
-	return err
-}
-
 // unfit reports what no scale can mend: runes without a glyph, a second
 // language, a code too large.
 func unfit(l *label.Label, stock Stock, code *Matrix) []error {

@@ -3,7 +3,6 @@ package layout
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"time"
@@ -14,19 +13,6 @@ import (
 	"vouchmark/assess"
 	"vouchmark/fonts"
 )
-
-// WritePDF writes the job as a PDF, a page for each sheet. Nothing is written
-// if a label does not fit.
-func WritePDF(w io.Writer, job *Job) error {
-	pdf, err := PDF(job)
-	if err != nil {
-		return err
-	}
-	if _, err := w.Write(pdf); err != nil {
-		return fmt.Errorf("write PDF: %w", err)
-	}
-	return nil
-}
 
 // PDF is the job as a PDF. The same job gives the same bytes with the same
 // build: its dates are the job's, and gofpdf's maps are put in order.
