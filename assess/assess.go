@@ -104,7 +104,7 @@ func BoundaryToPrint(e CalCM2, boundary, distance MM) MM {
 // Judge assesses every location of a site, in the site's order. today decides
 // only whether a study lies in the future.
 func Judge(s *Site, today Date) []Assessment {
-	net := newFeeds(s)
+	net := newNetwork(s)
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]

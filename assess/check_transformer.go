@@ -33,7 +33,7 @@ func (t *Transformer) motors() float64 { return 4 * t.fullLoad() }
 
 // checkTransformers finds more fault current than the transformers upstream at
 // the same voltage can let through, all of them together.
-func (f *feeds) checkTransformers(a *Assessment) {
+func (f *network) checkTransformers(a *Assessment) {
 	l := a.Location
 	if l.Supply != shock.AC3 || a.Fault.Value == 0 {
 		return
@@ -55,7 +55,7 @@ func (f *feeds) checkTransformers(a *Assessment) {
 
 // supplied adds up what the transformers upstream at the same voltage let
 // through. It is complete when every way up ends at a nameplate.
-func (f *feeds) supplied(from int, nameplates map[string]*Transformer) (most float64, complete bool, names string) {
+func (f *network) supplied(from int, nameplates map[string]*Transformer) (most float64, complete bool, names string) {
 	seen := map[int]bool{}
 	queue := []int{from}
 	complete = true
@@ -75,10 +75,10 @@ func (f *feeds) supplied(from int, nameplates map[string]*Transformer) (most flo
 			names += u.ID
 			continue
 		}
-		if len(f.up[at]) == 0 || u.Voltage != f.site.Locations[from].Voltage {
+		if len(f.Up[at]) == 0 || u.Voltage != f.site.Locations[from].Voltage {
 			complete = false
 		}
-		queue = append(queue, f.up[at]...)
+		queue = append(queue, f.Up[at]...)
 	}
 	return most, complete, names
 }

@@ -93,6 +93,15 @@ type Site struct {
 	Curves    map[string]*Curve // by file name
 }
 
+// Index numbers the locations by their ids.
+func (s *Site) Index() map[string]int {
+	index := make(map[string]int, len(s.Locations))
+	for i := range s.Locations {
+		index[s.Locations[i].ID] = i
+	}
+	return index
+}
+
 // Location finds a location by its id.
 func (s *Site) Location(id string) (*Location, bool) {
 	for i := range s.Locations {

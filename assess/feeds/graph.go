@@ -1,0 +1,50 @@
+// Package feeds is the plant as a directed graph: from a location to what
+// feeds it. It knows places by number alone, and no chain of feeds is too long
+// for it.
+//
+//	graph.go  building the graph
+//	order.go  places in an order in which what feeds comes first
+//	loops.go  feeds that go round, and what only they feed
+package feeds
+
+// Graph is who feeds whom. Places are numbered from 0.
+type Graph struct {
+	Up     [][]int // for each place, the places that feed it
+	Groups [][]int // strongly connected places, what feeds before what is fed
+	groups []int   // the group of each place
+}
+
+// New is the graph of the feeds up.
+func New(up [][]int) *Graph {
+	g := &Graph{Up: up, Groups: components(up), groups: make([]int, len(up))}
+	for i, group := range g.Groups {
+		for _, v := range group {
+			g.groups[v] = i
+		}
+	}
+	return g
+}
+
+// loop reports whether a group's places feed each other.
+func (g *Graph) loop(group []int) bool {
+	if len(group) > 1 {
+		return true
+	}
+	for _, u := range g.Up[group[0]] {
+		if u == group[0] {
+			return true
+		}
+	}
+	return false
+}
+
+// Down is for each place the places that it feeds.
+func (g *Graph) Down() [][]int {
+	down := make([][]int, len(g.Up))
+	for v, ups := range g.Up {
+		for _, u := range ups {
+			down[u] = append(down[u], v)
+		}
+	}
+	return down
+}
