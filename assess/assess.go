@@ -62,6 +62,7 @@ type Assessment struct {
 
 	Prepared Date
 	Surveyed Date
+	Reviewed *Review // the last that found the study right; nil for none
 	ReviewBy Date
 
 	// Computed and NotComputed stand beside the location's cases: what the
@@ -102,14 +103,16 @@ func BoundaryToPrint(e CalCM2, boundary, distance MM) MM {
 }
 
 // Judge assesses every location of a site, in the site's order. today decides
-// only whether a study lies in the future.
+// only whether a study lies in the future, and which reviews have been.
 func Judge(s *Site, today Date) []Assessment {
 	net := newNetwork(s)
+	reviewed := s.Log.reviewedRight(today)
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]
-		a.judge(&s.Locations[i], s)
+		a.judge(&s.Locations[i], s, reviewed)
 		a.checkDates(today)
+		a.checkEdition(&s.Policy)
 		a.checkResults()
 		a.checkGeometry()
 		a.checkFault()
@@ -128,11 +131,15 @@ func levelOrder(l Level) int {
 }
 
 // judge fills in everything that the location and the policy alone decide.
-func (a *Assessment) judge(l *Location, s *Site) {
+func (a *Assessment) judge(l *Location, s *Site, reviewed func(id string, prepared Date) *Review) {
 	p := &s.Policy
 	a.Location = l
 	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
-	a.ReviewBy = a.Prepared.AddMonths(p.ReviewMonths)
+	from := a.Prepared
+	if a.Reviewed = reviewed(l.ID, a.Prepared); a.Reviewed != nil {
+		from = a.Reviewed.Date
+	}
+	a.ReviewBy = from.AddMonths(p.ReviewMonths)
 	a.compute(s)
 	a.compare(p)
 	a.govern(p)

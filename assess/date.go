@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 )
@@ -36,8 +37,13 @@ func (d Date) Time() time.Time {
 // IsZero reports whether the date is not given.
 func (d Date) IsZero() bool { return d == Date{} }
 
+// Compare is negative where d is earlier than o, 0 on the same day.
+func (d Date) Compare(o Date) int {
+	return cmp.Or(cmp.Compare(d.year, o.year), cmp.Compare(d.month, o.month), cmp.Compare(d.day, o.day))
+}
+
 // Before reports whether d is earlier than o.
-func (d Date) Before(o Date) bool { return d.Time().Before(o.Time()) }
+func (d Date) Before(o Date) bool { return d.Compare(o) < 0 }
 
 // AddDays is the date n days later, or earlier where n is negative.
 func (d Date) AddDays(n int) Date { return DateOf(d.Time().AddDate(0, 0, n)) }

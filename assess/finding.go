@@ -16,15 +16,16 @@ type Finding struct {
 	Level   Level  `json:"level"`
 	Field   string `json:"field"`
 	Message string `json:"message"`
-	Line    int    `json:"line,omitempty"` // of locations.csv, or of site.toml for the policy
+	File    string `json:"file,omitempty"` // where it is neither locations.csv nor, for the policy, site.toml
+	Line    int    `json:"line,omitempty"`
 }
 
 func (a *Assessment) errorf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Error, field, fmt.Sprintf(format, args...), line})
+	a.Findings = append(a.Findings, Finding{Level: Error, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
 }
 
 func (a *Assessment) cautionf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Caution, field, fmt.Sprintf(format, args...), line})
+	a.Findings = append(a.Findings, Finding{Level: Caution, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
 }
 
 // Prints reports whether no error finding stops the label.

@@ -91,6 +91,7 @@ type Site struct {
 	Policy    Policy
 	Locations []Location        // in the order of the file
 	Curves    map[string]*Curve // by file name
+	Log       Log
 }
 
 // Index numbers the locations by their ids.

@@ -75,6 +75,7 @@ type Policy struct {
 	FrequencyHz  float64       // 50 or 60: turns cycles into milliseconds
 	By           string        // who prints, unless the command says so
 	Ask          string        // whom a worker asks about a label that does not hold
+	Former       []string      // ids that changes.toml names and locations.csv no longer holds
 	Findings     []Finding     // about the policy itself; the locations have theirs
 }
 

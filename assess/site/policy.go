@@ -45,6 +45,7 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	p.OwnMain = n.yes("own_main")
 	p.By = n.text("by", false, "")
 	p.Ask = n.text("ask", false, "")
+	p.Former = n.list("former", false)
 	var classes []string
 	for _, g := range shock.Gloves {
 		classes = append(classes, g.Class)

@@ -44,6 +44,7 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 		r.checkPlaces(s, &ps)
 		readCurves(folder, s, &ps, r)
 	}
+	readLog(folder, s, &ps, o)
 	return s, ps.err()
 }
 

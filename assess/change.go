@@ -1,0 +1,176 @@
+package assess
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// Reach says which locations a change puts in question.
+type Reach string
+
+// The reaches.
+const (
+	// Below is the place and all that is fed from it, over any of several
+	// feeds, and every location whose protective device stands there.
+	Below Reach = "below"
+	// Connected is everything that is connected with the place, beside and
+	// above too: a change of the sources of fault current.
+	Connected Reach = "connected"
+)
+
+// ChangeKind is what was changed, in trade words, as changes.toml spells it.
+type ChangeKind struct {
+	Name  string
+	Reach Reach
+}
+
+// ChangeKinds are the kinds of changes that can make a study's results wrong
+// (NFPA 70E 130.5(G): review when a major modification or renovation takes
+// place; the list from memory of IEEE 1584.1).
+var ChangeKinds = []ChangeKind{
+	{"fuse replaced", Below},
+	{"breaker replaced", Below},
+	{"setting changed", Below},
+	{"device failed its maintenance test", Below},
+	{"device out of service", Below},
+	{"arc-sensing or zone interlocking defeated", Below},
+	{"transformer replaced", Below},
+	{"conductor changed", Below},
+	{"equipment replaced or moved", Below},
+	{"utility source changed", Connected},
+	{"motor load changed", Connected},
+	{"generator, storage or solar changed", Connected},
+	{"tie or operating mode changed", Connected},
+	{"renovation", Connected},
+}
+
+// ChangesFile is where a site folder keeps its log.
+const ChangesFile = "changes.toml"
+
+// Log is what was altered on the power system, and how each was settled. Its
+// entries are in the order of changes.toml, to which they are only appended.
+type Log struct {
+	Changes     []Change
+	Settlements []Settlement
+	Reviews     []Review
+}
+
+// Change is one alteration.
+type Change struct {
+	ID   string // "2026-08-11/SWB-1"; a second one of that day and place ends in "/2"
+	Date Date
+	At   string // the location
+	Kind ChangeKind
+	Note string
+	By   string
+	New  map[string]NewValues // what somebody knows of single locations after the change
+	Line int                  // of changes.toml
+}
+
+// NewValues are what a change made of one location's inputs. Zero is "not
+// given".
+type NewValues struct {
+	Fault        KA
+	Clear        MS
+	ClearReduced MS
+}
+
+// Settlement clears a change for the locations in its scope: a qualified
+// person found that their labels hold all the same.
+type Settlement struct {
+	Change string // the change's ID
+	Date   Date
+	By     string
+	Reason string
+	Scope  Scope
+	Line   int
+}
+
+// Finds says what a review found of the study.
+type Finds string
+
+// The findings of a review, as changes.toml spells them.
+const (
+	FoundRight Finds = "right" // a new interval begins
+	FoundWrong Finds = "wrong" // in question until a later survey
+)
+
+// Review is one review of the study for the locations in its scope.
+type Review struct {
+	Date    Date
+	By      string
+	Scope   Scope
+	Finding Finds
+	Line    int
+}
+
+// Scope is all locations, or some.
+type Scope struct {
+	All bool
+	IDs []string
+}
+
+// Holds reports whether a location is in the scope.
+func (s Scope) Holds(id string) bool { return s.All || slices.Contains(s.IDs, id) }
+
+// ChangeID names a change by its day, its place and its number among those of
+// that day and place, from 1.
+func ChangeID(date Date, at string, number int) string {
+	id := date.String() + "/" + at
+	if number > 1 {
+		id += fmt.Sprintf("/%d", number)
+	}
+	return id
+}
+
+// ReviewedRight gives for a location the last review until today that found
+// its study, prepared on a day, right.
+func (l *Log) reviewedRight(today Date) func(id string, prepared Date) *Review {
+	byID := map[string][]*Review{}
+	for i := range l.Reviews {
+		r := &l.Reviews[i]
+		if r.Finding != FoundRight || today.Before(r.Date) {
+			continue
+		}
+		if r.Scope.All {
+			byID[""] = append(byID[""], r)
+		}
+		for _, id := range r.Scope.IDs {
+			byID[id] = append(byID[id], r)
+		}
+	}
+	return func(id string, prepared Date) *Review {
+		var last *Review
+		for _, r := range slices.Concat(byID[""], byID[id]) {
+			if !r.Date.Before(prepared) && (last == nil || last.Date.Before(r.Date)) {
+				last = r
+			}
+		}
+		return last
+	}
+}
+
+// Findings are what a person must look at in a site as a whole: in its policy,
+// and entries of changes.toml that do not count yet.
+func (s *Site) Findings(today Date) []Finding {
+	all := slices.Clone(s.Policy.Findings)
+	add := func(file string, line int, field, what string, d Date) {
+		if today.Before(d) {
+			all = append(all, Finding{Level: Caution, Field: field, File: file, Line: line,
+				Message: fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait", what, d, today)})
+		}
+	}
+	policy := len(all)
+	for _, c := range s.Log.Changes {
+		add(ChangesFile, c.Line, "date", "change "+c.ID, c.Date)
+	}
+	for _, t := range s.Log.Settlements {
+		add(ChangesFile, t.Line, "date", "settlement of "+t.Change, t.Date)
+	}
+	for _, r := range s.Log.Reviews {
+		add(ChangesFile, r.Line, "date", "review", r.Date)
+	}
+	slices.SortStableFunc(all[policy:], func(a, b Finding) int { return cmp.Compare(a.Line, b.Line) })
+	return all
+}

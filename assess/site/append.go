@@ -1,0 +1,140 @@
+package site
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"strings"
+	"time"
+
+	"github.com/BurntSushi/toml"
+
+	"vouchmark/assess"
+)
+
+// logHeader begins a changes.toml that the program makes.
+const logHeader = `# What was altered on the power system, and how each change was settled.
+# Entries are only ever appended; an entry that was wrong is settled, with the
+# reason.
+`
+
+// AppendChange, AppendSettlement and AppendReview add an entry to the text of
+// a changes.toml, which may be empty. What stands there stays as it is,
+// comments and order too.
+
+func AppendChange(old []byte, c *assess.Change) []byte {
+	e := entry{}
+	e.table("change")
+	e.line("date", c.Date)
+	e.line("at", c.At)
+	e.line("kind", c.Kind.Name)
+	if c.Note != "" {
+		e.line("note", c.Note)
+	}
+	e.line("by", c.By)
+	for _, key := range []struct {
+		name string
+		of   func(assess.NewValues) float64
+	}{
+		{"new_fault_ka", func(v assess.NewValues) float64 { return float64(v.Fault) }},
+		{"new_clear_ms", func(v assess.NewValues) float64 { return float64(v.Clear) }},
+		{"new_clear_reduced_ms", func(v assess.NewValues) float64 { return float64(v.ClearReduced) }},
+	} {
+		values := map[string]float64{}
+		for id, v := range c.New {
+			if x := key.of(v); x > 0 {
+				values[id] = x
+			}
+		}
+		if len(values) > 0 {
+			e.line(key.name, values)
+		}
+	}
+	return e.after(old)
+}
+
+// AppendSettlement: see AppendChange.
+func AppendSettlement(old []byte, s *assess.Settlement) []byte {
+	e := entry{}
+	e.table("settlement")
+	e.line("change", s.Change)
+	e.line("date", s.Date)
+	e.line("by", s.By)
+	e.line("reason", s.Reason)
+	e.scope(s.Scope)
+	return e.after(old)
+}
+
+// AppendReview: see AppendChange.
+func AppendReview(old []byte, r *assess.Review) []byte {
+	e := entry{}
+	e.table("review")
+	e.line("date", r.Date)
+	e.line("by", r.By)
+	e.scope(r.Scope)
+	e.line("finding", string(r.Finding))
+	return e.after(old)
+}
+
+// entry is the text of one entry.
+type entry struct{ strings.Builder }
+
+func (e *entry) table(name string) { fmt.Fprintf(e, "[[%s]]\n", name) }
+
+func (e *entry) scope(s assess.Scope) {
+	if s.All {
+		e.line("scope", "all")
+		return
+	}
+	e.line("scope", s.IDs)
+}
+
+// line writes a key and its value; the library knows how TOML quotes them.
+func (e *entry) line(key string, value any) {
+	switch v := value.(type) {
+	case assess.Date:
+		fmt.Fprintf(e, "%s = %s\n", key, v.Time().Format(time.DateOnly))
+		return
+	case map[string]float64:
+		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
+		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))
+		return
+	}
+	e.WriteString(marshal(map[string]any{key: value}))
+}
+
+func marshal(v any) string {
+	b, err := toml.Marshal(v)
+	if err != nil {
+		panic(err) // texts, numbers and lists of texts alone come here
+	}
+	return string(b)
+}
+
+// after is the old text with the entry below it.
+func (e *entry) after(old []byte) []byte {
+	if len(bytes.TrimSpace(old)) == 0 {
+		old = []byte(logHeader)
+	}
+	if !bytes.HasSuffix(old, []byte("\n")) {
+		old = append(bytes.Clone(old), '\n')
+	}
+	return append(bytes.Clone(old), "\n"+e.String()...)
+}
+
+// With is a site folder in which one file reads otherwise.
+func With(folder fs.FS, file string, data []byte) fs.FS { return with{folder, file, data} }
+
+type with struct {
+	fs.FS
+	file string
+	data []byte
+}
+
+// ReadFile makes it an fs.ReadFileFS.
+func (w with) ReadFile(name string) ([]byte, error) {
+	if name == w.file {
+		return w.data, nil
+	}
+	return fs.ReadFile(w.FS, name)
+}
