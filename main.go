@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/user"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"time"
 
@@ -22,6 +23,7 @@ import (
 	"vouchmark/fonts"
 	"vouchmark/label"
 	"vouchmark/label/basis"
+	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/layout"
@@ -45,6 +47,11 @@ var commands = []command{
 	{"walk", "", "make the list with which a person walks the plant and changes labels", [2]int{0, 0}, walkCommand},
 	{"arc", "", "compute one case without a site folder, with the steps", [2]int{0, 0}, arcCommand},
 	{"basis", "ID|CODE|LINK", "show where each number of a label comes from", [2]int{1, 1}, basisCommand},
+	{"due", "", "list what has to be done about labels, by month and by cause", [2]int{0, 0}, dueCommand},
+	{"change add", "", "log what was altered on the power system", [2]int{0, 0}, changeAddCommand},
+	{"change settle", "CHANGE", "clear a change for labels that hold all the same", [2]int{1, 1}, changeSettleCommand},
+	{"change review", "", "log a review of the study: found right or wrong", [2]int{0, 0}, changeReviewCommand},
+	{"withdraw", "ID", "take a label out of use", [2]int{1, 1}, withdrawCommand},
 }
 
 const exitCodes = `Exit codes:
@@ -120,11 +127,11 @@ func run(e *env, args []string) int {
 		return 0
 	}
 	if args[0] == "help" {
-		args = []string{args[1], "--help"}
+		args = append(args[1:], "--help")
 	}
 	for _, c := range commands {
-		if c.name == args[0] {
-			return e.exit(c.call(e, args[1:]))
+		if words := strings.Fields(c.name); len(args) >= len(words) && slices.Equal(words, args[:len(words)]) {
+			return e.exit(c.call(e, args[len(words):]))
 		}
 	}
 	return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
@@ -168,6 +175,7 @@ func (c *command) call(e *env, args []string) error {
 func (e *env) exit(err error) int {
 	var bad site.Problems
 	var usage *usageError
+	var wrong *logbook.WrongError
 	var write *record.WriteError
 	switch {
 	case err == nil:
@@ -186,7 +194,7 @@ func (e *env) exit(err error) int {
 	}
 	fmt.Fprintf(e.stderr, "vouchmark: %v\n", err)
 	switch {
-	case errors.As(err, &usage):
+	case errors.As(err, &usage), errors.As(err, &wrong):
 		return 2
 	case errors.As(err, &write):
 		return 4
@@ -247,15 +255,12 @@ func (e *env) view() (*report.View, folder, error) {
 	if err = site.Join(f.err, err); err != nil {
 		return nil, f, err
 	}
-	v, err := report.New(s, e.today)
+	h, err := record.Open(e.site).History()
+	if err != nil {
+		return nil, f, err
+	}
+	v, err := report.New(s, h, e.today)
 	return v, f, err
-}
-
-// policy reads site.toml alone, for what needs records and no study.
-func (e *env) policy() (*assess.Policy, folder, error) {
-	f := e.folder()
-	p, err := site.ReadPolicy(f.fs, f.options)
-	return p, f, site.Join(f.err, err)
 }
 
 func initCommand(*pflag.FlagSet) func(*env, []string) error {
@@ -277,6 +282,7 @@ func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
+		v.MeasureHeadroom()
 		if e.json {
 			err = v.JSON(e.stdout)
 		} else {
@@ -291,9 +297,9 @@ func checkCommand(*pflag.FlagSet) func(*env, []string) error {
 
 // job are the flags that print and reprint share.
 type job struct {
-	stock, out, by, applied, reason string
-	start, copies                   int
-	slip                            bool
+	stock, out, by, applied, reason, interim string
+	start, copies                            int
+	slip                                     bool
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
@@ -302,17 +308,18 @@ func (j *job) flags(fs *pflag.FlagSet, out string) {
 	fs.IntVar(&j.start, "start", 1, "first free place of a partly used sheet")
 	fs.IntVar(&j.copies, "copies", 1, "how many of each")
 	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
+	fs.StringVar(&j.interim, "interim", "", "print what has lapsed or is in question too, with a visible strip; say why, for the ledger")
 	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
 }
 
 // look is how labels are presented.
-func (j *job) look(p *assess.Policy, f folder) (label.Presentation, error) {
+func (j *job) look(p *assess.Policy, f folder) (press.Look, error) {
 	if j.applied != "" {
 		if _, err := assess.ParseDate(j.applied); err != nil {
-			return label.Presentation{}, &usageError{"--applied: " + err.Error()}
+			return press.Look{}, &usageError{"--applied: " + err.Error()}
 		}
 	}
-	return label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages, Applied: j.applied}, nil
+	return press.Look{Presentation: label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages, Applied: j.applied}, Interim: j.interim, Ask: p.Ask}, nil
 }
 
 // carry draws a plan, then stores and writes it, and says what was made.
@@ -339,7 +346,7 @@ func (j *job) carry(e *env, plan *press.Plan, kind record.Kind, whole bool, p *a
 	if whole && len(plan.Refused) > 0 {
 		outputs = nil
 	}
-	job := record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, By: printer(j.by, p.By), Tool: version()}
+	job := record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, Interim: j.interim, By: printer(j.by, p.By), Tool: version()}
 	if err := press.Carry(record.Open(e.site), job, outputs, j.out); err != nil {
 		return err
 	}
@@ -402,7 +409,7 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		case "fault":
 			plan, err = press.NewMarkings(v, *only, look)
 		case "overlay":
-			plan, err = press.NewOverlays(record.Open(e.site), *only, &v.Site.Policy, e.today, look)
+			plan, err = press.NewOverlays(v, *only, look)
 		default:
 			err = &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
 		}
@@ -418,49 +425,31 @@ func reprintCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	j.flags(fs, "label.pdf")
 	fs.StringVar(&j.reason, "reason", "", "why it is printed again, for the ledger")
 	return func(e *env, args []string) error {
-		p, f, err := e.policy()
+		v, f, err := e.view()
 		if err != nil {
 			return err
 		}
-		look, err := j.look(p, f)
+		look, err := j.look(&v.Site.Policy, f)
 		if err != nil {
 			return err
 		}
-		v, err := e.recorded(args[0], p)
+		b, err := basis.Find(v, record.Open(e.site), args[0])
 		if err != nil {
 			return err
 		}
-		return j.carry(e, press.Again(v, look), record.Reprint, true, p)
+		return j.carry(e, press.Again(b, look), record.Reprint, true, &v.Site.Policy)
 	}
-}
-
-// recorded is the stored calculation that an id, a code or a link names.
-func (e *env) recorded(name string, p *assess.Policy) (*basis.View, error) {
-	return basis.Find(record.Open(e.site), name, p.NoticeDays, e.today)
-}
-
-// draft is what a print would store now for a location that was never printed;
-// for a name that is no location the error stays what it was.
-func (e *env) draft(id string, notPrinted error) (*basis.View, error) {
-	v, _, err := e.view()
-	if err != nil {
-		return nil, err
-	}
-	if _, ok := v.Site.Location(id); !ok {
-		return nil, notPrinted
-	}
-	return basis.Draft(v, id)
 }
 
 func basisCommand(*pflag.FlagSet) func(*env, []string) error {
 	return func(e *env, args []string) error {
-		p, _, err := e.policy()
+		site, _, err := e.view()
 		if err != nil {
 			return err
 		}
-		v, err := e.recorded(args[0], p)
-		if errors.Is(err, basis.ErrNotPrinted) {
-			v, err = e.draft(args[0], err)
+		v, err := basis.Find(site, record.Open(e.site), args[0])
+		if _, listed := site.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
+			v, err = basis.Draft(site, args[0])
 		}
 		if err != nil {
 			return err
@@ -586,14 +575,157 @@ func walkCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		rows, err := press.NewWalk(v, record.Open(e.site))
-		if err != nil {
-			return err
-		}
+		rows := press.NewWalk(v)
 		pdf, err := press.WalkPDF(rows, v, paper)
 		if err != nil {
 			return err
 		}
 		return g.write(e, pdf, map[string]any{"file": g.out, "rows": rows})
+	}
+}
+
+func dueCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	within := fs.Int("within", 0, "only what is due within so many days, beside what does not hold already")
+	csv := fs.Bool("csv", false, "as a spreadsheet")
+	ics := fs.Bool("ics", false, "as a calendar (RFC 5545)")
+	return func(e *env, _ []string) error {
+		if *csv && *ics || e.json && (*csv || *ics) {
+			return &usageError{"--json, --csv and --ics exclude each other"}
+		}
+		if !fs.Changed("within") {
+			within = nil
+		} else if *within < 0 || *within > 36525 {
+			return &usageError{"--within: from 0 to 36525 days"}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		d := report.NewDue(v, within)
+		switch {
+		case e.json:
+			return report.WriteJSON(e.stdout, d)
+		case *csv:
+			return d.CSV(e.stdout)
+		case *ics:
+			err := d.Calendar(e.stdout, v.Site.Policy.NoticeDays)
+			if nothing := (*report.ErrNothingDue)(nil); errors.As(err, &nothing) {
+				fmt.Fprintf(e.stderr, "vouchmark: %v\n", err)
+				return nil
+			}
+			return err
+		}
+		return d.Text(e.stdout, e.width)
+	}
+}
+
+// entry are the flags of what is appended to changes.toml.
+type entry struct{ date, by string }
+
+func (t *entry) flags(fs *pflag.FlagSet, day string) {
+	fs.StringVar(&t.date, "date", "", "the day of the "+day+" (default: today)")
+	fs.StringVar(&t.by, "by", "", "whose word it is (default: by in site.toml, else the account)")
+}
+
+// of is the day and the name of an entry.
+func (t *entry) of(e *env, v *report.View) (assess.Date, string, error) {
+	by := printer(t.by, v.Site.Policy.By)
+	if t.date == "" {
+		return e.today, by, nil
+	}
+	d, err := assess.ParseDate(t.date)
+	if err != nil {
+		err = &usageError{"--date: " + err.Error()}
+	}
+	return d, by, err
+}
+
+// log adds an entry to changes.toml, and says what became of the labels.
+func (e *env) log(entry func(v *report.View) (logbook.Entry, error)) error {
+	before, f, err := e.view()
+	if err != nil {
+		return err
+	}
+	new, err := entry(before)
+	if err != nil {
+		return err
+	}
+	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), before, new)
+	if err != nil {
+		return err
+	}
+	if e.json {
+		return report.WriteJSON(e.stdout, effect)
+	}
+	return effect.Text(e.stdout, e.width)
+}
+
+func changeAddCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var t entry
+	var c logbook.Change
+	t.flags(fs, "change")
+	fs.StringVar(&c.At, "at", "", "the location at which something was changed")
+	fs.StringVar(&c.Kind, "kind", "", "what was changed: "+site.Kinds())
+	fs.StringVar(&c.Note, "note", "", "more about it")
+	fs.StringSliceVar(&c.FaultKA, "new-fault-ka", nil, "fault current of a location after the change, such as MCC-4=19.2; repeat it")
+	fs.StringSliceVar(&c.ClearMS, "new-clear-ms", nil, "arc duration at the arcing current, likewise")
+	fs.StringSliceVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil, "arc duration at the reduced arcing current, likewise")
+	return func(e *env, _ []string) error {
+		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+			c.Date, c.By, err = t.of(e, v)
+			return &c, err
+		})
+	}
+}
+
+func changeSettleCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var t entry
+	var s logbook.Settlement
+	t.flags(fs, "settlement")
+	fs.StringSliceVar(&s.Scope, "scope", nil, "all, or the ids of the labels that hold; repeat it, or part them by commas")
+	fs.StringVar(&s.Reason, "reason", "", "why they hold all the same")
+	return func(e *env, args []string) error {
+		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+			s.Change = args[0]
+			s.Date, s.By, err = t.of(e, v)
+			return &s, err
+		})
+	}
+}
+
+func changeReviewCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var t entry
+	var r logbook.Review
+	t.flags(fs, "review")
+	fs.StringSliceVar(&r.Scope, "scope", nil, "all, or the ids of the reviewed locations; repeat it, or part them by commas")
+	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
+	return func(e *env, _ []string) error {
+		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+			r.Date, r.By, err = t.of(e, v)
+			return &r, err
+		})
+	}
+}
+
+func withdrawCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	reason := fs.String("reason", "", "why it is taken out of use")
+	by := fs.String("by", "", "who takes it off (default: by in site.toml, else the account)")
+	return func(e *env, args []string) error {
+		if strings.TrimSpace(*reason) == "" {
+			return &usageError{"--reason: say why the label is taken out of use"}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		h, err := record.Open(e.site).Withdraw(args[0], e.today, *reason, printer(*by, v.Site.Policy.By), version())
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason})
+		}
+		_, err = fmt.Fprintf(e.stdout, "%s: the label %s is withdrawn; take it off the equipment\n", args[0], h.ID.Code())
+		return err
 	}
 }

@@ -106,7 +106,7 @@ func BoundaryToPrint(e CalCM2, boundary, distance MM) MM {
 // only whether a study lies in the future, and which reviews have been.
 func Judge(s *Site, today Date) []Assessment {
 	net := newNetwork(s)
-	reviewed := s.Log.reviewedRight(today)
+	reviewed := s.Log.ReviewedRight(today)
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]

@@ -76,6 +76,11 @@ type NewValues struct {
 	ClearReduced MS
 }
 
+// Over are the values v where they are given, else those of before.
+func (v NewValues) Over(before NewValues) NewValues {
+	return NewValues{cmp.Or(v.Fault, before.Fault), cmp.Or(v.Clear, before.Clear), cmp.Or(v.ClearReduced, before.ClearReduced)}
+}
+
 // Settlement clears a change for the locations in its scope: a qualified
 // person found that their labels hold all the same.
 type Settlement struct {
@@ -126,7 +131,7 @@ func ChangeID(date Date, at string, number int) string {
 
 // ReviewedRight gives for a location the last review until today that found
 // its study, prepared on a day, right.
-func (l *Log) reviewedRight(today Date) func(id string, prepared Date) *Review {
+func (l *Log) ReviewedRight(today Date) func(id string, prepared Date) *Review {
 	byID := map[string][]*Review{}
 	for i := range l.Reviews {
 		r := &l.Reviews[i]

@@ -26,7 +26,7 @@ func (a *Assessment) compute(s *Site) {
 		case r != nil:
 			a.sayComputed(c, r, s)
 		}
-		if longest := max(c.Clear, c.ClearReduced); r == nil && longest > twoSeconds {
+		if longest := max(c.Clear, c.ClearReduced); r == nil && longest > TwoSeconds {
 			a.longArc(c, float64(longest))
 		}
 	}
@@ -52,7 +52,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
 	}
 	if r.Capped() {
 		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", s.Policy.TwoSecondReason)
-	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > twoSeconds {
+	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > TwoSeconds {
 		a.longArc(c, longest)
 	}
 	if r.Governs == "reduced" {

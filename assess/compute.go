@@ -67,12 +67,10 @@ func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
 	if l.Supply == shock.DC {
 		return nil, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
 	}
-	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
-	if !ok {
-		return nil, errors.New("the electrode configuration is not given, and it is never assumed")
+	in, err := ArcInput(l, c)
+	if err != nil {
+		return nil, err
 	}
-	in := arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
-		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth), Electrodes: electrodes}
 	currents, err := arc.Currents(&in)
 	if err != nil {
 		return nil, err
@@ -102,6 +100,16 @@ func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
 		Governs: e.Governs.String(), EnclosureFactor: Round9(e.EnclosureFactor), EnclosureIn: Round9(e.EnclosureIn),
 		Clear: full, ClearReduced: reduced, Cautions: e.Cautions, Steps: rec.Steps,
 	}, nil
+}
+
+// ArcInput is a case as IEEE 1584-2018 takes it.
+func ArcInput(l *Location, c *Case) (arc.Input, error) {
+	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
+	if !ok {
+		return arc.Input{}, errors.New("the electrode configuration is not given, and it is never assumed")
+	}
+	return arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
+		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth), Electrodes: electrodes}, nil
 }
 
 func computeLee(l *Location, c *Case, s *Site) (*Computed, error) {
@@ -162,9 +170,9 @@ func tellDuration(steps []arc.Step, symbol string, d Arc, c *Case) {
 // device may not clear the arc at all.
 type belowCurve struct{ error }
 
-// twoSeconds is usually a reasonable longest arc duration where a person can
+// TwoSeconds, in ms, is usually a reasonable longest arc duration where a person can
 // get away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
-const twoSeconds = 2000 // ms
+const TwoSeconds = 2000 // ms
 
 // duration is the arc duration at one current: from the row, else from the
 // device's curve. Neither the full nor the reduced one stands in for the other.
@@ -186,8 +194,8 @@ func duration(row MS, currentKA float64, what string, c *Case, s *Site) (Arc, er
 		}
 		d = Arc{Round9(ms), "curve"}
 	}
-	if s.Policy.TwoSecondReason != "" && d.MS > twoSeconds {
-		d = Arc{twoSeconds, "two seconds"}
+	if s.Policy.TwoSecondReason != "" && d.MS > TwoSeconds {
+		d = Arc{TwoSeconds, "two seconds"}
 	}
 	return d, nil
 }

@@ -98,7 +98,7 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 		Energy:     Energy(assess.CalCM2(r.Results.Energy.Value), units),
 		EnergyNote: fill(t.EnergyNote, "length", distance),
 		ToScale:    t.ToScale,
-		Dates:      fill(t.Dates, "prepared", a.Prepared, "review_by", a.ReviewBy),
+		Dates:      dates(t, r),
 		Source:     source(t, r),
 		Applied:    t.Applied, AppliedOn: applied,
 		Scan: t.Scan,
@@ -125,6 +125,16 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 		w.Wear = assess.Words(r.Policy.Wear).In(lang)
 	}
 	return w
+}
+
+// dates are the date of the study, that of the review which found it right,
+// and by when it is to be reviewed.
+func dates(t *wording, r *record.Record) string {
+	text := t.Dates
+	if r.Policy.Reviewed != "" {
+		text = t.DatesReviewed
+	}
+	return fill(text, "prepared", r.Assessment.Prepared, "reviewed", r.Policy.Reviewed, "review_by", r.Assessment.ReviewBy)
 }
 
 // shockWords words what the voltage asks for.

@@ -43,6 +43,8 @@ type Words struct {
 	Language string // BCP 47, "en"
 
 	Signal  string   // "WARNING"
+	Interim string   // on a label that is printed though it does not hold: "INTERIM"
+	Doubt   string   // on such a label: why it does not hold, and whom to ask
 	Hazard  string   // what the hazard is; the message panel's heading
 	Message []string // consequence, then what to do; a sentence each
 

@@ -1,13 +1,13 @@
 package label
 
 import (
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
 
 // Overlay is a strip that is stuck over a label which is not to be relied on,
-// since a mark on a screen does not reach the door.
+// since a mark on a screen does not reach the door; or one whose study was
+// reviewed and found right, since it still shows the old day.
 type Overlay struct {
 	ID, Area, Code, QR string
 	Words              []OverlayWords
@@ -22,25 +22,62 @@ type OverlayWords struct {
 	Covers   string   // "covers 7K3M-9QTD-RC4A-0W2E"
 }
 
-// ComposeOverlay words the strip for a printed label that does not hold. who
-// is to be asked; "" for the wording's own.
-func ComposeOverlay(r *record.Record, code record.Code, status standing.Status, since assess.Date, who string, p Presentation) *Overlay {
+// ComposeOverlay words the strip for a printed label by its standing, or is
+// nil where the label needs none. who is to be asked; "" for the wording's own.
+func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, who string, p Presentation) *Overlay {
 	o := &Overlay{ID: r.Row().ID, Area: r.Row().Area, Code: string(code), QR: QR(p.Link, code, r)}
 	for _, lang := range p.Languages {
 		t := p.wording(lang)
-		why := t.OverlayInQuestion
-		if status == standing.Lapsed {
-			why = t.OverlayLapsed
-		}
-		ask := who
-		if ask == "" {
-			ask = t.OverlayWho
-		}
-		w := OverlayWords{Language: lang, Title: t.OverlayTitle, Why: fill(why, "date", since.String()), Covers: fill(t.OverlayCovers, "code", string(code))}
-		for _, s := range t.OverlayDo {
-			w.Do = append(w.Do, fill(s, "who", ask))
+		w := OverlayWords{Language: lang, Covers: fill(t.OverlayCovers, "code", string(code))}
+		switch renewed := s.Renewed(); {
+		case s.Worst() != nil && s.Status != standing.FallsDue:
+			w.Title, w.Why = t.OverlayTitle, t.doubt(s)
+			for _, d := range t.OverlayDo {
+				w.Do = append(w.Do, fill(d, "who", t.who(who)))
+			}
+		case renewed != nil:
+			w.Title = t.OverlayRenewed
+			w.Why = fill(t.OverlayRight, "date", renewed.Since.String(), "old", r.Assessment.ReviewBy)
+			w.Do = []string{fill(t.OverlayUntil, "review_by", s.Until.String())}
+		default:
+			return nil
 		}
 		o.Words = append(o.Words, w)
 	}
 	return o
+}
+
+// MarkInterim puts on a label that it is printed though it does not hold.
+func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
+	for i := range l.Words {
+		w := &l.Words[i]
+		t := p.wording(w.Language)
+		w.Interim = t.Interim
+		w.Doubt = t.doubt(s) + " " + fill(t.OverlayDo[0], "who", t.who(who))
+	}
+}
+
+// doubt says why a label does not hold.
+func (t *wording) doubt(s *standing.Standing) string {
+	worst := s.Worst()
+	text := t.OverlayInQuestion
+	switch {
+	case s.Status == standing.Withdrawn:
+		text = t.OverlayWithdrawn
+	case s.Status == standing.Lapsed:
+		text = t.OverlayLapsed
+	case worst.Cause == standing.ReviewCause:
+		text = t.OverlayReview
+	case worst.Cause != standing.UpstreamCause:
+		text = t.OverlayDrift
+	}
+	return fill(text, "date", worst.Since.String())
+}
+
+// who is whom to ask.
+func (t *wording) who(named string) string {
+	if named != "" {
+		return named
+	}
+	return t.OverlayWho
 }

@@ -58,6 +58,7 @@ type wording struct {
 	NoShockLimit     string `toml:"no_shock_limit"`
 
 	Dates         string `toml:"dates"`
+	DatesReviewed string `toml:"dates_reviewed"`
 	StudyRevision string `toml:"study_revision"`
 	Fault         string `toml:"fault"`
 	Applied       string `toml:"applied"`
@@ -70,9 +71,17 @@ type wording struct {
 	OverlayTitle      string   `toml:"overlay_title"`
 	OverlayLapsed     string   `toml:"overlay_lapsed"`
 	OverlayInQuestion string   `toml:"overlay_in_question"`
+	OverlayReview     string   `toml:"overlay_review"`
+	OverlayDrift      string   `toml:"overlay_drift"`
+	OverlayWithdrawn  string   `toml:"overlay_withdrawn"`
+	OverlayRenewed    string   `toml:"overlay_renewed"`
+	OverlayRight      string   `toml:"overlay_right"`
+	OverlayUntil      string   `toml:"overlay_until"`
 	OverlayDo         []string `toml:"overlay_do"`
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
+
+	Interim string `toml:"interim"`
 
 	GuideTitle       string   `toml:"guide_title"`
 	GuideLead        string   `toml:"guide_lead"`

@@ -199,6 +199,7 @@ func (n besideCode) draw(c *canvas, w, h float64) {
 // The blocks, in the order in which a person acts.
 var (
 	panelLeaf    = leaf{name: "signal", draws: blockPanel, grow: 1.6}
+	interimLeaf  = leaf{name: "interim", draws: blockInterim}
 	messageLeaf  = leaf{name: "message", draws: blockMessage, grow: 1}
 	messagesLeaf = leaf{name: "message", draws: blockMessages, grow: 1} // side by side
 	placeLeaf    = leaf{name: "place", draws: blockPlace, grow: 1, rule: edgeRule}
@@ -259,7 +260,7 @@ func arrangements(s Stock) []node {
 	}
 	all := make([]node, len(below))
 	for i, b := range below {
-		all[i] = slices.Concat(stack{panel}, b)
+		all[i] = slices.Concat(stack{panel, interimLeaf}, b)
 	}
 	return all
 }

@@ -78,7 +78,7 @@ func fields(l *label.Label) []field {
 }
 
 func wordFields(w *label.Words) []field {
-	all := []field{{"signal word", w.Signal}, {"hazard", w.Hazard},
+	all := []field{{"signal word", w.Signal}, {"interim", w.Interim}, {"interim reason", w.Doubt}, {"hazard", w.Hazard},
 		{"supply", w.Supply}, {"equipment and place", w.Where}, {"working distance", w.WorkingDistance},
 		{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 		{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},

@@ -107,9 +107,9 @@ func (f DurationsFunc) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, e
 // scanStep is the step of the scan over the fault current, as a ratio.
 const scanStep = 1.005
 
-// FaultInterval returns the interval of bolted fault currents, kA, around in.FaultKA in
-// which the larger energy does not exceed a limit in cal/cm2, with the durations d at each
-// fault current's own arcing currents, and all else as in.
+// FaultIntervals returns, for each limit in cal/cm2, in rising order, the interval of
+// bolted fault currents, kA, around in.FaultKA in which the larger energy does not exceed
+// it, with the durations d at each fault current's own arcing currents, and all else as in.
 //
 // The energy is not monotone in the fault current: a lower one can clear later and give
 // more. The range of the model is scanned from the present value outward in steps of half a
@@ -118,29 +118,117 @@ const scanStep = 1.005
 // the curve is not seen. With another [Durations] that jumps, a jump narrower than a step
 // can be missed.
 //
-// The error is a [Refusals], that of d, or, if the limit is exceeded at the present value,
-// a [Refusals] that says by how much.
+// A limit that is exceeded at the present value has the zero Interval. The error is a
+// [Refusals] or that of d.
+func FaultIntervals(in *Input, limits []float64, d Durations) ([]Interval, error) {
+	fault := func(faultKA float64) Input {
+		at := *in
+		at.FaultKA = faultKA
+		return at
+	}
+	s := faultScan{marks: marksOf(d),
+		energy: func(faultKA float64) (float64, End, error) {
+			at := fault(faultKA)
+			m, err := Prepare(&at, nil)
+			if err != nil {
+				return 0, EndModel, err
+			}
+			t, tr, err := d.DurationsMS(m.arcing)
+			if err != nil {
+				return 0, EndDuration, err
+			}
+			e, err := m.EnergyAt(at.DistanceMM, t, tr)
+			if err != nil {
+				return 0, EndDuration, err
+			}
+			return e, 0, nil
+		},
+		arcing: func(faultKA float64) (Arcing, error) {
+			at := fault(faultKA)
+			return Currents(&at)
+		},
+	}
+	low, high := FaultRange(in.VoltageV)
+	return s.intervals(in.FaultKA, low, high, limits)
+}
+
+// FaultInterval is [FaultIntervals] for one limit. If it is exceeded at the present value,
+// the error is a [Refusals] that says by how much.
 func FaultInterval(in *Input, energy float64, d Durations) (Interval, error) {
-	var r Refusals
-	if !r.positive("energy", "cal/cm2", energy, "") {
-		return Interval{}, r
-	}
-	s := faultScan{in: *in, limit: energy, durations: d}
-	if s.curve, _ = d.(*Curve); s.curve != nil {
-		s.marks = s.curve.marksKA()
-	}
-	now, _, err := s.energy(in.FaultKA)
+	all, err := FaultIntervals(in, []float64{energy}, d)
 	if err != nil {
 		return Interval{}, err
 	}
-	if now > energy {
+	if all[0] == (Interval{}) {
+		m, err := Prepare(in, nil)
+		if err != nil {
+			return Interval{}, err
+		}
+		t, tr, err := d.DurationsMS(m.arcing)
+		if err != nil {
+			return Interval{}, err
+		}
+		now, err := m.EnergyAt(in.DistanceMM, t, tr)
+		if err != nil {
+			return Interval{}, err
+		}
 		return Interval{}, Refusals{{Quantity: "incident energy", Unit: "cal/cm2", Bound: Above, Found: now, Limit: energy, Note: "at the present fault current"}}
 	}
-	low, high := FaultRange(in.VoltageV)
-	var i Interval
-	i.Low, i.LowEnd = s.outward(in.FaultKA, low)
-	i.High, i.HighEnd = s.outward(in.FaultKA, high)
-	return i, nil
+	return all[0], nil
+}
+
+// farFault is how far from the present fault current a method that sets no limits of its
+// own is followed, as a ratio: beyond any drift of a system that stays the same.
+const farFault = 100
+
+// PointFaultIntervals is [FaultIntervals] for a method with one arcing current, such as
+// [Lee] and [DCMaxPower]: at gives its result for a fault current in kA and a duration in
+// ms, share the arcing current as a part of the fault current.
+func PointFaultIntervals(faultKA, share float64, limits []float64, d Durations, at func(faultKA, clearMS float64) (PointSource, error)) ([]Interval, error) {
+	var r Refusals
+	if !r.positive("bolted fault current", "kA", faultKA, "") {
+		return nil, r
+	}
+	arcing := func(faultKA float64) (Arcing, error) {
+		return Arcing{FullKA: share * faultKA, ReducedKA: share * faultKA}, nil
+	}
+	s := faultScan{marks: marksOf(d), arcing: arcing,
+		energy: func(faultKA float64) (float64, End, error) {
+			a, _ := arcing(faultKA)
+			t, _, err := d.DurationsMS(a)
+			if err != nil {
+				return 0, EndDuration, err
+			}
+			p, err := at(faultKA, t)
+			if err != nil {
+				return 0, EndModel, err
+			}
+			return p.Energy, 0, nil
+		}}
+	return s.intervals(faultKA, faultKA/farFault, faultKA*farFault, limits)
+}
+
+// Capped is a curve whose durations count as at most LongestMS, ms.
+type Capped struct {
+	*Curve
+	LongestMS float64
+}
+
+// DurationsMS reads the curve, and cuts off at the longest.
+func (c Capped) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
+	clearMS, clearReducedMS, err = c.Curve.DurationsMS(a)
+	return min(clearMS, c.LongestMS), min(clearReducedMS, c.LongestMS), err
+}
+
+// marksOf returns the marks of durations that come from a curve.
+func marksOf(d Durations) []float64 {
+	switch c := d.(type) {
+	case *Curve:
+		return c.marksKA()
+	case Capped:
+		return c.marksKA()
+	}
+	return nil
 }
 
 // marksKA returns the currents, kA, at which the duration may bend or jump: the points,
@@ -157,31 +245,42 @@ func (c *Curve) marksKA() []float64 {
 	return slices.Compact(marks)
 }
 
+// faultScan is a method as a function of the fault current, kA.
 type faultScan struct {
-	in        Input
-	limit     float64
-	durations Durations
-	curve     *Curve
-	marks     []float64 // arcing currents, kA
+	energy func(faultKA float64) (float64, End, error) // cal/cm2, or why there is none
+	arcing func(faultKA float64) (Arcing, error)
+	marks  []float64 // arcing currents, kA
+	limit  float64
 }
 
-// energy returns the larger energy at a fault current, and the reason if there is none.
-func (s *faultScan) energy(faultKA float64) (float64, End, error) {
-	in := s.in
-	in.FaultKA = faultKA
-	m, err := Prepare(&in, nil)
-	if err != nil {
-		return 0, EndModel, err
+// intervals scans outward from a fault current, for each limit from where the one before
+// ended.
+func (s *faultScan) intervals(at, low, high float64, limits []float64) ([]Interval, error) {
+	var r Refusals
+	for i, l := range limits {
+		if r.positive("energy", "cal/cm2", l, "") && i > 0 && l < limits[i-1] {
+			r = append(r, &Refusal{Quantity: "energy", Unit: "cal/cm2", Bound: Below, Found: l, Limit: limits[i-1], Note: "limits come in rising order"})
+		}
 	}
-	t, tr, err := s.durations.DurationsMS(m.arcing)
-	if err != nil {
-		return 0, EndDuration, err
+	if len(r) > 0 {
+		return nil, r
 	}
-	e, err := m.EnergyAt(in.DistanceMM, t, tr)
+	now, _, err := s.energy(at)
 	if err != nil {
-		return 0, EndDuration, err
+		return nil, err
 	}
-	return e, 0, nil
+	all := make([]Interval, len(limits))
+	from := Interval{Low: at, High: at}
+	for i, limit := range limits {
+		if now > limit {
+			continue
+		}
+		s.limit = limit
+		from.Low, from.LowEnd = s.outward(from.Low, low)
+		from.High, from.HighEnd = s.outward(from.High, high)
+		all[i] = from
+	}
+	return all, nil
 }
 
 // fails returns why a fault current is outside the interval, 0 if it is inside.
@@ -229,10 +328,8 @@ func (s *faultScan) near(from, to float64) []float64 {
 	if len(s.marks) == 0 {
 		return nil
 	}
-	a, b := s.in, s.in
-	a.FaultKA, b.FaultKA = from, to
-	x, err := Currents(&a)
-	y, err2 := Currents(&b)
+	x, err := s.arcing(from)
+	y, err2 := s.arcing(to)
 	if err != nil || err2 != nil {
 		return nil
 	}
@@ -248,9 +345,7 @@ func (s *faultScan) near(from, to float64) []float64 {
 				break
 			}
 			p, q := bisect(from, to, func(faultKA float64) bool {
-				in := s.in
-				in.FaultKA = faultKA
-				c, err := Currents(&in)
+				c, err := s.arcing(faultKA)
 				i := c.FullKA
 				if reduced {
 					i = c.ReducedKA

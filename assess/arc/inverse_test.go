@@ -133,12 +133,25 @@ func TestFaultIntervalCurve(t *testing.T) {
 
 // scan returns the last fault current of a fine scan from in.FaultKA that holds.
 func scan(in *Input, limit float64, d Durations, to float64) float64 {
-	s := faultScan{in: *in, limit: limit, durations: d}
+	fails := func(x float64) bool {
+		at := *in
+		at.FaultKA = x
+		m, err := Prepare(&at, nil)
+		if err != nil {
+			return true
+		}
+		full, reduced, err := d.DurationsMS(m.arcing)
+		if err != nil {
+			return true
+		}
+		e, err := m.EnergyAt(at.DistanceMM, full, reduced)
+		return err != nil || e > limit
+	}
 	const n = 200000
 	last := in.FaultKA
 	for k := 1; k <= n; k++ {
 		x := in.FaultKA * math.Pow(to/in.FaultKA, float64(k)/n)
-		if s.fails(min(max(x, 0.5), 106)) != 0 {
+		if fails(min(max(x, 0.5), 106)) {
 			break
 		}
 		last = x
@@ -183,6 +196,49 @@ func TestFaultIntervalFunc(t *testing.T) {
 	i, err := FaultInterval(&in, 8, DurationsFunc(func(a Arcing) (float64, float64, error) { return 1000 / a.FullKA, 1000 / a.ReducedKA, nil }))
 	if err != nil || i.LowEnd == 0 || i.HighEnd == 0 {
 		t.Errorf("%+v, %v", i, err)
+	}
+}
+
+// TestFaultIntervals checks several limits at once against each alone, and what is exceeded
+// already.
+func TestFaultIntervals(t *testing.T) {
+	c := relay(t)
+	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6, HeightMM: 600, WidthMM: 600, DepthMM: 300, Electrodes: VCB}
+	limits := []float64{0.01, 1.8, 4, 12, 60}
+	all, err := FaultIntervals(&in, limits, c)
+	if err != nil || all[0] != (Interval{}) {
+		t.Fatalf("%+v, %v", all, err)
+	}
+	for i := 1; i < len(limits); i++ {
+		one, err := FaultInterval(&in, limits[i], c)
+		if err != nil || relative(one.Low, all[i].Low) > 1e-9 || relative(one.High, all[i].High) > 1e-9 || one.LowEnd != all[i].LowEnd || one.HighEnd != all[i].HighEnd {
+			t.Errorf("limit %v: %+v alone, %+v among others, %v", limits[i], one, all[i], err)
+		}
+	}
+	if _, err := FaultIntervals(&in, []float64{4, 3}, c); err == nil {
+		t.Error("limits out of order pass")
+	}
+	capped, err := FaultIntervals(&in, []float64{60}, Capped{c, 100})
+	if err != nil || capped[0].Low > all[4].Low {
+		t.Errorf("a cap on the durations narrows: %+v, %v", capped, err)
+	}
+}
+
+// TestPointFaultIntervals checks a method with one arcing current on a curve whose time is
+// one above 5 kA and another below: Lee's energy is proportional to both.
+func TestPointFaultIntervals(t *testing.T) {
+	c, err := NewCurve([]Point{{1000, 2}, {5000, 2}, {5000, 0.1}, {40000, 0.1}}, true, true, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(fault, ms float64) (PointSource, error) { return Lee(24900, fault, 914.4, ms, nil) }
+	now, err := at(8, 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := PointFaultIntervals(8, 1, []float64{2 * now.Energy, 1000}, c, at)
+	if err != nil || relative(all[0].High, 16) > 1e-9 || relative(all[0].Low, 5) > 1e-8 || all[0].LowEnd != EndEnergy || all[1].LowEnd != EndDuration || relative(all[1].Low, 1) > 1e-8 {
+		t.Errorf("%+v, %v", all, err)
 	}
 }
 

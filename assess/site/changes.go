@@ -66,12 +66,8 @@ func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
 func (l *log) change(t *node) assess.Change {
 	c := assess.Change{Date: t.date("date", true), At: t.text("at", true, ""), Note: t.text("note", false, ""), By: t.text("by", true, ""), Line: t.line("date")}
 	l.checkPlace(t, "at", c.At)
-	names := make([]string, len(assess.ChangeKinds))
-	for i, k := range assess.ChangeKinds {
-		names[i] = k.Name
-	}
-	if name := t.word("kind", true, "", names...); name != "" {
-		c.Kind = assess.ChangeKinds[slices.Index(names, name)]
+	if name := t.word("kind", true, "", kindNames()...); name != "" {
+		c.Kind, _ = ParseKind(name)
 	}
 	set := func(key string, store func(*assess.NewValues, float64)) {
 		for id, v := range l.perLocation(t, key, c.At) {

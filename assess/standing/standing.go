@@ -1,8 +1,20 @@
-// Package standing says whether a label still holds.
+// Package standing says whether labels still hold, and why not: by the age of
+// the study, by changes upstream, by drift of study and policy, and how far an
+// input is from making a label untrue. It is pure, as all below assess.
+//
+//	standing.go  the states and the reasons
+//	of.go        the standing of many labels at once
+//	age.go       the age of the study
+//	reach.go     which labels a change reaches
+//	drift.go     what differs between a label's record and the folder as it is
+//	screen.go    what new values after a change make of a label
+//	headroom.go  how far an input may drift
 package standing
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"vouchmark/assess"
 )
@@ -10,37 +22,124 @@ import (
 // Status is the one word of a standing, as `check --json` spells it.
 type Status string
 
-// The states that age alone decides, from bad to good.
+// The states, from bad to good: of several that apply the first one counts.
 const (
-	Lapsed   Status = "lapsed"
-	FallsDue Status = "falls due"
-	Holds    Status = "holds"
+	Withdrawn  Status = "withdrawn"
+	Replaced   Status = "replaced"
+	InQuestion Status = "in question"
+	Lapsed     Status = "lapsed"
+	FallsDue   Status = "falls due"
+	Holds      Status = "holds"
 )
 
-// Reason is why a label does not simply hold.
+// States are all of them, from bad to good.
+var States = []Status{Withdrawn, Replaced, InQuestion, Lapsed, FallsDue, Holds}
+
+// Rank orders states from bad to good.
+func (s Status) Rank() int { return slices.Index(States, s) }
+
+// Cause is what a reason rests on, as `check --json` spells it.
+type Cause string
+
+// The causes.
+const (
+	ByAgeCause    Cause = "age"
+	UpstreamCause Cause = "upstream change"
+	ReviewCause   Cause = "review"
+	DataCause     Cause = "data drift"
+	PolicyCause   Cause = "policy drift"
+	EditionCause  Cause = "edition drift" // has no standing of its own
+	WithdrawCause Cause = "withdrawal"
+	ReplacedCause Cause = "newer label"
+)
+
+// Reason is why a label does not simply hold, or what it should be known to
+// hold with. Of the changes of one kind the earliest stands for all.
 type Reason struct {
-	Cause  string      `json:"cause"` // "age"
-	Since  assess.Date `json:"since"`
-	Detail string      `json:"detail"`
+	Cause       Cause        `json:"cause"`
+	Kind        string       `json:"kind,omitempty"` // of a change, in trade words
+	Since       assess.Date  `json:"since"`
+	Latest      assess.Date  `json:"latest,omitzero"` // of several changes of this kind
+	Count       int          `json:"count,omitempty"` // of changes of this kind
+	Change      string       `json:"change,omitempty"`
+	Detail      string       `json:"detail"`
+	Clears      string       `json:"clears,omitempty"` // what would clear it
+	Differences []Difference `json:"differences,omitempty"`
+
+	Status Status `json:"-"` // what it makes of the label; Holds for what only is to be known
+}
+
+// Words is the detail, and how many more of its kind there are.
+func (r *Reason) Words() string {
+	s := r.Detail
+	if r.Count > 1 {
+		s += fmt.Sprintf(" and %d more until %s", r.Count-1, r.Latest)
+	}
+	return s
 }
 
 // Standing is whether a label holds on a day, and why.
 type Standing struct {
 	Status  Status   `json:"status"`
-	Reasons []Reason `json:"reasons"`
+	Reasons []Reason `json:"reasons"` // worst first
+	// Until is REVIEW BY as it counts: by the last review and the shorter of
+	// the label's and the owner's interval.
+	Until assess.Date `json:"until,omitzero"`
+	// Settled counts the changes that reach the label and were settled.
+	Settled int `json:"settled_changes"`
+	// Screening is what the new values that came with changes make of the
+	// label; nil where nobody gave any.
+	Screening *Screening `json:"screening,omitempty"`
 }
 
-// ByAge is the standing by the age of the study alone. A label falls due from
-// REVIEW BY minus the notice, that day included, and has lapsed from the day
-// after REVIEW BY: the analysis is reviewed at intervals not over five years
-// (NFPA 70E 130.5(G)); the notice is the owner's.
-func ByAge(reviewBy assess.Date, noticeDays int, today assess.Date) Standing {
-	notice, lapse := reviewBy.AddDays(-noticeDays), reviewBy.AddDays(1)
-	switch {
-	case !today.Before(lapse):
-		return Standing{Lapsed, []Reason{{"age", lapse, fmt.Sprintf("the study was to be reviewed by %s", reviewBy)}}}
-	case !today.Before(notice):
-		return Standing{FallsDue, []Reason{{"age", notice, fmt.Sprintf("the study is to be reviewed by %s", reviewBy)}}}
+// add takes a reason up, and its status where that is worse.
+func (s *Standing) add(r Reason) {
+	s.Reasons = append(s.Reasons, r)
+	if r.Status.Rank() < s.Status.Rank() {
+		s.Status = r.Status
 	}
-	return Standing{Holds, []Reason{}}
+}
+
+// order puts the worst reason first, of equals the earliest.
+func (s *Standing) order() {
+	if s.Reasons == nil {
+		s.Reasons = []Reason{}
+	}
+	if len(s.Reasons) > 1 {
+		slices.SortStableFunc(s.Reasons, func(a, b Reason) int {
+			return cmp.Or(cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Since.Compare(b.Since))
+		})
+	}
+}
+
+// Worst is the reason that decided the status, or nil where the label holds.
+func (s *Standing) Worst() *Reason {
+	if s.Status == Holds || len(s.Reasons) == 0 {
+		return nil
+	}
+	return &s.Reasons[0]
+}
+
+// Renewed is the reason of a label whose study a review found right, and which
+// still shows the old REVIEW BY; nil for none.
+func (s *Standing) Renewed() *Reason {
+	for i := range s.Reasons {
+		if r := &s.Reasons[i]; r.Cause == ReviewCause && r.Status == Holds {
+			return r
+		}
+	}
+	return nil
+}
+
+// Understated reports whether new values after a change are known to exceed
+// what is printed.
+func (s *Standing) Understated() bool { return s.Screening != nil && s.Screening.Over }
+
+// NoChange is what a good standing says of changes. It never says that nothing
+// was changed: only what was logged is known.
+func (s *Standing) NoChange() string {
+	if s.Settled > 0 {
+		return fmt.Sprintf("%d logged and settled, no other change logged", s.Settled)
+	}
+	return "no change logged"
 }

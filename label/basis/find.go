@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 
-	"vouchmark/assess"
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -14,16 +13,16 @@ import (
 var ErrNotPrinted = errors.New("it is neither a location whose label was printed, nor a code, nor the text of a QR code")
 
 // Find is the view of the record that a person names: the id of a location,
-// whose label printed last it is, a code, or what a QR code says. noticeDays
-// is the owner's.
-func Find(s *record.Store, name string, noticeDays int, today assess.Date) (*View, error) {
-	l, err := s.Ledger()
-	if err != nil {
-		return nil, err
-	}
+// whose label printed last it is, a code, or what a QR code says. v is the
+// site on the day that is asked for.
+func Find(v *report.View, s *record.Store, name string) (*View, error) {
 	var scanned label.Scanned
-	id, printed := s.Newest(l, name)
-	if !printed {
+	var id record.ID
+	printing, printed := v.History.Labels[name]
+	if printed {
+		id = printing.ID
+	} else {
+		var err error
 		if scanned, err = label.ParseQR(name); err != nil {
 			return nil, fmt.Errorf("%q: %w", name, ErrNotPrinted)
 		}
@@ -35,33 +34,29 @@ func Find(s *record.Store, name string, noticeDays int, today assess.Date) (*Vie
 	if err != nil {
 		return nil, err
 	}
-	v, err := New(s, id, r, l, noticeDays, today)
+	b, err := New(v, id, r)
 	if err != nil {
 		return nil, err
 	}
-	v.Differences = Differences(scanned, r)
-	return v, nil
+	b.Differences = Differences(scanned, r)
+	return b, nil
 }
 
 // Draft is the view of the record that a print of a location would store now.
 // A location with an error finding has none.
 func Draft(v *report.View, id string) (*View, error) {
-	for i := range v.Places {
-		p := &v.Places[i]
-		if p.Assessment.Location.ID != id {
-			continue
-		}
-		if !p.Assessment.Prints() {
-			return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
-		}
-		r := record.New(p.Assessment, v.Site)
-		_, hash, err := r.Encode()
-		if err != nil {
-			return nil, err
-		}
-		d := &View{ID: hash, Record: r, Today: v.Today, Standing: p.Standing, Draft: true}
-		d.Evaluations, err = evaluations(r)
-		return d, err
+	p, ok := v.Place(id)
+	if !ok {
+		return nil, fmt.Errorf("%q: %w", id, ErrNotPrinted)
 	}
-	return nil, fmt.Errorf("%q: %w", id, ErrNotPrinted)
+	if !p.Assessment.Prints() {
+		return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
+	}
+	r := record.New(p.Assessment, v.Site)
+	_, hash, err := r.Encode()
+	if err != nil {
+		return nil, err
+	}
+	d := &View{ID: hash, Record: r, Today: v.Today, Standing: p.Row, Draft: true}
+	return d, d.compute()
 }

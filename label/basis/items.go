@@ -38,8 +38,12 @@ func Items(r *record.Record) []Item {
 			fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)", number(f.Value), origin(r, *f))})
 	}
 	items = append(items, Item{"Study", a.Prepared, studyWhy(r)})
+	from := a.Prepared
+	if r.Policy.Reviewed != "" {
+		from = fmt.Sprintf("%s, when %s found the study right,", r.Policy.Reviewed, r.Policy.ReviewedBy)
+	}
 	return append(items, Item{"Review by", a.ReviewBy,
-		fmt.Sprintf("%s and %d months, the owner's interval; at most 5 years by NFPA 70E 130.5(G)", a.Prepared, r.Policy.ReviewMonths)})
+		fmt.Sprintf("%s and %d months, the owner's interval; at most 5 years by NFPA 70E 130.5(G)", from, r.Policy.ReviewMonths)})
 }
 
 func number(x float64) string { return fmt.Sprintf("%.9g", x) }

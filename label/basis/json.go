@@ -22,12 +22,13 @@ func (v *View) JSON() any {
 		Items       []Item            `json:"items"`
 		Prints      []Print           `json:"prints"`
 		Computed    []any             `json:"computed"` // one for each row
+		Headroom    standing.Headroom `json:"headroom"`
 		Record      *record.Record    `json:"record"`
 		Cautions    []string          `json:"cautions"`
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.Verdict(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Record, Cautions, orEmpty(v.Differences),
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, v.Record, Cautions, orEmpty(v.Differences),
 	}
 }
 

@@ -25,6 +25,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, d := range v.Differences {
 		b.line("  %s", d)
 	}
+	v.reasons(b)
 	b.line("")
 	b.line("%s  %s", r.Row().ID, label.Where(r))
 	b.line("%s", label.Supply(r))
@@ -39,9 +40,15 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
 	}
+	b.heading("Headroom")
+	b.WriteString(report.HeadroomText(&v.Headroom, width))
 	b.heading("Prints")
 	for _, p := range v.Prints {
-		b.line("  %s  %s%s, copy %d%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), p.Copy, after(" by ", p.By), after(": ", p.Reason), unfinished(p.Done))
+		copies := ""
+		if p.Copy > 0 {
+			copies = fmt.Sprintf(", copy %d", p.Copy)
+		}
+		b.line("  %s  %s%s%s%s%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), copies, after(" by ", p.By), after(": ", p.Reason), after(", INTERIM: ", p.Interim), unfinished(p.Done))
 	}
 	if len(v.Prints) == 0 {
 		b.line("  none in the ledger")
@@ -60,7 +67,6 @@ func (v *View) Text(w io.Writer, width int) error {
 
 // Verdict is the standing in one line.
 func (v *View) Verdict() string {
-	reviewBy := v.Record.Assessment.ReviewBy
 	if v.Draft {
 		return fmt.Sprintf("NOT PRINTED: this is what a print on %s would store.", v.Today)
 	}
@@ -73,13 +79,28 @@ func (v *View) Verdict() string {
 	if v.NewerCode != "" {
 		return fmt.Sprintf("REPLACED by %s: take this label off. Checked %s.", v.NewerCode, v.Today)
 	}
-	switch v.Standing.Status {
-	case standing.Lapsed:
-		return fmt.Sprintf("LAPSED since %s: do not rely on this label. Checked %s.", v.Standing.Reasons[0].Since, v.Today)
+	s := &v.Standing
+	switch s.Status {
+	case standing.Holds:
+		return fmt.Sprintf("HOLDS until %s: %s. Checked %s.", s.Until, s.NoChange(), v.Today)
 	case standing.FallsDue:
-		return fmt.Sprintf("FALLS DUE: the study is to be reviewed by %s. Checked %s.", reviewBy, v.Today)
+		return fmt.Sprintf("FALLS DUE: the study is to be reviewed by %s; %s. Checked %s.", s.Until, s.NoChange(), v.Today)
 	}
-	return fmt.Sprintf("HOLDS until %s, by the age of the study. Checked %s.", reviewBy, v.Today)
+	return fmt.Sprintf("%s since %s: do not rely on this label. Checked %s.", strings.ToUpper(string(s.Status)), s.Worst().Since, v.Today)
+}
+
+// reasons writes why the label does not simply hold.
+func (v *View) reasons(b *textWriter) {
+	for i := range v.Standing.Reasons {
+		r := &v.Standing.Reasons[i]
+		b.wrap(r.Words(), "  ")
+		if r.Clears != "" {
+			b.wrap("-> "+r.Clears, "     ")
+		}
+	}
+	if s := v.Standing.Screening; s != nil {
+		b.wrap(s.Words(), "  ")
+	}
 }
 
 // things are what the ledger calls otherwise than a label.

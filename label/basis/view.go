@@ -7,6 +7,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // View is a record with what stands around it.
@@ -20,6 +21,8 @@ type View struct {
 	Unknown     bool // no print in the ledger made it
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
+	Headroom    standing.Headroom
+	Worse       string   // what the row as it is would warn of and this label does not
 	Differences []string // what a scanned link says and the record does not
 }
 
@@ -70,27 +73,58 @@ type Print struct {
 	Date   string      `json:"date"`
 	Kind   record.Kind `json:"kind"`
 	Thing  string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
-	Copy   int         `json:"copy"`
+	Copy   int         `json:"copy,omitempty"`
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
-	Done   bool        `json:"done"` // false: announced, then the program was stopped
+	// Interim is why it was printed though it did not hold.
+	Interim string `json:"interim,omitempty"`
+	Done    bool   `json:"done"` // false: announced, then the program was stopped
 }
 
-// New is the view of a record on a day. noticeDays is the owner's.
-func New(s *record.Store, id record.ID, r *record.Record, l *record.Ledger, noticeDays int, today assess.Date) (*View, error) {
-	reviewBy, err := assess.ParseDate(r.Assessment.ReviewBy)
-	if err != nil {
-		return nil, err
+// New is the view of a record of a site on a day.
+func New(v *report.View, id record.ID, r *record.Record) (*View, error) {
+	b := &View{ID: id, Record: r, Today: v.Today, Prints: prints(v.History.Ledger, id)}
+	b.Unknown = len(b.Prints) == 0
+	b.judge(v)
+	return b, b.compute()
+}
+
+// judge takes the standing of the label from the site, where it is the one
+// printed last; else it was replaced.
+func (b *View) judge(v *report.View) {
+	location := b.Record.Row().ID
+	printing, printed := v.History.Labels[location]
+	if !printed {
+		return // Unknown says it
 	}
-	v := &View{ID: id, Record: r, Today: today, Standing: standing.ByAge(reviewBy, noticeDays, today), Prints: prints(l, id)}
-	if v.Evaluations, err = evaluations(r); err != nil {
-		return nil, err
+	if printing.ID != b.ID {
+		b.NewerCode = printing.ID.Code()
+		for _, e := range printing.Earlier {
+			if e.ID == b.ID {
+				b.Standing = report.ReplacedStanding(e)
+			}
+		}
+		return
 	}
-	v.Unknown = len(v.Prints) == 0
-	if newest, ok := s.Newest(l, r.Row().ID); ok && newest != id {
-		v.NewerCode = newest.Code()
+	if p, ok := v.Place(location); ok {
+		b.Standing, b.Worse = p.Standing, p.Worse
+		return
 	}
-	return v, nil
+	for _, u := range v.Unlisted {
+		if u.ID == location {
+			b.Standing = u.Standing
+		}
+	}
+}
+
+// compute follows the equations anew, and measures the headroom.
+func (b *View) compute() error {
+	var err error
+	if b.Evaluations, err = evaluations(b.Record); err != nil {
+		return err
+	}
+	b.Headroom, err = report.HeadroomOf(b.Record)
+	return err
 }
 
 func prints(l *record.Ledger, id record.ID) []Print {
@@ -99,7 +133,7 @@ func prints(l *record.Ledger, id record.ID) []Print {
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
 			if p.Record == id.String() {
-				out = append(out, Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, done[line.Hash]})
+				out = append(out, Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, line.Interim, done[line.Hash] || line.Kind == record.Withdrawn})
 			}
 		}
 	}

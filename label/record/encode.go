@@ -72,20 +72,18 @@ func (r *Record) valid() error {
 	case !(r.Results.Energy.Value > 0) || !(r.Results.Boundary.Value > 0) || !(r.Row().Distance > 0) || !(r.Row().Voltage > 0):
 		return errors.New("a number that no label can show")
 	}
-	p := assess.Policy{Cutoff: assess.CalCM2(r.Policy.Cutoff)}
-	for _, g := range r.Policy.Ladder {
-		p.Ladder = append(p.Ladder, assess.Rung{Kit: g.Kit, Rating: assess.CalCM2(g.Rating)})
-	}
-	signal, status, rung := assess.Choose(assess.CalCM2(r.Results.Energy.Value), &p)
-	chosen := ""
-	if rung >= 0 {
-		chosen = p.Ladder[rung].Kit
-	}
-	if string(signal) != a.Signal || string(status) != a.KitStatus || chosen != a.Kit {
+	signal, status, chosen := r.choose(r.Results.Energy.Value)
+	if signal != a.Signal || status != a.KitStatus || chosen != a.Kit {
 		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", a.Signal, a.Kit)
 	}
 	for _, d := range []string{a.Prepared, a.ReviewBy} {
 		if _, err := assess.ParseDate(d); err != nil {
+			return err
+		}
+	}
+	var day assess.Date
+	for _, d := range []string{a.Surveyed, r.Policy.Reviewed, r.Policy.GovernDate} {
+		if err := day.UnmarshalText([]byte(d)); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,13 @@
 package record
 
-import "vouchmark/assess"
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"vouchmark/assess"
+)
 
 // Job is a print as the ledger tells it.
 type Job struct {
@@ -10,6 +17,7 @@ type Job struct {
 	Records []*Record // in print order, one for each copy
 	Stock   string
 	Reason  string
+	Interim string // why it is printed though it does not hold
 	By      string
 	Tool    string
 }
@@ -28,7 +36,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return err
 	}
 	defer w.close()
-	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, By: j.By, Tool: j.Tool}
+	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, Interim: j.Interim, By: j.By, Tool: j.Tool}
 	copies := w.copies(j.Thing)
 	for _, r := range j.Records {
 		_, id, err := r.Encode()
@@ -65,4 +73,50 @@ func (s *Store) output(records []*Record, outputs []*Pending) error {
 		}
 	}
 	return nil
+}
+
+// Withdraw notes that the label of a location, which was printed last, was
+// taken out of use.
+func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (Hung, error) {
+	w, err := s.lockLedger()
+	if err != nil {
+		return Hung{}, err
+	}
+	defer w.close()
+	h, ok := s.Hung(w.Ledger)[location]
+	switch {
+	case !ok:
+		return Hung{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
+	case h.Withdrawn != nil:
+		return Hung{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", h.ID.Code(), location, h.Withdrawn.Date, h.Withdrawn.Reason)
+	}
+	_, err = w.append(Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: h.ID.String()}}, Reason: reason, By: by, Tool: tool})
+	return h, err
+}
+
+// ErrNotPrinted is the error for a location whose label was never printed.
+var ErrNotPrinted = errors.New("no label of it was printed")
+
+// Edit replaces one of the owner's files by what change makes of it, under
+// the lock, whole or not at all. A file that is not there reads as empty.
+func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error {
+	w, err := s.lockLedger()
+	if err != nil {
+		return err
+	}
+	defer w.close()
+	path := filepath.Join(s.dir, file)
+	old, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
+	}
+	data, err := change(old)
+	if err != nil {
+		return err
+	}
+	mode := os.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		mode = info.Mode().Perm()
+	}
+	return WriteFile(path, data, mode)
 }

@@ -52,7 +52,7 @@ func (l *Ledger) copies(thing string) map[string]int {
 	n := map[string]int{}
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			if line.Thing == thing && !failed[line.Hash] {
+			if line.Kind.prints() && line.Thing == thing && !failed[line.Hash] {
 				n[p.Record]++
 			}
 		}
@@ -83,46 +83,6 @@ func (s *Store) Ledger() (*Ledger, error) {
 		data = data[end+1:]
 	}
 	return l, nil
-}
-
-// Printed are the records of the labels that were printed last, by location. A
-// print that was announced and never finished counts if its record is there,
-// since its label may exist; without the record no label can, nor where its
-// output could not be written.
-func (s *Store) Printed(l *Ledger) map[string]ID {
-	newest := map[string]ID{}
-	for location, all := range s.Before(l) {
-		newest[location] = all[len(all)-1]
-	}
-	return newest
-}
-
-// Before are the records of all labels that were printed, by location, oldest
-// first; of prints of one record behind each other the first.
-func (s *Store) Before(l *Ledger) map[string][]ID {
-	done, failed := l.Done(), l.of(Failed)
-	all := map[string][]ID{}
-	for _, line := range l.Lines {
-		if line.Thing != "" || failed[line.Hash] {
-			continue
-		}
-		for _, p := range line.Labels {
-			id, err := ParseID(p.Record)
-			if err != nil || !done[line.Hash] && !s.has(id) {
-				continue
-			}
-			if n := len(all[p.ID]); n == 0 || all[p.ID][n-1] != id {
-				all[p.ID] = append(all[p.ID], id)
-			}
-		}
-	}
-	return all
-}
-
-// Newest is the record of the label that was printed last for a location.
-func (s *Store) Newest(l *Ledger, location string) (ID, bool) {
-	id, ok := s.Printed(l)[location]
-	return id, ok
 }
 
 // writer is the ledger under the lock, open for appending.

@@ -20,7 +20,12 @@ const (
 	Reprint Kind = "reprint" // one is about to be printed again
 	Done    Kind = "done"    // what the line Of announced was carried out
 	Failed  Kind = "failed"  // what the line Of announced could not be written
+
+	Withdrawn Kind = "withdrawn" // a label was taken out of use; nothing is announced
 )
+
+// prints reports whether lines of the kind tell of labels that were printed.
+func (k Kind) prints() bool { return k == Print || k == Reprint }
 
 // Line is one line of ledger.jsonl: a JSON object without blanks. It is bound
 // to the line before by that line's hash, and its own hash is the SHA-256 of
@@ -38,11 +43,14 @@ type Line struct {
 	Stock  string      `json:"stock,omitempty"`
 	Count  int         `json:"count,omitempty"`
 	Reason string      `json:"reason,omitempty"`
-	By     string      `json:"by,omitempty"`
-	Tool   string      `json:"tool,omitempty"` // version of the program
-	Of     string      `json:"of,omitempty"`   // done: hash of the line it ends
-	Prev   string      `json:"prev"`
-	Hash   string      `json:"hash"`
+	// Interim is why labels were printed, with the strip that says so, though
+	// they do not hold.
+	Interim string `json:"interim,omitempty"`
+	By      string `json:"by,omitempty"`
+	Tool    string `json:"tool,omitempty"` // version of the program
+	Of      string `json:"of,omitempty"`   // done: hash of the line it ends
+	Prev    string `json:"prev"`
+	Hash    string `json:"hash"`
 }
 
 // Printed is a label of a print: the location, the record that vouches for
@@ -50,7 +58,7 @@ type Line struct {
 type Printed struct {
 	ID     string `json:"id"`
 	Record string `json:"record"`
-	Copy   int    `json:"copy"`
+	Copy   int    `json:"copy,omitempty"` // from 1; 0 where nothing was printed
 }
 
 // firstPrev is what the first line is bound to.

@@ -10,6 +10,7 @@ import (
 // what its equations need, for whoever follows or checks them.
 func (r *Record) Rebuild() (*assess.Site, error) {
 	s := &assess.Site{Curves: map[string]*assess.Curve{}}
+	s.Policy = *r.ladder()
 	p := &s.Policy
 	p.TwoSecondReason, p.Govern = r.Policy.TwoSecondReason, assess.Govern(r.Policy.Govern)
 	for _, k := range r.Curves {
@@ -49,4 +50,11 @@ func (r *Record) Rebuild() (*assess.Site, error) {
 	}
 	s.Locations = []assess.Location{l}
 	return s, nil
+}
+
+// Day reads one of the record's own dates; "" is "not given".
+func (r *Record) Day(s string) assess.Date {
+	var d assess.Date
+	d.UnmarshalText([]byte(s)) // Decode refuses what is no date
+	return d
 }

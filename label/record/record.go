@@ -125,6 +125,8 @@ type Policy struct {
 	MinimumGloveClass  string              `json:"minimum_glove_class,omitempty"`
 	TwoSecondReason    string              `json:"two_second_reason,omitempty"`
 	ReviewMonths       int                 `json:"review_months"`
+	Reviewed           string              `json:"reviewed,omitempty"` // when the study was found right
+	ReviewedBy         string              `json:"reviewed_by,omitempty"`
 	Govern             string              `json:"govern"`
 	GovernAcceptedBy   string              `json:"govern_accepted_by,omitempty"`
 	GovernReason       string              `json:"govern_reason,omitempty"`
@@ -163,6 +165,9 @@ func New(a *assess.Assessment, s *assess.Site) *Record {
 	r.Policy = Policy{
 		Edition: p.Edition, Units: string(p.Units), Cutoff: float64(p.Cutoff), MinimumGloveClass: p.MinimumGloveClass,
 		ReviewMonths: p.ReviewMonths, Govern: string(p.Govern),
+	}
+	if a.Reviewed != nil {
+		r.Policy.Reviewed, r.Policy.ReviewedBy = a.Reviewed.Date.String(), a.Reviewed.By
 	}
 	// What did not decide this label is no fact of it.
 	if p.Govern != assess.Larger {

@@ -221,10 +221,10 @@ func TestJournal(t *testing.T) {
 		t.Errorf("the reprint is copy %d", c)
 	}
 	_, want, _ := a2.Encode()
-	if got, ok := s.Newest(l, "A"); !ok || got != want {
+	if got := s.Hung(l)["A"]; got.ID != want || len(got.Earlier) != 1 {
 		t.Errorf("newest of A is %v", got)
 	}
-	if _, ok := s.Newest(l, "C"); ok {
+	if _, ok := s.Hung(l)["C"]; ok {
 		t.Error("a location that was never printed has a newest record")
 	}
 }
@@ -270,8 +270,8 @@ func TestFailedOutput(t *testing.T) {
 	if err != nil || len(l.Lines) != 2 || l.Lines[1].Kind != Failed {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
 	}
-	if id, ok := Open(dir).Newest(l, "A"); ok {
-		t.Errorf("a print that failed made a label: %s", id)
+	if id, ok := Open(dir).Hung(l)["A"]; ok {
+		t.Errorf("a print that failed made a label: %s", id.ID)
 	}
 	os.WriteFile(filepath.Join(dir, "locations.csv"), []byte("id\n"), 0o644)
 	os.Symlink("/dev/null", filepath.Join(dir, "link.pdf"))

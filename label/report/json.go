@@ -7,6 +7,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
+	"vouchmark/label/record"
 )
 
 // The structs below are the contract of `check --json`: keys are added, none
@@ -16,6 +17,7 @@ type siteJSON struct {
 	Today          assess.Date      `json:"today"`
 	PolicyFindings []assess.Finding `json:"policy_findings"`
 	Locations      []placeJSON      `json:"locations"`
+	Unlisted       []unlistedJSON   `json:"unlisted"` // printed labels whose row is gone
 	Problems       []problemJSON    `json:"problems"` // what stops a label, as one list
 }
 
@@ -25,6 +27,19 @@ type problemJSON struct {
 	Line    int    `json:"line"`
 	Column  string `json:"column"`
 	Message string `json:"message"`
+}
+
+type unlistedJSON struct {
+	ID          string            `json:"id"`
+	PrintedCode record.Code       `json:"printed_code"`
+	Standing    standing.Standing `json:"standing"`
+	Earlier     []earlierJSON     `json:"earlier"`
+}
+
+// earlierJSON is a label that another one replaced.
+type earlierJSON struct {
+	Code     record.Code       `json:"code"`
+	Standing standing.Standing `json:"standing"`
 }
 
 type placeJSON struct {
@@ -47,7 +62,10 @@ type placeJSON struct {
 	Prepared         assess.Date       `json:"prepared"`
 	ReviewBy         assess.Date       `json:"review_by"`
 	Standing         standing.Standing `json:"standing"`
-	Code             *string           `json:"code"`
+	Code             *string           `json:"code"`         // of what print would print now
+	PrintedCode      *record.Code      `json:"printed_code"` // of the label printed last, of which standing speaks
+	Earlier          []earlierJSON     `json:"earlier"`
+	Headroom         standing.Headroom `json:"headroom"`
 	Computed         *Computed         `json:"computed"`
 	NotComputed      string            `json:"not_computed,omitempty"`
 	Assumed          []string          `json:"assumed,omitempty"` // columns taken from typical values
@@ -56,7 +74,11 @@ type placeJSON struct {
 
 // JSON writes the view for a program.
 func (v *View) JSON(w io.Writer) error {
-	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Site.Policy.Findings), make([]placeJSON, len(v.Places)), []problemJSON{}}
+	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Findings), make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(&u.Printed)})
+	}
 	for i := range v.Places {
 		p := &v.Places[i]
 		out.Locations[i] = p.json(&v.Site.Policy)
@@ -78,6 +100,11 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 		FaultKA: some(a.Fault.Value), GloveClass: a.Glove.Class,
 		LimitedMM: some(a.Shock.Limited), RestrictedMM: some(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
 		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
+		Earlier: []earlierJSON{}, Headroom: p.Headroom,
+	}
+	if p.Printed != nil {
+		code := p.Printed.ID.Code()
+		j.PrintedCode, j.Earlier = &code, earlier(p.Printed)
 	}
 	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
 	if r := a.Worst(); r != nil {
@@ -95,6 +122,21 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 		j.Code = (*string)(&p.Code)
 	}
 	return j
+}
+
+func earlier(p *record.Printing) []earlierJSON {
+	all := []earlierJSON{}
+	for _, e := range p.Earlier {
+		all = append(all, earlierJSON{e.ID.Code(), ReplacedStanding(e)})
+	}
+	return all
+}
+
+// ReplacedStanding is the standing of a label in whose place another one was
+// printed.
+func ReplacedStanding(e record.Earlier) standing.Standing {
+	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Cause: standing.ReplacedCause, Since: e.Replaced, Status: standing.Replaced,
+		Detail: "a newer label was printed: " + string(e.By.Code()), Clears: "take this label off; vouchmark reprint " + string(e.By.Code()) + " prints the present one"}}}
 }
 
 // some is null for a number that is not given.

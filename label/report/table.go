@@ -26,27 +26,31 @@ func (v *View) Table(w io.Writer, width int) error {
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	for _, level := range []assess.Level{assess.Error, assess.Caution} {
-		v.findings(&b, level, width)
+	for _, u := range v.Unlisted {
+		if u.Standing.Status != standing.Withdrawn {
+			fmt.Fprintf(&b, "%s  a label was printed, and locations.csv has no row: %s\n", u.ID, StandingWords(&u.Standing))
+		}
 	}
-	fmt.Fprintf(&b, "\n%s\n%s\n", v.count(), v.methods())
+	v.findings(&b, assess.Error, width)
+	v.reasons(&b, width)
+	v.findings(&b, assess.Caution, width)
+	fmt.Fprintf(&b, "\n%s\n%s\n%s\n", v.count(), v.methods(), v.legend())
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// urgency puts errors first, then what has lapsed, falls due, has a caution.
+// urgency puts errors first, then what does not hold, the worst first, then
+// what has a caution.
 func (p *Place) urgency() int {
 	switch {
 	case !p.Assessment.Prints():
-		return 0
-	case p.Standing.Status == standing.Lapsed:
-		return 1
-	case p.Standing.Status == standing.FallsDue:
-		return 2
+		return -1
+	case p.Standing.Status != standing.Holds:
+		return p.Standing.Status.Rank()
 	case len(p.Assessment.Findings) > 0:
-		return 3
+		return len(standing.States)
 	}
-	return 4
+	return len(standing.States) + 1
 }
 
 func (p *Place) line(policy *assess.Policy) string {
@@ -75,29 +79,48 @@ func (p *Place) line(policy *assess.Policy) string {
 	if cautions > 0 {
 		parts = append(parts, Plural(cautions, "caution"))
 	}
+	if r := p.Standing.Worst(); r != nil && r.Cause != standing.ByAgeCause {
+		parts = append(parts, cmp.Or(r.Kind, string(r.Cause)))
+	}
+	if room := p.Headroom.Energy; room != nil && errors == 0 && p.Standing.Status.Rank() >= standing.FallsDue.Rank() {
+		parts = append(parts, "room "+percent(room.Percent))
+	}
 	if parts != nil {
 		says = strings.Join(parts, ", ")
 	}
-	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, p.standingWords(), says}, "\t")
+	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, StandingWords(&p.Standing), says}, "\t")
 }
 
-// standingWords is the standing with the day that matters.
-func (p *Place) standingWords() string {
-	switch p.Standing.Status {
-	case standing.Lapsed:
-		return fmt.Sprintf("lapsed since %s", p.Standing.Reasons[0].Since)
+// StandingWords is a standing with the day that matters.
+func StandingWords(s *standing.Standing) string {
+	switch s.Status {
+	case standing.Holds:
+		return fmt.Sprintf("holds until %s", s.Until)
 	case standing.FallsDue:
-		return fmt.Sprintf("falls due %s", p.Assessment.ReviewBy)
+		return fmt.Sprintf("falls due %s", s.Until)
 	}
-	return fmt.Sprintf("holds until %s", p.Assessment.ReviewBy)
+	return fmt.Sprintf("%s since %s", s.Status, s.Worst().Since)
+}
+
+// legend says what the columns do not.
+func (v *View) legend() string {
+	text := "standing: by what is logged in changes.toml; of a label that holds no open change is logged, which is not to say that nothing was changed"
+	for i := range v.Places {
+		if v.Places[i].Headroom.Energy != nil {
+			return text + "\nroom: how much longer the arc may last before the printed energy is understated; basis and --json show all of it"
+		}
+	}
+	return text
 }
 
 // findings writes every finding of one level: which place, which line of the
 // file, and the sentence, wrapped and indented.
 func (v *View) findings(b *strings.Builder, level assess.Level, width int) {
-	for _, f := range v.Site.Policy.Findings {
-		if f.Level == level {
+	for _, f := range v.Findings {
+		if f.Level == level && f.File == "" {
 			writeFinding(b, level, "policy", "site.toml", f, width)
+		} else if f.Level == level {
+			writeFinding(b, level, "log", f.File, f, width)
 		}
 	}
 	for i := range v.Places {
@@ -115,33 +138,40 @@ func writeFinding(b *strings.Builder, level assess.Level, id, file string, f ass
 	b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
 }
 
-// count is the last line: how many there are, and how many print.
+// plural is how several labels of a state are spoken of.
+var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
+
+// count says how many locations there are, how many would print, and of the
+// rest why not.
 func (v *View) count() string {
-	var printable, refused, lapsed, due int
+	printable, refused := 0, 0
+	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
 		switch {
 		case !p.Assessment.Prints():
 			refused++
-		case p.Standing.Status == standing.Lapsed:
-			lapsed++
-		default:
+		case PrintRefusal(p) == nil:
 			printable++
-			if p.Standing.Status == standing.FallsDue {
-				due++
-			}
 		}
+		status[p.Standing.Status]++
 	}
 	s := fmt.Sprintf("%s: %d to print", Plural(len(v.Places), "location"), printable)
-	for _, part := range []struct {
-		n    int
-		text string
-	}{{due, "of them falling due"}, {refused, "with an error"}, {lapsed, "lapsed"}} {
-		if part.n > 0 {
-			s += fmt.Sprintf(", %d %s", part.n, part.text)
+	if refused > 0 {
+		s += fmt.Sprintf(", %d with an error", refused)
+	}
+	s += "; standing:"
+	for i := len(standing.States) - 1; i >= 0; i-- {
+		state := standing.States[i]
+		if n := status[state]; n > 0 {
+			words, ok := plural[state]
+			if !ok {
+				words = string(state)
+			}
+			s += fmt.Sprintf(" %d %s,", n, words)
 		}
 	}
-	return s
+	return strings.TrimSuffix(s, ",")
 }
 
 // methods says how many results were recomputed, by which method, and how

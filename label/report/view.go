@@ -10,24 +10,47 @@ import (
 // Place is one location as check shows it.
 type Place struct {
 	Assessment *assess.Assessment
-	Standing   standing.Standing
-	Code       record.Code // of what print would print now; "" where an error stops it
+	Standing   standing.Standing // of the label printed last; where there is none, of the one that would be
+	Row        standing.Standing // of the label that the row would print now
+	Code       record.Code       // of what print would print now; "" where an error stops it
+	Printed    *record.Printing  // the label printed last; nil for none
+	Worse      string            // what the row as it is would warn of and that label does not
+	Headroom   standing.Headroom // of the label that Standing speaks of
+}
+
+// Unlisted is a label that was printed for a location which locations.csv no
+// longer holds.
+type Unlisted struct {
+	ID       string
+	Printed  record.Printing
+	Standing standing.Standing
 }
 
 // View is a site as check shows it on a day.
 type View struct {
-	Site   *assess.Site
-	Today  assess.Date
-	Places []Place
+	Site     *assess.Site
+	Today    assess.Date
+	Findings []assess.Finding // of the site as a whole
+	Places   []Place
+	Unlisted []Unlisted
+	History  *record.History
 }
 
-// New judges a site and gives what check shows of it.
-func New(s *assess.Site, today assess.Date) (*View, error) {
+// New judges a site and gives what check shows of it. h is what was printed;
+// nil for nothing.
+func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
+	if h == nil {
+		h = &record.History{Ledger: &record.Ledger{}}
+	}
 	all := assess.Judge(s, today)
-	v := &View{Site: s, Today: today, Places: make([]Place, len(all))}
+	v := &View{Site: s, Today: today, Findings: s.Findings(today), Places: make([]Place, len(all)), History: h}
 	for i := range all {
 		a := &all[i]
-		p := Place{Assessment: a, Standing: standing.ByAge(a.ReviewBy, s.Policy.NoticeDays, today)}
+		p := &v.Places[i]
+		p.Assessment = a
+		if printing, ok := h.Labels[a.Location.ID]; ok {
+			p.Printed = &printing
+		}
 		if a.Prints() {
 			_, id, err := record.New(a, s).Encode()
 			if err != nil {
@@ -35,9 +58,19 @@ func New(s *assess.Site, today assess.Date) (*View, error) {
 			}
 			p.Code = id.Code()
 		}
-		v.Places[i] = p
 	}
+	v.judgeStandings(h)
 	return v, nil
+}
+
+// Place is the place of a location.
+func (v *View) Place(id string) (*Place, bool) {
+	for i := range v.Places {
+		if v.Places[i].Assessment.Location.ID == id {
+			return &v.Places[i], true
+		}
+	}
+	return nil, false
 }
 
 // Refused reports whether an error finding stops any label.

@@ -13,7 +13,7 @@ import (
 // GuidePDF is the page that teaches how to read a site's labels, one for each
 // of its languages. The example is the first label in walking order with a
 // kit; on a site without one, the first that prints.
-func GuidePDF(v *report.View, paper layout.Paper, look label.Presentation) ([]byte, error) {
+func GuidePDF(v *report.View, paper layout.Paper, look Look) ([]byte, error) {
 	p, err := New(v, nil, look)
 	if err != nil {
 		return nil, err
@@ -24,7 +24,7 @@ func GuidePDF(v *report.View, paper layout.Paper, look label.Presentation) ([]by
 	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
 	var pages []layout.Page
 	for _, lang := range look.Languages {
-		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, look)
+		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, look.Presentation)
 		one, err := layout.GuidePage(g, paper)
 		if err != nil {
 			return nil, err

@@ -64,9 +64,10 @@ func (e *UnknownError) Error() string {
 }
 
 // New plans the labels of a site, or of those in only where it is not empty,
-// in the order in which a person walks the plant: by area, then by id. What
-// has an error finding or has lapsed is refused.
-func New(v *report.View, only []string, look label.Presentation) (*Plan, error) {
+// in the order in which a person walks the plant: by area, then by id. It
+// judges the rows as they stand now; what does not hold is refused, unless
+// look asks for interim labels and nothing is known against its numbers.
+func New(v *report.View, only []string, look Look) (*Plan, error) {
 	if err := known(v, only); err != nil {
 		return nil, err
 	}
@@ -77,12 +78,16 @@ func New(v *report.View, only []string, look label.Presentation) (*Plan, error) 
 		if len(only) > 0 && !slices.Contains(only, id) {
 			continue
 		}
-		if r, refused := refusal(place); refused {
-			p.Refused = append(p.Refused, r)
+		refusal := report.PrintRefusal(place)
+		if refusal == nil && len(only) == 0 && place.Standing.Status == standing.Withdrawn {
+			refusal = report.WithdrawnRefusal(place)
+		}
+		if refusal != nil && !look.overrides(refusal) {
+			p.Refused = append(p.Refused, Refusal{id, refusal.Why, refusal.Do})
 			continue
 		}
 		r := record.New(place.Assessment, v.Site)
-		p.Items = append(p.Items, Item{Record: r, Code: place.Code, Label: label.Compose(r, place.Code, look)})
+		p.Items = append(p.Items, Item{Record: r, Code: place.Code, Label: look.compose(r, place.Code, refusal)})
 	}
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)
@@ -100,25 +105,6 @@ func known(v *report.View, only []string) error {
 		return &UnknownError{unknown}
 	}
 	return nil
-}
-
-func refusal(p *report.Place) (Refusal, bool) {
-	id := p.Assessment.Location.ID
-	for _, f := range p.Assessment.Findings {
-		if f.Level == assess.Error {
-			return Refusal{id, f.Field + ": " + f.Message, "correct it in locations.csv; vouchmark check lists every finding"}, true
-		}
-	}
-	if p.Standing.Status == standing.Lapsed {
-		return Lapsed(id, p.Standing), true
-	}
-	return Refusal{}, false
-}
-
-// Lapsed is the refusal of a label whose study is too old.
-func Lapsed(id string, s standing.Standing) Refusal {
-	return Refusal{id, fmt.Sprintf("lapsed since %s: %s", s.Reasons[0].Since, s.Reasons[0].Detail),
-		"it prints again when a newer study is in locations.csv"}
 }
 
 // newest is the newest study date of records: the only date in the document,

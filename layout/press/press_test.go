@@ -40,14 +40,14 @@ func view(t *testing.T, ids ...string) *report.View {
 		}
 		s.Locations = append(s.Locations, l)
 	}
-	v, err := report.New(s, day(t, "2026-05-01"))
+	v, err := report.New(s, nil, day(t, "2026-05-01"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return v
 }
 
-var english = label.Presentation{Languages: []string{"en"}}
+var english = Look{Presentation: label.Presentation{Languages: []string{"en"}}}
 
 // Labels come in the order in which a person walks the plant.
 func TestOrder(t *testing.T) {
@@ -97,7 +97,7 @@ func TestMisfit(t *testing.T) {
 	long := v.Site.Locations
 	long[1].Equipment = strings.Repeat("Extraordinarily long equipment name ", 5)
 	long[1].Area = strings.Repeat("far away ", 20)
-	v, err := report.New(v.Site, v.Today)
+	v, err := report.New(v.Site, nil, v.Today)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +123,7 @@ func TestMisfit(t *testing.T) {
 func TestPreprintedAndCopies(t *testing.T) {
 	v := view(t, "A/P-1", "A/P-2", "A/P-3")
 	v.Site.Locations[1].Cases[0].Energy, v.Site.Locations[1].Cases[0].Boundary = 80, 5000
-	v, err := report.New(v.Site, v.Today)
+	v, err := report.New(v.Site, nil, v.Today)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,6 @@ package press
 import (
 	"slices"
 
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/record"
@@ -13,14 +12,14 @@ import (
 // NewMarkings turns a plan of labels into one of fault current markings (NEC
 // 110.24, 408.6). A location without a fault current has none: where it was
 // asked for by name that is a refusal, else it is passed over.
-func NewMarkings(v *report.View, only []string, look label.Presentation) (*Plan, error) {
+func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
 	p, err := New(v, only, look)
 	if err != nil {
 		return nil, err
 	}
 	m := &Plan{Thing: Markings, Refused: p.Refused}
 	for _, i := range p.Items {
-		i.Label, i.Marking = nil, label.ComposeMarking(i.Record, i.Code, look)
+		i.Label, i.Marking = nil, label.ComposeMarking(i.Record, i.Code, look.Presentation)
 		switch {
 		case i.Marking != nil:
 			m.Items = append(m.Items, i)
@@ -31,41 +30,42 @@ func NewMarkings(v *report.View, only []string, look label.Presentation) (*Plan,
 	return m, nil
 }
 
-// NewOverlays plans a strip for each printed label that is not to be relied
-// on today, or for those in only. What refuses a label does not refuse its
-// overlay.
-func NewOverlays(s *record.Store, only []string, policy *assess.Policy, today assess.Date, look label.Presentation) (*Plan, error) {
-	l, err := s.Ledger()
-	if err != nil {
-		return nil, err
-	}
+// NewOverlays plans a strip for each printed label that is not to be relied on
+// today or shows an old REVIEW BY, or for those in only. What refuses a label
+// does not refuse its overlay. A withdrawn label is to be taken off: it gets
+// one where it is asked for by name.
+func NewOverlays(v *report.View, only []string, look Look) (*Plan, error) {
 	p := &Plan{Thing: Overlays}
-	printed := s.Printed(l)
+	add := func(id string, printed *record.Printing, s *standing.Standing) {
+		named := slices.Contains(only, id)
+		if len(only) > 0 && !named || printed.Record == nil || s.Status == standing.Withdrawn && !named {
+			return
+		}
+		code := printed.ID.Code()
+		if o := label.ComposeOverlay(printed.Record, code, s, look.Ask, look.Presentation); o != nil {
+			p.Items = append(p.Items, Item{Record: printed.Record, Code: code, Overlay: o})
+		}
+	}
+	known := map[string]bool{}
+	for i := range v.Places {
+		if place := &v.Places[i]; place.Printed != nil {
+			known[place.Assessment.Location.ID] = true
+			add(place.Assessment.Location.ID, place.Printed, &place.Standing)
+		}
+	}
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		known[u.ID] = true
+		add(u.ID, &u.Printed, &u.Standing)
+	}
 	var unknown []string
 	for _, id := range only {
-		if _, ok := printed[id]; !ok {
+		if !known[id] {
 			unknown = append(unknown, id)
 		}
 	}
 	if unknown != nil {
 		return nil, &UnknownError{unknown}
-	}
-	for id, newest := range printed {
-		if len(only) > 0 && !slices.Contains(only, id) {
-			continue
-		}
-		r, err := s.Load(newest)
-		if err != nil {
-			return nil, err
-		}
-		reviewBy, err := assess.ParseDate(r.Assessment.ReviewBy)
-		if err != nil {
-			return nil, err
-		}
-		if st := standing.ByAge(reviewBy, policy.NoticeDays, today); st.Status == standing.Lapsed {
-			o := label.ComposeOverlay(r, newest.Code(), st.Status, st.Reasons[0].Since, policy.Ask, look)
-			p.Items = append(p.Items, Item{Record: r, Code: newest.Code(), Overlay: o})
-		}
 	}
 	slices.SortFunc(p.Items, less)
 	return p, nil

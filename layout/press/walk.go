@@ -3,6 +3,7 @@ package press
 import (
 	"slices"
 
+	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/layout"
@@ -20,24 +21,25 @@ type WalkRow struct {
 // NewWalk lists all locations in walking order, with the code to take off and
 // the code to put on. Where the newest printed label is the one that print
 // would make now, the code to take off is that of the label before it.
-func NewWalk(v *report.View, s *record.Store) ([]WalkRow, error) {
-	l, err := s.Ledger()
-	if err != nil {
-		return nil, err
-	}
-	before := s.Before(l)
+func NewWalk(v *report.View) []WalkRow {
 	var rows []WalkRow
 	for i := range v.Places {
 		p := &v.Places[i]
 		at := p.Assessment.Location
 		row := WalkRow{Area: at.Area, ID: at.ID, Equipment: at.Equipment, On: p.Code}
-		if _, refused := refusal(p); refused {
+		if report.PrintRefusal(p) != nil || p.Standing.Status == standing.Withdrawn {
 			row.On = ""
 		}
-		for _, id := range before[at.ID] {
-			if id.Code() != row.On {
-				row.Off = id.Code()
-			}
+		if p.Printed != nil {
+			row.Off = hangs(p.Printed, row.On)
+		}
+		rows = append(rows, row)
+	}
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		row := WalkRow{ID: u.ID, Off: u.Printed.ID.Code()}
+		if r := u.Printed.Record; r != nil {
+			row.Area, row.Equipment = r.Row().Area, r.Row().Equipment
 		}
 		rows = append(rows, row)
 	}
@@ -47,7 +49,21 @@ func NewWalk(v *report.View, s *record.Store) ([]WalkRow, error) {
 		}
 		return natural(a.ID, b.ID)
 	})
-	return rows, nil
+	return rows
+}
+
+// hangs is the newest label of a location that is another than the one to put
+// on.
+func hangs(p *record.Printing, on record.Code) record.Code {
+	if p.ID.Code() != on {
+		return p.ID.Code()
+	}
+	for i := len(p.Earlier) - 1; i >= 0; i-- {
+		if c := p.Earlier[i].ID.Code(); c != on {
+			return c
+		}
+	}
+	return ""
 }
 
 // WalkPDF sets a walk on paper.
