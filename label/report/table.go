@@ -104,7 +104,7 @@ func StandingWords(s *standing.Standing) string {
 
 // legend says what the columns do not.
 func (v *View) legend() string {
-	text := "standing: by what is logged in changes.toml; of a label that holds no open change is logged, which is not to say that nothing was changed"
+	text := "holds: no change logged since the survey, or each one settled; that is not to say that nothing was changed"
 	for i := range v.Places {
 		if v.Places[i].Headroom.Energy != nil {
 			return text + "\nroom: how much longer the arc may last before the printed energy is understated; basis and --json show all of it"

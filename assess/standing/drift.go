@@ -1,0 +1,40 @@
+package standing
+
+import "strings"
+
+// Difference is one fact of a label's record that is otherwise now.
+type Difference struct {
+	Field string `json:"field"`
+	Old   string `json:"old"`
+	New   string `json:"new"`
+}
+
+// Drift is how the site folder as it is differs from the record on a label.
+type Drift struct {
+	Data   []Difference // of the row, in substance
+	Policy []Difference // of what the policy makes of it
+	// Worse is what a label printed from the folder as it is would warn of and
+	// the printed one does not; "" for nothing.
+	Worse string
+}
+
+// words names the differences, the first few in full.
+func words(list []Difference) string {
+	const few = 3
+	var parts []string
+	for i, d := range list {
+		if i == few {
+			parts = append(parts, "…")
+			break
+		}
+		parts = append(parts, d.Field+" "+orNothing(d.Old)+" → "+orNothing(d.New))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func orNothing(s string) string {
+	if s == "" {
+		return "(empty)"
+	}
+	return s
+}

@@ -1,0 +1,147 @@
+package standing
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+)
+
+// Subject is one label whose standing is asked for: the one that was printed
+// last, or the one that the row would print now.
+type Subject struct {
+	ID string
+	At int // the location's number in the site; -1: locations.csv no longer holds it
+
+	Prepared assess.Date
+	Surveyed assess.Date // else Prepared counts
+	ReviewBy assess.Date // on which its interval ends
+	Edition  string      // of its study, where it is older than the site's; else ""
+
+	// Of a printed label alone.
+	Shows     assess.Date    // REVIEW BY as printed
+	Reviewed  *assess.Review // the review that ReviewBy rests on; nil for none
+	Withdrawn *Withdrawal
+	Drift     Drift
+	Refused   string // what stops a print of the row as it is; "" for nothing
+	Lost      string // why the label's record cannot be read; "" where it can
+
+	// Screen says what new values make of what is printed; nil where nobody
+	// gave any or nothing can be recomputed.
+	Screen func(assess.NewValues) Screening
+}
+
+// Withdrawal is that a label was taken out of use.
+type Withdrawal struct {
+	Date       assess.Date
+	Reason, By string
+}
+
+// base is the day of which the study speaks: when the equipment was surveyed,
+// else when the study was prepared.
+func (s *Subject) base() assess.Date {
+	if s.Surveyed.IsZero() {
+		return s.Prepared
+	}
+	return s.Surveyed
+}
+
+// Of gives the standing of each subject on a day.
+func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
+	all := make([]Standing, len(subjects))
+	for i := range all {
+		all[i].Status = Holds
+	}
+	byChanges(all, subjects, s, today)
+	byReviews(all, subjects, s, today)
+	for i := range subjects {
+		all[i].byItself(&subjects[i], &s.Policy, today)
+		all[i].order()
+	}
+	return all
+}
+
+// byItself adds the reasons that need no log.
+func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
+	s.Until = l.ReviewBy
+	if r := byAge(l.ReviewBy, p.NoticeDays, today); r != nil {
+		s.add(*r)
+	}
+	if w := l.Withdrawn; w != nil {
+		s.add(Reason{Cause: WithdrawCause, Since: w.Date, Detail: w.Reason, Clears: "vouchmark print makes a new label from locations.csv", Status: Withdrawn})
+	}
+	const newLabel = "print the new label and mount it in place of this one"
+	// A newer study tells since when; of another change only the day on which
+	// it was found is known.
+	since := today
+	for _, d := range l.Drift.Data {
+		if day, err := assess.ParseDate(d.New); d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
+			since = day
+		}
+	}
+	switch {
+	case l.Lost != "":
+		s.add(Reason{Cause: DataCause, Since: today, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "bring the file back from a copy of the folder, or print and mount a new label", Status: InQuestion})
+	case l.At < 0:
+		s.add(Reason{Cause: DataCause, Since: today, Detail: "locations.csv no longer has a row for it", Clears: "put the row back, or take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion})
+	case len(l.Drift.Data) > 0:
+		s.add(Reason{Cause: DataCause, Since: since, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion})
+	case l.Refused != "" && len(l.Drift.Policy) == 0:
+		s.add(Reason{Cause: DataCause, Since: today, Detail: "it would not be printed now: " + l.Refused, Clears: "correct what vouchmark check says", Status: InQuestion})
+	}
+	if len(l.Drift.Policy) > 0 {
+		s.add(Reason{Cause: PolicyCause, Since: today, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion})
+	}
+	if l.Edition != "" {
+		s.add(Reason{Cause: EditionCause, Since: l.Prepared, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds})
+	}
+	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
+		s.add(Reason{Cause: ReviewCause, Since: r.Date, Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
+			Clears: "print the new label, or an overlay, and mount it", Status: Holds})
+	}
+}
+
+// byReviews adds the reviews that found a study wrong, until a later survey.
+func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+	byID := map[string][]*assess.Review{}
+	for i := range s.Log.Reviews {
+		r := &s.Log.Reviews[i]
+		if r.Finding != assess.FoundWrong || today.Before(r.Date) {
+			continue
+		}
+		if r.Scope.All {
+			byID[""] = append(byID[""], r)
+		}
+		for _, id := range r.Scope.IDs {
+			byID[id] = append(byID[id], r)
+		}
+	}
+	if len(byID) == 0 {
+		return
+	}
+	for i := range subjects {
+		l := &subjects[i]
+		var first, last *assess.Review
+		count := 0
+		for _, list := range [][]*assess.Review{byID[""], byID[l.ID]} {
+			for _, r := range list {
+				if r.Date.Before(l.base()) {
+					continue
+				}
+				count++
+				if first == nil || r.Date.Before(first.Date) {
+					first = r
+				}
+				if last == nil || last.Date.Before(r.Date) {
+					last = r
+				}
+			}
+		}
+		if first != nil {
+			r := Reason{Cause: ReviewCause, Since: first.Date, Count: count, Detail: "a review by " + first.By + " found the study wrong", Clears: "a study with a later survey in locations.csv", Status: InQuestion}
+			if count > 1 {
+				r.Latest = last.Date
+			}
+			all[i].add(r)
+		}
+	}
+}

@@ -1,0 +1,392 @@
+package standing
+
+import (
+	"math/bits"
+	"slices"
+	"sort"
+
+	"vouchmark/assess"
+	"vouchmark/assess/feeds"
+)
+
+// Which of many changes reach which of many locations: a bit for each change,
+// carried from the places where changes were made along the feeds, some
+// hundred changes at a time. The work is the number of locations times the
+// number of such loads, and nothing is kept of them but a count, the earliest
+// and the latest.
+
+// words of bits that are carried at once.
+const loadWords = 4
+
+type load [loadWords]uint64
+
+func (a *load) or(b *load) {
+	for i := range a {
+		a[i] |= b[i]
+	}
+}
+
+func (a *load) set(i int) { a[i/64] |= 1 << (i % 64) }
+
+// from clears the bits below i.
+func (a load) from(i int) load {
+	for w := range a {
+		switch {
+		case i >= 64*(w+1):
+			a[w] = 0
+		case i > 64*w:
+			a[w] &= ^uint64(0) << (i - 64*w)
+		}
+	}
+	return a
+}
+
+func (a *load) without(b *load) load {
+	var c load
+	for i := range a {
+		c[i] = a[i] &^ b[i]
+	}
+	return c
+}
+
+func (a *load) empty() bool { return *a == load{} }
+
+func (a *load) count() int {
+	n := 0
+	for _, w := range a {
+		n += bits.OnesCount64(w)
+	}
+	return n
+}
+
+// first and last are the lowest and the highest bit of a load that has one.
+func (a *load) first() int {
+	for i, w := range a {
+		if w != 0 {
+			return 64*i + bits.TrailingZeros64(w)
+		}
+	}
+	return -1
+}
+
+func (a *load) last() int {
+	for i := loadWords - 1; i >= 0; i-- {
+		if a[i] != 0 {
+			return 64*i + 63 - bits.LeadingZeros64(a[i])
+		}
+	}
+	return -1
+}
+
+// plant is where locations stand to each other.
+type plant struct {
+	index    map[string]int
+	graph    *feeds.Graph
+	deviceAt [][]int // for each location, where the devices stand that clear its arc
+	part     []int   // the connected part of the plant to which each belongs
+}
+
+func newPlant(s *assess.Site) *plant {
+	p := &plant{index: s.Index()}
+	p.graph = assess.Feeds(s, p.index)
+	p.deviceAt = make([][]int, len(s.Locations))
+	for i := range s.Locations {
+		for _, c := range s.Locations[i].Cases {
+			if at, ok := p.index[c.DeviceAt]; ok && c.DeviceAt != "" && !slices.Contains(p.deviceAt[i], at) {
+				p.deviceAt[i] = append(p.deviceAt[i], at)
+			}
+		}
+	}
+	p.part = parts(p.graph.Up, p.deviceAt)
+	return p
+}
+
+// parts numbers the connected parts of the plant, by joining each location
+// with what feeds it and with where its devices stand.
+func parts(joins ...[][]int) []int {
+	part := make([]int, len(joins[0]))
+	for i := range part {
+		part[i] = i
+	}
+	root := func(i int) int {
+		for part[i] != i {
+			part[i] = part[part[i]]
+			i = part[i]
+		}
+		return i
+	}
+	for _, join := range joins {
+		for i, others := range join {
+			for _, o := range others {
+				if a, b := root(i), root(o); a != b {
+					part[max(a, b)] = min(a, b)
+				}
+			}
+		}
+	}
+	for i := range part {
+		part[i] = root(i)
+	}
+	return part
+}
+
+// spread carries loads from where changes were made to all that they reach.
+// seeds come in and reached go out.
+func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
+	if reach == assess.Connected {
+		whole := reached // of each part's first location, all of it
+		for i := range whole {
+			whole[i] = load{}
+		}
+		for i := range seeds {
+			whole[p.part[i]].or(&seeds[i])
+		}
+		for i := range reached {
+			reached[i] = whole[p.part[i]]
+		}
+		return
+	}
+	for _, group := range p.graph.Groups {
+		var l load
+		for _, v := range group {
+			l.or(&seeds[v])
+			for _, u := range p.graph.Up[v] { // of the group itself nothing has come yet
+				l.or(&seeds[u])
+			}
+		}
+		for _, v := range group {
+			seeds[v] = l
+		}
+	}
+	for i := range reached {
+		reached[i] = seeds[i]
+		for _, at := range p.deviceAt[i] {
+			reached[i].or(&seeds[at])
+		}
+	}
+}
+
+// tally is what is kept of the changes of one kind for one subject.
+type tally struct {
+	open, settled int
+	first, last   int // of the open ones, in the order of days
+}
+
+// byChanges adds the changes that reach each subject and are not settled.
+func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+	kinds := map[assess.ChangeKind][]*assess.Change{}
+	for i := range s.Log.Changes {
+		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
+			kinds[c.Kind] = append(kinds[c.Kind], c)
+		}
+	}
+	if len(kinds) == 0 {
+		return
+	}
+	p := newPlant(s)
+	settled := settlements(&s.Log, today)
+	tallies := make([]tally, len(subjects))
+	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
+	for _, kind := range assess.ChangeKinds {
+		changes := kinds[kind]
+		if len(changes) == 0 {
+			continue
+		}
+		slices.SortStableFunc(changes, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
+		clear(tallies)
+		for from := 0; from < len(changes); from += 64 * loadWords {
+			some := changes[from:min(from+64*loadWords, len(changes))]
+			clear(seeds)
+			for i, c := range some {
+				if at, ok := p.index[c.At]; ok {
+					seeds[at].set(i)
+				}
+			}
+			p.spread(seeds, kind.Reach, reached)
+			for i, c := range some {
+				for id := range c.New { // whoever tells new values of a location says that it is reached
+					if at, ok := p.index[id]; ok {
+						reached[at].set(i)
+					}
+				}
+			}
+			count(tallies, subjects, reached, some, from, settled.of(some))
+		}
+		say(all, tallies, changes, kind)
+	}
+	byNewValues(all, subjects, &s.Log, settled, today)
+}
+
+// count adds one load to the tallies. A change counts against what was
+// surveyed on or before its day.
+func count(tallies []tally, subjects []Subject, reached []load, changes []*assess.Change, from int, settled loadSettled) {
+	for i := range subjects {
+		l := &subjects[i]
+		if l.At < 0 || reached[l.At].empty() {
+			continue
+		}
+		base := l.base()
+		b := reached[l.At].from(sort.Search(len(changes), func(k int) bool { return !changes[k].Date.Before(base) }))
+		if b.empty() {
+			continue
+		}
+		done := settled.all
+		if by, ok := settled.byID[l.ID]; ok {
+			done.or(&by)
+		}
+		open := b.without(&done)
+		t := &tallies[i]
+		n := open.count()
+		t.settled += b.count() - n
+		if n == 0 {
+			continue
+		}
+		if t.open == 0 {
+			t.first = from + open.first()
+		}
+		t.open += n
+		t.last = from + open.last()
+	}
+}
+
+// say turns the tallies of one kind into reasons.
+func say(all []Standing, tallies []tally, changes []*assess.Change, kind assess.ChangeKind) {
+	words := make([]Reason, len(changes)) // shared by all that a change reaches
+	for i, c := range changes {
+		words[i] = Reason{Cause: UpstreamCause, Kind: kind.Name, Since: c.Date, Change: c.ID, Count: 1, Status: InQuestion,
+			Detail: kind.Name + " at " + c.At + " on " + c.Date.String(),
+			Clears: "a study with a later survey in locations.csv, or vouchmark change settle " + quoteShell(c.ID) + ` --scope … --reason "…"`}
+	}
+	for i := range tallies {
+		t := &tallies[i]
+		all[i].Settled += t.settled
+		if t.open == 0 {
+			continue
+		}
+		r := words[t.first]
+		if r.Count = t.open; t.open > 1 {
+			r.Latest = changes[t.last].Date
+		}
+		all[i].add(r)
+	}
+}
+
+// byNewValues screens the labels for which changes tell new values: all of
+// them together, a later one over an earlier one.
+func byNewValues(all []Standing, subjects []Subject, log *assess.Log, settled *settledChanges, today assess.Date) {
+	with := map[string][]*assess.Change{}
+	for i := range log.Changes {
+		c := &log.Changes[i]
+		for id := range c.New {
+			if !today.Before(c.Date) {
+				with[id] = append(with[id], c)
+			}
+		}
+	}
+	for _, list := range with {
+		slices.SortStableFunc(list, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
+	}
+	for i := range subjects {
+		l := &subjects[i]
+		var values assess.NewValues
+		var used []string
+		for _, c := range with[l.ID] {
+			if c.Date.Before(l.base()) || settled.holds(c, l.ID) {
+				continue
+			}
+			values = c.New[l.ID].Over(values)
+			used = append(used, c.ID)
+		}
+		if used == nil || l.Screen == nil {
+			continue
+		}
+		screen := l.Screen(values)
+		screen.Changes = used
+		for _, r := range all[i].Reasons {
+			if r.Cause == UpstreamCause {
+				screen.Others += r.Count
+			}
+		}
+		screen.Others -= len(used)
+		all[i].Screening = &screen
+	}
+}
+
+// settledChanges are the settlements until a day.
+type settledChanges struct {
+	all  map[string]bool            // changes settled for all locations
+	byID map[string]map[string]bool // changes settled for single ones
+}
+
+func settlements(l *assess.Log, today assess.Date) *settledChanges {
+	s := &settledChanges{map[string]bool{}, map[string]map[string]bool{}}
+	for i := range l.Settlements {
+		e := &l.Settlements[i]
+		if today.Before(e.Date) {
+			continue
+		}
+		if e.Scope.All {
+			s.all[e.Change] = true
+		}
+		for _, id := range e.Scope.IDs {
+			if s.byID[e.Change] == nil {
+				s.byID[e.Change] = map[string]bool{}
+			}
+			s.byID[e.Change][id] = true
+		}
+	}
+	return s
+}
+
+func (s *settledChanges) holds(c *assess.Change, id string) bool {
+	return s.all[c.ID] || s.byID[c.ID][id]
+}
+
+// loadSettled is which of the changes of a load are settled.
+type loadSettled struct {
+	all  load
+	byID map[string]load
+}
+
+func (s *settledChanges) of(changes []*assess.Change) loadSettled {
+	l := loadSettled{byID: map[string]load{}}
+	for i, c := range changes {
+		if s.all[c.ID] {
+			l.all.set(i)
+		}
+		for id := range s.byID[c.ID] {
+			b := l.byID[id]
+			b.set(i)
+			l.byID[id] = b
+		}
+	}
+	return l
+}
+
+// quoteShell quotes a word that a shell would take apart.
+func quoteShell(s string) string {
+	for _, r := range s {
+		if !(r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r == '-' || r == '/' || r == '.' || r == '_') {
+			return "'" + s + "'"
+		}
+	}
+	return s
+}
+
+// Reached are the locations that a change would put in question whatever the
+// dates of their studies, in the order of the site.
+func Reached(s *assess.Site, at string, reach assess.Reach) []string {
+	p := newPlant(s)
+	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
+	if i, ok := p.index[at]; ok {
+		seeds[i].set(0)
+	}
+	p.spread(seeds, reach, reached)
+	var ids []string
+	for i := range reached {
+		if !reached[i].empty() {
+			ids = append(ids, s.Locations[i].ID)
+		}
+	}
+	return ids
+}

@@ -1,0 +1,108 @@
+package standing
+
+import (
+	"fmt"
+	"math"
+
+	"vouchmark/assess"
+)
+
+// Screening is what new values after a change make of a label: an answer that
+// a qualified person must accept. It never assigns a kit.
+type Screening struct {
+	Changes []string `json:"changes"`          // that gave the values
+	Others  int      `json:"others,omitempty"` // open changes that gave none
+	// Energy and Boundary are recomputed with the new values; 0 where that
+	// cannot be.
+	Energy   float64 `json:"energy_cal_cm2,omitempty"`
+	Boundary float64 `json:"boundary_mm,omitempty"`
+	Over     bool    `json:"over"`    // more than what is printed
+	Printed  float64 `json:"printed"` // cal/cm²
+	// Room is how much of the printed energy is left, in whole per cent,
+	// rounded down; nil where it is over or unknown.
+	Room   *int   `json:"room_percent"`
+	Detail string `json:"detail"`
+}
+
+// Words is the screening in a sentence.
+func (s *Screening) Words() string {
+	text := "screening: " + s.Detail
+	if s.Others > 0 {
+		text += fmt.Sprintf("; %d more open changes tell no values", s.Others)
+	}
+	return text
+}
+
+// accept ends every answer that a person might rely on.
+const accept = "; a qualified person must accept it"
+
+// Screen recomputes the label of a location with new values and holds the
+// result against what is printed: energy in cal/cm², boundary in mm, fault
+// current in kA, each as printed.
+func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewValues) Screening {
+	out := Screening{Printed: printed.Energy}
+	const takeOut = ", take the label out of use"
+	r, why, danger := recompute(l, s, v)
+	switch {
+	case danger:
+		out.Over, out.Detail = true, why+takeOut
+		return out
+	case r == nil:
+		out.Detail = "not possible: " + why
+		return out
+	}
+	out.Energy, out.Boundary = r.Energy, r.Boundary
+	switch {
+	case r.Energy > printed.Energy*(1+1e-9):
+		out.Over = true
+		out.Detail = fmt.Sprintf("%.4g over the printed %.9g%s", r.Energy, printed.Energy, takeOut)
+	case r.Boundary > printed.Boundary*(1+1e-9):
+		out.Over = true
+		out.Detail = fmt.Sprintf("boundary %.4g in over the printed %.9g in%s", r.Boundary/assess.MMPerInch, assess.Round9(printed.Boundary/assess.MMPerInch), takeOut)
+	case printed.Fault > 0 && float64(v.Fault) > printed.Fault*(1+1e-9):
+		out.Over = true
+		out.Detail = fmt.Sprintf("fault current %.4g kA over the printed %.9g kA%s", float64(v.Fault), printed.Fault, takeOut)
+	default:
+		room := int(math.Floor((1 - r.Energy/printed.Energy) * 100))
+		out.Room = &room
+		out.Detail = fmt.Sprintf("still below what is printed, %d %% room%s", room, accept)
+	}
+	return out
+}
+
+// Printed are the numbers of a label as it says them, in one unit each.
+type Printed struct {
+	Energy   float64 // cal/cm²
+	Boundary float64 // mm
+	Fault    float64 // kA; 0 for none
+}
+
+// recompute evaluates the one case of a location with new values, or says why
+// it cannot; danger is true where the device may not clear the arc at all.
+func recompute(l *assess.Location, s *assess.Site, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
+	if len(l.Cases) > 1 {
+		return nil, fmt.Sprintf("the location has %d cases, and which of them the values are of is not known", len(l.Cases)), false
+	}
+	changed := *l
+	c := l.Cases[0]
+	if v.Fault > 0 && v.Fault != c.Fault {
+		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
+			return nil, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating), true
+		}
+		// A stated duration is that at the old current.
+		if c.Curve != "" {
+			c.Clear, c.ClearReduced = 0, 0
+		} else if v.Clear == 0 {
+			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: new_clear_ms is not given, and no curve", v.Fault), false
+		}
+		c.Fault = v.Fault
+	}
+	if v.Clear > 0 || v.ClearReduced > 0 {
+		if c.Method == assess.IEEE1584 && (v.Clear == 0 || v.ClearReduced == 0) {
+			return nil, "the full and the reduced arcing current each need a duration: give both new_clear_ms and new_clear_reduced_ms", false
+		}
+		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
+	}
+	changed.Cases = []assess.Case{c}
+	return assess.Compute(&changed, &changed.Cases[0], s)
+}

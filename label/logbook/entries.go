@@ -1,0 +1,121 @@
+package logbook
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label/report"
+)
+
+// Change is a change as a person tells it.
+type Change struct {
+	Date     assess.Date
+	At       string
+	Kind     string
+	Note, By string
+	// New values of single locations: "MCC-4=19.2", or a number for At.
+	FaultKA, ClearMS, ClearReducedMS []string
+}
+
+// After implements Entry.
+func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
+	kind, err := site.ParseKind(c.Kind)
+	if err != nil {
+		return nil, "", &WrongError{"kind", err}
+	}
+	if err := known(v, "at", c.At); err != nil {
+		return nil, "", err
+	}
+	add := assess.Change{Date: c.Date, At: c.At, Kind: kind, Note: strings.TrimSpace(c.Note), By: c.By}
+	if err := site.SetNewValues(&add, c.FaultKA, c.ClearMS, c.ClearReducedMS); err != nil {
+		return nil, "", &WrongError{"new-…", err}
+	}
+	for id := range add.New {
+		if err := known(v, "new-…", id); err != nil {
+			return nil, "", err
+		}
+	}
+	number := 1
+	for _, other := range v.Site.Log.Changes {
+		if other.Date == c.Date && other.At == c.At {
+			number++
+		}
+	}
+	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", assess.ChangeID(c.Date, c.At, number), kind.Name), nil
+}
+
+// Settlement is a settlement as a person tells it.
+type Settlement struct {
+	Change     string
+	Date       assess.Date
+	By, Reason string
+	Scope      []string
+}
+
+// After implements Entry.
+func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
+	scope, err := scopeOf(v, s.Scope)
+	if err != nil {
+		return nil, "", err
+	}
+	if strings.TrimSpace(s.Reason) == "" {
+		return nil, "", &WrongError{"reason", errors.New("say why the labels hold all the same")}
+	}
+	for _, c := range v.Site.Log.Changes {
+		if c.ID != s.Change {
+			continue
+		}
+		if s.Date.Before(c.Date) {
+			return nil, "", &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
+		}
+		return site.AppendSettlement(old, &assess.Settlement{Change: s.Change, Date: s.Date, By: s.By, Reason: strings.TrimSpace(s.Reason), Scope: scope}), "settled " + s.Change, nil
+	}
+	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
+}
+
+// Review is a review as a person tells it.
+type Review struct {
+	Date    assess.Date
+	By      string
+	Scope   []string
+	Finding string
+}
+
+// After implements Entry.
+func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
+	scope, err := scopeOf(v, r.Scope)
+	if err != nil {
+		return nil, "", err
+	}
+	finding := assess.Finds(r.Finding)
+	if finding != assess.FoundRight && finding != assess.FoundWrong {
+		return nil, "", &WrongError{"finding", fmt.Errorf("%q is not right or wrong", r.Finding)}
+	}
+	return site.AppendReview(old, &assess.Review{Date: r.Date, By: r.By, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
+}
+
+func scopeOf(v *report.View, words []string) (assess.Scope, error) {
+	scope, err := site.ParseScope(words)
+	if err != nil {
+		return scope, &WrongError{"scope", err}
+	}
+	for _, id := range scope.IDs {
+		if err := known(v, "scope", id); err != nil {
+			return scope, err
+		}
+	}
+	return scope, nil
+}
+
+func known(v *report.View, part, id string) error {
+	if id == "" {
+		return &WrongError{part, errors.New("name a location")}
+	}
+	if _, ok := v.Place(id); !ok {
+		return fmt.Errorf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included", part, id)
+	}
+	return nil
+}

@@ -1,0 +1,102 @@
+package report
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"strings"
+
+	ics "github.com/arran4/golang-ical"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+)
+
+// ErrNothingDue is why there is no calendar: one without an entry is none (RFC
+// 5545, 3.6).
+type ErrNothingDue struct{ Until string }
+
+func (e *ErrNothingDue) Error() string {
+	return "nothing is due" + e.Until + ", so there is no calendar to write"
+}
+
+// Calendar writes the list as an iCalendar (RFC 5545): a day's entry for each
+// day on which studies are to be reviewed, with a reminder when the labels fall
+// due, and one today for each cause by which labels do not hold. The same
+// entry has the same name in every calendar of a site.
+func (d *Due) Calendar(w io.Writer, noticeDays int) error {
+	var order []entryKey
+	ids := map[entryKey][]DueItem{}
+	for _, i := range d.Items {
+		k := entryKey{day: i.Due}
+		if i.Month == now {
+			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due}
+		}
+		if ids[k] == nil {
+			order = append(order, k)
+		}
+		ids[k] = append(ids[k], i)
+	}
+	if len(order) == 0 {
+		until := ""
+		if d.Within != nil {
+			until = " until " + d.Today.AddDays(*d.Within).String()
+		}
+		return &ErrNothingDue{until}
+	}
+	c := ics.NewCalendar()
+	c.SetProductId("-//vouchmark//due//EN")
+	c.SetMethod(ics.MethodPublish)
+	c.SetName("Arc-flash labels, " + d.Site)
+	for _, k := range order {
+		d.event(c, k, ids[k], noticeDays)
+	}
+	text := c.Serialize(ics.WithNewLineWindows)
+	_, err := io.WriteString(w, text)
+	return err
+}
+
+// entryKey is what the labels of one calendar entry share.
+type entryKey struct {
+	day, since assess.Date
+	what       string // "" for a review that is to come
+}
+
+func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int) {
+	e := c.AddEvent(uid(d.Site, k))
+	e.SetDtStampTime(d.Today.Time())
+	e.SetAllDayStartAt(k.day.Time())
+	e.SetAllDayEndAt(k.day.AddDays(1).Time()) // DTEND is the first day after it (RFC 5545, 3.6.1)
+	e.SetTimeTransparency(ics.TransparencyTransparent)
+	var text strings.Builder
+	if k.what == "" {
+		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
+	} else {
+		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s since %s", Plural(len(items), "arc-flash label"), k.what, k.since))
+		if items[0].Cause == standing.ReviewCause && items[0].Status.Rank() >= standing.FallsDue.Rank() {
+			e.SetSummary(fmt.Sprintf("%s to be replaced: the study was reviewed on %s", Plural(len(items), "arc-flash label"), k.since))
+		}
+	}
+	for _, i := range items {
+		fmt.Fprintf(&text, "%s: %s\n", i.ID, i.Detail)
+	}
+	e.SetDescription(strings.TrimSpace(text.String()))
+	if k.what == "" && noticeDays > 0 {
+		a := e.AddAlarm()
+		a.SetAction(ics.ActionDisplay)
+		a.SetDescription("Arc-flash labels fall due")
+		a.SetTrigger(fmt.Sprintf("-P%dD", noticeDays))
+	}
+}
+
+// uid names an entry by what it is, not by what is in it.
+func uid(site string, k entryKey) string {
+	name := "review\x00" + k.day.String()
+	if k.what != "" {
+		name = k.what + "\x00" + k.since.String()
+	}
+	sum := sha256.Sum256([]byte(site + "\x00" + name))
+	return hex.EncodeToString(sum[:12]) + "@vouchmark.invalid"
+}

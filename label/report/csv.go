@@ -1,0 +1,33 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"strings"
+)
+
+// CSV writes the list as a spreadsheet reads it (RFC 4180), a row for each
+// label and cause.
+func (d *Due) CSV(w io.Writer) error {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	c.Write([]string{"due", "status", "cause", "kind", "id", "area", "equipment", "code", "printed", "detail", "clears"})
+	for _, i := range d.Items {
+		printed := "no"
+		if i.Printed {
+			printed = "yes"
+		}
+		c.Write([]string{i.Due.String(), string(i.Status), string(i.Cause), i.Kind, harmless(i.ID), harmless(i.Area), harmless(i.Equipment), string(i.Code), printed, harmless(i.Detail), harmless(i.Clears)})
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// harmless keeps a spreadsheet program from taking the owner's text for a
+// formula: an apostrophe before its first sign makes it text (common practice).
+func harmless(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}

@@ -1,0 +1,144 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// Due is what has to be done about labels, and by when.
+type Due struct {
+	Site   string      `json:"site"`
+	Today  assess.Date `json:"today"`
+	Within *int        `json:"within_days"` // null: without end
+	Items  []DueItem   `json:"due"`
+}
+
+// DueItem is one label and one reason. A label that holds has the day on which
+// its study is to be reviewed; one that does not is due since the day on which
+// it ceased to hold.
+type DueItem struct {
+	ID        string          `json:"id"`
+	Area      string          `json:"area"`
+	Equipment string          `json:"equipment"`
+	Code      record.Code     `json:"code"`    // of the label printed last, else of the one that would be
+	Printed   bool            `json:"printed"` // false: it hangs nowhere yet
+	Status    standing.Status `json:"status"`
+	Cause     standing.Cause  `json:"cause"`
+	Kind      string          `json:"kind,omitempty"`
+	Due       assess.Date     `json:"due"`
+	Month     string          `json:"month"` // of Due; "now" for what does not hold
+	Detail    string          `json:"detail"`
+	Clears    string          `json:"clears"`
+}
+
+// NewDue lists what is due within so many days, the earliest first; within nil
+// is without end. What does not hold is always due.
+func NewDue(v *View, within *int) *Due {
+	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}}
+	for i := range v.Places {
+		p := &v.Places[i]
+		l := p.Assessment.Location
+		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code}
+		if p.Printed != nil {
+			item.Code, item.Printed = p.Printed.ID.Code(), true
+		}
+		d.add(item, &p.Standing)
+	}
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		item := DueItem{ID: u.ID, Code: u.Printed.ID.Code(), Printed: true}
+		if r := u.Printed.Record; r != nil {
+			item.Area, item.Equipment = r.Row().Area, r.Row().Equipment
+		}
+		d.add(item, &u.Standing)
+	}
+	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
+		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Due.Compare(b.Due), cmp.Compare(a.ID, b.ID))
+	})
+	return d
+}
+
+// order sorts months, what is due now first.
+func order(month string) string {
+	if month == now {
+		return ""
+	}
+	return month
+}
+
+const now = "now"
+
+func (d *Due) add(item DueItem, s *standing.Standing) {
+	if s.Status == standing.Withdrawn {
+		return // it is off, and nothing is due
+	}
+	item.Status = s.Status
+	if s.Status.Rank() < standing.FallsDue.Rank() {
+		for i := range s.Reasons {
+			r := &s.Reasons[i]
+			if r.Status.Rank() < standing.FallsDue.Rank() {
+				item.Cause, item.Kind, item.Due, item.Month, item.Detail, item.Clears = r.Cause, r.Kind, r.Since, now, r.Words(), r.Clears
+				d.Items = append(d.Items, item)
+			}
+		}
+		return
+	}
+	if r := s.Renewed(); r != nil {
+		renewed := item
+		renewed.Cause, renewed.Due, renewed.Month, renewed.Detail, renewed.Clears = r.Cause, r.Since, now, r.Words(), r.Clears
+		d.Items = append(d.Items, renewed)
+	}
+	if d.Within != nil && d.Today.AddDays(*d.Within).Before(s.Until) {
+		return
+	}
+	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
+	item.Detail, item.Clears = fmt.Sprintf("the study is to be reviewed by %s", s.Until), "a newer study in locations.csv, or a review that finds this one right"
+	d.Items = append(d.Items, item)
+}
+
+// Text writes the list for a person: a line for each month and cause.
+func (d *Due) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+	type line struct{ month, cause string }
+	var lines []line
+	ids := map[line][]string{}
+	for _, i := range d.Items {
+		k := line{i.Month, cmp.Or(i.Kind, string(i.Cause))}
+		if i.Cause == standing.ByAgeCause {
+			k.cause = string(i.Status)
+			if i.Status == standing.Holds {
+				k.cause = "to be reviewed"
+			}
+		}
+		if ids[k] == nil {
+			lines = append(lines, k)
+		}
+		ids[k] = append(ids[k], i.ID)
+	}
+	fmt.Fprintln(t, "DUE\tLABELS\tCAUSE\tLOCATIONS")
+	for _, k := range lines {
+		fmt.Fprintf(t, "%s\t%d\t%s\t%s\n", k.month, len(ids[k]), k.cause, Few(ids[k]))
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if len(lines) == 0 {
+		b.Reset()
+		b.WriteString("nothing is due")
+		if d.Within != nil {
+			fmt.Fprintf(&b, " until %s", d.Today.AddDays(*d.Within))
+		}
+		b.WriteString("\n")
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

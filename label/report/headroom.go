@@ -1,0 +1,106 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+	"strings"
+	"sync"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// MeasureHeadroom fills in the headroom of every place, on all cores: with a
+// clearing curve it takes a thousand evaluations for each.
+func (v *View) MeasureHeadroom() {
+	workers := min(runtime.GOMAXPROCS(0), len(v.Places))
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < len(v.Places); i += workers {
+				v.Places[i].Headroom = v.Places[i].headroom(v.Site)
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// headroom is that of the label printed last, else of the one that would be.
+func (p *Place) headroom(s *assess.Site) standing.Headroom {
+	if p.Printed != nil && p.Printed.Record != nil {
+		if h, err := HeadroomOf(p.Printed.Record); err == nil {
+			return h
+		}
+	}
+	return standing.HeadroomOf(p.Assessment.Location, s, assess.CalCM2(p.Assessment.Energy.Value))
+}
+
+// HeadroomOf is the headroom of a record's label.
+func HeadroomOf(r *record.Record) (standing.Headroom, error) {
+	s, err := r.Rebuild()
+	if err != nil {
+		return standing.Headroom{}, err
+	}
+	return standing.HeadroomOf(&s.Locations[0], s, assess.CalCM2(r.Results.Energy.Value)), nil
+}
+
+// HeadroomText words a headroom: a line for each limit, then what is not known.
+func HeadroomText(h *standing.Headroom, width int) string {
+	var b strings.Builder
+	if h.Case != "" {
+		fmt.Fprintf(&b, "  case %s\n", h.Case)
+	}
+	for _, r := range []struct {
+		room *standing.Room
+		what string
+	}{
+		{h.Energy, "the printed energy"}, {h.Kit, "the kit"}, {h.Signal, "the signal word"},
+	} {
+		if r.room != nil {
+			b.WriteString(Wrap(fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit, percent(r.room.Percent), drift(r.room)), "  ", "      ", width))
+		}
+	}
+	if h.WhyNot != "" {
+		b.WriteString(Wrap(h.WhyNot, "  ", "      ", width))
+	}
+	for i := range h.OtherCases {
+		b.WriteString(HeadroomText(&h.OtherCases[i], width))
+	}
+	return b.String()
+}
+
+// drift words how far each input alone may go.
+func drift(r *standing.Room) string {
+	var parts []string
+	if r.ClearMS != nil && r.ClearReducedMS != nil {
+		parts = append(parts, fmt.Sprintf("arc duration to %s ms at the full, to %s ms at the reduced arcing current", floor(*r.ClearMS), floor(*r.ClearReducedMS)))
+	} else if r.ClearMS != nil {
+		parts = append(parts, fmt.Sprintf("arc duration to %s ms", floor(*r.ClearMS)))
+	}
+	if f := r.FaultKA; f != nil {
+		parts = append(parts, fmt.Sprintf("fault current from %s kA (%s) to %s kA (%s)", ceil(f[0]), r.LowEnd, floor(f[1]), r.HighEnd))
+	}
+	return strings.Join(parts, "; ") + ", each alone"
+}
+
+func percent(p float64) string { return fmt.Sprintf("%.4g %%", p) }
+
+// floor and ceil show four digits, on the safe side.
+func floor(x float64) string { return digits(x, math.Floor) }
+func ceil(x float64) string  { return digits(x, math.Ceil) }
+
+func digits(x float64, to func(float64) float64) string {
+	if x <= 0 {
+		return "0"
+	}
+	scale := math.Pow(10, 3-math.Floor(math.Log10(x)))
+	if scale > 100 {
+		scale = 100
+	}
+	if scale < 1 {
+		scale = 1
+	}
+	return fmt.Sprintf("%.9g", to(x*scale)/scale)
+}
