@@ -229,7 +229,7 @@ func TestMillHistory(t *testing.T) {
 		}
 	}
 	d1 := "PNL-D1,,Wood yard,Panel D1,"
-	print("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"},
+	print("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"}, [3]string{"locations.csv", ",2.619,27.71,", ",2.3,26,"},
 		[3]string{"locations.csv", d1, "PNL-C9,,Wood yard,Panel C9,panelboard,SWB-A,ac3,480,16,22,1.6,21,18,,,,,,,,,breaker C,SWB-A,65,stated,QM-24-1,0,,2024-05-06,2024-08-30,\"E. Sample, PE\",,its row was taken out later\n" + d1})
 	print("2024-10-02", "PNL-C7", [3]string{"locations.csv", "18,VCBB,32,355.6", "18,VCBB,25,355.6"})
 	print("2024-10-08", "PNL-C8", [3]string{"site.toml", `"heavy-duty leather gloves"`, `"leather gloves"`})

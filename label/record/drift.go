@@ -204,7 +204,8 @@ func ladderWords(ladder []Rung) string {
 // wearDrift names the items of a list that are others now, or another order.
 func wearDrift(field string, old, now map[string][]string) []standing.Difference {
 	var all []standing.Difference
-	languages := maps.Clone(old)
+	languages := map[string][]string{}
+	maps.Copy(languages, old)
 	maps.Copy(languages, now)
 	for _, lang := range slices.Sorted(maps.Keys(languages)) {
 		a, b := old[lang], now[lang]

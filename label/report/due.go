@@ -46,6 +46,9 @@ func NewDue(v *View, within *int) *Due {
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
+		if p.Printed == nil && !p.Assessment.Prints() {
+			continue // no label hangs there, and none would print
+		}
 		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code}
 		if p.Printed != nil {
 			item.Code, item.Printed = p.Printed.ID.Code(), true
@@ -61,7 +64,8 @@ func NewDue(v *View, within *int) *Due {
 		d.add(item, &u.Standing)
 	}
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
-		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Due.Compare(b.Due), cmp.Compare(a.ID, b.ID))
+		// Of one day and state the order of the site stays.
+		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Due.Compare(b.Due))
 	})
 	return d
 }
@@ -118,6 +122,9 @@ func (d *Due) Text(w io.Writer, width int) error {
 			if i.Status == standing.Holds {
 				k.cause = "to be reviewed"
 			}
+		}
+		if i.Cause == standing.ReviewCause && i.Status.Rank() >= standing.FallsDue.Rank() {
+			k.cause = "new label after a review"
 		}
 		if ids[k] == nil {
 			lines = append(lines, k)

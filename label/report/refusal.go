@@ -57,7 +57,7 @@ func standingRefusal(s *standing.Standing) *Refusal {
 		return nil
 	}
 	worst := s.Worst()
-	r := &Refusal{Why: fmt.Sprintf("%s since %s: %s", s.Status, worst.Since, worst.Words()), Do: "it prints again with " + worst.Clears, Standing: s}
+	r := &Refusal{Why: fmt.Sprintf("%s since %s: %s", s.Status, worst.Since, worst.Words()), Do: "it holds again with " + worst.Clears, Standing: s}
 	if worst.Clears == "" {
 		r.Do = "vouchmark check shows what would clear it"
 	}

@@ -16,6 +16,7 @@ type Summary struct {
 	Sheets  int         `json:"sheets"`
 	Warning int         `json:"warning"`
 	Danger  int         `json:"danger"`
+	Interim int         `json:"interim"` // of them, with the strip
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
 	// Problems are the refusals once more, under the key that every failing
@@ -50,6 +51,9 @@ func (p *Plan) Summary(file string, stock layout.Stock, outputs []Output) Summar
 				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
 			}
 			s.Labels = append(s.Labels, made)
+			if item.Label != nil && item.Label.Words[0].Interim != "" {
+				s.Interim++
+			}
 			switch {
 			case item.Label == nil:
 			case item.Label.Danger:
@@ -83,6 +87,9 @@ func (s Summary) String() string {
 		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "overlay"), sheets, scale)
 	default:
 		fmt.Fprintf(&b, "%s: %s on %s (%d WARNING, %d DANGER); %s\n", files, report.Plural(n, "label"), sheets, s.Warning, s.Danger, scale)
+	}
+	if s.Interim > 0 {
+		fmt.Fprintf(&b, "%d of them INTERIM: printed though the label does not hold\n", s.Interim)
 	}
 	if len(s.Refused) > 0 {
 		fmt.Fprintf(&b, "not printed (%d):\n", len(s.Refused))
