@@ -8,9 +8,8 @@ import (
 
 // Date is a calendar date without clock or zone. The zero Date is "not given".
 type Date struct {
-	year  int
-	month time.Month
-	day   int
+	year       int16
+	month, day uint8
 }
 
 // ParseDate reads an ISO 8601 calendar date such as 2026-03-14, and nothing
@@ -26,12 +25,12 @@ func ParseDate(s string) (Date, error) {
 // DateOf is the calendar date of t in t's own zone.
 func DateOf(t time.Time) Date {
 	y, m, d := t.Date()
-	return Date{y, m, d}
+	return Date{int16(y), uint8(m), uint8(d)}
 }
 
 // Time is the date at 00:00 UTC.
 func (d Date) Time() time.Time {
-	return time.Date(d.year, d.month, d.day, 0, 0, 0, 0, time.UTC)
+	return time.Date(int(d.year), time.Month(d.month), int(d.day), 0, 0, 0, 0, time.UTC)
 }
 
 // IsZero reports whether the date is not given.
@@ -39,8 +38,11 @@ func (d Date) IsZero() bool { return d == Date{} }
 
 // Compare is negative where d is earlier than o, 0 on the same day.
 func (d Date) Compare(o Date) int {
-	return cmp.Or(cmp.Compare(d.year, o.year), cmp.Compare(d.month, o.month), cmp.Compare(d.day, o.day))
+	return cmp.Compare(d.number(), o.number())
 }
+
+// number orders days, and is nothing else.
+func (d Date) number() int { return int(d.year)<<16 | int(d.month)<<8 | int(d.day) }
 
 // Before reports whether d is earlier than o.
 func (d Date) Before(o Date) bool { return d.Compare(o) < 0 }
@@ -51,9 +53,9 @@ func (d Date) AddDays(n int) Date { return DateOf(d.Time().AddDate(0, 0, n)) }
 // AddMonths is the same day n months later, or the last day of that month
 // where it has no such day: 2028-02-29 and 60 months is 2033-02-28.
 func (d Date) AddMonths(n int) Date {
-	first := time.Date(d.year, d.month+time.Month(n), 1, 0, 0, 0, 0, time.UTC)
+	first := time.Date(int(d.year), time.Month(int(d.month)+n), 1, 0, 0, 0, 0, time.UTC)
 	last := first.AddDate(0, 1, -1).Day()
-	return Date{first.Year(), first.Month(), min(d.day, last)}
+	return DateOf(first.AddDate(0, 0, min(int(d.day), last)-1))
 }
 
 // String is the date in ISO form, or "" where it is not given.

@@ -67,9 +67,9 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.add(*r)
 	}
 	if w := l.Withdrawn; w != nil {
-		s.add(Reason{Cause: WithdrawCause, Since: w.Date, Detail: w.Reason, Clears: "vouchmark print makes a new label from locations.csv", Status: Withdrawn})
+		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Detail: w.Reason, Clears: "a new label: vouchmark print --only " + l.ID, Status: Withdrawn}})
 	}
-	const newLabel = "print the new label and mount it in place of this one"
+	const newLabel = "the new label, printed and mounted in place of this one"
 	// A newer study tells since when; of another change only the day on which
 	// it was found is known.
 	since := today
@@ -80,23 +80,24 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	switch {
 	case l.Lost != "":
-		s.add(Reason{Cause: DataCause, Since: today, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "bring the file back from a copy of the folder, or print and mount a new label", Status: InQuestion})
+		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "the file, brought back from a copy of the folder, or a new label", Status: InQuestion}})
 	case l.At < 0:
-		s.add(Reason{Cause: DataCause, Since: today, Detail: "locations.csv no longer has a row for it", Clears: "put the row back, or take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion})
+		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Clears: "its row, put back; else take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion}})
 	case len(l.Drift.Data) > 0:
-		s.add(Reason{Cause: DataCause, Since: since, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion})
+		s.add(Reason{Since: since, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion}})
 	case l.Refused != "" && len(l.Drift.Policy) == 0:
-		s.add(Reason{Cause: DataCause, Since: today, Detail: "it would not be printed now: " + l.Refused, Clears: "correct what vouchmark check says", Status: InQuestion})
+		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Clears: "a correction of what vouchmark check says", Status: InQuestion}})
 	}
 	if len(l.Drift.Policy) > 0 {
-		s.add(Reason{Cause: PolicyCause, Since: today, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion})
+		s.add(Reason{Since: today, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion}})
 	}
 	if l.Edition != "" {
-		s.add(Reason{Cause: EditionCause, Since: l.Prepared, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds})
+		s.add(Reason{Since: l.Prepared, Ground: &Ground{Cause: EditionCause, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds}})
 	}
 	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
-		s.add(Reason{Cause: ReviewCause, Since: r.Date, Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
-			Clears: "print the new label, or an overlay, and mount it", Status: Holds})
+		s.add(Reason{Since: r.Date, Ground: &Ground{Cause: ReviewCause, Status: Holds,
+			Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
+			Clears: "the new label, or an overlay, printed and mounted"}})
 	}
 }
 
@@ -137,7 +138,8 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 			}
 		}
 		if first != nil {
-			r := Reason{Cause: ReviewCause, Since: first.Date, Count: count, Detail: "a review by " + first.By + " found the study wrong", Clears: "a study with a later survey in locations.csv", Status: InQuestion}
+			r := Reason{Since: first.Date, Count: count, Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
+				Detail: "a review by " + first.By + " found the study wrong", Clears: "a study with a later survey in locations.csv"}}
 			if count > 1 {
 				r.Latest = last.Date
 			}

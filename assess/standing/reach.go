@@ -168,8 +168,15 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 
 // tally is what is kept of the changes of one kind for one subject.
 type tally struct {
-	open, settled int
-	first, last   int // of the open ones, in the order of days
+	open, settled int32
+	first, last   int32 // of the open ones, in the order of days
+}
+
+// sum is the changes of one kind in the order of their days, and what each
+// subject has of them.
+type sum struct {
+	changes []*assess.Change
+	tallies []tally
 }
 
 // byChanges adds the changes that reach each subject and are not settled.
@@ -185,7 +192,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 	}
 	p := newPlant(s)
 	settled := settlements(&s.Log, today)
-	tallies := make([]tally, len(subjects))
+	var sums []sum
 	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
 	for _, kind := range assess.ChangeKinds {
 		changes := kinds[kind]
@@ -193,7 +200,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 			continue
 		}
 		slices.SortStableFunc(changes, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
-		clear(tallies)
+		tallies := make([]tally, len(subjects))
 		for from := 0; from < len(changes); from += 64 * loadWords {
 			some := changes[from:min(from+64*loadWords, len(changes))]
 			clear(seeds)
@@ -212,8 +219,9 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 			}
 			count(tallies, subjects, reached, some, from, settled.of(some))
 		}
-		say(all, tallies, changes, kind)
+		sums = append(sums, sum{changes, tallies})
 	}
+	say(all, sums)
 	byNewValues(all, subjects, &s.Log, settled, today)
 }
 
@@ -237,37 +245,50 @@ func count(tallies []tally, subjects []Subject, reached []load, changes []*asses
 		open := b.without(&done)
 		t := &tallies[i]
 		n := open.count()
-		t.settled += b.count() - n
+		t.settled += int32(b.count() - n)
 		if n == 0 {
 			continue
 		}
 		if t.open == 0 {
-			t.first = from + open.first()
+			t.first = int32(from + open.first())
 		}
-		t.open += n
-		t.last = from + open.last()
+		t.open += int32(n)
+		t.last = int32(from + open.last())
 	}
 }
 
-// say turns the tallies of one kind into reasons.
-func say(all []Standing, tallies []tally, changes []*assess.Change, kind assess.ChangeKind) {
-	words := make([]Reason, len(changes)) // shared by all that a change reaches
-	for i, c := range changes {
-		words[i] = Reason{Cause: UpstreamCause, Kind: kind.Name, Since: c.Date, Change: c.ID, Count: 1, Status: InQuestion,
-			Detail: kind.Name + " at " + c.At + " on " + c.Date.String(),
-			Clears: "a study with a later survey in locations.csv, or vouchmark change settle " + quoteShell(c.ID) + ` --scope … --reason "…"`}
+// say turns the tallies into reasons.
+func say(all []Standing, sums []sum) {
+	grounds := make([][]Ground, len(sums)) // shared by all that a change reaches
+	for k, s := range sums {
+		for _, c := range s.changes {
+			grounds[k] = append(grounds[k], Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion,
+				Detail: c.Kind.Name + " at " + c.At + " on " + c.Date.String(),
+				Clears: "a study with a later survey in locations.csv, or vouchmark change settle " + quoteShell(c.ID) + ` --scope … --reason "…"`})
+		}
 	}
-	for i := range tallies {
-		t := &tallies[i]
-		all[i].Settled += t.settled
-		if t.open == 0 {
-			continue
+	for i := range all {
+		n := 0
+		for _, s := range sums {
+			if s.tallies[i].open > 0 {
+				n++
+			}
+			all[i].Settled += int(s.tallies[i].settled)
 		}
-		r := words[t.first]
-		if r.Count = t.open; t.open > 1 {
-			r.Latest = changes[t.last].Date
+		if n > 0 {
+			all[i].Reasons = make([]Reason, 0, n)
 		}
-		all[i].add(r)
+		for k, s := range sums {
+			t := &s.tallies[i]
+			if t.open == 0 {
+				continue
+			}
+			r := Reason{Ground: &grounds[k][t.first], Since: s.changes[t.first].Date, Count: int(t.open)}
+			if t.open > 1 {
+				r.Latest = s.changes[t.last].Date
+			}
+			all[i].add(r)
+		}
 	}
 }
 

@@ -56,12 +56,17 @@ const (
 // Reason is why a label does not simply hold, or what it should be known to
 // hold with. Of the changes of one kind the earliest stands for all.
 type Reason struct {
+	*Ground
+	Since  assess.Date `json:"since"`
+	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind
+	Count  int         `json:"count,omitempty"` // of changes of this kind
+}
+
+// Ground is what a reason rests on; many labels share one.
+type Ground struct {
 	Cause       Cause        `json:"cause"`
-	Kind        string       `json:"kind,omitempty"` // of a change, in trade words
-	Since       assess.Date  `json:"since"`
-	Latest      assess.Date  `json:"latest,omitzero"` // of several changes of this kind
-	Count       int          `json:"count,omitempty"` // of changes of this kind
-	Change      string       `json:"change,omitempty"`
+	Kind        string       `json:"kind,omitempty"`   // of a change, in trade words
+	Change      string       `json:"change,omitempty"` // its name
 	Detail      string       `json:"detail"`
 	Clears      string       `json:"clears,omitempty"` // what would clear it
 	Differences []Difference `json:"differences,omitempty"`

@@ -135,8 +135,8 @@ func earlier(p *record.Printing) []earlierJSON {
 // ReplacedStanding is the standing of a label in whose place another one was
 // printed.
 func ReplacedStanding(e record.Earlier) standing.Standing {
-	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Cause: standing.ReplacedCause, Since: e.Replaced, Status: standing.Replaced,
-		Detail: "a newer label was printed: " + string(e.By.Code()), Clears: "take this label off; vouchmark reprint " + string(e.By.Code()) + " prints the present one"}}}
+	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Since: e.Replaced, Ground: &standing.Ground{Cause: standing.ReplacedCause, Status: standing.Replaced,
+		Detail: "a newer label was printed: " + string(e.By.Code()), Clears: "nothing: take it off; vouchmark reprint " + string(e.By.Code()) + " prints the present one"}}}}
 }
 
 // some is null for a number that is not given.

@@ -1,0 +1,274 @@
+package standing
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"vouchmark/assess"
+)
+
+// reaches is slow and obviously right: it walks from the place of a change
+// over single steps until nothing is new.
+func reaches(s *assess.Site, at string, reach assess.Reach) map[string]bool {
+	feeds := func(a, b *assess.Location) bool { return slices.Contains(b.FedFrom, a.ID) }
+	stands := func(a, b *assess.Location) bool { // b's device stands at a
+		return slices.ContainsFunc(b.Cases, func(c assess.Case) bool { return c.DeviceAt == a.ID })
+	}
+	in := map[string]bool{at: true}
+	for grown := true; grown; {
+		grown = false
+		for i := range s.Locations {
+			for j := range s.Locations {
+				a, b := &s.Locations[i], &s.Locations[j]
+				joined := feeds(a, b)
+				if reach == assess.Connected {
+					joined = joined || feeds(b, a) || stands(a, b) || stands(b, a)
+				}
+				if in[a.ID] && joined && !in[b.ID] {
+					in[b.ID], grown = true, true
+				}
+			}
+		}
+	}
+	below := map[string]bool{}
+	for id := range in {
+		below[id] = true
+	}
+	for i := range s.Locations {
+		for j := range s.Locations {
+			if in[s.Locations[i].ID] && stands(&s.Locations[i], &s.Locations[j]) {
+				below[s.Locations[j].ID] = true
+			}
+		}
+	}
+	return below
+}
+
+// plants are random: several feeds, devices elsewhere, loops too.
+func randomPlant(r *rand.Rand, n int) *assess.Site {
+	s := &assess.Site{Policy: assess.Policy{NoticeDays: 90}}
+	id := func() string { return fmt.Sprintf("L%d", r.IntN(n)) }
+	for i := range n {
+		l := assess.Location{ID: fmt.Sprintf("L%d", i), Cases: []assess.Case{{}}}
+		for range r.IntN(3) {
+			l.FedFrom = append(l.FedFrom, id())
+		}
+		if r.IntN(3) == 0 {
+			l.Cases[0].DeviceAt = id()
+		}
+		if r.IntN(6) == 0 {
+			l.Cases = append(l.Cases, assess.Case{Name: "tie", DeviceAt: id()})
+		}
+		s.Locations = append(s.Locations, l)
+	}
+	return s
+}
+
+// Both reaches, over random topologies, with what is settled for all and for
+// some, with surveys before, on and after the day of a change, and with more
+// changes of a kind than one load holds.
+func TestReachAgainstSlow(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	today := day(t, "2026-06-01")
+	for round := range 400 {
+		n := 1 + r.IntN(14)
+		s := randomPlant(r, n)
+		changes := r.IntN(12)
+		if round%40 == 0 {
+			changes = 600 // more than a load
+		}
+		for i := range changes {
+			c := assess.Change{ID: fmt.Sprint(i), At: fmt.Sprintf("L%d", r.IntN(n)), Date: day(t, "2026-01-01").AddDays(r.IntN(200)),
+				Kind: assess.ChangeKinds[[]int{0, 0, 6, 9, 12}[r.IntN(5)]]}
+			s.Log.Changes = append(s.Log.Changes, c)
+			if r.IntN(4) == 0 {
+				e := assess.Settlement{Change: c.ID, Date: c.Date.AddDays(r.IntN(60)), Scope: assess.Scope{All: r.IntN(3) == 0}}
+				if !e.Scope.All {
+					e.Scope.IDs = []string{fmt.Sprintf("L%d", r.IntN(n)), fmt.Sprintf("L%d", r.IntN(n))}
+				}
+				s.Log.Settlements = append(s.Log.Settlements, e)
+			}
+		}
+		var subjects []Subject
+		for i := range n {
+			l := Subject{ID: s.Locations[i].ID, At: i, Prepared: day(t, "2026-03-01"), ReviewBy: day(t, "2031-03-01")}
+			if r.IntN(2) == 0 {
+				l.Surveyed = day(t, "2026-01-01").AddDays(r.IntN(200))
+			}
+			subjects = append(subjects, l)
+		}
+		for i, got := range Of(subjects, s, today) {
+			compare(t, s, &subjects[i], &got, today)
+		}
+	}
+}
+
+// compare holds one standing against what every single change says.
+func compare(t *testing.T, s *assess.Site, l *Subject, got *Standing, today assess.Date) {
+	t.Helper()
+	type sum struct {
+		count       int
+		first, last assess.Date
+	}
+	want := map[string]sum{}
+	settled := 0
+	base := l.Surveyed
+	if base.IsZero() {
+		base = l.Prepared
+	}
+	for _, c := range s.Log.Changes {
+		if today.Before(c.Date) || c.Date.Before(base) || !reaches(s, c.At, c.Kind.Reach)[l.ID] {
+			continue
+		}
+		if slices.ContainsFunc(s.Log.Settlements, func(e assess.Settlement) bool {
+			return e.Change == c.ID && !today.Before(e.Date) && e.Scope.Holds(l.ID)
+		}) {
+			settled++
+			continue
+		}
+		w := want[c.Kind.Name]
+		if w.count == 0 || c.Date.Before(w.first) {
+			w.first = c.Date
+		}
+		if w.last.Before(c.Date) {
+			w.last = c.Date
+		}
+		w.count++
+		want[c.Kind.Name] = w
+	}
+	if got.Settled != settled || len(got.Reasons) != len(want) || (got.Status == InQuestion) != (len(want) > 0) {
+		t.Fatalf("%s: %+v\nwant %+v, %d settled", l.ID, got, want, settled)
+	}
+	for _, r := range got.Reasons {
+		w := want[r.Kind]
+		if last := r.Latest; r.Count != w.count || r.Since != w.first || (r.Count > 1 && last != w.last) {
+			t.Fatalf("%s: %+v, want %+v", l.ID, r, w)
+		}
+	}
+}
+
+// A change on the day of the survey puts the label in question, a later survey
+// clears it; an entry that is dated after today does not count.
+func TestDaysOfChanges(t *testing.T) {
+	s := &assess.Site{Locations: []assess.Location{{ID: "A"}, {ID: "B", FedFrom: []string{"A"}}},
+		Log: assess.Log{Changes: []assess.Change{{ID: "x", At: "A", Date: day(t, "2026-05-06"), Kind: assess.ChangeKinds[0]}}}}
+	status := func(surveyed, today string) Status {
+		l := Subject{ID: "B", At: 1, Prepared: day(t, "2027-01-01"), ReviewBy: day(t, "2032-01-01")}
+		if surveyed != "" {
+			l.Surveyed = day(t, surveyed)
+		}
+		return Of([]Subject{l}, s, day(t, today))[0].Status
+	}
+	for _, c := range []struct {
+		surveyed, today string
+		want            Status
+	}{
+		{"2026-05-05", "2027-01-01", InQuestion},
+		{"2026-05-06", "2027-01-01", InQuestion}, // the same day
+		{"2026-05-07", "2027-01-01", Holds},
+		{"", "2027-01-01", Holds}, // else prepared counts
+		{"2026-05-05", "2026-05-05", Holds},
+		{"2026-05-05", "2026-05-06", InQuestion},
+	} {
+		if got := status(c.surveyed, c.today); got != c.want {
+			t.Errorf("surveyed %q, today %s: %s, want %s", c.surveyed, c.today, got, c.want)
+		}
+	}
+}
+
+// Of several states the worst counts: withdrawn, in question, lapsed, falls
+// due, holds.
+func TestOrder(t *testing.T) {
+	s := &assess.Site{Policy: assess.Policy{NoticeDays: 90, Edition: "NFPA 70E-2024"}, Locations: []assess.Location{{ID: "A"}},
+		Log: assess.Log{Reviews: []assess.Review{{Date: day(t, "2026-05-06"), By: "X", Finding: assess.FoundWrong, Scope: assess.Scope{All: true}}}}}
+	l := Subject{ID: "A", Prepared: day(t, "2026-01-01"), ReviewBy: day(t, "2026-02-01"), Edition: "NFPA 70E-2021",
+		Withdrawn: &Withdrawal{Date: day(t, "2026-05-01"), Reason: "burnt"},
+		Drift:     Drift{Policy: []Difference{{"cutoff_cal_cm2", "40", "8"}}}}
+	today := day(t, "2026-06-01")
+	want := []Status{Withdrawn, InQuestion, InQuestion, Lapsed, Holds}
+	got := Of([]Subject{l}, s, today)[0]
+	if got.Status != Withdrawn || len(got.Reasons) != len(want) {
+		t.Fatalf("%+v", got)
+	}
+	for i, r := range got.Reasons {
+		if r.Status != want[i] {
+			t.Errorf("reason %d: %s %s, want %s", i, r.Status, r.Cause, want[i])
+		}
+	}
+	l.Withdrawn = nil
+	if got := Of([]Subject{l}, s, today)[0]; got.Status != InQuestion || got.Worst().Cause != ReviewCause {
+		t.Errorf("%+v", got)
+	}
+	s.Log.Reviews, l.Drift = nil, Drift{}
+	if got := Of([]Subject{l}, s, today)[0]; got.Status != Lapsed {
+		t.Errorf("%+v", got)
+	}
+	l.ReviewBy = day(t, "2026-07-01")
+	if got := Of([]Subject{l}, s, today)[0]; got.Status != FallsDue {
+		t.Errorf("%+v", got)
+	}
+	l.ReviewBy = day(t, "2031-07-01")
+	if got := Of([]Subject{l}, s, today)[0]; got.Status != Holds || len(got.Reasons) != 1 || got.Reasons[0].Cause != EditionCause {
+		t.Errorf("an older edition has no standing of its own: %+v", got)
+	}
+}
+
+// Standing of 10,000, 100,000 and a million locations, a tree five wide with
+// devices upstream, and 10,000 changes of every kind all over it.
+func BenchmarkStanding(b *testing.B) {
+	for _, n := range []int{10_000, 100_000, 1_000_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			s, subjects := large(b, n)
+			today := day(b, "2026-06-01")
+			b.ReportAllocs()
+			for b.Loop() {
+				Of(subjects, s, today)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/location")
+		})
+	}
+}
+
+func large(t testing.TB, n int) (*assess.Site, []Subject) {
+	s := &assess.Site{Policy: assess.Policy{NoticeDays: 90}}
+	r := rand.New(rand.NewPCG(5, 6))
+	subjects := make([]Subject, n)
+	for i := range n {
+		l := assess.Location{ID: fmt.Sprintf("L%d", i), Cases: []assess.Case{{}}}
+		if i > 0 {
+			up := fmt.Sprintf("L%d", (i-1)/5)
+			l.FedFrom, l.Cases[0].DeviceAt = []string{up}, up
+		}
+		s.Locations = append(s.Locations, l)
+		subjects[i] = Subject{ID: l.ID, At: i, Prepared: day(t, "2025-01-01").AddDays(r.IntN(400)), ReviewBy: day(t, "2030-03-01")}
+	}
+	for i := range 10_000 {
+		c := assess.Change{ID: fmt.Sprint(i), At: fmt.Sprintf("L%d", r.IntN(n)), Date: day(t, "2025-01-01").AddDays(r.IntN(500)), Kind: assess.ChangeKinds[r.IntN(len(assess.ChangeKinds))]}
+		s.Log.Changes = append(s.Log.Changes, c)
+		if i%3 == 0 {
+			s.Log.Settlements = append(s.Log.Settlements, assess.Settlement{Change: c.ID, Date: c.Date, Scope: assess.Scope{All: i%2 == 0, IDs: []string{c.At}}})
+		}
+	}
+	return s, subjects
+}
+
+// A chain of 100,000 feeds, a change at its top.
+func TestDeepChain(t *testing.T) {
+	n := 100_000
+	s := &assess.Site{}
+	for i := range n {
+		l := assess.Location{ID: fmt.Sprintf("L%d", i)}
+		if i > 0 {
+			l.FedFrom = []string{fmt.Sprintf("L%d", i-1)}
+		}
+		s.Locations = append(s.Locations, l)
+	}
+	if got := Reached(s, "L0", assess.Below); len(got) != n {
+		t.Errorf("%d of %d are below the top", len(got), n)
+	}
+	if got := Reached(s, fmt.Sprintf("L%d", n-1), assess.Connected); len(got) != n {
+		t.Errorf("%d of %d are connected with the end", len(got), n)
+	}
+}
