@@ -1,6 +1,10 @@
 package assess
 
 import (
+	"bytes"
+	"fmt"
+	"os/exec"
+	"strings"
 	"testing"
 	"time"
 )
@@ -49,5 +53,54 @@ func TestParseDateRefuses(t *testing.T) {
 		if d, err := ParseDate(s); err == nil {
 			t.Errorf("ParseDate(%q) = %v, want an error", s, d)
 		}
+	}
+}
+
+// The days that standing reckons with, against the system's date program: the
+// notice before REVIEW BY, and the interval after a study, over all days of 12
+// years, leap days among them. GNU date counts a day that a month does not
+// have over into the next month; there REVIEW BY is the month's last day.
+func TestDatesAgainstSystem(t *testing.T) {
+	out, err := exec.Command("date", "--version").Output()
+	if err != nil || !bytes.Contains(out, []byte("GNU")) {
+		t.Skip("no GNU date here")
+	}
+	var lines bytes.Buffer
+	var days []Date
+	first := date(t, "2023-01-01")
+	for i := 0; first.AddDays(i).Before(date(t, "2035-01-01")); i++ {
+		d := first.AddDays(i)
+		days = append(days, d)
+		fmt.Fprintf(&lines, "%s -90 days\n%s +1 day\n%s +60 months\n", d, d, d)
+	}
+	cmd := exec.Command("date", "-u", "-f", "-", "+%F")
+	cmd.Stdin = &lines
+	cmd.Env = append(cmd.Environ(), "LC_ALL=C")
+	if out, err = cmd.Output(); err != nil {
+		t.Fatal(err)
+	}
+	want := strings.Fields(string(out))
+	if len(want) != 3*len(days) || len(days) != 4383 { // 12 years with the leap days of 2024, 2028, 2032
+		t.Fatalf("%d answers for %d days", len(want), len(days))
+	}
+	leap := 0
+	for i, d := range days {
+		if got := d.AddDays(-90).String(); got != want[3*i] {
+			t.Errorf("%s less 90 days: %s, date says %s", d, got, want[3*i])
+		}
+		if got := d.AddDays(1).String(); got != want[3*i+1] {
+			t.Errorf("the day after %s: %s, date says %s", d, got, want[3*i+1])
+		}
+		got, says := d.AddMonths(60), date(t, want[3*i+2])
+		if d.String()[5:] == "02-29" {
+			leap++
+			says = says.AddDays(-1) // it said 1 March
+		}
+		if got != says {
+			t.Errorf("60 months after %s: %s, date says %s", d, got, want[3*i+2])
+		}
+	}
+	if leap != 3 {
+		t.Errorf("%d leap days, want 2024-02-29, 2028-02-29, 2032-02-29", leap)
 	}
 }

@@ -1,0 +1,136 @@
+package record
+
+import (
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/assess/standing"
+)
+
+func fieldsOf(list []standing.Difference) string {
+	var names []string
+	for _, d := range list {
+		names = append(names, d.Field)
+	}
+	return strings.Join(names, ", ")
+}
+
+// Which change of a row or of the policy counts, as what, and whether the
+// label then warns of too little.
+func TestDrift(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		change       func(s *assess.Site)
+		data, policy string
+		worse        string
+	}{
+		{name: "nothing", change: func(*assess.Site) {}},
+		{name: "a note, an engineer, a class, the study's edition", change: func(s *assess.Site) {
+			k := &s.Locations[0].Cases[0]
+			k.Note, k.Engineer, k.AcceptedBy, k.Edition = "x", "y", "z", "NFPA 70E-2024"
+			s.Locations[0].Class = "mcc"
+		}},
+		{name: "more energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 7 }, data: "energy_cal_cm2", worse: "incident energy 6.5 → 7"},
+		{name: "less energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 6 }, data: "energy_cal_cm2"},
+		{name: "another feed", change: func(s *assess.Site) { s.Locations[0].FedFrom = []string{"X"} }, data: "fed_from"},
+		{name: "a later study", change: func(s *assess.Site) { s.Locations[0].Cases[0].Prepared = s.Locations[0].Cases[0].Prepared.AddDays(9) }, data: "prepared"},
+		{name: "a case more", change: func(s *assess.Site) {
+			k := s.Locations[0].Cases[0]
+			k.Name = "tie closed"
+			s.Locations[0].Cases = append(s.Locations[0].Cases, k)
+		}, data: "case"},
+		{name: "a higher cutoff", change: func(s *assess.Site) { s.Policy.Cutoff = 39 }},
+		{name: "a cutoff below", change: func(s *assess.Site) { s.Policy.Cutoff = 5 }, policy: "signal word, kit", worse: "DANGER"},
+		{name: "another ladder", change: func(s *assess.Site) { s.Policy.Ladder[1].Rating = 12 }, policy: "ladder", worse: "a stronger kit"},
+		{name: "another name", change: func(s *assess.Site) { s.Policy.Ladder[1].Kit = "Kit X" }, policy: "kit, ladder"},
+		{name: "another list", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {"other"}} }, policy: "wear"},
+		{name: "the list of a kit that is not on the label", change: func(s *assess.Site) { s.Policy.Ladder[0].Wear = assess.Words{"": {"other"}} }},
+		{name: "the interval", change: func(s *assess.Site) { s.Policy.ReviewMonths = 36 }, policy: "review_months"},
+		{name: "the edition alone", change: func(s *assess.Site) { s.Policy.Edition = "NFPA 70E-2027" }},
+		{name: "the units", change: func(s *assess.Site) { s.Policy.Units = assess.SI }, policy: "units"},
+		{name: "a glove class", change: func(s *assess.Site) { s.Policy.MinimumGloveClass = "1" }, policy: "glove class", worse: "gloves of class"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			of := func(change func(*assess.Site)) *Record {
+				s := driftSite(t)
+				change(s)
+				a := assess.Judge(s, s.Locations[0].Cases[0].Prepared.AddDays(100))
+				return New(&a[0], s)
+			}
+			d := Drift(of(func(*assess.Site) {}), of(c.change))
+			if fieldsOf(d.Data) != c.data || fieldsOf(d.Policy) != c.policy || (d.Worse == "") != (c.worse == "") || !strings.Contains(d.Worse, c.worse) {
+				t.Errorf("data %q, policy %q, worse %q; want %q, %q, %q", fieldsOf(d.Data), fieldsOf(d.Policy), d.Worse, c.data, c.policy, c.worse)
+			}
+		})
+	}
+}
+
+// driftSite has a kit below and a kit above the one of its label.
+func driftSite(t *testing.T) *assess.Site {
+	t.Helper()
+	prepared, err := assess.ParseDate("2026-03-14")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &assess.Site{
+		Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
+			Ladder: []assess.Rung{{Kit: "Kit A", Rating: 4, Wear: assess.Words{"": {"shirt"}}}, {Kit: "Kit B", Rating: 8, Wear: assess.Words{"": {"jacket"}}}, {Kit: "Kit C", Rating: 40, Wear: assess.Words{"": {"suit"}}}}},
+		Locations: []assess.Location{{ID: "P", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+			Cases: []assess.Case{{Energy: 6.5, Boundary: 1200, Fault: 18.35, Method: assess.Stated, Prepared: prepared}}}},
+	}
+}
+
+// A curve is compared by its points; another name for the same points is no
+// drift.
+func TestCurveDrift(t *testing.T) {
+	a := &Record{Rows: []Row{{Curve: "a.csv"}}, Curves: []Curve{{Name: "a.csv", Points: [][2]float64{{1, 2}, {3, 4}}}}}
+	b := &Record{Rows: []Row{{Curve: "b.csv"}}, Curves: []Curve{{Name: "b.csv", Points: [][2]float64{{1, 2}, {3, 4}}}}}
+	if d := curveDrift(a, b); d != nil {
+		t.Errorf("the same points: %v", d)
+	}
+	b.Curves[0].Points[1][1] = 5
+	if d := curveDrift(a, b); len(d) != 1 || d[0].New != "b.csv" {
+		t.Errorf("other points: %v", d)
+	}
+}
+
+// Withdrawn, printed anew, replaced: as the ledger tells it.
+func TestHung(t *testing.T) {
+	dir := t.TempDir()
+	s := Open(dir)
+	a, a2 := example(t, "A", 6.5), example(t, "A", 7.5)
+	_, id, _ := a.Encode()
+	_, id2, _ := a2.Encode()
+	hung := func() Hung {
+		t.Helper()
+		l, err := s.Ledger()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Hung(l)["A"]
+	}
+	j := job(t, Print, a)
+	if _, err := s.Withdraw("A", j.Date, "x", "me", "test"); !strings.Contains(err.Error(), "no label of it was printed") {
+		t.Error(err)
+	}
+	carry(t, dir, j)
+	if _, err := s.Withdraw("A", j.Date, "burnt", "me", "test"); err != nil {
+		t.Fatal(err)
+	}
+	if h := hung(); h.ID != id || h.Withdrawn == nil || h.Withdrawn.Reason != "burnt" {
+		t.Errorf("withdrawn: %+v", h)
+	}
+	if _, err := s.Withdraw("A", j.Date, "again", "me", "test"); err == nil {
+		t.Error("withdrawn twice")
+	}
+	carry(t, dir, j)
+	if h := hung(); h.Withdrawn != nil || len(h.Earlier) != 0 {
+		t.Errorf("printed again: %+v", h)
+	}
+	carry(t, dir, job(t, Print, a2))
+	if h := hung(); h.ID != id2 || len(h.Earlier) != 1 || h.Earlier[0].ID != id || h.Earlier[0].By != id2 {
+		t.Errorf("replaced: %+v", h)
+	}
+}
