@@ -33,6 +33,9 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 		k := entryKey{day: i.Due}
 		if i.Month == now {
 			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due}
+			if i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
+				k.since = assess.Date{} // the day on which it was found, another one each time
+			}
 		}
 		if ids[k] == nil {
 			order = append(order, k)
@@ -74,7 +77,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	if k.what == "" {
 		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
 	} else {
-		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s since %s", Plural(len(items), "arc-flash label"), k.what, k.since))
+		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"), strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
 		if items[0].Cause == standing.ReviewCause && items[0].Status.Rank() >= standing.FallsDue.Rank() {
 			e.SetSummary(fmt.Sprintf("%s to be replaced: the study was reviewed on %s", Plural(len(items), "arc-flash label"), k.since))
 		}

@@ -6,9 +6,13 @@ import (
 	"strings"
 )
 
-// CSV writes the list as a spreadsheet reads it (RFC 4180), a row for each
-// label and cause.
+// CSV writes the list as a spreadsheet program reads it (RFC 4180), a row for
+// each label and cause. The byte-order mark tells such a program that it is
+// UTF-8; programs that read for themselves have the JSON.
 func (d *Due) CSV(w io.Writer) error {
+	if _, err := io.WriteString(w, "\ufeff"); err != nil {
+		return err
+	}
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	c.Write([]string{"due", "status", "cause", "kind", "id", "area", "equipment", "code", "printed", "detail", "clears"})
