@@ -475,6 +475,9 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 	if r.IntN(3) == 0 {
 		w.AppliedOn = "2026-04-02"
 	}
+	if r.IntN(4) == 0 {
+		w.Interim, w.Doubt = "INTERIM", text(20, 110)
+	}
 	return l
 }
 

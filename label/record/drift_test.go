@@ -1,7 +1,13 @@
 package record
 
 import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"vouchmark/assess"
@@ -132,5 +138,32 @@ func TestHung(t *testing.T) {
 	carry(t, dir, job(t, Print, a2))
 	if h := hung(); h.ID != id2 || len(h.Earlier) != 1 || h.Earlier[0].ID != id || h.Earlier[0].By != id2 {
 		t.Errorf("replaced: %+v", h)
+	}
+}
+
+// Many writers of one file at once: each entry is there, whole.
+func TestEditAtOnce(t *testing.T) {
+	dir := t.TempDir()
+	var wg sync.WaitGroup
+	for i := range 30 {
+		wg.Go(func() {
+			err := Open(dir).Edit("changes.toml", func(old []byte) ([]byte, error) {
+				return append(bytes.Clone(old), fmt.Sprintf("entry %d\n", i)...), nil
+			})
+			if err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	wg.Wait()
+	data, err := os.ReadFile(filepath.Join(dir, "changes.toml"))
+	if err != nil || bytes.Count(data, []byte("entry ")) != 30 || bytes.Count(data, []byte("\n")) != 30 {
+		t.Errorf("%s, %v", data, err)
+	}
+	if err := Open(dir).Edit("changes.toml", func([]byte) ([]byte, error) { return nil, errors.New("no") }); err == nil {
+		t.Error("a refused edit passes")
+	}
+	if again, _ := os.ReadFile(filepath.Join(dir, "changes.toml")); !bytes.Equal(again, data) {
+		t.Error("a refused edit changed the file")
 	}
 }

@@ -1,0 +1,58 @@
+package label
+
+import (
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/assess/standing"
+)
+
+// An overlay and an interim strip say why, by cause; a label that holds needs
+// none, but for one whose study was reviewed and found right.
+func TestDoubtByCause(t *testing.T) {
+	since, err := assess.ParseDate("2026-08-11")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, _ := compose(t, place{"MCC-4", "Hall", "Panel", shock.AC3, 480, 6.5, 46, 18, false, "", ""})
+	look := Presentation{Languages: []string{"en", "es"}}
+	for _, c := range []struct {
+		cause  standing.Cause
+		status standing.Status
+		want   string
+	}{
+		{standing.UpstreamCause, standing.InQuestion, "IN QUESTION since 2026-08-11: the electrical system was changed."},
+		{standing.ReviewCause, standing.InQuestion, "IN QUESTION since 2026-08-11: a review found the study wrong."},
+		{standing.DataCause, standing.InQuestion, "IN QUESTION since 2026-08-11: the study or this site’s rules were changed."},
+		{standing.PolicyCause, standing.InQuestion, "IN QUESTION since 2026-08-11: the study or this site’s rules were changed."},
+		{standing.ByAgeCause, standing.Lapsed, "LAPSED since 2026-08-11: the study was not reviewed in time."},
+		{standing.WithdrawCause, standing.Withdrawn, "WITHDRAWN since 2026-08-11: take this label off."},
+	} {
+		s := &standing.Standing{Status: c.status, Reasons: []standing.Reason{{Since: since, Ground: &standing.Ground{Cause: c.cause, Status: c.status}}}}
+		o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", s, "the shift", look)
+		if o == nil || len(o.Words) != 2 || o.Words[0].Why != c.want || !strings.Contains(o.Words[0].Do[0], "the shift") || strings.Contains(o.Words[1].Why, "{") {
+			t.Errorf("%s: %+v", c.cause, o)
+		}
+		l := Compose(r, "7K3M-9QTD-RC4A-0W2E", look)
+		l.MarkInterim(s, "the shift", look)
+		if w := l.Words[0]; w.Interim != "INTERIM" || w.Doubt != c.want+" Ask before any work here: the shift." || l.Words[1].Interim != "PROVISIONAL" {
+			t.Errorf("%s: %q %q", c.cause, w.Interim, w.Doubt)
+		}
+	}
+	holds := &standing.Standing{Status: standing.Holds}
+	if o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", holds, "", look); o != nil {
+		t.Errorf("a label that holds has an overlay: %+v", o)
+	}
+	due := &standing.Standing{Status: standing.FallsDue, Reasons: []standing.Reason{{Since: since, Ground: &standing.Ground{Cause: standing.ByAgeCause, Status: standing.FallsDue}}}}
+	if o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", due, "", look); o != nil {
+		t.Errorf("a label that falls due has an overlay: %+v", o)
+	}
+	until, _ := assess.ParseDate("2036-08-11")
+	renewed := &standing.Standing{Status: standing.Holds, Until: until, Reasons: []standing.Reason{{Since: since, Ground: &standing.Ground{Cause: standing.ReviewCause, Status: standing.Holds}}}}
+	o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", renewed, "", look)
+	if o == nil || o.Words[0].Title != "STUDY REVIEWED" || o.Words[0].Why != "Found right on 2026-08-11. The label below says "+r.Assessment.ReviewBy+"." || o.Words[0].Do[0] != "REVIEW BY 2036-08-11" {
+		t.Errorf("%+v", o)
+	}
+}
