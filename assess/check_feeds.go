@@ -67,6 +67,9 @@ func (f *network) check(a *Assessment) {
 		a.errorf(line, "fed_from", "only a loop of feeds leads here: %s; one of them is wrong", f.names(loop, loop[0]))
 		return
 	}
+	if a.Fault.Value == 0 {
+		return // there is nothing to compare
+	}
 	f.checkTransformers(a)
 	if source, most := f.sourceFault(i); most > 0 && a.Fault.Value > most*motorAllowance {
 		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, and motors seldom add more than 10 %%; compare both with the study report",

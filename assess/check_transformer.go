@@ -35,7 +35,7 @@ func (t *Transformer) motors() float64 { return 4 * t.fullLoad() }
 // the same voltage can let through, all of them together.
 func (f *network) checkTransformers(a *Assessment) {
 	l := a.Location
-	if l.Supply != shock.AC3 || a.Fault.Value == 0 {
+	if l.Supply != shock.AC3 {
 		return
 	}
 	nameplates := map[string]*Transformer{}

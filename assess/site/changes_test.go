@@ -155,3 +155,34 @@ func TestAppend(t *testing.T) {
 		}
 	}
 }
+
+// Whatever stands in changes.toml, it is read or reported, and what is read
+// can be true.
+func FuzzChanges(f *testing.F) {
+	f.Add("[[change]]\ndate = 2026-08-11\nat = \"X\"\nkind = \"fuse replaced\"\nby = \"x\"\nnew_clear_ms = { \"X\" = 60 }\n")
+	f.Add("[[settlement]]\nchange = \"2026-08-11/X\"\ndate = 2026-08-11\nby = \"x\"\nreason = \"y\"\nscope = [\"X\"]\n")
+	f.Add("[[review]]\ndate = '2026-08-11'\nby = \"x\"\nscope = \"all\"\nfinding = \"right\"\n")
+	f.Add("change = 1\n[review]\nscope = []\n[[change]]\nnew_fault_ka = nan\n")
+	f.Fuzz(func(t *testing.T, changes string) {
+		s, err := Read(fstest.MapFS{"site.toml": {Data: []byte(goodPolicy)}, "locations.csv": {Data: []byte(goodRows)}, assess.ChangesFile: {Data: []byte(changes)}},
+			Options{Languages: []string{"en", "es", "fr"}})
+		if err != nil {
+			return
+		}
+		for _, c := range s.Log.Changes {
+			if c.Date.IsZero() || c.Kind.Name == "" || c.By == "" || c.ID == "" {
+				t.Errorf("%+v", c)
+			}
+			for id, v := range c.New {
+				if _, ok := s.Location(id); !ok || !(v.Fault >= 0 && v.Clear >= 0 && v.ClearReduced >= 0) || v == (assess.NewValues{}) {
+					t.Errorf("%s: %+v", id, v)
+				}
+			}
+		}
+		for _, e := range s.Log.Settlements {
+			if !e.Scope.All && len(e.Scope.IDs) == 0 || e.By == "" || e.Reason == "" {
+				t.Errorf("%+v", e)
+			}
+		}
+	})
+}
