@@ -208,16 +208,21 @@ func PointFaultIntervals(faultKA, share float64, limits []float64, d Durations, 
 	return s.intervals(faultKA, faultKA/farFault, faultKA*farFault, limits)
 }
 
-// Capped is a curve whose durations count as at most LongestMS, ms.
-type Capped struct {
+// Bounded is a curve whose durations count as at least and as at most so much, ms.
+type Bounded struct {
 	*Curve
-	LongestMS float64
+	LeastMS, LeastReducedMS float64 // 0 for none
+	LongestMS               float64 // 0 for none
 }
 
-// DurationsMS reads the curve, and cuts off at the longest.
-func (c Capped) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
+// DurationsMS reads the curve and keeps to the bounds; the longest wins.
+func (c Bounded) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
 	clearMS, clearReducedMS, err = c.Curve.DurationsMS(a)
-	return min(clearMS, c.LongestMS), min(clearReducedMS, c.LongestMS), err
+	clearMS, clearReducedMS = max(clearMS, c.LeastMS), max(clearReducedMS, c.LeastReducedMS)
+	if c.LongestMS > 0 {
+		clearMS, clearReducedMS = min(clearMS, c.LongestMS), min(clearReducedMS, c.LongestMS)
+	}
+	return clearMS, clearReducedMS, err
 }
 
 // marksOf returns the marks of durations that come from a curve.
@@ -225,7 +230,7 @@ func marksOf(d Durations) []float64 {
 	switch c := d.(type) {
 	case *Curve:
 		return c.marksKA()
-	case Capped:
+	case Bounded:
 		return c.marksKA()
 	}
 	return nil

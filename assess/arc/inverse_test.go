@@ -218,9 +218,13 @@ func TestFaultIntervals(t *testing.T) {
 	if _, err := FaultIntervals(&in, []float64{4, 3}, c); err == nil {
 		t.Error("limits out of order pass")
 	}
-	capped, err := FaultIntervals(&in, []float64{60}, Capped{c, 100})
+	capped, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c, LongestMS: 100})
 	if err != nil || capped[0].Low > all[4].Low {
 		t.Errorf("a cap on the durations narrows: %+v, %v", capped, err)
+	}
+	slower, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c, LeastMS: 900, LeastReducedMS: 900})
+	if err != nil || !(slower[0].High < all[4].High) {
+		t.Errorf("a least duration does not narrow: %+v, %v", slower, err)
 	}
 }
 

@@ -123,9 +123,10 @@ func faultRooms(l *assess.Location, c *assess.Case, s *assess.Site, r *assess.Co
 	if curve == nil {
 		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; a lower one may clear later and hurt more"
 	}
-	var d arc.Durations = curve.Curve
+	// Durations that the row states count as well, where they are the longer.
+	d := arc.Bounded{Curve: curve.Curve, LeastMS: float64(c.Clear), LeastReducedMS: float64(c.ClearReduced)}
 	if s.Policy.TwoSecondReason != "" {
-		d = arc.Capped{Curve: curve.Curve, LongestMS: assess.TwoSeconds}
+		d.LongestMS = assess.TwoSeconds
 	}
 	var all []arc.Interval
 	var err error
