@@ -188,6 +188,13 @@ func TestScreen(t *testing.T) {
 	if got := Screen(l, s, printed, assess.NewValues{Fault: 12}); !got.Over {
 		t.Errorf("12 kA on the curve: %+v", got)
 	}
+	// A duration that the row states counts where the curve's is not longer.
+	l.Cases[0].Clear, l.Cases[0].ClearReduced = 90, 90
+	slow := Screen(l, s, printed, assess.NewValues{Fault: 23})
+	l.Cases[0].Clear, l.Cases[0].ClearReduced = 0, 0
+	if fast := Screen(l, s, printed, assess.NewValues{Fault: 23}); !(slow.Energy > fast.Energy*1.2) {
+		t.Errorf("23 kA: %+v by the row's 90 ms, %+v by the curve", slow, fast)
+	}
 	// Below its first point it may not clear at all.
 	if got := Screen(l, s, printed, assess.NewValues{Fault: 0.55}); !got.Over || !strings.Contains(got.Detail, "take the label out of use") {
 		t.Errorf("0.55 kA on the curve: %+v", got)

@@ -83,19 +83,34 @@ func recompute(l *assess.Location, s *assess.Site, v assess.NewValues) (r *asses
 	if len(l.Cases) > 1 {
 		return nil, fmt.Sprintf("the location has %d cases, and which of them the values are of is not known", len(l.Cases)), false
 	}
-	changed := *l
-	c := l.Cases[0]
+	row := l.Cases[0]
+	c := row
+	with := func() (*assess.Computed, string, bool) {
+		changed := *l
+		changed.Cases = []assess.Case{c}
+		return assess.Compute(&changed, &changed.Cases[0], s)
+	}
 	if v.Fault > 0 && v.Fault != c.Fault {
 		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
 			return nil, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating), true
 		}
-		// A stated duration is that at the old current.
-		if c.Curve != "" {
+		c.Fault = v.Fault
+		switch {
+		case v.Clear > 0: // told with the current, also of another device
+		case c.Curve != "":
+			// A stated duration is that at the old current: it counts where
+			// the curve's is not longer.
 			c.Clear, c.ClearReduced = 0, 0
-		} else if v.Clear == 0 {
+			if r, why, danger = with(); r == nil {
+				return r, why, danger
+			}
+			c.Clear = max(row.Clear, assess.MS(r.Clear.MS))
+			if c.ClearReduced = row.ClearReduced; c.Method == assess.IEEE1584 {
+				c.ClearReduced = max(row.ClearReduced, assess.MS(r.ClearReduced.MS))
+			}
+		default:
 			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: new_clear_ms is not given, and no curve", v.Fault), false
 		}
-		c.Fault = v.Fault
 	}
 	if v.Clear > 0 || v.ClearReduced > 0 {
 		if c.Method == assess.IEEE1584 && (v.Clear == 0 || v.ClearReduced == 0) {
@@ -103,6 +118,5 @@ func recompute(l *assess.Location, s *assess.Site, v assess.NewValues) (r *asses
 		}
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
 	}
-	changed.Cases = []assess.Case{c}
-	return assess.Compute(&changed, &changed.Cases[0], s)
+	return with()
 }
