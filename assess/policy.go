@@ -71,6 +71,7 @@ type Policy struct {
 
 	Approach     []shock.Row   // for voltages that the tables do not settle
 	Transformers []Transformer // nameplates
+	Feeders      []Feeder      // conductors whose impedance is known
 	Stocks       []Stock       // the owner's own; the first is the default
 	FrequencyHz  float64       // 50 or 60: turns cycles into milliseconds
 	By           string        // who prints, unless the command says so

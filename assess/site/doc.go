@@ -6,6 +6,7 @@
 //	toml.go      keys of a TOML file with their lines; nothing unread is passed over
 //	policy.go    site.toml
 //	ladder.go    site.toml: the ladder
+//	feeder.go    site.toml: conductors whose impedance is known
 //	stock.go     site.toml: the owner's stocks
 //	table.go     a CSV file: encoding, delimiter, headings, cells
 //	columns.go   the columns of locations.csv and their units

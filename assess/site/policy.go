@@ -77,6 +77,9 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 		p.Transformers = append(p.Transformers, tr)
 		s.places = append(s.places, place{t.line("at"), t.path + "at", tr.At})
 	}
+	for _, t := range n.tables("feeder", false) {
+		s.feeders = append(s.feeders, feeder{t, readFeeder(t)})
+	}
 	n.done()
 	return s
 }

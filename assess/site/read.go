@@ -42,6 +42,7 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	default:
 		s.Locations = readLocations(data, &ps, o, r)
 		r.checkPlaces(s, &ps)
+		r.placeFeeders(s)
 		readCurves(folder, s, &ps, r)
 	}
 	readLog(folder, s, &ps, o)
@@ -84,7 +85,8 @@ type spreadsheet struct {
 	hertz    float64
 	typical  bool // missing geometry may be taken from typical values
 
-	places []place // locations that site.toml names
+	places  []place  // locations that site.toml names
+	feeders []feeder // conductors that site.toml names
 }
 
 // place is a location's id as it stands in site.toml.

@@ -1,0 +1,28 @@
+package assess
+
+// Feeder is what the owner knows of the conductors that feed a location.
+type Feeder struct {
+	At       string  // the location that is fed
+	From     string  // what feeds it
+	Milliohm float64 // one phase from end to end, all its conductors in parallel; the magnitude of the impedance
+}
+
+// Feeder finds the conductors between two locations.
+func (p *Policy) Feeder(at, from string) (Feeder, bool) {
+	for _, f := range p.Feeders {
+		if f.At == at && f.From == from {
+			return f, true
+		}
+	}
+	return Feeder{}, false
+}
+
+// Transformer finds the nameplate at a location, or nil.
+func (p *Policy) Transformer(at string) *Transformer {
+	for i := range p.Transformers {
+		if p.Transformers[i].At == at {
+			return &p.Transformers[i]
+		}
+	}
+	return nil
+}
