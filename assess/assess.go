@@ -142,7 +142,7 @@ func (a *Assessment) judge(l *Location, s *Site, reviewed func(id string, prepar
 	a.ReviewBy = from.AddMonths(p.ReviewMonths)
 	a.compute(s)
 	a.compare(p)
-	a.govern(p)
+	a.Govern(p)
 	a.Signal, a.Rung = Warning, -1
 	if a.Energy.Value > 0 { // nothing is chosen for an energy that nobody knows
 		a.Signal, a.Status, a.Rung = Choose(CalCM2(a.Energy.Value), p)
@@ -150,11 +150,11 @@ func (a *Assessment) judge(l *Location, s *Site, reviewed func(id string, prepar
 	a.protectFromShock(p)
 }
 
-// govern takes the largest energy and, on its own, the largest boundary and
+// Govern takes the largest energy and, on its own, the largest boundary and
 // fault current over the cases. Which of the stated and the recomputed ones
 // count is the owner's choice: both, unless somebody answers for another.
 // Of equal ones the study's decides, then the first in the file.
-func (a *Assessment) govern(p *Policy) {
+func (a *Assessment) Govern(p *Policy) {
 	for i := range a.Location.Cases {
 		c, r := &a.Location.Cases[i], a.Computed[i]
 		a.Fault.raise(float64(c.Fault), c, FromStudy)

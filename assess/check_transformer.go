@@ -13,6 +13,13 @@ func (t *Transformer) letThrough() float64 {
 	return t.fullLoad() * 100 / (t.ImpedancePercent * (1 - t.tolerance()))
 }
 
+// Milliohm is the magnitude of the impedance by the nameplate, one phase, seen
+// from the secondary: %Z / 100 x V² / kVA (common practice; any handbook of
+// short-circuit calculation).
+func (t *Transformer) Milliohm() float64 {
+	return t.ImpedancePercent / 100 * float64(t.Secondary) * float64(t.Secondary) / t.KVA
+}
+
 // fullLoad is the full-load current in kA.
 func (t *Transformer) fullLoad() float64 { return t.KVA / (math.Sqrt(3) * float64(t.Secondary)) }
 

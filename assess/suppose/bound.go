@@ -1,0 +1,145 @@
+package suppose
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+	"vouchmark/assess/arc"
+)
+
+// Why there is no number where the current may fall and it is not known how
+// long the device then takes.
+const (
+	noCurve    = "a lower current may clear later and hurt more, and without the device's curve it is not known how much later"
+	otherCurve = "a lower current may clear later and hurt more, and the device's curve gives shorter times than the row even now, so it does not tell how much later"
+)
+
+// growth is how much of the present energy and boundary there may be.
+type growth struct{ energy, boundary float64 }
+
+// raise puts a growth into what is stated and recomputed of a case.
+func (g growth) raise(c *assess.Case, computed **assess.Computed) {
+	if g == (growth{}) {
+		return
+	}
+	c.Energy *= assess.CalCM2(g.energy)
+	c.Boundary *= assess.MM(g.boundary)
+	r := **computed
+	r.Energy *= g.energy
+	r.Boundary *= g.boundary
+	*computed = &r
+}
+
+// most is the most energy and boundary that the variant of a location's case
+// k gives, in proportion to what is recomputed now, or why there is no bound;
+// danger is true where the device may not clear the arc at all.
+func (v *variant) most(a *assess.Assessment, k int, s *assess.Site) (g growth, whyNot string, danger bool) {
+	l, c, now := a.Location, a.Location.Cases[k], a.Computed[k]
+	switch {
+	case v.whyNot != "":
+		return g, v.whyNot, false
+	case v.device == nil && c.DeviceRating > 0 && v.high > c.DeviceRating:
+		return g, fmt.Sprintf("up to %.4g kA, its device interrupts %.4g kA at most: it may not clear the fault at all (NEC 110.9)", assess.PrintedKA(v.high), c.DeviceRating), true
+	case now == nil:
+		return g, "not recomputable as it is: " + a.NotComputed[k], false
+	}
+	curve, byRow := s.Curves[c.Curve], false
+	base := growth{now.Energy, now.Boundary}
+	switch {
+	case v.device != nil:
+		if whyNot, s = v.put(&c, s); whyNot != "" {
+			return g, whyNot, false
+		}
+	case explains(curve, &c, now, s.Policy.TolerancePercent):
+		c.Clear, c.ClearReduced = 0, 0
+		// A curve that was read a little short of the row makes nothing fall.
+		if r, _, _ := assess.Compute(l, &c, s); r != nil {
+			base = growth{min(base.energy, r.Energy), min(base.boundary, r.Boundary)}
+		}
+	case v.low >= c.Fault*(1-1e-9):
+		byRow = true
+	case curve != nil:
+		return g, otherCurve, false
+	default:
+		return g, noCurve, false
+	}
+	for _, kA := range v.steps(l, &c, s.Curves[c.Curve]) {
+		c.Fault = assess.KA(kA)
+		r, why, below := assess.Compute(l, &c, s)
+		switch {
+		case below:
+			return growth{}, fmt.Sprintf("at %.4g kA %s: the device may not clear the arc at all", kA, why), true
+		case r == nil:
+			return growth{}, fmt.Sprintf("at %.4g kA: %s", kA, why), false
+		case byRow && (r.ArcingKA < now.ArcingKA*(1-1e-9) || r.ArcingReducedKA < now.ArcingReducedKA*(1-1e-9)):
+			return growth{}, noCurve, false
+		}
+		g.energy, g.boundary = max(g.energy, r.Energy/base.energy), max(g.boundary, r.Boundary/base.boundary)
+	}
+	return g, "", false
+}
+
+// put gives a case the durations or the curve of a device hypothesis, and the
+// site that has that curve.
+func (v *variant) put(c *assess.Case, s *assess.Site) (whyNot string, with *assess.Site) {
+	h := v.device
+	c.Clear, c.ClearReduced, c.Curve = h.Clear, h.ClearReduced, ""
+	if h.Curve == nil {
+		if c.Method == assess.IEEE1584 && h.ClearReduced == 0 {
+			whyNot = "the reduced arcing current needs a duration of its own: give --clear-reduced-ms"
+		}
+		return whyNot, s
+	}
+	c.Curve = h.Curve.File
+	changed := *s
+	changed.Curves = map[string]*assess.Curve{c.Curve: h.Curve}
+	return "", &changed
+}
+
+// explains reports whether a curve gives no shorter durations at the present
+// arcing currents than the row states. Where it does, the study knows
+// something that the curve does not, and the row is the safer word.
+func explains(curve *assess.Curve, c *assess.Case, now *assess.Computed, tolerancePercent float64) bool {
+	if curve == nil {
+		return false
+	}
+	for _, d := range []struct {
+		stated assess.MS
+		at     float64
+	}{{c.Clear, now.ArcingKA}, {c.ClearReduced, now.ArcingReducedKA}} {
+		if d.stated == 0 {
+			continue
+		}
+		if d.at == 0 { // Lee's method reads a curve at the fault current
+			d.at = float64(c.Fault)
+		}
+		if ms, err := curve.ClearMS(d.at); err != nil || ms < float64(d.stated)*(1-tolerancePercent/100) {
+			return false
+		}
+	}
+	return true
+}
+
+// steps are the fault currents, kA, at which the variant of a case is
+// evaluated.
+func (v *variant) steps(l *assess.Location, c *assess.Case, curve *assess.Curve) []float64 {
+	if v.low == v.high {
+		return []float64{float64(v.low)}
+	}
+	var d arc.Durations
+	if curve != nil && c.Clear == 0 {
+		d = curve.Curve
+	}
+	return arc.FaultSteps(float64(v.low), float64(v.high), d, func(kA float64) (arc.Arcing, error) {
+		if c.Method != assess.IEEE1584 {
+			return arc.Arcing{FullKA: kA, ReducedKA: kA}, nil
+		}
+		at := *c
+		at.Fault = assess.KA(kA)
+		in, err := assess.ArcInput(l, &at)
+		if err != nil {
+			return arc.Arcing{}, err
+		}
+		return arc.Currents(&in)
+	})
+}

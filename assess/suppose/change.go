@@ -1,0 +1,214 @@
+package suppose
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+)
+
+// change is a hypothesis that can be followed.
+type change interface {
+	// of is what becomes of a case of location i, and whether the change
+	// reaches it.
+	of(i int, c *assess.Case) (variant, bool)
+	outside() string // what is not known of those that it does not reach
+	assumptions() []string
+}
+
+// variant is a case as it would be.
+type variant struct {
+	low, high assess.KA // fault current, between which it would lie; 0 where that is not known
+	device    *Hypothesis
+	note      string // how the interval was found
+	whyNot    string // why nothing is known
+}
+
+func newChange(s *assess.Site, h *Hypothesis) (change, error) {
+	at, ok := s.Index()[h.At]
+	if !ok {
+		return nil, fmt.Errorf("%q is not a location of this site", h.At)
+	}
+	l := &s.Locations[at]
+	if h.Kind == Device {
+		return newDeviceChange(s, h)
+	}
+	if l.Supply != shock.AC3 {
+		return nil, fmt.Errorf("%s is on %s: only fault currents of three-phase AC are scaled", h.At, l.Supply)
+	}
+	c := &faultChange{network: newNetwork(s, at), volts: l.Voltage, fault: h.Fault}
+	if h.Kind == Source {
+		if !slices.ContainsFunc(l.Cases, func(c assess.Case) bool { return c.Fault > 0 }) {
+			return nil, fmt.Errorf("%s states no fault current, so what it changes from is not known", h.At)
+		}
+		return c, nil
+	}
+	old := s.Policy.Transformer(h.At)
+	switch {
+	case old == nil:
+		return nil, fmt.Errorf("site.toml has no [[transformer]] at %s: without the nameplate of the present one nothing can be scaled", h.At)
+	case old.Secondary != l.Voltage:
+		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, and its row says %.6g V: correct one of them", h.At, old.Secondary, l.Voltage)
+	}
+	next := *old
+	if h.KVA > 0 {
+		next.KVA = h.KVA
+	}
+	if h.ImpedancePercent > 0 {
+		next.ImpedancePercent = h.ImpedancePercent
+	}
+	h.KVA, h.ImpedancePercent = next.KVA, next.ImpedancePercent
+	c.old, c.ratio = old.Milliohm(), next.Milliohm()/old.Milliohm()
+	return c, nil
+}
+
+// faultChange changes an impedance: that of all that lies above a place, or
+// that of the transformer there.
+type faultChange struct {
+	*network
+	volts assess.Volts // of the place
+	fault assess.KA    // there then; 0 for a transformer
+
+	old, ratio float64 // of the transformer: impedance, mΩ at volts, and new over old
+}
+
+const (
+	noWay      = "more than one way leads up to it, and the change is not on all of them: between the present fault current and the present one times the ratio of the change, where all impedances have one X/R"
+	moreThan   = "it states more fault current than the changed part alone lets by (motors or a tolerance, in the study): between the present fault current and the present one times the ratio of the change"
+	notFollows = "its stated fault current does not follow from the nameplates and feeders of site.toml, so they narrow nothing; compare them with the study report"
+)
+
+// stated is how exact a study's fault currents are, as part of one: they are
+// rounded to some three digits (house choice).
+const stated = 0.01
+
+func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
+	l := &f.site.Locations[i]
+	switch {
+	case !f.reached[i]:
+		return variant{}, false
+	case l.Supply != shock.AC3:
+		return variant{whyNot: "it is not on three-phase AC, and its fault current cannot be scaled"}, true
+	case c.Fault == 0:
+		return variant{whyNot: "no fault current is stated"}, true
+	}
+	place := &f.site.Locations[f.at]
+	old, ratio := f.old, f.ratio
+	if f.fault > 0 {
+		pc := sameCase(place, c)
+		switch {
+		case i == f.at:
+			return variant{low: f.fault, high: f.fault}, true
+		case pc == nil:
+			return variant{whyNot: fmt.Sprintf("%s has several cases and none of the same name: which of them this fault current belongs to is not known", place.ID)}, true
+		case pc.Fault == 0:
+			return variant{whyNot: fmt.Sprintf("%s states no fault current in this case", place.ID)}, true
+		}
+		old, ratio = milliohm(f.volts, pc.Fault), float64(pc.Fault/f.fault)
+	}
+	whole, part := milliohm(l.Voltage, c.Fault), refer(old, f.volts, l.Voltage)
+	var v variant
+	var least, most float64
+	switch {
+	case !f.through[i]:
+		v.note = noWay
+		least, most = coarse(1 / ratio)
+	case whole < part:
+		v.note = moreThan
+		least, most = coarse(1 / ratio)
+	default:
+		rest := math.Inf(1)
+		if known, ok := f.rest(i, c); ok {
+			if rest = known + stated*whole; rest < whole-part {
+				v.note, rest = notFollows, math.Inf(1)
+			}
+		}
+		near, far := series(whole, part, ratio, rest)
+		least, most = 1/far, 1/near
+	}
+	v.low, v.high = assess.KA(assess.Round9(float64(c.Fault)*least)), assess.KA(assess.Round9(float64(c.Fault)*most))
+	return v, true
+}
+
+// rest is the sum of the impedances that do not change: not less than the
+// magnitude of their sum.
+func (f *faultChange) rest(i int, c *assess.Case) (float64, bool) {
+	sum, ok := f.between(i)
+	if ok && f.fault == 0 {
+		var above float64
+		above, ok = f.above(c, f.site.Locations[i].Voltage)
+		sum += above
+	}
+	return sum, ok
+}
+
+func (f *faultChange) outside() string {
+	return "beside or above the change, by the feeds in locations.csv: what motors, ties and other sources there would add or lose is not modelled"
+}
+
+// proportion is said of every hypothesis.
+const proportion = "Where the study's own result governs, it is taken to change in the proportion of the recomputed one."
+
+func (f *faultChange) assumptions() []string {
+	all := []string{
+		"Of impedances only magnitudes are known. The far end of an interval is that of sums of magnitudes (all of one X/R), the near end that of a changed part at a right angle to the rest, or as far from it as the nameplates and feeders of site.toml leave room for.",
+		"The X/R of the changed part stays as it is; a transformer or source of another X/R needs the study.",
+		"What feeds what is as locations.csv says, and all devices and settings stay as they are, those above the change too.",
+		"Conductors that site.toml does not give are implied by the study's own fault currents.",
+		"Contributions of motors are not modelled; what the stated fault currents hold of them is scaled with the rest.",
+		"Without a curve a row's durations stand where the fault current only rises, since an overcurrent device does not clear later at a higher current (common practice). Where it may fall there is no bound.",
+		proportion,
+	}
+	if f.fault == 0 {
+		all = append(all, "Nameplates count as they are written, without the tolerance on impedance.")
+	} else if len(f.site.Locations[f.at].Cases) > 1 {
+		all = append(all, fmt.Sprintf("The %.4g kA stand for every case of %s.", f.fault, f.site.Locations[f.at].ID))
+	}
+	return all
+}
+
+// deviceChange changes how long the devices at a place take to clear.
+type deviceChange struct{ h *Hypothesis }
+
+func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
+	var names []string
+	for i := range s.Locations {
+		for _, c := range s.Locations[i].Cases {
+			if c.DeviceAt != h.At {
+				continue
+			}
+			if h.Device == "" || h.Device == c.Device {
+				return &deviceChange{h}, nil
+			}
+			if !slices.Contains(names, c.Device) {
+				names = append(names, c.Device)
+			}
+		}
+	}
+	if names == nil {
+		return nil, fmt.Errorf("no row names %s as device_at: what a device there clears is not known", h.At)
+	}
+	return nil, fmt.Errorf("no row names a device %q at %s; there are: %s", h.Device, h.At, strings.Join(names, ", "))
+}
+
+func (d *deviceChange) of(_ int, c *assess.Case) (variant, bool) {
+	if c.DeviceAt != d.h.At || d.h.Device != "" && d.h.Device != c.Device {
+		return variant{}, false
+	}
+	return variant{low: c.Fault, high: c.Fault, device: d.h}, true
+}
+
+func (d *deviceChange) outside() string {
+	return "which other devices clear, by the rows' own device_at"
+}
+
+func (d *deviceChange) assumptions() []string {
+	return []string{
+		"Fault currents stay as they are; so does what the device interrupts (device_rating_ka of the row).",
+		"How it clears is taken as given: total clearing time at the arc, and not the setting alone.",
+		proportion,
+	}
+}

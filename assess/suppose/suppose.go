@@ -1,0 +1,205 @@
+// Package suppose says what a change of the power system would make of the
+// labels, before it is made. It judges no label: it lists what a study would
+// have to confirm, each with the side on which its bound lies, or with the
+// reason why there is none.
+//
+//	asked.go    a hypothesis in a person's words
+//	suppose.go  every label that it reaches
+//	network.go  what lies between the changed place and a location
+//	fault.go    the interval in which a fault current would lie
+//	change.go   what each kind of hypothesis makes of a case
+//	bound.go    the most energy and boundary over that interval
+package suppose
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"vouchmark/assess"
+)
+
+// Label is what a label says: the energy in cal/cm² and the boundary in mm
+// before they are rounded for print, the boundary as a label needs it.
+type Label struct {
+	Energy   assess.CalCM2
+	Boundary assess.MM
+	Signal   assess.Signal
+	Status   assess.KitStatus
+	Kit      string // "" for none
+}
+
+// Effect is what a hypothesis would do to a label.
+type Effect string
+
+// The effects, those first that a person must look at first.
+const (
+	NoBound Effect = "no bound" // what the label would have to say is not known
+	More    Effect = "more"     // it may understate
+	Less    Effect = "less"     // it would overstate
+	Same    Effect = "same"     // at most what is printed now
+)
+
+// Effects are all of them, in that order.
+var Effects = []Effect{NoBound, More, Less, Same}
+
+// Outcome is what a hypothesis would make of one location's label.
+type Outcome struct {
+	ID     string
+	Effect Effect
+
+	FaultNow              assess.KA // the largest over the cases; 0 where none is stated
+	FaultLeast, FaultMost assess.KA // between which it would lie; 0 where that is not known
+
+	Now  Label
+	Then Label // at most; the zero Label where there is no bound
+
+	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
+	WhyNot  string   // why there is no bound
+	Danger  bool     // the device may not clear the arc at all
+	Says    []string // of ratings
+	Notes   []string // how its bound was found
+}
+
+// Result is what a hypothesis would make of a site.
+type Result struct {
+	Hypothesis  Hypothesis
+	Words       string    // the hypothesis in a sentence
+	Outcomes    []Outcome // of every location that it reaches, the gravest first, then in the order of the site
+	Outside     []string  // ids of those that it does not reach
+	WhyOutside  string
+	Assumptions []string
+}
+
+// Of says what a hypothesis would make of the labels that a site prints now;
+// all are its assessments. The error says why the hypothesis cannot be
+// followed at all.
+func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) {
+	c, err := newChange(s, &h)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{Hypothesis: h, Words: h.Words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
+	for i := range all {
+		a := &all[i]
+		if o, reached := outcome(s, a, i, c); reached {
+			r.Outcomes = append(r.Outcomes, o)
+		} else {
+			r.Outside = append(r.Outside, a.Location.ID)
+		}
+	}
+	slices.SortStableFunc(r.Outcomes, func(a, b Outcome) int { return cmp.Compare(a.urgency(), b.urgency()) })
+	return r, nil
+}
+
+// urgency puts first what may not clear, then the effects in their order, and
+// of each a changed signal word, then a changed kit.
+func (o *Outcome) urgency() int {
+	u := 3*slices.Index(Effects, o.Effect) + 2
+	switch {
+	case o.Danger:
+		return -1
+	case slices.Contains(o.Changes, "signal word"):
+		return u - 2
+	case slices.Contains(o.Changes, "kit"):
+		return u - 1
+	}
+	return u
+}
+
+// outcome is what a change makes of one location, if it reaches any of its
+// cases.
+func outcome(s *assess.Site, a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
+	l := a.Location
+	o = Outcome{ID: l.ID, FaultNow: assess.KA(a.Fault.Value), Now: label(a, &s.Policy)}
+	// What the policy would make of the largest numbers decides, as it does now.
+	changed := *l
+	changed.Cases = slices.Clone(l.Cases)
+	then := assess.Assessment{Location: &changed, Computed: slices.Clone(a.Computed)}
+	unknownFault := false
+	for k := range changed.Cases {
+		v, is := c.of(i, &l.Cases[k])
+		if !is {
+			o.FaultLeast = max(o.FaultLeast, l.Cases[k].Fault)
+			continue
+		}
+		reached = true
+		if v.note != "" && !slices.Contains(o.Notes, v.note) {
+			o.Notes = append(o.Notes, v.note)
+		}
+		unknownFault = unknownFault || v.high == 0
+		o.FaultLeast = max(o.FaultLeast, v.low)
+		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
+			o.say(fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)", assess.PrintedKA(v.high), l.Rating))
+		}
+		most, whyNot, danger := v.most(a, k, s)
+		if whyNot != "" && (o.WhyNot == "" || danger && !o.Danger) {
+			o.WhyNot, o.Danger = whyNot, danger
+		}
+		most.raise(&changed.Cases[k], &then.Computed[k])
+		changed.Cases[k].Fault = v.high
+	}
+	if !reached {
+		return o, false
+	}
+	then.Govern(&s.Policy)
+	if o.FaultMost = assess.KA(then.Fault.Value); unknownFault {
+		o.FaultLeast, o.FaultMost = 0, 0
+	}
+	if o.WhyNot == "" && !a.Prints() {
+		o.WhyNot = "an error finding stops its label as it is; vouchmark check says which"
+	}
+	if o.WhyNot != "" {
+		o.Effect = NoBound
+		return o, true
+	}
+	then.Signal, then.Status, then.Rung = assess.Choose(assess.CalCM2(then.Energy.Value), &s.Policy)
+	o.Then = label(&then, &s.Policy)
+	o.compare(s.Policy.Units)
+	return o, true
+}
+
+func (o *Outcome) say(text string) {
+	if !slices.Contains(o.Says, text) {
+		o.Says = append(o.Says, text)
+	}
+}
+
+// label is what an assessment prints.
+func label(a *assess.Assessment, p *assess.Policy) Label {
+	e := assess.CalCM2(a.Energy.Value)
+	return Label{Energy: e, Boundary: assess.BoundaryToPrint(e, assess.MM(a.Boundary.Value), a.Location.Distance),
+		Signal: a.Signal, Status: a.Status, Kit: a.Kit(p)}
+}
+
+// compare says which printed words and numbers would be others.
+func (o *Outcome) compare(u assess.Units) {
+	if o.Now.Signal != o.Then.Signal {
+		o.Changes = append(o.Changes, "signal word")
+	}
+	if o.Now.Status != o.Then.Status || o.Now.Kit != o.Then.Kit {
+		o.Changes = append(o.Changes, "kit")
+	}
+	energy := cmp.Compare(assess.PrintedCal(o.Then.Energy), assess.PrintedCal(o.Now.Energy))
+	if energy != 0 {
+		o.Changes = append(o.Changes, "energy")
+	}
+	boundary := 0
+	if u != assess.SI {
+		boundary = cmp.Compare(assess.PrintedInches(o.Then.Boundary), assess.PrintedInches(o.Now.Boundary))
+	}
+	if u != assess.US {
+		boundary = cmp.Or(boundary, cmp.Compare(assess.PrintedMM(o.Then.Boundary), assess.PrintedMM(o.Now.Boundary)))
+	}
+	if boundary != 0 {
+		o.Changes = append(o.Changes, "boundary")
+	}
+	switch {
+	case energy > 0 || boundary > 0:
+		o.Effect = More
+	case energy < 0 || boundary < 0:
+		o.Effect = Less
+	default:
+		o.Effect = Same
+	}
+}
