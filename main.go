@@ -20,6 +20,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
+	"vouchmark/assess/suppose"
 	"vouchmark/fonts"
 	"vouchmark/label"
 	"vouchmark/label/basis"
@@ -51,6 +52,7 @@ var commands = []command{
 	{"change add", "", "log what was altered on the power system", [2]int{0, 0}, changeAddCommand},
 	{"change settle", "CHANGE", "clear a change for labels that hold all the same", [2]int{1, 1}, changeSettleCommand},
 	{"change review", "", "log a review of the study: found right or wrong", [2]int{0, 0}, changeReviewCommand},
+	{"suppose", "", "what a change would make of the labels, before it is made", [2]int{0, 0}, supposeCommand},
 	{"withdraw", "ID", "take a label out of use", [2]int{1, 1}, withdrawCommand},
 }
 
@@ -705,6 +707,55 @@ func changeReviewCommand(fs *pflag.FlagSet) func(*env, []string) error {
 			return &r, err
 		})
 	}
+}
+
+func supposeCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	var a suppose.Asked
+	supposeFlags(fs, &a)
+	return func(e *env, _ []string) error {
+		h, err := a.Hypothesis()
+		if err != nil {
+			return &usageError{err.Error()}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		if h.Curve, err = e.curve(a.Curve, v.Site.Policy.FrequencyHz); err != nil {
+			return err
+		}
+		r, err := v.Suppose(h)
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, r.JSON())
+		}
+		return r.Text(e.stdout, e.width)
+	}
+}
+
+func supposeFlags(fs *pflag.FlagSet, a *suppose.Asked) {
+	fs.StringVar(&a.At, "at", "", "the location at which something would be changed")
+	fs.StringVar(&a.FaultKA, "fault-ka", "", "its fault current after a change above it")
+	fs.StringVar(&a.KVA, "kva", "", "power of another transformer there, where site.toml has the present nameplate")
+	fs.StringVar(&a.ImpedancePercent, "impedance-percent", "", "impedance of another transformer there")
+	fs.StringVar(&a.Device, "device", "", "of the devices that stand there, this one (default: all)")
+	fs.StringVar(&a.ClearMS, "clear-ms", "", "arc duration at the arcing current that the device would give")
+	fs.StringVar(&a.ClearReducedMS, "clear-reduced-ms", "", "arc duration at the reduced arcing current")
+	fs.StringVar(&a.Curve, "curve", "", "in place of durations: a file with the device's clearing curve")
+}
+
+// curve reads a clearing curve from anywhere; "" is none.
+func (e *env) curve(file string, hertz float64) (*assess.Curve, error) {
+	if file == "" {
+		return nil, nil
+	}
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return nil, &usageError{"--curve: " + err.Error()}
+	}
+	return site.ReadCurve(file, data, hertz)
 }
 
 func withdrawCommand(fs *pflag.FlagSet) func(*env, []string) error {

@@ -49,6 +49,14 @@ func readCurves(folder fs.FS, s *assess.Site, ps *problems, sheet spreadsheet) {
 	}
 }
 
+// ReadCurve reads a curve that stands outside a site folder. Its error is a
+// Problems; hertz turns cycles into seconds.
+func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {
+	var ps problems
+	c := readCurve(file, data, &ps, hertz)
+	return c, ps.err()
+}
+
 func readCurve(file string, data []byte, ps *problems, hertz float64) *assess.Curve {
 	before := len(ps.list)
 	t := readTable(file, data, ps)

@@ -5,5 +5,6 @@
 //	table.go  the table on a terminal
 //	computed.go  a recomputed result and its steps
 //	wrap.go      text in lines
+//	suppose.go   what a change would make of the labels; suppose_json.go for a program
 //	problems.go  bad input
 package report

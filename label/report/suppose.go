@@ -1,0 +1,186 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"vouchmark/assess"
+	"vouchmark/assess/suppose"
+	"vouchmark/label"
+)
+
+// Suppose is what a hypothesis would make of a site's labels, ready to show.
+type Suppose struct {
+	*suppose.Result
+	units assess.Units
+}
+
+// Suppose follows a hypothesis through the labels that the site prints now.
+func (v *View) Suppose(h suppose.Hypothesis) (*Suppose, error) {
+	all := make([]assess.Assessment, len(v.Places))
+	for i := range v.Places {
+		all[i] = *v.Places[i].Assessment
+	}
+	r, err := suppose.Of(v.Site, all, h)
+	if err != nil {
+		return nil, err
+	}
+	return &Suppose{r, v.Site.Policy.Units}, nil
+}
+
+// supposeCaution stands at every such list.
+const supposeCaution = "This is no study and changes no label: it lists what a study would have to confirm. Results must come from, and be accepted by, a qualified person under the local code. Log the change when it is made (vouchmark change add)."
+
+// Text writes the list for a person: what would read otherwise or has no
+// bound, why, and what the bounds rest on.
+func (r *Suppose) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	b.WriteString(Wrap("Suppose "+r.Words+". What a study would have to confirm:", "", "", width) + "\n")
+	var shown, same []suppose.Outcome
+	for _, o := range r.Outcomes {
+		if o.Effect == suppose.Same && o.Says == nil {
+			same = append(same, o)
+		} else {
+			shown = append(shown, o)
+		}
+	}
+	if shown != nil {
+		t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(t, "LOCATION\tFAULT CURRENT\tENERGY, AT MOST\tBOUNDARY, AT MOST\tLABEL, AT MOST\tCHANGES")
+		for i := range shown {
+			fmt.Fprintln(t, r.line(&shown[i]))
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+		b.WriteString("\n")
+	}
+	r.reasons(&b, width)
+	if same != nil {
+		b.WriteString(Wrap(fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), idsOf(same)), "", "  ", width))
+	}
+	if r.Outside != nil {
+		b.WriteString(Wrap(fmt.Sprintf("Not judged: %s (%s), %s.", Plural(len(r.Outside), "label"), strings.Join(r.Outside, ", "), r.WhyOutside), "", "  ", width))
+	}
+	b.WriteString("\nWhat the bounds rest on:\n")
+	for _, text := range r.Assumptions {
+		b.WriteString(Wrap(text, "- ", "  ", width))
+	}
+	b.WriteString("\n" + Wrap(supposeCaution, "", "", width))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (r *Suppose) line(o *suppose.Outcome) string {
+	energy, boundary := r.energy(&o.Now), r.boundary(&o.Now)
+	label, changes := words(&o.Now), "no bound"
+	if o.Danger {
+		changes = "no bound: may not clear"
+	}
+	if o.Effect == suppose.NoBound {
+		energy, boundary, label = energy+" → ?", boundary+" → ?", label+" → ?"
+	} else {
+		energy = arrow(energy, r.energy(&o.Then))
+		boundary = arrow(boundary, r.boundary(&o.Then))
+		label = arrow(label, words(&o.Then))
+		changes = strings.Join(o.Changes, ", ")
+	}
+	if o.Says != nil {
+		changes = strings.TrimPrefix(changes+", rating exceeded", ", ")
+	}
+	return strings.Join([]string{o.ID, fault(o), energy, boundary, label, changes}, "\t")
+}
+
+// fault is the fault current now and then, the interval rounded outward to
+// 0.01 kA.
+func fault(o *suppose.Outcome) string {
+	const step = 100 // parts of a kA
+	now := fmt.Sprintf("%.9g", float64(o.FaultNow))
+	least := fmt.Sprintf("%.9g", math.Floor(float64(o.FaultLeast)*step*(1+1e-9))/step)
+	most := fmt.Sprintf("%.9g", math.Ceil(float64(o.FaultMost)*step*(1-1e-9))/step)
+	switch {
+	case o.FaultNow == 0:
+		return "not stated"
+	case o.FaultMost == 0:
+		return now + " kA → ?"
+	case o.FaultLeast == o.FaultMost:
+		return arrow(now, most) + " kA"
+	}
+	return now + " → " + least + " to " + most + " kA"
+}
+
+func arrow(now, then string) string {
+	if now == then {
+		return now
+	}
+	return now + " → " + then
+}
+
+func (r *Suppose) energy(l *suppose.Label) string {
+	if l.Energy == 0 {
+		return "-"
+	}
+	return label.Energy(l.Energy, r.units)
+}
+
+func (r *Suppose) boundary(l *suppose.Label) string {
+	if l.Boundary == 0 {
+		return "-"
+	}
+	return label.Length(l.Boundary, l.Boundary, r.units)
+}
+
+// words are the signal word and the kit of a label.
+func words(l *suppose.Label) string {
+	switch l.Status {
+	case assess.KitChosen:
+		return string(l.Signal) + " " + l.Kit
+	case assess.NoneAllowed:
+		return string(l.Signal) + " no kit allowed"
+	case assess.NotRequired:
+		return string(l.Signal) + " no arc kit"
+	}
+	return "-"
+}
+
+// reasons writes each reason and each note once, behind the ids that it is
+// of, in the order of the outcomes.
+func (r *Suppose) reasons(b *strings.Builder, width int) {
+	var texts []string
+	ids := map[string][]string{}
+	add := func(id, text string) {
+		if ids[text] == nil {
+			texts = append(texts, text)
+		}
+		ids[text] = append(ids[text], id)
+	}
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		if o.WhyNot != "" {
+			add(o.ID, "no bound: "+o.WhyNot)
+		}
+	}
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		for _, text := range o.Says {
+			add(o.ID, text)
+		}
+		for _, text := range o.Notes {
+			add(o.ID, text)
+		}
+	}
+	for _, text := range texts {
+		b.WriteString(Wrap(strings.Join(ids[text], ", ")+": "+text+".", "", "  ", width))
+	}
+}
+
+func idsOf(list []suppose.Outcome) string {
+	ids := make([]string, len(list))
+	for i := range list {
+		ids[i] = list[i].ID
+	}
+	return strings.Join(ids, ", ")
+}

@@ -1,0 +1,79 @@
+package report
+
+import (
+	"vouchmark/assess"
+	"vouchmark/assess/suppose"
+)
+
+// The structs below are the contract of `suppose --json`: keys are added, none
+// is renamed.
+type supposeJSON struct {
+	Supposed    string         `json:"supposed"`
+	Kind        suppose.Kind   `json:"kind"`
+	At          string         `json:"at"`
+	Locations   []supposedJSON `json:"locations"`  // that the change reaches, the gravest first
+	NotJudged   []string       `json:"not_judged"` // ids
+	WhyNot      string         `json:"why_not_judged"`
+	Counts      map[string]int `json:"counts"` // by effect
+	Assumptions []string       `json:"assumptions"`
+	Caution     string         `json:"caution"`
+}
+
+type supposedJSON struct {
+	ID      string         `json:"id"`
+	Effect  suppose.Effect `json:"effect"` // "no bound", "more", "less", "same"
+	Changes []string       `json:"changes"`
+	Fault   *float64       `json:"fault_now_ka"`
+	Then    *[2]float64    `json:"fault_then_ka"` // between which; null where it is not known
+	Now     *saysJSON      `json:"now"`
+	AtMost  *saysJSON      `json:"at_most"` // null where there is no bound
+	WhyNot  string         `json:"why_no_bound,omitempty"`
+	Danger  bool           `json:"may_not_clear"`
+	Says    []string       `json:"ratings"`
+	Notes   []string       `json:"notes"`
+}
+
+type saysJSON struct {
+	Signal          assess.Signal     `json:"signal"`
+	Kit             *string           `json:"kit"`
+	KitStatus       *assess.KitStatus `json:"kit_status"`
+	EnergyCal       *float64          `json:"energy_cal_cm2"`
+	EnergyPrinted   string            `json:"energy_printed"`
+	BoundaryMM      *float64          `json:"boundary_mm"`
+	BoundaryPrinted string            `json:"boundary_printed"`
+}
+
+// JSON is the list for a program.
+func (r *Suppose) JSON() any {
+	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At, Locations: make([]supposedJSON, len(r.Outcomes)),
+		NotJudged: texts(r.Outside), WhyNot: r.WhyOutside, Counts: map[string]int{}, Assumptions: r.Assumptions, Caution: supposeCaution}
+	for _, e := range suppose.Effects {
+		out.Counts[string(e)] = 0
+	}
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		out.Counts[string(o.Effect)]++
+		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: some(float64(o.FaultNow)), Now: r.says(&o.Now),
+			WhyNot: o.WhyNot, Danger: o.Danger, Says: texts(o.Says), Notes: texts(o.Notes)}
+		if o.FaultMost > 0 {
+			j.Then = &[2]float64{assess.Round9(float64(o.FaultLeast)), assess.Round9(float64(o.FaultMost))}
+		}
+		if o.Effect != suppose.NoBound {
+			j.AtMost = r.says(&o.Then)
+		}
+		out.Locations[i] = j
+	}
+	return out
+}
+
+func (r *Suppose) says(l *suppose.Label) *saysJSON {
+	return &saysJSON{l.Signal, given(l.Kit), given(l.Status), some(float64(l.Energy)), r.energy(l), some(float64(l.Boundary)), r.boundary(l)}
+}
+
+// texts is an empty list and not null where there is none.
+func texts(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
