@@ -126,8 +126,8 @@ func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
 				v.note, rest = notFollows, math.Inf(1)
 			}
 		}
-		near, far := series(whole, part, ratio, rest)
-		least, most = 1/far, 1/near
+		small, large := series(whole, part, ratio, rest) // of the impedance
+		least, most = 1/large, 1/small
 	}
 	v.low, v.high = assess.KA(assess.Round9(float64(c.Fault)*least)), assess.KA(assess.Round9(float64(c.Fault)*most))
 	return v, true

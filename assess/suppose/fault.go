@@ -33,7 +33,9 @@ func series(c, a, k, most float64) (least, largest float64) {
 // coarse is the interval of the new fault current over the present one where
 // more than one way leads up: a network of impedances of one X/R gives neither
 // less than before nor more than it would if all of it changed by the ratio
-// (Rayleigh's monotonicity law).
+// (Rayleigh's monotonicity law). That holds too where the ratio is that of the
+// fault current at the changed place: any other impedance to the sources is
+// A + B times the one seen there, with A >= 0 and B >= 0.
 func coarse(ratio float64) (least, largest float64) { return min(1, ratio), max(1, ratio) }
 
 // milliohm is the impedance that a fault current stands for.

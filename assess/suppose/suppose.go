@@ -51,7 +51,7 @@ type Outcome struct {
 	FaultNow              assess.KA // the largest over the cases; 0 where none is stated
 	FaultLeast, FaultMost assess.KA // between which it would lie; 0 where that is not known
 
-	Now  Label
+	Now  Label // the zero Label where an error stops it
 	Then Label // at most; the zero Label where there is no bound
 
 	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
@@ -111,7 +111,12 @@ func (o *Outcome) urgency() int {
 // cases.
 func outcome(s *assess.Site, a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	l := a.Location
-	o = Outcome{ID: l.ID, FaultNow: assess.KA(a.Fault.Value), Now: label(a, &s.Policy)}
+	o = Outcome{ID: l.ID, FaultNow: assess.KA(a.Fault.Value)}
+	if a.Prints() {
+		o.Now = label(a, &s.Policy)
+	} else {
+		o.WhyNot = "an error finding stops its label as it is; vouchmark check says which"
+	}
 	// What the policy would make of the largest numbers decides, as it does now.
 	changed := *l
 	changed.Cases = slices.Clone(l.Cases)
@@ -145,9 +150,6 @@ func outcome(s *assess.Site, a *assess.Assessment, i int, c change) (o Outcome, 
 	then.Govern(&s.Policy)
 	if o.FaultMost = assess.KA(then.Fault.Value); unknownFault {
 		o.FaultLeast, o.FaultMost = 0, 0
-	}
-	if o.WhyNot == "" && !a.Prints() {
-		o.WhyNot = "an error finding stops its label as it is; vouchmark check says which"
 	}
 	if o.WhyNot != "" {
 		o.Effect = NoBound

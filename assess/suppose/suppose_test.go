@@ -331,7 +331,7 @@ func TestErrorNow(t *testing.T) {
 	p, _ := s.Location("P")
 	p.Cases[0].AcceptedBy = ""
 	_, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 30})
-	if o := by["P"]; o.Effect != NoBound || !strings.Contains(o.WhyNot, "error finding") {
+	if o := by["P"]; o.Effect != NoBound || !strings.Contains(o.WhyNot, "error finding") || o.Now != (Label{}) {
 		t.Errorf("%+v", o)
 	}
 }

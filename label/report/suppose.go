@@ -81,7 +81,7 @@ func (r *Suppose) line(o *suppose.Outcome) string {
 		changes = "no bound: may not clear"
 	}
 	if o.Effect == suppose.NoBound {
-		energy, boundary, label = energy+" → ?", boundary+" → ?", label+" → ?"
+		energy, boundary, label = open(energy), open(boundary), open(label)
 	} else {
 		energy = arrow(energy, r.energy(&o.Then))
 		boundary = arrow(boundary, r.boundary(&o.Then))
@@ -119,6 +119,16 @@ func arrow(now, then string) string {
 	return now + " → " + then
 }
 
+// open is what has no bound then, and may not be printed now.
+func open(now string) string {
+	if now == "-" || now == notPrinted {
+		return now
+	}
+	return now + " → ?"
+}
+
+const notPrinted = "not printed"
+
 func (r *Suppose) energy(l *suppose.Label) string {
 	if l.Energy == 0 {
 		return "-"
@@ -143,7 +153,7 @@ func words(l *suppose.Label) string {
 	case assess.NotRequired:
 		return string(l.Signal) + " no arc kit"
 	}
-	return "-"
+	return notPrinted
 }
 
 // reasons writes each reason and each note once, behind the ids that it is

@@ -25,8 +25,8 @@ type supposedJSON struct {
 	Changes []string       `json:"changes"`
 	Fault   *float64       `json:"fault_now_ka"`
 	Then    *[2]float64    `json:"fault_then_ka"` // between which; null where it is not known
-	Now     *saysJSON      `json:"now"`
-	AtMost  *saysJSON      `json:"at_most"` // null where there is no bound
+	Now     *saysJSON      `json:"now"`           // null where an error stops it
+	AtMost  *saysJSON      `json:"at_most"`       // null where there is no bound
 	WhyNot  string         `json:"why_no_bound,omitempty"`
 	Danger  bool           `json:"may_not_clear"`
 	Says    []string       `json:"ratings"`
@@ -53,8 +53,11 @@ func (r *Suppose) JSON() any {
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		out.Counts[string(o.Effect)]++
-		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: some(float64(o.FaultNow)), Now: r.says(&o.Now),
+		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: some(float64(o.FaultNow)),
 			WhyNot: o.WhyNot, Danger: o.Danger, Says: texts(o.Says), Notes: texts(o.Notes)}
+		if o.Now != (suppose.Label{}) {
+			j.Now = r.says(&o.Now)
+		}
 		if o.FaultMost > 0 {
 			j.Then = &[2]float64{assess.Round9(float64(o.FaultLeast)), assess.Round9(float64(o.FaultMost))}
 		}
