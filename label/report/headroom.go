@@ -87,9 +87,10 @@ func drift(r *standing.Room) string {
 
 func percent(p float64) string { return fmt.Sprintf("%.4g %%", p) }
 
-// floor and ceil show four digits, on the safe side.
-func floor(x float64) string { return digits(x, math.Floor) }
-func ceil(x float64) string  { return digits(x, math.Ceil) }
+// floor and ceil show four digits, on the safe side. As for print, 1e-9 is
+// allowed for binary noise.
+func floor(x float64) string { return digits(x*(1+1e-9), math.Floor) }
+func ceil(x float64) string  { return digits(x*(1-1e-9), math.Ceil) }
 
 func digits(x float64, to func(float64) float64) string {
 	if x <= 0 {
