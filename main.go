@@ -136,6 +136,19 @@ func run(e *env, args []string) int {
 			return e.exit(c.call(e, args[len(words):]))
 		}
 	}
+	var of []string
+	for _, c := range commands {
+		if strings.HasPrefix(c.name, args[0]+" ") {
+			of = append(of, c.name)
+		}
+	}
+	if last := args[len(args)-1]; of != nil && (last == "--help" || last == "-h") {
+		fmt.Fprintf(e.stdout, "%s is one of: %s; each has a --help\n", args[0], strings.Join(of, ", "))
+		return 0
+	}
+	if of != nil {
+		return e.exit(&usageError{fmt.Sprintf("%s is one of: %s", args[0], strings.Join(of, ", "))})
+	}
 	return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
 }
 
@@ -257,7 +270,7 @@ func (e *env) view() (*report.View, folder, error) {
 	if err = site.Join(f.err, err); err != nil {
 		return nil, f, err
 	}
-	h, err := record.Open(e.site).History()
+	h, err := record.Open(e.site).History(e.today)
 	if err != nil {
 		return nil, f, err
 	}
@@ -316,6 +329,9 @@ func (j *job) flags(fs *pflag.FlagSet, out string) {
 
 // look is how labels are presented.
 func (j *job) look(p *assess.Policy, f folder) (press.Look, error) {
+	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
+		return press.Look{}, &usageError{"--interim: say why the labels are printed all the same"}
+	}
 	if j.applied != "" {
 		if _, err := assess.ParseDate(j.applied); err != nil {
 			return press.Look{}, &usageError{"--applied: " + err.Error()}
@@ -385,7 +401,7 @@ func firstOf(a, b string) string {
 func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	var j job
 	j.flags(fs, "labels.pdf")
-	only := fs.StringSlice("only", nil, "print these ids alone; repeat it, or part them by commas")
+	only := fs.StringArray("only", nil, "print these ids alone; repeat it, or part them by commas")
 	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) or overlay (strips over labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
 	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
@@ -398,20 +414,18 @@ func printCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		if err != nil {
 			return err
 		}
-		for i := range *only {
-			(*only)[i] = strings.TrimSpace((*only)[i])
-		}
-		if fs.Changed("only") && strings.Join(*only, "") == "" {
+		ids := v.IDs(*only)
+		if fs.Changed("only") && len(ids) == 0 {
 			return &usageError{"--only names no id; leave it out to print all"}
 		}
 		var plan *press.Plan
 		switch *kind {
 		case "label":
-			plan, err = press.New(v, *only, look)
+			plan, err = press.New(v, ids, look)
 		case "fault":
-			plan, err = press.NewMarkings(v, *only, look)
+			plan, err = press.NewMarkings(v, ids, look)
 		case "overlay":
-			plan, err = press.NewOverlays(v, *only, look)
+			plan, err = press.NewOverlays(v, ids, look)
 		default:
 			err = &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
 		}
@@ -644,15 +658,15 @@ func (t *entry) of(e *env, v *report.View) (assess.Date, string, error) {
 
 // log adds an entry to changes.toml, and says what became of the labels.
 func (e *env) log(entry func(v *report.View) (logbook.Entry, error)) error {
-	before, f, err := e.view()
+	v, f, err := e.view()
 	if err != nil {
 		return err
 	}
-	new, err := entry(before)
+	new, err := entry(v)
 	if err != nil {
 		return err
 	}
-	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), before, new)
+	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), v.History, e.today, new)
 	if err != nil {
 		return err
 	}
@@ -669,9 +683,9 @@ func changeAddCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	fs.StringVar(&c.At, "at", "", "the location at which something was changed")
 	fs.StringVar(&c.Kind, "kind", "", "what was changed: "+site.Kinds())
 	fs.StringVar(&c.Note, "note", "", "more about it")
-	fs.StringSliceVar(&c.FaultKA, "new-fault-ka", nil, "fault current of a location after the change, such as MCC-4=19.2; repeat it")
-	fs.StringSliceVar(&c.ClearMS, "new-clear-ms", nil, "arc duration at the arcing current, likewise")
-	fs.StringSliceVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil, "arc duration at the reduced arcing current, likewise")
+	fs.StringArrayVar(&c.FaultKA, "new-fault-ka", nil, "fault current of a location after the change, such as MCC-4=19.2; repeat it")
+	fs.StringArrayVar(&c.ClearMS, "new-clear-ms", nil, "arc duration at the arcing current, likewise")
+	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil, "arc duration at the reduced arcing current, likewise")
 	return func(e *env, _ []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
 			c.Date, c.By, err = t.of(e, v)
@@ -684,7 +698,7 @@ func changeSettleCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	var t entry
 	var s logbook.Settlement
 	t.flags(fs, "settlement")
-	fs.StringSliceVar(&s.Scope, "scope", nil, "all, or the ids of the labels that hold; repeat it, or part them by commas")
+	fs.StringArrayVar(&s.Scope, "scope", nil, "all, or the ids of the labels that hold; repeat it, or part them by commas")
 	fs.StringVar(&s.Reason, "reason", "", "why they hold all the same")
 	return func(e *env, args []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
@@ -699,7 +713,7 @@ func changeReviewCommand(fs *pflag.FlagSet) func(*env, []string) error {
 	var t entry
 	var r logbook.Review
 	t.flags(fs, "review")
-	fs.StringSliceVar(&r.Scope, "scope", nil, "all, or the ids of the reviewed locations; repeat it, or part them by commas")
+	fs.StringArrayVar(&r.Scope, "scope", nil, "all, or the ids of the reviewed locations; repeat it, or part them by commas")
 	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
 	return func(e *env, _ []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {

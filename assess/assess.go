@@ -131,12 +131,12 @@ func levelOrder(l Level) int {
 }
 
 // judge fills in everything that the location and the policy alone decide.
-func (a *Assessment) judge(l *Location, s *Site, reviewed func(id string, prepared Date) *Review) {
+func (a *Assessment) judge(l *Location, s *Site, reviewed func(id string, prepared, newer Date) *Review) {
 	p := &s.Policy
 	a.Location = l
 	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
 	from := a.Prepared
-	if a.Reviewed = reviewed(l.ID, a.Prepared); a.Reviewed != nil {
+	if a.Reviewed = reviewed(l.ID, a.Prepared, Date{}); a.Reviewed != nil {
 		from = a.Reviewed.Date
 	}
 	a.ReviewBy = from.AddMonths(p.ReviewMonths)

@@ -76,9 +76,15 @@ type NewValues struct {
 	ClearReduced MS
 }
 
-// Over are the values v where they are given, else those of before.
+// Over are the values v after those of before. Durations are those at their
+// own fault current and setting: a later current or duration leaves none of
+// the earlier ones.
 func (v NewValues) Over(before NewValues) NewValues {
-	return NewValues{cmp.Or(v.Fault, before.Fault), cmp.Or(v.Clear, before.Clear), cmp.Or(v.ClearReduced, before.ClearReduced)}
+	if v == (NewValues{}) {
+		return before
+	}
+	v.Fault = cmp.Or(v.Fault, before.Fault)
+	return v
 }
 
 // Settlement clears a change for the locations in its scope: a qualified
@@ -129,9 +135,33 @@ func ChangeID(date Date, at string, number int) string {
 	return id
 }
 
+// ChangeNames are the names of changes so far.
+type ChangeNames map[string]bool
+
+// Next names another change. A name that is taken, also by a change of a place
+// whose id ends in a number, is passed over.
+func (n ChangeNames) Next(date Date, at string) string {
+	for k := 1; ; k++ {
+		if id := ChangeID(date, at, k); !n[id] {
+			n[id] = true
+			return id
+		}
+	}
+}
+
+// NextID names a change that is to be appended.
+func (l *Log) NextID(date Date, at string) string {
+	names := ChangeNames{}
+	for i := range l.Changes {
+		names[l.Changes[i].ID] = true
+	}
+	return names.Next(date, at)
+}
+
 // ReviewedRight gives for a location the last review until today that found
-// its study, prepared on a day, right.
-func (l *Log) ReviewedRight(today Date) func(id string, prepared Date) *Review {
+// its study, prepared on a day, right. A review on or after the day of a newer
+// study, zero for none, was of that one.
+func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *Review {
 	byID := map[string][]*Review{}
 	for i := range l.Reviews {
 		r := &l.Reviews[i]
@@ -145,9 +175,12 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared Date) *Review {
 			byID[id] = append(byID[id], r)
 		}
 	}
-	return func(id string, prepared Date) *Review {
+	return func(id string, prepared, newer Date) *Review {
 		var last *Review
 		for _, r := range slices.Concat(byID[""], byID[id]) {
+			if !newer.IsZero() && !r.Date.Before(newer) {
+				continue
+			}
 			if !r.Date.Before(prepared) && (last == nil || last.Date.Before(r.Date)) {
 				last = r
 			}

@@ -76,6 +76,18 @@ func (l *Location) Surveyed() Date {
 	return l.oldest(func(c *Case) Date { return c.Surveyed })
 }
 
+// Base is the day of which a location's studies speak, and against which
+// changes count: of each case when the equipment was surveyed, else when the
+// study was prepared; of these the oldest.
+func (l *Location) Base() Date {
+	return l.oldest(func(c *Case) Date {
+		if c.Surveyed.IsZero() {
+			return c.Prepared
+		}
+		return c.Surveyed
+	})
+}
+
 func (l *Location) oldest(of func(*Case) Date) Date {
 	var d Date
 	for i := range l.Cases {

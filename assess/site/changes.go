@@ -26,7 +26,7 @@ func readLog(folder fs.FS, s *assess.Site, ps *problems, o Options) {
 // log reads the entries of changes.toml.
 type log struct {
 	known map[string]bool // ids of locations; nil where they could not be read
-	ids   map[string]bool // changes so far
+	ids   assess.ChangeNames
 }
 
 func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
@@ -35,7 +35,7 @@ func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
 		return
 	}
 	n.longest = longestNote
-	l := log{ids: map[string]bool{}}
+	l := log{ids: assess.ChangeNames{}}
 	if len(s.Locations) > 0 {
 		l.known = map[string]bool{}
 		for i := range s.Locations {
@@ -45,13 +45,9 @@ func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
 			l.known[id] = true
 		}
 	}
-	count := map[string]int{} // of each day and place
 	for _, t := range n.tables("change", false) {
 		c := l.change(t)
-		day := assess.ChangeID(c.Date, c.At, 1)
-		count[day]++
-		c.ID = assess.ChangeID(c.Date, c.At, count[day])
-		l.ids[c.ID] = true
+		c.ID = l.ids.Next(c.Date, c.At)
 		s.Log.Changes = append(s.Log.Changes, c)
 	}
 	for _, t := range n.tables("settlement", false) {
@@ -90,7 +86,7 @@ func (l *log) change(t *node) assess.Change {
 // place of the change.
 func (l *log) perLocation(t *node, key, at string) map[string]float64 {
 	const most = 1e6
-	const expected = `a number above 0, or one for each location, such as { "MCC-4" = 60 }`
+	const expected = `a number above 0 and at most 1000000, or one for each location, such as { "MCC-4" = 60 }`
 	v, ok := t.value(key, false, expected)
 	if !ok {
 		return nil
@@ -104,7 +100,7 @@ func (l *log) perLocation(t *node, key, at string) map[string]float64 {
 	out := map[string]float64{}
 	for _, id := range slices.Sorted(maps.Keys(table)) {
 		l.checkPlace(sub, id, id)
-		if x := sub.number(id, true, 0, 1e-6, most, "a number above 0"); x > 0 {
+		if x := sub.number(id, true, 0, 1e-6, most, "a number above 0 and at most 1000000"); x > 0 {
 			out[id] = x
 		}
 	}
@@ -136,6 +132,9 @@ func (l *log) review(t *node) assess.Review {
 	return r
 }
 
+// scopeAll is the scope that holds every location.
+const scopeAll = "all"
+
 // scope is "all" or a list of ids. It is never assumed.
 func (l *log) scope(t *node) assess.Scope {
 	const expected = `"all", or a list of ids such as ["MCC-4", "LP-2"]`
@@ -143,7 +142,7 @@ func (l *log) scope(t *node) assess.Scope {
 	if !ok {
 		return assess.Scope{}
 	}
-	if v == "all" {
+	if v == scopeAll {
 		return assess.Scope{All: true}
 	}
 	if _, is := v.([]any); !is {

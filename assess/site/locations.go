@@ -226,6 +226,9 @@ func (rr *rowReader) read(r row) assess.Location {
 		Depth:      assess.MM(rr.number("depth")),
 		Movable:    rr.oneOf("conductor", conductors) == "movable",
 	}
+	if l.ID == scopeAll {
+		rr.fault("id", quote(l.ID), "another id", "in changes.toml this word means every location")
+	}
 	l.Cases = []assess.Case{rr.readCase(&l)}
 	if rr.typical {
 		assess.AssumeTypical(&l)

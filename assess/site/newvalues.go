@@ -2,7 +2,7 @@ package site
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,8 +26,8 @@ func SetNewValues(c *assess.Change, faultKA, clearMS, clearReducedMS []string) e
 				id, number = strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
 			}
 			v, err := strconv.ParseFloat(number, 64)
-			if err != nil || !(v > 0) || math.IsInf(v, 0) || id == "" {
-				return fmt.Errorf("%q is not a location and a number above 0, such as MCC-4=19.2", text)
+			if err != nil || !(v > 0) || v > 1e6 || id == "" {
+				return fmt.Errorf("%q is not a location and a number above 0 and at most 1000000, such as MCC-4=19.2", text)
 			}
 			if c.New == nil {
 				c.New = map[string]assess.NewValues{}
@@ -51,8 +51,10 @@ func ParseScope(words []string) (assess.Scope, error) {
 	switch {
 	case len(ids) == 0:
 		return assess.Scope{}, fmt.Errorf("a scope is needed: all, or the ids of locations")
-	case len(ids) == 1 && ids[0] == "all":
+	case len(ids) == 1 && ids[0] == scopeAll:
 		return assess.Scope{All: true}, nil
+	case slices.Contains(ids, scopeAll):
+		return assess.Scope{}, fmt.Errorf("all stands alone, or ids without it")
 	}
 	return assess.Scope{IDs: ids}, nil
 }

@@ -36,9 +36,16 @@ type Room struct {
 }
 
 // HeadroomOf is the headroom of a location's label, of the case with the least
-// first. energy is the governing one; the policy is that of the label.
-func HeadroomOf(l *assess.Location, s *assess.Site, energy assess.CalCM2) Headroom {
+// first. energy is the governing one, of the case decides; the policy is that
+// of the label.
+func HeadroomOf(l *assess.Location, s *assess.Site, energy assess.CalCM2, decides string) Headroom {
 	limits := limitsOf(energy, &s.Policy)
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		if r, why, _ := assess.Compute(l, c, s); r == nil && c.Name == decides {
+			return Headroom{Case: c.Name, WhyNot: why} // how far the one that decides is from its limit is not known
+		}
+	}
 	var all []Headroom
 	least, most := 0, 0.0
 	for i := range l.Cases {
@@ -108,9 +115,9 @@ func headroom(l *assess.Location, c *assess.Case, s *assess.Site, limits []limit
 			room.ClearMS = down(r.Clear.MS * lim.energy / r.Energy) // both methods are linear in t
 		}
 		if faults != nil && faults[i] != (arc.Interval{}) {
-			f := faults[i]
+			f := within(faults[i], c)
 			room.FaultKA = &[2]float64{*up(f.Low), *down(f.High)}
-			room.LowEnd, room.HighEnd = f.LowEnd.String(), f.HighEnd.String()
+			room.LowEnd, room.HighEnd = f.LowEnd, f.HighEnd
 		}
 		*lim.into(&h) = room
 	}
@@ -153,6 +160,22 @@ func faultRooms(l *assess.Location, c *assess.Case, s *assess.Site, r *assess.Co
 		return all, "fault current: by the curve, not by the row's own durations, the energy is above the label's already"
 	}
 	return all, ""
+}
+
+// span is an interval with the reasons for its ends in words.
+type span struct {
+	Low, High       float64
+	LowEnd, HighEnd string
+}
+
+// within ends an interval at what the device interrupts: above it may not
+// clear the fault at all (NEC 110.9).
+func within(f arc.Interval, c *assess.Case) span {
+	out := span{f.Low, f.High, f.LowEnd.String(), f.HighEnd.String()}
+	if most := float64(c.DeviceRating); most > 0 && out.High > most {
+		out.High, out.HighEnd = max(most, out.Low), "what the device interrupts"
+	}
+	return out
 }
 
 // down and up round to 9 digits on the safe side.

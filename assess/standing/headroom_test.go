@@ -44,7 +44,7 @@ func TestFaultRoomAgainstScan(t *testing.T) {
 	for _, fault := range []float64{22, 40} {
 		s, l := board(t, fault)
 		now := compute(t, s, l)
-		h := HeadroomOf(l, s, assess.CalCM2(now.Energy))
+		h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
 		if h.WhyNot != "" || h.Energy == nil || h.Kit == nil || h.Signal == nil {
 			t.Fatalf("%+v", h)
 		}
@@ -86,7 +86,7 @@ func TestDurationRoom(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 60, 75
 	now := compute(t, s, l)
-	h := HeadroomOf(l, s, assess.CalCM2(now.Energy))
+	h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
 	for _, r := range []*Room{h.Energy, h.Kit, h.Signal} {
 		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower one may clear later") {
 			t.Errorf("a fault current without a curve: %+v, %q", r, h.WhyNot)
@@ -112,15 +112,15 @@ func TestDurationRoom(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	s, l := board(t, 30)
 	now := compute(t, s, l)
-	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy/2)); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
+	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy/2), ""); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
 		t.Errorf("%+v", h)
 	}
 	s.Policy.Cutoff = 1.2
-	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy)); h.Energy == nil || h.Kit != nil || h.Signal != nil {
+	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy), ""); h.Energy == nil || h.Kit != nil || h.Signal != nil {
 		t.Errorf("DANGER: %+v", h)
 	}
 	l.Cases[0].Method = assess.Stated
-	if h := HeadroomOf(l, s, 5); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
+	if h := HeadroomOf(l, s, 5, ""); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
 		t.Errorf("%+v", h)
 	}
 }
@@ -131,7 +131,7 @@ func TestRoomBelowThreshold(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 10, 10
 	now := compute(t, s, l)
-	h := HeadroomOf(l, s, assess.CalCM2(now.Energy))
+	h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
 	if now.Energy >= 1.1 || h.Kit == nil || h.Kit.Limit != 1.1 {
 		t.Errorf("%v cal/cm2: %+v", now.Energy, h.Kit)
 	}
@@ -152,7 +152,7 @@ func TestRoomOfCases(t *testing.T) {
 			worst, name = r.Energy, r.Case
 		}
 	}
-	if h := HeadroomOf(l, s, assess.CalCM2(worst)); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
+	if h := HeadroomOf(l, s, assess.CalCM2(worst), name); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
 		t.Errorf("%+v, want %s first", h, name)
 	}
 }
@@ -171,8 +171,10 @@ func TestScreen(t *testing.T) {
 	}{
 		{"faster", assess.NewValues{Clear: 45, ClearReduced: 45}, false, fmt.Sprintf("still below what is printed, %d %% room; a qualified person must accept it", int((1-now.Energy*0.75/printed.Energy)*100))},
 		{"slower", assess.NewValues{Clear: 90, ClearReduced: 90}, true, fmt.Sprintf("%.4g over the printed %.9g, take the label out of use", now.Energy*1.5, printed.Energy)},
+		{"one duration alone that is too much", assess.NewValues{Clear: 600}, true, "take the label out of use"},
 		{"one duration alone", assess.NewValues{Clear: 45}, false, "not possible: the full and the reduced arcing current each need a duration"},
 		{"another current alone", assess.NewValues{Fault: 20}, false, "not possible: at 20 kA the device may clear at another time"},
+		{"too much current alone", assess.NewValues{Fault: 33}, true, "fault current 33 kA over the printed 30 kA"},
 		{"a current and its durations", assess.NewValues{Fault: 20, Clear: 45, ClearReduced: 45}, false, "still below"},
 		{"more current, faster", assess.NewValues{Fault: 31, Clear: 45, ClearReduced: 45}, true, "fault current 31 kA over the printed 30 kA"},
 		{"more than the device interrupts", assess.NewValues{Fault: 70, Clear: 45, ClearReduced: 45}, true, "may not clear the fault at all, take the label out of use"},
@@ -200,12 +202,18 @@ func TestScreen(t *testing.T) {
 		t.Errorf("0.55 kA on the curve: %+v", got)
 	}
 	l.Cases = append(l.Cases, l.Cases[0])
-	if got := Screen(l, s, printed, assess.NewValues{Fault: 12}); got.Over || !strings.Contains(got.Detail, "2 cases") {
+	l.Cases[1].Name = "tie closed"
+	if got := Screen(l, s, printed, assess.NewValues{Clear: 1, ClearReduced: 1}); got.Over || got.Room != nil || !strings.Contains(got.Detail, "2 cases") {
 		t.Errorf("two cases: %+v", got)
+	}
+	// What is over in one of the cases is over, whichever it is of.
+	if got := Screen(l, s, printed, assess.NewValues{Fault: 12}); !got.Over {
+		t.Errorf("two cases, too much: %+v", got)
 	}
 }
 
-// Values of several changes count together, a later one over an earlier one.
+// Values of several changes count together, a later one over an earlier one;
+// what was settled is still so.
 func TestScreeningOfSeveralChanges(t *testing.T) {
 	s, l := board(t, 30)
 	other := *l
@@ -221,12 +229,16 @@ func TestScreeningOfSeveralChanges(t *testing.T) {
 	add("2026-02-03", assess.NewValues{Clear: 50, Fault: 20})
 	add("2026-02-01", assess.NewValues{Clear: 90, ClearReduced: 95})
 	add("2026-02-02", assess.NewValues{})
+	add("2026-02-04", assess.NewValues{Fault: 22, Clear: 60, ClearReduced: 60})
+	add("2026-02-05", assess.NewValues{Clear: 70, ClearReduced: 70})
+	s.Log.Settlements = []assess.Settlement{{Change: "2026-02-04", Date: day(t, "2026-02-04"), Scope: assess.Scope{All: true}}}
 	var got assess.NewValues
-	subject := Subject{ID: "B", At: 1, Prepared: day(t, "2026-01-01"), ReviewBy: day(t, "2031-01-01"),
+	subject := Subject{ID: "B", At: 1, Base: day(t, "2026-01-01"), ReviewBy: day(t, "2031-01-01"),
 		Screen: func(v assess.NewValues) Screening { got = v; return Screening{} }}
 	// B is not below SWB-1: its new values say that it is reached.
 	st := Of([]Subject{subject}, s, day(t, "2026-03-01"))[0]
-	if want := (assess.NewValues{Fault: 20, Clear: 50, ClearReduced: 95}); got != want || st.Screening == nil || strings.Join(st.Screening.Changes, " ") != "2026-02-01 2026-02-03" || st.Status != InQuestion {
+	// Durations are those of one state: none of the earlier ones is left.
+	if want := (assess.NewValues{Fault: 22, Clear: 70, ClearReduced: 70}); got != want || st.Screening == nil || strings.Join(st.Screening.Changes, " ") != "2026-02-01 2026-02-03 2026-02-05" || st.Status != InQuestion {
 		t.Errorf("%+v, %+v", got, st)
 	}
 }
@@ -252,7 +264,7 @@ func BenchmarkHeadroom(b *testing.B) {
 					c.Curve, c.Clear, c.ClearReduced = "", 60, 60
 					l.Cases = []assess.Case{c}
 				}
-				HeadroomOf(&l, s, assess.CalCM2(energies[n%len(sites)]))
+				HeadroomOf(&l, s, assess.CalCM2(energies[n%len(sites)]), "")
 				n++
 			}
 		})

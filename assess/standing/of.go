@@ -13,17 +13,22 @@ type Subject struct {
 	At int // the location's number in the site; -1: locations.csv no longer holds it
 
 	Prepared assess.Date
-	Surveyed assess.Date // else Prepared counts
+	Base     assess.Date // of which the study speaks, see assess.Location.Base
 	ReviewBy assess.Date // on which its interval ends
 	Edition  string      // of its study, where it is older than the site's; else ""
 
-	// Of a printed label alone.
-	Shows     assess.Date    // REVIEW BY as printed
-	Reviewed  *assess.Review // the review that ReviewBy rests on; nil for none
-	Withdrawn *Withdrawal
-	Drift     Drift
-	Refused   string // what stops a print of the row as it is; "" for nothing
-	Lost      string // why the label's record cannot be read; "" where it can
+	// Of a printed label alone. What feeds it and where its devices stand, as
+	// its record says: a change still reaches it by these after the rows were
+	// altered.
+	FedFrom, DeviceAt []string
+	Shows             assess.Date    // REVIEW BY as printed
+	Reviewed          *assess.Review // the review that ReviewBy rests on; nil for none
+	Withdrawn         *Withdrawal
+	Strip             *assess.Date // since when it bears an INTERIM strip; nil where it bears none
+	Overlay           *assess.Date // when an overlay was printed for it; nil for none
+	Drift             Drift
+	Refused           string // what stops a print of the row as it is; "" for nothing
+	Lost              string // why the label's record cannot be read; "" where it can
 
 	// Screen says what new values make of what is printed; nil where nobody
 	// gave any or nothing can be recomputed.
@@ -36,15 +41,6 @@ type Withdrawal struct {
 	Reason, By string
 }
 
-// base is the day of which the study speaks: when the equipment was surveyed,
-// else when the study was prepared.
-func (s *Subject) base() assess.Date {
-	if s.Surveyed.IsZero() {
-		return s.Prepared
-	}
-	return s.Surveyed
-}
-
 // Of gives the standing of each subject on a day.
 func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	all := make([]Standing, len(subjects))
@@ -55,6 +51,7 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	byReviews(all, subjects, s, today)
 	for i := range subjects {
 		all[i].byItself(&subjects[i], &s.Policy, today)
+		all[i].byWhatHangs(&subjects[i])
 		all[i].order()
 	}
 	return all
@@ -95,9 +92,24 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.add(Reason{Since: l.Prepared, Ground: &Ground{Cause: EditionCause, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds}})
 	}
 	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
+		s.Outdated = l.Shows.Before(today)
 		s.add(Reason{Since: r.Date, Ground: &Ground{Cause: ReviewCause, Status: Holds,
 			Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
 			Clears: "the new label, or an overlay, printed and mounted"}})
+	}
+}
+
+// byWhatHangs tells of what was mounted because a label did not hold, and
+// hangs there still while it holds.
+func (s *Standing) byWhatHangs(l *Subject) {
+	if s.Status.Rank() < FallsDue.Rank() {
+		return
+	}
+	if l.Strip != nil {
+		s.add(Reason{Since: *l.Strip, Ground: &Ground{Cause: StripCause, Status: Holds, Detail: "the label holds and bears an INTERIM strip", Clears: "the label without the strip: vouchmark reprint " + l.ID}})
+	}
+	if l.Overlay != nil && s.Renewed() == nil {
+		s.add(Reason{Since: *l.Overlay, Ground: &Ground{Cause: OverlayCause, Status: Holds, Detail: "the label holds, and an overlay was printed for it on " + l.Overlay.String(), Clears: "the overlay, taken off where it is mounted"}})
 	}
 }
 
@@ -125,7 +137,7 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		count := 0
 		for _, list := range [][]*assess.Review{byID[""], byID[l.ID]} {
 			for _, r := range list {
-				if r.Date.Before(l.base()) {
+				if r.Date.Before(l.Base) {
 					continue
 				}
 				count++

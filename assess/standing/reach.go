@@ -78,26 +78,65 @@ func (a *load) last() int {
 	return -1
 }
 
-// plant is where locations stand to each other.
+// plant is where locations stand to each other: as locations.csv says, and as
+// the records of the labels said that hang there.
 type plant struct {
 	index    map[string]int
 	graph    *feeds.Graph
 	deviceAt [][]int // for each location, where the devices stand that clear its arc
 	part     []int   // the connected part of the plant to which each belongs
+	// lost are the locations of which a feed or a device stands at a place
+	// that nobody knows, and what such a feed leads to: any change may reach
+	// them.
+	lost []bool
 }
 
-func newPlant(s *assess.Site) *plant {
-	p := &plant{index: s.Index()}
-	p.graph = assess.Feeds(s, p.index)
-	p.deviceAt = make([][]int, len(s.Locations))
+func newPlant(s *assess.Site, subjects []Subject) *plant {
+	n := len(s.Locations)
+	p := &plant{index: s.Index(), deviceAt: make([][]int, n), lost: make([]bool, n)}
+	up := make([][]int, n)
+	unfed := make([]bool, n)
+	join := func(to [][]int, i int, id string, lost []bool) {
+		at, ok := p.index[id]
+		switch {
+		case id == "":
+		case !ok:
+			lost[i] = true
+		case !slices.Contains(to[i], at):
+			to[i] = append(to[i], at)
+		}
+	}
 	for i := range s.Locations {
-		for _, c := range s.Locations[i].Cases {
-			if at, ok := p.index[c.DeviceAt]; ok && c.DeviceAt != "" && !slices.Contains(p.deviceAt[i], at) {
-				p.deviceAt[i] = append(p.deviceAt[i], at)
+		l := &s.Locations[i]
+		for _, id := range l.FedFrom {
+			join(up, i, id, unfed)
+		}
+		for k := range l.Cases {
+			join(p.deviceAt, i, l.Cases[k].DeviceAt, p.lost)
+		}
+	}
+	for i := range subjects {
+		if l := &subjects[i]; l.At >= 0 {
+			for _, id := range l.FedFrom {
+				join(up, l.At, id, unfed)
+			}
+			for _, id := range l.DeviceAt {
+				join(p.deviceAt, l.At, id, p.lost)
 			}
 		}
 	}
-	p.part = parts(p.graph.Up, p.deviceAt)
+	p.graph = feeds.New(up)
+	p.part = parts(up, p.deviceAt)
+	for _, group := range p.graph.Groups {
+		lost := false
+		for _, v := range group {
+			lost = lost || unfed[v] || slices.ContainsFunc(up[v], func(u int) bool { return unfed[u] })
+		}
+		for _, v := range group {
+			unfed[v] = lost
+			p.lost[v] = p.lost[v] || lost
+		}
+	}
 	return p
 }
 
@@ -166,6 +205,21 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 	}
 }
 
+// reachLost makes every change of a load reach the locations whose place in
+// the plant is not known, and changes whose own place is not known reach all.
+func (p *plant) reachLost(reached []load, changes int, everywhere load) {
+	var all load
+	for i := range changes {
+		all.set(i)
+	}
+	for i := range reached {
+		reached[i].or(&everywhere)
+		if p.lost[i] {
+			reached[i].or(&all)
+		}
+	}
+}
+
 // tally is what is kept of the changes of one kind for one subject.
 type tally struct {
 	open, settled int32
@@ -190,7 +244,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 	if len(kinds) == 0 {
 		return
 	}
-	p := newPlant(s)
+	p := newPlant(s, subjects)
 	settled := settlements(&s.Log, today)
 	var sums []sum
 	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
@@ -204,12 +258,16 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		for from := 0; from < len(changes); from += 64 * loadWords {
 			some := changes[from:min(from+64*loadWords, len(changes))]
 			clear(seeds)
+			var everywhere load // changes at places that nobody knows any more
 			for i, c := range some {
 				if at, ok := p.index[c.At]; ok {
 					seeds[at].set(i)
+				} else {
+					everywhere.set(i)
 				}
 			}
 			p.spread(seeds, kind.Reach, reached)
+			p.reachLost(reached, len(some), everywhere)
 			for i, c := range some {
 				for id := range c.New { // whoever tells new values of a location says that it is reached
 					if at, ok := p.index[id]; ok {
@@ -233,7 +291,7 @@ func count(tallies []tally, subjects []Subject, reached []load, changes []*asses
 		if l.At < 0 || reached[l.At].empty() {
 			continue
 		}
-		base := l.base()
+		base := l.Base
 		b := reached[l.At].from(sort.Search(len(changes), func(k int) bool { return !changes[k].Date.Before(base) }))
 		if b.empty() {
 			continue
@@ -312,11 +370,14 @@ func byNewValues(all []Standing, subjects []Subject, log *assess.Log, settled *s
 		var values assess.NewValues
 		var used []string
 		for _, c := range with[l.ID] {
-			if c.Date.Before(l.base()) || settled.holds(c, l.ID) {
+			if c.Date.Before(l.Base) {
 				continue
 			}
+			// A settlement clears the doubt, and not what was changed.
 			values = c.New[l.ID].Over(values)
-			used = append(used, c.ID)
+			if !settled.holds(c, l.ID) {
+				used = append(used, c.ID)
+			}
 		}
 		if used == nil || l.Screen == nil {
 			continue
@@ -397,7 +458,7 @@ func quoteShell(s string) string {
 // Reached are the locations that a change would put in question whatever the
 // dates of their studies, in the order of the site.
 func Reached(s *assess.Site, at string, reach assess.Reach) []string {
-	p := newPlant(s)
+	p := newPlant(s, nil)
 	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
 	if i, ok := p.index[at]; ok {
 		seeds[i].set(0)

@@ -93,10 +93,8 @@ func TestReachAgainstSlow(t *testing.T) {
 		}
 		var subjects []Subject
 		for i := range n {
-			l := Subject{ID: s.Locations[i].ID, At: i, Prepared: day(t, "2026-03-01"), ReviewBy: day(t, "2031-03-01")}
-			if r.IntN(2) == 0 {
-				l.Surveyed = day(t, "2026-01-01").AddDays(r.IntN(200))
-			}
+			l := Subject{ID: s.Locations[i].ID, At: i, ReviewBy: day(t, "2031-03-01")}
+			l.Base = day(t, "2026-01-01").AddDays(r.IntN(200))
 			subjects = append(subjects, l)
 		}
 		for i, got := range Of(subjects, s, today) {
@@ -114,12 +112,8 @@ func compare(t *testing.T, s *assess.Site, l *Subject, got *Standing, today asse
 	}
 	want := map[string]sum{}
 	settled := 0
-	base := l.Surveyed
-	if base.IsZero() {
-		base = l.Prepared
-	}
 	for _, c := range s.Log.Changes {
-		if today.Before(c.Date) || c.Date.Before(base) || !reaches(s, c.At, c.Kind.Reach)[l.ID] {
+		if today.Before(c.Date) || c.Date.Before(l.Base) || !reaches(s, c.At, c.Kind.Reach)[l.ID] {
 			continue
 		}
 		if slices.ContainsFunc(s.Log.Settlements, func(e assess.Settlement) bool {
@@ -155,10 +149,12 @@ func TestDaysOfChanges(t *testing.T) {
 	s := &assess.Site{Locations: []assess.Location{{ID: "A"}, {ID: "B", FedFrom: []string{"A"}}},
 		Log: assess.Log{Changes: []assess.Change{{ID: "x", At: "A", Date: day(t, "2026-05-06"), Kind: assess.ChangeKinds[0]}}}}
 	status := func(surveyed, today string) Status {
-		l := Subject{ID: "B", At: 1, Prepared: day(t, "2027-01-01"), ReviewBy: day(t, "2032-01-01")}
+		c := assess.Case{Prepared: day(t, "2027-01-01")}
 		if surveyed != "" {
-			l.Surveyed = day(t, surveyed)
+			c.Surveyed = day(t, surveyed)
 		}
+		at := assess.Location{Cases: []assess.Case{c}}
+		l := Subject{ID: "B", At: 1, Prepared: c.Prepared, Base: at.Base(), ReviewBy: day(t, "2032-01-01")}
 		return Of([]Subject{l}, s, day(t, today))[0].Status
 	}
 	for _, c := range []struct {
@@ -183,7 +179,7 @@ func TestDaysOfChanges(t *testing.T) {
 func TestOrder(t *testing.T) {
 	s := &assess.Site{Policy: assess.Policy{NoticeDays: 90, Edition: "NFPA 70E-2024"}, Locations: []assess.Location{{ID: "A"}},
 		Log: assess.Log{Reviews: []assess.Review{{Date: day(t, "2026-05-06"), By: "X", Finding: assess.FoundWrong, Scope: assess.Scope{All: true}}}}}
-	l := Subject{ID: "A", Prepared: day(t, "2026-01-01"), ReviewBy: day(t, "2026-02-01"), Edition: "NFPA 70E-2021",
+	l := Subject{ID: "A", Prepared: day(t, "2026-01-01"), Base: day(t, "2026-01-01"), ReviewBy: day(t, "2026-02-01"), Edition: "NFPA 70E-2021",
 		Withdrawn: &Withdrawal{Date: day(t, "2026-05-01"), Reason: "burnt"},
 		Drift:     Drift{Policy: []Difference{{"cutoff_cal_cm2", "40", "8"}}}}
 	today := day(t, "2026-06-01")
@@ -242,7 +238,7 @@ func large(t testing.TB, n int) (*assess.Site, []Subject) {
 			l.FedFrom, l.Cases[0].DeviceAt = []string{up}, up
 		}
 		s.Locations = append(s.Locations, l)
-		subjects[i] = Subject{ID: l.ID, At: i, Prepared: day(t, "2025-01-01").AddDays(r.IntN(400)), ReviewBy: day(t, "2030-03-01")}
+		subjects[i] = Subject{ID: l.ID, At: i, Base: day(t, "2025-01-01").AddDays(r.IntN(400)), ReviewBy: day(t, "2030-03-01")}
 	}
 	for i := range 10_000 {
 		c := assess.Change{ID: fmt.Sprint(i), At: fmt.Sprintf("L%d", r.IntN(n)), Date: day(t, "2025-01-01").AddDays(r.IntN(500)), Kind: assess.ChangeKinds[r.IntN(len(assess.ChangeKinds))]}

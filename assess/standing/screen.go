@@ -36,64 +36,94 @@ func (s *Screening) Words() string {
 // accept ends every answer that a person might rely on.
 const accept = "; a qualified person must accept it"
 
+// takeOut is what follows from a number above what is printed.
+const takeOut = ", take the label out of use"
+
 // Screen recomputes the label of a location with new values and holds the
-// result against what is printed: energy in cal/cm², boundary in mm, fault
-// current in kA, each as printed.
+// result against what is printed.
 func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewValues) Screening {
 	out := Screening{Printed: printed.Energy}
-	const takeOut = ", take the label out of use"
-	r, why, danger := recompute(l, s, v)
-	switch {
-	case danger:
-		out.Over, out.Detail = true, why+takeOut
-		return out
-	case r == nil:
-		out.Detail = "not possible: " + why
+	if over := overByCurrent(l, printed, v); over != "" {
+		out.Over, out.Detail = true, over+takeOut
 		return out
 	}
-	out.Energy, out.Boundary = r.Energy, r.Boundary
+	// Of several cases it is not known which one the values are of: what is
+	// over in one of them is over, and nothing else is known.
+	var why string
+	for i := range l.Cases {
+		r, reason, danger := recompute(l, &l.Cases[i], s, v)
+		in := ""
+		if len(l.Cases) > 1 && l.Cases[i].Name != "" {
+			in = " in the case " + l.Cases[i].Name
+		}
+		switch {
+		case danger:
+			out.Over, out.Detail = true, reason+in+takeOut
+			return out
+		case r == nil:
+			why = reason
+			if r = atLeast(l, &l.Cases[i], s, v); r == nil || r.Energy <= printed.Energy*(1+1e-9) {
+				continue
+			}
+			fallthrough
+		default:
+			out.Energy, out.Boundary = max(out.Energy, r.Energy), max(out.Boundary, r.Boundary)
+		}
+		switch {
+		case r.Energy > printed.Energy*(1+1e-9):
+			out.Over, out.Detail = true, fmt.Sprintf("%.4g%s over the printed %.9g%s", r.Energy, in, printed.Energy, takeOut)
+			return out
+		case r.Boundary > printed.Boundary*(1+1e-9):
+			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s", r.Boundary/assess.MMPerInch, in, assess.Round9(printed.Boundary/assess.MMPerInch), takeOut)
+			return out
+		}
+	}
 	switch {
-	case r.Energy > printed.Energy*(1+1e-9):
-		out.Over = true
-		out.Detail = fmt.Sprintf("%.4g over the printed %.9g%s", r.Energy, printed.Energy, takeOut)
-	case r.Boundary > printed.Boundary*(1+1e-9):
-		out.Over = true
-		out.Detail = fmt.Sprintf("boundary %.4g in over the printed %.9g in%s", r.Boundary/assess.MMPerInch, assess.Round9(printed.Boundary/assess.MMPerInch), takeOut)
-	case printed.Fault > 0 && float64(v.Fault) > printed.Fault*(1+1e-9):
-		out.Over = true
-		out.Detail = fmt.Sprintf("fault current %.4g kA over the printed %.9g kA%s", float64(v.Fault), printed.Fault, takeOut)
+	case why != "":
+		out.Energy, out.Boundary = 0, 0
+		out.Detail = "not possible: " + why
+	case len(l.Cases) > 1:
+		out.Energy, out.Boundary = 0, 0
+		out.Detail = fmt.Sprintf("not possible: the location has %d cases, and which of them the values are of is not known", len(l.Cases))
 	default:
-		room := int(math.Floor((1 - r.Energy/printed.Energy) * 100))
+		room := int(math.Floor((1 - out.Energy/printed.Energy) * 100))
 		out.Room = &room
-		out.Detail = fmt.Sprintf("still below what is printed, %d %% room%s", room, accept)
+		out.Detail = fmt.Sprintf("still below what is printed, %d %% room%s", max(room, 0), accept)
 	}
 	return out
 }
 
-// Printed are the numbers of a label as it says them, in one unit each.
+// overByCurrent says why a new fault current alone condemns the label,
+// whatever can be recomputed.
+func overByCurrent(l *assess.Location, printed Printed, v assess.NewValues) string {
+	if v.Fault == 0 {
+		return ""
+	}
+	for i := range l.Cases {
+		if c := &l.Cases[i]; c.DeviceRating > 0 && v.Fault > c.DeviceRating {
+			return fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating)
+		}
+	}
+	if printed.Fault > 0 && float64(v.Fault) > printed.Fault*(1+1e-9) {
+		return fmt.Sprintf("fault current %.4g kA over the printed %.9g kA", float64(v.Fault), printed.Fault)
+	}
+	return ""
+}
+
+// Printed are the numbers of a label as it says them, in one unit each; of two
+// roundings the smaller one.
 type Printed struct {
 	Energy   float64 // cal/cm²
 	Boundary float64 // mm
 	Fault    float64 // kA; 0 for none
 }
 
-// recompute evaluates the one case of a location with new values, or says why
-// it cannot; danger is true where the device may not clear the arc at all.
-func recompute(l *assess.Location, s *assess.Site, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
-	if len(l.Cases) > 1 {
-		return nil, fmt.Sprintf("the location has %d cases, and which of them the values are of is not known", len(l.Cases)), false
-	}
-	row := l.Cases[0]
-	c := row
-	with := func() (*assess.Computed, string, bool) {
-		changed := *l
-		changed.Cases = []assess.Case{c}
-		return assess.Compute(&changed, &changed.Cases[0], s)
-	}
+// recompute evaluates a case with new values, or says why it cannot; danger is
+// true where the device may not clear the arc at all.
+func recompute(l *assess.Location, row *assess.Case, s *assess.Site, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
+	c := *row
+	with := func() (*assess.Computed, string, bool) { return computeOne(l, c, s) }
 	if v.Fault > 0 && v.Fault != c.Fault {
-		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
-			return nil, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating), true
-		}
 		c.Fault = v.Fault
 		switch {
 		case v.Clear > 0: // told with the current, also of another device
@@ -119,4 +149,26 @@ func recompute(l *assess.Location, s *assess.Site, v assess.NewValues) (r *asses
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
 	}
 	return with()
+}
+
+// atLeast evaluates a case of which one duration alone is told: the energy is
+// at least what that one gives. It is nil where nothing is told.
+func atLeast(l *assess.Location, row *assess.Case, s *assess.Site, v assess.NewValues) *assess.Computed {
+	if v.Clear == 0 && v.ClearReduced == 0 {
+		return nil
+	}
+	const none = 1e-3 // ms, in place of the one that is not told
+	c := *row
+	c.Clear, c.ClearReduced = max(v.Clear, none), max(v.ClearReduced, none)
+	if v.Fault > 0 {
+		c.Fault = v.Fault
+	}
+	r, _, _ := computeOne(l, c, s)
+	return r
+}
+
+func computeOne(l *assess.Location, c assess.Case, s *assess.Site) (*assess.Computed, string, bool) {
+	changed := *l
+	changed.Cases = []assess.Case{c}
+	return assess.Compute(&changed, &changed.Cases[0], s)
 }

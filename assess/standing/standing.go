@@ -51,6 +51,8 @@ const (
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
 	ReplacedCause Cause = "newer label"
+	StripCause    Cause = "interim strip" // nor has this, nor the next
+	OverlayCause  Cause = "overlay"
 )
 
 // Reason is why a label does not simply hold, or what it should be known to
@@ -90,6 +92,9 @@ type Standing struct {
 	// Until is REVIEW BY as it counts: by the last review and the shorter of
 	// the label's and the owner's interval.
 	Until assess.Date `json:"until,omitzero"`
+	// Outdated is true where a review began a new interval, and the day that
+	// the label shows has passed.
+	Outdated bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
 	// Screening is what the new values that came with changes make of the

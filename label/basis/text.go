@@ -48,7 +48,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		if p.Copy > 0 {
 			copies = fmt.Sprintf(", copy %d", p.Copy)
 		}
-		b.line("  %s  %s%s%s%s%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), copies, after(" by ", p.By), after(": ", p.Reason), after(", INTERIM: ", p.Interim), unfinished(p.Done))
+		b.line("  %s  %s%s%s%s%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), copies, after(" by ", p.By), after(": ", p.Reason), after(", INTERIM: ", p.Interim), unfinished(&p))
 	}
 	if len(v.Prints) == 0 {
 		b.line("  none in the ledger")
@@ -120,8 +120,11 @@ func before(s, tail string) string {
 	return s + tail
 }
 
-func unfinished(done bool) string {
-	if done {
+func unfinished(p *Print) string {
+	switch {
+	case p.Failed:
+		return " (could not be written)"
+	case p.Done:
 		return ""
 	}
 	return " (announced, not known to be finished)"

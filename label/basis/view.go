@@ -3,6 +3,7 @@ package basis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -22,8 +23,8 @@ type View struct {
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
-	Worse       string   // what the row as it is would warn of and this label does not
-	Differences []string // what a scanned link says and the record does not
+	Place       *report.Place // of its location; nil where locations.csv has none
+	Differences []string      // what a scanned link says and the record does not
 }
 
 // Evaluation is what the equations make of one row, followed anew for its
@@ -78,36 +79,40 @@ type Print struct {
 	Reason string      `json:"reason,omitempty"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
-	Done    bool   `json:"done"` // false: announced, then the program was stopped
+	Failed  bool   `json:"failed,omitempty"` // it could not be written: nothing came of it
+	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
 // New is the view of a record of a site on a day.
 func New(v *report.View, id record.ID, r *record.Record) (*View, error) {
 	b := &View{ID: id, Record: r, Today: v.Today, Prints: prints(v.History.Ledger, id)}
-	b.Unknown = len(b.Prints) == 0
+	b.Unknown = !slices.ContainsFunc(b.Prints, func(p Print) bool { return !p.Failed && p.Kind != record.Withdrawn })
 	b.judge(v)
 	return b, b.compute()
 }
 
-// judge takes the standing of the label from the site, where it is the one
-// printed last; else it was replaced.
+// judge takes the standing of the label from the site: of the one printed
+// last, or of one that was replaced. A record by which no label hangs, such as
+// that of a fault current marking alone, is judged as if one did.
 func (b *View) judge(v *report.View) {
 	location := b.Record.Row().ID
+	b.Place, _ = v.Place(location)
 	printing, printed := v.History.Labels[location]
-	if !printed {
-		return // Unknown says it
-	}
-	if printing.ID != b.ID {
-		b.NewerCode = printing.ID.Code()
+	if printed && printing.ID != b.ID {
 		for _, e := range printing.Earlier {
 			if e.ID == b.ID {
+				b.NewerCode = printing.ID.Code()
 				b.Standing = report.ReplacedStanding(e)
+				return
 			}
 		}
+	}
+	if !printed || printing.ID != b.ID {
+		b.Standing = v.StandingOf(b.Record)
 		return
 	}
-	if p, ok := v.Place(location); ok {
-		b.Standing, b.Worse = p.Standing, p.Worse
+	if b.Place != nil {
+		b.Standing = b.Place.Standing
 		return
 	}
 	for _, u := range v.Unlisted {
@@ -128,12 +133,16 @@ func (b *View) compute() error {
 }
 
 func prints(l *record.Ledger, id record.ID) []Print {
-	done := l.Done()
+	done, failed := l.Done(), l.Failed()
 	var out []Print
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
 			if p.Record == id.String() {
-				out = append(out, Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, line.Interim, done[line.Hash] || line.Kind == record.Withdrawn})
+				one := Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || line.Kind == record.Withdrawn}
+				if p.Strip {
+					one.Interim = line.Interim
+				}
+				out = append(out, one)
 			}
 		}
 	}

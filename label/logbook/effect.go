@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -18,6 +19,7 @@ type Effect struct {
 	File  string        `json:"file"`
 	Entry string        `json:"entry"` // the change's name, or what was logged
 	Moved []MovedStatus `json:"labels"`
+	Notes []string      `json:"notes"`
 }
 
 // MovedStatus is a label whose standing is another now.
@@ -29,11 +31,11 @@ type MovedStatus struct {
 }
 
 // newEffect compares the standings before and after an entry.
-func newEffect(entry string, before, after *report.View) *Effect {
-	e := &Effect{File: assess.ChangesFile, Entry: entry, Moved: []MovedStatus{}}
+func newEffect(entry string, before, after *report.View, notes []string) *Effect {
+	e := &Effect{File: assess.ChangesFile, Entry: entry, Moved: []MovedStatus{}, Notes: append([]string{}, notes...)}
 	for i := range after.Places {
 		was, is := &before.Places[i].Standing, &after.Places[i].Standing
-		if was.Status != is.Status || is.Screening != nil && was.Screening == nil {
+		if was.Status != is.Status || is.Screening != nil && !reflect.DeepEqual(was.Screening, is.Screening) {
 			e.Moved = append(e.Moved, MovedStatus{after.Places[i].Assessment.Location.ID, was.Status, is.Status, is.Screening})
 		}
 	}
@@ -56,6 +58,9 @@ func (e *Effect) Text(w io.Writer, width int) error {
 		if m.Screening != nil {
 			b.WriteString(report.Wrap(m.ID+": "+m.Screening.Words(), "  ", "    ", width))
 		}
+	}
+	for _, n := range e.Notes {
+		b.WriteString(report.Wrap(n, "  ", "    ", width))
 	}
 	if len(e.Moved) == 0 {
 		b.WriteString("  no label's standing is another than before\n")

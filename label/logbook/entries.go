@@ -3,10 +3,12 @@ package logbook
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
+	"vouchmark/assess/standing"
 	"vouchmark/label/report"
 )
 
@@ -38,13 +40,16 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 			return nil, "", err
 		}
 	}
-	number := 1
-	for _, other := range v.Site.Log.Changes {
-		if other.Date == c.Date && other.At == c.At {
-			number++
-		}
+	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name), nil
+}
+
+func (c *Change) notes(v *report.View) []string { return notYet(v, c.Date) }
+
+func notYet(v *report.View, d assess.Date) []string {
+	if v.Today.Before(d) {
+		return []string{fmt.Sprintf("it is dated %s, after today (%s), and does not count before that day", d, v.Today)}
 	}
-	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", assess.ChangeID(c.Date, c.At, number), kind.Name), nil
+	return nil
 }
 
 // Settlement is a settlement as a person tells it.
@@ -76,6 +81,22 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
 }
 
+func (s *Settlement) notes(v *report.View) []string {
+	all := notYet(v, s.Date)
+	for _, c := range v.Site.Log.Changes {
+		if c.ID != s.Change {
+			continue
+		}
+		reached := standing.Reached(v.Site, c.At, c.Kind.Reach)
+		for _, id := range v.IDs(s.Scope) {
+			if _, told := c.New[id]; id != "all" && !told && reached != nil && !slices.Contains(reached, id) {
+				all = append(all, fmt.Sprintf("the change does not reach %s by the feeds as they are", id))
+			}
+		}
+	}
+	return all
+}
+
 // Review is a review as a person tells it.
 type Review struct {
 	Date    assess.Date
@@ -97,8 +118,10 @@ func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
 	return site.AppendReview(old, &assess.Review{Date: r.Date, By: r.By, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
 }
 
+func (r *Review) notes(v *report.View) []string { return notYet(v, r.Date) }
+
 func scopeOf(v *report.View, words []string) (assess.Scope, error) {
-	scope, err := site.ParseScope(words)
+	scope, err := site.ParseScope(v.IDs(words))
 	if err != nil {
 		return scope, &WrongError{"scope", err}
 	}
@@ -114,7 +137,7 @@ func known(v *report.View, part, id string) error {
 	if id == "" {
 		return &WrongError{part, errors.New("name a location")}
 	}
-	if _, ok := v.Place(id); !ok {
+	if _, ok := v.Place(id); !ok && !slices.Contains(v.Site.Policy.Former, id) {
 		return fmt.Errorf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included", part, id)
 	}
 	return nil

@@ -21,6 +21,8 @@ type Entry interface {
 	// After gives the text of a changes.toml with the entry behind the old
 	// text, and the entry's name. v is the site as it is.
 	After(v *report.View, old []byte) (text []byte, name string, err error)
+	// notes are what a person might not expect of it.
+	notes(v *report.View) []string
 }
 
 // WrongError is a part of an entry that a person gave wrongly.
@@ -32,25 +34,32 @@ type WrongError struct {
 func (e *WrongError) Error() string { return fmt.Sprintf("--%s: %v", e.Part, e.Err) }
 
 // Add adds an entry to a site's log, and says what became of the labels.
-// Nothing is written where the folder could not be read with it. before is the
-// site as it is.
-func Add(folder fs.FS, o site.Options, s *record.Store, before *report.View, e Entry) (*Effect, error) {
-	name, after := "", before
-	err := s.Edit(assess.ChangesFile, func(old []byte) ([]byte, error) {
-		text, n, err := e.After(before, old)
+// Nothing is written where the folder could not be read with it. h is what was
+// printed.
+func Add(folder fs.FS, o site.Options, s *record.Store, h *record.History, today assess.Date, e Entry) (*Effect, error) {
+	view := func(log []byte) (*report.View, error) {
+		read, err := site.Read(site.With(folder, assess.ChangesFile, log), o)
 		if err != nil {
 			return nil, err
 		}
-		read, err := site.Read(site.With(folder, assess.ChangesFile, text), o)
-		if err != nil {
-			return nil, err
-		}
-		name = n
-		after, err = report.New(read, before.History, before.Today)
-		return text, err
-	})
-	if err != nil {
-		return nil, err
+		return report.New(read, h, today)
 	}
-	return newEffect(name, before, after), nil
+	var effect *Effect
+	err := s.Edit(assess.ChangesFile, func(old []byte) ([]byte, error) {
+		before, err := view(old) // under the lock: others may have added since
+		if err != nil {
+			return nil, err
+		}
+		text, name, err := e.After(before, old)
+		if err != nil {
+			return nil, err
+		}
+		after, err := view(text)
+		if err != nil {
+			return nil, err
+		}
+		effect = newEffect(name, before, after, e.notes(before))
+		return text, nil
+	})
+	return effect, err
 }

@@ -274,6 +274,9 @@ func worse(old, now *Record) string {
 		{more(old.Row().Distance, now.Row().Distance), fmt.Sprintf("working distance %s → %s mm", number(old.Row().Distance), number(now.Row().Distance))},
 		{x.Signal != y.Signal && y.Signal == string(assess.Danger), "DANGER"},
 		{now.rating(y.Kit) > old.rating(x.Kit), "a stronger kit: " + kitWords(x.KitStatus, x.Kit) + " → " + kitWords(y.KitStatus, y.Kit)},
+		{x.Kit != "" && now.rating(x.Kit) < float64(assess.PrintedCal(assess.CalCM2(o.Energy.Value))), fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", x.Kit, number(now.rating(x.Kit)))},
+		{x.Kit == y.Kit && moreToWear(&old.Policy, &now.Policy) != "", "more to wear: " + moreToWear(&old.Policy, &now.Policy)},
+		{more(max(o.Energy.Value, mostComputed(o)), mostComputed(n)), fmt.Sprintf("a recomputed energy of %s cal/cm²", number(mostComputed(n)))},
 		{more(x.Shock.Limited, y.Shock.Limited) || more(x.Shock.Restricted, y.Shock.Restricted), "an approach boundary farther out"},
 		{more(x.Shock.GloveLimit, y.Shock.GloveLimit), fmt.Sprintf("gloves of class %s → %s", x.Shock.GloveClass, y.Shock.GloveClass)},
 	} {
@@ -282,6 +285,32 @@ func worse(old, now *Record) string {
 		}
 	}
 	return ""
+}
+
+// moreToWear are the items that the list of now has and the old one has not.
+func moreToWear(old, now *Policy) string {
+	var more []string
+	for _, lists := range [][2]map[string][]string{{old.Wear, now.Wear}, {old.BelowThresholdWear, now.BelowThresholdWear}} {
+		for _, lang := range slices.Sorted(maps.Keys(lists[1])) {
+			was, ok := lists[0][lang]
+			if !ok {
+				was = lists[0][""]
+			}
+			if s := without(lists[1][lang], was); s != "" {
+				more = append(more, s)
+			}
+		}
+	}
+	return strings.Join(more, "; ")
+}
+
+// mostComputed is the largest recomputed energy over the cases; 0 for none.
+func mostComputed(r *Results) float64 {
+	most := 0.0
+	for i := range r.Computed {
+		most = max(most, r.Computed[i].Energy)
+	}
+	return most
 }
 
 // rating is the arc rating of a kit in the record's own ladder; 0 for none.

@@ -50,8 +50,12 @@ func TestDrift(t *testing.T) {
 		{name: "a higher cutoff", change: func(s *assess.Site) { s.Policy.Cutoff = 39 }},
 		{name: "a cutoff below", change: func(s *assess.Site) { s.Policy.Cutoff = 5 }, policy: "signal word, kit", worse: "DANGER"},
 		{name: "another ladder", change: func(s *assess.Site) { s.Policy.Ladder[1].Rating = 12 }, policy: "ladder", worse: "a stronger kit"},
-		{name: "another name", change: func(s *assess.Site) { s.Policy.Ladder[1].Kit = "Kit X" }, policy: "kit, ladder"},
-		{name: "another list", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {"other"}} }, policy: "wear"},
+		{name: "the kit rated lower, another one in its place", change: func(s *assess.Site) {
+			s.Policy.Ladder = append(s.Policy.Ladder[:1:1], assess.Rung{Kit: "Kit B", Rating: 6, Wear: assess.Words{"": {"jacket"}}}, assess.Rung{Kit: "Kit B2", Rating: 8}, s.Policy.Ladder[2])
+		}, policy: "kit, ladder", worse: "the kit Kit B is rated 6 now"},
+		{name: "less to wear", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {}} }, policy: "wear"},
+		{name: "another name", change: func(s *assess.Site) { s.Policy.Ladder[1].Kit = "Kit X" }, policy: "kit, ladder", worse: "the kit Kit B is rated 0 now"},
+		{name: "another list", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {"other"}} }, policy: "wear", worse: "more to wear: other"},
 		{name: "the list of a kit that is not on the label", change: func(s *assess.Site) { s.Policy.Ladder[0].Wear = assess.Words{"": {"other"}} }},
 		{name: "the interval", change: func(s *assess.Site) { s.Policy.ReviewMonths = 36 }, policy: "review_months"},
 		{name: "the edition alone", change: func(s *assess.Site) { s.Policy.Edition = "NFPA 70E-2027" }},
@@ -115,7 +119,7 @@ func TestHung(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return s.Hung(l)["A"]
+		return s.Hung(l, job(t, Print).Date)["A"]
 	}
 	j := job(t, Print, a)
 	if _, err := s.Withdraw("A", j.Date, "x", "me", "test"); !strings.Contains(err.Error(), "no label of it was printed") {

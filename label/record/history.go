@@ -7,6 +7,9 @@ type Hung struct {
 	ID        ID
 	Since     assess.Date // of its first print in this row
 	Withdrawn *Line       // since when it is out of use; nil while it is in use
+	Strip     bool        // an INTERIM strip stood on it when it was printed last
+	Printed   assess.Date // last
+	Overlay   assess.Date // when an overlay was printed for it since; zero for none
 	Earlier   []Earlier   // oldest first; of prints of one record behind each other the first
 }
 
@@ -17,16 +20,16 @@ type Earlier struct {
 	By       ID
 }
 
-// Hung are the labels of all locations as the ledger tells of them. A print
+// Hung are the labels of all locations as the ledger told of them on a day. A print
 // that was announced and never finished counts if its record is there, since
 // its label may exist; without the record no label can, nor where its output
 // could not be written.
-func (s *Store) Hung(l *Ledger) map[string]Hung {
+func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung {
 	done, failed := l.Done(), l.of(Failed)
 	all := map[string]Hung{}
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		if line.Thing != "" || failed[line.Hash] {
+		if line.Thing != "" && line.Thing != overlay || failed[line.Hash] || today.Before(line.Date) {
 			continue
 		}
 		for _, p := range line.Labels {
@@ -42,12 +45,14 @@ func (s *Store) Hung(l *Ledger) map[string]Hung {
 				}
 			case !line.Kind.prints() || !done[line.Hash] && !s.has(id):
 				continue
-			case !hangs:
-				h = Hung{ID: id, Since: line.Date}
-			case h.ID == id:
-				h.Withdrawn = nil
+			case line.Thing == overlay:
+				if hangs && h.ID == id {
+					h.Overlay = line.Date
+				}
+			case hangs && h.ID == id:
+				h.Withdrawn, h.Strip, h.Printed, h.Overlay = nil, p.Strip, line.Date, assess.Date{}
 			default:
-				h = Hung{ID: id, Since: line.Date, Earlier: append(h.Earlier, Earlier{h.ID, line.Date, id})}
+				h = next(h, hangs, line, id, p.Strip)
 			}
 			if h.ID != (ID{}) {
 				all[p.ID] = h
@@ -55,6 +60,23 @@ func (s *Store) Hung(l *Ledger) map[string]Hung {
 		}
 	}
 	return all
+}
+
+// overlay is the thing of the ledger that is stuck over a label.
+const overlay = "overlay"
+
+// next is the label that a print puts in the place of another, if one hangs.
+func next(h Hung, hangs bool, line *Line, id ID, strip bool) Hung {
+	n := Hung{ID: id, Since: line.Date, Printed: line.Date, Strip: strip}
+	for _, e := range h.Earlier {
+		if e.ID != id { // it hangs again
+			n.Earlier = append(n.Earlier, e)
+		}
+	}
+	if hangs {
+		n.Earlier = append(n.Earlier, Earlier{h.ID, line.Date, id})
+	}
+	return n
 }
 
 // History is what the ledger and the records tell of a site.
@@ -71,15 +93,15 @@ type Printing struct {
 	Err    error   // why not
 }
 
-// History reads the ledger and the records of the labels that were printed
-// last. A record that cannot be read is the trouble of its location alone.
-func (s *Store) History() (*History, error) {
+// History reads the ledger, as far as it tells of a day and the days before,
+// and the records of the labels that were printed last. A record that cannot be read is the trouble of its location alone.
+func (s *Store) History(today assess.Date) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {
 		return nil, err
 	}
 	h := &History{Ledger: l, Labels: map[string]Printing{}}
-	for location, hung := range s.Hung(l) {
+	for location, hung := range s.Hung(l, today) {
 		r, err := s.Load(hung.ID)
 		h.Labels[location] = Printing{hung, r, err}
 	}

@@ -13,13 +13,29 @@ import (
 type Job struct {
 	Kind    Kind // Print or Reprint
 	Date    assess.Date
-	Thing   string    // "" for labels, else "fault" or "overlay"
-	Records []*Record // in print order, one for each copy
+	Thing   string  // "" for labels, else "fault" or "overlay"
+	Sheet   []Sheet // in print order, one for each copy
 	Stock   string
 	Reason  string
-	Interim string // why it is printed though it does not hold
+	Interim string // why some are printed though they do not hold
 	By      string
 	Tool    string
+}
+
+// Sheet is one thing that is printed.
+type Sheet struct {
+	Record *Record
+	Strip  bool // with an INTERIM strip
+}
+
+// interim is the reason, where any label bears the strip.
+func (j *Job) interim() string {
+	for _, p := range j.Sheet {
+		if p.Strip {
+			return j.Interim
+		}
+	}
+	return ""
 }
 
 // Carry carries a print out under the lock: its intent, then the records, then
@@ -36,21 +52,21 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return err
 	}
 	defer w.close()
-	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Records), Reason: j.Reason, Interim: j.Interim, By: j.By, Tool: j.Tool}
+	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason, Interim: j.interim(), By: j.By, Tool: j.Tool}
 	copies := w.copies(j.Thing)
-	for _, r := range j.Records {
-		_, id, err := r.Encode()
+	for _, p := range j.Sheet {
+		_, id, err := p.Record.Encode()
 		if err != nil {
 			return err
 		}
 		copies[id.String()]++
-		intent.Labels = append(intent.Labels, Printed{r.Row().ID, id.String(), copies[id.String()]})
+		intent.Labels = append(intent.Labels, Printed{p.Record.Row().ID, id.String(), copies[id.String()], p.Strip})
 	}
 	hash, err := w.append(intent)
 	if err != nil {
 		return err
 	}
-	if err := s.output(j.Records, outputs); err != nil {
+	if err := s.output(j.Sheet, outputs); err != nil {
 		// No label came of it: a later reader must not take the one that
 		// hangs for replaced. Where this too fails, the intent stays open.
 		w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
@@ -61,9 +77,9 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 }
 
 // output saves the records, then puts the outputs in their places.
-func (s *Store) output(records []*Record, outputs []*Pending) error {
-	for _, r := range records { // of a second copy the record is there already
-		if _, err := s.Save(r); err != nil {
+func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
+	for _, p := range sheet { // of a second copy the record is there already
+		if _, err := s.Save(p.Record); err != nil {
 			return err
 		}
 	}
@@ -83,7 +99,7 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 		return Hung{}, err
 	}
 	defer w.close()
-	h, ok := s.Hung(w.Ledger)[location]
+	h, ok := s.Hung(w.Ledger, date)[location]
 	switch {
 	case !ok:
 		return Hung{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)

@@ -35,6 +35,9 @@ func (l *Ledger) Head() string {
 // Done are the hashes of the lines whose print was carried out to its end.
 func (l *Ledger) Done() map[string]bool { return l.of(Done) }
 
+// Failed are the hashes of the lines whose print could not be written.
+func (l *Ledger) Failed() map[string]bool { return l.of(Failed) }
+
 func (l *Ledger) of(kind Kind) map[string]bool {
 	all := map[string]bool{}
 	for _, line := range l.Lines {

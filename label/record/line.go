@@ -43,8 +43,8 @@ type Line struct {
 	Stock  string      `json:"stock,omitempty"`
 	Count  int         `json:"count,omitempty"`
 	Reason string      `json:"reason,omitempty"`
-	// Interim is why labels were printed, with the strip that says so, though
-	// they do not hold.
+	// Interim is why some of the labels were printed, with the strip that says
+	// so, though they do not hold.
 	Interim string `json:"interim,omitempty"`
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
@@ -58,7 +58,8 @@ type Line struct {
 type Printed struct {
 	ID     string `json:"id"`
 	Record string `json:"record"`
-	Copy   int    `json:"copy,omitempty"` // from 1; 0 where nothing was printed
+	Copy   int    `json:"copy,omitempty"`  // from 1; 0 where nothing was printed
+	Strip  bool   `json:"strip,omitempty"` // an INTERIM strip stands on it
 }
 
 // firstPrev is what the first line is bound to.

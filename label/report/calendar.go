@@ -78,8 +78,9 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
 	} else {
 		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"), strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
-		if items[0].Cause == standing.ReviewCause && items[0].Status.Rank() >= standing.FallsDue.Rank() {
-			e.SetSummary(fmt.Sprintf("%s to be replaced: the study was reviewed on %s", Plural(len(items), "arc-flash label"), k.since))
+		if items[0].Status.Rank() >= standing.FallsDue.Rank() { // it holds, and what hangs there is to be changed
+			what := map[standing.Cause]string{standing.ReviewCause: "to be replaced: the study was reviewed", standing.StripCause: "to be replaced by one without the INTERIM strip, printed", standing.OverlayCause: "to be freed of the overlay, printed"}
+			e.SetSummary(fmt.Sprintf("%s %s on %s", Plural(len(items), "arc-flash label"), what[items[0].Cause], k.since))
 		}
 	}
 	for _, i := range items {

@@ -95,12 +95,14 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		}
 		return
 	}
-	if r := s.Renewed(); r != nil {
-		renewed := item
-		renewed.Cause, renewed.Due, renewed.Month, renewed.Detail, renewed.Clears = r.Cause, r.Since, now, r.Words(), r.Clears
-		d.Items = append(d.Items, renewed)
+	for i := range s.Reasons {
+		if r := &s.Reasons[i]; r.Status == standing.Holds && r.Clears != "" { // what hangs there is to be changed
+			todo := item
+			todo.Cause, todo.Due, todo.Month, todo.Detail, todo.Clears = r.Cause, r.Since, now, r.Words(), r.Clears
+			d.Items = append(d.Items, todo)
+		}
 	}
-	if d.Within != nil && d.Today.AddDays(*d.Within).Before(s.Until) {
+	if d.Within != nil && s.Status == standing.Holds && d.Today.AddDays(*d.Within).Before(s.Until) {
 		return
 	}
 	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
@@ -123,8 +125,8 @@ func (d *Due) Text(w io.Writer, width int) error {
 				k.cause = "to be reviewed"
 			}
 		}
-		if i.Cause == standing.ReviewCause && i.Status.Rank() >= standing.FallsDue.Rank() {
-			k.cause = "new label after a review"
+		if i.Status.Rank() >= standing.FallsDue.Rank() && i.Month == now {
+			k.cause = map[standing.Cause]string{standing.ReviewCause: "new label after a review", standing.StripCause: "label without the strip", standing.OverlayCause: "overlay to take off"}[i.Cause]
 		}
 		if ids[k] == nil {
 			lines = append(lines, k)

@@ -34,7 +34,8 @@ func (p *Place) headroom(s *assess.Site) standing.Headroom {
 			return h
 		}
 	}
-	return standing.HeadroomOf(p.Assessment.Location, s, assess.CalCM2(p.Assessment.Energy.Value))
+	a := p.Assessment
+	return standing.HeadroomOf(a.Location, s, assess.CalCM2(a.Energy.Value), a.Energy.Case)
 }
 
 // HeadroomOf is the headroom of a record's label.
@@ -43,7 +44,7 @@ func HeadroomOf(r *record.Record) (standing.Headroom, error) {
 	if err != nil {
 		return standing.Headroom{}, err
 	}
-	return standing.HeadroomOf(&s.Locations[0], s, assess.CalCM2(r.Results.Energy.Value)), nil
+	return standing.HeadroomOf(&s.Locations[0], s, assess.CalCM2(r.Results.Energy.Value), r.Results.Energy.Case), nil
 }
 
 // HeadroomText words a headroom: a line for each limit, then what is not known.

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 )
 
@@ -23,10 +22,8 @@ type Refusal struct {
 // change or a review. It never refuses because the row differs from the last
 // record.
 func PrintRefusal(p *Place) *Refusal {
-	for _, f := range p.Assessment.Findings {
-		if f.Level == assess.Error {
-			return &Refusal{Why: f.Field + ": " + f.Message, Do: "correct it in locations.csv; vouchmark check lists every finding"}
-		}
+	if e := p.Error(); e != "" {
+		return &Refusal{Why: e, Do: "correct it in locations.csv; vouchmark check lists every finding"}
 	}
 	return standingRefusal(&p.Row)
 }
@@ -40,12 +37,24 @@ func WithdrawnRefusal(p *Place) *Refusal {
 
 // ReprintRefusal judges the label that was printed last, of which s is the
 // standing, from its record: what print refuses, and also what drifted or was
-// withdrawn. worse is what the row as it is would warn of and the label does
-// not.
-func ReprintRefusal(s *standing.Standing, worse string) *Refusal {
+// withdrawn. p is its place, nil where locations.csv no longer has one.
+func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
 	r := standingRefusal(s)
-	if r != nil && worse != "" && s.Status != standing.Withdrawn {
-		return &Refusal{Why: r.Why + "; a label printed now would warn of more: " + worse, Do: "vouchmark print makes the new label; take this one off"}
+	switch {
+	case r == nil && s.Outdated:
+		return &Refusal{Why: s.Renewed().Detail, Do: "vouchmark print makes the new label"}
+	case r == nil || s.Status == standing.Withdrawn:
+		return r
+	case p == nil: // there is nothing to hold it against
+		r.Interim, r.Do = false, "put its row back into locations.csv, or take the label off"
+	case p.Error() != "":
+		r.Interim = false
+		r.Why += "; the row has an error finding: " + p.Error()
+		r.Do = "correct it in locations.csv; vouchmark check lists every finding"
+	case p.Worse != "":
+		r.Interim = false
+		r.Why += "; a label printed now would warn of more: " + p.Worse
+		r.Do = "vouchmark print makes the new label; take this one off"
 	}
 	return r
 }

@@ -20,7 +20,9 @@ func (v *View) judgeStandings(h *record.History) {
 	}
 	for i := range v.Places { // those of the labels stand behind those of the rows, in the same order
 		if v.Places[i].Printed != nil {
-			subjects = append(subjects, v.ofLabel(i, reviewed))
+			sub := v.ofLabel(i, v.Places[i].Printed, reviewed)
+			v.Places[i].Worse = sub.Drift.Worse
+			subjects = append(subjects, sub)
 		}
 	}
 	index := s.Index()
@@ -51,59 +53,78 @@ func (v *View) judgeStandings(h *record.History) {
 func (v *View) ofRow(i int) standing.Subject {
 	a, s := v.Places[i].Assessment, v.Site
 	l := a.Location
-	sub := standing.Subject{ID: l.ID, At: i, Prepared: a.Prepared, Surveyed: a.Surveyed, ReviewBy: a.ReviewBy}
+	sub := standing.Subject{ID: l.ID, At: i, Prepared: a.Prepared, Base: l.Base(), ReviewBy: a.ReviewBy}
 	for _, c := range l.Cases {
 		if assess.OlderEdition(c.Edition, s.Policy.Edition) {
 			sub.Edition = c.Edition
 		}
 	}
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
-		printed := printedNumbers(a.Energy.Value, a.Boundary.Value, a.Fault.Value, l.Distance)
+		printed := printedNumbers(a.Energy.Value, a.Boundary.Value, a.Fault.Value, l.Distance, s.Policy.Units)
 		sub.Screen = func(n assess.NewValues) standing.Screening { return standing.Screen(l, s, printed, n) }
 	}
 	return sub
 }
 
 // ofLabel is the label of a place that was printed last.
-func (v *View) ofLabel(i int, reviewed func(string, assess.Date) *assess.Review) standing.Subject {
+func (v *View) ofLabel(i int, printed *record.Printing, reviewed reviews) standing.Subject {
 	p := &v.Places[i]
-	sub := v.ofRecord(p.Assessment.Location.ID, p.Printed, reviewed)
+	newer := assess.Date{}
+	if r := printed.Record; r != nil && r.Day(r.Assessment.Prepared).Before(p.Assessment.Prepared) {
+		newer = p.Assessment.Prepared
+	}
+	sub := v.ofRecord(p.Assessment.Location.ID, printed, newer, reviewed)
 	sub.At = i
-	if r := p.Printed.Record; r != nil {
+	if r := printed.Record; r != nil {
 		sub.Drift = record.Drift(r, record.New(p.Assessment, v.Site))
-		p.Worse = sub.Drift.Worse
-		for _, f := range p.Assessment.Findings {
-			if f.Level == assess.Error && sub.Refused == "" {
-				sub.Refused = f.Field + ": " + f.Message
-			}
-		}
+		sub.Refused = p.Error()
 	}
 	return sub
 }
 
-func (v *View) ofUnlisted(u *Unlisted, reviewed func(string, assess.Date) *assess.Review) standing.Subject {
-	sub := v.ofRecord(u.ID, &u.Printed, reviewed)
+// Error is the first error finding of a place; "" for none.
+func (p *Place) Error() string {
+	for _, f := range p.Assessment.Findings {
+		if f.Level == assess.Error {
+			return f.Field + ": " + f.Message
+		}
+	}
+	return ""
+}
+
+// reviews gives the last review that found a study right, see
+// assess.Log.ReviewedRight.
+type reviews func(id string, prepared, newer assess.Date) *assess.Review
+
+func (v *View) ofUnlisted(u *Unlisted, reviewed reviews) standing.Subject {
+	sub := v.ofRecord(u.ID, &u.Printed, assess.Date{}, reviewed)
 	sub.At = -1
 	return sub
 }
 
 // ofRecord is a printed label by its record alone.
-func (v *View) ofRecord(id string, p *record.Printing, reviewed func(string, assess.Date) *assess.Review) standing.Subject {
+func (v *View) ofRecord(id string, p *record.Printing, newer assess.Date, reviewed reviews) standing.Subject {
 	sub := standing.Subject{ID: id}
 	if w := p.Withdrawn; w != nil {
 		sub.Withdrawn = &standing.Withdrawal{Date: w.Date, Reason: w.Reason, By: w.By}
+	}
+	if p.Strip {
+		sub.Strip = &p.Printed
+	}
+	if !p.Overlay.IsZero() {
+		sub.Overlay = &p.Overlay
 	}
 	r := p.Record
 	if r == nil {
 		sub.Lost = p.Err.Error()
 		// Nothing is known of its study: it counts as of the day it was printed.
-		sub.Prepared = p.Since
+		sub.Prepared, sub.Base = p.Since, p.Since
 		sub.ReviewBy = p.Since.AddMonths(v.Site.Policy.ReviewMonths)
 		return sub
 	}
-	sub.Prepared, sub.Surveyed, sub.Shows = r.Day(r.Assessment.Prepared), r.Day(r.Assessment.Surveyed), r.Day(r.Assessment.ReviewBy)
+	sub.Prepared, sub.Shows = r.Day(r.Assessment.Prepared), r.Day(r.Assessment.ReviewBy)
 	from := sub.Prepared
-	if sub.Reviewed = reviewed(id, sub.Prepared); sub.Reviewed != nil {
+	if sub.Reviewed = reviewed(id, sub.Prepared, newer); sub.Reviewed != nil {
 		from = sub.Reviewed.Date
 	}
 	// Of two intervals, the label's and the owner's of today, the shorter one counts.
@@ -112,13 +133,17 @@ func (v *View) ofRecord(id string, p *record.Printing, reviewed func(string, ass
 		if e := r.Rows[i].Edition; assess.OlderEdition(e, v.Site.Policy.Edition) {
 			sub.Edition = e
 		}
+		sub.DeviceAt = append(sub.DeviceAt, r.Rows[i].DeviceAt)
 	}
+	sub.FedFrom = r.Row().FedFrom
+	sub.Base = sub.Prepared
 	if site, err := r.Rebuild(); err == nil {
+		sub.Base = site.Locations[0].Base()
 		fault := 0.0
 		if r.Results.Fault != nil {
 			fault = r.Results.Fault.Value
 		}
-		printed := printedNumbers(r.Results.Energy.Value, r.Results.Boundary.Value, fault, site.Locations[0].Distance)
+		printed := printedNumbers(r.Results.Energy.Value, r.Results.Boundary.Value, fault, site.Locations[0].Distance, assess.Units(r.Policy.Units))
 		sub.Screen = func(n assess.NewValues) standing.Screening {
 			return standing.Screen(&site.Locations[0], site, printed, n)
 		}
@@ -126,12 +151,36 @@ func (v *View) ofRecord(id string, p *record.Printing, reviewed func(string, ass
 	return sub
 }
 
-// printedNumbers are the numbers of a label as it says them.
-func printedNumbers(energy, boundary, fault float64, distance assess.MM) standing.Printed {
+// printedNumbers are the numbers of a label as it says them. Where it says one
+// in two units, the smaller of the two roundings counts.
+func printedNumbers(energy, boundary, fault float64, distance assess.MM, u assess.Units) standing.Printed {
 	b := assess.BoundaryToPrint(assess.CalCM2(energy), assess.MM(boundary), distance)
-	return standing.Printed{
+	p := standing.Printed{
 		Energy:   float64(assess.PrintedCal(assess.CalCM2(energy))),
 		Boundary: float64(assess.PrintedInches(b)) * assess.MMPerInch,
 		Fault:    float64(assess.PrintedKA(assess.KA(fault))),
 	}
+	switch metric := float64(assess.PrintedMM(b)); u {
+	case assess.SI:
+		p.Boundary = metric
+	case assess.Both:
+		p.Boundary = min(p.Boundary, metric)
+	}
+	if u != assess.US {
+		p.Energy = min(p.Energy, assess.PrintedJoule(assess.CalCM2(energy))/assess.JoulePerCal)
+	}
+	return p
+}
+
+// StandingOf is the standing of a record that is not the label printed last:
+// of a fault current marking, say. It is judged as if it hung.
+func (v *View) StandingOf(r *record.Record) standing.Standing {
+	reviewed := v.Site.Log.ReviewedRight(v.Today)
+	printing := &record.Printing{Record: r}
+	for i := range v.Places {
+		if v.Places[i].Assessment.Location.ID == r.Row().ID {
+			return standing.Of([]standing.Subject{v.ofLabel(i, printing, reviewed)}, v.Site, v.Today)[0]
+		}
+	}
+	return standing.Of([]standing.Subject{v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed)}, v.Site, v.Today)[0]
 }

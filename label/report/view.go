@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
@@ -61,6 +63,25 @@ func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
 	}
 	v.judgeStandings(h)
 	return v, nil
+}
+
+// IDs are the ids that a person names, repeated or parted by commas. What is an
+// id as a whole is not taken apart.
+func (v *View) IDs(words []string) []string {
+	known := v.Site.Index()
+	var ids []string
+	for _, w := range words {
+		if _, whole := known[w]; whole {
+			ids = append(ids, w)
+			continue
+		}
+		for _, part := range strings.Split(w, ",") {
+			if part = strings.TrimSpace(part); part != "" {
+				ids = append(ids, part)
+			}
+		}
+	}
+	return ids
 }
 
 // Place is the place of a location.

@@ -24,7 +24,7 @@ func Again(v *basis.View, look Look) *Plan {
 	case v.NewerCode != "":
 		return refuse(fmt.Sprintf("%s was replaced by %s", v.ID.Code(), v.NewerCode), fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode))
 	}
-	refusal := report.ReprintRefusal(&v.Standing, v.Worse)
+	refusal := report.ReprintRefusal(&v.Standing, v.Place)
 	if refusal != nil && !look.overrides(refusal) {
 		return refuse(refusal.Why, refusal.Do)
 	}

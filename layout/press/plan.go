@@ -79,7 +79,7 @@ func New(v *report.View, only []string, look Look) (*Plan, error) {
 			continue
 		}
 		refusal := report.PrintRefusal(place)
-		if refusal == nil && len(only) == 0 && place.Standing.Status == standing.Withdrawn {
+		if len(only) == 0 && place.Standing.Status == standing.Withdrawn {
 			refusal = report.WithdrawnRefusal(place)
 		}
 		if refusal != nil && !look.overrides(refusal) {

@@ -142,7 +142,7 @@ func (p *Plan) fill(out *Output, o Options) error {
 }
 
 // Carry writes the outputs of a job to their files, and the job into the
-// ledger; job needs no records of its own. Nothing is written where there is
+// ledger; job needs no sheet of its own. Nothing is written where there is
 // no output.
 func Carry(s *record.Store, job record.Job, outputs []Output, file string) error {
 	if len(outputs) == 0 {
@@ -157,7 +157,7 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file string) error
 		defer f.Discard()
 		files = append(files, f)
 		for _, i := range o.Items {
-			job.Records = append(job.Records, i.Record)
+			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.Label != nil && i.Label.Words[0].Interim != ""})
 		}
 	}
 	return s.Carry(job, files...)

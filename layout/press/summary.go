@@ -77,6 +77,8 @@ func (s Summary) String() string {
 	files := strings.Join(s.Files, " and ")
 	const scale = "print at 100 %, no scaling"
 	switch {
+	case n == 0 && s.thing == Overlays && len(s.Refused) > 0:
+		b.WriteString("no overlay was printed\n")
 	case n == 0 && s.thing == Overlays:
 		b.WriteString("no printed label is in question or has lapsed; nothing was printed\n")
 	case n == 0:

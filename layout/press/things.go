@@ -13,6 +13,7 @@ import (
 // 110.24, 408.6). A location without a fault current has none: where it was
 // asked for by name that is a refusal, else it is passed over.
 func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
+	look.Interim = "" // a marking has no strip to say so
 	p, err := New(v, only, look)
 	if err != nil {
 		return nil, err
@@ -38,7 +39,11 @@ func NewOverlays(v *report.View, only []string, look Look) (*Plan, error) {
 	p := &Plan{Thing: Overlays}
 	add := func(id string, printed *record.Printing, s *standing.Standing) {
 		named := slices.Contains(only, id)
-		if len(only) > 0 && !named || printed.Record == nil || s.Status == standing.Withdrawn && !named {
+		if len(only) > 0 && !named || s.Status == standing.Withdrawn && !named {
+			return
+		}
+		if printed.Record == nil {
+			p.Refused = append(p.Refused, Refusal{id, "do not rely on its label: its record cannot be read, so no strip can be made: " + printed.Err.Error(), "cover the label by hand; bring the record back from a copy of the folder"})
 			return
 		}
 		code := printed.ID.Code()
