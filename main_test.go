@@ -224,14 +224,14 @@ func TestMillHistory(t *testing.T) {
 		if code, stdout, stderr := call(t, "print", "--site", dir, "--today", today, "--only", ids, "--by", "A. Sample", "--out", filepath.Join(t.TempDir(), "x.pdf")); code != 0 {
 			t.Fatalf("%s: exit %d\n%s%s", ids, code, stdout, stderr)
 		}
-		for _, e := range edits {
-			replaceIn(t, filepath.Join(dir, e[0]), e[2], e[1])
+		if err := copySite(dir, sample); err != nil {
+			t.Fatal(err)
 		}
 	}
 	d1 := "PNL-D1,,Wood yard,Panel D1,"
 	print("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"}, [3]string{"locations.csv", ",2.619,27.71,", ",2.3,26,"},
 		[3]string{"locations.csv", d1, "PNL-C9,,Wood yard,Panel C9,panelboard,SWB-A,ac3,480,16,22,1.6,21,18,,,,,,,,,breaker C,SWB-A,65,stated,QM-24-1,0,,2024-05-06,2024-08-30,\"E. Sample, PE\",,its row was taken out later\n" + d1})
-	print("2024-10-02", "PNL-C7", [3]string{"locations.csv", "18,VCBB,32,355.6", "18,VCBB,25,355.6"})
+	print("2024-10-02", "PNL-C7", [3]string{"locations.csv", ",1.597,21.08,18,VCBB,32,", ",1.597,21.08,18,VCBB,25,"})
 	print("2024-10-08", "PNL-C8", [3]string{"site.toml", `"heavy-duty leather gloves"`, `"leather gloves"`})
 	print("2024-10-09", "PNL-C7,PNL-D7,LP-3,LP-4,LP-6,PNL-C4,T-9,PNL-D1,PNL-D3,INT-2,PNL-A5")
 	if code, stdout, stderr := call(t, "withdraw", "PNL-D7", "--site", dir, "--today", "2025-11-03", "--by", "A. Sample", "--reason", "the panel is out of service"); code != 0 {
@@ -268,5 +268,62 @@ func replaceIn(t *testing.T, file, old, new string) {
 	}
 	if err := os.WriteFile(file, []byte(strings.Replace(string(data), old, new, 1)), 0o644); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// The QR code of a fault current marking leads to its record, also where no
+// label was printed of it; and what was printed, changed and printed again is
+// the label that hangs.
+func TestMarkingAlone(t *testing.T) {
+	dir := creamery(t)
+	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "MCC-2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
+	var made struct{ Labels []struct{ Code string } }
+	if err := json.Unmarshal([]byte(stdout), &made); err != nil {
+		t.Fatal(err, stderr)
+	}
+	code, stdout, stderr := call(t, "basis", made.Labels[0].Code, "--site", dir)
+	if code != 0 || !strings.HasPrefix(stdout, "HOLDS until 2031-03-14: no change logged") {
+		t.Errorf("exit %d\n%s%s", code, stdout, stderr)
+	}
+	if code, stdout, stderr = call(t, "change", "add", "--at", "SWB-1", "--kind", "fuse replaced", "--by", "x", "--site", dir); code != 0 {
+		t.Fatal(stdout, stderr)
+	}
+	if _, stdout, _ = call(t, "basis", made.Labels[0].Code, "--site", dir); !strings.HasPrefix(stdout, "IN QUESTION since 2026-05-01") {
+		t.Error(stdout)
+	}
+	if code, stdout, _ = call(t, "reprint", made.Labels[0].Code, "--site", dir, "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 1 || !strings.Contains(stdout, "in question since 2026-05-01") {
+		t.Errorf("exit %d: %s", code, stdout)
+	}
+}
+
+// A, then B, then A again: A hangs, and B alone was replaced.
+func TestPrintedAgain(t *testing.T) {
+	dir := creamery(t)
+	file := filepath.Join(dir, "site.toml")
+	out := filepath.Join(t.TempDir(), "x.pdf")
+	for _, edit := range [][2]string{{"review_months = 60", "review_months = 48"}, {"review_months = 48", "review_months = 60"}, {"", ""}} {
+		if code, stdout, stderr := call(t, "print", "--only", "MCC-2", "--site", dir, "--out", out); code != 0 {
+			t.Fatal(stdout, stderr)
+		}
+		if edit[0] != "" {
+			replaceIn(t, file, edit[0], edit[1])
+		}
+	}
+	_, stdout, _ := call(t, "check", "--json", "--site", dir)
+	var site struct {
+		Locations []struct {
+			ID, Code    string
+			PrintedCode *string `json:"printed_code"`
+			Earlier     []struct{ Code string }
+			Standing    struct{ Status string }
+		}
+	}
+	if err := json.Unmarshal([]byte(stdout), &site); err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range site.Locations {
+		if l.ID == "MCC-2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
+			t.Errorf("%+v", l)
+		}
 	}
 }

@@ -26,7 +26,10 @@ func (e *WriteError) Error() string {
 func (e *WriteError) Unwrap() error { return e.Err }
 
 // Pending is a file that is written but does not stand in its place yet.
-type Pending struct{ temp, path string }
+type Pending struct {
+	temp, path string
+	placed     bool // it stands in its place
+}
 
 // Prepare writes data to a temporary file beside path and makes sure that it
 // is on disk. Then Commit puts it in its place, or Discard forgets it.
@@ -35,7 +38,7 @@ func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
 	if err != nil {
 		return nil, &WriteError{path, err}
 	}
-	p := &Pending{f.Name(), path}
+	p := &Pending{temp: f.Name(), path: path}
 	_, err = f.Write(data)
 	if err == nil {
 		err = f.Chmod(mode)
@@ -86,7 +89,7 @@ func (p *Pending) Commit() error {
 		p.Discard()
 		return &WriteError{p.path, err}
 	}
-	p.temp = ""
+	p.temp, p.placed = "", true
 	return syncDir(filepath.Dir(p.path))
 }
 

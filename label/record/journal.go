@@ -66,29 +66,35 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	if err != nil {
 		return err
 	}
-	if err := s.output(j.Sheet, outputs); err != nil {
+	if made, err := s.output(j.Sheet, outputs); err != nil {
 		// No label came of it: a later reader must not take the one that
-		// hangs for replaced. Where this too fails, the intent stays open.
-		w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
+		// hangs for replaced. Where this too fails, or one output of several
+		// was made, the intent stays open: labels may exist.
+		if !made {
+			w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
+		}
 		return err
 	}
 	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
 	return err
 }
 
-// output saves the records, then puts the outputs in their places.
-func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
+// output saves the records, then puts the outputs in their places. made tells
+// that one of them is there.
+func (s *Store) output(sheet []Sheet, outputs []*Pending) (made bool, err error) {
 	for _, p := range sheet { // of a second copy the record is there already
 		if _, err := s.Save(p.Record); err != nil {
-			return err
+			return false, err
 		}
 	}
 	for _, o := range outputs {
-		if err := o.Commit(); err != nil {
-			return err
+		err := o.Commit()
+		made = made || o.placed
+		if err != nil {
+			return made, err
 		}
 	}
-	return nil
+	return made, nil
 }
 
 // Withdraw notes that the label of a location, which was printed last, was
