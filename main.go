@@ -666,7 +666,7 @@ func (e *env) log(entry func(v *report.View) (logbook.Entry, error)) error {
 	if err != nil {
 		return err
 	}
-	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), v.History, e.today, new)
+	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), v.History, e.today, version(), new)
 	if err != nil {
 		return err
 	}

@@ -18,10 +18,8 @@ const logHeader = `# What was altered on the power system, and how each change w
 # reason.
 `
 
-// AppendChange, AppendSettlement and AppendReview add an entry to the text of
-// a changes.toml, which may be empty. What stands there stays as it is,
-// comments and order too.
-
+// AppendChange adds an entry to the text of a changes.toml, which may be empty.
+// What stands there stays as it is, comments and order too.
 func AppendChange(old []byte, c *assess.Change) []byte {
 	e := entry{}
 	e.table("change")
@@ -55,14 +53,21 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 
 // AppendSettlement: see AppendChange.
 func AppendSettlement(old []byte, s *assess.Settlement) []byte {
-	e := entry{}
+	return settlementEntry(s).after(old)
+}
+
+// SettlementText is a settlement as the program writes it.
+func SettlementText(s *assess.Settlement) []byte { return []byte(settlementEntry(s).String()) }
+
+func settlementEntry(s *assess.Settlement) *entry {
+	e := &entry{}
 	e.table("settlement")
 	e.line("change", s.Change)
 	e.line("date", s.Date)
 	e.line("by", s.By)
 	e.line("reason", s.Reason)
 	e.scope(s.Scope)
-	return e.after(old)
+	return e
 }
 
 // AppendReview: see AppendChange.

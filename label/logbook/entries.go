@@ -1,6 +1,8 @@
 package logbook
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"slices"
@@ -9,6 +11,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/assess/standing"
+	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
 
@@ -43,6 +46,8 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name), nil
 }
 
+func (*Change) line(assess.Date, string) *record.Line { return nil }
+
 func (c *Change) notes(v *report.View) []string { return notYet(v, c.Date) }
 
 func notYet(v *report.View, d assess.Date) []string {
@@ -58,6 +63,20 @@ type Settlement struct {
 	Date       assess.Date
 	By, Reason string
 	Scope      []string
+
+	settlement assess.Settlement // as it was appended
+}
+
+// line binds the settlement's text, which changes.toml keeps, to the ledger.
+func (s *Settlement) line(today assess.Date, tool string) *record.Line {
+	return &record.Line{Kind: record.Settled, Date: today, Change: s.Change, Text: TextHash(&s.settlement), By: s.By, Tool: tool}
+}
+
+// TextHash is the SHA-256 of a settlement, in the form in which the program
+// writes it: blanks and comments of changes.toml do not matter.
+func TextHash(s *assess.Settlement) string {
+	sum := sha256.Sum256(site.SettlementText(s))
+	return hex.EncodeToString(sum[:])
 }
 
 // After implements Entry.
@@ -76,7 +95,8 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 		if s.Date.Before(c.Date) {
 			return nil, "", &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
 		}
-		return site.AppendSettlement(old, &assess.Settlement{Change: s.Change, Date: s.Date, By: s.By, Reason: strings.TrimSpace(s.Reason), Scope: scope}), "settled " + s.Change, nil
+		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: s.By, Reason: strings.TrimSpace(s.Reason), Scope: scope}
+		return site.AppendSettlement(old, &s.settlement), "settled " + s.Change, nil
 	}
 	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
 }
@@ -117,6 +137,8 @@ func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
 	}
 	return site.AppendReview(old, &assess.Review{Date: r.Date, By: r.By, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
 }
+
+func (*Review) line(assess.Date, string) *record.Line { return nil }
 
 func (r *Review) notes(v *report.View) []string { return notYet(v, r.Date) }
 

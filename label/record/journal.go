@@ -97,31 +97,70 @@ func (s *Store) output(sheet []Sheet, outputs []*Pending) (made bool, err error)
 	return made, nil
 }
 
-// Withdraw notes that the label of a location, which was printed last, was
-// taken out of use.
-func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (Hung, error) {
+// Note appends one line that announces nothing. make gives it, from the ledger
+// as it is under the lock.
+func (s *Store) Note(make func(l *Ledger) (Line, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
-		return Hung{}, err
+		return err
 	}
 	defer w.close()
-	h, ok := s.Hung(w.Ledger, date)[location]
-	switch {
-	case !ok:
-		return Hung{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
-	case h.Withdrawn != nil:
-		return Hung{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", h.ID.Code(), location, h.Withdrawn.Date, h.Withdrawn.Reason)
+	line, err := make(w.Ledger)
+	if err != nil {
+		return err
 	}
-	_, err = w.append(Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: h.ID.String()}}, Reason: reason, By: by, Tool: tool})
+	_, err = w.append(line)
+	return err
+}
+
+// Withdraw notes that the label of a location, which was printed last, was
+// taken out of use.
+func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (h Hung, err error) {
+	err = s.Note(func(l *Ledger) (Line, error) {
+		var ok bool
+		h, ok = s.Hung(l, date)[location]
+		switch {
+		case !ok:
+			return Line{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
+		case h.Withdrawn != nil:
+			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", h.ID.Code(), location, h.Withdrawn.Date, h.Withdrawn.Reason)
+		}
+		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: h.ID.String()}}, Reason: reason, By: by, Tool: tool}, nil
+	})
 	return h, err
+}
+
+// Mount notes that the labels of locations, which were printed last, hang on
+// the equipment since a day.
+func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool string) (line Line, err error) {
+	err = s.Note(func(l *Ledger) (Line, error) {
+		hung := s.Hung(l, date)
+		line = Line{Kind: Mounted, Date: date, Applied: applied, By: by, Tool: tool}
+		var wrong []error
+		for _, location := range locations {
+			h, ok := hung[location]
+			switch {
+			case !ok:
+				wrong = append(wrong, fmt.Errorf("%q: %w", location, ErrNotPrinted))
+			case h.Withdrawn != nil:
+				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, h.Withdrawn.Date))
+			case applied.Before(h.Since):
+				wrong = append(wrong, fmt.Errorf("the label of %s was printed on %s, after %s", location, h.Since, applied))
+			}
+			line.Labels = append(line.Labels, Printed{ID: location, Record: h.ID.String()})
+		}
+		return line, errors.Join(wrong...)
+	})
+	return line, err
 }
 
 // ErrNotPrinted is the error for a location whose label was never printed.
 var ErrNotPrinted = errors.New("no label of it was printed")
 
 // Edit replaces one of the owner's files by what change makes of it, under
-// the lock, whole or not at all. A file that is not there reads as empty.
-func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error {
+// the lock, whole or not at all, and notes a line of the ledger where change
+// gives one. A file that is not there reads as empty.
+func (s *Store) Edit(file string, change func(old []byte) ([]byte, *Line, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
 		return err
@@ -132,7 +171,7 @@ func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
-	data, err := change(old)
+	data, note, err := change(old)
 	if err != nil {
 		return err
 	}
@@ -140,5 +179,9 @@ func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error
 	if info, err := os.Stat(path); err == nil {
 		mode = info.Mode().Perm()
 	}
-	return WriteFile(path, data, mode)
+	if err := WriteFile(path, data, mode); err != nil || note == nil {
+		return err
+	}
+	_, err = w.append(*note)
+	return err
 }

@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -12,7 +13,8 @@ import (
 	"github.com/gofrs/flock"
 )
 
-const ledgerFile = "ledger.jsonl"
+// LedgerFile is where a site folder keeps its ledger.
+const LedgerFile = "ledger.jsonl"
 
 // patience is how long a writer waits for another one to finish.
 const patience = time.Minute
@@ -20,8 +22,8 @@ const patience = time.Minute
 // Ledger is the log of what was printed, as it was read.
 type Ledger struct {
 	Lines []Line
-	size  int64 // bytes of whole lines
-	torn  bool  // something unfinished follows them
+	size  int64  // bytes of whole lines
+	torn  []byte // something unfinished that follows them
 }
 
 // Head is the hash of the last line, to which the next one is bound.
@@ -48,6 +50,25 @@ func (l *Ledger) of(kind Kind) map[string]bool {
 	return all
 }
 
+// Open are the lines that announced a print of which nothing more is known:
+// it is at work, or a crash broke it off.
+func (l *Ledger) Open() []Line {
+	ended := map[string]bool{}
+	for i := range l.Lines {
+		switch l.Lines[i].Kind {
+		case Done, Failed, Unfinished:
+			ended[l.Lines[i].Of] = true
+		}
+	}
+	var open []Line
+	for _, line := range l.Lines {
+		if line.Kind.prints() && !ended[line.Hash] {
+			open = append(open, line)
+		}
+	}
+	return open
+}
+
 // copies counts how often each record was printed as a thing: a label, "", or
 // another.
 func (l *Ledger) copies(thing string) map[string]int {
@@ -66,20 +87,25 @@ func (l *Ledger) copies(thing string) map[string]int {
 // Ledger reads the ledger and checks its chain. A folder without one has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
-	data, err := os.ReadFile(filepath.Join(s.dir, ledgerFile))
+	data, err := os.ReadFile(filepath.Join(s.dir, LedgerFile))
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
+	return ParseLedger(data)
+}
+
+// ParseLedger reads the text of a ledger and checks its chain.
+func ParseLedger(data []byte) (*Ledger, error) {
 	l := &Ledger{}
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
-			l.torn = true
+			l.torn = data
 			break
 		}
 		line, err := parseLine(data[:end+1], l.Head())
 		if err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", ledgerFile, len(l.Lines)+1, err)
+			return l, &LedgerError{len(l.Lines) + 1, l.explain(data[:end+1], err)}
 		}
 		l.Lines = append(l.Lines, line)
 		l.size += int64(end + 1)
@@ -87,6 +113,48 @@ func (s *Store) Ledger() (*Ledger, error) {
 	}
 	return l, nil
 }
+
+// Torn is what stands behind the last whole line: of a writer at work, or of
+// one that was stopped; empty for nothing.
+func (l *Ledger) Torn() []byte { return l.torn }
+
+// LedgerError says at which line the chain of a ledger breaks, and what to do.
+type LedgerError struct {
+	Line int
+	Err  error
+}
+
+func (e *LedgerError) Error() string { return fmt.Sprintf("%s:%d: %v", LedgerFile, e.Line, e.Err) }
+
+func (e *LedgerError) Unwrap() error { return e.Err }
+
+const restore = "; nothing is printed on it: bring ledger.jsonl back from a copy of the folder, and see vouchmark audit"
+
+// explain tells what a line that does not follow may come from.
+func (l *Ledger) explain(text []byte, err error) error {
+	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} { // of a version control that left the merge to a person
+		if bytes.HasPrefix(text, []byte(mark)) {
+			return fmt.Errorf("%w%s", ErrMerged, merged)
+		}
+	}
+	var line Line
+	if json.Unmarshal(text, &line) == nil && errors.Is(err, errNotNext) {
+		known := line.Prev == firstPrev
+		for i := range l.Lines {
+			known = known || l.Lines[i].Hash == line.Prev
+		}
+		if known {
+			return fmt.Errorf("%w: the line follows an earlier one than the last%s", ErrMerged, merged)
+		}
+	}
+	return fmt.Errorf("%w%s", err, restore)
+}
+
+// ErrMerged is the error for a ledger into which that of another copy of the
+// folder was merged.
+var ErrMerged = errors.New("two copies of this folder were written, and their ledgers were merged")
+
+const merged = "; keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, and write in one place from now on"
 
 // writer is the ledger under the lock, open for appending.
 type writer struct {
@@ -99,7 +167,7 @@ type writer struct {
 // left unfinished after the last whole line was never promised to anybody and
 // is cut off.
 func (s *Store) lockLedger() (*writer, error) {
-	path := filepath.Join(s.dir, ledgerFile)
+	path := filepath.Join(s.dir, LedgerFile)
 	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDWR), flock.SetPermissions(0o644))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
@@ -115,17 +183,36 @@ func (s *Store) lockLedger() (*writer, error) {
 		w.close()
 		return nil, err
 	}
-	if w.file, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn {
+	if w.file, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn != nil {
 		err = w.file.Truncate(w.size)
 	}
 	if err == nil {
 		err = syncDir(s.dir)
+	}
+	if err == nil {
+		err = w.settle(s)
 	}
 	if err != nil {
 		w.close()
 		return nil, &WriteError{path, err}
 	}
 	return w, nil
+}
+
+// settle ends what a crash left open: whoever announced it held the lock, and
+// does not any more.
+func (w *writer) settle(s *Store) error {
+	open := w.Open()
+	for _, line := range open {
+		if _, err := w.append(Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}); err != nil {
+			return err
+		}
+	}
+	if len(open) > 0 || w.torn != nil {
+		s.sweep()
+	}
+	w.torn = nil
+	return nil
 }
 
 // append writes one line, in one write, and makes sure that it is on disk.
@@ -140,7 +227,7 @@ func (w *writer) append(l Line) (hash string, err error) {
 	}
 	if err != nil {
 		w.file.Truncate(w.size)
-		return "", &WriteError{ledgerFile, err}
+		return "", &WriteError{LedgerFile, err}
 	}
 	w.size += int64(len(b))
 	w.Lines = append(w.Lines, l)

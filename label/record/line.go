@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -20,8 +21,15 @@ const (
 	Reprint Kind = "reprint" // one is about to be printed again
 	Done    Kind = "done"    // what the line Of announced was carried out
 	Failed  Kind = "failed"  // what the line Of announced could not be written
+	// What the next writer found of a print that a crash broke off: its labels
+	// may exist.
+	Unfinished Kind = "unfinished"
 
-	Withdrawn Kind = "withdrawn" // a label was taken out of use; nothing is announced
+	// Nothing is announced by these.
+	Withdrawn Kind = "withdrawn" // a label was taken out of use
+	Mounted   Kind = "mounted"   // labels hang on the equipment
+	Settled   Kind = "settled"   // a change was settled in changes.toml
+	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 )
 
 // prints reports whether lines of the kind tell of labels that were printed.
@@ -48,9 +56,18 @@ type Line struct {
 	Interim string `json:"interim,omitempty"`
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
-	Of      string `json:"of,omitempty"`   // done: hash of the line it ends
-	Prev    string `json:"prev"`
-	Hash    string `json:"hash"`
+	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
+	// Applied is the day on which labels were mounted.
+	Applied assess.Date `json:"applied,omitzero"`
+	// Change is the change that was settled, Text the SHA-256 of the
+	// settlement as changes.toml has it.
+	Change string `json:"change,omitempty"`
+	Text   string `json:"text,omitempty"`
+	// Signature is a signed note (golang.org/x/mod/sumdb/note) without its
+	// text, which follows from what is signed.
+	Signature string `json:"signature,omitempty"`
+	Prev      string `json:"prev"`
+	Hash      string `json:"hash"`
 }
 
 // Printed is a label of a print: the location, the record that vouches for
@@ -78,6 +95,9 @@ func (l *Line) seal(prev string) ([]byte, error) {
 	return encode(l, "")
 }
 
+// errNotNext is that a line is whole, and not bound to the one before it.
+var errNotNext = errors.New("the line does not follow the one before it")
+
 // parseLine reads one line, newline included, that must follow prev.
 func parseLine(text []byte, prev string) (Line, error) {
 	var l Line
@@ -97,7 +117,7 @@ func parseLine(text []byte, prev string) (Line, error) {
 	case !bytes.Equal(b, text):
 		return Line{}, fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
 	case l.Prev != prev:
-		return Line{}, fmt.Errorf("%w: the line does not follow the one before it", ErrDamaged)
+		return Line{}, fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
 	}
 	return l, nil
 }

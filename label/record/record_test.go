@@ -172,7 +172,7 @@ func TestLedgerTamper(t *testing.T) {
 	for range 3 {
 		carry(t, dir, job(t, Print, r))
 	}
-	path := filepath.Join(dir, ledgerFile)
+	path := filepath.Join(dir, LedgerFile)
 	good, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -183,7 +183,7 @@ func TestLedgerTamper(t *testing.T) {
 			t.Fatal(err)
 		}
 		l, err := s.Ledger()
-		if err == nil && !l.torn {
+		if err == nil && l.torn == nil {
 			t.Fatalf("%s is not found", what)
 		}
 	}
@@ -239,7 +239,7 @@ func TestTornLine(t *testing.T) {
 	dir := t.TempDir()
 	r := example(t, "A", 6.5)
 	carry(t, dir, job(t, Print, r))
-	path := filepath.Join(dir, ledgerFile)
+	path := filepath.Join(dir, LedgerFile)
 	whole, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -249,7 +249,7 @@ func TestTornLine(t *testing.T) {
 	}
 	carry(t, dir, job(t, Print, r))
 	l, err := Open(dir).Ledger()
-	if err != nil || len(l.Lines) != 4 || l.torn {
+	if err != nil || len(l.Lines) != 4 || l.torn != nil {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
 	}
 }

@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"vouchmark/assess"
 )
 
 // ErrNotFound is the error for a record that is not in the folder.
@@ -94,4 +96,15 @@ func (s *Store) Find(c Code) (ID, error) {
 		}
 	}
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
+}
+
+// sweep removes the temporary files that a crash left. It is for a writer
+// under the lock: nobody else makes such files in these places.
+func (s *Store) sweep() {
+	for _, pattern := range []string{filepath.Join("records", "??", ".*.tmp"), "." + assess.ChangesFile + ".*.tmp"} {
+		left, _ := filepath.Glob(filepath.Join(s.dir, pattern))
+		for _, f := range left {
+			os.Remove(f)
+		}
+	}
 }
