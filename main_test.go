@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"vouchmark/label/record"
 )
 
 var update = flag.Bool("update", false, "rewrite the expected output in the scripts")
@@ -199,6 +201,17 @@ func TestRecordsRebuild(t *testing.T) {
 				continue
 			}
 			n++
+			id, err := record.Open(dir).Find(record.Code(l.Code))
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := record.Open(dir).Load(id)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if differs, err := r.Reproduce(); differs != "" || err != nil {
+				t.Errorf("%s is not reproduced from its inputs: %s, %v", l.ID, differs, err)
+			}
 			if code != 0 || strings.Contains(stdout, "DIFFERS") {
 				t.Errorf("%s: exit %d\n%s%s", l.ID, code, stdout, stderr)
 			}

@@ -1,0 +1,85 @@
+package seal
+
+import (
+	"fmt"
+	"strings"
+
+	"golang.org/x/mod/sumdb/note"
+)
+
+// KeysFile is where a site folder keeps the public keys that it trusts: one on
+// a line, what follows a # is a comment. Whoever can alter the folder can alter
+// this file too: an auditor brings a list of his own.
+const KeysFile = "keys.txt"
+
+// Keyring is public keys that are trusted.
+type Keyring struct{ keys []note.Verifier }
+
+// ParseKeys reads a list of public keys. The error names the lines that hold
+// none.
+func ParseKeys(file string, data []byte) (*Keyring, error) {
+	k := &Keyring{}
+	for i, line := range strings.Split(string(data), "\n") {
+		text, _, _ := strings.Cut(line, "#")
+		if text = strings.TrimSpace(text); text == "" {
+			continue
+		}
+		v, err := note.NewVerifier(text)
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: found %q, expected a public key as vouchmark key new shows it; correct the line or take it out", file, i+1, text)
+		}
+		if !k.Has(v.Name(), v.KeyHash()) {
+			k.keys = append(k.keys, v)
+		}
+	}
+	return k, nil
+}
+
+// Has reports whether a key is in the list.
+func (k *Keyring) Has(name string, hash uint32) bool {
+	for _, v := range k.keys {
+		if v.Name() == name && v.KeyHash() == hash {
+			return true
+		}
+	}
+	return false
+}
+
+// Names are the names of the keys.
+func (k *Keyring) Names() []string {
+	var names []string
+	for _, v := range k.keys {
+		names = append(names, v.Name())
+	}
+	return names
+}
+
+func (k *Keyring) verifiers() note.Verifiers {
+	if k == nil {
+		return note.VerifierList()
+	}
+	return note.VerifierList(k.keys...)
+}
+
+// Trust adds a public key to the text of a list, which may be empty.
+func Trust(old []byte, public, comment string) ([]byte, error) {
+	v, err := note.NewVerifier(strings.TrimSpace(public))
+	if err != nil {
+		return nil, fmt.Errorf("%q is no public key as vouchmark key new shows it", public)
+	}
+	k, err := ParseKeys(KeysFile, old)
+	if err != nil {
+		return nil, err
+	}
+	if k.Has(v.Name(), v.KeyHash()) {
+		return nil, fmt.Errorf("the key of %s is trusted already", v.Name())
+	}
+	text := string(old)
+	if text == "" {
+		text = "# Public keys of those whose signatures count at this site, one on a line.\n"
+	}
+	if !strings.HasSuffix(text, "\n") {
+		text += "\n"
+	}
+	return []byte(text + strings.TrimSpace(public) + "  # " + comment + "\n"), nil
+}

@@ -1,0 +1,72 @@
+// Package seal signs records and chain heads with Ed25519 keys, in the form of
+// golang.org/x/mod/sumdb/note: a text, and below it a line for each signature.
+//
+//	seal.go  keys, signing, verifying
+//	text.go  what is signed
+//	keys.go  the keys that a site trusts
+package seal
+
+import (
+	"bytes"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"strings"
+
+	"golang.org/x/mod/sumdb/note"
+)
+
+// Key is a new pair of keys, as text of one line each.
+type Key struct {
+	Private string // to be kept from everybody else
+	Public  string // to be given to whoever is to verify
+}
+
+// NewKey makes a pair of keys for a person or an office. A name has no blanks
+// and no plus sign.
+func NewKey(name string) (Key, error) {
+	if name == "" || strings.ContainsAny(name, " +\t\n") {
+		return Key{}, fmt.Errorf("%q: a key's name has no blanks and no plus sign, such as e.sample", name)
+	}
+	private, public, err := note.GenerateKey(rand.Reader, name)
+	return Key{private, public}, err
+}
+
+// Sign signs a text with a private key, and gives the signature's line.
+func Sign(private, text string) (signature string, err error) {
+	s, err := note.NewSigner(strings.TrimSpace(private))
+	if err != nil {
+		return "", errors.New("this is no private key that vouchmark key new made")
+	}
+	signed, err := note.Sign(&note.Note{Text: text}, s)
+	if err != nil {
+		return "", err
+	}
+	return string(bytes.TrimPrefix(signed, []byte(text+"\n"))), nil
+}
+
+// Verdict is what a signature is worth.
+type Verdict string
+
+// The verdicts.
+const (
+	Verified  Verdict = "verified"    // by a key that is trusted
+	Untrusted Verdict = "not trusted" // whole or not: nobody trusts its key here
+	Broken    Verdict = "broken"      // by a trusted key, and not of this text
+)
+
+// Verify holds a signature against a text: whose it is, and what it is worth.
+func Verify(text, signature string, trusted *Keyring) (name string, v Verdict) {
+	n, err := note.Open([]byte(text+"\n"+signature), trusted.verifiers())
+	var unverified *note.UnverifiedNoteError
+	var invalid *note.InvalidSignatureError
+	switch {
+	case err == nil:
+		return n.Sigs[0].Name, Verified
+	case errors.As(err, &unverified) && len(unverified.Note.UnverifiedSigs) > 0:
+		return unverified.Note.UnverifiedSigs[0].Name, Untrusted
+	case errors.As(err, &invalid):
+		return invalid.Name, Broken
+	}
+	return "", Broken
+}
