@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"os/user"
+	"path/filepath"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -23,10 +24,13 @@ import (
 	"vouchmark/assess/suppose"
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/label/archive"
+	"vouchmark/label/audit"
 	"vouchmark/label/basis"
 	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/label/seal"
 	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
@@ -53,7 +57,15 @@ var commands = []command{
 	{"change settle", "CHANGE", "clear a change for labels that hold all the same", [2]int{1, 1}, changeSettleCommand},
 	{"change review", "", "log a review of the study: found right or wrong", [2]int{0, 0}, changeReviewCommand},
 	{"suppose", "", "what a change would make of the labels, before it is made", [2]int{0, 0}, supposeCommand},
+	{"mounted", "ID…", "note that labels hang on the equipment", [2]int{1, -1}, mountedCommand},
 	{"withdraw", "ID", "take a label out of use", [2]int{1, 1}, withdrawCommand},
+	{"history", "ID", "tell all that is known of a location, oldest first", [2]int{1, 1}, historyCommand},
+	{"audit", "[ARCHIVE]", "look for whatever was altered, lost or added behind the labels", [2]int{0, 1}, auditCommand},
+	{"key new", "NAME", "make a pair of keys to sign with", [2]int{1, 1}, keyNewCommand},
+	{"key trust", "KEY", "trust a public key at this site", [2]int{1, 1}, keyTrustCommand},
+	{"sign", "ID|CODE|ledger", "sign a record, or the ledger as it stands", [2]int{1, 1}, signCommand},
+	{"records export", "", "put ledger, records and policy into one file for safekeeping", [2]int{0, 0}, exportCommand},
+	{"records import", "ARCHIVE", "bring them back, if they verify", [2]int{1, 1}, importCommand},
 }
 
 const exitCodes = `Exit codes:
@@ -275,7 +287,24 @@ func (e *env) view() (*report.View, folder, error) {
 		return nil, f, err
 	}
 	v, err := report.New(s, h, e.today)
+	if err != nil {
+		return nil, f, err
+	}
+	v.Keys, err = e.keys("")
 	return v, f, err
+}
+
+// keys are the public keys that are trusted: those of a file, else the site's.
+func (e *env) keys(file string) (*seal.Keyring, error) {
+	path := file
+	if file == "" {
+		file, path = seal.KeysFile, filepath.Join(e.site, seal.KeysFile)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil && (file != seal.KeysFile || !errors.Is(err, os.ErrNotExist)) {
+		return nil, err
+	}
+	return seal.ParseKeys(file, data)
 }
 
 func initCommand(*pflag.FlagSet) func(*env, []string) error {
@@ -793,4 +822,221 @@ func withdrawCommand(fs *pflag.FlagSet) func(*env, []string) error {
 		_, err = fmt.Fprintf(e.stdout, "%s: the label %s is withdrawn; take it off the equipment\n", args[0], h.ID.Code())
 		return err
 	}
+}
+
+func mountedCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	applied := fs.String("applied", "", "the day since when they hang (default: today)")
+	by := fs.String("by", "", "who mounted them (default: by in site.toml, else the account)")
+	return func(e *env, args []string) error {
+		on := e.today
+		if *applied != "" {
+			var err error
+			if on, err = assess.ParseDate(*applied); err != nil || e.today.Before(on) {
+				return &usageError{fmt.Sprintf("--applied: %q is no day until today (%s), such as 2026-03-14", *applied, e.today)}
+			}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		line, err := record.Open(e.site).Mount(v.IDs(args), e.today, on, printer(*by, v.Site.Policy.By), version())
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]any{"applied": on, "labels": line.Labels})
+		}
+		_, err = fmt.Fprintf(e.stdout, "noted: %s hanging since %s\n", report.Plural(len(line.Labels), "label"), on)
+		return err
+	}
+}
+
+func historyCommand(*pflag.FlagSet) func(*env, []string) error {
+	return func(e *env, args []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		s, err := report.NewStory(v, args[0])
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, s)
+		}
+		return s.Text(e.stdout, e.width)
+	}
+}
+
+func auditCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	noted := fs.String("head", "", "a chain head that was noted outside the folder: from a job slip, or an earlier audit")
+	keys := fs.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
+	pdf := fs.String("pdf", "", "write the report on paper too, into this file")
+	paper := fs.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
+	return func(e *env, args []string) error {
+		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
+		var err error
+		if o.Keys, err = e.keys(*keys); err != nil {
+			return err
+		}
+		folder := os.DirFS(e.site)
+		if len(args) == 1 {
+			opened, closer, err := archive.Open(args[0])
+			if err != nil {
+				return err
+			}
+			defer closer.Close()
+			folder, o.Why = opened, "an archive holds no study"
+		} else if o.View, _, err = e.view(); err != nil {
+			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
+		}
+		r, err := audit.Run(folder, e.today, o)
+		if err != nil {
+			return err
+		}
+		if *pdf != "" {
+			if err := writeAudit(r, *pdf, *paper); err != nil {
+				return err
+			}
+		}
+		if e.json {
+			err = report.WriteJSON(e.stdout, r)
+		} else {
+			err = r.Text(e.stdout, e.width)
+		}
+		if err == nil && !r.Sound() {
+			err = errSilent
+		}
+		return err
+	}
+}
+
+func keyNewCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	out := fs.String("out", "", "the file for the private key, outside every site folder")
+	return func(e *env, args []string) error {
+		key, err := seal.NewKey(args[0])
+		if err != nil {
+			return &usageError{err.Error()}
+		}
+		if err := seal.WritePrivate(*out, key.Private); err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]string{"name": args[0], "private_file": *out, "public": key.Public})
+		}
+		_, err = fmt.Fprintf(e.stdout, "%s: the private key; keep it from everybody else, and keep a copy\nthe public key, for vouchmark key trust:\n%s\n", *out, key.Public)
+		return err
+	}
+}
+
+func keyTrustCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	by := fs.String("by", "", "who trusts it (default: by in site.toml, else the account)")
+	return func(e *env, args []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		comment := fmt.Sprintf("trusted by %s on %s", printer(*by, v.Site.Policy.By), e.today)
+		err = record.Open(e.site).Edit(seal.KeysFile, func(old []byte) ([]byte, *record.Line, error) {
+			text, err := seal.Trust(old, args[0], comment)
+			return text, nil, err
+		})
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]string{"file": seal.KeysFile, "key": args[0]})
+		}
+		_, err = fmt.Fprintf(e.stdout, "%s: the key is trusted; make sure that it came from its owner\n", seal.KeysFile)
+		return err
+	}
+}
+
+func signCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	key := fs.String("key", "", "the file with your private key")
+	return func(e *env, args []string) error {
+		private, err := seal.ReadPrivate(*key)
+		if err != nil {
+			return err
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		store := record.Open(e.site)
+		what, err := seal.SignInto(store, v.History, args[0], private, e.today, version())
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]string{"signed": what})
+		}
+		_, err = fmt.Fprintf(e.stdout, "signed: %s\n", what)
+		return err
+	}
+}
+
+func exportCommand(fs *pflag.FlagSet) func(*env, []string) error {
+	out := fs.String("out", "records.zip", "the archive to write")
+	return func(e *env, _ []string) error {
+		r, err := audit.Run(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+		if err != nil {
+			return err
+		}
+		if !r.Sound() {
+			return fmt.Errorf("nothing was written: %s; see vouchmark audit", r.Problems[0])
+		}
+		files, err := archive.WriteFile(*out, os.DirFS(e.site))
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]any{"file": *out, "files": files, "head": r.Head})
+		}
+		_, err = fmt.Fprintf(e.stdout, "%s: %s; note the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
+		return err
+	}
+}
+
+func importCommand(*pflag.FlagSet) func(*env, []string) error {
+	return func(e *env, args []string) error {
+		from, closer, err := archive.Open(args[0])
+		if err != nil {
+			return err
+		}
+		defer closer.Close()
+		r, err := audit.Run(from, e.today, audit.Options{Tool: version()})
+		if err != nil {
+			return err
+		}
+		if !r.Sound() {
+			return fmt.Errorf("%s does not verify, nothing was imported: %s", args[0], r.Problems[0])
+		}
+		n, err := archive.Import(from, e.site)
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.stdout, map[string]any{"records": n, "head": r.Head})
+		}
+		_, err = fmt.Fprintf(e.stdout, "%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
+		return err
+	}
+}
+
+// writeAudit sets the report of an audit on paper.
+func writeAudit(r *audit.Report, file, paper string) error {
+	on, err := (&page{paper: paper}).on(r.Policy())
+	if err != nil {
+		return err
+	}
+	pdf, err := press.AuditPDF(r, on)
+	if err != nil {
+		return err
+	}
+	f, err := record.PreparePDF(file, pdf)
+	if err != nil {
+		return err
+	}
+	return f.Commit()
 }

@@ -6,6 +6,7 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/label/seal"
 )
 
 // JSON is the view for a program.
@@ -23,12 +24,13 @@ func (v *View) JSON() any {
 		Prints      []Print           `json:"prints"`
 		Computed    []any             `json:"computed"` // one for each row
 		Headroom    standing.Headroom `json:"headroom"`
+		Signatures  []seal.Signature  `json:"signatures"`
 		Record      *record.Record    `json:"record"`
 		Cautions    []string          `json:"cautions"`
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.Verdict(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, v.Record, Cautions, orEmpty(v.Differences),
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), v.Record, Cautions, orEmpty(v.Differences),
 	}
 }
 

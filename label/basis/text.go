@@ -9,6 +9,7 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/label/seal"
 )
 
 // Cautions stand wherever a record is shown.
@@ -52,6 +53,12 @@ func (v *View) Text(w io.Writer, width int) error {
 	}
 	if len(v.Prints) == 0 {
 		b.line("  none in the ledger")
+	}
+	if len(v.Signatures) > 0 {
+		b.heading("Signatures")
+	}
+	for _, s := range v.Signatures {
+		b.line("  %s  %s: %s", s.Date, s.By, verdicts[s.Verdict])
 	}
 	b.heading("Record")
 	b.item("Code", string(v.ID.Code()), "")
@@ -101,6 +108,13 @@ func (v *View) reasons(b *textWriter) {
 	if s := v.Standing.Screening; s != nil {
 		b.wrap(s.Words(), "  ")
 	}
+}
+
+// verdicts say what a signature is worth.
+var verdicts = map[seal.Verdict]string{
+	seal.Verified:  "verified by a key that this site trusts",
+	seal.Untrusted: "not verified: its key is not among those that this site trusts",
+	seal.Broken:    "BROKEN: it is no signature of this record",
 }
 
 // things are what the ledger calls otherwise than a label.

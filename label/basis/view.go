@@ -9,6 +9,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/label/seal"
 )
 
 // View is a record with what stands around it.
@@ -23,6 +24,7 @@ type View struct {
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
+	Signatures  []seal.Signature
 	Place       *report.Place // of its location; nil where locations.csv has none
 	Differences []string      // what a scanned link says and the record does not
 }
@@ -85,8 +87,8 @@ type Print struct {
 
 // New is the view of a record of a site on a day.
 func New(v *report.View, id record.ID, r *record.Record) (*View, error) {
-	b := &View{ID: id, Record: r, Today: v.Today, Prints: prints(v.History.Ledger, id)}
-	b.Unknown = !slices.ContainsFunc(b.Prints, func(p Print) bool { return !p.Failed && p.Kind != record.Withdrawn })
+	b := &View{ID: id, Record: r, Today: v.Today, Prints: prints(v.History.Ledger, id), Signatures: seal.OfRecord(v.History.Ledger, id, v.Keys)}
+	b.Unknown = !slices.ContainsFunc(b.Prints, func(p Print) bool { return !p.Failed && p.Kind.Prints() })
 	b.judge(v)
 	return b, b.compute()
 }
@@ -138,7 +140,7 @@ func prints(l *record.Ledger, id record.ID) []Print {
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
 			if p.Record == id.String() {
-				one := Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || line.Kind == record.Withdrawn}
+				one := Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || !line.Kind.Prints()}
 				if p.Strip {
 					one.Interim = line.Interim
 				}

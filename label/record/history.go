@@ -24,7 +24,10 @@ type Earlier struct {
 // that was announced and never finished counts if its record is there, since
 // its label may exist; without the record no label can, nor where its output
 // could not be written.
-func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung {
+func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung { return l.Hung(today, s.has) }
+
+// Hung is Store.Hung where has tells which records are there.
+func (l *Ledger) Hung(today assess.Date, has func(ID) bool) map[string]Hung {
 	done, failed := l.Done(), l.of(Failed)
 	all := map[string]Hung{}
 	for i := range l.Lines {
@@ -43,7 +46,7 @@ func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung {
 				if hangs && h.ID == id {
 					h.Withdrawn = line
 				}
-			case !line.Kind.prints() || !done[line.Hash] && !s.has(id):
+			case !line.Kind.Prints() || !done[line.Hash] && !has(id):
 				continue
 			case line.Thing == overlay:
 				if hangs && h.ID == id {

@@ -28,10 +28,15 @@ type Ledger struct {
 
 // Head is the hash of the last line, to which the next one is bound.
 func (l *Ledger) Head() string {
-	if len(l.Lines) == 0 {
+	return l.HeadAt(len(l.Lines))
+}
+
+// HeadAt is the head after so many lines.
+func (l *Ledger) HeadAt(lines int) string {
+	if lines == 0 {
 		return firstPrev
 	}
-	return l.Lines[len(l.Lines)-1].Hash
+	return l.Lines[lines-1].Hash
 }
 
 // Done are the hashes of the lines whose print was carried out to its end.
@@ -62,7 +67,7 @@ func (l *Ledger) Open() []Line {
 	}
 	var open []Line
 	for _, line := range l.Lines {
-		if line.Kind.prints() && !ended[line.Hash] {
+		if line.Kind.Prints() && !ended[line.Hash] {
 			open = append(open, line)
 		}
 	}
@@ -76,7 +81,7 @@ func (l *Ledger) copies(thing string) map[string]int {
 	n := map[string]int{}
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			if line.Kind.prints() && line.Thing == thing && !failed[line.Hash] {
+			if line.Kind.Prints() && line.Thing == thing && !failed[line.Hash] {
 				n[p.Record]++
 			}
 		}

@@ -32,8 +32,8 @@ const (
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 )
 
-// prints reports whether lines of the kind tell of labels that were printed.
-func (k Kind) prints() bool { return k == Print || k == Reprint }
+// Prints reports whether lines of the kind tell of labels that were printed.
+func (k Kind) Prints() bool { return k == Print || k == Reprint }
 
 // Line is one line of ledger.jsonl: a JSON object without blanks. It is bound
 // to the line before by that line's hash, and its own hash is the SHA-256 of
@@ -69,6 +69,9 @@ type Line struct {
 	Prev      string `json:"prev"`
 	Hash      string `json:"hash"`
 }
+
+// LineName names a line by its number, from 1, for a message.
+func LineName(number int) string { return fmt.Sprintf("%s:%d", LedgerFile, number) }
 
 // Printed is a label of a print: the location, the record that vouches for
 // it, and which copy of the same label it is, from 1.

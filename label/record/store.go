@@ -5,7 +5,9 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 
@@ -38,23 +40,30 @@ func (s *Store) Save(r *Record) (ID, error) {
 	if err != nil {
 		return ID{}, err
 	}
-	path := s.path(id)
-	old, err := os.ReadFile(path)
-	if err != nil && !errors.Is(err, os.ErrNotExist) {
-		return ID{}, err // it may be there: never written twice
+	return id, Place(s.dir, Path(id), data, 0o444)
+}
+
+// Place writes a file of a site folder, whose name has slashes, and the folders
+// that it stands in. A file that is there with other bytes is refused.
+func Place(site, name string, data []byte, mode os.FileMode) error {
+	file := filepath.Join(site, filepath.FromSlash(name))
+	old, err := os.ReadFile(file)
+	switch {
+	case err == nil && !bytes.Equal(old, data):
+		return fmt.Errorf("%s: %w: its bytes are not those of its name", file, ErrDamaged)
+	case err == nil:
+		return nil
+	case !errors.Is(err, os.ErrNotExist):
+		return err // it may be there: never written twice
 	}
-	if err == nil {
-		if !bytes.Equal(old, data) {
-			return ID{}, fmt.Errorf("%s: %w: its bytes are not those of its name", path, ErrDamaged)
-		}
-		return id, nil
-	}
-	for _, dir := range []string{filepath.Join(s.dir, "records"), filepath.Dir(path)} {
+	dir := site
+	for _, part := range strings.Split(path.Dir(name), "/") {
+		dir = filepath.Join(dir, part)
 		if err := mkdir(dir); err != nil {
-			return ID{}, err
+			return err
 		}
 	}
-	return id, WriteFile(path, data, 0o444)
+	return WriteFile(file, data, mode)
 }
 
 // has reports whether a record's file is there.
@@ -64,23 +73,32 @@ func (s *Store) has(id ID) bool {
 }
 
 // Load reads a record and checks it against its name.
-func (s *Store) Load(id ID) (*Record, error) {
-	path := s.path(id)
-	data, err := os.ReadFile(path)
-	if errors.Is(err, os.ErrNotExist) {
+func (s *Store) Load(id ID) (*Record, error) { return LoadFrom(os.DirFS(s.dir), id) }
+
+// LoadFrom is Store.Load from a copy of a site folder.
+func LoadFrom(folder fs.FS, id ID) (*Record, error) {
+	name := Path(id)
+	data, err := fs.ReadFile(folder, name)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: %w", id.Code(), ErrNotFound)
 	}
 	if err != nil {
 		return nil, err
 	}
 	if sha256.Sum256(data) != id {
-		return nil, fmt.Errorf("%s: %w: its bytes are not those of its name", path, ErrDamaged)
+		return nil, fmt.Errorf("%s: %w: its bytes are not those of its name", name, ErrDamaged)
 	}
 	r, err := Decode(data)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	return r, nil
+}
+
+// Path is where a site folder keeps a record, with slashes.
+func Path(id ID) string {
+	hex := id.String()
+	return path.Join("records", hex[:2], hex+".json")
 }
 
 // Find is the ID of the record that a code names.

@@ -7,6 +7,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/record"
+	"vouchmark/label/seal"
 )
 
 // Place is one location as check shows it.
@@ -36,6 +37,7 @@ type View struct {
 	Places   []Place
 	Unlisted []Unlisted
 	History  *record.History
+	Keys     *seal.Keyring // that are trusted; nil for none
 }
 
 // New judges a site and gives what check shows of it. h is what was printed;

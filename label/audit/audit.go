@@ -1,0 +1,140 @@
+// Package audit looks for whatever was altered, lost or added behind the labels
+// of a site: in its ledger, its records, its signatures. It mends nothing.
+//
+//	audit.go     the report, and what is looked at
+//	chain.go     the ledger
+//	files.go     the records
+//	follow.go    whether labels follow from their inputs
+//	signed.go    signatures and settlements
+//	text.go      the report for a person
+//	paper.go     the report on paper
+package audit
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+	"vouchmark/label/seal"
+)
+
+// Problem is one thing that should not be so.
+type Problem struct {
+	Where string `json:"where"` // a file of the site folder, and a line
+	What  string `json:"what"`
+	Do    string `json:"do"`
+}
+
+func (p Problem) String() string { return p.Where + ": " + p.What + "; " + p.Do }
+
+// Report is what an audit found.
+type Report struct {
+	Site     string      `json:"site"` // "" where no policy could be read
+	Today    assess.Date `json:"today"`
+	Tool     string      `json:"tool"`
+	Head     string      `json:"head"` // of the chain, as far as it is sound
+	Lines    int         `json:"lines"`
+	Records  int         `json:"records"`
+	Prints   int         `json:"prints"` // labels, markings and overlays, each copy
+	First    assess.Date `json:"first,omitzero"`
+	Last     assess.Date `json:"last,omitzero"`
+	Problems []Problem   `json:"problems"`
+	Notes    []string    `json:"notes"`
+	Proves   []string    `json:"proves"`
+
+	Standing   map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
+	Labels     []Label                 `json:"labels"`
+	Signatures []seal.Signature        `json:"signatures"`
+
+	policy *assess.Policy // nil where none could be read
+}
+
+// Label is a label that hangs, as the ledger tells.
+type Label struct {
+	ID       string          `json:"id"`
+	Area     string          `json:"area,omitempty"`
+	Code     record.Code     `json:"code"`
+	Printed  assess.Date     `json:"printed"`
+	Mounted  assess.Date     `json:"mounted,omitzero"`
+	ReviewBy string          `json:"review_by"`
+	Standing standing.Status `json:"standing,omitempty"`
+	Signed   []string        `json:"signed_by,omitempty"`
+}
+
+// Options are what an audit is told.
+type Options struct {
+	Noted string        // a chain head that was noted outside the folder; "" for none
+	Keys  *seal.Keyring // that are trusted
+	Tool  string        // version of the program
+	// View is the site as it is, for the standing of its labels; nil where it
+	// cannot be read, and Why says why.
+	View *report.View
+	Why  string
+}
+
+// audit is one audit at work.
+type audit struct {
+	*Report
+	o      Options
+	folder fs.FS
+	ledger *record.Ledger
+	printed
+	hangs
+	signers map[string][]string // by record, those whose signature is verified
+}
+
+// Run audits a site folder, or a copy of its ledger and records.
+func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
+	a := &audit{Report: &Report{Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{}, Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
+	if err := a.chain(); err != nil {
+		return nil, err
+	}
+	if err := a.files(); err != nil {
+		return nil, err
+	}
+	a.head()
+	a.follow()
+	a.signed()
+	a.labels()
+	return a.Report, nil
+}
+
+func (a *audit) problem(where, do, what string, args ...any) {
+	a.Problems = append(a.Problems, Problem{where, fmt.Sprintf(what, args...), do})
+}
+
+func (a *audit) note(text string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(text, args...)) }
+
+// read is a file of the folder, empty where there is none.
+func (a *audit) read(name string) ([]byte, error) {
+	data, err := fs.ReadFile(a.folder, name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return data, err
+}
+
+// head holds the chain against a head that was noted elsewhere.
+func (a *audit) head() {
+	a.Proves = []string{
+		"A head that was noted outside this folder, and is found in the chain, proves that no line up to it was altered, taken out, added or moved since it was noted, nor any record that those lines name.",
+		"It proves nothing of lines that came after it, nor that a line was true when it was written.",
+	}
+	if a.o.Noted == "" {
+		a.Proves = append(a.Proves, "No noted head was given (--head): that the newest lines were cut off could not be found.")
+		return
+	}
+	for i := len(a.ledger.Lines); i >= 0; i-- {
+		if a.ledger.HeadAt(i) != a.o.Noted {
+			continue
+		}
+		added := len(a.ledger.Lines) - i
+		a.Proves = append(a.Proves, fmt.Sprintf("The noted head is that of line %d; %s added since.", i, report.Plural(added, "line")))
+		return
+	}
+	a.problem(record.LedgerFile, "bring the ledger back from a copy of the folder, and find out who wrote to it", "the noted head %s is not in the chain: its newest lines were cut off, or it was written anew", a.o.Noted)
+}

@@ -1,0 +1,109 @@
+package audit
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io/fs"
+	"path"
+	"regexp"
+	"runtime"
+	"slices"
+	"sync"
+
+	"vouchmark/label/record"
+)
+
+// recordName is the name of a record's file: its SHA-256.
+var recordName = regexp.MustCompile(`^[0-9a-f]{64}\.json$`)
+
+// files checks the records: that each has the bytes of its name, that the
+// ledger knows it, and that none is missing.
+func (a *audit) files() error {
+	var names []string
+	err := fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
+		switch {
+		case errors.Is(err, fs.ErrNotExist) && name == "records":
+			return nil
+		case err != nil:
+			return err
+		case d.IsDir():
+			if depth := name != "records" && path.Dir(name) != "records"; depth {
+				a.problem(name, "find out how it came there", "a folder that the program does not make")
+				return fs.SkipDir
+			}
+			return nil
+		}
+		base := path.Base(name)
+		if !d.Type().IsRegular() || !recordName.MatchString(base) || path.Dir(name) != "records/"+base[:2] {
+			what := "a file that is no record"
+			if path.Ext(base) == ".tmp" {
+				what = "a file that a writer at work, or a crash, left"
+			}
+			a.problem(name, "the next writer takes away what a crash left; find out how anything else came there", "%s", what)
+			return nil
+		}
+		names = append(names, name)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	a.Records = len(names)
+	sums, err := hash(a.folder, names)
+	if err != nil {
+		return err
+	}
+	there := map[string]bool{}
+	for i, name := range names {
+		hex := path.Base(name)[:2*sha256.Size]
+		there[hex] = true
+		if sums[i] != hex {
+			a.problem(name, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
+		}
+		if !a.known[hex] {
+			a.problem(name, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
+		}
+	}
+	var missing []string
+	for hex := range a.needed {
+		if !there[hex] {
+			missing = append(missing, hex)
+		}
+	}
+	slices.SortFunc(missing, func(x, y string) int { return a.needed[x] - a.needed[y] })
+	for _, hex := range missing {
+		a.problem(record.LineName(a.needed[hex]), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", hex, a.location(hex))
+	}
+	return nil
+}
+
+// location is a location whose label a record vouches for, and its code.
+func (a *audit) location(hex string) string {
+	for _, p := range a.ledger.Lines[a.needed[hex]-1].Labels {
+		if p.Record == hex {
+			if id, err := record.ParseID(hex); err == nil {
+				return p.ID + ", " + string(id.Code())
+			}
+		}
+	}
+	return "a location"
+}
+
+// hash gives the SHA-256 of files, in order, read on all cores.
+func hash(folder fs.FS, names []string) ([]string, error) {
+	sums, errs := make([]string, len(names)), make([]error, len(names))
+	workers := min(2*runtime.GOMAXPROCS(0), max(1, len(names)))
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < len(names); i += workers {
+				data, err := fs.ReadFile(folder, names[i])
+				sum := sha256.Sum256(data)
+				sums[i], errs[i] = hex.EncodeToString(sum[:]), err
+			}
+		})
+	}
+	wg.Wait()
+	return sums, errors.Join(errs...)
+}

@@ -1,0 +1,55 @@
+package audit
+
+import (
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+	"vouchmark/label/seal"
+)
+
+// signed checks every signature, and the texts of settlements.
+func (a *audit) signed() {
+	a.signers = map[string][]string{}
+	lines := map[string]int{}
+	for i := range a.ledger.Lines {
+		l := &a.ledger.Lines[i]
+		lines[l.Hash] = i + 1
+		switch l.Kind {
+		case record.Signed:
+			s := seal.OfLine(l, lines[l.Of], a.o.Keys)
+			a.Signatures = append(a.Signatures, s)
+			switch s.Verdict {
+			case seal.Broken:
+				a.problem(record.LineName(i+1), "ask who signed it, and do not rely on the signature", "the signature of %s is not one of %s", orUnknown(s.By), s.What)
+			case seal.Untrusted:
+				a.note("%s is signed by %s, whose key is not among those that are trusted here", s.What, orUnknown(s.By))
+			default:
+				for _, p := range l.Labels {
+					a.signers[p.Record] = append(a.signers[p.Record], s.By)
+				}
+			}
+		case record.Settled:
+			a.settled(l)
+		}
+	}
+}
+
+// settled holds a settlement as it was noted against changes.toml, which the
+// owner may edit: that is no damage, and worth a word.
+func (a *audit) settled(l *record.Line) {
+	if a.o.View == nil {
+		return
+	}
+	for i := range a.o.View.Site.Log.Settlements {
+		if s := &a.o.View.Site.Log.Settlements[i]; s.Change == l.Change && logbook.TextHash(s) == l.Text {
+			return
+		}
+	}
+	a.note("the settlement of %s that was noted on %s reads otherwise in changes.toml now, or is not there", l.Change, l.Date)
+}
+
+func orUnknown(name string) string {
+	if name == "" {
+		return "somebody unknown"
+	}
+	return name
+}

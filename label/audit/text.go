@@ -1,0 +1,72 @@
+package audit
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"vouchmark/assess/standing"
+	"vouchmark/label/basis"
+	"vouchmark/label/report"
+)
+
+// Text writes the report for a person: the verdict first, then a line for each
+// problem.
+func (r *Report) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", r.Verdict())
+	for _, p := range r.Problems {
+		b.WriteString(report.Wrap(p.Where+": "+p.What, "  ", "    ", width))
+		b.WriteString(report.Wrap(p.Do, "    -> ", "       ", width))
+	}
+	for _, n := range r.Notes {
+		b.WriteString(report.Wrap(n, "  to know: ", "    ", width))
+	}
+	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"), orNone(r.First.String()), orNone(r.Last.String()))
+	fmt.Fprintf(&b, "records: %d\n", r.Records)
+	if s := r.Counts(); s != "" {
+		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
+	}
+	for _, s := range r.Signatures {
+		fmt.Fprintf(&b, "signature: %s by %s on %s: %s\n", s.What, orUnknown(s.By), s.Date, s.Verdict)
+	}
+	fmt.Fprintf(&b, "chain head: %s\n", r.Head)
+	for _, p := range r.Proves {
+		b.WriteString(report.Wrap(p, "  ", "  ", width))
+	}
+	b.WriteString("\n")
+	for _, c := range basis.Cautions {
+		b.WriteString(report.Wrap(c, "", "", width))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Sound reports whether no problem was found.
+func (r *Report) Sound() bool { return len(r.Problems) == 0 }
+
+// Verdict is the outcome in a sentence.
+func (r *Report) Verdict() string {
+	if r.Sound() {
+		return fmt.Sprintf("No problem was found. Checked %s.", r.Today)
+	}
+	return fmt.Sprintf("%s found. Checked %s.", report.Plural(len(r.Problems), "problem"), r.Today)
+}
+
+// Counts says how many labels have which standing, from bad to good.
+func (r *Report) Counts() string {
+	var parts []string
+	for _, s := range standing.States {
+		if n := r.Standing[s]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, s))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "-"
+	}
+	return s
+}

@@ -1,0 +1,149 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// Story is all that is known of a location, oldest first.
+type Story struct {
+	ID       string            `json:"id"`
+	Today    assess.Date       `json:"today"`
+	Standing standing.Standing `json:"standing"`
+	Events   []Event           `json:"events"`
+}
+
+// Event is one thing that happened.
+type Event struct {
+	Date   assess.Date `json:"date"`
+	What   string      `json:"what"`
+	Code   record.Code `json:"code,omitempty"` // of the label that it is about
+	By     string      `json:"by,omitempty"`
+	Reason string      `json:"reason,omitempty"`
+}
+
+// NewStory tells of a location that locations.csv has, or whose label was
+// printed.
+func NewStory(v *View, id string) (*Story, error) {
+	s := &Story{ID: id, Today: v.Today, Events: []Event{}}
+	p, listed := v.Place(id)
+	if listed {
+		s.Standing = p.Standing
+		for i := range p.Assessment.Location.Cases {
+			c := &p.Assessment.Location.Cases[i]
+			study := strings.TrimSpace("study " + c.Study)
+			if c.Name != "" {
+				study += ", case " + c.Name
+			}
+			if !c.Surveyed.IsZero() {
+				s.add(Event{Date: c.Surveyed, What: "the equipment was surveyed for " + study, By: c.Engineer})
+			}
+			s.add(Event{Date: c.Prepared, What: study + " was prepared, which locations.csv holds now", By: c.Engineer})
+		}
+		s.changes(v, id)
+	}
+	known := s.ledger(v.History.Ledger, id)
+	for i := range v.Unlisted {
+		if u := &v.Unlisted[i]; u.ID == id {
+			s.Standing = u.Standing
+		}
+	}
+	if !listed && !known {
+		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; ids are spelt as in locations.csv, capitals included", id)
+	}
+	slices.SortStableFunc(s.Events, func(a, b Event) int { return a.Date.Compare(b.Date) })
+	return s, nil
+}
+
+func (s *Story) add(e Event) { s.Events = append(s.Events, e) }
+
+// changes are the entries of the log that are about the location.
+func (s *Story) changes(v *View, id string) {
+	reaches := map[string]bool{}
+	for _, c := range v.Site.Log.Changes {
+		_, told := c.New[id]
+		if told || slices.Contains(standing.Reached(v.Site, c.At, c.Kind.Reach), id) {
+			reaches[c.ID] = true
+			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note})
+		}
+	}
+	for _, t := range v.Site.Log.Settlements {
+		if reaches[t.Change] && t.Scope.Holds(id) {
+			s.add(Event{Date: t.Date, What: "the change " + t.Change + " was settled", By: t.By, Reason: t.Reason})
+		}
+	}
+	for _, r := range v.Site.Log.Reviews {
+		if r.Scope.Holds(id) {
+			s.add(Event{Date: r.Date, What: "the study was reviewed and found " + string(r.Finding), By: r.By})
+		}
+	}
+}
+
+// things are what a print made, where it was no label.
+var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
+
+// ledger are the lines that are about the location.
+func (s *Story) ledger(l *record.Ledger, id string) bool {
+	done, failed := l.Done(), l.Failed()
+	found := false
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		for _, p := range line.Labels {
+			if p.ID != id {
+				continue
+			}
+			found = true
+			e := Event{Date: line.Date, By: line.By, Reason: line.Reason}
+			if r, err := record.ParseID(p.Record); err == nil {
+				e.Code = r.Code()
+			}
+			switch line.Kind {
+			case record.Withdrawn:
+				e.What = "the label was withdrawn"
+			case record.Mounted:
+				e.What = fmt.Sprintf("the label hangs since %s", line.Applied)
+			case record.Signed:
+				e.What = "the record was signed; audit says what that is worth"
+			default:
+				e.What = fmt.Sprintf("%s of the %s, copy %d", line.Kind, things[line.Thing], p.Copy)
+				switch {
+				case p.Strip:
+					e.What += ", INTERIM: " + line.Interim
+				case failed[line.Hash]:
+					e.What += " (could not be written)"
+				case !done[line.Hash]:
+					e.What += " (announced, not known to be finished)"
+				}
+			}
+			s.add(e)
+		}
+	}
+	return found
+}
+
+// Text writes the story for a person.
+func (s *Story) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	b.WriteString(Wrap(s.ID+": "+StandingWords(&s.Standing)+". Checked "+s.Today.String()+".", "", "  ", width) + "\n")
+	for _, e := range s.Events {
+		text := e.What
+		if e.Code != "" {
+			text += ", " + string(e.Code)
+		}
+		if e.By != "" {
+			text += ", by " + e.By
+		}
+		if e.Reason != "" {
+			text += ": " + e.Reason
+		}
+		b.WriteString(Wrap(text, e.Date.String()+"  ", strings.Repeat(" ", 12), width))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

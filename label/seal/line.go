@@ -1,0 +1,41 @@
+package seal
+
+import (
+	"vouchmark/assess"
+	"vouchmark/label/record"
+)
+
+// Signature is one signature of the ledger, and what it is worth.
+type Signature struct {
+	By      string      `json:"by"` // the name of the key
+	Date    assess.Date `json:"date"`
+	What    string      `json:"what"` // "the record MCC-4 7K3M-…", or "ledger.jsonl:12"
+	Verdict Verdict     `json:"verdict"`
+}
+
+// OfLine verifies the signature of a line. number is that of the line that it
+// signs, where it signs the ledger.
+func OfLine(l *record.Line, number int, keys *Keyring) Signature {
+	text, what := HeadText(l.Of, number), record.LineName(number)
+	if len(l.Labels) > 0 {
+		id, err := record.ParseID(l.Labels[0].Record)
+		if err != nil {
+			return Signature{Date: l.Date, What: "a record", Verdict: Broken}
+		}
+		text, what = RecordText(id, l.Labels[0].ID), "the record "+l.Labels[0].ID+" "+string(id.Code())
+	}
+	by, verdict := Verify(text, l.Signature, keys)
+	return Signature{by, l.Date, what, verdict}
+}
+
+// OfRecord are the signatures of a record.
+func OfRecord(l *record.Ledger, id record.ID, keys *Keyring) []Signature {
+	var all []Signature
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Kind == record.Signed && len(line.Labels) > 0 && line.Labels[0].Record == id.String() {
+			all = append(all, OfLine(line, 0, keys))
+		}
+	}
+	return all
+}

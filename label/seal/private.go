@@ -1,0 +1,58 @@
+package seal
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"vouchmark/label/record"
+)
+
+// WritePrivate writes a private key into a new file that its owner alone can
+// read. A file inside a site folder is refused: what is published, copied or
+// put under version control with the folder must not hold it.
+func WritePrivate(file, private string) error {
+	if file == "" {
+		return errors.New("--out: name the file for the private key")
+	}
+	path, err := filepath.Abs(file)
+	if err != nil {
+		return err
+	}
+	for dir := filepath.Dir(path); ; dir = filepath.Dir(dir) {
+		for _, sign := range []string{"site.toml", record.LedgerFile} {
+			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
+				return fmt.Errorf("%s lies inside the site folder %s: keep private keys elsewhere", file, dir)
+			}
+		}
+		if dir == filepath.Dir(dir) {
+			break
+		}
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return &record.WriteError{Path: file, Err: errors.New("it is there already; a key is never written over")}
+	}
+	return record.WriteFile(path, []byte(private+"\n"), 0o600)
+}
+
+// ReadPrivate reads a private key from a file that its owner alone can read.
+func ReadPrivate(file string) (string, error) {
+	if file == "" {
+		return "", errors.New("--key: name the file with your private key")
+	}
+	info, err := os.Stat(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", fmt.Errorf("%s: no such file", file)
+	}
+	if err != nil {
+		return "", err
+	}
+	if open := info.Mode().Perm() & 0o077; open != 0 {
+		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, and think of whether it is still secret", file, info.Mode().Perm())
+	}
+	data, err := os.ReadFile(file)
+	return strings.TrimSpace(string(data)), err
+}

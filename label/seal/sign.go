@@ -1,0 +1,62 @@
+package seal
+
+import (
+	"fmt"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/label/record"
+)
+
+// Ledger is the name under which the ledger itself is signed.
+const Ledger = "ledger"
+
+// SignInto signs what a person names, and notes the signature in the ledger:
+// the record of a location's label or of a code, or the ledger as it stands.
+func SignInto(s *record.Store, h *record.History, name, private string, today assess.Date, tool string) (what string, err error) {
+	err = s.Note(func(l *record.Ledger) (record.Line, error) {
+		line := record.Line{Kind: record.Signed, Date: today, Tool: tool}
+		text := ""
+		if name == Ledger {
+			if len(l.Lines) == 0 {
+				return line, fmt.Errorf("the ledger is empty: there is nothing to sign")
+			}
+			line.Of = l.Head()
+			text, what = HeadText(line.Of, len(l.Lines)), fmt.Sprintf("the ledger to line %d, head %s", len(l.Lines), line.Of)
+		} else {
+			id, location, err := named(s, h, name)
+			if err != nil {
+				return line, err
+			}
+			line.Labels = []record.Printed{{ID: location, Record: id.String()}}
+			text, what = RecordText(id, location), fmt.Sprintf("the record of %s, %s", location, id.Code())
+		}
+		line.Signature, err = Sign(private, text)
+		line.By, _, _ = strings.Cut(strings.TrimPrefix(line.Signature, "— "), " ")
+		return line, err
+	})
+	return what, err
+}
+
+// named is the record that a person names, and its location.
+func named(s *record.Store, h *record.History, name string) (record.ID, string, error) {
+	if p, ok := h.Labels[name]; ok {
+		if p.Err != nil {
+			return p.ID, name, p.Err
+		}
+		return p.ID, name, nil
+	}
+	code, err := record.ParseCode(name)
+	if err != nil {
+		return record.ID{}, "", fmt.Errorf("%q is neither a location whose label was printed, nor a code, nor %q", name, Ledger)
+	}
+	id, err := s.Find(code)
+	if err != nil {
+		return id, "", err
+	}
+	r, err := s.Load(id)
+	if err != nil {
+		return id, "", err
+	}
+	return id, r.Row().ID, nil
+}
