@@ -14,6 +14,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"vouchmark/label/record"
+	"vouchmark/layout/commands"
 )
 
 var update = flag.Bool("update", false, "rewrite the expected output in the scripts")
@@ -82,8 +83,8 @@ func copyFiles(to, from string, globs ...string) error {
 func call(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
 	var out, errs bytes.Buffer
-	e := &env{stdout: &out, stderr: &errs, width: 100, now: func() time.Time { return time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC) }}
-	code = run(e, args)
+	e := &commands.Env{Stdout: &out, Stderr: &errs, Width: 100, Now: func() time.Time { return time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC) }}
+	code = commands.Run(e, table, args)
 	return code, out.String(), errs.String()
 }
 

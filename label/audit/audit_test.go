@@ -1,0 +1,287 @@
+package audit
+
+import (
+	"bytes"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/label/record"
+	"vouchmark/label/seal"
+)
+
+func day(t testing.TB, s string) assess.Date {
+	t.Helper()
+	d, err := assess.ParseDate(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// example is a record of an invented location.
+func example(t testing.TB, id string, energy assess.CalCM2) *record.Record {
+	t.Helper()
+	prepared := day(t, "2026-03-14")
+	s := &assess.Site{
+		Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
+			Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}},
+		Locations: []assess.Location{{ID: id, Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+			Cases: []assess.Case{{Energy: energy, Boundary: 1200, Fault: 18, Method: assess.Stated, Prepared: prepared}}}},
+	}
+	return record.New(&assess.Judge(s, prepared)[0], s)
+}
+
+// plant is a small site: prints, a reprint, a withdrawal, labels mounted,
+// signatures of a record and of the ledger. It comes as files in memory.
+func plant(t testing.TB) (fstest.MapFS, *seal.Keyring) {
+	t.Helper()
+	dir := t.TempDir()
+	s := record.Open(dir)
+	today := day(t, "2026-05-01")
+	carry := func(kind record.Kind, rs ...*record.Record) {
+		j := record.Job{Kind: kind, Date: today, Stock: "4x4", By: "tester", Tool: "v1"}
+		for _, r := range rs {
+			j.Sheet = append(j.Sheet, record.Sheet{Record: r})
+		}
+		out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Carry(j, out); err != nil {
+			t.Fatal(err)
+		}
+	}
+	a, b, a2 := example(t, "A", 5), example(t, "B", 6), example(t, "A", 7)
+	carry(record.Print, a, b)
+	carry(record.Reprint, a)
+	carry(record.Print, a2)
+	if _, err := s.Mount([]string{"A", "B"}, today, today, "x", "v1"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Withdraw("B", today, "burnt", "x", "v1"); err != nil {
+		t.Fatal(err)
+	}
+	key, err := seal.NewKey("e.sample")
+	if err != nil {
+		t.Fatal(err)
+	}
+	keys, err := seal.ParseKeys("keys.txt", []byte(key.Public))
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := s.History(today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, what := range []string{"A", seal.Ledger} {
+		if _, err := seal.SignInto(s, h, what, key.Private, today, "v1"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	os.Remove(filepath.Join(dir, "out.pdf"))
+	return load(t, dir), keys
+}
+
+// load reads a folder into memory.
+func load(t testing.TB, dir string) fstest.MapFS {
+	t.Helper()
+	m := fstest.MapFS{}
+	err := fs.WalkDir(os.DirFS(dir), ".", func(name string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			var data []byte
+			data, err = os.ReadFile(filepath.Join(dir, name))
+			m[name] = &fstest.MapFile{Data: data, Mode: 0o444}
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func run(t testing.TB, m fs.FS, keys *seal.Keyring, noted string) *Report {
+	t.Helper()
+	r, err := Run(m, day(t, "2026-05-02"), Options{Keys: keys, Noted: noted, Tool: "v1"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestSound(t *testing.T) {
+	m, keys := plant(t)
+	r := run(t, m, keys, "")
+	if !r.Sound() || r.Lines != 10 || r.Records != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
+		t.Fatalf("%+v", r)
+	}
+	for _, s := range r.Signatures {
+		if s.Verdict != seal.Verified || s.By != "e.sample" {
+			t.Errorf("%+v", s)
+		}
+	}
+	if l := r.Labels[0]; l.ID != "A" || l.Mounted != day(t, "2026-05-01") || len(l.Signed) != 1 {
+		t.Errorf("%+v", l)
+	}
+	if again := run(t, m, keys, r.Head); !again.Sound() || !strings.Contains(strings.Join(again.Proves, " "), "0 lines added since") {
+		t.Errorf("%+v", again)
+	}
+}
+
+// with is a copy of a folder in which one file is another; nil takes it out.
+func with(m fstest.MapFS, name string, data []byte) fstest.MapFS {
+	c := maps.Clone(m)
+	if data == nil {
+		delete(c, name)
+		return c
+	}
+	c[name] = &fstest.MapFile{Data: data, Mode: 0o444}
+	return c
+}
+
+// Every byte of the ledger and of every record: changed in three ways, taken
+// out, and doubled. Each is found, without a noted head.
+func TestEveryByte(t *testing.T) {
+	m, keys := plant(t)
+	changes := 0
+	for _, name := range slices.Sorted(maps.Keys(m)) {
+		good := m[name].Data
+		for i := range good {
+			changed := func(b byte) []byte { c := bytes.Clone(good); c[i] = b; return c }
+			tries := [][]byte{changed(good[i] ^ 1), changed(good[i] ^ 0x20), changed(0), append(bytes.Clone(good[:i]), good[i+1:]...), slices.Insert(bytes.Clone(good), i, good[i])}
+			for k, bad := range tries {
+				if bytes.Equal(bad, good) {
+					continue
+				}
+				changes++
+				if name == record.LedgerFile && i == len(good)-1 && k == 3 {
+					// The last newline alone: an unfinished line, whose bytes are all there.
+					if r := run(t, with(m, name, bad), keys, ""); r.Sound() {
+						t.Fatal("a last line without its end is not reported")
+					}
+					continue
+				}
+				if r := run(t, with(m, name, bad), keys, ""); r.Sound() {
+					t.Fatalf("%s: byte %d of %d changed in way %d is not found", name, i, len(good), k)
+				}
+			}
+		}
+	}
+	t.Logf("%d changes, each found", changes)
+}
+
+// Every line taken out, doubled, and swapped with any other; every file taken
+// out, added, doubled under another name, and swapped with any other. A cut of
+// the newest lines is found by a noted head.
+func TestEveryLineAndFile(t *testing.T) {
+	m, keys := plant(t)
+	head := run(t, m, keys, "").Head
+	lines := bytes.SplitAfter(bytes.TrimSuffix(m[record.LedgerFile].Data, nil), []byte("\n"))
+	lines = lines[:len(lines)-1]
+	ledger := func(l [][]byte) fstest.MapFS { return with(m, record.LedgerFile, bytes.Join(l, nil)) }
+	for i := range lines {
+		out := slices.Delete(slices.Clone(lines), i, i+1)
+		if r := run(t, ledger(out), keys, head); r.Sound() {
+			t.Errorf("line %d taken out is not found", i+1)
+		}
+		if r := run(t, ledger(out), keys, ""); r.Sound() != (i == len(lines)-1) {
+			t.Errorf("line %d taken out, no head: sound %v", i+1, r.Sound())
+		}
+		if r := run(t, ledger(lines[:i]), keys, head); r.Sound() {
+			t.Errorf("a cut behind line %d is not found", i)
+		}
+		if r := run(t, ledger(slices.Insert(slices.Clone(lines), i, lines[i])), keys, ""); r.Sound() {
+			t.Errorf("line %d doubled is not found", i+1)
+		}
+		for j := range i {
+			swapped := slices.Clone(lines)
+			swapped[i], swapped[j] = swapped[j], swapped[i]
+			if r := run(t, ledger(swapped), keys, ""); r.Sound() {
+				t.Errorf("lines %d and %d swapped is not found", i+1, j+1)
+			}
+		}
+	}
+	names := slices.Sorted(maps.Keys(m))
+	for _, name := range names {
+		if r := run(t, with(m, name, nil), keys, ""); r.Sound() {
+			t.Errorf("%s taken out is not found", name)
+		}
+		for _, other := range names {
+			if other == name {
+				continue
+			}
+			swapped := with(with(m, name, m[other].Data), other, m[name].Data)
+			if r := run(t, swapped, keys, ""); r.Sound() {
+				t.Errorf("%s and %s swapped is not found", name, other)
+			}
+		}
+	}
+	stranger := example(t, "C", 8)
+	data, id, err := stranger.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, added := range []string{record.Path(id), "records/" + id.String() + ".json", "records/zz/x", "records/aa/bb/c.json", "records/aa/.x.json.1.tmp"} {
+		if r := run(t, with(m, added, data), keys, ""); r.Sound() {
+			t.Errorf("%s added is not found", added)
+		}
+	}
+}
+
+// A ledger written anew from its first line is whole in itself: a noted head
+// finds it, and so do the signatures.
+func TestWrittenAnew(t *testing.T) {
+	m, keys := plant(t)
+	other, _ := plant(t)
+	head := run(t, m, keys, "").Head
+	if r := run(t, other, keys, head); r.Sound() || !strings.Contains(r.Problems[len(r.Problems)-1].What, "is not in the chain") {
+		t.Errorf("%+v", r.Problems)
+	}
+	r := run(t, other, keys, "")
+	for _, s := range r.Signatures {
+		if s.Verdict == seal.Verified {
+			t.Errorf("a signature by another key of the same name is verified: %+v", s)
+		}
+	}
+}
+
+// What does not follow from its inputs, though its file is whole.
+func TestDoesNotFollow(t *testing.T) {
+	dir := t.TempDir()
+	r := example(t, "A", 5)
+	r.Assessment.Shock.Limited /= 2
+	out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := record.Open(dir).Carry(record.Job{Kind: record.Print, Date: day(t, "2026-05-01"), Sheet: []record.Sheet{{Record: r}}, Tool: "v0"}, out); err != nil {
+		t.Fatal(err)
+	}
+	got := run(t, os.DirFS(dir), nil, "")
+	if got.Sound() || !strings.Contains(got.Problems[0].What, "does not follow from its inputs by this version (v1): limited_mm") || !strings.Contains(got.Problems[0].Do, "version v0") {
+		t.Errorf("%v", got.Problems)
+	}
+}
+
+// A merge of two copies is told apart from damage, and explained.
+func TestMerged(t *testing.T) {
+	m, keys := plant(t)
+	lines := bytes.SplitAfter(m[record.LedgerFile].Data, []byte("\n"))
+	union := bytes.Join(append(slices.Clone(lines[:6]), lines[4:]...), nil)
+	marked := bytes.Join(append(append(slices.Clone(lines[:6]), []byte("<<<<<<< HEAD\n")), lines[6:]...), nil)
+	for _, bad := range [][]byte{union, marked} {
+		r := run(t, with(m, record.LedgerFile, bad), keys, "")
+		if r.Sound() || !strings.Contains(fmt.Sprint(r.Problems), "two copies of this folder were written, and their ledgers were merged") {
+			t.Errorf("%v", r.Problems)
+		}
+	}
+}

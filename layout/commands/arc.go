@@ -1,0 +1,52 @@
+package commands
+
+import (
+	"os"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess/site"
+	"vouchmark/label/report"
+)
+
+// Arc is the command of that name.
+func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
+	for _, name := range site.CaseColumns() {
+		fs.String(strings.ReplaceAll(name, "_", "-"), "", site.CaseHelp(name))
+	}
+	curve := fs.String("curve", "", "a file with the device's clearing curve")
+	hertz := fs.Float64("frequency-hz", 60, "50 or 60: turns cycles into milliseconds")
+	return func(e *Env, _ []string) error {
+		values := map[string]string{}
+		for _, name := range site.CaseColumns() {
+			if f := fs.Lookup(strings.ReplaceAll(name, "_", "-")); f.Changed {
+				values[name] = f.Value.String()
+			}
+		}
+		var points []byte
+		if *curve != "" {
+			var err error
+			if points, err = os.ReadFile(*curve); err != nil {
+				return &usageError{"--curve: " + err.Error()}
+			}
+		}
+		if *hertz != 50 && *hertz != 60 {
+			return &usageError{"--frequency-hz: expected 50 or 60"}
+		}
+		s, err := site.OneCase(values, points, *hertz)
+		if err != nil {
+			return err
+		}
+		one := report.NewCase(s)
+		if e.json {
+			err = report.WriteJSON(e.Stdout, one.JSON())
+		} else {
+			err = one.Text(e.Stdout, e.Width)
+		}
+		if err == nil && one.Result == nil {
+			err = errSilent
+		}
+		return err
+	}
+}

@@ -1,0 +1,92 @@
+package commands
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess/site"
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Init is the command of that name.
+func Init(*pflag.FlagSet) func(*Env, []string) error {
+	return func(e *Env, args []string) error {
+		if err := site.Start(args[0]); err != nil {
+			if errors.Is(err, os.ErrExist) {
+				return err
+			}
+			return &record.WriteError{Path: args[0], Err: err}
+		}
+		fmt.Fprintf(e.Stdout, "%s: a starter folder; put your own policy into site.toml and your study into locations.csv, then\n  vouchmark check --site %s\n", args[0], args[0])
+		return nil
+	}
+}
+
+// Check is the command of that name.
+func Check(*pflag.FlagSet) func(*Env, []string) error {
+	return func(e *Env, _ []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		v.MeasureHeadroom()
+		if e.json {
+			err = v.JSON(e.Stdout)
+		} else {
+			err = v.Table(e.Stdout, e.Width)
+		}
+		if err == nil && v.Refused() {
+			err = errSilent
+		}
+		return err
+	}
+}
+
+// Basis is the command of that name.
+func Basis(*pflag.FlagSet) func(*Env, []string) error {
+	return func(e *Env, args []string) error {
+		site, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		v, err := basis.Find(site, record.Open(e.site), args[0])
+		if _, listed := site.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
+			v, err = basis.Draft(site, args[0])
+		}
+		if err != nil {
+			return err
+		}
+		if e.json {
+			err = report.WriteJSON(e.Stdout, v.JSON())
+		} else {
+			err = v.Text(e.Stdout, e.Width)
+		}
+		if err == nil && len(v.Differences) > 0 {
+			err = errSilent
+		}
+		return err
+	}
+}
+
+// History is the command of that name.
+func History(*pflag.FlagSet) func(*Env, []string) error {
+	return func(e *Env, args []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		s, err := report.NewStory(v, args[0])
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.Stdout, s)
+		}
+		return s.Text(e.Stdout, e.Width)
+	}
+}

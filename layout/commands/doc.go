@@ -1,0 +1,19 @@
+// Package commands is what each command of the program does: its flags, and
+// what goes to standard output. The table of commands is main's.
+//
+//	run.go       a call: flags, help, exit codes
+//	env.go       the world as a command sees it
+//	folder.go    the site folder as commands read it
+//	terminal.go  progress, and output that cannot be written
+//	check.go     init, check, basis, history
+//	print.go     print, reprint
+//	pages.go     guide, walk
+//	arc.go       arc
+//	suppose.go   suppose
+//	due.go       due
+//	change.go    change add, change settle, change review
+//	hang.go      mounted, withdraw
+//	audit.go     audit
+//	keys.go      key new, key trust, sign
+//	archive.go   records export, records import
+package commands

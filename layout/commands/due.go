@@ -1,0 +1,46 @@
+package commands
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/label/report"
+)
+
+// Due is the command of that name.
+func Due(fs *pflag.FlagSet) func(*Env, []string) error {
+	within := fs.Int("within", 0, "only what is due within so many days, beside what does not hold already")
+	csv := fs.Bool("csv", false, "as a spreadsheet")
+	ics := fs.Bool("ics", false, "as a calendar (RFC 5545)")
+	return func(e *Env, _ []string) error {
+		if *csv && *ics || e.json && (*csv || *ics) {
+			return &usageError{"--json, --csv and --ics exclude each other"}
+		}
+		if !fs.Changed("within") {
+			within = nil
+		} else if *within < 0 || *within > 36525 {
+			return &usageError{"--within: from 0 to 36525 days"}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		d := report.NewDue(v, within)
+		switch {
+		case e.json:
+			return report.WriteJSON(e.Stdout, d)
+		case *csv:
+			return d.CSV(e.Stdout)
+		case *ics:
+			err := d.Calendar(e.Stdout, v.Site.Policy.NoticeDays)
+			if nothing := (*report.ErrNothingDue)(nil); errors.As(err, &nothing) {
+				fmt.Fprintf(e.Stderr, "vouchmark: %v\n", err)
+				return nil
+			}
+			return err
+		}
+		return d.Text(e.Stdout, e.Width)
+	}
+}

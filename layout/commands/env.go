@@ -1,0 +1,83 @@
+package commands
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os/user"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Env is the world as the program sees it; tests fill it otherwise.
+type Env struct {
+	Stdout, Stderr io.Writer
+	Now            func() time.Time
+	Width          int                 // of the terminal
+	Progress       func(done, all int) // shows long work on a terminal; nil in a pipe
+	json           bool                // set by the flags of a call
+	site           string
+	today          assess.Date
+}
+
+// errSilent ends with exit code 1 where the output has said why.
+var errSilent = errors.New("see above")
+
+// usageError is a mistake in the words of a call.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+// exit says what went wrong and turns it into an exit code.
+func (e *Env) exit(err error) int {
+	var bad site.Problems
+	var usage *usageError
+	var wrong *logbook.WrongError
+	var write *record.WriteError
+	switch {
+	case err == nil:
+		return 0
+	case errors.Is(err, errSilent):
+		return 1
+	case errors.As(err, &bad):
+		if e.json {
+			report.WriteJSON(e.Stdout, map[string]any{"problems": bad})
+		}
+		report.Problems(e.Stderr, bad)
+		return 3
+	}
+	if e.json {
+		report.WriteJSON(e.Stdout, map[string]any{"problems": []map[string]string{{"message": err.Error()}}})
+	}
+	fmt.Fprintf(e.Stderr, "vouchmark: %v\n", err)
+	switch {
+	case errors.As(err, &usage), errors.As(err, &wrong):
+		return 2
+	case errors.As(err, &write):
+		return 4
+	}
+	return 1
+}
+
+// printer is who prints: as the call says, as the policy says, or the account.
+func printer(flag, policy string) string {
+	if flag != "" || policy != "" {
+		return firstOf(flag, policy)
+	}
+	if u, err := user.Current(); err == nil {
+		return u.Username
+	}
+	return "unknown"
+}
+
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}

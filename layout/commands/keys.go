@@ -1,0 +1,79 @@
+package commands
+
+import (
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+	"vouchmark/label/seal"
+)
+
+// KeyNew is the command of that name.
+func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
+	out := fs.String("out", "", "the file for the private key, outside every site folder")
+	return func(e *Env, args []string) error {
+		key, err := seal.NewKey(args[0])
+		if err != nil {
+			return &usageError{err.Error()}
+		}
+		if err := seal.WritePrivate(*out, key.Private); err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.Stdout, map[string]string{"name": args[0], "private_file": *out, "public": key.Public})
+		}
+		_, err = fmt.Fprintf(e.Stdout, "%s: the private key; keep it from everybody else, and keep a copy\nthe public key, for vouchmark key trust:\n%s\n", *out, key.Public)
+		return err
+	}
+}
+
+// KeyTrust is the command of that name.
+func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
+	by := fs.String("by", "", "who trusts it (default: by in site.toml, else the account)")
+	return func(e *Env, args []string) error {
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		comment := fmt.Sprintf("trusted by %s on %s", printer(*by, v.Site.Policy.By), e.today)
+		err = record.Open(e.site).Edit(seal.KeysFile, func(old []byte) ([]byte, *record.Line, error) {
+			text, err := seal.Trust(old, args[0], comment)
+			return text, nil, err
+		})
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.Stdout, map[string]string{"file": seal.KeysFile, "key": args[0]})
+		}
+		_, err = fmt.Fprintf(e.Stdout, "%s: the key is trusted; make sure that it came from its owner\n", seal.KeysFile)
+		return err
+	}
+}
+
+// Sign is the command of that name.
+func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
+	key := fs.String("key", "", "the file with your private key")
+	return func(e *Env, args []string) error {
+		private, err := seal.ReadPrivate(*key)
+		if err != nil {
+			return err
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		store := record.Open(e.site)
+		what, err := seal.SignInto(store, v.History, args[0], private, e.today, version())
+		if err != nil {
+			return err
+		}
+		if e.json {
+			return report.WriteJSON(e.Stdout, map[string]string{"signed": what})
+		}
+		_, err = fmt.Fprintf(e.Stdout, "signed: %s\n", what)
+		return err
+	}
+}

@@ -1,0 +1,131 @@
+package commands
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess"
+)
+
+// Command is one command of a table.
+type Command struct {
+	name, args, short string
+	operands          [2]int // least and most; -1 for any number
+	setup             func(fs *pflag.FlagSet) func(e *Env, args []string) error
+}
+
+// New is a command that takes from least to most operands; most -1 is any
+// number. setup makes its flags and gives what it does.
+func New(name, args, short string, least, most int, setup func(fs *pflag.FlagSet) func(e *Env, args []string) error) Command {
+	return Command{name, args, short, [2]int{least, most}, setup}
+}
+
+const exitCodes = `Exit codes:
+  0  fine; there may be cautions and lapsed labels
+  1  an error finding, a refusal, or an unknown id
+  2  wrong usage
+  3  bad input in the site folder
+  4  the output could not be written
+`
+
+// Run carries out one call of the commands of a table and gives its exit code.
+func Run(e *Env, commands []Command, args []string) int {
+	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" || args[0] == "help" && len(args) == 1 {
+		fmt.Fprint(e.Stdout, help(commands))
+		return 0
+	}
+	if args[0] == "--version" {
+		fmt.Fprintln(e.Stdout, "vouchmark", version())
+		return 0
+	}
+	if args[0] == "help" {
+		args = append(args[1:], "--help")
+	}
+	for _, c := range commands {
+		if words := strings.Fields(c.name); len(args) >= len(words) && slices.Equal(words, args[:len(words)]) {
+			return e.exit(c.call(e, args[len(words):]))
+		}
+	}
+	var of []string
+	for _, c := range commands {
+		if strings.HasPrefix(c.name, args[0]+" ") {
+			of = append(of, c.name)
+		}
+	}
+	if last := args[len(args)-1]; of != nil && (last == "--help" || last == "-h") {
+		fmt.Fprintf(e.Stdout, "%s is one of: %s; each has a --help\n", args[0], strings.Join(of, ", "))
+		return 0
+	}
+	if of != nil {
+		return e.exit(&usageError{fmt.Sprintf("%s is one of: %s", args[0], strings.Join(of, ", "))})
+	}
+	return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
+}
+
+// call parses the flags of a command and runs it.
+func (c *Command) call(e *Env, args []string) error {
+	fs := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	fs.SortFlags = false
+	today := ""
+	if c.name != "init" && c.name != "arc" {
+		fs.StringVar(&e.site, "site", ".", "the site folder")
+		fs.StringVar(&today, "today", "", "the date to judge by, such as 2026-05-01 (default: the calendar's)")
+	}
+	if c.name != "init" {
+		fs.BoolVar(&e.json, "json", false, "write JSON to standard output")
+	}
+	do := c.setup(fs)
+	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
+		fmt.Fprintf(e.Stdout, "Usage: vouchmark %s\n%s.\n\n%s\n%s", strings.TrimSpace(c.name+" [flags] "+c.args), sentence(c.short), fs.FlagUsages(), exitCodes)
+		return nil
+	} else if err != nil {
+		return &usageError{err.Error()}
+	}
+	if n := fs.NArg(); n < c.operands[0] || c.operands[1] >= 0 && n > c.operands[1] {
+		return &usageError{fmt.Sprintf("usage: vouchmark %s", strings.TrimSpace(c.name+" [flags] "+c.args))}
+	}
+	e.today = assess.DateOf(e.Now())
+	if today != "" {
+		d, err := assess.ParseDate(today)
+		if err != nil {
+			return &usageError{"--today: " + err.Error()}
+		}
+		e.today = d
+	}
+	return do(e, fs.Args())
+}
+
+func help(commands []Command) string {
+	var b strings.Builder
+	b.WriteString("vouchmark prints arc-flash labels that are each vouched for by a stored calculation.\n\nUsage: vouchmark COMMAND [flags]\n\nCommands:\n")
+	for _, c := range commands {
+		fmt.Fprintf(&b, "  %-22s %s\n", c.name+" "+c.args, c.short)
+	}
+	b.WriteString("\nvouchmark COMMAND --help shows the flags of a command; --version the version.\n\n" + exitCodes)
+	b.WriteString("\nFor qualified persons. The owner of the equipment answers for the labels.\n")
+	return b.String()
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// version is what the Go toolchain noted when it built the program.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && (v == "" || v == "(devel)") {
+			v = s.Value[:min(12, len(s.Value))]
+		}
+	}
+	return v
+}
