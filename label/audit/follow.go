@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"slices"
 
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
@@ -95,10 +94,9 @@ func (a *audit) labels() {
 	} else {
 		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "there is no locations.csv here"))
 	}
-	mounted := a.mounted()
 	for _, id := range a.ids() {
 		h := a.hung[id]
-		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: mounted[h.ID], Signed: a.signers[h.ID.String()]}
+		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted, Signed: a.signers[h.ID.String()]}
 		if r := a.records[id]; r != nil {
 			l.Area, l.ReviewBy = r.Row().Area, r.Assessment.ReviewBy
 		}
@@ -107,17 +105,4 @@ func (a *audit) labels() {
 		}
 		a.Labels = append(a.Labels, l)
 	}
-}
-
-// mounted is since when each record's label hangs, by the last line that tells.
-func (a *audit) mounted() map[record.ID]assess.Date {
-	all := map[record.ID]assess.Date{}
-	for _, l := range a.ledger.Lines {
-		for _, p := range l.Labels {
-			if id, err := record.ParseID(p.Record); err == nil && l.Kind == record.Mounted {
-				all[id] = l.Applied
-			}
-		}
-	}
-	return all
 }

@@ -7,6 +7,7 @@ type Hung struct {
 	ID        ID
 	Since     assess.Date // of its first print in this row
 	Withdrawn *Line       // since when it is out of use; nil while it is in use
+	Mounted   assess.Date // since when it hangs, where somebody noted it; else zero
 	Strip     bool        // an INTERIM strip stood on it when it was printed last
 	Printed   assess.Date // last
 	Overlay   assess.Date // when an overlay was printed for it since; zero for none
@@ -45,6 +46,10 @@ func (l *Ledger) Hung(today assess.Date, has func(ID) bool) map[string]Hung {
 			case line.Kind == Withdrawn:
 				if hangs && h.ID == id {
 					h.Withdrawn = line
+				}
+			case line.Kind == Mounted:
+				if hangs && h.ID == id {
+					h.Mounted = line.Applied
 				}
 			case !line.Kind.Prints() || !done[line.Hash] && !has(id):
 				continue

@@ -64,6 +64,7 @@ type placeJSON struct {
 	Standing         standing.Standing `json:"standing"`
 	Code             *string           `json:"code"`         // of what print would print now
 	PrintedCode      *record.Code      `json:"printed_code"` // of the label printed last, of which standing speaks
+	Mounted          *assess.Date      `json:"mounted"`      // since when it hangs, where somebody noted it
 	Earlier          []earlierJSON     `json:"earlier"`
 	Headroom         standing.Headroom `json:"headroom"`
 	Computed         *Computed         `json:"computed"`
@@ -105,6 +106,9 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 	if p.Printed != nil {
 		code := p.Printed.ID.Code()
 		j.PrintedCode, j.Earlier = &code, earlier(p.Printed)
+		if !p.Printed.Mounted.IsZero() {
+			j.Mounted = &p.Printed.Mounted
+		}
 	}
 	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
 	if r := a.Worst(); r != nil {
