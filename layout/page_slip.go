@@ -54,10 +54,7 @@ func SlipPages(j *Slip) []Page {
 // section is a heading with a rule above it.
 func (j *Slip) section(s *sheetOf, title string) {
 	s.room(4 * paperLead)
-	s.line(s.left(), s.y, s.width(), 0, 0.5)
-	s.y += 5
-	s.para(paperHead, title)
-	s.y += 3
+	s.sectionAt(s.left(), s.width(), 0.5, title)
 }
 
 // facts are what the job is, at the left, and the counts at the right.

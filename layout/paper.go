@@ -120,18 +120,15 @@ func (f font) cell(text string, w float64) (lines []string) {
 		return broken
 	}
 	for _, l := range broken {
-		for from := 0; from < len(l); {
-			to := len(l)
-			for to > from && f.width(l[from:to]) > w {
-				_, size := utf8.DecodeLastRuneInString(l[from:to])
-				to -= size
+		from := 0
+		for to := range l {
+			_, size := utf8.DecodeRuneInString(l[to:])
+			if to > from && f.width(l[from:to+size]) > w {
+				lines = append(lines, strings.TrimSpace(l[from:to]))
+				from = to
 			}
-			if to == from { // not one letter: the cell is no cell
-				to = len(l)
-			}
-			lines = append(lines, strings.TrimSpace(l[from:to]))
-			from = to
 		}
+		lines = append(lines, strings.TrimSpace(l[from:]))
 	}
 	return lines
 }

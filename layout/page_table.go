@@ -1,0 +1,175 @@
+package layout
+
+import "slices"
+
+// table is rows below named columns, on as many pages as they take. Title and
+// names stand again on every page. A table without names is a list of facts.
+type table struct {
+	*sheetOf
+	title   string
+	columns []column
+	rows    []row
+	pad     float64 // above and below the text of a row
+	x, w    float64
+}
+
+// row is the cells of a row, and what stands under the first two of them,
+// across both.
+type row struct {
+	cells []cell
+	below string
+}
+
+// cell is a text and how it is set.
+type cell struct {
+	font
+	text string
+}
+
+func plain(text string) cell  { return cell{paperBody, text} }
+func strong(text string) cell { return cell{paperBold, text} }
+
+const (
+	tableGap  = 10.0 // least white between columns
+	tablePad  = 4.0  // of a row with a rule below it
+	factPad   = 0.8  // of a fact
+	titlePad  = 8.0  // a rule with white below it, and white below the title
+	firstLine = 0.82 // from the top of a line to its baseline, in type sizes
+)
+
+// newTable is a table across the page.
+func newTable(s *sheetOf, title string, columns ...column) *table {
+	return &table{sheetOf: s, title: title, columns: columns, pad: tablePad, x: s.left(), w: s.width()}
+}
+
+// add appends a row.
+func (t *table) add(cells ...cell) { t.rows = append(t.rows, row{cells: cells}) }
+
+// named reports whether the columns have names.
+func (t *table) named() bool {
+	return slices.ContainsFunc(t.columns, func(c column) bool { return c.name != "" })
+}
+
+// names are the names of the columns as a row.
+func (t *table) names() (r row) {
+	for _, c := range t.columns {
+		r.cells = append(r.cells, strong(c.name))
+	}
+	return r
+}
+
+// lines are the lines of the cells of r, those below the first two, the line
+// from which these stand, and how many there are in all.
+func (t *table) lines(r row) (cells [][]string, below []string, from, all int) {
+	for i, c := range r.cells {
+		l := c.lines(c.text, t.columns[i].w)
+		cells = append(cells, l)
+		all = max(all, len(l))
+	}
+	if r.below != "" {
+		from = max(len(cells[0]), len(cells[1]))
+		below = paperBody.lines(r.below, t.columns[1].x+t.columns[1].w-t.columns[0].x)
+		all = max(all, from+len(below))
+	}
+	return cells, below, from, max(all, 1)
+}
+
+// rowHeight is the height of a row.
+func (t *table) rowHeight(r row) float64 {
+	_, _, _, n := t.lines(r)
+	return float64(n)*paperLead + 2*t.pad
+}
+
+// top is the height of what stands above the rows.
+func (t *table) top() (h float64) {
+	if t.title != "" {
+		h = paperHead.lead() + titlePad
+	}
+	if t.named() {
+		_, _, _, n := t.lines(t.names())
+		h += float64(n)*paperLead + 3
+	}
+	return h
+}
+
+// height is the height of the table on one page.
+func (t *table) height() float64 {
+	h := t.top()
+	for _, r := range t.rows {
+		h += t.rowHeight(r)
+	}
+	return h
+}
+
+// set sets the table. Its head never stands alone at the foot of a page.
+func (t *table) set() {
+	h := t.top()
+	if len(t.rows) > 0 {
+		h += t.kept(t.rows[0])
+	}
+	t.room(h)
+	t.heads(t.title)
+	t.sheetOf.head = func() { t.heads(t.title + " (continued)") }
+	for i, r := range t.rows {
+		t.row(r, i == len(t.rows)-1)
+	}
+	t.sheetOf.head = nil
+}
+
+func (t *table) heads(title string) {
+	if t.title != "" {
+		t.sectionAt(t.x, t.w, sectionRule, title)
+	}
+	if t.named() {
+		names, _, _, n := t.lines(t.names())
+		for i, l := range names {
+			for k, name := range l {
+				t.cell(t.columns[i], t.y+float64(k)*paperLead, strong(name))
+			}
+		}
+		t.y += float64(n)*paperLead + 3
+		t.line(t.x, t.y, t.w, 0, 0.8)
+	}
+}
+
+// kept is how much of a row stays together: all of it, unless it is so long
+// that it leaves a large hole at the foot of a page.
+func (t *table) kept(r row) float64 {
+	return min(t.rowHeight(r), 0.3*(t.bottom()-t.margin))
+}
+
+// row sets a row, with a rule below it unless it is the last.
+func (t *table) row(r row, last bool) {
+	t.room(t.kept(r))
+	cells, below, from, n := t.lines(r)
+	t.y += t.pad
+	for k := range n {
+		if n := len(t.pages); k > 0 {
+			if t.room(paperLead); len(t.pages) > n {
+				t.y += t.pad
+			}
+		}
+		for i, l := range cells {
+			if k < len(l) {
+				t.cell(t.columns[i], t.y, cell{r.cells[i].font, l[k]})
+			}
+		}
+		if k >= from && k-from < len(below) {
+			t.cell(t.columns[0], t.y, plain(below[k-from]))
+		}
+		t.y += paperLead
+	}
+	t.y += t.pad
+	if t.named() && !last {
+		t.line(t.x, t.y, t.w, 0, 0.3)
+	}
+}
+
+// cell sets one line in a column.
+func (t *table) cell(c column, y float64, text cell) {
+	x := c.x
+	if c.right {
+		x += c.w - text.width(text.text)
+	}
+	t.text(x, y+text.size*firstLine, text.font, Black, text.text)
+}
