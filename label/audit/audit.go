@@ -7,7 +7,6 @@
 //	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
 //	text.go      the report for a person
-//	paper.go     the report on paper
 package audit
 
 import (
@@ -49,8 +48,6 @@ type Report struct {
 	Standing   map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
 	Labels     []Label                 `json:"labels"`
 	Signatures []seal.Signature        `json:"signatures"`
-
-	policy *assess.Policy // nil where none could be read
 }
 
 // Label is a label that hangs, as the ledger tells.

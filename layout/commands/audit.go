@@ -6,15 +6,21 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"vouchmark/assess"
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
+	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/layout"
+	"vouchmark/layout/press"
 )
 
 // Audit is the command of that name.
 func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 	noted := fs.String("head", "", "a chain head that was noted outside the folder: from a job slip, or an earlier audit")
 	keys := fs.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
+	pdf := fs.String("pdf", "", "the report on paper too, into this file")
+	paper := fs.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
 		var err error
@@ -36,6 +42,11 @@ func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
+		if *pdf != "" {
+			if err := writeAudit(r, o.View, *pdf, *paper); err != nil {
+				return err
+			}
+		}
 		if e.json {
 			err = report.WriteJSON(e.Stdout, r)
 		} else {
@@ -46,4 +57,28 @@ func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		return err
 	}
+}
+
+// writeAudit sets the report on paper. v is nil where the site cannot be read.
+func writeAudit(r *audit.Report, v *report.View, file, paper string) error {
+	var policy *assess.Policy
+	on := layout.Papers[0]
+	if v != nil {
+		policy, on = &v.Site.Policy, press.PaperOf(&v.Site.Policy)
+	}
+	if paper != "" {
+		var err error
+		if on, err = layout.PaperNamed(paper); err != nil {
+			return &usageError{"--paper: " + err.Error()}
+		}
+	}
+	pdf, err := press.AuditPDF(r, policy, on)
+	if err != nil {
+		return err
+	}
+	f, err := record.PreparePDF(file, pdf)
+	if err != nil {
+		return err
+	}
+	return f.Commit()
 }
