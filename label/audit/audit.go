@@ -67,6 +67,7 @@ type Options struct {
 	Noted string        // a chain head that was noted outside the folder; "" for none
 	Keys  *seal.Keyring // that are trusted
 	Tool  string        // version of the program
+	Site string // its name; "" where no policy can be read
 	// View is the site as it is, for the standing of its labels; nil where it
 	// cannot be read, and Why says why.
 	View *report.View
@@ -86,7 +87,7 @@ type audit struct {
 
 // Run audits a site folder, or a copy of its ledger and records.
 func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
-	a := &audit{Report: &Report{Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{}, Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
+	a := &audit{Report: &Report{Site: o.Site, Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{}, Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
 	if err := a.chain(); err != nil {
 		return nil, err
 	}

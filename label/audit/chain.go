@@ -27,7 +27,7 @@ func (a *audit) chain() error {
 	var broken *record.LedgerError
 	switch {
 	case errors.As(err, &broken):
-		a.problem(record.LineName(broken.Line), "bring the ledger back from a copy of the folder; what follows this line could not be looked at", "%v", broken.Err)
+		a.problem(record.LineName(broken.Line), broken.Do+"; what follows this line could not be looked at", "%v", broken.Err)
 	case err != nil:
 		return err
 	}

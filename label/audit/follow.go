@@ -82,7 +82,6 @@ func (a *audit) printedBy(id record.ID) string {
 func (a *audit) labels() {
 	status := map[string]standing.Status{}
 	if v := a.o.View; v != nil {
-		a.Site = v.Site.Policy.Name
 		for i := range v.Places {
 			if p := &v.Places[i]; p.Printed != nil {
 				status[p.Assessment.Location.ID] = p.Standing.Status

@@ -111,7 +111,8 @@ func ParseLedger(data []byte) (*Ledger, error) {
 		}
 		line, err := parseLine(data[:end+1], l.Head())
 		if err != nil {
-			return l, &LedgerError{len(l.Lines) + 1, l.explain(data[:end+1], err)}
+			why, do := l.explain(data[:end+1], err)
+			return l, &LedgerError{len(l.Lines) + 1, why, do}
 		}
 		l.Lines = append(l.Lines, line)
 		l.size += int64(end + 1)
@@ -128,19 +129,21 @@ func (l *Ledger) Torn() []byte { return l.torn }
 type LedgerError struct {
 	Line int
 	Err  error
+	Do   string
 }
 
-func (e *LedgerError) Error() string { return fmt.Sprintf("%s:%d: %v", LedgerFile, e.Line, e.Err) }
+func (e *LedgerError) Error() string {
+	return fmt.Sprintf("%s:%d: %v; nothing is printed on it: %s, and see vouchmark audit", LedgerFile, e.Line, e.Err, e.Do)
+}
 
 func (e *LedgerError) Unwrap() error { return e.Err }
 
-const restore = "; nothing is printed on it: bring ledger.jsonl back from a copy of the folder, and see vouchmark audit"
-
-// explain tells what a line that does not follow may come from.
-func (l *Ledger) explain(text []byte, err error) error {
+// explain tells what a line that does not follow may come from, and what to do.
+func (l *Ledger) explain(text []byte, err error) (why error, do string) {
+	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, and write in one place from now on"
 	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} { // of a version control that left the merge to a person
 		if bytes.HasPrefix(text, []byte(mark)) {
-			return fmt.Errorf("%w%s", ErrMerged, merged)
+			return ErrMerged, merged
 		}
 	}
 	var line Line
@@ -150,17 +153,15 @@ func (l *Ledger) explain(text []byte, err error) error {
 			known = known || l.Lines[i].Hash == line.Prev
 		}
 		if known {
-			return fmt.Errorf("%w: the line follows an earlier one than the last%s", ErrMerged, merged)
+			return fmt.Errorf("%w: the line follows an earlier one than the last", ErrMerged), merged
 		}
 	}
-	return fmt.Errorf("%w%s", err, restore)
+	return err, "bring ledger.jsonl back from a copy of the folder"
 }
 
 // ErrMerged is the error for a ledger into which that of another copy of the
 // folder was merged.
 var ErrMerged = errors.New("two copies of this folder were written, and their ledgers were merged")
-
-const merged = "; keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, and write in one place from now on"
 
 // writer is the ledger under the lock, open for appending.
 type writer struct {

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/site"
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
@@ -38,12 +39,18 @@ func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 		} else if o.View, _, err = e.view(); err != nil {
 			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
 		}
+		policy, err := site.ReadPolicy(folder, e.folder().options)
+		if err == nil {
+			o.Site = policy.Name
+		} else {
+			policy = nil
+		}
 		r, err := audit.Run(folder, e.today, o)
 		if err != nil {
 			return err
 		}
 		if *pdf != "" {
-			if err := writeAudit(r, o.View, *pdf, *paper); err != nil {
+			if err := writeAudit(r, policy, *pdf, *paper); err != nil {
 				return err
 			}
 		}
@@ -59,12 +66,11 @@ func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// writeAudit sets the report on paper. v is nil where the site cannot be read.
-func writeAudit(r *audit.Report, v *report.View, file, paper string) error {
-	var policy *assess.Policy
+// writeAudit sets the report on paper. policy is nil where none can be read.
+func writeAudit(r *audit.Report, policy *assess.Policy, file, paper string) error {
 	on := layout.Papers[0]
-	if v != nil {
-		policy, on = &v.Site.Policy, press.PaperOf(&v.Site.Policy)
+	if policy != nil {
+		on = press.PaperOf(policy)
 	}
 	if paper != "" {
 		var err error
