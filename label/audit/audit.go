@@ -67,7 +67,7 @@ type Options struct {
 	Noted string        // a chain head that was noted outside the folder; "" for none
 	Keys  *seal.Keyring // that are trusted
 	Tool  string        // version of the program
-	Site string // its name; "" where no policy can be read
+	Site  string        // its name; "" where no policy can be read
 	// View is the site as it is, for the standing of its labels; nil where it
 	// cannot be read, and Why says why.
 	View *report.View
