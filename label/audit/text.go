@@ -16,8 +16,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", r.Verdict())
 	for _, p := range r.Problems {
-		b.WriteString(report.Wrap(p.Where+": "+p.What, "  ", "    ", width))
-		b.WriteString(report.Wrap(p.Do, "    -> ", "       ", width))
+		fmt.Fprintf(&b, "  %s\n", p)
 	}
 	for _, n := range r.Notes {
 		b.WriteString(report.Wrap(n, "  to know: ", "    ", width))

@@ -28,7 +28,7 @@ func New(name, args, short string, least, most int, setup func(fs *pflag.FlagSet
 
 const exitCodes = `Exit codes:
   0  fine; there may be cautions and lapsed labels
-  1  an error finding, a refusal, or an unknown id
+  1  an error finding, a refusal, an unknown id, or damage that audit found
   2  wrong usage
   3  bad input in the site folder
   4  the output could not be written
