@@ -17,13 +17,20 @@ type WriteError struct {
 func (e *WriteError) Error() string {
 	err := e.Err
 	var p *os.PathError
-	if errors.As(err, &p) {
-		err = p.Err // the temporary file's name helps nobody
+	var l *os.LinkError
+	switch { // the temporary file's name helps nobody
+	case errors.As(err, &p):
+		err = p.Err
+	case errors.As(err, &l):
+		err = l.Err
 	}
 	return fmt.Sprintf("cannot write %s: %v", e.Path, err)
 }
 
 func (e *WriteError) Unwrap() error { return e.Err }
+
+// unwritten says of an error that nothing came of the whole.
+func unwritten(err error) error { return fmt.Errorf("%w; nothing was written", err) }
 
 // Pending is a file that is written but does not stand in its place yet.
 type Pending struct {
@@ -34,19 +41,19 @@ type Pending struct {
 // Prepare writes data to a temporary file beside path and makes sure that it
 // is on disk. Then Commit puts it in its place, or Discard forgets it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
+	f, err := disk.createTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
 		return nil, &WriteError{path, err}
 	}
 	p := &Pending{temp: f.Name(), path: path}
-	_, err = f.Write(data)
+	_, err = disk.write(f, data)
 	if err == nil {
-		err = f.Chmod(mode)
+		err = disk.chmod(f, mode)
 	}
 	if err == nil {
-		err = f.Sync()
+		err = disk.sync(f)
 	}
-	if e := f.Close(); err == nil {
+	if e := disk.close(f); err == nil {
 		err = e
 	}
 	if err != nil {
@@ -85,18 +92,21 @@ func isPDF(path string) bool {
 
 // Commit puts the file in its place, over what stood there.
 func (p *Pending) Commit() error {
-	if err := os.Rename(p.temp, p.path); err != nil {
+	if err := disk.rename(p.temp, p.path); err != nil {
 		p.Discard()
 		return &WriteError{p.path, err}
 	}
 	p.temp, p.placed = "", true
-	return syncDir(filepath.Dir(p.path))
+	if err := syncDir(filepath.Dir(p.path)); err != nil {
+		return fmt.Errorf("%w; %s is in its place, but may not outlast a power cut", err, p.path)
+	}
+	return nil
 }
 
 // Discard removes the temporary file. After Commit it does nothing.
 func (p *Pending) Discard() {
 	if p.temp != "" {
-		os.Remove(p.temp)
+		disk.remove(p.temp)
 		p.temp = ""
 	}
 }
@@ -112,12 +122,12 @@ func WriteFile(path string, data []byte, mode os.FileMode) error {
 
 // syncDir makes a new name in a folder survive a crash.
 func syncDir(dir string) error {
-	d, err := os.Open(dir)
+	d, err := disk.openFile(dir, os.O_RDONLY, 0)
 	if err != nil {
 		return &WriteError{dir, err}
 	}
-	defer d.Close()
-	if err := d.Sync(); err != nil {
+	defer disk.close(d)
+	if err := disk.sync(d); err != nil {
 		return &WriteError{dir, err}
 	}
 	return nil
@@ -125,7 +135,7 @@ func syncDir(dir string) error {
 
 // mkdir makes a folder below one that exists, unless it is there already.
 func mkdir(dir string) error {
-	err := os.Mkdir(dir, 0o755)
+	err := disk.mkdir(dir, 0o755)
 	if os.IsExist(err) {
 		return nil
 	}

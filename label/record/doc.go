@@ -31,4 +31,5 @@
 //	ledger.go   the ledger on disk
 //	journal.go  a print, from intent to done
 //	atomic.go   files that appear whole or not at all
+//	disk.go     what they do to the disk, so that tests can make it fail
 package record

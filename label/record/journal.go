@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -64,37 +65,56 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	}
 	hash, err := w.append(intent)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w; nothing was printed", err)
 	}
-	if made, err := s.output(j.Sheet, outputs); err != nil {
+	err = s.output(j.Sheet, outputs)
+	made, end := strings.Join(placed(outputs), ", "), ""
+	switch {
+	case err == nil:
+		end, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
+	case made == "":
 		// No label came of it: a later reader must not take the one that
 		// hangs for replaced. Where this too fails, or one output of several
 		// was made, the intent stays open: labels may exist.
-		if !made {
-			w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
-		}
-		return err
+		end, _ = w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
 	}
-	_, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
-	return err
+	if err == nil {
+		return nil
+	}
+	state := "nothing was printed"
+	if made != "" {
+		state = "labels are in " + made
+	}
+	if end == "" {
+		state += ", but the ledger could not be told so, and leaves the print open"
+	}
+	return fmt.Errorf("%w; %s", err, state)
 }
 
-// output saves the records, then puts the outputs in their places. made tells
-// that one of them is there.
-func (s *Store) output(sheet []Sheet, outputs []*Pending) (made bool, err error) {
+// output saves the records, then puts the outputs in their places.
+func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 	for _, p := range sheet { // of a second copy the record is there already
 		if _, err := s.Save(p.Record); err != nil {
-			return false, err
+			return err
 		}
 	}
 	for _, o := range outputs {
-		err := o.Commit()
-		made = made || o.placed
-		if err != nil {
-			return made, err
+		if err := o.Commit(); err != nil {
+			return err
 		}
 	}
-	return made, nil
+	return nil
+}
+
+// placed are the files of the outputs that stand in their places.
+func placed(outputs []*Pending) []string {
+	var files []string
+	for _, o := range outputs {
+		if o.placed {
+			files = append(files, o.path)
+		}
+	}
+	return files
 }
 
 // Note appends one line that announces nothing. make gives it, from the ledger
@@ -109,7 +129,9 @@ func (s *Store) Note(make func(l *Ledger) (Line, error)) error {
 	if err != nil {
 		return err
 	}
-	_, err = w.append(line)
+	if hash, err := w.append(line); err != nil && hash == "" {
+		return unwritten(err)
+	}
 	return err
 }
 
@@ -179,9 +201,22 @@ func (s *Store) Edit(file string, change func(old []byte) ([]byte, *Line, error)
 	if info, err := os.Stat(path); err == nil {
 		mode = info.Mode().Perm()
 	}
-	if err := WriteFile(path, data, mode); err != nil || note == nil {
+	f, err := Prepare(path, data, mode)
+	if err != nil {
+		return unwritten(err)
+	}
+	if err = f.Commit(); !f.placed {
+		return unwritten(err)
+	}
+	if note == nil {
 		return err
 	}
-	_, err = w.append(*note)
+	hash, e := w.append(*note)
+	switch {
+	case e != nil && hash == "":
+		return fmt.Errorf("%w; %s is changed, but the ledger does not note it", e, file)
+	case e != nil:
+		return fmt.Errorf("%w; %s is changed", e, file)
+	}
 	return err
 }

@@ -180,7 +180,7 @@ func (s *Store) lockLedger() (*writer, error) {
 		if errors.Is(err, context.DeadlineExceeded) {
 			err = errors.New("another process has been writing for a minute")
 		}
-		return nil, &WriteError{path, err}
+		return nil, unwritten(&WriteError{path, err})
 	}
 	w := &writer{lock: lock}
 	var err error
@@ -188,8 +188,8 @@ func (s *Store) lockLedger() (*writer, error) {
 		w.close()
 		return nil, err
 	}
-	if w.file, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn != nil {
-		err = w.file.Truncate(w.size)
+	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn != nil {
+		err = disk.truncate(w.file, w.size)
 	}
 	if err == nil {
 		err = syncDir(s.dir)
@@ -199,7 +199,7 @@ func (s *Store) lockLedger() (*writer, error) {
 	}
 	if err != nil {
 		w.close()
-		return nil, &WriteError{path, err}
+		return nil, unwritten(&WriteError{path, err})
 	}
 	return w, nil
 }
@@ -213,26 +213,30 @@ func (w *writer) settle(s *Store) error {
 			return err
 		}
 	}
-	if len(open) > 0 || w.torn != nil {
-		s.sweep()
-	}
+	s.sweep()
 	w.torn = nil
 	return nil
 }
 
 // append writes one line, in one write, and makes sure that it is on disk.
-// After an error the file is cut back to the lines before.
+// After an error the file is cut back to the lines before, and hash is empty.
+// Where that fails too, half a line is for the next writer to cut off; a whole
+// one stands, and hash is its hash beside the error.
 func (w *writer) append(l Line) (hash string, err error) {
 	b, err := l.seal(w.Head())
 	if err != nil {
 		return "", err
 	}
-	if _, err = w.file.Write(b); err == nil {
-		err = w.file.Sync()
+	n, err := disk.write(w.file, b)
+	if err == nil {
+		err = disk.sync(w.file)
 	}
 	if err != nil {
-		w.file.Truncate(w.size)
-		return "", &WriteError{LedgerFile, err}
+		err = &WriteError{LedgerFile, err}
+		if e := disk.truncate(w.file, w.size); e != nil && n == len(b) {
+			return l.Hash, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
+		}
+		return "", err
 	}
 	w.size += int64(len(b))
 	w.Lines = append(w.Lines, l)
@@ -241,7 +245,7 @@ func (w *writer) append(l Line) (hash string, err error) {
 
 func (w *writer) close() {
 	if w.file != nil {
-		w.file.Close()
+		disk.close(w.file)
 	}
 	w.lock.Unlock()
 }

@@ -116,13 +116,13 @@ func (s *Store) Find(c Code) (ID, error) {
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
 }
 
-// sweep removes the temporary files that a crash left. It is for a writer
+// sweep removes the temporary files that a crash or a failing disk left. It is for a writer
 // under the lock: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	for _, pattern := range []string{filepath.Join("records", "??", ".*.tmp"), "." + assess.ChangesFile + ".*.tmp"} {
 		left, _ := filepath.Glob(filepath.Join(s.dir, pattern))
 		for _, f := range left {
-			os.Remove(f)
+			disk.remove(f)
 		}
 	}
 }

@@ -36,7 +36,7 @@ func (g *page) on(p *assess.Policy) (layout.Paper, error) {
 func (g *page) write(e *Env, pdf []byte, said any) error {
 	f, err := record.PreparePDF(g.out, pdf)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w; nothing was written", err)
 	}
 	if err := f.Commit(); err != nil {
 		return err

@@ -152,7 +152,7 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file string) error
 	for _, o := range outputs {
 		f, err := record.PreparePDF(o.Path(file), o.PDF)
 		if err != nil {
-			return err
+			return fmt.Errorf("%w; nothing was printed", err)
 		}
 		defer f.Discard()
 		files = append(files, f)

@@ -1,0 +1,373 @@
+package record
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+
+	"vouchmark/assess"
+)
+
+// fault is the n-th operation on the disk failing, from 1; 0 fails none.
+type fault struct {
+	n      int
+	err    error
+	half   bool // a write that fails has written half
+	onward bool // all later ones fail too, as on a disk that stays full
+
+	seen []string // the operations so far
+}
+
+func (f *fault) String() string {
+	s := fmt.Sprintf("operation %d: %v", f.n, f.err)
+	if f.half {
+		s += ", half written"
+	}
+	if f.onward {
+		s += ", and all after it"
+	}
+	return s
+}
+
+// next is the error of the next operation, as the system would give it.
+func (f *fault) next(op, path string) error {
+	f.seen = append(f.seen, op)
+	if n := len(f.seen); f.n > 0 && (n == f.n || f.onward && n > f.n) {
+		return &fs.PathError{Op: op, Path: path, Err: f.err}
+	}
+	return nil
+}
+
+// inject makes the disk fail until the function that it gives is called.
+func (f *fault) inject() (mend func()) {
+	real := disk
+	disk.mkdir = func(dir string, mode os.FileMode) error {
+		if err := f.next("mkdir", dir); err != nil {
+			return err
+		}
+		return real.mkdir(dir, mode)
+	}
+	disk.openFile = func(path string, flag int, mode os.FileMode) (*os.File, error) {
+		if err := f.next("open", path); err != nil {
+			return nil, err
+		}
+		return real.openFile(path, flag, mode)
+	}
+	disk.createTemp = func(dir, pattern string) (*os.File, error) {
+		if err := f.next("open", filepath.Join(dir, pattern)); err != nil {
+			return nil, err
+		}
+		return real.createTemp(dir, pattern)
+	}
+	disk.write = func(file *os.File, data []byte) (int, error) {
+		err := f.next("write", file.Name())
+		switch {
+		case err == nil:
+			return real.write(file, data)
+		case f.half:
+			n, _ := real.write(file, data[:len(data)/2])
+			return n, err
+		}
+		return 0, err
+	}
+	disk.chmod = func(file *os.File, mode os.FileMode) error {
+		if err := f.next("chmod", file.Name()); err != nil {
+			return err
+		}
+		return real.chmod(file, mode)
+	}
+	disk.truncate = func(file *os.File, size int64) error {
+		if err := f.next("truncate", file.Name()); err != nil {
+			return err
+		}
+		return real.truncate(file, size)
+	}
+	disk.sync = func(file *os.File) error {
+		if err := f.next("sync", file.Name()); err != nil {
+			return err
+		}
+		return real.sync(file)
+	}
+	disk.close = func(file *os.File) error { // as close(2): the file is closed, whatever it says
+		err := f.next("close", file.Name())
+		if e := real.close(file); err == nil {
+			err = e
+		}
+		return err
+	}
+	disk.rename = func(from, to string) error {
+		if err := f.next("rename", to); err != nil {
+			return &os.LinkError{Op: "rename", Old: from, New: to, Err: f.err}
+		}
+		return real.rename(from, to)
+	}
+	disk.remove = func(path string) error {
+		if err := f.next("remove", path); err != nil {
+			return err
+		}
+		return real.remove(path)
+	}
+	return func() { disk = real }
+}
+
+const (
+	oldPDF, newPDF = "%PDF-old", "%PDF-new"
+	oldLog, newLog = "# old\n", "# old\n# and new\n"
+)
+
+// ruined is how many lines ruin leaves.
+const ruined = 3
+
+// ruin is a folder in which a label was printed, then a crash broke off a
+// print while it stored a record, and half a line.
+func ruin(t *testing.T, dir string) {
+	t.Helper()
+	put := func(file, text string) {
+		if err := os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	carry(t, dir, job(t, Print, example(t, "A", 6.5)))
+	w, err := Open(dir).lockLedger()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := w.append(Line{Kind: Print, Date: job(t, Print).Date, Count: 1}); err != nil {
+		t.Fatal(err)
+	}
+	w.file.WriteString(`{"schema":1,"kind":"do`)
+	w.close()
+	old, _ := filepath.Glob(filepath.Join(dir, "records", "*"))
+	put(filepath.Join("records", filepath.Base(old[0]), ".left.json.1.tmp"), "{")
+	put("out.pdf", oldPDF)
+	put(assess.ChangesFile, oldLog)
+}
+
+// works are what is tried on a disk that fails.
+var works = map[string]func(t *testing.T, dir string) error{
+	"print": func(t *testing.T, dir string) error {
+		return printOver(t, dir, job(t, Print, example(t, "B", 7.5), example(t, "C", 9.5)))
+	},
+	"reprint": func(t *testing.T, dir string) error {
+		return printOver(t, dir, job(t, Reprint, example(t, "A", 6.5)))
+	},
+	"edit": func(t *testing.T, dir string) error {
+		return Open(dir).Edit(assess.ChangesFile, func([]byte) ([]byte, *Line, error) { return []byte(newLog), nil, nil })
+	},
+	"edit with a note": func(t *testing.T, dir string) error {
+		return Open(dir).Edit(assess.ChangesFile, func([]byte) ([]byte, *Line, error) {
+			return []byte(newLog), &Line{Kind: Settled, Date: job(t, Print).Date}, nil
+		})
+	},
+	"withdraw": func(t *testing.T, dir string) error {
+		_, err := Open(dir).Withdraw("A", job(t, Print).Date, "torn", "tester", "test")
+		return err
+	},
+	"mount": func(t *testing.T, dir string) error {
+		_, err := Open(dir).Mount([]string{"A"}, job(t, Print).Date, job(t, Print).Date, "tester", "test")
+		return err
+	},
+}
+
+func printOver(t *testing.T, dir string, j Job) error {
+	out, err := PreparePDF(filepath.Join(dir, "out.pdf"), []byte(newPDF))
+	if err != nil {
+		return fmt.Errorf("%w; nothing was printed", err) // as press.Carry has it
+	}
+	return Open(dir).Carry(j, out)
+}
+
+// Whatever operation on the disk fails, and however: the folder is as before
+// or as after, the message says which, and the next writer finds all in order.
+func TestFaults(t *testing.T) {
+	sync := disk.sync
+	disk.sync = func(*os.File) error { return nil } // no power is cut here, and a disk would take its time
+	defer func() { disk.sync = sync }()
+	for name, work := range works {
+		t.Run(name, func(t *testing.T) {
+			var all fault
+			dir := t.TempDir()
+			ruin(t, dir)
+			mend := all.inject()
+			err := work(t, dir)
+			mend()
+			if err != nil || len(all.seen) < 10 {
+				t.Fatalf("%v, %v", all.seen, err)
+			}
+			for i, op := range all.seen {
+				for _, errno := range []error{syscall.ENOSPC, syscall.EROFS, syscall.EACCES, syscall.EIO} {
+					for _, onward := range []bool{false, true} {
+						try(t, name, &fault{n: i + 1, err: errno, onward: onward})
+						if op == "write" {
+							try(t, name, &fault{n: i + 1, err: errno, onward: onward, half: true})
+						}
+					}
+				}
+			}
+		})
+	}
+}
+
+func try(t *testing.T, name string, f *fault) {
+	t.Helper()
+	dir := t.TempDir()
+	ruin(t, dir)
+	mend := f.inject()
+	err := works[name](t, dir)
+	mend()
+	is := look(t, dir)
+	if wrong := is.wrong(name, err); wrong != "" {
+		t.Errorf("%v: %s: %v", f, wrong, err)
+	}
+	if err := works[name](t, dir); err != nil && name != "withdraw" { // it may be withdrawn already
+		t.Errorf("%v: the next writer: %v", f, err)
+	}
+	after := look(t, dir)
+	if after.temps > 0 || len(after.ledger.Torn()) > 0 || len(after.ledger.Open()) > 0 {
+		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn(), after.ledger.Open())
+	}
+	if len(after.ledger.Lines) < len(is.ledger.Lines) || !slices.EqualFunc(is.ledger.Lines, after.ledger.Lines[:len(is.ledger.Lines)], sameHash) {
+		t.Errorf("%v: the next writer lost a line", f)
+	}
+}
+
+func sameHash(a, b Line) bool { return a.Hash == b.Hash }
+
+// claims are what a message can say of the folder, and when it is so.
+var claims = map[string]func(s *state) bool{
+	"nothing was written":          func(s *state) bool { return s.pdf == oldPDF && s.log == oldLog && s.added() == 0 },
+	"nothing was printed":          func(s *state) bool { return s.pdf == oldPDF && len(s.ledger.Done()) == 1 },
+	"labels are in":                func(s *state) bool { return s.pdf == newPDF },
+	"leaves the print open":        func(s *state) bool { return s.open() && s.ended() == 0 },
+	"the line stands":              func(s *state) bool { return s.added() > 0 },
+	"is changed":                   func(s *state) bool { return s.log == newLog },
+	"does not note it":             func(s *state) bool { return s.added() == 0 },
+	"out.pdf is in its place":      func(s *state) bool { return s.pdf == newPDF },
+	"changes.toml is in its place": func(s *state) bool { return s.log == newLog },
+}
+
+// wrong tells in what the message and the folder differ.
+func (s *state) wrong(name string, err error) string {
+	prints, edits := strings.HasSuffix(name, "print"), strings.HasPrefix(name, "edit")
+	lines := map[string]int{"print": 2, "reprint": 2, "edit": 0}
+	if err == nil {
+		want, given := lines[name]
+		if !given {
+			want = 1
+		}
+		if s.added() != want || (s.pdf == newPDF) != prints || (s.log == newLog) != edits {
+			return "it says that all is well"
+		}
+		return ""
+	}
+	var write *WriteError
+	says := func(text string) bool { return strings.Contains(err.Error(), text) }
+	switch {
+	case !errors.As(err, &write):
+		return "no file is named"
+	case says(".tmp"):
+		return "it names a temporary file"
+	case !says("nothing was") && !says("labels are in") && !says("is changed") && !says("is in its place") && !says("the line stands"):
+		return "it says neither before nor after"
+	}
+	if s.open() && !says("leaves the print open") && !says("the line stands") {
+		return "it does not say that the print is open"
+	}
+	for text, so := range claims {
+		if says(text) && !so(s) {
+			return fmt.Sprintf("it is not so that %q", text)
+		}
+	}
+	return ""
+}
+
+// state is a folder as a fresh reader finds it.
+type state struct {
+	ledger   *Ledger
+	pdf, log string
+	temps    int // in records/ and beside changes.toml
+}
+
+// added counts the lines of the work itself: those behind ruin's that do not
+// end what a crash or a fault left.
+func (s *state) added() int {
+	n := 0
+	for _, line := range s.ledger.Lines[ruined:] {
+		if line.Kind != Unfinished && line.Kind != Failed {
+			n++
+		}
+	}
+	return n
+}
+
+// ended counts the lines that end the work's print.
+func (s *state) ended() int {
+	n := 0
+	for _, line := range s.ledger.Lines[ruined:] {
+		if line.Kind == Done || line.Kind == Failed {
+			n++
+		}
+	}
+	return n
+}
+
+// open reports whether the work announced a print and did not end it.
+func (s *state) open() bool {
+	n := len(s.ledger.Open())
+	return n > 0 && s.ledger.Open()[n-1].Hash != s.ledger.Lines[ruined-1].Hash
+}
+
+// look reads a folder, and demands what holds at any time: a sound chain,
+// whole records under their names, files that are old or new, and a record
+// behind each print that was done.
+func look(t *testing.T, dir string) state {
+	t.Helper()
+	l, err := Open(dir).Ledger()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := state{ledger: l, pdf: read(t, dir, "out.pdf"), log: read(t, dir, assess.ChangesFile)}
+	if s.pdf != oldPDF && s.pdf != newPDF || s.log != oldLog && s.log != newLog {
+		t.Errorf("neither old nor new: %q, %q", s.pdf, s.log)
+	}
+	files, _ := filepath.Glob(filepath.Join(dir, "records", "*", "*"))
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		sum := sha256.Sum256(data)
+		name, whole := strings.CutSuffix(filepath.Base(f), ".json")
+		switch {
+		case strings.HasSuffix(name, ".tmp"):
+			s.temps++
+		case err != nil || !whole || name != hex.EncodeToString(sum[:]) || name[:2] != filepath.Base(filepath.Dir(f)):
+			t.Errorf("%s is no record, %v", f, err)
+		}
+	}
+	temps, _ := filepath.Glob(filepath.Join(dir, "."+assess.ChangesFile+"*"))
+	s.temps += len(temps)
+	done := l.Done()
+	for _, line := range l.Lines {
+		for _, p := range line.Labels {
+			if id, err := ParseID(p.Record); done[line.Hash] && (err != nil || !Open(dir).has(id)) {
+				t.Errorf("%s was printed and has no record", p.ID)
+			}
+		}
+	}
+	return s
+}
+
+func read(t *testing.T, dir, file string) string {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(dir, file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
