@@ -1,0 +1,230 @@
+// Package stress runs the whole program many times at once, and kills it at
+// random moments: no line of the ledger and no record may be lost, doubled or
+// torn. Run it by name, since go leaves folders called testdata out of ./...:
+//
+//	go test ./testdata/stress                            the short form, of .ci/run
+//	VOUCHMARK_KILLS=400 go test -timeout 30m ./testdata/stress
+//	VOUCHMARK_SEED=7 go test ./testdata/stress           the same random moments again
+package stress
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math/rand"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// plant is a copy of a sample, and the program that works on it.
+type plant struct{ program, dir, out string }
+
+func newPlant(t *testing.T) plant {
+	t.Helper()
+	root := filepath.Join("..", "..")
+	p := plant{filepath.Join(t.TempDir(), "vouchmark"), t.TempDir(), t.TempDir()}
+	if out, err := exec.Command("go", "build", "-o", p.program, root).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	for _, f := range []string{"site.toml", "locations.csv"} {
+		data, err := os.ReadFile(filepath.Join(root, "samples", "creamery", f))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(p.dir, f), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return p
+}
+
+func (p *plant) command(args ...string) *exec.Cmd {
+	return exec.Command(p.program, append(args, "--site", p.dir, "--today", "2026-05-01")...)
+}
+
+func (p *plant) print(id, out string) *exec.Cmd {
+	return p.command("print", "--only", id, "--out", filepath.Join(p.out, out))
+}
+
+func (p *plant) must(t *testing.T, c *exec.Cmd) {
+	t.Helper()
+	if out, err := c.CombinedOutput(); err != nil {
+		t.Fatalf("%v: %v\n%s", c.Args[1:], err, out)
+	}
+}
+
+// places are some locations of the sample.
+var places = strings.Fields("UTL-1 MVS-1 T-1 T-2 SWB-1 SWB-2 MCC-1 MCC-2 MCC-3 MCC-4 MCC-5 PNL-1 PNL-2 LP-1 BAT-1")
+
+// Two hundred processes print at once into one folder.
+func TestAtOnce(t *testing.T) {
+	const processes = 200
+	p := newPlant(t)
+	var all sync.WaitGroup
+	errs := make([]error, processes)
+	took := make([]time.Duration, processes)
+	for i := range processes {
+		all.Go(func() {
+			start := time.Now()
+			if out, err := p.print(places[i%len(places)], fmt.Sprintf("%d.pdf", i)).CombinedOutput(); err != nil {
+				errs[i] = fmt.Errorf("process %d: %w: %s", i, err, out)
+			}
+			took[i] = time.Since(start)
+		})
+	}
+	all.Wait()
+	if err := errors.Join(errs...); err != nil {
+		t.Fatal(err)
+	}
+	var longest time.Duration
+	for _, d := range took {
+		longest = max(longest, d)
+	}
+	t.Logf("%d processes; the slowest took %v", processes, longest)
+
+	f := p.look(t)
+	if n := f.count("print"); n != processes || f.count("done") != processes || len(f.lines) != 2*processes {
+		t.Errorf("%d lines, %d intents, %d done", len(f.lines), n, f.count("done"))
+	}
+	if len(f.records) != len(places) {
+		t.Errorf("%d records of %d places", len(f.records), len(places))
+	}
+	p.audit(t)
+}
+
+// The program is killed at random moments, in prints of one label and of all,
+// in changes of the owner's file, and in withdrawals.
+func TestKilled(t *testing.T) {
+	seed, kills := number(t, "VOUCHMARK_SEED", time.Now().UnixNano()), int(number(t, "VOUCHMARK_KILLS", 40))
+	t.Logf("VOUCHMARK_SEED=%d VOUCHMARK_KILLS=%d", seed, kills)
+	random := rand.New(rand.NewSource(seed))
+	p := newPlant(t)
+
+	works := []func() *exec.Cmd{
+		func() *exec.Cmd { return p.print(places[random.Intn(len(places))], "labels.pdf") },
+		func() *exec.Cmd { return p.print(strings.Join(places, ","), "labels.pdf") },
+		func() *exec.Cmd { // at a place that reaches none of those printed
+			return p.command("change", "add", "--at", "DCP-1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
+		},
+		func() *exec.Cmd { return p.command("withdraw", "MCC-1", "--reason", "torn", "--by", "tester") },
+	}
+	usual := make([]time.Duration, len(works)) // how long each takes that is left alone
+	for kind, work := range works {
+		p.must(t, p.print("MCC-1", "after.pdf")) // so that it can be withdrawn
+		start := time.Now()
+		p.must(t, work())
+		usual[kind] = time.Since(start)
+	}
+	p.must(t, p.print("MCC-1", "after.pdf"))
+
+	killed, broken := 0, 0
+	for i := range kills {
+		kind := i % len(works)
+		p.revise(t, i)
+		before := p.look(t)
+		c := works[kind]()
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		moment := time.Duration(random.Int63n(int64(usual[kind])))
+		if i/len(works)%2 > 0 { // every other round is aimed at what comes behind the first line
+			p.waitForLine(usual[kind])
+			moment /= 4
+		}
+		time.Sleep(moment)
+		c.Process.Kill()
+		c.Wait()
+		if !c.ProcessState.Exited() {
+			killed++
+		}
+		p.crashed(t, before)
+		p.must(t, p.print("MCC-1", "after.pdf"))
+		f := p.look(t)
+		if open := f.open(); len(open) > 0 || f.temps > 0 || f.torn > 0 {
+			t.Fatalf("after %d kills and one more print: open %v, %d temporary files, %d bytes behind the last line", i+1, open, f.temps, f.torn)
+		}
+		broken = f.count("unfinished")
+	}
+	t.Logf("%d of %d were killed before their end, %d of them between intent and done", killed, kills, broken)
+	p.audit(t)
+}
+
+// revise alters the policy, so that every label has a record that is not there.
+func (p *plant) revise(t *testing.T, i int) {
+	t.Helper()
+	path := filepath.Join(p.dir, "site.toml")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = reviewMonths.ReplaceAll(data, fmt.Appendf(nil, "review_months = %d", 30+i%30))
+	data = cutoff.ReplaceAll(data, fmt.Appendf(nil, "cutoff_cal_cm2 = %.2f", 39+float64(i/30)/100))
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+var (
+	reviewMonths = regexp.MustCompile(`(?m)^review_months = .*$`)
+	cutoff       = regexp.MustCompile(`(?m)^cutoff_cal_cm2 = .*$`)
+)
+
+// waitForLine waits until the ledger grows, or for as long as all takes.
+func (p *plant) waitForLine(longest time.Duration) {
+	path := filepath.Join(p.dir, "ledger.jsonl")
+	before, err := os.Stat(path)
+	for end := time.Now().Add(longest); err == nil && time.Now().Before(end); {
+		if now, err := os.Stat(path); err != nil || now.Size() != before.Size() {
+			return
+		}
+	}
+}
+
+// crashed looks at a folder right after a kill: what was there is there, and
+// the outputs are whole.
+func (p *plant) crashed(t *testing.T, before *folder) {
+	t.Helper()
+	f := p.look(t)
+	if len(f.lines) < len(before.lines) || len(f.records) < len(before.records) || !bytes.HasPrefix(f.changes, before.changes) {
+		t.Fatal("something was lost")
+	}
+	for i := range before.lines {
+		if f.lines[i].Hash != before.lines[i].Hash {
+			t.Fatalf("line %d is another", i+1)
+		}
+	}
+}
+
+// audit runs the program's own check of the folder, where it has one.
+func (p *plant) audit(t *testing.T) {
+	t.Helper()
+	help, err := exec.Command(p.program, "--help").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(help, []byte("\n  audit ")) {
+		t.Log("there is no command audit")
+		return
+	}
+	p.must(t, p.command("audit"))
+}
+
+func number(t *testing.T, variable string, otherwise int64) int64 {
+	t.Helper()
+	s := os.Getenv(variable)
+	if s == "" {
+		return otherwise
+	}
+	n, err := strconv.ParseInt(s, 10, 64)
+	if err != nil {
+		t.Fatalf("%s: %v", variable, err)
+	}
+	return n
+}
