@@ -101,7 +101,8 @@ func (s *Store) Ledger() (*Ledger, error) {
 
 // ParseLedger reads the text of a ledger and checks its chain.
 func ParseLedger(data []byte) (*Ledger, error) {
-	l := &Ledger{}
+	const more = 8 // lines that a writer may add; growing would copy all
+	l := &Ledger{Lines: make([]Line, 0, bytes.Count(data, []byte("\n"))+more)}
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {

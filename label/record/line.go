@@ -92,32 +92,39 @@ func (l *Line) seal(prev string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	body := bytes.TrimSuffix(b, []byte(`,"hash":""}`+"\n"))
+	body := bytes.TrimSuffix(b, ending(""))
+	l.Hash = hash(body)
+	return append(body, ending(l.Hash)...), nil
+}
+
+// ending is how a line ends: with its hash, which is that of the text before.
+func ending(hash string) []byte { return []byte(`,"hash":"` + hash + `"}` + "\n") }
+
+func hash(body []byte) string {
 	sum := sha256.Sum256(body)
-	l.Hash = hex.EncodeToString(sum[:])
-	return encode(l, "")
+	return hex.EncodeToString(sum[:])
 }
 
 // errNotNext is that a line is whole, and not bound to the one before it.
 var errNotNext = errors.New("the line does not follow the one before it")
 
-// parseLine reads one line, newline included, that must follow prev.
+// parseLine reads one line, newline included, that must follow prev. What is
+// no key of a line, comes twice or is spelt otherwise is found by encoding the
+// line again.
 func parseLine(text []byte, prev string) (Line, error) {
 	var l Line
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&l); err != nil {
+	if err := json.Unmarshal(text, &l); err != nil {
 		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
 	}
 	if l.Schema != Schema {
 		return Line{}, fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, Schema)
 	}
-	again := l
-	b, err := again.seal(l.Prev)
+	again, err := encode(&l, "")
+	body, ends := bytes.CutSuffix(text, ending(l.Hash))
 	switch {
 	case err != nil:
 		return Line{}, err
-	case !bytes.Equal(b, text):
+	case !bytes.Equal(again, text) || !ends || hash(body) != l.Hash:
 		return Line{}, fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
 	case l.Prev != prev:
 		return Line{}, fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
