@@ -1,0 +1,110 @@
+package record
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// fault is the n-th operation on the disk failing, from 1; 0 fails none.
+type fault struct {
+	n      int
+	err    error
+	half   bool // a write that fails has written half
+	onward bool // all later ones fail too, as on a disk that stays full
+
+	seen []string // the operations so far
+}
+
+func (f *fault) String() string {
+	s := fmt.Sprintf("operation %d: %v", f.n, f.err)
+	if f.half {
+		s += ", half written"
+	}
+	if f.onward {
+		s += ", and all after it"
+	}
+	return s
+}
+
+// next is the error of the next operation, as the system would give it.
+func (f *fault) next(op, path string) error {
+	f.seen = append(f.seen, op)
+	if n := len(f.seen); f.n > 0 && (n == f.n || f.onward && n > f.n) {
+		return &fs.PathError{Op: op, Path: path, Err: f.err}
+	}
+	return nil
+}
+
+// inject makes the disk fail until the function that it gives is called.
+func (f *fault) inject() (mend func()) {
+	real := disk
+	disk.mkdir = func(dir string, mode os.FileMode) error {
+		if err := f.next("mkdir", dir); err != nil {
+			return err
+		}
+		return real.mkdir(dir, mode)
+	}
+	disk.openFile = func(path string, flag int, mode os.FileMode) (*os.File, error) {
+		if err := f.next("open", path); err != nil {
+			return nil, err
+		}
+		return real.openFile(path, flag, mode)
+	}
+	disk.createTemp = func(dir, pattern string) (*os.File, error) {
+		if err := f.next("open", filepath.Join(dir, pattern)); err != nil {
+			return nil, err
+		}
+		return real.createTemp(dir, pattern)
+	}
+	disk.write = func(file *os.File, data []byte) (int, error) {
+		err := f.next("write", file.Name())
+		switch {
+		case err == nil:
+			return real.write(file, data)
+		case f.half:
+			n, _ := real.write(file, data[:len(data)/2])
+			return n, err
+		}
+		return 0, err
+	}
+	disk.chmod = func(file *os.File, mode os.FileMode) error {
+		if err := f.next("chmod", file.Name()); err != nil {
+			return err
+		}
+		return real.chmod(file, mode)
+	}
+	disk.truncate = func(file *os.File, size int64) error {
+		if err := f.next("truncate", file.Name()); err != nil {
+			return err
+		}
+		return real.truncate(file, size)
+	}
+	disk.sync = func(file *os.File) error {
+		if err := f.next("sync", file.Name()); err != nil {
+			return err
+		}
+		return real.sync(file)
+	}
+	disk.close = func(file *os.File) error { // as close(2): the file is closed, whatever it says
+		err := f.next("close", file.Name())
+		if e := real.close(file); err == nil {
+			err = e
+		}
+		return err
+	}
+	disk.rename = func(from, to string) error {
+		if err := f.next("rename", to); err != nil {
+			return &os.LinkError{Op: "rename", Old: from, New: to, Err: f.err}
+		}
+		return real.rename(from, to)
+	}
+	disk.remove = func(path string) error {
+		if err := f.next("remove", path); err != nil {
+			return err
+		}
+		return real.remove(path)
+	}
+	return func() { disk = real }
+}
