@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"strings"
 
 	"vouchmark/assess"
@@ -64,7 +65,25 @@ func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
 		}
 	}
 	v.judgeStandings(h)
+	v.checkLedger()
 	return v, nil
+}
+
+// checkLedger says which lines of the ledger do not count yet: a label that was
+// printed with another clock hangs all the same.
+func (v *View) checkLedger() {
+	first, n := 0, 0
+	for i := range v.History.Ledger.Lines {
+		if v.Today.Before(v.History.Ledger.Lines[i].Date) {
+			if n++; n == 1 {
+				first = i + 1
+			}
+		}
+	}
+	if n > 0 {
+		v.Findings = append(v.Findings, assess.Finding{Level: assess.Caution, Field: "date", File: record.LedgerFile, Line: first,
+			Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, and labels that they printed hang all the same; compare --today and the clock", Plural(n, "line"), v.Today, v.History.Ledger.Lines[first-1].Date)})
+	}
 }
 
 // IDs are the ids that a person names, repeated or parted by commas. What is an
