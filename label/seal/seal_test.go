@@ -1,0 +1,141 @@
+package seal
+
+import (
+	"crypto/ed25519"
+	"encoding/base64"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func key(t *testing.T, name string) Key {
+	t.Helper()
+	k, err := NewKey(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return k
+}
+
+func ring(t *testing.T, text string) *Keyring {
+	t.Helper()
+	k, err := ParseKeys(KeysFile, []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return k
+}
+
+// A signature counts for its own text and by a trusted key alone; another key
+// of the same name is not trusted.
+func TestVerify(t *testing.T) {
+	a, b, twin := key(t, "a"), key(t, "b"), key(t, "a")
+	text := "vouchmark record\n00\nMCC-1 X\n"
+	sign := func(k Key, text string) string {
+		s, err := Sign(k.Private, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	trusted := ring(t, "# those who sign\n"+a.Public+"  # the engineer\n\n")
+	for _, c := range []struct {
+		what, text, signature string
+		by                    string
+		want                  Verdict
+	}{
+		{"its own text", text, sign(a, text), "a", Verified},
+		{"another text", text + "x\n", sign(a, text), "a", Broken},
+		{"another key", text, sign(b, text), "b", Untrusted},
+		{"a key of the same name", text, sign(twin, text), "a", Untrusted},
+		{"no signature", text, "", "", Broken},
+		{"nonsense", text, "— a AAAA\n", "", Broken},
+	} {
+		if by, got := Verify(c.text, c.signature, trusted); got != c.want || by != c.by && c.by != "" {
+			t.Errorf("%s: %q, %s; want %q, %s", c.what, by, got, c.by, c.want)
+		}
+	}
+	if _, got := Verify(text, sign(a, text), nil); got != Untrusted {
+		t.Errorf("no keys at all: %s", got)
+	}
+	if _, err := Sign(a.Public, text); err == nil {
+		t.Error("a public key signs")
+	}
+}
+
+// The signature is plain Ed25519 over the text: the standard library verifies
+// it without the note (RFC 8032; golang.org/x/mod/sumdb/note: name, four bytes
+// of the key's hash, then the signature).
+func TestPlainEd25519(t *testing.T) {
+	k := key(t, "e.sample")
+	text := HeadText(strings.Repeat("ab", 32), 12)
+	line, err := Sign(k.Private, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// name+hash+key; the key's own text may hold a plus sign.
+	public, err := base64.StdEncoding.DecodeString(strings.SplitN(k.Public, "+", 3)[2])
+	if err != nil || len(public) != 1+ed25519.PublicKeySize {
+		t.Fatal(len(public), err)
+	}
+	fields := strings.Fields(line)
+	signature, err := base64.StdEncoding.DecodeString(fields[len(fields)-1])
+	if err != nil || !ed25519.Verify(public[1:], []byte(text), signature[4:]) {
+		t.Errorf("not verified: %v", err)
+	}
+}
+
+func TestKeys(t *testing.T) {
+	a := key(t, "a")
+	if _, err := ParseKeys(KeysFile, []byte("\n"+a.Public+"\nnonsense\n")); err == nil || !strings.Contains(err.Error(), "keys.txt:3: found \"nonsense\"") {
+		t.Errorf("%v", err)
+	}
+	text, err := Trust(nil, a.Public, "trusted by x")
+	if err != nil || !strings.HasPrefix(string(text), "# Public keys") || !strings.Contains(string(text), a.Public+"  # trusted by x\n") {
+		t.Errorf("%s, %v", text, err)
+	}
+	if _, err := Trust(text, a.Public, "again"); err == nil {
+		t.Error("trusted twice")
+	}
+	for _, name := range []string{"", "e sample", "a+b"} {
+		if _, err := NewKey(name); err == nil {
+			t.Errorf("a key named %q", name)
+		}
+	}
+}
+
+// A private key is its owner's alone, outside every site folder, and never
+// written over.
+func TestPrivate(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "k")
+	if err := WritePrivate(file, "secret"); err != nil {
+		t.Fatal(err)
+	}
+	if info, err := os.Stat(file); err != nil || info.Mode().Perm() != 0o600 {
+		t.Errorf("%v, %v", info.Mode(), err)
+	}
+	if s, err := ReadPrivate(file); err != nil || s != "secret" {
+		t.Errorf("%q, %v", s, err)
+	}
+	if err := WritePrivate(file, "other"); err == nil {
+		t.Error("written over")
+	}
+	if err := os.Chmod(file, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ReadPrivate(file); err == nil || !strings.Contains(err.Error(), "chmod 600") {
+		t.Errorf("%v", err)
+	}
+	site := filepath.Join(dir, "site", "deep", "deeper")
+	if err := os.MkdirAll(site, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "site", "site.toml"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := WritePrivate(filepath.Join(site, "k"), "secret"); err == nil || !strings.Contains(err.Error(), "inside the site folder") {
+		t.Errorf("%v", err)
+	}
+}
