@@ -61,8 +61,12 @@ func Write(w io.Writer, folder fs.FS) (files int, err error) {
 // WriteFile writes the archive of a site folder into a file, whole or not at
 // all. It writes over nothing but an earlier archive.
 func WriteFile(file string, folder fs.FS) (files int, err error) {
-	if old, err := os.ReadFile(file); err == nil && !bytes.HasPrefix(old, []byte("PK")) {
-		return 0, &record.WriteError{Path: file, Err: errors.New("a file is there that is no archive; name another")}
+	if _, err := os.Lstat(file); err == nil {
+		_, old, err := Open(file)
+		if err != nil {
+			return 0, &record.WriteError{Path: file, Err: errors.New("a file is there that is no archive; name another")}
+		}
+		old.Close()
 	}
 	var b bytes.Buffer
 	if files, err = Write(&b, folder); err != nil {
@@ -75,7 +79,8 @@ func WriteFile(file string, folder fs.FS) (files int, err error) {
 // plant has, and no more than a machine bears.
 const (
 	mostArchive = 4 << 30
-	mostFile    = 256 << 20
+	mostLedger  = 1 << 30
+	mostFile    = 16 << 20
 )
 
 // Open opens an archive as a folder. What is no archive, or holds a file that
@@ -92,11 +97,22 @@ func Open(file string) (fs.FS, io.Closer, error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s is no archive that vouchmark records export made: %w", file, err)
 	}
+	seen, total := map[string]bool{}, uint64(0)
 	for _, f := range z.File {
-		if !belongs(f.Name) || f.UncompressedSize64 > mostFile {
-			z.Close()
-			return nil, nil, fmt.Errorf("%s holds %q, which no archive of records does", file, f.Name)
+		most := uint64(mostFile)
+		if f.Name == record.LedgerFile {
+			most = mostLedger
 		}
+		total += f.UncompressedSize64
+		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > most || total > mostArchive {
+			z.Close()
+			return nil, nil, fmt.Errorf("%s holds %q in a way in which no archive of records does", file, f.Name)
+		}
+		seen[f.Name] = true
+	}
+	if !seen[record.LedgerFile] {
+		z.Close()
+		return nil, nil, fmt.Errorf("%s has no %s: it is no archive that vouchmark records export made", file, record.LedgerFile)
 	}
 	return z, z, nil
 }
@@ -111,46 +127,39 @@ func belongs(name string) bool {
 }
 
 // Import puts the ledger and the records of a verified archive into a site
-// folder, and the owner's files where it has none. A folder with a ledger of
-// its own is refused unless the archive's goes on from it.
-func Import(from fs.FS, dir string) (records int, err error) {
+// folder, and names the owner's files that it brought because the folder had
+// none. Trusted keys are never brought: whoever made the archive could have put
+// a key of his own among them.
+func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 	ledger, err := fs.ReadFile(from, record.LedgerFile)
 	if err != nil {
-		return 0, fmt.Errorf("the archive has no %s: %w", record.LedgerFile, err)
-	}
-	own, err := os.ReadFile(filepath.Join(dir, record.LedgerFile))
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return 0, err
-	case bytes.HasPrefix(own, ledger):
-		return 0, fmt.Errorf("%s has all of the archive's ledger already", dir)
-	case !bytes.HasPrefix(ledger, own):
-		return 0, fmt.Errorf("the ledger of %s is another one than the archive's, or has lines that the archive lacks: nothing was imported; import into a folder without a ledger", dir)
+		return 0, nil, fmt.Errorf("the archive has no %s: %w", record.LedgerFile, err)
 	}
 	names, err := fs.Glob(from, "records/??/*.json")
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
-	for _, name := range names {
-		data, err := fs.ReadFile(from, name)
-		if err != nil {
-			return records, err
-		}
-		if err := record.Place(dir, name, data, 0o444); err != nil {
-			return records, err
-		}
-		records++
-	}
-	for _, name := range owners {
-		if data, err := fs.ReadFile(from, name); err == nil {
-			if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
-				if err := record.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
-					return records, err
-				}
+	err = record.Open(dir).Extend(ledger, func() error {
+		for _, name := range names {
+			data, err := fs.ReadFile(from, name)
+			if err != nil {
+				return err
+			}
+			if err := record.Place(dir, name, data, 0o444); err != nil {
+				return err
 			}
 		}
-	}
-	// Last: until here the folder's own ledger stands, and knows none of it.
-	return records, record.WriteFile(filepath.Join(dir, record.LedgerFile), ledger, 0o644)
+		for _, name := range owners {
+			data, err := fs.ReadFile(from, name)
+			if _, there := os.Stat(filepath.Join(dir, name)); err != nil || name == seal.KeysFile || !errors.Is(there, fs.ErrNotExist) {
+				continue
+			}
+			if err := record.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+				return err
+			}
+			brought = append(brought, name)
+		}
+		return nil
+	})
+	return len(names), brought, err
 }

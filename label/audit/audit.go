@@ -28,7 +28,7 @@ type Problem struct {
 	Do    string `json:"do"`
 }
 
-func (p Problem) String() string { return p.Where + ": " + p.What + "; " + p.Do }
+func (p Problem) String() string { return report.Printable(p.Where + ": " + p.What + "; " + p.Do) }
 
 // Report is what an audit found.
 type Report struct {
@@ -62,6 +62,9 @@ type Label struct {
 	Signed   []string        `json:"signed_by,omitempty"`
 }
 
+// ErrNoLedger is why there is nothing to audit.
+var ErrNoLedger = errors.New("there is no ledger.jsonl here and no record: nothing was printed yet, or it is another folder than was meant (--site)")
+
 // Options are what an audit is told.
 type Options struct {
 	Noted string        // a chain head that was noted outside the folder; "" for none
@@ -93,6 +96,9 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	}
 	if err := a.files(); err != nil {
 		return nil, err
+	}
+	if a.empty && a.Records == 0 && len(a.Problems) == 0 {
+		return nil, ErrNoLedger
 	}
 	a.head()
 	a.follow()

@@ -285,3 +285,103 @@ func TestMerged(t *testing.T) {
 		}
 	}
 }
+
+// A real signature certifies what it signs and nothing else, by whoever signed.
+func TestForgedSignature(t *testing.T) {
+	for what, forge := range map[string]func(l *record.Line){
+		"more records":    func(l *record.Line) { l.Labels = append(l.Labels, record.Printed{ID: "B", Record: l.Labels[0].Record}) },
+		"another record":  func(l *record.Line) { l.Labels[0].ID = "B" },
+		"another name":    func(l *record.Line) { l.By = "owner" },
+		"record and line": func(l *record.Line) { l.Of = l.Prev },
+	} {
+		m, keys := plant(t)
+		dir := t.TempDir()
+		if err := os.CopyFS(dir, m); err != nil {
+			t.Fatal(err)
+		}
+		s := record.Open(dir)
+		err := s.Note(func(l *record.Ledger) (record.Line, error) {
+			for _, line := range l.Lines {
+				if line.Kind == record.Signed && len(line.Labels) == 1 {
+					line.Labels = slices.Clone(line.Labels)
+					forge(&line)
+					return line, nil
+				}
+			}
+			return record.Line{}, fmt.Errorf("no signature")
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r := run(t, os.DirFS(dir), keys, ""); r.Sound() {
+			t.Errorf("%s: %+v", what, r.Signatures)
+		}
+	}
+}
+
+// What cannot be seen is not written into the ledger.
+func TestUnprintable(t *testing.T) {
+	s := record.Open(t.TempDir())
+	for _, reason := range []string{"a\nb", "\x1b[31m", "\u202e", "\u2028"} {
+		err := s.Note(func(*record.Ledger) (record.Line, error) {
+			return record.Line{Kind: record.Withdrawn, Date: day(t, "2026-05-01"), Reason: reason}, nil
+		})
+		if err == nil {
+			t.Errorf("%q is written", reason)
+		}
+	}
+}
+
+// The end of the last line taken off, as an editor does: the line counts, and
+// the next writer puts the end back.
+func TestUnended(t *testing.T) {
+	m, keys := plant(t)
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, m); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(dir, record.LedgerFile)
+	good := m[record.LedgerFile].Data
+	os.Chmod(file, 0o644)
+	if err := os.WriteFile(file, good[:len(good)-1], 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if r := run(t, os.DirFS(dir), keys, ""); r.Sound() || r.Lines != 10 {
+		t.Errorf("%d lines, %v", r.Lines, r.Problems)
+	}
+	if _, err := record.Open(dir).Mount([]string{"A"}, day(t, "2026-05-02"), day(t, "2026-05-02"), "x", "v1"); err != nil {
+		t.Fatal(err)
+	}
+	if r := run(t, os.DirFS(dir), keys, ""); !r.Sound() || r.Lines != 11 {
+		t.Errorf("%d lines, %v", r.Lines, r.Problems)
+	}
+}
+
+// A record that does not follow is found whatever its line is dated, and
+// whatever was printed of it.
+func TestDoesNotFollowAnywhere(t *testing.T) {
+	for _, j := range []record.Job{{Kind: record.Print, Date: day(t, "2031-05-01")}, {Kind: record.Print, Date: day(t, "2026-05-01"), Thing: "fault"}} {
+		dir := t.TempDir()
+		bad, good := example(t, "A", 5), example(t, "A", 6)
+		bad.Assessment.Shock.Limited /= 2
+		for _, r := range []*record.Record{bad, good} {
+			out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+			if err != nil {
+				t.Fatal(err)
+			}
+			j.Sheet = []record.Sheet{{Record: r}}
+			if err := record.Open(dir).Carry(j, out); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if r := run(t, os.DirFS(dir), nil, ""); len(r.Problems) != 1 || !strings.Contains(r.Problems[0].What, "does not follow") {
+			t.Errorf("%v", r.Problems)
+		}
+	}
+}
+
+func TestNothingHere(t *testing.T) {
+	if _, err := Run(fstest.MapFS{}, day(t, "2026-05-02"), Options{}); err != ErrNoLedger {
+		t.Errorf("%v", err)
+	}
+}

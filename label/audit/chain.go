@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"io/fs"
 
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -12,6 +13,7 @@ import (
 // printed is what the lines of the ledger say of records.
 type printed struct {
 	known  map[string]bool // every record that a line names
+	empty  bool            // there is no ledger
 	needed map[string]int  // records that must be there, and the line that says so
 }
 
@@ -19,10 +21,16 @@ type printed struct {
 // together they make sense.
 func (a *audit) chain() error {
 	a.known, a.needed = map[string]bool{}, map[string]int{}
+	if info, err := fs.Stat(a.folder, record.LedgerFile); err == nil && !info.Mode().IsRegular() {
+		a.problem(record.LedgerFile, "find out what came in its place", "it is no ordinary file")
+		a.ledger = &record.Ledger{}
+		return nil
+	}
 	data, err := a.read(record.LedgerFile)
 	if err != nil {
 		return err
 	}
+	a.empty = data == nil
 	a.ledger, err = record.ParseLedger(data)
 	var broken *record.LedgerError
 	switch {
@@ -39,6 +47,9 @@ func (a *audit) chain() error {
 		} else {
 			a.problem(where, "the next writer cuts it off: nobody was told that it was written", "an unfinished last line, of a writer at work or of one that was stopped")
 		}
+	}
+	if a.ledger.Unended() {
+		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor", "the end of the last line was taken off")
 	}
 	a.Head, a.Lines = a.ledger.Head(), len(a.ledger.Lines)
 	if n := len(a.ledger.Lines); n > 0 {
@@ -58,6 +69,15 @@ func (a *audit) lines() {
 		l := &a.ledger.Lines[i]
 		where := record.LineName(i + 1)
 		hashes[l.Hash] = true
+		if text := l.Unprintable(); text != "" {
+			a.problem(where, do, "the text %q has characters that no label and no terminal shows", text)
+		}
+		if i > 0 && l.Date.Before(a.ledger.Lines[i-1].Date) {
+			a.note("%s is dated %s, before the line above it (%s)", where, l.Date, a.ledger.Lines[i-1].Date)
+		}
+		if a.Today.Before(l.Date) || l.Date.Before(l.Applied) {
+			a.note("%s is dated %s, with labels mounted on %s: after today (%s), or mounted after it was written", where, l.Date, orNone(l.Applied.String()), a.Today)
+		}
 		switch l.Kind {
 		case record.Print, record.Reprint:
 			open[l.Hash] = i
@@ -88,6 +108,9 @@ func (a *audit) lines() {
 				}
 			}
 		case record.Withdrawn, record.Mounted, record.Signed, record.Settled:
+			if l.Thing != "" || l.Kind == record.Settled && (l.Change == "" || len(l.Labels) > 0) || l.Kind == record.Withdrawn && len(l.Labels) != 1 {
+				a.problem(where, do, "a line that no command writes")
+			}
 			for _, p := range l.Labels {
 				if !a.known[p.Record] {
 					a.problem(where, do, "it tells of a record of %s that no print made", p.ID)

@@ -3,58 +3,79 @@ package audit
 import (
 	"cmp"
 	"io/fs"
+	"maps"
 	"slices"
 
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
 
-// follow checks that the label of every location that was printed last follows
-// from its inputs, by this version of the program.
+// follow checks that every record that was printed follows from its inputs, by
+// this version of the program, and is of the location that the ledger says.
 func (a *audit) follow() {
-	for _, id := range a.ids() {
-		h := a.hung[id]
-		r, err := record.LoadFrom(a.folder, h.ID)
-		where := record.Path(h.ID)
-		switch {
-		case err != nil:
-			if a.has(where) { // a missing or altered file was told of already
-				if !a.toldOf(where) {
-					a.problem(where, "the version of the program that printed it reads it: "+a.printedBy(h.ID), "%v", err)
-				}
-			}
+	a.hang()
+	places := a.places()
+	for _, hex := range slices.Sorted(maps.Keys(places)) {
+		id, err := record.ParseID(hex)
+		if err != nil {
+			a.problem(record.LedgerFile, "find out who wrote it", "it names a record %q, which is none", hex)
 			continue
-		case r.Row().ID != id:
-			a.problem(where, "find out who wrote the line", "it is of %s, and the ledger printed it for %s", r.Row().ID, id)
+		}
+		where := record.Path(id)
+		r, err := record.LoadFrom(a.folder, id)
+		if err != nil {
+			if a.has(where) && !a.toldOf(where) { // a missing or altered file was told of already
+				a.problem(where, "the version of the program that printed it reads it: "+a.printedBy(id), "%v", err)
+			}
 			continue
 		}
 		a.records[id] = r
+		for _, place := range places[hex] {
+			if r.Row().ID != place {
+				a.problem(where, "find out who wrote the line", "it is of %s, and the ledger names it for %s", r.Row().ID, place)
+			}
+		}
 		if differs, err := r.Reproduce(); err != nil || differs != "" {
 			if err != nil {
 				differs = err.Error()
 			}
-			a.problem(where, "it was printed by version "+a.printedBy(h.ID)+": follow it by that one, and ask which is right before you rely on the label", "the label of %s does not follow from its inputs by this version (%s): %s", id, a.Tool, differs)
+			a.problem(where, "it was printed by version "+a.printedBy(id)+": follow it by that one, and ask which is right before you rely on the label", "the label of %s does not follow from its inputs by this version (%s): %s", r.Row().ID, a.Tool, differs)
 		}
 	}
 }
 
-// hangs is what hangs, and the records behind it.
-type hangs struct {
-	hung    map[string]record.Hung
-	records map[string]*record.Record
+// places are the records that lines of the ledger name, each with the
+// locations that they are named for. What could not be printed is left out.
+func (a *audit) places() map[string][]string {
+	failed := a.ledger.Failed()
+	all := map[string][]string{}
+	for _, l := range a.ledger.Lines {
+		for _, p := range l.Labels {
+			if !failed[l.Hash] && !slices.Contains(all[p.Record], p.ID) {
+				all[p.Record] = append(all[p.Record], p.ID)
+			}
+		}
+	}
+	return all
 }
 
-// ids are the locations whose labels were printed, in order.
-func (a *audit) ids() []string {
-	if a.hung == nil {
-		a.hung, a.records = a.ledger.Hung(a.Today, func(id record.ID) bool { return a.has(record.Path(id)) }), map[string]*record.Record{}
+// hangs is what hangs, and the records that were printed.
+type hangs struct {
+	hung    map[string]record.Hung
+	records map[record.ID]*record.Record
+}
+
+// hang finds what hangs by the whole ledger, also by lines that are dated after
+// today: no date keeps a label from being looked at.
+func (a *audit) hang() {
+	last := a.Today
+	for _, l := range a.ledger.Lines {
+		if last.Before(l.Date) {
+			last = l.Date
+		}
 	}
-	var ids []string
-	for id := range a.hung {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
-	return ids
+	a.hung = a.ledger.Hung(last, func(id record.ID) bool { return a.has(record.Path(id)) })
+	a.records = map[record.ID]*record.Record{}
 }
 
 func (a *audit) has(name string) bool {
@@ -93,10 +114,10 @@ func (a *audit) labels() {
 	} else {
 		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "there is no locations.csv here"))
 	}
-	for _, id := range a.ids() {
+	for _, id := range slices.Sorted(maps.Keys(a.hung)) {
 		h := a.hung[id]
 		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted, Signed: a.signers[h.ID.String()]}
-		if r := a.records[id]; r != nil {
+		if r := a.records[h.ID]; r != nil {
 			l.Area, l.ReviewBy = r.Row().Area, r.Assessment.ReviewBy
 		}
 		if l.Standing != "" {

@@ -23,8 +23,8 @@ func (a *audit) signed() {
 			case seal.Untrusted:
 				a.note("%s is signed by %s, whose key is not among those that are trusted here", s.What, orUnknown(s.By))
 			default:
-				for _, p := range l.Labels {
-					a.signers[p.Record] = append(a.signers[p.Record], s.By)
+				if len(l.Labels) == 1 {
+					a.signers[l.Labels[0].Record] = append(a.signers[l.Labels[0].Record], s.By)
 				}
 			}
 		case record.Settled:

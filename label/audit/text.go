@@ -27,7 +27,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
 	}
 	for _, s := range r.Signatures {
-		fmt.Fprintf(&b, "signature: %s by %s on %s: %s\n", s.What, orUnknown(s.By), s.Date, s.Verdict)
+		fmt.Fprintf(&b, "%s\n", report.Printable(fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)))
 	}
 	fmt.Fprintf(&b, "chain head: %s\n", r.Head)
 	for _, p := range r.Proves {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -159,6 +160,10 @@ func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool st
 		hung := s.Hung(l, date)
 		line = Line{Kind: Mounted, Date: date, Applied: applied, By: by, Tool: tool}
 		var wrong []error
+		locations = slices.Compact(slices.Sorted(slices.Values(locations)))
+		if len(locations) == 0 {
+			return line, errors.New("name the locations whose labels hang")
+		}
 		for _, location := range locations {
 			h, ok := hung[location]
 			switch {

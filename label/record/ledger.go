@@ -24,6 +24,9 @@ type Ledger struct {
 	Lines []Line
 	size  int64  // bytes of whole lines
 	torn  []byte // something unfinished that follows them
+	// unended is true where the last whole line lacks its newline: an editor
+	// took it off, or a writer was stopped at its last byte.
+	unended bool
 }
 
 // Head is the hash of the last line, to which the next one is bound.
@@ -106,7 +109,11 @@ func ParseLedger(data []byte) (*Ledger, error) {
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
-			l.torn = data
+			if line, err := parseLine(append(bytes.Clone(data), '\n'), l.Head()); err == nil {
+				l.Lines, l.size, l.unended = append(l.Lines, line), l.size+int64(len(data)), true
+			} else {
+				l.torn = data
+			}
 			break
 		}
 		line, err := parseLine(data[:end+1], l.Head())
@@ -124,6 +131,9 @@ func ParseLedger(data []byte) (*Ledger, error) {
 // Torn is what stands behind the last whole line: of a writer at work, or of
 // one that was stopped; empty for nothing.
 func (l *Ledger) Torn() []byte { return l.torn }
+
+// Unended reports whether the last line lacks its end.
+func (l *Ledger) Unended() bool { return l.unended }
 
 // LedgerError says at which line the chain of a ledger breaks, and what to do.
 type LedgerError struct {
@@ -193,6 +203,12 @@ func (s *Store) lockLedger() (*writer, error) {
 	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn != nil {
 		err = disk.truncate(w.file, w.size)
 	}
+	if err == nil && w.unended {
+		if _, err = disk.write(w.file, []byte("\n")); err == nil {
+			w.size++
+			w.unended = false
+		}
+	}
 	if err == nil {
 		err = syncDir(s.dir)
 	}
@@ -225,6 +241,9 @@ func (w *writer) settle(s *Store) error {
 // Where that fails too, half a line is for the next writer to cut off; a whole
 // one stands, and hash is its hash beside the error.
 func (w *writer) append(l Line) (hash string, err error) {
+	if text := l.Unprintable(); text != "" {
+		return "", fmt.Errorf("the text %q has characters that no label and no terminal shows; leave them out", text)
+	}
 	b, err := l.seal(w.Head())
 	if err != nil {
 		return "", err

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode"
 
 	"vouchmark/assess"
 )
@@ -130,4 +131,21 @@ func parseLine(text []byte, prev string) (Line, error) {
 		return Line{}, fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
 	}
 	return l, nil
+}
+
+// Unprintable is the first text of a line with characters that cannot be seen:
+// control characters, line ends, marks of direction; "" where there is none.
+func (l *Line) Unprintable() string {
+	texts := []string{l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change}
+	for _, p := range l.Labels {
+		texts = append(texts, p.ID, p.Record)
+	}
+	for _, t := range texts {
+		if strings.ContainsFunc(t, func(r rune) bool {
+			return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar
+		}) {
+			return t
+		}
+	}
+	return ""
 }

@@ -9,6 +9,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
+	"vouchmark/label/seal"
 )
 
 // Story is all that is known of a location, oldest first.
@@ -48,7 +49,7 @@ func NewStory(v *View, id string) (*Story, error) {
 		}
 		s.changes(v, id)
 	}
-	known := s.ledger(v.History.Ledger, id)
+	known := s.ledger(v.History.Ledger, id, v.Keys)
 	for i := range v.Unlisted {
 		if u := &v.Unlisted[i]; u.ID == id {
 			s.Standing = u.Standing
@@ -61,7 +62,12 @@ func NewStory(v *View, id string) (*Story, error) {
 	return s, nil
 }
 
-func (s *Story) add(e Event) { s.Events = append(s.Events, e) }
+// add takes up what has happened until today.
+func (s *Story) add(e Event) {
+	if !s.Today.Before(e.Date) {
+		s.Events = append(s.Events, e)
+	}
+}
 
 // changes are the entries of the log that are about the location.
 func (s *Story) changes(v *View, id string) {
@@ -89,13 +95,13 @@ func (s *Story) changes(v *View, id string) {
 var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
 // ledger are the lines that are about the location.
-func (s *Story) ledger(l *record.Ledger, id string) bool {
+func (s *Story) ledger(l *record.Ledger, id string, keys *seal.Keyring) bool {
 	done, failed := l.Done(), l.Failed()
 	found := false
 	for i := range l.Lines {
 		line := &l.Lines[i]
 		for _, p := range line.Labels {
-			if p.ID != id {
+			if p.ID != id || s.Today.Before(line.Date) {
 				continue
 			}
 			found = true
@@ -109,7 +115,8 @@ func (s *Story) ledger(l *record.Ledger, id string) bool {
 			case record.Mounted:
 				e.What = fmt.Sprintf("the label hangs since %s", line.Applied)
 			case record.Signed:
-				e.What = "the record was signed; audit says what that is worth"
+				s := seal.OfLine(line, 0, keys)
+				e.What, e.By = "the record was signed: "+string(s.Verdict), s.By
 			default:
 				e.What = fmt.Sprintf("%s of the %s, copy %d", line.Kind, things[line.Thing], p.Copy)
 				switch {

@@ -2,8 +2,20 @@ package report
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
+
+// Printable is a text with a mark in place of every character that a terminal
+// would act upon or not show.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, s)
+}
 
 // Wrap breaks a text into lines of at most width characters where it can. The
 // first line begins with head, the others with indent; a newline ends each.
@@ -11,6 +23,7 @@ func Wrap(text, head, indent string, width int) string {
 	var b strings.Builder
 	line, words := head, 0
 	for _, word := range strings.Fields(text) {
+		word = Printable(word)
 		if words > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
 			b.WriteString(line + "\n")
 			line, words = indent, 0

@@ -3,6 +3,7 @@ package seal
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"golang.org/x/mod/sumdb/note"
 )
@@ -20,8 +21,11 @@ type Keyring struct{ keys []note.Verifier }
 func ParseKeys(file string, data []byte) (*Keyring, error) {
 	k := &Keyring{}
 	for i, line := range strings.Split(string(data), "\n") {
-		text, _, _ := strings.Cut(line, "#")
-		if text = strings.TrimSpace(text); text == "" {
+		text := strings.TrimSpace(line)
+		if at := strings.Index(" "+text, " #"); at >= 0 { // a key's own text has no blank
+			text = strings.TrimSpace(text[:at])
+		}
+		if text == "" {
 			continue
 		}
 		v, err := note.NewVerifier(text)
@@ -67,12 +71,17 @@ func Trust(old []byte, public, comment string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%q is no public key as vouchmark key new shows it", public)
 	}
+	if !keyName.MatchString(v.Name()) {
+		return nil, fmt.Errorf("%q is no name for a key: letters, digits and . _ - @ alone", v.Name())
+	}
 	k, err := ParseKeys(KeysFile, old)
 	if err != nil {
 		return nil, err
 	}
-	if k.Has(v.Name(), v.KeyHash()) {
-		return nil, fmt.Errorf("the key of %s is trusted already", v.Name())
+	for _, other := range k.keys {
+		if other.Name() == v.Name() {
+			return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
+		}
 	}
 	text := string(old)
 	if text == "" {
@@ -81,5 +90,6 @@ func Trust(old []byte, public, comment string) ([]byte, error) {
 	if !strings.HasSuffix(text, "\n") {
 		text += "\n"
 	}
+	comment = strings.Join(strings.FieldsFunc(comment, func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " ")
 	return []byte(text + strings.TrimSpace(public) + "  # " + comment + "\n"), nil
 }

@@ -17,7 +17,10 @@ type Signature struct {
 // signs, where it signs the ledger.
 func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 	text, what := HeadText(l.Of, number), record.LineName(number)
-	if len(l.Labels) > 0 {
+	if len(l.Labels) > 1 || (len(l.Labels) == 1) == (l.Of != "") { // it signs one thing
+		return Signature{By: l.By, Date: l.Date, What: "more than one thing, or nothing", Verdict: Broken}
+	}
+	if len(l.Labels) == 1 {
 		id, err := record.ParseID(l.Labels[0].Record)
 		if err != nil {
 			return Signature{Date: l.Date, What: "a record", Verdict: Broken}
@@ -25,6 +28,9 @@ func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 		text, what = RecordText(id, l.Labels[0].ID), "the record "+l.Labels[0].ID+" "+string(id.Code())
 	}
 	by, verdict := Verify(text, l.Signature, keys)
+	if by != l.By { // the line says another name than its signature
+		verdict = Broken
+	}
 	return Signature{by, l.Date, what, verdict}
 }
 
@@ -33,7 +39,7 @@ func OfRecord(l *record.Ledger, id record.ID, keys *Keyring) []Signature {
 	var all []Signature
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		if line.Kind == record.Signed && len(line.Labels) > 0 && line.Labels[0].Record == id.String() {
+		if line.Kind == record.Signed && len(line.Labels) == 1 && line.Labels[0].Record == id.String() {
 			all = append(all, OfLine(line, 0, keys))
 		}
 	}

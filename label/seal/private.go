@@ -18,19 +18,9 @@ func WritePrivate(file, private string) error {
 	if file == "" {
 		return errors.New("--out: name the file for the private key")
 	}
-	path, err := filepath.Abs(file)
+	path, err := outside(file)
 	if err != nil {
 		return err
-	}
-	for dir := filepath.Dir(path); ; dir = filepath.Dir(dir) {
-		for _, sign := range []string{"site.toml", record.LedgerFile} {
-			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
-				return fmt.Errorf("%s lies inside the site folder %s: keep private keys elsewhere", file, dir)
-			}
-		}
-		if dir == filepath.Dir(dir) {
-			break
-		}
 	}
 	if _, err := os.Lstat(path); err == nil {
 		return &record.WriteError{Path: file, Err: errors.New("it is there already; a key is never written over")}
@@ -53,6 +43,32 @@ func ReadPrivate(file string) (string, error) {
 	if open := info.Mode().Perm() & 0o077; open != 0 {
 		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, and think of whether it is still secret", file, info.Mode().Perm())
 	}
+	if _, err := outside(file); err != nil {
+		return "", err
+	}
 	data, err := os.ReadFile(file)
 	return strings.TrimSpace(string(data)), err
+}
+
+// outside is the whole path of a file, where links lead too, or an error where
+// it lies inside a site folder.
+func outside(file string) (string, error) {
+	path, err := filepath.Abs(file)
+	if err != nil {
+		return "", err
+	}
+	parent, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if err != nil {
+		return path, nil // there is no such folder: writing says so
+	}
+	for dir := parent; ; dir = filepath.Dir(dir) {
+		for _, sign := range []string{"site.toml", record.LedgerFile} {
+			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
+				return "", fmt.Errorf("%s lies inside the site folder %s: keep private keys elsewhere", file, dir)
+			}
+		}
+		if dir == filepath.Dir(dir) {
+			return path, nil
+		}
+	}
 }

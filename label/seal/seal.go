@@ -11,6 +11,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"golang.org/x/mod/sumdb/note"
@@ -22,11 +23,15 @@ type Key struct {
 	Public  string // to be given to whoever is to verify
 }
 
+// keyName is what a key may be called: one word, which no list and no line of a
+// report takes for something else.
+var keyName = regexp.MustCompile(`^[A-Za-z0-9._@-]{1,64}$`)
+
 // NewKey makes a pair of keys for a person or an office. A name has no blanks
 // and no plus sign.
 func NewKey(name string) (Key, error) {
-	if name == "" || strings.ContainsAny(name, " +\t\n") {
-		return Key{}, fmt.Errorf("%q: a key's name has no blanks and no plus sign, such as e.sample", name)
+	if !keyName.MatchString(name) {
+		return Key{}, fmt.Errorf("%q: a key's name has no blanks: letters, digits and . _ - @ alone, such as e.sample", name)
 	}
 	private, public, err := note.GenerateKey(rand.Reader, name)
 	return Key{private, public}, err

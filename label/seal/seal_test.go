@@ -98,7 +98,15 @@ func TestKeys(t *testing.T) {
 	if _, err := Trust(text, a.Public, "again"); err == nil {
 		t.Error("trusted twice")
 	}
-	for _, name := range []string{"", "e sample", "a+b"} {
+	if _, err := Trust(text, key(t, "a").Public, "another of that name"); err == nil {
+		t.Error("two keys of one name")
+	}
+	mallory := key(t, "mallory")
+	text, err = Trust(text, key(t, "b").Public, "boss\n"+mallory.Public+" #")
+	if err != nil || len(ring(t, string(text)).Names()) != 2 {
+		t.Errorf("a comment brings a key: %s, %v", text, err)
+	}
+	for _, name := range []string{"", "e sample", "a+b", "a#b", "#", "a\u00a0b", "a\x1bb"} {
 		if _, err := NewKey(name); err == nil {
 			t.Errorf("a key named %q", name)
 		}

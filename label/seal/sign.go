@@ -28,6 +28,9 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 			if err != nil {
 				return line, err
 			}
+			if err := worthy(s, l, id); err != nil {
+				return line, err
+			}
 			line.Labels = []record.Printed{{ID: location, Record: id.String()}}
 			text, what = RecordText(id, location), fmt.Sprintf("the record of %s, %s", location, id.Code())
 		}
@@ -59,4 +62,27 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 		return id, "", err
 	}
 	return id, r.Row().ID, nil
+}
+
+// worthy refuses to sign a record that no print made, or that does not follow
+// from its inputs.
+func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
+	failed := l.Failed()
+	known := false
+	for _, line := range l.Lines {
+		for _, p := range line.Labels {
+			known = known || line.Kind.Prints() && !failed[line.Hash] && p.Record == id.String()
+		}
+	}
+	if !known {
+		return fmt.Errorf("no print in the ledger made the record %s: it is not signed", id.Code())
+	}
+	r, err := s.Load(id)
+	if err != nil {
+		return err
+	}
+	if differs, err := r.Reproduce(); err != nil || differs != "" {
+		return fmt.Errorf("the record %s does not follow from its inputs by this version (%s): it is not signed; see vouchmark audit", id.Code(), differs)
+	}
+	return nil
 }

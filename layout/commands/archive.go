@@ -2,18 +2,21 @@ package commands
 
 import (
 	"fmt"
+	"io/fs"
 	"os"
+	"strings"
 
 	"github.com/spf13/pflag"
 
+	"vouchmark/assess/site"
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
 	"vouchmark/label/report"
 )
 
 // Export is the command of that name.
-func Export(fs *pflag.FlagSet) func(*Env, []string) error {
-	out := fs.String("out", "records.zip", "the archive to write")
+func Export(flags *pflag.FlagSet) func(*Env, []string) error {
+	out := flags.String("out", "records.zip", "the archive to write")
 	return func(e *Env, _ []string) error {
 		r, err := audit.Run(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
 		if err != nil {
@@ -49,12 +52,20 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 		if !r.Sound() {
 			return fmt.Errorf("%s does not verify, nothing was imported: %s", args[0], r.Problems[0])
 		}
-		n, err := archive.Import(from, e.site)
+		if _, err := fs.Stat(from, "site.toml"); err == nil {
+			if _, err := site.ReadPolicy(from, e.folder().options); err != nil {
+				return err
+			}
+		}
+		n, brought, err := archive.Import(from, e.site)
 		if err != nil {
 			return err
 		}
 		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]any{"records": n, "head": r.Head})
+			return report.WriteJSON(e.Stdout, map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)})
+		}
+		if len(brought) > 0 {
+			fmt.Fprintf(e.Stdout, "%s: brought %s, which the folder had not\n", e.site, strings.Join(brought, " and "))
 		}
 		_, err = fmt.Fprintf(e.Stdout, "%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
 		return err

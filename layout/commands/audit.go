@@ -2,6 +2,7 @@ package commands
 
 import (
 	"os"
+	"regexp"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -16,6 +17,9 @@ import (
 	"vouchmark/layout/press"
 )
 
+// headForm is a chain head: a SHA-256.
+var headForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
+
 // Audit is the command of that name.
 func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 	noted := fs.String("head", "", "a chain head that was noted outside the folder: from a job slip, or an earlier audit")
@@ -24,6 +28,9 @@ func Audit(fs *pflag.FlagSet) func(*Env, []string) error {
 	paper := fs.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
+		if o.Noted = strings.ToLower(o.Noted); fs.Changed("head") && !headForm.MatchString(o.Noted) {
+			return &usageError{"--head: a chain head has 64 digits of 0 to 9 and a to f, as the job slip and vouchmark audit show it"}
+		}
 		var err error
 		if o.Keys, err = e.keys(*keys); err != nil {
 			return err

@@ -54,11 +54,12 @@ func (e *Env) view() (*report.View, folder, error) {
 // keys are the public keys that are trusted: those of a file, else the site's.
 func (e *Env) keys(file string) (*seal.Keyring, error) {
 	path := file
-	if file == "" {
+	given := file != ""
+	if !given {
 		file, path = seal.KeysFile, filepath.Join(e.site, seal.KeysFile)
 	}
 	data, err := os.ReadFile(path)
-	if err != nil && (file != seal.KeysFile || !errors.Is(err, os.ErrNotExist)) {
+	if err != nil && (given || !errors.Is(err, os.ErrNotExist)) {
 		return nil, err
 	}
 	return seal.ParseKeys(file, data)

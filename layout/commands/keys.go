@@ -2,9 +2,11 @@ package commands
 
 import (
 	"fmt"
+	"os"
 
 	"github.com/spf13/pflag"
 
+	"vouchmark/label/audit"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/label/seal"
@@ -14,6 +16,9 @@ import (
 func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
 	out := fs.String("out", "", "the file for the private key, outside every site folder")
 	return func(e *Env, args []string) error {
+		if *out == "" {
+			return &usageError{"--out: name the file for the private key"}
+		}
 		key, err := seal.NewKey(args[0])
 		if err != nil {
 			return &usageError{err.Error()}
@@ -57,6 +62,9 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 	key := fs.String("key", "", "the file with your private key")
 	return func(e *Env, args []string) error {
+		if *key == "" {
+			return &usageError{"--key: name the file with your private key"}
+		}
 		private, err := seal.ReadPrivate(*key)
 		if err != nil {
 			return err
@@ -64,6 +72,15 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 		v, _, err := e.view()
 		if err != nil {
 			return err
+		}
+		if args[0] == seal.Ledger {
+			r, err := audit.Run(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+			if err != nil {
+				return err
+			}
+			if !r.Sound() {
+				return fmt.Errorf("the ledger is not signed: %s; see vouchmark audit", r.Problems[0])
+			}
 		}
 		store := record.Open(e.site)
 		what, err := seal.SignInto(store, v.History, args[0], private, e.today, version())
