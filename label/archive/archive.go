@@ -37,6 +37,9 @@ func Write(w io.Writer, folder fs.FS) (files int, err error) {
 		return 0, err
 	}
 	slices.Sort(records)
+	if records, err = named(folder, records); err != nil {
+		return 0, err
+	}
 	z := zip.NewWriter(w)
 	for _, name := range append(names, records...) {
 		data, err := fs.ReadFile(folder, name)
@@ -56,6 +59,26 @@ func Write(w io.Writer, folder fs.FS) (files int, err error) {
 		files++
 	}
 	return files, z.Close()
+}
+
+// named are the records that the ledger names: while somebody prints there may
+// be newer ones already.
+func named(folder fs.FS, records []string) ([]string, error) {
+	data, err := fs.ReadFile(folder, record.LedgerFile)
+	if err != nil {
+		return nil, err
+	}
+	l, err := record.ParseLedger(data)
+	if err != nil {
+		return nil, err
+	}
+	known := map[string]bool{}
+	for _, line := range l.Lines {
+		for _, p := range line.Labels {
+			known[p.Record+".json"] = true
+		}
+	}
+	return slices.DeleteFunc(records, func(name string) bool { return !known[path.Base(name)] }), nil
 }
 
 // WriteFile writes the archive of a site folder into a file, whole or not at

@@ -45,9 +45,13 @@ type Report struct {
 	Notes    []string    `json:"notes"`
 	Proves   []string    `json:"proves"`
 
-	Standing   map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
-	Labels     []Label                 `json:"labels"`
-	Signatures []seal.Signature        `json:"signatures"`
+	Standing map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
+	// Passing is true where a problem may be that of a writer at work: another
+	// look tells.
+	Passing bool `json:"-"`
+
+	Labels     []Label          `json:"labels"`
+	Signatures []seal.Signature `json:"signatures"`
 }
 
 // Label is a label that hangs, as the ledger tells.

@@ -46,7 +46,7 @@ func (a *audit) files() error {
 		if !d.Type().IsRegular() || !recordName.MatchString(base) || path.Dir(name) != "records/"+base[:2] {
 			what := "a file that is no record"
 			if path.Ext(base) == ".tmp" {
-				what = "a file that a writer at work, or a crash, left"
+				what, a.Passing = "a file that a writer at work, or a crash, left", true
 			}
 			a.problem(name, "the next writer takes away what a crash left; find out how anything else came there", "%s", what)
 			return nil
@@ -70,6 +70,7 @@ func (a *audit) files() error {
 			a.problem(name, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
 		}
 		if !a.known[hex] {
+			a.Passing = true
 			a.problem(name, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
 		}
 	}

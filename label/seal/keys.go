@@ -6,6 +6,8 @@ import (
 	"unicode"
 
 	"golang.org/x/mod/sumdb/note"
+
+	"vouchmark/assess/site"
 )
 
 // KeysFile is where a site folder keeps the public keys that it trusts: one on
@@ -16,10 +18,11 @@ const KeysFile = "keys.txt"
 // Keyring is public keys that are trusted.
 type Keyring struct{ keys []note.Verifier }
 
-// ParseKeys reads a list of public keys. The error names the lines that hold
-// none.
+// ParseKeys reads a list of public keys. The error is a [site.Problems] of the
+// lines that hold none.
 func ParseKeys(file string, data []byte) (*Keyring, error) {
 	k := &Keyring{}
+	var bad site.Problems
 	for i, line := range strings.Split(string(data), "\n") {
 		text := strings.TrimSpace(line)
 		if at := strings.Index(" "+text, " #"); at >= 0 { // a key's own text has no blank
@@ -30,11 +33,15 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 		}
 		v, err := note.NewVerifier(text)
 		if err != nil {
-			return nil, fmt.Errorf("%s:%d: found %q, expected a public key as vouchmark key new shows it; correct the line or take it out", file, i+1, text)
+			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: fmt.Sprintf("%q", text), Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
+			continue
 		}
 		if !k.Has(v.Name(), v.KeyHash()) {
 			k.keys = append(k.keys, v)
 		}
+	}
+	if bad != nil {
+		return nil, bad
 	}
 	return k, nil
 }

@@ -18,7 +18,7 @@ import (
 func Export(flags *pflag.FlagSet) func(*Env, []string) error {
 	out := flags.String("out", "records.zip", "the archive to write")
 	return func(e *Env, _ []string) error {
-		r, err := audit.Run(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+		r, err := look(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
 		if err != nil {
 			return err
 		}

@@ -74,7 +74,7 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if args[0] == seal.Ledger {
-			r, err := audit.Run(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+			r, err := look(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
 			if err != nil {
 				return err
 			}
