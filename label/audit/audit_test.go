@@ -385,3 +385,24 @@ func TestNothingHere(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// What stands in the place of the ledger or of the records' folder is not
+// followed elsewhere.
+func TestLinks(t *testing.T) {
+	m, keys := plant(t)
+	for _, name := range []string{record.LedgerFile, "records"} {
+		dir, away := t.TempDir(), t.TempDir()
+		if err := os.CopyFS(dir, m); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Rename(filepath.Join(dir, name), filepath.Join(away, name)); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Symlink(filepath.Join(away, name), filepath.Join(dir, name)); err != nil {
+			t.Skip(err)
+		}
+		if r := run(t, os.DirFS(dir), keys, ""); r.Sound() {
+			t.Errorf("a link in the place of %s is not found", name)
+		}
+	}
+}

@@ -21,7 +21,7 @@ type printed struct {
 // together they make sense.
 func (a *audit) chain() error {
 	a.known, a.needed = map[string]bool{}, map[string]int{}
-	if info, err := fs.Stat(a.folder, record.LedgerFile); err == nil && !info.Mode().IsRegular() {
+	if info, err := fs.Lstat(a.folder, record.LedgerFile); err == nil && !info.Mode().IsRegular() {
 		a.problem(record.LedgerFile, "find out what came in its place", "it is no ordinary file")
 		a.ledger = &record.Ledger{}
 		return nil

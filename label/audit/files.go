@@ -28,6 +28,10 @@ const mostRecord = 16 << 20
 // files checks the records: that each has the bytes of its name, that the
 // ledger knows it, and that none is missing.
 func (a *audit) files() error {
+	if info, err := fs.Lstat(a.folder, "records"); err == nil && !info.IsDir() {
+		a.problem("records", "find out what came in its place", "it is no folder")
+		return nil
+	}
 	var names []string
 	err := fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
 		switch {
