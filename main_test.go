@@ -305,7 +305,7 @@ func TestMarkingAlone(t *testing.T) {
 	if _, stdout, _ = call(t, "basis", made.Labels[0].Code, "--site", dir); !strings.HasPrefix(stdout, "IN QUESTION since 2026-05-01") {
 		t.Error(stdout)
 	}
-	if code, stdout, _ = call(t, "reprint", made.Labels[0].Code, "--site", dir, "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 1 || !strings.Contains(stdout, "in question since 2026-05-01") {
+	if code, stdout, _ = call(t, "reprint", made.Labels[0].Code, "--site", dir, "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 1 || !strings.Contains(stdout, "only a marking") {
 		t.Errorf("exit %d: %s", code, stdout)
 	}
 }
@@ -339,5 +339,23 @@ func TestPrintedAgain(t *testing.T) {
 		if l.ID == "MCC-2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
 			t.Errorf("%+v", l)
 		}
+	}
+}
+
+// A name or a reason of several lines becomes one, in changes.toml as in the
+// ledger, which is bound to its text.
+func TestTextsOfSeveralLines(t *testing.T) {
+	dir := creamery(t)
+	for _, args := range [][]string{
+		{"change", "add", "--at", "MCC-1", "--kind", "setting changed", "--by", "a\nb", "--note", "c\n d"},
+		{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--reason", "same\nas before", "--by", "a\nb"},
+		{"print", "--only", "MCC-1", "--out", filepath.Join(t.TempDir(), "x.pdf")},
+	} {
+		if code, stdout, stderr := call(t, append(args, "--site", dir)...); code != 0 {
+			t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)
+		}
+	}
+	if code, stdout, stderr := call(t, "audit", "--site", dir); code != 0 || strings.Contains(stdout, "reads otherwise") {
+		t.Errorf("exit %d\n%s%s", code, stdout, stderr)
 	}
 }

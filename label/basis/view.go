@@ -21,6 +21,7 @@ type View struct {
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Prints      []Print
 	Unknown     bool // no print in the ledger made it
+	Hangs       bool // it is the label of its location that was printed last
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
@@ -113,6 +114,7 @@ func (b *View) judge(v *report.View) {
 		b.Standing = v.StandingOf(b.Record)
 		return
 	}
+	b.Hangs = true
 	if b.Place != nil {
 		b.Standing = b.Place.Standing
 		return

@@ -34,7 +34,7 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 	if err := known(v, "at", c.At); err != nil {
 		return nil, "", err
 	}
-	add := assess.Change{Date: c.Date, At: c.At, Kind: kind, Note: strings.TrimSpace(c.Note), By: c.By}
+	add := assess.Change{Date: c.Date, At: c.At, Kind: kind, Note: fold(c.Note), By: fold(c.By)}
 	if err := site.SetNewValues(&add, c.FaultKA, c.ClearMS, c.ClearReducedMS); err != nil {
 		return nil, "", &WrongError{"new-…", err}
 	}
@@ -45,6 +45,9 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 	}
 	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name), nil
 }
+
+// fold makes one line of a text, as it reads back from the file.
+func fold(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (*Change) line(assess.Date, string) *record.Line { return nil }
 
@@ -69,7 +72,7 @@ type Settlement struct {
 
 // line binds the settlement's text, which changes.toml keeps, to the ledger.
 func (s *Settlement) line(today assess.Date, tool string) *record.Line {
-	return &record.Line{Kind: record.Settled, Date: today, Change: s.Change, Text: TextHash(&s.settlement), By: s.By, Tool: tool}
+	return &record.Line{Kind: record.Settled, Date: today, Change: s.Change, Text: TextHash(&s.settlement), By: s.settlement.By, Tool: tool}
 }
 
 // TextHash is the SHA-256 of a settlement, in the form in which the program
@@ -95,7 +98,7 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 		if s.Date.Before(c.Date) {
 			return nil, "", &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
 		}
-		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: s.By, Reason: strings.TrimSpace(s.Reason), Scope: scope}
+		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: fold(s.By), Reason: fold(s.Reason), Scope: scope}
 		return site.AppendSettlement(old, &s.settlement), "settled " + s.Change, nil
 	}
 	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
@@ -135,7 +138,7 @@ func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
 	if finding != assess.FoundRight && finding != assess.FoundWrong {
 		return nil, "", &WrongError{"finding", fmt.Errorf("%q is not right or wrong", r.Finding)}
 	}
-	return site.AppendReview(old, &assess.Review{Date: r.Date, By: r.By, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
+	return site.AppendReview(old, &assess.Review{Date: r.Date, By: fold(r.By), Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
 }
 
 func (*Review) line(assess.Date, string) *record.Line { return nil }

@@ -21,10 +21,10 @@ type Earlier struct {
 	By       ID
 }
 
-// Hung are the labels of all locations as the ledger told of them on a day. A print
-// that was announced and never finished counts if its record is there, since
-// its label may exist; without the record no label can, nor where its output
-// could not be written.
+// Hung are the labels of all locations as the ledger told of them on a day. A
+// print that was announced and never finished counts if its record is there,
+// since its label may exist; without the record no label can, nor where its
+// output could not be written.
 func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung { return l.Hung(today, s.has) }
 
 // Hung is Store.Hung where has tells which records are there.
@@ -102,7 +102,8 @@ type Printing struct {
 }
 
 // History reads the ledger, as far as it tells of a day and the days before,
-// and the records of the labels that were printed last. A record that cannot be read is the trouble of its location alone.
+// and the records of the labels that were printed last. A record that cannot be
+// read is the trouble of its location alone.
 func (s *Store) History(today assess.Date) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {

@@ -35,6 +35,7 @@ func (v *View) judgeStandings(h *record.History) {
 	for i := range v.Unlisted {
 		subjects = append(subjects, v.ofUnlisted(&v.Unlisted[i], reviewed))
 	}
+	v.subjects = subjects
 	all := standing.Of(subjects, s, v.Today)
 	labels := all[len(v.Places):]
 	for i := range v.Places {
@@ -177,10 +178,13 @@ func printedNumbers(energy, boundary, fault float64, distance assess.MM, u asses
 func (v *View) StandingOf(r *record.Record) standing.Standing {
 	reviewed := v.Site.Log.ReviewedRight(v.Today)
 	printing := &record.Printing{Record: r}
+	sub := v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed)
 	for i := range v.Places {
 		if v.Places[i].Assessment.Location.ID == r.Row().ID {
-			return standing.Of([]standing.Subject{v.ofLabel(i, printing, reviewed)}, v.Site, v.Today)[0]
+			sub = v.ofLabel(i, printing, reviewed)
 		}
 	}
-	return standing.Of([]standing.Subject{v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed)}, v.Site, v.Today)[0]
+	// Beside the labels that hang: changes reach it by their feeds too.
+	all := standing.Of(append(slices.Clone(v.subjects), sub), v.Site, v.Today)
+	return all[len(all)-1]
 }

@@ -39,6 +39,8 @@ type View struct {
 	Unlisted []Unlisted
 	History  *record.History
 	Keys     *seal.Keyring // that are trusted; nil for none
+
+	subjects []standing.Subject // whose standing was judged
 }
 
 // New judges a site and gives what check shows of it. h is what was printed;

@@ -24,6 +24,9 @@ func Again(v *basis.View, look Look) *Plan {
 	case v.NewerCode != "":
 		return refuse(fmt.Sprintf("%s was replaced by %s", v.ID.Code(), v.NewerCode), fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode))
 	}
+	if !v.Hangs {
+		return refuse(fmt.Sprintf("no label of the record %s was printed, only a marking", v.ID.Code()), "vouchmark print makes a label from locations.csv")
+	}
 	refusal := report.ReprintRefusal(&v.Standing, v.Place)
 	if refusal != nil && !look.overrides(refusal) {
 		return refuse(refusal.Why, refusal.Do)
