@@ -69,24 +69,24 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	const newLabel = "the new label, printed and mounted in place of this one"
 	// A newer study tells since when; of another change only the day on which
 	// it was found is known.
-	since := today
+	since, found := today, true
 	for _, d := range l.Drift.Data {
 		if day, err := assess.ParseDate(d.New); d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
-			since = day
+			since, found = day, false
 		}
 	}
 	switch {
 	case l.Lost != "":
-		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "the file, brought back from a copy of the folder, or a new label", Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "the file, brought back from a copy of the folder, or a new label", Status: InQuestion}})
 	case l.At < 0:
-		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Clears: "its row, put back; else take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Clears: "its row, put back; else take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion}})
 	case len(l.Drift.Data) > 0:
-		s.add(Reason{Since: since, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion}})
+		s.add(Reason{Since: since, Found: found, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion}})
 	case l.Refused != "" && len(l.Drift.Policy) == 0:
-		s.add(Reason{Since: today, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Clears: "a correction of what vouchmark check says", Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Clears: "a correction of what vouchmark check says", Status: InQuestion}})
 	}
 	if len(l.Drift.Policy) > 0 {
-		s.add(Reason{Since: today, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion}})
 	}
 	if l.Edition != "" {
 		s.add(Reason{Since: l.Prepared, Ground: &Ground{Cause: EditionCause, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds}})

@@ -205,13 +205,9 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 	}
 }
 
-// reachLost makes every change of a load reach the locations whose place in
-// the plant is not known, and changes whose own place is not known reach all.
-func (p *plant) reachLost(reached []load, changes int, everywhere load) {
-	var all load
-	for i := range changes {
-		all.set(i)
-	}
+// reachLost makes all changes of a load reach the locations whose place in the
+// plant is not known, and changes whose own place is not known reach all.
+func (p *plant) reachLost(reached []load, all, everywhere load) {
 	for i := range reached {
 		reached[i].or(&everywhere)
 		if p.lost[i] {
@@ -247,7 +243,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 	p := newPlant(s, subjects)
 	settled := settlements(&s.Log, today)
 	var sums []sum
-	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
+	reached := make([]load, len(s.Locations))
 	for _, kind := range assess.ChangeKinds {
 		changes := kinds[kind]
 		if len(changes) == 0 {
@@ -257,24 +253,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		tallies := make([]tally, len(subjects))
 		for from := 0; from < len(changes); from += 64 * loadWords {
 			some := changes[from:min(from+64*loadWords, len(changes))]
-			clear(seeds)
-			var everywhere load // changes at places that nobody knows any more
-			for i, c := range some {
-				if at, ok := p.index[c.At]; ok {
-					seeds[at].set(i)
-				} else {
-					everywhere.set(i)
-				}
-			}
-			p.spread(seeds, kind.Reach, reached)
-			p.reachLost(reached, len(some), everywhere)
-			for i, c := range some {
-				for id := range c.New { // whoever tells new values of a location says that it is reached
-					if at, ok := p.index[id]; ok {
-						reached[at].set(i)
-					}
-				}
-			}
+			p.reached(some, func(*assess.Change) bool { return true }, kind.Reach, reached)
 			count(tallies, subjects, reached, some, from, settled.of(some))
 		}
 		sums = append(sums, sum{changes, tallies})

@@ -7,6 +7,7 @@
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
 //	drift.go     what differs between a label's record and the folder as it is
+//	touch.go     which changes are about a location
 //	screen.go    what new values after a change make of a label
 //	headroom.go  how far an input may drift
 package standing
@@ -62,6 +63,7 @@ type Reason struct {
 	Since  assess.Date `json:"since"`
 	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind
 	Count  int         `json:"count,omitempty"` // of changes of this kind
+	Found  bool        `json:"-"`               // Since is only the day on which it was found
 }
 
 // Ground is what a reason rests on; many labels share one.

@@ -3,7 +3,10 @@
 //
 //	items.go   each printed number with its source
 //	facts.go   what a scanned label says, held against the record
-//	view.go    a record with its standing and its prints
+//	shelf.go    the records of a site in order, and the view of one
+//	view.go     a record with its standing and its prints
+//	verdict.go  what comes first where a record is shown
+//	changes.go  what the log of changes says of its location
 //	text.go    as text
 //	json.go    for a program
 package basis

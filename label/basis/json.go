@@ -25,12 +25,15 @@ func (v *View) JSON() any {
 		Computed    []any             `json:"computed"` // one for each row
 		Headroom    standing.Headroom `json:"headroom"`
 		Signatures  []seal.Signature  `json:"signatures"`
+		Changes     []Change          `json:"changes"` // newest first, as are those of which so many are left out
+		MoreChanges int               `json:"more_changes"`
+		Reviews     []Review          `json:"reviews"`
 		Record      *record.Record    `json:"record"`
 		Cautions    []string          `json:"cautions"`
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
-		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.Verdict(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), v.Record, Cautions, orEmpty(v.Differences),
+		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews), v.Record, Cautions, orEmpty(v.Differences),
 	}
 }
 

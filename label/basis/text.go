@@ -5,7 +5,6 @@ import (
 	"io"
 	"strings"
 
-	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -22,7 +21,7 @@ var Cautions = []string{
 func (v *View) Text(w io.Writer, width int) error {
 	b := &textWriter{width: width}
 	r := v.Record
-	b.line("%s", v.Verdict())
+	b.line("%s", v.verdictLine())
 	for _, d := range v.Differences {
 		b.line("  %s", d)
 	}
@@ -43,6 +42,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	}
 	b.heading("Headroom")
 	b.WriteString(report.HeadroomText(&v.Headroom, width))
+	b.changes(v)
 	b.heading("Prints")
 	for _, p := range v.Prints {
 		copies := ""
@@ -70,30 +70,6 @@ func (v *View) Text(w io.Writer, width int) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// Verdict is the standing in one line.
-func (v *View) Verdict() string {
-	if v.Draft {
-		return fmt.Sprintf("NOT PRINTED: this is what a print on %s would store.", v.Today)
-	}
-	if len(v.Differences) > 0 {
-		return "DIFFERS from its record: do not rely on a label that says this."
-	}
-	if v.Unknown {
-		return "NOT IN THE LEDGER: no print of this site made this record; do not rely on a label that bears its code."
-	}
-	if v.NewerCode != "" {
-		return fmt.Sprintf("REPLACED by %s: take this label off. Checked %s.", v.NewerCode, v.Today)
-	}
-	s := &v.Standing
-	switch s.Status {
-	case standing.Holds:
-		return fmt.Sprintf("HOLDS until %s: %s. Checked %s.", s.Until, s.NoChange(), v.Today)
-	case standing.FallsDue:
-		return fmt.Sprintf("FALLS DUE: the study is to be reviewed by %s; %s. Checked %s.", s.Until, s.NoChange(), v.Today)
-	}
-	return fmt.Sprintf("%s since %s: do not rely on this label. Checked %s.", strings.ToUpper(string(s.Status)), s.Worst().Since, v.Today)
 }
 
 // reasons writes why the label does not simply hold.
@@ -196,4 +172,20 @@ func (b *textWriter) inputs(row *record.Row) {
 		parts = append(parts, c.Column+" "+c.Value)
 	}
 	b.wrap(strings.Join(parts, " · "), "  ")
+}
+
+// changes writes what the log says of the location.
+func (b *textWriter) changes(v *View) {
+	if len(v.Changes)+len(v.Reviews) > 0 {
+		b.heading("Changes")
+	}
+	for _, c := range v.Changes {
+		b.wrap(c.Date.String()+"  "+c.Words()+": "+c.Why, "  ")
+	}
+	if v.MoreChanges > 0 {
+		b.line("  and %d older ones", v.MoreChanges)
+	}
+	for _, r := range v.Reviews {
+		b.line("  %s  the study was reviewed by %s and found %s", r.Date, r.By, r.Finding)
+	}
 }

@@ -3,7 +3,6 @@ package basis
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -26,6 +25,10 @@ type View struct {
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
 	Signatures  []seal.Signature
+	Changes     []Change // that reach its location, newest first
+	MoreChanges int      // so many older ones are left out
+	Reviews     []Review
+	touched     standing.Touched
 	Place       *report.Place // of its location; nil where locations.csv has none
 	Differences []string      // what a scanned link says and the record does not
 }
@@ -42,11 +45,7 @@ type Evaluation struct {
 	Differs string
 }
 
-func evaluations(r *record.Record) ([]Evaluation, error) {
-	s, err := r.Rebuild()
-	if err != nil {
-		return nil, err
-	}
+func evaluations(r *record.Record, s *assess.Site) []Evaluation {
 	l := &s.Locations[0]
 	var all []Evaluation
 	for i := range l.Cases {
@@ -54,7 +53,7 @@ func evaluations(r *record.Record) ([]Evaluation, error) {
 		result, reason, _ := assess.Compute(l, c, s)
 		all = append(all, Evaluation{c.Name, c.Method, result, reason, differs(&r.Results.Computed[i], result)})
 	}
-	return all, nil
+	return all
 }
 
 // differs compares a kept result with one that was computed anew. The last of
@@ -74,81 +73,36 @@ func differs(kept *record.Computed, anew *assess.Computed) string {
 
 // Print is one print of the label.
 type Print struct {
-	Date   string      `json:"date"`
-	Kind   record.Kind `json:"kind"`
-	Thing  string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
-	Copy   int         `json:"copy,omitempty"`
-	By     string      `json:"by,omitempty"`
-	Reason string      `json:"reason,omitempty"`
+	Location string      `json:"-"`
+	Date     string      `json:"date"`
+	Kind     record.Kind `json:"kind"`
+	Thing    string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
+	Copy     int         `json:"copy,omitempty"`
+	By       string      `json:"by,omitempty"`
+	Reason   string      `json:"reason,omitempty"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
 	Failed  bool   `json:"failed,omitempty"` // it could not be written: nothing came of it
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
-// New is the view of a record of a site on a day.
-func New(v *report.View, id record.ID, r *record.Record) (*View, error) {
-	b := &View{ID: id, Record: r, Today: v.Today, Prints: prints(v.History.Ledger, id), Signatures: seal.OfRecord(v.History.Ledger, id, v.Keys)}
-	b.Unknown = !slices.ContainsFunc(b.Prints, func(p Print) bool { return !p.Failed && p.Kind.Prints() })
-	b.judge(v)
-	return b, b.compute()
-}
-
-// judge takes the standing of the label from the site: of the one printed
-// last, or of one that was replaced. A record by which no label hangs, such as
-// that of a fault current marking alone, is judged as if one did.
-func (b *View) judge(v *report.View) {
-	location := b.Record.Row().ID
-	b.Place, _ = v.Place(location)
-	printing, printed := v.History.Labels[location]
-	if printed && printing.ID != b.ID {
-		for _, e := range printing.Earlier {
-			if e.ID == b.ID {
-				b.NewerCode = printing.ID.Code()
-				b.Standing = report.ReplacedStanding(e)
-				return
-			}
-		}
-	}
-	if !printed || printing.ID != b.ID {
-		b.Standing = v.StandingOf(b.Record)
-		return
-	}
-	b.Hangs = true
-	if b.Place != nil {
-		b.Standing = b.Place.Standing
-		return
-	}
-	for _, u := range v.Unlisted {
-		if u.ID == location {
-			b.Standing = u.Standing
-		}
-	}
-}
-
-// compute follows the equations anew, and measures the headroom.
-func (b *View) compute() error {
-	var err error
-	if b.Evaluations, err = evaluations(b.Record); err != nil {
-		return err
-	}
-	b.Headroom, err = report.HeadroomOf(b.Record)
-	return err
-}
-
-func prints(l *record.Ledger, id record.ID) []Print {
+// prints are the lines of the ledger that tell of each record, in their order.
+func prints(l *record.Ledger) map[record.ID][]Print {
 	done, failed := l.Done(), l.Failed()
-	var out []Print
-	for _, line := range l.Lines {
+	all := map[record.ID][]Print{}
+	for i := range l.Lines {
+		line := &l.Lines[i]
 		for _, p := range line.Labels {
-			if p.Record == id.String() {
-				one := Print{line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || !line.Kind.Prints()}
-				if p.Strip {
-					one.Interim = line.Interim
-				}
-				out = append(out, one)
+			id, err := record.ParseID(p.Record)
+			if err != nil {
+				continue
 			}
+			one := Print{p.ID, line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || !line.Kind.Prints()}
+			if p.Strip {
+				one.Interim = line.Interim
+			}
+			all[id] = append(all[id], one)
 		}
 	}
-	return out
+	return all
 }

@@ -173,18 +173,24 @@ func printedNumbers(energy, boundary, fault float64, distance assess.MM, u asses
 	return p
 }
 
-// StandingOf is the standing of a record that is not the label printed last:
-// of a fault current marking, say. It is judged as if it hung.
-func (v *View) StandingOf(r *record.Record) standing.Standing {
+// StandingsOf are the standings of records that are not the label printed last
+// of their location: of fault current markings, say. They are judged as if they
+// hung.
+func (v *View) StandingsOf(records []*record.Record) []standing.Standing {
+	if len(records) == 0 {
+		return nil
+	}
 	reviewed := v.Site.Log.ReviewedRight(v.Today)
-	printing := &record.Printing{Record: r}
-	sub := v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed)
-	for i := range v.Places {
-		if v.Places[i].Assessment.Location.ID == r.Row().ID {
-			sub = v.ofLabel(i, printing, reviewed)
+	index := v.Site.Index()
+	// Beside the labels that hang: changes reach them by their feeds too.
+	subjects := slices.Clone(v.subjects)
+	for _, r := range records {
+		printing := &record.Printing{Record: r}
+		if i, listed := index[r.Row().ID]; listed {
+			subjects = append(subjects, v.ofLabel(i, printing, reviewed))
+		} else {
+			subjects = append(subjects, v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed))
 		}
 	}
-	// Beside the labels that hang: changes reach it by their feeds too.
-	all := standing.Of(append(slices.Clone(v.subjects), sub), v.Site, v.Today)
-	return all[len(all)-1]
+	return standing.Of(subjects, v.Site, v.Today)[len(v.subjects):]
 }

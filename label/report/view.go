@@ -13,6 +13,7 @@ import (
 
 // Place is one location as check shows it.
 type Place struct {
+	Number     int // of the location in the site
 	Assessment *assess.Assessment
 	Standing   standing.Standing // of the label printed last; where there is none, of the one that would be
 	Row        standing.Standing // of the label that the row would print now
@@ -54,7 +55,7 @@ func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
 	for i := range all {
 		a := &all[i]
 		p := &v.Places[i]
-		p.Assessment = a
+		p.Number, p.Assessment = i, a
 		if printing, ok := h.Labels[a.Location.ID]; ok {
 			p.Printed = &printing
 		}

@@ -34,13 +34,16 @@ func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 	return Signature{by, l.Date, what, verdict}
 }
 
-// OfRecord are the signatures of a record.
-func OfRecord(l *record.Ledger, id record.ID, keys *Keyring) []Signature {
-	var all []Signature
+// OfRecords are the signatures of each record, in the order of the ledger.
+func OfRecords(l *record.Ledger, keys *Keyring) map[record.ID][]Signature {
+	all := map[record.ID][]Signature{}
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		if line.Kind == record.Signed && len(line.Labels) == 1 && line.Labels[0].Record == id.String() {
-			all = append(all, OfLine(line, 0, keys))
+		if line.Kind != record.Signed || len(line.Labels) != 1 {
+			continue
+		}
+		if id, err := record.ParseID(line.Labels[0].Record); err == nil {
+			all[id] = append(all[id], OfLine(line, 0, keys))
 		}
 	}
 	return all

@@ -54,9 +54,10 @@ func Basis(*pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		v, err := basis.Find(site, record.Open(e.site), args[0])
+		shelf := basis.NewShelf(site, record.Open(e.site))
+		v, err := shelf.Find(args[0])
 		if _, listed := site.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
-			v, err = basis.Draft(site, args[0])
+			v, err = shelf.Draft(args[0])
 		}
 		if err != nil {
 			return err

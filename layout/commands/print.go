@@ -139,7 +139,7 @@ func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		b, err := basis.Find(v, record.Open(e.site), args[0])
+		b, err := basis.NewShelf(v, record.Open(e.site)).Find(args[0])
 		if err != nil {
 			return err
 		}

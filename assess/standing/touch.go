@@ -1,0 +1,90 @@
+package standing
+
+import (
+	"math/bits"
+	"slices"
+
+	"vouchmark/assess"
+)
+
+// Touched is what the log of changes says of one location.
+type Touched struct {
+	Changes []*assess.Change // that reach it, newest first, whether they count or not
+	More    int              // so many older ones are left out
+}
+
+// Touching gives for each location of a site the changes until a day that
+// reach it, at most so many. The subjects are the labels whose records may know
+// feeds that the rows do not. The work is that of [Of].
+func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) []Touched {
+	all := make([]Touched, len(s.Locations))
+	var changes []*assess.Change
+	for i := range s.Log.Changes {
+		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
+			changes = append(changes, c)
+		}
+	}
+	if len(changes) == 0 {
+		return all
+	}
+	// Of one day the one that was logged last comes first.
+	slices.Reverse(changes)
+	slices.SortStableFunc(changes, func(a, b *assess.Change) int { return b.Date.Compare(a.Date) })
+	p := newPlant(s, subjects)
+	reached := make([]load, len(s.Locations))
+	for from := 0; from < len(changes); from += 64 * loadWords {
+		some := changes[from:min(from+64*loadWords, len(changes))]
+		touch := make([]load, len(s.Locations))
+		for _, reach := range []assess.Reach{assess.Below, assess.Connected} {
+			p.reached(some, func(c *assess.Change) bool { return c.Kind.Reach == reach }, reach, reached)
+			for i := range touch {
+				touch[i].or(&reached[i])
+			}
+		}
+		for i := range touch {
+			all[i].take(&touch[i], some, most)
+		}
+	}
+	return all
+}
+
+// reached says which of a load's changes that are meant reach each location.
+func (p *plant) reached(changes []*assess.Change, meant func(*assess.Change) bool, reach assess.Reach, reached []load) {
+	seeds := make([]load, len(reached))
+	var everywhere, all load // everywhere: changes at places that nobody knows any more
+	for i, c := range changes {
+		if !meant(c) {
+			continue
+		}
+		all.set(i)
+		if at, ok := p.index[c.At]; ok {
+			seeds[at].set(i)
+		} else {
+			everywhere.set(i)
+		}
+	}
+	p.spread(seeds, reach, reached)
+	p.reachLost(reached, all, everywhere)
+	for i, c := range changes {
+		if !meant(c) {
+			continue
+		}
+		for id := range c.New { // whoever tells new values of a location says that it is reached
+			if at, ok := p.index[id]; ok {
+				reached[at].set(i)
+			}
+		}
+	}
+}
+
+func (t *Touched) take(l *load, changes []*assess.Change, most int) {
+	for w, word := range l {
+		for ; word != 0; word &= word - 1 {
+			if len(t.Changes) == most {
+				t.More++
+				continue
+			}
+			t.Changes = append(t.Changes, changes[64*w+bits.TrailingZeros64(word)])
+		}
+	}
+}

@@ -1,0 +1,222 @@
+package basis
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"sync"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+	"vouchmark/label/seal"
+)
+
+// ErrNotPrinted is the error for a name under which no label was printed.
+var ErrNotPrinted = errors.New("it is neither a location whose label was printed, nor a code, nor the text of a QR code")
+
+// Shelf is the records of a site on a day with what stands around each, in
+// order, so that one of a hundred thousand is found as quickly as the only one.
+// Many may read it at once.
+type Shelf struct {
+	Site  *report.View
+	store *record.Store
+
+	prints     map[record.ID][]Print
+	signatures map[record.ID][]seal.Signature
+	places     map[string]*report.Place
+	unlisted   map[string]*report.Unlisted
+
+	settlements map[string][]*assess.Settlement // by change, until today
+
+	touched func() []standing.Touched              // by number of the place
+	others  func() map[record.ID]standing.Standing // see judge
+}
+
+// NewShelf orders what the ledger tells of the records of a site. Nothing of
+// them is read yet but what the site's history has.
+func NewShelf(v *report.View, s *record.Store) *Shelf {
+	h := &Shelf{Site: v, store: s, places: make(map[string]*report.Place, len(v.Places)), unlisted: map[string]*report.Unlisted{}}
+	for i := range v.Places {
+		h.places[v.Places[i].Assessment.Location.ID] = &v.Places[i]
+	}
+	for i := range v.Unlisted {
+		h.unlisted[v.Unlisted[i].ID] = &v.Unlisted[i]
+	}
+	h.prints = prints(v.History.Ledger)
+	h.signatures = seal.OfRecords(v.History.Ledger, v.Keys)
+	h.settlements = map[string][]*assess.Settlement{}
+	for i := range v.Site.Log.Settlements {
+		if t := &v.Site.Log.Settlements[i]; !v.Today.Before(t.Date) {
+			h.settlements[t.Change] = append(h.settlements[t.Change], t)
+		}
+	}
+	h.touched = sync.OnceValue(v.Touched)
+	h.others = sync.OnceValue(h.judgeOthers)
+	return h
+}
+
+// Printed are the records that prints made of which labels or markings may
+// exist, whether a newer one took their place or not, in the order of their
+// codes.
+func (h *Shelf) Printed() []record.ID {
+	var ids []record.ID
+	for id := range maps.Keys(h.prints) {
+		if h.made(id) {
+			ids = append(ids, id)
+		}
+	}
+	slices.SortFunc(ids, func(a, b record.ID) int { return cmp.Compare(a.Code(), b.Code()) })
+	return ids
+}
+
+// made reports whether a print in the ledger made a record.
+func (h *Shelf) made(id record.ID) bool {
+	return slices.ContainsFunc(h.prints[id], func(p Print) bool { return !p.Failed && p.Kind.Prints() })
+}
+
+// Find is the view of the record that a person names: the id of a location,
+// whose label printed last it is, a code, or what a QR code says.
+func (h *Shelf) Find(name string) (*View, error) {
+	if printing, printed := h.Site.History.Labels[name]; printed {
+		return h.View(printing.ID)
+	}
+	scanned, err := label.ParseQR(name)
+	if err != nil {
+		return nil, fmt.Errorf("%q: %w", name, ErrNotPrinted)
+	}
+	return h.Scan(scanned)
+}
+
+// Scan is the view of the record to which a QR code leads, with what the code
+// says otherwise than the record.
+func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
+	id, err := h.store.Find(scanned.Code)
+	if err != nil {
+		return nil, err
+	}
+	b, err := h.View(id)
+	if err != nil {
+		return nil, err
+	}
+	b.Differences = Differences(scanned, b.Record)
+	return b, nil
+}
+
+// View is the view of a record.
+func (h *Shelf) View(id record.ID) (*View, error) {
+	r, err := h.store.Load(id)
+	if err != nil {
+		return nil, err
+	}
+	b := &View{ID: id, Record: r, Today: h.Site.Today, Prints: h.prints[id], Signatures: h.signatures[id], Unknown: !h.made(id)}
+	location := r.Row().ID
+	b.Place = h.places[location]
+	if b.Place != nil {
+		b.touched = h.touched()[b.Place.Number]
+	}
+	h.judge(b, location)
+	return b, h.compute(b)
+}
+
+// compute follows the equations anew, measures the headroom, and holds what
+// the log says against the day of the study.
+func (h *Shelf) compute(b *View) error {
+	s, err := b.Record.Rebuild()
+	if err != nil {
+		return err
+	}
+	b.Evaluations = evaluations(b.Record, s)
+	b.Changes, b.MoreChanges = h.changes(b, s.Locations[0].Base()), b.touched.More
+	b.Reviews = h.reviews(b.Record.Row().ID)
+	b.Headroom, err = report.HeadroomOf(b.Record)
+	return err
+}
+
+// judge takes the standing of the label from the site: of the one printed
+// last, or of one that was replaced. A record by which no label hangs, such as
+// that of a fault current marking alone, is judged as if one did.
+func (h *Shelf) judge(b *View, location string) {
+	printing, printed := h.Site.History.Labels[location]
+	if printed && printing.ID == b.ID {
+		b.Hangs = true
+		if b.Place != nil {
+			b.Standing = b.Place.Standing
+		} else if u := h.unlisted[location]; u != nil {
+			b.Standing = u.Standing
+		}
+		return
+	}
+	if e, ok := earlier(printing, b.ID); ok {
+		b.NewerCode = printing.ID.Code()
+		b.Standing = report.ReplacedStanding(e)
+		return
+	}
+	if s, ok := h.others()[b.ID]; ok {
+		b.Standing = s
+		return
+	}
+	b.Standing = h.Site.StandingsOf([]*record.Record{b.Record})[0] // no print made it
+}
+
+func earlier(p record.Printing, id record.ID) (record.Earlier, bool) {
+	i := slices.IndexFunc(p.Earlier, func(e record.Earlier) bool { return e.ID == id })
+	if i < 0 {
+		return record.Earlier{}, false
+	}
+	return p.Earlier[i], true
+}
+
+// judgeOthers gives the standings of the records that were printed and by
+// which no label hangs or hung, all in one go: each for itself would be judged
+// beside the whole plant.
+func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
+	var ids []record.ID
+	var records []*record.Record
+	for _, id := range h.Printed() {
+		location := h.location(id)
+		printing, printed := h.Site.History.Labels[location]
+		if _, replaced := earlier(printing, id); printed && (printing.ID == id || replaced) {
+			continue
+		}
+		if r, err := h.store.Load(id); err == nil {
+			ids, records = append(ids, id), append(records, r)
+		}
+	}
+	all := map[record.ID]standing.Standing{}
+	for i, s := range h.Site.StandingsOf(records) {
+		all[ids[i]] = s
+	}
+	return all
+}
+
+// location is where the ledger says that a record's label belongs.
+func (h *Shelf) location(id record.ID) string {
+	if p := h.prints[id]; len(p) > 0 {
+		return p[0].Location
+	}
+	return ""
+}
+
+// Draft is the view of the record that a print of a location would store now.
+// A location with an error finding has none.
+func (h *Shelf) Draft(id string) (*View, error) {
+	p := h.places[id]
+	if p == nil {
+		return nil, fmt.Errorf("%q: %w", id, ErrNotPrinted)
+	}
+	if !p.Assessment.Prints() {
+		return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
+	}
+	r := record.New(p.Assessment, h.Site.Site)
+	_, hash, err := r.Encode()
+	if err != nil {
+		return nil, err
+	}
+	d := &View{ID: hash, Record: r, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
+	return d, h.compute(d)
+}
