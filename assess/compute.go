@@ -38,6 +38,8 @@ type Arc struct {
 	From string // "row", "curve", or "two seconds"; "" where there is none
 }
 
+const statedAlone = "the row's method is stated: the study's word alone"
+
 // Compute evaluates one case by its method. Without a result it gives the
 // reason; below is then true where the arcing current lies below what clears
 // the device on its curve.
@@ -46,12 +48,10 @@ func Compute(l *Location, c *Case, s *Site) (r *Computed, reason string, below b
 	switch c.Method {
 	case IEEE1584:
 		r, err = computeIEEE(l, c, s)
-	case Lee:
-		r, err = computeLee(l, c, s)
-	case DCMaxPower:
-		r, err = computeDC(l, c, s)
+	case Lee, DCMaxPower:
+		r, err = computePoint(l, c, s)
 	default:
-		return nil, "the row's method is stated: the study's word alone", false
+		return nil, statedAlone, false
 	}
 	if err != nil {
 		var low *belowCurve
@@ -64,10 +64,7 @@ func Compute(l *Location, c *Case, s *Site) (r *Computed, reason string, below b
 func reasonText(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
 
 func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
-	if l.Supply == shock.DC {
-		return nil, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
-	}
-	in, err := ArcInput(l, c)
+	in, err := ieeeInput(l, c)
 	if err != nil {
 		return nil, err
 	}
@@ -75,11 +72,7 @@ func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
 	if err != nil {
 		return nil, err
 	}
-	full, err := duration(c.Clear, currents.FullKA, "arcing current", c, s)
-	if err != nil {
-		return nil, err
-	}
-	reduced, err := duration(c.ClearReduced, currents.ReducedKA, "reduced arcing current", c, s)
+	full, reduced, err := durations(currents, c, s)
 	if err != nil {
 		return nil, err
 	}
@@ -102,6 +95,13 @@ func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
 	}, nil
 }
 
+func ieeeInput(l *Location, c *Case) (arc.Input, error) {
+	if l.Supply == shock.DC {
+		return arc.Input{}, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
+	}
+	return ArcInput(l, c)
+}
+
 // ArcInput is a case as IEEE 1584-2018 takes it.
 func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
@@ -112,33 +112,37 @@ func ArcInput(l *Location, c *Case) (arc.Input, error) {
 		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth), Electrodes: electrodes}, nil
 }
 
-func computeLee(l *Location, c *Case, s *Site) (*Computed, error) {
-	if l.Supply != shock.AC3 {
-		return nil, fmt.Errorf("Lee's method is for three-phase AC, the supply is %s", l.Supply)
+// pointMethod is a method with one current and one duration, for a case at any
+// distance, and the current at which a device's curve is read.
+func pointMethod(l *Location, c *Case) (method func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error), at float64, err error) {
+	v, fault := float64(l.Voltage), float64(c.Fault)
+	if c.Method == Lee {
+		if l.Supply != shock.AC3 {
+			return nil, 0, fmt.Errorf("Lee's method is for three-phase AC, the supply is %s", l.Supply)
+		}
+		return func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error) {
+			return arc.Lee(v, fault, float64(d), ms, rec)
+		}, fault, nil
 	}
-	return pointSource(c, s, float64(c.Fault), func(ms float64, rec *arc.Recorder) (arc.PointSource, error) {
-		return arc.Lee(float64(l.Voltage), float64(c.Fault), float64(l.Distance), ms, rec)
-	})
-}
-
-func computeDC(l *Location, c *Case, s *Site) (*Computed, error) {
 	if l.Supply != shock.DC {
-		return nil, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
+		return nil, 0, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
 	}
-	return pointSource(c, s, float64(c.Fault)/2, func(ms float64, rec *arc.Recorder) (arc.PointSource, error) { // Iarc = 0.5 Ibf, NFPA 70E D.5
-		return arc.DCMaxPower(float64(l.Voltage), float64(c.Fault), float64(l.Distance), ms, c.Multiplier, rec)
-	})
+	return func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error) {
+		return arc.DCMaxPower(v, fault, float64(d), ms, c.Multiplier, rec)
+	}, fault / 2, nil // Iarc = 0.5 Ibf, NFPA 70E D.5
 }
 
-// pointSource evaluates a method with one current and one duration. A curve is
-// read at the current at.
-func pointSource(c *Case, s *Site, at float64, method func(ms float64, rec *arc.Recorder) (arc.PointSource, error)) (*Computed, error) {
+func computePoint(l *Location, c *Case, s *Site) (*Computed, error) {
+	method, at, err := pointMethod(l, c)
+	if err != nil {
+		return nil, err
+	}
 	clear, err := duration(c.Clear, at, "arcing current", c, s)
 	if err != nil {
 		return nil, err
 	}
 	var rec arc.Recorder
-	p, err := method(clear.MS, &rec)
+	p, err := method(l.Distance, clear.MS, &rec)
 	if err != nil {
 		return nil, err
 	}
@@ -173,6 +177,15 @@ type belowCurve struct{ error }
 // TwoSeconds, in ms, is usually a reasonable longest arc duration where a person can
 // get away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
 const TwoSeconds = 2000 // ms
+
+// durations are the arc durations at both arcing currents of IEEE 1584-2018.
+func durations(a arc.Arcing, c *Case, s *Site) (full, reduced Arc, err error) {
+	if full, err = duration(c.Clear, a.FullKA, "arcing current", c, s); err != nil {
+		return full, reduced, err
+	}
+	reduced, err = duration(c.ClearReduced, a.ReducedKA, "reduced arcing current", c, s)
+	return full, reduced, err
+}
 
 // duration is the arc duration at one current: from the row, else from the
 // device's curve. Neither the full nor the reduced one stands in for the other.

@@ -1,0 +1,78 @@
+package assess
+
+import "vouchmark/assess/arc"
+
+// Point is the recomputed incident energy at one distance from the arc.
+type Point struct {
+	Distance MM
+	Energy   CalCM2
+}
+
+// EnergyOver is the recomputed incident energy of a case at distances other
+// than its working distance, all else as it is: the arcing currents and with
+// them the durations do not depend on the distance. Each point is a full
+// evaluation of the case's own method, rounded as what is stored, so that the
+// point of the working distance is the result of [Compute]. Points stand in the
+// order of the distances; a distance for which the method is not published has
+// none (IEEE 1584-2018 clause 4.2: 304.8 mm at least). Without any result it
+// gives the reason, as [Compute] does, and no points.
+//
+// Up to 600 V the energy is exactly proportional to the distance to the power
+// k12 (IEEE 1584-2018 eq. 6, Table 3), and of Lee's and the DC method to the
+// power -2; above 600 V it is an interpolation between three such powers (eq. 3
+// to 5, 19 to 21) and none itself.
+func EnergyOver(l *Location, c *Case, s *Site, distances []MM) (points []Point, why string) {
+	var at func(MM) (float64, error)
+	var err error
+	switch c.Method {
+	case IEEE1584:
+		at, err = ieeeOver(l, c, s)
+	case Lee, DCMaxPower:
+		at, err = pointOver(l, c, s)
+	default:
+		return nil, statedAlone
+	}
+	if err != nil {
+		return nil, reasonText(err)
+	}
+	for _, d := range distances {
+		if e, err := at(d); err == nil && e > 0 {
+			points = append(points, Point{d, CalCM2(Round9(e))})
+		}
+	}
+	return points, ""
+}
+
+func ieeeOver(l *Location, c *Case, s *Site) (func(MM) (float64, error), error) {
+	in, err := ieeeInput(l, c)
+	if err != nil {
+		return nil, err
+	}
+	m, err := arc.Prepare(&in, nil)
+	if err != nil {
+		return nil, err
+	}
+	full, reduced, err := durations(m.Arcing(), c, s)
+	if err != nil {
+		return nil, err
+	}
+	return func(d MM) (float64, error) { return m.EnergyAt(float64(d), full.MS, reduced.MS) }, nil
+}
+
+func pointOver(l *Location, c *Case, s *Site) (func(MM) (float64, error), error) {
+	method, current, err := pointMethod(l, c)
+	if err != nil {
+		return nil, err
+	}
+	clear, err := duration(c.Clear, current, "arcing current", c, s)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := method(l.Distance, clear.MS, nil); err != nil { // one of the refusals that no distance mends
+		return nil, err
+	}
+	return func(d MM) (float64, error) {
+		p, err := method(d, clear.MS, nil)
+		return p.Energy, err
+	}, nil
+}

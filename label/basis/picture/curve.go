@@ -1,0 +1,276 @@
+// Package picture holds the drawings of the pages: plain SVG from data. A
+// drawing is complete in itself, uses presentation attributes only, and says
+// in its description all that it shows.
+package picture
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/arc"
+	"vouchmark/label"
+	"vouchmark/label/record"
+)
+
+// Curve draws how the incident energy of a record's label falls with the
+// distance: the recomputed energy of the case that decides it, from the
+// shortest distance for which the method is published to a little beyond the
+// boundary, with the printed energy at the working distance, the boundary, the
+// owner's ladder and the cutoff. Both scales are logarithmic: a ladder goes from
+// 4 to 40, an energy from 0.1 to 200 cal/cm², a boundary from one foot to forty.
+//
+// Where nothing can be drawn svg is nil and why says the reason. err is that
+// of a record which does not hold what its equations need.
+func Curve(r *record.Record) (svg []byte, why string, err error) {
+	f, why, err := fallOf(r)
+	if f == nil {
+		return nil, why, err
+	}
+	return newChart(f).svg(), "", nil
+}
+
+// fall is what the drawing shows of a record.
+type fall struct {
+	units    assess.Units
+	energy   float64 // governing, cal/cm²
+	distance float64 // working distance, mm
+	boundary float64 // as the label needs it, mm
+
+	near, far float64 // ends of the drawing, mm
+	lines     []line  // of the case that decides the energy, then of the boundary's if it is another
+	marks     []mark  // of the energy: the cutoff, then the ladder
+
+	study         bool // the study's energy governs
+	studyBoundary bool // the study's boundary governs
+
+	title, desc string
+}
+
+// line is the energy of one case over the distance.
+type line struct {
+	name   string
+	points []assess.Point
+}
+
+// mark is an energy that the owner set.
+type mark struct {
+	at     float64 // cal/cm²
+	name   string  // the kit's; "" for the cutoff
+	rating string  // what follows the name
+	cutoff bool
+	chosen bool // the rung that the label asks for
+}
+
+const (
+	beyond  = 1.25 // how far the drawing goes beyond boundary and working distance, as a ratio
+	before  = 1.1  // and before the shortest of its distances
+	samples = 33   // distances, evenly in the logarithm, beside those that are marked
+)
+
+func fallOf(r *record.Record) (f *fall, why string, err error) {
+	s, err := r.Rebuild()
+	if err != nil {
+		return nil, "", err
+	}
+	f = &fall{
+		units: assess.Units(r.Policy.Units), energy: r.Results.Energy.Value, distance: r.Row().Distance,
+		study: r.Results.Energy.From == string(assess.FromStudy), studyBoundary: r.Results.Boundary.From == string(assess.FromStudy),
+	}
+	f.boundary = float64(assess.BoundaryToPrint(assess.CalCM2(f.energy), assess.MM(r.Results.Boundary.Value), assess.MM(f.distance)))
+	f.near = min(arc.MinDistanceMM, f.distance, f.boundary) / before
+	f.far = max(f.distance, f.boundary) * beyond
+	first, why := f.line(r, s, r.Results.Energy.Case)
+	if why != "" {
+		return nil, why, nil
+	}
+	f.lines = append(f.lines, first)
+	if r.Results.Boundary.Case != r.Results.Energy.Case {
+		if second, why := f.line(r, s, r.Results.Boundary.Case); why == "" {
+			f.lines = append(f.lines, second)
+		}
+	}
+	f.marks = marksOf(r)
+	f.describe(r)
+	return f, "", nil
+}
+
+// line is the recomputed energy of a case over the distance. A result that
+// this version of the program computes otherwise than the record keeps it is
+// not that of the label, and is not drawn.
+func (f *fall) line(r *record.Record, s *assess.Site, name string) (line, string) {
+	l := &s.Locations[0]
+	i := slices.IndexFunc(l.Cases, func(c assess.Case) bool { return c.Name == name })
+	if i < 0 || i >= len(r.Results.Computed) {
+		return line{}, fmt.Sprintf("the record holds no case %q", name)
+	}
+	c, at := &l.Cases[i], assess.MM(f.distance)
+	points, why := assess.EnergyOver(l, c, s, f.distances())
+	if c.Method == assess.Stated {
+		why = "the study states the energy at one distance only; nothing was recomputed"
+	} else if why != "" {
+		why = "nothing was recomputed: " + why
+	}
+	if why != "" {
+		return line{}, why
+	}
+	kept := r.Results.Computed[i].Energy
+	if kept == 0 {
+		return line{}, "the record keeps no recomputed energy of this case; what this version of the program computes is not the label's"
+	}
+	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == at })
+	if k < 0 || math.Abs(float64(points[k].Energy)-kept) > 1e-8*kept { // the last of the nine digits may differ between processors
+		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; this version of the program computes otherwise", number(kept))
+	}
+	return line{name, points}, ""
+}
+
+// distances are those at which the energy is computed, in rising order: what
+// is marked is among them.
+func (f *fall) distances() []assess.MM {
+	all := []assess.MM{arc.MinDistanceMM, assess.MM(f.distance), assess.MM(f.boundary)}
+	for i := range samples {
+		all = append(all, assess.MM(f.near*math.Pow(f.far/f.near, float64(i)/(samples-1))))
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+const chosenMark = ", chosen"
+
+func marksOf(r *record.Record) []mark {
+	cal := ""
+	if assess.Units(r.Policy.Units) == assess.SI {
+		cal = " cal" // beside energies in J/cm²: garments are marked in cal/cm²
+	}
+	marks := []mark{{at: r.Policy.Cutoff, rating: "cutoff " + number(r.Policy.Cutoff) + cal, cutoff: true}}
+	for _, g := range r.Policy.Ladder {
+		chosen := r.Assessment.KitStatus == string(assess.KitChosen) && g.Kit == r.Assessment.Kit
+		rating := " · " + number(g.Rating) + cal
+		if chosen {
+			rating += chosenMark
+		}
+		marks = append(marks, mark{at: g.Rating, name: g.Kit, rating: rating, chosen: chosen})
+	}
+	return marks
+}
+
+// number writes a value of the owner's or the study's as it is.
+func number(x float64) string { return strconv.FormatFloat(assess.Round9(x), 'f', -1, 64) }
+
+func (f *fall) energyText() string   { return label.Energy(assess.CalCM2(f.energy), f.units) }
+func (f *fall) distanceText() string { return label.Distance(assess.MM(f.distance), f.units) }
+func (f *fall) boundaryText() string {
+	return label.Length(assess.MM(f.boundary), assess.MM(f.boundary), f.units)
+}
+
+// thresholdText is the energy at the boundary. In J/cm² it is rounded to two
+// digits, as the standard prints it.
+func (f *fall) thresholdText() string {
+	if f.units == assess.SI {
+		return "5.0 J/cm²"
+	}
+	return "1.2 cal/cm²"
+}
+
+// describe says in words what the drawing shows.
+func (f *fall) describe(r *record.Record) {
+	f.title = "Incident energy over distance, " + r.Row().ID
+	var b strings.Builder
+	say := func(format string, a ...any) { fmt.Fprintf(&b, format+" ", a...) }
+	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. Both scales are logarithmic.",
+		assess.Method(r.RowOf(f.lines[0].name).Method).Standard(), ofCase(r, f.lines[0].name))
+	if n := assess.Method(r.RowOf(f.lines[0].name).Method); n == assess.IEEE1584 {
+		say("It begins at %s, the shortest distance for which the method is published.", label.Distance(arc.MinDistanceMM, f.units))
+	}
+	if f.study {
+		say("At the working distance of %s the study states %s, which governs; the point stands beside the curve, which has %s there.",
+			f.distanceText(), f.energyText(), label.Energy(f.computed(), f.units))
+	} else {
+		say("At the working distance of %s it is %s.", f.distanceText(), f.energyText())
+	}
+	b.WriteString(f.boundaryWords(r))
+	b.WriteString(f.ladderWords(r))
+	f.desc = strings.TrimSpace(b.String())
+}
+
+// ofCase names a case of a record that has several.
+func ofCase(r *record.Record, name string) string {
+	if len(r.Rows) == 1 {
+		return ""
+	}
+	return ", case " + caseName(name)
+}
+
+func caseName(name string) string {
+	if name == "" {
+		return "without a name"
+	}
+	return "“" + name + "”"
+}
+
+// computed is the curve's energy at the working distance.
+func (f *fall) computed() assess.CalCM2 {
+	for _, p := range f.lines[0].points {
+		if float64(p.Distance) == f.distance {
+			return p.Energy
+		}
+	}
+	return 0
+}
+
+func (f *fall) boundaryWords(r *record.Record) string {
+	text := fmt.Sprintf("The arc-flash boundary, where %s is left, is at %s", f.thresholdText(), f.boundaryText())
+	g := r.Results.Boundary
+	switch {
+	case f.boundary > g.Value:
+		text += ", raised to the working distance"
+	case f.studyBoundary:
+		text += ", as the study states it"
+	}
+	if g.Case != r.Results.Energy.Case {
+		text += ofCase(r, g.Case)
+	}
+	if len(f.lines) > 1 {
+		text += "; a second, dashed curve is the recomputed energy of that case"
+	}
+	return text + ". "
+}
+
+// ladderWords names the ladder by where it lies.
+func (f *fall) ladderWords(r *record.Record) string {
+	var below, above []string
+	printed := float64(assess.PrintedCal(assess.CalCM2(f.energy)))
+	for _, g := range r.Policy.Ladder {
+		name := fmt.Sprintf("%s · %s", g.Kit, number(g.Rating))
+		if g.Kit == r.Assessment.Kit {
+			name += " (chosen)"
+		}
+		if g.Rating < printed {
+			below = append(below, name)
+		} else {
+			above = append(above, name)
+		}
+	}
+	text := "Of the owner's ladder, by arc rating in cal/cm²,"
+	if len(below) > 0 {
+		text += " below the energy at the working distance: " + strings.Join(below, ", ") + ";"
+	}
+	if len(above) > 0 {
+		text += " at or above it: " + strings.Join(above, ", ") + ";"
+	}
+	text = strings.TrimSuffix(text, ";") + ". "
+	limit := fmt.Sprintf("The owner's cutoff is %s cal/cm²", number(r.Policy.Cutoff))
+	switch assess.KitStatus(r.Assessment.KitStatus) {
+	case assess.NoneAllowed:
+		limit += ": the energy is above it, and no kit is allowed."
+	case assess.NotRequired:
+		limit += "; at the working distance no arc-rated kit is demanded."
+	default:
+		limit += "."
+	}
+	return text + limit
+}
