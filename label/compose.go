@@ -171,9 +171,16 @@ func Where(r *record.Record) string { return where(english, r.Row()) }
 // Supply words a record's voltage and kind of supply, likewise.
 func Supply(r *record.Record) string { return supply(english, r) }
 
+// SupplyOf words a location's voltage and kind of supply, likewise.
+func SupplyOf(l *assess.Location) string { return english.supply(l.Supply, l.Voltage) }
+
 func supply(t *wording, r *record.Record) string {
-	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[r.Supply()]
-	return fill(text, "voltage", Voltage(assess.Volts(r.Row().Voltage)))
+	return t.supply(r.Supply(), assess.Volts(r.Row().Voltage))
+}
+
+func (t *wording) supply(s shock.Supply, v assess.Volts) string {
+	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[s]
+	return fill(text, "voltage", Voltage(v))
 }
 
 func where(t *wording, row *record.Row) string {

@@ -38,6 +38,9 @@ func (g *Graph) loop(group []int) bool {
 	return false
 }
 
+// OnLoop reports whether a place is on a loop of feeds.
+func (g *Graph) OnLoop(v int) bool { return g.loop(g.Groups[g.groups[v]]) }
+
 // Down is for each place the places that it feeds.
 func (g *Graph) Down() [][]int {
 	down := make([][]int, len(g.Up))

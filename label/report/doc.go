@@ -6,5 +6,6 @@
 //	computed.go  a recomputed result and its steps
 //	wrap.go      text in lines
 //	suppose.go   what a change would make of the labels; suppose_json.go for a program
+//	tree.go      the feeds as a tree; tree_order.go, tree_branch.go, tree_text.go
 //	problems.go  bad input
 package report

@@ -102,9 +102,12 @@ func StandingWords(s *standing.Standing) string {
 	return fmt.Sprintf("%s since %s", s.Status, s.Worst().Since)
 }
 
+// holdsMeans keeps a good standing from being read as more than it is.
+const holdsMeans = "holds: no change logged since the survey, or each one settled; that is not to say that nothing was changed"
+
 // legend says what the columns do not.
 func (v *View) legend() string {
-	text := "holds: no change logged since the survey, or each one settled; that is not to say that nothing was changed"
+	text := holdsMeans
 	for i := range v.Places {
 		if v.Places[i].Headroom.Energy != nil {
 			return text + "\nroom: how much longer the arc may last before the printed energy is understated; basis and --json show all of it"

@@ -11,6 +11,7 @@
 //	arc.go       arc
 //	suppose.go   suppose
 //	due.go       due
+//	tree.go      tree
 //	change.go    change add, change settle, change review
 //	hang.go      mounted, withdraw
 //	audit.go     audit

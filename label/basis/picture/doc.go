@@ -1,0 +1,10 @@
+// Package picture holds the drawings of the pages: plain SVG from data. A
+// drawing stands in a page as it is or alone as a file, so it has presentation
+// attributes and no style of its own, which the pages' policy would not allow.
+// What colour tells, a shape and a word tell too.
+//
+//	shape.go  a sign for each state
+//	tree.go   the feeds, from the service down
+//	row.go    one row of them
+//	write.go  elements, escaped text, widths of text
+package picture

@@ -1,0 +1,135 @@
+package picture
+
+import (
+	"cmp"
+	"strconv"
+	"strings"
+
+	"vouchmark/label/report"
+)
+
+// left is where a level begins.
+func left(level int) int { return margin + level*indent }
+
+// trunk is where the branches below a row of a level run.
+func trunk(level int) int { return left(level) + glyph/2 }
+
+// textX is where a row's text begins.
+func (t *tree) textX(r *report.TreeRow) int {
+	switch r.Kind {
+	case report.HeadingRow:
+		return left(r.Level)
+	case report.ReferenceRow:
+		return left(r.Level) + 4
+	}
+	return left(r.Level) + glyph + 8
+}
+
+// remarks are what stands last in a row: they may be long.
+func remarks(r *report.TreeRow) string {
+	var parts []string
+	for _, s := range append([]string{r.Equipment, r.Area}, r.Notes()...) {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+func (t *tree) row(i int) {
+	r := &t.rows[i]
+	y := t.top() + i*pitch // of its upper edge
+	middle := y + pitch/2
+	base := middle + lift
+	t.branches(r, y)
+	x := t.textX(r)
+	switch r.Kind {
+	case report.HeadingRow:
+		t.text(x, base, ` font-weight="700"`, r.Pointer())
+		return
+	case report.ReferenceRow:
+		t.text(x, base, ` fill="`+grey+`"`, r.Pointer())
+		return
+	}
+	// The hair line leads the eye from the id to the words.
+	t.raw(`<path d="M`, strconv.Itoa(x), ` `, strconv.Itoa(y+pitch-1), `H`, strconv.Itoa(t.width-margin), `" stroke="`, hair, `"/>`)
+	t.sign(r.State, left(r.Level), middle-glyph/2)
+	if href := t.link(r); href != "" {
+		t.raw(`<a`)
+		t.attribute("href", href)
+		t.raw(`>`)
+		t.text(x, base, ` font-weight="700" fill="`+blue+`" text-decoration="underline"`, r.ID)
+		t.raw(`</a>`)
+	} else {
+		t.text(x, base, ` font-weight="700"`, r.ID)
+	}
+	t.text(t.columns[0], base, "", r.StandingWords())
+	signal, rest := r.LabelWords()
+	x = t.columns[1]
+	if t.signals {
+		t.signal(signal, x, middle)
+		x += badge + 8
+	}
+	t.words(x, base, "", rest)
+	t.words(t.columns[2], base, "", r.Supply)
+	t.words(t.columns[3], base, ` fill="`+grey+`"`, remarks(r))
+}
+
+// words is a text that may be missing.
+func (t *tree) words(x, y int, attributes, text string) {
+	if text != "" {
+		t.text(x, y, attributes, text)
+	}
+}
+
+// sign is the sign of a state, in its colour.
+func (t *tree) sign(state string, x, y int) {
+	t.raw(`<g transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(y), `) scale(`, strconv.FormatFloat(float64(glyph)/24, 'f', 4, 64),
+		`)" color="`, cmp.Or(colours[state], grey), `">`, Shape(state), `</g>`)
+}
+
+// branches draws what leads to a row, past it, and down from it.
+func (t *tree) branches(r *report.TreeRow, y int) {
+	var d strings.Builder
+	move := func(x, from, to int) {
+		d.WriteString("M" + strconv.Itoa(x) + " " + strconv.Itoa(from) + "V" + strconv.Itoa(to))
+	}
+	for k := 1; k < r.Level; k++ {
+		if r.Runs(k) {
+			move(trunk(k-1), y, y+pitch)
+		}
+	}
+	middle := y + pitch/2
+	if r.Level > 0 {
+		if x := trunk(r.Level - 1); r.Last {
+			move(x, y, middle)
+		} else {
+			move(x, y, y+pitch)
+		}
+		d.WriteString("M" + strconv.Itoa(trunk(r.Level-1)) + " " + strconv.Itoa(middle) + "H" + strconv.Itoa(left(r.Level)-2))
+	}
+	if r.Down {
+		move(trunk(r.Level), middle+glyph/2+1, y+pitch)
+	}
+	if d.Len() > 0 {
+		t.raw(`<path d="`, d.String(), `" fill="none" stroke="`, grey, `" stroke-width="1.5"/>`)
+	}
+}
+
+// signal is a signal word in its panel: DANGER has pointed ends, the other
+// rounded ones, so that no reader depends on the colour.
+func (t *tree) signal(word string, x, middle int) {
+	fill, text, panel := "", "", ""
+	switch word {
+	case "":
+		return
+	case "DANGER":
+		fill, text = red, "#ffffff"
+		panel = "M7 0H77L84 9L77 18H7L0 9Z"
+	default:
+		fill, text = orange, ink
+		panel = "M5 0H79A5 5 0 0 1 84 5V13A5 5 0 0 1 79 18H5A5 5 0 0 1 0 13V5A5 5 0 0 1 5 0Z"
+	}
+	t.raw(`<path transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(middle-9), `)" d="`, panel, `" fill="`, fill, `"/>`)
+	t.text(x+badge/2, middle+4, ` text-anchor="middle" font-size="`+strconv.Itoa(small)+`" font-weight="700" fill="`+text+`"`, word)
+}

@@ -1,0 +1,209 @@
+package picture
+
+import (
+	"strconv"
+
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// The measures of the tree, in pixels.
+const (
+	pitch   = 28 // of rows
+	indent  = 24 // of a level; report.TreeLevels caps it
+	glyph   = 20 // side of a sign
+	margin  = 12
+	gutter  = 22 // between columns
+	size    = 14 // of text
+	small   = 12 // of the signal words
+	least   = 320
+	badge   = 84 // width of a signal word's panel
+	lift    = 5  // of a row's middle above its base line
+	headTop = 16
+)
+
+// Colours, each with the contrast of its text against what is behind it
+// (WCAG 2.2, 1.4.3 asks for 4.5).
+const (
+	ink    = "#1a1a1a" // 17.4 on white
+	grey   = "#555555" // 7.5
+	blue   = "#0b4f9e" // 8.0
+	hair   = "#e6e6e6"
+	orange = "#f58220" // 6.9 behind ink
+	red    = "#b5121b" // 6.8 behind white
+)
+
+// colours of the signs; those that are not here are grey.
+var colours = map[string]string{
+	"holds": "#14532d", "falls due": "#7a4d00", "lapsed": red, "in question": ink,
+}
+
+// TreeOptions say how the rows are drawn.
+type TreeOptions struct {
+	Title string // what a screen reader says the drawing is
+	Desc  string // likewise, in a sentence; "" for what the rows make of it
+
+	Headed bool                // the title stands above the rows too
+	States []report.StateCount // drawn below as a legend, the last first; nil for none
+	Foot   []string            // lines below that
+
+	// Link is where the id of a row leads whose label was printed; nil or "" is
+	// nowhere.
+	Link func(code record.Code) string
+}
+
+// Tree draws rows of the feeds, those of [report.Tree] or some that follow each
+// other there: branches run out of the upper edge and of the lower one where
+// the tree goes on. The drawing is well-formed, carries its size, and every
+// text in it is escaped.
+func Tree(rows []report.TreeRow, o TreeOptions) []byte {
+	t := &tree{rows: rows, o: o}
+	t.measure()
+	w, h := strconv.Itoa(t.width), strconv.Itoa(t.height())
+	// Of an image a screen reader says the title alone: links would be lost.
+	role := "img"
+	for i := range rows {
+		if t.link(&rows[i]) != "" {
+			role = "group"
+		}
+	}
+	t.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, w, `" height="`, h, `" viewBox="0 0 `, w, ` `, h, `" role="`, role, `"`)
+	t.attribute("aria-label", o.Title)
+	t.raw(` font-family="`, fonts, `" font-size="`, strconv.Itoa(size), `" fill="`, ink, `" color="`, grey, `">`)
+	t.element("title", o.Title)
+	t.element("desc", t.desc())
+	t.raw(`<path d="M0 0H`, w, `V`, h, `H0Z" fill="#ffffff"/>`)
+	if o.Headed {
+		t.text(margin, headTop+lift+2, ` font-size="17" font-weight="700"`, o.Title)
+	}
+	for i := range rows {
+		t.row(i)
+	}
+	t.foot()
+	t.raw("</svg>\n")
+	return t.Bytes()
+}
+
+// tree is a drawing in the making.
+type tree struct {
+	writer
+	rows []report.TreeRow
+	o    TreeOptions
+
+	columns [4]int // where standing, label, supply and the rest begin
+	signals bool   // some row has a signal word
+	width   int
+}
+
+// top is where the rows begin.
+func (t *tree) top() int {
+	if t.o.Headed {
+		return headTop + pitch
+	}
+	return margin / 2
+}
+
+func (t *tree) height() int {
+	h := t.top() + pitch*len(t.rows) + margin/2
+	if n := t.footLines(); n > 0 {
+		h += pitch * n
+	}
+	return h
+}
+
+// measure settles the columns: each begins where the widest before it ends.
+func (t *tree) measure() {
+	var widths [4]int // of what stands in the tree, standing, energy and kit, supply
+	last, wide := 0, least
+	for i := range t.rows {
+		r := &t.rows[i]
+		if !r.Full() {
+			wide = max(wide, t.textX(r)+textWidth(r.Pointer(), size, r.Kind == report.HeadingRow)+margin)
+			continue
+		}
+		signal, rest := r.LabelWords()
+		t.signals = t.signals || signal != ""
+		for k, n := range []int{
+			t.textX(r) + textWidth(r.ID, size, true), textWidth(r.StandingWords(), size, false),
+			textWidth(rest, size, false), textWidth(r.Supply, size, false),
+		} {
+			widths[k] = max(widths[k], n)
+		}
+		last = max(last, textWidth(remarks(r), size, false))
+	}
+	t.columns[0] = widths[0] + gutter
+	t.columns[1] = t.columns[0] + widths[1] + gutter
+	t.columns[2] = t.columns[1] + widths[2] + gutter
+	if t.signals {
+		t.columns[2] += badge + 8
+	}
+	t.columns[3] = t.columns[2] + widths[3] + gutter
+	if last > 0 {
+		wide = max(wide, t.columns[3]+last+margin)
+	}
+	if t.o.Headed {
+		wide = max(wide, 2*margin+textWidth(t.o.Title, 17, true))
+	}
+	for _, line := range t.o.Foot {
+		wide = max(wide, 2*margin+textWidth(line, size, false))
+	}
+	t.width = max(wide, t.legendWidth())
+}
+
+func (t *tree) desc() string {
+	if t.o.Desc != "" {
+		return t.o.Desc
+	}
+	n := 0
+	for i := range t.rows {
+		if t.rows[i].Full() {
+			n++
+		}
+	}
+	return "The feeds as a tree: " + report.Plural(n, "location") + ", each below what feeds it, with the standing of its label and its signal word."
+}
+
+func (t *tree) link(r *report.TreeRow) string {
+	if t.o.Link == nil || r.Code == "" {
+		return ""
+	}
+	return t.o.Link(r.Code)
+}
+
+func (t *tree) footLines() int {
+	n := len(t.o.Foot)
+	if len(t.o.States) > 0 {
+		n++
+	}
+	return n
+}
+
+// foot draws the legend and the lines below it.
+func (t *tree) foot() {
+	y := t.top() + pitch*len(t.rows) + pitch/2 + margin/2
+	if len(t.o.States) > 0 {
+		x := margin
+		for i := len(t.o.States) - 1; i >= 0; i-- {
+			s := &t.o.States[i]
+			t.sign(s.State, x, y-glyph/2)
+			t.text(x+glyph+8, y+lift, "", legend(s))
+			x += glyph + 8 + textWidth(legend(s), size, false) + gutter
+		}
+		y += pitch
+	}
+	for _, line := range t.o.Foot {
+		t.text(margin, y+lift, ` fill="`+grey+`"`, line)
+		y += pitch
+	}
+}
+
+func legend(s *report.StateCount) string { return strconv.Itoa(s.Count) + " " + s.Words() }
+
+func (t *tree) legendWidth() int {
+	x := margin
+	for i := range t.o.States {
+		s := &t.o.States[i]
+		x += glyph + 8 + textWidth(legend(s), size, false) + gutter
+	}
+	return x
+}

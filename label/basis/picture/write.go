@@ -1,0 +1,76 @@
+package picture
+
+import (
+	"bytes"
+	"encoding/xml"
+	"strconv"
+	"unicode"
+
+	"vouchmark/label/report"
+)
+
+// fonts is what the reader's own system has. The drawing's widths hold for wide
+// ones.
+const fonts = `system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', Arial, sans-serif`
+
+// writer writes SVG. A bytes.Buffer takes everything.
+type writer struct{ bytes.Buffer }
+
+// raw writes markup.
+func (w *writer) raw(parts ...string) {
+	for _, s := range parts {
+		w.WriteString(s)
+	}
+}
+
+// escape writes text that cannot become markup, nor turn the line round.
+func (w *writer) escape(text string) { xml.EscapeText(w, []byte(report.Printable(text))) }
+
+// attribute writes one attribute with a value that is the owner's.
+func (w *writer) attribute(name, value string) {
+	w.raw(` `, name, `="`)
+	w.escape(value)
+	w.raw(`"`)
+}
+
+func (w *writer) element(name, text string) {
+	w.raw(`<`, name, `>`)
+	w.escape(text)
+	w.raw(`</`, name, `>`)
+}
+
+// text writes a line of text; attributes are markup.
+func (w *writer) text(x, y int, attributes, text string) {
+	w.raw(`<text x="`, strconv.Itoa(x), `" y="`, strconv.Itoa(y), `"`, attributes, `>`)
+	w.escape(text)
+	w.raw(`</text>`)
+}
+
+// textWidth is what a line of text takes at most, in the drawing's unit: the
+// reader's typeface is not known, so it is reckoned by wide ones.
+func textWidth(text string, size float64, bold bool) int {
+	sum := 0.0
+	for _, r := range report.Printable(text) {
+		sum += runeWidth(r)
+	}
+	if bold {
+		sum *= 1.1
+	}
+	return int(sum*size) + 2
+}
+
+// runeWidth is in parts of the size. DejaVu Sans and Verdana, the widest of the
+// usual screen faces, have digits of 0.64.
+func runeWidth(r rune) float64 {
+	switch {
+	case r > 0xFF && (unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul) || r >= 0x1F000 || r >= 0xFF00 && r < 0xFF61):
+		return 1.1
+	case r > 0xFF && unicode.IsLetter(r), unicode.IsUpper(r):
+		return 0.8
+	case r == 'm', r == 'w', r == '@', r == '%', r > 0xFF:
+		return 1
+	case r == ' ', r == '.', r == ',', r == ':', r == ';', r == '\'', r == '|', r == '/', r == '-', r == 'i', r == 'j', r == 'l', r == 'f', r == 't', r == 'r', r == '·':
+		return 0.42
+	}
+	return 0.65
+}

@@ -1,0 +1,339 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/feeds"
+	"vouchmark/assess/shock"
+	"vouchmark/assess/standing"
+	"vouchmark/label"
+	"vouchmark/label/record"
+)
+
+// Tree is the plant from the service down, as rows in the order in which they
+// are drawn. Every location stands in full once: under the first of its feeds,
+// by the order of the site. The struct is the contract of `tree --json`: keys
+// are added, none is renamed.
+type Tree struct {
+	Site   string       `json:"site"`
+	Today  assess.Date  `json:"today"`
+	From   string       `json:"from"`   // of the branch below one location; "" for the whole plant
+	States []StateCount `json:"states"` // of the labels, from bad to good, those that occur
+	Rows   []TreeRow    `json:"rows"`
+}
+
+// StateCount says how many labels are of a state.
+type StateCount struct {
+	State string `json:"state"` // as TreeRow.State
+	Count int    `json:"count"`
+}
+
+// NotPrinted is the state of a location for which no label was printed yet. It
+// stands beside the words of [standing.Status].
+const NotPrinted = "not printed"
+
+// TreeKind says what a row is.
+type TreeKind string
+
+// The kinds of rows.
+const (
+	FullRow      TreeKind = "location"
+	ReferenceRow TreeKind = "reference" // a location that stands in full elsewhere
+	HeadingRow   TreeKind = "heading"
+	UnlistedRow  TreeKind = "unlisted" // a label that hangs, and locations.csv has no row
+)
+
+// The headings of what no feed leads to.
+const (
+	LoopHeading     = "feeds that go round in a loop"
+	UnlistedHeading = "labels that hang, and locations.csv has no row"
+)
+
+// TreeRow is one line of the picture. A heading has its words and its place
+// alone, a reference also its id and where to look.
+type TreeRow struct {
+	Kind     TreeKind `json:"kind"`
+	Heading  string   `json:"heading,omitempty"`
+	ID       string   `json:"id"`
+	Depth    int      `json:"depth"`               // feeds above it in this picture; below a heading from 1
+	Parent   string   `json:"parent"`              // the feed under which it is drawn; "" for none
+	SeeUnder string   `json:"see_under,omitempty"` // of a reference: the feed, or the heading, under which it stands in full
+
+	Equipment    string   `json:"equipment"`
+	Area         string   `json:"area"`
+	FedFrom      []string `json:"fed_from"`      // all of its feeds
+	UnknownFeeds []string `json:"unknown_feeds"` // of those, the ones that locations.csv does not have
+	Voltage      string   `json:"voltage"`       // as labels word it; that of DC says so
+	Supply       string   `json:"supply"`        // voltage and kind, as labels word it
+
+	// What the row would print now, or what an unlisted label says.
+	Signal        assess.Signal     `json:"signal"`         // "" where there is no energy
+	Kit           *string           `json:"kit"`            // null where none is asked for or allowed
+	KitStatus     *assess.KitStatus `json:"kit_status"`     // null where there is no energy
+	EnergyPrinted string            `json:"energy_printed"` // "" likewise
+	Errors        int               `json:"errors"`         // findings that stop its label
+
+	State    string             `json:"state"`    // the status, or "not printed"
+	Standing *standing.Standing `json:"standing"` // of the label printed last, else of the one that would be
+	Printed  bool               `json:"printed"`
+	Code     record.Code        `json:"code"` // of the label printed last; "" for none
+
+	Branch
+}
+
+// NewTree is the picture of the whole plant.
+func NewTree(v *View) *Tree {
+	t := &Tree{Site: v.Site.Policy.Name, Today: v.Today}
+	all := make([]int, len(v.Places))
+	for i := range all {
+		all[i] = i
+	}
+	t.plant(v, all)
+	if rows := v.unlistedRows(); rows != nil {
+		t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: UnlistedHeading})
+		t.Rows = append(t.Rows, rows...)
+	}
+	t.finish()
+	return t
+}
+
+// NewBranch is the picture of what one location feeds, itself included. What is
+// fed from elsewhere too stands in it in full.
+func NewBranch(v *View, id string) (*Tree, error) {
+	index := v.Site.Index()
+	at, ok := index[id]
+	if !ok {
+		return nil, fmt.Errorf("no location %s in this site; ids are spelt as in locations.csv, capitals included", Printable(id))
+	}
+	down := assess.Feeds(v.Site, index).Down()
+	reached := make([]bool, len(down))
+	reached[at] = true
+	members := []int{at}
+	for k := 0; k < len(members); k++ {
+		for _, w := range down[members[k]] {
+			if !reached[w] {
+				reached[w] = true
+				members = append(members, w)
+			}
+		}
+	}
+	slices.Sort(members)
+	t := &Tree{Site: v.Site.Policy.Name, Today: v.Today, From: id}
+	t.plant(v, members)
+	t.finish()
+	return t, nil
+}
+
+// plant draws some places, which are given in the order of the site, by the
+// feeds between them.
+func (t *Tree) plant(v *View, members []int) {
+	index := make(map[string]int, len(members)) // of an id among the members
+	for k, i := range members {
+		index[v.Places[i].Assessment.Location.ID] = k
+	}
+	known := v.Site.Index()
+	up := make([][]int, len(members))
+	for k, i := range members {
+		for _, id := range v.Places[i].Assessment.Location.FedFrom {
+			if j, ok := index[id]; ok {
+				up[k] = append(up[k], j)
+			}
+		}
+	}
+	g := feeds.New(up)
+	under := standsUnder(g)
+	for _, s := range drawn(g, under) {
+		if s.place == none {
+			t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: LoopHeading, Depth: s.depth})
+			continue
+		}
+		row := v.treeRow(members[s.place], known)
+		if s.feed != none {
+			row.Parent = v.Places[members[s.feed]].Assessment.Location.ID
+		}
+		if s.reference {
+			row = TreeRow{Kind: ReferenceRow, ID: row.ID, Parent: row.Parent, SeeUnder: LoopHeading}
+			if u := under[s.place]; u != none {
+				row.SeeUnder = v.Places[members[u]].Assessment.Location.ID
+			}
+		}
+		row.Depth = s.depth
+		t.Rows = append(t.Rows, row)
+	}
+}
+
+// treeRow is a place in full.
+func (v *View) treeRow(i int, known map[string]int) TreeRow {
+	p := &v.Places[i]
+	a, l := p.Assessment, p.Assessment.Location
+	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply), Supply: label.SupplyOf(l),
+		KitStatus: given(a.Status), State: NotPrinted, Standing: &p.Standing, FedFrom: l.FedFrom}
+	if a.Status != "" {
+		r.Signal = a.Signal
+		r.EnergyPrinted, _, _ = p.printed(v.Site.Policy.Units)
+	}
+	r.Kit = given(a.Kit(&v.Site.Policy))
+	for _, f := range a.Findings {
+		if f.Level == assess.Error {
+			r.Errors++
+		}
+	}
+	for _, id := range l.FedFrom {
+		if _, ok := known[id]; !ok {
+			r.UnknownFeeds = append(r.UnknownFeeds, id)
+		}
+	}
+	if p.Printed != nil {
+		r.Printed, r.Code, r.State = true, p.Printed.ID.Code(), string(p.Standing.Status)
+	}
+	return r
+}
+
+// unlistedRows are the labels that hang though their row is gone, as their
+// records tell of them. One that was withdrawn hangs no more.
+func (v *View) unlistedRows() []TreeRow {
+	var rows []TreeRow
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		if u.Standing.Status == standing.Withdrawn {
+			continue
+		}
+		r := TreeRow{Kind: UnlistedRow, ID: u.ID, Depth: 1, Printed: true, Code: u.Printed.ID.Code(), State: string(u.Standing.Status), Standing: &u.Standing}
+		if rec := u.Printed.Record; rec != nil {
+			row, a := rec.Row(), &rec.Assessment
+			r.Equipment, r.Area, r.FedFrom, r.Supply = row.Equipment, row.Area, row.FedFrom, label.Supply(rec)
+			r.Voltage = voltage(assess.Volts(row.Voltage), rec.Supply())
+			r.Signal, r.Kit, r.KitStatus = assess.Signal(a.Signal), given(a.Kit), given(assess.KitStatus(a.KitStatus))
+			r.EnergyPrinted = label.Energy(assess.CalCM2(rec.Results.Energy.Value), assess.Units(rec.Policy.Units))
+		}
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+// voltage words a voltage shortly.
+func voltage(v assess.Volts, s shock.Supply) string {
+	if s == shock.DC {
+		return label.Voltage(v) + " DC"
+	}
+	return label.Voltage(v)
+}
+
+// finish settles how the branches run, and counts.
+func (t *Tree) finish() {
+	levels := make([]int, len(t.Rows))
+	count := map[string]int{}
+	for i := range t.Rows {
+		r := &t.Rows[i]
+		levels[i] = r.Depth
+		if r.FedFrom == nil {
+			r.FedFrom = []string{}
+		}
+		if r.UnknownFeeds == nil {
+			r.UnknownFeeds = []string{}
+		}
+		if r.State != "" {
+			count[r.State]++
+		}
+	}
+	for i, b := range branches(levels) {
+		t.Rows[i].Branch = b
+	}
+	t.States = []StateCount{}
+	for _, state := range treeStates() {
+		if count[state] > 0 {
+			t.States = append(t.States, StateCount{state, count[state]})
+		}
+	}
+	if t.Rows == nil {
+		t.Rows = []TreeRow{}
+	}
+}
+
+// treeStates are the states of a row, from bad to good, and last what was not
+// printed.
+func treeStates() []string {
+	var all []string
+	for _, s := range standing.States {
+		all = append(all, string(s))
+	}
+	return append(all, NotPrinted)
+}
+
+// Full reports whether the row shows a label, and does not only point to one.
+func (r *TreeRow) Full() bool { return r.Kind == FullRow || r.Kind == UnlistedRow }
+
+// Pointer is the text of a row that shows no label.
+func (r *TreeRow) Pointer() string {
+	if r.Kind == HeadingRow {
+		return r.Heading
+	}
+	return strings.Join(append([]string{r.ID + ", see under " + r.SeeUnder}, r.Notes()...), "; ")
+}
+
+// LabelWords are signal word, energy and kit. Of a row with an error finding
+// the signal word alone: nobody is to dress by its numbers.
+func (r *TreeRow) LabelWords() (signal, rest string) {
+	if r.KitStatus == nil || r.Errors > 0 {
+		return string(r.Signal), ""
+	}
+	kit := "no arc kit"
+	switch {
+	case r.Kit != nil:
+		kit = *r.Kit
+	case *r.KitStatus == assess.NoneAllowed:
+		kit = "no kit allowed"
+	}
+	return string(r.Signal), r.EnergyPrinted + ", " + kit
+}
+
+// StandingWords are the standing with the day that matters. Of a label that was
+// not printed yet they say that, and what stands in its way.
+func (r *TreeRow) StandingWords() string {
+	if r.Standing == nil {
+		return ""
+	}
+	var parts []string
+	if !r.Printed {
+		parts = append(parts, NotPrinted)
+	}
+	if r.Errors > 0 {
+		parts = append(parts, Plural(r.Errors, "error"))
+	}
+	if r.Printed || r.Standing.Status != standing.Holds {
+		parts = append(parts, StandingWords(r.Standing))
+	}
+	if r.Printed && len(parts) > 1 {
+		parts[0], parts[1] = parts[1], parts[0]
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Notes are what the picture alone does not show.
+func (r *TreeRow) Notes() []string {
+	var notes, also []string
+	if r.Kind == FullRow {
+		for _, id := range r.FedFrom {
+			if id != r.Parent && !slices.Contains(r.UnknownFeeds, id) {
+				also = append(also, id)
+			}
+		}
+	}
+	switch {
+	case also == nil:
+	case r.Parent != "":
+		notes = append(notes, "also fed from "+Few(also))
+	default:
+		notes = append(notes, "fed from "+Few(also))
+	}
+	if len(r.UnknownFeeds) > 0 {
+		notes = append(notes, "fed from "+Few(r.UnknownFeeds)+", which locations.csv does not have")
+	}
+	if r.Capped { // it is drawn beside what feeds it
+		notes = append(notes, fmt.Sprintf("depth %d, below %s", r.Depth, r.Parent))
+	}
+	return notes
+}

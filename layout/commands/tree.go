@@ -1,0 +1,37 @@
+package commands
+
+import (
+	"github.com/spf13/pflag"
+
+	"vouchmark/label/basis/picture"
+	"vouchmark/label/report"
+)
+
+// Tree is the command of that name.
+func Tree(fs *pflag.FlagSet) func(*Env, []string) error {
+	from := fs.String("from", "", "only this location and what it feeds")
+	svg := fs.Bool("svg", false, "as a drawing (SVG)")
+	return func(e *Env, _ []string) error {
+		if e.json && *svg {
+			return &usageError{"--json and --svg exclude each other"}
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		t := report.NewTree(v)
+		if fs.Changed("from") {
+			if t, err = report.NewBranch(v, *from); err != nil {
+				return err
+			}
+		}
+		switch {
+		case e.json:
+			return report.WriteJSON(e.Stdout, t)
+		case *svg:
+			_, err = e.Stdout.Write(picture.Tree(t.Rows, picture.TreeOptions{Title: t.Title(), Headed: true, States: t.States, Foot: t.Explained()}))
+			return err
+		}
+		return t.Text(e.Stdout, e.Width)
+	}
+}
