@@ -273,3 +273,10 @@ func TestOwnWording(t *testing.T) {
 		t.Errorf("a new language with one text: %v", err)
 	}
 }
+
+// A value that looks like a place of the wording stays a value.
+func TestFillOnce(t *testing.T) {
+	if got := fill("study {study}, {revision}", "study", "{revision} {study}", "revision", "{study}"); got != "study {revision} {study}, {study}" {
+		t.Error(got)
+	}
+}

@@ -192,10 +192,12 @@ func (w *wording) complete() error {
 	return nil
 }
 
-// fill puts values into a text: name, value, name, value.
+// fill puts values into a text: name, value, name, value. A value stays as it
+// is, whatever stands in it.
 func fill(text string, pairs ...string) string {
-	for i := 0; i < len(pairs); i += 2 {
-		text = strings.ReplaceAll(text, "{"+pairs[i]+"}", pairs[i+1])
+	all := slices.Clone(pairs)
+	for i := 0; i < len(all); i += 2 {
+		all[i] = "{" + all[i] + "}"
 	}
-	return text
+	return strings.NewReplacer(all...).Replace(text)
 }

@@ -69,7 +69,7 @@ func (j *Slip) facts(s *sheetOf) {
 	top := s.y
 	left := top
 	for _, f := range [...][2]string{
-		{"Date", j.Date}, {"By", j.By}, {"Job", total},
+		{"Date", j.Date}, {"By", printable(j.By)}, {"Job", total},
 		{"Stock", fmt.Sprintf("%s, %.4g x %.4g mm", j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H))},
 		{"Colour", string(j.Stock.Colour)}, {"Ledger", head + " is its chain head before this job"},
 	} {

@@ -47,6 +47,40 @@ func TestQRReadsBack(t *testing.T) {
 	}
 }
 
+// The longest link there can be, of 35 characters for the owner's part and 64
+// for the facts, is a code of version 5 (37 modules a side) on every stock, in
+// modules that a phone reads at arm's length.
+func TestLongestLink(t *testing.T) {
+	l := sample()
+	l.QR = "HTTPS://" + strings.Repeat("A", 27) + "/V/7K3M-9QTD-RC4A-0W2E/" + strings.Repeat("W", 64)
+	if len(l.QR) != 35+len("/V/")+19+len("/")+64 {
+		t.Fatalf("%d characters", len(l.QR))
+	}
+	for _, stock := range Stocks() {
+		drawings, err := (&Job{Stock: stock, Labels: []*label.Label{l}}).Drawings()
+		if err != nil {
+			t.Fatalf("%s: %v", stock.Name, err)
+		}
+		codes := 0
+		for i := range drawings[0].Ops {
+			o := &drawings[0].Ops[i]
+			if o.Kind != QR {
+				continue
+			}
+			codes++
+			if module := InMM(o.W) / float64(o.Matrix.Side()+2*quietZone); o.Matrix.Side() != 37 || o.Matrix.Version() != 5 || module < 0.4-1e-6 {
+				t.Errorf("%s: %d modules a side, version %d, of %.3f mm", stock.Name, o.Matrix.Side(), o.Matrix.Version(), module)
+			}
+			if got := readQR(t, o.Matrix); got != l.QR {
+				t.Errorf("reads %q", got)
+			}
+		}
+		if codes != 1 {
+			t.Errorf("%s: %d codes", stock.Name, codes)
+		}
+	}
+}
+
 func readQR(t *testing.T, m *Matrix) string {
 	t.Helper()
 	const pixels = 4 // a module

@@ -13,7 +13,7 @@
 //	eq. 2, Table 2, variation, reduced       Currents              current.go
 //	eq. 3 to 6, Tables 3 to 5, energy        Model.Energy          energy.go
 //	eq. 7 to 10, Tables 3 to 5, boundary     Model.Energy          energy.go
-//	eq. 11 to 15, Tables 6, 7, enclosure     Model.Enclosure       enclosure.go
+//	eq. 11 to 15, Tables 6, 7, enclosure     Prepare               enclosure.go
 //	eq. 16 to 24, interpolation              Currents, Model.Energy interpolate.go
 //	eq. 25, final current up to 600 V        Currents              current.go
 //	both currents, each with its duration    Evaluate              ieee1584.go

@@ -164,12 +164,6 @@ func Evaluate(in *Input, clearMS, clearReducedMS float64, rec *Recorder) (res Re
 	return res, err
 }
 
-// Arcing returns the arcing currents of the case.
-func (m *Model) Arcing() Arcing { return m.arcing }
-
-// Enclosure returns the enclosure's size of the case as the model counts it.
-func (m *Model) Enclosure() Enclosure { return m.box }
-
 // Energy is [Evaluate] for a prepared case.
 func (m *Model) Energy(clearMS, clearReducedMS float64, rec *Recorder) (res Result, err error) {
 	err = m.evaluate(&res, clearMS, clearReducedMS, rec)

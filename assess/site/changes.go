@@ -34,7 +34,6 @@ func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
 	if n == nil {
 		return
 	}
-	n.longest = longestNote
 	l := log{ids: assess.ChangeNames{}}
 	if len(s.Locations) > 0 {
 		l.known = map[string]bool{}
@@ -60,7 +59,7 @@ func parseLog(data []byte, s *assess.Site, ps *problems, o Options) {
 }
 
 func (l *log) change(t *node) assess.Change {
-	c := assess.Change{Date: t.date("date", true), At: t.text("at", true, ""), Note: t.text("note", false, ""), By: t.text("by", true, ""), Line: t.line("date")}
+	c := assess.Change{Date: t.date("date", true), At: t.text("at", true, ""), Note: t.prose("note", false), By: t.text("by", true, ""), Line: t.line("date")}
 	l.checkPlace(t, "at", c.At)
 	if name := t.word("kind", true, "", kindNames()...); name != "" {
 		c.Kind, _ = ParseKind(name)
@@ -95,7 +94,7 @@ func (l *log) perLocation(t *node, key, at string) map[string]float64 {
 	if !ok {
 		return map[string]float64{at: t.number(key, true, 0, 1e-6, most, expected)}
 	}
-	sub := &node{file: t.file, path: t.path + key + ".", values: table, lines: t.lines, problems: t.problems, options: t.options, longest: t.longest}
+	sub := &node{file: t.file, path: t.path + key + ".", values: table, lines: t.lines, problems: t.problems, options: t.options, kind: t.kind}
 	sub.lines[strings.TrimSuffix(sub.path, ".")] = t.line(key)
 	out := map[string]float64{}
 	for _, id := range slices.Sorted(maps.Keys(table)) {
@@ -108,7 +107,7 @@ func (l *log) perLocation(t *node, key, at string) map[string]float64 {
 }
 
 func (l *log) settlement(t *node, changes []assess.Change) assess.Settlement {
-	e := assess.Settlement{Change: t.text("change", true, ""), Date: t.date("date", true), By: t.text("by", true, ""), Reason: t.text("reason", true, ""), Scope: l.scope(t), Line: t.line("change")}
+	e := assess.Settlement{Change: t.text("change", true, ""), Date: t.date("date", true), By: t.text("by", true, ""), Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change")}
 	i := slices.IndexFunc(changes, func(c assess.Change) bool { return c.ID == e.Change })
 	switch {
 	case e.Change == "":

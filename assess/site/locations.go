@@ -129,17 +129,21 @@ func (rr *rowReader) cell(name string) (string, column) {
 	return cleanText(rr.row.cells[i]), rr.columns[i]
 }
 
-func (rr *rowReader) text(name string, longest int) string {
-	s, _ := rr.cell(name)
-	if found, expected := rr.options.textFault(s, longest); found != "" {
+func (rr *rowReader) text(name string, k kind) string {
+	i, ok := rr.place[name]
+	if !ok || i >= len(rr.row.cells) {
+		return ""
+	}
+	s, found, expected := rr.options.read(rr.row.cells[i], k)
+	if found != "" {
 		rr.fault(name, found, expected, "correct the cell")
 		return ""
 	}
 	return s
 }
 
-func (rr *rowReader) required(name string, longest int) string {
-	s := rr.text(name, longest)
+func (rr *rowReader) required(name string, k kind) string {
+	s := rr.text(name, k)
 	if raw, _ := rr.cell(name); raw == "" && rr.has(name) {
 		rr.fault(name, "an empty cell", "text, since every label needs it", "fill it in")
 	}
@@ -209,9 +213,9 @@ func (rr *rowReader) oneOf(name string, known []string) string {
 func (rr *rowReader) read(r row) assess.Location {
 	rr.row = r
 	l := assess.Location{
-		ID:        rr.required("id", longestID),
-		Area:      rr.text("area", longestText),
-		Equipment: rr.required("equipment", longestText),
+		ID:        rr.required("id", kindID),
+		Area:      rr.text("area", kindDescribe),
+		Equipment: rr.required("equipment", kindDescribe),
 		Class:     rr.oneOf("class", classes),
 		FedFrom:   rr.feeds(),
 		Supply:    shock.Supply(rr.oneOf("supply", supplies)),
@@ -243,27 +247,27 @@ func (rr *rowReader) read(r row) assess.Location {
 
 func (rr *rowReader) readCase(l *assess.Location) assess.Case {
 	c := assess.Case{
-		Name:         rr.text("case", longestText),
+		Name:         rr.text("case", kindText),
 		Line:         rr.row.line,
 		Fault:        assess.KA(rr.number("fault")),
 		Energy:       assess.CalCM2(rr.number("energy")),
 		Boundary:     assess.MM(rr.number("boundary")),
 		Clear:        assess.MS(rr.number("clear")),
 		ClearReduced: assess.MS(rr.number("clear_reduced")),
-		Device:       rr.text("device", longestText),
-		DeviceAt:     rr.text("device_at", longestID),
+		Device:       rr.text("device", kindDescribe),
+		DeviceAt:     rr.text("device_at", kindID),
 		DeviceRating: assess.KA(rr.number("device_rating")),
-		Curve:        rr.text("curve", longestText),
+		Curve:        rr.text("curve", kindText),
 		Method:       assess.Method(rr.oneOf("method", methods)),
 		Multiplier:   rr.number("multiplier"),
-		Study:        rr.text("study", longestText),
-		Revision:     rr.text("revision", longestText),
-		Edition:      rr.text("edition", longestText),
+		Study:        rr.text("study", kindText),
+		Revision:     rr.text("revision", kindText),
+		Edition:      rr.text("edition", kindText),
 		Surveyed:     rr.date("surveyed"),
 		Prepared:     rr.date("prepared"),
-		Engineer:     rr.text("engineer", longestText),
-		AcceptedBy:   rr.text("accepted_by", longestText),
-		Note:         rr.text("note", longestNote),
+		Engineer:     rr.text("engineer", kindText),
+		AcceptedBy:   rr.text("accepted_by", kindText),
+		Note:         rr.text("note", kindNote),
 	}
 	if c.Curve != "" && !curveName.MatchString(c.Curve) {
 		rr.fault("curve", quote(c.Curve), "the name of a CSV file in curves/, such as main-52.csv", "put the file into that folder")
@@ -283,7 +287,7 @@ func (rr *rowReader) readCase(l *assess.Location) assess.Case {
 }
 
 func (rr *rowReader) feeds() []string {
-	s := rr.text("fed_from", longestText)
+	s := rr.text("fed_from", kindText)
 	var ids []string
 	for _, id := range strings.Split(s, ";") {
 		if id = strings.TrimSpace(id); id != "" && !slices.Contains(ids, id) {

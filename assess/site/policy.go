@@ -121,7 +121,7 @@ func headings(n *node) map[string]string {
 		n.wrong("columns", v, "a table [columns]")
 		return nil
 	}
-	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options, longest: n.longest}
+	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options, kind: n.kind}
 	out := map[string]string{}
 	quantities, taken := map[string]string{}, map[string]string{} // by name without unit, by folded heading
 	for _, name := range canonical() {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -20,20 +21,43 @@ type Problem struct {
 // String is `file:line: column: found …, expected …; what to do`.
 func (p Problem) String() string {
 	var b strings.Builder
-	b.WriteString(p.File)
+	b.WriteString(legible(p.File, longestFound))
 	if p.Line > 0 {
 		fmt.Fprintf(&b, ":%d", p.Line)
 	}
 	b.WriteString(": ")
 	if p.Column != "" {
-		b.WriteString(p.Column + ": ")
+		b.WriteString(legible(p.Column, longestName) + ": ")
 	}
-	b.WriteString("found " + p.Found)
+	b.WriteString("found " + legible(p.Found, longestFound))
 	if p.Expected != "" {
-		b.WriteString(", expected " + p.Expected)
+		b.WriteString(", expected " + legible(p.Expected, longestFound))
 	}
 	if p.Do != "" {
-		b.WriteString("; " + p.Do)
+		b.WriteString("; " + legible(p.Do, longestFound))
+	}
+	return b.String()
+}
+
+// A message says so much of a name, and of a sentence.
+const longestName, longestFound = 60, 4000
+
+// legible is a piece of a message that shows on one line what a terminal would
+// act upon, and not more than is of use: a heading or a key is the owner's text
+// too, and may be anything.
+func legible(s string, longest int) string {
+	var b strings.Builder
+	n := 0
+	for _, r := range s {
+		if n++; n > longest {
+			b.WriteString("…")
+			break
+		}
+		if r == ' ' || strconv.IsPrint(r) {
+			b.WriteRune(r)
+		} else {
+			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
+		}
 	}
 	return b.String()
 }
@@ -80,9 +104,8 @@ func (ps *problems) err() error {
 
 // quote shows a piece of the owner's text in a message: quoted, and short.
 func quote(s string) string {
-	const most = 60
-	if r := []rune(s); len(r) > most {
-		return fmt.Sprintf("%q…", string(r[:most]))
+	if r := []rune(s); len(r) > longestName {
+		return fmt.Sprintf("%q…", string(r[:longestName]))
 	}
 	return fmt.Sprintf("%q", s)
 }

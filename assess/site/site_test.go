@@ -173,7 +173,7 @@ func TestBadInput(t *testing.T) {
 		{"an empty id", goodPolicy, row("P-1", ""), []string{"id: found an empty cell"}},
 		{"a stray quotation mark", goodPolicy, row("Panel", `Pa"nel`), []string{"locations.csv:2: character 7: found a stray quotation mark"}},
 		{"UTF-16", goodPolicy, "\xff\xfei\x00d\x00", []string{"found text in UTF-16, expected text in UTF-8; save it"}},
-		{"Latin-1", goodPolicy, row("Panel", "Tableau \xe9lectrique"), []string{"locations.csv:2: found text that is not UTF-8"}},
+		{"Latin-1", goodPolicy, row("Panel", "Tableau \xe9lectrique"), []string{"locations.csv:2: character 13: found text that is not UTF-8"}},
 		{"a direction mark", goodPolicy, row("Panel", "Pan\u202eel"), []string{"U+202E"}},
 		{"an over-long text", goodPolicy, row("Panel", strings.Repeat("x", 201)), []string{"found 201 characters, expected at most 200"}},
 		{"a curve outside the folder", goodPolicy, "id,equipment,supply,voltage_v,distance_in,prepared,curve\nP,Q,ac3,480,18,2026-03-14,../x.csv\n", []string{"curve: found \"../x.csv\""}},

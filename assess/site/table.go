@@ -111,9 +111,9 @@ func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		found = "a workbook"
 	case bytes.IndexByte(data, 0) >= 0:
-		found = "a file with zero bytes"
+		found = zeros
 	case !utf8.Valid(data):
-		found = "text that is not UTF-8"
+		found = noUTF8
 	default:
 		return data, true
 	}
@@ -121,25 +121,29 @@ func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
 	if strings.HasSuffix(file, ".toml") {
 		advice = "save it from the editor as UTF-8"
 	}
-	ps.add(Problem{File: file, Line: badLine(data, found), Found: found, Expected: "text in UTF-8", Do: advice})
+	p := Problem{File: file, Found: found, Expected: "text in UTF-8", Do: advice}
+	if found == noUTF8 || found == zeros {
+		p.Line, p.Column = badPlace(data)
+	}
+	ps.add(p)
 	return nil, false
 }
 
-// badLine is the line of the first byte that is not UTF-8, where that helps.
-func badLine(data []byte, found string) int {
-	if found != "text that is not UTF-8" {
-		return 0
-	}
-	line := 1
+const noUTF8, zeros = "text that is not UTF-8", "a file with zero bytes"
+
+// badPlace is the line and the character of the first byte that is zero or not
+// UTF-8.
+func badPlace(data []byte) (line int, column string) {
+	line, at := 1, 1
 	for len(data) > 0 {
 		r, n := utf8.DecodeRune(data)
-		if r == utf8.RuneError && n == 1 {
+		if r == 0 || r == utf8.RuneError && n == 1 {
 			break
 		}
-		if r == '\n' {
-			line++
+		if at++; r == '\n' {
+			line, at = line+1, 1
 		}
 		data = data[n:]
 	}
-	return line
+	return line, fmt.Sprintf("character %d", at)
 }

@@ -7,39 +7,53 @@ import (
 	"unicode/utf8"
 )
 
-// longest is how many characters a text of a label may have; an id has fewer.
-const (
-	longestText = 200
-	longestID   = 40
-	longestNote = 2000
-	// of a site's own wording: the guide has whole sentences
-	longestWording = 600
+// kind is what a text is for.
+type kind struct {
+	longest int  // characters
+	prose   bool // it may be broken over lines, which are joined
+}
+
+// The kinds of texts. A name is of one line: one that was broken over lines is
+// two names, or none. What describes a thing may be broken, as spreadsheets
+// break it.
+var (
+	kindText     = kind{longest: 200}
+	kindID       = kind{longest: 40}
+	kindDescribe = kind{longest: 200, prose: true}
+	kindNote     = kind{longest: 2000, prose: true}
+	kindWording  = kind{longest: 600, prose: true} // the guide has whole sentences
 )
 
 // cleanText folds every run of white space, line breaks included, into one
-// blank, as a cell that was broken over lines is meant.
+// blank, as a heading or a note that was broken over lines is meant.
 func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// textFault says what is wrong with a text, or "" where a label can show it.
-func (o Options) textFault(s string, longest int) (found, expected string) {
-	if !utf8.ValidString(s) {
-		return "bytes that are not UTF-8", "text in UTF-8"
+// read makes one line of a text as it stands in a file, and says what is wrong
+// with it; found is "" where a label can show it.
+func (o Options) read(raw string, k kind) (text, found, expected string) {
+	text = cleanText(raw)
+	if !utf8.ValidString(raw) {
+		return text, "bytes that are not UTF-8", "text in UTF-8"
 	}
-	for _, r := range s {
+	for _, r := range strings.Trim(raw, " \t\r\n") {
 		switch {
+		case r == '\n', r == '\r', r == '\t':
+			if !k.prose {
+				return text, map[bool]string{true: "a tab", false: "a line break"}[r == '\t'], "a text of one line, without tabs"
+			}
 		case unicode.IsControl(r):
-			return fmt.Sprintf("the control character U+%04X", r), "printable text"
-		case unicode.Is(unicode.Cf, r):
-			return fmt.Sprintf("the invisible character U+%04X", r), "text that reads as it is stored; direction marks and the like are refused"
+			return text, fmt.Sprintf("the control character U+%04X", r), "printable text"
+		case unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp):
+			return text, fmt.Sprintf("the invisible character U+%04X", r), "text that reads as it is stored; direction marks and the like are refused"
 		}
 	}
-	if n := utf8.RuneCountInString(s); n > longest {
-		return fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", longest)
+	if n := utf8.RuneCountInString(text); n > k.longest {
+		return text, fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
 	}
 	if o.Missing != nil {
-		if miss := o.Missing(s); len(miss) > 0 {
-			return fmt.Sprintf("%q with %q, which the label's font does not have", s, string(miss)), "Latin letters, digits and common signs"
+		if miss := o.Missing(text); len(miss) > 0 {
+			return text, fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)), "Latin letters, digits and common signs"
 		}
 	}
-	return "", ""
+	return text, "", ""
 }

@@ -23,7 +23,7 @@ func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Opt
 	if n == nil {
 		return out, ps.err()
 	}
-	n.longest = longestWording
+	n.kind = kindWording
 	for _, key := range slices.Sorted(maps.Keys(want)) {
 		if want[key] {
 			if l := n.list(key, must); len(l) > 0 {

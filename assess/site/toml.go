@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -27,7 +28,7 @@ type node struct {
 	lines    map[string]int // of the whole file, by path
 	problems *problems
 	options  Options
-	longest  int // characters of a text
+	kind     kind // of its texts
 	known    []string
 }
 
@@ -48,7 +49,7 @@ func parseTOML(file string, data []byte, ps *problems, o Options) *node {
 		ps.add(p)
 		return nil
 	}
-	return &node{file: file, values: values, lines: keyLines(data), problems: ps, options: o, longest: longestText}
+	return &node{file: file, values: values, lines: keyLines(data), problems: ps, options: o, kind: kindText}
 }
 
 func (n *node) line(key string) int {
@@ -87,6 +88,15 @@ func (n *node) wrong(key string, v any, expected string) {
 	n.fault(key, found, expected, "")
 }
 
+// prose is a text that may be broken over lines.
+func (n *node) prose(key string, must bool) string {
+	of := *n
+	of.kind = kindNote
+	s := of.text(key, must, "")
+	n.known = of.known
+	return s
+}
+
 // text is a string that a label can show. The default is def.
 func (n *node) text(key string, must bool, def string) string {
 	const expected = "a text in quotation marks"
@@ -99,11 +109,11 @@ func (n *node) text(key string, must bool, def string) string {
 		n.wrong(key, v, expected)
 		return def
 	}
-	s = cleanText(s)
+	s, found, want := n.options.read(s, n.kind)
 	if s == "" && must {
 		n.fault(key, "an empty text", "some text", "")
 	}
-	if found, want := n.options.textFault(s, n.longest); found != "" {
+	if found != "" {
 		n.fault(key, found, want, "correct the text")
 		return def
 	}
@@ -231,8 +241,8 @@ func (n *node) list(key string, must bool) []string {
 			n.wrong(key, item, expected)
 			continue
 		}
-		s = cleanText(s)
-		if found, want := n.options.textFault(s, n.longest); found != "" {
+		s, found, want := n.options.read(s, n.kind)
+		if found != "" {
 			n.fault(key, found, want, "correct the text")
 		} else if s == "" {
 			n.fault(key, "an empty text in the list", "some text", "")
@@ -271,7 +281,7 @@ func (n *node) tables(key string, must bool) []*node {
 	}
 	out := make([]*node, len(maps))
 	for i, m := range maps {
-		out[i] = &node{file: n.file, path: fmt.Sprintf("%s%s[%d].", n.path, key, i+1), values: m, lines: n.lines, problems: n.problems, options: n.options, longest: n.longest}
+		out[i] = &node{file: n.file, path: fmt.Sprintf("%s%s[%d].", n.path, key, i+1), values: m, lines: n.lines, problems: n.problems, options: n.options, kind: n.kind}
 	}
 	return out
 }
@@ -321,7 +331,11 @@ func keyLines(data []byte) map[string]int {
 
 func bareKey(s, end string) string {
 	s, _, _ = strings.Cut(s, end)
-	return strings.Trim(strings.TrimSpace(s), `"'`)
+	s = strings.TrimSpace(s)
+	if key, err := strconv.Unquote(s); err == nil && s[0] == '"' { // its escapes are those of TOML, all but a few
+		return key
+	}
+	return strings.Trim(s, `"'`)
 }
 
 // scan follows brackets and strings over lines, so that a line inside a value

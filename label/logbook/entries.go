@@ -34,7 +34,13 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 	if err := known(v, "at", c.At); err != nil {
 		return nil, "", err
 	}
-	add := assess.Change{Date: c.Date, At: c.At, Kind: kind, Note: fold(c.Note), By: fold(c.By)}
+	add := assess.Change{Date: c.Date, At: c.At, Kind: kind}
+	if add.Note, err = said("note", c.Note); err != nil {
+		return nil, "", err
+	}
+	if add.By, err = name(c.By); err != nil {
+		return nil, "", err
+	}
 	if err := site.SetNewValues(&add, c.FaultKA, c.ClearMS, c.ClearReducedMS); err != nil {
 		return nil, "", &WrongError{"new-…", err}
 	}
@@ -46,8 +52,19 @@ func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
 	return site.AppendChange(old, &add), fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name), nil
 }
 
-// fold makes one line of a text, as it reads back from the file.
-func fold(s string) string { return strings.Join(strings.Fields(s), " ") }
+// said is a text as it reads back from the file.
+func said(part, s string) (string, error) { return oneLine(part, s, record.LongestReason) }
+
+// name is who says it.
+func name(by string) (string, error) { return oneLine("by", by, record.LongestName) }
+
+func oneLine(part, s string, longest int) (string, error) {
+	text, err := record.OneLine(s, longest)
+	if err != nil {
+		return "", &WrongError{part, err}
+	}
+	return text, nil
+}
 
 func (*Change) line(assess.Date, string) *record.Line { return nil }
 
@@ -91,6 +108,14 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 	if strings.TrimSpace(s.Reason) == "" {
 		return nil, "", &WrongError{"reason", errors.New("say why the labels hold all the same")}
 	}
+	reason, err := said("reason", s.Reason)
+	if err != nil {
+		return nil, "", err
+	}
+	by, err := name(s.By)
+	if err != nil {
+		return nil, "", err
+	}
 	for _, c := range v.Site.Log.Changes {
 		if c.ID != s.Change {
 			continue
@@ -98,7 +123,7 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 		if s.Date.Before(c.Date) {
 			return nil, "", &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
 		}
-		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: fold(s.By), Reason: fold(s.Reason), Scope: scope}
+		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope}
 		return site.AppendSettlement(old, &s.settlement), "settled " + s.Change, nil
 	}
 	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
@@ -138,7 +163,11 @@ func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
 	if finding != assess.FoundRight && finding != assess.FoundWrong {
 		return nil, "", &WrongError{"finding", fmt.Errorf("%q is not right or wrong", r.Finding)}
 	}
-	return site.AppendReview(old, &assess.Review{Date: r.Date, By: fold(r.By), Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
+	by, err := name(r.By)
+	if err != nil {
+		return nil, "", err
+	}
+	return site.AppendReview(old, &assess.Review{Date: r.Date, By: by, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
 }
 
 func (*Review) line(assess.Date, string) *record.Line { return nil }

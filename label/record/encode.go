@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -51,7 +52,25 @@ func Decode(data []byte) (*Record, error) {
 	if !bytes.Equal(again, data) {
 		return nil, errors.New("read record: it is not in its one encoding")
 	}
+	if hidden(data) {
+		return nil, errors.New("read record: a text in it has characters that no label and no terminal shows")
+	}
 	return r, nil
+}
+
+// hidden reports whether a text of a record in its one encoding has a character
+// that cannot be seen. The encoding escapes such characters, and of the others
+// only quotation mark and backslash.
+func hidden(data []byte) bool {
+	for i := 0; i < len(data); i++ {
+		if data[i] == '\\' {
+			if i++; data[i] != '"' && data[i] != '\\' {
+				return true
+			}
+		}
+	}
+	_, found := unprintable(strings.ReplaceAll(string(data), "\n", ""))
+	return found
 }
 
 func (r *Record) valid() error {

@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"unicode"
 
 	"vouchmark/assess"
 )
@@ -141,9 +140,7 @@ func (l *Line) Unprintable() string {
 		texts = append(texts, p.ID, p.Record)
 	}
 	for _, t := range texts {
-		if strings.ContainsFunc(t, func(r rune) bool {
-			return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar
-		}) {
+		if _, found := unprintable(t); found {
 			return t
 		}
 	}

@@ -84,7 +84,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 		}
 	}
 	for _, i := range items {
-		fmt.Fprintf(&text, "%s: %s\n", i.ID, i.Detail)
+		fmt.Fprintf(&text, "%s: %s\n", Printable(i.ID), Printable(i.Detail))
 	}
 	e.SetDescription(strings.TrimSpace(text.String()))
 	if k.what == "" && noticeDays > 0 {

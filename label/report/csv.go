@@ -30,7 +30,7 @@ func (d *Due) CSV(w io.Writer) error {
 // harmless keeps a spreadsheet program from taking the owner's text for a
 // formula: an apostrophe before its first sign makes it text (common practice).
 func harmless(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+	if s = Printable(s); s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
 		return "'" + s
 	}
 	return s

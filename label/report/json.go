@@ -1,8 +1,12 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
+	"strings"
+	"unicode/utf16"
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
@@ -170,8 +174,38 @@ func list(f []assess.Finding) []assess.Finding {
 
 // WriteJSON writes a value as indented JSON.
 func WriteJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, escaped(b.String()))
+	return err
+}
+
+// acted reports whether a terminal acts upon a character, beside the line end, or
+// does not show it.
+func acted(r rune) bool { return r != '\n' && hidden(r) }
+
+// escaped is JSON in which every character that a terminal would act upon, or
+// not show, is written as \u and its number: to a program it is the same.
+func escaped(text string) string {
+	if !strings.ContainsFunc(text, acted) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case !acted(r):
+			b.WriteRune(r)
+		case r > 0xFFFF:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		}
+	}
+	return b.String()
 }

@@ -10,11 +10,15 @@ import (
 // would act upon or not show.
 func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
+		if hidden(r) {
 			return unicode.ReplacementChar
 		}
 		return r
 	}, s)
+}
+
+func hidden(r rune) bool {
+	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 
 // Wrap breaks a text into lines of at most width characters where it can. The

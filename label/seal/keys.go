@@ -3,11 +3,11 @@ package seal
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"golang.org/x/mod/sumdb/note"
 
 	"vouchmark/assess/site"
+	"vouchmark/label/record"
 )
 
 // KeysFile is where a site folder keeps the public keys that it trusts: one on
@@ -32,8 +32,8 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 			continue
 		}
 		v, err := note.NewVerifier(text)
-		if err != nil {
-			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: fmt.Sprintf("%q", text), Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
+		if err != nil || !keyName.MatchString(v.Name()) {
+			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: short(text), Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
 			continue
 		}
 		if !k.Has(v.Name(), v.KeyHash()) {
@@ -44,6 +44,15 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 		return nil, bad
 	}
 	return k, nil
+}
+
+// short quotes a text in a message, and not more of it than a key is long.
+func short(text string) string {
+	const most = 160
+	if len(text) > most {
+		text = text[:most] + "…"
+	}
+	return fmt.Sprintf("%q", text)
 }
 
 // Has reports whether a key is in the list.
@@ -76,10 +85,10 @@ func (k *Keyring) verifiers() note.Verifiers {
 func Trust(old []byte, public, comment string) ([]byte, error) {
 	v, err := note.NewVerifier(strings.TrimSpace(public))
 	if err != nil {
-		return nil, fmt.Errorf("%q is no public key as vouchmark key new shows it", public)
+		return nil, fmt.Errorf("%s is no public key as vouchmark key new shows it", short(public))
 	}
 	if !keyName.MatchString(v.Name()) {
-		return nil, fmt.Errorf("%q is no name for a key: letters, digits and . _ - @ alone", v.Name())
+		return nil, fmt.Errorf("%s is no name for a key: letters, digits and . _ - @ alone, at most 64", short(v.Name()))
 	}
 	k, err := ParseKeys(KeysFile, old)
 	if err != nil {
@@ -97,6 +106,9 @@ func Trust(old []byte, public, comment string) ([]byte, error) {
 	if !strings.HasSuffix(text, "\n") {
 		text += "\n"
 	}
-	comment = strings.Join(strings.FieldsFunc(comment, func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " ")
+	comment, err = record.OneLine(comment, record.LongestReason)
+	if err != nil {
+		return nil, err
+	}
 	return []byte(text + strings.TrimSpace(public) + "  # " + comment + "\n"), nil
 }

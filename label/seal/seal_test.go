@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"golang.org/x/mod/sumdb/note"
 )
 
 func key(t *testing.T, name string) Key {
@@ -105,6 +107,21 @@ func TestKeys(t *testing.T) {
 	text, err = Trust(text, key(t, "b").Public, "boss\n"+mallory.Public+" #")
 	if err != nil || len(ring(t, string(text)).Names()) != 2 {
 		t.Errorf("a comment brings a key: %s, %v", text, err)
+	}
+	if _, err := Trust(text, key(t, "c").Public, "trusted by \u202ex"); err == nil {
+		t.Error("a comment that turns the line around")
+	}
+	// The library takes any name without blanks and plus sign; such a key was
+	// not made here, and its name would come into reports.
+	for _, name := range []string{"a\x1b[31mb", "a\u202eb", "a/b", "<b>", strings.Repeat("x", 65), strings.Repeat("x", 10000)} {
+		_, public, err := note.GenerateKey(nil, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = ParseKeys(KeysFile, []byte(public))
+		if err == nil || len(err.Error()) > 800 || strings.ContainsAny(err.Error(), "\x1b\u202e") {
+			t.Errorf("a key named %.20q: %.1000v", name, err)
+		}
 	}
 	for _, name := range []string{"", "e sample", "a+b", "a#b", "#", "a\u00a0b", "a\x1bb"} {
 		if _, err := NewKey(name); err == nil {

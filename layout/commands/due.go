@@ -32,9 +32,9 @@ func Due(fs *pflag.FlagSet) func(*Env, []string) error {
 		case e.json:
 			return report.WriteJSON(e.Stdout, d)
 		case *csv:
-			return d.CSV(e.Stdout)
+			return d.CSV(e.raw)
 		case *ics:
-			err := d.Calendar(e.Stdout, v.Site.Policy.NoticeDays)
+			err := d.Calendar(e.raw, v.Site.Policy.NoticeDays)
 			if nothing := (*report.ErrNothingDue)(nil); errors.As(err, &nothing) {
 				fmt.Fprintf(e.Stderr, "vouchmark: %v\n", err)
 				return nil

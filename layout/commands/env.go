@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os/user"
+	"strings"
 	"time"
 
 	"vouchmark/assess"
@@ -21,6 +22,7 @@ type Env struct {
 	Width          int                 // of the terminal
 	Progress       func(done, all int) // shows long work on a terminal; nil in a pipe
 	json           bool                // set by the flags of a call
+	raw            io.Writer           // Stdout, for formats that are no lines of text
 	site           string
 	today          assess.Date
 }
@@ -54,7 +56,7 @@ func (e *Env) exit(err error) int {
 	if e.json {
 		report.WriteJSON(e.Stdout, map[string]any{"problems": []map[string]string{{"message": err.Error()}}})
 	}
-	fmt.Fprintf(e.Stderr, "vouchmark: %v\n", err)
+	fmt.Fprintf(e.Stderr, "vouchmark: %s\n", short(err.Error()))
 	switch {
 	case errors.As(err, &usage), errors.As(err, &wrong):
 		return 2
@@ -62,6 +64,28 @@ func (e *Env) exit(err error) int {
 		return 4
 	}
 	return 1
+}
+
+// short cuts off what no person reads of a message: it may quote anything.
+func short(text string) string {
+	const most = 1000 // of a line
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		if r := []rune(l); len(r) > most {
+			lines[i] = string(r[:most]) + "…"
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// said makes one line of what a flag says for the ledger.
+func said(flag string, text *string, longest int) error {
+	line, err := record.OneLine(*text, longest)
+	if err != nil {
+		return &usageError{fmt.Sprintf("--%s: %v", flag, err)}
+	}
+	*text = line
+	return nil
 }
 
 // printer is who prints: as the call says, as the policy says, or the account.

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -18,6 +19,9 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
 		if strings.TrimSpace(*reason) == "" {
 			return &usageError{"--reason: say why the label is taken out of use"}
+		}
+		if err := errors.Join(said("reason", reason, record.LongestReason), said("by", by, record.LongestName)); err != nil {
+			return err
 		}
 		v, _, err := e.view()
 		if err != nil {
@@ -46,6 +50,9 @@ func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 			if on, err = assess.ParseDate(*applied); err != nil || e.today.Before(on) {
 				return &usageError{fmt.Sprintf("--applied: %q is no day until today (%s), such as 2026-03-14", *applied, e.today)}
 			}
+		}
+		if err := said("by", by, record.LongestName); err != nil {
+			return err
 		}
 		v, _, err := e.view()
 		if err != nil {

@@ -38,6 +38,9 @@ func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
 func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 	by := fs.String("by", "", "who trusts it (default: by in site.toml, else the account)")
 	return func(e *Env, args []string) error {
+		if err := said("by", by, record.LongestName); err != nil {
+			return err
+		}
 		v, _, err := e.view()
 		if err != nil {
 			return err

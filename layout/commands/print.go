@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -37,6 +38,9 @@ func (j *job) flags(fs *pflag.FlagSet, out string) {
 func (j *job) look(p *assess.Policy, f folder) (press.Look, error) {
 	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
 		return press.Look{}, &usageError{"--interim: say why the labels are printed all the same"}
+	}
+	if err := errors.Join(said("interim", &j.interim, record.LongestReason), said("reason", &j.reason, record.LongestReason), said("by", &j.by, record.LongestName)); err != nil {
+		return press.Look{}, err
 	}
 	if j.applied != "" {
 		if _, err := assess.ParseDate(j.applied); err != nil {

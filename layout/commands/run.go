@@ -35,7 +35,9 @@ const exitCodes = `Exit codes:
 `
 
 // Run carries out one call of the commands of a table and gives its exit code.
-func Run(e *Env, commands []Command, args []string) int {
+func Run(world *Env, commands []Command, args []string) int {
+	e := new(*world)
+	e.raw, e.Stdout, e.Stderr = world.Stdout, plain{world.Stdout}, plain{world.Stderr}
 	if len(args) == 0 || args[0] == "--help" || args[0] == "-h" || args[0] == "help" && len(args) == 1 {
 		fmt.Fprint(e.Stdout, help(commands))
 		return 0

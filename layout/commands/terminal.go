@@ -2,9 +2,12 @@ package commands
 
 import (
 	"fmt"
+	"io"
 	"os"
+	"strings"
 
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // ShowProgress counts labels on one line, and clears it at the end.
@@ -17,6 +20,21 @@ func ShowProgress(done, all int) {
 	case done%10 == 0:
 		fmt.Fprintf(os.Stderr, "\rdrawing label %d of %d", done, all)
 	}
+}
+
+// plain writes lines of text in which a terminal finds nothing to act upon:
+// whatever they quote, no character moves the cursor, hides or turns others.
+type plain struct{ io.Writer }
+
+func (p plain) Write(b []byte) (int, error) {
+	lines := strings.Split(string(b), "\n")
+	for i := range lines {
+		lines[i] = report.Printable(lines[i])
+	}
+	if _, err := io.WriteString(p.Writer, strings.Join(lines, "\n")); err != nil {
+		return 0, err
+	}
+	return len(b), nil
 }
 
 // StandardOutput is the program's output; what it does not take is an output
