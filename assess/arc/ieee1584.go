@@ -164,6 +164,9 @@ func Evaluate(in *Input, clearMS, clearReducedMS float64, rec *Recorder) (res Re
 	return res, err
 }
 
+// Arcing returns the arcing currents of the case.
+func (m *Model) Arcing() Arcing { return m.arcing }
+
 // Energy is [Evaluate] for a prepared case.
 func (m *Model) Energy(clearMS, clearReducedMS float64, rec *Recorder) (res Result, err error) {
 	err = m.evaluate(&res, clearMS, clearReducedMS, rec)

@@ -514,7 +514,7 @@ func TestWidthsAreGenerous(t *testing.T) {
 
 // Texts and lines stand out from the white ground: 4.5 to 1 for texts, 3 to 1
 // for lines (WCAG 2.2, 1.4.3 and 1.4.11).
-func TestContrast(t *testing.T) {
+func TestContrastOfCurve(t *testing.T) {
 	for ink, least := range map[string]float64{inkText: 4.5, inkCurve: 3, inkOther: 3, inkRung: 3} {
 		luminance := 0.0
 		for i, share := range []float64{0.2126, 0.7152, 0.0722} {

@@ -313,7 +313,7 @@ func luminance(t *testing.T, colour string) float64 {
 }
 
 // Texts reach 4.5 to 1 (WCAG 2.2, 1.4.3), signs and branches 3 to 1 (1.4.11).
-func TestContrast(t *testing.T) {
+func TestContrastOfTree(t *testing.T) {
 	contrast := func(a, b string) float64 {
 		x, y := luminance(t, a)+0.05, luminance(t, b)+0.05
 		return max(x, y) / min(x, y)
