@@ -69,7 +69,7 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	}
 	t.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, w, `" height="`, h, `" viewBox="0 0 `, w, ` `, h, `" role="`, role, `"`)
 	t.attribute("aria-label", o.Title)
-	t.raw(` font-family="`, fonts, `" font-size="`, strconv.Itoa(size), `" fill="`, ink, `" color="`, grey, `">`)
+	t.raw(` font-family="`, typefaces, `" font-size="`, strconv.Itoa(size), `" fill="`, ink, `" color="`, grey, `">`)
 	t.element("title", o.Title)
 	t.element("desc", t.desc())
 	t.raw(`<path d="M0 0H`, w, `V`, h, `H0Z" fill="#ffffff"/>`)

@@ -9,9 +9,9 @@ import (
 	"vouchmark/label/report"
 )
 
-// fonts is what the reader's own system has. The drawing's widths hold for wide
+// typefaces is what the reader's own system has. The drawing's widths hold for wide
 // ones.
-const fonts = `system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', Arial, sans-serif`
+const typefaces = `system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', Arial, sans-serif`
 
 // writer writes SVG. A bytes.Buffer takes everything.
 type writer struct{ bytes.Buffer }

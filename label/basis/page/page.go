@@ -1,0 +1,77 @@
+// Package page makes the pages of a site: one for each stored calculation, and
+// those that lead to them. Published files and the server show the same.
+//
+//	page.go      the pages of a site, and the frame around each
+//	label.go     the pages of one stored calculation
+//	start.go     the start page: counts, what does not hold, search
+//	list.go      all labels, and what is due
+//	plant.go     the plant from the service down
+//	lost.go      what stands in the place of a page that cannot be made
+//	assets.go    style sheet, script, typefaces
+package page
+
+import (
+	"bytes"
+	"html/template"
+	"strings"
+
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+)
+
+// Book is the pages of a site on a day. Many may read it at once.
+type Book struct {
+	Shelf *basis.Shelf
+	// Picture draws the label of a record as SVG; its error says what cannot
+	// stand on it.
+	Picture func(*record.Record, record.Code) ([]byte, error)
+	// Live is how a server shows the pages; nil for files.
+	Live *Live
+}
+
+// Live is what a server can do and files cannot.
+type Live struct {
+	Writes bool // reprint a label, log a change
+}
+
+// File is one file of the pages. Its name has slashes.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// frame is what stands around every page.
+type frame struct {
+	Title string
+	Site  string
+	Root  string // the way up to the start page, such as "../../"; "" on it
+	Live  *Live
+	Today string // the day of the standings, where the page itself says it
+	Wide  bool   // for drawings that scroll
+	Body  template.HTML
+}
+
+// Frame makes a whole page of a body, at a depth of so many folders below the
+// start page.
+func (b *Book) Frame(title string, depth int, body template.HTML) ([]byte, error) {
+	f := frame{Title: title, Site: b.Shelf.Site.Site.Policy.Name, Root: strings.Repeat("../", depth), Live: b.Live, Body: body}
+	if b.Live != nil {
+		f.Today = b.Shelf.Site.Today.String()
+	}
+	return execute("frame.html", f)
+}
+
+// render makes the body of a page from its template, then the page.
+func (b *Book) render(name, title string, depth int, data any) ([]byte, error) {
+	body, err := execute(name, data)
+	if err != nil {
+		return nil, err
+	}
+	return b.Frame(title, depth, template.HTML(body))
+}
+
+func execute(name string, data any) ([]byte, error) {
+	var out bytes.Buffer
+	err := templates.ExecuteTemplate(&out, name, data)
+	return out.Bytes(), err
+}
