@@ -25,7 +25,12 @@ var (
 	medium []byte
 	//go:embed RobotoCondensed-Bold.ttf
 	bold []byte
+	//go:embed LICENSE
+	license []byte
 )
+
+// License is the typeface's licence, which goes where the files go.
+func License() []byte { return bytes.Clone(license) }
 
 // The three weights.
 var (

@@ -44,12 +44,9 @@ func (v *View) Text(w io.Writer, width int) error {
 	b.WriteString(report.HeadroomText(&v.Headroom, width))
 	b.changes(v)
 	b.heading("Prints")
-	for _, p := range v.Prints {
-		copies := ""
-		if p.Copy > 0 {
-			copies = fmt.Sprintf(", copy %d", p.Copy)
-		}
-		b.line("  %s  %s%s%s%s%s%s%s", p.Date, p.Kind, after(" of ", things[p.Thing]), copies, after(" by ", p.By), after(": ", p.Reason), after(", INTERIM: ", p.Interim), unfinished(&p))
+	for i := range v.Prints {
+		p := &v.Prints[i]
+		b.line("  %s  %s", p.Date, p.Words())
 	}
 	if len(v.Prints) == 0 {
 		b.line("  none in the ledger")
@@ -86,15 +83,15 @@ func (v *View) reasons(b *textWriter) {
 	}
 }
 
+// SignatureWords say what a signature is worth.
+func SignatureWords(v seal.Verdict) string { return verdicts[v] }
+
 // verdicts say what a signature is worth.
 var verdicts = map[seal.Verdict]string{
 	seal.Verified:  "verified by a key that this site trusts",
 	seal.Untrusted: "not verified: its key is not among those that this site trusts",
 	seal.Broken:    "BROKEN: it is no signature of this record",
 }
-
-// things are what the ledger calls otherwise than a label.
-var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
 
 func after(lead, s string) string {
 	if s == "" {
@@ -108,16 +105,6 @@ func before(s, tail string) string {
 		return ""
 	}
 	return s + tail
-}
-
-func unfinished(p *Print) string {
-	switch {
-	case p.Failed:
-		return " (could not be written)"
-	case p.Done:
-		return ""
-	}
-	return " (announced, not known to be finished)"
 }
 
 // textWriter writes headings and wrapped text.

@@ -86,6 +86,24 @@ type Print struct {
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
+// things are what the ledger calls otherwise than a label.
+var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
+
+// Words tell of a print without its day.
+func (p *Print) Words() string {
+	copies, end := "", ""
+	if p.Copy > 0 {
+		copies = fmt.Sprintf(", copy %d", p.Copy)
+	}
+	switch {
+	case p.Failed:
+		end = " (could not be written)"
+	case !p.Done:
+		end = " (announced, not known to be finished)"
+	}
+	return string(p.Kind) + after(" of ", things[p.Thing]) + copies + after(" by ", p.By) + after(": ", p.Reason) + after(", INTERIM: ", p.Interim) + end
+}
+
 // prints are the lines of the ledger that tell of each record, in their order.
 func prints(l *record.Ledger) map[record.ID][]Print {
 	done, failed := l.Done(), l.Failed()

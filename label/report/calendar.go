@@ -31,7 +31,7 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 	ids := map[entryKey][]DueItem{}
 	for _, i := range d.Items {
 		k := entryKey{day: i.Due}
-		if i.Month == now {
+		if i.Month == DueNow {
 			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due}
 			if i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
 				k.since = assess.Date{} // the day on which it was found, another one each time

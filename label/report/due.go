@@ -72,13 +72,14 @@ func NewDue(v *View, within *int) *Due {
 
 // order sorts months, what is due now first.
 func order(month string) string {
-	if month == now {
+	if month == DueNow {
 		return ""
 	}
 	return month
 }
 
-const now = "now"
+// DueNow is the month of what does not hold already.
+const DueNow = "now"
 
 func (d *Due) add(item DueItem, s *standing.Standing) {
 	if s.Status == standing.Withdrawn {
@@ -89,7 +90,7 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
 			if r.Status.Rank() < standing.FallsDue.Rank() {
-				item.Cause, item.Kind, item.Due, item.Month, item.Detail, item.Clears = r.Cause, r.Kind, r.Since, now, r.Words(), r.Clears
+				item.Cause, item.Kind, item.Due, item.Month, item.Detail, item.Clears = r.Cause, r.Kind, r.Since, DueNow, r.Words(), r.Clears
 				d.Items = append(d.Items, item)
 			}
 		}
@@ -98,7 +99,7 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 	for i := range s.Reasons {
 		if r := &s.Reasons[i]; r.Status == standing.Holds && r.Clears != "" { // what hangs there is to be changed
 			todo := item
-			todo.Cause, todo.Due, todo.Month, todo.Detail, todo.Clears = r.Cause, r.Since, now, r.Words(), r.Clears
+			todo.Cause, todo.Due, todo.Month, todo.Detail, todo.Clears = r.Cause, r.Since, DueNow, r.Words(), r.Clears
 			d.Items = append(d.Items, todo)
 		}
 	}
@@ -125,7 +126,7 @@ func (d *Due) Text(w io.Writer, width int) error {
 				k.cause = "to be reviewed"
 			}
 		}
-		if i.Status.Rank() >= standing.FallsDue.Rank() && i.Month == now {
+		if i.Status.Rank() >= standing.FallsDue.Rank() && i.Month == DueNow {
 			k.cause = map[standing.Cause]string{standing.ReviewCause: "new label after a review", standing.StripCause: "label without the strip", standing.OverlayCause: "overlay to take off"}[i.Cause]
 		}
 		if ids[k] == nil {

@@ -47,11 +47,12 @@ func HeadroomOf(r *record.Record) (standing.Headroom, error) {
 	return standing.HeadroomOf(&s.Locations[0], s, assess.CalCM2(r.Results.Energy.Value), r.Results.Energy.Case), nil
 }
 
-// HeadroomText words a headroom: a line for each limit, then what is not known.
-func HeadroomText(h *standing.Headroom, width int) string {
-	var b strings.Builder
+// HeadroomLines words a headroom: a line for each limit, then what is not
+// known.
+func HeadroomLines(h *standing.Headroom) []string {
+	var lines []string
 	if h.Case != "" {
-		fmt.Fprintf(&b, "  case %s\n", h.Case)
+		lines = append(lines, "case "+h.Case)
 	}
 	for _, r := range []struct {
 		room *standing.Room
@@ -60,14 +61,23 @@ func HeadroomText(h *standing.Headroom, width int) string {
 		{h.Energy, "the printed energy"}, {h.Kit, "the kit"}, {h.Signal, "the signal word"},
 	} {
 		if r.room != nil {
-			b.WriteString(Wrap(fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit, percent(r.room.Percent), drift(r.room)), "  ", "      ", width))
+			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit, percent(r.room.Percent), drift(r.room)))
 		}
 	}
 	if h.WhyNot != "" {
-		b.WriteString(Wrap(h.WhyNot, "  ", "      ", width))
+		lines = append(lines, h.WhyNot)
 	}
 	for i := range h.OtherCases {
-		b.WriteString(HeadroomText(&h.OtherCases[i], width))
+		lines = append(lines, HeadroomLines(&h.OtherCases[i])...)
+	}
+	return lines
+}
+
+// HeadroomText writes these lines for a terminal.
+func HeadroomText(h *standing.Headroom, width int) string {
+	var b strings.Builder
+	for _, line := range HeadroomLines(h) {
+		b.WriteString(Wrap(line, "  ", "      ", width))
 	}
 	return b.String()
 }

@@ -6,7 +6,8 @@
 //	start.go     the start page: counts, what does not hold, search
 //	list.go      all labels, and what is due
 //	plant.go     the plant from the service down
-//	lost.go      what stands in the place of a page that cannot be made
+//	entry.go     one label in a list
+//	whole.go     all other files of a site; what stands in the place of a lost page
 //	assets.go    style sheet, script, typefaces
 package page
 

@@ -1,0 +1,41 @@
+package page
+
+import (
+	"embed"
+	"html/template"
+	"strings"
+
+	"vouchmark/fonts"
+	"vouchmark/label/basis"
+	"vouchmark/label/basis/picture"
+)
+
+//go:embed files
+var files embed.FS
+
+// templates are the bodies of the pages, and the frame around them.
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"shape": shape, "sign": class}).ParseFS(files, "files/*.html"))
+
+// shape is the sign of a verdict; the word stands beside it.
+func shape(sign basis.Sign) template.HTML {
+	return template.HTML(`<svg class="shape" viewBox="0 0 24 24" aria-hidden="true">` + picture.Shape(string(sign)) + `</svg>`)
+}
+
+// class is a sign as the style sheet spells it.
+func class(sign basis.Sign) string { return strings.ReplaceAll(string(sign), " ", "-") }
+
+// assets are the files that the pages share.
+func assets() []File {
+	all := []File{{"fonts/LICENSE", fonts.License()}}
+	for _, f := range fonts.Faces() {
+		all = append(all, File{"fonts/condensed-" + f.Name + ".ttf", f.Bytes()})
+	}
+	for _, name := range []string{"vouchmark.css", "find.js"} {
+		data, err := files.ReadFile("files/" + name)
+		if err != nil {
+			panic(err) // it is embedded
+		}
+		all = append(all, File{name, data})
+	}
+	return all
+}

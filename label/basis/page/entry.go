@@ -1,0 +1,151 @@
+package page
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// entry is one label in a list.
+type entry struct {
+	ID, Area, Equipment string
+	Signal, Says        string // the signal word, then energy and kit
+	Sign                basis.Sign
+	Word                string // of the standing
+	Why, Clears         string
+	Code                record.Code // "" where none was printed
+	Path                string      // of its page, from the start page; "" for none
+	energy              float64
+}
+
+// entries are the labels of the site in the order of locations.csv, then those
+// whose row is gone, then those that others replaced.
+func (b *Book) entries() []entry {
+	v := b.Shelf.Site
+	var all, old []entry
+	printed := func(e entry, p *record.Printing, s *standing.Standing) entry {
+		e.Code = p.ID.Code()
+		e.standing(s)
+		e.record(p.Record, e.Code)
+		for i := range p.Earlier {
+			o := entry{ID: e.ID, Area: e.Area, Equipment: e.Equipment, Code: p.Earlier[i].ID.Code(), Path: "V/" + string(p.Earlier[i].ID.Code()) + "/index.html"}
+			replaced := report.ReplacedStanding(p.Earlier[i])
+			o.standing(&replaced)
+			old = append(old, o)
+		}
+		return e
+	}
+	for i := range v.Places {
+		p := &v.Places[i]
+		l := p.Assessment.Location
+		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
+		if p.Printed != nil {
+			all = append(all, printed(e, p.Printed, &p.Standing))
+			continue
+		}
+		e.Sign, e.Word = basis.NotPrinted, "not printed"
+		if why := p.Error(); why != "" {
+			e.Why = "no label would be printed: " + why
+		} else {
+			e.record(record.New(p.Assessment, v.Site), "")
+		}
+		all = append(all, e)
+	}
+	for i := range v.Unlisted {
+		u := &v.Unlisted[i]
+		e := entry{ID: u.ID}
+		if r := u.Printed.Record; r != nil {
+			e.Area, e.Equipment = r.Row().Area, r.Row().Equipment
+		}
+		all = append(all, printed(e, &u.Printed, &u.Standing))
+	}
+	return append(all, old...)
+}
+
+// record takes over what the label says; code is "" where none was printed.
+func (e *entry) record(r *record.Record, code record.Code) {
+	if code != "" {
+		e.Path = "V/" + string(code) + "/index.html"
+	}
+	if r == nil {
+		return // it cannot be read; the standing says so
+	}
+	if code != "" {
+		e.Path = Place(code, label.Facts(r)) + "index.html"
+	}
+	e.Signal, e.energy = r.Assessment.Signal, r.Results.Energy.Value
+	e.Says = label.Energy(assess.CalCM2(e.energy), assess.Units(r.Policy.Units))
+	switch assess.KitStatus(r.Assessment.KitStatus) {
+	case assess.NoneAllowed:
+		e.Says += " · no kit allowed"
+	case assess.NotRequired:
+		e.Says += " · no arc kit"
+	default:
+		e.Says += " · " + r.Assessment.Kit
+	}
+}
+
+// standing takes over whether the label holds. It says nothing of the day on
+// which that was looked up.
+func (e *entry) standing(s *standing.Standing) {
+	e.Sign, e.Word = basis.Sign(s.Status), string(s.Status)
+	worst := s.Worst()
+	switch {
+	case worst != nil && !worst.Found && s.Status != standing.FallsDue:
+		e.Word += " since " + worst.Since.String()
+	case s.Status == standing.Holds:
+		e.Word += " until " + s.Until.String()
+	case s.Status == standing.FallsDue:
+		e.Word += " on " + s.Until.String()
+	}
+	if worst != nil {
+		e.Why, e.Clears = worst.Words(), worst.Clears
+	}
+	if s.Screening != nil {
+		e.Why += "; " + s.Screening.Words()
+	}
+}
+
+// urgency orders signs: what a worker must not rely on first.
+var urgency = []basis.Sign{basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted, basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds)}
+
+// worst puts what must not be relied on first, and of that the highest energy.
+func worst(all []entry) []entry {
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b entry) int {
+		return cmp.Or(cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)), cmp.Compare(b.energy, a.energy))
+	})
+	return sorted
+}
+
+// matches reports whether every word of a query stands in the id, the area, the
+// equipment, the code or the standing, whatever the capitals.
+func (e *entry) matches(query string) bool {
+	text := strings.ToLower(strings.Join([]string{e.ID, e.Area, e.Equipment, string(e.Code), strings.ReplaceAll(string(e.Code), "-", ""), e.Word}, "\n"))
+	for _, word := range strings.Fields(strings.ToLower(query)) {
+		if !strings.Contains(text, word) {
+			return false
+		}
+	}
+	return true
+}
+
+// table is a list of entries on a page that stands below the start page as Root
+// leads up.
+type table struct {
+	Name, Root string
+	Entries    []entry
+}
+
+// Table is a list on the start page.
+func (*startPage) Table(name string, entries []entry) table { return table{name, "", entries} }
+
+// Table is a list one folder below.
+func (*listPage) Table(name string, entries []entry) table { return table{name, "../", entries} }

@@ -1,0 +1,178 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"slices"
+	"strconv"
+
+	"vouchmark/assess"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/basis/picture"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Place is where the page of a record stands: the path that the label's link
+// carries behind the host's part of it.
+func Place(code record.Code, facts string) string { return "V/" + string(code) + "/" + facts + "/" }
+
+// Label gives the files of one record: its page, the same for a program, and
+// the page under its code alone, which leads there.
+func (b *Book) Label(id record.ID) ([]File, error) {
+	v, err := b.Shelf.View(id)
+	if err != nil {
+		return nil, err
+	}
+	place := Place(id.Code(), label.Facts(v.Record))
+	html, err := b.LabelPage(v)
+	if err != nil {
+		return nil, err
+	}
+	data, err := b.LabelJSON(v)
+	if err != nil {
+		return nil, err
+	}
+	lead, err := b.render("code.html", string(id.Code()), 2, struct {
+		Code  record.Code
+		ID    string
+		Facts string
+	}{id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
+	if err != nil {
+		return nil, err
+	}
+	return []File{{place + "index.html", html}, {place + "basis.json", data}, {"V/" + string(id.Code()) + "/index.html", lead}}, nil
+}
+
+// LabelJSON is the page of a view for a program. For files it leaves out the
+// day, which stands in the small file that all pages show.
+func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
+	shown := *v
+	if b.Live == nil {
+		shown.Today = assess.Date{}
+		shown.Standing.Reasons = slices.Clone(v.Standing.Reasons)
+		for i := range shown.Standing.Reasons {
+			if r := &shown.Standing.Reasons[i]; r.Found {
+				r.Since = assess.Date{}
+			}
+		}
+	}
+	var out bytes.Buffer
+	err := report.WriteJSON(&out, shown.JSON())
+	return out.Bytes(), err
+}
+
+// labelPage is what the page of a record shows.
+type labelPage struct {
+	*basis.View
+	Verdict basis.Verdict
+	Code    record.Code
+	Row     *record.Row
+	Where   string
+	Supply  string
+	Facts   string
+	Items   []basis.Item
+
+	Picture    template.HTML
+	PictureWhy string // why there is none
+	Curve      template.HTML
+	CurveWhy   string
+
+	Reasons  []reason
+	Headroom []string
+	Inputs   []inputs
+	Runs     []run
+	Policy   []basis.Item
+	Rungs    []rung
+	Findings []assess.Finding
+	Signed   []signature
+	Cautions []string
+	Newer    string // where the label that replaced it has its page
+	Live     *Live
+}
+
+type reason struct{ Words, Clears string }
+
+type inputs struct {
+	Case  string
+	Cells []record.Cell
+}
+
+// run is what the equations gave for one case.
+type run struct {
+	Title, Differs, Reason string
+	Steps                  []step
+	Cautions               []string
+}
+
+type step struct{ Symbol, Value, Unit, Source, Words string }
+
+type rung struct {
+	Kit, Rating string
+	Chosen      bool
+}
+
+type signature struct{ Date, By, Verdict string }
+
+// LabelPage is the page of a view.
+func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
+	r := v.Record
+	p := labelPage{View: v, Verdict: v.Verdict(), Code: v.ID.Code(), Row: r.Row(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
+		Items: basis.Items(r), Policy: basis.PolicyItems(r), Cautions: basis.Cautions, Live: b.Live, Headroom: report.HeadroomLines(&v.Headroom)}
+	svg, err := b.Picture(r, v.ID.Code())
+	if err != nil {
+		p.PictureWhy = err.Error()
+	}
+	p.Picture = template.HTML(svg)
+	svg, p.CurveWhy, err = picture.Curve(r)
+	if err != nil {
+		return nil, err
+	}
+	p.Curve = template.HTML(svg)
+	for i := range v.Standing.Reasons {
+		one := &v.Standing.Reasons[i]
+		p.Reasons = append(p.Reasons, reason{one.Words(), one.Clears})
+	}
+	if s := v.Standing.Screening; s != nil {
+		p.Reasons = append(p.Reasons, reason{s.Words(), ""})
+	}
+	for i := range r.Rows {
+		p.Inputs = append(p.Inputs, inputs{r.Rows[i].Case, r.Rows[i].Cells()})
+	}
+	for i := range v.Evaluations {
+		p.Runs = append(p.Runs, newRun(&v.Evaluations[i]))
+	}
+	for i := range r.Policy.Ladder {
+		g := &r.Policy.Ladder[i]
+		p.Rungs = append(p.Rungs, rung{g.Kit, number(g.Rating) + " cal/cm²", g.Kit == r.Assessment.Kit})
+	}
+	if v.Place != nil && v.Hangs {
+		p.Findings = v.Place.Assessment.Findings
+	}
+	for _, s := range v.Signatures {
+		p.Signed = append(p.Signed, signature{s.Date.String(), s.By, basis.SignatureWords(s.Verdict)})
+	}
+	if v.NewerCode != "" {
+		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
+	}
+	return b.render("label.html", r.Row().ID+": "+p.Verdict.Word, 3, &p)
+}
+
+func newRun(e *basis.Evaluation) run {
+	u := run{Title: e.Method.Standard(), Differs: e.Differs, Reason: e.Reason}
+	if e.Case != "" {
+		u.Title += ", case " + e.Case
+	}
+	if e.Result == nil {
+		return u
+	}
+	for _, s := range e.Result.Steps {
+		u.Steps = append(u.Steps, step{s.Symbol, fmt.Sprintf("%.6g", s.Value), s.Unit, s.Source, s.Words})
+	}
+	u.Cautions = e.Result.Cautions.List()
+	return u
+}
+
+func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

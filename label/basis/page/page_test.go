@@ -1,0 +1,174 @@
+package page
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// mill is the pages of the sample with trouble of every kind.
+func mill(t *testing.T, today string, live *Live) *Book {
+	t.Helper()
+	const folder = "../../../samples/mill"
+	s, err := site.Read(os.DirFS(folder), site.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := assess.ParseDate(today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	store := record.Open(folder)
+	h, err := store.History(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := report.New(s, h, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &Book{Shelf: basis.NewShelf(v, store), Live: live, Picture: func(*record.Record, record.Code) ([]byte, error) {
+		return []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4" role="img"><title>label</title></svg>`), nil
+	}}
+}
+
+// all gives every file of a book.
+func all(t *testing.T, b *Book) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	add := func(some []File, err error) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range some {
+			if _, twice := files[f.Name]; twice {
+				t.Errorf("%s is made twice", f.Name)
+			}
+			files[f.Name] = string(f.Data)
+		}
+	}
+	for _, id := range b.Shelf.Printed() {
+		add(b.Label(id))
+	}
+	add(b.Whole())
+	return files
+}
+
+var link = regexp.MustCompile(`(?:href|src|action)="([^"]*)"`)
+
+// Every link of every page leads to a file that is there, and nowhere else.
+func TestLinks(t *testing.T) {
+	files := all(t, mill(t, "2026-05-01", nil))
+	n := 0
+	for name, data := range files {
+		if !strings.HasSuffix(name, ".html") {
+			continue
+		}
+		for _, m := range link.FindAllStringSubmatch(data, -1) {
+			to, _, _ := strings.Cut(m[1], "?")
+			if to == "" {
+				to = path.Base(name)
+			}
+			n++
+			if _, ok := files[path.Join(path.Dir(name), to)]; !ok {
+				t.Errorf("%s leads to %q, which is not there", name, m[1])
+			}
+		}
+	}
+	if n < 500 {
+		t.Errorf("only %d links", n)
+	}
+}
+
+// Every page is made of elements that are closed (the pages are written as XML
+// wants it, but for what HTML leaves open), has one first heading, and keeps
+// to the style sheet.
+func TestForm(t *testing.T) {
+	for _, live := range []*Live{nil, {}, {Writes: true}} {
+		for name, data := range all(t, mill(t, "2026-05-01", live)) {
+			if !strings.HasSuffix(name, ".html") {
+				continue
+			}
+			if n := strings.Count(data, "<h1>"); n != 1 && name != "checked.html" {
+				t.Errorf("%s has %d first headings", name, n)
+			}
+			if strings.Contains(data, "style=") || strings.Contains(data, "<style") || regexp.MustCompile(`<script[^>]*>[^<]`).MatchString(data) || regexp.MustCompile(`\son[a-z]+=`).MatchString(data) {
+				t.Errorf("%s has style or script within", name)
+			}
+			d := xml.NewDecoder(strings.NewReader(data))
+			d.Strict = false
+			d.AutoClose = xml.HTMLAutoClose
+			d.Entity = xml.HTMLEntity
+			for {
+				_, err := d.Token()
+				if errors.Is(err, io.EOF) {
+					break
+				}
+				if err != nil {
+					t.Errorf("%s: %v", name, err)
+					break
+				}
+			}
+		}
+	}
+}
+
+// On another day of the same standings only the small file is another.
+func TestDaily(t *testing.T) {
+	one, two := all(t, mill(t, "2026-05-01", nil)), all(t, mill(t, "2026-05-02", nil))
+	for name := range one {
+		if name != "checked.html" && one[name] != two[name] {
+			t.Errorf("%s differs", name)
+		}
+		if strings.Contains(one[name], "2026-05-01") && name != "checked.html" {
+			t.Errorf("%s names the day", name)
+		}
+	}
+	if one["checked.html"] == two["checked.html"] || len(one) != len(two) {
+		t.Error("the small file does not change")
+	}
+}
+
+// The verdict comes first, by word and by shape.
+func TestVerdictFirst(t *testing.T) {
+	b := mill(t, "2026-05-01", nil)
+	seen := map[basis.Sign]bool{}
+	for _, id := range b.Shelf.Printed() {
+		v, err := b.Shelf.View(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		html, err := b.LabelPage(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen[v.Verdict().Sign] = true
+		main := string(html[strings.Index(string(html), "<main>"):])
+		at := strings.Index(main, v.Verdict().Word)
+		if at < 0 || at > 1500 || !strings.Contains(main[:at], `class="shape"`) {
+			t.Errorf("%s: %s stands at %d", id.Code(), v.Verdict().Word, at)
+		}
+	}
+	if len(seen) < 4 {
+		t.Errorf("only %v", seen)
+	}
+	if dir := os.Getenv("LOOK"); dir != "" {
+		for name, data := range all(t, b) {
+			file := filepath.Join(dir, name)
+			os.MkdirAll(filepath.Dir(file), 0o755)
+			os.WriteFile(file, []byte(data), 0o644)
+		}
+	}
+}
