@@ -61,7 +61,7 @@ func (a *Assessment) checkDates(today Date) {
 	for i := range a.Location.Cases {
 		c := &a.Location.Cases[i]
 		if today.Before(c.Prepared) {
-			a.errorf(c.Line, "prepared", "the study is dated %s, after today (%s); correct the date, or print when it has come", c.Prepared, today)
+			a.errorf(c.Line, "prepared", "the study is dated %s, after today; correct the date, or print when it has come", c.Prepared)
 		}
 		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
 			a.errorf(c.Line, "surveyed", "the equipment was surveyed on %s, after the study of %s; one of the two dates is wrong", c.Surveyed, c.Prepared)

@@ -99,6 +99,9 @@ func StandingWords(s *standing.Standing) string {
 	case standing.FallsDue:
 		return fmt.Sprintf("falls due %s", s.Until)
 	}
+	if s.Worst().Found {
+		return string(s.Status)
+	}
 	return fmt.Sprintf("%s since %s", s.Status, s.Worst().Since)
 }
 

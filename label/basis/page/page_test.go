@@ -87,7 +87,7 @@ func TestLinks(t *testing.T) {
 			}
 		}
 	}
-	if n < 500 {
+	if n < 300 {
 		t.Errorf("only %d links", n)
 	}
 }
