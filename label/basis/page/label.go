@@ -36,10 +36,11 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 		return nil, err
 	}
 	lead, err := b.render("code.html", string(id.Code()), 2, struct {
-		Code  record.Code
-		ID    string
-		Facts string
-	}{id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
+		Verdict basis.Verdict
+		Code    record.Code
+		ID      string
+		Facts   string
+	}{v.Verdict(), id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
 	if err != nil {
 		return nil, err
 	}
