@@ -24,6 +24,7 @@ var table = []commands.Command{
 	commands.New("basis", "ID|CODE|LINK", "show where each number of a label comes from", 1, 1, commands.Basis),
 	commands.New("due", "", "list what has to be done about labels, by month and by cause", 0, 0, commands.Due),
 	commands.New("tree", "", "show the feeds from the service down, each location with its standing", 0, 0, commands.Tree),
+	commands.New("serve", "", "show the pages live, on this machine", 0, 0, commands.Serve),
 	commands.New("change add", "", "log what was altered on the power system", 0, 0, commands.ChangeAdd),
 	commands.New("change settle", "CHANGE", "clear a change for labels that hold all the same", 1, 1, commands.ChangeSettle),
 	commands.New("change review", "", "log a review of the study: found right or wrong", 0, 0, commands.ChangeReview),

@@ -192,7 +192,7 @@ func known(v *report.View, part, id string) error {
 		return &WrongError{part, errors.New("name a location")}
 	}
 	if _, ok := v.Place(id); !ok && !slices.Contains(v.Site.Policy.Former, id) {
-		return fmt.Errorf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included", part, id)
+		return &UnknownError{part, id}
 	}
 	return nil
 }

@@ -7,6 +7,7 @@
 package logbook
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 
@@ -35,33 +36,71 @@ type WrongError struct {
 
 func (e *WrongError) Error() string { return fmt.Sprintf("--%s: %v", e.Part, e.Err) }
 
-// Add adds an entry to a site's log, and says what became of the labels.
-// Nothing is written where the folder could not be read with it. h is what was
-// printed, tool the version of the program.
-func Add(folder fs.FS, o site.Options, s *record.Store, h *record.History, today assess.Date, tool string, e Entry) (*Effect, error) {
+// UnknownError is a place that the site does not have.
+type UnknownError struct{ Part, ID string }
+
+func (e *UnknownError) Error() string {
+	return fmt.Sprintf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included", e.Part, e.ID)
+}
+
+// Site is a site's log with what it is judged by.
+type Site struct {
+	Folder  fs.FS
+	Options site.Options
+	History *record.History // what was printed
+	Today   assess.Date
+}
+
+// after is the text of a log with an entry, the entry's name, and what it makes
+// of the labels. Nothing is written.
+func (s *Site) after(e Entry, old []byte) ([]byte, *Effect, error) {
 	view := func(log []byte) (*report.View, error) {
-		read, err := site.Read(site.With(folder, assess.ChangesFile, log), o)
+		read, err := site.Read(site.With(s.Folder, assess.ChangesFile, log), s.Options)
 		if err != nil {
 			return nil, err
 		}
-		return report.New(read, h, today)
+		return report.New(read, s.History, s.Today)
 	}
+	before, err := view(old)
+	if err != nil {
+		return nil, nil, err
+	}
+	text, name, err := e.After(before, old)
+	if err != nil {
+		return nil, nil, err
+	}
+	after, err := view(text)
+	if err != nil {
+		return nil, nil, err
+	}
+	return text, newEffect(name, before, after, e.notes(before)), nil
+}
+
+// Preview says what Add would make of the labels, and writes nothing.
+func (s *Site) Preview(e Entry) (*Effect, error) {
+	old, err := fs.ReadFile(s.Folder, assess.ChangesFile)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	_, effect, err := s.after(e, old)
+	return effect, err
+}
+
+// Add adds an entry, and says what became of the labels. Nothing is written
+// where the folder could not be read with it, nor where agreed, which may be
+// nil, has an error for what it would make of them. tool is the version of the
+// program.
+func (s *Site) Add(store *record.Store, tool string, e Entry, agreed func(*Effect) error) (*Effect, error) {
 	var effect *Effect
-	err := s.Edit(assess.ChangesFile, func(old []byte) ([]byte, *record.Line, error) {
-		before, err := view(old) // under the lock: others may have added since
+	err := store.Edit(assess.ChangesFile, func(old []byte) (text []byte, _ *record.Line, err error) {
+		text, effect, err = s.after(e, old) // under the lock: others may have added since
+		if err == nil && agreed != nil {
+			err = agreed(effect)
+		}
 		if err != nil {
 			return nil, nil, err
 		}
-		text, name, err := e.After(before, old)
-		if err != nil {
-			return nil, nil, err
-		}
-		after, err := view(text)
-		if err != nil {
-			return nil, nil, err
-		}
-		effect = newEffect(name, before, after, e.notes(before))
-		return text, e.line(before.Today, tool), nil
+		return text, e.line(s.Today, tool), nil
 	})
 	return effect, err
 }

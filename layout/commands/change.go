@@ -41,7 +41,8 @@ func (e *Env) log(entry func(v *report.View) (logbook.Entry, error)) error {
 	if err != nil {
 		return err
 	}
-	effect, err := logbook.Add(f.fs, f.options, record.Open(e.site), v.History, e.today, version(), new)
+	log := logbook.Site{Folder: f.fs, Options: f.options, History: v.History, Today: e.today}
+	effect, err := log.Add(record.Open(e.site), version(), new, nil)
 	if err != nil {
 		return err
 	}

@@ -17,6 +17,9 @@
 //	hang.go      mounted, withdraw
 //	audit.go     audit
 //	keys.go      key new, key trust, sign
+//	serve.go     serve
+//	desk.go      what the forms of serve do
+//	book.go      the pages of a site, for files and for serve
 //	archive.go   records export, records import
 //	publish.go   publish
 package commands

@@ -25,6 +25,7 @@ type Env struct {
 	raw            io.Writer           // Stdout, for formats that are no lines of text
 	site           string
 	today          assess.Date
+	todayGiven     bool // by --today, not by the calendar
 }
 
 // errSilent ends with exit code 1 where the output has said why.

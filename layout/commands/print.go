@@ -74,8 +74,7 @@ func (j *job) carry(e *Env, plan *press.Plan, kind record.Kind, whole bool, p *a
 	if whole && len(plan.Refused) > 0 {
 		outputs = nil
 	}
-	job := record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, Interim: j.interim, By: printer(j.by, p.By), Tool: version()}
-	if err := press.Carry(record.Open(e.site), job, outputs, j.out); err != nil {
+	if err := press.Carry(record.Open(e.site), j.told(e, kind, plan, stock, p), outputs, j.out); err != nil {
 		return err
 	}
 	made := plan.Summary(j.out, stock, outputs)
@@ -88,6 +87,11 @@ func (j *job) carry(e *Env, plan *press.Plan, kind record.Kind, whole bool, p *a
 		err = errSilent
 	}
 	return err
+}
+
+// told is the job as the ledger tells it.
+func (j *job) told(e *Env, kind record.Kind, plan *press.Plan, stock layout.Stock, p *assess.Policy) record.Job {
+	return record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, Interim: j.interim, By: printer(j.by, p.By), Tool: version()}
 }
 
 // Print is the command of that name.

@@ -99,7 +99,7 @@ func (c *Command) call(e *Env, args []string) error {
 		if err != nil {
 			return &usageError{"--today: " + err.Error()}
 		}
-		e.today = d
+		e.today, e.todayGiven = d, true
 	}
 	return do(e, fs.Args())
 }

@@ -156,9 +156,27 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file string) error
 		}
 		defer f.Discard()
 		files = append(files, f)
+	}
+	job.Sheet = sheet(outputs)
+	return s.Carry(job, files...)
+}
+
+// Enter writes a job into the ledger, as Carry does, where somebody else takes
+// the outputs out of memory.
+func Enter(s *record.Store, job record.Job, outputs []Output) error {
+	if len(outputs) == 0 {
+		return nil
+	}
+	job.Sheet = sheet(outputs)
+	return s.Carry(job)
+}
+
+func sheet(outputs []Output) []record.Sheet {
+	var all []record.Sheet
+	for _, o := range outputs {
 		for _, i := range o.Items {
-			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.Label != nil && i.Label.Words[0].Interim != ""})
+			all = append(all, record.Sheet{Record: i.Record, Strip: i.Label != nil && i.Label.Words[0].Interim != ""})
 		}
 	}
-	return s.Carry(job, files...)
+	return all
 }

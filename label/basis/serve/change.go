@@ -1,0 +1,221 @@
+package serve
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"html/template"
+	"net/http"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+)
+
+// mostOffered is how many ids the form offers; others are typed.
+const mostOffered = 2000
+
+// changeForm is the form with which a planner logs a change.
+type changeForm struct {
+	IDs   []string
+	Kinds []string
+	fields
+}
+
+// changeShown is what a change makes of the labels, before or after it is
+// saved.
+type changeShown struct {
+	Effect *logbook.Effect
+	Lines  []string // as the command says it
+	Seen   string   // names the effect
+	Keep   []string // the fields that go on to the saved form
+	fields
+}
+
+var errOther = errors.New("the effect is another than was shown")
+
+func (h *Handler) change(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	switch r.Method {
+	case http.MethodGet, http.MethodHead:
+		f := h.fields(r)
+		f.Value["date"] = s.shelf.Site.Today.String()
+		f.Value["at"] = r.URL.Query().Get("at")
+		h.askChange(w, r, s, http.StatusOK, f)
+	case http.MethodPost:
+		switch {
+		case !h.form(w, r):
+		case r.PostForm.Get("save") != "":
+			h.once(w, r, func() *answer { return h.saveChange(w, r, s) })
+		case h.tickets.find(r.PostForm.Get("ticket"), h.now()) == nil:
+			h.stale(w)
+		default:
+			h.previewChange(w, r, s, "")
+		}
+	default:
+		h.notAllowed(w, "GET, HEAD, POST")
+	}
+}
+
+func (h *Handler) askChange(w http.ResponseWriter, r *http.Request, s *snapshot, status int, f fields) {
+	form := &changeForm{fields: f}
+	for i := range s.shelf.Site.Places {
+		if i < mostOffered {
+			form.IDs = append(form.IDs, s.shelf.Site.Places[i].Assessment.Location.ID)
+		}
+	}
+	for _, k := range assess.ChangeKinds {
+		form.Kinds = append(form.Kinds, k.Name)
+	}
+	w.Header().Set("Cache-Control", "no-store")
+	h.framed(w, r, s, status, f.title("Log a change"), "change.html", form)
+}
+
+// told is the change that a form tells.
+func told(f *fields) *logbook.Change {
+	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
+	var err error
+	if c.Date, err = assess.ParseDate(f.Value["date"]); err != nil {
+		f.Errors["date"] = err.Error()
+	}
+	c.By = f.said("by", "say whose word it is", record.LongestName)
+	one := func(name string) []string {
+		text := f.Value[name]
+		if text == "" {
+			return nil
+		}
+		if strings.Contains(text, "=") { // it would name another place
+			f.Errors[name] = "expected a number alone"
+		}
+		return []string{text}
+	}
+	c.FaultKA, c.ClearMS, c.ClearReducedMS = one("fault_ka"), one("clear_ms"), one("clear_reduced_ms")
+	return c
+}
+
+// wrong puts an error of the log beside its field, and reports whether it was
+// the fault of the form.
+func (f *fields) wrong(err error) bool {
+	var part *logbook.WrongError
+	var unknown *logbook.UnknownError
+	switch {
+	case errors.As(err, &part):
+		name := part.Part
+		if strings.HasPrefix(name, "new-") {
+			name = "new"
+		}
+		f.Errors[name] = part.Err.Error()
+	case errors.As(err, &unknown):
+		f.Errors["at"] = "no location " + unknown.ID + " in this site; ids are spelt as in locations.csv, capitals included"
+	default:
+		return false
+	}
+	return true
+}
+
+// previewChange shows what the change would make of the labels.
+func (h *Handler) previewChange(w http.ResponseWriter, r *http.Request, s *snapshot, notice string) {
+	f := h.fields(r)
+	f.Notice = notice
+	c := told(&f)
+	var effect *logbook.Effect
+	if len(f.Errors) == 0 {
+		var err error
+		effect, err = h.site.Desk.Preview(c)
+		if err != nil && !f.wrong(err) {
+			h.failed(w, r, err)
+			return
+		}
+	}
+	if len(f.Errors) > 0 {
+		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
+		return
+	}
+	h.showChange(w, r, s, http.StatusOK, effect, f)
+}
+
+func (h *Handler) showChange(w http.ResponseWriter, r *http.Request, s *snapshot, status int, effect *logbook.Effect, f fields) {
+	shown := &changeShown{Effect: effect, Lines: lines(effect), Seen: seen(effect), Keep: []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms"}, fields: f}
+	w.Header().Set("Cache-Control", "no-store")
+	h.framed(w, r, s, status, f.title("What the change puts in question"), "effect.html", shown)
+}
+
+// saveChange logs the change where its effect is the one that was shown, or
+// answers itself and gives nil.
+func (h *Handler) saveChange(w http.ResponseWriter, r *http.Request, s *snapshot) *answer {
+	f := h.fields(r)
+	c := told(&f)
+	if len(f.Errors) > 0 {
+		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
+		return nil
+	}
+	if status := h.allowed(r, &f); status != http.StatusOK {
+		effect, err := h.site.Desk.Preview(c)
+		if err != nil {
+			h.failed(w, r, err)
+			return nil
+		}
+		h.showChange(w, r, s, status, effect, f)
+		return nil
+	}
+	effect, err := h.site.Desk.Save(c, func(e *logbook.Effect) error {
+		if seen(e) != f.Value["seen"] {
+			return errOther
+		}
+		return nil
+	})
+	h.renew()
+	switch {
+	case errors.Is(err, errOther):
+		h.previewChange(w, r, h.current(), "The site has changed since this was shown. Nothing is saved: look again.")
+		return nil
+	case err != nil && f.wrong(err):
+		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
+		return nil
+	case err != nil:
+		h.failed(w, r, err)
+		return nil
+	}
+	now := h.current()
+	if now.err != nil {
+		h.unreadable(w, r, now.err)
+		return nil
+	}
+	var body bytes.Buffer
+	if err := templates.ExecuteTemplate(&body, "saved.html", &changeShown{Effect: effect, Lines: lines(effect)}); err != nil {
+		h.failed(w, r, err)
+		return nil
+	}
+	page, err := now.pages.Frame("The change is logged", depth(r.URL.Path), template.HTML(body.String()))
+	if err != nil {
+		h.failed(w, r, err)
+		return nil
+	}
+	return &answer{status: http.StatusOK, page: page}
+}
+
+// lines is an effect in the words of the command.
+func lines(e *logbook.Effect) []string {
+	const wide = 1 << 20 // one line each: the page breaks them
+	var b strings.Builder
+	if err := e.Text(&b, wide); err != nil {
+		return []string{err.Error()}
+	}
+	var all []string
+	for l := range strings.Lines(b.String()) {
+		all = append(all, strings.TrimSpace(l))
+	}
+	return all
+}
+
+// seen names an effect, so that what is saved is what was shown.
+func seen(e *logbook.Effect) string {
+	data, err := json.Marshal(e)
+	if err != nil {
+		return ""
+	}
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}

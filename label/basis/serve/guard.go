@@ -1,0 +1,93 @@
+package serve
+
+import (
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+)
+
+// policy lets a page load what this server serves, and nothing else: no text
+// of a site folder that got into a page as markup could do anything.
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+
+// guard sets the headers that every answer has, and refuses what is asked of
+// another name, or by another site.
+func (h *Handler) guard(next http.Handler) http.Handler {
+	cross := http.NewCrossOriginProtection()
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		head := w.Header()
+		head.Set("Content-Security-Policy", policy)
+		head.Set("X-Content-Type-Options", "nosniff")
+		head.Set("X-Frame-Options", "DENY")
+		head.Set("Referrer-Policy", "same-origin") // the forms' Origin must survive
+		head.Set("Cross-Origin-Opener-Policy", "same-origin")
+		head.Set("Cross-Origin-Resource-Policy", "same-origin")
+		if !h.answersTo(r) {
+			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host", http.StatusMisdirectedRequest)
+			return
+		}
+		if r.URL.Path == "" || r.URL.Path[0] != '/' { // such as OPTIONS *
+			h.notAllowed(w, "GET, HEAD")
+			return
+		}
+		if err := cross.Check(r); err != nil {
+			h.site.Log.Printf("refused a form that came from another site: %v", err)
+			http.Error(w, "a page of another site sent this form; nothing was written. Open the form here and send it again", http.StatusForbidden)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// answersTo reports whether a request was meant for this server. A name of
+// somebody else's that was made to lead to this machine (DNS rebinding) was
+// not: a page of that name would read what is shown here, and fill in forms.
+func (h *Handler) answersTo(r *http.Request) bool {
+	host := hostOf(r.Host)
+	if host == "localhost" || slices.ContainsFunc(h.site.Names, func(n string) bool { return hostOf(n) == host }) {
+		return host != ""
+	}
+	ip := net.ParseIP(host)
+	if ip == nil {
+		return false
+	}
+	if ip.IsLoopback() {
+		return true
+	}
+	at, ok := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
+	if !ok {
+		return false
+	}
+	local, _, err := net.SplitHostPort(at.String())
+	local, _, _ = strings.Cut(local, "%") // the zone of a link-local address
+	return err == nil && ip.Equal(net.ParseIP(local))
+}
+
+// hostOf is the name or address of a Host header, without port and brackets.
+func hostOf(s string) string {
+	if host, _, err := net.SplitHostPort(s); err == nil {
+		s = host
+	}
+	s = strings.TrimSuffix(strings.TrimPrefix(s, "["), "]")
+	return strings.ToLower(strings.TrimSuffix(s, "."))
+}
+
+// mostSent is the largest form, in bytes.
+const mostSent = 64 << 10
+
+// form reads a form that was sent. Where it is none, the answer says so.
+func (h *Handler) form(w http.ResponseWriter, r *http.Request) bool {
+	r.Body = http.MaxBytesReader(w, r.Body, mostSent)
+	if err := r.ParseForm(); err != nil {
+		status, why := http.StatusBadRequest, err.Error()
+		if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
+			status, why = http.StatusRequestEntityTooLarge, fmt.Sprintf("it is larger than %d bytes", mostSent)
+		}
+		http.Error(w, "this form cannot be read: "+why+"; nothing was written", status)
+		return false
+	}
+	return true
+}

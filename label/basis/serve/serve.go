@@ -1,0 +1,269 @@
+package serve
+
+import (
+	"fmt"
+	"html/template"
+	"io/fs"
+	"log"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/basis/page"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+)
+
+// Pages are the pages of a site on a day: a page.Book.
+type Pages interface {
+	Label(id record.ID) ([]page.File, error)
+	LabelPage(v *basis.View) ([]byte, error)
+	Lost(code record.Code, why string, depth int) ([]byte, error)
+	Whole() ([]page.File, error)
+	Start(query string) ([]byte, error)
+	Frame(title string, depth int, body template.HTML) ([]byte, error)
+}
+
+// Site is what a server shows.
+type Site struct {
+	// Folder is the site folder, looked at to learn whether it changed.
+	Folder fs.FS
+	// Today is the day by which it is judged.
+	Today func() assess.Date
+	// Load reads and judges the folder.
+	Load func(today assess.Date) (*basis.Shelf, Pages, error)
+	// Names are the names and addresses under which the server answers,
+	// beside those of this machine's own loopback.
+	Names []string
+	// Desk is what the two forms do; nil for a server that only reads.
+	Desk *Desk
+	// Log takes what went wrong; it names nobody.
+	Log *log.Logger
+}
+
+// Desk is what a planner can do. Its functions read the folder themselves:
+// what they decide is true at that moment.
+type Desk struct {
+	// Refused says why a label would not be printed again, as the command
+	// says it; nil where it would.
+	Refused func(*basis.View) []Refusal
+	// Stocks are the names of what can be printed on, the usual one first.
+	Stocks func(*assess.Policy) []string
+	// Reprint prints a label again, and notes it in the ledger.
+	Reprint func(Order) (*Printed, error)
+	// Preview says what a change would make of the labels. It writes nothing.
+	Preview func(*logbook.Change) (*logbook.Effect, error)
+	// Save logs a change, if agreed does not refuse what it makes of them.
+	Save func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
+	// Passphrase is asked for by both forms; nil for none.
+	Passphrase *Passphrase
+}
+
+// Order asks for one label.
+type Order struct {
+	Code       record.Code
+	By, Reason string
+	Stock      string
+}
+
+// Printed is what came of an order: a PDF, or refusals.
+type Printed struct {
+	Name    string // of the file
+	PDF     []byte
+	Refused []Refusal
+}
+
+// Refusal says why a label is not printed, and what would clear it.
+type Refusal struct{ Why, Do string }
+
+// Handler answers requests. Make it with New.
+type Handler struct {
+	site    Site
+	checks  http.Handler
+	tickets tickets
+	now     func() time.Time
+
+	mu       sync.Mutex // held while the folder is looked at and read
+	snapshot snapshotPointer
+}
+
+// New is a handler that shows a site.
+func New(s Site) *Handler {
+	h := &Handler{site: s, now: time.Now}
+	if h.site.Log == nil {
+		h.site.Log = log.New(nowhere{}, "", 0)
+	}
+	h.checks = h.guard(http.HandlerFunc(h.route))
+	return h
+}
+
+type nowhere struct{}
+
+func (nowhere) Write(p []byte) (int, error) { return len(p), nil }
+
+// ServeHTTP implements http.Handler.
+func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.checks.ServeHTTP(w, r) }
+
+// route finds what an address shows. All redirects are relative, so that the
+// pages may stand below a path of another server.
+func (h *Handler) route(w http.ResponseWriter, r *http.Request) {
+	path := r.URL.Path
+	form := h.site.Desk != nil && (path == "/reprint/" || path == "/change/")
+	if !form && r.Method != http.MethodGet && r.Method != http.MethodHead {
+		h.notAllowed(w, "GET, HEAD")
+		return
+	}
+	s := h.current()
+	if s.err != nil {
+		h.unreadable(w, r, s.err)
+		return
+	}
+	switch {
+	case path == "/" || path == "/index.html":
+		h.start(w, r, s)
+	case strings.HasPrefix(path, "/V/"), strings.HasPrefix(path, "/v/"):
+		h.label(w, r, s)
+	case form && path == "/reprint/":
+		h.reprint(w, r, s)
+	case form:
+		h.change(w, r, s)
+	case h.site.Desk != nil && (path == "/reprint" || path == "/change"):
+		redirect(w, r, path[1:]+"/")
+	default:
+		h.file(w, r, s, path)
+	}
+}
+
+// mostAsked is the longest search.
+const mostAsked = 200
+
+func (h *Handler) start(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	query := strings.TrimSpace(r.URL.Query().Get("q"))
+	if query == "" {
+		s.serve(w, r, h, "/", "text/html; charset=utf-8", func() ([]byte, error) { return s.pages.Start("") })
+		return
+	}
+	if runes := []rune(query); len(runes) > mostAsked {
+		query = string(runes[:mostAsked])
+	}
+	data, err := s.pages.Start(query)
+	h.page(w, r, http.StatusOK, data, err)
+}
+
+// label shows what stands behind a label: /V/CODE/FACTS/. What a QR code says
+// otherwise than the record is shown as such.
+func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	path := r.URL.Path
+	if s.stored(w, r, path) { // most of all requests end here
+		return
+	}
+	parts := strings.Split(path[len("/V/"):], "/")
+	facts, file := "", ""
+	if len(parts) > 1 {
+		facts = parts[1]
+	}
+	if len(parts) > 2 {
+		file = parts[2]
+	}
+	if len(facts) > mostAsked || len(parts) > 3 || file != "" && file != "index.html" && file != "basis.json" {
+		h.missing(w, r, s)
+		return
+	}
+	if facts == "index.html" && len(parts) == 2 {
+		facts = ""
+	}
+	code, err := record.ParseCode(parts[0])
+	if err != nil {
+		h.missing(w, r, s)
+		return
+	}
+	v, err := s.shelf.Scan(label.Scanned{Code: code, Facts: strings.ToUpper(facts)})
+	if err != nil || v.Unknown {
+		h.lost(w, r, s, code, err)
+		return
+	}
+	own := label.Facts(v.Record)
+	if facts == "" {
+		v.Differences = nil
+	}
+	if len(v.Differences) == 0 {
+		place := fmt.Sprintf("V/%s/%s/", code, own)
+		switch {
+		case path == "/"+place+"basis.json":
+			s.serve(w, r, h, path, "application/json", func() ([]byte, error) { return basisJSON(s.pages, v.ID) })
+		case path == "/"+place:
+			s.serve(w, r, h, path, "text/html; charset=utf-8", func() ([]byte, error) { return s.pages.LabelPage(v) })
+		case file == "basis.json":
+			redirect(w, r, place+"basis.json")
+		default:
+			redirect(w, r, place)
+		}
+		return
+	}
+	if file == "basis.json" { // of another label than the link says
+		h.missing(w, r, s)
+		return
+	}
+	if place := fmt.Sprintf("V/%s/%s/", code, facts); path != "/"+place {
+		redirect(w, r, (&urlPath{place}).String())
+		return
+	}
+	data, err := s.pages.LabelPage(v)
+	h.page(w, r, http.StatusOK, data, err)
+}
+
+func basisJSON(p Pages, id record.ID) ([]byte, error) {
+	files, err := p.Label(id)
+	for _, f := range files {
+		if strings.HasSuffix(f.Name, "/basis.json") {
+			return f.Data, err
+		}
+	}
+	return nil, fmt.Errorf("no basis.json of %s: %w", id.Code(), err)
+}
+
+// lost answers for a label that this site does not know, or whose record
+// cannot be read.
+func (h *Handler) lost(w http.ResponseWriter, r *http.Request, s *snapshot, code record.Code, err error) {
+	why := "no print of this site made a label with this code"
+	status := http.StatusNotFound
+	if err != nil && !isNotFound(err) {
+		h.site.Log.Printf("%s: %v", code, err)
+		why, status = err.Error(), http.StatusInternalServerError
+	}
+	data, err := s.pages.Lost(code, why, depth(r.URL.Path))
+	h.page(w, r, status, data, err)
+}
+
+// file shows one of the other pages and what belongs to them.
+func (h *Handler) file(w http.ResponseWriter, r *http.Request, s *snapshot, path string) {
+	if s.stored(w, r, path) {
+		return
+	}
+	whole, err := s.whole()
+	if err != nil {
+		h.page(w, r, http.StatusOK, nil, err)
+		return
+	}
+	name := path[1:]
+	if strings.HasSuffix(name, "/") {
+		name += "index.html"
+	}
+	data, ok := whole[name]
+	switch {
+	case ok:
+		s.serve(w, r, h, path, typeOf(name), func() ([]byte, error) { return data, nil })
+	case whole[name+"/index.html"] != nil:
+		redirect(w, r, name+"/")
+	default:
+		h.missing(w, r, s)
+	}
+}
+
+func (h *Handler) missing(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	h.framed(w, r, s, http.StatusNotFound, "No such page", "missing.html", nil)
+}

@@ -1,0 +1,119 @@
+package serve
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label/basis"
+	"vouchmark/label/record"
+	"vouchmark/label/seal"
+)
+
+// lookAgain is how old the knowledge may be that a folder did not change.
+const lookAgain = 500 * time.Millisecond
+
+// snapshot is a site as it was read: nothing of it is altered but what it
+// keeps of rendered pages.
+type snapshot struct {
+	print string // of the folder before it was read, and the day
+	shelf *basis.Shelf
+	pages Pages
+	err   error // why it could not be read
+	kept  shelfOfPages
+	whole func() (map[string][]byte, error)
+}
+
+// snapshotPointer is the newest snapshot, and when it was last found to be
+// that.
+type snapshotPointer struct {
+	at      atomic.Pointer[snapshot]
+	checked atomic.Int64 // unix nanoseconds
+}
+
+// current is the site as it is: read anew where the folder or the day is
+// another. One request reads, the others wait for it.
+func (h *Handler) current() *snapshot {
+	if s := h.fresh(); s != nil {
+		return s
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if s := h.fresh(); s != nil {
+		return s
+	}
+	return h.look()
+}
+
+// fresh is the snapshot where it was looked after a moment ago.
+func (h *Handler) fresh() *snapshot {
+	if age := h.now().UnixNano() - h.snapshot.checked.Load(); age < 0 || age >= int64(lookAgain) {
+		return nil
+	}
+	return h.snapshot.at.Load()
+}
+
+// renew looks at the folder at once, after something was written.
+func (h *Handler) renew() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.look()
+}
+
+func (h *Handler) look() *snapshot {
+	today := h.site.Today()
+	print := fingerprint(h.site.Folder, today)
+	s := h.snapshot.at.Load()
+	var bad site.Problems
+	if s == nil || s.print != print || s.err != nil && !errors.As(s.err, &bad) {
+		s = &snapshot{print: print}
+		s.shelf, s.pages, s.err = h.site.Load(today)
+		s.whole = sync.OnceValues(s.makeWhole)
+		if s.err != nil {
+			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
+		}
+		h.snapshot.at.Store(s)
+	}
+	h.snapshot.checked.Store(h.now().UnixNano())
+	return s
+}
+
+func (s *snapshot) makeWhole() (map[string][]byte, error) {
+	files, err := s.pages.Whole()
+	if err != nil {
+		return nil, err
+	}
+	all := make(map[string][]byte, len(files))
+	for _, f := range files {
+		all[f.Name] = f.Data
+	}
+	return all, nil
+}
+
+// fingerprint is another one as soon as a file that decides what is shown, or
+// the day, is another: by size and time of writing.
+func fingerprint(folder fs.FS, today assess.Date) string {
+	var b strings.Builder
+	b.WriteString(today.String())
+	names := []string{"site.toml", "locations.csv", assess.ChangesFile, record.LedgerFile, seal.KeysFile}
+	for _, dir := range []string{"curves", "wording"} {
+		entries, _ := fs.ReadDir(folder, dir) // sorted; what cannot be read, reading says
+		for _, e := range entries {
+			names = append(names, dir+"/"+e.Name())
+		}
+	}
+	for _, name := range names {
+		if info, err := fs.Stat(folder, name); err == nil {
+			fmt.Fprintf(&b, "\n%q %d %d", name, info.Size(), info.ModTime().UnixNano())
+		}
+	}
+	return b.String()
+}
+
+func isNotFound(err error) bool { return errors.Is(err, record.ErrNotFound) }

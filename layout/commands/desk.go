@@ -1,0 +1,112 @@
+package commands
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/basis/serve"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+	"vouchmark/layout"
+	"vouchmark/layout/press"
+)
+
+// desk is what the forms of the server do, as the commands do it. today is the
+// day of a request.
+func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk {
+	now := func() *Env {
+		c := *e
+		c.today = today()
+		return &c
+	}
+	return &serve.Desk{
+		Passphrase: word,
+		Refused:    func(v *basis.View) []serve.Refusal { return refusals(press.Again(v, press.Look{})) },
+		Stocks:     stockNames,
+		Reprint:    func(o serve.Order) (*serve.Printed, error) { return now().reprintFor(o) },
+		Preview: func(c *logbook.Change) (*logbook.Effect, error) {
+			site, err := now().logged()
+			if err != nil {
+				return nil, err
+			}
+			return site.Preview(c)
+		},
+		Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
+			site, err := now().logged()
+			if err != nil {
+				return nil, err
+			}
+			return site.Add(record.Open(e.site), version(), c, agreed)
+		},
+	}
+}
+
+// stockNames are the owner's stocks and the built-in ones, the usual first.
+func stockNames(p *assess.Policy) []string {
+	var names []string
+	for _, s := range p.Stocks {
+		names = append(names, s.Name)
+	}
+	return append(names, layout.StockNames()...)
+}
+
+func refusals(p *press.Plan) []serve.Refusal {
+	var all []serve.Refusal
+	for _, r := range p.Refused {
+		all = append(all, serve.Refusal{Why: r.Why, Do: r.Do})
+	}
+	return all
+}
+
+// reprintFor is the command reprint for an order of the server's: the PDF goes
+// to whoever asked, not into a file.
+func (e *Env) reprintFor(o serve.Order) (*serve.Printed, error) {
+	j := job{stock: o.Stock, by: o.By, reason: o.Reason, start: 1, copies: 1}
+	v, f, err := e.view()
+	if err != nil {
+		return nil, err
+	}
+	look, err := j.look(&v.Site.Policy, f)
+	if err != nil {
+		return nil, err
+	}
+	b, err := basis.NewShelf(v, record.Open(e.site)).Scan(label.Scanned{Code: o.Code})
+	if err != nil {
+		return nil, err
+	}
+	b.Differences = nil // a code alone says nothing that could differ
+	stock, err := layout.Choose(j.stock, v.Site.Policy.Stocks)
+	if err != nil {
+		return nil, err
+	}
+	plan := press.Again(b, look)
+	outputs, err := plan.Print(press.Options{Stock: stock, Start: j.start, Copies: j.copies})
+	if err != nil {
+		return nil, err
+	}
+	if refused := refusals(plan); len(refused) > 0 {
+		return &serve.Printed{Refused: refused}, nil
+	}
+	if len(outputs) != 1 {
+		return nil, fmt.Errorf("the label gave %d files, expected one; print it with vouchmark reprint", len(outputs))
+	}
+	if err := press.Enter(record.Open(e.site), j.told(e, record.Reprint, plan, stock, &v.Site.Policy), outputs); err != nil {
+		return nil, err
+	}
+	return &serve.Printed{Name: "label-" + string(o.Code) + ".pdf", PDF: outputs[0].PDF}, nil
+}
+
+// logged is the site's log, to be added to.
+func (e *Env) logged() (*logbook.Site, error) {
+	f := e.folder()
+	if f.err != nil {
+		return nil, f.err
+	}
+	h, err := record.Open(e.site).History(e.today)
+	if err != nil {
+		return nil, err
+	}
+	return &logbook.Site{Folder: f.fs, Options: f.options, History: h, Today: e.today}, nil
+}

@@ -1,0 +1,231 @@
+package commands
+
+import (
+	"bufio"
+	"context"
+	"crypto/tls"
+	"errors"
+	"fmt"
+	"log"
+	"net"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess"
+	"vouchmark/label/basis"
+	pages "vouchmark/label/basis/page"
+	"vouchmark/label/basis/serve"
+	"vouchmark/label/report"
+)
+
+// serving are the flags of serve.
+type serving struct {
+	addr, stock, passphrase, cert, key string
+	hosts                              []string
+	writes                             bool
+}
+
+// Serve is the command of that name.
+func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
+	var s serving
+	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "where to listen; port 0 takes a free one")
+	fs.StringArrayVar(&s.hosts, "host", nil, "a further name by which browsers reach the server; repeat it")
+	fs.StringVar(&s.stock, "stock", "", "on what the pages draw a label (default: the first [[stock]], else 4x4)")
+	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms that reprint a label and log a change")
+	fs.StringVar(&s.passphrase, "passphrase-file", "", "a file whose first line both forms ask for; needed with --allow-writes beyond this machine")
+	fs.StringVar(&s.cert, "tls-cert", "", "the certificate of the server, for HTTPS (PEM)")
+	fs.StringVar(&s.key, "tls-key", "", "its private key (PEM)")
+	return func(e *Env, _ []string) error {
+		at, err := net.ResolveTCPAddr("tcp", s.addr)
+		if err != nil {
+			return &usageError{"--addr: " + err.Error() + "; expected an address and a port, such as 127.0.0.1:8484"}
+		}
+		certificate, err := s.certificate()
+		if err != nil {
+			return err
+		}
+		word, err := s.word(e, at, certificate != nil)
+		if err != nil {
+			return err
+		}
+		v, f, err := e.view() // what is wrong from the beginning is said here
+		if err != nil {
+			return err
+		}
+		if _, err := e.book(v, f, s.stock, nil); err != nil {
+			return err
+		}
+		ln, err := net.ListenTCP("tcp", at)
+		if err != nil {
+			return fmt.Errorf("cannot listen at %s: %w; end what listens there, or name another place with --addr", s.addr, err)
+		}
+		url := s.url(ln.Addr().(*net.TCPAddr), certificate != nil)
+		if e.json {
+			err = report.WriteJSON(e.Stdout, map[string]string{"url": url})
+		} else {
+			_, err = fmt.Fprintf(e.Stdout, "%s shows %s; Ctrl-C ends\n", url, v.Site.Policy.Name)
+		}
+		if err != nil {
+			ln.Close()
+			return err
+		}
+		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+		defer stop()
+		log := log.New(e.Stderr, "vouchmark: ", 0)
+		return serve.Run(ctx, serve.Server(serve.New(s.site(e, word, log)), log), ln, certificate)
+	}
+}
+
+// site is what the server shows.
+func (s *serving) site(e *Env, word *serve.Passphrase, log *log.Logger) serve.Site {
+	today := func() assess.Date {
+		if e.todayGiven {
+			return e.today
+		}
+		return assess.DateOf(e.Now())
+	}
+	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: log}
+	shown.Load = func(today assess.Date) (*basis.Shelf, serve.Pages, error) {
+		c := *e
+		c.today = today
+		v, f, err := c.view()
+		if err != nil {
+			return nil, nil, err
+		}
+		book, err := c.book(v, f, s.stock, &pages.Live{Writes: s.writes})
+		if err != nil {
+			return nil, nil, err
+		}
+		return book.Shelf, book, nil
+	}
+	if s.writes {
+		shown.Desk = e.desk(today, word)
+	}
+	return shown
+}
+
+// names are those under which the server answers.
+func (s *serving) names() []string {
+	names := s.hosts
+	if host, _, err := net.SplitHostPort(s.addr); err == nil && host != "" && !unspecified(host) {
+		names = append(names, host)
+	}
+	if own, err := os.Hostname(); err == nil && own != "" {
+		names = append(names, own)
+	}
+	return names
+}
+
+func unspecified(host string) bool {
+	ip := net.ParseIP(host)
+	return ip != nil && ip.IsUnspecified()
+}
+
+// url is where a person on this machine finds the pages.
+func (s *serving) url(at *net.TCPAddr, safe bool) string {
+	scheme := "http"
+	if safe {
+		scheme = "https"
+	}
+	host := at.IP.String()
+	switch {
+	case !at.IP.IsUnspecified():
+	case len(s.hosts) > 0:
+		host = s.hosts[0]
+	default:
+		host = "localhost"
+	}
+	return fmt.Sprintf("%s://%s/", scheme, net.JoinHostPort(host, fmt.Sprint(at.Port)))
+}
+
+// certificate is that of the server; nil for none.
+func (s *serving) certificate() (*tls.Certificate, error) {
+	if s.cert == "" && s.key == "" {
+		return nil, nil
+	}
+	if s.cert == "" || s.key == "" {
+		return nil, &usageError{"--tls-cert and --tls-key go together"}
+	}
+	c, err := tls.LoadX509KeyPair(s.cert, s.key)
+	if err != nil {
+		return nil, &usageError{"--tls-cert, --tls-key: " + err.Error()}
+	}
+	return &c, nil
+}
+
+// word is the passphrase that the forms ask for; nil for none.
+func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, error) {
+	alone := at.IP != nil && at.IP.IsLoopback()
+	if s.passphrase == "" {
+		if s.writes && !alone {
+			return nil, &usageError{fmt.Sprintf("--allow-writes: others reach %s; give a passphrase with --passphrase-file, or listen on this machine alone (--addr 127.0.0.1:8484)", s.addr)}
+		}
+		return nil, nil
+	}
+	if !s.writes {
+		return nil, &usageError{"--passphrase-file guards the forms; it goes with --allow-writes"}
+	}
+	line, err := firstLine(s.passphrase, e.site)
+	if err != nil {
+		return nil, &usageError{"--passphrase-file: " + err.Error()}
+	}
+	word, err := serve.NewPassphrase(line)
+	if err != nil {
+		return nil, &usageError{"--passphrase-file: " + err.Error()}
+	}
+	if !alone && !safe {
+		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase travels in the clear; give --tls-cert and --tls-key, or put a server with TLS in front")
+	}
+	return word, nil
+}
+
+// firstLine reads the first line of a file that its owner alone can read, and
+// that does not lie in the site folder.
+func firstLine(file, site string) (string, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return "", err
+	}
+	if !info.Mode().IsRegular() {
+		return "", fmt.Errorf("%s is no ordinary file", file)
+	}
+	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600", file, info.Mode().Perm())
+	}
+	if inside(file, site) {
+		return "", fmt.Errorf("%s lies inside the site folder %s: keep it elsewhere", file, site)
+	}
+	lines := bufio.NewScanner(f)
+	lines.Scan()
+	if err := lines.Err(); err != nil && !errors.Is(err, bufio.ErrTooLong) {
+		return "", err
+	} else if err != nil {
+		return "", fmt.Errorf("the first line of %s is too long for a passphrase", file)
+	}
+	return strings.TrimSpace(lines.Text()), nil
+}
+
+// inside reports whether a file, where links lead too, lies in a folder.
+func inside(file, folder string) bool {
+	for _, path := range []*string{&file, &folder} {
+		if whole, err := filepath.Abs(*path); err == nil {
+			*path = whole
+		}
+		if real, err := filepath.EvalSymlinks(*path); err == nil {
+			*path = real
+		}
+	}
+	rel, err := filepath.Rel(folder, file)
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
+}
