@@ -1,0 +1,112 @@
+package browser
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// axe is the text of axe-core, from the npm registry.
+func axe(t *testing.T) string {
+	t.Helper()
+	dir := os.Getenv("VOUCHMARK_AXE")
+	if dir == "" {
+		need(t, "npm")
+		dir = t.TempDir()
+		if out, err := exec.Command("npm", "install", "--prefix", dir, "axe-core@4", "--no-audit", "--no-fund").CombinedOutput(); err != nil {
+			missing(t, fmt.Sprintf("axe-core cannot be installed: %v\n%s", err, out))
+		}
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "node_modules", "axe-core", "axe.min.js"))
+	if err != nil {
+		missing(t, err.Error())
+	}
+	return string(data)
+}
+
+// check has axe-core look at the page as it is shown.
+func (w *window) check(axe, name string) {
+	w.t.Helper()
+	var violations []string
+	w.do(chromedp.Evaluate(axe, nil))
+	w.eval(`axe.run(document, {runOnly: {type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}, iframes: false})
+		.then(r => r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.map(n => n.html.slice(0, 160)).slice(0, 3).join(" | ")))`, &violations)
+	for _, v := range violations {
+		w.t.Errorf("%s: %s", name, v)
+	}
+	var passes int
+	w.eval(`document.querySelectorAll("main *").length`, &passes)
+	if passes < 2 {
+		w.t.Errorf("%s: the page is empty", name)
+	}
+}
+
+// Every kind of page, on a phone and on a desk: no violation, and nothing that
+// makes the page itself scroll sideways.
+func TestAccessible(t *testing.T) {
+	source := axe(t)
+	p := newPlant(t, "mill")
+	public := filepath.Join(t.TempDir(), "public")
+	p.call(t, "publish", public)
+	url := p.serve(t, "--allow-writes")
+	pages := map[string]string{
+		"start": url + "/", "found": url + "/?q=pnl", "due": url + "/due/", "plant": url + "/plant/", "list": url + "/list/1.html", "missing": url + "/none",
+		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
+	}
+	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
+	if err != nil || len(labels) < 10 {
+		t.Fatal(err, labels)
+	}
+	seen := map[string]bool{}
+	for _, file := range labels {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, rest, _ := strings.Cut(string(data), `class="verdict `)
+		sign, _, _ := strings.Cut(rest, `"`)
+		if seen[sign] {
+			continue
+		}
+		seen[sign] = true
+		rel, _ := filepath.Rel(public, filepath.Dir(file))
+		code := strings.Split(rel, "/")[1]
+		pages["label-"+sign] = url + "/" + rel + "/"
+		pages["code-"+sign] = "file://" + public + "/V/" + code + "/index.html"
+		pages["reprint-"+sign] = url + "/reprint/?code=" + code
+		pages["differs"] = url + "/V/" + code + "/X-1.1CAL/"
+	}
+	if len(seen) < 5 {
+		t.Errorf("only labels that are %v", seen)
+	}
+	w := open(t)
+	for name, address := range pages {
+		for _, x := range []int64{320, 390, 1280} {
+			w.size(x, 844)
+			w.show(address)
+			if x != 320 {
+				w.check(source, fmt.Sprintf("%s at %d", name, x))
+				w.look(fmt.Sprintf("%s-%d", name, x))
+			}
+			var wide int64
+			w.eval(`document.scrollingElement.scrollWidth`, &wide)
+			if wide > x {
+				t.Errorf("%s at %d: the page is %d wide", name, x, wide)
+			}
+		}
+	}
+	// A preview of a change, and a form that was filled in wrongly.
+	w.phone()
+	for _, at := range []string{"SWB-A", "NOWHERE"} {
+		w.show(url + "/change/")
+		w.do(chromedp.SendKeys(`[name="at"]`, at, chromedp.ByQuery), chromedp.SendKeys(`[name="kind"]`, "fuse replaced", chromedp.ByQuery), chromedp.SendKeys(`[name="by"]`, "A. Planner", chromedp.ByQuery),
+			chromedp.Click(`form button`, chromedp.ByQuery), chromedp.Sleep(500e6), chromedp.WaitReady("main", chromedp.ByQuery))
+		w.check(source, "change at "+at)
+		w.look("change-" + at)
+	}
+}

@@ -1,0 +1,37 @@
+package browser
+
+import (
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/chromedp"
+)
+
+// download gives the bytes of the file that a click brings.
+func (w *window) download(dir string, click func()) []byte {
+	w.t.Helper()
+	done := make(chan string, 1)
+	chromedp.ListenTarget(w, func(e any) {
+		if p, ok := e.(*browser.EventDownloadProgress); ok && p.State == browser.DownloadProgressStateCompleted {
+			select {
+			case done <- p.GUID:
+			default:
+			}
+		}
+	})
+	w.do(browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllowAndName).WithDownloadPath(dir).WithEventsEnabled(true))
+	click()
+	select {
+	case name := <-done:
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			w.t.Fatal(err)
+		}
+		return data
+	case <-time.After(30 * time.Second):
+		w.t.Fatal("nothing was downloaded")
+		return nil
+	}
+}
