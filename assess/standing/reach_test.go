@@ -147,6 +147,7 @@ func TestReachAgainstSlow(t *testing.T) {
 		for i, got := range Of(subjects, s, today) {
 			compare(t, s, subjects, &subjects[i], &got, today)
 		}
+		compareTouched(t, s, subjects, Touching(s, subjects, today, 7), today)
 	}
 }
 
@@ -186,6 +187,29 @@ func compare(t *testing.T, s *assess.Site, subjects []Subject, l *Subject, got *
 		w := want[r.Kind]
 		if last := r.Latest; r.Count != w.count || r.Since != w.first || (r.Count > 1 && last != w.last) {
 			t.Fatalf("%s: %+v, want %+v", l.ID, r, w)
+		}
+	}
+}
+
+// compareTouched holds what the log says of each location against every single
+// change, whether it counts or not: the newest ones, and how many older.
+func compareTouched(t *testing.T, s *assess.Site, subjects []Subject, got []Touched, today assess.Date) {
+	t.Helper()
+	reached := make([]map[string]bool, len(s.Log.Changes))
+	for i, c := range s.Log.Changes {
+		reached[i] = reaches(s, subjects, c.At, c.Kind.Reach)
+	}
+	for i, l := range s.Locations {
+		var want []*assess.Change
+		for k := len(s.Log.Changes) - 1; k >= 0; k-- {
+			if c := &s.Log.Changes[k]; reached[k][l.ID] && !today.Before(c.Date) {
+				want = append(want, c)
+			}
+		}
+		slices.SortStableFunc(want, func(a, b *assess.Change) int { return b.Date.Compare(a.Date) })
+		most := min(7, len(want))
+		if !slices.Equal(got[i].Changes, want[:most]) || got[i].More != len(want)-most {
+			t.Fatalf("%s: %d and %d more; want %d and %d", l.ID, len(got[i].Changes), got[i].More, most, len(want)-most)
 		}
 	}
 }

@@ -4,6 +4,7 @@
 //	run.go       a call: flags, help, exit codes
 //	env.go       the world as a command sees it
 //	folder.go    the site folder as commands read it
+//	book.go      the pages of a site
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
 //	print.go     print, reprint
@@ -20,4 +21,5 @@
 //	desk.go      what the forms of serve do
 //	book.go      the pages of a site, for files and for serve
 //	archive.go   records export, records import
+//	publish.go   publish
 package commands

@@ -1,0 +1,185 @@
+package publish
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"time"
+
+	"github.com/gofrs/flock"
+
+	"vouchmark/assess"
+	"vouchmark/label/basis/page"
+	"vouchmark/label/record"
+)
+
+const (
+	markFile = "site.json"
+	lockFile = ".publishing"
+	patience = time.Minute
+)
+
+// mark tells whose pages a folder holds.
+type mark struct {
+	Pages   string      `json:"pages"` // who made them
+	Site    string      `json:"site"`
+	Ledger  string      `json:"ledger"` // hash of its first line; "" for none yet
+	Head    string      `json:"head"`   // of the last one
+	Checked assess.Date `json:"checked"`
+}
+
+const maker = "vouchmark"
+
+func newMark(b *page.Book) mark {
+	v := b.Shelf.Site
+	m := mark{Pages: maker, Site: v.Site.Policy.Name, Head: v.History.Ledger.Head(), Checked: v.Today}
+	if lines := v.History.Ledger.Lines; len(lines) > 0 {
+		m.Ledger = lines[0].Hash
+	}
+	return m
+}
+
+func (m mark) encode() []byte {
+	b, err := json.MarshalIndent(m, "", "  ")
+	if err != nil {
+		panic(err) // it is made of texts
+	}
+	return append(b, '\n')
+}
+
+// ground is the folder that is written. It is never left: no link in it is
+// followed out of it.
+type ground struct {
+	dir  string
+	root *os.Root
+	lock *flock.Flock
+}
+
+// take makes the folder, if it is not there, and keeps other writers off. It
+// refuses what m's pages may not be written over.
+func take(dir string, m mark) (*ground, error) {
+	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
+		return nil, &record.WriteError{Path: dir, Err: err}
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, &record.WriteError{Path: dir, Err: err}
+	}
+	g := &ground{dir: dir, root: root}
+	if err := g.check(m); err != nil {
+		root.Close()
+		return nil, err
+	}
+	g.lock = flock.New(filepath.Join(dir, lockFile))
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	if _, err := g.lock.TryLockContext(ctx, 50*time.Millisecond); err != nil {
+		if errors.Is(err, context.DeadlineExceeded) {
+			err = errors.New("another process has been publishing into it for a minute")
+		}
+		root.Close()
+		return nil, &record.WriteError{Path: dir, Err: err}
+	}
+	if err := g.check(m); err != nil { // the one before may have begun it
+		g.leave()
+		return nil, err
+	}
+	return g, nil
+}
+
+func (g *ground) leave() {
+	g.lock.Unlock()
+	g.root.Close()
+}
+
+// check refuses a folder whose pages must not be written over.
+func (g *ground) check(m mark) error {
+	data, err := g.root.ReadFile(markFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return g.checkNew()
+	}
+	if err != nil {
+		return &record.WriteError{Path: filepath.Join(g.dir, markFile), Err: err}
+	}
+	var old mark
+	if json.Unmarshal(data, &old) != nil || old.Pages != maker {
+		return fmt.Errorf("%s holds a %s that vouchmark did not write; name a folder of its own", g.dir, markFile)
+	}
+	switch {
+	case old.Ledger != "" && old.Ledger != m.Ledger:
+		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site", g.dir, old.Site)
+	case m.Checked.Before(old.Checked):
+		return fmt.Errorf("the pages in %s were checked on %s, after %s; publish with that day or a later one, or into another folder", g.dir, old.Checked, m.Checked)
+	}
+	return nil
+}
+
+// checkNew refuses a folder without a mark that holds anything but the
+// beginning of a publishing that was broken off.
+func (g *ground) checkNew() error {
+	if _, err := g.root.Stat(lockFile); err == nil {
+		return nil
+	}
+	f, err := g.root.Open(".")
+	if err != nil {
+		return &record.WriteError{Path: g.dir, Err: err}
+	}
+	defer f.Close()
+	if names, _ := f.Readdirnames(1); len(names) > 0 {
+		return fmt.Errorf("%s holds other files, such as %s; name a new folder or an empty one", g.dir, names[0])
+	}
+	return nil
+}
+
+// replace puts a file in its place by renaming, the folders above it made
+// before, unless it stands there with the same bytes. A temporary file that a
+// crash left is written over when its file is written.
+func (g *ground) replace(name string, data []byte) (changed bool, err error) {
+	if old, err := g.root.ReadFile(name); err == nil && bytes.Equal(old, data) {
+		return false, nil
+	}
+	dir, base := path.Split(name)
+	temp := dir + "." + base + ".tmp"
+	wrong := func(err error) error {
+		return &record.WriteError{Path: filepath.Join(g.dir, filepath.FromSlash(name)), Err: err}
+	}
+	if dir != "" {
+		if err := g.root.MkdirAll(path.Clean(dir), 0o755); err != nil {
+			return false, wrong(err)
+		}
+	}
+	if err := g.root.WriteFile(temp, data, 0o644); err != nil {
+		g.root.Remove(temp)
+		return false, wrong(err)
+	}
+	if err := g.root.Rename(temp, name); err != nil {
+		g.root.Remove(temp)
+		return false, wrong(err)
+	}
+	return true, nil
+}
+
+// folders are the names of the folders in a folder; none where it is not
+// there.
+func (g *ground) folders(name string) ([]string, error) {
+	entries, err := fs.ReadDir(g.root.FS(), name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, &record.WriteError{Path: filepath.Join(g.dir, filepath.FromSlash(name)), Err: err}
+	}
+	var names []string
+	for _, e := range entries {
+		if e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	return names, nil
+}

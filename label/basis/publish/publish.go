@@ -1,0 +1,101 @@
+// Package publish writes the pages of a site as files, which any web server can
+// give out. Nothing that is reachable is deleted, and nothing is written that
+// stands there already with the same bytes.
+//
+//	publish.go  the order of writing
+//	ground.go   the folder: what may be written over, and one writer at a time
+//	labels.go   the pages of labels, and what stands in the place of lost ones
+package publish
+
+import (
+	"fmt"
+	"sync/atomic"
+
+	"vouchmark/label/basis/page"
+)
+
+// Summary is what a publishing made.
+type Summary struct {
+	Dir       string `json:"dir"`
+	Labels    int    `json:"labels"`    // records that have a page
+	Written   int    `json:"written"`   // files
+	Unchanged int    `json:"unchanged"` // files that stood there already
+	Bytes     int64  `json:"bytes"`     // of all of them
+	PerLabel  int64  `json:"bytes_per_label"`
+	Lost      []Lost `json:"lost"`
+}
+
+// Lost is a code whose page says that it is not to be relied on.
+type Lost struct {
+	Code string `json:"code"`
+	Why  string `json:"why"`
+	// Stranger is true where the ledger knows no print of it.
+	Stranger bool `json:"not_in_the_ledger"`
+}
+
+// Write publishes the pages of a book into dir, whose parent exists. The pages
+// of the labels come first; then the small file that names the day, since from
+// then on all pages are said to have been checked on it; the start page last.
+// What stops half way is finished by writing again. progress may be nil.
+//
+// It refuses a folder that holds anything else, the pages of another ledger, or
+// pages that were checked on a later day, before anything is written.
+func Write(dir string, b *page.Book, progress func(done, all int)) (*Summary, error) {
+	g, err := take(dir, newMark(b))
+	if err != nil {
+		return nil, err
+	}
+	defer g.leave()
+	w := &writer{ground: g, book: b}
+	s := &Summary{Dir: dir, Lost: []Lost{}}
+	if s.Labels, err = w.labels(s, progress); err != nil {
+		return nil, unfinished(err)
+	}
+	if err = w.strangers(s); err != nil {
+		return nil, unfinished(err)
+	}
+	whole, err := b.Whole()
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range whole {
+		if err := w.put(f); err != nil {
+			return nil, unfinished(err)
+		}
+	}
+	if err := w.put(page.File{Name: markFile, Data: newMark(b).encode()}); err != nil {
+		return nil, unfinished(err)
+	}
+	s.Written, s.Unchanged, s.Bytes = int(w.written.Load()), int(w.unchanged.Load()), w.bytes.Load()
+	if s.Labels > 0 {
+		s.PerLabel = w.labelBytes.Load() / int64(s.Labels)
+	}
+	return s, nil
+}
+
+func unfinished(err error) error {
+	return fmt.Errorf("%w; what was written is whole, and publishing again finishes the work", err)
+}
+
+// writer counts what it writes. Several goroutines may use it.
+type writer struct {
+	*ground
+	book               *page.Book
+	written, unchanged atomic.Int64
+	bytes, labelBytes  atomic.Int64
+}
+
+// put writes a file, unless it stands there already.
+func (w *writer) put(f page.File) error {
+	changed, err := w.replace(f.Name, f.Data)
+	if err != nil {
+		return err
+	}
+	if changed {
+		w.written.Add(1)
+	} else {
+		w.unchanged.Add(1)
+	}
+	w.bytes.Add(int64(len(f.Data)))
+	return nil
+}

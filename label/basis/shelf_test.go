@@ -1,0 +1,82 @@
+package basis
+
+import (
+	"os"
+	"reflect"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// On the mill, at the end of its history: what the shelf says of each record is
+// what the site says of its location, and what it would say of it alone.
+func TestShelf(t *testing.T) {
+	const folder = "../../samples/mill"
+	s, err := site.Read(os.DirFS(folder), site.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	today, _ := assess.ParseDate("2026-05-01")
+	store := record.Open(folder)
+	history, err := store.History(today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := report.New(s, history, today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := NewShelf(v, store)
+	hang, replaced, printed := 0, 0, h.Printed()
+	for i, id := range printed {
+		if i > 0 && printed[i-1].Code() >= id.Code() {
+			t.Errorf("%s stands after %s", id.Code(), printed[i-1].Code())
+		}
+		b, err := h.View(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		location := b.Record.Row().ID
+		switch last := history.Labels[location]; {
+		case last.ID == id:
+			hang++
+			if !b.Hangs || b.NewerCode != "" {
+				t.Errorf("%s hangs, and the shelf does not say so", location)
+			}
+			if p, ok := v.Place(location); ok && !reflect.DeepEqual(p.Standing, b.Standing) {
+				t.Errorf("%s: %v, on the shelf %v", location, p.Standing, b.Standing)
+			}
+		case b.NewerCode != "":
+			replaced++
+			if b.NewerCode != last.ID.Code() {
+				t.Errorf("%s was replaced by %s, not %s", location, last.ID.Code(), b.NewerCode)
+			}
+		default:
+			if alone := v.StandingsOf([]*record.Record{b.Record})[0]; !reflect.DeepEqual(alone, b.Standing) {
+				t.Errorf("%s: %v alone, %v on the shelf", location, alone, b.Standing)
+			}
+		}
+		counts := 0
+		for _, c := range b.Changes {
+			if c.Counts {
+				counts++
+			}
+		}
+		said := 0
+		for _, r := range b.Standing.Reasons {
+			if r.Cause == standing.UpstreamCause {
+				said += r.Count
+			}
+		}
+		if b.Hangs && b.Place != nil && counts != said {
+			t.Errorf("%s: %d changes count, the standing tells of %d", location, counts, said)
+		}
+	}
+	if hang < 10 || replaced == 0 {
+		t.Errorf("%d hang, %d were replaced", hang, replaced)
+	}
+}
