@@ -793,6 +793,79 @@ func TestShutdownLetsAnswersFinish(t *testing.T) {
 	}
 }
 
+// Behind a server that adds a path, all that is asked for stays below it.
+func TestBelowAPath(t *testing.T) {
+	p := newPlant(t, true)
+	front := httptest.NewServer(http.StripPrefix("/labels", p))
+	defer front.Close()
+	for _, path := range []string{"/V/" + string(p.codes["MCC-4"]), "/due", "/change"} {
+		r, err := http.Get(front.URL + "/labels" + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		if r.StatusCode != 200 || !strings.HasPrefix(r.Request.URL.Path, "/labels"+path) {
+			t.Errorf("%s: %s at %s", path, r.Status, r.Request.URL)
+		}
+	}
+}
+
+func TestTLS(t *testing.T) {
+	p := newPlant(t, false)
+	model := httptest.NewTLSServer(http.NotFoundHandler())
+	defer model.Close()
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, end := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- Run(ctx, Server(p, nil), ln, &model.TLS.Certificates[0]) }()
+	r, err := model.Client().Get("https://" + ln.Addr().String() + p.place("MCC-4"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != 200 || r.TLS == nil {
+		t.Error(r.Status)
+	}
+	end()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+func TestDamagedRecord(t *testing.T) {
+	p := newPlant(t, false)
+	id, err := record.Open(p.dir).Find(p.codes["MCC-4"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(p.dir, filepath.FromSlash(record.Path(id)))
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	if w := p.get(p.place("MCC-4")); w.Code != 404 || strings.Contains(w.Body.String(), "HOLDS") {
+		t.Error("a record that was taken out:", w.Code, w.Body)
+	}
+	if err := os.WriteFile(file, []byte("{}"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(p.place("MCC-4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
+		t.Error("a damaged record:", w.Code, w.Body)
+	}
+}
+
+func TestFormsAreNotKept(t *testing.T) {
+	p := newPlant(t, true)
+	for _, path := range []string{"/reprint/?code=MCC-4", "/change/"} {
+		if got := p.get(path).Header().Get("Cache-Control"); got != "no-store" {
+			t.Errorf("%s: Cache-Control %q", path, got)
+		}
+	}
+}
+
 func TestBasisJSONIsJSON(t *testing.T) {
 	p := newPlant(t, false)
 	w := p.get(p.place("MCC-4") + "basis.json")
