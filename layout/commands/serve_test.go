@@ -263,6 +263,16 @@ func TestServeRefuses(t *testing.T) {
 	}
 }
 
+func TestServeOfBadInput(t *testing.T) {
+	dir := printed(t)
+	if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("nonsense = 1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, stderr := run("serve", "--site", dir, "--addr", "127.0.0.1:0"); code != 3 || strings.Count(stderr, "nonsense") != 1 {
+		t.Errorf("exit %d, %s", code, stderr)
+	}
+}
+
 // The command says where it listens, answers there, says that an address is in
 // use, and ends in order when it is asked to.
 func TestServeCommand(t *testing.T) {
