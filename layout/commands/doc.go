@@ -19,7 +19,6 @@
 //	keys.go      key new, key trust, sign
 //	serve.go     serve
 //	desk.go      what the forms of serve do
-//	book.go      the pages of a site, for files and for serve
 //	archive.go   records export, records import
 //	publish.go   publish
 package commands
