@@ -671,6 +671,13 @@ func TestWrongChanges(t *testing.T) {
 			}
 		}
 	}
+	all := p.told(t)
+	for _, name := range []string{"at", "kind", "date", "by"} {
+		all.Set(name, "")
+	}
+	if w := p.do("POST", "/change/", all); strings.Count(w.Body.String(), `class="error"`) != 4 {
+		t.Error("four mistakes are not told at once:", w.Body)
+	}
 	if snap(t, p.dir) != before {
 		t.Error("a wrong form wrote")
 	}
