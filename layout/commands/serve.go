@@ -54,11 +54,10 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		v, f, err := e.view() // what is wrong from the beginning is said here
+		log := log.New(e.Stderr, "vouchmark: ", 0)
+		handler := serve.New(s.site(e, word, log))
+		shelf, err := handler.Read() // what is wrong from the beginning is said here
 		if err != nil {
-			return err
-		}
-		if _, err := e.book(v, f, s.stock, nil); err != nil {
 			return err
 		}
 		ln, err := net.ListenTCP("tcp", at)
@@ -69,7 +68,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		if e.json {
 			err = report.WriteJSON(e.Stdout, map[string]string{"url": url})
 		} else {
-			_, err = fmt.Fprintf(e.Stdout, "%s shows %s; Ctrl-C ends\n", url, v.Site.Policy.Name)
+			_, err = fmt.Fprintf(e.Stdout, "%s shows %s; Ctrl-C ends\n", url, shelf.Site.Site.Policy.Name)
 		}
 		if err != nil {
 			ln.Close()
@@ -77,8 +76,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 		defer stop()
-		log := log.New(e.Stderr, "vouchmark: ", 0)
-		return serve.Run(ctx, serve.Server(serve.New(s.site(e, word, log)), log), ln, certificate)
+		return serve.Run(ctx, serve.Server(handler, log), ln, certificate)
 	}
 }
 

@@ -8,11 +8,14 @@ import (
 	"errors"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // mostOffered is how many ids the form offers; others are typed.
@@ -73,10 +76,17 @@ func (h *Handler) askChange(w http.ResponseWriter, r *http.Request, s *snapshot,
 	h.framed(w, r, s, status, f.title("Log a change"), "change.html", form)
 }
 
-// told is the change that a form tells.
-func told(f *fields) *logbook.Change {
+// told is the change that a form tells. What is plainly wrong is noted beside
+// its field, all at once; the rest the log finds.
+func told(f *fields, v *report.View) *logbook.Change {
 	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
-	var err error
+	if _, ok := v.Place(c.At); !ok && !slices.Contains(v.Site.Policy.Former, c.At) {
+		f.wrong(&logbook.UnknownError{Part: "at", ID: c.At})
+	}
+	_, err := site.ParseKind(c.Kind)
+	if err != nil {
+		f.Errors["kind"] = err.Error()
+	}
 	if c.Date, err = assess.ParseDate(f.Value["date"]); err != nil {
 		f.Errors["date"] = err.Error()
 	}
@@ -107,8 +117,10 @@ func (f *fields) wrong(err error) bool {
 			name = "new"
 		}
 		f.Errors[name] = part.Err.Error()
+	case errors.As(err, &unknown) && unknown.ID == "":
+		f.Errors["at"] = "name a location"
 	case errors.As(err, &unknown):
-		f.Errors["at"] = "no location " + unknown.ID + " in this site; ids are spelt as in locations.csv, capitals included"
+		f.Errors["at"] = "there is no location " + unknown.ID + " in this site; ids are spelt as in locations.csv, capitals included"
 	default:
 		return false
 	}
@@ -119,7 +131,7 @@ func (f *fields) wrong(err error) bool {
 func (h *Handler) previewChange(w http.ResponseWriter, r *http.Request, s *snapshot, notice string) {
 	f := h.fields(r)
 	f.Notice = notice
-	c := told(&f)
+	c := told(&f, s.shelf.Site)
 	var effect *logbook.Effect
 	if len(f.Errors) == 0 {
 		var err error
@@ -146,7 +158,7 @@ func (h *Handler) showChange(w http.ResponseWriter, r *http.Request, s *snapshot
 // answers itself and gives nil.
 func (h *Handler) saveChange(w http.ResponseWriter, r *http.Request, s *snapshot) *answer {
 	f := h.fields(r)
-	c := told(&f)
+	c := told(&f, s.shelf.Site)
 	if len(f.Errors) > 0 {
 		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
 		return nil

@@ -100,13 +100,15 @@ func holds(header, tag string) bool {
 func (h *Handler) page(w http.ResponseWriter, r *http.Request, status int, data []byte, err error) {
 	if err != nil {
 		h.site.Log.Printf("a page cannot be made: %v", err)
-		h.plain(w, r, http.StatusInternalServerError, "This page cannot be made", []string{err.Error()})
+		h.plain(w, r, http.StatusInternalServerError, "This page cannot be made", "", []string{err.Error()})
 		return
 	}
 	head := w.Header()
 	head.Set("Content-Type", kinds[".html"])
 	head.Set("Content-Length", strconv.Itoa(len(data)))
-	head.Set("Cache-Control", "no-cache")
+	if head.Get("Cache-Control") == "" {
+		head.Set("Cache-Control", "no-cache")
+	}
 	w.WriteHeader(status)
 	if r.Method != http.MethodHead {
 		w.Write(data)
@@ -126,9 +128,9 @@ func (h *Handler) framed(w http.ResponseWriter, r *http.Request, s *snapshot, st
 
 // plain answers without the frame: where the site cannot be read there is
 // none.
-func (h *Handler) plain(w http.ResponseWriter, r *http.Request, status int, title string, lines []string) {
+func (h *Handler) plain(w http.ResponseWriter, r *http.Request, status int, title, means string, lines []string) {
 	var b bytes.Buffer
-	if err := templates.ExecuteTemplate(&b, "plain.html", map[string]any{"Title": title, "Lines": lines}); err != nil {
+	if err := templates.ExecuteTemplate(&b, "plain.html", map[string]any{"Title": title, "Means": means, "Lines": lines}); err != nil {
 		h.site.Log.Printf("%s: %v", title, err)
 	}
 	w.Header().Set("Cache-Control", "no-store")
@@ -151,7 +153,7 @@ func (h *Handler) unreadable(w http.ResponseWriter, r *http.Request, err error) 
 		}
 	}
 	w.Header().Set("Retry-After", "5")
-	h.plain(w, r, http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems", lines)
+	h.plain(w, r, http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems", "Until they are put right, no label is known to hold. Nothing that was shown before counts.", lines)
 }
 
 func (h *Handler) notAllowed(w http.ResponseWriter, allow string) {

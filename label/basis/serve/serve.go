@@ -157,7 +157,8 @@ func (h *Handler) start(w http.ResponseWriter, r *http.Request, s *snapshot) {
 // label shows what stands behind a label: /V/CODE/FACTS/. What a QR code says
 // otherwise than the record is shown as such.
 func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	path := r.URL.Path
+	// A folder and its index.html are one page, as they are among files.
+	path := strings.TrimSuffix(r.URL.Path, "index.html")
 	if s.stored(w, r, path) { // most of all requests end here
 		return
 	}
@@ -169,12 +170,9 @@ func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	if len(parts) > 2 {
 		file = parts[2]
 	}
-	if len(facts) > mostAsked || len(parts) > 3 || file != "" && file != "index.html" && file != "basis.json" {
+	if len(facts) > mostAsked || len(parts) > 3 || file != "" && file != "basis.json" {
 		h.missing(w, r, s)
 		return
-	}
-	if facts == "index.html" && len(parts) == 2 {
-		facts = ""
 	}
 	code, err := record.ParseCode(parts[0])
 	if err != nil {

@@ -59,6 +59,13 @@ func (h *Handler) fresh() *snapshot {
 	return h.snapshot.at.Load()
 }
 
+// Read reads the site before anybody asks for it, and says what is wrong with
+// it.
+func (h *Handler) Read() (*basis.Shelf, error) {
+	s := h.current()
+	return s.shelf, s.err
+}
+
 // renew looks at the folder at once, after something was written.
 func (h *Handler) renew() {
 	h.mu.Lock()
@@ -72,10 +79,11 @@ func (h *Handler) look() *snapshot {
 	s := h.snapshot.at.Load()
 	var bad site.Problems
 	if s == nil || s.print != print || s.err != nil && !errors.As(s.err, &bad) {
+		first := s == nil // Read gives its error to the caller
 		s = &snapshot{print: print}
 		s.shelf, s.pages, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.makeWhole)
-		if s.err != nil {
+		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
 		}
 		h.snapshot.at.Store(s)

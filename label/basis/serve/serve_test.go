@@ -1,0 +1,893 @@
+package serve
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"log"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label"
+	"vouchmark/label/basis"
+	"vouchmark/label/basis/page"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// plant is a server of a copy of the invented creamery with all labels
+// printed.
+type plant struct {
+	*Handler
+	dir    string
+	clock  atomic.Int64 // added to the time of day
+	loads  atomic.Int64
+	prints atomic.Int64
+	log    bytes.Buffer
+	codes  map[string]record.Code // by location
+	facts  map[string]string
+}
+
+func newPlant(t testing.TB, writes bool) *plant {
+	t.Helper()
+	p := &plant{dir: t.TempDir(), codes: map[string]record.Code{}, facts: map[string]string{}}
+	for _, name := range []string{"site.toml", "locations.csv"} {
+		data, err := os.ReadFile(filepath.Join("../../../samples/creamery", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(p.dir, name), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	today, err := assess.ParseDate("2026-05-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	store := record.Open(p.dir)
+	read := func(today assess.Date) (*report.View, error) {
+		s, err := site.Read(os.DirFS(p.dir), site.Options{})
+		if err != nil {
+			return nil, err
+		}
+		h, err := store.History(today)
+		if err != nil {
+			return nil, err
+		}
+		return report.New(s, h, today)
+	}
+	v, err := read(today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	job := record.Job{Kind: record.Print, Date: today, Stock: "4x4", By: "test"}
+	for i := range v.Places {
+		r := record.New(v.Places[i].Assessment, v.Site)
+		job.Sheet = append(job.Sheet, record.Sheet{Record: r})
+		p.codes[r.Row().ID], p.facts[r.Row().ID] = v.Places[i].Code, label.Facts(r)
+	}
+	if err := store.Carry(job); err != nil {
+		t.Fatal(err)
+	}
+	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return today }, Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
+	s.Load = func(today assess.Date) (*basis.Shelf, Pages, error) {
+		p.loads.Add(1)
+		v, err := read(today)
+		if err != nil {
+			return nil, nil, err
+		}
+		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}, Picture: func(*record.Record, record.Code) ([]byte, error) {
+			return []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), nil
+		}}
+		return b.Shelf, b, nil
+	}
+	logged := func() logbook.Site {
+		h, err := store.History(today)
+		if err != nil {
+			t.Error(err)
+		}
+		return logbook.Site{Folder: os.DirFS(p.dir), History: h, Today: today}
+	}
+	if writes {
+		s.Desk = &Desk{
+			Refused: func(v *basis.View) []Refusal {
+				if r := report.ReprintRefusal(&v.Standing, v.Place); r != nil {
+					return []Refusal{{r.Why, r.Do}}
+				}
+				return nil
+			},
+			Stocks: func(*assess.Policy) []string { return []string{"4x4", "4x6"} },
+			Reprint: func(o Order) (*Printed, error) {
+				n := p.prints.Add(1)
+				return &Printed{Name: "label.pdf", PDF: fmt.Appendf(nil, "%%PDF- %d %s %s", n, o.Code, o.By)}, nil
+			},
+			Preview: func(c *logbook.Change) (*logbook.Effect, error) { l := logged(); return l.Preview(c) },
+			Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
+				l := logged()
+				return l.Add(store, "test", c, agreed)
+			},
+		}
+	}
+	p.Handler = New(s)
+	p.Handler.now = func() time.Time { return time.Now().Add(time.Duration(p.clock.Load())) }
+	return p
+}
+
+func (p *plant) do(method, path string, form url.Values, head ...string) *httptest.ResponseRecorder {
+	var body io.Reader
+	if form != nil {
+		body = strings.NewReader(form.Encode())
+	}
+	r := httptest.NewRequest(method, "http://localhost:8484"+path, body)
+	if form != nil {
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	}
+	for i := 0; i < len(head); i += 2 {
+		if head[i] == "Host" {
+			r.Host = head[i+1]
+		} else {
+			r.Header.Set(head[i], head[i+1])
+		}
+	}
+	w := httptest.NewRecorder()
+	p.ServeHTTP(w, r)
+	return w
+}
+
+func (p *plant) get(path string, head ...string) *httptest.ResponseRecorder {
+	return p.do("GET", path, nil, head...)
+}
+
+func (p *plant) place(id string) string { return fmt.Sprintf("/V/%s/%s/", p.codes[id], p.facts[id]) }
+
+// snap is what stands in a folder: names and hashes.
+func snap(t *testing.T, dir string) string {
+	t.Helper()
+	var b strings.Builder
+	err := fs.WalkDir(os.DirFS(dir), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		fmt.Fprintf(&b, "%s %x\n", name, sha256.Sum256(data))
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestRoutes(t *testing.T) {
+	p := newPlant(t, false)
+	at, code := p.place("MCC-4"), string(p.codes["MCC-4"])
+	flat := strings.ToLower(strings.ReplaceAll(code, "-", ""))
+	for _, c := range []struct {
+		path   string
+		status int
+		want   string // in the body, or where it leads
+	}{
+		{"/", 200, "<h1>Labels"},
+		{"/?q=MCC-4", 200, code},
+		{"/?q=%3Cscript%3E", 200, "&lt;script&gt;"},
+		{"/list/1.html", 200, "MCC-4"},
+		{"/due/", 200, "<h1>"},
+		{"/due", 302, "/due/"},
+		{"/plant/", 200, "<svg"},
+		{"/vouchmark.css", 200, "font"},
+		{at, 200, "HOLDS until"},
+		{at + "index.html", 200, "HOLDS until"},
+		{at + "basis.json", 200, `"code": "` + code + `"`},
+		{strings.TrimSuffix(at, "/"), 302, at},
+		{strings.ToLower(at), 302, at},
+		{"/V/" + code, 302, at},
+		{"/V/" + code + "/", 302, at},
+		{"/V/" + code + "/index.html", 302, at},
+		{"/v/" + flat, 302, at},
+		{strings.Replace(at, "CAL", "0CAL", 1), 200, "DIFFERS"},
+		{"/V/" + code + "/%22%3E%3Cscript%3E/", 200, "DIFFERS"},
+		{"/V/" + code + "/FORGED", 302, "/V/" + code + "/FORGED/"},
+		{"/V/" + code + "/FORGED/basis.json", 404, "No such page"},
+		{"/V/" + code + "/" + strings.Repeat("A", 500) + "/", 404, "No such page"},
+		{"/V/0000-0000-0000-0000/X/", 404, "0000-0000-0000-0000"},
+		{"/V/no-code/X/", 404, "No such page"},
+		{"/site.toml", 404, "No such page"},
+		{"/../site.toml", 404, "No such page"},
+		{"/%2e%2e/%2e%2e/etc/passwd", 404, "No such page"},
+		{"//example.org/", 404, "No such page"},
+		{"/reprint/", 404, "No such page"},
+		{"/change/", 404, "No such page"},
+	} {
+		w := p.get(c.path)
+		if w.Code != c.status {
+			t.Errorf("%s: %d, want %d", c.path, w.Code, c.status)
+			continue
+		}
+		got := w.Body.String()
+		if c.status == 302 {
+			base, err := url.Parse("http://localhost" + c.path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			to, err := base.Parse(w.Header().Get("Location"))
+			if err != nil || strings.HasPrefix(w.Header().Get("Location"), "/") {
+				t.Errorf("%s leads to %s, want a relative link", c.path, w.Header().Get("Location"))
+				continue
+			}
+			if got = to.Path; got != c.want {
+				t.Errorf("%s leads to %s, want %s", c.path, got, c.want)
+			}
+			continue
+		}
+		if !strings.Contains(got, c.want) || strings.Contains(got, "<script>") {
+			t.Errorf("%s: want %q and no foreign markup in\n%s", c.path, c.want, got)
+		}
+	}
+	for id := range p.codes { // all labels, by what their QR codes say
+		if w := p.get(p.place(id)); w.Code != 200 || !strings.Contains(w.Body.String(), "HOLDS") {
+			t.Errorf("%s: %d", id, w.Code)
+		}
+	}
+}
+
+// Every link of the pages leads to a page, as a browser resolves it.
+func TestLinksLead(t *testing.T) {
+	p := newPlant(t, true)
+	links := regexp.MustCompile(`(?:href|src|action)="([^"#]*)"`)
+	seen, open := map[string]bool{"/": true}, []string{"/"}
+	for len(open) > 0 {
+		at := open[0]
+		open = open[1:]
+		w := p.get(at)
+		if w.Code != 200 && w.Code != 302 {
+			t.Errorf("%s: %d", at, w.Code)
+		}
+		base, err := url.Parse("http://localhost" + at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := []string{w.Header().Get("Location")}
+		if strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
+			for _, m := range links.FindAllStringSubmatch(w.Body.String(), -1) {
+				found = append(found, strings.ReplaceAll(m[1], "&amp;", "&"))
+			}
+		}
+		for _, link := range found {
+			to, err := base.Parse(strings.ReplaceAll(link, "&#43;", "+"))
+			if err != nil || to.Host != "localhost" {
+				t.Errorf("%s: link %q", at, link)
+				continue
+			}
+			if next := to.RequestURI(); !seen[next] {
+				seen[next] = true
+				open = append(open, next)
+			}
+		}
+	}
+	if len(seen) < 60 {
+		t.Errorf("%d pages found, expected all", len(seen))
+	}
+}
+
+// The headers are those of the OWASP Secure Headers Project.
+func TestHeadersOnAllAnswers(t *testing.T) {
+	p := newPlant(t, true)
+	for _, w := range []*httptest.ResponseRecorder{
+		p.get("/"), p.get(p.place("MCC-4")), p.get("/V/" + string(p.codes["MCC-4"])), p.get("/nothing"), p.get("/vouchmark.css"), p.get("/reprint/"),
+		p.do("DELETE", "/", nil), p.get("/", "Host", "evil.example"), p.do("POST", "/change/", url.Values{}),
+		p.do("POST", "/change/", url.Values{}, "Sec-Fetch-Site", "cross-site"),
+	} {
+		for name, want := range map[string]string{
+			"Content-Security-Policy": "default-src 'none'", "X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY",
+			"Referrer-Policy": "same-origin", "Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin",
+		} {
+			if got := w.Header().Get(name); !strings.HasPrefix(got, want) || strings.Contains(got, "unsafe") {
+				t.Errorf("answer %d: %s is %q", w.Code, name, got)
+			}
+		}
+	}
+}
+
+func TestMethods(t *testing.T) {
+	p := newPlant(t, true)
+	for _, c := range []struct {
+		method, path string
+		status       int
+		allow        string
+	}{
+		{"HEAD", "/", 200, ""}, {"HEAD", p.place("MCC-4"), 200, ""}, {"HEAD", "/nothing", 404, ""}, {"HEAD", "/change/", 200, ""},
+		{"POST", "/", 405, "GET, HEAD"}, {"PUT", p.place("MCC-4"), 405, "GET, HEAD"}, {"OPTIONS", "/", 405, "GET, HEAD"}, {"TRACE", "/", 405, "GET, HEAD"},
+		{"DELETE", "/change/", 405, "GET, HEAD, POST"}, {"PUT", "/reprint/", 405, "GET, HEAD, POST"},
+	} {
+		w := p.do(c.method, c.path, nil)
+		if w.Code != c.status || w.Header().Get("Allow") != c.allow {
+			t.Errorf("%s %s: %d, Allow %q", c.method, c.path, w.Code, w.Header().Get("Allow"))
+		}
+		if c.method == "HEAD" && w.Body.Len() > 0 {
+			t.Errorf("HEAD %s has a body", c.path)
+		}
+	}
+}
+
+// Compression and conditional requests, by RFC 9110.
+func TestStoredPages(t *testing.T) {
+	p := newPlant(t, false)
+	path := p.place("MCC-4")
+	plain := p.get(path)
+	zipped := p.get(path, "Accept-Encoding", "br, gzip;q=0.5")
+	if zipped.Header().Get("Content-Encoding") != "gzip" || plain.Header().Get("Content-Encoding") != "" || plain.Header().Get("Vary") != "Accept-Encoding" {
+		t.Fatal("encodings", zipped.Header(), plain.Header())
+	}
+	z, err := gzip.NewReader(zipped.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := io.ReadAll(z)
+	if err != nil || !bytes.Equal(data, plain.Body.Bytes()) {
+		t.Error("the compressed page is another", err)
+	}
+	sum := sha256.Sum256(data)
+	if tag := plain.Header().Get("ETag"); tag != `"`+hex.EncodeToString(sum[:])+`"` {
+		t.Error("ETag", tag)
+	}
+	if plain.Header().Get("ETag") == zipped.Header().Get("ETag") {
+		t.Error("one strong ETag for different bytes")
+	}
+	if w := p.get(path, "Accept-Encoding", "gzip;q=0"); w.Header().Get("Content-Encoding") != "" {
+		t.Error("gzip was refused and given")
+	}
+	for _, tag := range []string{plain.Header().Get("ETag"), `"x", W/` + plain.Header().Get("ETag"), "*"} {
+		if w := p.get(path, "If-None-Match", tag); w.Code != 304 || w.Body.Len() > 0 {
+			t.Errorf("If-None-Match %s: %d", tag, w.Code)
+		}
+	}
+	if w := p.get(path, "If-None-Match", `"x"`); w.Code != 200 {
+		t.Error("another tag:", w.Code)
+	}
+}
+
+func TestKeptPagesMakeRoom(t *testing.T) {
+	k := shelfOfPages{most: 100}
+	for i := range 50 {
+		k.put(fmt.Sprint(i), &body{zipped: make([]byte, 30)})
+	}
+	if len(k.all) != 3 || k.bytes != 90 || k.get("49") == nil || k.get("0") != nil || len(k.order) != 3 {
+		t.Errorf("%d pages of %d bytes are kept", len(k.all), k.bytes)
+	}
+	k.put("large", &body{zipped: make([]byte, 101)})
+	if k.get("large") != nil || k.get("49") == nil {
+		t.Error("a page that does not fit drove out others")
+	}
+}
+
+func TestHosts(t *testing.T) {
+	p := newPlant(t, false)
+	for host, want := range map[string]int{
+		"localhost": 200, "LOCALHOST:8484": 200, "127.0.0.1:8484": 200, "127.8.8.8": 200, "[::1]:8484": 200, "labels.example.org": 200, "Labels.Example.org.:80": 200,
+		"evil.example": 421, "127.0.0.1.evil.example": 421, "labels.example.org.evil.example": 421, "192.0.2.7": 421, "": 421, "localhost.evil.example:8484": 421,
+	} {
+		if w := p.get("/", "Host", host); w.Code != want {
+			t.Errorf("Host %q: %d, want %d", host, w.Code, want)
+		}
+	}
+	r := httptest.NewRequest("GET", "/", nil)
+	r.Host = "192.0.2.7:8484"
+	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, &net.TCPAddr{IP: net.ParseIP("192.0.2.7"), Port: 8484}))
+	w := httptest.NewRecorder()
+	p.ServeHTTP(w, r)
+	if w.Code != 200 {
+		t.Error("the address of this machine:", w.Code)
+	}
+}
+
+func TestFolderChanges(t *testing.T) {
+	p := newPlant(t, false)
+	path := p.place("MCC-4")
+	for range 50 {
+		p.get(path)
+	}
+	if p.loads.Load() != 1 {
+		t.Fatalf("the folder was read %d times", p.loads.Load())
+	}
+	policy := filepath.Join(p.dir, "site.toml")
+	good, err := os.ReadFile(policy)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(file string, data []byte) {
+		t.Helper()
+		if err := os.WriteFile(file, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p.clock.Add(int64(time.Second))
+	}
+	write(filepath.Join(p.dir, "changes.toml"), []byte("[[change]]\ndate = 2026-04-30\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"test\"\n"))
+	if w := p.get(path); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-04-30") {
+		t.Error("a change that somebody logged is not shown:", w.Body)
+	}
+	write(policy, append(slices.Clone(good), "\nnonsense = 1\n"...))
+	for _, at := range []string{path, "/", "/due/", "/vouchmark.css"} {
+		w := p.get(at)
+		if w.Code != 503 || !strings.Contains(w.Body.String(), "nonsense") || strings.Contains(w.Body.String(), "HOLDS") || w.Header().Get("ETag") != "" {
+			t.Errorf("%s of a broken folder: %d %s", at, w.Code, w.Body)
+		}
+	}
+	n := p.loads.Load()
+	p.clock.Add(int64(time.Second))
+	p.get("/")
+	if p.loads.Load() != n {
+		t.Error("a broken folder that did not change is read again and again")
+	}
+	write(policy, good)
+	if w := p.get(path); w.Code != 200 {
+		t.Error("after it was put right:", w.Code)
+	}
+}
+
+func TestReadOnceForAll(t *testing.T) {
+	p := newPlant(t, false)
+	var all sync.WaitGroup
+	for range 40 {
+		all.Go(func() {
+			for id := range p.codes {
+				if w := p.get(p.place(id)); w.Code != 200 {
+					t.Errorf("%s: %d", id, w.Code)
+				}
+			}
+			p.get("/list/1.html")
+		})
+	}
+	all.Wait()
+	if p.loads.Load() != 1 {
+		t.Errorf("the folder was read %d times", p.loads.Load())
+	}
+}
+
+var ticketForm = regexp.MustCompile(`name="ticket" value="([^"]+)"`)
+var hidden = regexp.MustCompile(`<input type="hidden" name="([^"]+)" value="([^"]*)">`)
+
+func (p *plant) ticket(t *testing.T, path string) string {
+	t.Helper()
+	m := ticketForm.FindStringSubmatch(p.get(path).Body.String())
+	if m == nil {
+		t.Fatalf("%s shows no form", path)
+	}
+	return m[1]
+}
+
+func (p *plant) order(t *testing.T) url.Values {
+	code := string(p.codes["MCC-4"])
+	return url.Values{"ticket": {p.ticket(t, "/reprint/?code="+code)}, "code": {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"}}
+}
+
+func TestReprintForm(t *testing.T) {
+	p := newPlant(t, true)
+	if w := p.get("/reprint/?code=MCC-4"); !strings.Contains(w.Body.String(), string(p.codes["MCC-4"])) {
+		t.Error("an id leads to no form")
+	}
+	if w := p.get("/reprint/?code=%3Cb%3E"); w.Code != 404 || strings.Contains(w.Body.String(), "<b>") {
+		t.Error("an unknown code:", w.Code)
+	}
+	form := p.order(t)
+	w := p.do("POST", "/reprint/", form)
+	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" || !strings.HasPrefix(w.Header().Get("Content-Disposition"), "attachment;") {
+		t.Fatal(w.Code, w.Body)
+	}
+	again := p.do("POST", "/reprint/", form)
+	if !bytes.Equal(again.Body.Bytes(), w.Body.Bytes()) || p.prints.Load() != 1 {
+		t.Error("a double click printed twice")
+	}
+	form.Set("reason", "another")
+	if w := p.do("POST", "/reprint/", form); w.Code != 403 || p.prints.Load() != 1 {
+		t.Error("a used ticket with other words:", w.Code)
+	}
+	for _, c := range []struct {
+		field, value, id string
+	}{{"by", " ", "by-error"}, {"reason", "", "reason-error"}, {"stock", "nothing", "stock-error"}, {"by", "a\u202eb", "by-error"}, {"reason", strings.Repeat("x", 2001), "reason-error"}} {
+		form := p.order(t)
+		form.Set(c.field, c.value)
+		w := p.do("POST", "/reprint/", form)
+		if w.Code != 422 || !strings.Contains(w.Body.String(), `id="`+c.id+`"`) || !strings.Contains(w.Body.String(), `aria-describedby="`+c.id+`"`) {
+			t.Errorf("%s %.20q: %d", c.field, c.value, w.Code)
+		}
+	}
+	if p.prints.Load() != 1 {
+		t.Error("a wrong form printed")
+	}
+}
+
+func TestDoubleClickAtOnce(t *testing.T) {
+	p := newPlant(t, true)
+	form := p.order(t)
+	var all sync.WaitGroup
+	for range 10 {
+		all.Go(func() {
+			if w := p.do("POST", "/reprint/", form); w.Code != 200 {
+				t.Error(w.Code)
+			}
+		})
+	}
+	all.Wait()
+	if p.prints.Load() != 1 {
+		t.Errorf("%d prints", p.prints.Load())
+	}
+}
+
+func TestForgedForms(t *testing.T) {
+	p := newPlant(t, true)
+	before := snap(t, p.dir)
+	change := url.Values{"at": {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"x"}, "save": {"yes"}}
+	for _, path := range []string{"/reprint/", "/change/"} {
+		form := p.order(t)
+		if path == "/change/" {
+			form = change
+			form.Set("ticket", p.ticket(t, path))
+		}
+		for _, head := range [][]string{
+			{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"}, {"Origin", "http://evil.example"}, {"Origin", "null"}, {"Origin", "http://localhost:9999"},
+			{"Host", "evil.example", "Origin", "http://evil.example"},
+		} {
+			if w := p.do("POST", path, form, head...); w.Code != 403 && w.Code != 421 {
+				t.Errorf("%s with %v: %d", path, head, w.Code)
+			}
+		}
+		for _, ticket := range []string{"", "AAAAAAAAAAAAAAAAAAAAAAAAAA"} {
+			form.Set("ticket", ticket)
+			if w := p.do("POST", path, form, "Origin", "http://localhost:8484", "Sec-Fetch-Site", "same-origin"); w.Code != 403 {
+				t.Errorf("%s with ticket %q: %d", path, ticket, w.Code)
+			}
+		}
+		form.Set("ticket", p.ticket(t, path+"?code=MCC-4"))
+		p.clock.Add(int64(ticketLife + time.Minute))
+		if w := p.do("POST", path, form); w.Code != 403 {
+			t.Errorf("%s with an old ticket: %d", path, w.Code)
+		}
+		form.Set("note", strings.Repeat("x", mostSent))
+		if w := p.do("POST", path, form); w.Code != 413 {
+			t.Errorf("%s, too large: %d", path, w.Code)
+		}
+	}
+	if p.prints.Load() != 0 || snap(t, p.dir) != before {
+		t.Error("a forged form wrote")
+	}
+}
+
+func TestTicketsAreBounded(t *testing.T) {
+	var all tickets
+	first := all.issue(time.Now())
+	for range mostTickets + 50 {
+		all.issue(time.Now())
+	}
+	if len(all.all) != mostTickets || len(all.order) != mostTickets || all.find(first, time.Now()) != nil {
+		t.Errorf("%d tickets are open", len(all.all))
+	}
+}
+
+// keep are the fields that the page of a preview sends on.
+func keep(body string) url.Values {
+	form := url.Values{}
+	for _, m := range hidden.FindAllStringSubmatch(body, -1) {
+		form.Set(m[1], strings.NewReplacer("&#43;", "+", "&#34;", `"`, "&amp;", "&", "&lt;", "<", "&gt;", ">", "&#39;", "'").Replace(m[2]))
+	}
+	return form
+}
+
+func (p *plant) told(t *testing.T) url.Values {
+	return url.Values{"ticket": {p.ticket(t, "/change/")}, "at": {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"}, "note": {`a "quoted" <note> & more`}, "clear_ms": {"60"}}
+}
+
+func TestChangeForm(t *testing.T) {
+	p := newPlant(t, true)
+	before := snap(t, p.dir)
+	w := p.do("POST", "/change/", p.told(t))
+	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): T-3, LP-1, LP-2") || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
+		t.Fatal(w.Code, w.Body)
+	}
+	if snap(t, p.dir) != before {
+		t.Fatal("a preview wrote")
+	}
+	form := keep(w.Body.String())
+	form.Set("save", "yes")
+	w = p.do("POST", "/change/", form)
+	if w.Code != 200 || !strings.Contains(w.Body.String(), "The change is logged") {
+		t.Fatal(w.Code, w.Body)
+	}
+	if again := p.do("POST", "/change/", form); again.Body.String() != w.Body.String() {
+		t.Error("a double click got another answer")
+	}
+	log, err := os.ReadFile(filepath.Join(p.dir, "changes.toml"))
+	if err != nil || strings.Count(string(log), "[[change]]") != 1 || !strings.Contains(string(log), `a \"quoted\" <note> & more`) || !strings.Contains(string(log), "60") {
+		t.Errorf("%v\n%s", err, log)
+	}
+	// The pages know of it at once, without a look at the clock.
+	if w := p.get(p.place("LP-1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
+		t.Error("LP-1 does not tell of the change")
+	}
+}
+
+func TestChangeThatWasOvertaken(t *testing.T) {
+	p := newPlant(t, true)
+	form := keep(p.do("POST", "/change/", p.told(t)).Body.String())
+	form.Set("save", "yes")
+	other := []byte("[[change]]\ndate = 2026-04-30\nat = \"SWB-1\"\nkind = \"fuse replaced\"\nby = \"another\"\n")
+	if err := os.WriteFile(filepath.Join(p.dir, "changes.toml"), other, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	w := p.do("POST", "/change/", form)
+	if !strings.Contains(w.Body.String(), "The site has changed since") || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
+		t.Error(w.Code, w.Body)
+	}
+	if data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml")); err != nil || !bytes.Equal(data, other) {
+		t.Error("it was saved all the same", err)
+	}
+	form = keep(w.Body.String())
+	form.Set("save", "yes")
+	if w := p.do("POST", "/change/", form); !strings.Contains(w.Body.String(), "The change is logged") {
+		t.Error("what was shown anew cannot be saved:", w.Code, w.Body)
+	}
+}
+
+func TestWrongChanges(t *testing.T) {
+	p := newPlant(t, true)
+	before := snap(t, p.dir)
+	for _, c := range [][3]string{
+		{"at", "", "at"}, {"at", "NOWHERE", "at"}, {"at", "<b>", "at"}, {"kind", "", "kind"}, {"kind", "magic", "kind"}, {"date", "soon", "date"}, {"date", "2026-02-30", "date"},
+		{"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"}, {"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
+		{"clear_ms", "-1", "new"}, {"fault_ka", "many", "new"}, {"fault_ka", "MCC-1=5", "fault_ka"},
+	} {
+		for _, save := range []string{"", "yes"} {
+			form := p.told(t)
+			form.Set(c[0], c[1])
+			if save != "" {
+				form.Set("save", save)
+			}
+			w := p.do("POST", "/change/", form)
+			if save != "" && strings.Contains(w.Body.String(), "is logged") {
+				t.Errorf("%s %.20q was saved", c[0], c[1])
+			}
+			if w.Code != 422 || !strings.Contains(w.Body.String(), `id="`+c[2]+`-error"`) || !strings.Contains(w.Body.String(), `aria-describedby="`+c[2]+`-error"`) || strings.Contains(w.Body.String(), "<b>") {
+				t.Errorf("%s %.20q: %d\n%s", c[0], c[1], w.Code, w.Body)
+			}
+		}
+	}
+	all := p.told(t)
+	for _, name := range []string{"at", "kind", "date", "by"} {
+		all.Set(name, "")
+	}
+	if w := p.do("POST", "/change/", all); strings.Count(w.Body.String(), `class="error"`) != 4 {
+		t.Error("four mistakes are not told at once:", w.Body)
+	}
+	if snap(t, p.dir) != before {
+		t.Error("a wrong form wrote")
+	}
+}
+
+func TestRefusedReprint(t *testing.T) {
+	p := newPlant(t, true)
+	form := keep(p.do("POST", "/change/", p.told(t)).Body.String())
+	form.Set("save", "yes")
+	p.do("POST", "/change/", form)
+	w := p.get("/reprint/?code=LP-1")
+	if !strings.Contains(w.Body.String(), "in question since 2026-05-01") || strings.Contains(w.Body.String(), "ticket") {
+		t.Error("a label in question gets a form:", w.Body)
+	}
+}
+
+func TestPassphrase(t *testing.T) {
+	if _, err := NewPassphrase("eleven char"); err == nil {
+		t.Error("a short passphrase is taken")
+	}
+	p := newPlant(t, true)
+	word, err := NewPassphrase("correct horse battery")
+	if err != nil {
+		t.Fatal(err)
+	}
+	word.pause = 400 * time.Millisecond
+	p.site.Desk.Passphrase = word
+	before := snap(t, p.dir)
+	form := p.order(t)
+	for _, try := range []string{"", "wrong", "correct horse batter"} {
+		form.Set("passphrase", try)
+		w := p.do("POST", "/reprint/", form)
+		if w.Code != 403 || !strings.Contains(w.Body.String(), `id="passphrase-error"`) || try != "" && strings.Contains(w.Body.String(), try) {
+			t.Errorf("%q: %d", try, w.Code)
+		}
+	}
+	change := keep(p.do("POST", "/change/", p.told(t)).Body.String())
+	change.Set("save", "yes")
+	if w := p.do("POST", "/change/", change); w.Code != 403 || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
+		t.Error("a change without it:", w.Code)
+	}
+	if word.Failed() != 4 || p.prints.Load() != 0 || snap(t, p.dir) != before || !strings.Contains(p.log.String(), "4 since") || strings.Contains(p.log.String(), "correct horse") {
+		t.Errorf("%d failed tries; log %s", word.Failed(), &p.log)
+	}
+	begin := time.Now()
+	form.Set("passphrase", "correct horse battery")
+	if w := p.do("POST", "/reprint/", form); w.Code != 200 || p.prints.Load() != 1 {
+		t.Error("with it:", w.Code, w.Body)
+	}
+	if time.Since(begin) < word.pause/2 {
+		t.Error("nobody waited behind a wrong try")
+	}
+	change.Set("passphrase", "correct horse battery")
+	if w := p.do("POST", "/change/", change); !strings.Contains(w.Body.String(), "The change is logged") {
+		t.Error("a change with it:", w.Code, w.Body)
+	}
+}
+
+// A guesser with many connections gets no more tries than one with a single.
+func TestPassphraseIsSlow(t *testing.T) {
+	word, err := NewPassphrase("correct horse battery")
+	if err != nil {
+		t.Fatal(err)
+	}
+	word.pause = 100 * time.Millisecond
+	var all sync.WaitGroup
+	var busy atomic.Int64
+	begin := time.Now()
+	for range 50 {
+		all.Go(func() {
+			if err := word.Check(context.Background(), "guess"); errors.Is(err, errBusy) {
+				busy.Add(1)
+			}
+		})
+	}
+	all.Wait()
+	if tried := word.Failed(); tried+busy.Load() != 50 || time.Duration(tried-1)*word.pause > time.Since(begin) {
+		t.Errorf("%d tries in %v", tried, time.Since(begin))
+	}
+}
+
+func TestShutdownLetsAnswersFinish(t *testing.T) {
+	arrived, proceed := make(chan struct{}), make(chan struct{})
+	h := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		close(arrived)
+		<-proceed
+		io.WriteString(w, "whole")
+	})
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, end := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- Run(ctx, Server(h, nil), ln, nil) }()
+	got := make(chan string, 1)
+	go func() {
+		r, err := http.Get("http://" + ln.Addr().String())
+		if err != nil {
+			got <- err.Error()
+			return
+		}
+		defer r.Body.Close()
+		data, _ := io.ReadAll(r.Body)
+		got <- string(data)
+	}()
+	<-arrived
+	end()
+	select {
+	case err := <-ended:
+		t.Fatal("it ended under an answer:", err)
+	case <-time.After(50 * time.Millisecond):
+	}
+	close(proceed)
+	if text := <-got; text != "whole" {
+		t.Error(text)
+	}
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+// Behind a server that adds a path, all that is asked for stays below it.
+func TestBelowAPath(t *testing.T) {
+	p := newPlant(t, true)
+	front := httptest.NewServer(http.StripPrefix("/labels", p))
+	defer front.Close()
+	for _, path := range []string{"/V/" + string(p.codes["MCC-4"]), "/due", "/change"} {
+		r, err := http.Get(front.URL + "/labels" + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		if r.StatusCode != 200 || !strings.HasPrefix(r.Request.URL.Path, "/labels"+path) {
+			t.Errorf("%s: %s at %s", path, r.Status, r.Request.URL)
+		}
+	}
+}
+
+func TestTLS(t *testing.T) {
+	p := newPlant(t, false)
+	model := httptest.NewTLSServer(http.NotFoundHandler())
+	defer model.Close()
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, end := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- Run(ctx, Server(p, nil), ln, &model.TLS.Certificates[0]) }()
+	r, err := model.Client().Get("https://" + ln.Addr().String() + p.place("MCC-4"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != 200 || r.TLS == nil {
+		t.Error(r.Status)
+	}
+	end()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+func TestDamagedRecord(t *testing.T) {
+	p := newPlant(t, false)
+	id, err := record.Open(p.dir).Find(p.codes["MCC-4"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(p.dir, filepath.FromSlash(record.Path(id)))
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	if w := p.get(p.place("MCC-4")); w.Code != 404 || strings.Contains(w.Body.String(), "HOLDS") {
+		t.Error("a record that was taken out:", w.Code, w.Body)
+	}
+	if err := os.WriteFile(file, []byte("{}"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(p.place("MCC-4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
+		t.Error("a damaged record:", w.Code, w.Body)
+	}
+}
+
+func TestFormsAreNotKept(t *testing.T) {
+	p := newPlant(t, true)
+	for _, path := range []string{"/reprint/?code=MCC-4", "/change/"} {
+		if got := p.get(path).Header().Get("Cache-Control"); got != "no-store" {
+			t.Errorf("%s: Cache-Control %q", path, got)
+		}
+	}
+}
+
+func TestBasisJSONIsJSON(t *testing.T) {
+	p := newPlant(t, false)
+	w := p.get(p.place("MCC-4") + "basis.json")
+	var got map[string]any
+	if err := json.Unmarshal(w.Body.Bytes(), &got); err != nil || got["code"] != string(p.codes["MCC-4"]) {
+		t.Error(err, w.Header())
+	}
+}
+
+func BenchmarkHit(b *testing.B) {
+	p := newPlant(b, false)
+	path := p.place("MCC-4")
+	r := httptest.NewRequest("GET", "http://localhost"+path, nil)
+	r.Header.Set("Accept-Encoding", "gzip")
+	for b.Loop() {
+		p.ServeHTTP(httptest.NewRecorder(), r)
+	}
+}

@@ -1,0 +1,322 @@
+package commands
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/label/basis/serve"
+	"vouchmark/label/record"
+)
+
+var served = []Command{
+	New("print", "", "print", 0, 0, Print),
+	New("reprint", "ID|CODE", "print again", 1, 1, Reprint),
+	New("change add", "", "log", 0, 0, ChangeAdd),
+	New("serve", "", "serve", 0, 0, Serve),
+}
+
+// buffer is a bytes.Buffer for a writer and a reader at the same time.
+type buffer struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (b *buffer) Write(p []byte) (int, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.b.Write(p)
+}
+
+func (b *buffer) String() string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.b.String()
+}
+
+func run(args ...string) (code int, stdout, stderr string) {
+	var out, errs bytes.Buffer
+	e := &Env{Stdout: &out, Stderr: &errs, Now: time.Now, Width: 100}
+	code = Run(e, served, args)
+	return code, out.String(), errs.String()
+}
+
+// printed is a copy of the invented creamery whose labels were printed.
+func printed(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	for _, name := range []string{"site.toml", "locations.csv"} {
+		data, err := os.ReadFile(filepath.Join("../../samples/creamery", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if code, _, stderr := run("print", "--site", dir, "--today", "2026-05-01", "--only", "LP-1,MCC-4", "--out", filepath.Join(t.TempDir(), "x.pdf")); code != 0 {
+		t.Fatal(stderr)
+	}
+	return dir
+}
+
+// live is the handler of the command serve.
+func live(t *testing.T, dir string) http.Handler {
+	t.Helper()
+	today, err := assess.ParseDate("2026-05-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := &Env{Stdout: io.Discard, Stderr: io.Discard, Now: time.Now, Width: 100, site: dir, today: today, todayGiven: true}
+	s := serving{addr: "127.0.0.1:8484", writes: true}
+	return serve.New(s.site(e, nil, nil))
+}
+
+func post(h http.Handler, path string, form url.Values) *httptest.ResponseRecorder {
+	r := httptest.NewRequest("POST", "http://localhost"+path, strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+var hiddenField = regexp.MustCompile(`<input type="hidden" name="([^"]+)" value="([^"]*)">`)
+
+func formOf(h http.Handler, path string) (url.Values, string) {
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, httptest.NewRequest("GET", "http://localhost"+path, nil))
+	return fieldsOf(w.Body.String()), w.Body.String()
+}
+
+func fieldsOf(body string) url.Values {
+	form := url.Values{}
+	for _, m := range hiddenField.FindAllStringSubmatch(body, -1) {
+		form.Set(m[1], m[2])
+	}
+	return form
+}
+
+// The form gives the bytes of the command, and one line of intent and one of
+// done stand in the ledger, however often it is sent.
+func TestServedReprintEqualsReprint(t *testing.T) {
+	dir := printed(t)
+	h := live(t, dir)
+	for _, stock := range []string{"4x4", "letter-4x3"} {
+		form, body := formOf(h, "/reprint/?code=MCC-4")
+		form.Set("by", "A. Sample")
+		form.Set("reason", "burnt")
+		form.Set("stock", stock)
+		before, err := record.Open(dir).Ledger()
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := post(h, "/reprint/", form)
+		if w.Code != 200 {
+			t.Fatal(w.Code, w.Body, body)
+		}
+		post(h, "/reprint/", form)
+		after, err := record.Open(dir).Ledger()
+		if err != nil {
+			t.Fatal(err)
+		}
+		news := after.Lines[len(before.Lines):]
+		if len(news) != 2 || news[0].Kind != record.Reprint || news[0].By != "A. Sample" || news[0].Reason != "burnt" || news[0].Stock != stock || news[0].Labels[0].ID != "MCC-4" || news[1].Kind != record.Done {
+			t.Errorf("the ledger tells %+v", news)
+		}
+		out := filepath.Join(t.TempDir(), "label.pdf")
+		if code, _, stderr := run("reprint", "MCC-4", "--site", dir, "--today", "2026-05-01", "--stock", stock, "--reason", "x", "--out", out); code != 0 {
+			t.Fatal(stderr)
+		}
+		want, err := os.ReadFile(out)
+		if err != nil || !bytes.Equal(want, w.Body.Bytes()) {
+			t.Errorf("%s: the form's PDF is another than the command's (%v)", stock, err)
+		}
+	}
+}
+
+var tags = regexp.MustCompile(`<[^>]*>`)
+
+// plainText is what a page says, without markup.
+func plainText(body string) string {
+	text := tags.ReplaceAllString(body, "")
+	return strings.NewReplacer("&#34;", `"`, "&#39;", "'", "&#43;", "+", "&lt;", "<", "&gt;", ">", "&amp;", "&").Replace(text)
+}
+
+// A change that the form saves is told in the words of change add, and the
+// label that it puts in question is refused in the words of reprint.
+func TestServedWordsAreTheCommands(t *testing.T) {
+	dir, other := printed(t), printed(t)
+	h := live(t, dir)
+	form, _ := formOf(h, "/change/")
+	for name, value := range map[string]string{"at": "T-3", "kind": "fuse replaced", "date": "2026-05-01", "by": "maintenance", "note": "n"} {
+		form.Set(name, value)
+	}
+	w := post(h, "/change/", form)
+	save := fieldsOf(w.Body.String())
+	save.Set("save", "yes")
+	w = post(h, "/change/", save)
+	code, want, stderr := run("change", "add", "--site", other, "--today", "2026-05-01", "--at", "T-3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
+	if code != 0 {
+		t.Fatal(stderr)
+	}
+	for line := range strings.Lines(want) {
+		if text := strings.TrimSpace(line); !strings.Contains(plainText(w.Body.String()), text) {
+			t.Errorf("the page does not say %q:\n%s", text, plainText(w.Body.String()))
+		}
+	}
+	a, err := os.ReadFile(filepath.Join(dir, "changes.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, err := os.ReadFile(filepath.Join(other, "changes.toml")); err != nil || !bytes.Equal(a, b) {
+		t.Errorf("the logs differ:\n%s\n%s", a, b)
+	}
+
+	_, body := formOf(h, "/reprint/?code=LP-1")
+	code, _, _ = run("reprint", "LP-1", "--site", other, "--today", "2026-05-01", "--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
+	if code != 1 {
+		t.Fatal("the command prints a label in question")
+	}
+	_, stdout, _ := run("reprint", "LP-1", "--site", other, "--today", "2026-05-01", "--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
+	var made struct {
+		Refused []struct{ Why, Do string } `json:"not_printed"`
+	}
+	if err := json.Unmarshal([]byte(stdout), &made); err != nil || len(made.Refused) != 1 {
+		t.Fatal(err, stdout)
+	}
+	for _, text := range []string{made.Refused[0].Why, made.Refused[0].Do} {
+		if !strings.Contains(plainText(body), text) {
+			t.Errorf("the page does not say %q:\n%s", text, plainText(body))
+		}
+	}
+}
+
+// A form that was open while the label fell in question prints nothing.
+func TestServedReprintIsJudgedWhenItIsSent(t *testing.T) {
+	dir := printed(t)
+	h := live(t, dir)
+	form, _ := formOf(h, "/reprint/?code=LP-1")
+	form.Set("by", "A. Sample")
+	form.Set("reason", "burnt")
+	form.Set("stock", "4x4")
+	if code, _, stderr := run("change", "add", "--site", dir, "--today", "2026-05-01", "--at", "T-3", "--kind", "fuse replaced", "--by", "x"); code != 0 {
+		t.Fatal(stderr)
+	}
+	before, err := os.ReadFile(filepath.Join(dir, "ledger.jsonl"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := post(h, "/reprint/", form)
+	if w.Code != http.StatusConflict || !strings.Contains(plainText(w.Body.String()), "in question since 2026-05-01") {
+		t.Error(w.Code, w.Body)
+	}
+	if after, err := os.ReadFile(filepath.Join(dir, "ledger.jsonl")); err != nil || !bytes.Equal(before, after) {
+		t.Error("a refused reprint wrote into the ledger", err)
+	}
+}
+
+func TestServeRefuses(t *testing.T) {
+	dir := printed(t)
+	outside := t.TempDir()
+	file := func(name, text string, mode os.FileMode) string {
+		path := filepath.Join(outside, name)
+		if filepath.IsAbs(name) {
+			path = name
+		}
+		if err := os.WriteFile(path, []byte(text), mode); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	good := file("good", "correct horse battery\n", 0o600)
+	for _, c := range []struct {
+		name string
+		args []string
+		want string
+	}{
+		{"writes beyond this machine without a passphrase", []string{"--addr", "0.0.0.0:0", "--allow-writes"}, "--passphrase-file"},
+		{"likewise, all addresses", []string{"--addr", ":0", "--allow-writes"}, "--passphrase-file"},
+		{"a passphrase without writes", []string{"--addr", "127.0.0.1:0", "--passphrase-file", good}, "--allow-writes"},
+		{"a short passphrase", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("short", "short\n", 0o600)}, "at least 12"},
+		{"an open file", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("open", "correct horse battery\n", 0o644)}, "can be read by others"},
+		{"a file in the folder", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file(filepath.Join(dir, "word"), "correct horse battery\n", 0o600)}, "inside the site folder"},
+		{"no file", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", filepath.Join(outside, "none")}, "no such file"},
+		{"no address", []string{"--addr", "nonsense"}, "127.0.0.1:8484"},
+		{"half a certificate", []string{"--addr", "127.0.0.1:0", "--tls-cert", good}, "go together"},
+		{"an unknown stock", []string{"--addr", "127.0.0.1:0", "--stock", "4x5"}, "nearest"},
+	} {
+		if code, _, stderr := run(append([]string{"serve", "--site", dir, "--today", "2026-05-01"}, c.args...)...); code != 2 || !strings.Contains(stderr, c.want) {
+			t.Errorf("%s: exit %d, %s", c.name, code, stderr)
+		}
+	}
+}
+
+func TestServeOfBadInput(t *testing.T) {
+	dir := printed(t)
+	if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("nonsense = 1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, stderr := run("serve", "--site", dir, "--addr", "127.0.0.1:0"); code != 3 || strings.Count(stderr, "nonsense") != 1 {
+		t.Errorf("exit %d, %s", code, stderr)
+	}
+}
+
+// The command says where it listens, answers there, says that an address is in
+// use, and ends in order when it is asked to.
+func TestServeCommand(t *testing.T) {
+	dir := printed(t)
+	out := &buffer{}
+	ended := make(chan int, 1)
+	go func() {
+		ended <- Run(&Env{Stdout: out, Stderr: io.Discard, Now: time.Now, Width: 100}, served, []string{"serve", "--site", dir, "--addr", "127.0.0.1:0", "--today", "2026-05-01"})
+	}()
+	for deadline := time.Now().Add(10 * time.Second); !strings.Contains(out.String(), "\n") && time.Now().Before(deadline); {
+		time.Sleep(10 * time.Millisecond)
+	}
+	at, rest, _ := strings.Cut(out.String(), " ")
+	if !strings.HasPrefix(at, "http://127.0.0.1:") || rest != "shows Brackwater Creamery (invented); Ctrl-C ends\n" {
+		t.Fatalf("%q", out)
+	}
+	r, err := http.Get(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != 200 {
+		t.Error(r.Status)
+	}
+	u, err := url.Parse(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if code, _, stderr := run("serve", "--site", dir, "--today", "2026-05-01", "--addr", u.Host); code != 1 || !strings.Contains(stderr, "in use") || !strings.Contains(stderr, "--addr") {
+		t.Errorf("an address in use: exit %d, %s", code, stderr)
+	}
+	self, err := os.FindProcess(os.Getpid())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := self.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case code := <-ended:
+		if code != 0 {
+			t.Error("exit", code)
+		}
+	case <-time.After(15 * time.Second):
+		t.Fatal("it does not end")
+	}
+}
