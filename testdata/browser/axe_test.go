@@ -41,7 +41,7 @@ func (w *window) check(axe, name string) {
 	}
 	var passes int
 	w.eval(`document.querySelectorAll("main *").length`, &passes)
-	if passes < 2 {
+	if passes < 1 {
 		w.t.Errorf("%s: the page is empty", name)
 	}
 }
@@ -96,7 +96,9 @@ func TestAccessible(t *testing.T) {
 			var wide int64
 			w.eval(`document.scrollingElement.scrollWidth`, &wide)
 			if wide > x {
-				t.Errorf("%s at %d: the page is %d wide", name, x, wide)
+				var which []string
+				w.eval(fmt.Sprintf(`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3)`, x), &which)
+				t.Errorf("%s at %d: the page is %d wide: %q", name, x, wide, which)
 			}
 		}
 	}
@@ -104,8 +106,8 @@ func TestAccessible(t *testing.T) {
 	w.phone()
 	for _, at := range []string{"SWB-A", "NOWHERE"} {
 		w.show(url + "/change/")
-		w.do(chromedp.SendKeys(`[name="at"]`, at, chromedp.ByQuery), chromedp.SendKeys(`[name="kind"]`, "fuse replaced", chromedp.ByQuery), chromedp.SendKeys(`[name="by"]`, "A. Planner", chromedp.ByQuery),
-			chromedp.Click(`form button`, chromedp.ByQuery), chromedp.Sleep(500e6), chromedp.WaitReady("main", chromedp.ByQuery))
+		w.fill(map[string]string{"at": at, "kind": "fuse replaced", "by": "A. Planner"})
+		w.press("form button")
 		w.check(source, "change at "+at)
 		w.look("change-" + at)
 	}

@@ -165,6 +165,25 @@ func (w *window) show(url string) {
 	w.do(chromedp.Navigate(url), chromedp.WaitReady("body"))
 }
 
+// fill writes into the fields of the form that is shown.
+func (w *window) fill(fields map[string]string) {
+	w.t.Helper()
+	for name, value := range fields {
+		w.eval(fmt.Sprintf("document.querySelector('[name=%s]').value = %q, 0", name, value), nil)
+	}
+}
+
+// press presses a button and waits for the page that it leads to.
+func (w *window) press(selector string) {
+	w.t.Helper()
+	ctx, cancel := context.WithTimeout(w, 20*time.Second)
+	defer cancel()
+	if _, err := chromedp.RunResponse(ctx, chromedp.Click(selector, chromedp.ByQuery)); err != nil {
+		w.t.Fatalf("pressing %s: %v", selector, err)
+	}
+	w.do(chromedp.WaitReady("main", chromedp.ByQuery))
+}
+
 func (w *window) text(selector string) (text string) {
 	w.t.Helper()
 	w.do(chromedp.Text(selector, &text, chromedp.ByQuery))
@@ -183,7 +202,7 @@ func (w *window) clean(prefix string) {
 		w.t.Errorf("the page complains: %v", w.faults)
 	}
 	for _, url := range w.asked {
-		if !strings.HasPrefix(url, prefix) && !strings.HasSuffix(url, "/favicon.ico") {
+		if !strings.HasPrefix(url, prefix) && !strings.HasPrefix(url, "data:") && !strings.HasSuffix(url, "/favicon.ico") {
 			w.t.Errorf("the page asks for %s", url)
 		}
 	}
@@ -232,7 +251,8 @@ func TestPublished(t *testing.T) {
 	w.look("published-phone")
 	w.show("file://" + public + "/index.html")
 	for query, want := range map[string]string{"mcc-2": "MCC-2", "churning": "MCC-3", "raw milk pump": "DS-1", strings.ToLower(path[:9]): path[:9], "no such thing": "0 found"} {
-		w.do(chromedp.SetValue("#q", "", chromedp.ByQuery), chromedp.SendKeys("#q", query, chromedp.ByQuery), chromedp.WaitVisible("#found", chromedp.ByQuery))
+		w.fill(map[string]string{"q": ""})
+		w.do(chromedp.SendKeys("#q", query, chromedp.ByQuery), chromedp.WaitVisible("#found", chromedp.ByQuery))
 		if got := w.text("#found"); !strings.Contains(got, want) {
 			t.Errorf("a search for %q finds %q", query, got)
 		}
@@ -244,7 +264,7 @@ func TestPublished(t *testing.T) {
 	if got := w.text("main"); !strings.Contains(got, "MCC-10") || !strings.Contains(got, "holds until") {
 		t.Errorf("without a script the list says %q", got)
 	}
-	w.do(chromedp.Click(`a[href*="MCC-10"]`, chromedp.ByQuery), chromedp.WaitVisible(".verdict", chromedp.ByQuery))
+	w.press(`a[href*="MCC-10"]`)
 	if got := w.text(".place"); got != "MCC-10" {
 		t.Errorf("the list leads to %q", got)
 	}
@@ -294,11 +314,9 @@ func TestServed(t *testing.T) {
 	// Print it again: the same bytes as the command's.
 	w.show(url + path)
 	down := t.TempDir()
-	w.do(chromedp.Click(`a[href*="reprint/"]`, chromedp.ByQuery), chromedp.WaitVisible("form", chromedp.ByQuery))
+	w.press(`a[href*="reprint/"]`)
 	w.look("reprint")
-	var fields map[string]string
-	w.eval(`Object.fromEntries(new FormData(document.querySelector("form")))`, &fields)
-	w.do(chromedp.SendKeys(`[name="by"]`, "A. Planner", chromedp.ByQuery), chromedp.SendKeys(`[name="reason"]`, "burnt", chromedp.ByQuery))
+	w.fill(map[string]string{"by": "A. Planner", "reason": "burnt"})
 	pdf := w.download(down, func() { w.do(chromedp.Click(`form button`, chromedp.ByQuery)) })
 	again := filepath.Join(t.TempDir(), "again.pdf")
 	run(t, p.program, "reprint", id, "--site", before, "--today", today, "--out", again, "--by", "A. Planner", "--reason", "burnt")
@@ -312,8 +330,8 @@ func TestServed(t *testing.T) {
 	// Log a change: shown before it is saved.
 	log := read(t, p.dir, "changes.toml")
 	w.show(url + "/change/")
-	w.do(chromedp.SendKeys(`[name="at"]`, id, chromedp.ByQuery), chromedp.SendKeys(`[name="kind"]`, "fuse replaced", chromedp.ByQuery),
-		chromedp.SendKeys(`[name="by"]`, "A. Planner", chromedp.ByQuery), chromedp.Click(`form button`, chromedp.ByQuery), chromedp.WaitVisible(`button[name="save"], [name="save"] ~ button, form button`, chromedp.ByQuery))
+	w.fill(map[string]string{"at": id, "kind": "fuse replaced", "by": "A. Planner"})
+	w.press("form button")
 	if got := w.text("main"); !strings.Contains(got, id) || !strings.Contains(got, "in question") {
 		t.Errorf("before it is saved the page says %.300q", got)
 	}
@@ -321,7 +339,7 @@ func TestServed(t *testing.T) {
 	if read(t, p.dir, "changes.toml") != log {
 		t.Error("the change was saved before it was agreed to")
 	}
-	w.do(chromedp.Click(`[name="save"]`, chromedp.ByQuery), chromedp.WaitReady("body"))
+	w.press(`[name="save"]`)
 	if got := read(t, p.dir, "changes.toml"); !strings.Contains(got, "fuse replaced") || !strings.Contains(got, "A. Planner") {
 		t.Errorf("changes.toml holds %q", got)
 	}
@@ -329,7 +347,7 @@ func TestServed(t *testing.T) {
 	if got := w.text(".verdict h1"); got != "IN QUESTION since "+today {
 		t.Errorf("after the change the verdict is %q", got)
 	}
-	w.do(chromedp.Click(`a[href*="reprint/"]`, chromedp.ByQuery), chromedp.WaitVisible("main", chromedp.ByQuery))
+	w.press(`a[href*="reprint/"]`)
 	if got := w.text("main"); !strings.Contains(got, "in question since") {
 		t.Errorf("the label is printed again although it is in question: %.300q", got)
 	}

@@ -42,19 +42,18 @@
 			if (!words.every(function (w) { return texts[i].includes(w); })) continue;
 			if (++n > most) continue;
 			const l = labels[i], row = document.createElement("tr");
-			const head = cell(row, "th", l[0]);
+			const head = cell(row, "th", l[4] ? "" : l[0]);
 			head.scope = "row";
-			small(head, [l[2], l[1]].filter(Boolean).join(", "));
-			cell(row, "td", [l[6], l[7]].filter(Boolean).join(" "));
-			cell(row, "td", l[5]);
-			const last = cell(row, "td", l[4] ? "" : "–");
 			if (l[4]) {
 				const a = document.createElement("a");
 				a.href = l[4];
-				a.className = "code";
-				a.textContent = l[3];
-				last.append(a);
+				a.textContent = l[0];
+				head.append(a);
 			}
+			small(head, [l[2], l[1]].filter(Boolean).join(", "));
+			cell(row, "td", [l[6], l[7]].filter(Boolean).join(" "));
+			cell(row, "td", l[5]);
+			cell(row, "td", l[3] || "–").className = "code";
 			rows.append(row);
 		}
 		count.textContent = n + " found" + (n > most ? ", the first " + most : "");
