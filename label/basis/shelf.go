@@ -96,6 +96,13 @@ func (h *Shelf) Find(name string) (*View, error) {
 // says otherwise than the record.
 func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	id, err := h.store.Find(scanned.Code)
+	if errors.Is(err, record.ErrNotFound) {
+		for id := range h.prints {
+			if id.Code() == scanned.Code && h.made(id) {
+				return nil, fmt.Errorf("%s: the ledger tells of its print, and the record behind it is lost; do not rely on the label, and bring the file back from a copy of the folder", scanned.Code)
+			}
+		}
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -361,4 +361,3 @@ func read(t *testing.T, dir, name string) string {
 	}
 	return string(data)
 }
-

@@ -76,6 +76,10 @@ func take(dir string, m mark) (*ground, error) {
 		root.Close()
 		return nil, err
 	}
+	if info, err := root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
+		root.Close()
+		return nil, &record.WriteError{Path: filepath.Join(dir, lockFile), Err: errors.New("it is no ordinary file; take it out")}
+	}
 	g.lock = flock.New(filepath.Join(dir, lockFile))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()

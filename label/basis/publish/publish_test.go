@@ -4,8 +4,10 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -139,8 +141,8 @@ func TestBrokenOff(t *testing.T) {
 	}
 	all := tree(t, whole)
 	n := 0
-	for name := range all {
-		if name == lockFile || n > 40 {
+	for _, name := range slices.Sorted(maps.Keys(all)) {
+		if name == lockFile || strings.HasPrefix(name, "V/") && n > 30 {
 			continue
 		}
 		n++

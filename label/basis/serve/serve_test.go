@@ -852,7 +852,7 @@ func TestDamagedRecord(t *testing.T) {
 	if err := os.Remove(file); err != nil {
 		t.Fatal(err)
 	}
-	if w := p.get(p.place("MCC-4")); w.Code != 404 || strings.Contains(w.Body.String(), "HOLDS") {
+	if w := p.get(p.place("MCC-4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") || !strings.Contains(w.Body.String(), "is lost") {
 		t.Error("a record that was taken out:", w.Code, w.Body)
 	}
 	if err := os.WriteFile(file, []byte("{}"), 0o644); err != nil {
