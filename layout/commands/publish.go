@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/publish"
 	"vouchmark/label/report"
 )
@@ -20,15 +22,19 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := apart(dir, e.site); err != nil {
 			return err
 		}
-		v, f, err := e.view()
-		if err != nil {
-			return err
+		read := func() (*pages.Book, error) {
+			v, f, err := e.view()
+			if err != nil {
+				return nil, err
+			}
+			return e.book(v, f, *stock, nil)
 		}
-		book, err := e.book(v, f, *stock, nil)
-		if err != nil {
-			return err
+		if _, err := os.Lstat(dir); err != nil { // nothing is begun for a folder that cannot be read
+			if _, err := read(); err != nil {
+				return err
+			}
 		}
-		s, err := publish.Write(dir, book, e.Progress)
+		s, err := publish.Write(dir, read, e.Progress)
 		if err != nil {
 			return err
 		}
@@ -58,10 +64,7 @@ func apart(dir, site string) error {
 		if err != nil {
 			return err
 		}
-		if real, err := filepath.EvalSymlinks(whole); err == nil {
-			whole = real
-		}
-		*path = whole
+		*path = resolved(whole)
 	}
 	in := func(inner, outer string) bool {
 		rel, err := filepath.Rel(outer, inner)
@@ -76,4 +79,12 @@ func apart(dir, site string) error {
 		return &usageError{"publish: that is the site folder, or holds it; what is published must not hold the ledger and the policy"}
 	}
 	return nil
+}
+
+// resolved is a path without links, as far as it is there.
+func resolved(path string) string {
+	if real, err := filepath.EvalSymlinks(path); err == nil || filepath.Dir(path) == path {
+		return cmp.Or(real, path)
+	}
+	return filepath.Join(resolved(filepath.Dir(path)), filepath.Base(path))
 }

@@ -51,3 +51,8 @@ func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
 		Why  string
 	}{code, why})
 }
+
+// Gone stands in the place of a part of a list that is none any more.
+func (b *Book) Gone(depth int) ([]byte, error) {
+	return b.render("gone.html", "No part of the list any more", depth, nil)
+}

@@ -31,6 +31,7 @@ type mark struct {
 	Site    string      `json:"site"`
 	Ledger  string      `json:"ledger"` // hash of its first line; "" for none yet
 	Head    string      `json:"head"`   // of the last one
+	Log     int         `json:"log"`    // entries of changes.toml, which is only appended to
 	Checked assess.Date `json:"checked"`
 }
 
@@ -39,6 +40,7 @@ const maker = "vouchmark"
 func newMark(b *page.Book) mark {
 	v := b.Shelf.Site
 	m := mark{Pages: maker, Site: v.Site.Policy.Name, Head: v.History.Ledger.Head(), Checked: v.Today}
+	m.Log = len(v.Site.Log.Changes) + len(v.Site.Log.Settlements) + len(v.Site.Log.Reviews)
 	if lines := v.History.Ledger.Lines; len(lines) > 0 {
 		m.Ledger = lines[0].Hash
 	}
@@ -62,8 +64,8 @@ type ground struct {
 }
 
 // take makes the folder, if it is not there, and keeps other writers off. It
-// refuses what m's pages may not be written over.
-func take(dir string, m mark) (*ground, error) {
+// refuses a folder that holds anything but published pages.
+func take(dir string) (*ground, error) {
 	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
@@ -72,7 +74,7 @@ func take(dir string, m mark) (*ground, error) {
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
 	g := &ground{dir: dir, root: root}
-	if err := g.check(m); err != nil {
+	if _, err := g.mark(); err != nil {
 		root.Close()
 		return nil, err
 	}
@@ -90,10 +92,6 @@ func take(dir string, m mark) (*ground, error) {
 		root.Close()
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
-	if err := g.check(m); err != nil { // the one before may have begun it
-		g.leave()
-		return nil, err
-	}
 	return g, nil
 }
 
@@ -102,24 +100,42 @@ func (g *ground) leave() {
 	g.root.Close()
 }
 
-// check refuses a folder whose pages must not be written over.
-func (g *ground) check(m mark) error {
+// mark is that of the pages in the folder; nil where there are none yet.
+func (g *ground) mark() (*mark, error) {
 	data, err := g.root.ReadFile(markFile)
 	if errors.Is(err, fs.ErrNotExist) {
-		return g.checkNew()
+		return nil, g.checkNew()
 	}
 	if err != nil {
-		return &record.WriteError{Path: filepath.Join(g.dir, markFile), Err: err}
+		return nil, &record.WriteError{Path: filepath.Join(g.dir, markFile), Err: err}
 	}
-	var old mark
-	if json.Unmarshal(data, &old) != nil || old.Pages != maker {
-		return fmt.Errorf("%s holds a %s that vouchmark did not write; name a folder of its own", g.dir, markFile)
+	var m mark
+	if json.Unmarshal(data, &m) != nil || m.Pages != maker {
+		return nil, fmt.Errorf("%s holds a %s that vouchmark did not write; name a folder of its own", g.dir, markFile)
+	}
+	return &m, nil
+}
+
+// check refuses to write a book over pages of another site, or of a later day
+// or state of the same one: a label that was withdrawn must not hold again
+// because an older copy of the folder was published.
+func (g *ground) check(b *page.Book) error {
+	old, err := g.mark()
+	if err != nil || old == nil {
+		return err
+	}
+	m, l := newMark(b), b.Shelf.Site.History.Ledger
+	known := old.Ledger == ""
+	for i := range l.Lines {
+		known = known || l.Lines[i].Hash == old.Head
 	}
 	switch {
 	case old.Ledger != "" && old.Ledger != m.Ledger:
 		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site", g.dir, old.Site)
 	case m.Checked.Before(old.Checked):
 		return fmt.Errorf("the pages in %s were checked on %s, after %s; publish with that day or a later one, or into another folder", g.dir, old.Checked, m.Checked)
+	case !known || m.Log < old.Log:
+		return fmt.Errorf("the pages in %s are of a later state of this site: its ledger or its %s lacks what they know; publish from the folder that is written to, not from an older copy", g.dir, assess.ChangesFile)
 	}
 	return nil
 }

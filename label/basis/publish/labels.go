@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"cmp"
 	"errors"
+	"io/fs"
 	"path"
+	"path/filepath"
 	"runtime"
 	"slices"
 	"sync"
@@ -126,6 +128,35 @@ func (w *writer) disown(lost *Lost, kept string) error {
 		}
 		for _, f := range []page.File{{Name: path.Join(place, name, "index.html"), Data: html}, {Name: path.Join(place, name, "basis.json"), Data: data.Bytes()}} {
 			if err := w.put(f); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// retire writes over the parts of lists that are none any more: they would go
+// on saying what once held, under a new day.
+func (w *writer) retire(whole []page.File) error {
+	now := map[string]bool{}
+	for _, f := range whole {
+		now[f.Name] = true
+	}
+	for _, dir := range []string{"list", "plant"} {
+		entries, err := fs.ReadDir(w.root.FS(), dir)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return &record.WriteError{Path: filepath.Join(w.dir, dir), Err: err}
+		}
+		for _, e := range entries {
+			name := dir + "/" + e.Name()
+			if now[name] || path.Ext(name) != ".html" {
+				continue
+			}
+			html, err := w.book.Gone(1)
+			if err != nil {
+				return err
+			}
+			if err := w.put(page.File{Name: name, Data: html}); err != nil {
 				return err
 			}
 		}

@@ -38,32 +38,50 @@ type Lost struct {
 // then on all pages are said to have been checked on it; the start page last.
 // What stops half way is finished by writing again. progress may be nil.
 //
+// read gives the book. It is called under the folder's lock: what was read
+// before another publisher wrote must not be written over his pages.
+//
 // It refuses a folder that holds anything else, the pages of another ledger, or
-// pages that were checked on a later day, before anything is written.
-func Write(dir string, b *page.Book, progress func(done, all int)) (*Summary, error) {
-	g, err := take(dir, newMark(b))
+// pages of a later day or a later state of the site, before a page is written.
+func Write(dir string, read func() (*page.Book, error), progress func(done, all int)) (*Summary, error) {
+	g, err := take(dir)
 	if err != nil {
 		return nil, err
 	}
 	defer g.leave()
+	b, err := read()
+	if err != nil {
+		return nil, err
+	}
+	if err := g.check(b); err != nil {
+		return nil, err
+	}
 	w := &writer{ground: g, book: b}
 	s := &Summary{Dir: dir, Lost: []Lost{}}
 	if s.Labels, err = w.labels(s, progress); err != nil {
 		return nil, unfinished(err)
 	}
+	if len(s.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
+		if w.book, err = read(); err != nil {
+			return nil, unfinished(err)
+		}
+	}
 	if err = w.strangers(s); err != nil {
 		return nil, unfinished(err)
 	}
-	whole, err := b.Whole()
+	whole, err := w.book.Whole()
 	if err != nil {
-		return nil, err
+		return nil, unfinished(err)
+	}
+	if err := w.retire(whole); err != nil {
+		return nil, unfinished(err)
 	}
 	for _, f := range whole {
 		if err := w.put(f); err != nil {
 			return nil, unfinished(err)
 		}
 	}
-	if err := w.put(page.File{Name: markFile, Data: newMark(b).encode()}); err != nil {
+	if err := w.put(page.File{Name: markFile, Data: newMark(w.book).encode()}); err != nil {
 		return nil, unfinished(err)
 	}
 	s.Written, s.Unchanged, s.Bytes = int(w.written.Load()), int(w.unchanged.Load()), w.bytes.Load()

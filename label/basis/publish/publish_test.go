@@ -111,6 +111,11 @@ func book(t testing.TB, dir, today string) *page.Book {
 	}}
 }
 
+// of reads a book that is there already.
+func of(b *page.Book) func() (*page.Book, error) {
+	return func() (*page.Book, error) { return b, nil }
+}
+
 // tree is every file of a folder with its time of writing.
 func tree(t testing.TB, dir string) map[string]time.Time {
 	t.Helper()
@@ -136,7 +141,7 @@ func TestBrokenOff(t *testing.T) {
 	dir := plant(t, 30)
 	b := book(t, dir, "2026-05-01")
 	whole := filepath.Join(t.TempDir(), "whole")
-	if _, err := Write(whole, b, nil); err != nil {
+	if _, err := Write(whole, of(b), nil); err != nil {
 		t.Fatal(err)
 	}
 	all := tree(t, whole)
@@ -155,7 +160,7 @@ func TestBrokenOff(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(public, lockFile), nil, 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Write(public, b, nil); err == nil {
+		if _, err := Write(public, of(b), nil); err == nil {
 			t.Fatalf("%s is in the way, and nothing is said", name)
 		}
 		for made := range tree(t, public) {
@@ -174,7 +179,7 @@ func TestBrokenOff(t *testing.T) {
 		if err := os.RemoveAll(filepath.Join(public, name)); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Write(public, b, nil); err != nil {
+		if _, err := Write(public, of(b), nil); err != nil {
 			t.Fatal(err)
 		}
 		if got := tree(t, public); len(got) != len(all) {
@@ -188,7 +193,7 @@ func TestLinkOut(t *testing.T) {
 	dir := plant(t, 30)
 	public, out := filepath.Join(t.TempDir(), "public"), t.TempDir()
 	b := book(t, dir, "2026-05-01")
-	if _, err := Write(public, b, nil); err != nil {
+	if _, err := Write(public, of(b), nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.RemoveAll(filepath.Join(public, "list")); err != nil {
@@ -197,7 +202,7 @@ func TestLinkOut(t *testing.T) {
 	if err := os.Symlink(out, filepath.Join(public, "list")); err != nil {
 		t.Skip(err)
 	}
-	if _, err := Write(public, b, nil); err == nil {
+	if _, err := Write(public, of(b), nil); err == nil {
 		t.Error("a link out of the folder is followed")
 	}
 	if left := tree(t, out); len(left) > 0 {
@@ -212,7 +217,7 @@ func TestTwoWriters(t *testing.T) {
 	errs := make(chan error, 4)
 	for range cap(errs) {
 		go func() {
-			_, err := Write(public, book(t, dir, "2026-05-01"), nil)
+			_, err := Write(public, of(book(t, dir, "2026-05-01")), nil)
 			errs <- err
 		}()
 	}
@@ -221,7 +226,7 @@ func TestTwoWriters(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	if s, err := Write(public, book(t, dir, "2026-05-01"), nil); err != nil || s.Written != 0 {
+	if s, err := Write(public, of(book(t, dir, "2026-05-01")), nil); err != nil || s.Written != 0 {
 		t.Errorf("%+v, %v", s, err)
 	}
 }
@@ -233,18 +238,18 @@ func BenchmarkPublish(b *testing.B) {
 		made := book(b, dir, "2026-05-01")
 		b.Run(fmt.Sprintf("first/%d", n), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := Write(filepath.Join(b.TempDir(), "public"), made, nil); err != nil {
+				if _, err := Write(filepath.Join(b.TempDir(), "public"), of(made), nil); err != nil {
 					b.Fatal(err)
 				}
 			}
 		})
 		public := filepath.Join(b.TempDir(), "public")
-		if _, err := Write(public, made, nil); err != nil {
+		if _, err := Write(public, of(made), nil); err != nil {
 			b.Fatal(err)
 		}
 		b.Run(fmt.Sprintf("again/%d", n), func(b *testing.B) {
 			for b.Loop() {
-				if s, err := Write(public, made, nil); err != nil || s.Written > 0 {
+				if s, err := Write(public, of(made), nil); err != nil || s.Written > 0 {
 					b.Fatal(s, err)
 				}
 			}

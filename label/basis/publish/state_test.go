@@ -1,0 +1,142 @@
+package publish
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"vouchmark/label/basis/page"
+	"vouchmark/label/record"
+)
+
+// withdraw takes the label of MCC-4 out of use.
+func withdraw(t *testing.T, dir string) record.Code {
+	t.Helper()
+	s, v := view(t, dir, "2026-05-01")
+	if _, err := s.Withdraw("MCC-4", v.Today, "burnt", "A. Sample", ""); err != nil {
+		t.Fatal(err)
+	}
+	return v.History.Labels["MCC-4"].ID.Code()
+}
+
+func says(t *testing.T, public string, code record.Code, want string) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(public, "V", string(code), "index.html"))
+	if err != nil || !strings.Contains(string(data), want) || want != "HOLDS until" && strings.Contains(string(data), "HOLDS until") {
+		t.Errorf("%v: the page of %s does not say %s", err, code, want)
+	}
+}
+
+// The site is read under the folder's lock: while another publisher writes, a
+// label may be withdrawn, and must not hold again.
+func TestReadUnderTheLock(t *testing.T) {
+	dir, public := plant(t, 30), filepath.Join(t.TempDir(), "public")
+	inside, goOn, second := make(chan bool), make(chan bool), make(chan error)
+	first := make(chan error)
+	go func() {
+		_, err := Write(public, func() (*page.Book, error) {
+			b := book(t, dir, "2026-05-01")
+			inside <- true
+			<-goOn
+			return b, nil
+		}, nil)
+		first <- err
+	}()
+	<-inside
+	read := false
+	go func() {
+		_, err := Write(public, func() (*page.Book, error) {
+			read = true
+			return book(t, dir, "2026-05-01"), nil
+		}, nil)
+		second <- err
+	}()
+	code := withdraw(t, dir)
+	if read {
+		t.Error("the second publisher reads while the first one holds the folder")
+	}
+	close(goOn)
+	for _, c := range []chan error{first, second} {
+		if err := <-c; err != nil {
+			t.Fatal(err)
+		}
+	}
+	says(t, public, code, "WITHDRAWN")
+}
+
+// What an older state of the site says is not written over a later one, on
+// whatever day: neither where its ledger nor where its log is shorter.
+func TestOlderCopy(t *testing.T) {
+	for name, alter := range map[string]func(dir string) (word string){
+		"ledger": func(dir string) string { withdraw(t, dir); return "WITHDRAWN" },
+		"log": func(dir string) string {
+			if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("[[change]]\ndate = 2026-05-01\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"A. Sample\"\n"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			return "IN QUESTION"
+		},
+	} {
+		dir, old, public := plant(t, 30), filepath.Join(t.TempDir(), "old"), filepath.Join(t.TempDir(), "public")
+		if out, err := exec.Command("cp", "-r", dir, old).CombinedOutput(); err != nil {
+			t.Fatal(string(out))
+		}
+		word := alter(dir)
+		b := book(t, dir, "2026-05-01")
+		if _, err := Write(public, of(b), nil); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Write(public, of(book(t, old, "2026-05-02")), nil); err == nil || !strings.Contains(err.Error(), "later state") {
+			t.Errorf("%s: an older copy is published: %v", name, err)
+		}
+		says(t, public, b.Shelf.Site.History.Labels["MCC-4"].ID.Code(), word)
+	}
+}
+
+// A part of the list that is none any more does not go on saying what held.
+func TestShorterList(t *testing.T) {
+	dir, public := plant(t, 510), filepath.Join(t.TempDir(), "public")
+	if _, err := Write(public, of(book(t, dir, "2026-05-01")), nil); err != nil {
+		t.Fatal(err)
+	}
+	for _, left := range []string{"list/7.html", "plant/9.html"} {
+		if err := os.WriteFile(filepath.Join(public, left), []byte("holds until 2031-03-14"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := Write(public, of(book(t, dir, "2026-05-02")), nil); err != nil {
+		t.Fatal(err)
+	}
+	for name, holds := range map[string]bool{"list/1.html": true, "list/2.html": true, "list/7.html": false, "plant/9.html": false} {
+		data, err := os.ReadFile(filepath.Join(public, name))
+		if err != nil || strings.Contains(string(data), "holds until") != holds {
+			t.Errorf("%s: %v, it says that labels hold: %v", name, err, !holds)
+		}
+	}
+}
+
+// A record that is lost while the pages are written is lost in the lists too.
+func TestLostMeanwhile(t *testing.T) {
+	dir, public := plant(t, 30), filepath.Join(t.TempDir(), "public")
+	id := book(t, dir, "2026-05-01").Shelf.Site.History.Labels["MCC-4"].ID
+	n := 0
+	s, err := Write(public, func() (*page.Book, error) {
+		b := book(t, dir, "2026-05-01")
+		if n++; n == 1 {
+			if err := os.Remove(filepath.Join(dir, filepath.FromSlash(record.Path(id)))); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return b, nil
+	}, nil)
+	if err != nil || len(s.Lost) != 1 {
+		t.Fatal(s, err)
+	}
+	data, err := os.ReadFile(filepath.Join(public, "labels.js"))
+	_, row, _ := strings.Cut(string(data), `["MCC-4",`)
+	row, _, _ = strings.Cut(row, "]")
+	if err != nil || !strings.Contains(row, "in question") {
+		t.Errorf("%v: the search says %q", err, row)
+	}
+}
