@@ -161,8 +161,9 @@ func (s *serving) certificate() (*tls.Certificate, error) {
 func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, error) {
 	alone := at.IP != nil && at.IP.IsLoopback()
 	if s.passphrase == "" {
-		if s.writes && !alone {
-			return nil, &usageError{fmt.Sprintf("--allow-writes: others reach %s; give a passphrase with --passphrase-file, or listen on this machine alone (--addr 127.0.0.1:8484)", s.addr)}
+		// A further name says that a server in front lets others in.
+		if s.writes && (!alone || len(s.hosts) > 0) {
+			return nil, &usageError{"--allow-writes: others reach this server, by its address or by a --host; give a passphrase with --passphrase-file, or listen on this machine alone (--addr 127.0.0.1:8484, without --host)"}
 		}
 		return nil, nil
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"vouchmark/assess"
+	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/picture"
@@ -37,10 +38,11 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 	}
 	lead, err := b.render("code.html", string(id.Code()), 2, struct {
 		Verdict basis.Verdict
+		Until   string // on which the verdict would be another; "" for no such day
 		Code    record.Code
 		ID      string
 		Facts   string
-	}{v.Verdict(), id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
+	}{v.Verdict(), until(v), id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
 	if err != nil {
 		return nil, err
 	}
@@ -65,10 +67,20 @@ func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
 	return out.Bytes(), err
 }
 
+// until is the day after which a good verdict is none.
+func until(v *basis.View) string {
+	switch standing.Status(v.Verdict().Sign) {
+	case standing.Holds, standing.FallsDue:
+		return v.Standing.Until.String()
+	}
+	return ""
+}
+
 // labelPage is what the page of a record shows.
 type labelPage struct {
 	*basis.View
 	Verdict basis.Verdict
+	Until   string // see until
 	Code    record.Code
 	Row     *record.Row
 	Where   string
@@ -120,7 +132,7 @@ type signature struct{ Date, By, Verdict string }
 // LabelPage is the page of a view.
 func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	r := v.Record
-	p := labelPage{View: v, Verdict: v.Verdict(), Code: v.ID.Code(), Row: r.Row(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
+	p := labelPage{View: v, Verdict: v.Verdict(), Until: until(v), Code: v.ID.Code(), Row: r.Row(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
 		Items: basis.Items(r), Policy: basis.PolicyItems(r), Cautions: basis.Cautions, Live: b.Live, Headroom: report.HeadroomLines(&v.Headroom)}
 	svg, err := b.Picture(r, v.ID.Code())
 	if err != nil {

@@ -38,6 +38,12 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 			http.Error(w, "a page of another site sent this form; nothing was written. Open the form here and send it again", http.StatusForbidden)
 			return
 		}
+		// A page of another site could open forms without end, and push out the
+		// tickets of those that people are filling in.
+		if from := r.Header.Get("Sec-Fetch-Site"); (from == "cross-site" || from == "same-site") && (r.URL.Path == "/reprint/" || r.URL.Path == "/change/") {
+			http.Error(w, "the forms are opened from the pages of this server, not from another site; begin with its start page", http.StatusForbidden)
+			return
+		}
 		next.ServeHTTP(w, r)
 	})
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess/site"
+	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
@@ -90,6 +91,9 @@ func (h *Handler) askReprint(w http.ResponseWriter, r *http.Request, s *snapshot
 	form := &reprintForm{fields: f}
 	if name = strings.TrimSpace(name); name != "" {
 		v, err := s.shelf.Find(name)
+		if code, wrong := record.ParseCode(name); wrong == nil { // a code, whatever a location is called
+			v, err = s.shelf.Scan(label.Scanned{Code: code})
+		}
 		switch {
 		case err == nil:
 			row := v.Record.Row()

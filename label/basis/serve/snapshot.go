@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -19,10 +20,15 @@ import (
 // lookAgain is how old the knowledge may be that a folder did not change.
 const lookAgain = 500 * time.Millisecond
 
+// readAgain is how old it may be where size and time of a file say nothing: a
+// file that was copied over another with both kept.
+const readAgain = 10 * time.Second
+
 // snapshot is a site as it was read: nothing of it is altered but what it
 // keeps of rendered pages.
 type snapshot struct {
 	print string // of the folder before it was read, and the day
+	bytes string // of its files before they were read, see contents
 	shelf *basis.Shelf
 	pages Pages
 	err   error // why it could not be read
@@ -35,6 +41,7 @@ type snapshot struct {
 type snapshotPointer struct {
 	at      atomic.Pointer[snapshot]
 	checked atomic.Int64 // unix nanoseconds
+	read    time.Time    // when the bytes were compared last; under the handler's lock
 }
 
 // current is the site as it is: read anew where the folder or the day is
@@ -77,10 +84,14 @@ func (h *Handler) look() *snapshot {
 	today := h.site.Today()
 	print := fingerprint(h.site.Folder, today)
 	s := h.snapshot.at.Load()
+	bytes := ""
+	if s == nil || s.print != print || h.now().Sub(h.snapshot.read) >= readAgain {
+		bytes, h.snapshot.read = contents(h.site.Folder), h.now()
+	}
 	var bad site.Problems
-	if s == nil || s.print != print || s.err != nil && !errors.As(s.err, &bad) {
+	if s == nil || s.print != print || bytes != "" && s.bytes != bytes || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
-		s = &snapshot{print: print}
+		s = &snapshot{print: print, bytes: bytes}
 		s.shelf, s.pages, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.makeWhole)
 		if s.err != nil && !first {
@@ -104,11 +115,8 @@ func (s *snapshot) makeWhole() (map[string][]byte, error) {
 	return all, nil
 }
 
-// fingerprint is another one as soon as a file that decides what is shown, or
-// the day, is another: by size and time of writing.
-func fingerprint(folder fs.FS, today assess.Date) string {
-	var b strings.Builder
-	b.WriteString(today.String())
+// watched are the files that decide what is shown, beside the records.
+func watched(folder fs.FS) []string {
 	names := []string{"site.toml", "locations.csv", assess.ChangesFile, record.LedgerFile, seal.KeysFile}
 	for _, dir := range []string{"curves", "wording"} {
 		entries, _ := fs.ReadDir(folder, dir) // sorted; what cannot be read, reading says
@@ -116,12 +124,47 @@ func fingerprint(folder fs.FS, today assess.Date) string {
 			names = append(names, dir+"/"+e.Name())
 		}
 	}
+	return names
+}
+
+// fingerprint is another one as soon as a file that decides what is shown, or
+// the day, is another: by size, time of writing and who may read it. Of the
+// records it sees which are there.
+func fingerprint(folder fs.FS, today assess.Date) string {
+	var b strings.Builder
+	b.WriteString(today.String())
+	names := append(watched(folder), "records")
+	entries, _ := fs.ReadDir(folder, "records")
+	for _, e := range entries {
+		names = append(names, "records/"+e.Name())
+	}
 	for _, name := range names {
 		if info, err := fs.Stat(folder, name); err == nil {
-			fmt.Fprintf(&b, "\n%q %d %d", name, info.Size(), info.ModTime().UnixNano())
+			fmt.Fprintf(&b, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
 		}
 	}
 	return b.String()
+}
+
+// contents is another one as soon as a byte of a watched file is another, or
+// the size or time of a record.
+func contents(folder fs.FS) string {
+	sum := sha256.New()
+	for _, name := range watched(folder) {
+		data, err := fs.ReadFile(folder, name)
+		fmt.Fprintf(sum, "%q %d %v\n", name, len(data), err)
+		sum.Write(data)
+	}
+	fs.WalkDir(folder, "records", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return nil // what cannot be read, reading says
+		}
+		if info, err := d.Info(); err == nil {
+			fmt.Fprintf(sum, "%q %d %d\n", path, info.Size(), info.ModTime().UnixNano())
+		}
+		return nil
+	})
+	return string(sum.Sum(nil))
 }
 
 func isNotFound(err error) bool { return errors.Is(err, record.ErrNotFound) }

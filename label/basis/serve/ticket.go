@@ -116,5 +116,5 @@ func (h *Handler) give(w http.ResponseWriter, r *http.Request, a *answer) {
 
 // stale answers to a form without a live ticket.
 func (h *Handler) stale(w http.ResponseWriter) {
-	http.Error(w, "this form is too old, or was never shown; nothing was written. Open the form again", http.StatusForbidden)
+	http.Error(w, "this form is too old, or was never shown; nothing was written now. If you sent it before, look whether it was saved; else open the form again", http.StatusForbidden)
 }

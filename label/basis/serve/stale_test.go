@@ -1,0 +1,91 @@
+package serve
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"vouchmark/label/record"
+)
+
+// A page that is kept does not outlive its record, and a record that is brought
+// back clears what its loss made of the label.
+func TestRecordsAreWatched(t *testing.T) {
+	p := newPlant(t, false)
+	place := p.place("MCC-4")
+	if w := p.get(place); !strings.Contains(w.Body.String(), "HOLDS until") {
+		t.Fatal(w.Code, w.Body)
+	}
+	id, err := record.Open(p.dir).Find(p.codes["MCC-4"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(p.dir, filepath.FromSlash(record.Path(id)))
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(place); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
+		t.Error("lost:", w.Code, w.Body)
+	}
+	if w := p.get("/due/"); !strings.Contains(w.Body.String(), "MCC-4") {
+		t.Error("what falls due says nothing of a lost record")
+	}
+	time.Sleep(20 * time.Millisecond) // so that the folder's time of writing is another
+	if err := os.WriteFile(file, data, 0o444); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(place); !strings.Contains(w.Body.String(), "HOLDS until") {
+		t.Error("brought back:", w.Code, w.Body)
+	}
+}
+
+// An edit that keeps size and time is found when the bytes are read again.
+func TestEditOfTheSameSizeAndTime(t *testing.T) {
+	p := newPlant(t, false)
+	place := p.place("MCC-4")
+	p.get(place)
+	file := filepath.Join(p.dir, "locations.csv")
+	info, err := os.Stat(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := bytes.Index(data, []byte("\nMCC-4,"))
+	line := bytes.Replace(data[at:], []byte(",480,"), []byte(",481,"), 1)
+	if err := os.WriteFile(file, append(data[:at:at], line...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chtimes(file, info.ModTime(), info.ModTime()); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(readAgain))
+	if w := p.get(place); strings.Contains(w.Body.String(), "HOLDS") || !strings.Contains(w.Body.String(), "IN QUESTION") {
+		t.Error("after the edit:", w.Code, w.Body.String()[:600])
+	}
+}
+
+// Pages of other sites cannot open forms, and so push out nobody's.
+func TestForeignPagesOpenNoForms(t *testing.T) {
+	p := newPlant(t, true)
+	form := p.order(t)
+	for range mostTickets {
+		if w := p.get("/reprint/?code=MCC-4", "Sec-Fetch-Site", "cross-site"); w.Code != 403 {
+			t.Fatal(w.Code)
+		}
+	}
+	if w := p.do("POST", "/reprint/", form); w.Code != 200 {
+		t.Error("the planner's own form:", w.Code, w.Body)
+	}
+}
