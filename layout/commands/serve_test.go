@@ -248,6 +248,7 @@ func TestServeRefuses(t *testing.T) {
 	}{
 		{"writes beyond this machine without a passphrase", []string{"--addr", "0.0.0.0:0", "--allow-writes"}, "--passphrase-file"},
 		{"likewise, all addresses", []string{"--addr", ":0", "--allow-writes"}, "--passphrase-file"},
+		{"writes under another name without a passphrase", []string{"--addr", "127.0.0.1:0", "--host", "labels.plant.example", "--allow-writes"}, "--passphrase-file"},
 		{"a passphrase without writes", []string{"--addr", "127.0.0.1:0", "--passphrase-file", good}, "--allow-writes"},
 		{"a short passphrase", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("short", "short\n", 0o600)}, "at least 12"},
 		{"an open file", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("open", "correct horse battery\n", 0o644)}, "can be read by others"},
