@@ -15,7 +15,7 @@ func (v *View) JSON() any {
 		Code        record.Code       `json:"code"`
 		SHA256      string            `json:"sha256"`
 		Facts       string            `json:"facts"`
-		Today       assess.Date       `json:"today"`
+		Today       assess.Date       `json:"today,omitzero"`
 		Verdict     string            `json:"verdict"`
 		Standing    standing.Standing `json:"standing"`
 		ReplacedBy  *record.Code      `json:"replaced_by"`

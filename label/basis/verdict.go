@@ -58,5 +58,10 @@ func (v *View) Verdict() Verdict {
 // String is the verdict in one sentence.
 func (v Verdict) String() string { return v.Word + ": " + v.Rest + "." }
 
-// verdictLine is the verdict with its day.
-func (v *View) verdictLine() string { return fmt.Sprintf("%s Checked %s.", v.Verdict(), v.Today) }
+// verdictLine is the verdict with its day, where it is known.
+func (v *View) verdictLine() string {
+	if v.Today.IsZero() {
+		return v.Verdict().String()
+	}
+	return fmt.Sprintf("%s Checked %s.", v.Verdict(), v.Today)
+}

@@ -135,6 +135,9 @@ func TestDaily(t *testing.T) {
 		if strings.Contains(one[name], "2026-05-01") && name != "checked.html" {
 			t.Errorf("%s names the day", name)
 		}
+		if strings.Contains(one[name], "Checked") || strings.Contains(one[name], `"today"`) {
+			t.Errorf("%s speaks of a day that it leaves out", name)
+		}
 	}
 	if one["checked.html"] == two["checked.html"] || len(one) != len(two) {
 		t.Error("the small file does not change")
