@@ -31,7 +31,8 @@ func (c *Change) Words() string {
 	return s
 }
 
-// changes words what the log says of the record's location. base is the day of which the study speaks.
+// changes words what the log says of the record's location. base is the day of
+// which the study speaks.
 func (h *Shelf) changes(b *View, base assess.Date) []Change {
 	var all []Change
 	for _, c := range b.touched.Changes {

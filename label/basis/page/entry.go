@@ -19,7 +19,7 @@ type entry struct {
 	Signal, Says        string // the signal word, then energy and kit
 	Sign                basis.Sign
 	Word                string // of the standing
-	Why, Clears         string
+	Why                 string
 	Code                record.Code // "" where none was printed
 	Path                string      // of its page, from the start page; "" for none
 	energy              float64
@@ -95,18 +95,9 @@ func (e *entry) record(r *record.Record, code record.Code) {
 // standing takes over whether the label holds. It says nothing of the day on
 // which that was looked up.
 func (e *entry) standing(s *standing.Standing) {
-	e.Sign, e.Word = basis.Sign(s.Status), string(s.Status)
-	worst := s.Worst()
-	switch {
-	case worst != nil && !worst.Found && s.Status != standing.FallsDue:
-		e.Word += " since " + worst.Since.String()
-	case s.Status == standing.Holds:
-		e.Word += " until " + s.Until.String()
-	case s.Status == standing.FallsDue:
-		e.Word += " on " + s.Until.String()
-	}
-	if worst != nil {
-		e.Why, e.Clears = worst.Words(), worst.Clears
+	e.Sign, e.Word = basis.Sign(s.Status), report.StandingWords(s)
+	if worst := s.Worst(); worst != nil {
+		e.Why = worst.Words()
 	}
 	if s.Screening != nil {
 		e.Why += "; " + s.Screening.Words()

@@ -2,10 +2,8 @@ package page
 
 import (
 	"bytes"
-	"fmt"
 	"html/template"
 	"slices"
-	"strconv"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -93,41 +91,13 @@ type labelPage struct {
 	Curve      template.HTML
 	CurveWhy   string
 
-	Reasons  []reason
-	Headroom []string
-	Inputs   []inputs
-	Runs     []run
+	Headroom []string // in words
 	Policy   []basis.Item
-	Rungs    []rung
-	Findings []assess.Finding
-	Signed   []signature
+	Findings []assess.Finding // of the row as it is now, where the label hangs
 	Cautions []string
 	Newer    string // where the label that replaced it has its page
 	Live     *Live
 }
-
-type reason struct{ Words, Clears string }
-
-type inputs struct {
-	Case  string
-	Cells []record.Cell
-}
-
-// run is what the equations gave for one case.
-type run struct {
-	Title, Differs, Reason string
-	Steps                  []step
-	Cautions               []string
-}
-
-type step struct{ Symbol, Value, Unit, Source, Words string }
-
-type rung struct {
-	Kit, Rating string
-	Chosen      bool
-}
-
-type signature struct{ Date, By, Verdict string }
 
 // LabelPage is the page of a view.
 func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
@@ -144,48 +114,11 @@ func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 		return nil, err
 	}
 	p.Curve = template.HTML(svg)
-	for i := range v.Standing.Reasons {
-		one := &v.Standing.Reasons[i]
-		p.Reasons = append(p.Reasons, reason{one.Words(), one.Clears})
-	}
-	if s := v.Standing.Screening; s != nil {
-		p.Reasons = append(p.Reasons, reason{s.Words(), ""})
-	}
-	for i := range r.Rows {
-		p.Inputs = append(p.Inputs, inputs{r.Rows[i].Case, r.Rows[i].Cells()})
-	}
-	for i := range v.Evaluations {
-		p.Runs = append(p.Runs, newRun(&v.Evaluations[i]))
-	}
-	for i := range r.Policy.Ladder {
-		g := &r.Policy.Ladder[i]
-		p.Rungs = append(p.Rungs, rung{g.Kit, number(g.Rating) + " cal/cm²", g.Kit == r.Assessment.Kit})
-	}
 	if v.Place != nil && v.Hangs {
 		p.Findings = v.Place.Assessment.Findings
-	}
-	for _, s := range v.Signatures {
-		p.Signed = append(p.Signed, signature{s.Date.String(), s.By, basis.SignatureWords(s.Verdict)})
 	}
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
 	return b.render("label.html", r.Row().ID+": "+p.Verdict.Word, 3, &p)
 }
-
-func newRun(e *basis.Evaluation) run {
-	u := run{Title: e.Method.Standard(), Differs: e.Differs, Reason: e.Reason}
-	if e.Case != "" {
-		u.Title += ", case " + e.Case
-	}
-	if e.Result == nil {
-		return u
-	}
-	for _, s := range e.Result.Steps {
-		u.Steps = append(u.Steps, step{s.Symbol, fmt.Sprintf("%.6g", s.Value), s.Unit, s.Source, s.Words})
-	}
-	u.Cautions = e.Result.Cautions.List()
-	return u
-}
-
-func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

@@ -16,11 +16,9 @@ const perPage = 500
 
 type listPage struct {
 	Entries     []entry
-	Number, Of  int
 	First, Last int
 	All         int
-	Previous    string
-	Next        string
+	part
 }
 
 // lists are the pages with all labels, by area and id, so that they can be read
@@ -28,22 +26,17 @@ type listPage struct {
 func (b *Book) lists(all []entry) ([]File, error) {
 	sorted := slices.Clone(all)
 	slices.SortStableFunc(sorted, func(x, y entry) int { return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID)) })
-	pages := max(1, (len(sorted)+perPage-1)/perPage)
+	name := func(i int) string { return fmt.Sprintf("%d.html", i+1) }
+	n := parts(len(sorted), perPage)
 	var out []File
-	for i := range pages {
-		some := sorted[i*perPage : min(len(sorted), (i+1)*perPage)]
-		p := listPage{Entries: some, Number: i + 1, Of: pages, First: i*perPage + 1, Last: i*perPage + len(some), All: len(sorted)}
-		if i > 0 {
-			p.Previous = fmt.Sprintf("%d.html", i)
-		}
-		if i+1 < pages {
-			p.Next = fmt.Sprintf("%d.html", i+2)
-		}
+	for i := range n {
+		some := slice(sorted, i, perPage)
+		p := listPage{Entries: some, First: i*perPage + 1, Last: i*perPage + len(some), All: len(sorted), part: newPart(i, n, name)}
 		html, err := b.render("list.html", "All labels", 1, &p)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, File{fmt.Sprintf("list/%d.html", i+1), html})
+		out = append(out, File{"list/" + name(i), html})
 	}
 	return out, nil
 }

@@ -6,6 +6,7 @@
 //	start.go     the start page: counts, what does not hold, search
 //	list.go      all labels, and what is due
 //	plant.go     the plant from the service down
+//	part.go      lists and drawings on several pages
 //	entry.go     one label in a list
 //	whole.go     all other files of a site; what stands in the place of a lost page
 //	assets.go    style sheet, script, typefaces
@@ -48,7 +49,6 @@ type frame struct {
 	Root  string // the way up to the start page, such as "../../"; "" on it
 	Live  *Live
 	Today string // the day of the standings, where the page itself says it
-	Wide  bool   // for drawings that scroll
 	Body  template.HTML
 }
 

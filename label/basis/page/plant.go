@@ -13,9 +13,8 @@ import (
 const rowsPerDrawing = 400
 
 type plantPage struct {
-	Drawing        template.HTML
-	Number, Of     int
-	Previous, Next string
+	Drawing template.HTML
+	part
 }
 
 // plant is the feeds from the service down, on as many pages as it takes.
@@ -31,7 +30,7 @@ func (b *Book) plant(all []entry) ([]File, error) {
 		}
 		return "../" + paths[c]
 	}
-	pages := max(1, (len(t.Rows)+rowsPerDrawing-1)/rowsPerDrawing)
+	n := parts(len(t.Rows), rowsPerDrawing)
 	name := func(i int) string {
 		if i == 0 {
 			return "index.html"
@@ -39,19 +38,12 @@ func (b *Book) plant(all []entry) ([]File, error) {
 		return fmt.Sprintf("%d.html", i+1)
 	}
 	var out []File
-	for i := range pages {
-		rows := t.Rows[i*rowsPerDrawing : min(len(t.Rows), (i+1)*rowsPerDrawing)]
+	for i := range n {
 		o := picture.TreeOptions{Title: "The feeds from the service down", Link: link}
-		if i == pages-1 {
+		if i == n-1 {
 			o.States, o.Foot = t.States, t.Explained()
 		}
-		p := plantPage{Number: i + 1, Of: pages, Drawing: template.HTML(picture.Tree(rows, o))}
-		if i > 0 {
-			p.Previous = name(i - 1)
-		}
-		if i+1 < pages {
-			p.Next = name(i + 1)
-		}
+		p := plantPage{template.HTML(picture.Tree(slice(t.Rows, i, rowsPerDrawing), o)), newPart(i, n, name)}
 		html, err := b.render("plant.html", "The plant from the service down", 1, &p)
 		if err != nil {
 			return nil, err

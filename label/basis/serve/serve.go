@@ -20,7 +20,7 @@ import (
 
 // Pages are the pages of a site on a day: a page.Book.
 type Pages interface {
-	Label(id record.ID) ([]page.File, error)
+	LabelJSON(v *basis.View) ([]byte, error)
 	LabelPage(v *basis.View) ([]byte, error)
 	Lost(code record.Code, why string, depth int) ([]byte, error)
 	Whole() ([]page.File, error)
@@ -192,7 +192,7 @@ func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
 		place := fmt.Sprintf("V/%s/%s/", code, own)
 		switch {
 		case path == "/"+place+"basis.json":
-			s.serve(w, r, h, path, "application/json", func() ([]byte, error) { return basisJSON(s.pages, v.ID) })
+			s.serve(w, r, h, path, "application/json", func() ([]byte, error) { return s.pages.LabelJSON(v) })
 		case path == "/"+place:
 			s.serve(w, r, h, path, "text/html; charset=utf-8", func() ([]byte, error) { return s.pages.LabelPage(v) })
 		case file == "basis.json":
@@ -212,16 +212,6 @@ func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	}
 	data, err := s.pages.LabelPage(v)
 	h.page(w, r, http.StatusOK, data, err)
-}
-
-func basisJSON(p Pages, id record.ID) ([]byte, error) {
-	files, err := p.Label(id)
-	for _, f := range files {
-		if strings.HasSuffix(f.Name, "/basis.json") {
-			return f.Data, err
-		}
-	}
-	return nil, fmt.Errorf("no basis.json of %s: %w", id.Code(), err)
 }
 
 // lost answers for a label that this site does not know, or whose record
