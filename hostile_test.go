@@ -181,13 +181,15 @@ func TestHostileNamesAreInert(t *testing.T) {
 		shows(t, "basis", basis, "note "+s)
 		var record struct {
 			Record struct {
-				Rows []struct{ Equipment, Note string }
+				Inputs struct {
+					Rows []struct{ Equipment, Note string }
+				}
 			}
 		}
 		if err := json.Unmarshal([]byte(do(0, "basis", "--json", "--", s)), &record); err != nil {
 			t.Fatal(err)
 		}
-		if row := record.Record.Rows[0]; row.Equipment != s || row.Note != s {
+		if row := record.Record.Inputs.Rows[0]; row.Equipment != s || row.Note != s {
 			t.Errorf("basis of %q: %+v", s, row)
 		}
 		shows(t, "history", do(0, "history", "--", s), s)

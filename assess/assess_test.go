@@ -23,7 +23,13 @@ func panel(energy CalCM2, boundaryIn, distanceIn float64) Location {
 }
 
 func judge(p Policy, l ...Location) []Assessment {
-	return Judge(&Site{Policy: p, Locations: l}, Date{2026, 5, 1})
+	return (&Site{Policy: p, Locations: l}).Assess(Date{2026, 5, 1})
+}
+
+// inputs are those of a location in a site.
+func inputs(s *Site, l *Location) *Inputs {
+	in := s.Inputs(l)
+	return &in
 }
 
 // A cutoff of 40, 60 or 100 is the owner's choice, and 63 cal/cm² is DANGER
@@ -53,8 +59,8 @@ func TestSignalAndKit(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			l := panel(c.energy, 18, 18)
 			a := judge(c.policy, l)[0]
-			if a.Signal != c.signal || a.Status != c.status || a.Kit(&c.policy) != c.kit {
-				t.Errorf("got %s, %s, %q; want %s, %s, %q", a.Signal, a.Status, a.Kit(&c.policy), c.signal, c.status, c.kit)
+			if a.Signal != c.signal || a.Status != c.status || a.Kit != c.kit {
+				t.Errorf("got %s, %s, %q; want %s, %s, %q", a.Signal, a.Status, a.Kit, c.signal, c.status, c.kit)
 			}
 		})
 	}
@@ -134,8 +140,8 @@ func TestFindings(t *testing.T) {
 func TestNoEnergyNoChoice(t *testing.T) {
 	l := panel(5, 42, 18)
 	l.Cases[0].Energy, l.Cases[0].Boundary = 0, 0
-	if a := judge(policy(40, 8, 40), l)[0]; a.Status != "" || a.Rung != -1 || a.Prints() {
-		t.Errorf("%q, rung %d", a.Status, a.Rung)
+	if a := judge(policy(40, 8, 40), l)[0]; a.Status != "" || a.Kit != "" || a.Prints() {
+		t.Errorf("%q, kit %q", a.Status, a.Kit)
 	}
 }
 
@@ -154,10 +160,10 @@ func TestOwnMain(t *testing.T) {
 // Above a printed 1.2 cal/cm² the boundary never ends inside the working
 // distance, where the energy is above 1.2.
 func TestBoundaryAtLeastDistance(t *testing.T) {
-	if got := BoundaryToPrint(1.25, 440, 457.2); got != 457.2 {
+	if got := boundaryToPrint(1.25, 440, 457.2); got != 457.2 {
 		t.Errorf("got %v", got)
 	}
-	if got := BoundaryToPrint(1.15, 440, 457.2); got != 440 {
+	if got := boundaryToPrint(1.15, 440, 457.2); got != 440 {
 		t.Errorf("a printed 1.2 raises the boundary to %v", got)
 	}
 }

@@ -109,11 +109,11 @@ const (
 
 // Review is one review of the study for the locations in its scope.
 type Review struct {
-	Date    Date
-	By      string
-	Scope   Scope
-	Finding Finds
-	Line    int
+	Date    Date   `json:"date"`
+	By      string `json:"by"`
+	Scope   Scope  `json:"-"`
+	Finding Finds  `json:"-"`
+	Line    int    `json:"-"`
 }
 
 // Scope is all locations, or some.

@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -10,13 +9,13 @@ import (
 )
 
 // compute evaluates every case and says what a person must know of it.
-func (a *Assessment) compute(s *Site) {
+func (a *Assessment) compute() {
 	l := a.Location
 	a.Computed = make([]*Computed, len(l.Cases))
 	a.NotComputed = make([]string, len(l.Cases))
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		r, reason, below := Compute(l, c, s)
+		r, reason, below := Compute(&a.Inputs, c)
 		a.Computed[i], a.NotComputed[i] = r, reason
 		switch {
 		case below:
@@ -24,10 +23,10 @@ func (a *Assessment) compute(s *Site) {
 		case r == nil && c.Method != Stated:
 			a.cautionf(c.Line, "method", "not recomputable by %s: %s", c.Method, reason)
 		case r != nil:
-			a.sayComputed(c, r, s)
+			a.sayComputed(c, r)
 		}
 		if longest := max(c.Clear, c.ClearReduced); r == nil && longest > TwoSeconds {
-			a.longArc(c, float64(longest))
+			a.longArc(c, longest)
 		}
 	}
 	if len(l.Assumed) > 0 {
@@ -36,64 +35,66 @@ func (a *Assessment) compute(s *Site) {
 }
 
 func assumed(l *Location) string {
-	parts := make([]string, len(l.Assumed))
-	for i, s := range l.Assumed {
-		parts[i] = fmt.Sprintf("%s %g", s.Column, s.Value)
+	var parts []string
+	for i := range Columns {
+		if c := &Columns[i]; l.assumed(c.Key()) {
+			parts = append(parts, c.Key()+" "+c.Text(l.Row(0)))
+		}
 	}
 	return strings.Join(parts, ", ")
 }
 
 // sayComputed gives the cautions of one evaluation.
-func (a *Assessment) sayComputed(c *Case, r *Computed, s *Site) {
+func (a *Assessment) sayComputed(c *Case, r *Computed) {
 	// That the DC method is no arc test stands on the basis: here it would say
 	// the same of every battery.
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, "method", "%s", text)
 	}
 	if r.Capped() {
-		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", s.Policy.TwoSecondReason)
-	} else if longest := max(r.Clear.MS, r.ClearReduced.MS); longest > TwoSeconds {
+		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s (the owner's reason in site.toml)", a.Policy.TwoSecondReason)
+	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {
 		a.longArc(c, longest)
 	}
 	if r.Governs == "reduced" {
 		a.cautionf(c.Line, "clear_reduced_ms", "the reduced arcing current governs: %.4g kA clears in %.4g ms and gives %.4g cal/cm2, the full %.4g kA in %.4g ms and %.4g",
-			r.ArcingReducedKA, r.ClearReduced.MS, r.EnergyReduced, r.ArcingKA, r.Clear.MS, r.EnergyFull)
+			r.ArcingReduced, r.ClearReduced, r.EnergyReduced, r.Arcing, r.Clear, r.EnergyFull)
 	}
-	a.curveAgainstRow(c, r, s)
+	a.curveAgainstRow(c, r)
 }
 
-func (a *Assessment) longArc(c *Case, ms float64) {
+func (a *Assessment) longArc(c *Case, ms MS) {
 	a.cautionf(c.Line, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", ms/1000)
 }
 
 // curveAgainstRow holds the duration that a row states against the device's
 // curve: a longer time on the curve is a caution, and a current below what
 // clears the device is the same error as without a stated duration.
-func (a *Assessment) curveAgainstRow(c *Case, r *Computed, s *Site) {
-	curve := s.Curves[c.Curve]
+func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
+	curve := a.Curves[c.Curve]
 	if curve == nil {
 		return
 	}
 	for _, d := range []struct {
 		stated MS
-		at     float64
+		at     KA
 		column string
-	}{{c.Clear, r.ArcingKA, "clear_ms"}, {c.ClearReduced, r.ArcingReducedKA, "clear_reduced_ms"}} {
+	}{{c.Clear, r.Arcing, "clear_ms"}, {c.ClearReduced, r.ArcingReduced, "clear_reduced_ms"}} {
 		if d.stated == 0 || d.at == 0 {
 			continue
 		}
-		ms, err := curve.ClearMS(d.at)
+		ms, err := curve.ClearMS(float64(d.at))
 		switch {
-		case err != nil && curve.below(d.at):
+		case err != nil && curve.below(float64(d.at)):
 			a.errorf(c.Line, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; ask the engineer of the study", d.stated, c.Curve, err, nameOr(c.Device, "the device"))
-		case err == nil && ms > float64(d.stated)*(1+s.Policy.TolerancePercent/100):
+		case err == nil && ms > float64(d.stated)*(1+a.Policy.TolerancePercent/100):
 			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; ask the engineer of the study which holds", d.stated, c.Curve, ms, d.at)
 		}
 	}
 }
 
 // compare holds the study's results against the recomputed ones.
-func (a *Assessment) compare(p *Policy) {
+func (a *Assessment) compare() {
 	l := a.Location
 	for i := range l.Cases {
 		c, r := &l.Cases[i], a.Computed[i]
@@ -101,13 +102,13 @@ func (a *Assessment) compare(p *Policy) {
 			a.notStated(c, r)
 		}
 		if r != nil && c.Energy > 0 {
-			a.compareOne(c, p, "energy_cal_cm2", "energy", "cal/cm2", float64(c.Energy), r.Energy, 1, r)
+			a.compareOne(c, "energy_cal_cm2", "energy", "cal/cm2", float64(c.Energy), float64(r.Energy), 1, r)
 		}
 		if r != nil && c.Boundary > 0 {
-			a.compareOne(c, p, "boundary_in", "boundary", "in", float64(c.Boundary), r.Boundary, MMPerInch, r)
+			a.compareOne(c, "boundary_in", "boundary", "in", float64(c.Boundary), float64(r.Boundary), MMPerInch, r)
 		}
 	}
-	a.compareLabel(p)
+	a.compareLabel()
 }
 
 // notStated lets what a row does not state print from the recomputed result
@@ -128,12 +129,12 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 	}
 }
 
-func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, study, computed, per float64, r *Computed) {
-	tolerance := 1 + p.TolerancePercent/100
+func (a *Assessment) compareOne(c *Case, column, what, unit string, study, computed, per float64, r *Computed) {
+	tolerance := 1 + a.Policy.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
 		a.errorf(c.Line, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
-			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear.MS)
+			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear)
 	case study > computed*tolerance:
 		a.cautionf(c.Line, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; compare the inputs with the report",
 			what, study/per, unit, computed/per, r.Method.Standard())
@@ -143,48 +144,43 @@ func (a *Assessment) compareOne(c *Case, p *Policy, column, what, unit string, s
 // compareLabel finds an understatement, however small, that changes what the
 // label says: kit, signal word, or the side of 1.2 cal/cm². Within the
 // tolerance it would pass unseen otherwise.
-func (a *Assessment) compareLabel(p *Policy) {
+func (a *Assessment) compareLabel() {
+	p := a.Policy
 	// What the label would say by the study alone, where a row without stated
 	// energy speaks through its recomputed one; and by all that is known.
-	var study, all Governing
+	var study, all Governing[CalCM2]
 	l := a.Location
 	understated := false
 	for i := range l.Cases {
 		c, r := &l.Cases[i], a.Computed[i]
-		study.raise(float64(c.Energy), c, FromStudy)
-		all.raise(float64(c.Energy), c, FromStudy)
+		study.raise(c.Energy, c, FromStudy)
+		all.raise(c.Energy, c, FromStudy)
 		if r == nil {
 			continue
 		}
 		if c.Energy == 0 {
 			study.raise(r.Energy, c, FromComputed)
 		}
-		understated = understated || c.Energy > 0 && r.Energy > float64(c.Energy)
+		understated = understated || c.Energy > 0 && r.Energy > c.Energy
 		all.raise(r.Energy, c, FromComputed)
 	}
-	if !understated || study.Value == 0 || all.Value > study.Value*(1+p.TolerancePercent/100) {
+	if !understated || study.Value == 0 || float64(all.Value) > float64(study.Value)*(1+p.TolerancePercent/100) {
 		return // not understated, or an error already
 	}
-	was, is := label(CalCM2(study.Value), p), label(CalCM2(all.Value), p)
-	if was == is && (study.Value < float64(Threshold)) == (all.Value < float64(Threshold)) {
+	was, is := p.label(study.Value), p.label(all.Value)
+	if was == is && (study.Value < Threshold) == (all.Value < Threshold) {
 		return
 	}
-	line := l.Cases[0].Line
-	for i := range l.Cases {
-		if l.Cases[i].Name == all.Case {
-			line = l.Cases[i].Line
-		}
-	}
-	a.errorf(line, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): small, but the label would read differently; ask the engineer of the study",
+	a.errorf(l.CaseNamed(all.Case).Line, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): small, but the label would read differently; ask the engineer of the study",
 		study.Value, was, all.Value, is)
 }
 
 // label words what an energy makes of the label.
-func label(e CalCM2, p *Policy) string {
-	signal, status, rung := Choose(e, p)
+func (p *Policy) label(e CalCM2) string {
+	signal, status, kit := p.Choose(e)
 	switch {
-	case rung >= 0:
-		return p.Ladder[rung].Kit
+	case kit != "":
+		return kit
 	case status == NotRequired:
 		return "below 1.2, no kit"
 	}

@@ -26,7 +26,7 @@ func (a *Assessment) checkFault() {
 // checkDeviceAt refuses credit for a device in the location's own enclosure:
 // it does not clear an arc on its own line side (common practice). An owner
 // whose mains are isolated from the rest says so in the policy and the row.
-func (a *Assessment) checkDeviceAt(p *Policy) {
+func (a *Assessment) checkDeviceAt() {
 	for i := range a.Location.Cases {
 		c := &a.Location.Cases[i]
 		if c.DeviceAt != a.Location.ID {
@@ -34,7 +34,7 @@ func (a *Assessment) checkDeviceAt(p *Policy) {
 		}
 		how, ok := strings.CutPrefix(c.Note, isolatedNote)
 		switch {
-		case !p.OwnMain:
+		case !a.Policy.OwnMain:
 			a.errorf(c.Line, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
 				nameOr(c.Device, "the device"), isolatedNote)
 		case !ok || strings.TrimSpace(how) == "":

@@ -71,7 +71,7 @@ func (f *network) check(a *Assessment) {
 		return // there is nothing to compare
 	}
 	f.checkTransformers(a)
-	if source, most := f.sourceFault(i); most > 0 && a.Fault.Value > most*motorAllowance {
+	if source, most := f.sourceFault(i); most > 0 && float64(a.Fault.Value) > most*motorAllowance {
 		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, and motors seldom add more than 10 %%; compare both with the study report",
 			a.Fault.Value, most, source)
 	}

@@ -56,13 +56,20 @@ func (a *Assessment) checkResults() {
 	}
 }
 
-// checkDates compares the study's dates with today and with each other.
-func (a *Assessment) checkDates(today Date) {
+// checkToday finds studies that are dated after today.
+func (a *Assessment) checkToday(today Date) {
 	for i := range a.Location.Cases {
 		c := &a.Location.Cases[i]
 		if today.Before(c.Prepared) {
 			a.errorf(c.Line, "prepared", "the study is dated %s, after today; correct the date, or print when it has come", c.Prepared)
 		}
+	}
+}
+
+// checkDates compares the study's dates with each other.
+func (a *Assessment) checkDates() {
+	for i := range a.Location.Cases {
+		c := &a.Location.Cases[i]
 		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
 			a.errorf(c.Line, "surveyed", "the equipment was surveyed on %s, after the study of %s; one of the two dates is wrong", c.Surveyed, c.Prepared)
 		}

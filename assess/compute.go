@@ -9,33 +9,53 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Computed is what the published equations give for one case.
+// Computed is what the published equations give for one case. Zero is "the
+// method has no such number".
 type Computed struct {
-	Method          Method
-	Case            string
-	ArcingKA        float64 // 0 where the method has none
-	ArcingReducedKA float64 // IEEE 1584 only, as are the two of each below
-
-	Energy, EnergyFull, EnergyReduced       float64 // cal/cm²
-	Boundary, BoundaryFull, BoundaryReduced float64 // mm
-	Governs                                 string  // "full" or "reduced"; "" for other methods
-	EnclosureFactor                         float64
-	EnclosureIn                             float64
-
-	Clear, ClearReduced Arc // the durations used
-	Cautions            arc.Cautions
-	Steps               []arc.Step
+	Method          Method `json:"method"`
+	Case            string `json:"case"`
+	Arcing          KA     `json:"arcing_ka"`
+	ArcingReduced   KA     `json:"arcing_reduced_ka"` // IEEE 1584 only, as are the two of each below
+	Energy          CalCM2 `json:"energy_cal_cm2"`
+	EnergyFull      CalCM2 `json:"energy_full_cal_cm2"`
+	EnergyReduced   CalCM2 `json:"energy_reduced_cal_cm2"`
+	Boundary        MM     `json:"boundary_mm"`
+	BoundaryFull    MM     `json:"boundary_full_mm"`
+	BoundaryReduced MM     `json:"boundary_reduced_mm"`
+	EnclosureFactor Ratio  `json:"enclosure_factor"`
+	EnclosureIn     Inches `json:"enclosure_in"`
+	Governs         string `json:"governs,omitempty"` // "full" or "reduced"
+	// The durations used, and where they come from: "row", "curve", "two
+	// seconds"; "" where there is none.
+	Clear            MS           `json:"clear_ms"`
+	ClearFrom        string       `json:"clear_from"`
+	ClearReduced     MS           `json:"clear_reduced_ms"`
+	ClearReducedFrom string       `json:"clear_reduced_from,omitempty"`
+	Cautions         arc.Cautions `json:"cautions,omitempty"`
+	Steps            []arc.Step   `json:"steps,omitempty"`
 }
+
+// Same reports whether two evaluations of a case have the same result; nil is
+// none.
+func (r *Computed) Same(other *Computed) bool {
+	if r == nil || other == nil {
+		return r == other
+	}
+	return r.Method == other.Method && Same(r.Energy, other.Energy) && Same(r.Boundary, other.Boundary)
+}
+
+// twoSeconds is where a duration comes from that the owner capped.
+const twoSeconds = "two seconds"
 
 // Capped reports whether the owner's two seconds stand in for a longer arc.
 func (r *Computed) Capped() bool {
-	return r.Clear.From == "two seconds" || r.ClearReduced.From == "two seconds"
+	return r.ClearFrom == twoSeconds || r.ClearReducedFrom == twoSeconds
 }
 
-// Arc is an arc duration and where it comes from.
-type Arc struct {
-	MS   float64
-	From string // "row", "curve", or "two seconds"; "" where there is none
+// last is an arc duration and where it comes from.
+type last struct {
+	ms   MS
+	from string
 }
 
 const statedAlone = "the row's method is stated: the study's word alone"
@@ -43,13 +63,13 @@ const statedAlone = "the row's method is stated: the study's word alone"
 // Compute evaluates one case by its method. Without a result it gives the
 // reason; below is then true where the arcing current lies below what clears
 // the device on its curve.
-func Compute(l *Location, c *Case, s *Site) (r *Computed, reason string, below bool) {
+func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 	var err error
 	switch c.Method {
 	case IEEE1584:
-		r, err = computeIEEE(l, c, s)
+		r, err = computeIEEE(in, c)
 	case Lee, DCMaxPower:
-		r, err = computePoint(l, c, s)
+		r, err = computePoint(in, c)
 	default:
 		return nil, statedAlone, false
 	}
@@ -63,36 +83,47 @@ func Compute(l *Location, c *Case, s *Site) (r *Computed, reason string, below b
 
 func reasonText(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
 
-func computeIEEE(l *Location, c *Case, s *Site) (*Computed, error) {
-	in, err := ieeeInput(l, c)
+func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
+	x, err := ieeeInput(in.Location, c)
 	if err != nil {
 		return nil, err
 	}
-	currents, err := arc.Currents(&in)
+	currents, err := arc.Currents(&x)
 	if err != nil {
 		return nil, err
 	}
-	full, reduced, err := durations(currents, c, s)
+	full, reduced, err := in.durations(currents, c)
 	if err != nil {
 		return nil, err
 	}
 	var rec arc.Recorder
-	e, err := arc.Evaluate(&in, full.MS, reduced.MS, &rec)
+	e, err := arc.Evaluate(&x, float64(full.ms), float64(reduced.ms), &rec)
 	if err != nil {
 		return nil, err
 	}
 	tellDuration(rec.Steps, "T", full, c)
 	tellDuration(rec.Steps, "T_min", reduced, c)
-	if l.Supply == shock.AC1 {
+	if in.Location.Supply == shock.AC1 {
 		e.Cautions |= arc.CautionSinglePhase
 	}
 	return &Computed{
-		ArcingKA: Round9(e.ArcingKA), ArcingReducedKA: Round9(e.ArcingReducedKA),
-		Energy: Round9(e.Energy), EnergyFull: Round9(e.EnergyFull), EnergyReduced: Round9(e.EnergyReduced),
-		Boundary: Round9(e.Boundary), BoundaryFull: Round9(e.BoundaryFull), BoundaryReduced: Round9(e.BoundaryReduced),
-		Governs: e.Governs.String(), EnclosureFactor: Round9(e.EnclosureFactor), EnclosureIn: Round9(e.EnclosureIn),
-		Clear: full, ClearReduced: reduced, Cautions: e.Cautions, Steps: rec.Steps,
+		Arcing: round9[KA](e.ArcingKA), ArcingReduced: round9[KA](e.ArcingReducedKA),
+		Energy: round9[CalCM2](e.Energy), EnergyFull: round9[CalCM2](e.EnergyFull), EnergyReduced: round9[CalCM2](e.EnergyReduced),
+		Boundary: round9[MM](e.Boundary), BoundaryFull: round9[MM](e.BoundaryFull), BoundaryReduced: round9[MM](e.BoundaryReduced),
+		Governs: e.Governs.String(), EnclosureFactor: round9[Ratio](e.EnclosureFactor), EnclosureIn: round9[Inches](e.EnclosureIn),
+		Clear: full.ms, ClearFrom: full.from, ClearReduced: reduced.ms, ClearReducedFrom: reduced.from,
+		Cautions: e.Cautions, Steps: stored(rec.Steps),
 	}, nil
+}
+
+func round9[T ~float64](x float64) T { return T(Round9(x)) }
+
+// stored are steps with the values that a record keeps.
+func stored(steps []arc.Step) []arc.Step {
+	for i := range steps {
+		steps[i].Value = Round9(steps[i].Value)
+	}
+	return steps
 }
 
 func ieeeInput(l *Location, c *Case) (arc.Input, error) {
@@ -118,7 +149,7 @@ func pointMethod(l *Location, c *Case) (method func(d MM, ms float64, rec *arc.R
 	v, fault := float64(l.Voltage), float64(c.Fault)
 	if c.Method == Lee {
 		if l.Supply != shock.AC3 {
-			return nil, 0, fmt.Errorf("Lee's method is for three-phase AC, the supply is %s", l.Supply)
+			return nil, 0, fmt.Errorf("the method of Lee is for three-phase AC, the supply is %s", l.Supply)
 		}
 		return func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error) {
 			return arc.Lee(v, fault, float64(d), ms, rec)
@@ -132,39 +163,39 @@ func pointMethod(l *Location, c *Case) (method func(d MM, ms float64, rec *arc.R
 	}, fault / 2, nil // Iarc = 0.5 Ibf, NFPA 70E D.5
 }
 
-func computePoint(l *Location, c *Case, s *Site) (*Computed, error) {
-	method, at, err := pointMethod(l, c)
+func computePoint(in *Inputs, c *Case) (*Computed, error) {
+	method, at, err := pointMethod(in.Location, c)
 	if err != nil {
 		return nil, err
 	}
-	clear, err := duration(c.Clear, at, "arcing current", c, s)
+	d, err := in.duration(c.Clear, at, "arcing current", c)
 	if err != nil {
 		return nil, err
 	}
 	var rec arc.Recorder
-	p, err := method(l.Distance, clear.MS, &rec)
+	p, err := method(in.Location.Distance, float64(d.ms), &rec)
 	if err != nil {
 		return nil, err
 	}
-	tellDuration(rec.Steps, "t", clear, c)
-	tellDuration(rec.Steps, "T", clear, c)
-	return &Computed{ArcingKA: Round9(p.ArcingKA), Energy: Round9(p.Energy), Boundary: Round9(p.Boundary),
-		Clear: clear, Cautions: p.Cautions, Steps: rec.Steps}, nil
+	tellDuration(rec.Steps, "t", d, c)
+	tellDuration(rec.Steps, "T", d, c)
+	return &Computed{Arcing: round9[KA](p.ArcingKA), Energy: round9[CalCM2](p.Energy), Boundary: round9[MM](p.Boundary),
+		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: stored(rec.Steps)}, nil
 }
 
 // tellDuration puts the source of a duration that is not the row's own into
 // its step.
-func tellDuration(steps []arc.Step, symbol string, d Arc, c *Case) {
+func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 	for i := range steps {
 		if steps[i].Symbol != symbol {
 			continue
 		}
-		switch d.From {
+		switch d.from {
 		case "curve":
 			steps[i].Source = "curve " + c.Curve
 			steps[i].Words = "arc duration read from the device's clearing curve at this current, at the slower edge of the pickup tolerance"
-		case "two seconds":
-			steps[i].Source = "two seconds"
+		case twoSeconds:
+			steps[i].Source = twoSeconds
 			steps[i].Words = "the arc lasts longer; the owner counts two seconds, for a reason that the policy gives"
 		}
 	}
@@ -179,21 +210,21 @@ type belowCurve struct{ error }
 const TwoSeconds = 2000 // ms
 
 // durations are the arc durations at both arcing currents of IEEE 1584-2018.
-func durations(a arc.Arcing, c *Case, s *Site) (full, reduced Arc, err error) {
-	if full, err = duration(c.Clear, a.FullKA, "arcing current", c, s); err != nil {
+func (in *Inputs) durations(a arc.Arcing, c *Case) (full, reduced last, err error) {
+	if full, err = in.duration(c.Clear, a.FullKA, "arcing current", c); err != nil {
 		return full, reduced, err
 	}
-	reduced, err = duration(c.ClearReduced, a.ReducedKA, "reduced arcing current", c, s)
+	reduced, err = in.duration(c.ClearReduced, a.ReducedKA, "reduced arcing current", c)
 	return full, reduced, err
 }
 
 // duration is the arc duration at one current: from the row, else from the
 // device's curve. Neither the full nor the reduced one stands in for the other.
-func duration(row MS, currentKA float64, what string, c *Case, s *Site) (Arc, error) {
-	d := Arc{float64(row), "row"}
+func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (last, error) {
+	d := last{row, "row"}
 	if row == 0 {
-		d = Arc{}
-		curve := s.Curves[c.Curve]
+		d = last{}
+		curve := in.Curves[c.Curve]
 		if curve == nil {
 			return d, fmt.Errorf("no arc duration at the %s: neither in the row nor from a curve", what)
 		}
@@ -205,10 +236,10 @@ func duration(row MS, currentKA float64, what string, c *Case, s *Site) (Arc, er
 			}
 			return d, err
 		}
-		d = Arc{Round9(ms), "curve"}
+		d = last{round9[MS](ms), "curve"}
 	}
-	if s.Policy.TwoSecondReason != "" && d.MS > TwoSeconds {
-		d = Arc{TwoSeconds, "two seconds"}
+	if in.Policy.TwoSecondReason != "" && d.ms > TwoSeconds {
+		d = last{TwoSeconds, twoSeconds}
 	}
 	return d, nil
 }

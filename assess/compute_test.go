@@ -32,7 +32,7 @@ func TestAnnexD2ThroughTheJudgement(t *testing.T) {
 	if r == nil || r.Governs != "reduced" || r.Energy < 53.1555/JoulePerCal || r.Energy > 53.1565/JoulePerCal || r.Boundary < 2668.5 || r.Boundary > 2669.5 {
 		t.Fatalf("%+v, %s", r, a.NotComputed[0])
 	}
-	if findings(&a) != governsCaution || a.Energy.From != FromStudy || a.Kit(&Policy{Ladder: policy(40, 8, 40).Ladder}) != "Kit B" {
+	if findings(&a) != governsCaution || a.Energy.From != FromStudy || a.Kit != "Kit B" {
 		t.Errorf("%s, %+v", findings(&a), a.Energy)
 	}
 }
@@ -108,7 +108,7 @@ func TestOtherSideOfThreshold(t *testing.T) {
 	l := board()
 	c := &l.Cases[0]
 	c.Clear, c.ClearReduced = 26.5, 26.5 // 1.197 cal/cm²
-	r, reason, _ := Compute(&l, c, &Site{})
+	r, reason, _ := Compute(inputs(&Site{}, &l), c)
 	if r == nil {
 		t.Fatal(reason)
 	}
@@ -131,26 +131,26 @@ func TestDurations(t *testing.T) {
 	}
 	l := board()
 	l.Cases[0].Clear, l.Cases[0].ClearReduced, l.Cases[0].Curve = 0, 0, "c.csv"
-	r, reason, _ := Compute(&l, &l.Cases[0], site(l))
-	if r == nil || r.Clear != (Arc{61.3, "curve"}) || r.ClearReduced != (Arc{319, "curve"}) {
+	r, reason, _ := Compute(inputs(site(l), &l), &l.Cases[0])
+	if r == nil || r.Clear != 61.3 || r.ClearFrom != "curve" || r.ClearReduced != 319 || r.ClearReducedFrom != "curve" {
 		t.Errorf("from the curve: %+v, %s", r, reason)
 	}
 
 	l.Cases[0].Fault = 20 // its arcing currents lie below the curve
-	a := Judge(site(l), Date{2026, 5, 1})[0]
+	a := site(l).Assess(Date{2026, 5, 1})[0]
 	if !strings.Contains(findings(&a), "error curve") {
 		t.Errorf("below the curve: %s", findings(&a))
 	}
 
 	l.Cases[0].Clear, l.Cases[0].ClearReduced = 200, 200 // nor does the row's own duration help
-	a = Judge(site(l), Date{2026, 5, 1})[0]
+	a = site(l).Assess(Date{2026, 5, 1})[0]
 	if !strings.Contains(findings(&a), "error curve") {
 		t.Errorf("below the curve, with a stated duration: %s", findings(&a))
 	}
 
 	l = board()
 	l.Cases[0].Method, l.Cases[0].Clear = Stated, 5000
-	a = Judge(site(l), Date{2026, 5, 1})[0]
+	a = site(l).Assess(Date{2026, 5, 1})[0]
 	if findings(&a) != "caution clear_ms" {
 		t.Errorf("five seconds on a stated row: %s", findings(&a))
 	}
@@ -158,14 +158,14 @@ func TestDurations(t *testing.T) {
 	l = board()
 	l.Cases[0].Clear, l.Cases[0].ClearReduced = 2500, 3000
 	s := site(l)
-	a = Judge(s, Date{2026, 5, 1})[0]
-	if !strings.Contains(findings(&a), "caution clear_ms") || a.Computed[0].ClearReduced.MS != 3000 {
+	a = s.Assess(Date{2026, 5, 1})[0]
+	if !strings.Contains(findings(&a), "caution clear_ms") || a.Computed[0].ClearReduced != 3000 {
 		t.Errorf("over two seconds: %s", findings(&a))
 	}
 	s.Policy.TwoSecondReason = "open floor, two ways out"
-	a = Judge(s, Date{2026, 5, 1})[0]
-	if !strings.Contains(findings(&a), "caution clear_ms") || a.Computed[0].ClearReduced != (Arc{2000, "two seconds"}) {
-		t.Errorf("the owner's two seconds: %s, %+v", findings(&a), a.Computed[0].ClearReduced)
+	a = s.Assess(Date{2026, 5, 1})[0]
+	if !strings.Contains(findings(&a), "caution clear_ms") || a.Computed[0].ClearReduced != 2000 || a.Computed[0].ClearReducedFrom != "two seconds" {
+		t.Errorf("the owner's two seconds: %s, %+v", findings(&a), a.Computed[0])
 	}
 }
 
@@ -174,7 +174,7 @@ func TestDurations(t *testing.T) {
 func TestDCThroughTheJudgement(t *testing.T) {
 	l := Location{ID: "B", Supply: shock.DC, Voltage: 250, Distance: 457.2,
 		Cases: []Case{{Method: DCMaxPower, Fault: 4, Clear: 2000, Multiplier: 1, Prepared: Date{2026, 3, 14}}}}
-	r, reason, _ := Compute(&l, &l.Cases[0], &Site{})
+	r, reason, _ := Compute(inputs(&Site{}, &l), &l.Cases[0])
 	if r == nil || r.Boundary < 2.985*MMPerFoot || r.Boundary > 2.995*MMPerFoot {
 		t.Errorf("%+v, %s", r, reason)
 	}
@@ -192,7 +192,7 @@ func TestDCThroughTheJudgement(t *testing.T) {
 		k := l
 		k.Cases = append([]Case{}, l.Cases...)
 		c.edit(&k)
-		if r, reason, _ := Compute(&k, &k.Cases[0], &Site{}); r != nil || reason == "" {
+		if r, reason, _ := Compute(inputs(&Site{}, &k), &k.Cases[0]); r != nil || reason == "" {
 			t.Errorf("%s: %+v", c.name, r)
 		}
 	}
@@ -270,7 +270,7 @@ func TestDCCurveAtHalfTheFault(t *testing.T) {
 	}
 	l := Location{Supply: shock.DC, Voltage: 250, Distance: 457.2, Cases: []Case{{Method: DCMaxPower, Fault: 4, Multiplier: 3, Curve: "c.csv"}}}
 	s := &Site{Curves: map[string]*Curve{"c.csv": {File: "c.csv", Curve: curve}}}
-	if r, reason, _ := Compute(&l, &l.Cases[0], s); r == nil || r.Clear != (Arc{2000, "curve"}) {
+	if r, reason, _ := Compute(inputs(s, &l), &l.Cases[0]); r == nil || r.Clear != 2000 || r.ClearFrom != "curve" {
 		t.Errorf("%+v, %s", r, reason)
 	}
 }

@@ -6,10 +6,17 @@ import "vouchmark/assess/arc"
 // clearing time at the maximum of the band; a reader refuses a curve that does
 // not declare both.
 type Curve struct {
-	File             string      // in curves/
-	Points           []arc.Point // in order of rising current
-	TolerancePercent float64     // of the pickup; 0 where none is given
-	*arc.Curve
+	File             string      `json:"-"`                                  // in curves/
+	TolerancePercent float64     `json:"pickup_tolerance_percent,omitempty"` // 0 where none is given
+	Points           []arc.Point `json:"points"`                             // in order of rising current
+	*arc.Curve       `json:"-"`
+}
+
+// Read makes the curve ready to be read at a current. Its error names every
+// point that no curve can have.
+func (c *Curve) Read() (err error) {
+	c.Curve, err = arc.NewCurve(c.Points, true, true, c.TolerancePercent/100)
+	return err
 }
 
 // below reports whether a current in kA, less the pickup tolerance, lies below

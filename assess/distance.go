@@ -21,14 +21,14 @@ type Point struct {
 // k12 (IEEE 1584-2018 eq. 6, Table 3), and of Lee's and the DC method to the
 // power -2; above 600 V it is an interpolation between three such powers (eq. 3
 // to 5, 19 to 21) and none itself.
-func EnergyOver(l *Location, c *Case, s *Site, distances []MM) (points []Point, why string) {
+func EnergyOver(in *Inputs, c *Case, distances []MM) (points []Point, why string) {
 	var at func(MM) (float64, error)
 	var err error
 	switch c.Method {
 	case IEEE1584:
-		at, err = ieeeOver(l, c, s)
+		at, err = ieeeOver(in, c)
 	case Lee, DCMaxPower:
-		at, err = pointOver(l, c, s)
+		at, err = pointOver(in, c)
 	default:
 		return nil, statedAlone
 	}
@@ -43,36 +43,36 @@ func EnergyOver(l *Location, c *Case, s *Site, distances []MM) (points []Point, 
 	return points, ""
 }
 
-func ieeeOver(l *Location, c *Case, s *Site) (func(MM) (float64, error), error) {
-	in, err := ieeeInput(l, c)
+func ieeeOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
+	x, err := ieeeInput(in.Location, c)
 	if err != nil {
 		return nil, err
 	}
-	m, err := arc.Prepare(&in, nil)
+	m, err := arc.Prepare(&x, nil)
 	if err != nil {
 		return nil, err
 	}
-	full, reduced, err := durations(m.Arcing(), c, s)
+	full, reduced, err := in.durations(m.Arcing(), c)
 	if err != nil {
 		return nil, err
 	}
-	return func(d MM) (float64, error) { return m.EnergyAt(float64(d), full.MS, reduced.MS) }, nil
+	return func(d MM) (float64, error) { return m.EnergyAt(float64(d), float64(full.ms), float64(reduced.ms)) }, nil
 }
 
-func pointOver(l *Location, c *Case, s *Site) (func(MM) (float64, error), error) {
-	method, current, err := pointMethod(l, c)
+func pointOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
+	method, current, err := pointMethod(in.Location, c)
 	if err != nil {
 		return nil, err
 	}
-	clear, err := duration(c.Clear, current, "arcing current", c, s)
+	t, err := in.duration(c.Clear, current, "arcing current", c)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := method(l.Distance, clear.MS, nil); err != nil { // one of the refusals that no distance mends
+	if _, err := method(in.Location.Distance, float64(t.ms), nil); err != nil { // one of the refusals that no distance mends
 		return nil, err
 	}
 	return func(d MM) (float64, error) {
-		p, err := method(d, clear.MS, nil)
+		p, err := method(d, float64(t.ms), nil)
 		return p.Energy, err
 	}, nil
 }

@@ -59,7 +59,7 @@ func TestEnergyOverIsCompute(t *testing.T) {
 		before := l
 		before.Cases = slices.Clone(l.Cases)
 		distances := spread(304.8, 12000, 40)
-		points, why := EnergyOver(&l, &l.Cases[0], s, distances)
+		points, why := EnergyOver(inputs(s, &l), &l.Cases[0], distances)
 		if why != "" || len(points) != len(distances) {
 			t.Fatalf("%s: %d points, %s", name, len(points), why)
 		}
@@ -69,8 +69,8 @@ func TestEnergyOverIsCompute(t *testing.T) {
 		for i, p := range points {
 			at := l
 			at.Distance = distances[i]
-			r, why, _ := Compute(&at, &at.Cases[0], s)
-			if r == nil || p.Distance != distances[i] || math.Abs(float64(p.Energy)-r.Energy) > 1e-9*r.Energy {
+			r, why, _ := Compute(inputs(s, &at), &at.Cases[0])
+			if r == nil || p.Distance != distances[i] || math.Abs(float64(p.Energy-r.Energy)) > 1e-9*float64(r.Energy) {
 				t.Errorf("%s at %v mm: %v, Compute %+v %s", name, distances[i], p.Energy, r, why)
 			}
 		}
@@ -85,7 +85,7 @@ func TestEnergyOverIsAPower(t *testing.T) {
 	all, s := kinds(t)
 	for name, k := range map[string]float64{"D.2": -1.598, "open air": -1.99, "curve": -1.598, "Lee": -2, "DC": -2, "D.1": 0, "between 600 and 2700 V": 0} {
 		l := all[name]
-		points, _ := EnergyOver(&l, &l.Cases[0], s, spread(304.8, 9000, 33))
+		points, _ := EnergyOver(inputs(s, &l), &l.Cases[0], spread(304.8, 9000, 33))
 		for i, p := range points[1:] {
 			want := float64(points[0].Energy) * math.Pow(float64(p.Distance/points[0].Distance), k)
 			if k != 0 && math.Abs(float64(p.Energy)-want) > 1e-8*want { // both are rounded to 9 digits, each by 5e-9 at most
@@ -108,7 +108,7 @@ func TestEnergyOverMeetsAnnexD(t *testing.T) {
 		joules, boundary float64
 		near             float64
 	}{{medium(), 13.343, 1704, 0.005}, {board(), 53.156, 2669, 0.0005}} {
-		points, why := EnergyOver(&c.l, &c.l.Cases[0], &Site{}, []MM{c.l.Distance, MM(c.boundary)})
+		points, why := EnergyOver(inputs(&Site{}, &c.l), &c.l.Cases[0], []MM{c.l.Distance, MM(c.boundary)})
 		if len(points) != 2 || math.Abs(float64(points[0].Energy)*JoulePerCal-c.joules) > 0.0005 || math.Abs(float64(points[1].Energy/Threshold)-1) > c.near {
 			t.Errorf("%v V: %v %s, want %v J/cm² and 1.2 cal/cm²", c.l.Voltage, points, why, c.joules)
 		}
@@ -135,11 +135,11 @@ func TestEnergyOverHasNoNumber(t *testing.T) {
 		{"Lee without duration", lee(), func(l *Location) { l.Cases[0].Clear = 0 }, 0, "no arc duration"},
 	} {
 		c.edit(&c.l)
-		points, why := EnergyOver(&c.l, &c.l.Cases[0], &Site{}, near)
+		points, why := EnergyOver(inputs(&Site{}, &c.l), &c.l.Cases[0], near)
 		if len(points) != c.n || (c.why == "") != (why == "") || !strings.Contains(why, c.why) {
 			t.Errorf("%s: %d points, %q; want %d, %q", c.name, len(points), why, c.n, c.why)
 		}
-		if _, reason, _ := Compute(&c.l, &c.l.Cases[0], &Site{}); reason != why {
+		if _, reason, _ := Compute(inputs(&Site{}, &c.l), &c.l.Cases[0]); reason != why {
 			t.Errorf("%s: Compute says %q, EnergyOver %q", c.name, reason, why)
 		}
 	}

@@ -10,6 +10,14 @@ const (
 	Caution Level = "caution" // a person must look, the label prints
 )
 
+// rank puts errors before cautions.
+func (l Level) rank() int {
+	if l == Error {
+		return 0
+	}
+	return 1
+}
+
 // Finding is something in an assessment that a person must look at. Message
 // is a plain sentence: first what is wrong, then what to do.
 type Finding struct {
@@ -26,14 +34,4 @@ func (a *Assessment) errorf(line int, field, format string, args ...any) {
 
 func (a *Assessment) cautionf(line int, field, format string, args ...any) {
 	a.Findings = append(a.Findings, Finding{Level: Caution, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
-}
-
-// Prints reports whether no error finding stops the label.
-func (a *Assessment) Prints() bool {
-	for _, f := range a.Findings {
-		if f.Level == Error {
-			return false
-		}
-	}
-	return true
 }

@@ -33,7 +33,7 @@ type Location struct {
 	Depth      MM
 	Movable    bool // an exposed movable conductor is possible
 
-	Assumed []Assumption // of the above, what the row does not give
+	Assumed []string // columns of the above that the row does not give, see AssumeTypical
 
 	Cases []Case // at least one, in the order of the file
 }
@@ -53,7 +53,6 @@ type Case struct {
 	DeviceRating KA // interrupting rating
 	Curve        string
 	Method       Method
-	MethodGiven  bool    // the row names its method
 	Multiplier   float64 // dc-max-power: 1 or 3
 	Study        string
 	Revision     string

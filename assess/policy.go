@@ -37,47 +37,47 @@ func (w Words) In(language string) []string {
 
 // Rung is one kit of the owner's ladder.
 type Rung struct {
-	Kit    string // the owner's name
-	Rating CalCM2 // arc rating of the kit's weakest item
-	Wear   Words  // what to wear
-	Line   int    // line of site.toml
+	Kit    string `json:"kit"`            // the owner's name
+	Rating CalCM2 `json:"rating_cal_cm2"` // arc rating of the kit's weakest item
+	Wear   Words  `json:"wear,omitempty"` // what to wear
+	Line   int    `json:"-"`              // line of site.toml
 }
 
 // Policy is what the owner decided, as site.toml states it. A Policy that
 // assess/site returns is valid: the ladder is in order and reaches the cutoff.
+// What decides a label or stands on it has a name in a record; the rest has not.
 type Policy struct {
-	Name      string
-	Link      string // scheme, host and path in capitals; empty for none
-	Units     Units
-	Languages []string // one or two, BCP 47
-	Edition   string   // "NFPA 70E-2024"
+	Edition            string      `json:"edition"` // "NFPA 70E-2024"
+	Units              Units       `json:"units"`
+	Cutoff             CalCM2      `json:"cutoff_cal_cm2"`                 // above it: DANGER, and no kit
+	Ladder             []Rung      `json:"ladder"`                         // lowest rating first
+	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner asks for below 1.2 cal/cm²
+	MinimumGloveClass  string      `json:"minimum_glove_class,omitempty"`
+	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for more than two seconds; "" for no such limit
+	ReviewMonths       int         `json:"review_months"`               // 1 to 60
+	Govern             Govern      `json:"govern"`
+	GovernAcceptedBy   string      `json:"govern_accepted_by,omitempty"`
+	GovernReason       string      `json:"govern_reason,omitempty"`
+	GovernDate         Date        `json:"govern_date,omitzero"`
+	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not settle
 
-	Cutoff       CalCM2 // above it: DANGER, and no kit is allowed
-	ReviewMonths int    // 1 to 60
-	NoticeDays   int
+	Name       string   `json:"-"`
+	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none
+	Languages  []string `json:"-"` // one or two, BCP 47
+	NoticeDays int      `json:"-"`
+	// The next two say whether a label may be printed, and not what it shows.
+	TolerancePercent float64 `json:"-"` // 0 to 10
+	OwnMain          bool    `json:"-"` // rows may name a device in their own enclosure, with a reason
 
-	Govern           Govern
-	GovernAcceptedBy string
-	GovernReason     string
-	GovernDate       Date
-	TolerancePercent float64 // 0 to 10
-
-	Ladder             []Rung // lowest rating first
-	BelowThresholdWear Words  // what the owner asks for below 1.2 cal/cm²; may be empty
-	MinimumGloveClass  string // "" for none
-	Typical            bool   // missing geometry may be taken from typical values
-	TwoSecondReason    string // why no arc counts for more than two seconds; "" for no such limit
-	OwnMain            bool   // rows may name a device in their own enclosure, with a reason
-
-	Approach     []shock.Row   // for voltages that the tables do not settle
-	Transformers []Transformer // nameplates
-	Feeders      []Feeder      // conductors whose impedance is known
-	Stocks       []Stock       // the owner's own; the first is the default
-	FrequencyHz  float64       // 50 or 60: turns cycles into milliseconds
-	By           string        // who prints, unless the command says so
-	Ask          string        // whom a worker asks about a label that does not hold
-	Former       []string      // ids that changes.toml names and locations.csv no longer holds
-	Findings     []Finding     // about the policy itself; the locations have theirs
+	Typical      bool          `json:"-"` // missing geometry may be taken from typical values
+	Transformers []Transformer `json:"-"` // nameplates
+	Feeders      []Feeder      `json:"-"` // conductors whose impedance is known
+	Stocks       []Stock       `json:"-"` // the owner's own; the first is the default
+	FrequencyHz  float64       `json:"-"` // 50 or 60: turns cycles into milliseconds
+	By           string        `json:"-"` // who prints, unless the command says so
+	Ask          string        `json:"-"` // whom a worker asks about a label that does not hold
+	Former       []string      `json:"-"` // ids that changes.toml names and locations.csv no longer holds
+	Findings     []Finding     `json:"-"` // about the policy itself; the locations have theirs
 }
 
 // Transformer is a transformer's nameplate.

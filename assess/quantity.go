@@ -1,6 +1,9 @@
 package assess
 
-import "strconv"
+import (
+	"encoding/json"
+	"strconv"
+)
 
 // The quantities of a study, each in one unit throughout the program. Zero
 // stands for "not given": a reader refuses a zero where a number is stated.
@@ -16,7 +19,26 @@ type (
 	MM float64
 	// MS is a duration in milliseconds.
 	MS float64
+	// Inches is a length in inches, as an equation has it.
+	Inches float64
+	// Ratio is a pure number.
+	Ratio float64
 )
+
+// MarshalJSON writes the number, or null where it is not given.
+func (x KA) MarshalJSON() ([]byte, error)     { return given(x) }
+func (x CalCM2) MarshalJSON() ([]byte, error) { return given(x) }
+func (x MM) MarshalJSON() ([]byte, error)     { return given(x) }
+func (x MS) MarshalJSON() ([]byte, error)     { return given(x) }
+func (x Inches) MarshalJSON() ([]byte, error) { return given(x) }
+func (x Ratio) MarshalJSON() ([]byte, error)  { return given(x) }
+
+func given[T ~float64](x T) ([]byte, error) {
+	if x == 0 {
+		return []byte("null"), nil
+	}
+	return json.Marshal(float64(x))
+}
 
 const (
 	// JoulePerCal is the thermochemical calorie that IEEE Std 1584-2018 and
@@ -41,3 +63,14 @@ func Round9(x float64) float64 {
 	}
 	return r
 }
+
+// More reports whether a result is more than it was, but for the last of nine
+// digits, which may differ between processors.
+func More[T ~float64](was, is T) bool { return is > was*(1+1e-8) }
+
+// Same reports whether two results agree but for that digit.
+func Same[T ~float64](a, b T) bool { return !More(a, b) && !More(b, a) }
+
+// Number spells x as it is stored: its shortest decimal at 9 significant
+// digits, without an exponent.
+func Number[T ~float64](x T) string { return strconv.FormatFloat(Round9(float64(x)), 'f', -1, 64) }

@@ -6,13 +6,6 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// Assumption is a value that the row does not give and that was taken from
-// IEEE 1584-2018's typical values for the class.
-type Assumption struct {
-	Column string // as locations.csv spells it: "gap_mm"
-	Value  float64
-}
-
 // typicalOf is the typical geometry of a location's class at its voltage.
 func typicalOf(l *Location) (arc.Typical, bool) {
 	class, ok := map[string]arc.Class{
@@ -27,7 +20,7 @@ func typicalOf(l *Location) (arc.Typical, bool) {
 }
 
 func (l *Location) assumed(column string) bool {
-	return slices.ContainsFunc(l.Assumed, func(a Assumption) bool { return a.Column == column })
+	return slices.Contains(l.Assumed, column)
 }
 
 // AssumeTypical fills in a missing gap, enclosure or working distance from the
@@ -43,7 +36,7 @@ func AssumeTypical(l *Location) {
 	fill := func(to *MM, column string, value float64) {
 		if *to == 0 && value > 0 {
 			*to = MM(value)
-			l.Assumed = append(l.Assumed, Assumption{column, value})
+			l.Assumed = append(l.Assumed, column)
 		}
 	}
 	if !slices.ContainsFunc(l.Cases, func(c Case) bool { return c.Energy > 0 }) {

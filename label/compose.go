@@ -18,20 +18,20 @@ type Presentation struct {
 
 // Compose words the label of a record.
 func Compose(r *record.Record, code record.Code, p Presentation) *Label {
-	row := r.Row()
+	row := r.Location
 	l := &Label{
 		ID: row.ID, Area: row.Area, Code: string(code), QR: QR(p.Link, code, r),
-		Danger: r.Assessment.Signal == string(assess.Danger),
+		Danger: r.Signal == assess.Danger,
 		Chosen: -1,
 		Reach:  reach(r),
 	}
 	for i, rung := range r.Policy.Ladder {
-		rating := number(rung.Rating)
-		if assess.Units(r.Policy.Units) == assess.SI {
+		rating := assess.Number(rung.Rating)
+		if r.Policy.Units == assess.SI {
 			rating += " cal" // beside an energy in J/cm²: garments are marked in cal/cm²
 		}
 		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: rating})
-		if rung.Kit == r.Assessment.Kit {
+		if rung.Kit == r.Kit {
 			l.Chosen = i
 		}
 	}
@@ -49,11 +49,11 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 // stands on the label already: equipment and area, the study's name.
 func (w *Words) notTwice(t *wording, r *record.Record) {
 	w.Where, w.Source = "", ""
-	if feeds := r.Row().FedFrom; len(feeds) > 0 {
+	if feeds := r.Location.FedFrom; len(feeds) > 0 {
 		w.Where = fill(t.FedFrom, "feeds", strings.Join(feeds, ", "))
 	}
-	if r.Results.Fault != nil {
-		w.Source = fill(t.Fault, "current", Current(assess.KA(r.Results.Fault.Value)))
+	if r.Fault.Value > 0 {
+		w.Source = fill(t.Fault, "current", Current(r.Fault.Value))
 	}
 }
 
@@ -65,17 +65,11 @@ func (p *Presentation) wording(lang string) *wording {
 	return p.Catalogue.byLanguage[lang]
 }
 
-// boundary is the arc-flash boundary that prints: above a printed 1.2 cal/cm²
-// it never ends inside the working distance.
-func boundary(r *record.Record) assess.MM {
-	return assess.BoundaryToPrint(assess.CalCM2(r.Results.Energy.Value), assess.MM(r.Results.Boundary.Value), assess.MM(r.Row().Distance))
-}
-
 // reach is the lengths of the reach drawing, as they are printed.
 func reach(r *record.Record) Reach {
-	s := &r.Assessment.Shock
-	b, d := boundary(r), assess.MM(r.Row().Distance)
-	if assess.Units(r.Policy.Units) == assess.SI {
+	s := &r.Shock
+	b, d := r.BoundaryToPrint, r.Location.Distance
+	if r.Policy.Units == assess.SI {
 		printed := func(mm float64) float64 { return float64(assess.PrintedMM(assess.MM(mm))) }
 		return Reach{Arc: printed(float64(b)), WorkingDistance: printed(float64(d)), Limited: printed(s.LimitedPrint), Restricted: printed(s.RestrictedPrint)}
 	}
@@ -85,17 +79,15 @@ func reach(r *record.Record) Reach {
 
 // words words the label in one language.
 func words(r *record.Record, t *wording, lang, applied string) Words {
-	row, a := r.Row(), &r.Assessment
-	units := assess.Units(r.Policy.Units)
-	b := boundary(r)
-	distance := Distance(assess.MM(row.Distance), units)
+	l, units, b := r.Location, r.Policy.Units, r.BoundaryToPrint
+	distance := Distance(l.Distance, units)
 	w := Words{
 		Language: lang,
 		Signal:   t.SignalWarning, Hazard: t.Hazard, Message: t.MessageWarning,
-		Supply: supply(t, r), Where: where(t, row),
+		Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l),
 		WorkingDistance: fill(t.WorkingDistance, "length", distance),
 		Arc:             t.Arc, ArcLength: Length(b, b, units),
-		Energy:     Energy(assess.CalCM2(r.Results.Energy.Value), units),
+		Energy:     Energy(r.Energy.Value, units),
 		EnergyNote: fill(t.EnergyNote, "length", distance),
 		ToScale:    t.ToScale,
 		Dates:      dates(t, r),
@@ -105,24 +97,24 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 	}
 	shockWords(&w, t, r, units)
 	outermost := w.ArcLength
-	if assess.MM(a.Shock.Limited) > b {
+	if assess.MM(r.Shock.Limited) > b {
 		outermost = w.LimitedLength
 	}
 	w.KeepOut = fill(t.KeepOut, "length", outermost)
-	switch assess.KitStatus(a.KitStatus) {
+	switch r.Status {
 	case assess.NoneAllowed:
 		w.Signal, w.Message = t.SignalDanger, t.MessageDanger
 		w.NoKit = t.NoKit
 		w.NoKitWhy = []string{
-			fill(t.NoKitLimit, "energy", w.Energy, "length", distance, "cutoff", number(r.Policy.Cutoff)+" cal/cm²"),
+			fill(t.NoKitLimit, "energy", w.Energy, "length", distance, "cutoff", assess.Number(r.Policy.Cutoff)+" cal/cm²"),
 			fill(t.NoKitDo, "boundary", w.ArcLength),
 		}
 	case assess.NotRequired:
 		w.WearTitle = t.BelowThreshold
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
-		w.Wear = assess.Words(r.Policy.BelowThresholdWear).In(lang)
+		w.Wear = r.Policy.BelowThresholdWear.In(lang)
 	default:
-		w.Wear = assess.Words(r.Policy.Wear).In(lang)
+		w.Wear = r.Policy.Rung(r.Kit).Wear.In(lang)
 	}
 	return w
 }
@@ -131,32 +123,33 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 // and by when it is to be reviewed.
 func dates(t *wording, r *record.Record) string {
 	text := t.Dates
-	if r.Policy.Reviewed != "" {
-		text = t.DatesReviewed
+	reviewed := ""
+	if r.Reviewed != nil {
+		text, reviewed = t.DatesReviewed, r.Reviewed.Date.String()
 	}
-	return fill(text, "prepared", r.Assessment.Prepared, "reviewed", r.Policy.Reviewed, "review_by", r.Assessment.ReviewBy)
+	return fill(text, "prepared", r.Prepared.String(), "reviewed", reviewed, "review_by", r.ReviewBy.String())
 }
 
 // shockWords words what the voltage asks for.
 func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
-	s := &r.Assessment.Shock
-	if shock.Rule(s.Rule) == shock.NotSpecified {
+	s := &r.Shock
+	if s.Rule == shock.NotSpecified {
 		w.Gloves = t.NoShockLimit
 		return
 	}
 	w.Limited = t.Limited
-	if r.Row().Conductor == "movable" {
+	if r.Location.Movable {
 		w.Limited = t.LimitedMovable
 	}
 	w.LimitedLength = Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units)
 	w.Restricted = t.Restricted
-	w.Gloves = fill(t.Gloves, "class", s.GloveClass)
+	w.Gloves = fill(t.Gloves, "class", r.Glove.Class)
 	kind := t.AC
-	if r.Supply() == shock.DC {
+	if r.Location.Supply == shock.DC {
 		kind = t.DC
 	}
-	limit := Voltage(assess.Volts(s.GloveLimit)) + " " + kind
-	if shock.Rule(s.Rule) == shock.AvoidContact {
+	limit := Voltage(r.Glove.Limit) + " " + kind
+	if s.Rule == shock.AvoidContact {
 		w.RestrictedRule = t.AvoidContact
 		w.GlovesNote = fill(t.GlovesOnContact, "voltage", limit)
 		return
@@ -166,46 +159,42 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 }
 
 // Where says what and where the equipment is, as a label of English words does.
-func Where(r *record.Record) string { return where(english, r.Row()) }
+func Where(r *record.Record) string { return where(english, r.Location) }
 
 // Supply words a record's voltage and kind of supply, likewise.
-func Supply(r *record.Record) string { return supply(english, r) }
+func Supply(r *record.Record) string { return SupplyOf(r.Location) }
 
 // SupplyOf words a location's voltage and kind of supply, likewise.
 func SupplyOf(l *assess.Location) string { return english.supply(l.Supply, l.Voltage) }
-
-func supply(t *wording, r *record.Record) string {
-	return t.supply(r.Supply(), assess.Volts(r.Row().Voltage))
-}
 
 func (t *wording) supply(s shock.Supply, v assess.Volts) string {
 	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[s]
 	return fill(text, "voltage", Voltage(v))
 }
 
-func where(t *wording, row *record.Row) string {
-	parts := []string{row.Equipment}
-	if row.Area != "" {
-		parts = append(parts, row.Area)
+func where(t *wording, l *assess.Location) string {
+	parts := []string{l.Equipment}
+	if l.Area != "" {
+		parts = append(parts, l.Area)
 	}
-	if len(row.FedFrom) > 0 {
-		parts = append(parts, fill(t.FedFrom, "feeds", strings.Join(row.FedFrom, ", ")))
+	if len(l.FedFrom) > 0 {
+		parts = append(parts, fill(t.FedFrom, "feeds", strings.Join(l.FedFrom, ", ")))
 	}
 	return strings.Join(parts, " · ")
 }
 
 func source(t *wording, r *record.Record) string {
 	var parts []string
-	if s := study(t, r.RowOf(r.Results.Energy.Case)); s != "" {
+	if s := study(t, r.RowOf(r.Energy.Case).Case); s != "" {
 		parts = append(parts, s)
 	}
-	if r.Results.Fault != nil {
-		parts = append(parts, fill(t.Fault, "current", Current(assess.KA(r.Results.Fault.Value))))
+	if r.Fault.Value > 0 {
+		parts = append(parts, fill(t.Fault, "current", Current(r.Fault.Value)))
 	}
 	return strings.Join(parts, " · ")
 }
 
-func study(t *wording, row *record.Row) string {
+func study(t *wording, row *assess.Case) string {
 	if row.Study == "" || row.Revision == "" {
 		return row.Study
 	}

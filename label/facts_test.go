@@ -17,9 +17,9 @@ var factsForm = regexp.MustCompile(`^[0-9A-Z.-]{1,64}$`)
 // be anything, and are checked to be a folder's name that leads nowhere else.
 func hostileFacts(t testing.TB, r *record.Record, id, kit string, status assess.KitStatus, volts, energy float64) string {
 	t.Helper()
-	r.Rows[0].ID, r.Rows[0].Voltage = id, volts
-	r.Results.Energy.Value = energy
-	r.Assessment.Kit, r.Assessment.KitStatus = kit, string(status)
+	r.Location.ID, r.Location.Voltage = id, assess.Volts(volts)
+	r.Energy.Value = assess.CalCM2(energy)
+	r.Kit, r.Status = kit, status
 	f := Facts(r)
 	if !factsForm.MatchString(f) || f == "." || f == ".." || strings.Contains(f, "/") {
 		t.Errorf("id %q, kit %q, %g V, %g cal/cm2: %d characters, %q", id, kit, volts, energy, len(f), f)
@@ -75,8 +75,8 @@ func FuzzFacts(f *testing.F) {
 		if !(volts >= 1e-9 && volts <= 1e9 && energy >= 1e-9 && energy <= 1e9) {
 			return // no cell may hold it
 		}
-		copied := *r
-		copied.Rows = append([]record.Row(nil), r.Rows...)
+		copied, location := *r, *r.Location
+		copied.Location = &location
 		hostileFacts(t, &copied, id, kit, statuses[status%3], assess.Round9(volts), assess.Round9(energy))
 	})
 }

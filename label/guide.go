@@ -30,13 +30,13 @@ type Section struct {
 func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, p Presentation) *Guide {
 	p.Languages = []string{lang}
 	t := p.wording(lang)
-	cutoff := number(float64(policy.Cutoff)) + " cal/cm²"
+	cutoff := assess.Number(policy.Cutoff) + " cal/cm²"
 	who := policy.Ask
 	if who == "" {
 		who = t.OverlayWho
 	}
 	g := &Guide{
-		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Row().ID),
+		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Location.ID),
 		Sample: Compose(r, code, p),
 		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, t.GuideDoubt},
 		Ladder: Section{Title: t.GuideLadderTitle}, Cutoff: fill(t.GuideCutoff, "cutoff", cutoff),
@@ -50,7 +50,7 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 		g.Callouts = append(g.Callouts, Callout{c.block, c.text[0], fill(c.text[len(c.text)-1], "cutoff", cutoff)})
 	}
 	for _, rung := range policy.Ladder {
-		g.Rungs = append(g.Rungs, Rung{rung.Kit, number(float64(rung.Rating)) + " cal/cm²"})
+		g.Rungs = append(g.Rungs, Rung{rung.Kit, assess.Number(rung.Rating) + " cal/cm²"})
 	}
 	return g
 }

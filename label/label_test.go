@@ -61,11 +61,11 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 		site.Locations = site.Locations[:1]
 		site.Locations[0].FedFrom = nil
 	}
-	a := assess.Judge(site, prepared)
+	a := site.Assess(prepared)
 	if !a[0].Prints() {
 		t.Fatalf("%s: %v", p.id, a[0].Findings)
 	}
-	r := record.New(&a[0], site)
+	r := record.New(&a[0])
 	return r, Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Link: "HTTPS://LABELS.EXAMPLE.ORG", Languages: []string{"en", "es", "fr"}})
 }
 

@@ -23,23 +23,22 @@ const longestFacts = 64
 // Where it is longer than 64 characters, distance, then boundary, then the
 // study date are left out, then the id is cut to 20 and the kit to 12.
 func Facts(r *record.Record) string {
-	a := &r.Assessment
 	f := facts{
-		id:       plain(r.Row().ID),
-		prepared: a.Prepared,
-		reviewBy: "TO-" + a.ReviewBy,
-		voltage:  strings.ToUpper(strings.ReplaceAll(Voltage(assess.Volts(r.Row().Voltage)), " ", "")),
-		energy:   number(float64(assess.PrintedCal(assess.CalCM2(r.Results.Energy.Value)))) + "CAL",
-		distance: fmt.Sprintf("%dIN", assess.PrintedInches(assess.MM(r.Row().Distance))),
-		boundary: fmt.Sprintf("%dIN", assess.PrintedInches(boundary(r))),
+		id:       plain(r.Location.ID),
+		prepared: r.Prepared.String(),
+		reviewBy: "TO-" + r.ReviewBy.String(),
+		voltage:  strings.ToUpper(strings.ReplaceAll(Voltage(r.Location.Voltage), " ", "")),
+		energy:   assess.Number(assess.PrintedCal(r.Energy.Value)) + "CAL",
+		distance: fmt.Sprintf("%dIN", assess.PrintedInches(r.Location.Distance)),
+		boundary: fmt.Sprintf("%dIN", assess.PrintedInches(r.BoundaryToPrint)),
 	}
-	switch assess.KitStatus(a.KitStatus) {
+	switch r.Status {
 	case assess.NoneAllowed:
 		f.kit = "DANGER"
 	case assess.NotRequired:
 		f.kit = "NOKIT"
 	default:
-		f.kit = plain(a.Kit)
+		f.kit = plain(r.Kit)
 	}
 	for _, shorten := range []func(){
 		func() { f.distance = "" },

@@ -1,7 +1,6 @@
 package label
 
 import (
-	"vouchmark/assess"
 	"vouchmark/label/record"
 )
 
@@ -31,18 +30,16 @@ type MarkingWords struct {
 // record states no fault current. The date is that of the study whose case has
 // the largest fault current.
 func ComposeMarking(r *record.Record, code record.Code, p Presentation) *Marking {
-	f := r.Results.Fault
-	if f == nil {
+	if r.Fault.Value == 0 {
 		return nil
 	}
-	row := r.Row()
-	from := r.RowOf(f.Case)
-	m := &Marking{ID: row.ID, Area: row.Area, Code: string(code), QR: QR(p.Link, code, r)}
+	l, from := r.Location, r.RowOf(r.Fault.Case).Case
+	m := &Marking{ID: l.ID, Area: l.Area, Code: string(code), QR: QR(p.Link, code, r)}
 	for _, lang := range p.Languages {
 		t := p.wording(lang)
 		m.Words = append(m.Words, MarkingWords{
-			Language: lang, Title: t.MarkingTitle, Current: Current(assess.KA(f.Value)),
-			Supply: supply(t, r), Where: where(t, row), Date: fill(t.MarkingDate, "prepared", from.Prepared),
+			Language: lang, Title: t.MarkingTitle, Current: Current(r.Fault.Value),
+			Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l), Date: fill(t.MarkingDate, "prepared", from.Prepared.String()),
 			Source: study(t, from), Do: t.MarkingDo, Scan: t.Scan,
 		})
 	}

@@ -2,7 +2,6 @@ package label
 
 import (
 	"fmt"
-	"strconv"
 
 	"vouchmark/assess"
 )
@@ -10,13 +9,11 @@ import (
 // How printed numbers are worded. Rounding is in assess; here is only the
 // spelling: no trailing .0, a blank before the unit.
 
-func number(x float64) string { return strconv.FormatFloat(assess.Round9(x), 'f', -1, 64) }
-
 // Energy words an incident energy as printed, with its unit. A metric label
 // shows cal/cm² as well, since that is what garments are marked with.
 func Energy(e assess.CalCM2, u assess.Units) string {
-	cal := number(float64(assess.PrintedCal(e))) + " cal/cm²"
-	joule := number(assess.PrintedJoule(e)) + " J/cm²"
+	cal := assess.Number(assess.PrintedCal(e)) + " cal/cm²"
+	joule := assess.Number(assess.PrintedJoule(e)) + " J/cm²"
 	switch u {
 	case assess.SI:
 		return joule + " (" + cal + ")"
@@ -70,16 +67,16 @@ func metres(l assess.MM) string {
 	if mm < 1000 {
 		return fmt.Sprintf("%d mm", mm)
 	}
-	return number(float64(mm)/1000) + " m"
+	return assess.Number(float64(mm)/1000) + " m"
 }
 
 // Voltage words a voltage exactly: 480 V, 13.8 kV.
 func Voltage(v assess.Volts) string {
 	if v >= 1000 {
-		return number(float64(v)/1000) + " kV"
+		return assess.Number(float64(v)/1000) + " kV"
 	}
-	return number(float64(v)) + " V"
+	return assess.Number(v) + " V"
 }
 
 // Current words a fault current as printed.
-func Current(i assess.KA) string { return number(float64(assess.PrintedKA(i))) + " kA" }
+func Current(i assess.KA) string { return assess.Number(assess.PrintedKA(i)) + " kA" }

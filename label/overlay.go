@@ -25,7 +25,7 @@ type OverlayWords struct {
 // ComposeOverlay words the strip for a printed label by its standing, or is
 // nil where the label needs none. who is to be asked; "" for the wording's own.
 func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, who string, p Presentation) *Overlay {
-	o := &Overlay{ID: r.Row().ID, Area: r.Row().Area, Code: string(code), QR: QR(p.Link, code, r)}
+	o := &Overlay{ID: r.Location.ID, Area: r.Location.Area, Code: string(code), QR: QR(p.Link, code, r)}
 	for _, lang := range p.Languages {
 		t := p.wording(lang)
 		w := OverlayWords{Language: lang, Covers: fill(t.OverlayCovers, "code", string(code))}
@@ -37,7 +37,7 @@ func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, wh
 			}
 		case renewed != nil:
 			w.Title = t.OverlayRenewed
-			w.Why = fill(t.OverlayRight, "date", renewed.Since.String(), "old", r.Assessment.ReviewBy)
+			w.Why = fill(t.OverlayRight, "date", renewed.Since.String(), "old", r.ReviewBy.String())
 			w.Do = []string{fill(t.OverlayUntil, "review_by", s.Until.String())}
 		default:
 			return nil

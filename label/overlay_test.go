@@ -52,7 +52,7 @@ func TestDoubtByCause(t *testing.T) {
 	until, _ := assess.ParseDate("2036-08-11")
 	renewed := &standing.Standing{Status: standing.Holds, Until: until, Reasons: []standing.Reason{{Since: since, Ground: &standing.Ground{Cause: standing.ReviewCause, Status: standing.Holds}}}}
 	o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", renewed, "", look)
-	if o == nil || o.Words[0].Title != "STUDY REVIEWED" || o.Words[0].Why != "Found right on 2026-08-11. The label below says "+r.Assessment.ReviewBy+"." || o.Words[0].Do[0] != "REVIEW BY 2036-08-11" {
+	if o == nil || o.Words[0].Title != "STUDY REVIEWED" || o.Words[0].Why != "Found right on 2026-08-11. The label below says "+r.ReviewBy.String()+"." || o.Words[0].Do[0] != "REVIEW BY 2036-08-11" {
 		t.Errorf("%+v", o)
 	}
 }

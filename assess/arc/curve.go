@@ -10,8 +10,8 @@ import (
 
 // Point is a point of a protective device's clearing curve.
 type Point struct {
-	CurrentA float64 // A
-	TimeS    float64 // s
+	CurrentA float64 `json:"current_a"`
+	TimeS    float64 `json:"time_s"`
 }
 
 // A Curve gives the arc duration that a protective device allows at a current, read from

@@ -7,11 +7,11 @@ import (
 
 // A Step is one line of an evaluation that a person with a calculator can follow.
 type Step struct {
-	Symbol string  // the publication's symbol, such as I_arc,600
-	Value  float64 // in Unit, unrounded
-	Unit   string  // "" for a pure number
-	Source string  // equation and table, or the document
-	Words  string  // what it is and how it comes from the lines above
+	Symbol string  `json:"symbol"`         // the publication's symbol, such as I_arc,600
+	Value  float64 `json:"value"`          // in Unit, unrounded
+	Unit   string  `json:"unit,omitempty"` // "" for a pure number
+	Source string  `json:"source"`         // equation and table, or the document
+	Words  string  `json:"-"`              // what it is and how it comes from the lines above
 }
 
 // A Recorder collects the steps of evaluations in the order in which they are computed.

@@ -30,19 +30,21 @@ const (
 // metric figures are the table's own, in metres, or zero where a source has
 // none.
 type Row struct {
-	Supply  Supply  // AC3 stands for both kinds of AC in the published rows
-	Above   float64 // volts, excluded
-	Upto    float64 // volts, included
-	Movable float64 // limited boundary, exposed movable conductor, mm; 0 unknown
-	Fixed   float64 // limited boundary, exposed fixed circuit part, mm
-	Rule    Rule
-	Limit   float64 // restricted boundary, mm; 0 unless Rule is AtDistance
+	Supply  Supply  `json:"supply"`                       // AC3 stands for both kinds of AC in the published rows
+	Above   float64 `json:"above_v"`                      // excluded
+	Upto    float64 `json:"upto_v"`                       // included
+	Movable float64 `json:"limited_movable_mm,omitempty"` // limited boundary, exposed movable conductor; 0 unknown
+	Fixed   float64 `json:"limited_mm"`                   // limited boundary, exposed fixed circuit part
+	Rule    Rule    `json:"restricted_status"`
+	Limit   float64 `json:"restricted_mm,omitempty"` // restricted boundary; 0 unless Rule is AtDistance
 
-	MovableM, FixedM, LimitM float64 // the table's metric column, m
+	MovableM float64 `json:"-"` // the published table's metric column, m, as are the next two
+	FixedM   float64 `json:"-"`
+	LimitM   float64 `json:"-"`
 
-	Name   string // the row as the table names it: "151 V to 750 V"
-	Mark   string // published rows: what of it was not checked against the standard
-	Source string // an owner's row: edition and table
+	Name   string `json:"name"`             // the row as the table names it: "151 V to 750 V"
+	Mark   string `json:"-"`                // published rows: what of it was not checked against the standard
+	Source string `json:"source,omitempty"` // an owner's row: edition and table
 }
 
 const (
@@ -88,19 +90,19 @@ const (
 
 // Boundaries are the approach boundaries at one location. Lengths in mm.
 type Boundaries struct {
-	Limited    float64 // 0 where not specified
-	Restricted float64 // 0 unless Rule is AtDistance
-	Rule       Rule
+	Limited    float64 `json:"limited_mm,omitempty"`    // 0 where not specified
+	Restricted float64 `json:"restricted_mm,omitempty"` // 0 unless Rule is AtDistance
+	Rule       Rule    `json:"restricted_status"`
 
 	// LimitedPrint and RestrictedPrint are what a metric label prints: the
 	// larger of the table's feet and inches and the table's own metres, which
 	// are no conversion of each other (3 ft 6 in is 1.07 m, the table says 1.0).
-	LimitedPrint    float64
-	RestrictedPrint float64
+	LimitedPrint    float64 `json:"limited_metric_mm,omitempty"`
+	RestrictedPrint float64 `json:"restricted_metric_mm,omitempty"`
 
-	Row     string  // the row used, as its table names it
-	Owner   string  // the owner's source, where the owner's row was used
-	Voltage float64 // the voltage looked up, which differs for single phase
+	Row     string  `json:"row"`                    // the row used, as its table names it
+	Owner   string  `json:"owner_source,omitempty"` // where the owner's row was used
+	Voltage float64 `json:"looked_up_v"`            // the voltage looked up, which differs for single phase
 }
 
 // GapError says that no table row that this program holds covers a voltage.

@@ -9,92 +9,49 @@ import (
 	"vouchmark/assess"
 )
 
-// quantity is a column that holds a number: its name without unit, and the
-// units it may be written in, each with its factor to the unit of the program.
-type quantity struct {
-	name  string
-	units []unit
-}
-
-type unit struct {
-	suffix string
-	factor float64
-}
-
-func currents() []unit { return []unit{{"ka", 1}, {"a", 1e-3}} }
-func lengths(first string) []unit {
-	all := []unit{{"in", assess.MMPerInch}, {"mm", 1}, {"ft", assess.MMPerFoot}}
-	i := slices.IndexFunc(all, func(u unit) bool { return u.suffix == first })
-	all[0], all[i] = all[i], all[0]
-	return all
-}
-
-// durations are turned to ms. A reader first turns cycles into ms by the
-// frequency of the policy, so that their factor is 1.
-func durations() []unit { return []unit{{"ms", 1}, {"s", 1000}, {"cycles", 1}} }
-
-// numbers are the columns with a unit, each in its first spelling first.
-var numbers = []quantity{
-	{"voltage", []unit{{"v", 1}, {"kv", 1000}}},
-	{"fault", currents()},
-	{"rating", currents()},
-	{"energy", []unit{{"cal_cm2", 1}, {"j_cm2", 1 / assess.JoulePerCal}}},
-	{"boundary", lengths("in")},
-	{"distance", lengths("in")},
-	{"gap", lengths("mm")},
-	{"height", lengths("mm")},
-	{"width", lengths("mm")},
-	{"depth", lengths("mm")},
-	{"clear", durations()},
-	{"clear_reduced", durations()},
-	{"device_rating", currents()},
-}
-
-// texts are the columns without a unit. multiplier is a bare number.
-var texts = []string{"id", "case", "area", "equipment", "class", "fed_from", "supply", "electrodes", "device", "device_at",
-	"curve", "conductor", "method", "multiplier", "study", "revision", "edition", "surveyed", "prepared", "engineer", "accepted_by", "note"}
-
-// column is what one heading of the file means.
+// column is what one heading of a file means.
 type column struct {
-	name    string // without unit: "voltage", "id"
-	heading string // as the file spells it
-	unit    unit   // of a number column
-	number  bool
+	*assess.Column             // nil where the heading is ignored
+	heading        string      // as the file spells it
+	unit           assess.Unit // of a quantity
 }
 
-// canonical are all spellings of column names, in the order of the lists.
-func canonical() []string {
-	names := slices.Clone(texts)
-	for _, q := range numbers {
-		for _, u := range q.units {
-			names = append(names, q.name+"_"+u.suffix)
+// canonical are all spellings of the columns of locations.csv, in the order of
+// the table.
+func canonical() []string { return spellings(assess.Columns) }
+
+func spellings(columns []assess.Column) []string {
+	var names []string
+	for i := range columns {
+		if c := &columns[i]; !c.Noted {
+			names = append(names, c.Spellings()...)
 		}
 	}
 	return names
 }
 
-// columnOf is the column that a canonical name means.
-func columnOf(name string) (column, bool) {
-	if slices.Contains(texts, name) {
-		return column{name: name}, true
-	}
-	for _, q := range numbers {
-		for _, u := range q.units {
-			if name == q.name+"_"+u.suffix {
-				return column{name: q.name, unit: u, number: true}, true
-			}
+// columnOf is the column of a table that a canonical name means.
+func columnOf(columns []assess.Column, name string) (column, bool) {
+	for i := range columns {
+		c := &columns[i]
+		k := slices.Index(c.Spellings(), name)
+		if k < 0 || c.Noted {
+			continue
 		}
+		found := column{Column: c}
+		if c.Kind == assess.Quantity {
+			found.unit = c.Units[k]
+		}
+		return found, true
 	}
 	return column{}, false
 }
 
-// spelt is how messages name a column: with its heading where it stands in
-// the file, else in its first spelling.
+// spelt is how messages name a column that the file does not have: in its
+// first spelling.
 func spelt(name string) string {
-	for _, q := range numbers {
-		if q.name == name {
-			return q.name + "_" + q.units[0].suffix
-		}
+	if c := assess.ColumnNamed(name); c != nil {
+		return c.Spellings()[0]
 	}
 	return name
 }
@@ -122,15 +79,15 @@ func matchColumns(t *table, s spreadsheet, ps *problems) []column {
 		if !mapped {
 			name = key
 		}
-		c, ok := columnOf(name)
+		c, ok := columnOf(assess.Columns, name)
 		switch {
 		case ok:
 			c.heading = heading
-			if other, twice := taken[c.name]; twice {
-				complain(i, "a second column for "+c.name, "one", fmt.Sprintf("%q already holds it; take one of them out", other))
+			if other, twice := taken[c.Name]; twice {
+				complain(i, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out", other))
 				continue
 			}
-			taken[c.name] = heading
+			taken[c.Name] = heading
 			cols[i] = c
 		case slices.ContainsFunc(s.ignored, func(h string) bool { return fold(h) == key }):
 		case heading == "":
@@ -138,10 +95,9 @@ func matchColumns(t *table, s spreadsheet, ps *problems) []column {
 				complain(i, "cells under an empty heading", "a heading", "name the column, or empty it")
 			}
 		default:
-			q := slices.IndexFunc(numbers, func(q quantity) bool { return q.name == key })
-			if q >= 0 {
+			if c := assess.ColumnNamed(key); c != nil && !c.Noted {
 				taken[key] = heading // so that it is not missed as well
-				complain(i, "no unit in the heading", strings.Join(spellings(numbers[q]), " or "), "a number is never read in a guessed unit")
+				complain(i, "no unit in the heading", strings.Join(c.Spellings(), " or "), "a number is never read in a guessed unit")
 				continue
 			}
 			complain(i, "an unknown column", "one such as "+nearest(key, canonical()), "name your own columns in site.toml, under [columns] or in ignore_columns")
@@ -153,20 +109,14 @@ func matchColumns(t *table, s spreadsheet, ps *problems) []column {
 			ps.add(Problem{File: t.file, Line: t.line, Column: name, Found: "no column headed " + quote(heading), Expected: "the heading that [columns] in site.toml gives it", Do: "correct either of the two"})
 		}
 	}
-	for _, must := range []string{"id", "equipment", "supply", "voltage", "distance", "prepared"} {
-		if _, ok := taken[must]; !ok {
-			ps.add(Problem{File: t.file, Line: t.line, Column: spelt(must), Found: "no such column", Expected: "it, since every label needs it", Do: "add it, or name your own heading for it under [columns] in site.toml"})
+	for i := range assess.Columns {
+		must := &assess.Columns[i]
+		if _, ok := taken[must.Name]; must.Needed && !ok {
+			ps.add(Problem{File: t.file, Line: t.line, Column: must.Spellings()[0], Found: "no such column",
+				Expected: "it, since every label needs it", Do: "add it, or name your own heading for it under [columns] in site.toml"})
 		}
 	}
 	return cols
-}
-
-func spellings(q quantity) []string {
-	names := make([]string, len(q.units))
-	for i, u := range q.units {
-		names[i] = q.name + "_" + u.suffix
-	}
-	return names
 }
 
 // fold makes headings comparable: letter case and the blank or hyphen in

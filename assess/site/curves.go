@@ -20,11 +20,14 @@ import (
 //	current_a,total_clearing_max_s,pickup_tolerance_percent
 //	800,12,10
 //	4000,0.05,
-var (
-	curveCurrent   = quantity{"current", []unit{{"a", 1}, {"ka", 1000}}}
-	curveTime      = quantity{"total_clearing_max", []unit{{"s", 1}, {"ms", 1e-3}, {"cycles", 1e-3}}}
-	curveTolerance = "pickup_tolerance_percent"
-)
+var curveColumns = []assess.Column{
+	{Name: "current", Kind: assess.Quantity, Units: []assess.Unit{{Suffix: "a", Factor: 1}, {Suffix: "ka", Factor: 1000}}, Needed: true},
+	{Name: "total_clearing_max", Kind: assess.Quantity, Needed: true,
+		Units: []assess.Unit{{Suffix: "s", Factor: 1}, {Suffix: "ms", Factor: 1e-3}, {Suffix: assess.Cycles, Factor: 1e-3}}},
+	{Name: curveTolerance, Kind: assess.Quantity, Units: []assess.Unit{{Suffix: "percent", Factor: 1}}},
+}
+
+const curveTolerance = "pickup_tolerance"
 
 // readCurves reads the curves that the rows name.
 func readCurves(folder fs.FS, s *assess.Site, ps *problems, sheet spreadsheet) {
@@ -65,7 +68,8 @@ func readCurve(file string, data []byte, ps *problems, hertz float64) *assess.Cu
 	}
 	columns := make([]column, len(t.heading))
 	for i, heading := range t.heading {
-		columns[i] = curveColumn(fold(heading), cleanText(heading))
+		columns[i], _ = columnOf(curveColumns, fold(heading))
+		columns[i].heading = cleanText(heading)
 	}
 	rr := newRowReader(t, ps, Options{}, columns, hertz)
 	rr.curveHeadings()
@@ -92,29 +96,13 @@ func readCurve(file string, data []byte, ps *problems, hertz float64) *assess.Cu
 	if len(ps.list) > before {
 		return nil
 	}
-	var err error
-	if c.Curve, err = arc.NewCurve(c.Points, true, true, c.TolerancePercent/100); err != nil {
+	if err := c.Read(); err != nil {
 		for _, line := range strings.Split(err.Error(), "\n") {
 			ps.add(Problem{File: file, Line: t.line, Found: line, Expected: "points in the order of rising current, at least two"})
 		}
 		return nil
 	}
 	return c
-}
-
-// curveColumn is what a heading of a curve means; an unknown one has no name.
-func curveColumn(key, heading string) column {
-	for _, q := range []quantity{curveCurrent, curveTime} {
-		for _, u := range q.units {
-			if key == q.name+"_"+u.suffix {
-				return column{name: q.name, heading: heading, unit: u, number: true}
-			}
-		}
-	}
-	if key == curveTolerance {
-		return column{name: key, heading: heading, unit: unit{"percent", 1}, number: true}
-	}
-	return column{heading: heading}
 }
 
 // curveHeadings reports what a curve does not declare.
@@ -124,22 +112,22 @@ func (rr *rowReader) curveHeadings() {
 		rr.problems.add(Problem{File: t.file, Line: t.line, Column: column, Found: found, Expected: expected, Do: do})
 	}
 	for i, c := range rr.columns {
-		if c.name != "" {
-			if rr.place[c.name] != i {
-				head(c.heading, "a second column for "+c.name, "one", "take one out")
+		if c.Column != nil {
+			if rr.place[c.Name] != i {
+				head(c.heading, "a second column for "+c.Name, "one", "take one out")
 			}
 			continue
 		}
-		what := "one of " + strings.Join(append(spellings(curveCurrent), append(spellings(curveTime), curveTolerance)...), ", ")
+		what := "one of " + strings.Join(spellings(curveColumns), ", ")
 		if strings.Contains(fold(c.heading), "time") || strings.Contains(fold(c.heading), "clearing") || strings.Contains(fold(c.heading), "melting") {
-			head(c.heading, "a time that is not declared as total clearing at the maximum of the band", strings.Join(spellings(curveTime), " or "), "digitise that edge of the band; any other would understate the arc")
+			head(c.heading, "a time that is not declared as total clearing at the maximum of the band", strings.Join(curveColumns[1].Spellings(), " or "), "digitise that edge of the band; any other would understate the arc")
 		} else if c.heading != "" || t.filled(i) {
 			head(c.heading, "an unknown column", what, "take it out")
 		}
 	}
-	for _, must := range []quantity{curveCurrent, curveTime} {
-		if !rr.has(must.name) && !slices.ContainsFunc(rr.problems.list, func(p Problem) bool { return p.File == t.file }) {
-			head(must.name+"_"+must.units[0].suffix, "no such column", "it", "a curve has a current and a time in each row")
+	for _, must := range curveColumns {
+		if must.Needed && !rr.has(must.Name) && !slices.ContainsFunc(rr.problems.list, func(p Problem) bool { return p.File == t.file }) {
+			head(must.Spellings()[0], "no such column", "it", "a curve has a current and a time in each row")
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -8,14 +9,6 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
-)
-
-var (
-	classes    = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer", "battery", "other"}
-	supplies   = []string{string(shock.AC3), string(shock.AC1), string(shock.DC)}
-	electrodes = []string{"VCB", "VCBB", "HCB", "VOA", "HOA"}
-	conductors = []string{"fixed", "movable"}
-	methods    = []string{string(assess.IEEE1584), string(assess.Lee), string(assess.DCMaxPower), string(assess.Stated)}
 )
 
 // curveName is what a file in curves/ may be called: no folders, so that a
@@ -80,8 +73,11 @@ type rowReader struct {
 func newRowReader(t *table, ps *problems, o Options, columns []column, hertz float64) *rowReader {
 	rr := &rowReader{table: t, problems: ps, options: o, columns: columns, hertz: hertz, place: map[string]int{}}
 	for i, c := range columns {
-		if _, twice := rr.place[c.name]; c.name != "" && !twice {
-			rr.place[c.name] = i
+		if c.Column == nil {
+			continue
+		}
+		if _, twice := rr.place[c.Name]; !twice {
+			rr.place[c.Name] = i
 		}
 	}
 	rr.decimals = decimals{comma: t.comma != ','}
@@ -93,7 +89,7 @@ func (rr *rowReader) numberCells() []string {
 	var cells []string
 	for _, r := range rr.table.rows {
 		for i, c := range rr.columns {
-			if c.number && i < len(r.cells) {
+			if c.Column != nil && c.Kind == assess.Quantity && i < len(r.cells) {
 				cells = append(cells, r.cells[i])
 			}
 		}
@@ -121,7 +117,7 @@ func (rr *rowReader) fault(name, found, expected, do string) {
 func (rr *rowReader) cell(name string) (string, column) {
 	i, ok := rr.place[name]
 	if !ok {
-		return "", column{name: name, heading: spelt(name)}
+		return "", column{heading: spelt(name)}
 	}
 	if i >= len(rr.row.cells) {
 		return "", rr.columns[i]
@@ -142,14 +138,6 @@ func (rr *rowReader) text(name string, k kind) string {
 	return s
 }
 
-func (rr *rowReader) required(name string, k kind) string {
-	s := rr.text(name, k)
-	if raw, _ := rr.cell(name); raw == "" && rr.has(name) {
-		rr.fault(name, "an empty cell", "text, since every label needs it", "fill it in")
-	}
-	return s
-}
-
 // has reports whether the file has the column at all; a missing one was
 // reported once, for the heading.
 func (rr *rowReader) has(name string) bool {
@@ -164,7 +152,7 @@ func (rr *rowReader) number(name string) float64 {
 	if s == "" {
 		return 0
 	}
-	v, expected, do := rr.decimals.parse(s, c.unit.suffix)
+	v, expected, do := rr.decimals.parse(s, c.unit.Suffix)
 	if expected != "" {
 		rr.fault(name, quote(s), expected, do)
 		return 0
@@ -173,13 +161,10 @@ func (rr *rowReader) number(name string) float64 {
 		rr.fault(name, quote(s), "a number above 0 and at most 1000000000", "leave the cell empty where the study says nothing")
 		return 0
 	}
-	if c.unit.suffix == "cycles" {
+	if c.unit.Suffix == assess.Cycles {
 		v *= 1000 / rr.hertz
 	}
-	if c.number {
-		v *= c.unit.factor
-	}
-	return assess.Round9(v)
+	return assess.Round9(v * c.unit.Factor)
 }
 
 func (rr *rowReader) date(name string) assess.Date {
@@ -212,82 +197,70 @@ func (rr *rowReader) oneOf(name string, known []string) string {
 // read turns one row into a location with one case.
 func (rr *rowReader) read(r row) assess.Location {
 	rr.row = r
-	l := assess.Location{
-		ID:        rr.required("id", kindID),
-		Area:      rr.text("area", kindDescribe),
-		Equipment: rr.required("equipment", kindDescribe),
-		Class:     rr.oneOf("class", classes),
-		FedFrom:   rr.feeds(),
-		Supply:    shock.Supply(rr.oneOf("supply", supplies)),
-		Voltage:   assess.Volts(rr.number("voltage")),
-		Rating:    assess.KA(rr.number("rating")),
-
-		Distance:   assess.MM(rr.number("distance")),
-		Electrodes: rr.oneOf("electrodes", electrodes),
-		Gap:        assess.MM(rr.number("gap")),
-		Height:     assess.MM(rr.number("height")),
-		Width:      assess.MM(rr.number("width")),
-		Depth:      assess.MM(rr.number("depth")),
-		Movable:    rr.oneOf("conductor", conductors) == "movable",
+	l := assess.Location{Cases: []assess.Case{{Line: r.line}}}
+	to := l.Row(0)
+	for i := range assess.Columns {
+		if c := &assess.Columns[i]; !c.Noted {
+			c.Set(to, rr.value(c))
+		}
 	}
 	if l.ID == scopeAll {
 		rr.fault("id", quote(l.ID), "another id", "in changes.toml this word means every location")
 	}
-	l.Cases = []assess.Case{rr.readCase(&l)}
+	rr.checkCase(to)
 	if rr.typical {
 		assess.AssumeTypical(&l)
 	}
-	for _, must := range []string{"supply", "voltage", "distance", "prepared"} {
-		if s, _ := rr.cell(must); s == "" && rr.has(must) && (must != "distance" || l.Distance == 0) {
-			rr.fault(must, "an empty cell", "a value, since every label needs it", "take it from the study report")
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
+		s, _ := rr.cell(c.Name)
+		if c.Needed && s == "" && rr.has(c.Name) && (c.Kind == assess.Text || c.Text(to) == "") {
+			what, do := "a value", "take it from the study report"
+			if c.Kind == assess.Text {
+				what, do = "text", "fill it in"
+			}
+			rr.fault(c.Name, "an empty cell", what+", since every label needs it", do)
 		}
 	}
 	return l
 }
 
-func (rr *rowReader) readCase(l *assess.Location) assess.Case {
-	c := assess.Case{
-		Name:         rr.text("case", kindText),
-		Line:         rr.row.line,
-		Fault:        assess.KA(rr.number("fault")),
-		Energy:       assess.CalCM2(rr.number("energy")),
-		Boundary:     assess.MM(rr.number("boundary")),
-		Clear:        assess.MS(rr.number("clear")),
-		ClearReduced: assess.MS(rr.number("clear_reduced")),
-		Device:       rr.text("device", kindDescribe),
-		DeviceAt:     rr.text("device_at", kindID),
-		DeviceRating: assess.KA(rr.number("device_rating")),
-		Curve:        rr.text("curve", kindText),
-		Method:       assess.Method(rr.oneOf("method", methods)),
-		Multiplier:   rr.number("multiplier"),
-		Study:        rr.text("study", kindText),
-		Revision:     rr.text("revision", kindText),
-		Edition:      rr.text("edition", kindText),
-		Surveyed:     rr.date("surveyed"),
-		Prepared:     rr.date("prepared"),
-		Engineer:     rr.text("engineer", kindText),
-		AcceptedBy:   rr.text("accepted_by", kindText),
-		Note:         rr.text("note", kindNote),
+// value is what the row being read has in a column.
+func (rr *rowReader) value(c *assess.Column) any {
+	switch c.Kind {
+	case assess.Choice:
+		return rr.oneOf(c.Name, c.Choices)
+	case assess.List:
+		return rr.ids(c.Name)
+	case assess.Day:
+		return rr.date(c.Name)
+	case assess.Quantity:
+		return rr.number(c.Name)
 	}
-	if c.Curve != "" && !curveName.MatchString(c.Curve) {
-		rr.fault("curve", quote(c.Curve), "the name of a CSV file in curves/, such as main-52.csv", "put the file into that folder")
-		c.Curve = ""
-	}
-	if c.Multiplier != 0 && c.Multiplier != 1 && c.Multiplier != 3 {
-		rr.fault("multiplier", quote(fmt.Sprint(c.Multiplier)), "1 in the open or 3 in an enclosure", "nothing between has a source")
-	}
-	c.MethodGiven = c.Method != ""
-	if !c.MethodGiven {
-		c.Method = assess.Stated
-		if l.Supply == shock.AC3 && l.Electrodes != "" {
-			c.Method = assess.IEEE1584
-		}
-	}
-	return c
+	return rr.text(c.Name, kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
 }
 
-func (rr *rowReader) feeds() []string {
-	s := rr.text("fed_from", kindText)
+// checkCase checks what no single cell tells, and chooses the method that an
+// empty cell means.
+func (rr *rowReader) checkCase(r assess.Row) {
+	if r.Curve != "" && !curveName.MatchString(r.Curve) {
+		rr.fault("curve", quote(r.Curve), "the name of a CSV file in curves/, such as main-52.csv", "put the file into that folder")
+		r.Curve = ""
+	}
+	if r.Multiplier != 0 && r.Multiplier != 1 && r.Multiplier != 3 {
+		rr.fault("multiplier", quote(fmt.Sprint(r.Multiplier)), "1 in the open or 3 in an enclosure", "nothing between has a source")
+	}
+	if r.Method == "" {
+		r.Method = assess.Stated
+		if r.Supply == shock.AC3 && r.Electrodes != "" {
+			r.Method = assess.IEEE1584
+		}
+	}
+}
+
+// ids are the ids of a list.
+func (rr *rowReader) ids(name string) []string {
+	s := rr.text(name, kindText)
 	var ids []string
 	for _, id := range strings.Split(s, ";") {
 		if id = strings.TrimSpace(id); id != "" && !slices.Contains(ids, id) {
@@ -311,20 +284,14 @@ func (rr *rowReader) addCase(to *assess.Location, l *assess.Location) {
 			return
 		}
 	}
-	for _, d := range []struct {
-		column string
-		differ bool
-	}{
-		{"area", to.Area != l.Area}, {"equipment", to.Equipment != l.Equipment}, {"class", to.Class != l.Class},
-		{"fed_from", !slices.Equal(to.FedFrom, l.FedFrom)}, {"supply", to.Supply != l.Supply}, {"voltage", to.Voltage != l.Voltage},
-		{"rating", to.Rating != l.Rating}, {"distance", to.Distance != l.Distance}, {"electrodes", to.Electrodes != l.Electrodes},
-		{"gap", to.Gap != l.Gap}, {"height", to.Height != l.Height}, {"width", to.Width != l.Width}, {"depth", to.Depth != l.Depth},
-		{"conductor", to.Movable != l.Movable},
-	} {
-		if d.differ {
-			cell, _ := rr.cell(d.column)
-			rr.problem(c.Line, d.column, quote(cell), fmt.Sprintf("the same as for %s on line %d", quote(to.ID), first.Line), "cases are operating conditions of one piece of equipment")
+	for i := range assess.Columns {
+		d := &assess.Columns[i]
+		if d.PerCase || d.Noted || d.Text(to.Row(0)) == d.Text(l.Row(0)) {
+			continue
 		}
+		cell, _ := rr.cell(d.Name)
+		rr.problem(c.Line, d.Name, quote(cell), fmt.Sprintf("the same as for %s on line %d", quote(to.ID), first.Line),
+			"cases are operating conditions of one piece of equipment")
 	}
 	to.Cases = append(to.Cases, c)
 }

@@ -1,62 +1,52 @@
 package site
 
 import (
-	"slices"
+	"maps"
 	"strings"
 
 	"vouchmark/assess"
 )
 
-// caseColumns are the columns that an evaluation of one case reads.
-var caseColumns = []string{"supply", "voltage", "fault", "electrodes", "gap", "height", "width", "depth", "distance",
-	"clear", "clear_reduced", "method", "multiplier"}
+// Flag is a flag of the command arc: a column that an equation reads, in one
+// of its units.
+type Flag struct{ Column, Help string }
 
-// flagHelp says what each of them is, for the help of the command.
-var flagHelp = map[string]string{
-	"supply":        "ac3, ac1 or dc (default ac3)",
-	"voltage":       "system voltage, phase to phase on ac3",
-	"fault":         "available (bolted) fault current",
-	"electrodes":    "VCB, VCBB, HCB, VOA or HOA; never assumed",
-	"gap":           "gap between conductors",
-	"height":        "enclosure",
-	"width":         "enclosure",
-	"depth":         "enclosure; none counts as deep",
-	"distance":      "working distance",
-	"clear":         "arc duration at the arcing current",
-	"clear_reduced": "arc duration at the reduced arcing current",
-	"method":        "ieee1584-2018, lee or dc-max-power",
-	"multiplier":    "dc-max-power: 1 in the open, 3 in an enclosure",
-}
-
-// CaseHelp says what a column of [CaseColumns] is, and its unit.
-func CaseHelp(name string) string {
-	c, _ := columnOf(name)
-	if !c.number {
-		return flagHelp[c.name]
-	}
-	return flagHelp[c.name] + ", " + strings.ReplaceAll(c.unit.suffix, "_", "/")
-}
-
-// CaseColumns are the canonical spellings of the columns that [OneCase] takes.
-func CaseColumns() []string {
-	var names []string
-	for _, name := range canonical() {
-		if c, ok := columnOf(name); ok && slices.Contains(caseColumns, c.name) {
-			names = append(names, name)
+// Flags are those of [OneCase], in the order of the table.
+func Flags() []Flag {
+	var flags []Flag
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
+		if !c.Equation {
+			continue
+		}
+		for k, name := range c.Spellings() {
+			help := c.Meaning
+			if c.Kind == assess.Quantity && c.Units[k].Suffix != "" {
+				help += ", " + strings.ReplaceAll(c.Units[k].Suffix, "_", "/")
+			}
+			if c.Kind == assess.Choice {
+				help += ": " + strings.Join(c.Choices, ", ")
+			}
+			if d, ok := caseDefaults[c.Name]; ok {
+				help += " (default " + d + ")"
+			}
+			flags = append(flags, Flag{name, help})
 		}
 	}
-	return names
+	return flags
 }
+
+// caseDefaults are what a case without a site folder has where no flag says
+// so.
+var caseDefaults = map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
 
 // OneCase reads a case without a site folder: values by canonical column, and
 // a clearing curve, nil for none; hertz turns cycles into ms. It is read as a row of locations.csv is, and
 // its problems name the columns as flags.
 func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Site, error) {
 	var ps problems
-	given := map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
-	for name, v := range values {
-		given[name] = v
-	}
+	given := maps.Clone(caseDefaults)
+	maps.Copy(given, values)
 	t := &table{file: "command line", comma: ','}
 	var cells []string
 	for _, name := range canonical() {

@@ -130,17 +130,17 @@ func headings(n *node) map[string]string {
 			continue
 		}
 		heading := t.text(name, true, "")
-		c, _ := columnOf(name)
-		if other, twice := quantities[c.name]; twice {
-			t.fault(name, "a second unit for "+c.name, "one", other+" names it already")
+		c, _ := columnOf(assess.Columns, name)
+		if other, twice := quantities[c.Name]; twice {
+			t.fault(name, "a second unit for "+c.Name, "one", other+" names it already")
 		}
 		if other, twice := taken[fold(heading)]; twice {
 			t.fault(name, quote(heading), "a heading of its own", other+" has the same")
 		}
-		if own, is := columnOf(fold(heading)); is && fold(heading) != name {
-			t.fault(name, quote(heading), "a heading that does not itself name a column", fmt.Sprintf("it reads as %s in another sense", own.name))
+		if own, is := columnOf(assess.Columns, fold(heading)); is && fold(heading) != name {
+			t.fault(name, quote(heading), "a heading that does not itself name a column", fmt.Sprintf("it reads as %s in another sense", own.Name))
 		}
-		quantities[c.name], taken[fold(heading)] = name, name
+		quantities[c.Name], taken[fold(heading)] = name, name
 		out[name] = heading
 	}
 	t.done()
@@ -198,10 +198,10 @@ func approach(t *node, p *assess.Policy) {
 func length(t *node, name string, must bool) float64 {
 	var v float64
 	given := 0
-	for _, u := range lengths("in") {
-		key := name + "_" + u.suffix
+	for _, u := range assess.Lengths {
+		key := name + "_" + u.Suffix
 		if _, ok := t.values[key]; ok {
-			v = assess.Round9(t.number(key, true, 0, 1e-3, 1e5, "a length above 0") * u.factor)
+			v = assess.Round9(t.number(key, true, 0, 1e-3, 1e5, "a length above 0") * u.Factor)
 			given++
 		} else {
 			t.known = append(t.known, key)

@@ -24,12 +24,12 @@ type Headroom struct {
 // lie within an interval, or each arc duration alone may grow to a value, all
 // else as it is.
 type Room struct {
-	Limit          float64     `json:"limit_cal_cm2"`
-	FaultKA        *[2]float64 `json:"fault_ka"`
-	LowEnd         string      `json:"fault_low_end,omitempty"` // why the interval ends there
-	HighEnd        string      `json:"fault_high_end,omitempty"`
-	ClearMS        *float64    `json:"clear_ms"`
-	ClearReducedMS *float64    `json:"clear_reduced_ms"` // nil for a method with one arcing current
+	Limit          assess.CalCM2 `json:"limit_cal_cm2"`
+	FaultKA        *[2]float64   `json:"fault_ka"`
+	LowEnd         string        `json:"fault_low_end,omitempty"` // why the interval ends there
+	HighEnd        string        `json:"fault_high_end,omitempty"`
+	ClearMS        *float64      `json:"clear_ms"`
+	ClearReducedMS *float64      `json:"clear_reduced_ms"` // nil for a method with one arcing current
 	// Percent is how much more energy there may be: by that much either
 	// duration may surely grow.
 	Percent float64 `json:"percent"`
@@ -38,18 +38,18 @@ type Room struct {
 // HeadroomOf is the headroom of a location's label, of the case with the least
 // first. energy is the governing one, of the case decides; the policy is that
 // of the label.
-func HeadroomOf(l *assess.Location, s *assess.Site, energy assess.CalCM2, decides string) Headroom {
-	limits := limitsOf(energy, &s.Policy)
+func HeadroomOf(in *assess.Inputs, energy assess.CalCM2, decides string) Headroom {
+	l, limits := in.Location, limitsOf(energy, in.Policy)
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		if r, why, _ := assess.Compute(l, c, s); r == nil && c.Name == decides {
+		if r, why, _ := assess.Compute(in, c); r == nil && c.Name == decides {
 			return Headroom{Case: c.Name, WhyNot: why} // how far the one that decides is from its limit is not known
 		}
 	}
 	var all []Headroom
-	least, most := 0, 0.0
+	least, most := 0, assess.CalCM2(0)
 	for i := range l.Cases {
-		h, e := headroom(l, &l.Cases[i], s, limits)
+		h, e := headroom(in, &l.Cases[i], limits)
 		if e > most {
 			least, most = len(all), e
 		}
@@ -62,14 +62,14 @@ func HeadroomOf(l *assess.Location, s *assess.Site, energy assess.CalCM2, decide
 
 // limit is an energy that the label bears, and where it belongs.
 type limit struct {
-	energy float64
+	energy assess.CalCM2
 	into   func(*Headroom) **Room
 }
 
 // limitsOf are the limits of a label, in rising order.
 func limitsOf(energy assess.CalCM2, p *assess.Policy) []limit {
-	limits := []limit{{float64(assess.PrintedCal(energy)), func(h *Headroom) **Room { return &h.Energy }}}
-	signal, status, rung := assess.Choose(energy, p)
+	limits := []limit{{assess.PrintedCal(energy), func(h *Headroom) **Room { return &h.Energy }}}
+	signal, status, chosen := p.Choose(energy)
 	if signal == assess.Danger {
 		return limits // no kit to be too weak, and no word above DANGER
 	}
@@ -77,21 +77,23 @@ func limitsOf(energy assess.CalCM2, p *assess.Policy) []limit {
 	kit := cutoff
 	if status == assess.NotRequired {
 		kit = printable(assess.Threshold) - 0.1 // a printed 1.2 takes a kit
-	} else if rung >= 0 {
-		kit = min(kit, printable(p.Ladder[rung].Rating))
+	} else if rung := p.Rung(chosen); rung != nil {
+		kit = min(kit, printable(rung.Rating))
 	}
 	return append(limits,
-		limit{assess.Round9(kit), func(h *Headroom) **Room { return &h.Kit }},
+		limit{assess.CalCM2(assess.Round9(float64(kit))), func(h *Headroom) **Room { return &h.Kit }},
 		limit{cutoff, func(h *Headroom) **Room { return &h.Signal }})
 }
 
 // printable is the largest energy that prints as no more than a limit.
-func printable(e assess.CalCM2) float64 { return math.Floor(float64(e)*10*(1+1e-9)) / 10 }
+func printable(e assess.CalCM2) assess.CalCM2 {
+	return assess.CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10)
+}
 
 // headroom is the room of one case, and its recomputed energy.
-func headroom(l *assess.Location, c *assess.Case, s *assess.Site, limits []limit) (Headroom, float64) {
+func headroom(in *assess.Inputs, c *assess.Case, limits []limit) (Headroom, assess.CalCM2) {
 	h := Headroom{Case: c.Name}
-	r, why, _ := assess.Compute(l, c, s)
+	r, why, _ := assess.Compute(in, c)
 	if r == nil {
 		h.WhyNot = why
 		return h, 0
@@ -102,17 +104,17 @@ func headroom(l *assess.Location, c *assess.Case, s *assess.Site, limits []limit
 			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm2 is above the %.6g of the label already", r.Energy, lim.energy)
 			return h, r.Energy
 		}
-		energies = append(energies, lim.energy)
+		energies = append(energies, float64(lim.energy))
 	}
-	faults, why := faultRooms(l, c, s, r, energies)
+	faults, why := faultRooms(in, c, r, energies)
 	h.WhyNot = why
 	for i, lim := range limits {
-		room := &Room{Limit: lim.energy, Percent: math.Floor((lim.energy/r.Energy-1)*1000) / 10}
+		room := &Room{Limit: lim.energy, Percent: math.Floor(float64(lim.energy/r.Energy-1)*1000) / 10}
 		if r.Method == assess.IEEE1584 {
-			room.ClearMS = down(r.Clear.MS * lim.energy / r.EnergyFull) // eq. 3 to 6 are linear in T
-			room.ClearReducedMS = down(r.ClearReduced.MS * lim.energy / r.EnergyReduced)
+			room.ClearMS = longer(r.Clear, lim.energy, r.EnergyFull) // eq. 3 to 6 are linear in T
+			room.ClearReducedMS = longer(r.ClearReduced, lim.energy, r.EnergyReduced)
 		} else {
-			room.ClearMS = down(r.Clear.MS * lim.energy / r.Energy) // both methods are linear in t
+			room.ClearMS = longer(r.Clear, lim.energy, r.Energy) // both methods are linear in t
 		}
 		if faults != nil && faults[i] != (arc.Interval{}) {
 			f := within(faults[i], c)
@@ -125,14 +127,14 @@ func headroom(l *assess.Location, c *assess.Case, s *assess.Site, limits []limit
 }
 
 // faultRooms are the intervals of the fault current, or why there are none.
-func faultRooms(l *assess.Location, c *assess.Case, s *assess.Site, r *assess.Computed, energies []float64) ([]arc.Interval, string) {
-	curve := s.Curves[c.Curve]
+func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies []float64) ([]arc.Interval, string) {
+	l, curve := in.Location, in.Curves[c.Curve]
 	if curve == nil {
 		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; a lower one may clear later and hurt more"
 	}
 	// Durations that the row states count as well, where they are the longer.
 	d := arc.Bounded{Curve: curve.Curve, LeastMS: float64(c.Clear), LeastReducedMS: float64(c.ClearReduced)}
-	if s.Policy.TwoSecondReason != "" {
+	if in.Policy.TwoSecondReason != "" {
 		d.LongestMS = assess.TwoSeconds
 	}
 	var all []arc.Interval
@@ -140,9 +142,9 @@ func faultRooms(l *assess.Location, c *assess.Case, s *assess.Site, r *assess.Co
 	fault := float64(c.Fault)
 	switch r.Method {
 	case assess.IEEE1584:
-		var in arc.Input
-		if in, err = assess.ArcInput(l, c); err == nil {
-			all, err = arc.FaultIntervals(&in, energies, d)
+		var x arc.Input
+		if x, err = assess.ArcInput(l, c); err == nil {
+			all, err = arc.FaultIntervals(&x, energies, d)
 		}
 	case assess.Lee:
 		all, err = arc.PointFaultIntervals(fault, 1, energies, d, func(fault, ms float64) (arc.PointSource, error) {
@@ -176,6 +178,11 @@ func within(f arc.Interval, c *assess.Case) span {
 		out.High, out.HighEnd = max(most, out.Low), "what the device interrupts"
 	}
 	return out
+}
+
+// longer is how long an arc may last where its energy grows to a limit.
+func longer(t assess.MS, limit, energy assess.CalCM2) *float64 {
+	return down(float64(t) * float64(limit) / float64(energy))
 }
 
 // down and up round to 9 digits on the safe side.

@@ -28,9 +28,15 @@ func board(t testing.TB, fault float64) (*assess.Site, *assess.Location) {
 	return s, &s.Locations[0]
 }
 
+// of are the inputs of a location in a site.
+func of(s *assess.Site, l *assess.Location) *assess.Inputs {
+	in := s.Inputs(l)
+	return &in
+}
+
 func compute(t testing.TB, s *assess.Site, l *assess.Location) *assess.Computed {
 	t.Helper()
-	r, why, _ := assess.Compute(l, &l.Cases[0], s)
+	r, why, _ := assess.Compute(of(s, l), &l.Cases[0])
 	if r == nil {
 		t.Fatal(why)
 	}
@@ -44,17 +50,17 @@ func TestFaultRoomAgainstScan(t *testing.T) {
 	for _, fault := range []float64{22, 40} {
 		s, l := board(t, fault)
 		now := compute(t, s, l)
-		h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
+		h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
 		if h.WhyNot != "" || h.Energy == nil || h.Kit == nil || h.Signal == nil {
 			t.Fatalf("%+v", h)
 		}
 		for name, r := range map[string]*Room{"energy": h.Energy, "kit": h.Kit, "signal": h.Signal} {
-			at := func(kA float64) (float64, bool) {
+			at := func(kA float64) (assess.CalCM2, bool) {
 				moved := *l
 				c := l.Cases[0]
 				c.Fault = assess.KA(kA)
 				moved.Cases = []assess.Case{c}
-				x, _, _ := assess.Compute(&moved, &moved.Cases[0], s)
+				x, _, _ := assess.Compute(of(s, &moved), &moved.Cases[0])
 				if x == nil {
 					return 0, false
 				}
@@ -86,7 +92,7 @@ func TestDurationRoom(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 60, 75
 	now := compute(t, s, l)
-	h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
 	for _, r := range []*Room{h.Energy, h.Kit, h.Signal} {
 		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower one may clear later") {
 			t.Errorf("a fault current without a curve: %+v, %q", r, h.WhyNot)
@@ -102,7 +108,7 @@ func TestDurationRoom(t *testing.T) {
 			c.Clear, c.ClearReduced = 60, 75
 		}
 	}
-	if want := (h.Energy.Limit/now.Energy - 1) * 100; math.Abs(h.Energy.Percent-want) > 0.1 || h.Energy.Percent > want {
+	if want := float64(h.Energy.Limit/now.Energy-1) * 100; math.Abs(h.Energy.Percent-want) > 0.1 || h.Energy.Percent > want {
 		t.Errorf("%v %%, want %v rounded down", h.Energy.Percent, want)
 	}
 }
@@ -112,15 +118,15 @@ func TestDurationRoom(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	s, l := board(t, 30)
 	now := compute(t, s, l)
-	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy/2), ""); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
+	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy/2), ""); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
 		t.Errorf("%+v", h)
 	}
 	s.Policy.Cutoff = 1.2
-	if h := HeadroomOf(l, s, assess.CalCM2(now.Energy), ""); h.Energy == nil || h.Kit != nil || h.Signal != nil {
+	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), ""); h.Energy == nil || h.Kit != nil || h.Signal != nil {
 		t.Errorf("DANGER: %+v", h)
 	}
 	l.Cases[0].Method = assess.Stated
-	if h := HeadroomOf(l, s, 5, ""); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
+	if h := HeadroomOf(of(s, l), 5, ""); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
 		t.Errorf("%+v", h)
 	}
 }
@@ -131,7 +137,7 @@ func TestRoomBelowThreshold(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 10, 10
 	now := compute(t, s, l)
-	h := HeadroomOf(l, s, assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
 	if now.Energy >= 1.1 || h.Kit == nil || h.Kit.Limit != 1.1 {
 		t.Errorf("%v cal/cm2: %+v", now.Energy, h.Kit)
 	}
@@ -144,15 +150,15 @@ func TestRoomOfCases(t *testing.T) {
 	other.Name, other.Fault = "minimum", 12
 	l.Cases[0].Name = "maximum"
 	l.Cases = append(l.Cases, other)
-	worst := 0.0
+	worst := assess.CalCM2(0)
 	name := ""
 	for i := range l.Cases {
-		r, _, _ := assess.Compute(l, &l.Cases[i], s)
+		r, _, _ := assess.Compute(of(s, l), &l.Cases[i])
 		if r.Energy > worst {
 			worst, name = r.Energy, r.Case
 		}
 	}
-	if h := HeadroomOf(l, s, assess.CalCM2(worst), name); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
+	if h := HeadroomOf(of(s, l), worst, name); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
 		t.Errorf("%+v, want %s first", h, name)
 	}
 }
@@ -162,7 +168,7 @@ func TestScreen(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced, c.DeviceRating = "", 60, 60, 65
 	now := compute(t, s, l)
-	printed := Printed{Energy: float64(assess.PrintedCal(assess.CalCM2(now.Energy))), Boundary: now.Boundary * 1.05, Fault: 30}
+	printed := Printed{Energy: assess.PrintedCal(now.Energy), Boundary: now.Boundary * 1.05, Fault: 30}
 	for _, k := range []struct {
 		name   string
 		values assess.NewValues
@@ -179,35 +185,35 @@ func TestScreen(t *testing.T) {
 		{"more current, faster", assess.NewValues{Fault: 31, Clear: 45, ClearReduced: 45}, true, "fault current 31 kA over the printed 30 kA"},
 		{"more than the device interrupts", assess.NewValues{Fault: 70, Clear: 45, ClearReduced: 45}, true, "may not clear the fault at all, take the label out of use"},
 	} {
-		if got := Screen(l, s, printed, k.values); got.Over != k.over || !strings.Contains(got.Detail, k.want) || got.Over == (got.Room != nil) && got.Energy > 0 {
+		if got := Screen(of(s, l), printed, k.values); got.Over != k.over || !strings.Contains(got.Detail, k.want) || got.Over == (got.Room != nil) && got.Energy > 0 {
 			t.Errorf("%s: %+v, want %q", k.name, got, k.want)
 		}
 	}
 	// By the curve a lower current clears later and hurts more.
 	s, l = board(t, 22)
 	now = compute(t, s, l)
-	printed = Printed{Energy: float64(assess.PrintedCal(assess.CalCM2(now.Energy))), Boundary: now.Boundary * 1.05}
-	if got := Screen(l, s, printed, assess.NewValues{Fault: 12}); !got.Over {
+	printed = Printed{Energy: assess.PrintedCal(now.Energy), Boundary: now.Boundary * 1.05}
+	if got := Screen(of(s, l), printed, assess.NewValues{Fault: 12}); !got.Over {
 		t.Errorf("12 kA on the curve: %+v", got)
 	}
 	// A duration that the row states counts where the curve's is not longer.
 	l.Cases[0].Clear, l.Cases[0].ClearReduced = 90, 90
-	slow := Screen(l, s, printed, assess.NewValues{Fault: 23})
+	slow := Screen(of(s, l), printed, assess.NewValues{Fault: 23})
 	l.Cases[0].Clear, l.Cases[0].ClearReduced = 0, 0
-	if fast := Screen(l, s, printed, assess.NewValues{Fault: 23}); !(slow.Energy > fast.Energy*1.2) {
+	if fast := Screen(of(s, l), printed, assess.NewValues{Fault: 23}); !(slow.Energy > fast.Energy*1.2) {
 		t.Errorf("23 kA: %+v by the row's 90 ms, %+v by the curve", slow, fast)
 	}
 	// Below its first point it may not clear at all.
-	if got := Screen(l, s, printed, assess.NewValues{Fault: 0.55}); !got.Over || !strings.Contains(got.Detail, "take the label out of use") {
+	if got := Screen(of(s, l), printed, assess.NewValues{Fault: 0.55}); !got.Over || !strings.Contains(got.Detail, "take the label out of use") {
 		t.Errorf("0.55 kA on the curve: %+v", got)
 	}
 	l.Cases = append(l.Cases, l.Cases[0])
 	l.Cases[1].Name = "tie closed"
-	if got := Screen(l, s, printed, assess.NewValues{Clear: 1, ClearReduced: 1}); got.Over || got.Room != nil || !strings.Contains(got.Detail, "2 cases") {
+	if got := Screen(of(s, l), printed, assess.NewValues{Clear: 1, ClearReduced: 1}); got.Over || got.Room != nil || !strings.Contains(got.Detail, "2 cases") {
 		t.Errorf("two cases: %+v", got)
 	}
 	// What is over in one of the cases is over, whichever it is of.
-	if got := Screen(l, s, printed, assess.NewValues{Fault: 12}); !got.Over {
+	if got := Screen(of(s, l), printed, assess.NewValues{Fault: 12}); !got.Over {
 		t.Errorf("two cases, too much: %+v", got)
 	}
 }
@@ -247,7 +253,7 @@ func TestScreeningOfSeveralChanges(t *testing.T) {
 func BenchmarkHeadroom(b *testing.B) {
 	r := rand.New(rand.NewPCG(7, 8))
 	var sites []*assess.Site
-	var energies []float64
+	var energies []assess.CalCM2
 	for range 200 {
 		s, l := board(b, 10+50*r.Float64())
 		sites = append(sites, s)
@@ -264,7 +270,7 @@ func BenchmarkHeadroom(b *testing.B) {
 					c.Curve, c.Clear, c.ClearReduced = "", 60, 60
 					l.Cases = []assess.Case{c}
 				}
-				HeadroomOf(&l, s, assess.CalCM2(energies[n%len(sites)]), "")
+				HeadroomOf(of(s, &l), energies[n%len(sites)], "")
 				n++
 			}
 		})

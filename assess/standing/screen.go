@@ -14,10 +14,10 @@ type Screening struct {
 	Others  int      `json:"others,omitempty"` // open changes that gave none
 	// Energy and Boundary are recomputed with the new values; 0 where that
 	// cannot be.
-	Energy   float64 `json:"energy_cal_cm2,omitempty"`
-	Boundary float64 `json:"boundary_mm,omitempty"`
-	Over     bool    `json:"over"`    // more than what is printed
-	Printed  float64 `json:"printed"` // cal/cm²
+	Energy   assess.CalCM2 `json:"energy_cal_cm2,omitzero"`
+	Boundary assess.MM     `json:"boundary_mm,omitzero"`
+	Over     bool          `json:"over"`    // more than what is printed
+	Printed  assess.CalCM2 `json:"printed"` // cal/cm²
 	// Room is how much of the printed energy is left, in whole per cent,
 	// rounded down; nil where it is over or unknown.
 	Room   *int   `json:"room_percent"`
@@ -41,7 +41,8 @@ const takeOut = ", take the label out of use"
 
 // Screen recomputes the label of a location with new values and holds the
 // result against what is printed.
-func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewValues) Screening {
+func Screen(in *assess.Inputs, printed Printed, v assess.NewValues) Screening {
+	l := in.Location
 	out := Screening{Printed: printed.Energy}
 	if over := overByCurrent(l, printed, v); over != "" {
 		out.Over, out.Detail = true, over+takeOut
@@ -51,18 +52,18 @@ func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewVal
 	// over in one of them is over, and nothing else is known.
 	var why string
 	for i := range l.Cases {
-		r, reason, danger := recompute(l, &l.Cases[i], s, v)
-		in := ""
+		r, reason, danger := recompute(in, &l.Cases[i], v)
+		which := ""
 		if len(l.Cases) > 1 && l.Cases[i].Name != "" {
-			in = " in the case " + l.Cases[i].Name
+			which = " in the case " + l.Cases[i].Name
 		}
 		switch {
 		case danger:
-			out.Over, out.Detail = true, reason+in+takeOut
+			out.Over, out.Detail = true, reason+which+takeOut
 			return out
 		case r == nil:
 			why = reason
-			if r = atLeast(l, &l.Cases[i], s, v); r == nil || r.Energy <= printed.Energy*(1+1e-9) {
+			if r = atLeast(in, &l.Cases[i], v); r == nil || r.Energy <= printed.Energy*(1+1e-9) {
 				continue
 			}
 			fallthrough
@@ -71,10 +72,10 @@ func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewVal
 		}
 		switch {
 		case r.Energy > printed.Energy*(1+1e-9):
-			out.Over, out.Detail = true, fmt.Sprintf("%.4g%s over the printed %.9g%s", r.Energy, in, printed.Energy, takeOut)
+			out.Over, out.Detail = true, fmt.Sprintf("%.4g%s over the printed %.9g%s", r.Energy, which, printed.Energy, takeOut)
 			return out
 		case r.Boundary > printed.Boundary*(1+1e-9):
-			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s", r.Boundary/assess.MMPerInch, in, assess.Round9(printed.Boundary/assess.MMPerInch), takeOut)
+			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s", r.Boundary/assess.MMPerInch, which, float64(printed.Boundary)/assess.MMPerInch, takeOut)
 			return out
 		}
 	}
@@ -86,7 +87,7 @@ func Screen(l *assess.Location, s *assess.Site, printed Printed, v assess.NewVal
 		out.Energy, out.Boundary = 0, 0
 		out.Detail = fmt.Sprintf("not possible: the location has %d cases, and which of them the values are of is not known", len(l.Cases))
 	default:
-		room := int(math.Floor((1 - out.Energy/printed.Energy) * 100))
+		room := int(math.Floor(float64(1-out.Energy/printed.Energy) * 100))
 		out.Room = &room
 		out.Detail = fmt.Sprintf("still below what is printed, %d %% room%s", max(room, 0), accept)
 	}
@@ -104,8 +105,8 @@ func overByCurrent(l *assess.Location, printed Printed, v assess.NewValues) stri
 			return fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating)
 		}
 	}
-	if printed.Fault > 0 && float64(v.Fault) > printed.Fault*(1+1e-9) {
-		return fmt.Sprintf("fault current %.4g kA over the printed %.9g kA", float64(v.Fault), printed.Fault)
+	if printed.Fault > 0 && v.Fault > printed.Fault*(1+1e-9) {
+		return fmt.Sprintf("fault current %.4g kA over the printed %.9g kA", v.Fault, printed.Fault)
 	}
 	return ""
 }
@@ -113,16 +114,16 @@ func overByCurrent(l *assess.Location, printed Printed, v assess.NewValues) stri
 // Printed are the numbers of a label as it says them, in one unit each; of two
 // roundings the smaller one.
 type Printed struct {
-	Energy   float64 // cal/cm²
-	Boundary float64 // mm
-	Fault    float64 // kA; 0 for none
+	Energy   assess.CalCM2
+	Boundary assess.MM
+	Fault    assess.KA // 0 for none
 }
 
 // recompute evaluates a case with new values, or says why it cannot; danger is
 // true where the device may not clear the arc at all.
-func recompute(l *assess.Location, row *assess.Case, s *assess.Site, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
+func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
 	c := *row
-	with := func() (*assess.Computed, string, bool) { return computeOne(l, c, s) }
+	with := func() (*assess.Computed, string, bool) { return computeOne(in, c) }
 	if v.Fault > 0 && v.Fault != c.Fault {
 		c.Fault = v.Fault
 		switch {
@@ -134,9 +135,9 @@ func recompute(l *assess.Location, row *assess.Case, s *assess.Site, v assess.Ne
 			if r, why, danger = with(); r == nil {
 				return r, why, danger
 			}
-			c.Clear = max(row.Clear, assess.MS(r.Clear.MS))
+			c.Clear = max(row.Clear, r.Clear)
 			if c.ClearReduced = row.ClearReduced; c.Method == assess.IEEE1584 {
-				c.ClearReduced = max(row.ClearReduced, assess.MS(r.ClearReduced.MS))
+				c.ClearReduced = max(row.ClearReduced, r.ClearReduced)
 			}
 		default:
 			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: new_clear_ms is not given, and no curve", v.Fault), false
@@ -153,7 +154,7 @@ func recompute(l *assess.Location, row *assess.Case, s *assess.Site, v assess.Ne
 
 // atLeast evaluates a case of which one duration alone is told: the energy is
 // at least what that one gives. It is nil where nothing is told.
-func atLeast(l *assess.Location, row *assess.Case, s *assess.Site, v assess.NewValues) *assess.Computed {
+func atLeast(in *assess.Inputs, row *assess.Case, v assess.NewValues) *assess.Computed {
 	if v.Clear == 0 && v.ClearReduced == 0 {
 		return nil
 	}
@@ -163,12 +164,10 @@ func atLeast(l *assess.Location, row *assess.Case, s *assess.Site, v assess.NewV
 	if v.Fault > 0 {
 		c.Fault = v.Fault
 	}
-	r, _, _ := computeOne(l, c, s)
+	r, _, _ := computeOne(in, c)
 	return r
 }
 
-func computeOne(l *assess.Location, c assess.Case, s *assess.Site) (*assess.Computed, string, bool) {
-	changed := *l
-	changed.Cases = []assess.Case{c}
-	return assess.Compute(&changed, &changed.Cases[0], s)
+func computeOne(in *assess.Inputs, c assess.Case) (*assess.Computed, string, bool) {
+	return assess.Compute(in, &c)
 }

@@ -25,16 +25,16 @@ func (g growth) raise(c *assess.Case, computed **assess.Computed) {
 	c.Energy *= assess.CalCM2(g.energy)
 	c.Boundary *= assess.MM(g.boundary)
 	r := **computed
-	r.Energy *= g.energy
-	r.Boundary *= g.boundary
+	r.Energy *= assess.CalCM2(g.energy)
+	r.Boundary *= assess.MM(g.boundary)
 	*computed = &r
 }
 
 // most is the most energy and boundary that the variant of a location's case
 // k gives, in proportion to what is recomputed now, or why there is no bound;
 // danger is true where the device may not clear the arc at all.
-func (v *variant) most(a *assess.Assessment, k int, s *assess.Site) (g growth, whyNot string, danger bool) {
-	l, c, now := a.Location, a.Location.Cases[k], a.Computed[k]
+func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, danger bool) {
+	in, c, now := &a.Inputs, a.Location.Cases[k], a.Computed[k]
 	switch {
 	case v.whyNot != "":
 		return g, v.whyNot, false
@@ -43,18 +43,18 @@ func (v *variant) most(a *assess.Assessment, k int, s *assess.Site) (g growth, w
 	case now == nil:
 		return g, "not recomputable as it is: " + a.NotComputed[k], false
 	}
-	curve, byRow := s.Curves[c.Curve], false
-	base := growth{now.Energy, now.Boundary}
+	curve, byRow := in.Curves[c.Curve], false
+	base := growth{float64(now.Energy), float64(now.Boundary)}
 	switch {
 	case v.device != nil:
-		if whyNot, s = v.put(&c, s); whyNot != "" {
+		if whyNot, in = v.put(&c, in); whyNot != "" {
 			return g, whyNot, false
 		}
-	case explains(curve, &c, now, s.Policy.TolerancePercent):
+	case explains(curve, &c, now, in.Policy.TolerancePercent):
 		c.Clear, c.ClearReduced = 0, 0
 		// A curve that was read a little short of the row makes nothing fall.
-		if r, _, _ := assess.Compute(l, &c, s); r != nil {
-			base = growth{min(base.energy, r.Energy), min(base.boundary, r.Boundary)}
+		if r, _, _ := assess.Compute(in, &c); r != nil {
+			base = growth{min(base.energy, float64(r.Energy)), min(base.boundary, float64(r.Boundary))}
 		}
 	case v.low >= c.Fault*(1-1e-9):
 		byRow = true
@@ -63,35 +63,35 @@ func (v *variant) most(a *assess.Assessment, k int, s *assess.Site) (g growth, w
 	default:
 		return g, noCurve, false
 	}
-	for _, kA := range v.steps(l, &c, s.Curves[c.Curve]) {
+	for _, kA := range v.steps(in.Location, &c, in.Curves[c.Curve]) {
 		c.Fault = assess.KA(kA)
-		r, why, below := assess.Compute(l, &c, s)
+		r, why, below := assess.Compute(in, &c)
 		switch {
 		case below:
 			return growth{}, fmt.Sprintf("at %.4g kA %s: the device may not clear the arc at all", kA, why), true
 		case r == nil:
 			return growth{}, fmt.Sprintf("at %.4g kA: %s", kA, why), false
-		case byRow && (r.ArcingKA < now.ArcingKA*(1-1e-9) || r.ArcingReducedKA < now.ArcingReducedKA*(1-1e-9)):
+		case byRow && (r.Arcing < now.Arcing*(1-1e-9) || r.ArcingReduced < now.ArcingReduced*(1-1e-9)):
 			return growth{}, noCurve, false
 		}
-		g.energy, g.boundary = max(g.energy, r.Energy/base.energy), max(g.boundary, r.Boundary/base.boundary)
+		g.energy, g.boundary = max(g.energy, float64(r.Energy)/base.energy), max(g.boundary, float64(r.Boundary)/base.boundary)
 	}
 	return g, "", false
 }
 
 // put gives a case the durations or the curve of a device hypothesis, and the
-// site that has that curve.
-func (v *variant) put(c *assess.Case, s *assess.Site) (whyNot string, with *assess.Site) {
+// inputs that have that curve.
+func (v *variant) put(c *assess.Case, in *assess.Inputs) (whyNot string, with *assess.Inputs) {
 	h := v.device
 	c.Clear, c.ClearReduced, c.Curve = h.Clear, h.ClearReduced, ""
 	if h.Curve == nil {
 		if c.Method == assess.IEEE1584 && h.ClearReduced == 0 {
 			whyNot = "the reduced arcing current needs a duration of its own: give --clear-reduced-ms"
 		}
-		return whyNot, s
+		return whyNot, in
 	}
 	c.Curve = h.Curve.File
-	changed := *s
+	changed := *in
 	changed.Curves = map[string]*assess.Curve{c.Curve: h.Curve}
 	return "", &changed
 }
@@ -105,15 +105,15 @@ func explains(curve *assess.Curve, c *assess.Case, now *assess.Computed, toleran
 	}
 	for _, d := range []struct {
 		stated assess.MS
-		at     float64
-	}{{c.Clear, now.ArcingKA}, {c.ClearReduced, now.ArcingReducedKA}} {
+		at     assess.KA
+	}{{c.Clear, now.Arcing}, {c.ClearReduced, now.ArcingReduced}} {
 		if d.stated == 0 {
 			continue
 		}
 		if d.at == 0 { // Lee's method reads a curve at the fault current
-			d.at = float64(c.Fault)
+			d.at = c.Fault
 		}
-		if ms, err := curve.ClearMS(d.at); err != nil || ms < float64(d.stated)*(1-tolerancePercent/100) {
+		if ms, err := curve.ClearMS(float64(d.at)); err != nil || ms < float64(d.stated)*(1-tolerancePercent/100) {
 			return false
 		}
 	}

@@ -82,7 +82,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	r := &Result{Hypothesis: h, Words: h.Words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
 	for i := range all {
 		a := &all[i]
-		if o, reached := outcome(s, a, i, c); reached {
+		if o, reached := outcome(a, i, c); reached {
 			r.Outcomes = append(r.Outcomes, o)
 		} else {
 			r.Outside = append(r.Outside, a.Location.ID)
@@ -109,18 +109,18 @@ func (o *Outcome) urgency() int {
 
 // outcome is what a change makes of one location, if it reaches any of its
 // cases.
-func outcome(s *assess.Site, a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
+func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	l := a.Location
-	o = Outcome{ID: l.ID, FaultNow: assess.KA(a.Fault.Value)}
+	o = Outcome{ID: l.ID, FaultNow: a.Fault.Value}
 	if a.Prints() {
-		o.Now = label(a, &s.Policy)
+		o.Now = label(&a.Outcome)
 	} else {
 		o.WhyNot = "an error finding stops its label as it is; vouchmark check says which"
 	}
 	// What the policy would make of the largest numbers decides, as it does now.
 	changed := *l
 	changed.Cases = slices.Clone(l.Cases)
-	then := assess.Assessment{Location: &changed, Computed: slices.Clone(a.Computed)}
+	computed := slices.Clone(a.Computed)
 	unknownFault := false
 	for k := range changed.Cases {
 		v, is := c.of(i, &l.Cases[k])
@@ -137,27 +137,26 @@ func outcome(s *assess.Site, a *assess.Assessment, i int, c change) (o Outcome, 
 		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
 			o.say(fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)", assess.PrintedKA(v.high), l.Rating))
 		}
-		most, whyNot, danger := v.most(a, k, s)
+		most, whyNot, danger := v.most(a, k)
 		if whyNot != "" && (o.WhyNot == "" || danger && !o.Danger) {
 			o.WhyNot, o.Danger = whyNot, danger
 		}
-		most.raise(&changed.Cases[k], &then.Computed[k])
+		most.raise(&changed.Cases[k], &computed[k])
 		changed.Cases[k].Fault = v.high
 	}
 	if !reached {
 		return o, false
 	}
-	then.Govern(&s.Policy)
-	if o.FaultMost = assess.KA(then.Fault.Value); unknownFault {
+	then := assess.Settle(a.With(&changed), computed)
+	if o.FaultMost = then.Fault.Value; unknownFault {
 		o.FaultLeast, o.FaultMost = 0, 0
 	}
 	if o.WhyNot != "" {
 		o.Effect = NoBound
 		return o, true
 	}
-	then.Signal, then.Status, then.Rung = assess.Choose(assess.CalCM2(then.Energy.Value), &s.Policy)
-	o.Then = label(&then, &s.Policy)
-	o.compare(s.Policy.Units)
+	o.Then = label(&then)
+	o.compare(a.Policy.Units)
 	return o, true
 }
 
@@ -167,11 +166,9 @@ func (o *Outcome) say(text string) {
 	}
 }
 
-// label is what an assessment prints.
-func label(a *assess.Assessment, p *assess.Policy) Label {
-	e := assess.CalCM2(a.Energy.Value)
-	return Label{Energy: e, Boundary: assess.BoundaryToPrint(e, assess.MM(a.Boundary.Value), a.Location.Distance),
-		Signal: a.Signal, Status: a.Status, Kit: a.Kit(p)}
+// label is what an outcome prints.
+func label(o *assess.Outcome) Label {
+	return Label{Energy: o.Energy.Value, Boundary: o.BoundaryToPrint, Signal: o.Signal, Status: o.Status, Kit: o.Kit}
 }
 
 // compare says which printed words and numbers would be others.

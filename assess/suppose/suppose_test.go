@@ -53,7 +53,7 @@ func curve(t *testing.T, points ...arc.Point) *assess.Curve {
 func follow(t *testing.T, s *assess.Site, h Hypothesis) (*Result, map[string]Outcome) {
 	t.Helper()
 	today, _ := assess.ParseDate("2026-05-01")
-	r, err := Of(s, assess.Judge(s, today), h)
+	r, err := Of(s, s.Assess(today), h)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,16 +64,21 @@ func follow(t *testing.T, s *assess.Site, h Hypothesis) (*Result, map[string]Out
 	return r, byID
 }
 
+func compute(s *assess.Site, l *assess.Location, c *assess.Case) (*assess.Computed, string, bool) {
+	in := s.Inputs(l)
+	return assess.Compute(&in, c)
+}
+
 // energyAt is what the equations give at one fault current and duration.
 func energyAt(s *assess.Site, id string, kA, ms float64) float64 {
 	l, _ := s.Location(id)
 	c := l.Cases[0]
 	c.Fault, c.Clear, c.ClearReduced = assess.KA(kA), assess.MS(ms), assess.MS(ms)
-	r, why, _ := assess.Compute(l, &c, s)
+	r, why, _ := compute(s, l, &c)
 	if r == nil {
 		panic(why)
 	}
-	return r.Energy
+	return float64(r.Energy)
 }
 
 func TestSourceRises(t *testing.T) {
@@ -134,11 +139,11 @@ func TestFallWithCurve(t *testing.T) {
 	for i := range 4001 {
 		c := l.Cases[0]
 		c.Fault = o.FaultLeast + assess.KA(float64(i)/4000)*(o.FaultMost-o.FaultLeast)
-		r, why, _ := assess.Compute(l, &c, s)
+		r, why, _ := compute(s, l, &c)
 		if r == nil {
 			t.Fatal(why)
 		}
-		most = max(most, r.Energy)
+		most = max(most, float64(r.Energy))
 	}
 	if got := float64(o.Then.Energy); got < most*(1-1e-6) || got > most*1.01 {
 		t.Errorf("at most %v, a fine scan finds %v", got, most)

@@ -37,7 +37,7 @@ func example(t testing.TB, id string, energy assess.CalCM2) *record.Record {
 		Locations: []assess.Location{{ID: id, Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
 			Cases: []assess.Case{{Energy: energy, Boundary: 1200, Fault: 18, Method: assess.Stated, Prepared: prepared}}}},
 	}
-	return record.New(&assess.Judge(s, prepared)[0], s)
+	return record.New(&s.Assess(prepared)[0])
 }
 
 // plant is a small site: prints, a reprint, a withdrawal, labels mounted,
@@ -258,7 +258,7 @@ func TestWrittenAnew(t *testing.T) {
 func TestDoesNotFollow(t *testing.T) {
 	dir := t.TempDir()
 	r := example(t, "A", 5)
-	r.Assessment.Shock.Limited /= 2
+	r.Shock.Limited /= 2
 	out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
 	if err != nil {
 		t.Fatal(err)
@@ -363,7 +363,7 @@ func TestDoesNotFollowAnywhere(t *testing.T) {
 	for _, j := range []record.Job{{Kind: record.Print, Date: day(t, "2031-05-01")}, {Kind: record.Print, Date: day(t, "2026-05-01"), Thing: "fault"}} {
 		dir := t.TempDir()
 		bad, good := example(t, "A", 5), example(t, "A", 6)
-		bad.Assessment.Shock.Limited /= 2
+		bad.Shock.Limited /= 2
 		for _, r := range []*record.Record{bad, good} {
 			out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
 			if err != nil {

@@ -37,7 +37,7 @@ func (h *Shelf) changes(b *View, base assess.Date) []Change {
 	var all []Change
 	for _, c := range b.touched.Changes {
 		one := Change{Name: c.ID, Date: c.Date, Kind: c.Kind.Name, At: c.At, By: c.By, Note: c.Note}
-		settled := h.settlement(c.ID, b.Record.Row().ID)
+		settled := h.settlement(c.ID, b.Record.Location.ID)
 		switch {
 		case c.Date.Before(base):
 			one.Why = fmt.Sprintf("before the data of the study, which is of %s", base)

@@ -28,12 +28,12 @@ func (v *View) JSON() any {
 		Changes     []Change          `json:"changes"` // newest first, as are those of which so many are left out
 		MoreChanges int               `json:"more_changes"`
 		Reviews     []Review          `json:"reviews"`
-		Record      *record.Record    `json:"record"`
+		Record      any               `json:"record"` // as it is stored
 		Cautions    []string          `json:"cautions"`
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews), v.Record, Cautions, orEmpty(v.Differences),
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews), v.Record.Form(), Cautions, orEmpty(v.Differences),
 	}
 }
 

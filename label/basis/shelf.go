@@ -121,27 +121,24 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 		return nil, err
 	}
 	b := &View{ID: id, Record: r, Today: h.Site.Today, Prints: h.prints[id], Signatures: h.signatures[id], Unknown: !h.made(id)}
-	location := r.Row().ID
+	location := r.Location.ID
 	b.Place = h.places[location]
 	if b.Place != nil {
 		b.touched = h.touched()[b.Place.Number]
 	}
 	h.judge(b, location)
-	return b, h.compute(b)
+	h.compute(b)
+	return b, nil
 }
 
 // compute follows the equations anew, measures the headroom, and holds what
 // the log says against the day of the study.
-func (h *Shelf) compute(b *View) error {
-	s, err := b.Record.Rebuild()
-	if err != nil {
-		return err
-	}
-	b.Evaluations = evaluations(b.Record, s)
-	b.Changes, b.MoreChanges = h.changes(b, s.Locations[0].Base()), b.touched.More
-	b.Reviews = h.reviews(b.Record.Row().ID)
-	b.Headroom, err = report.HeadroomOf(b.Record)
-	return err
+func (h *Shelf) compute(b *View) {
+	l := b.Record.Location
+	b.Evaluations = evaluations(b.Record)
+	b.Changes, b.MoreChanges = h.changes(b, l.Base()), b.touched.More
+	b.Reviews = h.reviews(l.ID)
+	b.Headroom = report.HeadroomOf(b.Record)
 }
 
 // judge takes the standing of the label from the site: of the one printed
@@ -219,11 +216,11 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if !p.Assessment.Prints() {
 		return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
 	}
-	r := record.New(p.Assessment, h.Site.Site)
-	_, hash, err := r.Encode()
+	_, hash, err := p.Record.Encode()
 	if err != nil {
 		return nil, err
 	}
-	d := &View{ID: hash, Record: r, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
-	return d, h.compute(d)
+	d := &View{ID: hash, Record: p.Record, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
+	h.compute(d)
+	return d, nil
 }

@@ -40,7 +40,7 @@ func TestShelf(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		location := b.Record.Row().ID
+		location := b.Record.Location.ID
 		switch last := history.Labels[location]; {
 		case last.ID == id:
 			hang++

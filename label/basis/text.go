@@ -5,8 +5,8 @@ import (
 	"io"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/label"
-	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
@@ -27,15 +27,15 @@ func (v *View) Text(w io.Writer, width int) error {
 	}
 	v.reasons(b)
 	b.line("")
-	b.line("%s  %s", r.Row().ID, label.Where(r))
+	b.line("%s  %s", r.Location.ID, label.Where(r))
 	b.line("%s", label.Supply(r))
 	b.heading("What the label says, and why")
 	for _, i := range Items(r) {
 		b.item(i.Name, i.Value, i.Why)
 	}
 	b.heading("Inputs")
-	for i := range r.Rows {
-		b.inputs(&r.Rows[i])
+	for _, row := range v.Rows() {
+		b.inputs(row)
 	}
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
@@ -153,7 +153,7 @@ func (b *textWriter) evaluation(e *Evaluation) {
 }
 
 // inputs writes the cells of one row that are not empty, by column.
-func (b *textWriter) inputs(row *record.Row) {
+func (b *textWriter) inputs(row assess.Row) {
 	var parts []string
 	for _, c := range row.Cells() {
 		parts = append(parts, c.Column+" "+c.Value)

@@ -2,7 +2,6 @@ package basis
 
 import (
 	"fmt"
-	"math"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -33,6 +32,15 @@ type View struct {
 	Differences []string      // what a scanned link says and the record does not
 }
 
+// Rows are the inputs of the record, a row for each case.
+func (v *View) Rows() []assess.Row {
+	rows := make([]assess.Row, len(v.Record.Location.Cases))
+	for i := range rows {
+		rows[i] = v.Record.Location.Row(i)
+	}
+	return rows
+}
+
 // Evaluation is what the equations make of one row, followed anew for its
 // words.
 type Evaluation struct {
@@ -45,30 +53,28 @@ type Evaluation struct {
 	Differs string
 }
 
-func evaluations(r *record.Record, s *assess.Site) []Evaluation {
-	l := &s.Locations[0]
-	var all []Evaluation
-	for i := range l.Cases {
-		c := &l.Cases[i]
-		result, reason, _ := assess.Compute(l, c, s)
-		all = append(all, Evaluation{c.Name, c.Method, result, reason, differs(&r.Results.Computed[i], result)})
+func evaluations(r *record.Record) []Evaluation {
+	again := assess.Judge(&r.Inputs)
+	all := make([]Evaluation, len(r.Location.Cases))
+	for i := range all {
+		c := &r.Location.Cases[i]
+		all[i] = Evaluation{c.Name, c.Method, again.Computed[i], again.NotComputed[i], differs(r.Computed[i], again.Computed[i])}
 	}
 	return all
 }
 
-// differs compares a kept result with one that was computed anew. The last of
-// the nine digits may differ between processors.
-func differs(kept *record.Computed, anew *assess.Computed) string {
-	e, b := 0.0, 0.0
-	if anew != nil {
-		e, b = anew.Energy, anew.Boundary
-	}
-	same := func(x, y float64) bool { return math.Abs(x-y) <= 1e-8*max(x, y) }
-	if same(kept.Energy, e) && same(kept.Boundary, b) {
+// differs compares a kept result with one that was computed again; nil is none.
+func differs(kept, again *assess.Computed) string {
+	if kept.Same(again) {
 		return ""
 	}
-	return fmt.Sprintf("the record keeps %s cal/cm² and %s mm, on which the label rests; this version of the program gives %s and %s",
-		number(kept.Energy), number(kept.Boundary), number(e), number(b))
+	numbers := func(r *assess.Computed) string {
+		if r == nil {
+			return "none"
+		}
+		return assess.Number(r.Energy) + " cal/cm² and " + assess.Number(r.Boundary) + " mm"
+	}
+	return fmt.Sprintf("the record keeps %s, on which the label rests; this version of the program gives %s", numbers(kept), numbers(again))
 }
 
 // Print is one print of the label.

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"maps"
-	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,11 +11,7 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// immaterial are the columns that neither stand on the label nor decide it.
-// The curve is compared by its points.
-var immaterial = []string{"id", "case", "class", "curve", "edition", "engineer", "accepted_by", "note"}
-
-// Drift compares facts, never hashes: what the record on a label says, and
+// Drift compares facts, never hashes: what the record of a label says, and
 // what a print would store now.
 func Drift(old, now *Record) standing.Drift {
 	d := standing.Drift{Data: dataDrift(old, now)}
@@ -28,37 +23,40 @@ func Drift(old, now *Record) standing.Drift {
 	return d
 }
 
+// dataDrift is what differs in columns that decide a label or stand on it.
 func dataDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
-	seen := map[string]bool{} // what describes the equipment is the same in all rows, and is said once
-	for i := range old.Rows {
-		o := &old.Rows[i]
-		n := now.caseRow(o.Case)
-		if n == nil {
-			all = append(all, standing.Difference{Field: "case", Old: caseName(o.Case)})
+	described := false // what describes the equipment is the same in all rows, and is said once
+	for i := range old.Location.Cases {
+		o := old.Location.Row(i)
+		c := now.Location.CaseNamed(o.Name)
+		if c == nil {
+			all = append(all, standing.Difference{Field: "case", Old: caseName(o.Name)})
 			continue
 		}
-		for _, d := range rowDrift(o, n) {
-			if len(old.Rows) > 1 && !shared[d.Field] {
-				d.Field += " of " + caseName(o.Case)
+		n := assess.Row{Location: now.Location, Case: c}
+		for k := range assess.Columns {
+			col := &assess.Columns[k]
+			if col.Weight == assess.Neither || !col.PerCase && described {
+				continue
 			}
-			if !seen[d.Field] {
-				seen[d.Field] = true
+			if was, is := col.Text(o), col.Text(n); was != is {
+				d := standing.Difference{Field: col.Key(), Old: was, New: is}
+				if col.PerCase && len(old.Location.Cases) > 1 {
+					d.Field += " of " + caseName(o.Name)
+				}
 				all = append(all, d)
 			}
 		}
+		described = true
 	}
-	for i := range now.Rows {
-		if old.caseRow(now.Rows[i].Case) == nil {
-			all = append(all, standing.Difference{Field: "case", New: caseName(now.Rows[i].Case)})
+	for i := range now.Location.Cases {
+		if name := now.Location.Cases[i].Name; old.Location.CaseNamed(name) == nil {
+			all = append(all, standing.Difference{Field: "case", New: caseName(name)})
 		}
 	}
 	return append(all, curveDrift(old, now)...)
 }
-
-// shared are the columns that agree over the cases of a location.
-var shared = map[string]bool{"area": true, "equipment": true, "fed_from": true, "supply": true, "conductor": true, "voltage_v": true,
-	"rating_ka": true, "distance_mm": true, "electrodes": true, "gap_mm": true, "height_mm": true, "width_mm": true, "depth_mm": true, "assumed": true}
 
 func caseName(name string) string {
 	if name == "" {
@@ -67,49 +65,16 @@ func caseName(name string) string {
 	return "case " + name
 }
 
-func (r *Record) caseRow(name string) *Row {
-	for i := range r.Rows {
-		if r.Rows[i].Case == name {
-			return &r.Rows[i]
-		}
-	}
-	return nil
-}
-
-func rowDrift(old, now *Row) []standing.Difference {
-	var all []standing.Difference
-	was, is := cells(old), cells(now)
-	v := reflect.TypeFor[Row]()
-	for i := range v.NumField() {
-		name, _, _ := strings.Cut(v.Field(i).Tag.Get("json"), ",")
-		if was[name] != is[name] && !slices.Contains(immaterial, name) {
-			all = append(all, standing.Difference{Field: name, Old: was[name], New: is[name]})
-		}
-	}
-	return all
-}
-
-func cells(r *Row) map[string]string {
-	m := map[string]string{}
-	for _, c := range r.Cells() {
-		m[c.Column] = c.Value
-	}
-	return m
-}
-
 // curveDrift compares the points of the curves that each row names.
 func curveDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
-	for i := range old.Rows {
-		n := now.caseRow(old.Rows[i].Case)
-		if n == nil {
+	for i := range old.Location.Cases {
+		o := &old.Location.Cases[i]
+		n := now.Location.CaseNamed(o.Name)
+		if n == nil || sameCurve(old.Curves[o.Curve], now.Curves[n.Curve]) {
 			continue
 		}
-		a, b := old.curve(old.Rows[i].Curve), now.curve(n.Curve)
-		if a == nil && b == nil || a != nil && b != nil && a.TolerancePercent == b.TolerancePercent && slices.Equal(a.Points, b.Points) {
-			continue
-		}
-		d := standing.Difference{Field: "curve", Old: old.Rows[i].Curve, New: n.Curve}
+		d := standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve}
 		if d.Old == d.New {
 			d.New += " with other points"
 		}
@@ -120,17 +85,15 @@ func curveDrift(old, now *Record) []standing.Difference {
 	return all
 }
 
-func (r *Record) curve(name string) *Curve {
-	for i := range r.Curves {
-		if r.Curves[i].Name == name {
-			return &r.Curves[i]
-		}
+func sameCurve(a, b *assess.Curve) bool {
+	if a == nil || b == nil {
+		return a == b
 	}
-	return nil
+	return a.TolerancePercent == b.TolerancePercent && slices.Equal(a.Points, b.Points)
 }
 
-// policyDrift is what of the label would read otherwise by the policy as it is
-// now, were the row the same.
+// policyDrift is what the label would read differently under the policy as it
+// is now, were the row the same.
 func policyDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
 	add := func(field, was, is string) {
@@ -138,28 +101,28 @@ func policyDrift(old, now *Record) []standing.Difference {
 			all = append(all, standing.Difference{Field: field, Old: was, New: is})
 		}
 	}
-	o, n := &old.Policy, &now.Policy
-	signal, status, kit := now.choose(old.Results.Energy.Value)
-	add("signal word", old.Assessment.Signal, signal)
-	add("kit", kitWords(old.Assessment.KitStatus, old.Assessment.Kit), kitWords(status, kit))
+	o, n := old.Policy, now.Policy
+	signal, status, kit := n.Choose(old.Energy.Value)
+	add("signal word", string(old.Signal), string(signal))
+	add("kit", kitWords(old.Status, old.Kit), kitWords(status, kit))
 	add("ladder", ladderWords(o.Ladder), ladderWords(n.Ladder))
-	if signal == string(assess.Danger) && old.Assessment.Signal == signal {
-		add("cutoff_cal_cm2", number(o.Cutoff), number(n.Cutoff)) // it stands on the label
+	if signal == assess.Danger && old.Signal == signal {
+		add("cutoff_cal_cm2", assess.Number(o.Cutoff), assess.Number(n.Cutoff)) // it stands on the label
 	}
-	if now.Assessment.Kit == old.Assessment.Kit && now.Assessment.KitStatus == old.Assessment.KitStatus {
-		all = append(all, wearDrift("wear", o.Wear, n.Wear)...)
+	if now.Kit == old.Kit && now.Status == old.Status {
+		all = append(all, wearDrift("wear", old.Wear(), now.Wear())...)
 		all = append(all, wearDrift("below_threshold_wear", o.BelowThresholdWear, n.BelowThresholdWear)...)
 	}
-	add("units", o.Units, n.Units)
+	add("units", string(o.Units), string(n.Units))
 	if o.ReviewMonths != n.ReviewMonths {
 		add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
 	}
-	a, b := old.Row(), now.Row()
-	if a.Voltage == b.Voltage && a.Supply == b.Supply && a.Conductor == b.Conductor {
-		x, y := &old.Assessment.Shock, &now.Assessment.Shock
-		add("glove class", x.GloveClass, y.GloveClass)
-		add("limited_mm", number(x.Limited), number(y.Limited))
-		add("restricted", x.Rule+" "+number(x.Restricted), y.Rule+" "+number(y.Restricted))
+	a, b := old.Location, now.Location
+	if a.Voltage == b.Voltage && a.Supply == b.Supply && a.Movable == b.Movable {
+		x, y := &old.Shock, &now.Shock
+		add("glove class", old.Glove.Class, now.Glove.Class)
+		add("limited_mm", assess.Number(x.Limited), assess.Number(y.Limited))
+		add("restricted", string(x.Rule)+" "+assess.Number(x.Restricted), string(y.Rule)+" "+assess.Number(y.Restricted))
 	}
 	if len(dataDrift(old, now)) == 0 && (o.Govern != n.Govern || o.TwoSecondReason != n.TwoSecondReason) {
 		all = append(all, resultDrift(old, now)...)
@@ -167,42 +130,31 @@ func policyDrift(old, now *Record) []standing.Difference {
 	return all
 }
 
-// choose is what the policy of a record makes of an energy.
-func (r *Record) choose(energy float64) (signal, status, kit string) {
-	p := r.ladder()
-	s, k, rung := assess.Choose(assess.CalCM2(energy), p)
-	if rung >= 0 {
-		kit = p.Ladder[rung].Kit
+// Wear is the list of the chosen kit; nil for none.
+func (r *Record) Wear() assess.Words {
+	if rung := r.Policy.Rung(r.Kit); rung != nil {
+		return rung.Wear
 	}
-	return string(s), string(k), kit
+	return nil
 }
 
-// ladder is the part of the policy that chooses signal word and kit.
-func (r *Record) ladder() *assess.Policy {
-	p := &assess.Policy{Cutoff: assess.CalCM2(r.Policy.Cutoff)}
-	for _, g := range r.Policy.Ladder {
-		p.Ladder = append(p.Ladder, assess.Rung{Kit: g.Kit, Rating: assess.CalCM2(g.Rating)})
-	}
-	return p
-}
-
-func kitWords(status, kit string) string {
+func kitWords(status assess.KitStatus, kit string) string {
 	if kit == "" {
-		return status
+		return string(status)
 	}
 	return kit
 }
 
-func ladderWords(ladder []Rung) string {
+func ladderWords(ladder []assess.Rung) string {
 	parts := make([]string, len(ladder))
 	for i, r := range ladder {
-		parts[i] = r.Kit + " " + number(r.Rating)
+		parts[i] = r.Kit + " " + assess.Number(r.Rating)
 	}
 	return strings.Join(parts, ", ")
 }
 
 // wearDrift names the items of a list that are others now, or another order.
-func wearDrift(field string, old, now map[string][]string) []standing.Difference {
+func wearDrift(field string, old, now assess.Words) []standing.Difference {
 	var all []standing.Difference
 	languages := map[string][]string{}
 	maps.Copy(languages, old)
@@ -223,104 +175,89 @@ func wearDrift(field string, old, now map[string][]string) []standing.Difference
 
 // without are the items of a list that another does not have.
 func without(list, other []string) string {
-	var rest []string
-	for _, x := range list {
-		if !slices.Contains(other, x) {
-			rest = append(rest, x)
-		}
-	}
+	rest := slices.DeleteFunc(slices.Clone(list), func(x string) bool { return slices.Contains(other, x) })
 	return strings.Join(rest, ", ")
 }
 
-// resultDrift is what governs the label and comes out otherwise.
+// resultDrift is what governs the label and comes out differently.
 func resultDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
 	for _, g := range []struct {
 		field    string
 		old, now float64
 	}{
-		{"governing energy_cal_cm2", old.Results.Energy.Value, now.Results.Energy.Value},
-		{"governing boundary_mm", old.Results.Boundary.Value, now.Results.Boundary.Value},
+		{"governing energy_cal_cm2", float64(old.Energy.Value), float64(now.Energy.Value)},
+		{"governing boundary_mm", float64(old.Boundary.Value), float64(now.Boundary.Value)},
 	} {
-		// The last of nine digits may differ between processors.
-		if diff := g.old - g.now; diff > 1e-8*g.old || -diff > 1e-8*g.old {
-			all = append(all, standing.Difference{Field: g.field, Old: number(g.old), New: number(g.now)})
+		if !assess.Same(g.old, g.now) {
+			all = append(all, standing.Difference{Field: g.field, Old: assess.Number(g.old), New: assess.Number(g.now)})
 		}
 	}
 	return all
 }
 
-// worse is the first thing that the folder as it is would warn of and the
-// label does not.
+// worse is the first thing of which a label of now would warn, and the old one
+// does not.
 func worse(old, now *Record) string {
-	o, n := &old.Results, &now.Results
-	x, y := &old.Assessment, &now.Assessment
-	more := func(was, is float64) bool { return is > was*(1+1e-8) }
-	fault := func(g *Governing) float64 {
-		if g == nil {
-			return 0
-		}
-		return g.Value
+	o, n := old.Location, now.Location
+	from := func(what string, was, is float64, unit string) string {
+		return fmt.Sprintf("%s %s → %s %s", what, assess.Number(was), assess.Number(is), unit)
 	}
-	for _, w := range []struct {
-		is   bool
-		what string
-	}{
-		{more(o.Energy.Value, n.Energy.Value), fmt.Sprintf("incident energy %s → %s cal/cm²", number(o.Energy.Value), number(n.Energy.Value))},
-		{more(o.Boundary.Value, n.Boundary.Value), fmt.Sprintf("arc-flash boundary %s → %s mm", number(o.Boundary.Value), number(n.Boundary.Value))},
-		{more(fault(o.Fault), fault(n.Fault)), fmt.Sprintf("fault current %s → %s kA", number(fault(o.Fault)), number(fault(n.Fault)))},
-		{more(old.Row().Voltage, now.Row().Voltage), fmt.Sprintf("voltage %s → %s V", number(old.Row().Voltage), number(now.Row().Voltage))},
-		{old.Row().Supply != now.Row().Supply, "another supply"},
-		{more(old.Row().Distance, now.Row().Distance), fmt.Sprintf("working distance %s → %s mm", number(old.Row().Distance), number(now.Row().Distance))},
-		{x.Signal != y.Signal && y.Signal == string(assess.Danger), "DANGER"},
-		{now.rating(y.Kit) > old.rating(x.Kit), "a stronger kit: " + kitWords(x.KitStatus, x.Kit) + " → " + kitWords(y.KitStatus, y.Kit)},
-		{x.Kit != "" && now.rating(x.Kit) < float64(assess.PrintedCal(assess.CalCM2(o.Energy.Value))), fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", x.Kit, number(now.rating(x.Kit)))},
-		{x.Kit == y.Kit && moreToWear(&old.Policy, &now.Policy) != "", "more to wear: " + moreToWear(&old.Policy, &now.Policy)},
-		{more(max(o.Energy.Value, mostComputed(o)), mostComputed(n)), fmt.Sprintf("a recomputed energy of %s cal/cm²", number(mostComputed(n)))},
-		{more(x.Shock.Limited, y.Shock.Limited) || more(x.Shock.Restricted, y.Shock.Restricted), "an approach boundary farther out"},
-		{more(x.Shock.GloveLimit, y.Shock.GloveLimit), fmt.Sprintf("gloves of class %s → %s", x.Shock.GloveClass, y.Shock.GloveClass)},
-	} {
-		if w.is {
-			return w.what
+	rating := func(r *Record, kit string) assess.CalCM2 {
+		if rung := r.Policy.Rung(kit); rung != nil {
+			return rung.Rating
 		}
+		return 0
+	}
+	wear := moreToWear(old, now)
+	switch {
+	case assess.More(old.Energy.Value, now.Energy.Value):
+		return from("incident energy", float64(old.Energy.Value), float64(now.Energy.Value), "cal/cm²")
+	case assess.More(old.Boundary.Value, now.Boundary.Value):
+		return from("arc-flash boundary", float64(old.Boundary.Value), float64(now.Boundary.Value), "mm")
+	case assess.More(old.Fault.Value, now.Fault.Value):
+		return from("fault current", float64(old.Fault.Value), float64(now.Fault.Value), "kA")
+	case assess.More(o.Voltage, n.Voltage):
+		return from("voltage", float64(o.Voltage), float64(n.Voltage), "V")
+	case o.Supply != n.Supply:
+		return "another supply"
+	case assess.More(o.Distance, n.Distance):
+		return from("working distance", float64(o.Distance), float64(n.Distance), "mm")
+	case old.Signal != now.Signal && now.Signal == assess.Danger:
+		return "DANGER"
+	case rating(now, now.Kit) > rating(old, old.Kit):
+		return "a stronger kit: " + kitWords(old.Status, old.Kit) + " → " + kitWords(now.Status, now.Kit)
+	case old.Kit != "" && rating(now, old.Kit) < assess.PrintedCal(old.Energy.Value):
+		return fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", old.Kit, assess.Number(rating(now, old.Kit)))
+	case old.Kit == now.Kit && wear != "":
+		return "more to wear: " + wear
+	case assess.More(max(old.Energy.Value, mostComputed(old)), mostComputed(now)):
+		return fmt.Sprintf("a recomputed energy of %s cal/cm²", assess.Number(mostComputed(now)))
+	case assess.More(old.Shock.Limited, now.Shock.Limited), assess.More(old.Shock.Restricted, now.Shock.Restricted):
+		return "an approach boundary farther out"
+	case assess.More(old.Glove.Limit, now.Glove.Limit):
+		return fmt.Sprintf("gloves of class %s → %s", old.Glove.Class, now.Glove.Class)
 	}
 	return ""
 }
 
 // moreToWear are the items that the list of now has and the old one has not.
-func moreToWear(old, now *Policy) string {
-	var more []string
-	for _, lists := range [][2]map[string][]string{{old.Wear, now.Wear}, {old.BelowThresholdWear, now.BelowThresholdWear}} {
+func moreToWear(old, now *Record) string {
+	var extra []string
+	for _, lists := range [][2]assess.Words{{old.Wear(), now.Wear()}, {old.Policy.BelowThresholdWear, now.Policy.BelowThresholdWear}} {
 		for _, lang := range slices.Sorted(maps.Keys(lists[1])) {
-			was, ok := lists[0][lang]
-			if !ok {
-				was = lists[0][""]
-			}
-			if s := without(lists[1][lang], was); s != "" {
-				more = append(more, s)
+			if s := without(lists[1][lang], lists[0].In(lang)); s != "" {
+				extra = append(extra, s)
 			}
 		}
 	}
-	return strings.Join(more, "; ")
+	return strings.Join(extra, "; ")
 }
 
 // mostComputed is the largest recomputed energy over the cases; 0 for none.
-func mostComputed(r *Results) float64 {
-	most := 0.0
-	for i := range r.Computed {
-		most = max(most, r.Computed[i].Energy)
-	}
-	return most
-}
-
-// rating is the arc rating of a kit in the record's own ladder; 0 for none.
-func (r *Record) rating(kit string) float64 {
-	for _, g := range r.Policy.Ladder {
-		if g.Kit == kit {
-			return g.Rating
-		}
+func mostComputed(r *Record) assess.CalCM2 {
+	if worst := r.Worst(); worst != nil {
+		return worst.Energy
 	}
 	return 0
 }
-
-func number(x float64) string { return strconv.FormatFloat(assess.Round9(x), 'f', -1, 64) }

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/assess/arc"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 )
@@ -66,8 +67,8 @@ func TestDrift(t *testing.T) {
 			of := func(change func(*assess.Site)) *Record {
 				s := driftSite(t)
 				change(s)
-				a := assess.Judge(s, s.Locations[0].Cases[0].Prepared.AddDays(100))
-				return New(&a[0], s)
+				a := s.Assess(s.Locations[0].Cases[0].Prepared.AddDays(100))
+				return New(&a[0])
 			}
 			d := Drift(of(func(*assess.Site) {}), of(c.change))
 			if fieldsOf(d.Data) != c.data || fieldsOf(d.Policy) != c.policy || (d.Worse == "") != (c.worse == "") || !strings.Contains(d.Worse, c.worse) {
@@ -95,12 +96,18 @@ func driftSite(t *testing.T) *assess.Site {
 // A curve is compared by its points; another name for the same points is no
 // drift.
 func TestCurveDrift(t *testing.T) {
-	a := &Record{Rows: []Row{{Curve: "a.csv"}}, Curves: []Curve{{Name: "a.csv", Points: [][2]float64{{1, 2}, {3, 4}}}}}
-	b := &Record{Rows: []Row{{Curve: "b.csv"}}, Curves: []Curve{{Name: "b.csv", Points: [][2]float64{{1, 2}, {3, 4}}}}}
+	of := func(name string) *Record {
+		points := []arc.Point{{CurrentA: 1, TimeS: 2}, {CurrentA: 3, TimeS: 4}}
+		return &Record{Inputs: assess.Inputs{
+			Location: &assess.Location{Cases: []assess.Case{{Curve: name}}},
+			Curves:   map[string]*assess.Curve{name: {File: name, Points: points}},
+		}}
+	}
+	a, b := of("a.csv"), of("b.csv")
 	if d := curveDrift(a, b); d != nil {
 		t.Errorf("the same points: %v", d)
 	}
-	b.Curves[0].Points[1][1] = 5
+	b.Curves["b.csv"].Points[1].TimeS = 5
 	if d := curveDrift(a, b); len(d) != 1 || d[0].New != "b.csv" {
 		t.Errorf("other points: %v", d)
 	}

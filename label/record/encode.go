@@ -6,16 +6,24 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"vouchmark/assess"
 )
 
-// Encode is the one encoding of a record, and the ID that follows from it.
+// Encode is the one encoding of a record, and the ID that follows from it. A
+// record that was read has the bytes that were read.
 func (r *Record) Encode() ([]byte, ID, error) {
-	b, err := encode(r, "  ")
+	b, err := encode(r.Form(), "  ")
 	return b, sha256.Sum256(b), err
+}
+
+// Form is the record in the form in which it is stored, as JSON.
+func (r *Record) Form() any {
+	if r.first != nil {
+		return r.first
+	}
+	return r
 }
 
 // encode writes v as JSON with a final newline. Keys come in the order of the
@@ -31,31 +39,87 @@ func encode(v any, indent string) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Decode reads a record and refuses whatever New could not have made.
+// ErrLater is the error for a record that a later version of the program made.
+var ErrLater = errors.New("made by a later version of the program")
+
+// Decode reads a record of any schema and rules number that was ever written,
+// and refuses whatever New of that time could not have made.
 func Decode(data []byte) (*Record, error) {
-	r := new(Record)
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(r); err != nil {
-		return nil, fmt.Errorf("read record: %w", err)
+	r, err := decode(data)
+	if err == nil {
+		err = r.valid()
 	}
-	if r.Schema != Schema {
-		return nil, fmt.Errorf("read record: schema %d, this version reads schema %d", r.Schema, Schema)
+	if err == nil {
+		err = r.canonical(data)
 	}
-	if err := r.valid(); err != nil {
-		return nil, fmt.Errorf("read record: %w", err)
-	}
-	again, _, err := r.Encode()
 	if err != nil {
-		return nil, err
-	}
-	if !bytes.Equal(again, data) {
-		return nil, errors.New("read record: it is not in its one encoding")
-	}
-	if hidden(data) {
-		return nil, errors.New("read record: a text in it has characters that no label and no terminal shows")
+		return nil, fmt.Errorf("read record: %w", err)
 	}
 	return r, nil
+}
+
+func decode(data []byte) (*Record, error) {
+	var numbers struct{ Schema, Rules int }
+	if err := json.Unmarshal(data, &numbers); err != nil {
+		return nil, err
+	}
+	switch {
+	case numbers.Schema > Schema || numbers.Rules > assess.Rules:
+		return nil, fmt.Errorf("%w: schema %d, rules %d; this version knows schema %d, rules %d",
+			ErrLater, numbers.Schema, numbers.Rules, Schema, assess.Rules)
+	case numbers.Schema < 1 || numbers.Rules < 1:
+		return nil, fmt.Errorf("schema %d, rules %d: there is no such form of a record", numbers.Schema, numbers.Rules)
+	case numbers.Schema == 1:
+		var form schema1
+		if err := strict(data, &form); err != nil {
+			return nil, err
+		}
+		return form.record()
+	}
+	r := new(Record)
+	if err := strict(data, r); err != nil {
+		return nil, err
+	}
+	if r.Location == nil || r.Policy == nil {
+		return nil, errors.New("no rows, or no policy")
+	}
+	return r, r.readCurves()
+}
+
+// strict decodes JSON and refuses what has no place in v.
+func strict(data []byte, v any) error {
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	return d.Decode(v)
+}
+
+// readCurves makes the stored curves ready to be read.
+func (r *Record) readCurves() error {
+	for name, c := range r.Curves {
+		if c == nil {
+			return fmt.Errorf("no curve %q", name)
+		}
+		c.File = name
+		if err := c.Read(); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	return nil
+}
+
+// canonical refuses data that is not the record's one encoding, or that holds
+// what no label shows.
+func (r *Record) canonical(data []byte) error {
+	again, _, err := r.Encode()
+	switch {
+	case err != nil:
+		return err
+	case !bytes.Equal(again, data):
+		return errors.New("it is not in its one encoding")
+	case hidden(data):
+		return errors.New("a text in it has characters that no label and no terminal shows")
+	}
+	return nil
 }
 
 // hidden reports whether a text of a record in its one encoding has a character
@@ -73,38 +137,29 @@ func hidden(data []byte) bool {
 	return found
 }
 
+// valid refuses an outcome that no label can show, or that contradicts itself.
+// Whether it follows from the inputs is another question: see [Record.Differs].
 func (r *Record) valid() error {
-	if r.Rules != Rules {
-		return fmt.Errorf("rules %d, this version judges by rules %d", r.Rules, Rules)
-	}
-	a := &r.Assessment
-	kit := slices.ContainsFunc(r.Policy.Ladder, func(g Rung) bool { return g.Kit == a.Kit })
+	o := &r.Outcome
 	switch {
-	case len(r.Rows) == 0:
-		return errors.New("no rows")
-	case a.Signal != string(assess.Warning) && a.Signal != string(assess.Danger):
-		return fmt.Errorf("signal word %q", a.Signal)
-	case (a.KitStatus == string(assess.KitChosen)) != kit:
-		return fmt.Errorf("kit %q with the status %q", a.Kit, a.KitStatus)
-	case (a.KitStatus == string(assess.NoneAllowed)) != (a.Signal == string(assess.Danger)):
-		return fmt.Errorf("kit status %q with %s", a.KitStatus, a.Signal)
-	case !(r.Results.Energy.Value > 0) || !(r.Results.Boundary.Value > 0) || !(r.Row().Distance > 0) || !(r.Row().Voltage > 0):
+	case o.Signal != assess.Warning && o.Signal != assess.Danger:
+		return fmt.Errorf("signal word %q", o.Signal)
+	case (o.Status == assess.KitChosen) != (r.Policy.Rung(o.Kit) != nil):
+		return fmt.Errorf("kit %q with the status %q", o.Kit, o.Status)
+	case (o.Status == assess.NoneAllowed) != (o.Signal == assess.Danger):
+		return fmt.Errorf("kit status %q with %s", o.Status, o.Signal)
+	case !(o.Energy.Value > 0) || !(o.Boundary.Value > 0) || !(r.Location.Distance > 0) || !(r.Location.Voltage > 0):
 		return errors.New("a number that no label can show")
+	case len(o.Computed) != len(r.Location.Cases):
+		return errors.New("as many results as rows are needed")
+	case o.Prepared.IsZero() || o.ReviewBy.IsZero():
+		return errors.New("a date is missing")
 	}
-	signal, status, chosen := r.choose(r.Results.Energy.Value)
-	if signal != a.Signal || status != a.KitStatus || chosen != a.Kit {
-		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", a.Signal, a.Kit)
+	if r.Rules != assess.Rules {
+		return nil // other rules chose
 	}
-	for _, d := range []string{a.Prepared, a.ReviewBy} {
-		if _, err := assess.ParseDate(d); err != nil {
-			return err
-		}
-	}
-	var day assess.Date
-	for _, d := range []string{a.Surveyed, r.Policy.Reviewed, r.Policy.GovernDate} {
-		if err := day.UnmarshalText([]byte(d)); err != nil {
-			return err
-		}
+	if signal, status, kit := r.Policy.Choose(o.Energy.Value); signal != o.Signal || status != o.Status || kit != o.Kit {
+		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", o.Signal, o.Kit)
 	}
 	return nil
 }

@@ -62,7 +62,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 			return err
 		}
 		copies[id.String()]++
-		intent.Labels = append(intent.Labels, Printed{p.Record.Row().ID, id.String(), copies[id.String()], p.Strip})
+		intent.Labels = append(intent.Labels, Printed{p.Record.Location.ID, id.String(), copies[id.String()], p.Strip})
 	}
 	hash, err := w.append(intent)
 	if err != nil {

@@ -35,6 +35,9 @@ const (
 // Prints reports whether lines of the kind tell of labels that were printed.
 func (k Kind) Prints() bool { return k == Print || k == Reprint }
 
+// lineSchema is the form of the lines.
+const lineSchema = 1
+
 // Line is one line of ledger.jsonl: a JSON object without blanks. It is bound
 // to the line before by that line's hash, and its own hash is the SHA-256 of
 // its text up to and without `,"hash":`. The first line's Prev is 64 zeros.
@@ -87,7 +90,7 @@ var firstPrev = strings.Repeat("0", 2*sha256.Size)
 
 // seal binds the line to the one before and gives its bytes, newline included.
 func (l *Line) seal(prev string) ([]byte, error) {
-	l.Schema, l.Prev, l.Hash = Schema, prev, ""
+	l.Schema, l.Prev, l.Hash = lineSchema, prev, ""
 	b, err := encode(l, "")
 	if err != nil {
 		return nil, err
@@ -116,8 +119,8 @@ func parseLine(text []byte, prev string) (Line, error) {
 	if err := json.Unmarshal(text, &l); err != nil {
 		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
 	}
-	if l.Schema != Schema {
-		return Line{}, fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, Schema)
+	if l.Schema != lineSchema {
+		return Line{}, fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, lineSchema)
 	}
 	again, err := encode(&l, "")
 	body, ends := bytes.CutSuffix(text, ending(l.Hash))

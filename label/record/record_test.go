@@ -27,8 +27,8 @@ func example(t testing.TB, id string, energy assess.CalCM2) *Record {
 		Locations: []assess.Location{{ID: id, Area: "Hall", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
 			Cases: []assess.Case{{Energy: energy, Boundary: 1100, Fault: 18.35, Method: assess.Stated, Study: "INV-1", Prepared: prepared}}}},
 	}
-	a := assess.Judge(s, prepared)
-	return New(&a[0], s)
+	a := s.Assess(prepared)
+	return New(&a[0])
 }
 
 func job(t testing.TB, kind Kind, rs ...*Record) Job {
@@ -85,7 +85,7 @@ func TestCodeIsStable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := id.Code(), Code("G2NH-30KR-AEHF-6KB0"); got != want {
+	if got, want := id.Code(), Code("6JTX-FEV3-E2SZ-ECZV"); got != want {
 		t.Errorf("code %s, want %s", got, want)
 	}
 }
@@ -303,7 +303,7 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 			},
 		}
 		edit(s)
-		_, id, err := New(&assess.Judge(s, prepared)[0], s).Encode()
+		_, id, err := New(&s.Assess(prepared)[0]).Encode()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -331,7 +331,7 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 // A record whose kit does not follow from its energy is none of ours.
 func TestDecodeRefusesAnInventedKit(t *testing.T) {
 	r := example(t, "MCC-4", 6.5)
-	r.Results.Energy.Value = 39
+	r.Energy.Value = 39
 	data, _, err := r.Encode()
 	if err != nil {
 		t.Fatal(err)
@@ -377,7 +377,7 @@ func TestKeys(t *testing.T) {
 	if err := json.Unmarshal(data, &m); err != nil {
 		t.Fatal(err)
 	}
-	for _, key := range strings.Fields("schema rules rows results assessment policy") {
+	for _, key := range strings.Fields("schema rules inputs outcome") {
 		if _, ok := m[key]; !ok {
 			t.Errorf("no key %s", key)
 		}

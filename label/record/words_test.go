@@ -29,9 +29,9 @@ func TestOneLine(t *testing.T) {
 func TestDecodeRefusesHiddenCharacters(t *testing.T) {
 	for _, s := range []string{"a\x1b[31m", "a\nb", "a\tb", "a\x7fb", "a\u009bb", "a\u202eb", "a\u2028b", "a\ufeffb", "a\ufffdb"} {
 		for what, set := range map[string]func(*Record){
-			"id":        func(r *Record) { r.Rows[0].ID = s },
-			"equipment": func(r *Record) { r.Rows[0].Equipment = s },
-			"note":      func(r *Record) { r.Rows[0].Note = s },
+			"id":        func(r *Record) { r.Location.ID = s },
+			"equipment": func(r *Record) { r.Location.Equipment = s },
+			"note":      func(r *Record) { r.Location.Cases[0].Note = s },
 			"edition":   func(r *Record) { r.Policy.Edition = s },
 		} {
 			r := example(t, "MCC-4", 6.5)
@@ -47,12 +47,12 @@ func TestDecodeRefusesHiddenCharacters(t *testing.T) {
 	}
 	for _, s := range []string{`a\nb`, `a\u202eb`, `"`, `\`, `\\"`, "<b>&amp;", "½·²"} { // seen as they stand
 		r := example(t, "MCC-4", 6.5)
-		r.Rows[0].Note = s
+		r.Location.Cases[0].Note = s
 		data, _, err := r.Encode()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got, err := Decode(data); err != nil || got.Rows[0].Note != s {
+		if got, err := Decode(data); err != nil || got.Location.Cases[0].Note != s {
 			t.Errorf("%q: %v", s, err)
 		}
 	}

@@ -10,16 +10,16 @@ import (
 
 // Case is one case that was computed without a site folder.
 type Case struct {
-	Location *assess.Location
+	Distance assess.MM
 	Result   *assess.Computed // nil where nothing could be computed
 	Reason   string           // why not
 }
 
 // NewCase computes the one case of a site.
 func NewCase(s *assess.Site) *Case {
-	l := &s.Locations[0]
-	r, reason, _ := assess.Compute(l, &l.Cases[0], s)
-	return &Case{l, r, reason}
+	in := s.Inputs(&s.Locations[0])
+	r, reason, _ := assess.Compute(&in, &in.Location.Cases[0])
+	return &Case{in.Location.Distance, r, reason}
 }
 
 // JSON is the case for a program: the keys of check --json, and the steps.
@@ -39,7 +39,7 @@ func (c *Case) Text(w io.Writer, width int) error {
 	if r := c.Result; r == nil {
 		b.WriteString(Wrap("not computed: "+c.Reason, "", "  ", width))
 	} else {
-		fmt.Fprintf(&b, "%.9g cal/cm² at %.9g in, arc-flash boundary %.9g in, by %s", r.Energy, assess.Round9(float64(c.Location.Distance)/assess.MMPerInch), assess.Round9(r.Boundary/assess.MMPerInch), r.Method.Standard())
+		fmt.Fprintf(&b, "%.9g cal/cm² at %.9g in, arc-flash boundary %.9g in, by %s", r.Energy, float64(c.Distance)/assess.MMPerInch, float64(r.Boundary)/assess.MMPerInch, r.Method.Standard())
 		if r.Governs != "" {
 			fmt.Fprintf(&b, "; the %s arcing current governs", r.Governs)
 		}

@@ -59,7 +59,7 @@ func NewDue(v *View, within *int) *Due {
 		u := &v.Unlisted[i]
 		item := DueItem{ID: u.ID, Code: u.Printed.ID.Code(), Printed: true}
 		if r := u.Printed.Record; r != nil {
-			item.Area, item.Equipment = r.Row().Area, r.Row().Equipment
+			item.Area, item.Equipment = r.Location.Area, r.Location.Equipment
 		}
 		d.add(item, &u.Standing)
 	}

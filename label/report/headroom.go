@@ -7,7 +7,6 @@ import (
 	"strings"
 	"sync"
 
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
@@ -20,7 +19,7 @@ func (v *View) MeasureHeadroom() {
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < len(v.Places); i += workers {
-				v.Places[i].Headroom = v.Places[i].headroom(v.Site)
+				v.Places[i].Headroom = v.Places[i].headroom()
 			}
 		})
 	}
@@ -28,23 +27,17 @@ func (v *View) MeasureHeadroom() {
 }
 
 // headroom is that of the label printed last, else of the one that would be.
-func (p *Place) headroom(s *assess.Site) standing.Headroom {
+func (p *Place) headroom() standing.Headroom {
 	if p.Printed != nil && p.Printed.Record != nil {
-		if h, err := HeadroomOf(p.Printed.Record); err == nil {
-			return h
-		}
+		return HeadroomOf(p.Printed.Record)
 	}
 	a := p.Assessment
-	return standing.HeadroomOf(a.Location, s, assess.CalCM2(a.Energy.Value), a.Energy.Case)
+	return standing.HeadroomOf(&a.Inputs, a.Energy.Value, a.Energy.Case)
 }
 
 // HeadroomOf is the headroom of a record's label.
-func HeadroomOf(r *record.Record) (standing.Headroom, error) {
-	s, err := r.Rebuild()
-	if err != nil {
-		return standing.Headroom{}, err
-	}
-	return standing.HeadroomOf(&s.Locations[0], s, assess.CalCM2(r.Results.Energy.Value), r.Results.Energy.Case), nil
+func HeadroomOf(r *record.Record) standing.Headroom {
+	return standing.HeadroomOf(&r.Inputs, r.Energy.Value, r.Energy.Case)
 }
 
 // HeadroomLines words a headroom: a line for each limit, then what is not

@@ -51,17 +51,17 @@ type placeJSON struct {
 	Signal           assess.Signal     `json:"signal"`
 	Kit              *string           `json:"kit"`
 	KitStatus        *assess.KitStatus `json:"kit_status"`     // null where there is no energy
-	EnergyCal        *float64          `json:"energy_cal_cm2"` // null likewise
+	EnergyCal        assess.CalCM2     `json:"energy_cal_cm2"` // null likewise
 	EnergyPrinted    string            `json:"energy_printed"`
-	BoundaryMM       *float64          `json:"boundary_mm"`
+	BoundaryMM       assess.MM         `json:"boundary_mm"`
 	BoundaryPrinted  string            `json:"boundary_printed"`
-	DistanceMM       float64           `json:"distance_mm"`
-	VoltageV         float64           `json:"voltage_v"`
+	DistanceMM       assess.MM         `json:"distance_mm"`
+	VoltageV         assess.Volts      `json:"voltage_v"`
 	Supply           shock.Supply      `json:"supply"`
-	FaultKA          *float64          `json:"fault_ka"`
+	FaultKA          assess.KA         `json:"fault_ka"`
 	GloveClass       string            `json:"glove_class"`
-	LimitedMM        *float64          `json:"limited_mm"`
-	RestrictedMM     *float64          `json:"restricted_mm"`
+	LimitedMM        assess.MM         `json:"limited_mm"`
+	RestrictedMM     assess.MM         `json:"restricted_mm"`
 	RestrictedStatus *shock.Rule       `json:"restricted_status"` // null where no row covers the voltage
 	Prepared         assess.Date       `json:"prepared"`
 	ReviewBy         assess.Date       `json:"review_by"`
@@ -100,10 +100,10 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
 		ID: l.ID, Signal: a.Signal, KitStatus: given(a.Status),
-		EnergyCal: some(a.Energy.Value), BoundaryMM: some(a.Boundary.Value),
-		DistanceMM: float64(l.Distance), VoltageV: float64(l.Voltage), Supply: l.Supply,
-		FaultKA: some(a.Fault.Value), GloveClass: a.Glove.Class,
-		LimitedMM: some(a.Shock.Limited), RestrictedMM: some(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
+		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
+		DistanceMM: l.Distance, VoltageV: l.Voltage, Supply: l.Supply,
+		FaultKA: a.Fault.Value, GloveClass: a.Glove.Class,
+		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
 		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
 		Earlier: []earlierJSON{}, Headroom: p.Headroom,
 	}
@@ -120,12 +120,7 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 	} else {
 		j.NotComputed = a.NotComputed[0]
 	}
-	for _, s := range l.Assumed {
-		j.Assumed = append(j.Assumed, s.Column)
-	}
-	if kit := a.Kit(policy); kit != "" {
-		j.Kit = &kit
-	}
+	j.Assumed, j.Kit = l.Assumed, given(a.Kit)
 	if p.Code != "" {
 		j.Code = (*string)(&p.Code)
 	}
@@ -145,15 +140,6 @@ func earlier(p *record.Printing) []earlierJSON {
 func ReplacedStanding(e record.Earlier) standing.Standing {
 	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Since: e.Replaced, Ground: &standing.Ground{Cause: standing.ReplacedCause, Status: standing.Replaced,
 		Detail: "a newer label was printed: " + string(e.By.Code()), Clears: "nothing: take it off; vouchmark reprint " + string(e.By.Code()) + " prints the present one"}}}}
-}
-
-// some is null for a number that is not given.
-func some(x float64) *float64 {
-	if x == 0 {
-		return nil
-	}
-	x = assess.Round9(x)
-	return &x
 }
 
 // given is null for a word that is not given.

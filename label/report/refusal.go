@@ -22,7 +22,7 @@ type Refusal struct {
 // change or a review. It never refuses because the row differs from the last
 // record.
 func PrintRefusal(p *Place) *Refusal {
-	if e := p.Error(); e != "" {
+	if e := p.Assessment.Stopped(); e != "" {
 		return &Refusal{Why: e, Do: "correct it in locations.csv; vouchmark check lists every finding"}
 	}
 	return standingRefusal(&p.Row)
@@ -47,9 +47,9 @@ func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
 		return r
 	case p == nil: // there is nothing to hold it against
 		r.Interim, r.Do = false, "put its row back into locations.csv, or take the label off"
-	case p.Error() != "":
+	case p.Assessment.Stopped() != "":
 		r.Interim = false
-		r.Why += "; the row has an error finding: " + p.Error()
+		r.Why += "; the row has an error finding: " + p.Assessment.Stopped()
 		r.Do = "correct it in locations.csv; vouchmark check lists every finding"
 	case p.Worse != "":
 		r.Interim = false

@@ -61,8 +61,8 @@ func (v *View) ofRow(i int) standing.Subject {
 		}
 	}
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
-		printed := printedNumbers(a.Energy.Value, a.Boundary.Value, a.Fault.Value, l.Distance, s.Policy.Units)
-		sub.Screen = func(n assess.NewValues) standing.Screening { return standing.Screen(l, s, printed, n) }
+		printed := printedNumbers(&a.Outcome, s.Policy.Units)
+		sub.Screen = func(n assess.NewValues) standing.Screening { return standing.Screen(&a.Inputs, printed, n) }
 	}
 	return sub
 }
@@ -71,26 +71,16 @@ func (v *View) ofRow(i int) standing.Subject {
 func (v *View) ofLabel(i int, printed *record.Printing, reviewed reviews) standing.Subject {
 	p := &v.Places[i]
 	newer := assess.Date{}
-	if r := printed.Record; r != nil && r.Day(r.Assessment.Prepared).Before(p.Assessment.Prepared) {
+	if r := printed.Record; r != nil && r.Prepared.Before(p.Assessment.Prepared) {
 		newer = p.Assessment.Prepared
 	}
 	sub := v.ofRecord(p.Assessment.Location.ID, printed, newer, reviewed)
 	sub.At = i
 	if r := printed.Record; r != nil {
-		sub.Drift = record.Drift(r, record.New(p.Assessment, v.Site))
-		sub.Refused = p.Error()
+		sub.Drift = record.Drift(r, record.New(p.Assessment))
+		sub.Refused = p.Assessment.Stopped()
 	}
 	return sub
-}
-
-// Error is the first error finding of a place; "" for none.
-func (p *Place) Error() string {
-	for _, f := range p.Assessment.Findings {
-		if f.Level == assess.Error {
-			return f.Field + ": " + f.Message
-		}
-	}
-	return ""
 }
 
 // reviews gives the last review that found a study right, see
@@ -123,52 +113,43 @@ func (v *View) ofRecord(id string, p *record.Printing, newer assess.Date, review
 		sub.ReviewBy = p.Since.AddMonths(v.Site.Policy.ReviewMonths)
 		return sub
 	}
-	sub.Prepared, sub.Shows = r.Day(r.Assessment.Prepared), r.Day(r.Assessment.ReviewBy)
+	sub.Prepared, sub.Shows = r.Prepared, r.ReviewBy
 	from := sub.Prepared
 	if sub.Reviewed = reviewed(id, sub.Prepared, newer); sub.Reviewed != nil {
 		from = sub.Reviewed.Date
 	}
 	// Of two intervals, the label's and the owner's of today, the shorter one counts.
 	sub.ReviewBy = from.AddMonths(min(r.Policy.ReviewMonths, v.Site.Policy.ReviewMonths))
-	for i := range r.Rows {
-		if e := r.Rows[i].Edition; assess.OlderEdition(e, v.Site.Policy.Edition) {
-			sub.Edition = e
+	for i := range r.Location.Cases {
+		c := &r.Location.Cases[i]
+		if assess.OlderEdition(c.Edition, v.Site.Policy.Edition) {
+			sub.Edition = c.Edition
 		}
-		sub.DeviceAt = append(sub.DeviceAt, r.Rows[i].DeviceAt)
+		sub.DeviceAt = append(sub.DeviceAt, c.DeviceAt)
 	}
-	sub.FedFrom = r.Row().FedFrom
-	sub.Base = sub.Prepared
-	if site, err := r.Rebuild(); err == nil {
-		sub.Base = site.Locations[0].Base()
-		fault := 0.0
-		if r.Results.Fault != nil {
-			fault = r.Results.Fault.Value
-		}
-		printed := printedNumbers(r.Results.Energy.Value, r.Results.Boundary.Value, fault, site.Locations[0].Distance, assess.Units(r.Policy.Units))
-		sub.Screen = func(n assess.NewValues) standing.Screening {
-			return standing.Screen(&site.Locations[0], site, printed, n)
-		}
-	}
+	sub.FedFrom, sub.Base = r.Location.FedFrom, r.Location.Base()
+	says := printedNumbers(&r.Outcome, r.Policy.Units)
+	sub.Screen = func(n assess.NewValues) standing.Screening { return standing.Screen(&r.Inputs, says, n) }
 	return sub
 }
 
 // printedNumbers are the numbers of a label as it says them. Where it says one
 // in two units, the smaller of the two roundings counts.
-func printedNumbers(energy, boundary, fault float64, distance assess.MM, u assess.Units) standing.Printed {
-	b := assess.BoundaryToPrint(assess.CalCM2(energy), assess.MM(boundary), distance)
+func printedNumbers(o *assess.Outcome, u assess.Units) standing.Printed {
+	energy, b := o.Energy.Value, o.BoundaryToPrint
 	p := standing.Printed{
-		Energy:   float64(assess.PrintedCal(assess.CalCM2(energy))),
-		Boundary: float64(assess.PrintedInches(b)) * assess.MMPerInch,
-		Fault:    float64(assess.PrintedKA(assess.KA(fault))),
+		Energy:   assess.PrintedCal(energy),
+		Boundary: assess.MM(assess.PrintedInches(b)) * assess.MMPerInch,
+		Fault:    assess.PrintedKA(o.Fault.Value),
 	}
-	switch metric := float64(assess.PrintedMM(b)); u {
+	switch metric := assess.MM(assess.PrintedMM(b)); u {
 	case assess.SI:
 		p.Boundary = metric
 	case assess.Both:
 		p.Boundary = min(p.Boundary, metric)
 	}
 	if u != assess.US {
-		p.Energy = min(p.Energy, assess.PrintedJoule(assess.CalCM2(energy))/assess.JoulePerCal)
+		p.Energy = min(p.Energy, assess.CalCM2(assess.PrintedJoule(energy)/assess.JoulePerCal))
 	}
 	return p
 }
@@ -186,10 +167,10 @@ func (v *View) StandingsOf(records []*record.Record) []standing.Standing {
 	subjects := slices.Clone(v.subjects)
 	for _, r := range records {
 		printing := &record.Printing{Record: r}
-		if i, listed := index[r.Row().ID]; listed {
+		if i, listed := index[r.Location.ID]; listed {
 			subjects = append(subjects, v.ofLabel(i, printing, reviewed))
 		} else {
-			subjects = append(subjects, v.ofUnlisted(&Unlisted{ID: r.Row().ID, Printed: *printing}, reviewed))
+			subjects = append(subjects, v.ofUnlisted(&Unlisted{ID: r.Location.ID, Printed: *printing}, reviewed))
 		}
 	}
 	return standing.Of(subjects, v.Site, v.Today)[len(v.subjects):]

@@ -23,7 +23,7 @@ type supposedJSON struct {
 	ID      string         `json:"id"`
 	Effect  suppose.Effect `json:"effect"` // "no bound", "more", "less", "same"
 	Changes []string       `json:"changes"`
-	Fault   *float64       `json:"fault_now_ka"`
+	Fault   assess.KA      `json:"fault_now_ka"`
 	Then    *[2]float64    `json:"fault_then_ka"` // between which; null where it is not known
 	Now     *saysJSON      `json:"now"`           // null where an error stops it
 	AtMost  *saysJSON      `json:"at_most"`       // null where there is no bound
@@ -37,9 +37,9 @@ type saysJSON struct {
 	Signal          assess.Signal     `json:"signal"`
 	Kit             *string           `json:"kit"`
 	KitStatus       *assess.KitStatus `json:"kit_status"`
-	EnergyCal       *float64          `json:"energy_cal_cm2"`
+	EnergyCal       assess.CalCM2     `json:"energy_cal_cm2"`
 	EnergyPrinted   string            `json:"energy_printed"`
-	BoundaryMM      *float64          `json:"boundary_mm"`
+	BoundaryMM      assess.MM         `json:"boundary_mm"`
 	BoundaryPrinted string            `json:"boundary_printed"`
 }
 
@@ -53,7 +53,7 @@ func (r *Suppose) JSON() any {
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		out.Counts[string(o.Effect)]++
-		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: some(float64(o.FaultNow)),
+		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: o.FaultNow,
 			WhyNot: o.WhyNot, Danger: o.Danger, Says: texts(o.Says), Notes: texts(o.Notes)}
 		if o.Now != (suppose.Label{}) {
 			j.Now = r.says(&o.Now)
@@ -70,7 +70,7 @@ func (r *Suppose) JSON() any {
 }
 
 func (r *Suppose) says(l *suppose.Label) *saysJSON {
-	return &saysJSON{l.Signal, given(l.Kit), given(l.Status), some(float64(l.Energy)), r.energy(l), some(float64(l.Boundary)), r.boundary(l)}
+	return &saysJSON{l.Signal, given(l.Kit), given(l.Status), l.Energy, r.energy(l), l.Boundary, r.boundary(l)}
 }
 
 // texts is an empty list and not null where there is none.

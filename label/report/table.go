@@ -60,8 +60,8 @@ func (p *Place) line(policy *assess.Policy) string {
 	switch {
 	case a.Status == assess.NoneAllowed:
 		kit = "no kit allowed"
-	case a.Rung >= 0:
-		kit = a.Kit(policy)
+	case a.Kit != "":
+		kit = a.Kit
 	}
 	errors, cautions := 0, 0
 	for _, f := range a.Findings {

@@ -175,7 +175,7 @@ func (v *View) treeRow(i int, known map[string]int) TreeRow {
 		r.Signal = a.Signal
 		r.EnergyPrinted, _, _ = p.printed(v.Site.Policy.Units)
 	}
-	r.Kit = given(a.Kit(&v.Site.Policy))
+	r.Kit = given(a.Kit)
 	for _, f := range a.Findings {
 		if f.Level == assess.Error {
 			r.Errors++
@@ -203,11 +203,11 @@ func (v *View) unlistedRows() []TreeRow {
 		}
 		r := TreeRow{Kind: UnlistedRow, ID: u.ID, Depth: 1, Printed: true, Code: u.Printed.ID.Code(), State: string(u.Standing.Status), Standing: &u.Standing}
 		if rec := u.Printed.Record; rec != nil {
-			row, a := rec.Row(), &rec.Assessment
-			r.Equipment, r.Area, r.FedFrom, r.Supply = row.Equipment, row.Area, row.FedFrom, label.Supply(rec)
-			r.Voltage = voltage(assess.Volts(row.Voltage), rec.Supply())
-			r.Signal, r.Kit, r.KitStatus = assess.Signal(a.Signal), given(a.Kit), given(assess.KitStatus(a.KitStatus))
-			r.EnergyPrinted = label.Energy(assess.CalCM2(rec.Results.Energy.Value), assess.Units(rec.Policy.Units))
+			l := rec.Location
+			r.Equipment, r.Area, r.FedFrom, r.Supply = l.Equipment, l.Area, l.FedFrom, label.SupplyOf(l)
+			r.Voltage = voltage(l.Voltage, l.Supply)
+			r.Signal, r.Kit, r.KitStatus = rec.Signal, given(rec.Kit), given(rec.Status)
+			r.EnergyPrinted = label.Energy(rec.Energy.Value, rec.Policy.Units)
 		}
 		rows = append(rows, r)
 	}

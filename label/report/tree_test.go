@@ -223,7 +223,7 @@ func TestTreeOfManyPlaces(t *testing.T) {
 		s.Locations = make([]assess.Location, n)
 		for i := range s.Locations {
 			s.Locations[i] = assess.Location{ID: place(i), FedFrom: of(i)}
-			v.Places[i].Assessment = &assess.Assessment{Location: &s.Locations[i], Rung: -1}
+			v.Places[i].Assessment = &assess.Assessment{Inputs: s.Inputs(&s.Locations[i])}
 			v.Places[i].Standing.Status = standing.Holds
 		}
 		begin := time.Now()

@@ -17,7 +17,8 @@ type Place struct {
 	Assessment *assess.Assessment
 	Standing   standing.Standing // of the label printed last; where there is none, of the one that would be
 	Row        standing.Standing // of the label that the row would print now
-	Code       record.Code       // of what print would print now; "" where an error stops it
+	Record     *record.Record    // of what print would print now; nil where an error stops it
+	Code       record.Code       // of that record
 	Printed    *record.Printing  // the label printed last; nil for none
 	Worse      string            // what the row as it is would warn of and that label does not
 	Headroom   standing.Headroom // of the label that Standing speaks of
@@ -50,7 +51,7 @@ func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
-	all := assess.Judge(s, today)
+	all := s.Assess(today)
 	v := &View{Site: s, Today: today, Findings: s.Findings(today), Places: make([]Place, len(all)), History: h}
 	for i := range all {
 		a := &all[i]
@@ -59,13 +60,18 @@ func New(s *assess.Site, h *record.History, today assess.Date) (*View, error) {
 		if printing, ok := h.Labels[a.Location.ID]; ok {
 			p.Printed = &printing
 		}
-		if a.Prints() {
-			_, id, err := record.New(a, s).Encode()
-			if err != nil {
-				return nil, err
-			}
-			p.Code = id.Code()
+		if !a.Prints() {
+			continue
 		}
+		p.Record = record.New(a)
+		if p.Printed != nil {
+			p.Record = record.Next(p.Printed.Record, a)
+		}
+		_, id, err := p.Record.Encode()
+		if err != nil {
+			return nil, err
+		}
+		p.Code = id.Code()
 	}
 	v.judgeStandings(h)
 	v.checkLedger()
@@ -132,9 +138,9 @@ func (v *View) Refused() bool {
 func (p *Place) printed(u assess.Units) (energy, boundary, distance string) {
 	a := p.Assessment
 	if a.Energy.Value > 0 {
-		energy = label.Energy(assess.CalCM2(a.Energy.Value), u)
+		energy = label.Energy(a.Energy.Value, u)
 	}
-	if b := assess.BoundaryToPrint(assess.CalCM2(a.Energy.Value), assess.MM(a.Boundary.Value), a.Location.Distance); a.Boundary.Value > 0 {
+	if b := a.BoundaryToPrint; b > 0 {
 		boundary = label.Length(b, b, u)
 	}
 	return energy, boundary, label.Distance(a.Location.Distance, u)

@@ -61,7 +61,7 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 	if err != nil {
 		return id, "", err
 	}
-	return id, r.Row().ID, nil
+	return id, r.Location.ID, nil
 }
 
 // worthy refuses to sign a record that no print made, or that does not follow
@@ -81,7 +81,7 @@ func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
 	if err != nil {
 		return err
 	}
-	if differs, err := r.Reproduce(); err != nil || differs != "" {
+	if differs, _ := r.Differs(); differs != "" {
 		return fmt.Errorf("the record %s does not follow from its inputs by this version (%s): it is not signed; see vouchmark audit", id.Code(), differs)
 	}
 	return nil

@@ -12,16 +12,17 @@ import (
 
 // Arc is the command of that name.
 func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
-	for _, name := range site.CaseColumns() {
-		fs.String(strings.ReplaceAll(name, "_", "-"), "", site.CaseHelp(name))
+	flags := site.Flags()
+	for _, f := range flags {
+		fs.String(strings.ReplaceAll(f.Column, "_", "-"), "", f.Help)
 	}
 	curve := fs.String("curve", "", "a file with the device's clearing curve")
 	hertz := fs.Float64("frequency-hz", 60, "50 or 60: turns cycles into milliseconds")
 	return func(e *Env, _ []string) error {
 		values := map[string]string{}
-		for _, name := range site.CaseColumns() {
-			if f := fs.Lookup(strings.ReplaceAll(name, "_", "-")); f.Changed {
-				values[name] = f.Value.String()
+		for _, c := range flags {
+			if f := fs.Lookup(strings.ReplaceAll(c.Column, "_", "-")); f.Changed {
+				values[c.Column] = f.Value.String()
 			}
 		}
 		var points []byte

@@ -12,15 +12,15 @@ import (
 // and also what the folder as it is would print otherwise, what was replaced
 // and what was withdrawn.
 func Again(v *basis.View, look Look) *Plan {
-	id := v.Record.Row().ID
+	id := v.Record.Location.ID
 	refuse := func(why, do string) *Plan { return &Plan{Refused: []Refusal{{id, why, do}}} }
 	switch {
 	case len(v.Differences) > 0:
 		return refuse("the QR code is not that of the record: "+strings.Join(v.Differences, "; "), "take that label off; it was altered")
 	case v.Unknown:
 		return refuse(fmt.Sprintf("no print in the ledger made the record %s", v.ID.Code()), "find out how the file came into records/; vouchmark print makes a label from locations.csv")
-	case v.Today.String() < v.Record.Assessment.Prepared:
-		return refuse(fmt.Sprintf("the study is dated %s, after today (%s)", v.Record.Assessment.Prepared, v.Today), "print it when that day has come, or correct --today")
+	case v.Today.Before(v.Record.Prepared):
+		return refuse(fmt.Sprintf("the study is dated %s, after today (%s)", v.Record.Prepared, v.Today), "print it when that day has come, or correct --today")
 	case v.NewerCode != "":
 		return refuse(fmt.Sprintf("%s was replaced by %s", v.ID.Code(), v.NewerCode), fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode))
 	}

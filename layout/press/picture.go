@@ -22,5 +22,5 @@ func Picture(r *record.Record, code record.Code, stock layout.Stock, look Look) 
 	if err != nil {
 		return nil, err
 	}
-	return layout.SVG(d, fmt.Sprintf("The label %s of %s", code, r.Row().ID), ""), nil
+	return layout.SVG(d, fmt.Sprintf("The label %s of %s", code, r.Location.ID), ""), nil
 }

@@ -28,7 +28,7 @@ type Item struct {
 
 // less is the order in which a person walks the plant: by area, then by id.
 func less(a, b Item) int {
-	x, y := a.Record.Row(), b.Record.Row()
+	x, y := a.Record.Location, b.Record.Location
 	return cmp.Or(natural(x.Area, y.Area), natural(x.ID, y.ID))
 }
 
@@ -86,8 +86,7 @@ func New(v *report.View, only []string, look Look) (*Plan, error) {
 			p.Refused = append(p.Refused, Refusal{id, refusal.Why, refusal.Do})
 			continue
 		}
-		r := record.New(place.Assessment, v.Site)
-		p.Items = append(p.Items, Item{Record: r, Code: place.Code, Label: look.compose(r, place.Code, refusal)})
+		p.Items = append(p.Items, Item{Record: place.Record, Code: place.Code, Label: look.compose(place.Record, place.Code, refusal)})
 	}
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)
@@ -112,8 +111,8 @@ func known(v *report.View, only []string) error {
 func newest(records []*record.Record) time.Time {
 	var newest assess.Date
 	for _, r := range records {
-		if d, err := assess.ParseDate(r.Assessment.Prepared); err == nil && newest.Before(d) {
-			newest = d
+		if newest.Before(r.Prepared) {
+			newest = r.Prepared
 		}
 	}
 	return newest.Time()

@@ -57,7 +57,7 @@ func (p *Plan) Print(o Options) ([]Output, error) {
 func (p *Plan) refuse(misfits []*layout.FitError) {
 	var refused []Refusal
 	for _, m := range misfits {
-		p.Items = slices.DeleteFunc(p.Items, func(i Item) bool { return i.Record.Row().ID == m.ID })
+		p.Items = slices.DeleteFunc(p.Items, func(i Item) bool { return i.Record.Location.ID == m.ID })
 		why := fmt.Sprintf("%s: %s", m.Field, m.Why)
 		if n := len(refused); n > 0 && refused[n-1].ID == m.ID {
 			refused[n-1].Why += "; " + why

@@ -38,7 +38,7 @@ func (s *Slip) pages(out *Output, o Options) []layout.Page {
 		}
 		slip.Counts = count(slip.Counts, what)
 		if i%slip.Copies == 0 {
-			slip.Labels = append(slip.Labels, layout.SlipLine{ID: item.Record.Row().ID, Code: string(item.Code)})
+			slip.Labels = append(slip.Labels, layout.SlipLine{ID: item.Record.Location.ID, Code: string(item.Code)})
 		}
 	}
 	return layout.SlipPages(slip)

@@ -46,7 +46,7 @@ func (p *Plan) Summary(file string, stock layout.Stock, outputs []Output) Summar
 		s.Files = append(s.Files, path)
 		s.Sheets += o.Sheets
 		for i, item := range o.Items {
-			made := LabelMade{ID: item.Record.Row().ID, Code: string(item.Code), File: path}
+			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: path}
 			if i < len(o.Placed) {
 				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
 			}

@@ -25,7 +25,7 @@ func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
 		case i.Marking != nil:
 			m.Items = append(m.Items, i)
 		case len(only) > 0:
-			m.Refused = append(m.Refused, Refusal{i.Record.Row().ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
+			m.Refused = append(m.Refused, Refusal{i.Record.Location.ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
 		}
 	}
 	return m, nil

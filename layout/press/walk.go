@@ -39,7 +39,7 @@ func NewWalk(v *report.View) []WalkRow {
 		u := &v.Unlisted[i]
 		row := WalkRow{ID: u.ID, Off: u.Printed.ID.Code()}
 		if r := u.Printed.Record; r != nil {
-			row.Area, row.Equipment = r.Row().Area, r.Row().Equipment
+			row.Area, row.Equipment = r.Location.Area, r.Location.Equipment
 		}
 		rows = append(rows, row)
 	}

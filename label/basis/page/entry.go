@@ -16,13 +16,14 @@ import (
 // entry is one label in a list.
 type entry struct {
 	ID, Area, Equipment string
-	Signal, Says        string // the signal word, then energy and kit
+	Signal              assess.Signal
+	Says                string // energy and kit
 	Sign                basis.Sign
 	Word                string // of the standing
 	Why                 string
 	Code                record.Code // "" where none was printed
 	Path                string      // of its page, from the start page; "" for none
-	energy              float64
+	energy              assess.CalCM2
 }
 
 // entries are the labels of the site in the order of locations.csv, then those
@@ -51,18 +52,17 @@ func (b *Book) entries() []entry {
 			continue
 		}
 		e.Sign, e.Word = basis.NotPrinted, "not printed"
-		if why := p.Error(); why != "" {
+		if why := p.Assessment.Stopped(); why != "" {
 			e.Why = "no label would be printed: " + why
-		} else {
-			e.record(record.New(p.Assessment, v.Site), "")
 		}
+		e.record(p.Record, "")
 		all = append(all, e)
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
 		e := entry{ID: u.ID}
 		if r := u.Printed.Record; r != nil {
-			e.Area, e.Equipment = r.Row().Area, r.Row().Equipment
+			e.Area, e.Equipment = r.Location.Area, r.Location.Equipment
 		}
 		all = append(all, printed(e, &u.Printed, &u.Standing))
 	}
@@ -80,15 +80,15 @@ func (e *entry) record(r *record.Record, code record.Code) {
 	if code != "" {
 		e.Path = Place(code, label.Facts(r)) + "index.html"
 	}
-	e.Signal, e.energy = r.Assessment.Signal, r.Results.Energy.Value
-	e.Says = label.Energy(assess.CalCM2(e.energy), assess.Units(r.Policy.Units))
-	switch assess.KitStatus(r.Assessment.KitStatus) {
+	e.Signal, e.energy = r.Signal, r.Energy.Value
+	e.Says = label.Energy(e.energy, r.Policy.Units)
+	switch r.Status {
 	case assess.NoneAllowed:
 		e.Says += " · no kit allowed"
 	case assess.NotRequired:
 		e.Says += " · no arc kit"
 	default:
-		e.Says += " · " + r.Assessment.Kit
+		e.Says += " · " + r.Kit
 	}
 }
 

@@ -60,7 +60,7 @@ func hostile(t *testing.T, live *Live) *Book {
 	if !a.Prints() {
 		t.Fatal(a.Findings)
 	}
-	if err := store.Carry(record.Job{Kind: record.Print, Date: today, By: hostileText, Reason: hostileText, Sheet: []record.Sheet{{Record: record.New(a, s)}}}); err != nil {
+	if err := store.Carry(record.Job{Kind: record.Print, Date: today, By: hostileText, Reason: hostileText, Sheet: []record.Sheet{{Record: record.New(a)}}}); err != nil {
 		t.Fatal(err)
 	}
 	return &Book{Shelf: basis.NewShelf(judge(), store), Live: live, Picture: func(*record.Record, record.Code) ([]byte, error) {

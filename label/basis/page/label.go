@@ -40,7 +40,7 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 		Code    record.Code
 		ID      string
 		Facts   string
-	}{v.Verdict(), until(v), id.Code(), v.Record.Row().ID, label.Facts(v.Record)})
+	}{v.Verdict(), until(v), id.Code(), v.Record.Location.ID, label.Facts(v.Record)})
 	if err != nil {
 		return nil, err
 	}
@@ -80,7 +80,6 @@ type labelPage struct {
 	Verdict basis.Verdict
 	Until   string // see until
 	Code    record.Code
-	Row     *record.Row
 	Where   string
 	Supply  string
 	Facts   string
@@ -102,17 +101,14 @@ type labelPage struct {
 // LabelPage is the page of a view.
 func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	r := v.Record
-	p := labelPage{View: v, Verdict: v.Verdict(), Until: until(v), Code: v.ID.Code(), Row: r.Row(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
+	p := labelPage{View: v, Verdict: v.Verdict(), Until: until(v), Code: v.ID.Code(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
 		Items: basis.Items(r), Policy: basis.PolicyItems(r), Cautions: basis.Cautions, Live: b.Live, Headroom: report.HeadroomLines(&v.Headroom)}
 	svg, err := b.Picture(r, v.ID.Code())
 	if err != nil {
 		p.PictureWhy = err.Error()
 	}
 	p.Picture = template.HTML(svg)
-	svg, p.CurveWhy, err = picture.Curve(r)
-	if err != nil {
-		return nil, err
-	}
+	svg, p.CurveWhy = picture.Curve(r)
 	p.Curve = template.HTML(svg)
 	if v.Place != nil && v.Hangs {
 		p.Findings = v.Place.Assessment.Findings
@@ -120,5 +116,5 @@ func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
-	return b.render("label.html", r.Row().ID+": "+p.Verdict.Word, 3, &p)
+	return b.render("label.html", r.Location.ID+": "+p.Verdict.Word, 3, &p)
 }

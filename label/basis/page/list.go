@@ -46,7 +46,7 @@ func found(all []entry) (File, error) {
 	rows := make([][]string, len(all))
 	for i := range all {
 		e := &all[i]
-		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, e.Signal, e.Says}
+		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says}
 	}
 	data, err := json.Marshal(rows) // which escapes what could end a script
 	return File{"labels.js", slices.Concat([]byte("const labels = "), data, []byte(";\n"))}, err

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"vouchmark/assess"
@@ -23,14 +22,13 @@ import (
 // owner's ladder and the cutoff. Both scales are logarithmic: a ladder goes from
 // 4 to 40, an energy from 0.1 to 200 cal/cm², a boundary from one foot to forty.
 //
-// Where nothing can be drawn svg is nil and why says the reason. err is that
-// of a record which does not hold what its equations need.
-func Curve(r *record.Record) (svg []byte, why string, err error) {
-	f, why, err := fallOf(r)
+// Where nothing can be drawn svg is nil and why says the reason.
+func Curve(r *record.Record) (svg []byte, why string) {
+	f, why := fallOf(r)
 	if f == nil {
-		return nil, why, err
+		return nil, why
 	}
-	return newChart(f).svg(), "", nil
+	return newChart(f).svg(), ""
 }
 
 // fall is what the drawing shows of a record.
@@ -71,44 +69,38 @@ const (
 	samples = 33   // distances, evenly in the logarithm, beside those that are marked
 )
 
-func fallOf(r *record.Record) (f *fall, why string, err error) {
-	s, err := r.Rebuild()
-	if err != nil {
-		return nil, "", err
-	}
+func fallOf(r *record.Record) (f *fall, why string) {
 	f = &fall{
-		units: assess.Units(r.Policy.Units), energy: r.Results.Energy.Value, distance: r.Row().Distance,
-		study: r.Results.Energy.From == string(assess.FromStudy), studyBoundary: r.Results.Boundary.From == string(assess.FromStudy),
+		units: r.Policy.Units, energy: float64(r.Energy.Value),
+		distance: float64(r.Location.Distance), boundary: float64(r.BoundaryToPrint),
+		study: r.Energy.From == assess.FromStudy, studyBoundary: r.Boundary.From == assess.FromStudy,
 	}
-	f.boundary = float64(assess.BoundaryToPrint(assess.CalCM2(f.energy), assess.MM(r.Results.Boundary.Value), assess.MM(f.distance)))
 	f.near = min(arc.MinDistanceMM, f.distance, f.boundary) / before
 	f.far = max(f.distance, f.boundary) * beyond
-	first, why := f.line(r, s, r.Results.Energy.Case)
+	first, why := f.line(r, r.Energy.Case)
 	if why != "" {
-		return nil, why, nil
+		return nil, why
 	}
 	f.lines = append(f.lines, first)
-	if r.Results.Boundary.Case != r.Results.Energy.Case {
-		if second, why := f.line(r, s, r.Results.Boundary.Case); why == "" {
+	if r.Boundary.Case != r.Energy.Case {
+		if second, why := f.line(r, r.Boundary.Case); why == "" {
 			f.lines = append(f.lines, second)
 		}
 	}
 	f.marks = marksOf(r)
 	f.describe(r)
-	return f, "", nil
+	return f, ""
 }
 
 // line is the recomputed energy of a case over the distance. A result that
 // this version of the program computes otherwise than the record keeps it is
 // not that of the label, and is not drawn.
-func (f *fall) line(r *record.Record, s *assess.Site, name string) (line, string) {
-	l := &s.Locations[0]
-	i := slices.IndexFunc(l.Cases, func(c assess.Case) bool { return c.Name == name })
-	if i < 0 || i >= len(r.Results.Computed) {
+func (f *fall) line(r *record.Record, name string) (line, string) {
+	c := r.Location.CaseNamed(name)
+	if c == nil {
 		return line{}, fmt.Sprintf("the record holds no case %q", name)
 	}
-	c, at := &l.Cases[i], assess.MM(f.distance)
-	points, why := assess.EnergyOver(l, c, s, f.distances())
+	points, why := assess.EnergyOver(&r.Inputs, c, f.distances())
 	if c.Method == assess.Stated {
 		why = "the study states the energy at one distance only; nothing was recomputed"
 	} else if why != "" {
@@ -117,13 +109,13 @@ func (f *fall) line(r *record.Record, s *assess.Site, name string) (line, string
 	if why != "" {
 		return line{}, why
 	}
-	kept := r.Results.Computed[i].Energy
-	if kept == 0 {
+	kept := r.ComputedOf(name)
+	if kept == nil {
 		return line{}, "the record keeps no recomputed energy of this case; what this version of the program computes is not the label's"
 	}
-	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == at })
-	if k < 0 || math.Abs(float64(points[k].Energy)-kept) > 1e-8*kept { // the last of the nine digits may differ between processors
-		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; this version of the program computes otherwise", number(kept))
+	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == r.Location.Distance })
+	if k < 0 || !assess.Same(points[k].Energy, kept.Energy) {
+		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; this version of the program computes otherwise", assess.Number(kept.Energy))
 	}
 	return line{name, points}, ""
 }
@@ -143,23 +135,20 @@ const chosenMark = ", chosen"
 
 func marksOf(r *record.Record) []mark {
 	cal := ""
-	if assess.Units(r.Policy.Units) == assess.SI {
+	if r.Policy.Units == assess.SI {
 		cal = " cal" // beside energies in J/cm²: garments are marked in cal/cm²
 	}
-	marks := []mark{{at: r.Policy.Cutoff, rating: "cutoff " + number(r.Policy.Cutoff) + cal, cutoff: true}}
+	marks := []mark{{at: float64(r.Policy.Cutoff), rating: "cutoff " + assess.Number(r.Policy.Cutoff) + cal, cutoff: true}}
 	for _, g := range r.Policy.Ladder {
-		chosen := r.Assessment.KitStatus == string(assess.KitChosen) && g.Kit == r.Assessment.Kit
-		rating := " · " + number(g.Rating) + cal
+		chosen := r.Status == assess.KitChosen && g.Kit == r.Kit
+		rating := " · " + assess.Number(g.Rating) + cal
 		if chosen {
 			rating += chosenMark
 		}
-		marks = append(marks, mark{at: g.Rating, name: g.Kit, rating: rating, chosen: chosen})
+		marks = append(marks, mark{at: float64(g.Rating), name: g.Kit, rating: rating, chosen: chosen})
 	}
 	return marks
 }
-
-// number writes a value of the owner's or the study's as it is.
-func number(x float64) string { return strconv.FormatFloat(assess.Round9(x), 'f', -1, 64) }
 
 func (f *fall) energyText() string   { return label.Energy(assess.CalCM2(f.energy), f.units) }
 func (f *fall) distanceText() string { return label.Distance(assess.MM(f.distance), f.units) }
@@ -178,12 +167,12 @@ func (f *fall) thresholdText() string {
 
 // describe says in words what the drawing shows.
 func (f *fall) describe(r *record.Record) {
-	f.title = "Incident energy over distance, " + r.Row().ID
+	f.title = "Incident energy over distance, " + r.Location.ID
 	var b strings.Builder
 	say := func(format string, a ...any) { fmt.Fprintf(&b, format+" ", a...) }
 	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. Both scales are logarithmic.",
-		assess.Method(r.RowOf(f.lines[0].name).Method).Standard(), ofCase(r, f.lines[0].name))
-	if n := assess.Method(r.RowOf(f.lines[0].name).Method); n == assess.IEEE1584 {
+		r.RowOf(f.lines[0].name).Method.Standard(), ofCase(r, f.lines[0].name))
+	if n := r.RowOf(f.lines[0].name).Method; n == assess.IEEE1584 {
 		say("It begins at %s, the shortest distance for which the method is published.", label.Distance(arc.MinDistanceMM, f.units))
 	}
 	if f.study {
@@ -199,7 +188,7 @@ func (f *fall) describe(r *record.Record) {
 
 // ofCase names a case of a record that has several.
 func ofCase(r *record.Record, name string) string {
-	if len(r.Rows) == 1 {
+	if len(r.Location.Cases) == 1 {
 		return ""
 	}
 	return ", case " + caseName(name)
@@ -224,14 +213,14 @@ func (f *fall) computed() assess.CalCM2 {
 
 func (f *fall) boundaryWords(r *record.Record) string {
 	text := fmt.Sprintf("The arc-flash boundary, where %s is left, is at %s", f.thresholdText(), f.boundaryText())
-	g := r.Results.Boundary
+	g := r.Boundary
 	switch {
-	case f.boundary > g.Value:
+	case r.BoundaryToPrint > g.Value:
 		text += ", raised to the working distance"
 	case f.studyBoundary:
 		text += ", as the study states it"
 	}
-	if g.Case != r.Results.Energy.Case {
+	if g.Case != r.Energy.Case {
 		text += ofCase(r, g.Case)
 	}
 	if len(f.lines) > 1 {
@@ -243,10 +232,10 @@ func (f *fall) boundaryWords(r *record.Record) string {
 // ladderWords names the ladder by where it lies.
 func (f *fall) ladderWords(r *record.Record) string {
 	var below, above []string
-	printed := float64(assess.PrintedCal(assess.CalCM2(f.energy)))
+	printed := assess.PrintedCal(r.Energy.Value)
 	for _, g := range r.Policy.Ladder {
-		name := fmt.Sprintf("%s · %s", g.Kit, number(g.Rating))
-		if g.Kit == r.Assessment.Kit {
+		name := fmt.Sprintf("%s · %s", g.Kit, assess.Number(g.Rating))
+		if g.Kit == r.Kit {
 			name += " (chosen)"
 		}
 		if g.Rating < printed {
@@ -263,8 +252,8 @@ func (f *fall) ladderWords(r *record.Record) string {
 		text += " at or above it: " + strings.Join(above, ", ") + ";"
 	}
 	text = strings.TrimSuffix(text, ";") + ". "
-	limit := fmt.Sprintf("The owner's cutoff is %s cal/cm²", number(r.Policy.Cutoff))
-	switch assess.KitStatus(r.Assessment.KitStatus) {
+	limit := fmt.Sprintf("The owner's cutoff is %s cal/cm²", assess.Number(r.Policy.Cutoff))
+	switch r.Status {
 	case assess.NoneAllowed:
 		limit += ": the energy is above it, and no kit is allowed."
 	case assess.NotRequired:

@@ -215,7 +215,7 @@ func (c *chart) addAxes() {
 	for k := -6; k < 9; k++ {
 		for _, step := range steps {
 			value := step * math.Pow(10, float64(k))
-			y, s := c.y(value/per), number(value)
+			y, s := c.y(value/per), assess.Number(value)
 			if y < c.top || y > c.bottom-4 || width(s, false) > plotLeft-8 {
 				continue
 			}

@@ -72,7 +72,7 @@ func plant(t testing.TB, labels int) string {
 	job := record.Job{Kind: record.Print, Date: v.Today, By: "A. Sample"}
 	for i := range v.Places {
 		if v.Places[i].Assessment.Prints() {
-			job.Sheet = append(job.Sheet, record.Sheet{Record: record.New(v.Places[i].Assessment, v.Site)})
+			job.Sheet = append(job.Sheet, record.Sheet{Record: record.New(v.Places[i].Assessment)})
 		}
 	}
 	if err := s.Carry(job); err != nil {

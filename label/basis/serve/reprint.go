@@ -96,7 +96,7 @@ func (h *Handler) askReprint(w http.ResponseWriter, r *http.Request, s *snapshot
 		}
 		switch {
 		case err == nil:
-			row := v.Record.Row()
+			row := v.Record.Location
 			form.Code, form.ID, form.Equipment, form.Verdict = string(v.ID.Code()), row.ID, row.Equipment, v.Verdict()
 			form.Refused = h.site.Desk.Refused(v)
 			form.Stocks = h.site.Desk.Stocks(&s.shelf.Site.Site.Policy)

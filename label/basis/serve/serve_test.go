@@ -83,9 +83,9 @@ func newPlant(t testing.TB, writes bool) *plant {
 	}
 	job := record.Job{Kind: record.Print, Date: today, Stock: "4x4", By: "test"}
 	for i := range v.Places {
-		r := record.New(v.Places[i].Assessment, v.Site)
+		r := record.New(v.Places[i].Assessment)
 		job.Sheet = append(job.Sheet, record.Sheet{Record: r})
-		p.codes[r.Row().ID], p.facts[r.Row().ID] = v.Places[i].Code, label.Facts(r)
+		p.codes[r.Location.ID], p.facts[r.Location.ID] = v.Places[i].Code, label.Facts(r)
 	}
 	if err := store.Carry(job); err != nil {
 		t.Fatal(err)

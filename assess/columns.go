@@ -1,0 +1,243 @@
+package assess
+
+import (
+	"slices"
+
+	"vouchmark/assess/shock"
+)
+
+// Column is one column of locations.csv: what it is called, how it is read,
+// where its value is kept, and what it does to a label. Reading, flags,
+// records, drift, the inputs on a page, hints and README's table all follow
+// from [Columns].
+type Column struct {
+	Name    string // without a unit: "voltage"
+	Kind    Kind
+	Units   []Unit   // of a quantity: its spellings, the usual one first
+	Choices []string // of a choice
+	Longest int      // of a text, in characters; 0 is 200
+	Prose   bool     // the text may be broken over lines, which are joined
+
+	PerCase  bool // its value is one case's own; else all cases of a location agree
+	Weight   Weight
+	Needed   bool // every row has it
+	Equation bool // an equation reads it, so it is a flag of the command arc
+	Noted    bool // the program notes it; the file has no such column
+	Meaning  string
+
+	field
+}
+
+// Kind is how a column is read.
+type Kind int
+
+// The kinds of columns.
+const (
+	Text Kind = iota
+	Choice
+	List // of ids, separated by semicolons
+	Day
+	Quantity // a number above 0
+)
+
+// Weight is what a column does to the label.
+type Weight int
+
+// The weights. A label whose row differs in a column of weight is another
+// label.
+const (
+	Neither Weight = iota // it neither decides the label nor stands on it
+	Stands                // the label shows it
+	Decides               // the label's numbers, its dates or its standing follow from it
+)
+
+// Unit is a unit in a heading, and its factor to the program's own.
+type Unit struct {
+	Suffix string
+	Factor float64
+}
+
+// Cycles is the unit that a reader first turns into milliseconds, by the
+// frequency of the system; its factor is that of a millisecond.
+const Cycles = "cycles"
+
+// The units of quantities. The one with the factor 1 is the program's own.
+var (
+	volts     = []Unit{{"v", 1}, {"kv", 1000}}
+	currents  = []Unit{{"ka", 1}, {"a", 1e-3}}
+	energies  = []Unit{{"cal_cm2", 1}, {"j_cm2", 1 / JoulePerCal}}
+	durations = []Unit{{"ms", 1}, {"s", 1000}, {Cycles, 1}}
+	// Lengths are the units of a length, with inches first.
+	Lengths = []Unit{{"in", MMPerInch}, {"mm", 1}, {"ft", MMPerFoot}}
+	sizes   = []Unit{{"mm", 1}, {"in", MMPerInch}, {"ft", MMPerFoot}}
+	bare    = []Unit{{"", 1}}
+)
+
+// Columns are the columns of locations.csv. A record writes its rows in this
+// order, so a column is never moved: a new one may stand anywhere.
+var Columns = []Column{
+	{Name: "id", Kind: Text, Longest: 40, Weight: Stands, Needed: true,
+		Meaning: "short name of the place, as it stands on the label",
+		field:   word(func(r Row) *string { return &r.ID })},
+	{Name: "case", Kind: Text, PerCase: true,
+		Meaning: "operating condition that the study looked at; several rows may share an id when their cases differ",
+		field:   word(func(r Row) *string { return &r.Name })},
+	{Name: "area", Kind: Text, Prose: true, Weight: Stands,
+		Meaning: "part of the plant; labels are printed in the order of areas",
+		field:   word(func(r Row) *string { return &r.Area })},
+	{Name: "equipment", Kind: Text, Prose: true, Weight: Stands, Needed: true,
+		Meaning: "what the equipment is, in a few words",
+		field:   word(func(r Row) *string { return &r.Equipment })},
+	{Name: "class", Kind: Choice, Choices: Classes,
+		Meaning: "class of equipment, for typical values and plausibility",
+		field:   word(func(r Row) *string { return &r.Class })},
+	{Name: "fed_from", Kind: List, Weight: Stands,
+		Meaning: "locations that feed this one, separated by semicolons",
+		field:   list(func(r Row) *[]string { return &r.FedFrom })},
+	{Name: "supply", Kind: Choice, Choices: spelled(shock.AC3, shock.AC1, shock.DC),
+		Weight: Decides, Needed: true, Equation: true,
+		Meaning: "three-phase AC, single-phase AC, or DC",
+		field:   word(func(r Row) *shock.Supply { return &r.Supply })},
+	{Name: "conductor", Kind: Choice, Choices: []string{"fixed", "movable"}, Weight: Decides,
+		Meaning: "whether an exposed movable conductor is possible, for the limited approach boundary; empty is fixed",
+		field: field{
+			get: func(r Row) any { return map[bool]string{false: "fixed", true: "movable"}[r.Movable] },
+			set: func(r Row, v any) { r.Movable = v == "movable" },
+		}},
+	{Name: "voltage", Kind: Quantity, Units: volts, Weight: Decides, Needed: true, Equation: true,
+		Meaning: "nominal system voltage, phase to phase on ac3",
+		field:   number(func(r Row) *Volts { return &r.Voltage })},
+	{Name: "fault", Kind: Quantity, Units: currents, PerCase: true, Weight: Decides, Equation: true,
+		Meaning: "available (bolted) fault current",
+		field:   number(func(r Row) *KA { return &r.Fault })},
+	{Name: "rating", Kind: Quantity, Units: currents, Weight: Decides,
+		Meaning: "short-circuit rating of the equipment",
+		field:   number(func(r Row) *KA { return &r.Rating })},
+	{Name: "energy", Kind: Quantity, Units: energies, PerCase: true, Weight: Decides,
+		Meaning: "incident energy at the working distance, as the study states it",
+		field:   number(func(r Row) *CalCM2 { return &r.Energy })},
+	{Name: "boundary", Kind: Quantity, Units: Lengths, PerCase: true, Weight: Decides,
+		Meaning: "arc-flash boundary, as the study states it",
+		field:   number(func(r Row) *MM { return &r.Boundary })},
+	{Name: "distance", Kind: Quantity, Units: Lengths, Weight: Decides, Needed: true, Equation: true,
+		Meaning: "working distance",
+		field:   number(func(r Row) *MM { return &r.Distance })},
+	{Name: "electrodes", Kind: Choice, Choices: []string{"VCB", "VCBB", "HCB", "VOA", "HOA"},
+		Weight: Decides, Equation: true,
+		Meaning: "electrode configuration; never assumed",
+		field:   word(func(r Row) *string { return &r.Electrodes })},
+	{Name: "gap", Kind: Quantity, Units: sizes, Weight: Decides, Equation: true,
+		Meaning: "gap between conductors",
+		field:   number(func(r Row) *MM { return &r.Gap })},
+	{Name: "height", Kind: Quantity, Units: sizes, Weight: Decides, Equation: true,
+		Meaning: "height of the enclosure",
+		field:   number(func(r Row) *MM { return &r.Height })},
+	{Name: "width", Kind: Quantity, Units: sizes, Weight: Decides, Equation: true,
+		Meaning: "width of the enclosure",
+		field:   number(func(r Row) *MM { return &r.Width })},
+	{Name: "depth", Kind: Quantity, Units: sizes, Weight: Decides, Equation: true,
+		Meaning: "depth of the enclosure; none counts as deep",
+		field:   number(func(r Row) *MM { return &r.Depth })},
+	{Name: "assumed", Kind: List, Weight: Decides, Noted: true,
+		Meaning: "columns that the row leaves empty and that were taken from typical values",
+		field:   list(func(r Row) *[]string { return &r.Assumed })},
+	{Name: "clear", Kind: Quantity, Units: durations, PerCase: true, Weight: Decides, Equation: true,
+		Meaning: "arc duration at the arcing current",
+		field:   number(func(r Row) *MS { return &r.Clear })},
+	{Name: "clear_reduced", Kind: Quantity, Units: durations, PerCase: true, Weight: Decides, Equation: true,
+		Meaning: "arc duration at the reduced arcing current; neither one stands in for the other",
+		field:   number(func(r Row) *MS { return &r.ClearReduced })},
+	{Name: "device", Kind: Text, Prose: true, PerCase: true, Weight: Decides,
+		Meaning: "protective device that clears the arc",
+		field:   word(func(r Row) *string { return &r.Device })},
+	{Name: "device_at", Kind: Text, Longest: 40, PerCase: true, Weight: Decides,
+		Meaning: "location in which that device stands",
+		field:   word(func(r Row) *string { return &r.DeviceAt })},
+	{Name: "device_rating", Kind: Quantity, Units: currents, PerCase: true, Weight: Decides,
+		Meaning: "interrupting rating of that device",
+		field:   number(func(r Row) *KA { return &r.DeviceRating })},
+	{Name: "curve", Kind: Text, PerCase: true, // compared by its points
+		Meaning: "file in curves/ with the device's clearing curve, for a row without durations",
+		field:   word(func(r Row) *string { return &r.Curve })},
+	{Name: "method", Kind: Choice, Choices: spelled(IEEE1584, Lee, DCMaxPower, Stated),
+		PerCase: true, Weight: Decides, Equation: true,
+		Meaning: "how the result is recomputed; empty is ieee1584-2018 on an ac3 row with electrodes, else stated",
+		field:   word(func(r Row) *Method { return &r.Method })},
+	{Name: "multiplier", Kind: Quantity, Units: bare, Choices: []string{"1", "3"},
+		PerCase: true, Weight: Decides, Equation: true,
+		Meaning: "dc-max-power: 1 in the open, 3 in an enclosure",
+		field:   number(func(r Row) *float64 { return &r.Multiplier })},
+	{Name: "study", Kind: Text, PerCase: true, Weight: Stands,
+		Meaning: "name or number of the study",
+		field:   word(func(r Row) *string { return &r.Study })},
+	{Name: "revision", Kind: Text, PerCase: true, Weight: Stands,
+		Meaning: "revision of the study",
+		field:   word(func(r Row) *string { return &r.Revision })},
+	{Name: "edition", Kind: Text, PerCase: true,
+		Meaning: "edition of the standard that the study follows",
+		field:   word(func(r Row) *string { return &r.Edition })},
+	{Name: "surveyed", Kind: Day, PerCase: true, Weight: Decides,
+		Meaning: "date of the field data; changes from that day on count",
+		field:   day(func(r Row) *Date { return &r.Case.Surveyed })},
+	{Name: "prepared", Kind: Day, PerCase: true, Weight: Decides, Needed: true,
+		Meaning: "date of the study",
+		field:   day(func(r Row) *Date { return &r.Case.Prepared })},
+	{Name: "engineer", Kind: Text, PerCase: true,
+		Meaning: "who made the study",
+		field:   word(func(r Row) *string { return &r.Engineer })},
+	{Name: "accepted_by", Kind: Text, PerCase: true,
+		Meaning: "who accepts a recomputed result where the study states none",
+		field:   word(func(r Row) *string { return &r.AcceptedBy })},
+	{Name: "note", Kind: Text, Longest: 2000, Prose: true, PerCase: true,
+		Meaning: "anything else; main isolated: … where own_main is set",
+		field:   word(func(r Row) *string { return &r.Note })},
+}
+
+// Classes are the classes of equipment.
+var Classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer", "battery", "other"}
+
+func spelled[T ~string](all ...T) []string {
+	words := make([]string, len(all))
+	for i, w := range all {
+		words[i] = string(w)
+	}
+	return words
+}
+
+// ColumnNamed is the column of a name, without a unit, or nil.
+func ColumnNamed(name string) *Column {
+	if i := slices.IndexFunc(Columns, func(c Column) bool { return c.Name == name }); i >= 0 {
+		return &Columns[i]
+	}
+	return nil
+}
+
+// Spellings are the names that a heading may give the column, the usual one
+// first.
+func (c *Column) Spellings() []string {
+	if c.Kind != Quantity {
+		return []string{c.Name}
+	}
+	names := make([]string, len(c.Units))
+	for i := range c.Units {
+		names[i] = c.spelling(&c.Units[i])
+	}
+	return names
+}
+
+func (c *Column) spelling(u *Unit) string {
+	if u.Suffix == "" {
+		return c.Name
+	}
+	return c.Name + "_" + u.Suffix
+}
+
+// Key is how a record names the column: with the program's own unit.
+func (c *Column) Key() string {
+	for i := range c.Units {
+		if c.Units[i].Factor == 1 {
+			return c.spelling(&c.Units[i])
+		}
+	}
+	return c.Name
+}

@@ -1,0 +1,158 @@
+package assess
+
+import (
+	"cmp"
+	"slices"
+
+	"vouchmark/assess/shock"
+)
+
+// Rules is the number of the rules by which [Judge] judges. It is raised only
+// when a printed value can change: when the same inputs would be judged or
+// rounded in another way. A record holds the number of its rules.
+const Rules = 1
+
+// Judge gives the outcome of a location's results by its owner's policy. It is
+// the only way to an outcome: for a print, an audit, drift, screening, and
+// what a change would make of a label.
+func Judge(in *Inputs) Outcome {
+	a := &Assessment{Inputs: *in}
+	a.compute()
+	a.settle()
+	a.compare()
+	a.protectFromShock()
+	a.checkDates()
+	a.checkEdition()
+	a.checkResults()
+	a.checkGeometry()
+	a.checkFault()
+	a.checkDeviceAt()
+	return a.Outcome
+}
+
+// Settle is the outcome of a location's results where each case's recomputed
+// result is given, and not evaluated: what its label would say by them.
+func Settle(in *Inputs, computed []*Computed) Outcome {
+	a := &Assessment{Inputs: *in}
+	a.Computed = computed
+	a.settle()
+	return a.Outcome
+}
+
+// settle decides what the label says of the arc, and its dates.
+func (a *Assessment) settle() {
+	l, p := a.Location, a.Policy
+	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
+	from := a.Prepared
+	if a.Reviewed != nil {
+		from = a.Reviewed.Date
+	}
+	a.ReviewBy = from.AddMonths(p.ReviewMonths)
+	a.govern()
+	a.BoundaryToPrint = boundaryToPrint(a.Energy.Value, a.Boundary.Value, l.Distance)
+	a.Signal = Warning
+	if a.Energy.Value > 0 { // nothing is chosen for an energy that nobody knows
+		a.Signal, a.Status, a.Kit = p.Choose(a.Energy.Value)
+	}
+}
+
+// govern takes the largest energy and, on its own, the largest boundary and
+// fault current over the cases. Which of the stated and the recomputed ones
+// count is the owner's choice: both, unless a named person accepts another.
+// Of equal ones the study's decides, then the first in the file.
+func (a *Assessment) govern() {
+	for i := range a.Location.Cases {
+		c, r := &a.Location.Cases[i], a.Computed[i]
+		a.Fault.raise(c.Fault, c, FromStudy)
+		if a.Policy.Govern != GovernComputed || r == nil {
+			a.Energy.raise(c.Energy, c, FromStudy)
+			a.Boundary.raise(c.Boundary, c, FromStudy)
+		}
+		if r == nil {
+			continue
+		}
+		if a.Policy.Govern != GovernStudy || c.Energy == 0 {
+			a.Energy.raise(r.Energy, c, FromComputed)
+		}
+		if a.Policy.Govern != GovernStudy || c.Boundary == 0 {
+			a.Boundary.raise(r.Boundary, c, FromComputed)
+		}
+	}
+}
+
+func boundaryToPrint(e CalCM2, boundary, distance MM) MM {
+	if boundary > 0 && (e >= Threshold || PrintedCal(e) > Threshold) {
+		return max(boundary, distance)
+	}
+	return boundary
+}
+
+// Choose gives signal word and kit for an energy, by its printed number: the
+// lowest rung rated at least that much, DANGER and no kit above the cutoff,
+// none required below a printed 1.2 cal/cm².
+func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
+	e := PrintedCal(energy)
+	switch {
+	case e > p.Cutoff:
+		return Danger, NoneAllowed, ""
+	case e < Threshold:
+		return Warning, NotRequired, ""
+	}
+	for i := range p.Ladder {
+		if p.Ladder[i].Rating >= e {
+			return Warning, KitChosen, p.Ladder[i].Kit
+		}
+	}
+	return Warning, KitChosen, ""
+}
+
+// Rung is the rung of the ladder with that name, or nil.
+func (p *Policy) Rung(kit string) *Rung {
+	if i := slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Kit == kit }); i >= 0 {
+		return &p.Ladder[i]
+	}
+	return nil
+}
+
+func (a *Assessment) protectFromShock() {
+	l, p := a.Location, a.Policy
+	var err error
+	if a.Shock, err = shock.Approach(l.Supply, float64(l.Voltage), l.Movable, p.Approach); err != nil {
+		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+	}
+	// On one phase above 250 V the gloves too go by phase to phase: the safe
+	// side where both phases may be met (29 CFR 1926.97 Table E-4, note).
+	v := max(float64(l.Voltage), a.Shock.Voltage)
+	glove, err := shock.GloveFor(l.Supply, v, p.MinimumGloveClass)
+	if err != nil {
+		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+	}
+	a.Glove = Glove{glove.Class, Volts(glove.Limit(l.Supply))}
+	a.Shock.Voltage = Round9(a.Shock.Voltage)
+}
+
+// Assessment is one location of a site, judged: its inputs, what follows from
+// them, and what a person must look at by its own rows, by other rows, and by
+// the day.
+type Assessment struct {
+	Inputs
+	Outcome
+}
+
+// Assess judges every location of a site, in the site's order. today decides
+// only whether a study lies in the future, and which reviews have been.
+func (s *Site) Assess(today Date) []Assessment {
+	net := newNetwork(s)
+	reviewed := s.Log.ReviewedRight(today)
+	all := make([]Assessment, len(s.Locations))
+	for i := range s.Locations {
+		a := &all[i]
+		a.Inputs = s.Inputs(&s.Locations[i])
+		a.Reviewed = reviewed(a.Location.ID, a.Location.Prepared(), Date{})
+		a.Outcome = Judge(&a.Inputs)
+		a.checkToday(today)
+		net.check(a)
+		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(x.Level.rank(), y.Level.rank()) })
+	}
+	return all
+}

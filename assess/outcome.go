@@ -1,0 +1,109 @@
+package assess
+
+import "vouchmark/assess/shock"
+
+// Signal is the signal word's meaning; a label words it in its languages.
+type Signal string
+
+// The signal words of ANSI Z535.4 that a label may carry.
+const (
+	Warning Signal = "WARNING"
+	Danger  Signal = "DANGER"
+)
+
+// KitStatus says whether a kit is to be worn, as `check --json` spells it.
+type KitStatus string
+
+// The states of the kit.
+const (
+	KitChosen   KitStatus = "kit"
+	NoneAllowed KitStatus = "none allowed" // above the owner's cutoff
+	NotRequired KitStatus = "not required" // below a printed 1.2 cal/cm²
+)
+
+// Origin says where a governing number comes from.
+type Origin string
+
+// The origins.
+const (
+	FromStudy    Origin = "study"
+	FromComputed Origin = "computed"
+)
+
+// Governing is a number that decided the label: its value, the case it comes
+// from, and whether the study states it or the program computed it. A zero
+// value is "no number".
+type Governing[T ~float64] struct {
+	Value T      `json:"value"`
+	Case  string `json:"case,omitempty"`
+	From  Origin `json:"from"`
+}
+
+func (g *Governing[T]) raise(v T, c *Case, from Origin) {
+	if v > g.Value {
+		*g = Governing[T]{v, c.Name, from}
+	}
+}
+
+// Outcome is what the policy makes of a location's results: all that follows
+// from [Inputs], and nothing else. It has no day. Numbers are rounded to 9
+// significant digits, as they are stored.
+type Outcome struct {
+	Energy   Governing[CalCM2] `json:"energy_cal_cm2"` // at the working distance
+	Boundary Governing[MM]     `json:"boundary_mm"`    // arc-flash boundary
+	// BoundaryToPrint is the boundary as the label needs it: from 1.2 cal/cm²
+	// on it never ends inside the working distance.
+	BoundaryToPrint MM            `json:"boundary_to_print_mm"`
+	Fault           Governing[KA] `json:"fault_ka,omitzero"` // largest available fault current
+
+	Signal Signal    `json:"signal"`
+	Status KitStatus `json:"kit_status"`    // "" where there is no energy
+	Kit    string    `json:"kit,omitempty"` // the chosen rung of the ladder; "" for none
+
+	Shock shock.Boundaries `json:"shock"`
+	Glove Glove            `json:"glove"`
+
+	Prepared Date `json:"prepared"`
+	Surveyed Date `json:"surveyed,omitzero"`
+	ReviewBy Date `json:"review_by"`
+
+	// Computed stands beside the location's cases: what the equations give, or
+	// nil; NotComputed then says why.
+	Computed    []*Computed `json:"computed"`
+	NotComputed []string    `json:"-"`
+
+	Findings []Finding `json:"-"` // of the location's own rows
+}
+
+// Glove is a class of rubber insulating gloves, and the voltage to which it may
+// be used on the location's kind of supply. Class is "" where no class covers
+// the voltage.
+type Glove struct {
+	Class string `json:"class"`
+	Limit Volts  `json:"limit_v"`
+}
+
+// Worst is the recomputed result of the case with the most energy, or nil
+// where nothing could be recomputed.
+func (o *Outcome) Worst() *Computed {
+	var worst *Computed
+	for _, r := range o.Computed {
+		if r != nil && (worst == nil || r.Energy > worst.Energy) {
+			worst = r
+		}
+	}
+	return worst
+}
+
+// Prints reports whether no error finding stops the label.
+func (o *Outcome) Prints() bool { return o.Stopped() == "" }
+
+// Stopped is the first error finding, which stops the label; "" for none.
+func (o *Outcome) Stopped() string {
+	for _, f := range o.Findings {
+		if f.Level == Error {
+			return f.Field + ": " + f.Message
+		}
+	}
+	return ""
+}

@@ -1,0 +1,168 @@
+package assess
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Row is one row of locations.csv: a case, and the location that it is of.
+type Row struct {
+	*Location
+	*Case
+}
+
+// Row is the row of the case of that number.
+func (l *Location) Row(i int) Row { return Row{l, &l.Cases[i]} }
+
+// CaseNamed is the case of that name, or nil.
+func (l *Location) CaseNamed(name string) *Case {
+	if i := slices.IndexFunc(l.Cases, func(c Case) bool { return c.Name == name }); i >= 0 {
+		return &l.Cases[i]
+	}
+	return nil
+}
+
+// field is where a row keeps a column: a string, a []string, a Date, or a
+// float64 in the program's unit.
+type field struct {
+	get func(Row) any
+	set func(Row, any)
+}
+
+func word[T ~string](at func(Row) *T) field {
+	return field{func(r Row) any { return string(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(string)) }}
+}
+
+func number[T ~float64](at func(Row) *T) field {
+	return field{func(r Row) any { return float64(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(float64)) }}
+}
+
+func list(at func(Row) *[]string) field {
+	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.([]string) }}
+}
+
+func day(at func(Row) *Date) field {
+	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.(Date) }}
+}
+
+// Set puts a value into a row: a string, a []string, a Date, or a float64 in
+// the program's unit, by the column's kind.
+func (c *Column) Set(r Row, v any) { c.set(r, v) }
+
+// Text is a row's value as a person reads it, in the program's unit; "" where
+// the row gives none.
+func (c *Column) Text(r Row) string {
+	switch v := c.get(r).(type) {
+	case float64:
+		if v == 0 {
+			return ""
+		}
+		return Number(v)
+	case []string:
+		return strings.Join(sorted(v), "; ")
+	case Date:
+		return v.String()
+	default:
+		return v.(string)
+	}
+}
+
+// sorted is a list in alphabetical order.
+func sorted(list []string) []string { return slices.Sorted(slices.Values(list)) }
+
+// Cell is one filled cell of a row: the column's key, and its value as text.
+type Cell struct{ Column, Value string }
+
+// Cells are the filled cells of a row.
+func (r Row) Cells() []Cell {
+	var cells []Cell
+	for i := range Columns {
+		if text := Columns[i].Text(r); text != "" {
+			cells = append(cells, Cell{Columns[i].Key(), text})
+		}
+	}
+	return cells
+}
+
+// MarshalJSON writes a location as its rows: a list of objects, one for each
+// case, with the filled columns in the order of the table.
+func (l *Location) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	for i := range l.Cases {
+		b.WriteString(map[bool]string{true: "[", false: ","}[i == 0])
+		start := "{"
+		for k := range Columns {
+			c := &Columns[k]
+			row := l.Row(i)
+			if c.Text(row) == "" {
+				continue
+			}
+			b.WriteString(start + `"` + c.Key() + `":`)
+			if err := e.Encode(c.get(row)); err != nil {
+				return nil, err
+			}
+			start = ","
+		}
+		b.WriteByte('}')
+	}
+	b.WriteByte(']')
+	return b.Bytes(), nil
+}
+
+// UnmarshalJSON reads the rows of a location. Whoever stores them checks that
+// they encode to the same bytes again.
+func (l *Location) UnmarshalJSON(data []byte) error {
+	var rows []map[string]json.RawMessage
+	if err := json.Unmarshal(data, &rows); err != nil {
+		return err
+	}
+	if len(rows) == 0 {
+		return errors.New("no rows")
+	}
+	l.Cases = make([]Case, len(rows))
+	for i := range rows {
+		for k := range Columns {
+			c := &Columns[k]
+			raw, given := rows[i][c.Key()]
+			if !given {
+				continue
+			}
+			delete(rows[i], c.Key())
+			if err := c.decode(l.Row(i), raw); err != nil {
+				return fmt.Errorf("%s: %w", c.Key(), err)
+			}
+		}
+		for key := range rows[i] {
+			return fmt.Errorf("a column %q, which this version does not know: made by a later version", key)
+		}
+	}
+	return nil
+}
+
+// decode puts one value of a stored row into its place.
+func (c *Column) decode(r Row, raw json.RawMessage) error {
+	switch c.Kind {
+	case Quantity:
+		return decode[float64](c, r, raw)
+	case List:
+		return decode[[]string](c, r, raw)
+	case Day:
+		return decode[Date](c, r, raw)
+	}
+	return decode[string](c, r, raw)
+}
+
+func decode[T any](c *Column, r Row, raw json.RawMessage) error {
+	var v T
+	if err := json.Unmarshal(raw, &v); err != nil {
+		return err
+	}
+	c.set(r, v)
+	return nil
+}

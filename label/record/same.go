@@ -1,0 +1,78 @@
+package record
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+)
+
+// sameLabel reports whether two records of a location show the same facts: all
+// that decides the label or stands on it. What has no weight, and how the
+// program came to its numbers, does not matter.
+func (r *Record) sameLabel(next *Record) bool {
+	o, n := &r.Outcome, &next.Outcome
+	switch {
+	case len(dataDrift(r, next)) > 0 || len(policyDrift(r, next)) > 0 || len(resultDrift(r, next)) > 0:
+		return false
+	case o.Signal != n.Signal || o.Status != n.Status || o.Kit != n.Kit:
+		return false
+	case o.Shock != n.Shock || o.Glove != n.Glove:
+		return false
+	case !assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) || !assess.Same(o.Fault.Value, n.Fault.Value):
+		return false
+	case o.Prepared != n.Prepared || o.Surveyed != n.Surveyed || o.ReviewBy != n.ReviewBy:
+		return false
+	case !slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same):
+		return false
+	}
+	return r.samePolicy(next)
+}
+
+// samePolicy compares what of the owner's policy decided two labels. The
+// approach row shows in the boundaries.
+func (r *Record) samePolicy(next *Record) bool {
+	decided := func(r *Record) []byte {
+		p := *r.Policy
+		p.Approach = nil
+		b, err := encode(struct {
+			*assess.Policy
+			*assess.Review
+		}{&p, r.Reviewed}, "")
+		if err != nil {
+			return nil
+		}
+		return b
+	}
+	a, b := decided(r), decided(next)
+	return a != nil && bytes.Equal(a, b)
+}
+
+// differences words the first few things in which the outcome of a record
+// differs from that which its inputs give; "" where every byte is the same.
+func differences(r, again *Record) string {
+	was, err := encode(r.Outcome, "")
+	if err != nil {
+		return err.Error()
+	}
+	is, err := encode(again.Outcome, "")
+	if err != nil {
+		return err.Error()
+	}
+	if bytes.Equal(was, is) {
+		return ""
+	}
+	var parts []string
+	for _, list := range [][]standing.Difference{policyDrift(r, again), resultDrift(r, again)} {
+		for _, x := range list {
+			parts = append(parts, fmt.Sprintf("%s: the record says %s, its inputs give %s", x.Field, x.Old, x.New))
+		}
+	}
+	if parts == nil {
+		return "a number that stands in its steps"
+	}
+	return strings.Join(parts[:min(len(parts), 3)], "; ")
+}
