@@ -6,8 +6,10 @@ import (
 	"maps"
 	"slices"
 
+	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // follow checks that every record that was printed follows from its inputs, by
@@ -43,6 +45,9 @@ func (a *audit) follow() {
 		if differs != "" {
 			a.problem(where, "it was printed by version "+a.printedBy(id)+": follow it by that one, and ask which is right before you rely on the label", "the label of %s does not follow from its inputs by this version (%s): %s", r.Location.ID, a.Tool, differs)
 		}
+	}
+	if older > 0 {
+		a.note("%s judged by older rules than this version's (%d): checked by hash and chain, and not judged again", report.Plural(older, "record"), assess.Rules)
 	}
 }
 
