@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"vouchmark/assess"
 	"vouchmark/label/record"
 	"vouchmark/layout/commands"
 )
@@ -42,6 +44,57 @@ func TestScripts(t *testing.T) {
 			return copyFiles(mill, filepath.Join(samples, "mill"), history...)
 		},
 	})
+}
+
+// README's list of columns is the table that the program reads by.
+func TestReadmeColumns(t *testing.T) {
+	const begin, end = "<!-- columns -->\n", "<!-- /columns -->"
+	readme, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, rest, ok := strings.Cut(string(readme), begin)
+	list, tail, closed := strings.Cut(rest, end)
+	if !ok || !closed {
+		t.Fatal("README.md has no place for the columns")
+	}
+	want := columnList()
+	if *update {
+		if err := os.WriteFile("README.md", []byte(head+begin+want+end+tail), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	} else if list != want {
+		t.Errorf("README.md lists\n%s\nwant\n%s\n(go test . -update writes it)", list, want)
+	}
+}
+
+// columnList is the table of columns in Markdown.
+func columnList() string {
+	var b strings.Builder
+	b.WriteString("| column | meaning |\n| --- | --- |\n")
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
+		if c.Noted {
+			continue
+		}
+		names := c.Spellings()
+		for k := range names {
+			names[k] = "`" + names[k] + "`"
+		}
+		name := strings.Join(names, " ")
+		if c.Needed {
+			name = "**" + name + "**"
+		}
+		if c.PerCase {
+			name += " ‡"
+		}
+		meaning := c.Meaning
+		if c.Choices != nil {
+			meaning += " (`" + strings.Join(c.Choices, "`, `") + "`)"
+		}
+		fmt.Fprintf(&b, "| %s | %s |\n", name, meaning)
+	}
+	return b.String()
 }
 
 // copySite copies what the owner writes, and no records of earlier prints.
