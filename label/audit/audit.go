@@ -54,7 +54,7 @@ type Report struct {
 	Signatures []seal.Signature `json:"signatures"`
 }
 
-// Label is a label that hangs, as the ledger tells.
+// Label is the label of a location that was printed last.
 type Label struct {
 	ID       string          `json:"id"`
 	Area     string          `json:"area,omitempty"`
@@ -84,12 +84,13 @@ type Options struct {
 // audit is one audit at work.
 type audit struct {
 	*Report
-	o      Options
-	folder fs.FS
-	ledger *record.Ledger
-	printed
-	hangs
-	signers map[string][]string // by record, those whose signature is verified
+	o       Options
+	folder  fs.FS
+	empty   bool // there is no ledger
+	ledger  *record.Ledger
+	replay  *record.Replay
+	records map[record.ID]*record.Record // that were printed
+	signers map[string][]string          // by record, those whose signature is verified
 }
 
 // Run audits a site folder, or a copy of its ledger and records.

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -73,31 +74,31 @@ func (a *audit) files() error {
 		if sums[i] != hex {
 			a.problem(name, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
 		}
-		if !a.known[hex] {
+		if n := a.replay.Records[hex]; n == nil || !n.Printed {
 			a.Passing = true
 			a.problem(name, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
 		}
 	}
 	var missing []string
-	for hex := range a.needed {
-		if !there[hex] {
+	for hex, n := range a.replay.Records {
+		if n.Needed > 0 && !there[hex] {
 			missing = append(missing, hex)
 		}
 	}
-	slices.SortFunc(missing, func(x, y string) int { return a.needed[x] - a.needed[y] })
+	needed := func(hex string) int { return a.replay.Records[hex].Needed }
+	slices.SortFunc(missing, func(x, y string) int { return cmp.Or(needed(x)-needed(y), cmp.Compare(x, y)) })
 	for _, hex := range missing {
-		a.problem(record.LineName(a.needed[hex]), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", hex, a.location(hex))
+		a.problem(record.LineName(needed(hex)), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", hex, a.location(hex))
 	}
 	return nil
 }
 
 // location is a location whose label a record vouches for, and its code.
 func (a *audit) location(hex string) string {
-	for _, p := range a.ledger.Lines[a.needed[hex]-1].Labels {
-		if p.Record == hex {
-			if id, err := record.ParseID(hex); err == nil {
-				return p.ID + ", " + string(id.Code())
-			}
+	n := a.replay.Records[hex]
+	for _, p := range a.ledger.Lines[n.Needed-1].Labels {
+		if n.Valid && p.Record == hex {
+			return p.ID + ", " + string(n.ID.Code())
 		}
 	}
 	return "a location"

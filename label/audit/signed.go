@@ -9,13 +9,11 @@ import (
 // signed checks every signature, and the texts of settlements.
 func (a *audit) signed() {
 	a.signers = map[string][]string{}
-	lines := map[string]int{}
 	for i := range a.ledger.Lines {
 		l := &a.ledger.Lines[i]
-		lines[l.Hash] = i + 1
 		switch l.Kind {
 		case record.Signed:
-			s := seal.OfLine(l, lines[l.Of], a.o.Keys)
+			s := seal.OfLine(l, a.replay.Of(i+1), a.o.Keys)
 			a.Signatures = append(a.Signatures, s)
 			switch s.Verdict {
 			case seal.Broken:

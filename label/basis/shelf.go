@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"sync"
 
@@ -26,10 +25,8 @@ type Shelf struct {
 	Site  *report.View
 	store *record.Store
 
-	prints     map[record.ID][]Print
-	signatures map[record.ID][]seal.Signature
-	places     map[string]*report.Place
-	unlisted   map[string]*report.Unlisted
+	places   map[string]*report.Place
+	unlisted map[string]*report.Unlisted
 
 	settlements map[string][]*assess.Settlement // by change, until today
 
@@ -47,8 +44,6 @@ func NewShelf(v *report.View, s *record.Store) *Shelf {
 	for i := range v.Unlisted {
 		h.unlisted[v.Unlisted[i].ID] = &v.Unlisted[i]
 	}
-	h.prints = prints(v.History.Ledger)
-	h.signatures = seal.OfRecords(v.History.Ledger, v.Keys)
 	h.settlements = map[string][]*assess.Settlement{}
 	for i := range v.Site.Log.Settlements {
 		if t := &v.Site.Log.Settlements[i]; !v.Today.Before(t.Date) {
@@ -65,18 +60,13 @@ func NewShelf(v *report.View, s *record.Store) *Shelf {
 // codes.
 func (h *Shelf) Printed() []record.ID {
 	var ids []record.ID
-	for id := range maps.Keys(h.prints) {
-		if h.made(id) {
-			ids = append(ids, id)
+	for _, n := range h.Site.History.Replay.Records {
+		if n.Valid && n.Made() {
+			ids = append(ids, n.ID)
 		}
 	}
 	slices.SortFunc(ids, func(a, b record.ID) int { return cmp.Compare(a.Code(), b.Code()) })
 	return ids
-}
-
-// made reports whether a print in the ledger made a record.
-func (h *Shelf) made(id record.ID) bool {
-	return slices.ContainsFunc(h.prints[id], func(p Print) bool { return !p.Failed && p.Kind.Prints() })
 }
 
 // Find is the view of the record that a person names: the id of a location,
@@ -97,8 +87,8 @@ func (h *Shelf) Find(name string) (*View, error) {
 func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	id, err := h.store.Find(scanned.Code)
 	if errors.Is(err, record.ErrNotFound) {
-		for id := range h.prints {
-			if id.Code() == scanned.Code && h.made(id) {
+		for _, n := range h.Site.History.Replay.Records {
+			if n.Valid && n.ID.Code() == scanned.Code && n.Made() {
 				return nil, fmt.Errorf("%s: the ledger tells of its print, and the record behind it is lost; do not rely on the label, and bring the file back from a copy of the folder", scanned.Code)
 			}
 		}
@@ -120,7 +110,8 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &View{ID: id, Record: r, Today: h.Site.Today, Prints: h.prints[id], Signatures: h.signatures[id], Unknown: !h.made(id)}
+	n := h.Site.History.Replay.Record(id)
+	b := &View{ID: id, Record: r, Today: h.Site.Today, Prints: prints(n), Signatures: seal.OfRecord(n, h.Site.Keys), Unknown: !n.Made()}
 	location := r.Location.ID
 	b.Place = h.places[location]
 	if b.Place != nil {
@@ -182,7 +173,7 @@ func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	var ids []record.ID
 	var records []*record.Record
 	for _, id := range h.Printed() {
-		location := h.location(id)
+		location := h.Site.History.Replay.Record(id).Entries[0].ID // where the ledger says that its label belongs
 		printing, printed := h.Site.History.Labels[location]
 		if _, replaced := earlier(printing, id); printed && (printing.ID == id || replaced) {
 			continue
@@ -196,14 +187,6 @@ func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 		all[ids[i]] = s
 	}
 	return all
-}
-
-// location is where the ledger says that a record's label belongs.
-func (h *Shelf) location(id record.ID) string {
-	if p := h.prints[id]; len(p) > 0 {
-		return p[0].Location
-	}
-	return ""
 }
 
 // Draft is the view of the record that a print of a location would store now.

@@ -79,13 +79,12 @@ func differs(kept, again *assess.Computed) string {
 
 // Print is one print of the label.
 type Print struct {
-	Location string      `json:"-"`
-	Date     string      `json:"date"`
-	Kind     record.Kind `json:"kind"`
-	Thing    string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
-	Copy     int         `json:"copy,omitempty"`
-	By       string      `json:"by,omitempty"`
-	Reason   string      `json:"reason,omitempty"`
+	Date   string      `json:"date"`
+	Kind   record.Kind `json:"kind"`
+	Thing  string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
+	Copy   int         `json:"copy,omitempty"`
+	By     string      `json:"by,omitempty"`
+	Reason string      `json:"reason,omitempty"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
 	Failed  bool   `json:"failed,omitempty"` // it could not be written: nothing came of it
@@ -110,23 +109,14 @@ func (p *Print) Words() string {
 	return string(p.Kind) + after(" of ", things[p.Thing]) + copies + after(" by ", p.By) + after(": ", p.Reason) + after(", INTERIM: ", p.Interim) + end
 }
 
-// prints are the lines of the ledger that tell of each record, in their order.
-func prints(l *record.Ledger) map[record.ID][]Print {
-	done, failed := l.Done(), l.Failed()
-	all := map[record.ID][]Print{}
-	for i := range l.Lines {
-		line := &l.Lines[i]
-		for _, p := range line.Labels {
-			id, err := record.ParseID(p.Record)
-			if err != nil {
-				continue
-			}
-			one := Print{p.ID, line.Date.String(), line.Kind, line.Thing, p.Copy, line.By, line.Reason, "", failed[line.Hash], done[line.Hash] || !line.Kind.Prints()}
-			if p.Strip {
-				one.Interim = line.Interim
-			}
-			all[id] = append(all[id], one)
+// prints are what lines of the ledger tell of a record, in their order.
+func prints(n *record.Named) (all []Print) {
+	for _, e := range n.Entries {
+		one := Print{e.Date.String(), e.Kind, e.Thing, e.Copy, e.By, e.Reason, "", e.Failed, e.Done || !e.Kind.Prints()}
+		if e.Strip {
+			one.Interim = e.Interim
 		}
+		all = append(all, one)
 	}
 	return all
 }

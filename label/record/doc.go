@@ -29,6 +29,9 @@
 //	store.go    records on disk
 //	line.go     one line of the ledger
 //	ledger.go   the ledger on disk
+//	replay.go   what its lines mean, taken together
+//	only.go     which labels of it to replay
+//	history.go  the labels that were printed last
 //	journal.go  a print, from intent to done
 //	atomic.go   files that appear whole or not at all
 //	disk.go     what they do to the disk, so that tests can make it fail

@@ -114,19 +114,19 @@ func TestCurveDrift(t *testing.T) {
 }
 
 // Withdrawn, printed anew, replaced: as the ledger tells it.
-func TestHung(t *testing.T) {
+func TestLabels(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)
 	a, a2 := example(t, "A", 6.5), example(t, "A", 7.5)
 	_, id, _ := a.Encode()
 	_, id2, _ := a2.Encode()
-	hung := func() Hung {
+	last := func() *Label {
 		t.Helper()
 		l, err := s.Ledger()
 		if err != nil {
 			t.Fatal(err)
 		}
-		return s.Hung(l, job(t, Print).Date)["A"]
+		return s.Replay(l, job(t, Print).Date, nil).Labels["A"]
 	}
 	j := job(t, Print, a)
 	if _, err := s.Withdraw("A", j.Date, "x", "me", "test"); !strings.Contains(err.Error(), "no label of it was printed") {
@@ -136,18 +136,18 @@ func TestHung(t *testing.T) {
 	if _, err := s.Withdraw("A", j.Date, "burnt", "me", "test"); err != nil {
 		t.Fatal(err)
 	}
-	if h := hung(); h.ID != id || h.Withdrawn == nil || h.Withdrawn.Reason != "burnt" {
+	if h := last(); h.ID != id || h.Withdrawn == nil || h.Withdrawn.Reason != "burnt" {
 		t.Errorf("withdrawn: %+v", h)
 	}
 	if _, err := s.Withdraw("A", j.Date, "again", "me", "test"); err == nil {
 		t.Error("withdrawn twice")
 	}
 	carry(t, dir, j)
-	if h := hung(); h.Withdrawn != nil || len(h.Earlier) != 0 {
+	if h := last(); h.Withdrawn != nil || len(h.Earlier) != 0 {
 		t.Errorf("printed again: %+v", h)
 	}
 	carry(t, dir, job(t, Print, a2))
-	if h := hung(); h.ID != id2 || len(h.Earlier) != 1 || h.Earlier[0].ID != id || h.Earlier[0].By != id2 {
+	if h := last(); h.ID != id2 || len(h.Earlier) != 1 || h.Earlier[0].ID != id || h.Earlier[0].By != id2 {
 		t.Errorf("replaced: %+v", h)
 	}
 }

@@ -128,8 +128,8 @@ func try(t *testing.T, name string, f *fault) {
 		t.Errorf("%v: the next writer: %v", f, err)
 	}
 	after := look(t, dir)
-	if after.temps > 0 || len(after.ledger.Torn()) > 0 || len(after.ledger.Open()) > 0 {
-		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn(), after.ledger.Open())
+	if after.temps > 0 || len(after.ledger.Torn()) > 0 || len(after.replay.Open) > 0 {
+		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn(), after.replay.Open)
 	}
 	if len(after.ledger.Lines) < len(is.ledger.Lines) || !slices.EqualFunc(is.ledger.Lines, after.ledger.Lines[:len(is.ledger.Lines)], sameHash) {
 		t.Errorf("%v: the next writer lost a line", f)
@@ -141,7 +141,7 @@ func sameHash(a, b Line) bool { return a.Hash == b.Hash }
 // claims are what a message can say of the folder, and when it is so.
 var claims = map[string]func(s *state) bool{
 	"nothing was written":          func(s *state) bool { return s.pdf == oldPDF && s.log == oldLog && s.added() == 0 },
-	"nothing was printed":          func(s *state) bool { return s.pdf == oldPDF && len(s.ledger.Done()) == 1 },
+	"nothing was printed":          func(s *state) bool { return s.pdf == oldPDF && s.done == 1 },
 	"labels are in":                func(s *state) bool { return s.pdf == newPDF },
 	"leaves the print open":        func(s *state) bool { return s.open() && s.ended() == 0 },
 	"the line stands":              func(s *state) bool { return s.added() > 0 },
@@ -189,6 +189,8 @@ func (s *state) wrong(name string, err error) string {
 // state is a folder as a fresh reader finds it.
 type state struct {
 	ledger   *Ledger
+	replay   *Replay
+	done     int // prints
 	pdf, log string
 	temps    int // in records/ and beside changes.toml
 }
@@ -218,8 +220,8 @@ func (s *state) ended() int {
 
 // open reports whether the work announced a print and did not end it.
 func (s *state) open() bool {
-	n := len(s.ledger.Open())
-	return n > 0 && s.ledger.Open()[n-1].Hash != s.ledger.Lines[ruined-1].Hash
+	n := len(s.replay.Open)
+	return n > 0 && s.replay.Open[n-1].Hash != s.ledger.Lines[ruined-1].Hash
 }
 
 // look reads a folder, and demands what holds at any time: a sound chain,
@@ -231,7 +233,7 @@ func look(t *testing.T, dir string) state {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := state{ledger: l, pdf: read(t, dir, "out.pdf"), log: read(t, dir, assess.ChangesFile)}
+	s := state{ledger: l, replay: Open(dir).Replay(l, job(t, Print).Date, nil), pdf: read(t, dir, "out.pdf"), log: read(t, dir, assess.ChangesFile)}
 	if s.pdf != oldPDF && s.pdf != newPDF || s.log != oldLog && s.log != newLog {
 		t.Errorf("neither old nor new: %q, %q", s.pdf, s.log)
 	}
@@ -249,12 +251,14 @@ func look(t *testing.T, dir string) state {
 	}
 	temps, _ := filepath.Glob(filepath.Join(dir, "."+assess.ChangesFile+"*"))
 	s.temps += len(temps)
-	done := l.Done()
 	for _, line := range l.Lines {
-		for _, p := range line.Labels {
-			if id, err := ParseID(p.Record); done[line.Hash] && (err != nil || !Open(dir).has(id)) {
-				t.Errorf("%s was printed and has no record", p.ID)
-			}
+		if line.Kind == Done {
+			s.done++
+		}
+	}
+	for _, e := range s.replay.Entries {
+		if id, err := ParseID(e.Record); e.Done && (err != nil || !Open(dir).has(id)) {
+			t.Errorf("%s was printed and has no record", e.ID)
 		}
 	}
 	return s

@@ -2,13 +2,13 @@ package record
 
 import "vouchmark/assess"
 
-// Hung is the label of a location that was printed last, and those before it.
-type Hung struct {
+// Label is the label of a location that was printed last, and those before it.
+type Label struct {
 	ID        ID
 	Since     assess.Date // of its first print in this row
 	Withdrawn *Line       // since when it is out of use; nil while it is in use
-	Mounted   assess.Date // since when it hangs, where somebody noted it; else zero
-	Strip     bool        // an INTERIM strip stood on it when it was printed last
+	Mounted   assess.Date // since when it is mounted, where somebody noted it; else zero
+	Strip     bool        // it had an INTERIM strip when it was printed last
 	Printed   assess.Date // last
 	Overlay   assess.Date // when an overlay was printed for it since; zero for none
 	Earlier   []Earlier   // oldest first; of prints of one record behind each other the first
@@ -21,98 +21,91 @@ type Earlier struct {
 	By       ID
 }
 
-// Hung are the labels of all locations as the ledger told of them on a day. A
-// print that was announced and never finished counts if its record is there,
-// since its label may exist; without the record no label can, nor where its
-// output could not be written.
-func (s *Store) Hung(l *Ledger, today assess.Date) map[string]Hung { return l.Hung(today, s.has) }
-
-// Hung is Store.Hung where has tells which records are there.
-func (l *Ledger) Hung(today assess.Date, has func(ID) bool) map[string]Hung {
-	done, failed := l.Done(), l.of(Failed)
-	all := map[string]Hung{}
-	for i := range l.Lines {
-		line := &l.Lines[i]
-		if line.Thing != "" && line.Thing != overlay || failed[line.Hash] || today.Before(line.Date) {
-			continue
-		}
-		for _, p := range line.Labels {
-			id, err := ParseID(p.Record)
-			if err != nil {
-				continue
-			}
-			h, hangs := all[p.ID]
-			switch {
-			case line.Kind == Withdrawn:
-				if hangs && h.ID == id {
-					h.Withdrawn = line
-				}
-			case line.Kind == Mounted:
-				if hangs && h.ID == id {
-					h.Mounted = line.Applied
-				}
-			case !line.Kind.Prints() || !done[line.Hash] && !has(id):
-				continue
-			case line.Thing == overlay:
-				if hangs && h.ID == id {
-					h.Overlay = line.Date
-				}
-			case hangs && h.ID == id:
-				h.Withdrawn, h.Strip, h.Printed, h.Overlay = nil, p.Strip, line.Date, assess.Date{}
-			default:
-				h = next(h, hangs, line, id, p.Strip)
-			}
-			if h.ID != (ID{}) {
-				all[p.ID] = h
-			}
-		}
-	}
-	return all
-}
-
 // overlay is the thing of the ledger that is stuck over a label.
 const overlay = "overlay"
 
-// next is the label that a print puts in the place of another, if one hangs.
-func next(h Hung, hangs bool, line *Line, id ID, strip bool) Hung {
-	n := Hung{ID: id, Since: line.Date, Printed: line.Date, Strip: strip}
-	for _, e := range h.Earlier {
-		if e.ID != id { // it hangs again
-			n.Earlier = append(n.Earlier, e)
+// label follows what a line says of the label of its location.
+func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
+	if e.Thing != "" && e.Thing != overlay || e.Failed || id == (ID{}) {
+		return
+	}
+	last := r.Labels[e.ID]
+	same := last != nil && last.ID == id
+	switch {
+	case !same && (e.Thing == overlay || !e.Kind.Prints()):
+	case e.Kind == Withdrawn:
+		last.Withdrawn = e.Line
+	case e.Kind == Mounted:
+		last.Mounted = e.Applied
+	case !e.Kind.Prints() || !e.Done && !has(id):
+	case e.Thing == overlay:
+		last.Overlay = e.Date
+	case same:
+		last.Withdrawn, last.Strip, last.Printed, last.Overlay = nil, e.Strip, e.Date, assess.Date{}
+	default:
+		h := &Label{ID: id, Since: e.Date, Printed: e.Date, Strip: e.Strip}
+		if last != nil {
+			h.Earlier = append(last.Earlier, Earlier{last.ID, e.Date, id})
+		}
+		r.Labels[e.ID] = h
+	}
+}
+
+// tidy leaves of each earlier label the last time that it was replaced, and
+// nothing of the one that was printed again.
+func (h *Label) tidy() {
+	if len(h.Earlier) < 2 {
+		return
+	}
+	seen := map[ID]bool{h.ID: true}
+	from := len(h.Earlier)
+	for i := from - 1; i >= 0; i-- {
+		if e := h.Earlier[i]; !seen[e.ID] {
+			seen[e.ID] = true
+			from--
+			h.Earlier[from] = e
 		}
 	}
-	if hangs {
-		n.Earlier = append(n.Earlier, Earlier{h.ID, line.Date, id})
-	}
-	return n
+	h.Earlier = h.Earlier[from:]
 }
 
 // History is what the ledger and the records tell of a site.
 type History struct {
 	Ledger *Ledger
+	Replay Replay
 	Labels map[string]Printing // by location
 }
 
 // Printing is the label of a location that was printed last, with the record
 // behind it.
 type Printing struct {
-	Hung
+	Label
 	Record *Record // nil where it cannot be read
 	Err    error   // why not
 }
 
 // History reads the ledger, as far as it tells of a day and the days before,
-// and the records of the labels that were printed last. A record that cannot be
-// read is the trouble of its location alone.
-func (s *Store) History(today assess.Date) (*History, error) {
+// and the records of the labels that were printed last: of the locations that
+// are named, or of all where none is. A record that cannot be read is the
+// trouble of its location alone.
+func (s *Store) History(today assess.Date, locations ...string) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {
 		return nil, err
 	}
-	h := &History{Ledger: l, Labels: map[string]Printing{}}
-	for location, hung := range s.Hung(l, today) {
-		r, err := s.Load(hung.ID)
-		h.Labels[location] = Printing{hung, r, err}
+	only := Locations(locations...)
+	if len(locations) == 0 {
+		only = nil
+	}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}}
+	for location, last := range h.Replay.Labels {
+		r, err := s.Load(last.ID)
+		h.Labels[location] = Printing{*last, r, err}
 	}
 	return h, nil
+}
+
+// Replay replays a ledger beside the records of the folder.
+func (s *Store) Replay(l *Ledger, today assess.Date, only Only) *Replay {
+	return l.Replay(today, s.has, only)
 }

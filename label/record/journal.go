@@ -55,14 +55,19 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	}
 	defer w.close()
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason, Interim: j.interim(), By: j.By, Tool: j.Tool}
-	copies := w.copies(j.Thing)
+	var names []string
 	for _, p := range j.Sheet {
 		_, id, err := p.Record.Encode()
 		if err != nil {
 			return err
 		}
-		copies[id.String()]++
-		intent.Labels = append(intent.Labels, Printed{p.Record.Location.ID, id.String(), copies[id.String()], p.Strip})
+		names = append(names, id.String())
+	}
+	copies := s.Replay(w.Ledger, j.Date, Records(names...)).copies
+	for i, p := range j.Sheet {
+		key := copied{names[i], j.Thing}
+		copies[key]++
+		intent.Labels = append(intent.Labels, Printed{p.Record.Location.ID, names[i], copies[key], p.Strip})
 	}
 	hash, err := w.append(intent)
 	if err != nil {
@@ -75,7 +80,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		end, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
 	case made == "":
 		// No label came of it: a later reader must not take the one that
-		// hangs for replaced. Where this too fails, or one output of several
+		// is mounted for replaced. Where this too fails, or one output of several
 		// was made, the intent stays open: labels may exist.
 		end, _ = w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
 	}
@@ -138,43 +143,43 @@ func (s *Store) Note(make func(l *Ledger) (Line, error)) error {
 
 // Withdraw notes that the label of a location, which was printed last, was
 // taken out of use.
-func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (h Hung, err error) {
+func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (was Label, err error) {
 	err = s.Note(func(l *Ledger) (Line, error) {
-		var ok bool
-		h, ok = s.Hung(l, date)[location]
-		switch {
-		case !ok:
+		last := s.Replay(l, date, Locations(location)).Labels[location]
+		if last == nil {
 			return Line{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
-		case h.Withdrawn != nil:
-			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", h.ID.Code(), location, h.Withdrawn.Date, h.Withdrawn.Reason)
 		}
-		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: h.ID.String()}}, Reason: reason, By: by, Tool: tool}, nil
+		if was = *last; was.Withdrawn != nil {
+			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location, was.Withdrawn.Date, was.Withdrawn.Reason)
+		}
+		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: was.ID.String()}}, Reason: reason, By: by, Tool: tool}, nil
 	})
-	return h, err
+	return was, err
 }
 
-// Mount notes that the labels of locations, which were printed last, hang on
-// the equipment since a day.
+// Mount notes that the labels of locations, which were printed last, are
+// mounted on the equipment since a day.
 func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool string) (line Line, err error) {
 	err = s.Note(func(l *Ledger) (Line, error) {
-		hung := s.Hung(l, date)
 		line = Line{Kind: Mounted, Date: date, Applied: applied, By: by, Tool: tool}
 		var wrong []error
 		locations = slices.Compact(slices.Sorted(slices.Values(locations)))
 		if len(locations) == 0 {
 			return line, errors.New("name the locations whose labels hang")
 		}
+		labels := s.Replay(l, date, Locations(locations...)).Labels
 		for _, location := range locations {
-			h, ok := hung[location]
+			last := labels[location]
 			switch {
-			case !ok:
+			case last == nil:
 				wrong = append(wrong, fmt.Errorf("%q: %w", location, ErrNotPrinted))
-			case h.Withdrawn != nil:
-				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, h.Withdrawn.Date))
-			case applied.Before(h.Since):
-				wrong = append(wrong, fmt.Errorf("the label of %s was printed on %s, after %s", location, h.Since, applied))
+			case last.Withdrawn != nil:
+				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, last.Withdrawn.Date))
+			case applied.Before(last.Since):
+				wrong = append(wrong, fmt.Errorf("the label of %s was printed on %s, after %s", location, last.Since, applied))
+			default:
+				line.Labels = append(line.Labels, Printed{ID: location, Record: last.ID.String()})
 			}
-			line.Labels = append(line.Labels, Printed{ID: location, Record: h.ID.String()})
 		}
 		return line, errors.Join(wrong...)
 	})

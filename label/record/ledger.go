@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/gofrs/flock"
+
+	"vouchmark/assess"
 )
 
 // LedgerFile is where a site folder keeps its ledger.
@@ -42,56 +44,6 @@ func (l *Ledger) HeadAt(lines int) string {
 	return l.Lines[lines-1].Hash
 }
 
-// Done are the hashes of the lines whose print was carried out to its end.
-func (l *Ledger) Done() map[string]bool { return l.of(Done) }
-
-// Failed are the hashes of the lines whose print could not be written.
-func (l *Ledger) Failed() map[string]bool { return l.of(Failed) }
-
-func (l *Ledger) of(kind Kind) map[string]bool {
-	all := map[string]bool{}
-	for _, line := range l.Lines {
-		if line.Kind == kind {
-			all[line.Of] = true
-		}
-	}
-	return all
-}
-
-// Open are the lines that announced a print of which nothing more is known:
-// it is at work, or a crash broke it off.
-func (l *Ledger) Open() []Line {
-	ended := map[string]bool{}
-	for i := range l.Lines {
-		switch l.Lines[i].Kind {
-		case Done, Failed, Unfinished:
-			ended[l.Lines[i].Of] = true
-		}
-	}
-	var open []Line
-	for _, line := range l.Lines {
-		if line.Kind.Prints() && !ended[line.Hash] {
-			open = append(open, line)
-		}
-	}
-	return open
-}
-
-// copies counts how often each record was printed as a thing: a label, "", or
-// another.
-func (l *Ledger) copies(thing string) map[string]int {
-	failed := l.of(Failed)
-	n := map[string]int{}
-	for _, line := range l.Lines {
-		for _, p := range line.Labels {
-			if line.Kind.Prints() && line.Thing == thing && !failed[line.Hash] {
-				n[p.Record]++
-			}
-		}
-	}
-	return n
-}
-
 // Ledger reads the ledger and checks its chain. A folder without one has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
@@ -118,7 +70,7 @@ func ParseLedger(data []byte) (*Ledger, error) {
 		}
 		line, err := parseLine(data[:end+1], l.Head())
 		if err != nil {
-			why, do := l.explain(data[:end+1], err)
+			do, why := l.explain(data[:end+1], err)
 			return l, &LedgerError{len(l.Lines) + 1, why, do}
 		}
 		l.Lines = append(l.Lines, line)
@@ -149,11 +101,11 @@ func (e *LedgerError) Error() string {
 func (e *LedgerError) Unwrap() error { return e.Err }
 
 // explain tells what a line that does not follow may come from, and what to do.
-func (l *Ledger) explain(text []byte, err error) (why error, do string) {
+func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, and write in one place from now on"
 	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} { // of a version control that left the merge to a person
 		if bytes.HasPrefix(text, []byte(mark)) {
-			return ErrMerged, merged
+			return merged, ErrMerged
 		}
 	}
 	var line Line
@@ -163,10 +115,10 @@ func (l *Ledger) explain(text []byte, err error) (why error, do string) {
 			known = known || l.Lines[i].Hash == line.Prev
 		}
 		if known {
-			return fmt.Errorf("%w: the line follows an earlier one than the last", ErrMerged), merged
+			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", ErrMerged)
 		}
 	}
-	return err, "bring ledger.jsonl back from a copy of the folder"
+	return "bring ledger.jsonl back from a copy of the folder", err
 }
 
 // ErrMerged is the error for a ledger into which that of another copy of the
@@ -225,8 +177,7 @@ func (s *Store) lockLedger() (*writer, error) {
 // settle ends what a crash left open: whoever announced it held the lock, and
 // does not any more.
 func (w *writer) settle(s *Store) error {
-	open := w.Open()
-	for _, line := range open {
+	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
 		if _, err := w.append(Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}); err != nil {
 			return err
 		}

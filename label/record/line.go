@@ -27,7 +27,7 @@ const (
 
 	// Nothing is announced by these.
 	Withdrawn Kind = "withdrawn" // a label was taken out of use
-	Mounted   Kind = "mounted"   // labels hang on the equipment
+	Mounted   Kind = "mounted"   // labels are mounted on the equipment
 	Settled   Kind = "settled"   // a change was settled in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 )

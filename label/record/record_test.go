@@ -225,10 +225,10 @@ func TestJournal(t *testing.T) {
 		t.Errorf("the reprint is copy %d", c)
 	}
 	_, want, _ := a2.Encode()
-	if got := s.Hung(l, job(t, Print).Date)["A"]; got.ID != want || len(got.Earlier) != 1 {
+	if got := s.Replay(l, job(t, Print).Date, nil).Labels["A"]; got.ID != want || len(got.Earlier) != 1 {
 		t.Errorf("newest of A is %v", got)
 	}
-	if _, ok := s.Hung(l, job(t, Print).Date)["C"]; ok {
+	if _, ok := s.Replay(l, job(t, Print).Date, nil).Labels["C"]; ok {
 		t.Error("a location that was never printed has a newest record")
 	}
 }
@@ -274,7 +274,7 @@ func TestFailedOutput(t *testing.T) {
 	if err != nil || len(l.Lines) != 2 || l.Lines[1].Kind != Failed {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
 	}
-	if id, ok := Open(dir).Hung(l, job(t, Print).Date)["A"]; ok {
+	if id, ok := Open(dir).Replay(l, job(t, Print).Date, nil).Labels["A"]; ok {
 		t.Errorf("a print that failed made a label: %s", id.ID)
 	}
 	os.WriteFile(filepath.Join(dir, "locations.csv"), []byte("id\n"), 0o644)

@@ -49,7 +49,7 @@ func NewStory(v *View, id string) (*Story, error) {
 		}
 		s.changes(v, id)
 	}
-	known := s.ledger(v.History.Ledger, id, v.Keys)
+	known := s.ledger(&v.History.Replay, id, v.Keys)
 	for i := range v.Unlisted {
 		if u := &v.Unlisted[i]; u.ID == id {
 			s.Standing = u.Standing
@@ -95,41 +95,38 @@ func (s *Story) changes(v *View, id string) {
 var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
 // ledger are the lines that are about the location.
-func (s *Story) ledger(l *record.Ledger, id string, keys *seal.Keyring) bool {
-	done, failed := l.Done(), l.Failed()
+func (s *Story) ledger(l *record.Replay, id string, keys *seal.Keyring) bool {
 	found := false
-	for i := range l.Lines {
-		line := &l.Lines[i]
-		for _, p := range line.Labels {
-			if p.ID != id || s.Today.Before(line.Date) {
-				continue
-			}
-			found = true
-			e := Event{Date: line.Date, By: line.By, Reason: line.Reason}
-			if r, err := record.ParseID(p.Record); err == nil {
-				e.Code = r.Code()
-			}
-			switch line.Kind {
-			case record.Withdrawn:
-				e.What = "the label was withdrawn"
-			case record.Mounted:
-				e.What = fmt.Sprintf("the label hangs since %s", line.Applied)
-			case record.Signed:
-				s := seal.OfLine(line, 0, keys)
-				e.What, e.By = "the record was signed: "+string(s.Verdict), s.By
-			default:
-				e.What = fmt.Sprintf("%s of the %s, copy %d", line.Kind, things[line.Thing], p.Copy)
-				switch {
-				case p.Strip:
-					e.What += ", INTERIM: " + line.Interim
-				case failed[line.Hash]:
-					e.What += " (could not be written)"
-				case !done[line.Hash]:
-					e.What += " (announced, not known to be finished)"
-				}
-			}
-			s.add(e)
+	for i := range l.Entries {
+		p := &l.Entries[i]
+		if p.ID != id || s.Today.Before(p.Date) {
+			continue
 		}
+		found = true
+		e := Event{Date: p.Date, By: p.By, Reason: p.Reason}
+		if n := l.Records[p.Record]; n.Valid {
+			e.Code = n.ID.Code()
+		}
+		switch p.Kind {
+		case record.Withdrawn:
+			e.What = "the label was withdrawn"
+		case record.Mounted:
+			e.What = fmt.Sprintf("the label hangs since %s", p.Applied)
+		case record.Signed:
+			s := seal.OfLine(p.Line, 0, keys)
+			e.What, e.By = "the record was signed: "+string(s.Verdict), s.By
+		default:
+			e.What = fmt.Sprintf("%s of the %s, copy %d", p.Kind, things[p.Thing], p.Copy)
+			switch {
+			case p.Strip:
+				e.What += ", INTERIM: " + p.Interim
+			case p.Failed:
+				e.What += " (could not be written)"
+			case !p.Done:
+				e.What += " (announced, not known to be finished)"
+			}
+		}
+		s.add(e)
 	}
 	return found
 }

@@ -34,16 +34,11 @@ func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 	return Signature{by, l.Date, what, verdict}
 }
 
-// OfRecords are the signatures of each record, in the order of the ledger.
-func OfRecords(l *record.Ledger, keys *Keyring) map[record.ID][]Signature {
-	all := map[record.ID][]Signature{}
-	for i := range l.Lines {
-		line := &l.Lines[i]
-		if line.Kind != record.Signed || len(line.Labels) != 1 {
-			continue
-		}
-		if id, err := record.ParseID(line.Labels[0].Record); err == nil {
-			all[id] = append(all[id], OfLine(line, 0, keys))
+// OfRecord are the signatures of a record, in the order of the ledger.
+func OfRecord(n *record.Named, keys *Keyring) (all []Signature) {
+	for _, e := range n.Entries {
+		if e.Kind == record.Signed && len(e.Labels) == 1 {
+			all = append(all, OfLine(e.Line, 0, keys))
 		}
 	}
 	return all

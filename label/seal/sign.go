@@ -67,14 +67,7 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 // worthy refuses to sign a record that no print made, or that does not follow
 // from its inputs.
 func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
-	failed := l.Failed()
-	known := false
-	for _, line := range l.Lines {
-		for _, p := range line.Labels {
-			known = known || line.Kind.Prints() && !failed[line.Hash] && p.Record == id.String()
-		}
-	}
-	if !known {
+	if !s.Replay(l, assess.Date{}, record.Records(id.String())).Record(id).Made() {
 		return fmt.Errorf("no print in the ledger made the record %s: it is not signed", id.Code())
 	}
 	r, err := s.Load(id)

@@ -1,0 +1,283 @@
+package record
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+)
+
+// slow says the same as a replay from the whole ledger for each question.
+type slow struct {
+	lines []Line
+	today assess.Date
+	has   func(ID) bool
+	only  Only
+}
+
+// before are the lines before one.
+func (s *slow) before(i int) []Line { return s.lines[:i] }
+
+// said reports whether any line says of another that it ended so.
+func (s *slow) said(kind Kind, of *Line) bool {
+	return slices.ContainsFunc(s.lines, func(l Line) bool { return l.Kind == kind && l.Of == of.Hash })
+}
+
+func ends(l Line) bool { return l.Kind == Done || l.Kind == Failed || l.Kind == Unfinished }
+
+// open is the number of the print that a line ends; 0 for none.
+func (s *slow) open(i int) int {
+	n := 1 + slices.IndexFunc(s.before(i), func(l Line) bool { return l.Hash == s.lines[i].Of })
+	ended := slices.ContainsFunc(s.before(i), func(l Line) bool { return ends(l) && l.Of == s.lines[i].Of })
+	if n == 0 || ended || !s.lines[n-1].Kind.Prints() {
+		return 0
+	}
+	return n
+}
+
+// copies counts a record as a thing up to a line, and up to a label of it.
+func (s *slow) copies(record, thing string, line, label int) int {
+	n := 0
+	for i, l := range s.lines {
+		for k, p := range l.Labels {
+			if p.Record != record || l.Thing != thing || !l.Kind.Prints() || i > line || i == line && k > label {
+				continue
+			}
+			n++
+			for e := i; e < min(line, len(s.lines)); e++ {
+				if s.lines[e].Kind == Failed && s.open(e) == i+1 {
+					n--
+				}
+			}
+		}
+	}
+	return n
+}
+
+func (s *slow) wrong() []Wrong {
+	var all []Wrong
+	for i, l := range s.lines {
+		add := func(wrong bool, what string, args ...any) {
+			if wrong && s.only == nil {
+				all = append(all, Wrong{i + 1, fmt.Sprintf(what, args...)})
+			}
+		}
+		notes := slices.Contains([]Kind{Withdrawn, Mounted, Signed, Settled}, l.Kind)
+		odd := notes && l.Thing != "" || l.Kind == Withdrawn && len(l.Labels) != 1
+		odd = odd || l.Kind == Settled && l.Change == "" || l.Kind == Settled && len(l.Labels) > 0
+		head := slices.ContainsFunc(s.before(i), func(b Line) bool { return b.Hash == l.Of })
+		add(l.Kind.Prints() && l.Count != len(l.Labels), "it counts %d labels and names %d", l.Count, len(l.Labels))
+		add(ends(l) && s.open(i) == 0, "it ends a print that is not open")
+		add(odd, "a line that no command writes")
+		add(l.Kind == Signed && len(l.Labels) == 0 && !head, "it signs a line that is not before it")
+		add(!l.Kind.Prints() && !ends(l) && !notes, "an unknown kind of line, %q", l.Kind)
+		for k, p := range l.Labels {
+			n := s.copies(p.Record, l.Thing, i, k)
+			made := slices.ContainsFunc(s.before(i), func(b Line) bool {
+				return b.Kind.Prints() && slices.ContainsFunc(b.Labels, func(o Printed) bool { return o.Record == p.Record })
+			})
+			add(l.Kind.Prints() && p.Copy != n, "it calls the label of %s copy %d, by the lines before it is copy %d", p.ID, p.Copy, n)
+			add(notes && !made, "it tells of a record of %s that no print made", p.ID)
+		}
+	}
+	return all
+}
+
+// label is the label of a location that was printed last; nil for none.
+func (s *slow) label(location string) *Label {
+	var last *Label
+	for i := range s.lines {
+		l := &s.lines[i]
+		for _, p := range l.Labels {
+			id, err := ParseID(p.Record)
+			if p.ID != location || err != nil || id == (ID{}) || s.today.Before(l.Date) || s.said(Failed, l) {
+				continue
+			}
+			same := last != nil && last.ID == id
+			exists := l.Kind.Prints() && (s.said(Done, l) || s.has(id))
+			switch {
+			case l.Thing == "" && l.Kind == Withdrawn && same, l.Thing == overlay && l.Kind == Withdrawn && same:
+				last.Withdrawn = l
+			case l.Thing == "" && l.Kind == Mounted && same, l.Thing == overlay && l.Kind == Mounted && same:
+				last.Mounted = l.Applied
+			case l.Thing == overlay && exists && same:
+				last.Overlay = l.Date
+			case l.Thing == "" && exists && same:
+				last.Withdrawn, last.Strip, last.Printed, last.Overlay = nil, p.Strip, l.Date, assess.Date{}
+			case l.Thing == "" && exists:
+				next := &Label{ID: id, Since: l.Date, Printed: l.Date, Strip: p.Strip}
+				if last != nil {
+					for _, e := range last.Earlier {
+						if e.ID != id {
+							next.Earlier = append(next.Earlier, e)
+						}
+					}
+					next.Earlier = append(next.Earlier, Earlier{last.ID, l.Date, id})
+				}
+				last = next
+			}
+		}
+	}
+	return last
+}
+
+var (
+	testLocations = []string{"A", "B", "C"}
+	testRecords   = []string{strings.Repeat("1", 64), strings.Repeat("2", 64), strings.Repeat("3", 64),
+		strings.Repeat("a", 64), firstPrev, "no record"}
+)
+
+// randomLedger is a ledger of which most lines follow each other, and some do
+// not.
+func randomLedger(t *testing.T, r *rand.Rand) []Line {
+	pick := func(all ...string) string { return all[r.IntN(len(all))] }
+	date := func() assess.Date { return job(t, Print).Date.AddDays(r.IntN(10)) }
+	s := &slow{lines: make([]Line, r.IntN(60))}
+	locations, records := testLocations[:1+r.IntN(3)], testRecords[:1+r.IntN(6)]
+	for i := range s.lines {
+		l := &s.lines[i]
+		l.Hash, l.Date, l.Tool = fmt.Sprint("hash of ", i), date(), pick("", "v1", "v2")
+		if i > 0 && r.IntN(3) > 0 && s.lines[i-1].Kind.Prints() {
+			l.Kind, l.Of = Kind(pick("done", "done", "failed", "unfinished")), s.lines[i-1].Hash
+		} else {
+			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "signed", "settled",
+				"done", "failed", "unfinished", "odd"))
+		}
+		if r.IntN(12) == 0 || l.Of == "" && (ends(*l) || l.Kind == Signed) {
+			l.Of = fmt.Sprint("hash of ", r.IntN(i+1)-1)
+		}
+		if l.Kind == Mounted {
+			l.Applied = date()
+		}
+		if l.Kind.Prints() && r.IntN(3) == 0 || r.IntN(15) == 0 {
+			l.Thing = pick("fault", "overlay", "overlay", "odd")
+		}
+		l.Change = pick("", "a change")
+		if ends(*l) && r.IntN(10) > 0 {
+			continue
+		}
+		for k := range r.IntN(4) {
+			p := Printed{ID: pick(locations...), Record: pick(records...), Strip: r.IntN(3) == 0}
+			l.Labels = append(l.Labels, p)
+			if r.IntN(10) > 0 {
+				l.Labels[k].Copy = s.copies(p.Record, l.Thing, i, k)
+			}
+		}
+		if l.Count = len(l.Labels); r.IntN(10) == 0 {
+			l.Count++
+		}
+	}
+	return s.lines
+}
+
+// A replay says what the lines say one by one, of all labels and of some.
+func TestReplay(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 1))
+	for run := range 2000 {
+		today, there := job(t, Print).Date.AddDays(r.IntN(12)), r.IntN(16)
+		s := &slow{lines: randomLedger(t, r), today: today, has: func(id ID) bool { return there>>(id[0]&3)&1 == 1 }}
+		if run%3 == 1 {
+			s.only = Locations("A", "C")
+		} else if run%3 == 2 {
+			s.only = Records(testRecords[0], testRecords[5])
+		}
+		got := (&Ledger{Lines: s.lines}).Replay(today, s.has, s.only)
+		s.hold(t, got)
+		if t.Failed() {
+			for i, l := range s.lines {
+				t.Logf("%d: %+v", i+1, l)
+			}
+			t.Fatalf("run %d", run)
+		}
+	}
+}
+
+// hold holds a replay against the lines.
+func (s *slow) hold(t *testing.T, got *Replay) {
+	t.Helper()
+	same := func(what string, got, want any) {
+		t.Helper()
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: %+v\nwant %+v", what, got, want)
+		}
+	}
+	same("wrong", got.Wrong, s.wrong())
+	var open []*Line
+	var entries []Entry
+	records := map[string]*Named{}
+	for i := range s.lines {
+		l := &s.lines[i]
+		end := End{s.said(Done, l), s.said(Failed, l), s.said(Unfinished, l)}
+		if l.Kind.Prints() && end == (End{}) {
+			open = append(open, l)
+		}
+		for k := range l.Labels {
+			p := &l.Labels[k]
+			if s.only != nil && !s.only(p) {
+				continue
+			}
+			e := Entry{l, p, end}
+			entries = append(entries, e)
+			n := records[p.Record]
+			if n == nil {
+				id, err := ParseID(p.Record)
+				n = &Named{ID: id, Valid: err == nil}
+				records[p.Record] = n
+			}
+			n.Printed = n.Printed || l.Kind.Prints()
+			n.Entries = append(n.Entries, &e)
+		}
+		if of := s.open(i); l.Kind == Done && of > 0 {
+			for _, p := range s.lines[of-1].Labels {
+				if n := records[p.Record]; n != nil && (s.only == nil || s.only(&p)) {
+					n.Needed = of
+				}
+			}
+		}
+		same("of", got.Of(i+1), 1+slices.IndexFunc(s.before(i), func(b Line) bool { return b.Hash == l.Of }))
+	}
+	same("open", got.Open, open)
+	same("entries", append([]Entry(nil), got.Entries...), entries)
+	same("records", got.Records, records)
+	if s.only != nil && !s.only(&Printed{ID: "A"}) {
+		return // of a location some records alone: what follows is of all
+	}
+	for _, location := range testLocations {
+		want := s.label(location)
+		if s.only != nil && !s.only(&Printed{ID: location}) {
+			want = nil
+		}
+		same("label of "+location, got.Labels[location], want)
+	}
+	for _, record := range testRecords {
+		for _, thing := range []string{"", "fault", "overlay", "odd"} {
+			if s.only == nil {
+				same("copies of "+record, got.copies[copied{record, thing}], s.copies(record, thing, len(s.lines), 0))
+			}
+		}
+	}
+}
+
+// Of some locations, the records of no others are read.
+func TestHistoryOfSome(t *testing.T) {
+	dir := t.TempDir()
+	j := job(t, Print, example(t, "A", 6.5), example(t, "B", 9.5))
+	carry(t, dir, j)
+	for _, c := range []struct{ locations, want []string }{
+		{nil, []string{"A", "B"}}, {[]string{"B"}, []string{"B"}}, {[]string{"B", "A", "C"}, []string{"A", "B"}}, {[]string{"C"}, nil},
+	} {
+		h, err := Open(dir).History(j.Date, c.locations...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := slices.Sorted(maps.Keys(h.Labels))
+		if !slices.Equal(got, c.want) || len(h.Replay.Records) != len(c.want) {
+			t.Errorf("%q: labels of %q, %d records; want %q", c.locations, got, len(h.Replay.Records), c.want)
+		}
+	}
+}
