@@ -36,6 +36,30 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
+// verdict is err, or errSilent where the output has said what is not fine.
+func verdict(err error, fine bool) error {
+	if err == nil && !fine {
+		return errSilent
+	}
+	return err
+}
+
+// show writes data for a program, or text for a person.
+func (e *Env) show(data any, text func(w io.Writer, width int) error) error {
+	if e.json {
+		return report.WriteJSON(e.Stdout, data)
+	}
+	return text(e.Stdout, e.Width)
+}
+
+// tell is show with a text of one sentence.
+func (e *Env) tell(data any, format string, values ...any) error {
+	return e.show(data, func(w io.Writer, _ int) error {
+		_, err := fmt.Fprintf(w, format, values...)
+		return err
+	})
+}
+
 // exit says what went wrong and turns it into an exit code.
 func (e *Env) exit(err error) int {
 	var bad site.Problems

@@ -113,7 +113,7 @@ func TestMisfit(t *testing.T) {
 	if err != nil || len(outputs) != 1 || len(outputs[0].PDF) == 0 || len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
 		t.Fatalf("%d outputs, %d labels, refused %+v, %v", len(outputs), len(p.Items), p.Refused, err)
 	}
-	if s := p.Summary("out.pdf", stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
+	if s := p.Summary(stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
 		t.Errorf("summary:\n%s", s)
 	}
 }

@@ -22,7 +22,10 @@ type Slip struct {
 
 // pages are the slip of one output.
 func (s *Slip) pages(out *Output, o Options) []layout.Page {
-	slip := &layout.Slip{Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1), ChainHead: s.ChainHead, Paper: s.Paper}
+	slip := &layout.Slip{
+		Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1),
+		ChainHead: s.ChainHead, Paper: s.Paper,
+	}
 	for i, item := range out.Items {
 		what := "fault current markings"
 		switch {

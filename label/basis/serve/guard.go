@@ -37,8 +37,8 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		}
 		if err := cross.Check(r); err != nil {
 			h.site.Log.Printf("refused a form that came from another site: %v", err)
-			http.Error(w, "a page of another site sent this form; nothing was written. Open the form here and send it again",
-				http.StatusForbidden)
+			http.Error(w, "a page of another site sent this form; nothing was written. "+
+				"Open the form here and send it again", http.StatusForbidden)
 			return
 		}
 		// A page of another site could open forms without end, and push out the
@@ -46,8 +46,8 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		from := r.Header.Get("Sec-Fetch-Site")
 		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/"
 		if form && (from == "cross-site" || from == "same-site") {
-			http.Error(w, "the forms are opened from the pages of this server, not from another site; begin with its start page",
-				http.StatusForbidden)
+			http.Error(w, "the forms are opened from the pages of this server, not from another site; "+
+				"begin with its start page", http.StatusForbidden)
 			return
 		}
 		next.ServeHTTP(w, r)

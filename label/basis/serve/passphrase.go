@@ -29,7 +29,8 @@ func NewPassphrase(text string) (*Passphrase, error) {
 		return nil, fmt.Errorf("the passphrase has %d characters, expected at least %d", n, shortest)
 	}
 	return &Passphrase{
-		hash: sha256.Sum256([]byte(text)), gate: make(chan struct{}, 1), queue: make(chan struct{}, 8), pause: time.Second,
+		hash: sha256.Sum256([]byte(text)), pause: time.Second,
+		gate: make(chan struct{}, 1), queue: make(chan struct{}, 8),
 	}, nil
 }
 
