@@ -14,7 +14,6 @@ import (
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
-	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
@@ -60,7 +59,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if *pdf != "" {
-			if err := writeAudit(r, policy, *pdf, *paper); err != nil {
+			if err := writeAudit(r, policy, page{*paper, *pdf}); err != nil {
 				return err
 			}
 		}
@@ -80,22 +79,16 @@ func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, er
 }
 
 // writeAudit sets the report on paper. policy is nil where none can be read.
-func writeAudit(r *audit.Report, policy *assess.Policy, file, paper string) error {
-	on := layout.Papers[0]
-	if policy != nil {
-		on = press.PaperOf(policy)
-	}
-	if paper != "" {
-		var err error
-		if on, err = layout.PaperNamed(paper); err != nil {
-			return &usageError{"--paper: " + err.Error()}
-		}
-	}
-	pdf, err := press.AuditPDF(r, policy, on)
+func writeAudit(r *audit.Report, policy *assess.Policy, g page) error {
+	paper, err := g.on(policy)
 	if err != nil {
 		return err
 	}
-	f, err := record.PreparePDF(file, pdf)
+	pdf, err := press.AuditPDF(r, policy, paper)
+	if err != nil {
+		return err
+	}
+	f, err := record.PreparePDF(g.out, pdf)
 	if err != nil {
 		return err
 	}

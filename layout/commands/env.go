@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -115,18 +116,11 @@ func said(flag string, text *string, longest int) error {
 
 // printer is who prints: as the call says, as the policy says, or the account.
 func printer(flag, policy string) string {
-	if flag != "" || policy != "" {
-		return firstOf(flag, policy)
+	if by := cmp.Or(flag, policy); by != "" {
+		return by
 	}
 	if u, err := user.Current(); err == nil {
 		return u.Username
 	}
 	return "unknown"
-}
-
-func firstOf(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }

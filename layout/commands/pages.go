@@ -19,7 +19,7 @@ func (g *page) flags(fs *pflag.FlagSet, out string) {
 	fs.StringVar(&g.out, "out", out, "the PDF to write")
 }
 
-// on is the paper that was asked for.
+// on is the paper that was asked for, or is usual under a policy; nil for none.
 func (g *page) on(p *assess.Policy) (layout.Paper, error) {
 	if g.paper == "" {
 		return press.PaperOf(p), nil

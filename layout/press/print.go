@@ -107,24 +107,16 @@ func (p *Plan) fill(out *Output, o Options) error {
 	document := layout.Document{Date: newest(p.Items)}
 	switch p.Thing {
 	case Markings:
-		all := make([]*label.Marking, len(out.Items))
-		for i := range out.Items {
-			all[i] = out.Items[i].Marking
-		}
+		all := each(out.Items, func(i Item) *label.Marking { return i.Marking })
 		document.Title, document.Language = "Available fault current markings", all[0].Words[0].Language
 		pages, err = layout.MarkingPages(all, o.Stock, o.Start)
 	case Overlays:
-		all := make([]*label.Overlay, len(out.Items))
-		for i := range out.Items {
-			all[i] = out.Items[i].Overlay
-		}
+		all := each(out.Items, func(i Item) *label.Overlay { return i.Overlay })
 		document.Title, document.Language = "Overlays", all[0].Words[0].Language
 		pages, err = layout.OverlayPages(all, o.Stock, o.Start)
 	default:
 		job := &layout.Job{Stock: o.Stock, Start: o.Start, Progress: o.Progress}
-		for _, i := range out.Items {
-			job.Labels = append(job.Labels, i.Label)
-		}
+		job.Labels = each(out.Items, func(i Item) *label.Label { return i.Label })
 		document.Title, document.Language = "Arc-flash labels", job.Labels[0].Words[0].Language
 		out.Placed = job.Placed()
 		pages, err = job.Sheets()
@@ -138,6 +130,15 @@ func (p *Plan) fill(out *Output, o Options) error {
 	}
 	out.PDF, err = layout.WritePages(document, pages)
 	return err
+}
+
+// each takes what is printed out of items.
+func each[T any](items []Item, of func(Item) T) []T {
+	all := make([]T, len(items))
+	for i := range items {
+		all[i] = of(items[i])
+	}
+	return all
 }
 
 // Carry writes a job into the ledger, and its outputs to their files; without a

@@ -5,9 +5,10 @@ import (
 	"vouchmark/layout"
 )
 
-// PaperOf is the paper of a site's country, by its units.
+// PaperOf is the paper of a site's country, by its units; letter where no
+// policy is known.
 func PaperOf(p *assess.Policy) layout.Paper {
-	if p.Units == assess.SI {
+	if p != nil && p.Units == assess.SI {
 		return layout.Papers[1]
 	}
 	return layout.Papers[0]
