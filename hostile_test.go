@@ -500,12 +500,12 @@ func TestHostileFilesAreRefused(t *testing.T) {
 	}
 }
 
-func replace(t *testing.T, s, old, new string) string {
+func replace(t *testing.T, s, from, to string) string {
 	t.Helper()
-	if !strings.Contains(s, old) {
-		t.Fatalf("no %q", old)
+	if !strings.Contains(s, from) {
+		t.Fatalf("no %q", from)
 	}
-	return strings.Replace(s, old, new, 1)
+	return strings.Replace(s, from, to, 1)
 }
 
 func newKey(t *testing.T) string {

@@ -14,13 +14,13 @@ import (
 
 // table is the commands in the order of the help.
 var table = []commands.Command{
-	commands.New("init", "DIR", "make a commented starter folder", 1, 1, commands.Init),
+	commands.New("init", "DIR", "make a commented starter folder", 1, 1, commands.Init, commands.NoSite, commands.NoJSON),
 	commands.New("check", "", "judge every location and list what a person must look at", 0, 0, commands.Check),
 	commands.New("print", "", "print labels, and store the calculation behind each", 0, 0, commands.Print),
 	commands.New("reprint", "ID|CODE", "print one label again, from its record alone", 1, 1, commands.Reprint),
 	commands.New("guide", "", "make the page that teaches how to read this site's labels", 0, 0, commands.Guide),
 	commands.New("walk", "", "make the list with which a person walks the plant and changes labels", 0, 0, commands.Walk),
-	commands.New("arc", "", "compute one case without a site folder, with the steps", 0, 0, commands.Arc),
+	commands.New("arc", "", "compute one case without a site folder, with the steps", 0, 0, commands.Arc, commands.NoSite),
 	commands.New("basis", "ID|CODE|LINK", "show where each number of a label comes from", 1, 1, commands.Basis),
 	commands.New("due", "", "list what has to be done about labels, by month and by cause", 0, 0, commands.Due),
 	commands.New("tree", "", "show the feeds from the service down, each location with its standing", 0, 0, commands.Tree),

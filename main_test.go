@@ -283,7 +283,7 @@ func TestMillHistory(t *testing.T) {
 	if err := copySite(dir, sample); err != nil {
 		t.Fatal(err)
 	}
-	print := func(today string, ids string, edits ...[3]string) {
+	printed := func(today string, ids string, edits ...[3]string) {
 		t.Helper()
 		for _, e := range edits { // as it was
 			replaceIn(t, filepath.Join(dir, e[0]), e[1], e[2])
@@ -296,11 +296,11 @@ func TestMillHistory(t *testing.T) {
 		}
 	}
 	d1 := "PNL-D1,,Wood yard,Panel D1,"
-	print("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"}, [3]string{"locations.csv", ",2.619,27.71,", ",2.3,26,"},
+	printed("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"}, [3]string{"locations.csv", ",2.619,27.71,", ",2.3,26,"},
 		[3]string{"locations.csv", d1, "PNL-C9,,Wood yard,Panel C9,panelboard,SWB-A,ac3,480,16,22,1.6,21,18,,,,,,,,,breaker C,SWB-A,65,stated,QM-24-1,0,,2024-05-06,2024-08-30,\"E. Sample, PE\",,its row was taken out later\n" + d1})
-	print("2024-10-02", "PNL-C7", [3]string{"locations.csv", ",1.597,21.08,18,VCBB,32,", ",1.597,21.08,18,VCBB,25,"})
-	print("2024-10-08", "PNL-C8", [3]string{"site.toml", `"heavy-duty leather gloves"`, `"leather gloves"`})
-	print("2024-10-09", "PNL-C7,PNL-D7,LP-3,LP-4,LP-6,PNL-C4,T-9,PNL-D1,PNL-D3,INT-2,PNL-A5")
+	printed("2024-10-02", "PNL-C7", [3]string{"locations.csv", ",1.597,21.08,18,VCBB,32,", ",1.597,21.08,18,VCBB,25,"})
+	printed("2024-10-08", "PNL-C8", [3]string{"site.toml", `"heavy-duty leather gloves"`, `"leather gloves"`})
+	printed("2024-10-09", "PNL-C7,PNL-D7,LP-3,LP-4,LP-6,PNL-C4,T-9,PNL-D1,PNL-D3,INT-2,PNL-A5")
 	if code, stdout, stderr := call(t, "withdraw", "PNL-D7", "--site", dir, "--today", "2025-11-03", "--by", "A. Sample", "--reason", "the panel is out of service"); code != 0 {
 		t.Fatal(stdout, stderr)
 	}
@@ -327,13 +327,13 @@ func TestMillHistory(t *testing.T) {
 	}
 }
 
-func replaceIn(t *testing.T, file, old, new string) {
+func replaceIn(t *testing.T, file, from, to string) {
 	t.Helper()
 	data, err := os.ReadFile(file)
-	if err != nil || !strings.Contains(string(data), old) {
-		t.Fatalf("%s: no %q, %v", file, old, err)
+	if err != nil || !strings.Contains(string(data), from) {
+		t.Fatalf("%s: no %q, %v", file, from, err)
 	}
-	if err := os.WriteFile(file, []byte(strings.Replace(string(data), old, new, 1)), 0o644); err != nil {
+	if err := os.WriteFile(file, []byte(strings.Replace(string(data), from, to, 1)), 0o644); err != nil {
 		t.Fatal(err)
 	}
 }

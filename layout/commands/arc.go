@@ -40,14 +40,6 @@ func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		one := report.NewCase(s)
-		if e.json {
-			err = report.WriteJSON(e.Stdout, one.JSON())
-		} else {
-			err = one.Text(e.Stdout, e.Width)
-		}
-		if err == nil && one.Result == nil {
-			err = errSilent
-		}
-		return err
+		return verdict(e.show(one.JSON(), one.Text), one.Result != nil)
 	}
 }

@@ -29,11 +29,8 @@ func Export(flags *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]any{"file": *out, "files": files, "head": r.Head})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "%s: %s; note the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
-		return err
+		return e.tell(map[string]any{"file": *out, "files": files, "head": r.Head},
+			"%s: %s; note the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
 	}
 }
 
@@ -61,13 +58,10 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)})
-		}
-		if len(brought) > 0 {
+		if len(brought) > 0 && !e.json {
 			fmt.Fprintf(e.Stdout, "%s: brought %s, which the folder had not\n", e.site, strings.Join(brought, " and "))
 		}
-		_, err = fmt.Fprintf(e.Stdout, "%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
-		return err
+		return e.tell(map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)},
+			"%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
 	}
 }

@@ -14,8 +14,6 @@ import (
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
-	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
@@ -24,14 +22,16 @@ var headForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
 // Audit is the command of that name.
 func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
-	noted := flags.String("head", "", "a chain head that was noted outside the folder: from a job slip, or an earlier audit")
+	noted := flags.String("head", "",
+		"a chain head that was noted outside the folder: from a job slip, or an earlier audit")
 	keys := flags.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
 	pdf := flags.String("pdf", "", "the report on paper too, into this file")
 	paper := flags.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
 		if o.Noted = strings.ToLower(o.Noted); flags.Changed("head") && !headForm.MatchString(o.Noted) {
-			return &usageError{"--head: a chain head has 64 digits of 0 to 9 and a to f, as the job slip and vouchmark audit show it"}
+			return &usageError{"--head: a chain head has 64 digits of 0 to 9 and a to f, " +
+				"as the job slip and vouchmark audit show it"}
 		}
 		var err error
 		if o.Keys, err = e.keys(*keys); err != nil {
@@ -59,19 +59,11 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if *pdf != "" {
-			if err := writeAudit(r, policy, *pdf, *paper); err != nil {
+			if err := writeAudit(r, policy, page{*paper, *pdf}); err != nil {
 				return err
 			}
 		}
-		if e.json {
-			err = report.WriteJSON(e.Stdout, r)
-		} else {
-			err = r.Text(e.Stdout, e.Width)
-		}
-		if err == nil && !r.Sound() {
-			err = errSilent
-		}
-		return err
+		return verdict(e.show(r, r.Text), r.Sound())
 	}
 }
 
@@ -87,22 +79,16 @@ func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, er
 }
 
 // writeAudit sets the report on paper. policy is nil where none can be read.
-func writeAudit(r *audit.Report, policy *assess.Policy, file, paper string) error {
-	on := layout.Papers[0]
-	if policy != nil {
-		on = press.PaperOf(policy)
-	}
-	if paper != "" {
-		var err error
-		if on, err = layout.PaperNamed(paper); err != nil {
-			return &usageError{"--paper: " + err.Error()}
-		}
-	}
-	pdf, err := press.AuditPDF(r, policy, on)
+func writeAudit(r *audit.Report, policy *assess.Policy, g page) error {
+	paper, err := g.on(policy)
 	if err != nil {
 		return err
 	}
-	f, err := record.PreparePDF(file, pdf)
+	pdf, err := press.AuditPDF(r, policy, paper)
+	if err != nil {
+		return err
+	}
+	f, err := record.PreparePDF(g.out, pdf)
 	if err != nil {
 		return err
 	}

@@ -37,19 +37,16 @@ func (e *Env) log(entry func(v *report.View) (logbook.Entry, error)) error {
 	if err != nil {
 		return err
 	}
-	new, err := entry(v)
+	added, err := entry(v)
 	if err != nil {
 		return err
 	}
-	log := logbook.Site{Folder: f.fs, Options: f.options, History: v.History, Today: e.today}
-	effect, err := log.Add(record.Open(e.site), version(), new, nil)
+	l := logbook.Site{Folder: f.fs, Options: f.options, History: v.History, Today: e.today}
+	effect, err := l.Add(record.Open(e.site), version(), added, nil)
 	if err != nil {
 		return err
 	}
-	if e.json {
-		return report.WriteJSON(e.Stdout, effect)
-	}
-	return effect.Text(e.Stdout, e.Width)
+	return e.show(effect, effect.Text)
 }
 
 // ChangeAdd is the command of that name.
@@ -60,9 +57,11 @@ func ChangeAdd(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringVar(&c.At, "at", "", "the location at which something was changed")
 	fs.StringVar(&c.Kind, "kind", "", "what was changed: "+site.Kinds())
 	fs.StringVar(&c.Note, "note", "", "more about it")
-	fs.StringArrayVar(&c.FaultKA, "new-fault-ka", nil, "fault current of a location after the change, such as MCC-4=19.2; repeat it")
+	fs.StringArrayVar(&c.FaultKA, "new-fault-ka", nil,
+		"fault current of a location after the change, such as MCC-4=19.2; repeat it")
 	fs.StringArrayVar(&c.ClearMS, "new-clear-ms", nil, "arc duration at the arcing current, likewise")
-	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil, "arc duration at the reduced arcing current, likewise")
+	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil,
+		"arc duration at the reduced arcing current, likewise")
 	return func(e *Env, _ []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
 			c.Date, c.By, err = t.of(e, v)
@@ -76,7 +75,8 @@ func ChangeSettle(fs *pflag.FlagSet) func(*Env, []string) error {
 	var t entry
 	var s logbook.Settlement
 	t.flags(fs, "settlement")
-	fs.StringArrayVar(&s.Scope, "scope", nil, "all, or the ids of the labels that hold; repeat it, or part them by commas")
+	fs.StringArrayVar(&s.Scope, "scope", nil,
+		"all, or the ids of the labels that hold; repeat it, or part them by commas")
 	fs.StringVar(&s.Reason, "reason", "", "why they hold all the same")
 	return func(e *Env, args []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
@@ -92,7 +92,8 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 	var t entry
 	var r logbook.Review
 	t.flags(fs, "review")
-	fs.StringArrayVar(&r.Scope, "scope", nil, "all, or the ids of the reviewed locations; repeat it, or part them by commas")
+	fs.StringArrayVar(&r.Scope, "scope", nil,
+		"all, or the ids of the reviewed locations; repeat it, or part them by commas")
 	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
 	return func(e *Env, _ []string) error {
 		return e.log(func(v *report.View) (_ logbook.Entry, err error) {

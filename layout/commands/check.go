@@ -22,7 +22,9 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 			}
 			return &record.WriteError{Path: args[0], Err: err}
 		}
-		fmt.Fprintf(e.Stdout, "%s: a starter folder; put your own policy into site.toml and your study into locations.csv, then\n  vouchmark check --site %s\n", args[0], args[0])
+		fmt.Fprintf(e.Stdout, "%s: a starter folder; "+
+			"put your own policy into site.toml and your study into locations.csv, then\n"+
+			"  vouchmark check --site %s\n", args[0], args[0])
 		return nil
 	}
 }
@@ -40,37 +42,26 @@ func Check(*pflag.FlagSet) func(*Env, []string) error {
 		} else {
 			err = v.Table(e.Stdout, e.Width)
 		}
-		if err == nil && v.Refused() {
-			err = errSilent
-		}
-		return err
+		return verdict(err, !v.Refused())
 	}
 }
 
 // Basis is the command of that name.
 func Basis(*pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
-		site, _, err := e.view()
+		all, _, err := e.view()
 		if err != nil {
 			return err
 		}
-		shelf := basis.NewShelf(site, record.Open(e.site))
+		shelf := basis.NewShelf(all, record.Open(e.site))
 		v, err := shelf.Find(args[0])
-		if _, listed := site.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
+		if _, listed := all.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
 			v, err = shelf.Draft(args[0])
 		}
 		if err != nil {
 			return err
 		}
-		if e.json {
-			err = report.WriteJSON(e.Stdout, v.JSON())
-		} else {
-			err = v.Text(e.Stdout, e.Width)
-		}
-		if err == nil && len(v.Differences) > 0 {
-			err = errSilent
-		}
-		return err
+		return verdict(e.show(v.JSON(), v.Text), len(v.Differences) == 0)
 	}
 }
 
@@ -85,9 +76,6 @@ func History(*pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, s)
-		}
-		return s.Text(e.Stdout, e.Width)
+		return e.show(s, s.Text)
 	}
 }

@@ -1,8 +1,6 @@
 package commands
 
 import (
-	"fmt"
-
 	"vouchmark/assess"
 	"vouchmark/label"
 	"vouchmark/label/basis"
@@ -23,22 +21,22 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 	}
 	return &serve.Desk{
 		Passphrase: word,
-		Refused:    func(v *basis.View) []serve.Refusal { return refusals(press.Again(v, press.Look{})) },
+		Refused:    func(v *basis.View) []serve.Refusal { return refusals(press.Again(v, press.Look{}).Refused) },
 		Stocks:     stockNames,
 		Reprint:    func(o serve.Order) (*serve.Printed, error) { return now().reprintFor(o) },
 		Preview: func(c *logbook.Change) (*logbook.Effect, error) {
-			site, err := now().logged()
+			l, err := now().logged()
 			if err != nil {
 				return nil, err
 			}
-			return site.Preview(c)
+			return l.Preview(c)
 		},
 		Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
-			site, err := now().logged()
+			l, err := now().logged()
 			if err != nil {
 				return nil, err
 			}
-			return site.Add(record.Open(e.site), version(), c, agreed)
+			return l.Add(record.Open(e.site), version(), c, agreed)
 		},
 	}
 }
@@ -52,9 +50,8 @@ func stockNames(p *assess.Policy) []string {
 	return append(names, layout.StockNames()...)
 }
 
-func refusals(p *press.Plan) []serve.Refusal {
-	var all []serve.Refusal
-	for _, r := range p.Refused {
+func refusals(refused []press.Refusal) (all []serve.Refusal) {
+	for _, r := range refused {
 		all = append(all, serve.Refusal{Why: r.Why, Do: r.Do})
 	}
 	return all
@@ -63,37 +60,12 @@ func refusals(p *press.Plan) []serve.Refusal {
 // reprintFor is the command reprint for an order of the server's: the PDF goes
 // to whoever asked, not into a file.
 func (e *Env) reprintFor(o serve.Order) (*serve.Printed, error) {
-	j := job{stock: o.Stock, by: o.By, reason: o.Reason, start: 1, copies: 1}
-	v, f, err := e.view()
-	if err != nil {
-		return nil, err
-	}
-	look, err := j.look(&v.Site.Policy, f)
-	if err != nil {
-		return nil, err
-	}
-	b, err := basis.NewShelf(v, record.Open(e.site)).Scan(label.Scanned{Code: o.Code})
-	if err != nil {
-		return nil, err
-	}
-	b.Differences = nil // a code alone says nothing that could differ
-	stock, err := layout.Choose(j.stock, v.Site.Policy.Stocks)
-	if err != nil {
-		return nil, err
-	}
-	plan := press.Again(b, look)
-	outputs, err := plan.Print(press.Options{Stock: stock, Start: j.start, Copies: j.copies})
-	if err != nil {
-		return nil, err
-	}
-	if refused := refusals(plan); len(refused) > 0 {
-		return &serve.Printed{Refused: refused}, nil
-	}
-	if len(outputs) != 1 {
-		return nil, fmt.Errorf("the label gave %d files, expected one; print it with vouchmark reprint", len(outputs))
-	}
-	if err := press.Enter(record.Open(e.site), j.told(e, record.Reprint, plan, stock, &v.Site.Policy), outputs); err != nil {
-		return nil, err
+	j := job{kind: record.Reprint, stock: o.Stock, by: o.By, reason: o.Reason, start: 1, copies: 1, whole: true}
+	made, outputs, err := j.carry(e, e.again(func(s *basis.Shelf) (*basis.View, error) {
+		return s.Scan(label.Scanned{Code: o.Code}) // a code, whatever a location is called
+	}))
+	if err != nil || len(made.Refused) > 0 {
+		return &serve.Printed{Refused: refusals(made.Refused)}, err
 	}
 	return &serve.Printed{Name: "label-" + string(o.Code) + ".pdf", PDF: outputs[0].PDF}, nil
 }

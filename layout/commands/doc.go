@@ -2,12 +2,12 @@
 // what goes to standard output. The table of commands is main's.
 //
 //	run.go       a call: flags, help, exit codes
-//	env.go       the world as a command sees it
+//	env.go       the world as a command sees it; output as text or JSON
 //	folder.go    the site folder as commands read it
 //	book.go      the pages of a site
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
-//	print.go     print, reprint
+//	print.go     the one way to a print: print, reprint
 //	pages.go     guide, walk
 //	arc.go       arc
 //	suppose.go   suppose

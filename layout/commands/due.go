@@ -29,8 +29,6 @@ func Due(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		d := report.NewDue(v, within)
 		switch {
-		case e.json:
-			return report.WriteJSON(e.Stdout, d)
 		case *csv:
 			return d.CSV(e.raw)
 		case *ics:
@@ -41,6 +39,6 @@ func Due(fs *pflag.FlagSet) func(*Env, []string) error {
 			}
 			return err
 		}
-		return d.Text(e.Stdout, e.Width)
+		return e.show(d, d.Text)
 	}
 }

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -35,6 +36,30 @@ var errSilent = errors.New("see above")
 type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
+
+// verdict is err, or errSilent where the output has said what is not fine.
+func verdict(err error, fine bool) error {
+	if err == nil && !fine {
+		return errSilent
+	}
+	return err
+}
+
+// show writes data for a program, or text for a person.
+func (e *Env) show(data any, text func(w io.Writer, width int) error) error {
+	if e.json {
+		return report.WriteJSON(e.Stdout, data)
+	}
+	return text(e.Stdout, e.Width)
+}
+
+// tell is show with a text of one sentence.
+func (e *Env) tell(data any, format string, values ...any) error {
+	return e.show(data, func(w io.Writer, _ int) error {
+		_, err := fmt.Fprintf(w, format, values...)
+		return err
+	})
+}
 
 // exit says what went wrong and turns it into an exit code.
 func (e *Env) exit(err error) int {
@@ -91,18 +116,11 @@ func said(flag string, text *string, longest int) error {
 
 // printer is who prints: as the call says, as the policy says, or the account.
 func printer(flag, policy string) string {
-	if flag != "" || policy != "" {
-		return firstOf(flag, policy)
+	if by := cmp.Or(flag, policy); by != "" {
+		return by
 	}
 	if u, err := user.Current(); err == nil {
 		return u.Username
 	}
 	return "unknown"
-}
-
-func firstOf(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }

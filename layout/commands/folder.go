@@ -5,13 +5,16 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/fonts"
 	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/label/seal"
+	"vouchmark/layout/press"
 )
 
 // folder is the site folder as a command reads it. Its err is kept until the
@@ -32,6 +35,12 @@ func (e *Env) folder() folder {
 	return f
 }
 
+// look is how the site's labels look.
+func (f *folder) look(p *assess.Policy) press.Look {
+	words := label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages}
+	return press.Look{Presentation: words, Ask: p.Ask}
+}
+
 // view reads and judges the site folder.
 func (e *Env) view() (*report.View, folder, error) {
 	f := e.folder()
@@ -49,6 +58,27 @@ func (e *Env) view() (*report.View, folder, error) {
 	}
 	v.Keys, err = e.keys("")
 	return v, f, err
+}
+
+// inside reports whether a path, where links lead too, lies in a folder or is
+// that folder.
+func inside(path, folder string) bool {
+	rel, err := filepath.Rel(resolved(folder), resolved(path))
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
+}
+
+// resolved is a path from the root without links, as far as it is there.
+func resolved(path string) string {
+	if whole, err := filepath.Abs(path); err == nil {
+		path = whole
+	}
+	if target, err := filepath.EvalSymlinks(path); err == nil {
+		return target
+	}
+	if filepath.Dir(path) == path {
+		return path
+	}
+	return filepath.Join(resolved(filepath.Dir(path)), filepath.Base(path))
 }
 
 // keys are the public keys that are trusted: those of a file, else the site's.

@@ -20,7 +20,8 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 		if strings.TrimSpace(*reason) == "" {
 			return &usageError{"--reason: say why the label is taken out of use"}
 		}
-		if err := errors.Join(said("reason", reason, record.LongestReason), said("by", by, record.LongestName)); err != nil {
+		err := errors.Join(said("reason", reason, record.LongestReason), said("by", by, record.LongestName))
+		if err != nil {
 			return err
 		}
 		v, _, err := e.view()
@@ -31,11 +32,8 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "%s: the label %s is withdrawn; take it off the equipment\n", args[0], h.ID.Code())
-		return err
+		return e.tell(map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason},
+			"%s: the label %s is withdrawn; take it off the equipment\n", args[0], h.ID.Code())
 	}
 }
 
@@ -48,7 +46,8 @@ func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 		if *applied != "" {
 			var err error
 			if on, err = assess.ParseDate(*applied); err != nil || e.today.Before(on) {
-				return &usageError{fmt.Sprintf("--applied: %q is no day until today (%s), such as 2026-03-14", *applied, e.today)}
+				return &usageError{fmt.Sprintf("--applied: %q is no day until today (%s), such as 2026-03-14",
+					*applied, e.today)}
 			}
 		}
 		if err := said("by", by, record.LongestName); err != nil {
@@ -62,10 +61,7 @@ func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]any{"applied": on, "labels": line.Labels})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "noted: %s hanging since %s\n", report.Plural(len(line.Labels), "label"), on)
-		return err
+		return e.tell(map[string]any{"applied": on, "labels": line.Labels},
+			"noted: %s hanging since %s\n", report.Plural(len(line.Labels), "label"), on)
 	}
 }

@@ -8,7 +8,6 @@ import (
 
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
 
@@ -26,11 +25,9 @@ func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := seal.WritePrivate(*out, key.Private); err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]string{"name": args[0], "private_file": *out, "public": key.Public})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "%s: the private key; keep it from everybody else, and keep a copy\nthe public key, for vouchmark key trust:\n%s\n", *out, key.Public)
-		return err
+		return e.tell(map[string]string{"name": args[0], "private_file": *out, "public": key.Public},
+			"%s: the private key; keep it from everybody else, and keep a copy\n"+
+				"the public key, for vouchmark key trust:\n%s\n", *out, key.Public)
 	}
 }
 
@@ -53,11 +50,8 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]string{"file": seal.KeysFile, "key": args[0]})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "%s: the key is trusted; make sure that it came from its owner\n", seal.KeysFile)
-		return err
+		return e.tell(map[string]string{"file": seal.KeysFile, "key": args[0]},
+			"%s: the key is trusted; make sure that it came from its owner\n", seal.KeysFile)
 	}
 }
 
@@ -90,10 +84,6 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, map[string]string{"signed": what})
-		}
-		_, err = fmt.Fprintf(e.Stdout, "signed: %s\n", what)
-		return err
+		return e.tell(map[string]string{"signed": what}, "signed: %s\n", what)
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
@@ -20,7 +19,7 @@ func (g *page) flags(fs *pflag.FlagSet, out string) {
 	fs.StringVar(&g.out, "out", out, "the PDF to write")
 }
 
-// on is the paper that was asked for.
+// on is the paper that was asked for, or is usual under a policy; nil for none.
 func (g *page) on(p *assess.Policy) (layout.Paper, error) {
 	if g.paper == "" {
 		return press.PaperOf(p), nil
@@ -33,7 +32,7 @@ func (g *page) on(p *assess.Policy) (layout.Paper, error) {
 }
 
 // write writes the page, and tells that it did.
-func (g *page) write(e *Env, pdf []byte, said any) error {
+func (g *page) write(e *Env, pdf []byte, told any) error {
 	f, err := record.PreparePDF(g.out, pdf)
 	if err != nil {
 		return fmt.Errorf("%w; nothing was written", err)
@@ -41,11 +40,7 @@ func (g *page) write(e *Env, pdf []byte, said any) error {
 	if err := f.Commit(); err != nil {
 		return err
 	}
-	if e.json {
-		return report.WriteJSON(e.Stdout, said)
-	}
-	_, err = fmt.Fprintf(e.Stdout, "%s: print at 100 %%, no scaling\n", g.out)
-	return err
+	return e.tell(told, "%s: print at 100 %%, no scaling\n", g.out)
 }
 
 // Guide is the command of that name.
@@ -61,8 +56,7 @@ func Guide(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		look, _ := (&job{}).look(&v.Site.Policy, f)
-		pdf, err := press.GuidePDF(v, paper, look)
+		pdf, err := press.GuidePDF(v, paper, f.look(&v.Site.Policy))
 		if err != nil {
 			return err
 		}

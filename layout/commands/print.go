@@ -3,13 +3,11 @@ package commands
 import (
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
-	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -17,140 +15,154 @@ import (
 	"vouchmark/layout/press"
 )
 
-// job are the flags that print and reprint share.
+// job is what print and reprint are asked for, by flags or by a form.
 type job struct {
-	stock, out, by, applied, reason, interim string
-	start, copies                            int
-	slip                                     bool
+	kind                                record.Kind
+	out                                 *string // the PDF to write; nil where a browser takes it
+	stock, by, applied, reason, interim string
+	start, copies                       int
+	slip                                bool
+	whole                               bool // nothing where anything is refused
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
-	fs.StringVar(&j.stock, "stock", "", "what to print on: a [[stock]] of site.toml, or "+strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
-	fs.StringVar(&j.out, "out", out, "the PDF to write")
+	fs.StringVar(&j.stock, "stock", "", "what to print on: a [[stock]] of site.toml, or "+
+		strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
+	j.out = fs.String("out", out, "the PDF to write")
 	fs.IntVar(&j.start, "start", 1, "first free place of a partly used sheet")
 	fs.IntVar(&j.copies, "copies", 1, "how many of each")
 	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
-	fs.StringVar(&j.interim, "interim", "", "print what has lapsed or is in question too, with a visible strip; say why, for the ledger")
+	fs.StringVar(&j.interim, "interim", "",
+		"print what has lapsed or is in question too, with a visible strip; say why, for the ledger")
 	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
 }
 
-// look is how labels are presented.
-func (j *job) look(p *assess.Policy, f folder) (press.Look, error) {
+// check looks at the texts of a job, and makes one line of each.
+func (j *job) check() error {
 	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
-		return press.Look{}, &usageError{"--interim: say why the labels are printed all the same"}
+		return &usageError{"--interim: say why the labels are printed all the same"}
 	}
-	if err := errors.Join(said("interim", &j.interim, record.LongestReason), said("reason", &j.reason, record.LongestReason), said("by", &j.by, record.LongestName)); err != nil {
-		return press.Look{}, err
+	if err := errors.Join(
+		said("interim", &j.interim, record.LongestReason),
+		said("reason", &j.reason, record.LongestReason),
+		said("by", &j.by, record.LongestName),
+	); err != nil {
+		return err
 	}
 	if j.applied != "" {
 		if _, err := assess.ParseDate(j.applied); err != nil {
-			return press.Look{}, &usageError{"--applied: " + err.Error()}
+			return &usageError{"--applied: " + err.Error()}
 		}
 	}
-	return press.Look{Presentation: label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages, Applied: j.applied}, Interim: j.interim, Ask: p.Ask}, nil
+	return nil
 }
 
-// carry draws a plan, then stores and writes it, and says what was made.
-func (j *job) carry(e *Env, plan *press.Plan, kind record.Kind, whole bool, p *assess.Policy) error {
-	stock, err := layout.Choose(j.stock, p.Stocks)
+// planner says what of a site is printed.
+type planner func(v *report.View, look press.Look) (*press.Plan, error)
+
+// carry is the one way to a print: it reads the site, plans, draws, enters the
+// job into the ledger, and writes the PDFs where the job has a file for them.
+func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
+	v, f, err := e.view()
 	if err != nil {
-		return &usageError{"--stock: " + err.Error()}
+		return made, nil, err
+	}
+	if err := j.check(); err != nil {
+		return made, nil, err
+	}
+	policy := &v.Site.Policy
+	look := f.look(policy)
+	look.Applied, look.Interim = j.applied, j.interim
+	p, err := plan(v, look)
+	if err != nil {
+		return made, nil, err
+	}
+	stock, err := layout.Choose(j.stock, policy.Stocks)
+	if err != nil {
+		return made, nil, &usageError{"--stock: " + err.Error()}
 	}
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
-		return &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; --copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
+		return made, nil, &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; "+
+			"--copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
+	store, by := record.Open(e.site), printer(j.by, policy.By)
 	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.Progress}
 	if j.slip {
-		l, err := record.Open(e.site).Ledger()
+		l, err := store.Ledger()
 		if err != nil {
-			return err
+			return made, nil, err
 		}
-		o.Slip = &press.Slip{Site: p.Name, Date: e.today.String(), By: printer(j.by, p.By), ChainHead: l.Head(), Paper: press.PaperOf(p)}
+		o.Slip = &press.Slip{
+			Site: policy.Name, Date: e.today.String(), By: by, ChainHead: l.Head(), Paper: press.PaperOf(policy),
+		}
 	}
-	outputs, err := plan.Print(o)
+	if outputs, err = p.Print(o); err != nil {
+		return made, nil, err
+	}
+	if j.whole && len(p.Refused) > 0 {
+		outputs = nil
+	}
+	err = press.Carry(store, record.Job{
+		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
+		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),
+	}, outputs, j.out)
+	return p.Summary(stock, outputs), outputs, err
+}
+
+// run is carry for a command, which says what was made.
+func (j *job) run(e *Env, plan planner) error {
+	made, _, err := j.carry(e, plan)
 	if err != nil {
 		return err
 	}
-	if whole && len(plan.Refused) > 0 {
-		outputs = nil
-	}
-	if err := press.Carry(record.Open(e.site), j.told(e, kind, plan, stock, p), outputs, j.out); err != nil {
-		return err
-	}
-	made := plan.Summary(j.out, stock, outputs)
-	if e.json {
-		err = report.WriteJSON(e.Stdout, made)
-	} else {
-		_, err = io.WriteString(e.Stdout, made.String())
-	}
-	if err == nil && len(plan.Refused) > 0 {
-		err = errSilent
-	}
-	return err
-}
-
-// told is the job as the ledger tells it.
-func (j *job) told(e *Env, kind record.Kind, plan *press.Plan, stock layout.Stock, p *assess.Policy) record.Job {
-	return record.Job{Kind: kind, Date: e.today, Thing: string(plan.Thing), Stock: stock.Name, Reason: j.reason, Interim: j.interim, By: printer(j.by, p.By), Tool: version()}
+	return verdict(e.tell(made, "%s", made), len(made.Refused) == 0)
 }
 
 // Print is the command of that name.
 func Print(fs *pflag.FlagSet) func(*Env, []string) error {
-	var j job
+	j := job{kind: record.Print}
 	j.flags(fs, "labels.pdf")
 	only := fs.StringArray("only", nil, "print these ids alone; repeat it, or part them by commas")
-	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) or overlay (strips over labels that do not hold)")
+	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) "+
+		"or overlay (strips over labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
-	whole := fs.Bool("all-or-none", false, "print nothing if any label is refused")
+	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
 	return func(e *Env, _ []string) error {
-		v, f, err := e.view()
-		if err != nil {
-			return err
-		}
-		look, err := j.look(&v.Site.Policy, f)
-		if err != nil {
-			return err
-		}
-		ids := v.IDs(*only)
-		if fs.Changed("only") && len(ids) == 0 {
-			return &usageError{"--only names no id; leave it out to print all"}
-		}
-		var plan *press.Plan
-		switch *kind {
-		case "label":
-			plan, err = press.New(v, ids, look)
-		case "fault":
-			plan, err = press.NewMarkings(v, ids, look)
-		case "overlay":
-			plan, err = press.NewOverlays(v, ids, look)
-		default:
-			err = &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
-		}
-		if err != nil {
-			return err
-		}
-		return j.carry(e, plan, record.Print, *whole, &v.Site.Policy)
+		return j.run(e, func(v *report.View, look press.Look) (*press.Plan, error) {
+			ids := v.IDs(*only)
+			if fs.Changed("only") && len(ids) == 0 {
+				return nil, &usageError{"--only names no id; leave it out to print all"}
+			}
+			switch *kind {
+			case "label":
+				return press.New(v, ids, look)
+			case "fault":
+				return press.NewMarkings(v, ids, look)
+			case "overlay":
+				return press.NewOverlays(v, ids, look)
+			}
+			return nil, &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
+		})
 	}
 }
 
 // Reprint is the command of that name.
 func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
-	var j job
+	j := job{kind: record.Reprint, whole: true}
 	j.flags(fs, "label.pdf")
 	fs.StringVar(&j.reason, "reason", "", "why it is printed again, for the ledger")
 	return func(e *Env, args []string) error {
-		v, f, err := e.view()
+		return j.run(e, e.again(func(s *basis.Shelf) (*basis.View, error) { return s.Find(args[0]) }))
+	}
+}
+
+// again plans the label of the record that find finds.
+func (e *Env) again(find func(*basis.Shelf) (*basis.View, error)) planner {
+	return func(v *report.View, look press.Look) (*press.Plan, error) {
+		b, err := find(basis.NewShelf(v, record.Open(e.site)))
 		if err != nil {
-			return err
+			return nil, err
 		}
-		look, err := j.look(&v.Site.Policy, f)
-		if err != nil {
-			return err
-		}
-		b, err := basis.NewShelf(v, record.Open(e.site)).Find(args[0])
-		if err != nil {
-			return err
-		}
-		return j.carry(e, press.Again(b, look), record.Reprint, true, &v.Site.Policy)
+		return press.Again(b, look), nil
 	}
 }

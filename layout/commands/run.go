@@ -17,13 +17,26 @@ import (
 type Command struct {
 	name, args, short string
 	operands          [2]int // least and most; -1 for any number
-	setup             func(fs *pflag.FlagSet) func(e *Env, args []string) error
+	setup             Setup
+	options           []Option
 }
 
+// Setup makes the flags of a command and gives what it does.
+type Setup func(fs *pflag.FlagSet) func(e *Env, args []string) error
+
+// Option says which of the flags that commands share a command does not have.
+type Option int
+
+// The options.
+const (
+	NoSite Option = iota // it reads no site folder, and judges none by a day
+	NoJSON               // it writes no JSON
+)
+
 // New is a command that takes from least to most operands; most -1 is any
-// number. setup makes its flags and gives what it does.
-func New(name, args, short string, least, most int, setup func(fs *pflag.FlagSet) func(e *Env, args []string) error) Command {
-	return Command{name, args, short, [2]int{least, most}, setup}
+// number.
+func New(name, args, short string, least, most int, setup Setup, options ...Option) Command {
+	return Command{name, args, short, [2]int{least, most}, setup, options}
 }
 
 const exitCodes = `Exit codes:
@@ -76,22 +89,23 @@ func (c *Command) call(e *Env, args []string) error {
 	fs.SetOutput(io.Discard)
 	fs.SortFlags = false
 	today := ""
-	if c.name != "init" && c.name != "arc" {
+	if !slices.Contains(c.options, NoSite) {
 		fs.StringVar(&e.site, "site", ".", "the site folder")
 		fs.StringVar(&today, "today", "", "the date to judge by, such as 2026-05-01 (default: the calendar's)")
 	}
-	if c.name != "init" {
+	if !slices.Contains(c.options, NoJSON) {
 		fs.BoolVar(&e.json, "json", false, "write JSON to standard output")
 	}
 	do := c.setup(fs)
 	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
-		fmt.Fprintf(e.Stdout, "Usage: vouchmark %s\n%s.\n\n%s\n%s", strings.TrimSpace(c.name+" [flags] "+c.args), sentence(c.short), fs.FlagUsages(), exitCodes)
+		fmt.Fprintf(e.Stdout, "Usage: vouchmark %s\n%s.\n\n%s\n%s",
+			c.usage(), sentence(c.short), fs.FlagUsages(), exitCodes)
 		return nil
 	} else if err != nil {
 		return &usageError{err.Error()}
 	}
 	if n := fs.NArg(); n < c.operands[0] || c.operands[1] >= 0 && n > c.operands[1] {
-		return &usageError{fmt.Sprintf("usage: vouchmark %s", strings.TrimSpace(c.name+" [flags] "+c.args))}
+		return &usageError{"usage: vouchmark " + c.usage()}
 	}
 	e.today = assess.DateOf(e.Now())
 	if today != "" {
@@ -104,9 +118,12 @@ func (c *Command) call(e *Env, args []string) error {
 	return do(e, fs.Args())
 }
 
+func (c *Command) usage() string { return strings.TrimSpace(c.name + " [flags] " + c.args) }
+
 func help(commands []Command) string {
 	var b strings.Builder
-	b.WriteString("vouchmark prints arc-flash labels that are each vouched for by a stored calculation.\n\nUsage: vouchmark COMMAND [flags]\n\nCommands:\n")
+	b.WriteString("vouchmark prints arc-flash labels that are each vouched for by a stored calculation.\n\n" +
+		"Usage: vouchmark COMMAND [flags]\n\nCommands:\n")
 	for _, c := range commands {
 		fmt.Fprintf(&b, "  %-22s %s\n", c.name+" "+c.args, c.short)
 	}

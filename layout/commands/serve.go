@@ -10,7 +10,6 @@ import (
 	"net"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"runtime"
 	"strings"
 	"syscall"
@@ -21,7 +20,6 @@ import (
 	"vouchmark/label/basis"
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
-	"vouchmark/label/report"
 )
 
 // serving are the flags of serve.
@@ -38,7 +36,8 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringArrayVar(&s.hosts, "host", nil, "a further name by which browsers reach the server; repeat it")
 	fs.StringVar(&s.stock, "stock", "", "on what the pages draw a label (default: the first [[stock]], else 4x4)")
 	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms that reprint a label and log a change")
-	fs.StringVar(&s.passphrase, "passphrase-file", "", "a file whose first line both forms ask for; needed with --allow-writes beyond this machine")
+	fs.StringVar(&s.passphrase, "passphrase-file", "",
+		"a file whose first line both forms ask for; needed with --allow-writes beyond this machine")
 	fs.StringVar(&s.cert, "tls-cert", "", "the certificate of the server, for HTTPS (PEM)")
 	fs.StringVar(&s.key, "tls-key", "", "its private key (PEM)")
 	return func(e *Env, _ []string) error {
@@ -54,41 +53,38 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		log := log.New(e.Stderr, "vouchmark: ", 0)
-		handler := serve.New(s.site(e, word, log))
+		errs := log.New(e.Stderr, "vouchmark: ", 0)
+		handler := serve.New(s.site(e, word, errs))
 		shelf, err := handler.Read() // what is wrong from the beginning is said here
 		if err != nil {
 			return err
 		}
 		ln, err := net.ListenTCP("tcp", at)
 		if err != nil {
-			return fmt.Errorf("cannot listen at %s: %w; end what listens there, or name another place with --addr", s.addr, err)
+			return fmt.Errorf("cannot listen at %s: %w; end what listens there, or name another place with --addr",
+				s.addr, err)
 		}
 		url := s.url(ln.Addr().(*net.TCPAddr), certificate != nil)
-		if e.json {
-			err = report.WriteJSON(e.Stdout, map[string]string{"url": url})
-		} else {
-			_, err = fmt.Fprintf(e.Stdout, "%s shows %s; Ctrl-C ends\n", url, shelf.Site.Site.Policy.Name)
-		}
+		err = e.tell(map[string]string{"url": url}, "%s shows %s; Ctrl-C ends\n", url, shelf.Site.Site.Policy.Name)
 		if err != nil {
 			ln.Close()
 			return err
 		}
 		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 		defer stop()
-		return serve.Run(ctx, serve.Server(handler, log), ln, certificate)
+		return serve.Run(ctx, serve.Server(handler, errs), ln, certificate)
 	}
 }
 
 // site is what the server shows.
-func (s *serving) site(e *Env, word *serve.Passphrase, log *log.Logger) serve.Site {
+func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.Site {
 	today := func() assess.Date {
 		if e.todayGiven {
 			return e.today
 		}
 		return assess.DateOf(e.Now())
 	}
-	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: log}
+	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: errs}
 	shown.Load = func(today assess.Date) (*basis.Shelf, serve.Pages, error) {
 		c := *e
 		c.today = today
@@ -163,7 +159,9 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 	if s.passphrase == "" {
 		// A further name says that a server in front lets others in.
 		if s.writes && (!alone || len(s.hosts) > 0) {
-			return nil, &usageError{"--allow-writes: others reach this server, by its address or by a --host; give a passphrase with --passphrase-file, or listen on this machine alone (--addr 127.0.0.1:8484, without --host)"}
+			return nil, &usageError{"--allow-writes: others reach this server, by its address or by a --host; " +
+				"give a passphrase with --passphrase-file, " +
+				"or listen on this machine alone (--addr 127.0.0.1:8484, without --host)"}
 		}
 		return nil, nil
 	}
@@ -179,7 +177,8 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 		return nil, &usageError{"--passphrase-file: " + err.Error()}
 	}
 	if !alone && !safe {
-		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase travels in the clear; give --tls-cert and --tls-key, or put a server with TLS in front")
+		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase travels in the clear; "+
+			"give --tls-cert and --tls-key, or put a server with TLS in front")
 	}
 	return word, nil
 }
@@ -200,7 +199,8 @@ func firstLine(file, site string) (string, error) {
 		return "", fmt.Errorf("%s is no ordinary file", file)
 	}
 	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600", file, info.Mode().Perm())
+		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600",
+			file, info.Mode().Perm())
 	}
 	if inside(file, site) {
 		return "", fmt.Errorf("%s lies inside the site folder %s: keep it elsewhere", file, site)
@@ -213,18 +213,4 @@ func firstLine(file, site string) (string, error) {
 		return "", fmt.Errorf("the first line of %s is too long for a passphrase", file)
 	}
 	return strings.TrimSpace(lines.Text()), nil
-}
-
-// inside reports whether a file, where links lead too, lies in a folder.
-func inside(file, folder string) bool {
-	for _, path := range []*string{&file, &folder} {
-		if whole, err := filepath.Abs(*path); err == nil {
-			*path = whole
-		}
-		if real, err := filepath.EvalSymlinks(*path); err == nil {
-			*path = real
-		}
-	}
-	rel, err := filepath.Rel(folder, file)
-	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
 }

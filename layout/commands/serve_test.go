@@ -3,6 +3,7 @@ package commands
 import (
 	"bytes"
 	"encoding/json"
+	"html"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -66,7 +67,8 @@ func printed(t *testing.T) string {
 			t.Fatal(err)
 		}
 	}
-	if code, _, stderr := run("print", "--site", dir, "--today", "2026-05-01", "--only", "LP-1,MCC-4", "--out", filepath.Join(t.TempDir(), "x.pdf")); code != 0 {
+	out := filepath.Join(t.TempDir(), "x.pdf")
+	if code, _, stderr := run("print", "--site", dir, "--today", "2026-05-01", "--only", "LP-1,MCC-4", "--out", out); code != 0 {
 		t.Fatal(stderr)
 	}
 	return dir
@@ -132,11 +134,14 @@ func TestServedReprintEqualsReprint(t *testing.T) {
 			t.Fatal(err)
 		}
 		news := after.Lines[len(before.Lines):]
-		if len(news) != 2 || news[0].Kind != record.Reprint || news[0].By != "A. Sample" || news[0].Reason != "burnt" || news[0].Stock != stock || news[0].Labels[0].ID != "MCC-4" || news[1].Kind != record.Done {
+		if len(news) != 2 || news[0].Kind != record.Reprint || news[1].Kind != record.Done ||
+			news[0].By != "A. Sample" || news[0].Reason != "burnt" || news[0].Stock != stock || news[0].Labels[0].ID != "MCC-4" {
 			t.Errorf("the ledger tells %+v", news)
 		}
 		out := filepath.Join(t.TempDir(), "label.pdf")
-		if code, _, stderr := run("reprint", "MCC-4", "--site", dir, "--today", "2026-05-01", "--stock", stock, "--reason", "x", "--out", out); code != 0 {
+		code, _, stderr := run("reprint", "MCC-4", "--site", dir, "--today", "2026-05-01",
+			"--stock", stock, "--reason", "x", "--out", out)
+		if code != 0 {
 			t.Fatal(stderr)
 		}
 		want, err := os.ReadFile(out)
@@ -151,7 +156,7 @@ var tags = regexp.MustCompile(`<[^>]*>`)
 // plainText is what a page says, without markup.
 func plainText(body string) string {
 	text := tags.ReplaceAllString(body, "")
-	return strings.NewReplacer("&#34;", `"`, "&#39;", "'", "&#43;", "+", "&lt;", "<", "&gt;", ">", "&amp;", "&").Replace(text)
+	return html.UnescapeString(text)
 }
 
 // A change that the form saves is told in the words of change add, and the
@@ -160,14 +165,17 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 	dir, other := printed(t), printed(t)
 	h := live(t, dir)
 	form, _ := formOf(h, "/change/")
-	for name, value := range map[string]string{"at": "T-3", "kind": "fuse replaced", "date": "2026-05-01", "by": "maintenance", "note": "n"} {
+	for name, value := range map[string]string{
+		"at": "T-3", "kind": "fuse replaced", "date": "2026-05-01", "by": "maintenance", "note": "n",
+	} {
 		form.Set(name, value)
 	}
 	w := post(h, "/change/", form)
 	save := fieldsOf(w.Body.String())
 	save.Set("save", "yes")
 	w = post(h, "/change/", save)
-	code, want, stderr := run("change", "add", "--site", other, "--today", "2026-05-01", "--at", "T-3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
+	code, want, stderr := run("change", "add", "--site", other, "--today", "2026-05-01",
+		"--at", "T-3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
 	if code != 0 {
 		t.Fatal(stderr)
 	}
@@ -185,11 +193,11 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 	}
 
 	_, body := formOf(h, "/reprint/?code=LP-1")
-	code, _, _ = run("reprint", "LP-1", "--site", other, "--today", "2026-05-01", "--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
+	code, stdout, _ := run("reprint", "LP-1", "--site", other, "--today", "2026-05-01",
+		"--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
 	if code != 1 {
 		t.Fatal("the command prints a label in question")
 	}
-	_, stdout, _ := run("reprint", "LP-1", "--site", other, "--today", "2026-05-01", "--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
 	var made struct {
 		Refused []struct{ Why, Do string } `json:"not_printed"`
 	}
@@ -211,7 +219,9 @@ func TestServedReprintIsJudgedWhenItIsSent(t *testing.T) {
 	form.Set("by", "A. Sample")
 	form.Set("reason", "burnt")
 	form.Set("stock", "4x4")
-	if code, _, stderr := run("change", "add", "--site", dir, "--today", "2026-05-01", "--at", "T-3", "--kind", "fuse replaced", "--by", "x"); code != 0 {
+	code, _, stderr := run("change", "add", "--site", dir, "--today", "2026-05-01",
+		"--at", "T-3", "--kind", "fuse replaced", "--by", "x")
+	if code != 0 {
 		t.Fatal(stderr)
 	}
 	before, err := os.ReadFile(filepath.Join(dir, "ledger.jsonl"))
@@ -240,25 +250,32 @@ func TestServeRefuses(t *testing.T) {
 		}
 		return path
 	}
+	const local = "127.0.0.1:0"
 	good := file("good", "correct horse battery\n", 0o600)
+	short := file("short", "short\n", 0o600)
+	open := file("open", "correct horse battery\n", 0o644)
+	within := file(filepath.Join(dir, "word"), "correct horse battery\n", 0o600)
+	missing := filepath.Join(outside, "none")
 	for _, c := range []struct {
 		name string
 		args []string
 		want string
 	}{
-		{"writes beyond this machine without a passphrase", []string{"--addr", "0.0.0.0:0", "--allow-writes"}, "--passphrase-file"},
+		{"writes beyond this machine, no passphrase", []string{"--addr", "0.0.0.0:0", "--allow-writes"}, "--passphrase-file"},
 		{"likewise, all addresses", []string{"--addr", ":0", "--allow-writes"}, "--passphrase-file"},
-		{"writes under another name without a passphrase", []string{"--addr", "127.0.0.1:0", "--host", "labels.plant.example", "--allow-writes"}, "--passphrase-file"},
-		{"a passphrase without writes", []string{"--addr", "127.0.0.1:0", "--passphrase-file", good}, "--allow-writes"},
-		{"a short passphrase", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("short", "short\n", 0o600)}, "at least 12"},
-		{"an open file", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file("open", "correct horse battery\n", 0o644)}, "can be read by others"},
-		{"a file in the folder", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", file(filepath.Join(dir, "word"), "correct horse battery\n", 0o600)}, "inside the site folder"},
-		{"no file", []string{"--addr", "127.0.0.1:0", "--allow-writes", "--passphrase-file", filepath.Join(outside, "none")}, "no such file"},
+		{"writes under another name, no passphrase", []string{"--addr", local, "--host", "labels.plant.example", "--allow-writes"},
+			"--passphrase-file"},
+		{"a passphrase without writes", []string{"--addr", local, "--passphrase-file", good}, "--allow-writes"},
+		{"a short passphrase", []string{"--addr", local, "--allow-writes", "--passphrase-file", short}, "at least 12"},
+		{"an open file", []string{"--addr", local, "--allow-writes", "--passphrase-file", open}, "can be read by others"},
+		{"a file in the folder", []string{"--addr", local, "--allow-writes", "--passphrase-file", within}, "inside the site folder"},
+		{"no file", []string{"--addr", local, "--allow-writes", "--passphrase-file", missing}, "no such file"},
 		{"no address", []string{"--addr", "nonsense"}, "127.0.0.1:8484"},
-		{"half a certificate", []string{"--addr", "127.0.0.1:0", "--tls-cert", good}, "go together"},
-		{"an unknown stock", []string{"--addr", "127.0.0.1:0", "--stock", "4x5"}, "nearest"},
+		{"half a certificate", []string{"--addr", local, "--tls-cert", good}, "go together"},
+		{"an unknown stock", []string{"--addr", local, "--stock", "4x5"}, "nearest"},
 	} {
-		if code, _, stderr := run(append([]string{"serve", "--site", dir, "--today", "2026-05-01"}, c.args...)...); code != 2 || !strings.Contains(stderr, c.want) {
+		code, _, stderr := run(append([]string{"serve", "--site", dir, "--today", "2026-05-01"}, c.args...)...)
+		if code != 2 || !strings.Contains(stderr, c.want) {
 			t.Errorf("%s: exit %d, %s", c.name, code, stderr)
 		}
 	}
@@ -269,7 +286,8 @@ func TestServeOfBadInput(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("nonsense = 1\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if code, _, stderr := run("serve", "--site", dir, "--addr", "127.0.0.1:0"); code != 3 || strings.Count(stderr, "nonsense") != 1 {
+	code, _, stderr := run("serve", "--site", dir, "--addr", "127.0.0.1:0")
+	if code != 3 || strings.Count(stderr, "nonsense") != 1 {
 		t.Errorf("exit %d, %s", code, stderr)
 	}
 }
@@ -281,7 +299,8 @@ func TestServeCommand(t *testing.T) {
 	out := &buffer{}
 	ended := make(chan int, 1)
 	go func() {
-		ended <- Run(&Env{Stdout: out, Stderr: io.Discard, Now: time.Now, Width: 100}, served, []string{"serve", "--site", dir, "--addr", "127.0.0.1:0", "--today", "2026-05-01"})
+		ended <- Run(&Env{Stdout: out, Stderr: io.Discard, Now: time.Now, Width: 100}, served,
+			[]string{"serve", "--site", dir, "--addr", "127.0.0.1:0", "--today", "2026-05-01"})
 	}()
 	for deadline := time.Now().Add(10 * time.Second); !strings.Contains(out.String(), "\n") && time.Now().Before(deadline); {
 		time.Sleep(10 * time.Millisecond)
@@ -302,7 +321,8 @@ func TestServeCommand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if code, _, stderr := run("serve", "--site", dir, "--today", "2026-05-01", "--addr", u.Host); code != 1 || !strings.Contains(stderr, "in use") || !strings.Contains(stderr, "--addr") {
+	code, _, stderr := run("serve", "--site", dir, "--today", "2026-05-01", "--addr", u.Host)
+	if code != 1 || !strings.Contains(stderr, "in use") || !strings.Contains(stderr, "--addr") {
 		t.Errorf("an address in use: exit %d, %s", code, stderr)
 	}
 	self, err := os.FindProcess(os.Getpid())

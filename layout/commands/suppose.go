@@ -8,7 +8,6 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/assess/suppose"
-	"vouchmark/label/report"
 )
 
 // Suppose is the command of that name.
@@ -31,10 +30,7 @@ func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if e.json {
-			return report.WriteJSON(e.Stdout, r.JSON())
-		}
-		return r.Text(e.Stdout, e.Width)
+		return e.show(r.JSON(), r.Text)
 	}
 }
 

@@ -25,13 +25,11 @@ func Tree(fs *pflag.FlagSet) func(*Env, []string) error {
 				return err
 			}
 		}
-		switch {
-		case e.json:
-			return report.WriteJSON(e.Stdout, t)
-		case *svg:
-			_, err = e.Stdout.Write(picture.Tree(t.Rows, picture.TreeOptions{Title: t.Title(), Headed: true, States: t.States, Foot: t.Explained()}))
+		if *svg {
+			o := picture.TreeOptions{Title: t.Title(), Headed: true, States: t.States, Foot: t.Explained()}
+			_, err = e.Stdout.Write(picture.Tree(t.Rows, o))
 			return err
 		}
-		return t.Text(e.Stdout, e.Width)
+		return e.show(t, t.Text)
 	}
 }

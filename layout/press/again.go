@@ -12,24 +12,28 @@ import (
 // and also what the folder as it is would print otherwise, what was replaced
 // and what was withdrawn.
 func Again(v *basis.View, look Look) *Plan {
-	id := v.Record.Location.ID
+	id, code := v.Record.Location.ID, v.ID.Code()
 	refuse := func(why, do string) *Plan { return &Plan{Refused: []Refusal{{id, why, do}}} }
 	switch {
 	case len(v.Differences) > 0:
-		return refuse("the QR code is not that of the record: "+strings.Join(v.Differences, "; "), "take that label off; it was altered")
+		return refuse("the QR code is not that of the record: "+strings.Join(v.Differences, "; "),
+			"take that label off; it was altered")
 	case v.Unknown:
-		return refuse(fmt.Sprintf("no print in the ledger made the record %s", v.ID.Code()), "find out how the file came into records/; vouchmark print makes a label from locations.csv")
+		return refuse(fmt.Sprintf("no print in the ledger made the record %s", code),
+			"find out how the file came into records/; vouchmark print makes a label from locations.csv")
 	case v.Today.Before(v.Record.Prepared):
-		return refuse(fmt.Sprintf("the study is dated %s, after today (%s)", v.Record.Prepared, v.Today), "print it when that day has come, or correct --today")
+		return refuse(fmt.Sprintf("the study is dated %s, after today (%s)", v.Record.Prepared, v.Today),
+			"print it when that day has come, or correct --today")
 	case v.NewerCode != "":
-		return refuse(fmt.Sprintf("%s was replaced by %s", v.ID.Code(), v.NewerCode), fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode))
-	}
-	if !v.Hangs {
-		return refuse(fmt.Sprintf("no label of the record %s was printed, only a marking", v.ID.Code()), "vouchmark print makes a label from locations.csv")
+		return refuse(fmt.Sprintf("%s was replaced by %s", code, v.NewerCode),
+			fmt.Sprintf("vouchmark reprint %s prints the present label", v.NewerCode))
+	case !v.Hangs:
+		return refuse(fmt.Sprintf("no label of the record %s was printed, only a marking", code),
+			"vouchmark print makes a label from locations.csv")
 	}
 	refusal := report.ReprintRefusal(&v.Standing, v.Place)
 	if refusal != nil && !look.overrides(refusal) {
 		return refuse(refusal.Why, refusal.Do)
 	}
-	return &Plan{Items: []Item{{Record: v.Record, Code: v.ID.Code(), Label: look.compose(v.Record, v.ID.Code(), refusal)}}}
+	return &Plan{Items: []Item{{Record: v.Record, Code: code, Label: look.compose(v.Record, code, refusal)}}}
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"vouchmark/label"
-	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/layout"
 )
@@ -31,5 +30,7 @@ func GuidePDF(v *report.View, paper layout.Paper, look Look) ([]byte, error) {
 		}
 		pages = append(pages, one...)
 	}
-	return layout.WritePages(layout.Document{Title: "How to read the labels", Language: look.Languages[0], Date: newest([]*record.Record{p.Items[i].Record})}, pages)
+	document := layout.Document{Title: "How to read the labels", Language: look.Languages[0]}
+	document.Date = newest(p.Items[i : i+1])
+	return layout.WritePages(document, pages)
 }

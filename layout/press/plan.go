@@ -60,7 +60,8 @@ type Plan struct {
 type UnknownError struct{ IDs []string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location or printed label %s in this site; ids are spelt as in locations.csv, capitals included", strings.Join(e.IDs, ", "))
+	return fmt.Sprintf("no location or printed label %s in this site; ids are spelt as in locations.csv, "+
+		"capitals included", strings.Join(e.IDs, ", "))
 }
 
 // New plans the labels of a site, or of those in only where it is not empty,
@@ -106,23 +107,14 @@ func known(v *report.View, only []string) error {
 	return nil
 }
 
-// newest is the newest study date of records: the only date in the document,
-// so that the same labels give the same bytes on every day.
-func newest(records []*record.Record) time.Time {
-	var newest assess.Date
-	for _, r := range records {
-		if newest.Before(r.Prepared) {
-			newest = r.Prepared
+// newest is the newest study date of items: the only date in the document, so
+// that the same labels give the same bytes on every day.
+func newest(items []Item) time.Time {
+	var last assess.Date
+	for _, i := range items {
+		if last.Before(i.Record.Prepared) {
+			last = i.Record.Prepared
 		}
 	}
-	return newest.Time()
-}
-
-// Records are the records of the plan, in print order.
-func (p *Plan) Records() []*record.Record {
-	all := make([]*record.Record, len(p.Items))
-	for i := range p.Items {
-		all[i] = p.Items[i].Record
-	}
-	return all
+	return last.Time()
 }

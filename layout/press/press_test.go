@@ -26,12 +26,15 @@ func day(t *testing.T, s string) assess.Date {
 // those with OLD have lapsed.
 func view(t *testing.T, ids ...string) *report.View {
 	t.Helper()
-	s := &assess.Site{Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
+	s := &assess.Site{Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40,
+		ReviewMonths: 60, Govern: assess.Larger,
 		Languages: []string{"en"}, Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
 	for _, id := range ids {
 		area, name, _ := strings.Cut(id, "/")
 		l := assess.Location{ID: name, Area: area, Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
-			Cases: []assess.Case{{Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: day(t, "2026-03-14")}}}
+			Cases: []assess.Case{{
+				Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: day(t, "2026-03-14"),
+			}}}
 		if strings.HasPrefix(name, "X") {
 			l.FedFrom = []string{"nowhere"}
 		}
@@ -83,7 +86,8 @@ func TestRefusals(t *testing.T) {
 		t.Fatalf("%+v, %v", p, err)
 	}
 	var unknown *UnknownError
-	if _, err := New(v, []string{"P-1", "P-9"}, english); !errors.As(err, &unknown) || !slices.Equal(unknown.IDs, []string{"P-9"}) {
+	_, err = New(v, []string{"P-1", "P-9"}, english)
+	if !errors.As(err, &unknown) || !slices.Equal(unknown.IDs, []string{"P-9"}) {
 		t.Errorf("an unknown id: %v", err)
 	}
 	if p, err = New(v, []string{"P-1"}, english); err != nil || len(p.Refused) != 0 {
@@ -110,10 +114,11 @@ func TestMisfit(t *testing.T) {
 		t.Fatal(err)
 	}
 	outputs, err := p.Print(Options{Stock: stock, Start: 1})
-	if err != nil || len(outputs) != 1 || len(outputs[0].PDF) == 0 || len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
+	if err != nil || len(outputs) != 1 || len(outputs[0].PDF) == 0 ||
+		len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
 		t.Fatalf("%d outputs, %d labels, refused %+v, %v", len(outputs), len(p.Items), p.Refused, err)
 	}
-	if s := p.Summary("out.pdf", stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
+	if s := p.Summary(stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
 		t.Errorf("summary:\n%s", s)
 	}
 }
@@ -140,8 +145,10 @@ func TestPreprintedAndCopies(t *testing.T) {
 	if err != nil || len(outputs) != 2 {
 		t.Fatalf("%d outputs, %v", len(outputs), err)
 	}
-	if a, b := outputs[0], outputs[1]; a.Path("x/labels.pdf") != "x/labels-warning.pdf" || b.Path("x/labels.pdf") != "x/labels-danger.pdf" ||
+	a, b := outputs[0], outputs[1]
+	first, second := a.Path("x/labels.pdf"), b.Path("x/labels.pdf")
+	if first != "x/labels-warning.pdf" || second != "x/labels-danger.pdf" ||
 		len(a.Items) != 6 || len(b.Items) != 3 || a.Items[1].Label.ID != "P-1" || a.Sheets != 2 || b.Sheets != 1 {
-		t.Errorf("%d and %d labels on %d and %d sheets, %s", len(a.Items), len(b.Items), a.Sheets, b.Sheets, a.Path("x/labels.pdf"))
+		t.Errorf("%d and %d labels on %d and %d sheets, %s", len(a.Items), len(b.Items), a.Sheets, b.Sheets, first)
 	}
 }

@@ -1,7 +1,6 @@
 package press
 
 import (
-	"cmp"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -25,6 +24,7 @@ type Options struct {
 // Output is one PDF of a print: nearly always the only one.
 type Output struct {
 	Suffix string // to the file's name, where there are several
+	File   string // where it was written; "" where it stays in memory
 	Items  []Item // in the order of their places, a copy behind the other
 	Placed []layout.Placed
 	Sheets int
@@ -104,28 +104,20 @@ func (p *Plan) groups(s layout.Stock) []Output {
 func (p *Plan) fill(out *Output, o Options) error {
 	var pages []layout.Page
 	var err error
-	language := ""
+	document := layout.Document{Date: newest(p.Items)}
 	switch p.Thing {
 	case Markings:
-		all := make([]*label.Marking, len(out.Items))
-		for i := range out.Items {
-			all[i] = out.Items[i].Marking
-		}
-		language = all[0].Words[0].Language
+		all := each(out.Items, func(i Item) *label.Marking { return i.Marking })
+		document.Title, document.Language = "Available fault current markings", all[0].Words[0].Language
 		pages, err = layout.MarkingPages(all, o.Stock, o.Start)
 	case Overlays:
-		all := make([]*label.Overlay, len(out.Items))
-		for i := range out.Items {
-			all[i] = out.Items[i].Overlay
-		}
-		language = all[0].Words[0].Language
+		all := each(out.Items, func(i Item) *label.Overlay { return i.Overlay })
+		document.Title, document.Language = "Overlays", all[0].Words[0].Language
 		pages, err = layout.OverlayPages(all, o.Stock, o.Start)
 	default:
 		job := &layout.Job{Stock: o.Stock, Start: o.Start, Progress: o.Progress}
-		for _, i := range out.Items {
-			job.Labels = append(job.Labels, i.Label)
-		}
-		language = job.Labels[0].Words[0].Language
+		job.Labels = each(out.Items, func(i Item) *label.Label { return i.Label })
+		document.Title, document.Language = "Arc-flash labels", job.Labels[0].Words[0].Language
 		out.Placed = job.Placed()
 		pages, err = job.Sheets()
 	}
@@ -136,47 +128,43 @@ func (p *Plan) fill(out *Output, o Options) error {
 	if o.Slip != nil {
 		pages = append(pages, o.Slip.pages(out, o)...)
 	}
-	title := cmp.Or(map[Thing]string{Markings: "Available fault current markings", Overlays: "Overlays"}[p.Thing], "Arc-flash labels")
-	out.PDF, err = layout.WritePages(layout.Document{Title: title, Language: language, Date: newest(p.Records())}, pages)
+	out.PDF, err = layout.WritePages(document, pages)
 	return err
 }
 
-// Carry writes the outputs of a job to their files, and the job into the
-// ledger; job needs no sheet of its own. Nothing is written where there is
-// no output.
-func Carry(s *record.Store, job record.Job, outputs []Output, file string) error {
+// each takes what is printed out of items.
+func each[T any](items []Item, of func(Item) T) []T {
+	all := make([]T, len(items))
+	for i := range items {
+		all[i] = of(items[i])
+	}
+	return all
+}
+
+// Carry writes a job into the ledger, and its outputs to their files; without a
+// file somebody else takes them out of memory. job needs no sheet of its own.
+// Nothing is written where there is no output.
+func Carry(s *record.Store, job record.Job, outputs []Output, file *string) error {
 	if len(outputs) == 0 {
 		return nil
 	}
 	var files []*record.Pending
-	for _, o := range outputs {
-		f, err := record.PreparePDF(o.Path(file), o.PDF)
+	for n := range outputs {
+		o := &outputs[n]
+		for _, i := range o.Items {
+			strip := i.Label != nil && i.Label.Words[0].Interim != ""
+			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: strip})
+		}
+		if file == nil {
+			continue
+		}
+		o.File = o.Path(*file)
+		f, err := record.PreparePDF(o.File, o.PDF)
 		if err != nil {
 			return fmt.Errorf("%w; nothing was printed", err)
 		}
 		defer f.Discard()
 		files = append(files, f)
 	}
-	job.Sheet = sheet(outputs)
 	return s.Carry(job, files...)
-}
-
-// Enter writes a job into the ledger, as Carry does, where somebody else takes
-// the outputs out of memory.
-func Enter(s *record.Store, job record.Job, outputs []Output) error {
-	if len(outputs) == 0 {
-		return nil
-	}
-	job.Sheet = sheet(outputs)
-	return s.Carry(job)
-}
-
-func sheet(outputs []Output) []record.Sheet {
-	var all []record.Sheet
-	for _, o := range outputs {
-		for _, i := range o.Items {
-			all = append(all, record.Sheet{Record: i.Record, Strip: i.Label != nil && i.Label.Words[0].Interim != ""})
-		}
-	}
-	return all
 }

@@ -5,9 +5,10 @@ import (
 	"vouchmark/layout"
 )
 
-// PaperOf is the paper of a site's country, by its units.
+// PaperOf is the paper of a site's country, by its units; letter where no
+// policy is known.
 func PaperOf(p *assess.Policy) layout.Paper {
-	if p.Units == assess.SI {
+	if p != nil && p.Units == assess.SI {
 		return layout.Papers[1]
 	}
 	return layout.Papers[0]
@@ -22,7 +23,10 @@ type Slip struct {
 
 // pages are the slip of one output.
 func (s *Slip) pages(out *Output, o Options) []layout.Page {
-	slip := &layout.Slip{Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1), ChainHead: s.ChainHead, Paper: s.Paper}
+	slip := &layout.Slip{
+		Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1),
+		ChainHead: s.ChainHead, Paper: s.Paper,
+	}
 	for i, item := range out.Items {
 		what := "fault current markings"
 		switch {

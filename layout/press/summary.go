@@ -35,18 +35,20 @@ type LabelMade struct {
 	Place int    `json:"place,omitempty"`
 }
 
-// Summary sums up the outputs of a plan as printed into a file.
-func (p *Plan) Summary(file string, stock layout.Stock, outputs []Output) Summary {
-	s := Summary{Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, Refused: append([]Refusal{}, p.Refused...), thing: p.Thing, Problems: []map[string]string{}}
+// Summary sums up what was carried of a plan.
+func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
+	s := Summary{
+		Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, thing: p.Thing,
+		Refused: append([]Refusal{}, p.Refused...), Problems: []map[string]string{},
+	}
 	for _, r := range s.Refused {
 		s.Problems = append(s.Problems, map[string]string{"id": r.ID, "message": r.Why})
 	}
 	for _, o := range outputs {
-		path := o.Path(file)
-		s.Files = append(s.Files, path)
+		s.Files = append(s.Files, o.File)
 		s.Sheets += o.Sheets
 		for i, item := range o.Items {
-			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: path}
+			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: o.File}
 			if i < len(o.Placed) {
 				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
 			}
@@ -88,7 +90,8 @@ func (s Summary) String() string {
 	case s.thing == Overlays:
 		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "overlay"), sheets, scale)
 	default:
-		fmt.Fprintf(&b, "%s: %s on %s (%d WARNING, %d DANGER); %s\n", files, report.Plural(n, "label"), sheets, s.Warning, s.Danger, scale)
+		fmt.Fprintf(&b, "%s: %s on %s (%d WARNING, %d DANGER); %s\n",
+			files, report.Plural(n, "label"), sheets, s.Warning, s.Danger, scale)
 	}
 	if s.Interim > 0 {
 		fmt.Fprintf(&b, "%d of them INTERIM: printed though the label does not hold\n", s.Interim)

@@ -25,7 +25,8 @@ func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
 		case i.Marking != nil:
 			m.Items = append(m.Items, i)
 		case len(only) > 0:
-			m.Refused = append(m.Refused, Refusal{i.Record.Location.ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
+			m.Refused = append(m.Refused,
+				Refusal{i.Record.Location.ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
 		}
 	}
 	return m, nil
@@ -43,7 +44,9 @@ func NewOverlays(v *report.View, only []string, look Look) (*Plan, error) {
 			return
 		}
 		if printed.Record == nil {
-			p.Refused = append(p.Refused, Refusal{id, "do not rely on its label: its record cannot be read, so no strip can be made: " + printed.Err.Error(), "cover the label by hand; bring the record back from a copy of the folder"})
+			p.Refused = append(p.Refused, Refusal{id,
+				"do not rely on its label: its record cannot be read, so no strip can be made: " + printed.Err.Error(),
+				"cover the label by hand; bring the record back from a copy of the folder"})
 			return
 		}
 		code := printed.ID.Code()

@@ -70,7 +70,9 @@ func hangs(p *record.Printing, on record.Code) record.Code {
 func WalkPDF(rows []WalkRow, v *report.View, paper layout.Paper) ([]byte, error) {
 	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper}
 	for _, r := range rows {
-		w.Rows = append(w.Rows, layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Off: string(r.Off), On: string(r.On)})
+		w.Rows = append(w.Rows,
+			layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Off: string(r.Off), On: string(r.On)})
 	}
-	return layout.WritePages(layout.Document{Title: "Label walk", Language: "en", Date: v.Today.Time()}, layout.WalkPages(w))
+	document := layout.Document{Title: "Label walk", Language: "en", Date: v.Today.Time()}
+	return layout.WritePages(document, layout.WalkPages(w))
 }

@@ -1,12 +1,10 @@
 package serve
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"html/template"
 	"net/http"
 	"slices"
 	"strings"
@@ -40,25 +38,22 @@ type changeShown struct {
 
 var errOther = errors.New("the effect is another than was shown")
 
-func (h *Handler) change(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	switch r.Method {
-	case http.MethodGet, http.MethodHead:
-		f := h.fields(r)
-		f.Value["date"] = s.shelf.Site.Today.String()
-		f.Value["at"] = r.URL.Query().Get("at")
-		h.askChange(w, r, s, http.StatusOK, f)
-	case http.MethodPost:
-		switch {
-		case !h.form(w, r):
-		case r.PostForm.Get("save") != "":
-			h.once(w, r, func() *answer { return h.saveChange(w, r, s) })
-		case h.tickets.find(r.PostForm.Get("ticket"), h.now()) == nil:
-			h.stale(w)
-		default:
-			h.previewChange(w, r, s, "")
-		}
+func (h *Handler) openChange(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	f := h.fields(r)
+	f.Value["date"] = s.shelf.Site.Today.String()
+	f.Value["at"] = r.URL.Query().Get("at")
+	h.askChange(w, r, s, http.StatusOK, f)
+}
+
+func (h *Handler) sendChange(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	switch {
+	case !h.form(w, r):
+	case r.PostForm.Get("save") != "":
+		h.once(w, r, func() *answer { return h.saveChange(w, r, s) })
+	case h.tickets.find(r.PostForm.Get("ticket"), h.now()) == nil:
+		h.stale(w)
 	default:
-		h.notAllowed(w, "GET, HEAD, POST")
+		h.previewChange(w, r, s, "")
 	}
 }
 
@@ -120,7 +115,8 @@ func (f *fields) wrong(err error) bool {
 	case errors.As(err, &unknown) && unknown.ID == "":
 		f.Errors["at"] = "name a location"
 	case errors.As(err, &unknown):
-		f.Errors["at"] = "there is no location " + unknown.ID + " in this site; ids are spelt as in locations.csv, capitals included"
+		f.Errors["at"] = "there is no location " + unknown.ID +
+			" in this site; ids are spelt as in locations.csv, capitals included"
 	default:
 		return false
 	}
@@ -148,8 +144,11 @@ func (h *Handler) previewChange(w http.ResponseWriter, r *http.Request, s *snaps
 	h.showChange(w, r, s, http.StatusOK, effect, f)
 }
 
-func (h *Handler) showChange(w http.ResponseWriter, r *http.Request, s *snapshot, status int, effect *logbook.Effect, f fields) {
-	shown := &changeShown{Effect: effect, Lines: lines(effect), Seen: seen(effect), Keep: []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms"}, fields: f}
+func (h *Handler) showChange(
+	w http.ResponseWriter, r *http.Request, s *snapshot, status int, effect *logbook.Effect, f fields,
+) {
+	shown := &changeShown{Effect: effect, Lines: lines(effect), Seen: seen(effect), fields: f}
+	shown.Keep = []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms"}
 	w.Header().Set("Cache-Control", "no-store")
 	h.framed(w, r, s, status, f.title("What the change puts in question"), "effect.html", shown)
 }
@@ -195,17 +194,13 @@ func (h *Handler) saveChange(w http.ResponseWriter, r *http.Request, s *snapshot
 		h.unreadable(w, r, now.err)
 		return nil
 	}
-	var body bytes.Buffer
-	if err := templates.ExecuteTemplate(&body, "saved.html", &changeShown{Effect: effect, Lines: lines(effect)}); err != nil {
-		h.failed(w, r, err)
-		return nil
-	}
-	page, err := now.pages.Frame("The change is logged", depth(r.URL.Path), template.HTML(body.String()))
+	shown := &changeShown{Effect: effect, Lines: lines(effect)}
+	whole, err := now.frame(r, "The change is logged", "saved.html", shown)
 	if err != nil {
 		h.failed(w, r, err)
 		return nil
 	}
-	return &answer{status: http.StatusOK, page: page}
+	return &answer{status: http.StatusOK, page: whole}
 }
 
 // lines is an effect in the words of the command.

@@ -1,7 +1,8 @@
 // Package serve shows the pages of a site live: the same pages as files would
 // hold, judged anew when the folder or the day changes, and two forms.
 //
-//	serve.go      what a server is handed, and which address shows what
+//	serve.go      what a server is handed, and what it shows of labels
+//	route.go      which address shows what
 //	snapshot.go   the site as it was read last, and when it is read anew
 //	stored.go     rendered pages, kept compressed
 //	send.go       answers: headers, compression, conditional requests

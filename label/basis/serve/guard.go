@@ -11,7 +11,8 @@ import (
 
 // policy lets a page load what this server serves, and nothing else: no text
 // of a site folder that got into a page as markup could do anything.
-const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
+	"form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 
 // guard sets the headers that every answer has, and refuses what is asked of
 // another name, or by another site.
@@ -26,7 +27,8 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		head.Set("Cross-Origin-Opener-Policy", "same-origin")
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
 		if !h.answersTo(r) {
-			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host", http.StatusMisdirectedRequest)
+			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host",
+				http.StatusMisdirectedRequest)
 			return
 		}
 		if r.URL.Path == "" || r.URL.Path[0] != '/' { // such as OPTIONS *
@@ -35,13 +37,17 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		}
 		if err := cross.Check(r); err != nil {
 			h.site.Log.Printf("refused a form that came from another site: %v", err)
-			http.Error(w, "a page of another site sent this form; nothing was written. Open the form here and send it again", http.StatusForbidden)
+			http.Error(w, "a page of another site sent this form; nothing was written. "+
+				"Open the form here and send it again", http.StatusForbidden)
 			return
 		}
 		// A page of another site could open forms without end, and push out the
 		// tickets of those that people are filling in.
-		if from := r.Header.Get("Sec-Fetch-Site"); (from == "cross-site" || from == "same-site") && (r.URL.Path == "/reprint/" || r.URL.Path == "/change/") {
-			http.Error(w, "the forms are opened from the pages of this server, not from another site; begin with its start page", http.StatusForbidden)
+		from := r.Header.Get("Sec-Fetch-Site")
+		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/"
+		if form && (from == "cross-site" || from == "same-site") {
+			http.Error(w, "the forms are opened from the pages of this server, not from another site; "+
+				"begin with its start page", http.StatusForbidden)
 			return
 		}
 		next.ServeHTTP(w, r)

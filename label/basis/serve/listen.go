@@ -15,7 +15,7 @@ const goodbye = 10 * time.Second
 
 // Server is an HTTP server with limits for clients that are slow, silent or
 // say too much.
-func Server(h http.Handler, log *log.Logger) *http.Server {
+func Server(h http.Handler, errs *log.Logger) *http.Server {
 	return &http.Server{
 		Handler:           h,
 		ReadHeaderTimeout: 5 * time.Second,
@@ -23,7 +23,7 @@ func Server(h http.Handler, log *log.Logger) *http.Server {
 		WriteTimeout:      60 * time.Second,
 		IdleTimeout:       60 * time.Second,
 		MaxHeaderBytes:    16 << 10,
-		ErrorLog:          log,
+		ErrorLog:          errs,
 	}
 }
 

@@ -28,7 +28,10 @@ func NewPassphrase(text string) (*Passphrase, error) {
 	if n := utf8.RuneCountInString(text); n < shortest {
 		return nil, fmt.Errorf("the passphrase has %d characters, expected at least %d", n, shortest)
 	}
-	return &Passphrase{hash: sha256.Sum256([]byte(text)), gate: make(chan struct{}, 1), queue: make(chan struct{}, 8), pause: time.Second}, nil
+	return &Passphrase{
+		hash: sha256.Sum256([]byte(text)), pause: time.Second,
+		gate: make(chan struct{}, 1), queue: make(chan struct{}, 8),
+	}, nil
 }
 
 var (

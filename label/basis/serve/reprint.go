@@ -34,7 +34,8 @@ type fields struct {
 }
 
 func (h *Handler) fields(r *http.Request) fields {
-	f := fields{Ticket: h.tickets.issue(h.now()), Passphrase: h.site.Desk.Passphrase != nil, Value: map[string]string{}, Errors: map[string]string{}}
+	f := fields{Ticket: h.tickets.issue(h.now()), Passphrase: h.site.Desk.Passphrase != nil}
+	f.Value, f.Errors = map[string]string{}, map[string]string{}
 	for name, values := range r.PostForm {
 		if name != "passphrase" {
 			f.Value[name] = strings.TrimSpace(values[0])
@@ -73,16 +74,13 @@ func (h *Handler) allowed(r *http.Request, f *fields) (status int) {
 	return http.StatusForbidden
 }
 
-func (h *Handler) reprint(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	switch r.Method {
-	case http.MethodGet, http.MethodHead:
-		h.askReprint(w, r, s, http.StatusOK, r.URL.Query().Get("code"), h.fields(r))
-	case http.MethodPost:
-		if h.form(w, r) {
-			h.once(w, r, func() *answer { return h.doReprint(w, r, s) })
-		}
-	default:
-		h.notAllowed(w, "GET, HEAD, POST")
+func (h *Handler) openReprint(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	h.askReprint(w, r, s, http.StatusOK, r.URL.Query().Get("code"), h.fields(r))
+}
+
+func (h *Handler) sendReprint(w http.ResponseWriter, r *http.Request, s *snapshot) {
+	if h.form(w, r) {
+		h.once(w, r, func() *answer { return h.doReprint(w, r, s) })
 	}
 }
 

@@ -116,21 +116,28 @@ func (h *Handler) page(w http.ResponseWriter, r *http.Request, status int, data 
 }
 
 // framed answers with one of this package's own pages, in the frame of all.
-func (h *Handler) framed(w http.ResponseWriter, r *http.Request, s *snapshot, status int, title, name string, data any) {
-	var b bytes.Buffer
-	err := templates.ExecuteTemplate(&b, name, data)
-	var whole []byte
-	if err == nil {
-		whole, err = s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
-	}
+func (h *Handler) framed(
+	w http.ResponseWriter, r *http.Request, s *snapshot, status int, title, name string, data any,
+) {
+	whole, err := s.frame(r, title, name, data)
 	h.page(w, r, status, whole, err)
+}
+
+// frame makes one of this package's own pages.
+func (s *snapshot) frame(r *http.Request, title, name string, data any) ([]byte, error) {
+	var b bytes.Buffer
+	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
+		return nil, err
+	}
+	return s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
 }
 
 // plain answers without the frame: where the site cannot be read there is
 // none.
 func (h *Handler) plain(w http.ResponseWriter, r *http.Request, status int, title, means string, lines []string) {
 	var b bytes.Buffer
-	if err := templates.ExecuteTemplate(&b, "plain.html", map[string]any{"Title": title, "Means": means, "Lines": lines}); err != nil {
+	data := map[string]any{"Title": title, "Means": means, "Lines": lines}
+	if err := templates.ExecuteTemplate(&b, "plain.html", data); err != nil {
 		h.site.Log.Printf("%s: %v", title, err)
 	}
 	w.Header().Set("Cache-Control", "no-store")
@@ -153,7 +160,8 @@ func (h *Handler) unreadable(w http.ResponseWriter, r *http.Request, err error) 
 		}
 	}
 	w.Header().Set("Retry-After", "5")
-	h.plain(w, r, http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems", "Until they are put right, no label is known to hold. Nothing that was shown before counts.", lines)
+	h.plain(w, r, http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems",
+		"Until they are put right, no label is known to hold. Nothing that was shown before counts.", lines)
 }
 
 func (h *Handler) notAllowed(w http.ResponseWriter, allow string) {
@@ -162,15 +170,11 @@ func (h *Handler) notAllowed(w http.ResponseWriter, allow string) {
 }
 
 // depth is how many folders below the start page an address is.
-func depth(path string) int { return max(strings.Count(path, "/")-1, 0) }
+func depth(address string) int { return max(strings.Count(address, "/")-1, 0) }
 
 // redirect leads to a place of the site by a relative link.
 func redirect(w http.ResponseWriter, r *http.Request, place string) {
-	w.Header().Set("Location", strings.Repeat("../", depth(r.URL.Path))+place)
+	to := url.URL{Path: strings.Repeat("../", depth(r.URL.Path)) + place}
+	w.Header().Set("Location", to.EscapedPath())
 	w.WriteHeader(http.StatusFound)
 }
-
-// urlPath is a path with what stands for itself alone.
-type urlPath struct{ path string }
-
-func (p *urlPath) String() string { return (&url.URL{Path: p.path}).EscapedPath() }

@@ -3,6 +3,7 @@ package serve
 import (
 	"fmt"
 	"html/template"
+	"io"
 	"io/fs"
 	"log"
 	"net/http"
@@ -95,48 +96,14 @@ type Handler struct {
 func New(s Site) *Handler {
 	h := &Handler{site: s, now: time.Now}
 	if h.site.Log == nil {
-		h.site.Log = log.New(nowhere{}, "", 0)
+		h.site.Log = log.New(io.Discard, "", 0)
 	}
-	h.checks = h.guard(http.HandlerFunc(h.route))
+	h.checks = h.guard(h.routes())
 	return h
 }
 
-type nowhere struct{}
-
-func (nowhere) Write(p []byte) (int, error) { return len(p), nil }
-
 // ServeHTTP implements http.Handler.
 func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.checks.ServeHTTP(w, r) }
-
-// route finds what an address shows. All redirects are relative, so that the
-// pages may stand below a path of another server.
-func (h *Handler) route(w http.ResponseWriter, r *http.Request) {
-	path := r.URL.Path
-	form := h.site.Desk != nil && (path == "/reprint/" || path == "/change/")
-	if !form && r.Method != http.MethodGet && r.Method != http.MethodHead {
-		h.notAllowed(w, "GET, HEAD")
-		return
-	}
-	s := h.current()
-	if s.err != nil {
-		h.unreadable(w, r, s.err)
-		return
-	}
-	switch {
-	case path == "/" || path == "/index.html":
-		h.start(w, r, s)
-	case strings.HasPrefix(path, "/V/"), strings.HasPrefix(path, "/v/"):
-		h.label(w, r, s)
-	case form && path == "/reprint/":
-		h.reprint(w, r, s)
-	case form:
-		h.change(w, r, s)
-	case h.site.Desk != nil && (path == "/reprint" || path == "/change"):
-		redirect(w, r, path[1:]+"/")
-	default:
-		h.file(w, r, s, path)
-	}
-}
 
 // mostAsked is the longest search.
 const mostAsked = 200
@@ -144,7 +111,7 @@ const mostAsked = 200
 func (h *Handler) start(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	query := strings.TrimSpace(r.URL.Query().Get("q"))
 	if query == "" {
-		s.serve(w, r, h, "/", "text/html; charset=utf-8", func() ([]byte, error) { return s.pages.Start("") })
+		s.serve(w, r, h, "/", kinds[".html"], func() ([]byte, error) { return s.pages.Start("") })
 		return
 	}
 	if runes := []rune(query); len(runes) > mostAsked {
@@ -157,25 +124,12 @@ func (h *Handler) start(w http.ResponseWriter, r *http.Request, s *snapshot) {
 // label shows what stands behind a label: /V/CODE/FACTS/. What a QR code says
 // otherwise than the record is shown as such.
 func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	// A folder and its index.html are one page, as they are among files.
-	path := strings.TrimSuffix(r.URL.Path, "index.html")
-	if s.stored(w, r, path) { // most of all requests end here
-		return
+	code, err := record.ParseCode(r.PathValue("code"))
+	facts, file := r.PathValue("facts"), r.PathValue("file")
+	if file == "index.html" { // a folder and its index.html are one page, as they are among files
+		file = ""
 	}
-	parts := strings.Split(path[len("/V/"):], "/")
-	facts, file := "", ""
-	if len(parts) > 1 {
-		facts = parts[1]
-	}
-	if len(parts) > 2 {
-		file = parts[2]
-	}
-	if len(facts) > mostAsked || len(parts) > 3 || file != "" && file != "basis.json" {
-		h.missing(w, r, s)
-		return
-	}
-	code, err := record.ParseCode(parts[0])
-	if err != nil {
+	if err != nil || len(facts) > mostAsked || file != "" && file != "basis.json" {
 		h.missing(w, r, s)
 		return
 	}
@@ -184,34 +138,24 @@ func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
 		h.lost(w, r, s, code, err)
 		return
 	}
-	own := label.Facts(v.Record)
-	if facts == "" {
-		v.Differences = nil
+	differs := len(v.Differences) > 0
+	if !differs {
+		facts = label.Facts(v.Record)
 	}
-	if len(v.Differences) == 0 {
-		place := fmt.Sprintf("V/%s/%s/", code, own)
-		switch {
-		case path == "/"+place+"basis.json":
-			s.serve(w, r, h, path, "application/json", func() ([]byte, error) { return s.pages.LabelJSON(v) })
-		case path == "/"+place:
-			s.serve(w, r, h, path, "text/html; charset=utf-8", func() ([]byte, error) { return s.pages.LabelPage(v) })
-		case file == "basis.json":
-			redirect(w, r, place+"basis.json")
-		default:
-			redirect(w, r, place)
-		}
-		return
-	}
-	if file == "basis.json" { // of another label than the link says
+	place := fmt.Sprintf("/V/%s/%s/%s", code, facts, file)
+	switch {
+	case differs && file != "": // of another label than the link says
 		h.missing(w, r, s)
-		return
+	case place != strings.TrimSuffix(r.URL.Path, "index.html"):
+		redirect(w, r, place[1:])
+	case differs:
+		data, err := s.pages.LabelPage(v)
+		h.page(w, r, http.StatusOK, data, err)
+	case file != "":
+		s.serve(w, r, h, place, kinds[".json"], func() ([]byte, error) { return s.pages.LabelJSON(v) })
+	default:
+		s.serve(w, r, h, place, kinds[".html"], func() ([]byte, error) { return s.pages.LabelPage(v) })
 	}
-	if place := fmt.Sprintf("V/%s/%s/", code, facts); path != "/"+place {
-		redirect(w, r, (&urlPath{place}).String())
-		return
-	}
-	data, err := s.pages.LabelPage(v)
-	h.page(w, r, http.StatusOK, data, err)
 }
 
 // lost answers for a label that this site does not know, or whose record
@@ -228,23 +172,20 @@ func (h *Handler) lost(w http.ResponseWriter, r *http.Request, s *snapshot, code
 }
 
 // file shows one of the other pages and what belongs to them.
-func (h *Handler) file(w http.ResponseWriter, r *http.Request, s *snapshot, path string) {
-	if s.stored(w, r, path) {
-		return
-	}
+func (h *Handler) file(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	whole, err := s.whole()
 	if err != nil {
 		h.page(w, r, http.StatusOK, nil, err)
 		return
 	}
-	name := path[1:]
+	name := r.URL.Path[1:]
 	if strings.HasSuffix(name, "/") {
 		name += "index.html"
 	}
 	data, ok := whole[name]
 	switch {
 	case ok:
-		s.serve(w, r, h, path, typeOf(name), func() ([]byte, error) { return data, nil })
+		s.serve(w, r, h, r.URL.Path, typeOf(name), func() ([]byte, error) { return data, nil })
 	case whole[name+"/index.html"] != nil:
 		redirect(w, r, name+"/")
 	default:

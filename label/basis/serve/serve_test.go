@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"html"
 	"io"
 	"io/fs"
 	"log"
@@ -90,16 +91,20 @@ func newPlant(t testing.TB, writes bool) *plant {
 	if err := store.Carry(job); err != nil {
 		t.Fatal(err)
 	}
-	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return today }, Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
+	s := Site{
+		Folder: os.DirFS(p.dir), Today: func() assess.Date { return today },
+		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0),
+	}
 	s.Load = func(today assess.Date) (*basis.Shelf, Pages, error) {
 		p.loads.Add(1)
 		v, err := read(today)
 		if err != nil {
 			return nil, nil, err
 		}
-		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}, Picture: func(*record.Record, record.Code) ([]byte, error) {
+		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}}
+		b.Picture = func(*record.Record, record.Code) ([]byte, error) {
 			return []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), nil
-		}}
+		}
 		return b.Shelf, b, nil
 	}
 	logged := func() logbook.Site {
@@ -294,13 +299,15 @@ func TestLinksLead(t *testing.T) {
 func TestHeadersOnAllAnswers(t *testing.T) {
 	p := newPlant(t, true)
 	for _, w := range []*httptest.ResponseRecorder{
-		p.get("/"), p.get(p.place("MCC-4")), p.get("/V/" + string(p.codes["MCC-4"])), p.get("/nothing"), p.get("/vouchmark.css"), p.get("/reprint/"),
+		p.get("/"), p.get(p.place("MCC-4")), p.get("/V/" + string(p.codes["MCC-4"])),
+		p.get("/nothing"), p.get("/vouchmark.css"), p.get("/reprint/"),
 		p.do("DELETE", "/", nil), p.get("/", "Host", "evil.example"), p.do("POST", "/change/", url.Values{}),
 		p.do("POST", "/change/", url.Values{}, "Sec-Fetch-Site", "cross-site"),
 	} {
 		for name, want := range map[string]string{
 			"Content-Security-Policy": "default-src 'none'", "X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY",
-			"Referrer-Policy": "same-origin", "Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin",
+			"Referrer-Policy": "same-origin", "Cross-Origin-Opener-Policy": "same-origin",
+			"Cross-Origin-Resource-Policy": "same-origin",
 		} {
 			if got := w.Header().Get(name); !strings.HasPrefix(got, want) || strings.Contains(got, "unsafe") {
 				t.Errorf("answer %d: %s is %q", w.Code, name, got)
@@ -316,8 +323,10 @@ func TestMethods(t *testing.T) {
 		status       int
 		allow        string
 	}{
-		{"HEAD", "/", 200, ""}, {"HEAD", p.place("MCC-4"), 200, ""}, {"HEAD", "/nothing", 404, ""}, {"HEAD", "/change/", 200, ""},
-		{"POST", "/", 405, "GET, HEAD"}, {"PUT", p.place("MCC-4"), 405, "GET, HEAD"}, {"OPTIONS", "/", 405, "GET, HEAD"}, {"TRACE", "/", 405, "GET, HEAD"},
+		{"HEAD", "/", 200, ""}, {"HEAD", p.place("MCC-4"), 200, ""},
+		{"HEAD", "/nothing", 404, ""}, {"HEAD", "/change/", 200, ""},
+		{"POST", "/", 405, "GET, HEAD"}, {"PUT", p.place("MCC-4"), 405, "GET, HEAD"},
+		{"OPTIONS", "/", 405, "GET, HEAD"}, {"TRACE", "/", 405, "GET, HEAD"},
 		{"DELETE", "/change/", 405, "GET, HEAD, POST"}, {"PUT", "/reprint/", 405, "GET, HEAD, POST"},
 	} {
 		w := p.do(c.method, c.path, nil)
@@ -336,7 +345,8 @@ func TestStoredPages(t *testing.T) {
 	path := p.place("MCC-4")
 	plain := p.get(path)
 	zipped := p.get(path, "Accept-Encoding", "br, gzip;q=0.5")
-	if zipped.Header().Get("Content-Encoding") != "gzip" || plain.Header().Get("Content-Encoding") != "" || plain.Header().Get("Vary") != "Accept-Encoding" {
+	if zipped.Header().Get("Content-Encoding") != "gzip" || plain.Header().Get("Content-Encoding") != "" ||
+		plain.Header().Get("Vary") != "Accept-Encoding" {
 		t.Fatal("encodings", zipped.Header(), plain.Header())
 	}
 	z, err := gzip.NewReader(zipped.Body)
@@ -384,8 +394,10 @@ func TestKeptPagesMakeRoom(t *testing.T) {
 func TestHosts(t *testing.T) {
 	p := newPlant(t, false)
 	for host, want := range map[string]int{
-		"localhost": 200, "LOCALHOST:8484": 200, "127.0.0.1:8484": 200, "127.8.8.8": 200, "[::1]:8484": 200, "labels.example.org": 200, "Labels.Example.org.:80": 200,
-		"evil.example": 421, "127.0.0.1.evil.example": 421, "labels.example.org.evil.example": 421, "192.0.2.7": 421, "": 421, "localhost.evil.example:8484": 421,
+		"localhost": 200, "LOCALHOST:8484": 200, "127.0.0.1:8484": 200, "127.8.8.8": 200, "[::1]:8484": 200,
+		"labels.example.org": 200, "Labels.Example.org.:80": 200,
+		"evil.example": 421, "127.0.0.1.evil.example": 421, "labels.example.org.evil.example": 421,
+		"192.0.2.7": 421, "": 421, "localhost.evil.example:8484": 421,
 	} {
 		if w := p.get("/", "Host", host); w.Code != want {
 			t.Errorf("Host %q: %d, want %d", host, w.Code, want)
@@ -393,7 +405,8 @@ func TestHosts(t *testing.T) {
 	}
 	r := httptest.NewRequest("GET", "/", nil)
 	r.Host = "192.0.2.7:8484"
-	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, &net.TCPAddr{IP: net.ParseIP("192.0.2.7"), Port: 8484}))
+	local := &net.TCPAddr{IP: net.ParseIP("192.0.2.7"), Port: 8484}
+	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, local))
 	w := httptest.NewRecorder()
 	p.ServeHTTP(w, r)
 	if w.Code != 200 {
@@ -422,14 +435,16 @@ func TestFolderChanges(t *testing.T) {
 		}
 		p.clock.Add(int64(time.Second))
 	}
-	write(filepath.Join(p.dir, "changes.toml"), []byte("[[change]]\ndate = 2026-04-30\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"test\"\n"))
+	change := "[[change]]\ndate = 2026-04-30\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"test\"\n"
+	write(filepath.Join(p.dir, "changes.toml"), []byte(change))
 	if w := p.get(path); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-04-30") {
 		t.Error("a change that somebody logged is not shown:", w.Body)
 	}
 	write(policy, append(slices.Clone(good), "\nnonsense = 1\n"...))
 	for _, at := range []string{path, "/", "/due/", "/vouchmark.css"} {
 		w := p.get(at)
-		if w.Code != 503 || !strings.Contains(w.Body.String(), "nonsense") || strings.Contains(w.Body.String(), "HOLDS") || w.Header().Get("ETag") != "" {
+		if w.Code != 503 || !strings.Contains(w.Body.String(), "nonsense") ||
+			strings.Contains(w.Body.String(), "HOLDS") || w.Header().Get("ETag") != "" {
 			t.Errorf("%s of a broken folder: %d %s", at, w.Code, w.Body)
 		}
 	}
@@ -478,7 +493,10 @@ func (p *plant) ticket(t *testing.T, path string) string {
 
 func (p *plant) order(t *testing.T) url.Values {
 	code := string(p.codes["MCC-4"])
-	return url.Values{"ticket": {p.ticket(t, "/reprint/?code="+code)}, "code": {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"}}
+	return url.Values{
+		"ticket": {p.ticket(t, "/reprint/?code="+code)},
+		"code":   {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"},
+	}
 }
 
 func TestReprintForm(t *testing.T) {
@@ -491,7 +509,8 @@ func TestReprintForm(t *testing.T) {
 	}
 	form := p.order(t)
 	w := p.do("POST", "/reprint/", form)
-	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" || !strings.HasPrefix(w.Header().Get("Content-Disposition"), "attachment;") {
+	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" ||
+		!strings.HasPrefix(w.Header().Get("Content-Disposition"), "attachment;") {
 		t.Fatal(w.Code, w.Body)
 	}
 	again := p.do("POST", "/reprint/", form)
@@ -504,11 +523,15 @@ func TestReprintForm(t *testing.T) {
 	}
 	for _, c := range []struct {
 		field, value, id string
-	}{{"by", " ", "by-error"}, {"reason", "", "reason-error"}, {"stock", "nothing", "stock-error"}, {"by", "a\u202eb", "by-error"}, {"reason", strings.Repeat("x", 2001), "reason-error"}} {
+	}{
+		{"by", " ", "by-error"}, {"reason", "", "reason-error"}, {"stock", "nothing", "stock-error"},
+		{"by", "a\u202eb", "by-error"}, {"reason", strings.Repeat("x", 2001), "reason-error"},
+	} {
 		form := p.order(t)
 		form.Set(c.field, c.value)
 		w := p.do("POST", "/reprint/", form)
-		if w.Code != 422 || !strings.Contains(w.Body.String(), `id="`+c.id+`"`) || !strings.Contains(w.Body.String(), `aria-describedby="`+c.id+`"`) {
+		if w.Code != 422 || !strings.Contains(w.Body.String(), `id="`+c.id+`"`) ||
+			!strings.Contains(w.Body.String(), `aria-describedby="`+c.id+`"`) {
 			t.Errorf("%s %.20q: %d", c.field, c.value, w.Code)
 		}
 	}
@@ -545,7 +568,8 @@ func TestForgedForms(t *testing.T) {
 			form.Set("ticket", p.ticket(t, path))
 		}
 		for _, head := range [][]string{
-			{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"}, {"Origin", "http://evil.example"}, {"Origin", "null"}, {"Origin", "http://localhost:9999"},
+			{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"},
+			{"Origin", "http://evil.example"}, {"Origin", "null"}, {"Origin", "http://localhost:9999"},
 			{"Host", "evil.example", "Origin", "http://evil.example"},
 		} {
 			if w := p.do("POST", path, form, head...); w.Code != 403 && w.Code != 421 {
@@ -554,7 +578,8 @@ func TestForgedForms(t *testing.T) {
 		}
 		for _, ticket := range []string{"", "AAAAAAAAAAAAAAAAAAAAAAAAAA"} {
 			form.Set("ticket", ticket)
-			if w := p.do("POST", path, form, "Origin", "http://localhost:8484", "Sec-Fetch-Site", "same-origin"); w.Code != 403 {
+			w := p.do("POST", path, form, "Origin", "http://localhost:8484", "Sec-Fetch-Site", "same-origin")
+			if w.Code != 403 {
 				t.Errorf("%s with ticket %q: %d", path, ticket, w.Code)
 			}
 		}
@@ -588,20 +613,25 @@ func TestTicketsAreBounded(t *testing.T) {
 func keep(body string) url.Values {
 	form := url.Values{}
 	for _, m := range hidden.FindAllStringSubmatch(body, -1) {
-		form.Set(m[1], strings.NewReplacer("&#43;", "+", "&#34;", `"`, "&amp;", "&", "&lt;", "<", "&gt;", ">", "&#39;", "'").Replace(m[2]))
+		form.Set(m[1], html.UnescapeString(m[2]))
 	}
 	return form
 }
 
 func (p *plant) told(t *testing.T) url.Values {
-	return url.Values{"ticket": {p.ticket(t, "/change/")}, "at": {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"}, "note": {`a "quoted" <note> & more`}, "clear_ms": {"60"}}
+	return url.Values{
+		"ticket": {p.ticket(t, "/change/")},
+		"at":     {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"},
+		"note": {`a "quoted" <note> & more`}, "clear_ms": {"60"},
+	}
 }
 
 func TestChangeForm(t *testing.T) {
 	p := newPlant(t, true)
 	before := snap(t, p.dir)
 	w := p.do("POST", "/change/", p.told(t))
-	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): T-3, LP-1, LP-2") || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
+	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): T-3, LP-1, LP-2") ||
+		!strings.Contains(w.Body.String(), "Nothing is saved yet") {
 		t.Fatal(w.Code, w.Body)
 	}
 	if snap(t, p.dir) != before {
@@ -616,9 +646,10 @@ func TestChangeForm(t *testing.T) {
 	if again := p.do("POST", "/change/", form); again.Body.String() != w.Body.String() {
 		t.Error("a double click got another answer")
 	}
-	log, err := os.ReadFile(filepath.Join(p.dir, "changes.toml"))
-	if err != nil || strings.Count(string(log), "[[change]]") != 1 || !strings.Contains(string(log), `a \"quoted\" <note> & more`) || !strings.Contains(string(log), "60") {
-		t.Errorf("%v\n%s", err, log)
+	data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml"))
+	if text := string(data); err != nil || strings.Count(text, "[[change]]") != 1 ||
+		!strings.Contains(text, `a \"quoted\" <note> & more`) || !strings.Contains(text, "60") {
+		t.Errorf("%v\n%s", err, data)
 	}
 	// The pages know of it at once, without a look at the clock.
 	if w := p.get(p.place("LP-1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
@@ -635,7 +666,8 @@ func TestChangeThatWasOvertaken(t *testing.T) {
 		t.Fatal(err)
 	}
 	w := p.do("POST", "/change/", form)
-	if !strings.Contains(w.Body.String(), "The site has changed since") || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
+	if !strings.Contains(w.Body.String(), "The site has changed since") ||
+		!strings.Contains(w.Body.String(), "Nothing is saved yet") {
 		t.Error(w.Code, w.Body)
 	}
 	if data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml")); err != nil || !bytes.Equal(data, other) {
@@ -652,8 +684,9 @@ func TestWrongChanges(t *testing.T) {
 	p := newPlant(t, true)
 	before := snap(t, p.dir)
 	for _, c := range [][3]string{
-		{"at", "", "at"}, {"at", "NOWHERE", "at"}, {"at", "<b>", "at"}, {"kind", "", "kind"}, {"kind", "magic", "kind"}, {"date", "soon", "date"}, {"date", "2026-02-30", "date"},
-		{"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"}, {"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
+		{"at", "", "at"}, {"at", "NOWHERE", "at"}, {"at", "<b>", "at"}, {"kind", "", "kind"}, {"kind", "magic", "kind"},
+		{"date", "soon", "date"}, {"date", "2026-02-30", "date"}, {"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"},
+		{"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
 		{"clear_ms", "-1", "new"}, {"fault_ka", "many", "new"}, {"fault_ka", "MCC-1=5", "fault_ka"},
 	} {
 		for _, save := range []string{"", "yes"} {
@@ -666,7 +699,8 @@ func TestWrongChanges(t *testing.T) {
 			if save != "" && strings.Contains(w.Body.String(), "is logged") {
 				t.Errorf("%s %.20q was saved", c[0], c[1])
 			}
-			if w.Code != 422 || !strings.Contains(w.Body.String(), `id="`+c[2]+`-error"`) || !strings.Contains(w.Body.String(), `aria-describedby="`+c[2]+`-error"`) || strings.Contains(w.Body.String(), "<b>") {
+			if text := w.Body.String(); w.Code != 422 || !strings.Contains(text, `id="`+c[2]+`-error"`) ||
+				!strings.Contains(text, `aria-describedby="`+c[2]+`-error"`) || strings.Contains(text, "<b>") {
 				t.Errorf("%s %.20q: %d\n%s", c[0], c[1], w.Code, w.Body)
 			}
 		}
@@ -852,7 +886,8 @@ func TestDamagedRecord(t *testing.T) {
 	if err := os.Remove(file); err != nil {
 		t.Fatal(err)
 	}
-	if w := p.get(p.place("MCC-4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") || !strings.Contains(w.Body.String(), "is lost") {
+	if w := p.get(p.place("MCC-4")); w.Code != 500 ||
+		strings.Contains(w.Body.String(), "HOLDS") || !strings.Contains(w.Body.String(), "is lost") {
 		t.Error("a record that was taken out:", w.Code, w.Body)
 	}
 	if err := os.WriteFile(file, []byte("{}"), 0o644); err != nil {

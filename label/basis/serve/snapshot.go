@@ -82,16 +82,15 @@ func (h *Handler) renew() {
 
 func (h *Handler) look() *snapshot {
 	today := h.site.Today()
-	print := fingerprint(h.site.Folder, today)
+	seen, read := fingerprint(h.site.Folder, today), ""
 	s := h.snapshot.at.Load()
-	bytes := ""
-	if s == nil || s.print != print || h.now().Sub(h.snapshot.read) >= readAgain {
-		bytes, h.snapshot.read = contents(h.site.Folder), h.now()
+	if s == nil || s.print != seen || h.now().Sub(h.snapshot.read) >= readAgain {
+		read, h.snapshot.read = contents(h.site.Folder), h.now()
 	}
 	var bad site.Problems
-	if s == nil || s.print != print || bytes != "" && s.bytes != bytes || s.err != nil && !errors.As(s.err, &bad) {
+	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
-		s = &snapshot{print: print, bytes: bytes}
+		s = &snapshot{print: seen, bytes: read}
 		s.shelf, s.pages, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.makeWhole)
 		if s.err != nil && !first {

@@ -78,11 +78,13 @@ func (s *snapshot) stored(w http.ResponseWriter, r *http.Request, path string) b
 }
 
 // serve answers with a page that is kept, or makes and keeps it.
-func (s *snapshot) serve(w http.ResponseWriter, r *http.Request, h *Handler, path, kind string, make func() ([]byte, error)) {
+func (s *snapshot) serve(
+	w http.ResponseWriter, r *http.Request, h *Handler, path, kind string, render func() ([]byte, error),
+) {
 	if s.stored(w, r, path) {
 		return
 	}
-	data, err := make()
+	data, err := render()
 	if err != nil {
 		h.page(w, r, http.StatusOK, nil, err)
 		return

@@ -79,7 +79,8 @@ func (h *Handler) once(w http.ResponseWriter, r *http.Request, do func() *answer
 	defer one.mu.Unlock()
 	sum := digest(r.URL.Path, r.PostForm)
 	if one.came != nil && one.sent != sum {
-		http.Error(w, "this form was sent before with other words; nothing was written now. Open the form again", http.StatusForbidden)
+		http.Error(w, "this form was sent before with other words; nothing was written now. Open the form again",
+			http.StatusForbidden)
 		return
 	}
 	if one.came == nil {
@@ -116,5 +117,6 @@ func (h *Handler) give(w http.ResponseWriter, r *http.Request, a *answer) {
 
 // stale answers to a form without a live ticket.
 func (h *Handler) stale(w http.ResponseWriter) {
-	http.Error(w, "this form is too old, or was never shown; nothing was written now. If you sent it before, look whether it was saved; else open the form again", http.StatusForbidden)
+	http.Error(w, "this form is too old, or was never shown; nothing was written now. "+
+		"If you sent it before, look whether it was saved; else open the form again", http.StatusForbidden)
 }
