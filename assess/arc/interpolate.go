@@ -1,5 +1,10 @@
 package arc
 
+import (
+	"strconv"
+	"strings"
+)
+
 // place is where a voltage above 0.6 kV stands between the three of the tables.
 type place struct {
 	upTo2700   bool
@@ -34,4 +39,35 @@ func (p *place) result(b between) float64 {
 		return b.x3
 	}
 	return b.x2
+}
+
+// interpolated is what the steps of an interpolation say.
+type interpolated struct {
+	name, line, result string // in formulas, and how the symbols of the lines and of the result begin
+	unit, what         string
+	equation           int // the first of its three
+}
+
+var (
+	currentSteps  = interpolated{"I", "I_arc,", "I_arc", "kA", "final arcing current", 16} // eq. 16 to 18
+	energySteps   = interpolated{"E", "E_", "E", "J/cm2", "incident energy", 19}           // eq. 19 to 21
+	boundarySteps = interpolated{"AFB", "AFB_", "AFB", "mm", "arc-flash boundary", 22}     // eq. 22 to 24
+)
+
+// record adds the steps of an interpolation of one case.
+func (p *place) record(r *Recorder, b between, of *interpolated, which int) {
+	line := func(n int, x float64, words string) {
+		r.add(of.line+strconv.Itoa(n)+lineEnd[which], x, of.unit, "IEEE 1584-2018 eq. "+strconv.Itoa(of.equation+n-1),
+			strings.ReplaceAll(words, "X", of.name))
+	}
+	if p.upTo2700 {
+		line(1, b.x1, "between 600 and 2700 V: (X_2700 - X_600) / 2.1 (Voc - 2.7) + X_2700")
+	}
+	line(2, b.x2, "between 2700 and 14300 V: (X_14300 - X_2700) / 11.6 (Voc - 14.3) + X_14300")
+	if p.upTo2700 {
+		line(3, b.x3, "X_1 (2.7 - Voc) / 2.1 + X_2 (Voc - 0.6) / 2.1")
+	}
+	r.add(of.result+resultEnd[which], p.result(b), of.unit,
+		"IEEE 1584-2018 eq. "+strconv.Itoa(of.equation)+" to "+strconv.Itoa(of.equation+2),
+		of.what+": "+of.name+"_3 up to 2.7 kV, "+of.name+"_2 above")
 }

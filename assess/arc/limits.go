@@ -161,7 +161,8 @@ func (r *Refusals) outside(quantity, unit string, x, low, high float64, source s
 // refuse returns every limit of the model that in passes, nil if none (clause 4.2).
 func (in *Input) refuse() (r Refusals) {
 	if !in.Electrodes.valid() {
-		r = append(r, &Refusal{Quantity: "electrode configuration", Bound: Missing, Note: "VCB, VCBB, HCB, VOA or HOA, never assumed"})
+		r = append(r, &Refusal{Quantity: "electrode configuration", Bound: Missing,
+			Note: "VCB, VCBB, HCB, VOA or HOA, never assumed"})
 	}
 	if !within(in.VoltageV, MinVoltageV, MaxVoltageV) {
 		r.outside("voltage", "V", in.VoltageV, MinVoltageV, MaxVoltageV, sourceLimits)
