@@ -51,7 +51,7 @@ func (s Stock) page() Page {
 func (s Stock) cropMarks(media Size, border float64) *Drawing {
 	d := &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}
 	const width = 0.25
-	clear := max(s.Bleed, MM(2))
+	off := max(s.Bleed, MM(2)) // from the cut to the mark
 	line := func(x, y, w, h float64) {
 		d.Ops = append(d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: width})
 	}
@@ -63,8 +63,8 @@ func (s Stock) cropMarks(media Size, border float64) *Drawing {
 		return min(room, MM(5))
 	}
 	lastX, lastY := s.Place(s.Places() - 1)
-	x0, y0 := border+s.Left-clear, border+s.Top-clear
-	x1, y1 := border+lastX+s.Label.W+clear, border+lastY+s.Label.H+clear
+	x0, y0 := border+s.Left-off, border+s.Top-off
+	x1, y1 := border+lastX+s.Label.W+off, border+lastY+s.Label.H+off
 	for i := range s.Columns {
 		x, _ := s.Place(i)
 		for _, at := range [...]float64{border + x, border + x + s.Label.W} {
@@ -88,19 +88,4 @@ func (s Stock) cropMarks(media Size, border float64) *Drawing {
 		}
 	}
 	return d
-}
-
-// pages places the drawings of a job on its sheets.
-func (j *Job) pages(drawings []*Drawing) []Page {
-	b := j.Stock.border()
-	var pages []Page
-	for i, at := range j.Placed() {
-		if at.Page > len(pages) {
-			pages = append(pages, j.Stock.page())
-		}
-		x, y := j.Stock.Place(at.Place - 1)
-		p := &pages[at.Page-1]
-		p.Drawings = append(p.Drawings, At{b + x, b + y, drawings[i]})
-	}
-	return pages
 }
