@@ -78,7 +78,8 @@ func TestLongestLink(t *testing.T) {
 				continue
 			}
 			codes++
-			if module := InMM(o.W) / float64(o.Matrix.Side()+2*quietZone); o.Matrix.Side() != 37 || o.Matrix.Version() != 5 || module < 0.4-1e-6 {
+			if module := InMM(o.W) / float64(o.Matrix.Side()+2*quietZone); o.Matrix.Side() != 37 || o.Matrix.Version() != 5 ||
+				module < 0.4-1e-6 {
 				t.Errorf("%s: %d modules a side, version %d, of %.3f mm", stock.Name, o.Matrix.Side(), o.Matrix.Version(), module)
 			}
 			if got := readQR(t, o.Matrix); got != l.QR {
@@ -255,7 +256,8 @@ func TestOutside(t *testing.T) {
 		return string(out), true
 	}
 	run("qpdf", "--check", file)
-	if out, ok := run("pdffonts", file); ok && (strings.Count(out, "yes no  yes") != 3 || strings.Contains(out, " no  no ")) {
+	if out, ok := run("pdffonts", file); ok &&
+		(strings.Count(out, "yes no  yes") != 3 || strings.Contains(out, " no  no ")) {
 		t.Errorf("not every font is embedded:\n%s", out)
 	}
 	if out, ok := run("pdftotext", file, "-"); ok {
