@@ -75,11 +75,7 @@ func (m *Model) final(rec *Recorder) error {
 				"final arcing current: 1 / sqrt((0.6/Voc)^2 (1/I_arc,600^2 - (0.6^2 - Voc^2) / (0.6^2 Ibf^2)))")
 		}
 	} else {
-		b := m.place.interpolate(&a.IntermediateKA)
-		a.FullKA = m.place.result(b) // eq. 16 to 18
-		if rec != nil {
-			m.place.record(rec, b, &currentSteps, caseFull)
-		}
+		a.FullKA = m.place.interpolate(&a.IntermediateKA, rec, &currentSteps, caseFull) // eq. 16 to 18
 	}
 	a.ReducedKA = float64(a.FullKA * m.reduce) // eq. 2
 	if rec != nil {

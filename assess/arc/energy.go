@@ -82,12 +82,7 @@ func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
 				coefficients("intermediate energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[t].k12))
 		}
 	}
-	b := m.place.interpolate(&x)
-	j := m.place.result(b) // eq. 19 to 21
-	if rec != nil {
-		m.place.record(rec, b, &energySteps, which)
-	}
-	return j
+	return m.place.interpolate(&x, rec, &energySteps, which) // eq. 19 to 21
 }
 
 // boundary returns the arc-flash boundary, mm, of one case; lgT is lg(20/T).
@@ -109,10 +104,5 @@ func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
 				coefficients("intermediate boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[t].k12))
 		}
 	}
-	b := m.place.interpolate(&x)
-	d := m.place.result(b) // eq. 22 to 24
-	if rec != nil {
-		m.place.record(rec, b, &boundarySteps, which)
-	}
-	return d
+	return m.place.interpolate(&x, rec, &boundarySteps, which) // eq. 22 to 24
 }

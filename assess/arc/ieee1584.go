@@ -200,9 +200,7 @@ func (m *Model) Arcing() Arcing { return m.arcing }
 // [Refusals].
 func (m *Model) EnergyAt(distanceMM, clearMS, clearReducedMS float64) (float64, error) {
 	var r Refusals
-	if !within(distanceMM, MinDistanceMM, math.MaxFloat64) {
-		r.outside("working distance", "mm", distanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
-	}
+	r.within("working distance", "mm", distanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
 	if m.tables == 0 {
 		r = append(r, &Refusal{Quantity: "prepared case", Bound: Missing})
 	}
