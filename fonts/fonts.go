@@ -8,6 +8,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"unicode"
@@ -48,10 +49,10 @@ func Faces() []*Face { return []*Face{Regular, Medium, Bold} }
 type Face struct {
 	Name string // lower-case ASCII: it becomes part of the font's name in a PDF
 
-	data                  []byte
-	once                  sync.Once
-	sfnt                  *sfnt.Font
-	caps, ascent, descent float64
+	data []byte
+	once sync.Once
+	sfnt *sfnt.Font
+	caps float64
 
 	// pages is the table of advances, 256 runes a page, each page filled when
 	// one of its runes is first asked for: a label uses two or three of the
@@ -77,8 +78,6 @@ func (f *Face) load() {
 			panic(fmt.Sprintf("fonts: %s: %v", f.Name, err))
 		}
 		f.caps = f.thousandths(m.CapHeight)
-		f.ascent = f.thousandths(m.Ascent)
-		f.descent = f.thousandths(m.Descent)
 	})
 }
 
@@ -91,12 +90,6 @@ func (f *Face) thousandths(v fixed.Int26_6) float64 {
 
 // CapHeight is the height of a flat capital letter.
 func (f *Face) CapHeight() float64 { f.load(); return f.caps }
-
-// Ascent is how far the face reaches above the baseline.
-func (f *Face) Ascent() float64 { f.load(); return f.ascent }
-
-// Descent is how far the face reaches below the baseline, a positive number.
-func (f *Face) Descent() float64 { f.load(); return f.descent }
 
 // Has reports whether the face has a glyph for r.
 func (f *Face) Has(r rune) bool { return f.entry(r) != 0 }
@@ -170,21 +163,13 @@ func (f *Face) Kern(a, b rune) int {
 // not UTF-8. It returns nil for a text that can be drawn.
 func Missing(s string) []rune {
 	var missing []rune
-	seen := func(r rune) bool {
-		for _, m := range missing {
-			if m == r {
-				return true
-			}
-		}
-		return false
-	}
 	for i, r := range s {
 		bad := !Regular.Has(r) || !Medium.Has(r) || !Bold.Has(r) || unicode.IsControl(r)
 		if r == utf8.RuneError {
 			_, size := utf8.DecodeRuneInString(s[i:])
 			bad = bad || size == 1
 		}
-		if bad && !seen(r) {
+		if bad && !slices.Contains(missing, r) {
 			missing = append(missing, r)
 		}
 	}

@@ -151,8 +151,7 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 		w := new(wording)
 		known := c.byLanguage[lang]
 		if known != nil {
-			copied := *known
-			w = &copied
+			*w = *known
 		}
 		all = append(all, w.read(folder, file, known == nil, o))
 		c.byLanguage[lang] = w

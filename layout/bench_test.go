@@ -26,7 +26,7 @@ func BenchmarkPrint1000(b *testing.B) {
 	start := cpu()
 	size := 0
 	for b.Loop() {
-		pdf, err := PDF(job)
+		pdf, err := jobPDF(job)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -28,8 +28,8 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		boxLeast = c.medium.width(on) + 8*c.unit
 	}
 	codeWidth := c.body.width(c.label.Code)
-	label := c.body.width(applied)
-	one := codeWidth+c.gap*1.6+label+4*c.unit+boxLeast <= w || applied == ""
+	appliedWidth := c.body.width(applied)
+	one := codeWidth+c.gap*1.6+appliedWidth+4*c.unit+boxLeast <= w || applied == ""
 	if codeWidth > w {
 		c.note("code", c.label.Code, 1, 1, false)
 	}

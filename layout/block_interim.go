@@ -15,7 +15,7 @@ func blockInterim(c *canvas, w, h float64) float64 {
 		parts[i] = newInterimPart(c, &c.label.Words[i], w)
 		need += parts[i].need
 	}
-	c.add(Op{Kind: Rect, X: -c.edgeLeft, W: w + c.edgeLeft + c.edgeRight, H: max(h, need), Fill: Black})
+	c.rect(-c.edgeLeft, 0, w+c.edgeLeft+c.edgeRight, max(h, need), Black)
 	y := max(0, h-need) / 2
 	for _, p := range parts {
 		p.draw(c, y)

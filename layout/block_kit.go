@@ -212,25 +212,16 @@ func wearList(c *canvas, w, h float64) float64 {
 			case i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w:
 				c.text(ew+0.8*c.gap, y, c.body, Black, words.EnergyNote)
 			default:
-				for _, l := range c.fitted("energy note", words.EnergyNote, c.body, w, 1) {
-					y += c.lead
-					c.text(0, y, c.body, Black, l)
-				}
+				y = c.under(y, c.body, c.fitted("energy note", words.EnergyNote, c.body, w, 1))
 			}
 		}
 		y += c.lead * 0.42
 	}
 	for _, words := range c.label.Words {
 		if words.WearTitle != "" {
-			for _, l := range c.balancedField("wear title", []string{words.WearTitle}, c.strong, w) {
-				y += c.lead
-				c.text(0, y, c.strong, Black, l)
-			}
+			y = c.under(y, c.strong, c.even("wear title", c.strong, w, 2, words.WearTitle))
 		}
-		for _, l := range c.sentences("reason why no kit is demanded", words.WearWhy, w) {
-			y += c.lead
-			c.text(0, y, c.body, Black, l)
-		}
+		y = c.under(y, c.body, c.sentences("reason why no kit is demanded", words.WearWhy, w))
 	}
 	lists := c.wearLists(w)
 	if len(lists) == 0 {
@@ -409,8 +400,8 @@ func noKitBox(c *canvas, w, h float64) float64 {
 	var energy, why []string
 	for i := range c.label.Words {
 		first, rest := splitWhy(&c.label.Words[i])
-		energy = append(energy, c.balancedField("energy", first, c.strong, room)...)
-		why = append(why, c.balancedField("reason why no kit is allowed", rest, c.body, room)...)
+		energy = append(energy, c.even("energy", c.strong, room, 2, first...)...)
+		why = append(why, c.even("reason why no kit is allowed", c.body, room, 2, rest...)...)
 	}
 
 	rows := len(energy) + len(why)
@@ -448,15 +439,6 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 	}
 	lines, ok := c.body.flow(strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
 	c.note(field, text, len(lines), 2, ok)
-	return lines
-}
-
-func (c *canvas) balancedField(field string, parts []string, f font, w float64) []string {
-	if len(parts) == 0 {
-		return nil
-	}
-	lines, ok := f.balanced(parts, " ", w)
-	c.note(field, strings.Join(parts, " "), len(lines), 2, ok)
 	return lines
 }
 

@@ -25,7 +25,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	letters := letters(c.label.Danger)
 	if over := c.bleed + c.inset; c.bleed > 0 {
 		// To the cut and beyond it: a cut that is off by a hair shows no white.
-		c.add(Op{Kind: Rect, X: -c.edgeLeft - over, Y: -over, W: w + c.edgeLeft + c.edgeRight + 2*over, H: h + over, Fill: Signal})
+		c.rect(-c.edgeLeft-over, -over, w+c.edgeLeft+c.edgeRight+2*over, h+over, Signal)
 	} else {
 		c.add(Op{Kind: Rect, X: -c.edgeLeft, W: w + c.edgeLeft + c.edgeRight, H: h, Fill: Signal,
 			Corners: Corners{Top: c.radius}})
@@ -98,7 +98,8 @@ func (c *canvas) monoWarning(w, h float64) {
 	wide := 0.17 * (x1 - x0)
 	for _, x := range [...]float64{x0, x1 - wide} {
 		for at := x + 2*u; at+4*u+h*0.5 <= x+wide-2*u; at += 8 * u {
-			c.path(0, 0, 1, Black, []Point{{X: at, Y: h}, {X: at + 4*u, Y: h}, {X: at + 4*u + h*0.5, Y: 0}, {X: at + h*0.5, Y: 0}})
+			c.path(0, 0, 1, Black,
+				[]Point{{X: at, Y: h}, {X: at + 4*u, Y: h}, {X: at + 4*u + h*0.5, Y: 0}, {X: at + h*0.5, Y: 0}})
 		}
 	}
 }

@@ -51,30 +51,41 @@ func blockPlace(c *canvas, w, h float64) float64 {
 		need += float64(len(supply)) * c.supply.size * c.leading
 	}
 	need += float64(len(where)) * c.lead
-	below := 0.05 * idFont.size // large letters reach further down
 	if len(where)+len(supply) > 0 {
-		need += below + c.below(c.supply)
+		need += idDrop(idFont) + c.below(c.supply)
 	} else {
 		need += c.below(idFont)
 	}
 	y := c.pad + max(0, h-need)/2 + idFont.caps()
-	y = c.lines(0, y, idFont, Black, ids)
-	if beside {
-		c.right(w, y, c.supply, Black, c.words.Supply)
-	}
-	y += below
-	for _, s := range supply {
-		y += c.supply.size * c.leading
-		c.text(0, y, c.supply, Black, s)
-	}
-	for _, s := range where {
-		y += c.lead
-		c.text(0, y, c.body, Black, s)
-	}
+	c.equipment(w, y, idFont, ids, c.words.Supply, supply, where)
 	return need
 }
+
+// equipment sets an id from the baseline y on, its supply at the right or, where that is
+// broken, below, and then where it stands.
+func (c *canvas) equipment(w, y float64, idFont font, ids []string, supply string, below, where []string) {
+	y = c.lines(0, y, idFont, Black, ids)
+	if len(below) == 0 {
+		c.right(w, y, c.supply, Black, supply)
+	}
+	y = c.under(y+idDrop(idFont), c.supply, below)
+	c.under(y, c.body, where)
+}
+
+// idDrop is the white below an id: large letters reach further down.
+func idDrop(f font) float64 { return 0.05 * f.size }
 
 // joined are the texts that are not empty, with sep between them.
 func joined(sep string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
+}
+
+// distinct is a text of each language, without what is empty or said already.
+func distinct[W any](words []W, of func(*W) string) (all []string) {
+	for i := range words {
+		if t := of(&words[i]); t != "" && !slices.Contains(all, t) {
+			all = append(all, t)
+		}
+	}
+	return all
 }

@@ -1,7 +1,5 @@
 package layout
 
-import "fmt"
-
 // codeSide is the side of the QR code with its quiet zone: room for the
 // largest code that a link of the tool's form needs, in modules of at least
 // the least width, growing with the label's scale.
@@ -19,13 +17,4 @@ func quietWidth(c *canvas, side float64) float64 {
 func blockQR(c *canvas, w, _ float64) float64 {
 	c.add(Op{Kind: QR, W: w, Matrix: c.code})
 	return w
-}
-
-// checkCode reports a QR code whose modules would be too small on stock.
-func checkCode(id, text string, m *Matrix, stock Stock) *FitError {
-	if m.Side() <= reservedModules {
-		return nil
-	}
-	return &FitError{ID: id, Field: "QR code", Text: text,
-		Why: fmt.Sprintf("needs a version %d code, and there is room for version 5 in modules of 0.4 mm on stock %s", m.Version(), stock.Name)}
 }

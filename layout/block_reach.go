@@ -271,7 +271,8 @@ func (d *reach) draw(h float64) float64 {
 	// The outermost boundary's line stands over both lanes. Where the working
 	// distance lies beyond all boundaries there is none to draw.
 	if max(d.arc, d.lim, d.res) == d.full {
-		c.add(Op{Kind: Line, X: d.x0 + d.full - c.rule/2, Y: arcY - 2*u, H: end - arcY + 3.2*u, Ink: Black, Stroke: c.rule})
+		c.add(Op{Kind: Line, X: d.x0 + d.full - c.rule/2, Y: arcY - 2*u, H: end - arcY + 3.2*u,
+			Ink: Black, Stroke: c.rule})
 	}
 
 	// The equipment: where the arc may be and the exposed part.
@@ -354,21 +355,13 @@ func (d *reach) marker(y, h float64, onArc Ink) {
 	u := d.unit
 	x := d.x0 + d.work
 	half := 3.2 * u
-	top := y - 3.4*u
+	top, ink := y-3.4*u, Black
 	if !d.inWork.beside {
-		top = y
-	}
-	ink := Black
-	if !d.inWork.beside {
-		ink = onArc
+		top, ink = y, onArc
 	}
 	d.path(x, top, half, ink, []Point{{X: -1, Y: 0}, {X: 1, Y: 0}, {X: 0, Y: 1.25}})
-	clear := true
-	if d.inArc.ok {
-		nw := d.nameWidth(d.words.Arc, d.words.ArcLength)
-		clear = d.work < d.inArc.x-1.5*u || d.work > d.inArc.x+nw+1.5*u
-	}
-	if clear {
+	nw := d.nameWidth(d.words.Arc, d.words.ArcLength)
+	if !d.inArc.ok || d.work < d.inArc.x-1.5*u || d.work > d.inArc.x+nw+1.5*u {
 		if d.work < d.arc {
 			ink = onArc
 		}

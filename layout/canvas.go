@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"strings"
+
 	"vouchmark/label"
 )
 
@@ -49,15 +51,13 @@ func (c *canvas) text(x, y float64, f font, ink Ink, s string) float64 {
 	if s == "" {
 		return 0
 	}
-	w := f.width(s)
-	c.add(Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: s})
-	return w
+	o := f.op(x, y, ink, s)
+	c.add(o)
+	return o.W
 }
 
-func (c *canvas) right(x, y float64, f font, ink Ink, s string) float64 {
-	w := f.width(s)
-	c.text(x-w, y, f, ink, s)
-	return w
+func (c *canvas) right(x, y float64, f font, ink Ink, s string) {
+	c.text(x-f.width(s), y, f, ink, s)
 }
 
 func (c *canvas) centre(x, y float64, f font, ink Ink, s string) {
@@ -72,6 +72,15 @@ func (c *canvas) lines(x, y float64, f font, ink Ink, lines []string) float64 {
 			y += f.size * c.leading
 		}
 		c.text(x, y, f, ink, l)
+	}
+	return y
+}
+
+// under sets lines below the baseline y, and returns the baseline of the last.
+func (c *canvas) under(y float64, f font, lines []string) float64 {
+	for _, l := range lines {
+		y += float64(f.size * c.leading)
+		c.text(0, y, f, Black, l)
 	}
 	return y
 }
@@ -106,6 +115,17 @@ func (c *canvas) fitted(field, text string, f font, w float64, usual int) []stri
 		return nil
 	}
 	lines, ok := f.wrap(text, w)
+	c.note(field, text, len(lines), usual, ok)
+	return lines
+}
+
+// even is fitted for parts on lines of nearly equal length.
+func (c *canvas) even(field string, f font, w float64, usual int, parts ...string) []string {
+	text := strings.Join(parts, " ")
+	if text == "" {
+		return nil
+	}
+	lines, ok := f.balanced(parts, " ", w)
 	c.note(field, text, len(lines), usual, ok)
 	return lines
 }

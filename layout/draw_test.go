@@ -17,13 +17,18 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
-func draw(t *testing.T, l *label.Label, s Stock) *Drawing {
+func mustCode(t *testing.T, text string) *Matrix {
 	t.Helper()
-	code, err := newMatrix(l.QR)
+	code, err := newMatrix(text)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := Draw(l, s, code)
+	return code
+}
+
+func draw(t *testing.T, l *label.Label, s Stock) *Drawing {
+	t.Helper()
+	d, err := Draw(l, s, mustCode(t, l.QR))
 	if err != nil {
 		t.Fatalf("%s on %s: %v", l.ID, s.Name, err)
 	}
@@ -87,10 +92,7 @@ func TestRandomContent(t *testing.T) {
 	if testing.Short() {
 		n = 100
 	}
-	code, err := newMatrix(sample().QR)
-	if err != nil {
-		t.Fatal(err)
-	}
+	code := mustCode(t, sample().QR)
 	for _, s := range sizes() {
 		t.Run(s.Name, func(t *testing.T) {
 			t.Parallel()
@@ -139,10 +141,7 @@ func TestReachNamesNeverMeet(t *testing.T) {
 	if testing.Short() {
 		lengths = []float64{0, 150, 1070, 18300}
 	}
-	code, err := newMatrix(sample().QR)
-	if err != nil {
-		t.Fatal(err)
-	}
+	code := mustCode(t, sample().QR)
 	for _, s := range sizes() {
 		t.Run(s.Name, func(t *testing.T) {
 			t.Parallel()
@@ -340,9 +339,8 @@ func contrast(a, b float64) float64 { return (max(a, b) + 0.05) / (min(a, b) + 0
 // painted over, or that is too faint on its ground.
 func grounded(l *label.Label, d *Drawing, i int) error {
 	o := &d.Ops[i]
-	x0, y0, x1, y1 := o.Box()
-	y0 = o.Y - font{face: o.Face, size: o.Size}.caps() // what is below is white space or a tail
-	y1 = o.Y
+	x0, _, x1, _ := o.Box()
+	y0, y1 := o.Y-font{face: o.Face, size: o.Size}.caps(), o.Y // what is below is white space or a tail
 	ground := None
 	// From what is painted last to the first shape that is a ground for all of it.
 	for j := len(d.Ops) - 1; j >= 0 && ground == None; j-- {
@@ -517,7 +515,7 @@ func TestFitErrors(t *testing.T) {
 		{"two languages", "languages", func(l *label.Label, w *label.Words) { l.Words = append(l.Words, *w) }},
 	} {
 		l := variant("MCC-7", c.change)
-		_, err := PDF(sampleJob("4x4", []*label.Label{sample(), l}))
+		_, err := jobPDF(sampleJob("4x4", []*label.Label{sample(), l}))
 		found := false
 		for _, e := range Misfits(err) {
 			if e.ID != "MCC-7" {
@@ -530,7 +528,7 @@ func TestFitErrors(t *testing.T) {
 		}
 	}
 	// All at once.
-	_, err := PDF(sampleJob("4x4", []*label.Label{
+	_, err := jobPDF(sampleJob("4x4", []*label.Label{
 		variant("A", func(_ *label.Label, w *label.Words) { w.Supply, w.Source = "😀", "\x00" }),
 		variant("B", func(_ *label.Label, w *label.Words) { w.Where = long }),
 	}))

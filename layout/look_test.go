@@ -18,7 +18,7 @@ func TestLook(t *testing.T) {
 		t.Skip("LOOK names no folder")
 	}
 	for _, s := range Stocks() {
-		pdf, err := PDF(sampleJob(s.Name, lookLabels(s)))
+		pdf, err := jobPDF(sampleJob(s.Name, lookLabels(s)))
 		if err != nil {
 			t.Errorf("%s: %v", s.Name, err)
 			continue

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -28,44 +27,37 @@ import (
 // [FitError], as for [Draw].
 func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
 	if len(m.Words) < 1 || len(m.Words) > 2 {
-		return nil, &FitError{ID: m.ID, Field: "languages", Text: fmt.Sprint(len(m.Words)), Why: "a marking holds one or two languages"}
+		return nil, &FitError{ID: m.ID, Field: "languages", Text: fmt.Sprint(len(m.Words)),
+			Why: "a marking holds one or two languages"}
 	}
 	k := marking{m}
 	title := leaf{name: "title", draws: k.title}
 	current := leaf{name: "current", draws: k.current, grow: 4, rule: textRule}
 	place := leaf{name: "place", draws: k.place, grow: 1, rule: textRule}
 	foot := leaf{name: "foot", draws: k.foot, grow: 0.8}
-	plans := []node{stack{title, current, place, ruledText{besideCode{foot}}}}
+	s := newSmall(m.ID, m.Words[0].Language, m.QR, stock, code)
+	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
+	s.plans = []node{stack{title, current, place, ruledText{besideCode{foot}}}}
 	if stock.Label.W > 1.15*stock.Label.H {
-		plans = append(plans, stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
+		s.plans = append(s.plans,
+			stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
 	}
-	s := small{id: m.ID, language: m.Words[0].Language, texts: k.texts(), qr: m.QR, code: code, plans: plans, inner: plateLines, frame: plateFrame}
-	return s.draw(stock)
+	return s.drawSmall()
 }
 
 // MarkingPages places a marking after the other on sheets of stock, beginning
 // at place start (from 1; 0 is 1). Where some do not fit, the error holds a
 // [FitError] for each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	if start < 0 || start > stock.Places() {
-		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
+	if err := stock.starts(start); err != nil {
+		return nil, err
 	}
-	texts := make([]string, len(markings))
-	for i, m := range markings {
-		texts[i] = m.QR
-	}
-	codes := encodeAll(texts)
-	drawings := make([]*Drawing, len(markings))
-	var errs []error
-	for i, m := range markings {
-		d, err := DrawMarking(m, stock, codes[i])
-		if err != nil {
-			errs = append(errs, err)
-		}
-		drawings[i] = d
-	}
-	if len(errs) > 0 {
-		return nil, errors.Join(errs...)
+	codes := codesOf(markings, func(m *label.Marking) string { return m.QR })
+	drawings, err := drawAll(markings, codes, func(m *label.Marking, code *Matrix) (*Drawing, error) {
+		return DrawMarking(m, stock, code)
+	})
+	if err != nil {
+		return nil, err
 	}
 	return stripPages(drawings, stock, 1, max(start, 1)-1), nil
 }
@@ -83,14 +75,7 @@ func (k marking) texts() []field {
 }
 
 // each is a text in all languages, without what two of them share.
-func (k marking) each(of func(w *label.MarkingWords) string) (all []string) {
-	for i := range k.Words {
-		if t := of(&k.Words[i]); t != "" && !slices.Contains(all, t) {
-			all = append(all, t)
-		}
-	}
-	return all
-}
+func (k marking) each(of func(w *label.MarkingWords) string) []string { return distinct(k.Words, of) }
 
 // all is each, in one line as long as there is room.
 func (k marking) all(of func(w *label.MarkingWords) string) string {
@@ -213,23 +198,10 @@ func (k marking) place(c *canvas, w, h float64) float64 {
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Where }) {
 		where = append(where, c.fitted("equipment and place", s, c.body, w, 2)...)
 	}
-	drop := 0.05 * idFont.size
-	need := c.pad + textHeight(c, idFont, len(ids)) + drop + float64(len(below))*c.supply.size*c.leading +
+	need := c.pad + textHeight(c, idFont, len(ids)) + idDrop(idFont) + float64(len(below))*c.supply.size*c.leading +
 		float64(len(where))*c.lead + c.below(c.supply)
 	y := c.pad + max(0, h-need)/2 + idFont.caps()
-	y = c.lines(0, y, idFont, Black, ids)
-	if beside {
-		c.right(w, y, c.supply, Black, supply)
-	}
-	y += drop
-	for _, s := range below {
-		y += c.supply.size * c.leading
-		c.text(0, y, c.supply, Black, s)
-	}
-	for _, s := range where {
-		y += c.lead
-		c.text(0, y, c.body, Black, s)
-	}
+	c.equipment(w, y, idFont, ids, supply, below, where)
 	return need
 }
 
@@ -237,7 +209,7 @@ func (k marking) place(c *canvas, w, h float64) float64 {
 func (k marking) foot(c *canvas, w, h float64) float64 {
 	var do, why []string
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Do }) {
-		do = append(do, c.even("what to do", s, c.medium, w, 3)...)
+		do = append(do, c.even("what to do", c.medium, w, 3, s)...)
 	}
 	why = append(why, c.fitted("study", k.all(func(w *label.MarkingWords) string { return w.Source }), c.body, w, 1)...)
 	why = append(why, c.fitted("code", k.Code, c.body, w, 1)...)
@@ -253,16 +225,6 @@ func (k marking) foot(c *canvas, w, h float64) float64 {
 	}
 	c.lines(0, y, c.body, Black, why)
 	return need
-}
-
-// even is fitted with lines of nearly equal length.
-func (c *canvas) even(field, text string, f font, w float64, usual int) []string {
-	if text == "" {
-		return nil
-	}
-	lines, ok := f.balanced([]string{text}, " ", w)
-	c.note(field, text, len(lines), usual, ok)
-	return lines
 }
 
 // ruledText is a node with a rule above it as wide as the text.

@@ -30,7 +30,7 @@ func bilingualMarking() *label.Marking {
 
 func drawMarking(t *testing.T, m *label.Marking, s Stock) *Drawing {
 	t.Helper()
-	d, err := DrawMarking(m, s, encodeAll([]string{m.QR})[0])
+	d, err := DrawMarking(m, s, mustCode(t, m.QR))
 	if err != nil {
 		t.Fatalf("%s: %v", s.Name, err)
 	}

@@ -2,8 +2,8 @@ package layout
 
 import "errors"
 
-// Misfits are all the [FitError]s in an error of [PDF] or [Draw], or nil where
-// it is of another kind.
+// Misfits are all the [FitError]s in an error of drawing, or nil where it is of
+// another kind.
 func Misfits(err error) []*FitError {
 	var all []*FitError
 	if many, ok := err.(interface{ Unwrap() []error }); ok {

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"fmt"
-	"slices"
 
 	"vouchmark/label"
 )
@@ -23,14 +22,14 @@ import (
 // [FitError], as for [Draw].
 func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
 	if len(o.Words) < 1 || len(o.Words) > 2 {
-		return nil, &FitError{ID: o.ID, Field: "languages", Text: fmt.Sprint(len(o.Words)), Why: "an overlay holds one or two languages"}
+		return nil, &FitError{ID: o.ID, Field: "languages", Text: fmt.Sprint(len(o.Words)),
+			Why: "an overlay holds one or two languages"}
 	}
 	k := overlay{o}
-	s := small{id: o.ID, language: o.Words[0].Language, texts: k.texts(), qr: o.QR, code: code,
-		plans: k.plans(stock), frame: func(c *canvas, size Size) {
-			c.box(c.inset, c.inset, size.W-2*c.inset, size.H-2*c.inset, 0, None, Black, c.frame)
-		}}
-	return s.draw(stock)
+	s := newSmall(o.ID, o.Words[0].Language, o.QR, stock, code)
+	s.texts, s.plans = k.texts(), k.plans(stock)
+	s.frame = func(c *canvas, size Size) { c.boxed(size, 0) }
+	return s.drawSmall()
 }
 
 type overlay struct{ *label.Overlay }
@@ -52,7 +51,9 @@ func (k overlay) plans(stock Stock) []node {
 	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
 	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
 	heading := func(i, lines int) node {
-		return leaf{name: "heading", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.heading(c, i, lines, w, h) }}
+		return leaf{name: "heading", grow: 1, draws: func(c *canvas, w, h float64) float64 {
+			return k.heading(c, i, lines, w, h)
+		}}
 	}
 	what := func(i int) node {
 		return leaf{name: "what to do", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.what(c, i, w, h) }}
@@ -92,7 +93,7 @@ func (c *canvas) band(w float64, downward bool) float64 {
 func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 	t := k.Words[i]
 	f := c.head
-	lines := []string{}
+	var lines []string
 	for larger := 2.2; ; larger -= 0.1 {
 		f.size = max(1, larger) * c.head.size
 		got, ok := f.balanced([]string{t.Title}, " ", w)
@@ -101,12 +102,13 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 			break
 		}
 	}
-	why := c.even("reason", t.Why, c.strong, w, 2)
+	why := c.even("reason", c.strong, w, 2, t.Why)
 	between := 0.0
 	if len(why) > 0 {
 		between = 0.5*c.pad + c.strong.size*c.leading + 0.08*f.size
 	}
-	need := 1.2*c.pad + textHeight(c, f, len(lines)) + between + float64(max(0, len(why)-1))*c.lead + c.below(c.strong)*0.6
+	need := 1.2*c.pad + textHeight(c, f, len(lines)) + between + float64(max(0, len(why)-1))*c.lead +
+		c.below(c.strong)*0.6
 	y := 1.2*c.pad + max(0, h-need)/2 + f.caps()
 	y = c.lines(0, y, f, Black, lines)
 	c.lines(0, y+between, c.strong, Black, why)
@@ -117,7 +119,7 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 func (k overlay) what(c *canvas, i int, w, h float64) float64 {
 	var lines []string
 	for _, s := range k.Words[i].Do {
-		lines = append(lines, c.even("what to do", s, c.body, w, 3)...)
+		lines = append(lines, c.even("what to do", c.body, w, 3, s)...)
 	}
 	if len(lines) == 0 {
 		return 0
@@ -130,12 +132,7 @@ func (k overlay) what(c *canvas, i int, w, h float64) float64 {
 // which is which label the strip is for.
 func (k overlay) which(c *canvas, w, h float64) float64 {
 	ids := c.fitted("equipment id", k.ID, c.head, w, 1)
-	var covers []string
-	for i := range k.Words {
-		if s := k.Words[i].Covers; s != "" && !slices.Contains(covers, s) {
-			covers = append(covers, s)
-		}
-	}
+	covers := distinct(k.Words, func(w *label.OverlayWords) string { return w.Covers })
 	x := c.head.width(k.ID) + 1.5*c.gap
 	beside := len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w
 	var below []string
@@ -150,10 +147,7 @@ func (k overlay) which(c *canvas, w, h float64) float64 {
 	if beside {
 		c.text(x, y, c.body, Black, covers[0])
 	}
-	for _, s := range below {
-		y += c.lead
-		c.text(0, y, c.body, Black, s)
-	}
+	c.under(y, c.body, below)
 	return need
 }
 

@@ -20,7 +20,8 @@ func (c *canvas) leanBand(x, y, w, h float64, downward bool) {
 	for i := -2.0; i <= n+1; i++ {
 		// Of the left half: the foot of the bar, then its top.
 		foot := i*period - min(lean, 0)
-		left := clipX([]Point{{X: foot, Y: h}, {X: foot + bar, Y: h}, {X: foot + bar + lean, Y: 0}, {X: foot + lean, Y: 0}}, 0, half)
+		left := clipX([]Point{{X: foot, Y: h}, {X: foot + bar, Y: h}, {X: foot + bar + lean, Y: 0},
+			{X: foot + lean, Y: 0}}, 0, half)
 		if len(left) < 3 {
 			continue
 		}

@@ -1,11 +1,6 @@
 package layout
 
-import (
-	"errors"
-	"fmt"
-
-	"vouchmark/label"
-)
+import "vouchmark/label"
 
 // leastStrip is the least height of a strip where the label is high enough to
 // be cut into several: a lower one is overlooked.
@@ -29,16 +24,15 @@ func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6
 // them legible, with a line between them to cut along. Where a text fits on
 // none, the error holds its [FitError].
 func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
-	if start < 0 || start > stock.Places() {
-		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
+	if err := stock.starts(start); err != nil {
+		return nil, err
 	}
-	texts := make([]string, len(overlays))
-	for i, o := range overlays {
-		texts[i] = o.QR
-	}
-	codes := encodeAll(texts)
+	codes := codesOf(overlays, func(o *label.Overlay) string { return o.QR })
 	for n := stripsOn(stock); ; n-- {
-		drawings, err := drawOverlays(overlays, StripStock(stock, n), codes)
+		strip := StripStock(stock, n)
+		drawings, err := drawAll(overlays, codes, func(o *label.Overlay, code *Matrix) (*Drawing, error) {
+			return DrawOverlay(o, strip, code)
+		})
 		if err == nil {
 			return stripPages(drawings, stock, n, max(start, 1)-1), nil
 		}
@@ -46,19 +40,6 @@ func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, er
 			return nil, err
 		}
 	}
-}
-
-func drawOverlays(overlays []*label.Overlay, strip Stock, codes []*Matrix) ([]*Drawing, error) {
-	drawings := make([]*Drawing, len(overlays))
-	var errs []error
-	for i, o := range overlays {
-		d, err := DrawOverlay(o, strip, codes[i])
-		if err != nil {
-			errs = append(errs, err)
-		}
-		drawings[i] = d
-	}
-	return drawings, errors.Join(errs...)
 }
 
 // stripPages places drawings, n on each label's place, from place first on.

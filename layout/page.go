@@ -1,5 +1,7 @@
 package layout
 
+import "math"
+
 // Page is a page of a document. Places are in points from its upper left
 // corner.
 type Page struct {
@@ -50,57 +52,31 @@ func (s Stock) page() Page {
 // stand clear of the bleed, and on a sheet in its margins.
 func (s Stock) cropMarks(media Size, border float64) *Drawing {
 	d := &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}
-	const width = 0.25
-	clear := max(s.Bleed, MM(2))
-	line := func(x, y, w, h float64) {
-		d.Ops = append(d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: width})
-	}
-	// A narrow margin has shorter marks, and one that is narrower still none.
-	length := func(room float64) float64 {
-		if room < MM(1.5) {
-			return 0
+	off := max(s.Bleed, MM(2)) // from the cut to the mark
+	// mark draws one outward from x, y. A narrow margin has shorter marks, and one
+	// that is narrower still none.
+	mark := func(x, y, dx, dy, room float64) {
+		if n := min(room, MM(5)); room >= MM(1.5) {
+			d.Ops = append(d.Ops, Op{Kind: Line, X: x + min(0, dx)*n, Y: y + min(0, dy)*n,
+				W: math.Abs(dx) * n, H: math.Abs(dy) * n, Ink: Black, Stroke: 0.25})
 		}
-		return min(room, MM(5))
 	}
 	lastX, lastY := s.Place(s.Places() - 1)
-	x0, y0 := border+s.Left-clear, border+s.Top-clear
-	x1, y1 := border+lastX+s.Label.W+clear, border+lastY+s.Label.H+clear
+	x0, y0 := border+s.Left-off, border+s.Top-off
+	x1, y1 := border+lastX+s.Label.W+off, border+lastY+s.Label.H+off
 	for i := range s.Columns {
 		x, _ := s.Place(i)
 		for _, at := range [...]float64{border + x, border + x + s.Label.W} {
-			if n := length(y0); n > 0 {
-				line(at, y0-n, 0, n)
-			}
-			if n := length(media.H - y1); n > 0 {
-				line(at, y1, 0, n)
-			}
+			mark(at, y0, 0, -1, y0)
+			mark(at, y1, 0, 1, media.H-y1)
 		}
 	}
 	for i := range s.Rows {
 		_, y := s.Place(i * s.Columns)
 		for _, at := range [...]float64{border + y, border + y + s.Label.H} {
-			if n := length(x0); n > 0 {
-				line(x0-n, at, n, 0)
-			}
-			if n := length(media.W - x1); n > 0 {
-				line(x1, at, n, 0)
-			}
+			mark(x0, at, -1, 0, x0)
+			mark(x1, at, 1, 0, media.W-x1)
 		}
 	}
 	return d
-}
-
-// pages places the drawings of a job on its sheets.
-func (j *Job) pages(drawings []*Drawing) []Page {
-	b := j.Stock.border()
-	var pages []Page
-	for i, at := range j.Placed() {
-		if at.Page > len(pages) {
-			pages = append(pages, j.Stock.page())
-		}
-		x, y := j.Stock.Place(at.Place - 1)
-		p := &pages[at.Page-1]
-		p.Drawings = append(p.Drawings, At{b + x, b + y, drawings[i]})
-	}
-	return pages
 }

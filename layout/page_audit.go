@@ -135,7 +135,8 @@ func (s *sheetOf) texts(title string, texts []string) {
 
 // problems are numbered, so that two people can speak of the same one.
 func (a *Audit) problems(s *sheetOf) *table {
-	t := newTable(s, "Problems", column{whole: true, right: true}, column{name: "Where", most: 0.25}, column{name: "What is wrong"}, column{name: "What to do"})
+	t := newTable(s, "Problems", column{whole: true, right: true}, column{name: "Where", most: 0.25},
+		column{name: "What is wrong"}, column{name: "What to do"})
 	for i, p := range a.Problems {
 		t.add(strong(strconv.Itoa(i+1)), strong(p.Where), plain(p.What), plain(p.Do))
 	}
@@ -143,17 +144,20 @@ func (a *Audit) problems(s *sheetOf) *table {
 }
 
 func (a *Audit) labels(s *sheetOf) *table {
-	t := newTable(s, "Labels", column{name: "Location"}, column{name: "Code", whole: true}, column{name: "Printed", whole: true},
-		column{name: "Mounted", whole: true}, column{name: "Review by", whole: true}, column{name: "Standing"}, column{name: "Signed by"})
+	t := newTable(s, "Labels", column{name: "Location"}, column{name: "Code", whole: true},
+		column{name: "Printed", whole: true}, column{name: "Mounted", whole: true}, column{name: "Review by", whole: true},
+		column{name: "Standing"}, column{name: "Signed by"})
 	for _, l := range a.Labels {
-		t.add(strong(l.ID), plain(l.Code), plain(l.Printed), plain(orDash(l.Mounted)), plain(orDash(l.Review)), doubtful(l.Standing, l.Doubt), plain(orDash(l.Signed)))
+		t.add(strong(l.ID), plain(l.Code), plain(l.Printed), plain(orDash(l.Mounted)), plain(orDash(l.Review)),
+			doubtful(l.Standing, l.Doubt), plain(orDash(l.Signed)))
 		t.rows[len(t.rows)-1].below = joined(" · ", l.Equipment, l.Area)
 	}
 	return t
 }
 
 func (a *Audit) signatures(s *sheetOf) *table {
-	t := newTable(s, "Signatures", column{name: "Who"}, column{name: "What was signed"}, column{name: "When", whole: true}, column{name: "Verified"})
+	t := newTable(s, "Signatures", column{name: "Who"}, column{name: "What was signed"},
+		column{name: "When", whole: true}, column{name: "Verified"})
 	for _, g := range a.Signatures {
 		t.add(strong(g.Who), plain(g.What), plain(orDash(g.When)), doubtful(g.Verified, g.Doubt))
 	}

@@ -20,8 +20,9 @@ func (s *sheetOf) verdict(text string, sound bool) {
 	if sound {
 		const stroke = 2.4
 		s.box(s.left()+1, s.y+1, s.width()-2, h-2, None, Black, 2)
-		s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x + stroke/2, Y: middle - mark/2 + stroke/2, W: mark - stroke, H: mark - stroke,
-			Ink: Black, Stroke: stroke, Corners: Corners{(mark - stroke) / 2, (mark - stroke) / 2}})
+		s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x + stroke/2, Y: middle - mark/2 + stroke/2,
+			W: mark - stroke, H: mark - stroke, Ink: Black, Stroke: stroke,
+			Corners: Corners{(mark - stroke) / 2, (mark - stroke) / 2}})
 		s.shape(x, middle-mark/2, mark, Black, checkMark)
 	} else {
 		ink = White
@@ -37,9 +38,11 @@ func (s *sheetOf) verdict(text string, sound bool) {
 
 // Marks in a box 1 wide and high.
 var (
-	checkMark = []Point{{X: 0.24, Y: 0.53}, {X: 0.32, Y: 0.45}, {X: 0.44, Y: 0.57}, {X: 0.68, Y: 0.28}, {X: 0.77, Y: 0.355}, {X: 0.45, Y: 0.735}}
-	crossMark = []Point{{X: 0.28, Y: 0.2}, {X: 0.5, Y: 0.42}, {X: 0.72, Y: 0.2}, {X: 0.8, Y: 0.28}, {X: 0.58, Y: 0.5}, {X: 0.8, Y: 0.72},
-		{X: 0.72, Y: 0.8}, {X: 0.5, Y: 0.58}, {X: 0.28, Y: 0.8}, {X: 0.2, Y: 0.72}, {X: 0.42, Y: 0.5}, {X: 0.2, Y: 0.28}}
+	checkMark = []Point{{X: 0.24, Y: 0.53}, {X: 0.32, Y: 0.45}, {X: 0.44, Y: 0.57},
+		{X: 0.68, Y: 0.28}, {X: 0.77, Y: 0.355}, {X: 0.45, Y: 0.735}}
+	crossMark = []Point{{X: 0.28, Y: 0.2}, {X: 0.5, Y: 0.42}, {X: 0.72, Y: 0.2}, {X: 0.8, Y: 0.28},
+		{X: 0.58, Y: 0.5}, {X: 0.8, Y: 0.72}, {X: 0.72, Y: 0.8}, {X: 0.5, Y: 0.58},
+		{X: 0.28, Y: 0.8}, {X: 0.2, Y: 0.72}, {X: 0.42, Y: 0.5}, {X: 0.2, Y: 0.28}}
 )
 
 // shape fills a shape whose points are moved by x, y and scaled by size.

@@ -37,7 +37,8 @@ func GuidePage(g *label.Guide, paper Paper) ([]Page, error) {
 			return p.pages, nil
 		}
 	}
-	return nil, &FitError{ID: g.Site, Field: "guide", Text: g.Title, Why: "takes more than one page of " + paper.Name + " in the smallest legible letters; shorten its wording"}
+	return nil, &FitError{ID: g.Site, Field: "guide", Text: g.Title,
+		Why: "takes more than one page of " + paper.Name + " in the smallest legible letters; shorten its wording"}
 }
 
 // guideLeast is the smallest body type of the guide: capitals of 2.2 mm, for
@@ -159,7 +160,8 @@ func missingGlyphs(id string, d *Drawing) error {
 	for i := range d.Ops {
 		if o := &d.Ops[i]; o.Kind == Text {
 			if m := fonts.Missing(o.Text); m != nil {
-				return &FitError{ID: id, Field: "guide", Text: o.Text, Why: fmt.Sprintf("the typeface has no %q", string(m))}
+				return &FitError{ID: id, Field: "guide", Text: o.Text,
+					Why: fmt.Sprintf("the typeface has no %q", string(m))}
 			}
 		}
 	}

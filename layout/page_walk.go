@@ -86,13 +86,15 @@ func newWalkList(s *sheetOf, w *Walk) *walkList {
 func (l *walkList) head() {
 	l.y = l.put(l.left(), l.y, l.width(), paperTitle, "Label walk")
 	l.y = l.put(l.left(), l.y, l.width(), paperHead, l.Site)
-	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment and its code with this list. Then tick and initial.")
+	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment "+
+		"and its code with this list. Then tick and initial.")
 	l.y += 6
 	y := l.y + paperBold.size*0.82
 	for _, h := range []struct {
 		x    float64
 		text string
-	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.off, "Take off"}, {l.on, "Put on"}, {l.initials, "Initials"}} {
+	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.off, "Take off"}, {l.on, "Put on"},
+		{l.initials, "Initials"}} {
 		l.text(h.x, y, paperBold, Black, h.text)
 	}
 	l.y += paperLead + 2

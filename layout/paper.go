@@ -45,8 +45,7 @@ type sheetOf struct {
 	pages  []Page
 	d      *Drawing
 	y      float64 // where the next line begins
-	signal Spot
-	head   func() // repeated at the top of every page
+	head   func()  // repeated at the top of every page
 }
 
 func newSheet(p Paper) *sheetOf {
@@ -58,7 +57,8 @@ func newSheet(p Paper) *sheetOf {
 // turn begins a new page.
 func (s *sheetOf) turn() {
 	s.d = &Drawing{Size: s.paper.Size, Scale: 1, Blocks: []Block{{"page", 0, 0, s.paper.Size.W, s.paper.Size.H}}}
-	s.pages = append(s.pages, Page{Size: s.paper.Size, Trim: Area{0, 0, s.paper.Size.W, s.paper.Size.H}, Drawings: []At{{0, 0, s.d}}})
+	s.pages = append(s.pages, Page{Size: s.paper.Size, Trim: Area{0, 0, s.paper.Size.W, s.paper.Size.H},
+		Drawings: []At{{0, 0, s.d}}})
 	s.y = s.margin
 	if s.head != nil {
 		s.head()
@@ -79,13 +79,10 @@ func (s *sheetOf) bottom() float64 { return s.paper.Size.H - s.margin - 1.6*pape
 func (s *sheetOf) left() float64  { return s.margin }
 func (s *sheetOf) width() float64 { return s.paper.Size.W - 2*s.margin }
 
-func (s *sheetOf) text(x, y float64, f font, ink Ink, text string) float64 {
-	if text == "" {
-		return 0
+func (s *sheetOf) text(x, y float64, f font, ink Ink, text string) {
+	if text != "" {
+		s.d.Ops = append(s.d.Ops, f.op(x, y, ink, text))
 	}
-	w := f.width(text)
-	s.d.Ops = append(s.d.Ops, Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: text})
-	return w
 }
 
 func (s *sheetOf) line(x, y, w, h, stroke float64) {

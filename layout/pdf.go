@@ -14,26 +14,15 @@ import (
 	"vouchmark/fonts"
 )
 
-// PDF is the job as a PDF. The same job gives the same bytes with the same
-// build: its dates are the job's, and gofpdf's maps are put in order.
-func PDF(job *Job) ([]byte, error) {
-	if len(job.Labels) == 0 {
-		return nil, fmt.Errorf("no label to print")
-	}
-	pages, err := job.Sheets()
-	if err != nil {
-		return nil, err
-	}
-	return WritePages(Document{Title: job.Title, Language: job.Labels[0].Words[0].Language, Date: job.Date}, pages)
-}
-
 // Document is what a PDF says of itself. Date is the only date in it.
 type Document struct {
 	Title, Language string
 	Date            time.Time
 }
 
-// WritePages writes pages, which may differ in size, as one PDF.
+// WritePages writes pages, which may differ in size, as one PDF. The same pages
+// give the same bytes with the same build: the only date is the document's, and
+// gofpdf's maps are put in order.
 func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if len(pages) == 0 {
 		return nil, fmt.Errorf("no page to write")

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,9 +21,18 @@ import (
 	"vouchmark/label"
 )
 
+// jobPDF is a job as one document.
+func jobPDF(job *Job) ([]byte, error) {
+	pages, err := job.Sheets()
+	if err != nil {
+		return nil, err
+	}
+	return WritePages(Document{Title: "Arc-flash labels", Language: "en", Date: sampleDate}, pages)
+}
+
 func makePDF(t *testing.T, job *Job) []byte {
 	t.Helper()
-	pdf, err := PDF(job)
+	pdf, err := jobPDF(job)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +78,8 @@ func TestLongestLink(t *testing.T) {
 				continue
 			}
 			codes++
-			if module := InMM(o.W) / float64(o.Matrix.Side()+2*quietZone); o.Matrix.Side() != 37 || o.Matrix.Version() != 5 || module < 0.4-1e-6 {
+			if module := InMM(o.W) / float64(o.Matrix.Side()+2*quietZone); o.Matrix.Side() != 37 || o.Matrix.Version() != 5 ||
+				module < 0.4-1e-6 {
 				t.Errorf("%s: %d modules a side, version %d, of %.3f mm", stock.Name, o.Matrix.Side(), o.Matrix.Version(), module)
 			}
 			if got := readQR(t, o.Matrix); got != l.QR {
@@ -121,8 +132,8 @@ func TestPDFReadsBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.NumPage() != job.Pages() {
-			t.Errorf("%s: %d pages, want %d", name, r.NumPage(), job.Pages())
+		if want := job.Placed()[len(job.Labels)-1].Page; r.NumPage() != want {
+			t.Errorf("%s: %d pages, want %d", name, r.NumPage(), want)
 		}
 		for i, at := range job.Placed() {
 			var text strings.Builder
@@ -147,19 +158,30 @@ func TestPDFReadsBack(t *testing.T) {
 }
 
 func TestPlaced(t *testing.T) {
-	job := sampleJob("letter-4x3", manyLabels(8))
+	job := sampleJob("letter-4x3", slices.Repeat([]*label.Label{sample()}, 8))
 	job.Start = 5
 	at := job.Placed()
-	if at[0].Page != 1 || at[0].Place != 5 || at[2].Page != 2 || at[2].Place != 1 || at[7].Place != 6 || job.Pages() != 2 {
-		t.Errorf("%+v on %d pages", at, job.Pages())
+	pages, err := job.Sheets()
+	if err != nil || at[0].Page != 1 || at[0].Place != 5 || at[2].Page != 2 || at[2].Place != 1 || at[7].Place != 6 ||
+		len(pages) != 2 {
+		t.Errorf("%+v on %d pages, %v", at, len(pages), err)
+	}
+	// Each stands where it is said to.
+	next := map[int]int{}
+	for i, p := range at {
+		x, y := job.Stock.Place(p.Place - 1)
+		if d := pages[p.Page-1].Drawings[next[p.Page]]; d.X != x || d.Y != y {
+			t.Errorf("label %d at %.1f, %.1f, want %.1f, %.1f", i, d.X, d.Y, x, y)
+		}
+		next[p.Page]++
 	}
 	for _, start := range []int{-1, 7} {
 		job.Start = start
-		if _, err := PDF(job); err == nil {
+		if _, err := jobPDF(job); err == nil {
 			t.Errorf("start %d is taken", start)
 		}
 	}
-	if _, err := PDF(&Job{Stock: job.Stock}); err == nil {
+	if _, err := jobPDF(&Job{Stock: job.Stock}); err == nil {
 		t.Error("a job without labels is printed")
 	}
 }
@@ -234,7 +256,8 @@ func TestOutside(t *testing.T) {
 		return string(out), true
 	}
 	run("qpdf", "--check", file)
-	if out, ok := run("pdffonts", file); ok && (strings.Count(out, "yes no  yes") != 3 || strings.Contains(out, " no  no ")) {
+	if out, ok := run("pdffonts", file); ok &&
+		(strings.Count(out, "yes no  yes") != 3 || strings.Contains(out, " no  no ")) {
 		t.Errorf("not every font is embedded:\n%s", out)
 	}
 	if out, ok := run("pdftotext", file, "-"); ok {

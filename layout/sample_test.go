@@ -133,7 +133,7 @@ func sampleJob(stock string, labels []*label.Label) *Job {
 	if err != nil {
 		panic(err)
 	}
-	return &Job{Stock: s, Labels: labels, Date: sampleDate, Title: "Arc-flash labels"}
+	return &Job{Stock: s, Labels: labels}
 }
 
 // manyLabels are n labels that differ in id, code and facts, as in a plant.

@@ -155,15 +155,14 @@ func Choose(name string, owner []assess.Stock) (Stock, error) {
 	if name == "" {
 		return all[0], nil
 	}
-	for _, s := range all {
-		if s.Name == name {
-			return s, nil
-		}
+	if i := slices.IndexFunc(all, func(s Stock) bool { return s.Name == name }); i >= 0 {
+		return all[i], nil
 	}
 	nearest := slices.MinFunc(all, func(a, b Stock) int {
 		return levenshtein.ComputeDistance(name, a.Name) - levenshtein.ComputeDistance(name, b.Name)
 	})
-	return Stock{}, fmt.Errorf("no stock %q; the nearest is %q; there are %s", name, nearest.Name, strings.Join(names(all), ", "))
+	return Stock{}, fmt.Errorf("no stock %q; the nearest is %q; there are %s",
+		name, nearest.Name, strings.Join(names(all), ", "))
 }
 
 // StockNamed is the built-in stock of that name.

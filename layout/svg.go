@@ -15,8 +15,11 @@ import (
 // keeps every line as wide as it was measured, so that nothing can overlap.
 // title and description are what a screen reader says.
 func SVG(d *Drawing, title, description string) []byte {
-	s := &svg{signal: d.signalHex()}
-	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" role="img" font-family="'Roboto Condensed', 'Arial Narrow', sans-serif">`, num(d.Size.W), num(d.Size.H))
+	s := &svg{}
+	r, g, b := d.Signal.rgb()
+	s.signal = fmt.Sprintf("#%02x%02x%02x", r, g, b)
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" role="img" `+
+		`font-family="'Roboto Condensed', 'Arial Narrow', sans-serif">`, num(d.Size.W), num(d.Size.H))
 	s.element("title", title)
 	s.element("desc", description)
 	fmt.Fprintf(&s.b, `<rect width="%s" height="%s" fill="#fff"/>`, num(d.Size.W), num(d.Size.H))
@@ -30,11 +33,6 @@ func SVG(d *Drawing, title, description string) []byte {
 type svg struct {
 	b      bytes.Buffer
 	signal string
-}
-
-func (d *Drawing) signalHex() string {
-	r, g, b := d.Signal.rgb()
-	return fmt.Sprintf("#%02x%02x%02x", r, g, b)
 }
 
 // num writes a coordinate with two decimals, as the PDF has them.
@@ -132,7 +130,8 @@ func rectPath(o *Op) string {
 func (s *svg) qr(o *Op) {
 	m := o.Matrix
 	side := m.Side() + 2*quietZone
-	fmt.Fprintf(&s.b, `<g transform="translate(%s %s) scale(%s)" shape-rendering="crispEdges"><path d="M0 0H%dV%dH0Z" fill="#fff"/><path d="`,
+	fmt.Fprintf(&s.b, `<g transform="translate(%s %s) scale(%s)" shape-rendering="crispEdges">`+
+		`<path d="M0 0H%dV%dH0Z" fill="#fff"/><path d="`,
 		num(o.X), num(o.Y), strconv.FormatFloat(o.W/float64(side), 'f', 5, 64), side, side)
 	m.Rects(func(x, y, w, h int) {
 		fmt.Fprintf(&s.b, "M%d %dh%dv%dh%dz", x+quietZone, y+quietZone, w, h, -w)

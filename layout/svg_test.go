@@ -27,7 +27,8 @@ func TestSVG(t *testing.T) {
 			}
 			switch tok := tok.(type) {
 			case xml.StartElement:
-				if n := tok.Name.Local; n != "svg" && n != "title" && n != "desc" && n != "rect" && n != "text" && n != "path" && n != "g" {
+				if n := tok.Name.Local; n != "svg" && n != "title" && n != "desc" && n != "rect" && n != "text" && n != "path" &&
+					n != "g" {
 					t.Errorf("element %s", n)
 				}
 			case xml.CharData:

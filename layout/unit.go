@@ -1,5 +1,5 @@
 // Package layout draws labels on stock. It takes what a label says and gives a
-// display list, [Draw], and from display lists the sheets of a job, [PDF].
+// display list, [Draw], and from display lists the sheets of a job, [WritePages].
 //
 //	label.Label + Stock -> blocks -> arrangement -> Drawing -> PDF
 //

@@ -1,7 +1,5 @@
 package arc
 
-import "strings"
-
 // Cautions is a set of things that a reader of a computed result must know. It is a
 // bitmask, so that it allocates nothing; its text is for people.
 type Cautions uint16
@@ -22,8 +20,10 @@ var cautionTexts = [...]string{
 	"enclosure width is above the 1244.6 mm tested: computed with the table's cap (IEEE 1584-2018 clause 4.2, Table 6)",
 	"enclosure opening is above the 1.549 m2 (2401 in2) tested (IEEE 1584-2018 clause 4.2)",
 	"enclosure depth is unknown: taken as the typical (deep) box; at 480 V the shallow box would give less",
-	"single phase: the three-phase equations with the single-phase fault current, expected to be conservative (IEEE 1584-2018 clause 4.11)",
-	"Lee method: theoretical, open air; 29 CFR 1910.269 Appendix E Table 3 does not accept it above 15 kV except to decide whether the energy exceeds 2 cal/cm2, nor for three-phase arcs in a box",
+	"single phase: the three-phase equations with the single-phase fault current, expected to be conservative " +
+		"(IEEE 1584-2018 clause 4.11)",
+	"Lee method: theoretical, open air; 29 CFR 1910.269 Appendix E Table 3 does not accept it above 15 kV " +
+		"except to decide whether the energy exceeds 2 cal/cm2, nor for three-phase arcs in a box",
 	"DC maximum-power method: not from arc tests; the enclosure multiplier is the owner's choice (NFPA 70E Annex D.5)",
 }
 
@@ -37,6 +37,3 @@ func (c Cautions) List() []string {
 	}
 	return texts
 }
-
-// Text returns the texts of the set in one line, or "" if it is empty.
-func (c Cautions) Text() string { return strings.Join(c.List(), "; ") }

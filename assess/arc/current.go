@@ -53,40 +53,39 @@ func (m *Model) intermediate(rec *Recorder) {
 			m.lgI[t] = x + lg(p) // lg of eq. 1
 		}
 		if rec != nil {
-			rec.add(stepExponent[t], x, "", "IEEE 1584-2018 eq. 1, Table 1", coefficients("k1 + k2 lg Ibf + k3 lg G", "k", 1, row.k1, row.k2, row.k3))
-			rec.add(stepPolynomial[t], p, "", "IEEE 1584-2018 eq. 1, Table 1", coefficients("k4 Ibf^6 + k5 Ibf^5 + k6 Ibf^4 + k7 Ibf^3 + k8 Ibf^2 + k9 Ibf + k10", "k", 4, row.poly[:]...))
-			rec.add(stepCurrent[t], m.arcing.IntermediateKA[t], "kA", "IEEE 1584-2018 eq. 1, Table 1", "intermediate arcing current: 10^x times p")
+			const source = "IEEE 1584-2018 eq. 1, Table 1"
+			rec.add("x_"+volts[t], x, "", source,
+				coefficients("k1 + k2 lg Ibf + k3 lg G", "k", 1, row.k1, row.k2, row.k3))
+			rec.add("p_"+volts[t], p, "", source,
+				coefficients("k4 Ibf^6 + k5 Ibf^5 + k6 Ibf^4 + k7 Ibf^3 + k8 Ibf^2 + k9 Ibf + k10", "k", 4, row.poly[:]...))
+			rec.add("I_arc,"+volts[t], m.arcing.IntermediateKA[t], "kA", source, "intermediate arcing current: 10^x times p")
 		}
 	}
 }
 
 // final fills the final and the reduced arcing current.
-func (m *Model) final(rec *Recorder) {
+func (m *Model) final(rec *Recorder) error {
 	a := &m.arcing
 	if m.tables == 1 {
 		x := final600(m.kv, a.IntermediateKA[0], m.in.FaultKA)
 		a.FullKA = 1 / math.Sqrt(x) // eq. 25
 		m.lgI[0] = -0.5 * lg(x)     // lg of eq. 25; what eq. 6 takes
 		if rec != nil {
-			rec.add("I_arc", a.FullKA, "kA", "IEEE 1584-2018 eq. 25", "final arcing current: 1 / sqrt((0.6/Voc)^2 (1/I_arc,600^2 - (0.6^2 - Voc^2) / (0.6^2 Ibf^2)))")
+			rec.add("I_arc", a.FullKA, "kA", "IEEE 1584-2018 eq. 25",
+				"final arcing current: 1 / sqrt((0.6/Voc)^2 (1/I_arc,600^2 - (0.6^2 - Voc^2) / (0.6^2 Ibf^2)))")
 		}
 	} else {
-		b := m.place.interpolate(&a.IntermediateKA)
-		a.FullKA = m.place.result(b) // eq. 16 to 18
-		if rec != nil {
-			if m.place.upTo2700 {
-				rec.add("I_arc,1", b.x1, "kA", "IEEE 1584-2018 eq. 16", "between 600 and 2700 V: (I_2700 - I_600) / 2.1 (Voc - 2.7) + I_2700")
-			}
-			rec.add("I_arc,2", b.x2, "kA", "IEEE 1584-2018 eq. 17", "between 2700 and 14300 V: (I_14300 - I_2700) / 11.6 (Voc - 14.3) + I_14300")
-			if m.place.upTo2700 {
-				rec.add("I_arc,3", b.x3, "kA", "IEEE 1584-2018 eq. 18", "I_1 (2.7 - Voc) / 2.1 + I_2 (Voc - 0.6) / 2.1")
-			}
-			rec.add("I_arc", a.FullKA, "kA", "IEEE 1584-2018 eq. 16 to 18", "final arcing current: I_3 up to 2.7 kV, I_2 above")
-		}
+		a.FullKA = m.place.interpolate(&a.IntermediateKA, rec, &currentSteps, caseFull) // eq. 16 to 18
 	}
 	a.ReducedKA = float64(a.FullKA * m.reduce) // eq. 2
 	if rec != nil {
-		rec.add("VarCf", a.Variation, "", "IEEE 1584-2018 eq. 2, Table 2", coefficients("variation: k1 V^6 + k2 V^5 + k3 V^4 + k4 V^3 + k5 V^2 + k6 V + k7, V in kV", "k", 1, variationTable[m.in.Electrodes.row()][:]...))
+		rec.add("VarCf", a.Variation, "", "IEEE 1584-2018 eq. 2, Table 2",
+			coefficients("variation: k1 V^6 + k2 V^5 + k3 V^4 + k4 V^3 + k5 V^2 + k6 V + k7, V in kV", "k", 1,
+				variationTable[m.in.Electrodes.row()][:]...))
 		rec.add("I_arc,min", a.ReducedKA, "kA", "IEEE 1584-2018 eq. 2", "reduced arcing current: I_arc (1 - 0.5 VarCf)")
 	}
+	if !positive(a.FullKA) || !positive(a.ReducedKA) {
+		return noValue("arcing current", "IEEE 1584-2018 eq. 1, 2, 25")
+	}
+	return nil
 }

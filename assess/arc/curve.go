@@ -101,10 +101,10 @@ func (c *Curve) RangeA() (low, high float64) {
 // It never extrapolates: if one of the edges lies outside the points, the error is a
 // [Refusals] that says on which side.
 func (c *Curve) ClearMS(currentKA float64) (float64, error) {
-	var r Refusals
 	if len(c.points) == 0 {
 		return 0, Refusals{{Quantity: "clearing curve", Bound: Missing}}
 	}
+	var r Refusals
 	if !r.positive("current", "kA", currentKA, "clearing curve") {
 		return 0, r
 	}
@@ -116,10 +116,12 @@ func (c *Curve) ClearMS(currentKA float64) (float64, error) {
 		what = "current with the pickup tolerance taken off or added,"
 	}
 	if low < first*(1-sameCurrent) {
-		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Below, Found: low, Limit: first, Source: "first point of the clearing curve"}}
+		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Below, Found: low, Limit: first,
+			Source: "first point of the clearing curve"}}
 	}
 	if high > last*(1+sameCurrent) {
-		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Above, Found: high, Limit: last, Source: "last point of the clearing curve"}}
+		return 0, Refusals{{Quantity: what, Unit: "A", Bound: Above, Found: high, Limit: last,
+			Source: "last point of the clearing curve"}}
 	}
 	t := max(c.seconds(low), c.seconds(high))
 	for i := c.search(low); i < len(c.points) && c.points[i].CurrentA < high; i++ {
@@ -147,7 +149,7 @@ func (c *Curve) seconds(amps float64) float64 {
 	return math.Exp(c.lnT[i-1] + float64(f*(c.lnT[i]-c.lnT[i-1])))
 }
 
-// DurationsMS reads the curve at both arcing currents, so that a curve is a [Durations].
+// DurationsMS reads the curve at both arcing currents.
 func (c *Curve) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
 	if clearMS, err = c.ClearMS(a.FullKA); err != nil {
 		return 0, 0, fmt.Errorf("at the full arcing current: %w", err)
@@ -156,4 +158,38 @@ func (c *Curve) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err erro
 		return 0, 0, fmt.Errorf("at the reduced arcing current: %w", err)
 	}
 	return clearMS, clearReducedMS, nil
+}
+
+// marksKA returns the currents, kA, at which the duration may bend or jump: the points,
+// also as seen through the pickup tolerance; none of a nil curve.
+func (c *Curve) marksKA() []float64 {
+	if c == nil {
+		return nil
+	}
+	var marks []float64
+	for _, p := range c.points {
+		marks = append(marks, p.CurrentA/1000)
+		if c.tolerance > 0 {
+			marks = append(marks, p.CurrentA/1000/(1-c.tolerance), p.CurrentA/1000/(1+c.tolerance))
+		}
+	}
+	slices.Sort(marks)
+	return slices.Compact(marks)
+}
+
+// Bounded is a curve whose durations count as at least and as at most so much, ms.
+type Bounded struct {
+	*Curve
+	LeastMS, LeastReducedMS float64 // 0 for none
+	LongestMS               float64 // 0 for none
+}
+
+// DurationsMS reads the curve and keeps to the bounds; the longest wins.
+func (c Bounded) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
+	clearMS, clearReducedMS, err = c.Curve.DurationsMS(a)
+	clearMS, clearReducedMS = max(clearMS, c.LeastMS), max(clearReducedMS, c.LeastReducedMS)
+	if c.LongestMS > 0 {
+		clearMS, clearReducedMS = min(clearMS, c.LongestMS), min(clearReducedMS, c.LongestMS)
+	}
+	return clearMS, clearReducedMS, err
 }

@@ -89,7 +89,8 @@ func TestPickupTolerance(t *testing.T) {
 			t.Errorf("%s: ClearMS(%v) = %v, %v, want %v", tt.name, tt.ka, got, err, want)
 		}
 	}
-	if _, err := c.ClearMS(1.1); err == nil || !strings.Contains(err.Error(), "current with the pickup tolerance taken off or added, 990 A is below 1000 A") {
+	if _, err := c.ClearMS(1.1); err == nil ||
+		!strings.Contains(err.Error(), "current with the pickup tolerance taken off or added, 990 A is below 1000 A") {
 		t.Errorf("lower edge outside: %v", err)
 	}
 	if _, err := c.ClearMS(46); err == nil || !strings.Contains(err.Error(), "above") {
@@ -101,7 +102,8 @@ func TestPickupTolerance(t *testing.T) {
 func TestCurveRefused(t *testing.T) {
 	good := []Point{{1000, 10}, {2000, 2.5}}
 	_, err := NewCurve(good, false, false, -1)
-	if !errors.Is(err, ErrNotTotalClearing) || !errors.Is(err, ErrNotMaximumBand) || !strings.Contains(err.Error(), "pickup tolerance -1") {
+	if !errors.Is(err, ErrNotTotalClearing) || !errors.Is(err, ErrNotMaximumBand) ||
+		!strings.Contains(err.Error(), "pickup tolerance -1") {
 		t.Errorf("undeclared curve: %v", err)
 	}
 	for _, tt := range []struct {
@@ -157,7 +159,8 @@ func TestCurveDurations(t *testing.T) {
 	if _, _, err := short.DurationsMS(a); err == nil || !strings.Contains(err.Error(), "at the reduced arcing current: ") {
 		t.Errorf("below the curve: %v", err)
 	}
-	if _, _, err := short.DurationsMS(Arcing{FullKA: 70, ReducedKA: 50}); err == nil || !strings.Contains(err.Error(), "at the full arcing current: ") {
+	if _, _, err := short.DurationsMS(Arcing{FullKA: 70, ReducedKA: 50}); err == nil ||
+		!strings.Contains(err.Error(), "at the full arcing current: ") {
 		t.Errorf("above the curve: %v", err)
 	}
 }

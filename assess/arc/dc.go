@@ -17,13 +17,15 @@ const (
 func DCMaxPower(voltageV, faultKA, distanceMM, clearMS, multiplier float64, rec *Recorder) (PointSource, error) {
 	var r Refusals
 	if r.positive("DC voltage", "V", voltageV, sourceDC) && voltageV > maxDCVoltage {
-		r = append(r, &Refusal{Quantity: "DC voltage", Unit: "V", Bound: Above, Found: voltageV, Limit: maxDCVoltage, Source: sourceDC})
+		r = append(r, &Refusal{Quantity: "DC voltage", Unit: "V", Bound: Above,
+			Found: voltageV, Limit: maxDCVoltage, Source: sourceDC})
 	}
 	r.positive("bolted fault current", "kA", faultKA, sourceDC)
 	r.positive("working distance", "mm", distanceMM, sourceDC)
 	r.positive("arc duration", "ms", clearMS, sourceDC)
 	if multiplier != 1 && multiplier != 3 {
-		f := &Refusal{Quantity: "enclosure multiplier", Bound: NotChoice, Found: multiplier, Note: "1 or 3, by explicit choice", Source: sourceDC}
+		f := &Refusal{Quantity: "enclosure multiplier", Bound: NotChoice, Found: multiplier,
+			Note: "1 or 3, by explicit choice", Source: sourceDC}
 		if multiplier == 0 {
 			f.Bound = Missing
 		}
@@ -47,5 +49,5 @@ func DCMaxPower(voltageV, faultKA, distanceMM, clearMS, multiplier float64, rec 
 		rec.add("E", e, "cal/cm2", sourceDC, "result: m 0.01 V Iarc t / D^2, Iarc in A, t in s, D in cm")
 		rec.add("D_B", d, "mm", sourceDC, "boundary: 10 sqrt(m 0.01 V Iarc t / 1.2)")
 	}
-	return PointSource{ArcingKA: arcing, DistanceMM: distanceMM, Energy: e, Boundary: d, Cautions: CautionDC}, nil
+	return PointSource{ArcingKA: arcing, Energy: e, Boundary: d, Cautions: CautionDC}, nil
 }

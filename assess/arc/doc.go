@@ -8,22 +8,21 @@
 //
 // # What is where
 //
-//	clause 4.2, limits of the model          Prepare, Refusal      limits.go
-//	eq. 1, Table 1, intermediate current     Currents              current.go
-//	eq. 2, Table 2, variation, reduced       Currents              current.go
-//	eq. 3 to 6, Tables 3 to 5, energy        Model.Energy          energy.go
-//	eq. 7 to 10, Tables 3 to 5, boundary     Model.Energy          energy.go
-//	eq. 11 to 15, Tables 6, 7, enclosure     Prepare               enclosure.go
-//	eq. 16 to 24, interpolation              Currents, Model.Energy interpolate.go
-//	eq. 25, final current up to 600 V        Currents              current.go
-//	both currents, each with its duration    Evaluate              ieee1584.go
-//	typical gaps, enclosures, distances      TypicalFor            typical.go
-//	NFPA 70E Annex D, Lee                    Lee                   lee.go
-//	NFPA 70E D.5, DC maximum power           DCMaxPower            dc.go
+//	clause 4.2, limits of the model          Prepare, Refusal    limits.go
+//	eq. 1, Table 1, intermediate current     Currents            current.go
+//	eq. 2, Table 2, variation, reduced       Currents            current.go
+//	eq. 3 to 6, Tables 3 to 5, energy        Evaluate            energy.go
+//	eq. 7 to 10, Tables 3 to 5, boundary     Evaluate            energy.go
+//	eq. 11 to 15, Tables 6, 7, enclosure     Prepare             enclosure.go
+//	eq. 16 to 24, interpolation              Currents, Evaluate  interpolate.go
+//	eq. 25, final current up to 600 V        Currents            current.go
+//	both currents, each with its duration    Evaluate            ieee1584.go
+//	typical gaps, enclosures, distances      TypicalFor          typical.go
+//	NFPA 70E Annex D, Lee                    Lee                 lee.go
+//	NFPA 70E D.5, DC maximum power           DCMaxPower          dc.go
 //
-// A clearing curve ([Curve]), the inverse questions ([Model.DistanceFor],
-// [Model.DurationLimits], [FaultInterval]) and the record of steps ([Recorder]) are the
-// package's own.
+// A clearing curve ([Curve]), how far the fault current may drift ([FaultIntervals]) and the
+// record of steps ([Recorder]) are the package's own.
 //
 // # Units
 //

@@ -24,9 +24,10 @@ func (m *Model) bases(rec *Recorder) {
 	e := m.in.Electrodes.row()
 	for t := range m.tables {
 		k := &energyTable[e][t]
-		ratio := k.k3 * m.arcing.IntermediateKA[t] / (m.in.FaultKA * m.poly[t])    // k3 Ia / (k4 Ibf^7 + ... + k10 Ibf), eq. 3 to 6
+		// k3 Ia / (k4 Ibf^7 + ... + k10 Ibf), eq. 3 to 6
+		ratio := k.k3 * m.arcing.IntermediateKA[t] / (m.in.FaultKA * m.poly[t])
 		same := k.k1 + float64(k.k2*m.lgGap) + float64(k.k11*m.lgFault) - m.lgSize // eq. 3 to 6; lg(1/CF) = -lg CF
-		reduced := ratio                                                           // eq. 6: up to 600 V the current here is never reduced
+		reduced := ratio                                                           // eq. 6: up to 600 V never reduced here
 		if m.tables == 3 {
 			reduced = float64(ratio * m.reduce) // eq. 3 to 5: above, it is
 		}
@@ -37,10 +38,12 @@ func (m *Model) bases(rec *Recorder) {
 			if m.tables == 1 {
 				source = "IEEE 1584-2018 eq. 6, Table 3"
 			}
-			const words = "k1 + k2 lg G + k3 Ia / (k4 Ibf^7 + k5 Ibf^6 + k6 Ibf^5 + k7 Ibf^4 + k8 Ibf^3 + k9 Ibf^2 + k10 Ibf) + k11 lg Ibf + k13 lg I + lg(1/CF)"
-			numbers := coefficients("", "k", 1, k.k1, k.k2, k.k3) + coefficients("", "k", 11, k.k11, 0, k.k13) + "; k4 to k10 as in p"
-			rec.add(stepBasis[caseFull][t], m.basis[caseFull][t], "", source, m.currentWords(caseFull)+words+numbers)
-			rec.add(stepBasis[caseReduced][t], m.basis[caseReduced][t], "", source, m.currentWords(caseReduced)+words+numbers)
+			words := "k1 + k2 lg G + k3 Ia / (k4 Ibf^7 + k5 Ibf^6 + k6 Ibf^5 + k7 Ibf^4 + k8 Ibf^3 + k9 Ibf^2 + k10 Ibf)" +
+				" + k11 lg Ibf + k13 lg I + lg(1/CF)" + coefficients("", "k", 1, k.k1, k.k2, k.k3) +
+				coefficients("", "k", 11, k.k11, 0, k.k13) + "; k4 to k10 as in p"
+			for which := range m.basis {
+				rec.add("y_"+volts[t]+lineEnd[which], m.basis[which][t], "", source, m.currentWords(which)+words)
+			}
 		}
 	}
 }
@@ -66,7 +69,8 @@ func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
 	if m.tables == 1 {
 		j := float64(time * exp10(m.basis[which][0]+float64(k[0].k12*lgD))) // eq. 6, Table 3
 		if rec != nil {
-			rec.add(stepFinalE[which], j, "J/cm2", "IEEE 1584-2018 eq. 6, Table 3", coefficients("incident energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[0].k12))
+			rec.add("E"+resultEnd[which], j, "J/cm2", "IEEE 1584-2018 eq. 6, Table 3",
+				coefficients("incident energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[0].k12))
 		}
 		return j
 	}
@@ -74,23 +78,11 @@ func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
 	for t := range x {
 		x[t] = float64(time * exp10(m.basis[which][t]+float64(k[t].k12*lgD))) // eq. 3 to 5, Tables 3 to 5
 		if rec != nil {
-			rec.add(stepEnergy[which][t], x[t], "J/cm2", sourceEnergy[t], coefficients("intermediate energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[t].k12))
+			rec.add("E_"+volts[t]+lineEnd[which], x[t], "J/cm2", sourceEnergy[t],
+				coefficients("intermediate energy: 12.552/50 T 10^(y + k12 lg D)", "k", 12, k[t].k12))
 		}
 	}
-	b := m.place.interpolate(&x)
-	j := m.place.result(b) // eq. 19 to 21
-	if rec != nil {
-		s := &stepX[which]
-		if m.place.upTo2700 {
-			rec.add(s[0], b.x1, "J/cm2", "IEEE 1584-2018 eq. 19", "between 600 and 2700 V: (E_2700 - E_600) / 2.1 (Voc - 2.7) + E_2700")
-		}
-		rec.add(s[1], b.x2, "J/cm2", "IEEE 1584-2018 eq. 20", "between 2700 and 14300 V: (E_14300 - E_2700) / 11.6 (Voc - 14.3) + E_14300")
-		if m.place.upTo2700 {
-			rec.add(s[2], b.x3, "J/cm2", "IEEE 1584-2018 eq. 21", "E_1 (2.7 - Voc) / 2.1 + E_2 (Voc - 0.6) / 2.1")
-		}
-		rec.add(stepFinalE[which], j, "J/cm2", "IEEE 1584-2018 eq. 19 to 21", "incident energy: E_3 up to 2.7 kV, E_2 above")
-	}
-	return j
+	return m.place.interpolate(&x, rec, &energySteps, which) // eq. 19 to 21
 }
 
 // boundary returns the arc-flash boundary, mm, of one case; lgT is lg(20/T).
@@ -99,7 +91,8 @@ func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
 	if m.tables == 1 {
 		d := exp10((m.basis[which][0] - lgT) / -k[0].k12) // eq. 10, Table 3
 		if rec != nil {
-			rec.add(stepFinalL[which], d, "mm", "IEEE 1584-2018 eq. 10, Table 3", coefficients("arc-flash boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[0].k12))
+			rec.add("AFB"+resultEnd[which], d, "mm", "IEEE 1584-2018 eq. 10, Table 3",
+				coefficients("arc-flash boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[0].k12))
 		}
 		return d
 	}
@@ -107,21 +100,9 @@ func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
 	for t := range x {
 		x[t] = exp10((m.basis[which][t] - lgT) / -k[t].k12) // eq. 7 to 9, Tables 3 to 5
 		if rec != nil {
-			rec.add(stepBoundary[which][t], x[t], "mm", sourceBoundary[t], coefficients("intermediate boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[t].k12))
+			rec.add("AFB_"+volts[t]+lineEnd[which], x[t], "mm", sourceBoundary[t],
+				coefficients("intermediate boundary: 10^((y - lg(20/T)) / -k12)", "k", 12, k[t].k12))
 		}
 	}
-	b := m.place.interpolate(&x)
-	d := m.place.result(b) // eq. 22 to 24
-	if rec != nil {
-		s := &stepL[which]
-		if m.place.upTo2700 {
-			rec.add(s[0], b.x1, "mm", "IEEE 1584-2018 eq. 22", "between 600 and 2700 V: (AFB_2700 - AFB_600) / 2.1 (Voc - 2.7) + AFB_2700")
-		}
-		rec.add(s[1], b.x2, "mm", "IEEE 1584-2018 eq. 23", "between 2700 and 14300 V: (AFB_14300 - AFB_2700) / 11.6 (Voc - 14.3) + AFB_14300")
-		if m.place.upTo2700 {
-			rec.add(s[2], b.x3, "mm", "IEEE 1584-2018 eq. 24", "AFB_1 (2.7 - Voc) / 2.1 + AFB_2 (Voc - 0.6) / 2.1")
-		}
-		rec.add(stepFinalL[which], d, "mm", "IEEE 1584-2018 eq. 22 to 24", "arc-flash boundary: AFB_3 up to 2.7 kV, AFB_2 above")
-	}
-	return d
+	return m.place.interpolate(&x, rec, &boundarySteps, which) // eq. 22 to 24
 }

@@ -26,15 +26,15 @@ func ExampleEvaluate() {
 }
 
 // The lines of an evaluation, for a person with a calculator.
-func ExampleEvaluateSteps() {
+func ExampleRecorder() {
 	in := arc.Input{VoltageV: 480, FaultKA: 45, GapMM: 32, DistanceMM: 609.6,
 		HeightMM: 610, WidthMM: 610, DepthMM: 254, Electrodes: arc.VCB}
-	_, steps, err := arc.EvaluateSteps(&in, 61.3, 319)
-	if err != nil {
+	var rec arc.Recorder
+	if _, err := arc.Evaluate(&in, 61.3, 319, &rec); err != nil {
 		fmt.Println(err)
 		return
 	}
-	for _, s := range steps {
+	for _, s := range rec.Steps {
 		fmt.Printf("%s = %.5g %s [%s]\n", s.Symbol, s.Value, s.Unit, s.Source)
 	}
 	// Output:

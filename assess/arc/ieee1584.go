@@ -94,9 +94,8 @@ func (m *Model) prepare(in *Input, rec *Recorder) error {
 	}
 	m.intermediate(rec)
 	m.size()
-	m.final(rec)
-	if !positive(m.arcing.FullKA) || !positive(m.arcing.ReducedKA) {
-		return noValue("arcing current", "IEEE 1584-2018 eq. 1, 2, 25")
+	if err := m.final(rec); err != nil {
+		return err
 	}
 	if !positive(m.box.Factor) {
 		return noValue("enclosure correction factor", "IEEE 1584-2018 eq. 14, 15, Table 7")
@@ -143,9 +142,8 @@ func Currents(in *Input) (Arcing, error) {
 		return Arcing{}, err
 	}
 	m.intermediate(nil)
-	m.final(nil)
-	if !positive(m.arcing.FullKA) || !positive(m.arcing.ReducedKA) {
-		return Arcing{}, noValue("arcing current", "IEEE 1584-2018 eq. 1, 2, 25")
+	if err := m.final(nil); err != nil {
+		return Arcing{}, err
 	}
 	return m.arcing, nil
 }
@@ -160,109 +158,69 @@ func Evaluate(in *Input, clearMS, clearReducedMS float64, rec *Recorder) (res Re
 	if err := m.prepare(in, rec); err != nil {
 		return res, err
 	}
-	err = m.evaluate(&res, clearMS, clearReducedMS, rec)
-	return res, err
-}
-
-// Arcing returns the arcing currents of the case.
-func (m *Model) Arcing() Arcing { return m.arcing }
-
-// Energy is [Evaluate] for a prepared case.
-func (m *Model) Energy(clearMS, clearReducedMS float64, rec *Recorder) (res Result, err error) {
-	err = m.evaluate(&res, clearMS, clearReducedMS, rec)
-	return res, err
-}
-
-// EnergyAt returns the larger energy, cal/cm2, at another distance in mm, at least 304.8,
-// for the same durations in ms: points of the curve of energy over distance. The error is a
-// [Refusals].
-func (m *Model) EnergyAt(distanceMM, clearMS, clearReducedMS float64) (float64, error) {
-	var r Refusals
-	if !within(distanceMM, MinDistanceMM, math.MaxFloat64) {
-		r.outside("working distance", "mm", distanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
-	}
-	m.refuseDurations(&r, clearMS, clearReducedMS)
-	if len(r) > 0 {
-		return 0, r
-	}
-	e := m.larger(lg(distanceMM), clearMS, clearReducedMS) / Calorie
-	if !(e >= 0 && e <= math.MaxFloat64) {
-		return 0, noValue("incident energy", "IEEE 1584-2018 eq. 3 to 6")
-	}
-	return e, nil
-}
-
-// Exponent returns k12 of Tables 3 to 5, the power of the distance with which the energy
-// falls, for the table's index 0 (600 V), 1 (2700 V) or 2 (14 300 V); 0 for others. Up to
-// 600 V the energy is exactly proportional to the distance to that power.
-func Exponent(e Electrodes, table int) float64 {
-	if !e.valid() || table < 0 || table > 2 {
-		return 0
-	}
-	return energyTable[e.row()][table].k12
-}
-
-// larger returns the larger energy, J/cm2, at lg of a distance in mm.
-func (m *Model) larger(lgD, clearMS, clearReducedMS float64) float64 {
-	return max(m.energy(caseFull, lgD, clearMS, nil), m.energy(caseReduced, lgD, clearReducedMS, nil))
-}
-
-// refuseZero adds a refusal if the model is a zero value.
-func (m *Model) refuseZero(r *Refusals) {
-	if m.tables == 0 {
-		*r = append(*r, &Refusal{Quantity: "prepared case", Bound: Missing})
-	}
-}
-
-// refuseDurations adds a refusal for each duration that is unknown or no number.
-func (m *Model) refuseDurations(r *Refusals, clearMS, clearReducedMS float64) {
-	m.refuseZero(r)
-	r.positive("arc duration at the full arcing current", "ms", clearMS, "IEEE 1584-2018 eq. 3 to 6")
-	if !r.positive("arc duration at the reduced arcing current", "ms", clearReducedMS, "IEEE 1584-2018 eq. 2") {
-		f := (*r)[len(*r)-1]
-		f.Note = "not computed, the duration at the full current does not stand in for it; the reduced arcing current is " +
-			quantity(m.arcing.ReducedKA, "kA")
-	}
-}
-
-// evaluate fills the result, which stays zero on refusal, from the durations in ms.
-func (m *Model) evaluate(res *Result, clearMS, clearReducedMS float64, rec *Recorder) error {
-	if !positive(clearMS) || !positive(clearReducedMS) || m.tables == 0 {
-		var r Refusals
-		m.refuseDurations(&r, clearMS, clearReducedMS)
-		return r
+	if !positive(clearMS) || !positive(clearReducedMS) {
+		return res, m.refuseDurations(nil, clearMS, clearReducedMS)
 	}
 	if rec != nil {
 		rec.add("T", clearMS, "ms", "given", "arc duration at the full arcing current")
 		rec.add("T_min", clearReducedMS, "ms", "given", "arc duration at the reduced arcing current")
-		rec.add("D", m.in.DistanceMM, "mm", "given", "working distance")
+		rec.add("D", in.DistanceMM, "mm", "given", "working distance")
 	}
 	lgT, lgTReduced := lg(boundaryTime/clearMS), lg(boundaryTime/clearReducedMS) // eq. 7 to 10
 	joules := m.energy(caseFull, m.lgD, clearMS, rec)
 	joulesReduced := m.energy(caseReduced, m.lgD, clearReducedMS, rec)
 	mm := m.boundary(caseFull, lgT, rec)
 	mmReduced := m.boundary(caseReduced, lgTReduced, rec)
-	if !(joules >= 0 && joulesReduced >= 0 && mm >= 0 && mmReduced >= 0 && joules+joulesReduced+mm+mmReduced <= math.MaxFloat64) {
-		return noValue("incident energy or boundary", "IEEE 1584-2018 eq. 3 to 24")
+	if !(joules >= 0 && joulesReduced >= 0 && mm >= 0 && mmReduced >= 0 &&
+		joules+joulesReduced+mm+mmReduced <= math.MaxFloat64) {
+		return res, noValue("incident energy or boundary", "IEEE 1584-2018 eq. 3 to 24")
 	}
 	res.ArcingKA, res.ArcingReducedKA = m.arcing.FullKA, m.arcing.ReducedKA
 	res.EnergyFull, res.EnergyReduced = joules/Calorie, joulesReduced/Calorie
 	res.BoundaryFull, res.BoundaryReduced = mm, mmReduced
-	res.Energy, res.Boundary = res.EnergyFull, mm
+	res.Energy, res.Boundary = res.EnergyFull, max(mm, mmReduced)
+	words := "result: the larger energy, that of the full arcing current"
 	if joulesReduced > joules {
 		res.Energy, res.Governs = res.EnergyReduced, Reduced
-	}
-	if mmReduced > mm {
-		res.Boundary = mmReduced
+		words = "result: the larger energy, that of the reduced arcing current"
 	}
 	res.EnclosureFactor, res.EnclosureIn, res.Cautions = m.box.Factor, m.box.SizeIn, m.box.Cautions
 	if rec != nil {
-		words := "result: the larger energy, that of the full arcing current"
-		if res.Governs == Reduced {
-			words = "result: the larger energy, that of the reduced arcing current"
-		}
 		rec.add("E", res.Energy, "cal/cm2", "1 cal = 4.184 J", words)
 		rec.add("AFB", res.Boundary, "mm", "IEEE 1584-2018 eq. 7 to 10, 22 to 24", "result: the larger boundary")
 	}
-	return nil
+	return res, nil
+}
+
+// Arcing returns the arcing currents of the case.
+func (m *Model) Arcing() Arcing { return m.arcing }
+
+// EnergyAt returns the larger energy, cal/cm2, at another distance in mm, at least 304.8,
+// for the same durations in ms: points of the curve of energy over distance. The error is a
+// [Refusals].
+func (m *Model) EnergyAt(distanceMM, clearMS, clearReducedMS float64) (float64, error) {
+	var r Refusals
+	r.within("working distance", "mm", distanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
+	if m.tables == 0 {
+		r = append(r, &Refusal{Quantity: "prepared case", Bound: Missing})
+	}
+	if r = m.refuseDurations(r, clearMS, clearReducedMS); len(r) > 0 {
+		return 0, r
+	}
+	lgD := lg(distanceMM)
+	e := max(m.energy(caseFull, lgD, clearMS, nil), m.energy(caseReduced, lgD, clearReducedMS, nil)) / Calorie
+	if !(e >= 0 && e <= math.MaxFloat64) {
+		return 0, noValue("incident energy", "IEEE 1584-2018 eq. 3 to 6")
+	}
+	return e, nil
+}
+
+// refuseDurations adds a refusal for each duration that is unknown or no number.
+func (m *Model) refuseDurations(r Refusals, clearMS, clearReducedMS float64) Refusals {
+	r.positive("arc duration at the full arcing current", "ms", clearMS, "IEEE 1584-2018 eq. 3 to 6")
+	if !r.positive("arc duration at the reduced arcing current", "ms", clearReducedMS, "IEEE 1584-2018 eq. 2") {
+		r[len(r)-1].Note = "not computed, the duration at the full current does not stand in for it; " +
+			"the reduced arcing current is " + quantity(m.arcing.ReducedKA, "kA")
+	}
+	return r
 }

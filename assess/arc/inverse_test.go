@@ -8,9 +8,28 @@ import (
 	"testing"
 )
 
-// TestDistanceFor checks that the energy at the distance found is the energy asked for, and
-// that up to 600 V the distance for 1.2 cal/cm2 is the boundary.
-func TestDistanceFor(t *testing.T) {
+// distanceFor searches EnergyAt for the shortest distance, mm, at which the larger energy
+// does not exceed a limit in cal/cm2; atModel is true if that is the model's shortest.
+func distanceFor(t *testing.T, m *Model, energy, ms, minMS float64) (mm float64, atModel bool) {
+	t.Helper()
+	holds := func(mm float64) bool {
+		e, err := m.EnergyAt(mm, ms, minMS)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e <= energy
+	}
+	if holds(MinDistanceMM) {
+		return MinDistanceMM, true
+	}
+	mm, _ = bisect(1e6, MinDistanceMM, holds)
+	return mm, false
+}
+
+// TestEnergyAt checks that the energy over the distance passes each energy where it is
+// expected: at the working distance that of the evaluation, and up to 600 V 1.2 cal/cm2 at
+// the boundary.
+func TestEnergyAt(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 6))
 	near := 0
 	for range 5000 {
@@ -20,10 +39,11 @@ func TestDistanceFor(t *testing.T) {
 			t.Fatal(err)
 		}
 		ms, minMS, limit := 20+500*r.Float64(), 20+500*r.Float64(), 1.2+10*r.Float64()
-		d, atModel, err := m.DistanceFor(limit, ms, minMS)
-		if err != nil {
-			t.Fatalf("%+v: %v", in, err)
+		res := mustEvaluate(t, &in, ms, minMS)
+		if e, err := m.EnergyAt(in.DistanceMM, ms, minMS); err != nil || e != res.Energy {
+			t.Fatalf("%+v: energy %v at the working distance, %v, evaluated %v", in, e, err, res.Energy)
 		}
+		d, atModel := distanceFor(t, &m, limit, ms, minMS)
 		e, err := m.EnergyAt(d, ms, minMS)
 		if err != nil {
 			t.Fatal(err)
@@ -36,43 +56,50 @@ func TestDistanceFor(t *testing.T) {
 		} else if relative(e, limit) > 1e-10 {
 			t.Fatalf("%+v: energy %v at %v mm, want %v", in, e, d, limit)
 		}
-		if d, atModel, err = m.DistanceFor(1.2, ms, minMS); err == nil && !atModel && in.VoltageV <= 600 {
-			if res, _ := m.Energy(ms, minMS, nil); relative(res.Boundary, d) > 1e-10 {
-				t.Fatalf("%+v: distance %v for 1.2, boundary %v", in, d, res.Boundary)
-			}
+		d, atModel = distanceFor(t, &m, 1.2, ms, minMS)
+		if !atModel && in.VoltageV <= 600 && relative(res.Boundary, d) > 1e-10 {
+			t.Fatalf("%+v: distance %v for 1.2, boundary %v", in, d, res.Boundary)
 		}
 	}
 	if near == 0 || near == 5000 {
 		t.Errorf("%d of 5000 at the shortest distance", near)
 	}
 	m, _ := Prepare(&examples[1].in, nil)
-	if _, _, err := m.DistanceFor(1e-300, 60, 300); err == nil || !strings.Contains(err.Error(), "distance") {
-		t.Errorf("tiny energy: %v", err)
-	}
-	if _, _, err := m.DistanceFor(0, 60, 0); err == nil || !strings.Contains(err.Error(), "energy is missing") || !strings.Contains(err.Error(), "not computed") {
+	if _, err := m.EnergyAt(0, 60, 0); err == nil || !strings.Contains(err.Error(), "distance is missing") ||
+		!strings.Contains(err.Error(), "not computed") {
 		t.Errorf("nothing given: %v", err)
 	}
 }
 
-// TestDurationLimits checks that the energy at the longest durations is the limit.
-func TestDurationLimits(t *testing.T) {
+// TestLongestDurations checks that the durations at which each case reaches a limit follow in
+// one step from any others: the energy is proportional to the duration.
+func TestLongestDurations(t *testing.T) {
 	for _, in := range sampleInputs() {
-		m, err := Prepare(&in, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		full, reduced, err := m.DurationLimits(8)
-		if err != nil {
-			t.Fatal(err)
-		}
-		res, err := m.Energy(full.High, reduced.High, nil)
-		if err != nil || relative(res.EnergyFull, 8) > 1e-12 || relative(res.EnergyReduced, 8) > 1e-12 {
-			t.Errorf("%+v: %+v, %v", in, res, err)
-		}
-		if full.Low != 0 || full.LowEnd != EndZero || full.HighEnd != EndEnergy {
-			t.Errorf("%+v", full)
+		one := mustEvaluate(t, &in, 1, 1)
+		res := mustEvaluate(t, &in, 8/one.EnergyFull, 8/one.EnergyReduced)
+		if relative(res.EnergyFull, 8) > 1e-12 || relative(res.EnergyReduced, 8) > 1e-12 {
+			t.Errorf("%+v: %+v", in, res)
 		}
 	}
+}
+
+// lasting is durations, ms, that hold at any current.
+func lasting(t *testing.T, ms float64) Bounded {
+	t.Helper()
+	c, err := NewCurve([]Point{{1, 1}, {1e6, 1}}, true, true, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Bounded{Curve: c, LeastMS: ms, LeastReducedMS: ms, LongestMS: ms}
+}
+
+// faultInterval is FaultIntervals for one limit.
+func faultInterval(in *Input, energy float64, d Bounded) (Interval, error) {
+	all, err := FaultIntervals(in, []float64{energy}, d)
+	if err != nil {
+		return Interval{}, err
+	}
+	return all[0], nil
 }
 
 // TestFaultIntervalFixed checks the interval with durations that do not depend on the
@@ -80,7 +107,8 @@ func TestDurationLimits(t *testing.T) {
 func TestFaultIntervalFixed(t *testing.T) {
 	in := examples[1].in
 	in.FaultKA = 20
-	i, err := FaultInterval(&in, 6, Fixed{100, 100})
+	d := lasting(t, 100)
+	i, err := faultInterval(&in, 6, d)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,26 +119,22 @@ func TestFaultIntervalFixed(t *testing.T) {
 	if res := mustEvaluate(t, &in, 100, 100); relative(res.Energy, 6) > 1e-9 || res.Energy > 6 {
 		t.Errorf("energy %v at the high end", res.Energy)
 	}
-	if i, err = FaultInterval(&in, 1000, Fixed{100, 100}); err != nil || i != (Interval{0.5, 106, EndModel, EndModel}) {
+	if i, err = faultInterval(&in, 1000, d); err != nil || i != (Interval{0.5, 106, EndModel, EndModel}) {
 		t.Errorf("far from the limit: %+v, %v", i, err)
 	}
-	_, err = FaultInterval(&in, 4, Fixed{100, 100})
-	var r *Refusal
-	if !errors.As(err, &r) || r.Limit != 4 || !strings.Contains(err.Error(), "at the present fault current") {
-		t.Errorf("exceeded already: %v", err)
-	}
-	if _, err = FaultInterval(&in, 8, Fixed{100, 0}); err == nil || !strings.Contains(err.Error(), "not computed") {
-		t.Errorf("without the reduced duration: %v", err)
+	if i, err = faultInterval(&in, 4, d); err != nil || i != (Interval{}) {
+		t.Errorf("exceeded already: %+v, %v", i, err)
 	}
 }
 
 // TestFaultIntervalCurve checks the interval on a curve with a vertical step: less current
 // clears later and hurts more. The ends are compared with a scan of 200 000 points.
 func TestFaultIntervalCurve(t *testing.T) {
-	c := relay(t)
-	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6, HeightMM: 600, WidthMM: 600, DepthMM: 300, Electrodes: VCB}
+	c := Bounded{Curve: relay(t)}
+	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6,
+		HeightMM: 600, WidthMM: 600, DepthMM: 300, Electrodes: VCB}
 	for _, limit := range []float64{1.8, 3, 4, 8, 12, 25, 60} {
-		i, err := FaultInterval(&in, limit, c)
+		i, err := faultInterval(&in, limit, c)
 		if err != nil {
 			t.Fatalf("%v: %v", limit, err)
 		}
@@ -120,7 +144,7 @@ func TestFaultIntervalCurve(t *testing.T) {
 		}
 		t.Logf("limit %v: %+v", limit, i)
 	}
-	i, err := FaultInterval(&in, 4, c)
+	i, err := faultInterval(&in, 4, c)
 	if err != nil || i.LowEnd != EndEnergy {
 		t.Fatalf("%+v, %v", i, err)
 	}
@@ -132,7 +156,7 @@ func TestFaultIntervalCurve(t *testing.T) {
 }
 
 // scan returns the last fault current of a fine scan from in.FaultKA that holds.
-func scan(in *Input, limit float64, d Durations, to float64) float64 {
+func scan(in *Input, limit float64, d Bounded, to float64) float64 {
 	fails := func(x float64) bool {
 		at := *in
 		at.FaultKA = x
@@ -167,8 +191,9 @@ func TestFaultIntervalSpike(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in := Input{VoltageV: 4160, FaultKA: 20, GapMM: 104, DistanceMM: 914.4, HeightMM: 1143, WidthMM: 762, DepthMM: 762, Electrodes: VCB}
-	i, err := FaultInterval(&in, 8, c)
+	in := Input{VoltageV: 4160, FaultKA: 20, GapMM: 104, DistanceMM: 914.4,
+		HeightMM: 1143, WidthMM: 762, DepthMM: 762, Electrodes: VCB}
+	i, err := faultInterval(&in, 8, Bounded{Curve: c})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,43 +211,53 @@ func TestFaultIntervalSpike(t *testing.T) {
 	}
 }
 
-// TestFaultIntervalFunc checks a function as durations, and that its error is returned.
-func TestFaultIntervalFunc(t *testing.T) {
+// TestFaultIntervalInverse checks durations in inverse proportion to the current, and that
+// the error of a curve that ends below the present currents is returned.
+func TestFaultIntervalInverse(t *testing.T) {
 	in := examples[1].in
-	none := errors.New("no device")
-	if _, err := FaultInterval(&in, 8, DurationsFunc(func(Arcing) (float64, float64, error) { return 0, 0, none })); !errors.Is(err, none) {
-		t.Errorf("error = %v", err)
+	c, err := NewCurve([]Point{{100, 10}, {1e6, 0.001}}, true, true, 0) // 1000 kA ms
+	if err != nil {
+		t.Fatal(err)
 	}
-	i, err := FaultInterval(&in, 8, DurationsFunc(func(a Arcing) (float64, float64, error) { return 1000 / a.FullKA, 1000 / a.ReducedKA, nil }))
-	if err != nil || i.LowEnd == 0 || i.HighEnd == 0 {
+	i, err := faultInterval(&in, 8, Bounded{Curve: c})
+	if err != nil || i.LowEnd == "" || i.HighEnd == "" {
 		t.Errorf("%+v, %v", i, err)
+	}
+	if c, err = NewCurve([]Point{{100, 10}, {1000, 1}}, true, true, 0); err != nil {
+		t.Fatal(err)
+	}
+	var r *Refusal
+	if _, err = faultInterval(&in, 8, Bounded{Curve: c}); !errors.As(err, &r) || r.Bound != Above || r.Limit != 1000 {
+		t.Errorf("error = %v", err)
 	}
 }
 
 // TestFaultIntervals checks several limits at once against each alone, and what is exceeded
 // already.
 func TestFaultIntervals(t *testing.T) {
-	c := relay(t)
-	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6, HeightMM: 600, WidthMM: 600, DepthMM: 300, Electrodes: VCB}
+	c := Bounded{Curve: relay(t)}
+	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6,
+		HeightMM: 600, WidthMM: 600, DepthMM: 300, Electrodes: VCB}
 	limits := []float64{0.01, 1.8, 4, 12, 60}
 	all, err := FaultIntervals(&in, limits, c)
 	if err != nil || all[0] != (Interval{}) {
 		t.Fatalf("%+v, %v", all, err)
 	}
 	for i := 1; i < len(limits); i++ {
-		one, err := FaultInterval(&in, limits[i], c)
-		if err != nil || relative(one.Low, all[i].Low) > 1e-9 || relative(one.High, all[i].High) > 1e-9 || one.LowEnd != all[i].LowEnd || one.HighEnd != all[i].HighEnd {
+		one, err := faultInterval(&in, limits[i], c)
+		if err != nil || relative(one.Low, all[i].Low) > 1e-9 || relative(one.High, all[i].High) > 1e-9 ||
+			one.LowEnd != all[i].LowEnd || one.HighEnd != all[i].HighEnd {
 			t.Errorf("limit %v: %+v alone, %+v among others, %v", limits[i], one, all[i], err)
 		}
 	}
 	if _, err := FaultIntervals(&in, []float64{4, 3}, c); err == nil {
 		t.Error("limits out of order pass")
 	}
-	capped, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c, LongestMS: 100})
+	capped, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c.Curve, LongestMS: 100})
 	if err != nil || capped[0].Low > all[4].Low {
 		t.Errorf("a cap on the durations narrows: %+v, %v", capped, err)
 	}
-	slower, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c, LeastMS: 900, LeastReducedMS: 900})
+	slower, err := FaultIntervals(&in, []float64{60}, Bounded{Curve: c.Curve, LeastMS: 900, LeastReducedMS: 900})
 	if err != nil || !(slower[0].High < all[4].High) {
 		t.Errorf("a least duration does not narrow: %+v, %v", slower, err)
 	}
@@ -240,8 +275,9 @@ func TestPointFaultIntervals(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	all, err := PointFaultIntervals(8, 1, []float64{2 * now.Energy, 1000}, c, at)
-	if err != nil || relative(all[0].High, 16) > 1e-9 || relative(all[0].Low, 5) > 1e-8 || all[0].LowEnd != EndEnergy || all[1].LowEnd != EndDuration || relative(all[1].Low, 1) > 1e-8 {
+	all, err := PointFaultIntervals(8, 1, []float64{2 * now.Energy, 1000}, Bounded{Curve: c}, at)
+	if err != nil || relative(all[0].High, 16) > 1e-9 || relative(all[0].Low, 5) > 1e-8 ||
+		all[0].LowEnd != EndEnergy || all[1].LowEnd != EndDuration || relative(all[1].Low, 1) > 1e-8 {
 		t.Errorf("%+v, %v", all, err)
 	}
 }
@@ -253,7 +289,8 @@ func TestNotMonotone(t *testing.T) {
 		e   Electrodes
 		dip float64
 	}{{VCBB, 0.008}, {HCB, 0.0035}} {
-		in := Input{VoltageV: 208, FaultKA: 0.5, GapMM: 6.35, DistanceMM: 457.2, HeightMM: 508, WidthMM: 508, DepthMM: 508, Electrodes: tt.e}
+		in := Input{VoltageV: 208, FaultKA: 0.5, GapMM: 6.35, DistanceMM: 457.2,
+			HeightMM: 508, WidthMM: 508, DepthMM: 508, Electrodes: tt.e}
 		highest, dip := 0.0, 0.0
 		for in.FaultKA = 0.5; in.FaultKA <= 106; in.FaultKA += 0.05 {
 			e := mustEvaluate(t, &in, 100, 100).EnergyFull

@@ -39,7 +39,7 @@ func Lee(voltageV, faultKA, distanceMM, clearMS float64, rec *Recorder) (PointSo
 	if !positive(j) || !positive(d) {
 		return PointSource{}, noValue("incident energy or boundary", sourceLee)
 	}
-	p := PointSource{DistanceMM: distanceMM, Energy: j / Calorie, Boundary: d, Cautions: CautionLee}
+	p := PointSource{Energy: j / Calorie, Boundary: d, Cautions: CautionLee}
 	if rec != nil {
 		rec.add("T", clearMS, "ms", "given", "arc duration")
 		rec.add("E", j, "J/cm2", sourceLee, "incident energy: 2.142e6 V Ibf t / D^2, V in kV, t in s, D in mm")

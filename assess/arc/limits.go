@@ -130,9 +130,6 @@ func (r Refusals) Unwrap() []error {
 // positive reports whether x is finite and above zero.
 func positive(x float64) bool { return x > 0 && x <= math.MaxFloat64 }
 
-// within reports whether x is a number from low to high.
-func within(x, low, high float64) bool { return x >= low && x <= high }
-
 // positive adds a refusal unless x is finite and above zero; zero counts as missing.
 func (r *Refusals) positive(quantity, unit string, x float64, source string) bool {
 	if positive(x) {
@@ -144,6 +141,13 @@ func (r *Refusals) positive(quantity, unit string, x float64, source string) boo
 	}
 	*r = append(*r, &Refusal{Quantity: quantity, Unit: unit, Bound: bound, Found: x, Source: source})
 	return false
+}
+
+// within adds a refusal unless x is a number from low to high.
+func (r *Refusals) within(quantity, unit string, x, low, high float64, source string) {
+	if !(x >= low && x <= high) {
+		r.outside(quantity, unit, x, low, high, source)
+	}
 }
 
 // outside adds the refusal of an x that is not within low to high.
@@ -161,20 +165,15 @@ func (r *Refusals) outside(quantity, unit string, x, low, high float64, source s
 // refuse returns every limit of the model that in passes, nil if none (clause 4.2).
 func (in *Input) refuse() (r Refusals) {
 	if !in.Electrodes.valid() {
-		r = append(r, &Refusal{Quantity: "electrode configuration", Bound: Missing, Note: "VCB, VCBB, HCB, VOA or HOA, never assumed"})
+		r = append(r, &Refusal{Quantity: "electrode configuration", Bound: Missing,
+			Note: "VCB, VCBB, HCB, VOA or HOA, never assumed"})
 	}
-	if !within(in.VoltageV, MinVoltageV, MaxVoltageV) {
-		r.outside("voltage", "V", in.VoltageV, MinVoltageV, MaxVoltageV, sourceLimits)
-	}
-	if low, high := FaultRange(in.VoltageV); !within(in.FaultKA, low, high) {
-		r.outside("bolted fault current", "kA", in.FaultKA, low, high, sourceLimits)
-	}
-	if low, high := GapRange(in.VoltageV); !within(in.GapMM, low, high) {
-		r.outside("gap", "mm", in.GapMM, low, high, sourceLimits)
-	}
-	if !within(in.DistanceMM, MinDistanceMM, math.MaxFloat64) {
-		r.outside("working distance", "mm", in.DistanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
-	}
+	r.within("voltage", "V", in.VoltageV, MinVoltageV, MaxVoltageV, sourceLimits)
+	low, high := FaultRange(in.VoltageV)
+	r.within("bolted fault current", "kA", in.FaultKA, low, high, sourceLimits)
+	low, high = GapRange(in.VoltageV)
+	r.within("gap", "mm", in.GapMM, low, high, sourceLimits)
+	r.within("working distance", "mm", in.DistanceMM, MinDistanceMM, math.MaxFloat64, sourceLimits)
 	if in.Electrodes.Enclosed() {
 		in.refuseEnclosure(&r)
 	}
@@ -182,16 +181,13 @@ func (in *Input) refuse() (r Refusals) {
 }
 
 func (in *Input) refuseEnclosure(r *Refusals) {
-	if !positive(in.HeightMM) {
-		r.positive("enclosure height", "mm", in.HeightMM, "IEEE 1584-2018 Table 6")
-	}
-	if !positive(in.WidthMM) {
-		r.positive("enclosure width", "mm", in.WidthMM, "IEEE 1584-2018 Table 6")
-	} else if in.WidthMM < widthInGaps*in.GapMM {
+	r.positive("enclosure height", "mm", in.HeightMM, "IEEE 1584-2018 Table 6")
+	if r.positive("enclosure width", "mm", in.WidthMM, "IEEE 1584-2018 Table 6") &&
+		in.WidthMM < widthInGaps*in.GapMM {
 		*r = append(*r, &Refusal{Quantity: "enclosure width", Unit: "mm", Bound: Below, Found: in.WidthMM,
 			Limit: widthInGaps * in.GapMM, Note: "4 gaps", Source: sourceLimits})
 	}
-	if !within(in.DepthMM, 0, math.MaxFloat64) {
+	if !(in.DepthMM >= 0 && in.DepthMM <= math.MaxFloat64) {
 		*r = append(*r, &Refusal{Quantity: "enclosure depth", Unit: "mm", Bound: NotNumber, Found: in.DepthMM})
 	}
 }

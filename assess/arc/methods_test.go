@@ -49,11 +49,11 @@ func TestLeeInchForm(t *testing.T) {
 	if relative(p.Energy, want) > 0.001 {
 		t.Errorf("Lee = %v cal/cm2, inch form %v", p.Energy, want)
 	}
-	if e, err := p.EnergyAt(p.Boundary); err != nil || relative(e, 1.2) > 1e-12 {
-		t.Errorf("energy at the boundary = %v, %v", e, err)
+	if at, err := Lee(34500, 12, p.Boundary, 250, nil); err != nil || relative(at.Energy, 1.2) > 1e-12 {
+		t.Errorf("energy at the boundary = %v, %v", at.Energy, err)
 	}
-	if p.Cautions != CautionLee || !strings.Contains(p.Cautions.Text(), "2 cal/cm2") {
-		t.Errorf("cautions = %q", p.Cautions.Text())
+	if p.Cautions != CautionLee || !strings.Contains(p.Cautions.List()[0], "2 cal/cm2") {
+		t.Errorf("cautions = %q", p.Cautions.List())
 	}
 }
 
@@ -80,11 +80,11 @@ func TestDCTable(t *testing.T) {
 		if p.ArcingKA != tt.ka/2 {
 			t.Errorf("arcing current = %v", p.ArcingKA)
 		}
-		if e, err := p.EnergyAt(p.Boundary); err != nil || relative(e, 1.2) > 1e-12 {
-			t.Errorf("energy at the boundary = %v, %v", e, err)
+		if at, err := DCMaxPower(tt.v, tt.ka, p.Boundary, 2000, 1, nil); err != nil || relative(at.Energy, 1.2) > 1e-12 {
+			t.Errorf("energy at the boundary = %v, %v", at.Energy, err)
 		}
-		if d, err := p.DistanceFor(p.Energy); err != nil || relative(d, 457.2) > 1e-12 {
-			t.Errorf("distance for the energy = %v, %v", d, err)
+		if d := p.Boundary * math.Sqrt(1.2/p.Energy); relative(d, 457.2) > 1e-12 {
+			t.Errorf("distance for the energy = %v", d)
 		}
 		box, err := DCMaxPower(tt.v, tt.ka, 457.2, 2000, 3, nil)
 		if err != nil || relative(box.Energy, 3*p.Energy) > 1e-12 || relative(box.Boundary, math.Sqrt(3)*p.Boundary) > 1e-12 {

@@ -70,10 +70,7 @@ func TestEnergyAtBoundary(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		res, err := m.Energy(ms, minMS, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		res := mustEvaluate(t, &in, ms, minMS)
 		v := in.VoltageV
 		for which, d := range []float64{res.BoundaryFull, res.BoundaryReduced} {
 			e := m.energy(which, lg(d), []float64{ms, minMS}[which], nil) / Calorie / 1.2
@@ -176,12 +173,13 @@ func TestCalorie(t *testing.T) {
 	if math.Abs(boundaryTime-20) > 1e-13 {
 		t.Errorf("boundaryTime = %v", boundaryTime)
 	}
-	res, steps, err := EvaluateSteps(&examples[0].in, 197, 223)
+	res, steps, err := evaluateSteps(&examples[0].in, 197, 223)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range steps {
-		if s.Symbol == "E" && s.Unit == "J/cm2" && s.Value != res.EnergyFull*Calorie && relative(s.Value, res.EnergyFull*Calorie) > 1e-15 {
+		if s.Symbol == "E" && s.Unit == "J/cm2" && s.Value != res.EnergyFull*Calorie &&
+			relative(s.Value, res.EnergyFull*Calorie) > 1e-15 {
 			t.Errorf("E = %v J/cm2 and %v cal/cm2", s.Value, res.EnergyFull)
 		}
 	}

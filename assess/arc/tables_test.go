@@ -346,7 +346,8 @@ func TestEveryDigitCounts(t *testing.T) {
 					}
 				}
 				if !(seen > 100*plainTolerance) {
-					t.Errorf("Table %d %s, column %d: a change of the last digit of %s moves results by %.1e only", table, name, column, cell, seen)
+					t.Errorf("Table %d %s, column %d: a change of the last digit of %s moves results by %.1e only",
+						table, name, column, cell, seen)
 				}
 				changed++
 			}

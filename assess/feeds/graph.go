@@ -7,6 +7,8 @@
 //	loops.go  feeds that go round, and what only they feed
 package feeds
 
+import "slices"
+
 // Graph is who feeds whom. Places are numbered from 0.
 type Graph struct {
 	Up     [][]int // for each place, the places that feed it
@@ -27,15 +29,7 @@ func New(up [][]int) *Graph {
 
 // loop reports whether a group's places feed each other.
 func (g *Graph) loop(group []int) bool {
-	if len(group) > 1 {
-		return true
-	}
-	for _, u := range g.Up[group[0]] {
-		if u == group[0] {
-			return true
-		}
-	}
-	return false
+	return len(group) > 1 || slices.Contains(g.Up[group[0]], group[0])
 }
 
 // OnLoop reports whether a place is on a loop of feeds.

@@ -18,9 +18,9 @@ func (g *Graph) Loops() (on, below map[int][]int) {
 					fed[v] = fed[v] || g.groups[u] != g.groups[v] && fed[u]
 				}
 			}
-			any := slices.ContainsFunc(group, func(v int) bool { return fed[v] })
+			source := slices.ContainsFunc(group, func(v int) bool { return fed[v] })
 			for _, v := range group {
-				fed[v] = any
+				fed[v] = source
 			}
 			continue
 		}

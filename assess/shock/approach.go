@@ -66,17 +66,17 @@ var published = []Row{
 	{Supply: AC3, Above: 0, Upto: below50, Rule: NotSpecified, Name: "below 50 V"},
 	{Supply: AC3, Above: below50, Upto: 150, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AvoidContact,
 		MovableM: 3.0, FixedM: 1.0, Name: "50 V to 150 V", Mark: fromMemory},
-	{Supply: AC3, Above: 151 - sliver, Upto: 750, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance, Limit: 1 * foot,
-		MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "151 V to 750 V"},
+	{Supply: AC3, Above: 151 - sliver, Upto: 750, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance,
+		Limit: 1 * foot, MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "151 V to 750 V"},
 	// Newer editions may split this row at 5 kV, with 2 ft 1 in below: 2 ft 2 in is the safe side.
-	{Supply: AC3, Above: 751 - sliver, Upto: 15000, Movable: 10 * foot, Fixed: 5 * foot, Rule: AtDistance, Limit: 2*foot + 2*inch,
-		MovableM: 3.0, FixedM: 1.5, LimitM: 0.7, Name: "751 V to 15 kV"},
+	{Supply: AC3, Above: 751 - sliver, Upto: 15000, Movable: 10 * foot, Fixed: 5 * foot, Rule: AtDistance,
+		Limit: 2*foot + 2*inch, MovableM: 3.0, FixedM: 1.5, LimitM: 0.7, Name: "751 V to 15 kV"},
 
 	{Supply: DC, Above: 0, Upto: below50, Rule: NotSpecified, Name: "below 50 V"},
 	{Supply: DC, Above: below50, Upto: 300, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AvoidContact,
 		MovableM: 3.0, FixedM: 1.0, Name: "50 V to 300 V", Mark: fromMemory},
-	{Supply: DC, Above: 301 - sliver, Upto: 1000, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance, Limit: 1 * foot,
-		MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "301 V to 1 kV"},
+	{Supply: DC, Above: 301 - sliver, Upto: 1000, Movable: 10 * foot, Fixed: 3*foot + 6*inch, Rule: AtDistance,
+		Limit: 1 * foot, MovableM: 3.0, FixedM: 1.0, LimitM: 0.3, Name: "301 V to 1 kV"},
 }
 
 const fromMemory = "the voltages of this row are from memory, check them in your copy of the standard"
@@ -114,14 +114,15 @@ type GapError struct {
 
 func (e *GapError) Error() string {
 	if e.Movable {
-		return fmt.Sprintf("the owner's [[approach]] row for %g V gives no limited boundary for a movable conductor: add limited_movable_in to it", e.Voltage)
+		return fmt.Sprintf("the owner's [[approach]] row for %g V gives no limited boundary for a movable conductor: "+
+			"add limited_movable_in to it", e.Voltage)
 	}
 	kind := "AC"
 	if e.Supply == DC {
 		kind = "DC"
 	}
-	return fmt.Sprintf("no row for %g V %s: here the editions of NFPA 70E disagree or their table leaves a gap, so the owner's own edition decides; add an [[approach]] row with its source to site.toml",
-		e.Voltage, kind)
+	return fmt.Sprintf("no row for %g V %s: here the editions of NFPA 70E disagree or their table leaves a gap, "+
+		"so the owner's own edition decides; add an [[approach]] row with its source to site.toml", e.Voltage, kind)
 }
 
 // Approach looks up the boundaries at the voltage v, in volts and above zero.
@@ -147,7 +148,8 @@ func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error
 	if row == nil {
 		return Boundaries{}, &GapError{Supply: s, Voltage: look}
 	}
-	b := Boundaries{Limited: row.Fixed, Restricted: row.Limit, Rule: row.Rule, Row: row.Name, Owner: row.Source, Voltage: look}
+	b := Boundaries{Limited: row.Fixed, Restricted: row.Limit, Rule: row.Rule,
+		Row: row.Name, Owner: row.Source, Voltage: look}
 	metric := row.FixedM
 	if movable {
 		b.Limited, metric = row.Movable, row.MovableM

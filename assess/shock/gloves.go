@@ -4,22 +4,21 @@ import "fmt"
 
 // Glove is one class of rubber insulating gloves.
 type Glove struct {
-	Class  string  // "00", "0", "1" to "4"
-	MaxAC  float64 // maximum use voltage, V AC, nominal phase to phase
-	MaxDC  float64 // maximum use voltage, V DC
-	Colour string  // colour of the label on the cuff
+	Class string  // "00", "0", "1" to "4"
+	MaxAC float64 // maximum use voltage, V AC, nominal phase to phase
+	MaxDC float64 // maximum use voltage, V DC
 }
 
 // Gloves are the classes, lowest first. AC limits: 29 CFR 1926.97 Table E-4
-// (29 CFR 1910.137 Table I-4 is the same). DC limits and colours: ASTM D120 as
-// quoted on public pages.
+// (29 CFR 1910.137 Table I-4 is the same). DC limits: ASTM D120 as quoted on
+// public pages.
 var Gloves = []Glove{
-	{"00", 500, 750, "beige"},
-	{"0", 1000, 1500, "red"},
-	{"1", 7500, 11250, "white"},
-	{"2", 17000, 25500, "yellow"},
-	{"3", 26500, 39750, "green"},
-	{"4", 36000, 54000, "orange"},
+	{"00", 500, 750},
+	{"0", 1000, 1500},
+	{"1", 7500, 11250},
+	{"2", 17000, 25500},
+	{"3", 26500, 39750},
+	{"4", 36000, 54000},
 }
 
 // GloveFor is the lowest class whose limit is at least the voltage v in volts,

@@ -58,7 +58,8 @@ func TestApproachRows(t *testing.T) {
 		{DC, 50, 120, 42, none}, {DC, 125, 120, 42, none}, {DC, 300, 120, 42, none},
 		{DC, 301, 120, 42, 12}, {DC, 600, 120, 42, 12}, {DC, 1000, 120, 42, 12},
 		// Single phase: up to 250 V its own row, above it that of 1.732 times the voltage.
-		{AC1, 120, 120, 42, none}, {AC1, 240, 120, 42, 12}, {AC1, 250, 120, 42, 12}, {AC1, 434, 120, 60, 26}, {AC1, 277, 120, 42, 12}, {AC1, 7200, 120, 60, 26},
+		{AC1, 120, 120, 42, none}, {AC1, 240, 120, 42, 12}, {AC1, 250, 120, 42, 12}, {AC1, 434, 120, 60, 26},
+		{AC1, 277, 120, 42, 12}, {AC1, 7200, 120, 60, 26},
 	} {
 		for _, movable := range []bool{false, true} {
 			b, err := Approach(c.supply, c.volts, movable, nil)
@@ -100,7 +101,8 @@ func TestMetricIsTheLarger(t *testing.T) {
 // Above 15 kV AC and 1 kV DC, and in the gaps of one volt between the rows,
 // there is no number but the owner's.
 func TestGaps(t *testing.T) {
-	owner := []Row{{Supply: AC3, Above: 15000, Upto: 36000, Fixed: 72 * inch, Rule: AtDistance, Limit: 33 * inch, Source: "invented", Name: "above 15000 V to 36000 V"}}
+	owner := []Row{{Supply: AC3, Above: 15000, Upto: 36000, Fixed: 72 * inch, Rule: AtDistance, Limit: 33 * inch,
+		Source: "invented", Name: "above 15000 V to 36000 V"}}
 	for _, c := range []struct {
 		supply Supply
 		volts  float64

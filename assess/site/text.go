@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"vouchmark/assess"
 )
 
 // kind is what a text is for.
@@ -43,7 +45,7 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 			}
 		case unicode.IsControl(r):
 			return text, fmt.Sprintf("the control character U+%04X", r), "printable text"
-		case unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp):
+		case assess.Unseen(r):
 			return text, fmt.Sprintf("the invisible character U+%04X", r), "text that reads as it is stored; direction marks and the like are refused"
 		}
 	}

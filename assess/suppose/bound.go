@@ -126,7 +126,7 @@ func (v *variant) steps(l *assess.Location, c *assess.Case, curve *assess.Curve)
 	if v.low == v.high {
 		return []float64{float64(v.low)}
 	}
-	var d arc.Durations
+	var d *arc.Curve
 	if curve != nil && c.Clear == 0 {
 		d = curve.Curve
 	}

@@ -120,24 +120,31 @@ func Open(file string) (fs.FS, io.Closer, error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s is no archive that vouchmark records export made: %w", file, err)
 	}
+	if err := sound(file, z.File); err != nil {
+		z.Close()
+		return nil, nil, err
+	}
+	return z, z, nil
+}
+
+// sound refuses the files of an archive that none has.
+func sound(file string, all []*zip.File) error {
 	seen, total := map[string]bool{}, uint64(0)
-	for _, f := range z.File {
+	for _, f := range all {
 		most := uint64(mostFile)
 		if f.Name == record.LedgerFile {
 			most = mostLedger
 		}
 		total += f.UncompressedSize64
 		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > most || total > mostArchive {
-			z.Close()
-			return nil, nil, fmt.Errorf("%s holds %q in a way in which no archive of records does", file, f.Name)
+			return fmt.Errorf("%s holds %q in a way in which no archive of records does", file, f.Name)
 		}
 		seen[f.Name] = true
 	}
 	if !seen[record.LedgerFile] {
-		z.Close()
-		return nil, nil, fmt.Errorf("%s has no %s: it is no archive that vouchmark records export made", file, record.LedgerFile)
+		return fmt.Errorf("%s has no %s: it is no archive that vouchmark records export made", file, record.LedgerFile)
 	}
-	return z, z, nil
+	return nil
 }
 
 // belongs reports whether a file may stand in an archive.
@@ -174,10 +181,11 @@ func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 		}
 		for _, name := range owners {
 			data, err := fs.ReadFile(from, name)
-			if _, there := os.Stat(filepath.Join(dir, name)); err != nil || name == seal.KeysFile || !errors.Is(there, fs.ErrNotExist) {
+			file := filepath.Join(dir, name)
+			if _, there := os.Stat(file); err != nil || name == seal.KeysFile || !errors.Is(there, fs.ErrNotExist) {
 				continue
 			}
-			if err := record.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+			if err := record.WriteFile(file, data, 0o644); err != nil {
 				return err
 			}
 			brought = append(brought, name)

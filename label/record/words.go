@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"vouchmark/assess"
 )
 
 // A name in the ledger, and what somebody says, are at most so long.
@@ -35,7 +37,7 @@ func OneLine(s string, longest int) (string, error) {
 // character, a line end, a mark of direction, or what is no text at all.
 func unprintable(s string) (rune, bool) {
 	for _, r := range s {
-		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar {
+		if assess.Unseen(r) || r == unicode.ReplacementChar {
 			return r, true
 		}
 	}

@@ -173,7 +173,7 @@ func WriteJSON(w io.Writer, v any) error {
 
 // acted reports whether a terminal acts upon a character, beside the line end, or
 // does not show it.
-func acted(r rune) bool { return r != '\n' && hidden(r) }
+func acted(r rune) bool { return r != '\n' && assess.Unseen(r) }
 
 // escaped is JSON in which every character that a terminal would act upon, or
 // not show, is written as \u and its number: to a program it is the same.

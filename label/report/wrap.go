@@ -4,21 +4,19 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"vouchmark/assess"
 )
 
 // Printable is a text with a mark in place of every character that a terminal
 // would act upon or not show.
 func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
-		if hidden(r) {
+		if assess.Unseen(r) {
 			return unicode.ReplacementChar
 		}
 		return r
 	}, s)
-}
-
-func hidden(r rune) bool {
-	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 
 // Wrap breaks a text into lines of at most width characters where it can. The

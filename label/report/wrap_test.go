@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"testing"
+
+	"vouchmark/assess"
 )
 
 // What a terminal would act upon is written as a number in JSON, and a program
@@ -15,7 +17,7 @@ func TestWriteJSONIsStill(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, r := range b.String() {
-		if r != '\n' && hidden(r) {
+		if r != '\n' && assess.Unseen(r) {
 			t.Errorf("%U in %q", r, b.String())
 		}
 	}

@@ -2,6 +2,7 @@ package seal
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"golang.org/x/mod/sumdb/note"
@@ -33,7 +34,8 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 		}
 		v, err := note.NewVerifier(text)
 		if err != nil || !keyName.MatchString(v.Name()) {
-			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: short(text), Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
+			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: short(text),
+				Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
 			continue
 		}
 		if !k.Has(v.Name(), v.KeyHash()) {
@@ -57,21 +59,7 @@ func short(text string) string {
 
 // Has reports whether a key is in the list.
 func (k *Keyring) Has(name string, hash uint32) bool {
-	for _, v := range k.keys {
-		if v.Name() == name && v.KeyHash() == hash {
-			return true
-		}
-	}
-	return false
-}
-
-// Names are the names of the keys.
-func (k *Keyring) Names() []string {
-	var names []string
-	for _, v := range k.keys {
-		names = append(names, v.Name())
-	}
-	return names
+	return slices.ContainsFunc(k.keys, func(v note.Verifier) bool { return v.Name() == name && v.KeyHash() == hash })
 }
 
 func (k *Keyring) verifiers() note.Verifiers {
@@ -96,7 +84,8 @@ func Trust(old []byte, public, comment string) ([]byte, error) {
 	}
 	for _, other := range k.keys {
 		if other.Name() == v.Name() {
-			return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
+			return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; "+
+				"take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
 		}
 	}
 	text := string(old)

@@ -41,7 +41,8 @@ func ReadPrivate(file string) (string, error) {
 		return "", err
 	}
 	if open := info.Mode().Perm() & 0o077; open != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, and think of whether it is still secret", file, info.Mode().Perm())
+		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, "+
+			"and think of whether it is still secret", file, info.Mode().Perm())
 	}
 	if _, err := outside(file); err != nil {
 		return "", err

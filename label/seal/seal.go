@@ -31,7 +31,8 @@ var keyName = regexp.MustCompile(`^[A-Za-z0-9._@-]{1,64}$`)
 // and no plus sign.
 func NewKey(name string) (Key, error) {
 	if !keyName.MatchString(name) {
-		return Key{}, fmt.Errorf("%s: a key's name has no blanks: letters, digits and . _ - @ alone, such as e.sample", short(name))
+		return Key{}, fmt.Errorf("%s: a key's name has no blanks: letters, digits and . _ - @ alone, such as e.sample",
+			short(name))
 	}
 	private, public, err := note.GenerateKey(rand.Reader, name)
 	return Key{private, public}, err

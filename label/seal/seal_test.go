@@ -90,11 +90,13 @@ func TestPlainEd25519(t *testing.T) {
 
 func TestKeys(t *testing.T) {
 	a := key(t, "a")
-	if _, err := ParseKeys(KeysFile, []byte("\n"+a.Public+"\nnonsense\n")); err == nil || !strings.Contains(err.Error(), "keys.txt:3: found \"nonsense\"") {
+	if _, err := ParseKeys(KeysFile, []byte("\n"+a.Public+"\nnonsense\n")); err == nil ||
+		!strings.Contains(err.Error(), "keys.txt:3: found \"nonsense\"") {
 		t.Errorf("%v", err)
 	}
 	text, err := Trust(nil, a.Public, "trusted by x")
-	if err != nil || !strings.HasPrefix(string(text), "# Public keys") || !strings.Contains(string(text), a.Public+"  # trusted by x\n") {
+	if err != nil || !strings.HasPrefix(string(text), "# Public keys") ||
+		!strings.Contains(string(text), a.Public+"  # trusted by x\n") {
 		t.Errorf("%s, %v", text, err)
 	}
 	if _, err := Trust(text, a.Public, "again"); err == nil {
@@ -105,7 +107,7 @@ func TestKeys(t *testing.T) {
 	}
 	mallory := key(t, "mallory")
 	text, err = Trust(text, key(t, "b").Public, "boss\n"+mallory.Public+" #")
-	if err != nil || len(ring(t, string(text)).Names()) != 2 {
+	if err != nil || len(ring(t, string(text)).keys) != 2 {
 		t.Errorf("a comment brings a key: %s, %v", text, err)
 	}
 	if _, err := Trust(text, key(t, "c").Public, "trusted by \u202ex"); err == nil {
@@ -153,14 +155,15 @@ func TestPrivate(t *testing.T) {
 	if _, err := ReadPrivate(file); err == nil || !strings.Contains(err.Error(), "chmod 600") {
 		t.Errorf("%v", err)
 	}
-	site := filepath.Join(dir, "site", "deep", "deeper")
-	if err := os.MkdirAll(site, 0o755); err != nil {
+	deep := filepath.Join(dir, "site", "deep", "deeper")
+	if err := os.MkdirAll(deep, 0o755); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(filepath.Join(dir, "site", "site.toml"), nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := WritePrivate(filepath.Join(site, "k"), "secret"); err == nil || !strings.Contains(err.Error(), "inside the site folder") {
+	if err := WritePrivate(filepath.Join(deep, "k"), "secret"); err == nil ||
+		!strings.Contains(err.Error(), "inside the site folder") {
 		t.Errorf("%v", err)
 	}
 }

@@ -13,7 +13,8 @@ const Ledger = "ledger"
 
 // SignInto signs what a person names, and notes the signature in the ledger:
 // the record of a location's label or of a code, or the ledger as it stands.
-func SignInto(s *record.Store, h *record.History, name, private string, today assess.Date, tool string) (what string, err error) {
+func SignInto(s *record.Store, h *record.History, name, private string, today assess.Date, tool string) (
+	what string, err error) {
 	err = s.Note(func(l *record.Ledger) (record.Line, error) {
 		line := record.Line{Kind: record.Signed, Date: today, Tool: tool}
 		text := ""
@@ -44,14 +45,12 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 // named is the record that a person names, and its location.
 func named(s *record.Store, h *record.History, name string) (record.ID, string, error) {
 	if p, ok := h.Labels[name]; ok {
-		if p.Err != nil {
-			return p.ID, name, p.Err
-		}
-		return p.ID, name, nil
+		return p.ID, name, p.Err
 	}
 	code, err := record.ParseCode(name)
 	if err != nil {
-		return record.ID{}, "", fmt.Errorf("%q is neither a location whose label was printed, nor a code, nor %q", name, Ledger)
+		return record.ID{}, "", fmt.Errorf("%q is neither a location whose label was printed, nor a code, nor %q",
+			name, Ledger)
 	}
 	id, err := s.Find(code)
 	if err != nil {
@@ -75,7 +74,8 @@ func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
 		return err
 	}
 	if differs, _ := r.Differs(); differs != "" {
-		return fmt.Errorf("the record %s does not follow from its inputs by this version (%s): it is not signed; see vouchmark audit", id.Code(), differs)
+		return fmt.Errorf("the record %s does not follow from its inputs by this version (%s): "+
+			"it is not signed; see vouchmark audit", id.Code(), differs)
 	}
 	return nil
 }

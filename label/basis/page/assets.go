@@ -14,11 +14,14 @@ import (
 var files embed.FS
 
 // templates are the bodies of the pages, and the frame around them.
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"shape": shape, "sign": class, "signed": basis.SignatureWords}).ParseFS(files, "files/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{
+	"shape": shape, "sign": class, "signed": basis.SignatureWords,
+}).ParseFS(files, "files/*.html"))
 
 // shape is the sign of a verdict; the word stands beside it.
 func shape(sign basis.Sign) template.HTML {
-	return template.HTML(`<svg class="shape" viewBox="0 0 24 24" aria-hidden="true">` + picture.Shape(string(sign)) + `</svg>`)
+	return template.HTML(`<svg class="shape" viewBox="0 0 24 24" aria-hidden="true">` +
+		picture.Shape(string(sign)) + `</svg>`)
 }
 
 // class is a sign as the style sheet spells it.

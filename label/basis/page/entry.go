@@ -36,7 +36,8 @@ func (b *Book) entries() []entry {
 		e.standing(s)
 		e.record(p.Record, e.Code)
 		for i := range p.Earlier {
-			o := entry{ID: e.ID, Area: e.Area, Equipment: e.Equipment, Code: p.Earlier[i].ID.Code(), Path: "V/" + string(p.Earlier[i].ID.Code()) + "/index.html"}
+			o := entry{ID: e.ID, Area: e.Area, Equipment: e.Equipment, Code: p.Earlier[i].ID.Code()}
+			o.Path = underCode(o.Code)
 			replaced := report.ReplacedStanding(p.Earlier[i])
 			o.standing(&replaced)
 			old = append(old, o)
@@ -72,7 +73,7 @@ func (b *Book) entries() []entry {
 // record takes over what the label says; code is "" where none was printed.
 func (e *entry) record(r *record.Record, code record.Code) {
 	if code != "" {
-		e.Path = "V/" + string(code) + "/index.html"
+		e.Path = underCode(code)
 	}
 	if r == nil {
 		return // it cannot be read; the standing says so
@@ -105,13 +106,18 @@ func (e *entry) standing(s *standing.Standing) {
 }
 
 // urgency orders signs: what a worker must not rely on first.
-var urgency = []basis.Sign{basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted, basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds)}
+var urgency = []basis.Sign{
+	basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted,
+	basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds),
+}
 
 // worst puts what must not be relied on first, and of that the highest energy.
 func worst(all []entry) []entry {
 	sorted := slices.Clone(all)
 	slices.SortStableFunc(sorted, func(a, b entry) int {
-		return cmp.Or(cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)), cmp.Compare(b.energy, a.energy))
+		return cmp.Or(
+			cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)),
+			cmp.Compare(b.energy, a.energy))
 	})
 	return sorted
 }
@@ -119,7 +125,9 @@ func worst(all []entry) []entry {
 // matches reports whether every word of a query stands in the id, the area, the
 // equipment, the code or the standing, whatever the capitals.
 func (e *entry) matches(query string) bool {
-	text := strings.ToLower(strings.Join([]string{e.ID, e.Area, e.Equipment, string(e.Code), strings.ReplaceAll(string(e.Code), "-", ""), e.Word}, "\n"))
+	code := string(e.Code)
+	text := strings.ToLower(strings.Join(
+		[]string{e.ID, e.Area, e.Equipment, code, strings.ReplaceAll(code, "-", ""), e.Word}, "\n"))
 	for _, word := range strings.Fields(strings.ToLower(query)) {
 		if !strings.Contains(text, word) {
 			return false

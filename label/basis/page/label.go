@@ -18,6 +18,9 @@ import (
 // carries behind the host's part of it.
 func Place(code record.Code, facts string) string { return "V/" + string(code) + "/" + facts + "/" }
 
+// underCode is the page under a code alone.
+func underCode(code record.Code) string { return "V/" + string(code) + "/index.html" }
+
 // Label gives the files of one record: its page, the same for a program, and
 // the page under its code alone, which leads there.
 func (b *Book) Label(id record.ID) ([]File, error) {
@@ -44,7 +47,7 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	return []File{{place + "index.html", html}, {place + "basis.json", data}, {"V/" + string(id.Code()) + "/index.html", lead}}, nil
+	return []File{{place + "index.html", html}, {place + "basis.json", data}, {underCode(id.Code()), lead}}, nil
 }
 
 // LabelJSON is the page of a view for a program. For files it leaves out the

@@ -25,13 +25,16 @@ type listPage struct {
 // and searched by the browser alone.
 func (b *Book) lists(all []entry) ([]File, error) {
 	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(x, y entry) int { return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID)) })
+	slices.SortStableFunc(sorted, func(x, y entry) int {
+		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
+	})
 	name := func(i int) string { return fmt.Sprintf("%d.html", i+1) }
 	n := parts(len(sorted), perPage)
 	var out []File
 	for i := range n {
 		some := slice(sorted, i, perPage)
-		p := listPage{Entries: some, First: i*perPage + 1, Last: i*perPage + len(some), All: len(sorted), part: newPart(i, n, name)}
+		p := listPage{Entries: some, First: i*perPage + 1, Last: i*perPage + len(some), All: len(sorted),
+			part: newPart(i, n, name)}
 		html, err := b.render("list.html", "All labels", 1, &p)
 		if err != nil {
 			return nil, err

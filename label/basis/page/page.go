@@ -55,7 +55,8 @@ type frame struct {
 // Frame makes a whole page of a body, at a depth of so many folders below the
 // start page.
 func (b *Book) Frame(title string, depth int, body template.HTML) ([]byte, error) {
-	f := frame{Title: title, Site: b.Shelf.Site.Site.Policy.Name, Root: strings.Repeat("../", depth), Live: b.Live, Body: body}
+	f := frame{Title: title, Site: b.Shelf.Site.Site.Policy.Name, Root: strings.Repeat("../", depth),
+		Live: b.Live, Body: body}
 	if b.Live != nil {
 		f.Today = b.Shelf.Site.Today.String()
 	}

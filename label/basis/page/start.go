@@ -37,8 +37,10 @@ var counted = []struct {
 	sign basis.Sign
 	word string
 }{
-	{basis.Sign(standing.Holds), "hold"}, {basis.Sign(standing.FallsDue), "fall due"}, {basis.Sign(standing.Lapsed), "lapsed"},
-	{basis.Sign(standing.InQuestion), "in question"}, {basis.Sign(standing.Replaced), "replaced"}, {basis.Sign(standing.Withdrawn), "withdrawn"}, {basis.NotPrinted, "not printed"},
+	{basis.Sign(standing.Holds), "hold"}, {basis.Sign(standing.FallsDue), "fall due"},
+	{basis.Sign(standing.Lapsed), "lapsed"}, {basis.Sign(standing.InQuestion), "in question"},
+	{basis.Sign(standing.Replaced), "replaced"}, {basis.Sign(standing.Withdrawn), "withdrawn"},
+	{basis.NotPrinted, "not printed"},
 }
 
 // Start is the start page. A query lists what it finds.
@@ -60,12 +62,8 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 		}
 	}
 	for _, c := range counted {
-		query := string(c.sign)
-		if c.sign == basis.Sign(standing.Holds) {
-			query = "holds"
-		}
 		loud := n[c.sign] > 0 && (c.sign == basis.Sign(standing.InQuestion) || c.sign == basis.Sign(standing.Lapsed))
-		p.Counts = append(p.Counts, count{c.sign, n[c.sign], c.word, "?q=" + url.QueryEscape(query), loud})
+		p.Counts = append(p.Counts, count{c.sign, n[c.sign], c.word, "?q=" + url.QueryEscape(string(c.sign)), loud})
 	}
 	for _, e := range worst(all) {
 		switch standing.Status(e.Sign) {

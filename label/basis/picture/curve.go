@@ -1,6 +1,3 @@
-// Package picture holds the drawings of the pages: plain SVG from data. A
-// drawing is complete in itself, uses presentation attributes only, and says
-// in its description all that it shows.
 package picture
 
 import (
@@ -111,11 +108,13 @@ func (f *fall) line(r *record.Record, name string) (line, string) {
 	}
 	kept := r.ComputedOf(name)
 	if kept == nil {
-		return line{}, "the record keeps no recomputed energy of this case; what this version of the program computes is not the label's"
+		return line{}, "the record keeps no recomputed energy of this case; " +
+			"what this version of the program computes is not the label's"
 	}
 	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == r.Location.Distance })
 	if k < 0 || !assess.Same(points[k].Energy, kept.Energy) {
-		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; this version of the program computes otherwise", assess.Number(kept.Energy))
+		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; "+
+			"this version of the program computes otherwise", assess.Number(kept.Energy))
 	}
 	return line{name, points}, ""
 }
@@ -173,10 +172,12 @@ func (f *fall) describe(r *record.Record) {
 	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. Both scales are logarithmic.",
 		r.RowOf(f.lines[0].name).Method.Standard(), ofCase(r, f.lines[0].name))
 	if n := r.RowOf(f.lines[0].name).Method; n == assess.IEEE1584 {
-		say("It begins at %s, the shortest distance for which the method is published.", label.Distance(arc.MinDistanceMM, f.units))
+		say("It begins at %s, the shortest distance for which the method is published.",
+			label.Distance(arc.MinDistanceMM, f.units))
 	}
 	if f.study {
-		say("At the working distance of %s the study states %s, which governs; the point stands beside the curve, which has %s there.",
+		say("At the working distance of %s the study states %s, which governs; "+
+			"the point stands beside the curve, which has %s there.",
 			f.distanceText(), f.energyText(), label.Energy(f.computed(), f.units))
 	} else {
 		say("At the working distance of %s it is %s.", f.distanceText(), f.energyText())

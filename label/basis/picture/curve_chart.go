@@ -228,7 +228,8 @@ func (c *chart) addAxes() {
 	for _, mm := range distanceTicks(f) {
 		c.tick(mm)
 	}
-	c.add(text{at: point{(plotLeft + plotRight) / 2, base + axisRow + 4}, anchor: "middle", s: "distance from the arc; log scales"})
+	c.add(text{at: point{(plotLeft + plotRight) / 2, base + axisRow + 4}, anchor: "middle",
+		s: "distance from the arc; log scales"})
 	c.height = base + axisRow + 12
 }
 

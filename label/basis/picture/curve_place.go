@@ -58,23 +58,26 @@ func (t *text) measure() {
 func width(s string, bold bool) float64 {
 	em := 0.0
 	for _, r := range s {
-		switch {
-		case r == ' ', r == '.', r == ',', r == ':', r == ';', r == '\'', r == '|', r == 'i', r == 'j', r == 'l', r == 'I', r == '·':
+		switch r {
+		case ' ', '.', ',', ':', ';', '\'', '|', 'i', 'j', 'l', 'I', '·':
 			em += 0.40
-		case r == 'f', r == 't', r == 'r', r == '(', r == ')', r == '/', r == '-', r == '²', r == '[', r == ']', r == '\\', r == '!':
+		case 'f', 't', 'r', '(', ')', '/', '-', '²', '[', ']', '\\', '!':
 			em += 0.53
-		case r == 'm', r == 'w', r == 'M', r == 'W', r == '@', r == '%', r == '…', r == '—', r == 'æ', r == 'œ', r == 'ŵ', r == 'ŉ':
+		case 'm', 'w', 'M', 'W', '@', '%', '…', '—', 'æ', 'œ', 'ŵ', 'ŉ':
 			em += 1.11
-		case r >= 'A' && r <= 'Z':
-			em += 0.86
-		case r == '&', r == '+', r == '=', r == '<', r == '>', r == '~', r == '#', r == '^', r == '_', r == '`':
+		case '&', '+', '=', '<', '>', '~', '#', '^', '_', '`':
 			em += 0.90
-		case r < 0x80:
-			em += 0.72
-		case r < 0x180 && unicode.IsLower(r):
-			em += 0.80
 		default:
-			em += 1.25 // a sign, or another script
+			switch {
+			case r >= 'A' && r <= 'Z':
+				em += 0.86
+			case r < 0x80:
+				em += 0.72
+			case r < 0x180 && unicode.IsLower(r):
+				em += 0.80
+			default:
+				em += 1.25 // a sign, or another script
+			}
 		}
 	}
 	if !bold {
@@ -148,7 +151,9 @@ func along(all []candidate, s string, bold bool, y, right float64, below bool) [
 		up, down = 1.5, 0
 	}
 	add := func(x float64, anchor string, cost float64) {
-		all = append(all, candidate{s, point{x, y - 6}, anchor, cost + up}, candidate{s, point{x, y + 16}, anchor, cost + down})
+		all = append(all,
+			candidate{s, point{x, y - 6}, anchor, cost + up},
+			candidate{s, point{x, y + 16}, anchor, cost + down})
 	}
 	add(right, "end", 0)
 	for x := plotLeft + width(s, bold) + 2; x <= plotRight; x += 6 {

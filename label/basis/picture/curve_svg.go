@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // The inks. Nothing is told by colour alone: lines differ in their dashes,
@@ -23,9 +24,12 @@ func (c *chart) svg() []byte {
 	var b bytes.Buffer
 	b.Grow(6 << 10)
 	h := px(c.height)
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %s" width="%d" height="%s" role="img" aria-labelledby="curve-title" aria-describedby="curve-desc" font-family="system-ui, sans-serif" font-size="%d" fill="%s">`,
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %s" width="%d" height="%s" role="img" `+
+		`aria-labelledby="curve-title" aria-describedby="curve-desc" `+
+		`font-family="system-ui, sans-serif" font-size="%d" fill="%s">`,
 		chartWidth, h, chartWidth, h, typeSize, inkText)
-	b.WriteString("\n<title id=\"curve-title\">" + escape(c.f.title) + "</title>\n<desc id=\"curve-desc\">" + escape(c.f.desc) + "</desc>\n")
+	b.WriteString("\n<title id=\"curve-title\">" + escape(c.f.title) + "</title>\n" +
+		"<desc id=\"curve-desc\">" + escape(c.f.desc) + "</desc>\n")
 	fmt.Fprintf(&b, "<rect width=\"%d\" height=\"%s\" fill=\"#ffffff\"/>\n", chartWidth, h)
 	for _, g := range c.grid {
 		c.path(&b, []point{{plotLeft, g.y}, {plotRight, g.y}}, gridForm[g.kind])
@@ -100,7 +104,8 @@ func (m *marker) write(b *bytes.Buffer) {
 	x, y := px(m.at.x), px(m.at.y)
 	switch m.kind {
 	case "boundary":
-		fmt.Fprintf(b, "<circle cx=\"%s\" cy=\"%s\" r=\"4.5\" fill=\"#ffffff\" stroke=\"%s\" stroke-width=\"2\"/>\n", x, y, inkText)
+		fmt.Fprintf(b, "<circle cx=\"%s\" cy=\"%s\" r=\"4.5\" fill=\"#ffffff\" stroke=\"%s\" stroke-width=\"2\"/>\n",
+			x, y, inkText)
 	case "study":
 		fmt.Fprintf(b, "<path d=\"M%s %sl6 6l-6 6l-6 -6z\"/>\n", x, px(m.at.y-6))
 	default:
@@ -110,13 +115,7 @@ func (m *marker) write(b *bytes.Buffer) {
 
 // px writes a coordinate with two decimals at most, the same on every machine.
 func px(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 2, 64)
-	for s[len(s)-1] == '0' {
-		s = s[:len(s)-1]
-	}
-	if s[len(s)-1] == '.' {
-		s = s[:len(s)-1]
-	}
+	s := strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
 	if s == "-0" {
 		return "0"
 	}

@@ -65,9 +65,9 @@ func store(t testing.TB, l assess.Location, p assess.Policy) *record.Record {
 
 // board is the equipment of IEEE Std 1584-2018 Annex D.2 and medium that of
 // D.1, at invented places; the durations are in ms.
-func board(clear, reduced assess.MS) assess.Location {
+func board(full, reduced assess.MS) assess.Location {
 	return assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 480, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254,
-		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: 45, Clear: clear, ClearReduced: reduced}}}
+		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: 45, Clear: full, ClearReduced: reduced}}}
 }
 
 func medium() assess.Location {

@@ -3,8 +3,12 @@
 // attributes and no style of its own, which the pages' policy would not allow.
 // What colour tells, a shape and a word tell too.
 //
-//	shape.go  a sign for each state
-//	tree.go   the feeds, from the service down
-//	row.go    one row of them
-//	write.go  elements, escaped text, widths of text
+//	curve.go        how the energy falls with the distance: data and words
+//	curve_chart.go  the same as lines and texts in px
+//	curve_place.go  where a text has room
+//	curve_svg.go    the same as SVG
+//	shape.go        a sign for each state
+//	tree.go         the feeds, from the service down
+//	row.go          one row of them
+//	write.go        elements, escaped text, widths of text
 package picture

@@ -52,7 +52,8 @@ func (t *tree) row(i int) {
 		return
 	}
 	// The hair line leads the eye from the id to the words.
-	t.raw(`<path d="M`, strconv.Itoa(x), ` `, strconv.Itoa(y+pitch-1), `H`, strconv.Itoa(t.width-margin), `" stroke="`, hair, `"/>`)
+	t.raw(`<path d="M`, strconv.Itoa(x), ` `, strconv.Itoa(y+pitch-1), `H`, strconv.Itoa(t.width-margin),
+		`" stroke="`, hair, `"/>`)
 	t.sign(r.State, left(r.Level), middle-glyph/2)
 	if href := t.link(r); href != "" {
 		t.raw(`<a`)
@@ -84,7 +85,8 @@ func (t *tree) words(x, y int, attributes, text string) {
 
 // sign is the sign of a state, in its colour.
 func (t *tree) sign(state string, x, y int) {
-	t.raw(`<g transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(y), `) scale(`, strconv.FormatFloat(float64(glyph)/24, 'f', 4, 64),
+	t.raw(`<g transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(y),
+		`) scale(`, strconv.FormatFloat(float64(glyph)/24, 'f', 4, 64),
 		`)" color="`, cmp.Or(colours[state], grey), `">`, Shape(state), `</g>`)
 }
 
@@ -130,6 +132,8 @@ func (t *tree) signal(word string, x, middle int) {
 		fill, text = orange, ink
 		panel = "M5 0H79A5 5 0 0 1 84 5V13A5 5 0 0 1 79 18H5A5 5 0 0 1 0 13V5A5 5 0 0 1 5 0Z"
 	}
-	t.raw(`<path transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(middle-9), `)" d="`, panel, `" fill="`, fill, `"/>`)
-	t.text(x+badge/2, middle+4, ` text-anchor="middle" font-size="`+strconv.Itoa(small)+`" font-weight="700" fill="`+text+`"`, word)
+	t.raw(`<path transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(middle-9), `)" d="`, panel,
+		`" fill="`, fill, `"/>`)
+	t.text(x+badge/2, middle+4,
+		` text-anchor="middle" font-size="`+strconv.Itoa(small)+`" font-weight="700" fill="`+text+`"`, word)
 }

@@ -10,24 +10,30 @@ const (
 // of the text around them. What does not hold is filled, so that it stands out
 // among what does.
 var shapes = map[string]string{
-	"holds":     `<circle cx="12" cy="12" r="10" fill="none" stroke="currentColor" stroke-width="2.2"/>` + stroke("M7 12.4L10.6 16L17 8.6", "2.4"),
-	"falls due": `<circle cx="12" cy="12" r="10" fill="none" stroke="currentColor" stroke-width="2.2"/>` + stroke("M12 6.2V12.4L16 15", "2.2"),
+	"holds":     ring("") + stroke("M7 12.4L10.6 16L17 8.6", "2.4"),
+	"falls due": ring("") + stroke("M12 6.2V12.4L16 15", "2.2"),
 	// a square, the exclamation mark cut out of it
 	"lapsed": filled("M2 2H22V22H2Z M10.6 5.4V14.4H13.4V5.4Z M10.6 16.4V19H13.4V16.4Z"),
 	// a diamond, the question mark cut out of it
-	"in question": filled("M12 .4L23.6 12L12 23.6L.4 12Z M8 9.8A4 4 0 1 1 13.1 13.65V15H10.9V11.9H12A2.1 2.1 0 1 0 9.9 9.8Z M10.8 16.2V18.5H13.2V16.2Z"),
+	"in question": filled("M12 .4L23.6 12L12 23.6L.4 12Z " +
+		"M8 9.8A4 4 0 1 1 13.1 13.65V15H10.9V11.9H12A2.1 2.1 0 1 0 9.9 9.8Z M10.8 16.2V18.5H13.2V16.2Z"),
 	// two arrows, there and back
 	"replaced":  stroke("M3 8.2H19M15 4L19.4 8.2L15 12.4M21 16.4H5M9 12.2L4.6 16.4L9 20.6", "2.2"),
 	"withdrawn": stroke("M4.5 4.5L19.5 19.5M19.5 4.5L4.5 19.5", "2.8"),
 	// ten dashes round the circle
-	"not printed": `<circle cx="12" cy="12" r="10" fill="none" stroke="currentColor" stroke-width="2.2" stroke-dasharray="3.8 2.483"/>`,
+	"not printed": ring(` stroke-dasharray="3.8 2.483"`),
 	// a square in two halves, torn apart
 	Differs: filled("M2 2H11.5L8.6 8.2L12.6 11.6L8.8 15.8L11 22H2Z M14.5 2H22V22H14L11.8 16.2L15.8 11.4L11.7 8Z"),
 	Unknown: stroke("M12 1.6L22.4 12L12 22.4L1.6 12Z", "2") + stroke("M5 5L19 19", "2"),
 }
 
+func ring(dashes string) string {
+	return `<circle cx="12" cy="12" r="10" fill="none" stroke="currentColor" stroke-width="2.2"` + dashes + `/>`
+}
+
 func stroke(d, width string) string {
-	return `<path d="` + d + `" fill="none" stroke="currentColor" stroke-width="` + width + `" stroke-linecap="round" stroke-linejoin="round"/>`
+	return `<path d="` + d + `" fill="none" stroke="currentColor" stroke-width="` + width +
+		`" stroke-linecap="round" stroke-linejoin="round"/>`
 }
 
 func filled(d string) string {

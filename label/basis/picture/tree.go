@@ -67,7 +67,8 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 			role = "group"
 		}
 	}
-	t.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, w, `" height="`, h, `" viewBox="0 0 `, w, ` `, h, `" role="`, role, `"`)
+	t.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, w, `" height="`, h, `" viewBox="0 0 `, w, ` `, h,
+		`" role="`, role, `"`)
 	t.attribute("aria-label", o.Title)
 	t.raw(` font-family="`, typefaces, `" font-size="`, strconv.Itoa(size), `" fill="`, ink, `" color="`, grey, `">`)
 	t.element("title", o.Title)
@@ -104,11 +105,7 @@ func (t *tree) top() int {
 }
 
 func (t *tree) height() int {
-	h := t.top() + pitch*len(t.rows) + margin/2
-	if n := t.footLines(); n > 0 {
-		h += pitch * n
-	}
-	return h
+	return t.top() + pitch*(len(t.rows)+t.footLines()) + margin/2
 }
 
 // measure settles the columns: each begins where the widest before it ends.
@@ -160,7 +157,8 @@ func (t *tree) desc() string {
 			n++
 		}
 	}
-	return "The feeds as a tree: " + report.Plural(n, "location") + ", each below what feeds it, with the standing of its label and its signal word."
+	return "The feeds as a tree: " + report.Plural(n, "location") +
+		", each below what feeds it, with the standing of its label and its signal word."
 }
 
 func (t *tree) link(r *report.TreeRow) string {

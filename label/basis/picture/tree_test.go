@@ -178,7 +178,8 @@ func TestTreeIsInert(t *testing.T) {
 		// An image hides its links from a screen reader (WAI-ARIA 1.2, img:
 		// children presentational).
 		root := all[0].attributes
-		if role := root["role"]; (role == "img") != (links == 0) || role != "img" && role != "group" || root["aria-label"] != report.Printable(o.Title) {
+		if role := root["role"]; (role == "img") != (links == 0) || role != "img" && role != "group" ||
+			root["aria-label"] != report.Printable(o.Title) {
 			t.Errorf("%d links and role %s, named %q", links, role, root["aria-label"])
 		}
 		if o.Link != nil && links != full {

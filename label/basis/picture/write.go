@@ -62,15 +62,20 @@ func textWidth(text string, size float64, bold bool) int {
 // runeWidth is in parts of the size. DejaVu Sans and Verdana, the widest of the
 // usual screen faces, have digits of 0.64.
 func runeWidth(r rune) float64 {
+	switch r {
+	case 'm', 'w', '@', '%':
+		return 1
+	case ' ', '.', ',', ':', ';', '\'', '|', '/', '-', 'i', 'j', 'l', 'f', 't', 'r', '·':
+		return 0.42
+	}
 	switch {
-	case r > 0xFF && (unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul) || r >= 0x1F000 || r >= 0xFF00 && r < 0xFF61):
+	case r > 0xFF && (unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul) ||
+		r >= 0x1F000 || r >= 0xFF00 && r < 0xFF61):
 		return 1.1
 	case r > 0xFF && unicode.IsLetter(r), unicode.IsUpper(r):
 		return 0.8
-	case r == 'm', r == 'w', r == '@', r == '%', r > 0xFF:
+	case r > 0xFF:
 		return 1
-	case r == ' ', r == '.', r == ',', r == ':', r == ';', r == '\'', r == '|', r == '/', r == '-', r == 'i', r == 'j', r == 'l', r == 'f', r == 't', r == 'r', r == '·':
-		return 0.42
 	}
 	return 0.65
 }

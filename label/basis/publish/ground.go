@@ -74,25 +74,42 @@ func take(dir string) (*ground, error) {
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
 	g := &ground{dir: dir, root: root}
-	if _, err := g.mark(); err != nil {
+	if err := g.keep(); err != nil {
 		root.Close()
 		return nil, err
 	}
-	if info, err := root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
-		root.Close()
-		return nil, &record.WriteError{Path: filepath.Join(dir, lockFile), Err: errors.New("it is no ordinary file; take it out")}
+	return g, nil
+}
+
+// keep locks a folder of published pages, or of nothing.
+func (g *ground) keep() error {
+	if _, err := g.mark(); err != nil {
+		return err
 	}
-	g.lock = flock.New(filepath.Join(dir, lockFile))
+	if info, err := g.root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
+		return g.wrong(lockFile, errors.New("it is no ordinary file; take it out"))
+	}
+	g.lock = flock.New(filepath.Join(g.dir, lockFile))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	if _, err := g.lock.TryLockContext(ctx, 50*time.Millisecond); err != nil {
-		if errors.Is(err, context.DeadlineExceeded) {
-			err = errors.New("another process has been publishing into it for a minute")
-		}
-		root.Close()
-		return nil, &record.WriteError{Path: dir, Err: err}
+	_, err := g.lock.TryLockContext(ctx, 50*time.Millisecond)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = errors.New("another process has been publishing into it for a minute")
 	}
-	return g, nil
+	return g.wrong("", err)
+}
+
+// wrong is an error of a file in the folder, "" for the folder itself; nil where
+// there is none.
+func (g *ground) wrong(name string, err error) error {
+	if err == nil {
+		return nil
+	}
+	file := g.dir
+	if name != "" {
+		file = filepath.Join(g.dir, filepath.FromSlash(name))
+	}
+	return &record.WriteError{Path: file, Err: err}
 }
 
 func (g *ground) leave() {
@@ -107,7 +124,7 @@ func (g *ground) mark() (*mark, error) {
 		return nil, g.checkNew()
 	}
 	if err != nil {
-		return nil, &record.WriteError{Path: filepath.Join(g.dir, markFile), Err: err}
+		return nil, g.wrong(markFile, err)
 	}
 	var m mark
 	if json.Unmarshal(data, &m) != nil || m.Pages != maker {
@@ -131,11 +148,14 @@ func (g *ground) check(b *page.Book) error {
 	}
 	switch {
 	case old.Ledger != "" && old.Ledger != m.Ledger:
-		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site", g.dir, old.Site)
+		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site",
+			g.dir, old.Site)
 	case m.Checked.Before(old.Checked):
-		return fmt.Errorf("the pages in %s were checked on %s, after %s; publish with that day or a later one, or into another folder", g.dir, old.Checked, m.Checked)
+		return fmt.Errorf("the pages in %s were checked on %s, after %s; "+
+			"publish with that day or a later one, or into another folder", g.dir, old.Checked, m.Checked)
 	case !known || m.Log < old.Log:
-		return fmt.Errorf("the pages in %s are of a later state of this site: its ledger or its %s lacks what they know; publish from the folder that is written to, not from an older copy", g.dir, assess.ChangesFile)
+		return fmt.Errorf("the pages in %s are of a later state of this site: its ledger or its %s lacks what they know; "+
+			"publish from the folder that is written to, not from an older copy", g.dir, assess.ChangesFile)
 	}
 	return nil
 }
@@ -148,7 +168,7 @@ func (g *ground) checkNew() error {
 	}
 	f, err := g.root.Open(".")
 	if err != nil {
-		return &record.WriteError{Path: g.dir, Err: err}
+		return g.wrong("", err)
 	}
 	defer f.Close()
 	if names, _ := f.Readdirnames(1); len(names) > 0 {
@@ -166,23 +186,18 @@ func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 	}
 	dir, base := path.Split(name)
 	temp := dir + "." + base + ".tmp"
-	wrong := func(err error) error {
-		return &record.WriteError{Path: filepath.Join(g.dir, filepath.FromSlash(name)), Err: err}
-	}
 	if dir != "" {
 		if err := g.root.MkdirAll(path.Clean(dir), 0o755); err != nil {
-			return false, wrong(err)
+			return false, g.wrong(name, err)
 		}
 	}
-	if err := g.root.WriteFile(temp, data, 0o644); err != nil {
-		g.root.Remove(temp)
-		return false, wrong(err)
+	if err = g.root.WriteFile(temp, data, 0o644); err == nil {
+		err = g.root.Rename(temp, name)
 	}
-	if err := g.root.Rename(temp, name); err != nil {
+	if err != nil {
 		g.root.Remove(temp)
-		return false, wrong(err)
 	}
-	return true, nil
+	return err == nil, g.wrong(name, err)
 }
 
 // folders are the names of the folders in a folder; none where it is not
@@ -193,7 +208,7 @@ func (g *ground) folders(name string) ([]string, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, &record.WriteError{Path: filepath.Join(g.dir, filepath.FromSlash(name)), Err: err}
+		return nil, g.wrong(name, err)
 	}
 	var names []string
 	for _, e := range entries {

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io/fs"
 	"path"
-	"path/filepath"
 	"runtime"
 	"slices"
 	"sync"
@@ -68,7 +67,8 @@ func (w *writer) label(id record.ID) (*Lost, error) {
 		w.labelBytes.Add(int64(len(f.Data)))
 	}
 	// Pages of this code with other facts are not those of its label.
-	return nil, w.disown(&Lost{Code: string(code), Why: "a label that says this differs from its record: it was altered"}, path.Dir(files[0].Name))
+	altered := &Lost{Code: string(code), Why: "a label that says this differs from its record: it was altered"}
+	return nil, w.disown(altered, path.Dir(files[0].Name))
 }
 
 // strangers finds codes that were published and that the ledger does not know:
@@ -126,7 +126,10 @@ func (w *writer) disown(lost *Lost, kept string) error {
 		if err := report.WriteJSON(&data, map[string]any{"code": lost.Code, "problems": []string{lost.Why}}); err != nil {
 			return err
 		}
-		for _, f := range []page.File{{Name: path.Join(place, name, "index.html"), Data: html}, {Name: path.Join(place, name, "basis.json"), Data: data.Bytes()}} {
+		for _, f := range []page.File{
+			{Name: path.Join(place, name, "index.html"), Data: html},
+			{Name: path.Join(place, name, "basis.json"), Data: data.Bytes()},
+		} {
 			if err := w.put(f); err != nil {
 				return err
 			}
@@ -145,7 +148,7 @@ func (w *writer) retire(whole []page.File) error {
 	for _, dir := range []string{"list", "plant"} {
 		entries, err := fs.ReadDir(w.root.FS(), dir)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return &record.WriteError{Path: filepath.Join(w.dir, dir), Err: err}
+			return w.wrong(dir, err)
 		}
 		for _, e := range entries {
 			name := dir + "/" + e.Name()

@@ -58,31 +58,8 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	}
 	w := &writer{ground: g, book: b}
 	s := &Summary{Dir: dir, Lost: []Lost{}}
-	if s.Labels, err = w.labels(s, progress); err != nil {
-		return nil, unfinished(err)
-	}
-	if len(s.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
-		if w.book, err = read(); err != nil {
-			return nil, unfinished(err)
-		}
-	}
-	if err = w.strangers(s); err != nil {
-		return nil, unfinished(err)
-	}
-	whole, err := w.book.Whole()
-	if err != nil {
-		return nil, unfinished(err)
-	}
-	if err := w.retire(whole); err != nil {
-		return nil, unfinished(err)
-	}
-	for _, f := range whole {
-		if err := w.put(f); err != nil {
-			return nil, unfinished(err)
-		}
-	}
-	if err := w.put(page.File{Name: markFile, Data: newMark(w.book).encode()}); err != nil {
-		return nil, unfinished(err)
+	if err := w.all(s, read, progress); err != nil {
+		return nil, fmt.Errorf("%w; what was written is whole, and publishing again finishes the work", err)
 	}
 	s.Written, s.Unchanged, s.Bytes = int(w.written.Load()), int(w.unchanged.Load()), w.bytes.Load()
 	if s.Labels > 0 {
@@ -91,16 +68,40 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	return s, nil
 }
 
-func unfinished(err error) error {
-	return fmt.Errorf("%w; what was written is whole, and publishing again finishes the work", err)
-}
-
 // writer counts what it writes. Several goroutines may use it.
 type writer struct {
 	*ground
 	book               *page.Book
 	written, unchanged atomic.Int64
 	bytes, labelBytes  atomic.Int64
+}
+
+// all writes all files, in the order that [Write] tells.
+func (w *writer) all(s *Summary, read func() (*page.Book, error), progress func(done, all int)) (err error) {
+	if s.Labels, err = w.labels(s, progress); err != nil {
+		return err
+	}
+	if len(s.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
+		if w.book, err = read(); err != nil {
+			return err
+		}
+	}
+	if err := w.strangers(s); err != nil {
+		return err
+	}
+	whole, err := w.book.Whole()
+	if err != nil {
+		return err
+	}
+	if err := w.retire(whole); err != nil {
+		return err
+	}
+	for _, f := range append(whole, page.File{Name: markFile, Data: newMark(w.book).encode()}) {
+		if err := w.put(f); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // put writes a file, unless it stands there already.

@@ -120,12 +120,12 @@ func of(b *page.Book) func() (*page.Book, error) {
 func tree(t testing.TB, dir string) map[string]time.Time {
 	t.Helper()
 	all := map[string]time.Time{}
-	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+	err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
 		info, err := d.Info()
-		rel, _ := filepath.Rel(dir, path)
+		rel, _ := filepath.Rel(dir, file)
 		all[rel] = info.ModTime()
 		return err
 	})

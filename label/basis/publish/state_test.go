@@ -24,7 +24,8 @@ func withdraw(t *testing.T, dir string) record.Code {
 func says(t *testing.T, public string, code record.Code, want string) {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join(public, "V", string(code), "index.html"))
-	if err != nil || !strings.Contains(string(data), want) || want != "HOLDS until" && strings.Contains(string(data), "HOLDS until") {
+	if err != nil || !strings.Contains(string(data), want) ||
+		want != "HOLDS until" && strings.Contains(string(data), "HOLDS until") {
 		t.Errorf("%v: the page of %s does not say %s", err, code, want)
 	}
 }
@@ -87,7 +88,8 @@ func TestOlderCopy(t *testing.T) {
 		if _, err := Write(public, of(b), nil); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Write(public, of(book(t, old, "2026-05-02")), nil); err == nil || !strings.Contains(err.Error(), "later state") {
+		if _, err := Write(public, of(book(t, old, "2026-05-02")), nil); err == nil ||
+			!strings.Contains(err.Error(), "later state") {
 			t.Errorf("%s: an older copy is published: %v", name, err)
 		}
 		says(t, public, b.Shelf.Site.History.Labels["MCC-4"].ID.Code(), word)
