@@ -15,9 +15,9 @@ func byAge(reviewBy assess.Date, noticeDays int, today assess.Date) *Reason {
 	const clears = "a newer study in locations.csv, or a review that finds this one right"
 	switch {
 	case !today.Before(lapse):
-		return &Reason{Since: lapse, Ground: &Ground{Cause: ByAgeCause, Detail: fmt.Sprintf("the study was to be reviewed by %s", reviewBy), Clears: clears, Status: Lapsed}}
+		return &Reason{Since: lapse, Ground: &Ground{Cause: ByAgeCause, Detail: fmt.Sprintf("the study was to be reviewed by %s", reviewBy), Remedy: assess.Remedy{Words: clears}, Status: Lapsed}}
 	case !today.Before(notice):
-		return &Reason{Since: notice, Ground: &Ground{Cause: ByAgeCause, Detail: fmt.Sprintf("the study is to be reviewed by %s", reviewBy), Clears: clears, Status: FallsDue}}
+		return &Reason{Since: notice, Ground: &Ground{Cause: ByAgeCause, Detail: fmt.Sprintf("the study is to be reviewed by %s", reviewBy), Remedy: assess.Remedy{Words: clears}, Status: FallsDue}}
 	}
 	return nil
 }

@@ -64,7 +64,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.add(*r)
 	}
 	if w := l.Withdrawn; w != nil {
-		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Detail: w.Reason, Clears: "a new label: vouchmark print --only " + l.ID, Status: Withdrawn}})
+		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Detail: w.Reason, Remedy: assess.Remedy{Words: "a new label: {}", Act: assess.ToPrint, On: l.ID}, Status: Withdrawn}})
 	}
 	const newLabel = "the new label, printed and mounted in place of this one"
 	// A newer study tells since when; of another change only the day on which
@@ -77,16 +77,16 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	switch {
 	case l.Lost != "":
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Clears: "the file, brought back from a copy of the folder, or a new label", Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Remedy: assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, Status: InQuestion}})
 	case l.At < 0:
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Clears: "its row, put back; else take the label off and tell: vouchmark withdraw " + l.ID + ` --reason "…"`, Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Remedy: assess.Remedy{Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, Status: InQuestion}})
 	case len(l.Drift.Data) > 0:
-		s.add(Reason{Since: since, Found: found, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Clears: newLabel, Differences: l.Drift.Data, Status: InQuestion}})
+		s.add(Reason{Since: since, Found: found, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Remedy: assess.Remedy{Words: newLabel}, Differences: l.Drift.Data, Status: InQuestion}})
 	case l.Refused != "" && len(l.Drift.Policy) == 0:
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Clears: "a correction of what vouchmark check says", Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Remedy: assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, Status: InQuestion}})
 	}
 	if len(l.Drift.Policy) > 0 {
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Clears: newLabel, Differences: l.Drift.Policy, Status: InQuestion}})
+		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Remedy: assess.Remedy{Words: newLabel}, Differences: l.Drift.Policy, Status: InQuestion}})
 	}
 	if l.Edition != "" {
 		s.add(Reason{Since: l.Prepared, Ground: &Ground{Cause: EditionCause, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds}})
@@ -95,7 +95,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.Outdated = l.Shows.Before(today)
 		s.add(Reason{Since: r.Date, Ground: &Ground{Cause: ReviewCause, Status: Holds,
 			Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
-			Clears: "the new label, or an overlay, printed and mounted"}})
+			Remedy: assess.Remedy{Words: "the new label, or an overlay, printed and mounted"}}})
 	}
 }
 
@@ -106,10 +106,10 @@ func (s *Standing) byWhatHangs(l *Subject) {
 		return
 	}
 	if l.Strip != nil {
-		s.add(Reason{Since: *l.Strip, Ground: &Ground{Cause: StripCause, Status: Holds, Detail: "the label holds and bears an INTERIM strip", Clears: "the label without the strip: vouchmark reprint " + l.ID}})
+		s.add(Reason{Since: *l.Strip, Ground: &Ground{Cause: StripCause, Status: Holds, Detail: "the label holds and bears an INTERIM strip", Remedy: assess.Remedy{Words: "the label without the strip: {}", Act: assess.ToReprint, On: l.ID}}})
 	}
 	if l.Overlay != nil && s.Renewed() == nil {
-		s.add(Reason{Since: *l.Overlay, Ground: &Ground{Cause: OverlayCause, Status: Holds, Detail: "the label holds, and an overlay was printed for it on " + l.Overlay.String(), Clears: "the overlay, taken off where it is mounted"}})
+		s.add(Reason{Since: *l.Overlay, Ground: &Ground{Cause: OverlayCause, Status: Holds, Detail: "the label holds, and an overlay was printed for it on " + l.Overlay.String(), Remedy: assess.Remedy{Words: "the overlay, taken off where it is mounted"}}})
 	}
 }
 
@@ -151,7 +151,7 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		}
 		if first != nil {
 			r := Reason{Since: first.Date, Count: count, Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
-				Detail: "a review by " + first.By + " found the study wrong", Clears: "a study with a later survey in locations.csv"}}
+				Detail: "a review by " + first.By + " found the study wrong", Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv"}}}
 			if count > 1 {
 				r.Latest = last.Date
 			}

@@ -301,7 +301,7 @@ func say(all []Standing, sums []sum) {
 		for _, c := range s.changes {
 			grounds[k] = append(grounds[k], Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion,
 				Detail: c.Kind.Name + " at " + c.At + " on " + c.Date.String(),
-				Clears: "a study with a later survey in locations.csv, or vouchmark change settle " + quoteShell(c.ID) + ` --scope … --reason "…"`})
+				Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}", Act: assess.ToSettle, On: c.ID}})
 		}
 	}
 	for i := range all {
@@ -422,16 +422,6 @@ func (s *settledChanges) of(changes []*assess.Change) loadSettled {
 		}
 	}
 	return l
-}
-
-// quoteShell quotes a word that a shell would take apart.
-func quoteShell(s string) string {
-	for _, r := range s {
-		if !(r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || r == '-' || r == '/' || r == '.' || r == '_') {
-			return "'" + s + "'"
-		}
-	}
-	return s
 }
 
 // Reached are the locations that a change would put in question whatever the

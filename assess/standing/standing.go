@@ -72,10 +72,11 @@ type Ground struct {
 	Kind        string       `json:"kind,omitempty"`   // of a change, in trade words
 	Change      string       `json:"change,omitempty"` // its name
 	Detail      string       `json:"detail"`
-	Clears      string       `json:"clears,omitempty"` // what would clear it
+	Clears      string       `json:"clears,omitempty"` // the remedy, as whoever has the commands words it
 	Differences []Difference `json:"differences,omitempty"`
 
-	Status Status `json:"-"` // what it makes of the label; Holds for what only is to be known
+	Remedy assess.Remedy `json:"-"`
+	Status Status        `json:"-"` // what it makes of the label; Holds for what only is to be known
 }
 
 // Words is the detail, and how many more of its kind there are.

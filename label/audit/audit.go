@@ -16,6 +16,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/label/seal"
@@ -77,7 +78,7 @@ type Options struct {
 	Site  string        // its name; "" where no policy can be read
 	// View is the site as it is, for the standing of its labels; nil where it
 	// cannot be read, and Why says why.
-	View *report.View
+	View *plant.Plant
 	Why  string
 }
 

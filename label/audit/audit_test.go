@@ -42,7 +42,7 @@ func example(t testing.TB, id string, energy assess.CalCM2) *record.Record {
 
 // plant is a small site: prints, a reprint, a withdrawal, labels mounted,
 // signatures of a record and of the ledger. It comes as files in memory.
-func plant(t testing.TB) (fstest.MapFS, *seal.Keyring) {
+func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 	t.Helper()
 	dir := t.TempDir()
 	s := record.Open(dir)
@@ -119,7 +119,7 @@ func run(t testing.TB, m fs.FS, keys *seal.Keyring, noted string) *Report {
 }
 
 func TestSound(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	r := run(t, m, keys, "")
 	if !r.Sound() || r.Lines != 10 || r.Records != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
 		t.Fatalf("%+v", r)
@@ -151,7 +151,7 @@ func with(m fstest.MapFS, name string, data []byte) fstest.MapFS {
 // Every byte of the ledger and of every record: changed in three ways, taken
 // out, and doubled. Each is found, without a noted head.
 func TestEveryByte(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	changes := 0
 	for _, name := range slices.Sorted(maps.Keys(m)) {
 		good := m[name].Data
@@ -183,7 +183,7 @@ func TestEveryByte(t *testing.T) {
 // out, added, doubled under another name, and swapped with any other. A cut of
 // the newest lines is found by a noted head.
 func TestEveryLineAndFile(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	head := run(t, m, keys, "").Head
 	lines := bytes.SplitAfter(bytes.TrimSuffix(m[record.LedgerFile].Data, nil), []byte("\n"))
 	lines = lines[:len(lines)-1]
@@ -240,8 +240,8 @@ func TestEveryLineAndFile(t *testing.T) {
 // A ledger written anew from its first line is whole in itself: a noted head
 // finds it, and so do the signatures.
 func TestWrittenAnew(t *testing.T) {
-	m, keys := plant(t)
-	other, _ := plant(t)
+	m, keys := invented(t)
+	other, _ := invented(t)
 	head := run(t, m, keys, "").Head
 	if r := run(t, other, keys, head); r.Sound() || !strings.Contains(r.Problems[len(r.Problems)-1].What, "is not in the chain") {
 		t.Errorf("%+v", r.Problems)
@@ -274,7 +274,7 @@ func TestDoesNotFollow(t *testing.T) {
 
 // A merge of two copies is told apart from damage, and explained.
 func TestMerged(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	lines := bytes.SplitAfter(m[record.LedgerFile].Data, []byte("\n"))
 	union := bytes.Join(append(slices.Clone(lines[:6]), lines[4:]...), nil)
 	marked := bytes.Join(append(append(slices.Clone(lines[:6]), []byte("<<<<<<< HEAD\n")), lines[6:]...), nil)
@@ -294,7 +294,7 @@ func TestForgedSignature(t *testing.T) {
 		"another name":    func(l *record.Line) { l.By = "owner" },
 		"record and line": func(l *record.Line) { l.Of = l.Prev },
 	} {
-		m, keys := plant(t)
+		m, keys := invented(t)
 		dir := t.TempDir()
 		if err := os.CopyFS(dir, m); err != nil {
 			t.Fatal(err)
@@ -335,7 +335,7 @@ func TestUnprintable(t *testing.T) {
 // The end of the last line taken off, as an editor does: the line counts, and
 // the next writer puts the end back.
 func TestUnended(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	dir := t.TempDir()
 	if err := os.CopyFS(dir, m); err != nil {
 		t.Fatal(err)
@@ -389,7 +389,7 @@ func TestNothingHere(t *testing.T) {
 // What stands in the place of the ledger or of the records' folder is not
 // followed elsewhere.
 func TestLinks(t *testing.T) {
-	m, keys := plant(t)
+	m, keys := invented(t)
 	for _, name := range []string{record.LedgerFile, "records"} {
 		dir, away := t.TempDir(), t.TempDir()
 		if err := os.CopyFS(dir, m); err != nil {

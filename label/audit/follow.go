@@ -71,7 +71,7 @@ func (a *audit) labels() {
 	if v := a.o.View; v != nil {
 		for i := range v.Places {
 			if p := &v.Places[i]; p.Printed != nil {
-				status[p.Assessment.Location.ID] = p.Standing.Status
+				status[p.ID()] = p.Printed.Standing.Status
 			}
 		}
 		for i := range v.Unlisted {

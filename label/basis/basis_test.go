@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // board is the equipment of IEEE Std 1584-2018 Annex D.2, at an invented
@@ -24,7 +24,7 @@ func board(t *testing.T) *record.Record {
 		Ladder: []assess.Rung{{Kit: "Kit A", Rating: 8, Wear: assess.Words{"": {"shirt"}}}, {Kit: "Kit B", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
 	s.Locations = []assess.Location{{ID: "SWB-1", Equipment: "Switchboard", Supply: shock.AC3, Voltage: 480, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254,
 		Cases: []assess.Case{{Name: "normal", Method: assess.IEEE1584, Fault: 45, Clear: 61.3, ClearReduced: 319, Energy: 12.6, Boundary: 2650, Prepared: d}}}}
-	v, err := report.New(s, nil, d)
+	v, err := plant.New(s, nil, d, nil)
 	if err != nil || v.Places[0].Code == "" {
 		t.Fatal(err, v.Places[0].Assessment.Findings)
 	}

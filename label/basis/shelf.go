@@ -10,8 +10,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
 
@@ -22,11 +22,11 @@ var ErrNotPrinted = errors.New("it is neither a location whose label was printed
 // order, so that one of a hundred thousand is found as quickly as the only one.
 // Many may read it at once.
 type Shelf struct {
-	Site  *report.View
+	Site  *plant.Plant
 	store *record.Store
 
-	places   map[string]*report.Place
-	unlisted map[string]*report.Unlisted
+	places   map[string]*plant.Place
+	unlisted map[string]*plant.Unlisted
 
 	settlements map[string][]*assess.Settlement // by change, until today
 
@@ -36,8 +36,8 @@ type Shelf struct {
 
 // NewShelf orders what the ledger tells of the records of a site. Nothing of
 // them is read yet but what the site's history has.
-func NewShelf(v *report.View, s *record.Store) *Shelf {
-	h := &Shelf{Site: v, store: s, places: make(map[string]*report.Place, len(v.Places)), unlisted: map[string]*report.Unlisted{}}
+func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
+	h := &Shelf{Site: v, store: s, places: make(map[string]*plant.Place, len(v.Places)), unlisted: map[string]*plant.Unlisted{}}
 	for i := range v.Places {
 		h.places[v.Places[i].Assessment.Location.ID] = &v.Places[i]
 	}
@@ -111,7 +111,7 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 		return nil, err
 	}
 	n := h.Site.History.Replay.Record(id)
-	b := &View{ID: id, Record: r, Today: h.Site.Today, Prints: prints(n), Signatures: seal.OfRecord(n, h.Site.Keys), Unknown: !n.Made()}
+	b := &View{ID: id, Record: r, Plant: h.Site, Today: h.Site.Today, Prints: prints(n), Signatures: seal.OfRecord(n, h.Site.Keys), Unknown: !n.Made()}
 	location := r.Location.ID
 	b.Place = h.places[location]
 	if b.Place != nil {
@@ -129,7 +129,7 @@ func (h *Shelf) compute(b *View) {
 	b.Evaluations = evaluations(b.Record)
 	b.Changes, b.MoreChanges = h.changes(b, l.Base()), b.touched.More
 	b.Reviews = h.reviews(l.ID)
-	b.Headroom = report.HeadroomOf(b.Record)
+	b.Headroom = plant.HeadroomOf(b.Record)
 }
 
 // judge takes the standing of the label from the site: of the one printed
@@ -140,7 +140,7 @@ func (h *Shelf) judge(b *View, location string) {
 	if printed && printing.ID == b.ID {
 		b.Hangs = true
 		if b.Place != nil {
-			b.Standing = b.Place.Standing
+			b.Standing = b.Place.Printed.Standing
 		} else if u := h.unlisted[location]; u != nil {
 			b.Standing = u.Standing
 		}
@@ -148,7 +148,7 @@ func (h *Shelf) judge(b *View, location string) {
 	}
 	if e, ok := earlier(printing, b.ID); ok {
 		b.NewerCode = printing.ID.Code()
-		b.Standing = report.ReplacedStanding(e)
+		b.Standing = h.Site.Replaced(e)
 		return
 	}
 	if s, ok := h.others()[b.ID]; ok {
@@ -203,7 +203,7 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &View{ID: hash, Record: p.Record, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
+	d := &View{ID: hash, Record: p.Record, Plant: h.Site, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
 	h.compute(d)
 	return d, nil
 }

@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // On the mill, at the end of its history: what the shelf says of each record is
@@ -26,7 +26,7 @@ func TestShelf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, err := report.New(s, history, today)
+	v, err := plant.New(s, history, today, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,8 +47,8 @@ func TestShelf(t *testing.T) {
 			if !b.Hangs || b.NewerCode != "" {
 				t.Errorf("%s hangs, and the shelf does not say so", location)
 			}
-			if p, ok := v.Place(location); ok && !reflect.DeepEqual(p.Standing, b.Standing) {
-				t.Errorf("%s: %v, on the shelf %v", location, p.Standing, b.Standing)
+			if p, ok := v.Place(location); ok && !reflect.DeepEqual(p.Printed.Standing, b.Standing) {
+				t.Errorf("%s: %v, on the shelf %v", location, p.Printed.Standing, b.Standing)
 			}
 		case b.NewerCode != "":
 			replaced++

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 )
 
 // Sign is what a verdict comes down to: the status of a standing, or one of
@@ -13,9 +14,10 @@ type Sign string
 
 // What no standing says.
 const (
-	NotPrinted Sign = "not printed" // what a print would store
-	Differs    Sign = "differs"     // the label says otherwise than its record
-	Unknown    Sign = "unknown"     // no print in the ledger made the record
+	NotPrinted Sign = plant.NotPrinted   // nor would a print make a label
+	Ready      Sign = plant.ReadyToPrint // what a print would store
+	Differs    Sign = "differs"          // the label says otherwise than its record
+	Unknown    Sign = "unknown"          // no print in the ledger made the record
 )
 
 // Verdict is what comes first where a record is shown.
@@ -29,7 +31,7 @@ type Verdict struct {
 // reached.
 func (v *View) Verdict() Verdict {
 	if v.Draft {
-		return Verdict{NotPrinted, "NOT PRINTED", "this is what a print would store"}
+		return Verdict{Ready, "NOT PRINTED", "this is what a print would store"}
 	}
 	if len(v.Differences) > 0 {
 		return Verdict{Differs, "DIFFERS from its record", "do not rely on a label that says this"}

@@ -5,8 +5,8 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
 
@@ -28,8 +28,9 @@ type View struct {
 	MoreChanges int      // so many older ones are left out
 	Reviews     []Review
 	touched     standing.Touched
-	Place       *report.Place // of its location; nil where locations.csv has none
-	Differences []string      // what a scanned link says and the record does not
+	Plant       *plant.Plant
+	Place       *plant.Place // of its location; nil where locations.csv has none
+	Differences []string     // what a scanned link says and the record does not
 }
 
 // Rows are the inputs of the record, a row for each case.

@@ -1,16 +1,14 @@
 package logbook
 
 import (
-	"cmp"
 	"fmt"
 	"io"
-	"maps"
 	"reflect"
-	"slices"
 	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/report"
 )
 
@@ -25,18 +23,19 @@ type Effect struct {
 // MovedStatus is a label whose standing is another now.
 type MovedStatus struct {
 	ID        string              `json:"id"`
-	Was       standing.Status     `json:"was"`
-	Is        standing.Status     `json:"is"`
+	Was       string              `json:"was"` // its status; "ready to print" or "not printed" where none was printed
+	Is        string              `json:"is"`
 	Screening *standing.Screening `json:"screening,omitempty"`
 }
 
 // newEffect compares the standings before and after an entry.
-func newEffect(entry string, before, after *report.View, notes []string) *Effect {
+func newEffect(entry string, before, after *plant.Plant, notes []string) *Effect {
 	e := &Effect{File: assess.ChangesFile, Entry: entry, Moved: []MovedStatus{}, Notes: append([]string{}, notes...)}
 	for i := range after.Places {
-		was, is := &before.Places[i].Standing, &after.Places[i].Standing
-		if was.Status != is.Status || is.Screening != nil && !reflect.DeepEqual(was.Screening, is.Screening) {
-			e.Moved = append(e.Moved, MovedStatus{after.Places[i].Assessment.Location.ID, was.Status, is.Status, is.Screening})
+		was, is := &before.Places[i], &after.Places[i]
+		then, now := was.Judged().Screening, is.Judged().Screening
+		if was.State() != is.State() || now != nil && !reflect.DeepEqual(then, now) {
+			e.Moved = append(e.Moved, MovedStatus{is.ID(), was.State(), is.State(), now})
 		}
 	}
 	return e
@@ -46,14 +45,20 @@ func newEffect(entry string, before, after *report.View, notes []string) *Effect
 func (e *Effect) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s\n", e.File, e.Entry)
-	by := map[standing.Status][]string{}
+	by := map[string][]string{}
 	for _, m := range e.Moved {
 		by[m.Is] = append(by[m.Is], m.ID)
 	}
-	states := slices.SortedFunc(maps.Keys(by), func(a, c standing.Status) int { return cmp.Compare(a.Rank(), c.Rank()) })
-	for _, s := range states {
-		b.WriteString(report.Wrap(fmt.Sprintf("%s now (%d): %s", s, len(by[s]), report.Few(by[s])), "  ", "    ", width))
+	say := func(is, words string) {
+		if ids := by[is]; ids != nil {
+			b.WriteString(report.Wrap(fmt.Sprintf("%s (%d): %s", words, len(ids), report.Few(ids)), "  ", "    ", width))
+		}
 	}
+	for _, s := range standing.States {
+		say(string(s), string(s)+" now")
+	}
+	say(plant.NotPrinted, "no longer ready to print")
+	say(plant.ReadyToPrint, "ready to print again")
 	for _, m := range e.Moved {
 		if m.Screening != nil {
 			b.WriteString(report.Wrap(m.ID+": "+m.Screening.Words(), "  ", "    ", width))
@@ -65,7 +70,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 	if len(e.Moved) == 0 {
 		b.WriteString("  no label's standing is another than before\n")
 	}
-	if len(by[standing.InQuestion]) > 0 {
+	if len(by[string(standing.InQuestion)]) > 0 {
 		b.WriteString("  vouchmark print --kind overlay makes the strips that say so on the doors\n")
 	}
 	_, err := io.WriteString(w, b.String())

@@ -11,8 +11,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // Change is a change as a person tells it.
@@ -26,7 +26,7 @@ type Change struct {
 }
 
 // After implements Entry.
-func (c *Change) After(v *report.View, old []byte) ([]byte, string, error) {
+func (c *Change) After(v *plant.Plant, old []byte) ([]byte, string, error) {
 	kind, err := site.ParseKind(c.Kind)
 	if err != nil {
 		return nil, "", &WrongError{"kind", err}
@@ -68,9 +68,9 @@ func oneLine(part, s string, longest int) (string, error) {
 
 func (*Change) line(assess.Date, string) *record.Line { return nil }
 
-func (c *Change) notes(v *report.View) []string { return notYet(v, c.Date) }
+func (c *Change) notes(v *plant.Plant) []string { return notYet(v, c.Date) }
 
-func notYet(v *report.View, d assess.Date) []string {
+func notYet(v *plant.Plant, d assess.Date) []string {
 	if v.Today.Before(d) {
 		return []string{fmt.Sprintf("it is dated %s, after today (%s), and does not count before that day", d, v.Today)}
 	}
@@ -100,7 +100,7 @@ func TextHash(s *assess.Settlement) string {
 }
 
 // After implements Entry.
-func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
+func (s *Settlement) After(v *plant.Plant, old []byte) ([]byte, string, error) {
 	scope, err := scopeOf(v, s.Scope)
 	if err != nil {
 		return nil, "", err
@@ -129,7 +129,7 @@ func (s *Settlement) After(v *report.View, old []byte) ([]byte, string, error) {
 	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
 }
 
-func (s *Settlement) notes(v *report.View) []string {
+func (s *Settlement) notes(v *plant.Plant) []string {
 	all := notYet(v, s.Date)
 	for _, c := range v.Site.Log.Changes {
 		if c.ID != s.Change {
@@ -154,7 +154,7 @@ type Review struct {
 }
 
 // After implements Entry.
-func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
+func (r *Review) After(v *plant.Plant, old []byte) ([]byte, string, error) {
 	scope, err := scopeOf(v, r.Scope)
 	if err != nil {
 		return nil, "", err
@@ -172,9 +172,9 @@ func (r *Review) After(v *report.View, old []byte) ([]byte, string, error) {
 
 func (*Review) line(assess.Date, string) *record.Line { return nil }
 
-func (r *Review) notes(v *report.View) []string { return notYet(v, r.Date) }
+func (r *Review) notes(v *plant.Plant) []string { return notYet(v, r.Date) }
 
-func scopeOf(v *report.View, words []string) (assess.Scope, error) {
+func scopeOf(v *plant.Plant, words []string) (assess.Scope, error) {
 	scope, err := site.ParseScope(v.IDs(words))
 	if err != nil {
 		return scope, &WrongError{"scope", err}
@@ -187,7 +187,7 @@ func scopeOf(v *report.View, words []string) (assess.Scope, error) {
 	return scope, nil
 }
 
-func known(v *report.View, part, id string) error {
+func known(v *plant.Plant, part, id string) error {
 	if id == "" {
 		return &WrongError{part, errors.New("name a location")}
 	}

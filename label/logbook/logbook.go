@@ -13,17 +13,17 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // Entry is what is to be added.
 type Entry interface {
 	// After gives the text of a changes.toml with the entry behind the old
 	// text, and the entry's name. v is the site as it is.
-	After(v *report.View, old []byte) (text []byte, name string, err error)
+	After(v *plant.Plant, old []byte) (text []byte, name string, err error)
 	// notes are what a person might not expect of it.
-	notes(v *report.View) []string
+	notes(v *plant.Plant) []string
 	// line is what the ledger notes of it; nil for nothing.
 	line(today assess.Date, tool string) *record.Line
 }
@@ -49,17 +49,18 @@ type Site struct {
 	Options site.Options
 	History *record.History // what was printed
 	Today   assess.Date
+	Command plant.Command
 }
 
 // after is the text of a log with an entry, the entry's name, and what it makes
 // of the labels. Nothing is written.
 func (s *Site) after(e Entry, old []byte) ([]byte, *Effect, error) {
-	view := func(log []byte) (*report.View, error) {
+	view := func(log []byte) (*plant.Plant, error) {
 		read, err := site.Read(site.With(s.Folder, assess.ChangesFile, log), s.Options)
 		if err != nil {
 			return nil, err
 		}
-		return report.New(read, s.History, s.Today)
+		return plant.New(read, s.History, s.Today, s.Command)
 	}
 	before, err := view(old)
 	if err != nil {

@@ -30,6 +30,9 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 	var order []entryKey
 	ids := map[entryKey][]DueItem{}
 	for _, i := range d.Items {
+		if !i.Printed {
+			continue // there is no label yet whose day could come
+		}
 		k := entryKey{day: i.Due}
 		if i.Month == DueNow {
 			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due}
@@ -78,7 +81,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
 	} else {
 		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"), strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
-		if items[0].Status.Rank() >= standing.FallsDue.Rank() { // it holds, and what hangs there is to be changed
+		if items[0].rank >= standing.FallsDue.Rank() { // it holds, and what hangs there is to be changed
 			what := map[standing.Cause]string{standing.ReviewCause: "to be replaced: the study was reviewed", standing.StripCause: "to be replaced by one without the INTERIM strip, printed", standing.OverlayCause: "to be freed of the overlay, printed"}
 			e.SetSummary(fmt.Sprintf("%s %s on %s", Plural(len(items), "arc-flash label"), what[items[0].Cause], k.since))
 		}

@@ -10,6 +10,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -25,35 +26,39 @@ type Due struct {
 // its study is to be reviewed; one that does not is due since the day on which
 // it ceased to hold.
 type DueItem struct {
-	ID        string          `json:"id"`
-	Area      string          `json:"area"`
-	Equipment string          `json:"equipment"`
-	Code      record.Code     `json:"code"`    // of the label printed last, else of the one that would be
-	Printed   bool            `json:"printed"` // false: it hangs nowhere yet
-	Status    standing.Status `json:"status"`
-	Cause     standing.Cause  `json:"cause"`
-	Kind      string          `json:"kind,omitempty"`
-	Due       assess.Date     `json:"due"`
-	Month     string          `json:"month"` // of Due; "now" for what does not hold
-	Detail    string          `json:"detail"`
-	Clears    string          `json:"clears"`
+	ID        string         `json:"id"`
+	Area      string         `json:"area"`
+	Equipment string         `json:"equipment"`
+	Code      record.Code    `json:"code"`    // of the label printed last, else of the one that would be
+	Printed   bool           `json:"printed"` // false: it hangs nowhere yet
+	Status    string         `json:"status"`  // of the label printed last, else "ready to print" or "not printed"
+	Cause     standing.Cause `json:"cause"`
+	Kind      string         `json:"kind,omitempty"`
+	Due       assess.Date    `json:"due"`
+	Month     string         `json:"month"` // of Due; "now" for what does not hold
+	Detail    string         `json:"detail"`
+	Clears    string         `json:"clears"`
+
+	rank int // of the status, from bad to good
 }
+
+// neverPrinted is the cause of what has no label yet.
+const neverPrinted standing.Cause = "never printed"
 
 // NewDue lists what is due within so many days, the earliest first; within nil
 // is without end. What does not hold is always due.
-func NewDue(v *View, within *int) *Due {
+func NewDue(v *plant.Plant, within *int) *Due {
 	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}}
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
-		if p.Printed == nil && !p.Assessment.Prints() {
-			continue // no label hangs there, and none would print
-		}
 		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code}
-		if p.Printed != nil {
-			item.Code, item.Printed = p.Printed.ID.Code(), true
+		if p.Printed == nil {
+			d.never(item, v, p)
+			continue
 		}
-		d.add(item, &p.Standing)
+		item.Code, item.Printed = p.Printed.ID.Code(), true
+		d.add(item, &p.Printed.Standing)
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
@@ -65,7 +70,7 @@ func NewDue(v *View, within *int) *Due {
 	}
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
 		// Of one day and state the order of the site stays.
-		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Due.Compare(b.Due))
+		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
 	})
 	return d
 }
@@ -81,11 +86,25 @@ func order(month string) string {
 // DueNow is the month of what does not hold already.
 const DueNow = "now"
 
+// never adds a location whose label was never printed: it is to be printed, or
+// what stands in its way is to be cleared.
+func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
+	item.Status, item.rank, item.Cause, item.Due, item.Month = p.State(), len(standing.States), neverPrinted, d.Today, DueNow
+	remedy := assess.Remedy{Words: "{}", Act: assess.ToPrint, On: item.ID}
+	if r := p.Refusal(false); r != nil {
+		item.Detail, remedy = r.Why, r.Do
+	} else {
+		item.Detail = "no label was printed for it yet"
+	}
+	item.Clears = v.Text(remedy)
+	d.Items = append(d.Items, item)
+}
+
 func (d *Due) add(item DueItem, s *standing.Standing) {
 	if s.Status == standing.Withdrawn {
 		return // it is off, and nothing is due
 	}
-	item.Status = s.Status
+	item.Status, item.rank = string(s.Status), s.Status.Rank()
 	if s.Status.Rank() < standing.FallsDue.Rank() {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
@@ -111,6 +130,14 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 	d.Items = append(d.Items, item)
 }
 
+// toChange is what is to be done where a label holds and what is mounted there
+// does not show it.
+var toChange = map[standing.Cause]string{
+	standing.ReviewCause:  "new label after a review",
+	standing.StripCause:   "label without the strip",
+	standing.OverlayCause: "overlay to take off",
+}
+
 // Text writes the list for a person: a line for each month and cause.
 func (d *Due) Text(w io.Writer, width int) error {
 	var b strings.Builder
@@ -120,14 +147,13 @@ func (d *Due) Text(w io.Writer, width int) error {
 	ids := map[line][]string{}
 	for _, i := range d.Items {
 		k := line{i.Month, cmp.Or(i.Kind, string(i.Cause))}
-		if i.Cause == standing.ByAgeCause {
-			k.cause = string(i.Status)
-			if i.Status == standing.Holds {
-				k.cause = "to be reviewed"
-			}
-		}
-		if i.Status.Rank() >= standing.FallsDue.Rank() && i.Month == DueNow {
-			k.cause = map[standing.Cause]string{standing.ReviewCause: "new label after a review", standing.StripCause: "label without the strip", standing.OverlayCause: "overlay to take off"}[i.Cause]
+		switch {
+		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
+			k.cause = "to be reviewed"
+		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:
+			k.cause = i.Status
+		case i.rank >= standing.FallsDue.Rank() && i.Month == DueNow:
+			k.cause = toChange[i.Cause]
 		}
 		if ids[k] == nil {
 			lines = append(lines, k)

@@ -12,6 +12,8 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
 )
 
 func day(t *testing.T, s string) assess.Date {
@@ -23,9 +25,9 @@ func day(t *testing.T, s string) assess.Date {
 	return d
 }
 
-// plant is an invented site with names that a spreadsheet or a calendar could
+// invented is a site with printed labels, with names that a spreadsheet or a calendar could
 // take for something else.
-func plant(t *testing.T) *View {
+func invented(t *testing.T) *plant.Plant {
 	t.Helper()
 	s := &assess.Site{Policy: assess.Policy{Name: "Invented; works, Ltd", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, NoticeDays: 90, Govern: assess.Larger,
 		Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
@@ -35,18 +37,35 @@ func plant(t *testing.T) *View {
 	}
 	s.Locations[0].Cases[0].Prepared = day(t, "2020-02-29")
 	s.Log.Changes = []assess.Change{{ID: "2026-04-01/P-4", Date: day(t, "2026-04-01"), At: "P-4", Kind: assess.ChangeKinds[0], By: "x"}}
-	v, err := New(s, nil, day(t, "2026-05-01"))
+	v, err := plant.New(s, mounted(t, s), day(t, "2026-05-01"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return v
 }
 
+// mounted is a history in which every location has the label of its row.
+func mounted(t *testing.T, s *assess.Site) *record.History {
+	t.Helper()
+	h := &record.History{Ledger: &record.Ledger{}, Labels: map[string]record.Printing{}}
+	all := s.Assess(day(t, "2026-03-20"))
+	for i := range all {
+		r := record.New(&all[i])
+		_, id, err := r.Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		printed := day(t, "2026-03-20")
+		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{ID: id, Since: printed, Printed: printed}, Record: r}
+	}
+	return h
+}
+
 // No cell begins with a sign that a spreadsheet program takes for a formula
 // (OWASP, CSV injection), and each reads back by another CSV reader.
 func TestCSVIsHarmless(t *testing.T) {
 	var b bytes.Buffer
-	d := NewDue(plant(t), nil)
+	d := NewDue(invented(t), nil)
 	if err := d.CSV(&b); err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +89,7 @@ func TestCSVIsHarmless(t *testing.T) {
 // The calendar is read by another library; RFC 5545 folds lines at 75 octets
 // (3.1), ends them with CRLF, and gives a day's entry the next day as its end.
 func TestCalendar(t *testing.T) {
-	v := plant(t)
+	v := invented(t)
 	var b bytes.Buffer
 	if err := NewDue(v, nil).Calendar(&b, 90); err != nil {
 		t.Fatal(err)
@@ -123,7 +142,7 @@ func TestCalendar(t *testing.T) {
 }
 
 func TestWithin(t *testing.T) {
-	v := plant(t)
+	v := invented(t)
 	for days, want := range map[int]int{0: 2, 1777: 2, 1778: 6} { // 2031-03-14 is 1778 days after 2026-05-01, by the time package
 		if n := len(NewDue(v, &days).Items); n != want {
 			t.Errorf("within %d days: %d, want %d", days, n, want)

@@ -3,42 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
-	"runtime"
 	"strings"
-	"sync"
 
 	"vouchmark/assess/standing"
-	"vouchmark/label/record"
 )
-
-// MeasureHeadroom fills in the headroom of every place, on all cores: with a
-// clearing curve it takes a thousand evaluations for each.
-func (v *View) MeasureHeadroom() {
-	workers := min(runtime.GOMAXPROCS(0), len(v.Places))
-	var wg sync.WaitGroup
-	for w := range workers {
-		wg.Go(func() {
-			for i := w; i < len(v.Places); i += workers {
-				v.Places[i].Headroom = v.Places[i].headroom()
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// headroom is that of the label printed last, else of the one that would be.
-func (p *Place) headroom() standing.Headroom {
-	if p.Printed != nil && p.Printed.Record != nil {
-		return HeadroomOf(p.Printed.Record)
-	}
-	a := p.Assessment
-	return standing.HeadroomOf(&a.Inputs, a.Energy.Value, a.Energy.Case)
-}
-
-// HeadroomOf is the headroom of a record's label.
-func HeadroomOf(r *record.Record) standing.Headroom {
-	return standing.HeadroomOf(&r.Inputs, r.Energy.Value, r.Energy.Case)
-}
 
 // HeadroomLines words a headroom: a line for each limit, then what is not
 // known.

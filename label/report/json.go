@@ -11,6 +11,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -47,46 +48,48 @@ type earlierJSON struct {
 }
 
 type placeJSON struct {
-	ID               string            `json:"id"`
-	Signal           assess.Signal     `json:"signal"`
-	Kit              *string           `json:"kit"`
-	KitStatus        *assess.KitStatus `json:"kit_status"`     // null where there is no energy
-	EnergyCal        assess.CalCM2     `json:"energy_cal_cm2"` // null likewise
-	EnergyPrinted    string            `json:"energy_printed"`
-	BoundaryMM       assess.MM         `json:"boundary_mm"`
-	BoundaryPrinted  string            `json:"boundary_printed"`
-	DistanceMM       assess.MM         `json:"distance_mm"`
-	VoltageV         assess.Volts      `json:"voltage_v"`
-	Supply           shock.Supply      `json:"supply"`
-	FaultKA          assess.KA         `json:"fault_ka"`
-	GloveClass       string            `json:"glove_class"`
-	LimitedMM        assess.MM         `json:"limited_mm"`
-	RestrictedMM     assess.MM         `json:"restricted_mm"`
-	RestrictedStatus *shock.Rule       `json:"restricted_status"` // null where no row covers the voltage
-	Prepared         assess.Date       `json:"prepared"`
-	ReviewBy         assess.Date       `json:"review_by"`
-	Standing         standing.Standing `json:"standing"`
-	Code             *string           `json:"code"`         // of what print would print now
-	PrintedCode      *record.Code      `json:"printed_code"` // of the label printed last, of which standing speaks
-	Mounted          *assess.Date      `json:"mounted"`      // since when it hangs, where somebody noted it
-	Earlier          []earlierJSON     `json:"earlier"`
-	Headroom         standing.Headroom `json:"headroom"`
-	Computed         *Computed         `json:"computed"`
-	NotComputed      string            `json:"not_computed,omitempty"`
-	Assumed          []string          `json:"assumed,omitempty"` // columns taken from typical values
-	Findings         []assess.Finding  `json:"findings"`
+	ID               string             `json:"id"`
+	Signal           assess.Signal      `json:"signal"`
+	Kit              *string            `json:"kit"`
+	KitStatus        *assess.KitStatus  `json:"kit_status"`     // null where there is no energy
+	EnergyCal        assess.CalCM2      `json:"energy_cal_cm2"` // null likewise
+	EnergyPrinted    string             `json:"energy_printed"`
+	BoundaryMM       assess.MM          `json:"boundary_mm"`
+	BoundaryPrinted  string             `json:"boundary_printed"`
+	DistanceMM       assess.MM          `json:"distance_mm"`
+	VoltageV         assess.Volts       `json:"voltage_v"`
+	Supply           shock.Supply       `json:"supply"`
+	FaultKA          assess.KA          `json:"fault_ka"`
+	GloveClass       string             `json:"glove_class"`
+	LimitedMM        assess.MM          `json:"limited_mm"`
+	RestrictedMM     assess.MM          `json:"restricted_mm"`
+	RestrictedStatus *shock.Rule        `json:"restricted_status"` // null where no row covers the voltage
+	Prepared         assess.Date        `json:"prepared"`
+	ReviewBy         assess.Date        `json:"review_by"`
+	Ready            bool               `json:"ready"`        // whether a print of the whole site would print it
+	Refused          *string            `json:"refused"`      // why not
+	Standing         *standing.Standing `json:"standing"`     // of the label printed last; null where none was printed
+	Code             *string            `json:"code"`         // of what print would print now
+	PrintedCode      *record.Code       `json:"printed_code"` // of the label printed last, of which standing speaks
+	Mounted          *assess.Date       `json:"mounted"`      // since when it hangs, where somebody noted it
+	Earlier          []earlierJSON      `json:"earlier"`
+	Headroom         standing.Headroom  `json:"headroom"`
+	Computed         *Computed          `json:"computed"`
+	NotComputed      string             `json:"not_computed,omitempty"`
+	Assumed          []string           `json:"assumed,omitempty"` // columns taken from typical values
+	Findings         []assess.Finding   `json:"findings"`
 }
 
-// JSON writes the view for a program.
-func (v *View) JSON(w io.Writer) error {
+// JSON writes a plant for a program.
+func JSON(v *plant.Plant, w io.Writer) error {
 	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Findings), make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
-		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(&u.Printed)})
+		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(v, &u.Printed)})
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
-		out.Locations[i] = p.json(&v.Site.Policy)
+		out.Locations[i] = placeOf(v, p)
 		for _, f := range p.Assessment.Findings {
 			if f.Level == assess.Error {
 				out.Problems = append(out.Problems, problemJSON{p.Assessment.Location.ID, "locations.csv", f.Line, f.Field, f.Message})
@@ -96,7 +99,7 @@ func (v *View) JSON(w io.Writer) error {
 	return WriteJSON(w, out)
 }
 
-func (p *Place) json(policy *assess.Policy) placeJSON {
+func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
 		ID: l.ID, Signal: a.Signal, KitStatus: given(a.Status),
@@ -104,17 +107,22 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 		DistanceMM: l.Distance, VoltageV: l.Voltage, Supply: l.Supply,
 		FaultKA: a.Fault.Value, GloveClass: a.Glove.Class,
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
-		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Standing: p.Standing, Findings: list(a.Findings),
+		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Findings: list(a.Findings),
 		Earlier: []earlierJSON{}, Headroom: p.Headroom,
+	}
+	if r := p.Refusal(false); r != nil {
+		j.Refused = &r.Why
+	} else {
+		j.Ready = true
 	}
 	if p.Printed != nil {
 		code := p.Printed.ID.Code()
-		j.PrintedCode, j.Earlier = &code, earlier(p.Printed)
+		j.PrintedCode, j.Earlier, j.Standing = &code, earlier(v, p.Printed), &p.Printed.Standing
 		if !p.Printed.Mounted.IsZero() {
 			j.Mounted = &p.Printed.Mounted
 		}
 	}
-	j.EnergyPrinted, j.BoundaryPrinted, _ = p.printed(policy.Units)
+	j.EnergyPrinted, j.BoundaryPrinted, _ = numbers(a)
 	if r := a.Worst(); r != nil {
 		j.Computed = NewComputed(r, false)
 	} else {
@@ -127,19 +135,12 @@ func (p *Place) json(policy *assess.Policy) placeJSON {
 	return j
 }
 
-func earlier(p *record.Printing) []earlierJSON {
+func earlier(v *plant.Plant, p *plant.Printed) []earlierJSON {
 	all := []earlierJSON{}
 	for _, e := range p.Earlier {
-		all = append(all, earlierJSON{e.ID.Code(), ReplacedStanding(e)})
+		all = append(all, earlierJSON{e.ID.Code(), v.Replaced(e)})
 	}
 	return all
-}
-
-// ReplacedStanding is the standing of a label in whose place another one was
-// printed.
-func ReplacedStanding(e record.Earlier) standing.Standing {
-	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Since: e.Replaced, Ground: &standing.Ground{Cause: standing.ReplacedCause, Status: standing.Replaced,
-		Detail: "a newer label was printed: " + string(e.By.Code()), Clears: "nothing: take it off; vouchmark reprint " + string(e.By.Code()) + " prints the present one"}}}}
 }
 
 // given is null for a word that is not given.

@@ -7,26 +7,28 @@ import (
 	"strings"
 
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 )
 
 // why is a reason that some labels share.
 type why struct {
 	status        standing.Status
+	never         bool // they were never printed, and are refused
 	words, clears string
 }
 
 // reasons writes why labels do not hold, and what would clear it: what several
 // labels share is said once.
-func (v *View) reasons(b *strings.Builder, width int) {
+func reasons(v *plant.Plant, b *strings.Builder, width int) {
 	var order []why
 	ids := map[why][]string{}
-	add := func(id string, s *standing.Standing) {
+	add := func(id string, s *standing.Standing, never bool) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
 			if r.Cause == standing.EditionCause {
 				continue // a caution says it already
 			}
-			w := why{r.Status, r.Words(), r.Clears}
+			w := why{r.Status, never, r.Words(), r.Clears}
 			if i == 0 && s.Screening != nil {
 				w.words += "; " + s.Screening.Words()
 			}
@@ -37,15 +39,24 @@ func (v *View) reasons(b *strings.Builder, width int) {
 		}
 	}
 	for i := range v.Places {
-		add(v.Places[i].Assessment.Location.ID, &v.Places[i].Standing)
+		p := &v.Places[i]
+		switch {
+		case p.Printed != nil:
+			add(p.ID(), &p.Printed.Standing, false)
+		case p.Refusal(false) != nil:
+			add(p.ID(), &p.Row, true)
+		}
 	}
 	for i := range v.Unlisted {
-		add(v.Unlisted[i].ID, &v.Unlisted[i].Standing)
+		add(v.Unlisted[i].ID, &v.Unlisted[i].Standing, false)
 	}
 	slices.SortStableFunc(order, func(x, y why) int { return cmp.Compare(x.status.Rank(), y.status.Rank()) })
 	for _, w := range order {
 		status := string(w.status)
-		if w.status == standing.Holds {
+		switch {
+		case w.never:
+			status = plant.NotPrinted
+		case w.status == standing.Holds:
 			status = "to know"
 		}
 		const indent = 13

@@ -8,16 +8,19 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 )
 
 // Story is all that is known of a location, oldest first.
 type Story struct {
-	ID       string            `json:"id"`
-	Today    assess.Date       `json:"today"`
-	Standing standing.Standing `json:"standing"`
-	Events   []Event           `json:"events"`
+	ID       string             `json:"id"`
+	Today    assess.Date        `json:"today"`
+	Standing *standing.Standing `json:"standing"` // null where no label was printed
+	Events   []Event            `json:"events"`
+
+	state string // in words
 }
 
 // Event is one thing that happened.
@@ -31,11 +34,14 @@ type Event struct {
 
 // NewStory tells of a location that locations.csv has, or whose label was
 // printed.
-func NewStory(v *View, id string) (*Story, error) {
+func NewStory(v *plant.Plant, id string) (*Story, error) {
 	s := &Story{ID: id, Today: v.Today, Events: []Event{}}
 	p, listed := v.Place(id)
 	if listed {
-		s.Standing = p.Standing
+		s.state = state(p)
+		if p.Printed != nil {
+			s.Standing = &p.Printed.Standing
+		}
 		for i := range p.Assessment.Location.Cases {
 			c := &p.Assessment.Location.Cases[i]
 			study := strings.TrimSpace("study " + c.Study)
@@ -52,7 +58,7 @@ func NewStory(v *View, id string) (*Story, error) {
 	known := s.ledger(&v.History.Replay, id, v.Keys)
 	for i := range v.Unlisted {
 		if u := &v.Unlisted[i]; u.ID == id {
-			s.Standing = u.Standing
+			s.Standing, s.state = &u.Standing, StandingWords(&u.Standing)
 		}
 	}
 	if !listed && !known {
@@ -70,7 +76,7 @@ func (s *Story) add(e Event) {
 }
 
 // changes are the entries of the log that are about the location.
-func (s *Story) changes(v *View, id string) {
+func (s *Story) changes(v *plant.Plant, id string) {
 	reaches := map[string]bool{}
 	for _, c := range v.Site.Log.Changes {
 		_, told := c.New[id]
@@ -134,7 +140,7 @@ func (s *Story) ledger(l *record.Replay, id string, keys *seal.Keyring) bool {
 // Text writes the story for a person.
 func (s *Story) Text(w io.Writer, width int) error {
 	var b strings.Builder
-	b.WriteString(Wrap(s.ID+": "+StandingWords(&s.Standing)+". Checked "+s.Today.String()+".", "", "  ", width) + "\n")
+	b.WriteString(Wrap(s.ID+": "+s.state+". Checked "+s.Today.String()+".", "", "  ", width) + "\n")
 	for _, e := range s.Events {
 		text := e.What
 		if e.Code != "" {

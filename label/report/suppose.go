@@ -10,6 +10,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/suppose"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 )
 
 // Suppose is what a hypothesis would make of a site's labels, ready to show.
@@ -18,8 +19,8 @@ type Suppose struct {
 	units assess.Units
 }
 
-// Suppose follows a hypothesis through the labels that the site prints now.
-func (v *View) Suppose(h suppose.Hypothesis) (*Suppose, error) {
+// NewSuppose follows a hypothesis through the labels that the site prints now.
+func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	all := make([]assess.Assessment, len(v.Places))
 	for i := range v.Places {
 		all[i] = *v.Places[i].Assessment

@@ -10,18 +10,20 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label"
+	"vouchmark/label/plant"
 )
 
-// Table writes the view for a person: what needs attention first, then every
+// Table writes a plant for a person: what needs attention first, then every
 // finding in full, then a count. width is that of the terminal.
-func (v *View) Table(w io.Writer, width int) error {
+func Table(v *plant.Plant, w io.Writer, width int) error {
 	places := slices.Clone(v.Places)
-	slices.SortStableFunc(places, func(a, b Place) int { return cmp.Compare(a.urgency(), b.urgency()) })
+	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
 	var b strings.Builder
 	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "LOCATION\tLABEL\t\t\tAT\tBOUNDARY\tSTANDING\tSAYS")
 	for i := range places {
-		fmt.Fprintln(t, places[i].line(&v.Site.Policy))
+		fmt.Fprintln(t, line(&places[i]))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -31,31 +33,31 @@ func (v *View) Table(w io.Writer, width int) error {
 			fmt.Fprintf(&b, "%s  a label was printed, and locations.csv has no row: %s\n", u.ID, StandingWords(&u.Standing))
 		}
 	}
-	v.findings(&b, assess.Error, width)
-	v.reasons(&b, width)
-	v.findings(&b, assess.Caution, width)
-	fmt.Fprintf(&b, "\n%s\n%s\n%s\n", v.count(), v.methods(), v.legend())
+	findings(v, &b, assess.Error, width)
+	reasons(v, &b, width)
+	findings(v, &b, assess.Caution, width)
+	fmt.Fprintf(&b, "\n%s\n%s\n%s\n", count(v), methods(v), legend(v))
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
 // urgency puts errors first, then what does not hold, the worst first, then
 // what has a caution.
-func (p *Place) urgency() int {
+func urgency(p *plant.Place) int {
 	switch {
 	case !p.Assessment.Prints():
 		return -1
-	case p.Standing.Status != standing.Holds:
-		return p.Standing.Status.Rank()
+	case p.Judged().Status != standing.Holds:
+		return p.Judged().Status.Rank()
 	case len(p.Assessment.Findings) > 0:
 		return len(standing.States)
 	}
 	return len(standing.States) + 1
 }
 
-func (p *Place) line(policy *assess.Policy) string {
+func line(p *plant.Place) string {
 	a := p.Assessment
-	energy, boundary, distance := p.printed(policy.Units)
+	energy, boundary, distance := numbers(a)
 	signal, kit, says := string(a.Signal), "no arc kit", "-"
 	switch {
 	case a.Status == assess.NoneAllowed:
@@ -79,16 +81,37 @@ func (p *Place) line(policy *assess.Policy) string {
 	if cautions > 0 {
 		parts = append(parts, Plural(cautions, "caution"))
 	}
-	if r := p.Standing.Worst(); r != nil && r.Cause != standing.ByAgeCause {
+	if r := p.Judged().Worst(); r != nil && r.Cause != standing.ByAgeCause {
 		parts = append(parts, cmp.Or(r.Kind, string(r.Cause)))
 	}
-	if room := p.Headroom.Energy; room != nil && errors == 0 && p.Standing.Status.Rank() >= standing.FallsDue.Rank() {
+	if room := p.Headroom.Energy; room != nil && errors == 0 && p.Judged().Status.Rank() >= standing.FallsDue.Rank() {
 		parts = append(parts, "room "+percent(room.Percent))
 	}
 	if parts != nil {
 		says = strings.Join(parts, ", ")
 	}
-	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, StandingWords(&p.Standing), says}, "\t")
+	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, state(p), says}, "\t")
+}
+
+// state is the standing of the label printed last, with the day that matters. A
+// label that was never printed has none: it is ready to print, or not printed.
+func state(p *plant.Place) string {
+	if p.Printed != nil {
+		return StandingWords(&p.Printed.Standing)
+	}
+	return p.State()
+}
+
+// numbers are those of a label as it words them.
+func numbers(a *assess.Assessment) (energy, boundary, distance string) {
+	u := a.Policy.Units
+	if a.Energy.Value > 0 {
+		energy = label.Energy(a.Energy.Value, u)
+	}
+	if b := a.BoundaryToPrint; b > 0 {
+		boundary = label.Length(b, b, u)
+	}
+	return energy, boundary, label.Distance(a.Location.Distance, u)
 }
 
 // StandingWords is a standing with the day that matters.
@@ -109,7 +132,7 @@ func StandingWords(s *standing.Standing) string {
 const holdsMeans = "holds: no change logged since the survey, or each one settled; that is not to say that nothing was changed"
 
 // legend says what the columns do not.
-func (v *View) legend() string {
+func legend(v *plant.Plant) string {
 	text := holdsMeans
 	for i := range v.Places {
 		if v.Places[i].Headroom.Energy != nil {
@@ -121,7 +144,7 @@ func (v *View) legend() string {
 
 // findings writes every finding of one level: which place, which line of the
 // file, and the sentence, wrapped and indented.
-func (v *View) findings(b *strings.Builder, level assess.Level, width int) {
+func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int) {
 	for _, f := range v.Findings {
 		if f.Level == level && f.File == "" {
 			writeFinding(b, level, "policy", "site.toml", f, width)
@@ -148,44 +171,53 @@ func writeFinding(b *strings.Builder, level assess.Level, id, file string, f ass
 var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
 
 // count says how many locations there are, how many would print, and of the
-// rest why not.
-func (v *View) count() string {
-	printable, refused := 0, 0
+// printed labels how many have which standing.
+func count(v *plant.Plant) string {
+	printable, stopped, never := 0, 0, 0
 	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
 		switch {
 		case !p.Assessment.Prints():
-			refused++
-		case PrintRefusal(p) == nil:
+			stopped++
+		case p.Refusal(false) == nil:
 			printable++
 		}
-		status[p.Standing.Status]++
+		if p.Printed == nil {
+			never++
+		} else {
+			status[p.Printed.Standing.Status]++
+		}
 	}
 	s := fmt.Sprintf("%s: %d to print", Plural(len(v.Places), "location"), printable)
-	if refused > 0 {
-		s += fmt.Sprintf(", %d with an error", refused)
+	if stopped > 0 {
+		s += fmt.Sprintf(", %d with an error", stopped)
 	}
-	s += "; standing:"
-	for i := len(standing.States) - 1; i >= 0; i-- {
-		state := standing.States[i]
+	if refused := len(v.Places) - printable - stopped; refused > 0 {
+		s += fmt.Sprintf(", %d refused", refused)
+	}
+	var parts []string
+	for _, state := range slices.Backward(standing.States) {
 		if n := status[state]; n > 0 {
 			words, ok := plural[state]
 			if !ok {
 				words = string(state)
 			}
-			s += fmt.Sprintf(" %d %s,", n, words)
+			parts = append(parts, fmt.Sprintf("%d %s", n, words))
 		}
 	}
-	return strings.TrimSuffix(s, ",")
+	if never > 0 {
+		parts = append(parts, fmt.Sprintf("%d never printed", never))
+	}
+	return s + "; labels: " + strings.Join(parts, ", ")
 }
 
 // methods says how many results were recomputed, by which method, and how
 // many rest on the study's word.
-func (v *View) methods() string {
+func methods(v *plant.Plant) string {
 	var parts []string
 	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
-		if n := v.countCases(func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }); n > 0 {
+		if n := countCases(v, func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }); n > 0 {
 			parts = append(parts, fmt.Sprintf("%d by %s", n, m.Standard()))
 		}
 	}
@@ -202,14 +234,14 @@ func (v *View) methods() string {
 		}},
 		{"on the study's word alone (method stated)", func(a *assess.Assessment, i int) bool { return a.Location.Cases[i].Method == assess.Stated }},
 	} {
-		if n := v.countCases(rest.is); n > 0 {
+		if n := countCases(v, rest.is); n > 0 {
 			s += fmt.Sprintf("; %d %s", n, rest.text)
 		}
 	}
 	return s
 }
 
-func (v *View) countCases(is func(*assess.Assessment, int) bool) int {
+func countCases(v *plant.Plant, is func(*assess.Assessment, int) bool) int {
 	n := 0
 	for _, p := range v.Places {
 		for i := range p.Assessment.Location.Cases {

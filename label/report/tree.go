@@ -10,6 +10,7 @@ import (
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -30,10 +31,6 @@ type StateCount struct {
 	State string `json:"state"` // as TreeRow.State
 	Count int    `json:"count"`
 }
-
-// NotPrinted is the state of a location for which no label was printed yet. It
-// stands beside the words of [standing.Status].
-const NotPrinted = "not printed"
 
 // TreeKind says what a row is.
 type TreeKind string
@@ -76,23 +73,26 @@ type TreeRow struct {
 	EnergyPrinted string            `json:"energy_printed"` // "" likewise
 	Errors        int               `json:"errors"`         // findings that stop its label
 
-	State    string             `json:"state"`    // the status, or "not printed"
-	Standing *standing.Standing `json:"standing"` // of the label printed last, else of the one that would be
+	State    string             `json:"state"`    // the status; "ready to print" or "not printed" where none was printed
+	Standing *standing.Standing `json:"standing"` // of the label printed last; null where none was printed
+	Refused  string             `json:"refused"`  // why a label that was never printed is not printed
 	Printed  bool               `json:"printed"`
 	Code     record.Code        `json:"code"` // of the label printed last; "" for none
+
+	doubt string // by which a label that was never printed is refused, in short
 
 	Branch
 }
 
 // NewTree is the picture of the whole plant.
-func NewTree(v *View) *Tree {
+func NewTree(v *plant.Plant) *Tree {
 	t := &Tree{Site: v.Site.Policy.Name, Today: v.Today}
 	all := make([]int, len(v.Places))
 	for i := range all {
 		all[i] = i
 	}
 	t.plant(v, all)
-	if rows := v.unlistedRows(); rows != nil {
+	if rows := unlistedRows(v); rows != nil {
 		t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: UnlistedHeading})
 		t.Rows = append(t.Rows, rows...)
 	}
@@ -102,7 +102,7 @@ func NewTree(v *View) *Tree {
 
 // NewBranch is the picture of what one location feeds, itself included. What is
 // fed from elsewhere too stands in it in full.
-func NewBranch(v *View, id string) (*Tree, error) {
+func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	index := v.Site.Index()
 	at, ok := index[id]
 	if !ok {
@@ -129,7 +129,7 @@ func NewBranch(v *View, id string) (*Tree, error) {
 
 // plant draws some places, which are given in the order of the site, by the
 // feeds between them.
-func (t *Tree) plant(v *View, members []int) {
+func (t *Tree) plant(v *plant.Plant, members []int) {
 	index := make(map[string]int, len(members)) // of an id among the members
 	for k, i := range members {
 		index[v.Places[i].Assessment.Location.ID] = k
@@ -150,7 +150,7 @@ func (t *Tree) plant(v *View, members []int) {
 			t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: LoopHeading, Depth: s.depth})
 			continue
 		}
-		row := v.treeRow(members[s.place], known)
+		row := treeRow(v, members[s.place], known)
 		if s.feed != none {
 			row.Parent = v.Places[members[s.feed]].Assessment.Location.ID
 		}
@@ -166,14 +166,14 @@ func (t *Tree) plant(v *View, members []int) {
 }
 
 // treeRow is a place in full.
-func (v *View) treeRow(i int, known map[string]int) TreeRow {
+func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
 	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply), Supply: label.SupplyOf(l),
-		KitStatus: given(a.Status), State: NotPrinted, Standing: &p.Standing, FedFrom: l.FedFrom}
+		KitStatus: given(a.Status), State: p.State(), FedFrom: l.FedFrom}
 	if a.Status != "" {
 		r.Signal = a.Signal
-		r.EnergyPrinted, _, _ = p.printed(v.Site.Policy.Units)
+		r.EnergyPrinted, _, _ = numbers(a)
 	}
 	r.Kit = given(a.Kit)
 	for _, f := range a.Findings {
@@ -187,14 +187,19 @@ func (v *View) treeRow(i int, known map[string]int) TreeRow {
 		}
 	}
 	if p.Printed != nil {
-		r.Printed, r.Code, r.State = true, p.Printed.ID.Code(), string(p.Standing.Status)
+		r.Printed, r.Code, r.Standing = true, p.Printed.ID.Code(), &p.Printed.Standing
+	} else if refusal := p.Refusal(false); refusal != nil {
+		r.Refused = refusal.Why
+		if r.Errors == 0 {
+			r.doubt = StandingWords(&p.Row)
+		}
 	}
 	return r
 }
 
 // unlistedRows are the labels that hang though their row is gone, as their
 // records tell of them. One that was withdrawn hangs no more.
-func (v *View) unlistedRows() []TreeRow {
+func unlistedRows(v *plant.Plant) []TreeRow {
 	var rows []TreeRow
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
@@ -260,7 +265,7 @@ func treeStates() []string {
 	for _, s := range standing.States {
 		all = append(all, string(s))
 	}
-	return append(all, NotPrinted)
+	return append(all, plant.NotPrinted, plant.ReadyToPrint)
 }
 
 // Full reports whether the row shows a label, and does not only point to one.
@@ -290,24 +295,21 @@ func (r *TreeRow) LabelWords() (signal, rest string) {
 	return string(r.Signal), r.EnergyPrinted + ", " + kit
 }
 
-// StandingWords are the standing with the day that matters. Of a label that was
-// not printed yet they say that, and what stands in its way.
+// StandingWords are the standing with the day that matters. A label that was
+// not printed yet has none; they say what stands in its way.
 func (r *TreeRow) StandingWords() string {
-	if r.Standing == nil {
-		return ""
-	}
 	var parts []string
-	if !r.Printed {
-		parts = append(parts, NotPrinted)
+	switch {
+	case r.Standing != nil:
+		parts = append(parts, StandingWords(r.Standing))
+	case r.State != "":
+		parts = append(parts, r.State)
 	}
 	if r.Errors > 0 {
 		parts = append(parts, Plural(r.Errors, "error"))
 	}
-	if r.Printed || r.Standing.Status != standing.Holds {
-		parts = append(parts, StandingWords(r.Standing))
-	}
-	if r.Printed && len(parts) > 1 {
-		parts[0], parts[1] = parts[1], parts[0]
+	if r.doubt != "" {
+		parts = append(parts, r.doubt)
 	}
 	return strings.Join(parts, ", ")
 }

@@ -6,8 +6,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // entry are the flags of what is appended to changes.toml.
@@ -19,7 +19,7 @@ func (t *entry) flags(fs *pflag.FlagSet, day string) {
 }
 
 // of is the day and the name of an entry.
-func (t *entry) of(e *Env, v *report.View) (assess.Date, string, error) {
+func (t *entry) of(e *Env, v *plant.Plant) (assess.Date, string, error) {
 	by := printer(t.by, v.Site.Policy.By)
 	if t.date == "" {
 		return e.today, by, nil
@@ -32,7 +32,7 @@ func (t *entry) of(e *Env, v *report.View) (assess.Date, string, error) {
 }
 
 // log adds an entry to changes.toml, and says what became of the labels.
-func (e *Env) log(entry func(v *report.View) (logbook.Entry, error)) error {
+func (e *Env) log(entry func(v *plant.Plant) (logbook.Entry, error)) error {
 	v, f, err := e.view()
 	if err != nil {
 		return err
@@ -41,7 +41,7 @@ func (e *Env) log(entry func(v *report.View) (logbook.Entry, error)) error {
 	if err != nil {
 		return err
 	}
-	l := logbook.Site{Folder: f.fs, Options: f.options, History: v.History, Today: e.today}
+	l := logbook.Site{Folder: f.fs, Options: f.options, History: v.History, Today: e.today, Command: command}
 	effect, err := l.Add(record.Open(e.site), version(), added, nil)
 	if err != nil {
 		return err
@@ -63,7 +63,7 @@ func ChangeAdd(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil,
 		"arc duration at the reduced arcing current, likewise")
 	return func(e *Env, _ []string) error {
-		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+		return e.log(func(v *plant.Plant) (_ logbook.Entry, err error) {
 			c.Date, c.By, err = t.of(e, v)
 			return &c, err
 		})
@@ -79,7 +79,7 @@ func ChangeSettle(fs *pflag.FlagSet) func(*Env, []string) error {
 		"all, or the ids of the labels that hold; repeat it, or part them by commas")
 	fs.StringVar(&s.Reason, "reason", "", "why they hold all the same")
 	return func(e *Env, args []string) error {
-		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+		return e.log(func(v *plant.Plant) (_ logbook.Entry, err error) {
 			s.Change = args[0]
 			s.Date, s.By, err = t.of(e, v)
 			return &s, err
@@ -96,7 +96,7 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 		"all, or the ids of the reviewed locations; repeat it, or part them by commas")
 	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
 	return func(e *Env, _ []string) error {
-		return e.log(func(v *report.View) (_ logbook.Entry, err error) {
+		return e.log(func(v *plant.Plant) (_ logbook.Entry, err error) {
 			r.Date, r.By, err = t.of(e, v)
 			return &r, err
 		})

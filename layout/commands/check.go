@@ -38,11 +38,11 @@ func Check(*pflag.FlagSet) func(*Env, []string) error {
 		}
 		v.MeasureHeadroom()
 		if e.json {
-			err = v.JSON(e.Stdout)
+			err = report.JSON(v, e.Stdout)
 		} else {
-			err = v.Table(e.Stdout, e.Width)
+			err = report.Table(v, e.Stdout, e.Width)
 		}
-		return verdict(err, !v.Refused())
+		return verdict(err, !v.Stopped())
 	}
 }
 

@@ -80,5 +80,5 @@ func (e *Env) logged() (*logbook.Site, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &logbook.Site{Folder: f.fs, Options: f.options, History: h, Today: e.today}, nil
+	return &logbook.Site{Folder: f.fs, Options: f.options, History: h, Today: e.today, Command: command}, nil
 }

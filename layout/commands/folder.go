@@ -11,8 +11,8 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/label/seal"
 	"vouchmark/layout/press"
 )
@@ -42,7 +42,7 @@ func (f *folder) look(p *assess.Policy) press.Look {
 }
 
 // view reads and judges the site folder.
-func (e *Env) view() (*report.View, folder, error) {
+func (e *Env) view() (*plant.Plant, folder, error) {
 	f := e.folder()
 	s, err := site.Read(f.fs, f.options)
 	if err = site.Join(f.err, err); err != nil {
@@ -52,7 +52,7 @@ func (e *Env) view() (*report.View, folder, error) {
 	if err != nil {
 		return nil, f, err
 	}
-	v, err := report.New(s, h, e.today)
+	v, err := plant.New(s, h, e.today, command)
 	if err != nil {
 		return nil, f, err
 	}

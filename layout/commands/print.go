@@ -9,8 +9,8 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/basis"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
@@ -58,7 +58,7 @@ func (j *job) check() error {
 }
 
 // planner says what of a site is printed.
-type planner func(v *report.View, look press.Look) (*press.Plan, error)
+type planner func(v *plant.Plant, look press.Look) (*press.Plan, error)
 
 // carry is the one way to a print: it reads the site, plans, draws, enters the
 // job into the ledger, and writes the PDFs where the job has a file for them.
@@ -128,7 +128,7 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
 	return func(e *Env, _ []string) error {
-		return j.run(e, func(v *report.View, look press.Look) (*press.Plan, error) {
+		return j.run(e, func(v *plant.Plant, look press.Look) (*press.Plan, error) {
 			ids := v.IDs(*only)
 			if fs.Changed("only") && len(ids) == 0 {
 				return nil, &usageError{"--only names no id; leave it out to print all"}
@@ -158,7 +158,7 @@ func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 
 // again plans the label of the record that find finds.
 func (e *Env) again(find func(*basis.Shelf) (*basis.View, error)) planner {
-	return func(v *report.View, look press.Look) (*press.Plan, error) {
+	return func(v *plant.Plant, look press.Look) (*press.Plan, error) {
 		b, err := find(basis.NewShelf(v, record.Open(e.site)))
 		if err != nil {
 			return nil, err

@@ -8,6 +8,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/assess/suppose"
+	"vouchmark/label/report"
 )
 
 // Suppose is the command of that name.
@@ -26,7 +27,7 @@ func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 		if h.Curve, err = e.curve(a.Curve, v.Site.Policy.FrequencyHz); err != nil {
 			return err
 		}
-		r, err := v.Suppose(h)
+		r, err := report.NewSuppose(v, h)
 		if err != nil {
 			return err
 		}

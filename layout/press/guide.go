@@ -5,14 +5,14 @@ import (
 	"slices"
 
 	"vouchmark/label"
-	"vouchmark/label/report"
+	"vouchmark/label/plant"
 	"vouchmark/layout"
 )
 
 // GuidePDF is the page that teaches how to read a site's labels, one for each
 // of its languages. The example is the first label in walking order with a
 // kit; on a site without one, the first that prints.
-func GuidePDF(v *report.View, paper layout.Paper, look Look) ([]byte, error) {
+func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 	p, err := New(v, nil, look)
 	if err != nil {
 		return nil, err

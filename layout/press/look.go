@@ -2,8 +2,8 @@ package press
 
 import (
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // Look is how labels are presented, and whether they are printed where they do
@@ -15,10 +15,10 @@ type Look struct {
 }
 
 // overrides reports whether a refused label is printed with the strip.
-func (l *Look) overrides(r *report.Refusal) bool { return l.Interim != "" && r.Interim }
+func (l *Look) overrides(r *plant.Refusal) bool { return l.Interim != "" && r.Interim }
 
 // compose words a label; one that was refused carries the strip.
-func (l *Look) compose(r *record.Record, code record.Code, refused *report.Refusal) *label.Label {
+func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusal) *label.Label {
 	made := label.Compose(r, code, l.Presentation)
 	if refused != nil {
 		made.MarkInterim(refused.Standing, l.Ask, l.Presentation)

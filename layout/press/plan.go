@@ -10,10 +10,9 @@ import (
 	"time"
 
 	"vouchmark/assess"
-	"vouchmark/assess/standing"
 	"vouchmark/label"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // Item is one thing to print and the record that vouches for it. Of the last
@@ -68,23 +67,20 @@ func (e *UnknownError) Error() string {
 // in the order in which a person walks the plant: by area, then by id. It
 // judges the rows as they stand now; what does not hold is refused, unless
 // look asks for interim labels and nothing is known against its numbers.
-func New(v *report.View, only []string, look Look) (*Plan, error) {
+func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	if err := known(v, only); err != nil {
 		return nil, err
 	}
 	p := &Plan{}
 	for i := range v.Places {
 		place := &v.Places[i]
-		id := place.Assessment.Location.ID
+		id := place.ID()
 		if len(only) > 0 && !slices.Contains(only, id) {
 			continue
 		}
-		refusal := report.PrintRefusal(place)
-		if len(only) == 0 && place.Standing.Status == standing.Withdrawn {
-			refusal = report.WithdrawnRefusal(place)
-		}
+		refusal := place.Refusal(len(only) > 0)
 		if refusal != nil && !look.overrides(refusal) {
-			p.Refused = append(p.Refused, Refusal{id, refusal.Why, refusal.Do})
+			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})
 			continue
 		}
 		p.Items = append(p.Items, Item{Record: place.Record, Code: place.Code, Label: look.compose(place.Record, place.Code, refusal)})
@@ -94,7 +90,7 @@ func New(v *report.View, only []string, look Look) (*Plan, error) {
 	return p, nil
 }
 
-func known(v *report.View, only []string) error {
+func known(v *plant.Plant, only []string) error {
 	var unknown []string
 	for _, id := range only {
 		if _, ok := v.Site.Location(id); !ok {

@@ -9,7 +9,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/label"
-	"vouchmark/label/report"
+	"vouchmark/label/plant"
 	"vouchmark/layout"
 )
 
@@ -24,7 +24,7 @@ func day(t *testing.T, s string) assess.Date {
 
 // view is an invented site; ids that begin with X have an error finding, and
 // those with OLD have lapsed.
-func view(t *testing.T, ids ...string) *report.View {
+func view(t *testing.T, ids ...string) *plant.Plant {
 	t.Helper()
 	s := &assess.Site{Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40,
 		ReviewMonths: 60, Govern: assess.Larger,
@@ -43,7 +43,7 @@ func view(t *testing.T, ids ...string) *report.View {
 		}
 		s.Locations = append(s.Locations, l)
 	}
-	v, err := report.New(s, nil, day(t, "2026-05-01"))
+	v, err := plant.New(s, nil, day(t, "2026-05-01"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,7 +101,7 @@ func TestMisfit(t *testing.T) {
 	long := v.Site.Locations
 	long[1].Equipment = strings.Repeat("Extraordinarily long equipment name ", 5)
 	long[1].Area = strings.Repeat("far away ", 20)
-	v, err := report.New(v.Site, nil, v.Today)
+	v, err := plant.New(v.Site, nil, v.Today, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestMisfit(t *testing.T) {
 func TestPreprintedAndCopies(t *testing.T) {
 	v := view(t, "A/P-1", "A/P-2", "A/P-3")
 	v.Site.Locations[1].Cases[0].Energy, v.Site.Locations[1].Cases[0].Boundary = 80, 5000
-	v, err := report.New(v.Site, nil, v.Today)
+	v, err := plant.New(v.Site, nil, v.Today, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,14 +5,13 @@ import (
 
 	"vouchmark/assess/standing"
 	"vouchmark/label"
-	"vouchmark/label/record"
-	"vouchmark/label/report"
+	"vouchmark/label/plant"
 )
 
 // NewMarkings turns a plan of labels into one of fault current markings (NEC
 // 110.24, 408.6). A location without a fault current has none: where it was
 // asked for by name that is a refusal, else it is passed over.
-func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
+func NewMarkings(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
 	p, err := New(v, only, look)
 	if err != nil {
@@ -36,9 +35,10 @@ func NewMarkings(v *report.View, only []string, look Look) (*Plan, error) {
 // today or shows an old REVIEW BY, or for those in only. What refuses a label
 // does not refuse its overlay. A withdrawn label is to be taken off: it gets
 // one where it is asked for by name.
-func NewOverlays(v *report.View, only []string, look Look) (*Plan, error) {
+func NewOverlays(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	p := &Plan{Thing: Overlays}
-	add := func(id string, printed *record.Printing, s *standing.Standing) {
+	add := func(id string, printed *plant.Printed) {
+		s := &printed.Standing
 		named := slices.Contains(only, id)
 		if len(only) > 0 && !named || s.Status == standing.Withdrawn && !named {
 			return
@@ -57,14 +57,14 @@ func NewOverlays(v *report.View, only []string, look Look) (*Plan, error) {
 	known := map[string]bool{}
 	for i := range v.Places {
 		if place := &v.Places[i]; place.Printed != nil {
-			known[place.Assessment.Location.ID] = true
-			add(place.Assessment.Location.ID, place.Printed, &place.Standing)
+			known[place.ID()] = true
+			add(place.ID(), place.Printed)
 		}
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
 		known[u.ID] = true
-		add(u.ID, &u.Printed, &u.Standing)
+		add(u.ID, &u.Printed)
 	}
 	var unknown []string
 	for _, id := range only {

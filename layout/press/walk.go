@@ -3,9 +3,8 @@ package press
 import (
 	"slices"
 
-	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/layout"
 )
 
@@ -21,13 +20,13 @@ type WalkRow struct {
 // NewWalk lists all locations in walking order, with the code to take off and
 // the code to put on. Where the newest printed label is the one that print
 // would make now, the code to take off is that of the label before it.
-func NewWalk(v *report.View) []WalkRow {
+func NewWalk(v *plant.Plant) []WalkRow {
 	var rows []WalkRow
 	for i := range v.Places {
 		p := &v.Places[i]
 		at := p.Assessment.Location
 		row := WalkRow{Area: at.Area, ID: at.ID, Equipment: at.Equipment, On: p.Code}
-		if report.PrintRefusal(p) != nil || p.Standing.Status == standing.Withdrawn {
+		if p.Refusal(false) != nil {
 			row.On = ""
 		}
 		if p.Printed != nil {
@@ -54,7 +53,7 @@ func NewWalk(v *report.View) []WalkRow {
 
 // hangs is the newest label of a location that is another than the one to put
 // on.
-func hangs(p *record.Printing, on record.Code) record.Code {
+func hangs(p *plant.Printed, on record.Code) record.Code {
 	if p.ID.Code() != on {
 		return p.ID.Code()
 	}
@@ -67,7 +66,7 @@ func hangs(p *record.Printing, on record.Code) record.Code {
 }
 
 // WalkPDF sets a walk on paper.
-func WalkPDF(rows []WalkRow, v *report.View, paper layout.Paper) ([]byte, error) {
+func WalkPDF(rows []WalkRow, v *plant.Plant, paper layout.Paper) ([]byte, error) {
 	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper}
 	for _, r := range rows {
 		w.Rows = append(w.Rows,

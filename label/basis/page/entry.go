@@ -9,6 +9,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/basis"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
@@ -31,14 +32,14 @@ type entry struct {
 func (b *Book) entries() []entry {
 	v := b.Shelf.Site
 	var all, old []entry
-	printed := func(e entry, p *record.Printing, s *standing.Standing) entry {
+	printed := func(e entry, p *plant.Printed) entry {
 		e.Code = p.ID.Code()
-		e.standing(s)
+		e.standing(&p.Standing)
 		e.record(p.Record, e.Code)
 		for i := range p.Earlier {
 			o := entry{ID: e.ID, Area: e.Area, Equipment: e.Equipment, Code: p.Earlier[i].ID.Code()}
 			o.Path = underCode(o.Code)
-			replaced := report.ReplacedStanding(p.Earlier[i])
+			replaced := v.Replaced(p.Earlier[i])
 			o.standing(&replaced)
 			old = append(old, o)
 		}
@@ -49,12 +50,12 @@ func (b *Book) entries() []entry {
 		l := p.Assessment.Location
 		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed != nil {
-			all = append(all, printed(e, p.Printed, &p.Standing))
+			all = append(all, printed(e, p.Printed))
 			continue
 		}
-		e.Sign, e.Word = basis.NotPrinted, "not printed"
-		if why := p.Assessment.Stopped(); why != "" {
-			e.Why = "no label would be printed: " + why
+		e.Sign, e.Word = basis.Sign(p.State()), p.State()
+		if r := p.Refusal(false); r != nil {
+			e.Why = "no label would be printed: " + r.Why
 		}
 		e.record(p.Record, "")
 		all = append(all, e)
@@ -65,7 +66,7 @@ func (b *Book) entries() []entry {
 		if r := u.Printed.Record; r != nil {
 			e.Area, e.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		all = append(all, printed(e, &u.Printed, &u.Standing))
+		all = append(all, printed(e, &u.Printed))
 	}
 	return append(all, old...)
 }
@@ -107,7 +108,7 @@ func (e *entry) standing(s *standing.Standing) {
 
 // urgency orders signs: what a worker must not rely on first.
 var urgency = []basis.Sign{
-	basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted,
+	basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted, basis.Ready,
 	basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds),
 }
 

@@ -13,8 +13,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label/basis"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 const (
@@ -45,12 +45,12 @@ func hostile(t *testing.T, live *Live) *Book {
 	}
 	today, _ := assess.ParseDate("2026-05-03")
 	store := record.Open(dir)
-	judge := func() *report.View {
+	judge := func() *plant.Plant {
 		h, err := store.History(today)
 		if err != nil {
 			t.Fatal(err)
 		}
-		v, err := report.New(s, h, today)
+		v, err := plant.New(s, h, today, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -96,9 +96,6 @@ func (b *Book) due() (File, error) {
 
 // Sign is the sign of what is due.
 func (*duePage) Sign(i report.DueItem) basis.Sign {
-	if !i.Printed {
-		return basis.NotPrinted
-	}
 	return basis.Sign(i.Status)
 }
 

@@ -14,8 +14,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label/basis"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // mill is the pages of the sample with trouble of every kind.
@@ -35,7 +35,7 @@ func mill(t *testing.T, today string, live *Live) *Book {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, err := report.New(s, h, d)
+	v, err := plant.New(s, h, d, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

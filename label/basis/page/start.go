@@ -40,7 +40,7 @@ var counted = []struct {
 	{basis.Sign(standing.Holds), "hold"}, {basis.Sign(standing.FallsDue), "fall due"},
 	{basis.Sign(standing.Lapsed), "lapsed"}, {basis.Sign(standing.InQuestion), "in question"},
 	{basis.Sign(standing.Replaced), "replaced"}, {basis.Sign(standing.Withdrawn), "withdrawn"},
-	{basis.NotPrinted, "not printed"},
+	{basis.Ready, "ready to print"}, {basis.NotPrinted, "not printed"},
 }
 
 // Start is the start page. A query lists what it finds.
@@ -52,7 +52,7 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	for i := range all {
 		e := &all[i]
 		n[e.Sign]++
-		if e.Sign != basis.NotPrinted && e.Sign != basis.Sign(standing.Replaced) {
+		if e.Code != "" && e.Sign != basis.Sign(standing.Replaced) {
 			p.Labels++
 		}
 		if p.Asked && e.matches(query) {

@@ -16,8 +16,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/fonts"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 func day(t testing.TB) assess.Date {
@@ -56,7 +56,7 @@ func store(t testing.TB, l assess.Location, p assess.Policy) *record.Record {
 		l.Equipment = "Switchboard"
 	}
 	s := &assess.Site{Policy: p, Locations: []assess.Location{l}}
-	v, err := report.New(s, nil, d)
+	v, err := plant.New(s, nil, d, nil)
 	if err != nil || v.Places[0].Code == "" {
 		t.Fatal(l.ID, err, v.Places[0].Assessment.Findings)
 	}

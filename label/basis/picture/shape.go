@@ -20,12 +20,16 @@ var shapes = map[string]string{
 	// two arrows, there and back
 	"replaced":  stroke("M3 8.2H19M15 4L19.4 8.2L15 12.4M21 16.4H5M9 12.2L4.6 16.4L9 20.6", "2.2"),
 	"withdrawn": stroke("M4.5 4.5L19.5 19.5M19.5 4.5L4.5 19.5", "2.8"),
-	// ten dashes round the circle
-	"not printed": ring(` stroke-dasharray="3.8 2.483"`),
+	// ten dashes round the circle, with a stroke through what cannot be printed
+	"ready to print": ring(dashes),
+	"not printed":    ring(dashes) + stroke("M5 19L19 5", "2.2"),
 	// a square in two halves, torn apart
 	Differs: filled("M2 2H11.5L8.6 8.2L12.6 11.6L8.8 15.8L11 22H2Z M14.5 2H22V22H14L11.8 16.2L15.8 11.4L11.7 8Z"),
 	Unknown: stroke("M12 1.6L22.4 12L12 22.4L1.6 12Z", "2") + stroke("M5 5L19 19", "2"),
 }
+
+// dashes make ten of a ring.
+const dashes = ` stroke-dasharray="3.8 2.483"`
 
 func ring(dashes string) string {
 	return `<circle cx="12" cy="12" r="10" fill="none" stroke="currentColor" stroke-width="2.2"` + dashes + `/>`
@@ -41,8 +45,8 @@ func filled(d string) string {
 }
 
 // Shape is the sign of a state as SVG markup, to stand in an element whose view
-// box is 24 by 24. Names are the words of a standing, "not printed", "differs"
-// and "unknown"; of every other name it is the sign of unknown. A sign says
+// box is 24 by 24. Names are the words of a standing, "ready to print",
+// "not printed", "differs" and "unknown"; of every other name it is the sign of unknown. A sign says
 // nothing to a screen reader: the word belongs beside it.
 func Shape(name string) string {
 	if s, ok := shapes[name]; ok {

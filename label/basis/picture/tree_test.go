@@ -21,6 +21,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
@@ -31,7 +32,7 @@ var hostile = []string{`</text><script>alert(1)</script>`, `"><a href="javascrip
 
 // plant is an invented site of every shape: a fan, a tie, a loop, a feed that
 // is no location, a deep chain.
-func plant(t *testing.T) *report.Tree {
+func invented(t *testing.T) *report.Tree {
 	t.Helper()
 	prepared, err := assess.ParseDate("2026-03-14")
 	if err != nil {
@@ -50,12 +51,12 @@ func plant(t *testing.T) *report.Tree {
 		s.Locations = append(s.Locations, assess.Location{ID: id, FedFrom: up[id], Area: hostile[i%len(hostile)], Equipment: strings.Repeat("Ämne WM 0123456789 ", 1+i%3), Supply: shock.AC3, Voltage: 13800, Distance: 457.2,
 			Cases: []assess.Case{{Method: assess.Stated, Energy: assess.CalCM2(3 * i), Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
 	}
-	v, err := report.New(s, nil, prepared)
+	v, err := plant.New(s, nil, prepared, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	tree := report.NewTree(v)
-	states := append([]standing.Status{report.NotPrinted}, standing.States...)
+	states := append([]standing.Status{plant.NotPrinted}, standing.States...)
 	for i := range tree.Rows { // as if labels of every state hung there
 		if r := &tree.Rows[i]; r.Full() {
 			r.State = string(states[i%len(states)])
@@ -121,7 +122,7 @@ func linked(code record.Code) string { return "/v/" + string(code) + `?a=1&b="2"
 // (style-src 'self' forbids style attributes and elements: CSP Level 3, 6.7.3),
 // and the owner's texts come out as they went in.
 func TestTreeIsInert(t *testing.T) {
-	tree := plant(t)
+	tree := invented(t)
 	allowed := map[string]string{
 		"svg": "xmlns width height viewBox role aria-label font-family font-size fill color", "title": "", "desc": "",
 		"path": "d fill stroke stroke-width fill-rule stroke-linecap stroke-linejoin transform", "circle": "cx cy r fill stroke stroke-width stroke-dasharray",
@@ -195,7 +196,7 @@ func TestTreeIsInert(t *testing.T) {
 // In any cut of the tree the branches that leave a row below are those that
 // enter the next one above, and a row's own begins there.
 func TestBranchesMeet(t *testing.T) {
-	tree := plant(t)
+	tree := invented(t)
 	step := regexp.MustCompile(`M(\d+) (\d+)V(\d+)`)
 	for _, cut := range [][2]int{{0, len(tree.Rows)}, {3, len(tree.Rows)}, {9, len(tree.Rows) - 4}, {len(tree.Rows) - 20, len(tree.Rows) - 1}} {
 		rows := tree.Rows[cut[0]:cut[1]]
@@ -256,7 +257,7 @@ func TestTextsStandApart(t *testing.T) {
 		}
 		return float64(sum) / 64 / 100 * size
 	}
-	tree := plant(t)
+	tree := invented(t)
 	all := elements(t, Tree(tree.Rows, TreeOptions{Title: tree.Title(), Headed: true, States: tree.States, Foot: []string{"holds: no change logged since the survey"}}))
 	width, _ := strconv.ParseFloat(all[0].attributes["width"], 64)
 	type span struct {
@@ -322,7 +323,7 @@ func TestContrastOfTree(t *testing.T) {
 	if c := contrast("#000000", "#ffffff"); math.Abs(c-21) > 1e-9 { // as WCAG says
 		t.Fatalf("black on white: %g", c)
 	}
-	tree := plant(t)
+	tree := invented(t)
 	all := elements(t, Tree(tree.Rows, TreeOptions{Link: linked, States: tree.States}))
 	behind := "#ffffff"
 	texts := 0
@@ -357,7 +358,7 @@ func TestContrastOfTree(t *testing.T) {
 // Every state has a sign of its own, in the colour around it, without words.
 func TestShapes(t *testing.T) {
 	seen := map[string]string{}
-	names := []string{report.NotPrinted, Differs, Unknown}
+	names := []string{plant.NotPrinted, Differs, Unknown}
 	for _, s := range standing.States {
 		names = append(names, string(s))
 	}

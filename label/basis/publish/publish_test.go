@@ -17,13 +17,13 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/page"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // plant is the invented creamery, as often as it takes for so many labels, all
 // printed without a sheet.
-func plant(t testing.TB, labels int) string {
+func invented(t testing.TB, labels int) string {
 	t.Helper()
 	const sample = "../../../samples/creamery"
 	dir := t.TempDir()
@@ -81,7 +81,7 @@ func plant(t testing.TB, labels int) string {
 	return dir
 }
 
-func view(t testing.TB, dir, today string) (*record.Store, *report.View) {
+func view(t testing.TB, dir, today string) (*record.Store, *plant.Plant) {
 	t.Helper()
 	read, err := site.Read(os.DirFS(dir), site.Options{})
 	if err != nil {
@@ -96,7 +96,7 @@ func view(t testing.TB, dir, today string) (*record.Store, *report.View) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, err := report.New(read, h, d)
+	v, err := plant.New(read, h, d, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -138,7 +138,7 @@ func tree(t testing.TB, dir string) map[string]time.Time {
 // What cannot be written, at whichever file, leaves no half of one, no start
 // page before the pages to which it leads, and is finished by the next run.
 func TestBrokenOff(t *testing.T) {
-	dir := plant(t, 30)
+	dir := invented(t, 30)
 	b := book(t, dir, "2026-05-01")
 	whole := filepath.Join(t.TempDir(), "whole")
 	if _, err := Write(whole, of(b), nil); err != nil {
@@ -190,7 +190,7 @@ func TestBrokenOff(t *testing.T) {
 
 // No link in the folder leads a page out of it.
 func TestLinkOut(t *testing.T) {
-	dir := plant(t, 30)
+	dir := invented(t, 30)
 	public, out := filepath.Join(t.TempDir(), "public"), t.TempDir()
 	b := book(t, dir, "2026-05-01")
 	if _, err := Write(public, of(b), nil); err != nil {
@@ -212,7 +212,7 @@ func TestLinkOut(t *testing.T) {
 
 // A second writer waits, and does not find its pages written by halves.
 func TestTwoWriters(t *testing.T) {
-	dir := plant(t, 30)
+	dir := invented(t, 30)
 	public := filepath.Join(t.TempDir(), "public")
 	errs := make(chan error, 4)
 	for range cap(errs) {
@@ -234,7 +234,7 @@ func TestTwoWriters(t *testing.T) {
 // BenchmarkPublish is a first publishing, and one with nothing changed.
 func BenchmarkPublish(b *testing.B) {
 	for _, n := range []int{300, 3000} {
-		dir := plant(b, n)
+		dir := invented(b, n)
 		made := book(b, dir, "2026-05-01")
 		b.Run(fmt.Sprintf("first/%d", n), func(b *testing.B) {
 			for b.Loop() {

@@ -33,7 +33,7 @@ func says(t *testing.T, public string, code record.Code, want string) {
 // The site is read under the folder's lock: while another publisher writes, a
 // label may be withdrawn, and must not hold again.
 func TestReadUnderTheLock(t *testing.T) {
-	dir, public := plant(t, 30), filepath.Join(t.TempDir(), "public")
+	dir, public := invented(t, 30), filepath.Join(t.TempDir(), "public")
 	inside, goOn, second := make(chan bool), make(chan bool), make(chan error)
 	first := make(chan error)
 	go func() {
@@ -79,7 +79,7 @@ func TestOlderCopy(t *testing.T) {
 			return "IN QUESTION"
 		},
 	} {
-		dir, old, public := plant(t, 30), filepath.Join(t.TempDir(), "old"), filepath.Join(t.TempDir(), "public")
+		dir, old, public := invented(t, 30), filepath.Join(t.TempDir(), "old"), filepath.Join(t.TempDir(), "public")
 		if out, err := exec.Command("cp", "-r", dir, old).CombinedOutput(); err != nil {
 			t.Fatal(string(out))
 		}
@@ -98,7 +98,7 @@ func TestOlderCopy(t *testing.T) {
 
 // A part of the list that is none any more does not go on saying what held.
 func TestShorterList(t *testing.T) {
-	dir, public := plant(t, 510), filepath.Join(t.TempDir(), "public")
+	dir, public := invented(t, 510), filepath.Join(t.TempDir(), "public")
 	if _, err := Write(public, of(book(t, dir, "2026-05-01")), nil); err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +120,7 @@ func TestShorterList(t *testing.T) {
 
 // A record that is lost while the pages are written is lost in the lists too.
 func TestLostMeanwhile(t *testing.T) {
-	dir, public := plant(t, 30), filepath.Join(t.TempDir(), "public")
+	dir, public := invented(t, 30), filepath.Join(t.TempDir(), "public")
 	id := book(t, dir, "2026-05-01").Shelf.Site.History.Labels["MCC-4"].ID
 	n := 0
 	s, err := Write(public, func() (*page.Book, error) {

@@ -12,8 +12,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // mostOffered is how many ids the form offers; others are typed.
@@ -73,7 +73,7 @@ func (h *Handler) askChange(w http.ResponseWriter, r *http.Request, s *snapshot,
 
 // told is the change that a form tells. What is plainly wrong is noted beside
 // its field, all at once; the rest the log finds.
-func told(f *fields, v *report.View) *logbook.Change {
+func told(f *fields, v *plant.Plant) *logbook.Change {
 	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
 	if _, ok := v.Place(c.At); !ok && !slices.Contains(v.Site.Policy.Former, c.At) {
 		f.wrong(&logbook.UnknownError{Part: "at", ID: c.At})

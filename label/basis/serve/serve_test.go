@@ -33,8 +33,8 @@ import (
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/page"
 	"vouchmark/label/logbook"
+	plants "vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // plant is a server of a copy of the invented creamery with all labels
@@ -67,7 +67,7 @@ func newPlant(t testing.TB, writes bool) *plant {
 		t.Fatal(err)
 	}
 	store := record.Open(p.dir)
-	read := func(today assess.Date) (*report.View, error) {
+	read := func(today assess.Date) (*plants.Plant, error) {
 		s, err := site.Read(os.DirFS(p.dir), site.Options{})
 		if err != nil {
 			return nil, err
@@ -76,7 +76,7 @@ func newPlant(t testing.TB, writes bool) *plant {
 		if err != nil {
 			return nil, err
 		}
-		return report.New(s, h, today)
+		return plants.New(s, h, today, nil)
 	}
 	v, err := read(today)
 	if err != nil {
@@ -117,7 +117,7 @@ func newPlant(t testing.TB, writes bool) *plant {
 	if writes {
 		s.Desk = &Desk{
 			Refused: func(v *basis.View) []Refusal {
-				if r := report.ReprintRefusal(&v.Standing, v.Place); r != nil {
+				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil {
 					return []Refusal{{r.Why, r.Do}}
 				}
 				return nil

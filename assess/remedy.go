@@ -1,0 +1,41 @@
+package assess
+
+import "strings"
+
+// Remedy is what would clear a doubt, a refusal or a problem: a sentence for a
+// person, in which {} is where a command of the program does it. Which command
+// that is, and how a shell takes it, is for whoever has the commands to say:
+// see [Remedy.Text].
+type Remedy struct {
+	Words string
+	Act   Act    // what the command does; "" where the words name none
+	On    string // the location, the code or the change that it is about; "" for none
+}
+
+// Act is what a command does.
+type Act string
+
+// The acts.
+const (
+	ToStart    Act = "start a site folder"
+	ToCheck    Act = "check the site"
+	ToPrint    Act = "print labels"
+	ToReprint  Act = "print a label again"
+	ToWithdraw Act = "take a label out of use"
+	ToSettle   Act = "settle a change"
+	ToInterim Act = "print a label that does not hold, with a strip that says so"
+	ToHelp     Act = "list the flags for a case"
+)
+
+// Text is the remedy with the command as command words it; nil names the act
+// alone.
+func (r Remedy) Text(command func(act Act, on string) string) string {
+	if r.Act == "" {
+		return r.Words
+	}
+	name := string(r.Act)
+	if command != nil {
+		name = command(r.Act, r.On)
+	}
+	return strings.Replace(r.Words, "{}", name, 1)
+}

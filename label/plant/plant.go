@@ -1,0 +1,173 @@
+// Package plant is a site as it is on a day: its places, the labels that were
+// printed for them and whether they hold, and which labels a print would
+// refuse. Every view is taken from it: tables, pages, lists, prints.
+//
+//	plant.go     the site, and how it is judged
+//	standing.go  the labels as subjects of assess/standing
+//	refusal.go   what is not printed, and what would clear it
+//	headroom.go  how far inputs may move
+package plant
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+	"vouchmark/label/seal"
+)
+
+// Plant is a site on a day.
+type Plant struct {
+	Site     *assess.Site
+	Today    assess.Date
+	Findings []assess.Finding // of the site as a whole
+	Places   []Place          // in the order of locations.csv
+	Unlisted []Unlisted       // in the order of their ids
+	History  *record.History
+	Keys     *seal.Keyring // that are trusted; nil for none
+
+	command  Command
+	subjects []standing.Subject // whose standing was judged
+}
+
+// Command words the command of a remedy; nil names only what it does.
+type Command func(act assess.Act, on string) string
+
+// Place is one location.
+type Place struct {
+	Number     int // of the location in the site
+	Assessment *assess.Assessment
+	Row        standing.Standing // of the label that the row would print now: what refuses a print
+	Record     *record.Record    // that a print would store; nil where an error stops it
+	Code       record.Code       // of that record
+	Printed    *Printed          // the label printed last; nil where none was printed: it has no standing
+	Headroom   standing.Headroom // of the label printed last, else of the one that would be
+}
+
+// Printed is a label that was printed last for its location.
+type Printed struct {
+	record.Printing
+	Standing standing.Standing
+	Worse    string // what the row as it is would warn of and the label does not
+}
+
+// Unlisted is a label that was printed for a location which locations.csv no
+// longer holds.
+type Unlisted struct {
+	ID string
+	Printed
+}
+
+// New judges a site: all of it, or the locations that are named. h is what was
+// printed, of all locations; nil for nothing. A name that the site does not
+// have is passed over.
+func New(s *assess.Site, h *record.History, today assess.Date, command Command, only ...string) (*Plant, error) {
+	if h == nil {
+		h = &record.History{Ledger: &record.Ledger{}}
+	}
+	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command}
+	all := s.Assess(today)
+	for i := range all {
+		a := &all[i]
+		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
+			continue
+		}
+		place, err := newPlace(i, a, h)
+		if err != nil {
+			return nil, err
+		}
+		p.Places = append(p.Places, place)
+	}
+	index := s.Index()
+	for id, printing := range h.Labels {
+		if _, listed := index[id]; !listed && (len(only) == 0 || slices.Contains(only, id)) {
+			p.Unlisted = append(p.Unlisted, Unlisted{id, Printed{Printing: printing}})
+		}
+	}
+	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
+	p.judge()
+	p.checkLedger()
+	return p, nil
+}
+
+// newPlace is a location before its label is judged.
+func newPlace(number int, a *assess.Assessment, h *record.History) (Place, error) {
+	p := Place{Number: number, Assessment: a}
+	var last *record.Record
+	if printing, ok := h.Labels[a.Location.ID]; ok {
+		p.Printed = &Printed{Printing: printing}
+		last = printing.Record
+	}
+	if !a.Prints() {
+		return p, nil
+	}
+	p.Record = record.Next(last, a)
+	_, id, err := p.Record.Encode()
+	p.Code = id.Code()
+	return p, err
+}
+
+// checkLedger says which lines of the ledger do not count yet: a label that was
+// printed with another clock is mounted even so.
+func (p *Plant) checkLedger() {
+	first, n := 0, 0
+	for i := range p.History.Ledger.Lines {
+		if p.Today.Before(p.History.Ledger.Lines[i].Date) {
+			if n++; n == 1 {
+				first = i + 1
+			}
+		}
+	}
+	if n == 0 {
+		return
+	}
+	lines := "1 line"
+	if n > 1 {
+		lines = fmt.Sprintf("%d lines", n)
+	}
+	p.Findings = append(p.Findings, assess.Finding{
+		Level: assess.Caution, Field: "date", File: record.LedgerFile, Line: first,
+		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, "+
+			"and labels that they printed hang all the same; compare --today and the clock",
+			lines, p.Today, p.History.Ledger.Lines[first-1].Date)})
+}
+
+// IDs are the ids that a person names, repeated or separated by commas. What is
+// an id as a whole is not taken apart.
+func (p *Plant) IDs(words []string) []string {
+	known := p.Site.Index()
+	var ids []string
+	for _, w := range words {
+		if _, whole := known[w]; whole {
+			ids = append(ids, w)
+			continue
+		}
+		for _, part := range strings.Split(w, ",") {
+			if part = strings.TrimSpace(part); part != "" {
+				ids = append(ids, part)
+			}
+		}
+	}
+	return ids
+}
+
+// Place is the place of a location.
+func (p *Plant) Place(id string) (*Place, bool) {
+	i := slices.IndexFunc(p.Places, func(place Place) bool { return place.ID() == id })
+	if i < 0 {
+		return nil, false
+	}
+	return &p.Places[i], true
+}
+
+// ID is the location's id.
+func (p *Place) ID() string { return p.Assessment.Location.ID }
+
+// Stopped reports whether an error finding stops any label.
+func (p *Plant) Stopped() bool {
+	return slices.ContainsFunc(p.Places, func(place Place) bool { return !place.Assessment.Prints() })
+}

@@ -1,0 +1,119 @@
+package plant
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+)
+
+// Refusal says why a label is not printed, and what would clear it.
+type Refusal struct {
+	Why string
+	Do  assess.Remedy
+	// Interim is true where the owner may print it even so, with a visible
+	// strip: the label does not hold, but nothing is known against its numbers.
+	Interim bool
+	// Standing is what the strip tells of; nil where there is none.
+	Standing *standing.Standing
+}
+
+// correct is the remedy for an error finding.
+var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every finding", Act: assess.ToCheck}
+
+// Refusal judges the row as it stands now, or is nil where its label may be
+// printed: an error finding, what has lapsed, and what is in question by a
+// change or a review. It never refuses because the row differs from the last
+// record. A label that was taken out of use is refused where it is not asked
+// for by name: printing the whole plant must not bring it back.
+func (p *Place) Refusal(named bool) *Refusal {
+	if p.Printed != nil && p.Printed.Standing.Status == standing.Withdrawn && !named {
+		w := p.Printed.Standing.Worst()
+		return &Refusal{Why: fmt.Sprintf("withdrawn since %s: %s", w.Since, w.Detail),
+			Do: assess.Remedy{Words: "name it with --only to print a new label, or take its row out of locations.csv"}}
+	}
+	if e := p.Assessment.Stopped(); e != "" {
+		return &Refusal{Why: e, Do: correct}
+	}
+	return refusal(&p.Row)
+}
+
+// ReprintRefusal judges a label that was printed, of which s is the standing,
+// from its record: what print refuses, and also what drifted or was withdrawn.
+// p is its place, nil where locations.csv no longer has one.
+func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
+	r := refusal(s)
+	switch {
+	case r == nil && s.Outdated:
+		return &Refusal{Why: s.Renewed().Detail, Do: assess.Remedy{Words: "{} makes the new label", Act: assess.ToPrint}}
+	case r == nil || s.Status == standing.Withdrawn:
+		return r
+	case p == nil: // there is nothing to hold it against
+		r.Interim, r.Do = false, assess.Remedy{Words: "put its row back into locations.csv, or take the label off"}
+	case p.Assessment.Stopped() != "":
+		r.Interim, r.Do = false, correct
+		r.Why += "; the row has an error finding: " + p.Assessment.Stopped()
+	case p.Printed != nil && p.Printed.Worse != "":
+		r.Interim, r.Do = false, assess.Remedy{Words: "{} makes the new label; take this one off", Act: assess.ToPrint}
+		r.Why += "; a label printed now would warn of more: " + p.Printed.Worse
+	}
+	return r
+}
+
+// refusal refuses what does not hold.
+func refusal(s *standing.Standing) *Refusal {
+	switch s.Status {
+	case standing.Holds, standing.FallsDue:
+		return nil
+	}
+	worst := s.Worst()
+	r := &Refusal{Why: fmt.Sprintf("%s since %s: %s", s.Status, worst.Since, worst.Words()), Do: worst.Remedy, Standing: s}
+	r.Do.Words = "it holds again with " + r.Do.Words
+	if worst.Remedy.Words == "" {
+		r.Do = assess.Remedy{Words: "{} shows what would clear it", Act: assess.ToCheck}
+	}
+	if s.Screening != nil {
+		r.Why += "; " + s.Screening.Words()
+	}
+	// A number that is known to be too low is printed for nobody.
+	r.Interim = s.Status != standing.Withdrawn && s.Status != standing.Replaced && !s.Understated()
+	return r
+}
+
+// What a location is whose label was never printed: it has no standing.
+const (
+	ReadyToPrint = "ready to print"
+	NotPrinted   = "not printed" // and something stands in its way
+)
+
+// Judged is the standing of the label printed last; where there is none, that
+// by which a print of the row is refused or not.
+func (p *Place) Judged() *standing.Standing {
+	if p.Printed != nil {
+		return &p.Printed.Standing
+	}
+	return &p.Row
+}
+
+// State is the status of the label printed last, or one of those two.
+func (p *Place) State() string {
+	switch {
+	case p.Printed != nil:
+		return string(p.Printed.Standing.Status)
+	case p.Refusal(false) == nil:
+		return ReadyToPrint
+	}
+	return NotPrinted
+}
+
+// Text is a remedy in words, with its command.
+func (p *Plant) Text(r assess.Remedy) string { return r.Text(p.command) }
+
+// Do is what would clear a refusal, or print the label even so.
+func (p *Plant) Do(r *Refusal) string {
+	text := p.Text(r.Do)
+	if r.Interim {
+		text += p.Text(assess.Remedy{Words: "; to print it all the same with a visible INTERIM strip: {}", Act: assess.ToInterim})
+	}
+	return text
+}

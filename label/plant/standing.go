@@ -1,0 +1,200 @@
+package plant
+
+import (
+	"slices"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// judge gives the labels their standings: those printed last, and those that
+// the rows would print now.
+func (p *Plant) judge() {
+	reviewed := p.Site.Log.ReviewedRight(p.Today)
+	subjects := make([]standing.Subject, 0, 2*len(p.Places)+len(p.Unlisted))
+	var judged []*standing.Standing // where the standing of each subject belongs
+	for i := range p.Places {
+		place := &p.Places[i]
+		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
+	}
+	for i := range p.Places {
+		place := &p.Places[i]
+		if place.Printed == nil {
+			continue
+		}
+		sub := p.ofLabel(place, place.Printed.Printing, reviewed)
+		place.Printed.Worse = sub.Drift.Worse
+		subjects, judged = append(subjects, sub), append(judged, &place.Printed.Standing)
+	}
+	for i := range p.Unlisted {
+		u := &p.Unlisted[i]
+		subjects, judged = append(subjects, p.ofUnlisted(u.ID, u.Printing, reviewed)), append(judged, &u.Standing)
+	}
+	p.subjects = subjects
+	for i, s := range p.standings(subjects) {
+		*judged[i] = s
+	}
+}
+
+// standings judges labels, and words what would clear each doubt.
+func (p *Plant) standings(subjects []standing.Subject) []standing.Standing {
+	all := standing.Of(subjects, p.Site, p.Today)
+	for i := range all {
+		for k := range all[i].Reasons {
+			if r := &all[i].Reasons[k]; r.Clears == "" {
+				r.Clears = r.Remedy.Text(p.command)
+			}
+		}
+	}
+	return all
+}
+
+// ofRow is the label that the row of a place would print.
+func (p *Plant) ofRow(place *Place) standing.Subject {
+	a := place.Assessment
+	l := a.Location
+	sub := standing.Subject{ID: l.ID, At: place.Number, Prepared: a.Prepared, Base: l.Base(), ReviewBy: a.ReviewBy}
+	sub.Edition = olderEdition(l, p.Site.Policy.Edition)
+	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
+		sub.Screen = screen(&a.Inputs, &a.Outcome)
+	}
+	return sub
+}
+
+// olderEdition is the edition of a study that is older than the site's; "" for
+// none.
+func olderEdition(l *assess.Location, site string) string {
+	older := ""
+	for i := range l.Cases {
+		if e := l.Cases[i].Edition; assess.OlderEdition(e, site) {
+			older = e
+		}
+	}
+	return older
+}
+
+// screen holds new values against what a label prints.
+func screen(in *assess.Inputs, o *assess.Outcome) func(assess.NewValues) standing.Screening {
+	says := printed(o, in.Policy.Units)
+	return func(n assess.NewValues) standing.Screening { return standing.Screen(in, says, n) }
+}
+
+// ofLabel is a printed label of a place.
+func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews) standing.Subject {
+	newer := assess.Date{}
+	if r := printing.Record; r != nil && r.Prepared.Before(place.Assessment.Prepared) {
+		newer = place.Assessment.Prepared
+	}
+	sub := p.ofRecord(place.ID(), printing, newer, reviewed)
+	sub.At = place.Number
+	if r := printing.Record; r != nil {
+		sub.Drift = record.Drift(r, record.New(place.Assessment))
+		sub.Refused = place.Assessment.Stopped()
+	}
+	return sub
+}
+
+// reviews gives the last review that found a study right, see
+// assess.Log.ReviewedRight.
+type reviews func(id string, prepared, newer assess.Date) *assess.Review
+
+func (p *Plant) ofUnlisted(id string, printing record.Printing, reviewed reviews) standing.Subject {
+	sub := p.ofRecord(id, printing, assess.Date{}, reviewed)
+	sub.At = -1
+	return sub
+}
+
+// ofRecord is a printed label by its record alone.
+func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date, reviewed reviews) standing.Subject {
+	sub := standing.Subject{ID: id}
+	if w := printing.Withdrawn; w != nil {
+		sub.Withdrawn = &standing.Withdrawal{Date: w.Date, Reason: w.Reason, By: w.By}
+	}
+	if printing.Strip {
+		sub.Strip = &printing.Printed
+	}
+	if !printing.Overlay.IsZero() {
+		sub.Overlay = &printing.Overlay
+	}
+	r, months := printing.Record, p.Site.Policy.ReviewMonths
+	if r == nil {
+		sub.Lost = printing.Err.Error()
+		// Nothing is known of its study: it counts as of the day it was printed.
+		sub.Prepared, sub.Base, sub.ReviewBy = printing.Since, printing.Since, printing.Since.AddMonths(months)
+		return sub
+	}
+	sub.Prepared, sub.Shows = r.Prepared, r.ReviewBy
+	from := sub.Prepared
+	if sub.Reviewed = reviewed(id, sub.Prepared, newer); sub.Reviewed != nil {
+		from = sub.Reviewed.Date
+	}
+	// Of two intervals, the label's and the owner's of today, the shorter one counts.
+	sub.ReviewBy = from.AddMonths(min(r.Policy.ReviewMonths, months))
+	sub.Edition = olderEdition(r.Location, p.Site.Policy.Edition)
+	sub.FedFrom, sub.Base = r.Location.FedFrom, r.Location.Base()
+	for i := range r.Location.Cases {
+		sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
+	}
+	sub.Screen = screen(&r.Inputs, &r.Outcome)
+	return sub
+}
+
+// printed are the numbers of a label as it says them. Where it says one in two
+// units, the smaller of the two roundings counts.
+func printed(o *assess.Outcome, u assess.Units) standing.Printed {
+	says := standing.Printed{
+		Energy:   assess.PrintedCal(o.Energy.Value),
+		Boundary: assess.MM(assess.PrintedInches(o.BoundaryToPrint)) * assess.MMPerInch,
+		Fault:    assess.PrintedKA(o.Fault.Value),
+	}
+	switch metric := assess.MM(assess.PrintedMM(o.BoundaryToPrint)); u {
+	case assess.SI:
+		says.Boundary = metric
+	case assess.Both:
+		says.Boundary = min(says.Boundary, metric)
+	}
+	if u != assess.US {
+		says.Energy = min(says.Energy, assess.CalCM2(assess.PrintedJoule(o.Energy.Value)/assess.JoulePerCal))
+	}
+	return says
+}
+
+// StandingsOf are the standings of records that are not the label printed last
+// of their location: of fault current markings, say. They are judged as if they
+// were mounted, beside the labels that are: changes reach them by their feeds
+// too.
+func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
+	if len(records) == 0 {
+		return nil
+	}
+	reviewed := p.Site.Log.ReviewedRight(p.Today)
+	subjects := slices.Clone(p.subjects)
+	for _, r := range records {
+		printing := record.Printing{Record: r}
+		if place, listed := p.Place(r.Location.ID); listed {
+			subjects = append(subjects, p.ofLabel(place, printing, reviewed))
+		} else {
+			subjects = append(subjects, p.ofUnlisted(r.Location.ID, printing, reviewed))
+		}
+	}
+	return p.standings(subjects)[len(p.subjects):]
+}
+
+// Replaced is the standing of a label in whose place another one was printed.
+func (p *Plant) Replaced(e record.Earlier) standing.Standing {
+	by := string(e.By.Code())
+	remedy := assess.Remedy{Words: "nothing: take it off; {} prints the present one", Act: assess.ToReprint, On: by}
+	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Since: e.Replaced, Ground: &standing.Ground{
+		Cause: standing.ReplacedCause, Status: standing.Replaced,
+		Detail: "a newer label was printed: " + by, Remedy: remedy, Clears: remedy.Text(p.command)}}}}
+}
+
+// mostTouched is how many changes are told of one location.
+const mostTouched = 50
+
+// Touched gives for each location of the site what the log of changes says of
+// it.
+func (p *Plant) Touched() []standing.Touched {
+	return standing.Touching(p.Site, p.subjects, p.Today, mostTouched)
+}

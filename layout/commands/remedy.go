@@ -1,0 +1,54 @@
+package commands
+
+import (
+	"strings"
+
+	"vouchmark/assess"
+)
+
+// command words the command that carries an act out, as a shell takes it.
+func command(act assess.Act, on string) string {
+	switch act {
+	case assess.ToStart:
+		return "vouchmark init DIR"
+	case assess.ToCheck:
+		return "vouchmark check"
+	case assess.ToPrint:
+		if on == "" {
+			return "vouchmark print"
+		}
+		return "vouchmark print --only " + quote(on)
+	case assess.ToReprint:
+		return call("reprint", on, "")
+	case assess.ToWithdraw:
+		return call("withdraw", on, `--reason "…"`)
+	case assess.ToSettle:
+		return call("change settle", on, `--scope … --reason "…"`)
+	case assess.ToInterim:
+		return `--interim "REASON"`
+	case assess.ToHelp:
+		return "vouchmark arc --help"
+	}
+	return string(act)
+}
+
+// call is a command with one operand. An operand that begins as a flag does is
+// put behind the two hyphens that end the flags.
+func call(name, operand, flags string) string {
+	if strings.HasPrefix(operand, "-") {
+		return strings.Join(strings.Fields("vouchmark "+name+" "+flags+" --"), " ") + " " + quote(operand)
+	}
+	return strings.TrimSpace(strings.Join([]string{"vouchmark", name, quote(operand), flags}, " "))
+}
+
+// quote makes one word of a text for a POSIX shell (Shell Command Language,
+// 2.2.2: between single quotes every character stands for itself).
+func quote(s string) string {
+	plain := func(r rune) bool {
+		return r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || strings.ContainsRune("-/._", r)
+	}
+	if s != "" && strings.IndexFunc(s, func(r rune) bool { return !plain(r) }) < 0 {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}
