@@ -16,6 +16,7 @@ import (
 	"vouchmark/assess/shock"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
+	"vouchmark/testdata/suite"
 )
 
 func day(t testing.TB, s string) assess.Date {
@@ -148,9 +149,6 @@ func with(m fstest.MapFS, name string, data []byte) fstest.MapFS {
 	return c
 }
 
-// exhaustive asks for all that a test could try, where the suite takes a sample.
-var exhaustive = os.Getenv("VOUCHMARK_EXHAUSTIVE") != ""
-
 // Every byte of the ledger and of every record: changed in three ways, taken
 // out, and doubled. Each is found, without a noted head. The suite does one of
 // these to every third byte, all of them within any 15 bytes, and all of them
@@ -165,7 +163,7 @@ func TestEveryByte(t *testing.T) {
 			tries := [][]byte{changed(good[i] ^ 1), changed(good[i] ^ 0x20), changed(0), append(bytes.Clone(good[:i]), good[i+1:]...), slices.Insert(bytes.Clone(good), i, good[i])}
 			for k, bad := range tries {
 				lineEnd := name == record.LedgerFile && good[i] == '\n'
-				if bytes.Equal(bad, good) || !exhaustive && !lineEnd && i%15 != 3*k {
+				if bytes.Equal(bad, good) || !suite.Exhaustive && !lineEnd && i%15 != 3*k {
 					continue
 				}
 				changes++

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/testdata/suite"
 )
 
 const (
@@ -82,9 +83,6 @@ func printOver(t *testing.T, dir string, j Job) error {
 	return Open(dir).Carry(j, out)
 }
 
-// exhaustive asks for all that a test could try, where the suite takes a sample.
-var exhaustive = os.Getenv("VOUCHMARK_EXHAUSTIVE") != ""
-
 // Whatever operation on the disk fails, and however: the folder is as before
 // or as after, the message says which, and the next writer finds all in order.
 // The suite fails each operation in each way, with the errors in turn.
@@ -111,7 +109,7 @@ func TestFaults(t *testing.T) {
 				}
 				for k, way := range ways {
 					for e, errno := range errnos {
-						if !exhaustive && e != (i+k)%len(errnos) {
+						if !suite.Exhaustive && e != (i+k)%len(errnos) {
 							continue
 						}
 						try(t, name, &fault{n: i + 1, err: errno, onward: way.onward, half: way.half})

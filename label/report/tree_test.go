@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"syscall"
@@ -16,6 +15,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
+	"vouchmark/testdata/suite"
 )
 
 // fed is an invented site whose places are fed as told; P0 is the first.
@@ -194,15 +194,12 @@ func TestTreeAtRandom(t *testing.T) {
 	}
 }
 
-// exhaustive asks for all that a test could try, where the suite takes a sample.
-var exhaustive = os.Getenv("VOUCHMARK_EXHAUSTIVE") != ""
-
 // A chain of feeds, a loop and a fan as big as a plant can be: no stack
 // overflows, no row is indented beyond the cap, and a place of a big plant is
 // about as much work as one of a small plant.
 func TestTreeOfManyPlaces(t *testing.T) {
 	many := 20000
-	if exhaustive {
+	if suite.Exhaustive {
 		many = 100000
 	}
 	for name, of := range map[string]func(i, n int) []string{

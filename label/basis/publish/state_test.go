@@ -5,6 +5,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"vouchmark/label/basis/page"
@@ -45,16 +46,16 @@ func TestReadUnderTheLock(t *testing.T) {
 		first <- err
 	}()
 	<-inside
-	read := false
+	var read atomic.Bool
 	go func() {
 		_, err := Write(public, func() (*page.Book, error) {
-			read = true
+			read.Store(true)
 			return book(t, dir, "2026-05-01"), nil
 		}, nil)
 		second <- err
 	}()
 	code := withdraw(t, dir)
-	if read {
+	if read.Load() {
 		t.Error("the second publisher reads while the first one holds the folder")
 	}
 	close(goOn)
@@ -96,7 +97,7 @@ func TestOlderCopy(t *testing.T) {
 
 // A part of the list that is none any more does not go on saying what held.
 func TestShorterList(t *testing.T) {
-	dir, public := plant(t, 510), filepath.Join(t.TempDir(), "public")
+	dir, public := plant(t, 30), filepath.Join(t.TempDir(), "public")
 	if _, err := Write(public, of(book(t, dir, "2026-05-01")), nil); err != nil {
 		t.Fatal(err)
 	}
@@ -105,6 +106,7 @@ func TestShorterList(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	fill(t, dir, 510) // two parts
 	if _, err := Write(public, of(book(t, dir, "2026-05-02")), nil); err != nil {
 		t.Fatal(err)
 	}
