@@ -198,7 +198,7 @@ func TestTreeAtRandom(t *testing.T) {
 // overflows, no row is indented beyond the cap, and a place of a big plant is
 // about as much work as one of a small plant.
 func TestTreeOfManyPlaces(t *testing.T) {
-	many := 20000
+	many := 12000
 	if suite.Exhaustive {
 		many = 100000
 	}

@@ -26,14 +26,8 @@ import (
 // which are printed without a sheet.
 func plant(t testing.TB, labels int) string {
 	t.Helper()
-	dir := t.TempDir()
-	fill(t, dir, labels)
-	return dir
-}
-
-func fill(t testing.TB, dir string, labels int) {
-	t.Helper()
 	const sample = "../../../samples/creamery"
+	dir := t.TempDir()
 	policy, err := os.ReadFile(sample + "/site.toml")
 	if err != nil {
 		t.Fatal(err)
@@ -85,6 +79,7 @@ func fill(t testing.TB, dir string, labels int) {
 	if err := s.Carry(job); err != nil {
 		t.Fatal(err)
 	}
+	return dir
 }
 
 func view(t testing.TB, dir, today string) (*record.Store, *report.View) {

@@ -23,6 +23,7 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"vouchmark/assess"
@@ -43,60 +44,92 @@ var start = time.Date(2026, 5, 1, 8, 0, 0, 0, time.UTC)
 // printed.
 type plant struct {
 	*Handler
+	*printed
 	dir    string
 	clock  atomic.Int64 // how long the plant has been served; only a test moves it
 	loads  atomic.Int64
 	prints atomic.Int64
 	log    bytes.Buffer
+}
+
+// day is the day by which all is judged and printed.
+var day, _ = assess.ParseDate("2026-05-01")
+
+// view reads and judges a site folder.
+func view(dir string, today assess.Date) (*report.View, error) {
+	s, err := site.Read(os.DirFS(dir), site.Options{})
+	if err != nil {
+		return nil, err
+	}
+	h, err := record.Open(dir).History(today)
+	if err != nil {
+		return nil, err
+	}
+	return report.New(s, h, today)
+}
+
+// printed is what every plant begins with.
+type printed struct {
+	folder fstest.MapFS
 	codes  map[string]record.Code // by location
 	facts  map[string]string
 }
 
-func newPlant(t testing.TB, writes bool) *plant {
-	t.Helper()
-	p := &plant{dir: t.TempDir(), codes: map[string]record.Code{}, facts: map[string]string{}}
+// sample is made once: a disk takes its time over records.
+var sample = sync.OnceValues(func() (*printed, error) {
+	dir, err := os.MkdirTemp("", "plant")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
 	for _, name := range []string{"site.toml", "locations.csv"} {
 		data, err := os.ReadFile(filepath.Join("../../../samples/creamery", name))
 		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(p.dir, name), data, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	today, err := assess.ParseDate("2026-05-01")
-	if err != nil {
-		t.Fatal(err)
-	}
-	store := record.Open(p.dir)
-	read := func(today assess.Date) (*report.View, error) {
-		s, err := site.Read(os.DirFS(p.dir), site.Options{})
-		if err != nil {
 			return nil, err
 		}
-		h, err := store.History(today)
-		if err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
 			return nil, err
 		}
-		return report.New(s, h, today)
 	}
-	v, err := read(today)
+	v, err := view(dir, day)
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
-	job := record.Job{Kind: record.Print, Date: today, Stock: "4x4", By: "test"}
+	p := &printed{fstest.MapFS{}, map[string]record.Code{}, map[string]string{}}
+	job := record.Job{Kind: record.Print, Date: day, Stock: "4x4", By: "test"}
 	for i := range v.Places {
 		r := record.New(v.Places[i].Assessment, v.Site)
 		job.Sheet = append(job.Sheet, record.Sheet{Record: r})
 		p.codes[r.Row().ID], p.facts[r.Row().ID] = v.Places[i].Code, label.Facts(r)
 	}
-	if err := store.Carry(job); err != nil {
+	if err := record.Open(dir).Carry(job); err != nil {
+		return nil, err
+	}
+	return p, fs.WalkDir(os.DirFS(dir), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		p.folder[name] = &fstest.MapFile{Data: data, Mode: 0o644}
+		return err
+	})
+})
+
+func newPlant(t testing.TB, writes bool) *plant {
+	t.Helper()
+	first, err := sample()
+	if err != nil {
 		t.Fatal(err)
 	}
-	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return today }, Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
+	p := &plant{dir: t.TempDir(), printed: first}
+	if err := os.CopyFS(p.dir, p.folder); err != nil {
+		t.Fatal(err)
+	}
+	store := record.Open(p.dir)
+	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return day }, Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
 	s.Load = func(today assess.Date) (*basis.Shelf, Pages, error) {
 		p.loads.Add(1)
-		v, err := read(today)
+		v, err := view(p.dir, today)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -106,11 +139,11 @@ func newPlant(t testing.TB, writes bool) *plant {
 		return b.Shelf, b, nil
 	}
 	logged := func() logbook.Site {
-		h, err := store.History(today)
+		h, err := store.History(day)
 		if err != nil {
 			t.Error(err)
 		}
-		return logbook.Site{Folder: os.DirFS(p.dir), History: h, Today: today}
+		return logbook.Site{Folder: os.DirFS(p.dir), History: h, Today: day}
 	}
 	if writes {
 		s.Desk = &Desk{
