@@ -359,9 +359,9 @@ func contrast(a, b float64) float64 { return (max(a, b) + 0.05) / (min(a, b) + 0
 // painted over, or that is too faint on its ground.
 func grounded(l *label.Label, d *Drawing, i int) error {
 	o := &d.Ops[i]
-	x0, y0, x1, y1 := o.Box()
-	y0 = o.Y - font{face: o.Face, size: o.Size}.caps() // what is below is white space or a tail
-	y1 = o.Y
+	x0, _, x1, _ := o.Box()
+	y0 := o.Y - font{face: o.Face, size: o.Size}.caps() // what is below is white space or a tail
+	y1 := o.Y
 	ground := None
 	// From what is painted last to the first shape that is a ground for all of it.
 	for j := len(d.Ops) - 1; j >= 0 && ground == None; j-- {
