@@ -9,17 +9,34 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/testdata/suite"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
+var matrices sync.Map // by text
+
+// matrix is newMatrix, once for each text: encoding a code takes longer than
+// drawing a label, and the tests draw few labels on many stocks.
+func matrix(text string) (*Matrix, error) {
+	if m, ok := matrices.Load(text); ok {
+		return m.(*Matrix), nil
+	}
+	m, err := newMatrix(text)
+	if err == nil {
+		matrices.Store(text, m)
+	}
+	return m, err
+}
+
 func mustCode(t *testing.T, text string) *Matrix {
 	t.Helper()
-	code, err := newMatrix(text)
+	code, err := matrix(text)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,9 +105,9 @@ func TestSamplesOnEveryStock(t *testing.T) {
 // TestRandomContent draws thousands of invented labels, mostly worse than real
 // ones: either all is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
-	n := 400 // on each stock
-	if testing.Short() {
-		n = 100
+	n := 100 // on each stock
+	if suite.Exhaustive {
+		n = 400
 	}
 	code := mustCode(t, sample().QR)
 	for _, s := range sizes() {
@@ -135,16 +152,15 @@ func sizes() (all []Stock) {
 	return all
 }
 
-// TestReachNamesNeverMeet walks the boundaries from 150 mm to 18 m.
+// TestReachNamesNeverMeet walks the boundaries from 150 mm to 18 m. The suite
+// takes every fourth walk, and other ones on each stock.
 func TestReachNamesNeverMeet(t *testing.T) {
 	lengths := []float64{0, 150, 300, 1070, 1530, 9000, 18300}
-	if testing.Short() {
-		lengths = []float64{0, 150, 1070, 18300}
-	}
 	code := mustCode(t, sample().QR)
-	for _, s := range sizes() {
+	for k, s := range sizes() {
 		t.Run(s.Name, func(t *testing.T) {
 			t.Parallel()
+			walk := k
 			for _, arc := range lengths[1:] {
 				for _, limited := range lengths {
 					for _, restricted := range lengths {
@@ -152,6 +168,9 @@ func TestReachNamesNeverMeet(t *testing.T) {
 							continue
 						}
 						for _, work := range []float64{0, 457.2, 914.4} {
+							if walk++; !suite.Exhaustive && walk%4 > 0 {
+								continue
+							}
 							walkReach(t, s, code, label.Reach{Arc: arc, Limited: limited, Restricted: restricted, WorkingDistance: work})
 						}
 					}

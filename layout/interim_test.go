@@ -16,7 +16,7 @@ func TestInterim(t *testing.T) {
 	})
 	held := 0
 	for _, s := range Stocks() {
-		code, err := newMatrix(l.QR)
+		code, err := matrix(l.QR)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,7 +32,7 @@ func TestLook(t *testing.T) {
 // lookLabels are the samples which the stock can hold.
 func lookLabels(s Stock) (fit []*label.Label) {
 	for _, l := range samples() {
-		code, err := newMatrix(l.QR)
+		code, err := matrix(l.QR)
 		if err != nil {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label"
+	"vouchmark/testdata/suite"
 )
 
 func mustStock(t *testing.T, name string) Stock {
@@ -65,7 +66,7 @@ func TestTwoLanguages(t *testing.T) {
 		}
 		for _, l := range samples() {
 			two := inSpanish(l)
-			code, err := newMatrix(l.QR)
+			code, err := matrix(l.QR)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -89,9 +90,9 @@ func TestTwoLanguages(t *testing.T) {
 
 // Random content in two languages: sound, or a refusal.
 func TestRandomTwoLanguages(t *testing.T) {
-	n := 150
-	if testing.Short() {
-		n = 40
+	n := 50 // on each stock
+	if suite.Exhaustive {
+		n = 150
 	}
 	code, err := newMatrix(sample().QR)
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/testdata/suite"
 )
 
 // reaches is slow and obviously right: it walks from the place of a change
@@ -113,7 +114,11 @@ func randomPlant(r *rand.Rand, n int) *assess.Site {
 func TestReachAgainstSlow(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	today := day(t, "2026-06-01")
-	for round := range 400 {
+	rounds := 100
+	if suite.Exhaustive {
+		rounds = 400
+	}
+	for round := range rounds {
 		n := 1 + r.IntN(14)
 		s := randomPlant(r, n)
 		changes := r.IntN(12)

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
@@ -143,23 +144,26 @@ func TestRecordTamper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := s.path(id)
-	good, err := os.ReadFile(path)
+	good, err := os.ReadFile(s.path(id))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Chmod(path, 0o644); err != nil {
-		t.Fatal(err)
-	}
+	file := &fstest.MapFile{Data: good} // a disk would take its time
 	for i := range good {
-		bad := bytes.Clone(good)
-		bad[i] ^= 1
-		if err := os.WriteFile(path, bad, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		if _, err := s.Load(id); !errors.Is(err, ErrDamaged) {
+		file.Data = bytes.Clone(good)
+		file.Data[i] ^= 1
+		if _, err := LoadFrom(fstest.MapFS{Path(id): file}, id); !errors.Is(err, ErrDamaged) {
 			t.Fatalf("byte %d changed: %v", i, err)
 		}
+	}
+	if err := os.Chmod(s.path(id), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(s.path(id), file.Data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Load(id); !errors.Is(err, ErrDamaged) {
+		t.Errorf("on disk: %v", err)
 	}
 }
 
@@ -167,22 +171,17 @@ func TestRecordTamper(t *testing.T) {
 // moved before the last one, is found.
 func TestLedgerTamper(t *testing.T) {
 	dir := t.TempDir()
-	s := Open(dir)
 	r := example(t, "MCC-4", 6.5)
 	for range 3 {
 		carry(t, dir, job(t, Print, r))
 	}
-	path := filepath.Join(dir, LedgerFile)
-	good, err := os.ReadFile(path)
+	good, err := os.ReadFile(filepath.Join(dir, LedgerFile))
 	if err != nil {
 		t.Fatal(err)
 	}
 	try := func(what string, bad []byte) {
 		t.Helper()
-		if err := os.WriteFile(path, bad, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		l, err := s.Ledger()
+		l, err := ParseLedger(bad)
 		if err == nil && l.torn == nil {
 			t.Fatalf("%s is not found", what)
 		}

@@ -126,7 +126,7 @@ func TestCalendar(t *testing.T) {
 		}
 	}
 	// The same entry keeps its name when it is imported again on another day.
-	later, err := New(v.Site, nil, day(t, "2026-05-09"))
+	later, err := plant.New(v.Site, v.History, day(t, "2026-05-09"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -37,6 +37,10 @@ const (
 	today = "2026-05-02"
 )
 
+// hang is how long the browser may take before it hangs: far longer than a busy
+// machine takes for all that one window does.
+const hang = 15 * time.Minute
+
 func need(t *testing.T, programs ...string) {
 	t.Helper()
 	for _, p := range programs {
@@ -132,9 +136,9 @@ type window struct {
 func open(t *testing.T) *window {
 	t.Helper()
 	need(t, "chromium")
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.Flag("headless", "new"))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.WSURLReadTimeout(hang), chromedp.Flag("headless", "new"))
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, end := context.WithTimeout(ctx, 5*time.Minute)
+	ctx, end := context.WithTimeout(ctx, hang)
 	ctx, done := chromedp.NewContext(ctx)
 	t.Cleanup(func() {
 		chromedp.Cancel(ctx) // waits until the browser has ended
@@ -190,9 +194,7 @@ func (w *window) fill(fields map[string]string) {
 // press presses a button and waits for the page that it leads to.
 func (w *window) press(selector string) {
 	w.t.Helper()
-	ctx, cancel := context.WithTimeout(w, 20*time.Second)
-	defer cancel()
-	if _, err := chromedp.RunResponse(ctx, chromedp.Click(selector, chromedp.ByQuery)); err != nil {
+	if _, err := chromedp.RunResponse(w, chromedp.Click(selector, chromedp.ByQuery)); err != nil {
 		w.t.Fatalf("pressing %s: %v", selector, err)
 	}
 	w.do(chromedp.WaitReady("main", chromedp.ByQuery))

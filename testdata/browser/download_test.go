@@ -1,9 +1,9 @@
 package browser
 
 import (
+	"context"
 	"os"
 	"path/filepath"
-	"time"
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/chromedp"
@@ -30,8 +30,8 @@ func (w *window) download(dir string, click func()) []byte {
 			w.t.Fatal(err)
 		}
 		return data
-	case <-time.After(30 * time.Second):
-		w.t.Fatal("nothing was downloaded")
+	case <-w.Done():
+		w.t.Fatal("nothing was downloaded:", context.Cause(w))
 		return nil
 	}
 }

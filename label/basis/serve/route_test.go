@@ -50,7 +50,7 @@ var hostile = [][2]string{
 	{"/reprint", "reprint/"}, {"/change?at=T-3", "change/"}, {"/reprint/index.html", "404"}, {"/reprint/x", "404"},
 }
 
-func (p *plant) named(address string) string {
+func (p *works) named(address string) string {
 	return strings.NewReplacer("CODE", string(p.codes["MCC-4"]), "FACTS", p.facts["MCC-4"]).Replace(address)
 }
 

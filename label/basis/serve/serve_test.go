@@ -7,7 +7,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"html"
 	"io"
@@ -25,6 +24,7 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"vouchmark/assess"
@@ -33,71 +33,105 @@ import (
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/page"
 	"vouchmark/label/logbook"
-	plants "vouchmark/label/plant"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
-// plant is a server of a copy of the invented creamery with all labels
+// start is when every test server starts. Its clock stands still until a test
+// moves it: no answer depends on how busy this machine is.
+var start = time.Date(2026, 5, 1, 8, 0, 0, 0, time.UTC)
+
+// works is a server of a copy of the invented creamery with all labels
 // printed.
-type plant struct {
+type works struct {
 	*Handler
+	*printed
 	dir    string
-	clock  atomic.Int64 // added to the time of day
+	clock  atomic.Int64 // how long the plant has been served; only a test moves it
 	loads  atomic.Int64
 	prints atomic.Int64
 	log    bytes.Buffer
+}
+
+// day is the day by which all is judged and printed.
+var day, _ = assess.ParseDate("2026-05-01")
+
+// view reads and judges a site folder.
+func view(dir string, today assess.Date) (*plant.Plant, error) {
+	s, err := site.Read(os.DirFS(dir), site.Options{})
+	if err != nil {
+		return nil, err
+	}
+	h, err := record.Open(dir).History(today)
+	if err != nil {
+		return nil, err
+	}
+	return plant.New(s, h, today, nil)
+}
+
+// printed is what every plant begins with.
+type printed struct {
+	folder fstest.MapFS
 	codes  map[string]record.Code // by location
 	facts  map[string]string
 }
 
-func newPlant(t testing.TB, writes bool) *plant {
-	t.Helper()
-	p := &plant{dir: t.TempDir(), codes: map[string]record.Code{}, facts: map[string]string{}}
+// sample is made once: a disk takes its time over records.
+var sample = sync.OnceValues(func() (*printed, error) {
+	dir, err := os.MkdirTemp("", "plant")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
 	for _, name := range []string{"site.toml", "locations.csv"} {
 		data, err := os.ReadFile(filepath.Join("../../../samples/creamery", name))
 		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(p.dir, name), data, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	today, err := assess.ParseDate("2026-05-01")
-	if err != nil {
-		t.Fatal(err)
-	}
-	store := record.Open(p.dir)
-	read := func(today assess.Date) (*plants.Plant, error) {
-		s, err := site.Read(os.DirFS(p.dir), site.Options{})
-		if err != nil {
 			return nil, err
 		}
-		h, err := store.History(today)
-		if err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
 			return nil, err
 		}
-		return plants.New(s, h, today, nil)
 	}
-	v, err := read(today)
+	v, err := view(dir, day)
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
-	job := record.Job{Kind: record.Print, Date: today, Stock: "4x4", By: "test"}
+	p := &printed{fstest.MapFS{}, map[string]record.Code{}, map[string]string{}}
+	job := record.Job{Kind: record.Print, Date: day, Stock: "4x4", By: "test"}
 	for i := range v.Places {
 		r := record.New(v.Places[i].Assessment)
 		job.Sheet = append(job.Sheet, record.Sheet{Record: r})
 		p.codes[r.Location.ID], p.facts[r.Location.ID] = v.Places[i].Code, label.Facts(r)
 	}
-	if err := store.Carry(job); err != nil {
+	if err := record.Open(dir).Carry(job); err != nil {
+		return nil, err
+	}
+	return p, fs.WalkDir(os.DirFS(dir), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		p.folder[name] = &fstest.MapFile{Data: data, Mode: 0o644}
+		return err
+	})
+})
+
+func newPlant(t testing.TB, writes bool) *works {
+	t.Helper()
+	first, err := sample()
+	if err != nil {
 		t.Fatal(err)
 	}
-	s := Site{
-		Folder: os.DirFS(p.dir), Today: func() assess.Date { return today },
-		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0),
+	p := &works{dir: t.TempDir(), printed: first}
+	if err := os.CopyFS(p.dir, p.folder); err != nil {
+		t.Fatal(err)
 	}
+	store := record.Open(p.dir)
+	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return day },
+		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
 	s.Load = func(today assess.Date) (*basis.Shelf, Pages, error) {
 		p.loads.Add(1)
-		v, err := read(today)
+		v, err := view(p.dir, today)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -108,17 +142,17 @@ func newPlant(t testing.TB, writes bool) *plant {
 		return b.Shelf, b, nil
 	}
 	logged := func() logbook.Site {
-		h, err := store.History(today)
+		h, err := store.History(day)
 		if err != nil {
 			t.Error(err)
 		}
-		return logbook.Site{Folder: os.DirFS(p.dir), History: h, Today: today}
+		return logbook.Site{Folder: os.DirFS(p.dir), History: h, Today: day}
 	}
 	if writes {
 		s.Desk = &Desk{
 			Refused: func(v *basis.View) []Refusal {
 				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil {
-					return []Refusal{{r.Why, r.Do}}
+					return []Refusal{{r.Why, v.Plant.Do(r)}}
 				}
 				return nil
 			},
@@ -135,11 +169,11 @@ func newPlant(t testing.TB, writes bool) *plant {
 		}
 	}
 	p.Handler = New(s)
-	p.Handler.now = func() time.Time { return time.Now().Add(time.Duration(p.clock.Load())) }
+	p.Handler.now = func() time.Time { return start.Add(time.Duration(p.clock.Load())) }
 	return p
 }
 
-func (p *plant) do(method, path string, form url.Values, head ...string) *httptest.ResponseRecorder {
+func (p *works) do(method, path string, form url.Values, head ...string) *httptest.ResponseRecorder {
 	var body io.Reader
 	if form != nil {
 		body = strings.NewReader(form.Encode())
@@ -160,11 +194,11 @@ func (p *plant) do(method, path string, form url.Values, head ...string) *httpte
 	return w
 }
 
-func (p *plant) get(path string, head ...string) *httptest.ResponseRecorder {
+func (p *works) get(path string, head ...string) *httptest.ResponseRecorder {
 	return p.do("GET", path, nil, head...)
 }
 
-func (p *plant) place(id string) string { return fmt.Sprintf("/V/%s/%s/", p.codes[id], p.facts[id]) }
+func (p *works) place(id string) string { return fmt.Sprintf("/V/%s/%s/", p.codes[id], p.facts[id]) }
 
 // snap is what stands in a folder: names and hashes.
 func snap(t *testing.T, dir string) string {
@@ -482,7 +516,7 @@ func TestReadOnceForAll(t *testing.T) {
 var ticketForm = regexp.MustCompile(`name="ticket" value="([^"]+)"`)
 var hidden = regexp.MustCompile(`<input type="hidden" name="([^"]+)" value="([^"]*)">`)
 
-func (p *plant) ticket(t *testing.T, path string) string {
+func (p *works) ticket(t *testing.T, path string) string {
 	t.Helper()
 	m := ticketForm.FindStringSubmatch(p.get(path).Body.String())
 	if m == nil {
@@ -491,7 +525,7 @@ func (p *plant) ticket(t *testing.T, path string) string {
 	return m[1]
 }
 
-func (p *plant) order(t *testing.T) url.Values {
+func (p *works) order(t *testing.T) url.Values {
 	code := string(p.codes["MCC-4"])
 	return url.Values{
 		"ticket": {p.ticket(t, "/reprint/?code="+code)},
@@ -600,11 +634,11 @@ func TestForgedForms(t *testing.T) {
 
 func TestTicketsAreBounded(t *testing.T) {
 	var all tickets
-	first := all.issue(time.Now())
+	first := all.issue(start)
 	for range mostTickets + 50 {
-		all.issue(time.Now())
+		all.issue(start)
 	}
-	if len(all.all) != mostTickets || len(all.order) != mostTickets || all.find(first, time.Now()) != nil {
+	if len(all.all) != mostTickets || len(all.order) != mostTickets || all.find(first, start) != nil {
 		t.Errorf("%d tickets are open", len(all.all))
 	}
 }
@@ -618,7 +652,7 @@ func keep(body string) url.Values {
 	return form
 }
 
-func (p *plant) told(t *testing.T) url.Values {
+func (p *works) told(t *testing.T) url.Values {
 	return url.Values{
 		"ticket": {p.ticket(t, "/change/")},
 		"at":     {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"},
@@ -728,112 +762,6 @@ func TestRefusedReprint(t *testing.T) {
 	}
 }
 
-func TestPassphrase(t *testing.T) {
-	if _, err := NewPassphrase("eleven char"); err == nil {
-		t.Error("a short passphrase is taken")
-	}
-	p := newPlant(t, true)
-	word, err := NewPassphrase("correct horse battery")
-	if err != nil {
-		t.Fatal(err)
-	}
-	word.pause = 400 * time.Millisecond
-	p.site.Desk.Passphrase = word
-	before := snap(t, p.dir)
-	form := p.order(t)
-	for _, try := range []string{"", "wrong", "correct horse batter"} {
-		form.Set("passphrase", try)
-		w := p.do("POST", "/reprint/", form)
-		if w.Code != 403 || !strings.Contains(w.Body.String(), `id="passphrase-error"`) || try != "" && strings.Contains(w.Body.String(), try) {
-			t.Errorf("%q: %d", try, w.Code)
-		}
-	}
-	change := keep(p.do("POST", "/change/", p.told(t)).Body.String())
-	change.Set("save", "yes")
-	if w := p.do("POST", "/change/", change); w.Code != 403 || !strings.Contains(w.Body.String(), "Nothing is saved yet") {
-		t.Error("a change without it:", w.Code)
-	}
-	if word.Failed() != 4 || p.prints.Load() != 0 || snap(t, p.dir) != before || !strings.Contains(p.log.String(), "4 since") || strings.Contains(p.log.String(), "correct horse") {
-		t.Errorf("%d failed tries; log %s", word.Failed(), &p.log)
-	}
-	begin := time.Now()
-	form.Set("passphrase", "correct horse battery")
-	if w := p.do("POST", "/reprint/", form); w.Code != 200 || p.prints.Load() != 1 {
-		t.Error("with it:", w.Code, w.Body)
-	}
-	if time.Since(begin) < word.pause/2 {
-		t.Error("nobody waited behind a wrong try")
-	}
-	change.Set("passphrase", "correct horse battery")
-	if w := p.do("POST", "/change/", change); !strings.Contains(w.Body.String(), "The change is logged") {
-		t.Error("a change with it:", w.Code, w.Body)
-	}
-}
-
-// A guesser with many connections gets no more tries than one with a single.
-func TestPassphraseIsSlow(t *testing.T) {
-	word, err := NewPassphrase("correct horse battery")
-	if err != nil {
-		t.Fatal(err)
-	}
-	word.pause = 100 * time.Millisecond
-	var all sync.WaitGroup
-	var busy atomic.Int64
-	begin := time.Now()
-	for range 50 {
-		all.Go(func() {
-			if err := word.Check(context.Background(), "guess"); errors.Is(err, errBusy) {
-				busy.Add(1)
-			}
-		})
-	}
-	all.Wait()
-	if tried := word.Failed(); tried+busy.Load() != 50 || time.Duration(tried-1)*word.pause > time.Since(begin) {
-		t.Errorf("%d tries in %v", tried, time.Since(begin))
-	}
-}
-
-func TestShutdownLetsAnswersFinish(t *testing.T) {
-	arrived, proceed := make(chan struct{}), make(chan struct{})
-	h := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		close(arrived)
-		<-proceed
-		io.WriteString(w, "whole")
-	})
-	ln, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, end := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- Run(ctx, Server(h, nil), ln, nil) }()
-	got := make(chan string, 1)
-	go func() {
-		r, err := http.Get("http://" + ln.Addr().String())
-		if err != nil {
-			got <- err.Error()
-			return
-		}
-		defer r.Body.Close()
-		data, _ := io.ReadAll(r.Body)
-		got <- string(data)
-	}()
-	<-arrived
-	end()
-	select {
-	case err := <-ended:
-		t.Fatal("it ended under an answer:", err)
-	case <-time.After(50 * time.Millisecond):
-	}
-	close(proceed)
-	if text := <-got; text != "whole" {
-		t.Error(text)
-	}
-	if err := <-ended; err != nil {
-		t.Error(err)
-	}
-}
-
 // Behind a server that adds a path, all that is asked for stays below it.
 func TestBelowAPath(t *testing.T) {
 	p := newPlant(t, true)
@@ -848,31 +776,6 @@ func TestBelowAPath(t *testing.T) {
 		if r.StatusCode != 200 || !strings.HasPrefix(r.Request.URL.Path, "/labels"+path) {
 			t.Errorf("%s: %s at %s", path, r.Status, r.Request.URL)
 		}
-	}
-}
-
-func TestTLS(t *testing.T) {
-	p := newPlant(t, false)
-	model := httptest.NewTLSServer(http.NotFoundHandler())
-	defer model.Close()
-	ln, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, end := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- Run(ctx, Server(p, nil), ln, &model.TLS.Certificates[0]) }()
-	r, err := model.Client().Get("https://" + ln.Addr().String() + p.place("MCC-4"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r.Body.Close()
-	if r.StatusCode != 200 || r.TLS == nil {
-		t.Error(r.Status)
-	}
-	end()
-	if err := <-ended; err != nil {
-		t.Error(err)
 	}
 }
 
