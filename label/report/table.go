@@ -173,7 +173,7 @@ var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDu
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.
 func count(v *plant.Plant) string {
-	printable, stopped, never := 0, 0, 0
+	printable, stopped, refused, never := 0, 0, 0, 0
 	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
@@ -182,6 +182,8 @@ func count(v *plant.Plant) string {
 			stopped++
 		case p.Refusal(false) == nil:
 			printable++
+		case p.Printed == nil:
+			refused++
 		}
 		if p.Printed == nil {
 			never++
@@ -193,8 +195,8 @@ func count(v *plant.Plant) string {
 	if stopped > 0 {
 		s += fmt.Sprintf(", %d with an error", stopped)
 	}
-	if refused := len(v.Places) - printable - stopped; refused > 0 {
-		s += fmt.Sprintf(", %d refused", refused)
+	if refused > 0 {
+		s += fmt.Sprintf(", %d never printed and refused", refused)
 	}
 	var parts []string
 	for _, state := range slices.Backward(standing.States) {

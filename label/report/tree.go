@@ -190,7 +190,7 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 		r.Printed, r.Code, r.Standing = true, p.Printed.ID.Code(), &p.Printed.Standing
 	} else if refusal := p.Refusal(false); refusal != nil {
 		r.Refused = refusal.Why
-		if r.Errors == 0 {
+		if p.Row.Status.Rank() < standing.FallsDue.Rank() {
 			r.doubt = StandingWords(&p.Row)
 		}
 	}

@@ -101,7 +101,7 @@ func (*duePage) Sign(i report.DueItem) basis.Sign {
 
 // Since is the day since which it is due; "" where it is only known to be.
 func (*duePage) Since(i report.DueItem) string {
-	if i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
+	if !i.Printed || i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
 		return ""
 	}
 	return i.Due.String()
