@@ -46,7 +46,7 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 	if p.kit == "" {
 		p.kit = "Kit B"
 	}
-	site := &assess.Site{
+	s := &assess.Site{
 		Policy: assess.Policy{Units: p.units, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger,
 			BelowThresholdWear: assess.Words{"": {"long sleeves"}},
 			Ladder: []assess.Rung{{Kit: "Kit A", Rating: 4, Wear: assess.Words{"": {"shirt"}}}, {Kit: p.kit, Rating: 8, Wear: assess.Words{"": {"shirt", "hood"}}},
@@ -56,12 +56,12 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 			Cases: []assess.Case{{Energy: p.energy, Boundary: assess.MM(assess.Round9(p.boundaryIn * assess.MMPerInch)), Fault: 18.35,
 				Method: assess.Stated, Study: "LC-26-03", Revision: "1", Prepared: prepared}}}},
 	}
-	site.Locations = append(site.Locations, assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 600, Distance: 457.2, Cases: []assess.Case{{Method: assess.Stated, Energy: 2, Boundary: 600, Prepared: prepared}}})
+	s.Locations = append(s.Locations, assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 600, Distance: 457.2, Cases: []assess.Case{{Method: assess.Stated, Energy: 2, Boundary: 600, Prepared: prepared}}})
 	if p.id == "SWB-1" {
-		site.Locations = site.Locations[:1]
-		site.Locations[0].FedFrom = nil
+		s.Locations = s.Locations[:1]
+		s.Locations[0].FedFrom = nil
 	}
-	a := site.Assess(prepared)
+	a := s.Assess(prepared)
 	if !a[0].Prints() {
 		t.Fatalf("%s: %v", p.id, a[0].Findings)
 	}

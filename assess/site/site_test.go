@@ -139,8 +139,8 @@ func TestCases(t *testing.T) {
 
 // Each bad input gives exactly the problems named, at their lines.
 func TestBadInput(t *testing.T) {
-	row := func(old, new string) string { return strings.Replace(goodRows, old, new, 1) }
-	toml := func(old, new string) string { return strings.Replace(goodPolicy, old, new, 1) }
+	row := func(old, with string) string { return strings.Replace(goodRows, old, with, 1) }
+	toml := func(old, with string) string { return strings.Replace(goodPolicy, old, with, 1) }
 	for _, c := range []struct {
 		name, policy, rows string
 		want               []string // parts of the problems, in order

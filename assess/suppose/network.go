@@ -19,19 +19,19 @@ func newNetwork(s *assess.Site, at int) *network {
 	n := &network{site: s, graph: assess.Feeds(s, s.Index()), at: at,
 		reached: make([]bool, len(s.Locations)), through: make([]bool, len(s.Locations))}
 	for _, group := range n.graph.Groups { // what feeds comes first
-		any := false
+		some := false
 		for _, v := range group {
 			up := n.graph.Up[v]
 			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom) // a feed that is no location leads elsewhere
 			for _, u := range up {
-				any = any || n.reached[u]
+				some = some || n.reached[u]
 				all = all && n.through[u]
 			}
-			any = any || v == at
+			some = some || v == at
 			n.through[v] = all || v == at
 		}
 		for _, v := range group {
-			n.reached[v] = any
+			n.reached[v] = some
 		}
 	}
 	return n

@@ -115,7 +115,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	if a.Prints() {
 		o.Now = label(&a.Outcome)
 	} else {
-		o.WhyNot = "an error finding stops its label as it is; vouchmark check says which"
+		o.WhyNot = "an error finding stops its label as it is"
 	}
 	// What the policy would make of the largest numbers decides, as it does now.
 	changed := *l

@@ -16,7 +16,7 @@ import (
 // ones, accepted by an invented name.
 func plant() *assess.Site {
 	day, _ := assess.ParseDate("2026-03-14")
-	place := func(id, from string, v assess.Volts, fault assess.KA, clear assess.MS) assess.Location {
+	place := func(id, from string, v assess.Volts, fault assess.KA, ms assess.MS) assess.Location {
 		l := assess.Location{ID: id, Equipment: id, Supply: shock.AC3, Voltage: v, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 508, Width: 508, Depth: 508, Rating: 65}
 		if v > 600 {
 			l.Distance, l.Gap, l.Height, l.Width, l.Depth = 914.4, 152, 1143, 762, 762
@@ -24,7 +24,7 @@ func plant() *assess.Site {
 		if from != "" {
 			l.FedFrom = strings.Split(from, ";")
 		}
-		l.Cases = []assess.Case{{Fault: fault, Clear: clear, ClearReduced: clear, Method: assess.IEEE1584, AcceptedBy: "X", Prepared: day, Device: "device of " + id}}
+		l.Cases = []assess.Case{{Fault: fault, Clear: ms, ClearReduced: ms, Method: assess.IEEE1584, AcceptedBy: "X", Prepared: day, Device: "device of " + id}}
 		if from != "" {
 			l.Cases[0].DeviceAt = l.FedFrom[0]
 		}
@@ -100,8 +100,8 @@ func TestSourceRises(t *testing.T) {
 			t.Errorf("%s: %+v", id, o)
 		}
 		// The energy rises with the current here, so the most is at the upper end.
-		clear := map[string]float64{"T": 100, "S": 100, "P": 50}[id]
-		near(t, id+" energy", float64(o.Then.Energy), energyAt(s, id, float64(o.FaultMost), clear), 1e-6)
+		ms := map[string]float64{"T": 100, "S": 100, "P": 50}[id]
+		near(t, id+" energy", float64(o.Then.Energy), energyAt(s, id, float64(o.FaultMost), ms), 1e-6)
 	}
 	if q := by["Q"]; q.FaultLeast != 12 || q.FaultMost != 24 || q.Notes == nil {
 		t.Errorf("two feeds, one of them changed: %+v", q)

@@ -68,36 +68,36 @@ func (a *audit) files() error {
 		return err
 	}
 	there := map[string]bool{}
-	for i, name := range names {
-		hex := path.Base(name)[:2*sha256.Size]
-		there[hex] = true
-		if sums[i] != hex {
-			a.problem(name, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
+	for i, file := range names {
+		name := path.Base(file)[:2*sha256.Size]
+		there[name] = true
+		if sums[i] != name {
+			a.problem(file, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
 		}
-		if n := a.replay.Records[hex]; n == nil || !n.Printed {
+		if n := a.replay.Records[name]; n == nil || !n.Printed {
 			a.Passing = true
-			a.problem(name, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
+			a.problem(file, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
 		}
 	}
 	var missing []string
-	for hex, n := range a.replay.Records {
-		if n.Needed > 0 && !there[hex] {
-			missing = append(missing, hex)
+	for name, n := range a.replay.Records {
+		if n.Needed > 0 && !there[name] {
+			missing = append(missing, name)
 		}
 	}
-	needed := func(hex string) int { return a.replay.Records[hex].Needed }
+	needed := func(name string) int { return a.replay.Records[name].Needed }
 	slices.SortFunc(missing, func(x, y string) int { return cmp.Or(needed(x)-needed(y), cmp.Compare(x, y)) })
-	for _, hex := range missing {
-		a.problem(record.LineName(needed(hex)), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", hex, a.location(hex))
+	for _, name := range missing {
+		a.problem(record.LineName(needed(name)), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", name, a.location(name))
 	}
 	return nil
 }
 
 // location is a location whose label a record vouches for, and its code.
-func (a *audit) location(hex string) string {
-	n := a.replay.Records[hex]
+func (a *audit) location(name string) string {
+	n := a.replay.Records[name]
 	for _, p := range a.ledger.Lines[n.Needed-1].Labels {
-		if n.Valid && p.Record == hex {
+		if n.Valid && p.Record == name {
 			return p.ID + ", " + string(n.ID.Code())
 		}
 	}

@@ -62,9 +62,9 @@ type Unlisted struct {
 	Printed
 }
 
-// New judges a site: all of it, or the locations that are named. h is what was
-// printed, of all locations; nil for nothing. A name that the site does not
-// have is passed over.
+// New judges a site: all of it, or the labels of the locations that are named,
+// as they are in the whole. h is what was printed, of all locations; nil for
+// nothing. A name that the site does not have is passed over.
 func New(s *assess.Site, h *record.History, today assess.Date, command Command, only ...string) (*Plant, error) {
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
@@ -83,13 +83,18 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		p.Places = append(p.Places, place)
 	}
 	index := s.Index()
+	var others []standing.Subject // labels that are not asked for
 	for id, printing := range h.Labels {
-		if _, listed := index[id]; !listed && (len(only) == 0 || slices.Contains(only, id)) {
+		at, listed := index[id]
+		switch asked := len(only) == 0 || slices.Contains(only, id); {
+		case asked && !listed:
 			p.Unlisted = append(p.Unlisted, Unlisted{id, Printed{Printing: printing}})
+		case !asked && listed:
+			others = append(others, ways(id, at, printing.Record))
 		}
 	}
 	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
-	p.judge()
+	p.judge(others)
 	p.checkLedger()
 	return p, nil
 }

@@ -9,8 +9,9 @@ import (
 )
 
 // judge gives the labels their standings: those printed last, and those that
-// the rows would print now.
-func (p *Plant) judge() {
+// the rows would print now. Changes reach them also by the ways that the other
+// labels know.
+func (p *Plant) judge(others []standing.Subject) {
 	reviewed := p.Site.Log.ReviewedRight(p.Today)
 	subjects := make([]standing.Subject, 0, 2*len(p.Places)+len(p.Unlisted))
 	var judged []*standing.Standing // where the standing of each subject belongs
@@ -31,10 +32,23 @@ func (p *Plant) judge() {
 		u := &p.Unlisted[i]
 		subjects, judged = append(subjects, p.ofUnlisted(u.ID, u.Printing, reviewed)), append(judged, &u.Standing)
 	}
-	p.subjects = subjects
-	for i, s := range p.standings(subjects) {
-		*judged[i] = s
+	p.subjects = append(subjects, others...)
+	all := p.standings(p.subjects)
+	for i := range judged {
+		*judged[i] = all[i]
 	}
+}
+
+// ways is a label of which only the feeds and devices in its record matter.
+func ways(id string, at int, r *record.Record) standing.Subject {
+	sub := standing.Subject{ID: id, At: at}
+	if r != nil {
+		sub.FedFrom, sub.Base = r.Location.FedFrom, r.Location.Base()
+		for i := range r.Location.Cases {
+			sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
+		}
+	}
+	return sub
 }
 
 // standings judges labels, and words what would clear each doubt.
@@ -100,14 +114,12 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 type reviews func(id string, prepared, newer assess.Date) *assess.Review
 
 func (p *Plant) ofUnlisted(id string, printing record.Printing, reviewed reviews) standing.Subject {
-	sub := p.ofRecord(id, printing, assess.Date{}, reviewed)
-	sub.At = -1
-	return sub
+	return p.ofRecord(id, printing, assess.Date{}, reviewed)
 }
 
 // ofRecord is a printed label by its record alone.
 func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date, reviewed reviews) standing.Subject {
-	sub := standing.Subject{ID: id}
+	sub := ways(id, -1, printing.Record)
 	if w := printing.Withdrawn; w != nil {
 		sub.Withdrawn = &standing.Withdrawal{Date: w.Date, Reason: w.Reason, By: w.By}
 	}
@@ -132,10 +144,6 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 	// Of two intervals, the label's and the owner's of today, the shorter one counts.
 	sub.ReviewBy = from.AddMonths(min(r.Policy.ReviewMonths, months))
 	sub.Edition = olderEdition(r.Location, p.Site.Policy.Edition)
-	sub.FedFrom, sub.Base = r.Location.FedFrom, r.Location.Base()
-	for i := range r.Location.Cases {
-		sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
-	}
 	sub.Screen = screen(&r.Inputs, &r.Outcome)
 	return sub
 }

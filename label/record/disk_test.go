@@ -39,32 +39,32 @@ func (f *fault) next(op, path string) error {
 
 // inject makes the disk fail until the function that it gives is called.
 func (f *fault) inject() (mend func()) {
-	real := disk
+	sound := disk
 	disk.mkdir = func(dir string, mode os.FileMode) error {
 		if err := f.next("mkdir", dir); err != nil {
 			return err
 		}
-		return real.mkdir(dir, mode)
+		return sound.mkdir(dir, mode)
 	}
 	disk.openFile = func(path string, flag int, mode os.FileMode) (*os.File, error) {
 		if err := f.next("open", path); err != nil {
 			return nil, err
 		}
-		return real.openFile(path, flag, mode)
+		return sound.openFile(path, flag, mode)
 	}
 	disk.createTemp = func(dir, pattern string) (*os.File, error) {
 		if err := f.next("open", filepath.Join(dir, pattern)); err != nil {
 			return nil, err
 		}
-		return real.createTemp(dir, pattern)
+		return sound.createTemp(dir, pattern)
 	}
 	disk.write = func(file *os.File, data []byte) (int, error) {
 		err := f.next("write", file.Name())
 		switch {
 		case err == nil:
-			return real.write(file, data)
+			return sound.write(file, data)
 		case f.half:
-			n, _ := real.write(file, data[:len(data)/2])
+			n, _ := sound.write(file, data[:len(data)/2])
 			return n, err
 		}
 		return 0, err
@@ -73,23 +73,23 @@ func (f *fault) inject() (mend func()) {
 		if err := f.next("chmod", file.Name()); err != nil {
 			return err
 		}
-		return real.chmod(file, mode)
+		return sound.chmod(file, mode)
 	}
 	disk.truncate = func(file *os.File, size int64) error {
 		if err := f.next("truncate", file.Name()); err != nil {
 			return err
 		}
-		return real.truncate(file, size)
+		return sound.truncate(file, size)
 	}
 	disk.sync = func(file *os.File) error {
 		if err := f.next("sync", file.Name()); err != nil {
 			return err
 		}
-		return real.sync(file)
+		return sound.sync(file)
 	}
 	disk.close = func(file *os.File) error { // as close(2): the file is closed, whatever it says
 		err := f.next("close", file.Name())
-		if e := real.close(file); err == nil {
+		if e := sound.close(file); err == nil {
 			err = e
 		}
 		return err
@@ -98,13 +98,13 @@ func (f *fault) inject() (mend func()) {
 		if err := f.next("rename", to); err != nil {
 			return &os.LinkError{Op: "rename", Old: from, New: to, Err: f.err}
 		}
-		return real.rename(from, to)
+		return sound.rename(from, to)
 	}
 	disk.remove = func(path string) error {
 		if err := f.next("remove", path); err != nil {
 			return err
 		}
-		return real.remove(path)
+		return sound.remove(path)
 	}
-	return func() { disk = real }
+	return func() { disk = sound }
 }

@@ -123,15 +123,15 @@ func placed(outputs []*Pending) []string {
 	return files
 }
 
-// Note appends one line that announces nothing. make gives it, from the ledger
+// Note appends one line that announces nothing. write gives it, from the ledger
 // as it is under the lock.
-func (s *Store) Note(make func(l *Ledger) (Line, error)) error {
+func (s *Store) Note(write func(l *Ledger) (Line, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
 		return err
 	}
 	defer w.close()
-	line, err := make(w.Ledger)
+	line, err := write(w.Ledger)
 	if err != nil {
 		return err
 	}

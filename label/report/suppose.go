@@ -77,22 +77,22 @@ func (r *Suppose) Text(w io.Writer, width int) error {
 
 func (r *Suppose) line(o *suppose.Outcome) string {
 	energy, boundary := r.energy(&o.Now), r.boundary(&o.Now)
-	label, changes := words(&o.Now), "no bound"
+	says, changes := words(&o.Now), "no bound"
 	if o.Danger {
 		changes = "no bound: may not clear"
 	}
 	if o.Effect == suppose.NoBound {
-		energy, boundary, label = open(energy), open(boundary), open(label)
+		energy, boundary, says = open(energy), open(boundary), open(says)
 	} else {
 		energy = arrow(energy, r.energy(&o.Then))
 		boundary = arrow(boundary, r.boundary(&o.Then))
-		label = arrow(label, words(&o.Then))
+		says = arrow(says, words(&o.Then))
 		changes = strings.Join(o.Changes, ", ")
 	}
 	if o.Says != nil {
 		changes = strings.TrimPrefix(changes+", rating exceeded", ", ")
 	}
-	return strings.Join([]string{o.ID, fault(o), energy, boundary, label, changes}, "\t")
+	return strings.Join([]string{o.ID, fault(o), energy, boundary, says, changes}, "\t")
 }
 
 // fault is the fault current now and then, the interval rounded outward to

@@ -68,7 +68,7 @@ func Basis(*pflag.FlagSet) func(*Env, []string) error {
 // History is the command of that name.
 func History(*pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
-		v, _, err := e.view()
+		v, _, err := e.view(args[0])
 		if err != nil {
 			return err
 		}

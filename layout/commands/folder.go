@@ -41,8 +41,9 @@ func (f *folder) look(p *assess.Policy) press.Look {
 	return press.Look{Presentation: words, Ask: p.Ask}
 }
 
-// view reads and judges the site folder.
-func (e *Env) view() (*plant.Plant, folder, error) {
+// view reads and judges the site folder: all of it, or the labels of the
+// locations that are named.
+func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	f := e.folder()
 	s, err := site.Read(f.fs, f.options)
 	if err = site.Join(f.err, err); err != nil {
@@ -52,7 +53,7 @@ func (e *Env) view() (*plant.Plant, folder, error) {
 	if err != nil {
 		return nil, f, err
 	}
-	v, err := plant.New(s, h, e.today, command)
+	v, err := plant.New(s, h, e.today, command, only...)
 	if err != nil {
 		return nil, f, err
 	}

@@ -113,14 +113,14 @@ func TestEveryPage(t *testing.T) {
 }
 
 // edit replaces a text in a file of the site.
-func (s site) edit(t *testing.T, file, old, new string) {
+func (s site) edit(t *testing.T, file, old, with string) {
 	t.Helper()
 	path := filepath.Join(s.dir, file)
 	data, err := os.ReadFile(path)
 	if err != nil || !bytes.Contains(data, []byte(old)) {
 		t.Fatal(err, old)
 	}
-	if err := os.WriteFile(path, bytes.Replace(data, []byte(old), []byte(new), 1), 0o644); err != nil {
+	if err := os.WriteFile(path, bytes.Replace(data, []byte(old), []byte(with), 1), 0o644); err != nil {
 		t.Fatal(err)
 	}
 }
