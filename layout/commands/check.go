@@ -24,7 +24,7 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 		}
 		fmt.Fprintf(e.Stdout, "%s: a starter folder; "+
 			"put your own policy into site.toml and your study into locations.csv, then\n"+
-			"  vouchmark check --site %s\n", args[0], args[0])
+			"  vouchmark check --site %s\n", args[0], quote(args[0]))
 		return nil
 	}
 }
