@@ -3,6 +3,7 @@ package assess
 import (
 	"slices"
 
+	"vouchmark/assess/arc"
 	"vouchmark/assess/shock"
 )
 
@@ -122,7 +123,7 @@ var Columns = []Column{
 	{Name: "distance", Kind: Quantity, Units: Lengths, Weight: Decides, Needed: true, Equation: true,
 		Meaning: "working distance",
 		field:   number(func(r Row) *MM { return &r.Distance })},
-	{Name: "electrodes", Kind: Choice, Choices: []string{"VCB", "VCBB", "HCB", "VOA", "HOA"},
+	{Name: "electrodes", Kind: Choice, Choices: arc.ElectrodeNames(),
 		Weight: Decides, Equation: true,
 		Meaning: "electrode configuration; never assumed",
 		field:   word(func(r Row) *string { return &r.Electrodes })},

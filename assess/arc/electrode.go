@@ -1,5 +1,7 @@
 package arc
 
+import "slices"
+
 // Electrodes is an electrode configuration of IEEE 1584-2018. The zero value is none: a
 // configuration is never assumed.
 type Electrodes uint8
@@ -14,6 +16,9 @@ const (
 )
 
 var electrodeNames = [...]string{"none", "VCB", "VCBB", "HCB", "VOA", "HOA"}
+
+// ElectrodeNames are the standard's names, in the order of its tables.
+func ElectrodeNames() []string { return slices.Clone(electrodeNames[1:]) }
 
 // ParseElectrodes returns the configuration of that name, in capitals as the standard
 // writes it; ok is false for any other text.
