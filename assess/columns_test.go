@@ -23,8 +23,8 @@ func (c *Column) sample() any {
 	return "text of " + c.Name
 }
 
-// empty is a location with one case, all of it not given.
-func empty() *Location { return &Location{Cases: make([]Case, 1)} }
+// blank is a location with one case, all of it not given.
+func blank() *Location { return &Location{Cases: make([]Case, 1)} }
 
 // Every field of a location and of a case is one column's, and every column
 // has one field. Line is where a row stands in its file, and no fact.
@@ -32,7 +32,7 @@ func TestEveryFieldIsOneColumn(t *testing.T) {
 	owner := map[string]string{}
 	for i := range Columns {
 		c := &Columns[i]
-		l := empty()
+		l := blank()
 		c.Set(l.Row(0), c.sample())
 		var changed []string
 		for what, v := range map[string]reflect.Value{"Location": reflect.ValueOf(l).Elem(), "Case": reflect.ValueOf(&l.Cases[0]).Elem()} {
@@ -86,7 +86,7 @@ func TestColumnsAreWhole(t *testing.T) {
 // A row that has every column reads back from its JSON as it was, and shows
 // each of them; an empty one stores next to nothing.
 func TestRowsReadBack(t *testing.T) {
-	l := empty()
+	l := blank()
 	l.Cases = append(l.Cases, Case{})
 	for i := range Columns {
 		for k := range l.Cases {
@@ -114,7 +114,7 @@ func TestRowsReadBack(t *testing.T) {
 			t.Errorf("%s is shown as %q", Columns[i].Key(), c)
 		}
 	}
-	if data, err = json.Marshal(empty()); err != nil || string(data) != `[{"conductor":"fixed"}]` {
+	if data, err = json.Marshal(blank()); err != nil || string(data) != `[{"conductor":"fixed"}]` {
 		t.Errorf("an empty row is stored as %s, %v", data, err)
 	}
 }

@@ -56,11 +56,12 @@ func (c *Column) Set(r Row, v any) { c.set(r, v) }
 // Text is a row's value as a person reads it, in the program's unit; "" where
 // the row gives none.
 func (c *Column) Text(r Row) string {
-	switch v := c.get(r).(type) {
+	v := c.get(r)
+	if empty(v) {
+		return ""
+	}
+	switch v := v.(type) {
 	case float64:
-		if v == 0 {
-			return ""
-		}
 		return Number(v)
 	case []string:
 		return strings.Join(sorted(v), "; ")
@@ -69,6 +70,19 @@ func (c *Column) Text(r Row) string {
 	default:
 		return v.(string)
 	}
+}
+
+// empty reports whether a row gives nothing by a value.
+func empty(v any) bool {
+	switch v := v.(type) {
+	case float64:
+		return v == 0
+	case []string:
+		return len(v) == 0
+	case Date:
+		return v.IsZero()
+	}
+	return v == ""
 }
 
 // sorted is a list in alphabetical order.
@@ -99,12 +113,12 @@ func (l *Location) MarshalJSON() ([]byte, error) {
 		start := "{"
 		for k := range Columns {
 			c := &Columns[k]
-			row := l.Row(i)
-			if c.Text(row) == "" {
+			v := c.get(l.Row(i))
+			if empty(v) {
 				continue
 			}
 			b.WriteString(start + `"` + c.Key() + `":`)
-			if err := e.Encode(c.get(row)); err != nil {
+			if err := e.Encode(v); err != nil {
 				return nil, err
 			}
 			start = ","

@@ -102,15 +102,17 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 // newPlace is a location before its label is judged.
 func newPlace(number int, a *assess.Assessment, h *record.History) (Place, error) {
 	p := Place{Number: number, Assessment: a}
-	var last *record.Record
-	if printing, ok := h.Labels[a.Location.ID]; ok {
+	printing, printed := h.Labels[a.Location.ID]
+	if printed {
 		p.Printed = &Printed{Printing: printing}
-		last = printing.Record
 	}
 	if !a.Prints() {
 		return p, nil
 	}
-	p.Record = record.Next(last, a)
+	if p.Record = record.Next(printing.Record, a); p.Record == printing.Record {
+		p.Code = printing.ID.Code()
+		return p, nil
+	}
 	_, id, err := p.Record.Encode()
 	p.Code = id.Code()
 	return p, err
