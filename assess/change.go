@@ -196,7 +196,8 @@ func (s *Site) Findings(today Date) []Finding {
 	add := func(file string, line int, field, what string, d Date) {
 		if today.Before(d) {
 			all = append(all, Finding{Level: Caution, Field: field, File: file, Line: line,
-				Message: fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait", what, d, today)})
+				Message: fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait",
+					what, d, today)})
 		}
 	}
 	policy := len(all)

@@ -21,7 +21,8 @@ func OlderEdition(study, site string) bool {
 func (a *Assessment) checkEdition() {
 	for i := range a.Location.Cases {
 		if c := &a.Location.Cases[i]; OlderEdition(c.Edition, a.Policy.Edition) {
-			a.cautionf(c.Line, "edition", "the study follows %s, the site %s; ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
+			a.cautionf(c.Line, "edition", "the study follows %s, the site %s; "+
+				"ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
 			return
 		}
 	}

@@ -13,11 +13,13 @@ func (a *Assessment) checkFault() {
 	for i := range l.Cases {
 		c := &l.Cases[i]
 		if c.Fault > 0 && l.Rating > 0 && c.Fault > l.Rating {
-			a.cautionf(c.Line, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: it may burst in a fault (NEC 110.9, 110.10); ask the engineer of the study",
+			a.cautionf(c.Line, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
+				"it may burst in a fault (NEC 110.9, 110.10); ask the engineer of the study",
 				c.Fault, l.Rating)
 		}
 		if c.Fault > 0 && c.DeviceRating > 0 && c.Fault > c.DeviceRating {
-			a.errorf(c.Line, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: it may not clear the fault at all, so the stated arc duration means nothing (NEC 110.9)",
+			a.errorf(c.Line, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: "+
+				"it may not clear the fault at all, so the stated arc duration means nothing (NEC 110.9)",
 				c.Fault, nameOr(c.Device, "the device"), c.DeviceRating)
 		}
 	}
@@ -35,10 +37,12 @@ func (a *Assessment) checkDeviceAt() {
 		how, ok := strings.CutPrefix(c.Note, isolatedNote)
 		switch {
 		case !a.Policy.OwnMain:
-			a.errorf(c.Line, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
+			a.errorf(c.Line, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; "+
+				"name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
 				nameOr(c.Device, "the device"), isolatedNote)
 		case !ok || strings.TrimSpace(how) == "":
-			a.errorf(c.Line, "note", "%s stands in the same enclosure: the note must begin with %q and say how the main is isolated from the rest",
+			a.errorf(c.Line, "note", "%s stands in the same enclosure: "+
+				"the note must begin with %q and say how the main is isolated from the rest",
 				nameOr(c.Device, "the device"), isolatedNote)
 		}
 	}

@@ -54,7 +54,8 @@ func (f *network) check(a *Assessment) {
 	for i := range l.Cases {
 		if c := &l.Cases[i]; c.DeviceAt != "" {
 			if _, ok := f.index[c.DeviceAt]; !ok {
-				a.errorf(c.Line, "device_at", "%q is not a location of this site; name the location in which %s stands, or add a row for it", c.DeviceAt, nameOr(c.Device, "the device"))
+				a.errorf(c.Line, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
+					"or add a row for it", c.DeviceAt, nameOr(c.Device, "the device"))
 			}
 		}
 	}
@@ -72,7 +73,8 @@ func (f *network) check(a *Assessment) {
 	}
 	f.checkTransformers(a)
 	if source, most := f.sourceFault(i); most > 0 && float64(a.Fault.Value) > most*motorAllowance {
-		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, and motors seldom add more than 10 %%; compare both with the study report",
+		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, "+
+			"and motors seldom add more than 10 %%; compare both with the study report",
 			a.Fault.Value, most, source)
 	}
 }

@@ -194,7 +194,8 @@ var Columns = []Column{
 }
 
 // Classes are the classes of equipment.
-var Classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer", "battery", "other"}
+var Classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer",
+	"battery", "other"}
 
 func spelled[T ~string](all ...T) []string {
 	words := make([]string, len(all))

@@ -108,9 +108,10 @@ func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
 	}
 	return &Computed{
 		Arcing: round9[KA](e.ArcingKA), ArcingReduced: round9[KA](e.ArcingReducedKA),
-		Energy: round9[CalCM2](e.Energy), EnergyFull: round9[CalCM2](e.EnergyFull), EnergyReduced: round9[CalCM2](e.EnergyReduced),
-		Boundary: round9[MM](e.Boundary), BoundaryFull: round9[MM](e.BoundaryFull), BoundaryReduced: round9[MM](e.BoundaryReduced),
-		Governs: e.Governs.String(), EnclosureFactor: round9[Ratio](e.EnclosureFactor), EnclosureIn: round9[Inches](e.EnclosureIn),
+		Energy: round9[CalCM2](e.Energy), Boundary: round9[MM](e.Boundary), Governs: e.Governs.String(),
+		EnergyFull: round9[CalCM2](e.EnergyFull), EnergyReduced: round9[CalCM2](e.EnergyReduced),
+		BoundaryFull: round9[MM](e.BoundaryFull), BoundaryReduced: round9[MM](e.BoundaryReduced),
+		EnclosureFactor: round9[Ratio](e.EnclosureFactor), EnclosureIn: round9[Inches](e.EnclosureIn),
 		Clear: full.ms, ClearFrom: full.from, ClearReduced: reduced.ms, ClearReducedFrom: reduced.from,
 		Cautions: e.Cautions, Steps: stored(rec.Steps),
 	}, nil
@@ -139,13 +140,16 @@ func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	if !ok {
 		return arc.Input{}, errors.New("the electrode configuration is not given, and it is never assumed")
 	}
-	return arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
-		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth), Electrodes: electrodes}, nil
+	return arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), Electrodes: electrodes,
+		GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
+		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth)}, nil
 }
 
 // pointMethod is a method with one current and one duration, for a case at any
 // distance, and the current at which a device's curve is read.
-func pointMethod(l *Location, c *Case) (method func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error), at float64, err error) {
+func pointMethod(l *Location, c *Case) (
+	method func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error), at float64, err error,
+) {
 	v, fault := float64(l.Voltage), float64(c.Fault)
 	if c.Method == Lee {
 		if l.Supply != shock.AC3 {
@@ -193,7 +197,8 @@ func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 		switch d.from {
 		case "curve":
 			steps[i].Source = "curve " + c.Curve
-			steps[i].Words = "arc duration read from the device's clearing curve at this current, at the slower edge of the pickup tolerance"
+			steps[i].Words = "arc duration read from the device's clearing curve at this current, " +
+				"at the slower edge of the pickup tolerance"
 		case twoSeconds:
 			steps[i].Source = twoSeconds
 			steps[i].Words = "the arc lasts longer; the owner counts two seconds, for a reason that the policy gives"

@@ -68,7 +68,8 @@ func pointOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := method(in.Location.Distance, float64(t.ms), nil); err != nil { // one of the refusals that no distance mends
+	// One of the refusals that no distance mends.
+	if _, err := method(in.Location.Distance, float64(t.ms), nil); err != nil {
 		return nil, err
 	}
 	return func(d MM) (float64, error) {

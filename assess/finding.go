@@ -29,9 +29,9 @@ type Finding struct {
 }
 
 func (a *Assessment) errorf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Level: Error, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
+	a.Findings = append(a.Findings, Finding{Error, field, fmt.Sprintf(format, args...), "", line})
 }
 
 func (a *Assessment) cautionf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Level: Caution, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
+	a.Findings = append(a.Findings, Finding{Caution, field, fmt.Sprintf(format, args...), "", line})
 }

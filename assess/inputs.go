@@ -61,6 +61,8 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.Capped() }) {
 		p.TwoSecondReason = ""
 	}
-	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool { return o.Shock.Owner == "" || r.Name != o.Shock.Row })
+	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool {
+		return o.Shock.Owner == "" || r.Name != o.Shock.Row
+	})
 	return d
 }

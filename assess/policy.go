@@ -53,7 +53,7 @@ type Policy struct {
 	Ladder             []Rung      `json:"ladder"`                         // lowest rating first
 	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner asks for below 1.2 cal/cm²
 	MinimumGloveClass  string      `json:"minimum_glove_class,omitempty"`
-	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for more than two seconds; "" for no such limit
+	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for longer; "" for no limit
 	ReviewMonths       int         `json:"review_months"`               // 1 to 60
 	Govern             Govern      `json:"govern"`
 	GovernAcceptedBy   string      `json:"govern_accepted_by,omitempty"`

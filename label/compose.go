@@ -71,7 +71,8 @@ func reach(r *record.Record) Reach {
 	b, d := r.BoundaryToPrint, r.Location.Distance
 	if r.Policy.Units == assess.SI {
 		printed := func(mm float64) float64 { return float64(assess.PrintedMM(assess.MM(mm))) }
-		return Reach{Arc: printed(float64(b)), WorkingDistance: printed(float64(d)), Limited: printed(s.LimitedPrint), Restricted: printed(s.RestrictedPrint)}
+		return Reach{Arc: printed(float64(b)), WorkingDistance: printed(float64(d)), Limited: printed(s.LimitedPrint),
+			Restricted: printed(s.RestrictedPrint)}
 	}
 	inches := func(l assess.MM) float64 { return float64(assess.PrintedInches(l)) * assess.MMPerInch }
 	return Reach{Arc: inches(b), WorkingDistance: inches(d), Limited: s.Limited, Restricted: s.Restricted}

@@ -45,8 +45,10 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 	for _, c := range []struct {
 		block string
 		text  []string
-	}{{"signal", t.GuideSignal}, {"message", t.GuideMessage}, {"place", t.GuidePlace}, {"reach", t.GuideReach}, {"kit", t.GuideKit},
-		{"gloves", t.GuideGloves}, {"foot", t.GuideFoot}, {"QR code", t.GuideCode}} {
+	}{
+		{"signal", t.GuideSignal}, {"message", t.GuideMessage}, {"place", t.GuidePlace}, {"reach", t.GuideReach},
+		{"kit", t.GuideKit}, {"gloves", t.GuideGloves}, {"foot", t.GuideFoot}, {"QR code", t.GuideCode},
+	} {
 		g.Callouts = append(g.Callouts, Callout{c.block, c.text[0], fill(c.text[len(c.text)-1], "cutoff", cutoff)})
 	}
 	for _, rung := range policy.Ladder {

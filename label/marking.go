@@ -39,7 +39,8 @@ func ComposeMarking(r *record.Record, code record.Code, p Presentation) *Marking
 		t := p.wording(lang)
 		m.Words = append(m.Words, MarkingWords{
 			Language: lang, Title: t.MarkingTitle, Current: Current(r.Fault.Value),
-			Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l), Date: fill(t.MarkingDate, "prepared", from.Prepared.String()),
+			Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l),
+			Date:   fill(t.MarkingDate, "prepared", from.Prepared.String()),
 			Source: study(t, from), Do: t.MarkingDo, Scan: t.Scan,
 		})
 	}

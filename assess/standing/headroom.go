@@ -130,7 +130,8 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []limit) (Headroom, asse
 func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies []float64) ([]arc.Interval, string) {
 	l, curve := in.Location, in.Curves[c.Curve]
 	if curve == nil {
-		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; a lower one may clear later and hurt more"
+		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; " +
+			"a lower one may clear later and hurt more"
 	}
 	// Durations that the row states count as well, where they are the longer.
 	d := arc.Bounded{Curve: curve.Curve, LeastMS: float64(c.Clear), LeastReducedMS: float64(c.ClearReduced)}

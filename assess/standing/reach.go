@@ -264,7 +264,8 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 
 // count adds one load to the tallies. A change counts against what was
 // surveyed on or before its day.
-func count(tallies []tally, subjects []Subject, reached []load, changes []*assess.Change, from int, settled loadSettled) {
+func count(tallies []tally, subjects []Subject, reached []load, changes []*assess.Change, from int,
+	settled loadSettled) {
 	for i := range subjects {
 		l := &subjects[i]
 		if l.At < 0 || reached[l.At].empty() {
@@ -301,7 +302,8 @@ func say(all []Standing, sums []sum) {
 		for _, c := range s.changes {
 			grounds[k] = append(grounds[k], Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion,
 				Detail: c.Kind.Name + " at " + c.At + " on " + c.Date.String(),
-				Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}", Act: assess.ToSettle, On: c.ID}})
+				Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}",
+					Act: assess.ToSettle, On: c.ID}})
 		}
 	}
 	for i := range all {

@@ -75,7 +75,8 @@ func Screen(in *assess.Inputs, printed Printed, v assess.NewValues) Screening {
 			out.Over, out.Detail = true, fmt.Sprintf("%.4g%s over the printed %.9g%s", r.Energy, which, printed.Energy, takeOut)
 			return out
 		case r.Boundary > printed.Boundary*(1+1e-9):
-			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s", r.Boundary/assess.MMPerInch, which, float64(printed.Boundary)/assess.MMPerInch, takeOut)
+			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s",
+				r.Boundary/assess.MMPerInch, which, float64(printed.Boundary)/assess.MMPerInch, takeOut)
 			return out
 		}
 	}
@@ -85,7 +86,8 @@ func Screen(in *assess.Inputs, printed Printed, v assess.NewValues) Screening {
 		out.Detail = "not possible: " + why
 	case len(l.Cases) > 1:
 		out.Energy, out.Boundary = 0, 0
-		out.Detail = fmt.Sprintf("not possible: the location has %d cases, and which of them the values are of is not known", len(l.Cases))
+		out.Detail = fmt.Sprintf("not possible: the location has %d cases, and which of them the values are of is not known",
+			len(l.Cases))
 	default:
 		room := int(math.Floor(float64(1-out.Energy/printed.Energy) * 100))
 		out.Room = &room
@@ -102,7 +104,8 @@ func overByCurrent(l *assess.Location, printed Printed, v assess.NewValues) stri
 	}
 	for i := range l.Cases {
 		if c := &l.Cases[i]; c.DeviceRating > 0 && v.Fault > c.DeviceRating {
-			return fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all", v.Fault, c.DeviceRating)
+			return fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all",
+				v.Fault, c.DeviceRating)
 		}
 	}
 	if printed.Fault > 0 && v.Fault > printed.Fault*(1+1e-9) {
@@ -140,12 +143,14 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 				c.ClearReduced = max(row.ClearReduced, r.ClearReduced)
 			}
 		default:
-			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: new_clear_ms is not given, and no curve", v.Fault), false
+			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: "+
+				"new_clear_ms is not given, and no curve", v.Fault), false
 		}
 	}
 	if v.Clear > 0 || v.ClearReduced > 0 {
 		if c.Method == assess.IEEE1584 && (v.Clear == 0 || v.ClearReduced == 0) {
-			return nil, "the full and the reduced arcing current each need a duration: give both new_clear_ms and new_clear_reduced_ms", false
+			return nil, "the full and the reduced arcing current each need a duration: " +
+				"give both new_clear_ms and new_clear_reduced_ms", false
 		}
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
 	}

@@ -79,7 +79,8 @@ func (a *Asked) Hypothesis() (Hypothesis, error) {
 	}
 	h.Fault = assess.KA(number("fault-ka", a.FaultKA))
 	h.KVA, h.ImpedancePercent = number("kva", a.KVA), number("impedance-percent", a.ImpedancePercent)
-	h.Clear, h.ClearReduced = assess.MS(number("clear-ms", a.ClearMS)), assess.MS(number("clear-reduced-ms", a.ClearReducedMS))
+	h.Clear = assess.MS(number("clear-ms", a.ClearMS))
+	h.ClearReduced = assess.MS(number("clear-reduced-ms", a.ClearReducedMS))
 	if err := errors.Join(errs...); err != nil {
 		return Hypothesis{}, err
 	}
@@ -101,7 +102,8 @@ func (a *Asked) Hypothesis() (Hypothesis, error) {
 	case a.At == "":
 		return h, errors.New("--at: name the location at which something would be changed")
 	case kinds != 1:
-		return h, errors.New("suppose one change: --fault-ka, or --kva and --impedance-percent, or --clear-ms and --clear-reduced-ms, or --curve")
+		return h, errors.New("suppose one change: --fault-ka, or --kva and --impedance-percent, " +
+			"or --clear-ms and --clear-reduced-ms, or --curve")
 	case a.Device != "" && h.Kind != Device:
 		return h, errors.New("--device belongs to --clear-ms or --curve")
 	case a.Curve != "" && (h.Clear > 0 || h.ClearReduced > 0):

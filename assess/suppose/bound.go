@@ -10,8 +10,10 @@ import (
 // Why there is no number where the current may fall and it is not known how
 // long the device then takes.
 const (
-	noCurve    = "a lower current may clear later and hurt more, and without the device's curve it is not known how much later"
-	otherCurve = "a lower current may clear later and hurt more, and the device's curve gives shorter times than the row even now, so it does not tell how much later"
+	noCurve = "a lower current may clear later and hurt more, " +
+		"and without the device's curve it is not known how much later"
+	otherCurve = "a lower current may clear later and hurt more, and the device's curve gives shorter times " +
+		"than the row even now, so it does not tell how much later"
 )
 
 // growth is how much of the present energy and boundary there may be.
@@ -39,7 +41,8 @@ func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, da
 	case v.whyNot != "":
 		return g, v.whyNot, false
 	case v.device == nil && c.DeviceRating > 0 && v.high > c.DeviceRating:
-		return g, fmt.Sprintf("up to %.4g kA, its device interrupts %.4g kA at most: it may not clear the fault at all (NEC 110.9)", assess.PrintedKA(v.high), c.DeviceRating), true
+		return g, fmt.Sprintf("up to %.4g kA, its device interrupts %.4g kA at most: "+
+			"it may not clear the fault at all (NEC 110.9)", assess.PrintedKA(v.high), c.DeviceRating), true
 	case now == nil:
 		return g, "not recomputable as it is: " + a.NotComputed[k], false
 	}
@@ -74,7 +77,8 @@ func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, da
 		case byRow && (r.Arcing < now.Arcing*(1-1e-9) || r.ArcingReduced < now.ArcingReduced*(1-1e-9)):
 			return growth{}, noCurve, false
 		}
-		g.energy, g.boundary = max(g.energy, float64(r.Energy)/base.energy), max(g.boundary, float64(r.Boundary)/base.boundary)
+		g.energy = max(g.energy, float64(r.Energy)/base.energy)
+		g.boundary = max(g.boundary, float64(r.Boundary)/base.boundary)
 	}
 	return g, "", false
 }

@@ -49,9 +49,11 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	old := s.Policy.Transformer(h.At)
 	switch {
 	case old == nil:
-		return nil, fmt.Errorf("site.toml has no [[transformer]] at %s: without the nameplate of the present one nothing can be scaled", h.At)
+		return nil, fmt.Errorf("site.toml has no [[transformer]] at %s: "+
+			"without the nameplate of the present one nothing can be scaled", h.At)
 	case old.Secondary != l.Voltage:
-		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, and its row says %.6g V: correct one of them", h.At, old.Secondary, l.Voltage)
+		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, and its row says %.6g V: "+
+			"correct one of them", h.At, old.Secondary, l.Voltage)
 	}
 	next := *old
 	if h.KVA > 0 {
@@ -76,9 +78,14 @@ type faultChange struct {
 }
 
 const (
-	noWay      = "more than one way leads up to it, and the change is not on all of them: between the present fault current and the present one times the ratio of the change, where all impedances have one X/R"
-	moreThan   = "it states more fault current than the changed part alone lets by (motors or a tolerance, in the study): between the present fault current and the present one times the ratio of the change"
-	notFollows = "its stated fault current does not follow from the nameplates and feeders of site.toml, so they narrow nothing; compare them with the study report"
+	noWay = "more than one way leads up to it, and the change is not on all of them: " +
+		"between the present fault current and the present one times the ratio of the change, " +
+		"where all impedances have one X/R"
+	moreThan = "it states more fault current than the changed part alone lets by " +
+		"(motors or a tolerance, in the study): " +
+		"between the present fault current and the present one times the ratio of the change"
+	notFollows = "its stated fault current does not follow from the nameplates and feeders of site.toml, " +
+		"so they narrow nothing; compare them with the study report"
 )
 
 // stated is how exact a study's fault currents are, as part of one: they are
@@ -103,7 +110,8 @@ func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
 		case i == f.at:
 			return variant{low: f.fault, high: f.fault}, true
 		case pc == nil:
-			return variant{whyNot: fmt.Sprintf("%s has several cases and none of the same name: which of them this fault current belongs to is not known", place.ID)}, true
+			return variant{whyNot: fmt.Sprintf("%s has several cases and none of the same name: "+
+				"which of them this fault current belongs to is not known", place.ID)}, true
 		case pc.Fault == 0:
 			return variant{whyNot: fmt.Sprintf("%s states no fault current in this case", place.ID)}, true
 		}
@@ -146,20 +154,28 @@ func (f *faultChange) rest(i int, c *assess.Case) (float64, bool) {
 }
 
 func (f *faultChange) outside() string {
-	return "beside or above the change, by the feeds in locations.csv: what motors, ties and other sources there would add or lose is not modelled"
+	return "beside or above the change, by the feeds in locations.csv: " +
+		"what motors, ties and other sources there would add or lose is not modelled"
 }
 
 // proportion is said of every hypothesis.
-const proportion = "Where the study's own result governs, it is taken to change in the proportion of the recomputed one."
+const proportion = "Where the study's own result governs, " +
+	"it is taken to change in the proportion of the recomputed one."
 
 func (f *faultChange) assumptions() []string {
 	all := []string{
-		"Of impedances only magnitudes are known. The far end of an interval is that of sums of magnitudes (all of one X/R), the near end that of a changed part at a right angle to the rest, or as far from it as the nameplates and feeders of site.toml leave room for.",
+		"Of impedances only magnitudes are known. " +
+			"The far end of an interval is that of sums of magnitudes (all of one X/R), " +
+			"the near end that of a changed part at a right angle to the rest, " +
+			"or as far from it as the nameplates and feeders of site.toml leave room for.",
 		"The X/R of the changed part stays as it is; a transformer or source of another X/R needs the study.",
-		"What feeds what is as locations.csv says, and all devices and settings stay as they are, those above the change too.",
+		"What feeds what is as locations.csv says, and all devices and settings stay as they are, " +
+			"those above the change too.",
 		"Conductors that site.toml does not give are implied by the study's own fault currents.",
 		"Contributions of motors are not modelled; what the stated fault currents hold of them is scaled with the rest.",
-		"Without a curve a row's durations stand where the fault current only rises, since an overcurrent device does not clear later at a higher current (common practice). Where it may fall there is no bound.",
+		"Without a curve a row's durations stand where the fault current only rises, " +
+			"since an overcurrent device does not clear later at a higher current (common practice). " +
+			"Where it may fall there is no bound.",
 		proportion,
 	}
 	if f.fault == 0 {

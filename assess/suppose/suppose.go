@@ -135,7 +135,8 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 		unknownFault = unknownFault || v.high == 0
 		o.FaultLeast = max(o.FaultLeast, v.low)
 		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
-			o.say(fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)", assess.PrintedKA(v.high), l.Rating))
+			o.say(fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
+				assess.PrintedKA(v.high), l.Rating))
 		}
 		most, whyNot, danger := v.most(a, k)
 		if whyNot != "" && (o.WhyNot == "" || danger && !o.Danger) {

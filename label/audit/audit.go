@@ -68,7 +68,8 @@ type Label struct {
 }
 
 // ErrNoLedger is why there is nothing to audit.
-var ErrNoLedger = errors.New("there is no ledger.jsonl here and no record: nothing was printed yet, or it is another folder than was meant (--site)")
+var ErrNoLedger = errors.New("there is no ledger.jsonl here and no record: nothing was printed yet, " +
+	"or it is another folder than was meant (--site)")
 
 // Options are what an audit is told.
 type Options struct {
@@ -96,7 +97,8 @@ type audit struct {
 
 // Run audits a site folder, or a copy of its ledger and records.
 func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
-	a := &audit{Report: &Report{Site: o.Site, Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{}, Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
+	a := &audit{Report: &Report{Site: o.Site, Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{},
+		Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
 	if err := a.chain(); err != nil {
 		return nil, err
 	}
@@ -131,11 +133,13 @@ func (a *audit) read(name string) ([]byte, error) {
 // head holds the chain against a head that was noted elsewhere.
 func (a *audit) head() {
 	a.Proves = []string{
-		"A head that was noted outside this folder, and is found in the chain, proves that no line up to it was altered, taken out, added or moved since it was noted, nor any record that those lines name.",
+		"A head that was noted outside this folder, and is found in the chain, proves that no line up to it " +
+			"was altered, taken out, added or moved since it was noted, nor any record that those lines name.",
 		"It proves nothing of lines that came after it, nor that a line was true when it was written.",
 	}
 	if a.o.Noted == "" {
-		a.Proves = append(a.Proves, "No noted head was given (--head): that the newest lines were cut off could not be found.")
+		a.Proves = append(a.Proves,
+			"No noted head was given (--head): that the newest lines were cut off could not be found.")
 		return
 	}
 	for i := len(a.ledger.Lines); i >= 0; i-- {
@@ -143,8 +147,10 @@ func (a *audit) head() {
 			continue
 		}
 		added := len(a.ledger.Lines) - i
-		a.Proves = append(a.Proves, fmt.Sprintf("The noted head is that of line %d; %s added since.", i, report.Plural(added, "line")))
+		a.Proves = append(a.Proves,
+			fmt.Sprintf("The noted head is that of line %d; %s added since.", i, report.Plural(added, "line")))
 		return
 	}
-	a.problem(record.LedgerFile, "bring the ledger back from a copy of the folder, and find out who wrote to it", "the noted head %s is not in the chain: its newest lines were cut off, or it was written anew", a.o.Noted)
+	a.problem(record.LedgerFile, "bring the ledger back from a copy of the folder, and find out who wrote to it",
+		"the noted head %s is not in the chain: its newest lines were cut off, or it was written anew", a.o.Noted)
 }

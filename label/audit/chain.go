@@ -35,15 +35,18 @@ func (a *audit) chain() error {
 		where := record.LineName(len(a.ledger.Lines) + 1)
 		var line record.Line
 		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
-			a.problem(where, "bring the ledger back from a copy of the folder", "the last line does not end as the program ends it")
+			a.problem(where, "bring the ledger back from a copy of the folder",
+				"the last line does not end as the program ends it")
 		} else {
 			a.Passing = true
-			a.problem(where, "the next writer cuts it off: nobody was told that it was written", "an unfinished last line, of a writer at work or of one that was stopped")
+			a.problem(where, "the next writer cuts it off: nobody was told that it was written",
+				"an unfinished last line, of a writer at work or of one that was stopped")
 		}
 	}
 	if a.ledger.Unended() {
 		a.Passing = true
-		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor", "the end of the last line was taken off")
+		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor",
+			"the end of the last line was taken off")
 	}
 	a.Head, a.Lines = a.ledger.Head(), len(a.ledger.Lines)
 	if n := len(a.ledger.Lines); n > 0 {
@@ -76,7 +79,8 @@ func (a *audit) lines() {
 			a.note("%s is dated %s, before the line above it (%s)", where, l.Date, lines[i-1].Date)
 		}
 		if a.Today.Before(l.Date) || l.Date.Before(l.Applied) {
-			a.note("%s is dated %s, with labels mounted on %s: after today (%s), or mounted after it was written", where, l.Date, orNone(l.Applied.String()), a.Today)
+			a.note("%s is dated %s, with labels mounted on %s: after today (%s), or mounted after it was written",
+				where, l.Date, orNone(l.Applied.String()), a.Today)
 		}
 		if l.Kind.Prints() {
 			a.Prints += len(l.Labels)

@@ -72,11 +72,13 @@ func (a *audit) files() error {
 		name := path.Base(file)[:2*sha256.Size]
 		there[name] = true
 		if sums[i] != name {
-			a.problem(file, "bring it back from a copy of the folder; do not rely on labels with its code", "its bytes are not those of its name: it was altered or damaged")
+			a.problem(file, "bring it back from a copy of the folder; do not rely on labels with its code",
+				"its bytes are not those of its name: it was altered or damaged")
 		}
 		if n := a.replay.Records[name]; n == nil || !n.Printed {
 			a.Passing = true
-			a.problem(file, "find out how it came there; do not rely on labels with its code", "no line of the ledger knows it: no print of this site made it")
+			a.problem(file, "find out how it came there; do not rely on labels with its code",
+				"no line of the ledger knows it: no print of this site made it")
 		}
 	}
 	var missing []string
@@ -88,7 +90,9 @@ func (a *audit) files() error {
 	needed := func(name string) int { return a.replay.Records[name].Needed }
 	slices.SortFunc(missing, func(x, y string) int { return cmp.Or(needed(x)-needed(y), cmp.Compare(x, y)) })
 	for _, name := range missing {
-		a.problem(record.LineName(needed(name)), "bring the file back from a copy of the folder, or print and mount new labels", "the record %s is missing that stands behind the label of %s", name, a.location(name))
+		a.problem(record.LineName(needed(name)),
+			"bring the file back from a copy of the folder, or print and mount new labels",
+			"the record %s is missing that stands behind the label of %s", name, a.location(name))
 	}
 	return nil
 }

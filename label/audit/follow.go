@@ -48,11 +48,14 @@ func (a *audit) follow() {
 			older++
 		}
 		if differs != "" {
-			a.problem(where, "it was printed by version "+n.Tool()+": follow it by that one, and ask which is right before you rely on the label", "the label of %s does not follow from its inputs by this version (%s): %s", r.Location.ID, a.Tool, differs)
+			a.problem(where, "it was printed by version "+n.Tool()+": follow it by that one, "+
+				"and ask which is right before you rely on the label",
+				"the label of %s does not follow from its inputs by this version (%s): %s", r.Location.ID, a.Tool, differs)
 		}
 	}
 	if older > 0 {
-		a.note("%s judged by older rules than this version's (%d): checked by hash and chain, and not judged again", report.Plural(older, "record"), assess.Rules)
+		a.note("%s judged by older rules than this version's (%d): checked by hash and chain, and not judged again",
+			report.Plural(older, "record"), assess.Rules)
 	}
 }
 
@@ -82,7 +85,8 @@ func (a *audit) labels() {
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {
 		h := a.replay.Labels[id]
-		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted, Signed: a.signers[h.ID.String()]}
+		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted,
+			Signed: a.signers[h.ID.String()]}
 		if r := a.records[h.ID]; r != nil {
 			l.Area, l.ReviewBy = r.Location.Area, r.ReviewBy.String()
 		}

@@ -17,7 +17,8 @@ func (a *audit) signed() {
 			a.Signatures = append(a.Signatures, s)
 			switch s.Verdict {
 			case seal.Broken:
-				a.problem(record.LineName(i+1), "ask who signed it, and do not rely on the signature", "the signature of %s is not one of %s", orUnknown(s.By), s.What)
+				a.problem(record.LineName(i+1), "ask who signed it, and do not rely on the signature",
+					"the signature of %s is not one of %s", orUnknown(s.By), s.What)
 			case seal.Untrusted:
 				a.note("%s is signed by %s, whose key is not among those that are trusted here", s.What, orUnknown(s.By))
 			default:
@@ -42,7 +43,8 @@ func (a *audit) settled(l *record.Line) {
 			return
 		}
 	}
-	a.note("the settlement of %s that was noted on %s reads otherwise in changes.toml now, or is not there", l.Change, l.Date)
+	a.note("the settlement of %s that was noted on %s reads otherwise in changes.toml now, or is not there",
+		l.Change, l.Date)
 }
 
 func orUnknown(name string) string {

@@ -21,13 +21,15 @@ func (r *Report) Text(w io.Writer, width int) error {
 	for _, n := range r.Notes {
 		b.WriteString(report.Wrap(n, "  to know: ", "    ", width))
 	}
-	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"), orNone(r.First.String()), orNone(r.Last.String()))
+	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
+		orNone(r.First.String()), orNone(r.Last.String()))
 	fmt.Fprintf(&b, "records: %d\n", r.Records)
 	if s := r.Counts(); s != "" {
 		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
 	}
 	for _, s := range r.Signatures {
-		fmt.Fprintf(&b, "%s\n", report.Printable(fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)))
+		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
+		fmt.Fprintf(&b, "%s\n", report.Printable(text))
 	}
 	fmt.Fprintf(&b, "chain head: %s\n", r.Head)
 	for _, p := range r.Proves {

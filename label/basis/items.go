@@ -22,7 +22,8 @@ type Item struct {
 func Items(r *record.Record) []Item {
 	l, u := r.Location, r.Policy.Units
 	items := []Item{
-		{"Voltage", label.Supply(r), assess.Number(l.Voltage) + " V, supply " + string(l.Supply) + ", as locations.csv states it"},
+		{"Voltage", label.Supply(r), assess.Number(l.Voltage) + " V, supply " + string(l.Supply) +
+			", as locations.csv states it"},
 		{"Signal word", string(r.Signal), signalWhy(r)},
 		kit(r),
 		{"Incident energy at " + label.Distance(l.Distance, u), label.Energy(r.Energy.Value, u), energyWhy(r)},
@@ -32,7 +33,8 @@ func Items(r *record.Record) []Item {
 	items = append(items, shockItems(r)...)
 	if f := r.Fault; f.Value > 0 {
 		items = append(items, Item{"Available fault current", label.Current(f.Value),
-			fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)", assess.Number(f.Value), origin(r, f.Case, f.From))})
+			fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)",
+				assess.Number(f.Value), origin(r, f.Case, f.From))})
 	}
 	items = append(items, Item{"Study", r.Prepared.String(), studyWhy(r)})
 	from := r.Prepared.String()
@@ -40,15 +42,17 @@ func Items(r *record.Record) []Item {
 		from = fmt.Sprintf("%s, when %s found the study right,", r.Reviewed.Date, r.Reviewed.By)
 	}
 	return append(items, Item{"Review by", r.ReviewBy.String(),
-		fmt.Sprintf("%s and %d months, the owner's interval; at most 5 years by NFPA 70E 130.5(G)", from, r.Policy.ReviewMonths)})
+		fmt.Sprintf("%s and %d months, the owner's interval; at most 5 years by NFPA 70E 130.5(G)",
+			from, r.Policy.ReviewMonths)})
 }
 
 func distanceWhy(l *assess.Location) string {
 	if slices.Contains(l.Assumed, "distance_mm") {
-		return fmt.Sprintf("%s mm assumed: typical of a %s (IEEE 1584-2018), since the row gives none and the owner allows it",
-			assess.Number(l.Distance), l.Class)
+		return fmt.Sprintf("%s mm assumed: typical of a %s (IEEE 1584-2018), "+
+			"since the row gives none and the owner allows it", assess.Number(l.Distance), l.Class)
 	}
-	return fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated", assess.Number(l.Distance))
+	return fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated",
+		assess.Number(l.Distance))
 }
 
 // origin says which case and which study a governing number comes from.
@@ -76,7 +80,8 @@ func energyWhy(r *record.Record) string {
 	if c := r.ComputedOf(r.Energy.Case); c != nil {
 		computed = float64(c.Energy)
 	}
-	return fmt.Sprintf("%s cal/cm² %s%s; rounded up", assess.Number(r.Energy.Value), origin(r, r.Energy.Case, r.Energy.From),
+	return fmt.Sprintf("%s cal/cm² %s%s; rounded up", assess.Number(r.Energy.Value),
+		origin(r, r.Energy.Case, r.Energy.From),
 		other(r, r.Energy.Case, r.Energy.From, stated, computed, "cal/cm²"))
 }
 
@@ -99,7 +104,8 @@ func governs(r *record.Record) string {
 	if p.Govern == assess.Larger {
 		return "the larger governs"
 	}
-	return fmt.Sprintf("the %s one governs, accepted by %s on %s: %s", p.Govern, p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
+	return fmt.Sprintf("the %s one governs, accepted by %s on %s: %s",
+		p.Govern, p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
 }
 
 func inches[T ~float64](mm T) float64 { return float64(mm) / assess.MMPerInch }
@@ -119,10 +125,12 @@ func kit(r *record.Record) Item {
 	case assess.NoneAllowed:
 		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
 	case assess.NotRequired:
-		return Item{"Kit", "no arc-rated kit is demanded", fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more (NFPA 70E Article 100, arc-flash boundary); closer in it is higher", e)}
+		return Item{"Kit", "no arc-rated kit is demanded",
+			fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more "+
+				"(NFPA 70E Article 100, arc-flash boundary); closer in it is higher", e)}
 	}
-	return Item{"Kit", r.Kit, fmt.Sprintf("the lowest rung of the owner's ladder rated at least %s cal/cm²: it is rated %s",
-		e, assess.Number(r.Policy.Rung(r.Kit).Rating))}
+	return Item{"Kit", r.Kit, fmt.Sprintf("the lowest rung of the owner's ladder rated at least %s cal/cm²: "+
+		"it is rated %s", e, assess.Number(r.Policy.Rung(r.Kit).Rating))}
 }
 
 func boundary(r *record.Record) Item {
@@ -136,14 +144,16 @@ func boundary(r *record.Record) Item {
 	if shown > g.Value {
 		why += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
 	}
-	return Item{"Arc-flash boundary", label.Length(shown, shown, r.Policy.Units), why + " (1.2 cal/cm², NFPA 70E Article 100)"}
+	return Item{"Arc-flash boundary", label.Length(shown, shown, r.Policy.Units),
+		why + " (1.2 cal/cm², NFPA 70E Article 100)"}
 }
 
 func shockItems(r *record.Record) []Item {
 	s, l, u := &r.Shock, r.Location, r.Policy.Units
 	source := shock.Source(r.Policy.Edition, l.Supply, s.Row, s.Owner)
 	if s.Voltage != float64(l.Voltage) {
-		source += fmt.Sprintf("; single phase, so %s V times 1.732 was looked up (footnote of the table, from memory)", assess.Number(l.Voltage))
+		source += fmt.Sprintf("; single phase, so %s V times 1.732 was looked up (footnote of the table, from memory)",
+			assess.Number(l.Voltage))
 	}
 	if s.Rule == shock.NotSpecified {
 		return []Item{{"Approach boundaries", "not specified", source}}
@@ -163,7 +173,8 @@ func shockItems(r *record.Record) []Item {
 	return []Item{
 		{"Limited approach boundary", label.Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), u), source + ", " + part},
 		restricted,
-		{"Rubber insulating gloves", "class " + r.Glove.Class + ", with leather protectors", glove + "; inside the restricted approach boundary"},
+		{"Rubber insulating gloves", "class " + r.Glove.Class + ", with leather protectors",
+			glove + "; inside the restricted approach boundary"},
 	}
 }
 
@@ -171,8 +182,11 @@ func studyWhy(r *record.Record) string {
 	row := r.RowOf(r.Energy.Case)
 	var parts []string
 	for _, p := range []struct{ name, value string }{
-		{"study", strings.TrimSpace(row.Study + " " + revision(row.Case))}, {"edition", row.Edition}, {"surveyed", r.Surveyed.String()},
-		{"engineer", row.Engineer}, {"accepted by", row.AcceptedBy},
+		{"study", strings.TrimSpace(row.Study + " " + revision(row.Case))},
+		{"edition", row.Edition},
+		{"surveyed", r.Surveyed.String()},
+		{"engineer", row.Engineer},
+		{"accepted by", row.AcceptedBy},
 	} {
 		if p.value != "" {
 			parts = append(parts, p.name+" "+p.value)

@@ -33,7 +33,9 @@ func (v *View) JSON() any {
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom, orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews), v.Record.Form(), Cautions, orEmpty(v.Differences),
+		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom,
+		orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews),
+		v.Record.Form(), Cautions, orEmpty(v.Differences),
 	}
 }
 

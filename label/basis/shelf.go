@@ -16,7 +16,8 @@ import (
 )
 
 // ErrNotPrinted is the error for a name under which no label was printed.
-var ErrNotPrinted = errors.New("it is neither a location whose label was printed, nor a code, nor the text of a QR code")
+var ErrNotPrinted = errors.New("it is neither a location whose label was printed, nor a code, " +
+	"nor the text of a QR code")
 
 // Shelf is the records of a site on a day with what stands around each, in
 // order, so that one of a hundred thousand is found as quickly as the only one.
@@ -37,7 +38,8 @@ type Shelf struct {
 // NewShelf orders what the ledger tells of the records of a site. Nothing of
 // them is read yet but what the site's history has.
 func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
-	h := &Shelf{Site: v, store: s, places: make(map[string]*plant.Place, len(v.Places)), unlisted: map[string]*plant.Unlisted{}}
+	h := &Shelf{Site: v, store: s, places: make(map[string]*plant.Place, len(v.Places)),
+		unlisted: map[string]*plant.Unlisted{}}
 	for i := range v.Places {
 		h.places[v.Places[i].Assessment.Location.ID] = &v.Places[i]
 	}
@@ -89,7 +91,8 @@ func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	if errors.Is(err, record.ErrNotFound) {
 		for _, n := range h.Site.History.Replay.Records {
 			if n.Valid && n.ID.Code() == scanned.Code && n.Made() {
-				return nil, fmt.Errorf("%s: the ledger tells of its print, and the record behind it is lost; do not rely on the label, and bring the file back from a copy of the folder", scanned.Code)
+				return nil, fmt.Errorf("%s: the ledger tells of its print, and the record behind it is lost; "+
+					"do not rely on the label, and bring the file back from a copy of the folder", scanned.Code)
 			}
 		}
 	}
@@ -111,7 +114,8 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 		return nil, err
 	}
 	n := h.Site.History.Replay.Record(id)
-	b := &View{ID: id, Record: r, Plant: h.Site, Today: h.Site.Today, Prints: prints(n), Signatures: seal.OfRecord(n, h.Site.Keys), Unknown: !n.Made()}
+	b := &View{ID: id, Record: r, Plant: h.Site, Today: h.Site.Today, Prints: prints(n), Unknown: !n.Made(),
+		Signatures: seal.OfRecord(n, h.Site.Keys)}
 	location := r.Location.ID
 	b.Place = h.places[location]
 	if b.Place != nil {
@@ -203,7 +207,8 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &View{ID: hash, Record: p.Record, Plant: h.Site, Today: h.Site.Today, Standing: p.Row, Draft: true, touched: h.touched()[p.Number]}
+	d := &View{ID: hash, Record: p.Record, Plant: h.Site, Today: h.Site.Today, Standing: p.Row, Draft: true,
+		touched: h.touched()[p.Number]}
 	h.compute(d)
 	return d, nil
 }

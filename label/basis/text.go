@@ -13,8 +13,11 @@ import (
 
 // Cautions stand wherever a record is shown.
 var Cautions = []string{
-	"Qualified persons only. These values hold only while the protective devices are maintained and nothing on the electrical system changes.",
-	"The results come from, and are accepted by, a qualified person under the local code. The owner of the equipment answers for the label; this page replaces none of the printed data, nor the risk assessment before the task.",
+	"Qualified persons only. " +
+		"These values hold only while the protective devices are maintained and nothing on the electrical system changes.",
+	"The results come from, and are accepted by, a qualified person under the local code. " +
+		"The owner of the equipment answers for the label; this page replaces none of the printed data, " +
+		"nor the risk assessment before the task.",
 }
 
 // Text writes a view for a person: the verdict first.

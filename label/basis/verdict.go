@@ -37,7 +37,8 @@ func (v *View) Verdict() Verdict {
 		return Verdict{Differs, "DIFFERS from its record", "do not rely on a label that says this"}
 	}
 	if v.Unknown {
-		return Verdict{Unknown, "NOT IN THE LEDGER", "no print of this site made this record; do not rely on a label that bears its code"}
+		return Verdict{Unknown, "NOT IN THE LEDGER",
+			"no print of this site made this record; do not rely on a label that bears its code"}
 	}
 	if v.NewerCode != "" {
 		return Verdict{Sign(standing.Replaced), "REPLACED by " + string(v.NewerCode), "take this label off"}

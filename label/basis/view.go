@@ -59,7 +59,8 @@ func evaluations(r *record.Record) []Evaluation {
 	all := make([]Evaluation, len(r.Location.Cases))
 	for i := range all {
 		c := &r.Location.Cases[i]
-		all[i] = Evaluation{c.Name, c.Method, again.Computed[i], again.NotComputed[i], differs(r.Computed[i], again.Computed[i])}
+		all[i] = Evaluation{c.Name, c.Method, again.Computed[i], again.NotComputed[i],
+			differs(r.Computed[i], again.Computed[i])}
 	}
 	return all
 }
@@ -75,7 +76,8 @@ func differs(kept, again *assess.Computed) string {
 		}
 		return assess.Number(r.Energy) + " cal/cm² and " + assess.Number(r.Boundary) + " mm"
 	}
-	return fmt.Sprintf("the record keeps %s, on which the label rests; this version of the program gives %s", numbers(kept), numbers(again))
+	return fmt.Sprintf("the record keeps %s, on which the label rests; this version of the program gives %s",
+		numbers(kept), numbers(again))
 }
 
 // Print is one print of the label.
@@ -107,7 +109,8 @@ func (p *Print) Words() string {
 	case !p.Done:
 		end = " (announced, not known to be finished)"
 	}
-	return string(p.Kind) + after(" of ", things[p.Thing]) + copies + after(" by ", p.By) + after(": ", p.Reason) + after(", INTERIM: ", p.Interim) + end
+	return string(p.Kind) + after(" of ", things[p.Thing]) + copies + after(" by ", p.By) + after(": ", p.Reason) +
+		after(", INTERIM: ", p.Interim) + end
 }
 
 // prints are what lines of the ledger tell of a record, in their order.

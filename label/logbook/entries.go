@@ -89,7 +89,8 @@ type Settlement struct {
 
 // line binds the settlement's text, which changes.toml keeps, to the ledger.
 func (s *Settlement) line(today assess.Date, tool string) *record.Line {
-	return &record.Line{Kind: record.Settled, Date: today, Change: s.Change, Text: TextHash(&s.settlement), By: s.settlement.By, Tool: tool}
+	return &record.Line{Kind: record.Settled, Date: today, Change: s.Change, Text: TextHash(&s.settlement),
+		By: s.settlement.By, Tool: tool}
 }
 
 // TextHash is the SHA-256 of a settlement, in the form in which the program
@@ -126,7 +127,8 @@ func (s *Settlement) After(v *plant.Plant, old []byte) ([]byte, string, error) {
 		s.settlement = assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope}
 		return site.AppendSettlement(old, &s.settlement), "settled " + s.Change, nil
 	}
-	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1", s.Change)
+	return nil, "", fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1",
+		s.Change)
 }
 
 func (s *Settlement) notes(v *plant.Plant) []string {
@@ -167,7 +169,8 @@ func (r *Review) After(v *plant.Plant, old []byte) ([]byte, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	return site.AppendReview(old, &assess.Review{Date: r.Date, By: by, Scope: scope, Finding: finding}), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
+	add := assess.Review{Date: r.Date, By: by, Scope: scope, Finding: finding}
+	return site.AppendReview(old, &add), fmt.Sprintf("review of %s, found %s", r.Date, finding), nil
 }
 
 func (*Review) line(assess.Date, string) *record.Line { return nil }

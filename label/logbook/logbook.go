@@ -40,7 +40,8 @@ func (e *WrongError) Error() string { return fmt.Sprintf("--%s: %v", e.Part, e.E
 type UnknownError struct{ Part, ID string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included", e.Part, e.ID)
+	return fmt.Sprintf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included",
+		e.Part, e.ID)
 }
 
 // Site is a site's log with what it is judged by.

@@ -113,7 +113,8 @@ func (p *Plant) Text(r assess.Remedy) string { return r.Text(p.command) }
 func (p *Plant) Do(r *Refusal) string {
 	text := p.Text(r.Do)
 	if r.Interim {
-		text += p.Text(assess.Remedy{Words: "; to print it all the same with a visible INTERIM strip: {}", Act: assess.ToInterim})
+		text += p.Text(assess.Remedy{Words: "; to print it all the same with a visible INTERIM strip: {}",
+			Act: assess.ToInterim})
 	}
 	return text
 }

@@ -193,9 +193,10 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 func (p *Plant) Replaced(e record.Earlier) standing.Standing {
 	by := string(e.By.Code())
 	remedy := assess.Remedy{Words: "nothing: take it off; {} prints the present one", Act: assess.ToReprint, On: by}
-	return standing.Standing{Status: standing.Replaced, Reasons: []standing.Reason{{Since: e.Replaced, Ground: &standing.Ground{
-		Cause: standing.ReplacedCause, Status: standing.Replaced,
-		Detail: "a newer label was printed: " + by, Remedy: remedy, Clears: remedy.Text(p.command)}}}}
+	ground := standing.Ground{Cause: standing.ReplacedCause, Status: standing.Replaced,
+		Detail: "a newer label was printed: " + by, Remedy: remedy, Clears: remedy.Text(p.command)}
+	return standing.Standing{Status: standing.Replaced,
+		Reasons: []standing.Reason{{Since: e.Replaced, Ground: &ground}}}
 }
 
 // mostTouched is how many changes are told of one location.

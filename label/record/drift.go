@@ -244,7 +244,10 @@ func worse(old, now *Record) string {
 // moreToWear are the items that the list of now has and the old one has not.
 func moreToWear(old, now *Record) string {
 	var extra []string
-	for _, lists := range [][2]assess.Words{{old.Wear(), now.Wear()}, {old.Policy.BelowThresholdWear, now.Policy.BelowThresholdWear}} {
+	for _, lists := range [][2]assess.Words{
+		{old.Wear(), now.Wear()},
+		{old.Policy.BelowThresholdWear, now.Policy.BelowThresholdWear},
+	} {
 		for _, lang := range slices.Sorted(maps.Keys(lists[1])) {
 			if s := without(lists[1][lang], lists[0].In(lang)); s != "" {
 				extra = append(extra, s)

@@ -26,7 +26,8 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 	case bytes.HasPrefix(own, ledger):
 		return fmt.Errorf("%s: %w", LedgerFile, ErrHasAll)
 	case !bytes.HasPrefix(ledger, own):
-		return fmt.Errorf("the ledger of this folder is another one, or has lines that the other lacks: nothing was changed; bring it into a folder without a ledger")
+		return fmt.Errorf("the ledger of this folder is another one, or has lines that the other lacks: " +
+			"nothing was changed; bring it into a folder without a ledger")
 	}
 	if err := place(); err != nil {
 		return err

@@ -54,7 +54,8 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return err
 	}
 	defer w.close()
-	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason, Interim: j.interim(), By: j.By, Tool: j.Tool}
+	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
+		Interim: j.interim(), By: j.By, Tool: j.Tool}
 	var names []string
 	for _, p := range j.Sheet {
 		_, id, err := p.Record.Encode()
@@ -150,9 +151,11 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 			return Line{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
 		}
 		if was = *last; was.Withdrawn != nil {
-			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location, was.Withdrawn.Date, was.Withdrawn.Reason)
+			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location,
+				was.Withdrawn.Date, was.Withdrawn.Reason)
 		}
-		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: was.ID.String()}}, Reason: reason, By: by, Tool: tool}, nil
+		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: was.ID.String()}}, Reason: reason,
+			By: by, Tool: tool}, nil
 	})
 	return was, err
 }

@@ -102,8 +102,10 @@ func (e *LedgerError) Unwrap() error { return e.Err }
 
 // explain tells what a line that does not follow may come from, and what to do.
 func (l *Ledger) explain(text []byte, err error) (do string, why error) {
-	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, and write in one place from now on"
-	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} { // of a version control that left the merge to a person
+	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, " +
+		"and write in one place from now on"
+	// Of a version control that left the merge to a person.
+	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} {
 		if bytes.HasPrefix(text, []byte(mark)) {
 			return merged, ErrMerged
 		}

@@ -155,7 +155,8 @@ func (f *schema1) policy() *assess.Policy {
 // it.
 func (f *schema1) approach() (shock.Row, bool) {
 	s := &f.Assessment.Shock
-	row := shock.Row{Supply: f.Rows.Supply, Name: s.Row, Source: s.Owner, Rule: s.Rule, Fixed: s.Limited, Movable: s.Limited, Limit: s.Restricted}
+	row := shock.Row{Supply: f.Rows.Supply, Name: s.Row, Source: s.Owner, Rule: s.Rule, Fixed: s.Limited,
+		Movable: s.Limited, Limit: s.Restricted}
 	if s.Owner == "" {
 		return row, false
 	}

@@ -80,9 +80,14 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	if k.what == "" {
 		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
 	} else {
-		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"), strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
+		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"),
+			strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
 		if items[0].rank >= standing.FallsDue.Rank() { // it holds, and what hangs there is to be changed
-			what := map[standing.Cause]string{standing.ReviewCause: "to be replaced: the study was reviewed", standing.StripCause: "to be replaced by one without the INTERIM strip, printed", standing.OverlayCause: "to be freed of the overlay, printed"}
+			what := map[standing.Cause]string{
+				standing.ReviewCause:  "to be replaced: the study was reviewed",
+				standing.StripCause:   "to be replaced by one without the INTERIM strip, printed",
+				standing.OverlayCause: "to be freed of the overlay, printed",
+			}
 			e.SetSummary(fmt.Sprintf("%s %s on %s", Plural(len(items), "arc-flash label"), what[items[0].Cause], k.since))
 		}
 	}

@@ -31,7 +31,8 @@ func (c *Case) JSON() any {
 }
 
 // caseCaution stands below every number that no policy has judged.
-const caseCaution = "A number for checking a study, no basis for choosing PPE: results must come from, and be accepted by, a qualified person under the local code."
+const caseCaution = "A number for checking a study, no basis for choosing PPE: " +
+	"results must come from, and be accepted by, a qualified person under the local code."
 
 // Text writes the case for a person: the result, the steps, the cautions.
 func (c *Case) Text(w io.Writer, width int) error {
@@ -39,7 +40,8 @@ func (c *Case) Text(w io.Writer, width int) error {
 	if r := c.Result; r == nil {
 		b.WriteString(Wrap("not computed: "+c.Reason, "", "  ", width))
 	} else {
-		fmt.Fprintf(&b, "%.9g cal/cm² at %.9g in, arc-flash boundary %.9g in, by %s", r.Energy, float64(c.Distance)/assess.MMPerInch, float64(r.Boundary)/assess.MMPerInch, r.Method.Standard())
+		fmt.Fprintf(&b, "%.9g cal/cm² at %.9g in, arc-flash boundary %.9g in, by %s", r.Energy,
+			float64(c.Distance)/assess.MMPerInch, float64(r.Boundary)/assess.MMPerInch, r.Method.Standard())
 		if r.Governs != "" {
 			fmt.Fprintf(&b, "; the %s arcing current governs", r.Governs)
 		}

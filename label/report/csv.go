@@ -21,7 +21,8 @@ func (d *Due) CSV(w io.Writer) error {
 		if i.Printed {
 			printed = "yes"
 		}
-		c.Write([]string{i.Due.String(), i.Status, string(i.Cause), i.Kind, harmless(i.ID), harmless(i.Area), harmless(i.Equipment), string(i.Code), printed, harmless(i.Detail), harmless(i.Clears)})
+		c.Write([]string{i.Due.String(), i.Status, string(i.Cause), i.Kind, harmless(i.ID), harmless(i.Area),
+			harmless(i.Equipment), string(i.Code), printed, harmless(i.Detail), harmless(i.Clears)})
 	}
 	c.Flush()
 	return c.Error()

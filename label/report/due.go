@@ -89,7 +89,8 @@ const DueNow = "now"
 // never adds a location whose label was never printed: it is to be printed, or
 // what stands in its way is to be cleared.
 func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
-	item.Status, item.rank, item.Cause, item.Due, item.Month = p.State(), len(standing.States), neverPrinted, d.Today, DueNow
+	item.Status, item.rank = p.State(), len(standing.States)
+	item.Cause, item.Due, item.Month = neverPrinted, d.Today, DueNow
 	remedy := assess.Remedy{Words: "{}", Act: assess.ToPrint, On: item.ID}
 	if r := p.Refusal(false); r != nil {
 		item.Detail, remedy = r.Why, r.Do
@@ -109,7 +110,8 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
 			if r.Status.Rank() < standing.FallsDue.Rank() {
-				item.Cause, item.Kind, item.Due, item.Month, item.Detail, item.Clears = r.Cause, r.Kind, r.Since, DueNow, r.Words(), r.Clears
+				item.Cause, item.Kind, item.Due, item.Month = r.Cause, r.Kind, r.Since, DueNow
+				item.Detail, item.Clears = r.Words(), r.Clears
 				d.Items = append(d.Items, item)
 			}
 		}
@@ -126,7 +128,8 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		return
 	}
 	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
-	item.Detail, item.Clears = fmt.Sprintf("the study is to be reviewed by %s", s.Until), "a newer study in locations.csv, or a review that finds this one right"
+	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.Until)
+	item.Clears = "a newer study in locations.csv, or a review that finds this one right"
 	d.Items = append(d.Items, item)
 }
 

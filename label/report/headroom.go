@@ -22,7 +22,8 @@ func HeadroomLines(h *standing.Headroom) []string {
 		{h.Energy, "the printed energy"}, {h.Kit, "the kit"}, {h.Signal, "the signal word"},
 	} {
 		if r.room != nil {
-			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit, percent(r.room.Percent), drift(r.room)))
+			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit,
+				percent(r.room.Percent), drift(r.room)))
 		}
 	}
 	if h.WhyNot != "" {
@@ -47,12 +48,14 @@ func HeadroomText(h *standing.Headroom, width int) string {
 func drift(r *standing.Room) string {
 	var parts []string
 	if r.ClearMS != nil && r.ClearReducedMS != nil {
-		parts = append(parts, fmt.Sprintf("arc duration to %s ms at the full, to %s ms at the reduced arcing current", floor(*r.ClearMS), floor(*r.ClearReducedMS)))
+		parts = append(parts, fmt.Sprintf("arc duration to %s ms at the full, to %s ms at the reduced arcing current",
+			floor(*r.ClearMS), floor(*r.ClearReducedMS)))
 	} else if r.ClearMS != nil {
 		parts = append(parts, fmt.Sprintf("arc duration to %s ms", floor(*r.ClearMS)))
 	}
 	if f := r.FaultKA; f != nil {
-		parts = append(parts, fmt.Sprintf("fault current from %s kA (%s) to %s kA (%s)", ceil(f[0]), r.LowEnd, floor(f[1]), r.HighEnd))
+		parts = append(parts, fmt.Sprintf("fault current from %s kA (%s) to %s kA (%s)", ceil(f[0]), r.LowEnd,
+			floor(f[1]), r.HighEnd))
 	}
 	return strings.Join(parts, "; ") + ", each alone"
 }

@@ -82,7 +82,8 @@ type placeJSON struct {
 
 // JSON writes a plant for a program.
 func JSON(v *plant.Plant, w io.Writer) error {
-	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Findings), make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
+	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Findings),
+		make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
 		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(v, &u.Printed)})
@@ -92,7 +93,7 @@ func JSON(v *plant.Plant, w io.Writer) error {
 		out.Locations[i] = placeOf(v, p)
 		for _, f := range p.Assessment.Findings {
 			if f.Level == assess.Error {
-				out.Problems = append(out.Problems, problemJSON{p.Assessment.Location.ID, "locations.csv", f.Line, f.Field, f.Message})
+				out.Problems = append(out.Problems, problemJSON{p.ID(), "locations.csv", f.Line, f.Field, f.Message})
 			}
 		}
 	}
@@ -106,8 +107,9 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
 		DistanceMM: l.Distance, VoltageV: l.Voltage, Supply: l.Supply,
 		FaultKA: a.Fault.Value, GloveClass: a.Glove.Class,
-		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted), RestrictedStatus: given(a.Shock.Rule),
-		Prepared: a.Prepared, ReviewBy: a.ReviewBy, Findings: list(a.Findings),
+		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
+		RestrictedStatus: given(a.Shock.Rule),
+		Prepared:         a.Prepared, ReviewBy: a.ReviewBy, Findings: list(a.Findings),
 		Earlier: []earlierJSON{}, Headroom: p.Headroom,
 	}
 	if r := p.Refusal(false); r != nil {

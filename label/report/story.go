@@ -62,7 +62,8 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 	}
 	if !listed && !known {
-		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; ids are spelt as in locations.csv, capitals included", id)
+		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; "+
+			"ids are spelt as in locations.csv, capitals included", id)
 	}
 	slices.SortStableFunc(s.Events, func(a, b Event) int { return a.Date.Compare(b.Date) })
 	return s, nil

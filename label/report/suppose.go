@@ -33,7 +33,9 @@ func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 }
 
 // supposeCaution stands at every such list.
-const supposeCaution = "This is no study and changes no label: it lists what a study would have to confirm. Results must come from, and be accepted by, a qualified person under the local code. Log the change when it is made (vouchmark change add)."
+const supposeCaution = "This is no study and changes no label: it lists what a study would have to confirm. " +
+	"Results must come from, and be accepted by, a qualified person under the local code. " +
+	"Log the change when it is made (vouchmark change add)."
 
 // Text writes the list for a person: what would read otherwise or has no
 // bound, why, and what the bounds rest on.
@@ -61,10 +63,13 @@ func (r *Suppose) Text(w io.Writer, width int) error {
 	}
 	r.reasons(&b, width)
 	if same != nil {
-		b.WriteString(Wrap(fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), idsOf(same)), "", "  ", width))
+		text := fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), idsOf(same))
+		b.WriteString(Wrap(text, "", "  ", width))
 	}
 	if r.Outside != nil {
-		b.WriteString(Wrap(fmt.Sprintf("Not judged: %s (%s), %s.", Plural(len(r.Outside), "label"), strings.Join(r.Outside, ", "), r.WhyOutside), "", "  ", width))
+		text := fmt.Sprintf("Not judged: %s (%s), %s.",
+			Plural(len(r.Outside), "label"), strings.Join(r.Outside, ", "), r.WhyOutside)
+		b.WriteString(Wrap(text, "", "  ", width))
 	}
 	b.WriteString("\nWhat the bounds rest on:\n")
 	for _, text := range r.Assumptions {

@@ -45,8 +45,9 @@ type saysJSON struct {
 
 // JSON is the list for a program.
 func (r *Suppose) JSON() any {
-	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At, Locations: make([]supposedJSON, len(r.Outcomes)),
-		NotJudged: texts(r.Outside), WhyNot: r.WhyOutside, Counts: map[string]int{}, Assumptions: r.Assumptions, Caution: supposeCaution}
+	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At,
+		Locations: make([]supposedJSON, len(r.Outcomes)), Counts: map[string]int{},
+		NotJudged: texts(r.Outside), WhyNot: r.WhyOutside, Assumptions: r.Assumptions, Caution: supposeCaution}
 	for _, e := range suppose.Effects {
 		out.Counts[string(e)] = 0
 	}

@@ -129,14 +129,16 @@ func StandingWords(s *standing.Standing) string {
 }
 
 // holdsMeans keeps a good standing from being read as more than it is.
-const holdsMeans = "holds: no change logged since the survey, or each one settled; that is not to say that nothing was changed"
+const holdsMeans = "holds: no change logged since the survey, or each one settled; " +
+	"that is not to say that nothing was changed"
 
 // legend says what the columns do not.
 func legend(v *plant.Plant) string {
 	text := holdsMeans
 	for i := range v.Places {
 		if v.Places[i].Headroom.Energy != nil {
-			return text + "\nroom: how much longer the arc may last before the printed energy is understated; basis and --json show all of it"
+			return text + "\nroom: how much longer the arc may last before the printed energy is understated; " +
+				"basis and --json show all of it"
 		}
 	}
 	return text
@@ -219,7 +221,8 @@ func count(v *plant.Plant) string {
 func methods(v *plant.Plant) string {
 	var parts []string
 	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
-		if n := countCases(v, func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }); n > 0 {
+		by := func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }
+		if n := countCases(v, by); n > 0 {
 			parts = append(parts, fmt.Sprintf("%d by %s", n, m.Standard()))
 		}
 	}
@@ -234,7 +237,9 @@ func methods(v *plant.Plant) string {
 		{"not recomputable", func(a *assess.Assessment, i int) bool {
 			return a.Computed[i] == nil && a.Location.Cases[i].Method != assess.Stated
 		}},
-		{"on the study's word alone (method stated)", func(a *assess.Assessment, i int) bool { return a.Location.Cases[i].Method == assess.Stated }},
+		{"on the study's word alone (method stated)", func(a *assess.Assessment, i int) bool {
+			return a.Location.Cases[i].Method == assess.Stated
+		}},
 	} {
 		if n := countCases(v, rest.is); n > 0 {
 			s += fmt.Sprintf("; %d %s", n, rest.text)

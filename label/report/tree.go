@@ -57,7 +57,7 @@ type TreeRow struct {
 	ID       string   `json:"id"`
 	Depth    int      `json:"depth"`               // feeds above it in this picture; below a heading from 1
 	Parent   string   `json:"parent"`              // the feed under which it is drawn; "" for none
-	SeeUnder string   `json:"see_under,omitempty"` // of a reference: the feed, or the heading, under which it stands in full
+	SeeUnder string   `json:"see_under,omitempty"` // of a reference: the feed or the heading under which it stands in full
 
 	Equipment    string   `json:"equipment"`
 	Area         string   `json:"area"`
@@ -106,7 +106,8 @@ func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	index := v.Site.Index()
 	at, ok := index[id]
 	if !ok {
-		return nil, fmt.Errorf("no location %s in this site; ids are spelt as in locations.csv, capitals included", Printable(id))
+		return nil, fmt.Errorf("no location %s in this site; ids are spelt as in locations.csv, capitals included",
+			Printable(id))
 	}
 	down := assess.Feeds(v.Site, index).Down()
 	reached := make([]bool, len(down))
@@ -169,8 +170,8 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
-	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply), Supply: label.SupplyOf(l),
-		KitStatus: given(a.Status), State: p.State(), FedFrom: l.FedFrom}
+	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply),
+		Supply: label.SupplyOf(l), KitStatus: given(a.Status), State: p.State(), FedFrom: l.FedFrom}
 	if a.Status != "" {
 		r.Signal = a.Signal
 		r.EnergyPrinted, _, _ = numbers(a)
@@ -206,7 +207,8 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 		if u.Standing.Status == standing.Withdrawn {
 			continue
 		}
-		r := TreeRow{Kind: UnlistedRow, ID: u.ID, Depth: 1, Printed: true, Code: u.Printed.ID.Code(), State: string(u.Standing.Status), Standing: &u.Standing}
+		r := TreeRow{Kind: UnlistedRow, ID: u.ID, Depth: 1, Printed: true, Code: u.Printed.ID.Code(),
+			State: string(u.Standing.Status), Standing: &u.Standing}
 		if rec := u.Printed.Record; rec != nil {
 			l := rec.Location
 			r.Equipment, r.Area, r.FedFrom, r.Supply = l.Equipment, l.Area, l.FedFrom, label.SupplyOf(l)

@@ -16,7 +16,8 @@ import (
 // are a house choice; the word always stands beside its sign.
 var shapes = map[string]string{
 	string(standing.Holds): "●", string(standing.FallsDue): "◔", string(standing.Lapsed): "■",
-	string(standing.InQuestion): "◆", string(standing.Replaced): "⇄", string(standing.Withdrawn): "✕", plant.NotPrinted: "⊘", plant.ReadyToPrint: "○",
+	string(standing.InQuestion): "◆", string(standing.Replaced): "⇄", string(standing.Withdrawn): "✕",
+	plant.NotPrinted: "⊘", plant.ReadyToPrint: "○",
 }
 
 // Text writes the picture for a terminal: the branches, of each location its
@@ -94,7 +95,8 @@ func (t *Tree) Explained() []string {
 		lines = append(lines, holdsMeans)
 	}
 	if said[plant.NotPrinted] || said[plant.ReadyToPrint] {
-		lines = append(lines, "ready to print, not printed: no label was printed for it yet; what is shown is what one would say")
+		lines = append(lines, "ready to print, not printed: no label was printed for it yet; "+
+			"what is shown is what one would say")
 	}
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Errors > 0 }) {
 		lines = append(lines, "error: vouchmark check says what stops the label")
