@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 	"time"
 
@@ -21,8 +22,7 @@ const logHeader = `# What was altered on the power system, and how each change w
 // AppendChange adds an entry to the text of a changes.toml, which may be empty.
 // What stands there stays as it is, comments and order too.
 func AppendChange(old []byte, c *assess.Change) []byte {
-	e := entry{}
-	e.table("change")
+	e := newEntry("change")
 	e.line("date", c.Date)
 	e.line("at", c.At)
 	e.line("kind", c.Kind.Name)
@@ -30,22 +30,15 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 		e.line("note", c.Note)
 	}
 	e.line("by", c.By)
-	for _, key := range []struct {
-		name string
-		of   func(assess.NewValues) float64
-	}{
-		{"new_fault_ka", func(v assess.NewValues) float64 { return float64(v.Fault) }},
-		{"new_clear_ms", func(v assess.NewValues) float64 { return float64(v.Clear) }},
-		{"new_clear_reduced_ms", func(v assess.NewValues) float64 { return float64(v.ClearReduced) }},
-	} {
+	for _, v := range newValues {
 		values := map[string]float64{}
-		for id, v := range c.New {
-			if x := key.of(v); x > 0 {
+		for id, of := range c.New {
+			if x := *v.of(&of); x > 0 {
 				values[id] = x
 			}
 		}
 		if len(values) > 0 {
-			e.line(key.name, values)
+			e.line(v.key, values)
 		}
 	}
 	return e.after(old)
@@ -57,41 +50,35 @@ func AppendSettlement(old []byte, s *assess.Settlement) []byte {
 }
 
 // SettlementText is a settlement as the program writes it.
-func SettlementText(s *assess.Settlement) []byte { return []byte(settlementEntry(s).String()) }
+func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }
 
 func settlementEntry(s *assess.Settlement) *entry {
-	e := &entry{}
-	e.table("settlement")
+	e := newEntry("settlement")
 	e.line("change", s.Change)
 	e.line("date", s.Date)
 	e.line("by", s.By)
 	e.line("reason", s.Reason)
-	e.scope(s.Scope)
+	e.line("scope", s.Scope)
 	return e
 }
 
 // AppendReview: see AppendChange.
 func AppendReview(old []byte, r *assess.Review) []byte {
-	e := entry{}
-	e.table("review")
+	e := newEntry("review")
 	e.line("date", r.Date)
 	e.line("by", r.By)
-	e.scope(r.Scope)
+	e.line("scope", r.Scope)
 	e.line("finding", string(r.Finding))
 	return e.after(old)
 }
 
 // entry is the text of one entry.
-type entry struct{ strings.Builder }
+type entry struct{ bytes.Buffer }
 
-func (e *entry) table(name string) { fmt.Fprintf(e, "[[%s]]\n", name) }
-
-func (e *entry) scope(s assess.Scope) {
-	if s.All {
-		e.line("scope", "all")
-		return
-	}
-	e.line("scope", s.IDs)
+func newEntry(table string) *entry {
+	e := &entry{}
+	fmt.Fprintf(e, "[[%s]]\n", table)
+	return e
 }
 
 // line writes a key and its value; the library knows how TOML quotes them.
@@ -99,13 +86,18 @@ func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
 		fmt.Fprintf(e, "%s = %s\n", key, v.Time().Format(time.DateOnly))
-		return
 	case map[string]float64:
 		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
 		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))
-		return
+	case assess.Scope:
+		if v.All {
+			e.line(key, scopeAll)
+		} else {
+			e.line(key, v.IDs)
+		}
+	default:
+		e.WriteString(marshal(map[string]any{key: value}))
 	}
-	e.WriteString(marshal(map[string]any{key: value}))
 }
 
 func marshal(v any) string {
@@ -124,7 +116,7 @@ func (e *entry) after(old []byte) []byte {
 	if !bytes.HasSuffix(old, []byte("\n")) {
 		old = append(bytes.Clone(old), '\n')
 	}
-	return append(bytes.Clone(old), "\n"+e.String()...)
+	return slices.Concat(old, []byte("\n"), e.Bytes())
 }
 
 // With is a site folder in which one file reads otherwise.

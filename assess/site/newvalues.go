@@ -9,18 +9,33 @@ import (
 	"vouchmark/assess"
 )
 
+// newValue is one of the new values that a change can state of a location.
+type newValue struct {
+	key string // of changes.toml
+	of  func(*assess.NewValues) *float64
+}
+
+var newValues = []newValue{
+	{"new_fault_ka", func(v *assess.NewValues) *float64 { return (*float64)(&v.Fault) }},
+	{"new_clear_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.Clear) }},
+	{"new_clear_reduced_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.ClearReduced) }},
+}
+
+// set puts the value into a change.
+func (n newValue) set(c *assess.Change, id string, x float64) {
+	if c.New == nil {
+		c.New = map[string]assess.NewValues{}
+	}
+	v := c.New[id]
+	*n.of(&v) = x
+	c.New[id] = v
+}
+
 // SetNewValues puts into a change what a person says of single locations, as
 // "MCC-4=19.2", or as a number alone for the change's own place.
 func SetNewValues(c *assess.Change, faultKA, clearMS, clearReducedMS []string) error {
-	for _, set := range []struct {
-		texts []string
-		into  func(*assess.NewValues, float64)
-	}{
-		{faultKA, func(n *assess.NewValues, v float64) { n.Fault = assess.KA(v) }},
-		{clearMS, func(n *assess.NewValues, v float64) { n.Clear = assess.MS(v) }},
-		{clearReducedMS, func(n *assess.NewValues, v float64) { n.ClearReduced = assess.MS(v) }},
-	} {
-		for _, text := range set.texts {
+	for i, texts := range [][]string{faultKA, clearMS, clearReducedMS} {
+		for _, text := range texts {
 			id, number := c.At, text
 			if i := strings.LastIndexByte(text, '='); i >= 0 {
 				id, number = strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
@@ -29,12 +44,7 @@ func SetNewValues(c *assess.Change, faultKA, clearMS, clearReducedMS []string) e
 			if err != nil || !(v > 0) || v > 1e6 || id == "" {
 				return fmt.Errorf("%q is not a location and a number above 0 and at most 1000000, such as MCC-4=19.2", text)
 			}
-			if c.New == nil {
-				c.New = map[string]assess.NewValues{}
-			}
-			n := c.New[id]
-			set.into(&n, assess.Round9(v))
-			c.New[id] = n
+			newValues[i].set(c, id, assess.Round9(v))
 		}
 	}
 	return nil

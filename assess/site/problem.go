@@ -84,22 +84,22 @@ func (ps Problems) Files() []string {
 	return names
 }
 
-// problems collects what is found while a file is read.
-type problems struct{ list Problems }
-
-func (ps *problems) add(p Problem) { ps.list = append(ps.list, p) }
+// report adds a problem.
+func (r *reader) report(file string, line int, column, found, expected, do string) {
+	r.problems = append(r.problems, Problem{file, line, column, found, expected, do})
+}
 
 // err is the collected problems in the order of the files read and of their
 // lines, or nil.
-func (ps *problems) err() error {
-	if len(ps.list) == 0 {
+func (r *reader) err() error {
+	if len(r.problems) == 0 {
 		return nil
 	}
-	files := ps.list.Files()
-	slices.SortStableFunc(ps.list, func(a, b Problem) int {
-		return cmp.Or(cmp.Compare(slices.Index(files, a.File), slices.Index(files, b.File)), cmp.Compare(a.Line, b.Line))
+	files := r.problems.Files()
+	slices.SortStableFunc(r.problems, func(a, b Problem) int {
+		return cmp.Or(slices.Index(files, a.File)-slices.Index(files, b.File), a.Line-b.Line)
 	})
-	return ps.list
+	return r.problems
 }
 
 // quote shows a piece of the owner's text in a message: quoted, and short.

@@ -6,18 +6,26 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 )
 
-// table is a CSV file as it stands: headings and rows of cells, with lines.
+// table is a CSV file: headings and rows of cells as they stand, with lines,
+// and what the headings mean.
 type table struct {
+	*reader
 	file    string
 	comma   rune
 	heading []string
 	line    int // of the heading
 	rows    []row
 	broken  bool // a broken quotation ended the reading
+
+	columns  []column
+	place    map[string]int // of each column that the file has
+	decimals decimals
+	row      row // being read
 }
 
 type row struct {
@@ -26,28 +34,28 @@ type row struct {
 }
 
 // readTable reads a CSV file: UTF-8 with or without byte-order mark, lines
-// ended by LF or CRLF, parted by comma, semicolon or tab. Blank lines and
-// rows of empty cells are passed over.
-func readTable(file string, data []byte, ps *problems) *table {
-	data, ok := decodeUTF8(file, data, ps)
+// ended by LF or CRLF, separated by comma, semicolon or tab. Blank lines and
+// rows of empty cells are passed over. A file without headings is nil.
+func (r *reader) readTable(file string, data []byte) *table {
+	data, ok := r.decodeUTF8(file, data)
 	if !ok {
 		return nil
 	}
-	t := &table{file: file, comma: delimiter(data)}
-	r := csv.NewReader(bytes.NewReader(data))
-	r.Comma = t.comma
-	r.FieldsPerRecord = -1
+	t := &table{reader: r, file: file, comma: delimiter(data)}
+	in := csv.NewReader(bytes.NewReader(data))
+	in.Comma = t.comma
+	in.FieldsPerRecord = -1
 	for {
-		cells, err := r.Read()
+		cells, err := in.Read()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			t.syntax(err, ps)
+			t.syntax(err)
 			t.broken = true
 			break // what follows a broken quotation cannot be told from it
 		}
-		line, _ := r.FieldPos(0)
+		line, _ := in.FieldPos(0)
 		switch {
 		case strings.TrimSpace(strings.Join(cells, "")) == "":
 		case t.heading == nil:
@@ -56,64 +64,71 @@ func readTable(file string, data []byte, ps *problems) *table {
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}
-	if n := len(t.rows); n > 0 && len(t.rows[n-1].cells) < len(t.heading) && !bytes.HasSuffix(data, []byte("\n")) {
-		ps.add(Problem{File: file, Line: t.rows[n-1].line, Found: fmt.Sprintf("%d cells and no end of line", len(t.rows[n-1].cells)), Expected: fmt.Sprintf("%d cells, as in the heading line", len(t.heading)), Do: "the file seems cut off; save it again"})
+	if t.heading == nil {
+		if len(r.problems) == 0 {
+			t.problem(0, "", "no heading line", "a first line that names the columns", "")
+		}
+		return nil
 	}
-	if t.heading == nil && len(ps.list) == 0 {
-		ps.add(Problem{File: file, Found: "no heading line", Expected: "a first line that names the columns"})
+	if n := len(t.rows); n > 0 && !bytes.HasSuffix(data, []byte("\n")) {
+		if last := t.rows[n-1]; len(last.cells) < len(t.heading) {
+			t.problem(last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
+				fmt.Sprintf("%d cells, as in the heading line", len(t.heading)), "the file seems cut off; save it again")
+		}
 	}
 	return t
 }
 
-func (t *table) syntax(err error, ps *problems) {
+// problem reports a problem of the file.
+func (t *table) problem(line int, column, found, expected, do string) {
+	t.report(t.file, line, column, found, expected, do)
+}
+
+func (t *table) syntax(err error) {
 	var e *csv.ParseError
 	if !errors.As(err, &e) {
-		ps.add(Problem{File: t.file, Found: err.Error(), Expected: "a CSV file"})
+		t.problem(0, "", err.Error(), "a CSV file", "")
 		return
 	}
-	p := Problem{File: t.file, Line: e.StartLine, Column: fmt.Sprintf("character %d", e.Column), Found: "a stray quotation mark",
-		Expected: `a cell in quotation marks, with each one inside it doubled ("")`, Do: "nothing below this line was read"}
+	found := "a stray quotation mark"
 	if e.Line != e.StartLine {
-		p.Found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
+		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
 	}
-	ps.add(p)
+	t.problem(e.StartLine, fmt.Sprintf("character %d", e.Column), found,
+		`a cell in quotation marks, with each one inside it doubled ("")`, "nothing below this line was read")
 }
+
+var quoted = regexp.MustCompile(`"[^"]*"?`)
 
 // delimiter looks at the heading line alone, so that a semicolon inside a
 // cell stays data.
 func delimiter(data []byte) rune {
-	data = bytes.TrimLeft(data, "\r\n")
-	line, _, _ := bytes.Cut(data, []byte("\n"))
+	line, _, _ := bytes.Cut(bytes.TrimLeft(data, "\r\n"), []byte("\n"))
+	line = quoted.ReplaceAll(line, nil)
 	best, most := ',', 0
-	for _, d := range []rune{',', ';', '\t'} {
-		count, quoted := 0, false
-		for _, r := range string(line) {
-			if r == '"' {
-				quoted = !quoted
-			} else if r == d && !quoted {
-				count++
-			}
-		}
-		if count > most {
-			best, most = d, count
+	for _, d := range ",;\t" {
+		if n := bytes.Count(line, []byte(string(d))); n > most {
+			best, most = d, n
 		}
 	}
 	return best
 }
 
 // decodeUTF8 takes off a byte-order mark and refuses every other encoding.
-func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
+func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	found := ""
+	found, line, column := "", 0, ""
 	switch {
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		found = "text in UTF-16"
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		found = "a workbook"
 	case bytes.IndexByte(data, 0) >= 0:
-		found = zeros
+		found = "a file with zero bytes"
+		line, column = badPlace(data)
 	case !utf8.Valid(data):
-		found = noUTF8
+		found = "text that is not UTF-8"
+		line, column = badPlace(data)
 	default:
 		return data, true
 	}
@@ -121,15 +136,9 @@ func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
 	if strings.HasSuffix(file, ".toml") {
 		advice = "save it from the editor as UTF-8"
 	}
-	p := Problem{File: file, Found: found, Expected: "text in UTF-8", Do: advice}
-	if found == noUTF8 || found == zeros {
-		p.Line, p.Column = badPlace(data)
-	}
-	ps.add(p)
+	r.report(file, line, column, found, "text in UTF-8", advice)
 	return nil, false
 }
-
-const noUTF8, zeros = "text that is not UTF-8", "a file with zero bytes"
 
 // badPlace is the line and the character of the first byte that is zero or not
 // UTF-8.

@@ -19,11 +19,9 @@ type kind struct {
 // two names, or none. What describes a thing may be broken, as spreadsheets
 // break it.
 var (
-	kindText     = kind{longest: 200}
-	kindID       = kind{longest: 40}
-	kindDescribe = kind{longest: 200, prose: true}
-	kindNote     = kind{longest: 2000, prose: true}
-	kindWording  = kind{longest: 600, prose: true} // the guide has whole sentences
+	kindText    = kind{longest: 200}
+	kindNote    = kind{longest: 2000, prose: true}
+	kindWording = kind{longest: 600, prose: true} // the guide has whole sentences
 )
 
 // cleanText folds every run of white space, line breaks included, into one

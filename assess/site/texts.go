@@ -12,16 +12,18 @@ import (
 // of one; what is not in the file, or wrong, is not in the result. Its error
 // is a Problems.
 func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
-	var ps problems
+	r := newReader(folder, o)
 	out := map[string][]string{}
-	data, err := fs.ReadFile(folder, file)
-	if err != nil {
-		ps.add(unreadable(file, err))
-		return out, ps.err()
+	data, err := r.file(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		r.unreadable(file, err)
 	}
-	n := parseTOML(file, data, &ps, o)
+	if err != nil {
+		return out, r.err()
+	}
+	n := r.parseTOML(file, data)
 	if n == nil {
-		return out, ps.err()
+		return out, r.err()
 	}
 	n.kind = kindWording
 	for _, key := range slices.Sorted(maps.Keys(want)) {
@@ -29,12 +31,12 @@ func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Opt
 			if l := n.list(key, must); len(l) > 0 {
 				out[key] = l
 			}
-		} else if s := n.text(key, must, ""); s != "" {
+		} else if s := n.text(key, must); s != "" {
 			out[key] = []string{s}
 		}
 	}
 	n.done()
-	return out, ps.err()
+	return out, r.err()
 }
 
 // Join makes one report of several. An error that is no Problems comes first,
