@@ -16,11 +16,7 @@ type log struct {
 
 // readLog reads changes.toml. A site without one has logged nothing.
 func (r *reader) readLog() {
-	data, err := r.file(assess.ChangesFile)
-	if err != nil {
-		return
-	}
-	n := r.parseTOML(assess.ChangesFile, data)
+	n := r.readTOML(assess.ChangesFile, func() {})
 	if n == nil {
 		return
 	}
@@ -114,9 +110,7 @@ func (l *log) scope(t *node) assess.Scope {
 			return assess.Scope{All: true}, v == scopeAll
 		}
 		ids := t.list("scope", true)
-		if len(ids) == 0 {
-			t.fault("scope", "an empty list", expected, "")
-		}
+		t.faultIf(len(ids) == 0, "scope", "an empty list", expected, "")
 		for _, id := range ids {
 			l.checkPlace(t, "scope", id)
 		}
@@ -125,8 +119,6 @@ func (l *log) scope(t *node) assess.Scope {
 }
 
 func (l *log) checkPlace(t *node, key, id string) {
-	if id != "" && l.known != nil && !l.known[id] {
-		t.fault(key, quote(id), "the id of a location in "+locationsFile,
-			"if it was taken out of that file, name it under former in site.toml")
-	}
+	t.faultIf(id != "" && l.known != nil && !l.known[id], key, quote(id), "the id of a location in "+locationsFile,
+		"if it was taken out of that file, name it under former in site.toml")
 }

@@ -1,9 +1,7 @@
 package site
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"path"
 	"regexp"
 	"strings"
@@ -42,12 +40,10 @@ func (r *reader) readCurves() {
 				continue
 			}
 			file := path.Join("curves", c.Curve)
-			data, err := r.file(file)
-			if errors.Is(err, fs.ErrNotExist) {
-				r.report(locationsFile, c.Line, "curve", quote(c.Curve), "a file in curves/", "put the digitised curve there")
-			}
 			r.site.Curves[c.Curve] = nil
-			if err == nil {
+			if data, ok := r.file(file, func() {
+				r.report(locationsFile, c.Line, "curve", quote(c.Curve), "a file in curves/", "put the digitised curve there")
+			}); ok {
 				r.site.Curves[c.Curve] = r.readCurve(file, data)
 			}
 		}

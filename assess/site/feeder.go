@@ -10,11 +10,11 @@ import (
 // placeFeeder puts a [[feeder]] into the policy, between a location and one of
 // those that feed it.
 func placeFeeder(t *node, f assess.Feeder) {
-	l, ok := t.site.Location(f.At)
+	if f.At == "" {
+		return // reported already
+	}
+	l, ok := t.place(f.At)
 	if !ok {
-		if f.At != "" { // else reported already
-			t.nowhere(f.At)
-		}
 		return
 	}
 	if f.From == "" && len(l.FedFrom) == 1 {

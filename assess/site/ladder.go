@@ -29,29 +29,23 @@ func ladder(n *node, p *assess.Policy) {
 			Wear: t.words("wear", true),
 			Line: t.line("kit"),
 		}
-		if t.given("wear") && len(r.Wear[""]) == 0 {
-			t.fault("wear", "an empty list", "what to wear, an item each", "")
-		}
+		t.faultIf(t.given("wear") && len(r.Wear[""]) == 0, "wear", "an empty list", "what to wear, an item each", "")
 		folded := fold(r.Kit)
-		if other, twice := names[folded]; twice && r.Kit != "" {
-			t.fault("kit", quote(r.Kit), "a name of its own",
-				fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
-		}
+		other, twice := names[folded]
 		names[folded] = len(p.Ladder) + 1
-		if name := strings.ReplaceAll(folded, "_", ""); name == "nokit" || name == "danger" {
-			t.fault("kit", quote(r.Kit), "another name", "in the QR code this word says that there is no kit")
-		}
-		if long := utf8.RuneCountInString(r.Kit); long > longestKit {
-			t.fault("kit", fmt.Sprintf("%d characters", long), fmt.Sprintf("at most %d", longestKit),
-				"the name stands large on the label")
-		}
-		if r.Rating != 0 && r.Rating <= below {
-			do := "put the lowest rung first"
-			if r.Rating == below {
-				do = "two rungs of one rating leave open which to wear"
-			}
-			t.fault("rating_cal_cm2", fmt.Sprint(r.Rating), fmt.Sprintf("more than the %g of the rung before", below), do)
-		}
+		t.faultIf(twice && r.Kit != "", "kit", quote(r.Kit), "a name of its own",
+			fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
+		bare := strings.ReplaceAll(folded, "_", "")
+		t.faultIf(bare == "nokit" || bare == "danger", "kit", quote(r.Kit), "another name",
+			"in the QR code this word says that there is no kit")
+		long := utf8.RuneCountInString(r.Kit)
+		t.faultIf(long > longestKit, "kit", fmt.Sprintf("%d characters", long), fmt.Sprintf("at most %d", longestKit),
+			"the name stands large on the label")
+		more := fmt.Sprintf("more than the %g of the rung before", below)
+		t.faultIf(r.Rating == below && below > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
+			"two rungs of one rating leave open which to wear")
+		t.faultIf(r.Rating < below && r.Rating > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
+			"put the lowest rung first")
 		caution := func(format string, args ...any) {
 			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Field: "ladder", Line: r.Line,
 				Message: fmt.Sprintf(format, args...)})
@@ -67,8 +61,7 @@ func ladder(n *node, p *assess.Policy) {
 		below = max(below, r.Rating)
 		p.Ladder = append(p.Ladder, r)
 	})
-	if below > 0 && below < p.Cutoff {
-		n.fault("cutoff_cal_cm2", fmt.Sprint(p.Cutoff), fmt.Sprintf("at most %g, the rating of the top rung", below),
-			"between them the label could name no kit; add a rung or lower the cutoff")
-	}
+	n.faultIf(below > 0 && below < p.Cutoff, "cutoff_cal_cm2", fmt.Sprint(p.Cutoff),
+		fmt.Sprintf("at most %g, the rating of the top rung", below),
+		"between them the label could name no kit; add a rung or lower the cutoff")
 }

@@ -2,9 +2,7 @@ package site
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"io/fs"
 	"regexp"
 	"slices"
 	"strings"
@@ -20,12 +18,11 @@ var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 // readLocations reads locations.csv, and what site.toml and a row say of
 // locations.
 func (r *reader) readLocations() {
-	data, err := r.file(locationsFile)
-	if errors.Is(err, fs.ErrNotExist) {
+	data, ok := r.file(locationsFile, func() {
 		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
 			"vouchmark init DIR makes a starter folder with one")
-	}
-	if err != nil {
+	})
+	if !ok {
 		return
 	}
 	if t := r.readTable(locationsFile, data); t != nil {

@@ -1,9 +1,7 @@
 package site
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"regexp"
 	"slices"
@@ -23,27 +21,19 @@ const longestLink = 35
 
 // readPolicy reads site.toml.
 func (r *reader) readPolicy() {
-	data, err := r.file(policyFile)
-	if errors.Is(err, fs.ErrNotExist) {
+	n := r.readTOML(policyFile, func() {
 		r.report(policyFile, 0, "", "no such file", "the owner's policy",
 			"name the site folder with --site DIR, or make one with vouchmark init DIR")
-	}
-	if err != nil {
+	})
+	if n == nil {
 		return
 	}
-	if n := r.parseTOML(policyFile, data); n != nil {
-		n.policy(&r.site.Policy)
-		n.done()
-	}
-}
-
-func (n *node) policy(p *assess.Policy) {
+	p := &r.site.Policy
 	p.Name = n.text("name", true)
 	p.Link = n.text("link", false)
-	if p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink) {
-		n.fault("link", quote(p.Link), fmt.Sprintf("scheme, host and an optional path in capitals, "+
-			"at most %d characters, no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
-	}
+	n.faultIf(p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink), "link", quote(p.Link),
+		fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, "+
+			"no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
 	p.Units = assess.Units(n.word("units", true, "", string(assess.US), string(assess.SI), string(assess.Both)))
 	p.Languages = languages(n)
 	p.Edition = n.text("edition", true)
@@ -57,7 +47,7 @@ func (n *node) policy(p *assess.Policy) {
 	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
 		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
 	}
-	n.hertz = p.FrequencyHz
+	r.hertz = p.FrequencyHz
 	p.Typical = n.yes("typical")
 	p.TwoSecondReason = n.text("two_second_reason", false)
 	p.OwnMain = n.yes("own_main")
@@ -74,10 +64,11 @@ func (n *node) policy(p *assess.Policy) {
 	p.BelowThresholdWear = n.words("below_threshold_wear", false)
 	n.each("approach", false, func(t *node) { approach(t, p) })
 	n.each("stock", false, func(t *node) { stock(t, p) })
-	n.headings = headings(n)
-	n.ignored = n.list("ignore_columns", false)
+	r.headings = headings(n)
+	r.ignored = n.list("ignore_columns", false)
 	n.each("transformer", false, func(t *node) { transformer(t, p) })
 	n.each("feeder", false, feeder)
+	n.done()
 }
 
 func languages(n *node) []string {
@@ -85,14 +76,11 @@ func languages(n *node) []string {
 		return []string{"en"}
 	}
 	l := n.list("languages", false)
-	if len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1] {
-		n.fault("languages", fmt.Sprint(len(l)), "one or two different languages", "")
-	}
+	n.faultIf(len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1], "languages", fmt.Sprint(len(l)),
+		"one or two different languages", "")
 	for _, code := range l {
-		if !slices.Contains(n.languages(), code) {
-			n.fault("languages", quote(code), "one of "+strings.Join(n.languages(), ", "),
-				"a wording/"+code+".toml in the site folder adds a language")
-		}
+		n.faultIf(!slices.Contains(n.languages(), code), "languages", quote(code),
+			"one of "+strings.Join(n.languages(), ", "), "a wording/"+code+".toml in the site folder adds a language")
 	}
 	return l
 }
@@ -120,12 +108,10 @@ func headings(n *node) map[string]string {
 		heading := t.text(name, true)
 		key := fold(heading)
 		c, _ := columnOf(assess.Columns, name)
-		if other, twice := quantities[c.Name]; twice {
-			t.fault(name, "a second unit for "+c.Name, "one", other+" names it already")
-		}
-		if other, twice := taken[key]; twice {
-			t.fault(name, quote(heading), "a heading of its own", other+" has the same")
-		}
+		other, twice := quantities[c.Name]
+		t.faultIf(twice, name, "a second unit for "+c.Name, "one", other+" names it already")
+		other, twice = taken[key]
+		t.faultIf(twice, name, quote(heading), "a heading of its own", other+" has the same")
 		if own, ok := columnOf(assess.Columns, key); ok && key != name {
 			t.fault(name, quote(heading), "a heading that does not itself name a column",
 				fmt.Sprintf("it reads as %s in another sense", own.Name))
@@ -140,16 +126,14 @@ func headings(n *node) map[string]string {
 // tables do not settle.
 func approach(t *node, p *assess.Policy) {
 	const volts = "a voltage in volts, such as 15000"
+	supplies := map[string]shock.Supply{"ac": shock.AC3, "dc": shock.DC}
 	r := shock.Row{
-		Supply: shock.Supply(t.word("supply", true, "", "ac", "dc")),
+		Supply: supplies[t.word("supply", true, "", "ac", "dc")],
 		Above:  t.number("above_v", true, 0, 0, 1e6, volts),
 		Upto:   t.number("upto_v", true, 0, 0, 1e6, volts),
 		Fixed:  length(t, "limited", true), Movable: length(t, "limited_movable", false),
 		Limit: length(t, "restricted", false),
 		Rule:  shock.AtDistance,
-	}
-	if r.Supply == "ac" {
-		r.Supply = shock.AC3
 	}
 	rule := t.word("restricted", false, "", string(shock.AvoidContact))
 	switch {
@@ -161,25 +145,19 @@ func approach(t *node, p *assess.Policy) {
 		t.fault("restricted_in", "no such key", `a distance, or restricted = "avoid contact"`, ownTable)
 	}
 	r.Source = t.text("source", true)
-	if r.Upto > 0 && r.Above >= r.Upto {
-		t.fault("upto_v", fmt.Sprint(r.Upto), "more than above_v", "")
-	}
-	inches := func(mm float64) string { return fmt.Sprintf("%g in", mm/assess.MMPerInch) }
-	if r.Limit > r.Fixed && r.Fixed > 0 {
-		t.fault("restricted_in", inches(r.Limit), "less than the limited boundary", "the limited boundary is the outer one")
-	}
 	r.Name = fmt.Sprintf("above %g V to %g V", r.Above, r.Upto)
-	if r.Movable > 0 && r.Movable < max(r.Fixed, r.Limit) {
-		t.fault("limited_movable_in", inches(r.Movable), "at least the limited boundary of a fixed part", "")
-	}
-	if name, covered := shock.Settled(r); covered {
-		t.fault("above_v", r.Name, "voltages that the published table does not settle",
-			"its row "+name+" holds there and is not replaced")
-	}
+	inches := func(mm float64) string { return fmt.Sprintf("%g in", mm/assess.MMPerInch) }
+	t.faultIf(r.Upto > 0 && r.Above >= r.Upto, "upto_v", fmt.Sprint(r.Upto), "more than above_v", "")
+	t.faultIf(r.Limit > r.Fixed && r.Fixed > 0, "restricted_in", inches(r.Limit),
+		"less than the limited boundary", "the limited boundary is the outer one")
+	t.faultIf(r.Movable > 0 && r.Movable < max(r.Fixed, r.Limit), "limited_movable_in", inches(r.Movable),
+		"at least the limited boundary of a fixed part", "")
+	name, covered := shock.Settled(r)
+	t.faultIf(covered, "above_v", r.Name, "voltages that the published table does not settle",
+		"its row "+name+" holds there and is not replaced")
 	for _, o := range p.Approach {
-		if o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto {
-			t.fault("above_v", r.Name, "voltages that no other row covers", "another row has "+o.Name)
-		}
+		t.faultIf(o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto, "above_v", r.Name,
+			"voltages that no other row covers", "another row has "+o.Name)
 	}
 	p.Approach = append(p.Approach, r)
 }
@@ -195,12 +173,8 @@ func length(t *node, name string, must bool) float64 {
 			given++
 		}
 	}
-	if given > 1 {
-		t.fault(name+"_in", "the length in two units", "one", "take one out")
-	}
-	if must && given == 0 {
-		t.fault(name+"_in", "no such key", "a length", ownTable)
-	}
+	t.faultIf(given > 1, name+"_in", "the length in two units", "one", "take one out")
+	t.faultIf(given == 0 && must, name+"_in", "no such key", "a length", ownTable)
 	return v
 }
 
@@ -215,17 +189,11 @@ func transformer(t *node, p *assess.Policy) {
 	}
 	t.done()
 	for _, other := range p.Transformers {
-		if other.At == tr.At {
-			t.fault("at", quote(tr.At), "a location of its own",
-				"another [[transformer]] stands there; give each its own location")
-		}
+		t.faultIf(other.At == tr.At, "at", quote(tr.At), "a location of its own",
+			"another [[transformer]] stands there; give each its own location")
 	}
 	p.Transformers = append(p.Transformers, tr)
-	t.later = append(t.later, func() {
-		if _, ok := t.site.Location(tr.At); !ok {
-			t.nowhere(tr.At)
-		}
-	})
+	t.later = append(t.later, func() { t.place(tr.At) })
 }
 
 // feeder reads conductors, which lead from a location to another.
@@ -238,9 +206,10 @@ func feeder(t *node) {
 	t.later = append(t.later, func() { placeFeeder(t, f) })
 }
 
-// nowhere reports an id that locations.csv, if it could be read, lacks.
-func (n *node) nowhere(id string) {
-	if len(n.site.Locations) > 0 {
-		n.fault("at", quote(id), "the id of a location in locations.csv", "")
-	}
+// place is the location that the table is at; where locations.csv, if it could
+// be read, lacks it, that is reported.
+func (n *node) place(at string) (*assess.Location, bool) {
+	l, ok := n.site.Location(at)
+	n.faultIf(!ok && len(n.site.Locations) > 0, "at", quote(at), "the id of a location in locations.csv", "")
+	return l, ok
 }

@@ -62,20 +62,18 @@ func newReader(folder fs.FS, o Options) *reader {
 	return &reader{folder: folder, Options: o, hertz: 60}
 }
 
-// file reads a file of the folder. It reports one that cannot be read; of a
-// missing one the caller knows what to say.
-func (r *reader) file(name string) ([]byte, error) {
+// file reads a file of the folder. It reports one that cannot be read; what a
+// missing one means, missing says.
+func (r *reader) file(name string, missing func()) ([]byte, bool) {
 	data, err := fs.ReadFile(r.folder, name)
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
+	if errors.Is(err, fs.ErrNotExist) && missing != nil {
+		missing()
+	} else if err != nil {
+		var p *fs.PathError
+		if errors.As(err, &p) {
+			err = p.Err
+		}
+		r.report(name, 0, "", err.Error(), "a file that can be read", "")
 	}
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		r.unreadable(name, err)
-	}
-	return data, err
-}
-
-func (r *reader) unreadable(file string, err error) {
-	r.report(file, 0, "", err.Error(), "a file that can be read", "")
+	return data, err == nil
 }

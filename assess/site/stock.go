@@ -52,9 +52,7 @@ func stock(t *node, p *assess.Policy) {
 	fits(t, &s, per)
 	t.done()
 	for _, other := range p.Stocks {
-		if other.Name == s.Name {
-			t.fault("name", quote(s.Name), "a name of its own", "another [[stock]] has the same")
-		}
+		t.faultIf(other.Name == s.Name, "name", quote(s.Name), "a name of its own", "another [[stock]] has the same")
 	}
 	p.Stocks = append(p.Stocks, s)
 }
@@ -63,9 +61,7 @@ func stock(t *node, p *assess.Policy) {
 func ink(t *node, key string) (c [4]int, given bool) {
 	const expected = "[cyan, magenta, yellow, black] in whole per cent, such as [0, 50, 100, 0]"
 	for i, x := range t.numbers(key, false, 4, 0, 100, expected) {
-		if x != math.Trunc(x) {
-			t.fault(key, fmt.Sprint(x), "whole per cent", "")
-		}
+		t.faultIf(x != math.Trunc(x), key, fmt.Sprint(x), "whole per cent", "")
 		c[i] = int(x)
 	}
 	return c, t.given(key)
@@ -79,12 +75,9 @@ func fits(t *node, s *assess.Stock, per float64) {
 		count      int
 	}{{"wide", "columns", s.Left, s.GapX, s.Columns}, {"high", "rows", s.Top, s.GapY, s.Rows}} {
 		need := d.first + float64(d.count)*s.Label[i] + float64(d.count-1)*d.gap
-		if need > s.Page[i]*(1+1e-9)+1e-6 {
-			t.fault(d.key, fmt.Sprintf("%d labels that take %.4g", d.count, need/per),
-				fmt.Sprintf("at most the page, %.4g %s", s.Page[i]/per, d.what), "correct page, label, margin or gap")
-		}
+		t.faultIf(need > s.Page[i]*(1+1e-9)+1e-6, d.key, fmt.Sprintf("%d labels that take %.4g", d.count, need/per),
+			fmt.Sprintf("at most the page, %.4g %s", s.Page[i]/per, d.what), "correct page, label, margin or gap")
 	}
-	if 2*s.Corner > min(s.Label[0], s.Label[1]) {
-		t.fault("corner", fmt.Sprintf("%.4g", s.Corner/per), "at most half of the label's shorter side", "")
-	}
+	t.faultIf(2*s.Corner > min(s.Label[0], s.Label[1]), "corner", fmt.Sprintf("%.4g", s.Corner/per),
+		"at most half of the label's shorter side", "")
 }

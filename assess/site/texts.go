@@ -14,14 +14,7 @@ import (
 func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
 	r := newReader(folder, o)
 	out := map[string][]string{}
-	data, err := r.file(file)
-	if errors.Is(err, fs.ErrNotExist) {
-		r.unreadable(file, err)
-	}
-	if err != nil {
-		return out, r.err()
-	}
-	n := r.parseTOML(file, data)
+	n := r.readTOML(file, nil)
 	if n == nil {
 		return out, r.err()
 	}
@@ -45,13 +38,10 @@ func Join(errs ...error) error {
 	var all Problems
 	for _, err := range errs {
 		var ps Problems
-		switch {
-		case err == nil:
-		case errors.As(err, &ps):
-			all = append(all, ps...)
-		default:
+		if err != nil && !errors.As(err, &ps) {
 			return err
 		}
+		all = append(all, ps...)
 	}
 	if all == nil {
 		return nil

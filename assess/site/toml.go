@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -31,25 +32,25 @@ type node struct {
 	known  []string
 }
 
-// parseTOML decodes a file. Broken syntax is one problem, and a nil node.
-func (r *reader) parseTOML(file string, data []byte) *node {
-	data, ok := r.decodeUTF8(file, data)
+// readTOML reads a file; see [reader.file]. Broken syntax is one problem, and a
+// nil node.
+func (r *reader) readTOML(file string, missing func()) *node {
+	data, ok := r.file(file, missing)
+	if ok {
+		data, ok = r.decodeUTF8(file, data)
+	}
 	if !ok {
 		return nil
 	}
 	values := map[string]any{}
-	err := toml.Unmarshal(data, &values)
-	var e toml.ParseError
-	switch {
-	case err == nil:
-		return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
-	case errors.As(err, &e):
+	if err := toml.Unmarshal(data, &values); err != nil {
+		var e toml.ParseError
+		errors.As(err, &e)
 		r.report(file, e.Position.Line, fmt.Sprintf("character %d", e.Position.Col),
-			"broken syntax ("+e.Message+")", "a TOML file", "nothing was read; mend this line first")
-	default:
-		r.report(file, 0, "", err.Error(), "a TOML file", "")
+			"broken syntax ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
+		return nil
 	}
-	return nil
+	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
 }
 
 // sub is a table within the node.
@@ -68,6 +69,13 @@ func (n *node) line(key string) int {
 
 func (n *node) fault(key, found, expected, do string) {
 	n.report(n.file, n.line(key), n.path+key, found, expected, do)
+}
+
+// faultIf states a rule: what it reports where the rule is broken.
+func (n *node) faultIf(broken bool, key, found, expected, do string) {
+	if broken {
+		n.fault(key, found, expected, do)
+	}
 }
 
 // wrong reports a value.
@@ -128,9 +136,7 @@ func (n *node) textOf(k kind, key string, must bool, def string) string {
 		if !ok {
 			return "", false
 		}
-		if must && cleanText(raw) == "" {
-			n.fault(key, "an empty text", "some text", "")
-		}
+		n.faultIf(must && cleanText(raw) == "", key, "an empty text", "some text", "")
 		s, ok := n.clean(k, key, raw)
 		if !ok {
 			return def, true
@@ -142,9 +148,7 @@ func (n *node) textOf(k kind, key string, must bool, def string) string {
 // clean makes one line of a text, and reports one that no label can show.
 func (n *node) clean(k kind, key, raw string) (string, bool) {
 	s, found, expected := n.read(raw, k)
-	if found != "" {
-		n.fault(key, found, expected, "correct the text")
-	}
+	n.faultIf(found != "", key, found, expected, "correct the text")
 	return s, found == ""
 }
 
