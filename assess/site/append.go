@@ -22,10 +22,7 @@ const logHeader = `# What was altered on the power system, and how each change w
 // AppendChange adds an entry to the text of a changes.toml, which may be empty.
 // What stands there stays as it is, comments and order too.
 func AppendChange(old []byte, c *assess.Change) []byte {
-	e := newEntry("change")
-	e.line("date", c.Date)
-	e.line("at", c.At)
-	e.line("kind", c.Kind.Name)
+	e := newEntry("change", "date", c.Date, "at", c.At, "kind", c.Kind.Name)
 	if c.Note != "" {
 		e.line("note", c.Note)
 	}
@@ -53,31 +50,24 @@ func AppendSettlement(old []byte, s *assess.Settlement) []byte {
 func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }
 
 func settlementEntry(s *assess.Settlement) *entry {
-	e := newEntry("settlement")
-	e.line("change", s.Change)
-	e.line("date", s.Date)
-	e.line("by", s.By)
-	e.line("reason", s.Reason)
-	e.line("scope", s.Scope)
-	return e
+	return newEntry("settlement", "change", s.Change, "date", s.Date, "by", s.By, "reason", s.Reason, "scope", s.Scope)
 }
 
 // AppendReview: see AppendChange.
 func AppendReview(old []byte, r *assess.Review) []byte {
-	e := newEntry("review")
-	e.line("date", r.Date)
-	e.line("by", r.By)
-	e.line("scope", r.Scope)
-	e.line("finding", string(r.Finding))
-	return e.after(old)
+	return newEntry("review", "date", r.Date, "by", r.By, "scope", r.Scope, "finding", string(r.Finding)).after(old)
 }
 
 // entry is the text of one entry.
 type entry struct{ bytes.Buffer }
 
-func newEntry(table string) *entry {
+// newEntry begins an entry: its table, then key, value, key, value.
+func newEntry(table string, pairs ...any) *entry {
 	e := &entry{}
 	fmt.Fprintf(e, "[[%s]]\n", table)
+	for i := 0; i < len(pairs); i += 2 {
+		e.line(pairs[i].(string), pairs[i+1])
+	}
 	return e
 }
 

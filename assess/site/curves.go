@@ -69,16 +69,12 @@ func (r *reader) readCurve(file string, data []byte) *assess.Curve {
 	for _, t.row = range t.rows {
 		p := arc.Point{CurrentA: t.number("current"), TimeS: t.number("total_clearing_max")}
 		if tolerance := t.number(curveTolerance); tolerance != 0 {
-			if c.TolerancePercent != 0 && tolerance != c.TolerancePercent {
-				t.fault(curveTolerance, fmt.Sprint(tolerance), fmt.Sprintf("%g, as in a row above", c.TolerancePercent),
-					"a device has one pickup tolerance")
-			}
+			t.faultIf(c.TolerancePercent != 0 && tolerance != c.TolerancePercent, curveTolerance, fmt.Sprint(tolerance),
+				fmt.Sprintf("%g, as in a row above", c.TolerancePercent), "a device has one pickup tolerance")
 			c.TolerancePercent = tolerance
 		}
 		for _, must := range curveColumns {
-			if must.Needed && t.cell(must.Name) == "" {
-				t.fault(must.Name, "an empty cell", "a number", "a point has both")
-			}
+			t.faultIf(must.Needed && t.cell(must.Name) == "", must.Name, "an empty cell", "a number", "a point has both")
 		}
 		c.Points = append(c.Points, p)
 	}

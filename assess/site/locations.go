@@ -84,11 +84,11 @@ func (t *table) fault(name, found, expected, do string) {
 	t.problem(t.row.line, heading, found, expected, do)
 }
 
-// has reports whether the file has the column at all; a missing one was
-// reported once, for the heading.
-func (t *table) has(name string) bool {
-	_, ok := t.place[name]
-	return ok
+// faultIf states a rule: what it reports where the rule is broken.
+func (t *table) faultIf(broken bool, name, found, expected, do string) {
+	if broken {
+		t.fault(name, found, expected, do)
+	}
 }
 
 // raw is a cell of the row being read as it stands in the file.
@@ -124,17 +124,35 @@ func (t *table) number(name string) float64 {
 	return assess.Round9(v * unit.Factor)
 }
 
-// value is what the row being read has in a column.
+// value is what the row being read has in a column. Letter case does not
+// matter in a choice.
 func (t *table) value(c *assess.Column) any {
+	s := t.cell(c.Name)
 	switch c.Kind {
-	case assess.Choice:
-		return t.oneOf(c)
-	case assess.List:
-		return t.ids(c)
-	case assess.Day:
-		return t.date(c.Name)
 	case assess.Quantity:
 		return t.number(c.Name)
+	case assess.Day:
+		d, err := assess.ParseDate(s)
+		t.faultIf(err != nil && s != "", c.Name, quote(s), "a date such as 2026-03-14",
+			"year, month, day; the day must exist")
+		return d
+	case assess.Choice:
+		for _, choice := range c.Choices {
+			if strings.EqualFold(choice, s) {
+				return choice
+			}
+		}
+		t.faultIf(s != "", c.Name, quote(s), "one of "+strings.Join(c.Choices, ", "),
+			"the nearest is "+nearest(strings.ToLower(s), c.Choices))
+		return ""
+	case assess.List:
+		var ids []string
+		for _, id := range strings.Split(t.text(c), ";") {
+			if id = strings.TrimSpace(id); id != "" && !slices.Contains(ids, id) {
+				ids = append(ids, id)
+			}
+		}
+		return ids
 	}
 	return t.text(c)
 }
@@ -148,40 +166,6 @@ func (t *table) text(c *assess.Column) string {
 	return s
 }
 
-// oneOf is a word from a list; letter case does not matter.
-func (t *table) oneOf(c *assess.Column) string {
-	s := t.cell(c.Name)
-	i := slices.IndexFunc(c.Choices, func(choice string) bool { return strings.EqualFold(choice, s) })
-	if i >= 0 {
-		return c.Choices[i]
-	}
-	if s != "" {
-		t.fault(c.Name, quote(s), "one of "+strings.Join(c.Choices, ", "),
-			"the nearest is "+nearest(strings.ToLower(s), c.Choices))
-	}
-	return ""
-}
-
-func (t *table) date(name string) assess.Date {
-	s := t.cell(name)
-	d, err := assess.ParseDate(s)
-	if err != nil && s != "" {
-		t.fault(name, quote(s), "a date such as 2026-03-14", "year, month, day; the day must exist")
-	}
-	return d
-}
-
-// ids are the ids of a list.
-func (t *table) ids(c *assess.Column) []string {
-	var ids []string
-	for _, id := range strings.Split(t.text(c), ";") {
-		if id = strings.TrimSpace(id); id != "" && !slices.Contains(ids, id) {
-			ids = append(ids, id)
-		}
-	}
-	return ids
-}
-
 // location turns the row being read into a location with one case.
 func (t *table) location() assess.Location {
 	l := assess.Location{Cases: []assess.Case{{Line: t.row.line}}}
@@ -191,15 +175,14 @@ func (t *table) location() assess.Location {
 			c.Set(to, t.value(&c))
 		}
 	}
-	if l.ID == scopeAll {
-		t.fault("id", quote(l.ID), "another id", "in changes.toml this word means every location")
-	}
+	t.faultIf(l.ID == scopeAll, "id", quote(l.ID), "another id", "in changes.toml this word means every location")
 	t.checkCase(to)
 	if t.site.Policy.Typical {
 		assess.AssumeTypical(&l)
 	}
 	for _, c := range assess.Columns {
-		if !c.Needed || !t.has(c.Name) || t.cell(c.Name) != "" {
+		// A column that the file does not have was reported once, for the heading.
+		if _, has := t.place[c.Name]; !c.Needed || !has || t.cell(c.Name) != "" {
 			continue
 		}
 		if c.Kind == assess.Text {
@@ -219,10 +202,8 @@ func (t *table) checkCase(r assess.Row) {
 			"put the file into that folder")
 		r.Curve = ""
 	}
-	if r.Multiplier != 0 && r.Multiplier != 1 && r.Multiplier != 3 {
-		t.fault("multiplier", quote(fmt.Sprint(r.Multiplier)), "1 in the open or 3 in an enclosure",
-			"nothing between has a source")
-	}
+	t.faultIf(!slices.Contains([]float64{0, 1, 3}, r.Multiplier), "multiplier", quote(fmt.Sprint(r.Multiplier)),
+		"1 in the open or 3 in an enclosure", "nothing between has a source")
 	if r.Method == "" {
 		r.Method = assess.Stated
 		if r.Supply == shock.AC3 && r.Electrodes != "" {
@@ -246,12 +227,10 @@ func (t *table) addCase(to *assess.Location, l *assess.Location) {
 			return
 		}
 	}
+	same := fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line)
 	for _, d := range assess.Columns {
-		if !d.PerCase && !d.Noted && d.Text(to.Row(0)) != d.Text(l.Row(0)) {
-			t.fault(d.Name, quote(t.cell(d.Name)),
-				fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line),
-				"cases are operating conditions of one piece of equipment")
-		}
+		t.faultIf(!d.PerCase && !d.Noted && d.Text(to.Row(0)) != d.Text(l.Row(0)), d.Name, quote(t.cell(d.Name)),
+			same, "cases are operating conditions of one piece of equipment")
 	}
 	to.Cases = append(to.Cases, c)
 }

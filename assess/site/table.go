@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"regexp"
 	"strings"
 	"unicode/utf8"
@@ -47,12 +46,8 @@ func (r *reader) readTable(file string, data []byte) *table {
 	in.FieldsPerRecord = -1
 	for {
 		cells, err := in.Read()
-		if err == io.EOF {
-			break
-		}
 		if err != nil {
 			t.syntax(err)
-			t.broken = true
 			break // what follows a broken quotation cannot be told from it
 		}
 		line, _ := in.FieldPos(0)
@@ -84,10 +79,10 @@ func (t *table) problem(line int, column, found, expected, do string) {
 	t.report(t.file, line, column, found, expected, do)
 }
 
+// syntax reports what ended the reading, if it is not the end of the file.
 func (t *table) syntax(err error) {
 	var e *csv.ParseError
-	if !errors.As(err, &e) {
-		t.problem(0, "", err.Error(), "a CSV file", "")
+	if t.broken = errors.As(err, &e); !t.broken {
 		return
 	}
 	found := "a stray quotation mark"
