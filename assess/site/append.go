@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/BurntSushi/toml"
 
@@ -75,7 +74,7 @@ func newEntry(table string, pairs ...any) *entry {
 func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
-		fmt.Fprintf(e, "%s = %s\n", key, v.Time().Format(time.DateOnly))
+		fmt.Fprintf(e, "%s = %s\n", key, v)
 	case map[string]float64:
 		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
 		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))

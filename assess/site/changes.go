@@ -40,9 +40,7 @@ func (l *log) change(t *node) {
 	c := assess.Change{Date: t.date("date", true), At: t.text("at", true), Note: t.prose("note", false),
 		By: t.text("by", true), Line: t.line("date")}
 	l.checkPlace(t, "at", c.At)
-	if name := t.word("kind", true, "", kindNames()...); name != "" {
-		c.Kind, _ = ParseKind(name)
-	}
+	c.Kind, _ = ParseKind(t.word("kind", true, "", kindNames()...))
 	for _, v := range newValues {
 		l.perLocation(t, v.key, c.At, func(id string, x float64) { v.set(&c, id, x) })
 	}

@@ -46,10 +46,6 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
-	owner := map[string]string{} // the owner's heading, folded, to canonical name
-	for name, heading := range t.headings {
-		owner[fold(heading)] = name
-	}
 	columns := make([]column, len(t.heading))
 	taken := map[string]string{} // quantity to heading
 	seen := map[string]bool{}    // headings, folded
@@ -58,7 +54,7 @@ func (t *table) matchColumns() {
 		heading = cleanText(heading)
 		key := fold(heading)
 		seen[key] = true
-		if c, ok := columnOf(assess.Columns, cmp.Or(owner[key], key)); ok {
+		if c, ok := columnOf(assess.Columns, cmp.Or(t.owner[key], key)); ok {
 			if other, twice := taken[c.Name]; twice {
 				t.problem(t.line, at, "a second column for "+c.Name, "one",
 					fmt.Sprintf("%q already holds it; take one of them out", other))

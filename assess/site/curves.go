@@ -39,13 +39,9 @@ func (r *reader) readCurves() {
 			if _, known := r.site.Curves[c.Curve]; c.Curve == "" || known {
 				continue
 			}
-			file := path.Join("curves", c.Curve)
-			r.site.Curves[c.Curve] = nil
-			if data, ok := r.file(file, func() {
+			r.site.Curves[c.Curve] = r.readCurve(path.Join("curves", c.Curve), func() {
 				r.report(locationsFile, c.Line, "curve", quote(c.Curve), "a file in curves/", "put the digitised curve there")
-			}); ok {
-				r.site.Curves[c.Curve] = r.readCurve(file, data)
-			}
+			})
 		}
 	}
 }
@@ -53,15 +49,15 @@ func (r *reader) readCurves() {
 // ReadCurve reads a curve that stands outside a site folder. Its error is a
 // Problems; hertz turns cycles into seconds.
 func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {
-	r := reader{hertz: hertz}
-	c := r.readCurve(file, data)
+	r := reader{folder: With(nil, file, data), hertz: hertz}
+	c := r.readCurve(file, nil)
 	return c, r.err()
 }
 
-// readCurve is a curve without a problem, or nil.
-func (r *reader) readCurve(file string, data []byte) *assess.Curve {
+// readCurve is a curve without a problem, or nil; for missing, see [reader.file].
+func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 	before := len(r.problems)
-	t := r.readTable(file, data)
+	t := r.readTable(file, missing)
 	if t == nil || !t.matchCurve(before) {
 		return nil
 	}

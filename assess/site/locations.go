@@ -18,17 +18,15 @@ var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 // readLocations reads locations.csv, and what site.toml and a row say of
 // locations.
 func (r *reader) readLocations() {
-	data, ok := r.file(locationsFile, func() {
+	t := r.readTable(locationsFile, func() {
 		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
 			"vouchmark init DIR makes a starter folder with one")
 	})
-	if !ok {
+	if t == nil {
 		return
 	}
-	if t := r.readTable(locationsFile, data); t != nil {
-		t.matchColumns()
-		r.site.Locations = t.locations()
-	}
+	t.matchColumns()
+	r.site.Locations = t.locations()
 	for _, check := range r.later {
 		check()
 	}

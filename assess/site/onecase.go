@@ -43,8 +43,8 @@ var caseDefaults = map[string]string{"id": "case", "equipment": "case", "prepare
 // a clearing curve, nil for none; hertz turns cycles into ms. It is read as a
 // row of locations.csv is, and its problems name the columns as flags.
 func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Site, error) {
-	const file = "command line"
-	r := &reader{hertz: hertz}
+	const file, curveFile = "command line", "the curve"
+	r := &reader{folder: With(nil, curveFile, curve), hertz: hertz}
 	given := maps.Clone(caseDefaults)
 	maps.Copy(given, values)
 	t := &table{reader: r, file: file, comma: ','}
@@ -69,9 +69,8 @@ func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Sit
 			"VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power", "")
 	}
 	if curve != nil {
-		const name = "the curve"
-		s.Curves[name] = r.readCurve(name, curve)
-		s.Locations[0].Cases[0].Curve = name
+		s.Curves[curveFile] = r.readCurve(curveFile, nil)
+		s.Locations[0].Cases[0].Curve = curveFile
 	}
 	return s, r.err()
 }

@@ -64,7 +64,7 @@ func (r *reader) readPolicy() {
 	p.BelowThresholdWear = n.words("below_threshold_wear", false)
 	n.each("approach", false, func(t *node) { approach(t, p) })
 	n.each("stock", false, func(t *node) { stock(t, p) })
-	r.headings = headings(n)
+	columns(n)
 	r.ignored = n.list("ignore_columns", false)
 	n.each("transformer", false, func(t *node) { transformer(t, p) })
 	n.each("feeder", false, feeder)
@@ -96,11 +96,11 @@ func govern(n *node, p *assess.Policy) {
 	p.GovernDate = n.date("govern_date", must)
 }
 
-// headings reads [columns]: canonical name = the owner's heading.
-func headings(n *node) map[string]string {
+// columns reads [columns]: canonical name = the owner's heading.
+func columns(n *node) {
 	t := n.sub("columns", ask(n, "columns", false, nil, "a table [columns]", as[map[string]any]))
-	out := map[string]string{}
-	quantities, taken := map[string]string{}, map[string]string{} // by name without unit, by folded heading
+	n.headings, n.owner = map[string]string{}, map[string]string{}
+	quantities := map[string]string{} // name without unit = canonical name
 	for _, name := range spellings(assess.Columns) {
 		if !t.given(name) {
 			continue
@@ -110,16 +110,15 @@ func headings(n *node) map[string]string {
 		c, _ := columnOf(assess.Columns, name)
 		other, twice := quantities[c.Name]
 		t.faultIf(twice, name, "a second unit for "+c.Name, "one", other+" names it already")
-		other, twice = taken[key]
+		other, twice = n.owner[key]
 		t.faultIf(twice, name, quote(heading), "a heading of its own", other+" has the same")
 		if own, ok := columnOf(assess.Columns, key); ok && key != name {
 			t.fault(name, quote(heading), "a heading that does not itself name a column",
 				fmt.Sprintf("it reads as %s in another sense", own.Name))
 		}
-		quantities[c.Name], taken[key], out[name] = name, name, heading
+		quantities[c.Name], n.owner[key], n.headings[name] = name, name, heading
 	}
 	t.done()
-	return out
 }
 
 // approach reads one of the owner's rows for voltages that the published

@@ -20,23 +20,21 @@ type Problem struct {
 
 // String is `file:line: column: found …, expected …; what to do`.
 func (p Problem) String() string {
-	var b strings.Builder
-	b.WriteString(legible(p.File, longestFound))
+	s := legible(p.File, longestFound)
 	if p.Line > 0 {
-		fmt.Fprintf(&b, ":%d", p.Line)
+		s += fmt.Sprintf(":%d", p.Line)
 	}
-	b.WriteString(": ")
 	if p.Column != "" {
-		b.WriteString(legible(p.Column, longestName) + ": ")
+		s += ": " + legible(p.Column, longestName)
 	}
-	b.WriteString("found " + legible(p.Found, longestFound))
+	s += ": found " + legible(p.Found, longestFound)
 	if p.Expected != "" {
-		b.WriteString(", expected " + legible(p.Expected, longestFound))
+		s += ", expected " + legible(p.Expected, longestFound)
 	}
 	if p.Do != "" {
-		b.WriteString("; " + legible(p.Do, longestFound))
+		s += "; " + legible(p.Do, longestFound)
 	}
-	return b.String()
+	return s
 }
 
 // A message says so much of a name, and of a sentence.

@@ -54,6 +54,7 @@ type reader struct {
 
 	// What site.toml says of locations.csv.
 	headings map[string]string // canonical column = the owner's heading
+	owner    map[string]string // the owner's heading, folded = canonical column
 	ignored  []string          // headings that are the owner's own business
 	later    []func()          // checks that need the locations
 }
@@ -62,18 +63,20 @@ func newReader(folder fs.FS, o Options) *reader {
 	return &reader{folder: folder, Options: o, hertz: 60}
 }
 
-// file reads a file of the folder. It reports one that cannot be read; what a
-// missing one means, missing says.
+// file reads a file of the folder as UTF-8. It reports one that cannot be read;
+// what a missing one means, missing says.
 func (r *reader) file(name string, missing func()) ([]byte, bool) {
 	data, err := fs.ReadFile(r.folder, name)
-	if errors.Is(err, fs.ErrNotExist) && missing != nil {
+	var p *fs.PathError
+	switch {
+	case err == nil:
+		return r.decodeUTF8(name, data)
+	case errors.Is(err, fs.ErrNotExist) && missing != nil:
 		missing()
-	} else if err != nil {
-		var p *fs.PathError
-		if errors.As(err, &p) {
-			err = p.Err
-		}
-		r.report(name, 0, "", err.Error(), "a file that can be read", "")
+		return nil, false
+	case errors.As(err, &p):
+		err = p.Err
 	}
-	return data, err == nil
+	r.report(name, 0, "", err.Error(), "a file that can be read", "")
+	return nil, false
 }

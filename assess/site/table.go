@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io"
 	"regexp"
 	"strings"
 	"unicode/utf8"
@@ -34,9 +35,10 @@ type row struct {
 
 // readTable reads a CSV file: UTF-8 with or without byte-order mark, lines
 // ended by LF or CRLF, separated by comma, semicolon or tab. Blank lines and
-// rows of empty cells are passed over. A file without headings is nil.
-func (r *reader) readTable(file string, data []byte) *table {
-	data, ok := r.decodeUTF8(file, data)
+// rows of empty cells are passed over. A file without headings is nil; for
+// missing, see [reader.file].
+func (r *reader) readTable(file string, missing func()) *table {
+	data, ok := r.file(file, missing)
 	if !ok {
 		return nil
 	}
@@ -46,6 +48,9 @@ func (r *reader) readTable(file string, data []byte) *table {
 	in.FieldsPerRecord = -1
 	for {
 		cells, err := in.Read()
+		if err == io.EOF {
+			break
+		}
 		if err != nil {
 			t.syntax(err)
 			break // what follows a broken quotation cannot be told from it
@@ -79,12 +84,10 @@ func (t *table) problem(line int, column, found, expected, do string) {
 	t.report(t.file, line, column, found, expected, do)
 }
 
-// syntax reports what ended the reading, if it is not the end of the file.
 func (t *table) syntax(err error) {
-	var e *csv.ParseError
-	if t.broken = errors.As(err, &e); !t.broken {
-		return
-	}
+	t.broken = true
+	e := &csv.ParseError{}
+	errors.As(err, &e) // a file in memory gives no other error
 	found := "a stray quotation mark"
 	if e.Line != e.StartLine {
 		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)

@@ -36,9 +36,6 @@ type node struct {
 // nil node.
 func (r *reader) readTOML(file string, missing func()) *node {
 	data, ok := r.file(file, missing)
-	if ok {
-		data, ok = r.decodeUTF8(file, data)
-	}
 	if !ok {
 		return nil
 	}
