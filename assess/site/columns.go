@@ -46,49 +46,44 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
-	columns := make([]column, len(t.heading))
-	taken := map[string]string{} // quantity to heading
-	seen := map[string]bool{}    // headings, folded
-	for i, heading := range t.heading {
+	columns := make([]column, len(t.heading.cells))
+	taken := map[string]int{} // number of the heading that holds a quantity, from 1
+	for i, heading := range t.heading.cells {
 		at := cmp.Or(strings.TrimSpace(heading), fmt.Sprintf("column %d", i+1))
 		heading = cleanText(heading)
 		key := fold(heading)
-		seen[key] = true
-		if c, ok := columnOf(assess.Columns, cmp.Or(t.owner[key], key)); ok {
-			if other, twice := taken[c.Name]; twice {
-				t.problem(t.line, at, "a second column for "+c.Name, "one",
-					fmt.Sprintf("%q already holds it; take one of them out", other))
-				continue
-			}
-			c.heading, taken[c.Name] = heading, heading
-			columns[i] = c
-			continue
-		}
+		c, ok := columnOf(assess.Columns, cmp.Or(t.owner[key], key))
 		bare := assess.ColumnNamed(key)
 		switch {
+		case ok && taken[c.Name] > 0:
+			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out",
+				cleanText(t.heading.cells[taken[c.Name]-1])))
+		case ok:
+			c.heading, taken[c.Name] = heading, i+1
+			columns[i] = c
 		case slices.ContainsFunc(t.ignored, func(h string) bool { return fold(h) == key }):
+		case heading == "" && !t.filled(i):
 		case heading == "":
-			if t.filled(i) {
-				t.problem(t.line, at, "cells under an empty heading", "a heading", "name the column, or empty it")
-			}
+			t.headingFault(at, "cells under an empty heading", "a heading", "name the column, or empty it")
 		case bare != nil && !bare.Noted:
-			taken[key] = heading // so that it is not missed as well
-			t.problem(t.line, at, "no unit in the heading", strings.Join(bare.Spellings(), " or "),
+			taken[key] = i + 1 // so that it is not missed as well
+			t.headingFault(at, "no unit in the heading", strings.Join(bare.Spellings(), " or "),
 				"a number is never read in a guessed unit")
 		default:
-			t.problem(t.line, at, "an unknown column", "one such as "+nearest(key, spellings(assess.Columns)),
+			t.headingFault(at, "an unknown column", "one such as "+nearest(key, spellings(assess.Columns)),
 				"name your own columns in site.toml, under [columns] or in ignore_columns")
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(t.headings)) {
-		if heading := t.headings[name]; !seen[fold(heading)] {
-			t.problem(t.line, name, "no column headed "+quote(heading),
+		heading := t.headings[name]
+		if !slices.ContainsFunc(t.heading.cells, func(h string) bool { return fold(h) == fold(heading) }) {
+			t.headingFault(name, "no column headed "+quote(heading),
 				"the heading that [columns] in site.toml gives it", "correct either of the two")
 		}
 	}
 	for _, must := range assess.Columns {
-		if _, ok := taken[must.Name]; must.Needed && !ok {
-			t.problem(t.line, must.Spellings()[0], "no such column", "it, since every label needs it",
+		if must.Needed && taken[must.Name] == 0 {
+			t.headingFault(must.Spellings()[0], "no such column", "it, since every label needs it",
 				"add it, or name your own heading for it under [columns] in site.toml")
 		}
 	}

@@ -79,7 +79,7 @@ func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 	}
 	if err := c.Read(); err != nil {
 		for _, line := range strings.Split(err.Error(), "\n") {
-			t.problem(t.line, "", line, "points in the order of rising current, at least two", "")
+			t.headingFault("", line, "points in the order of rising current, at least two", "")
 		}
 		return nil
 	}
@@ -89,29 +89,29 @@ func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 // matchCurve finds out what each heading of a curve means, and reports what it
 // does not declare. There were so many problems before the file.
 func (t *table) matchCurve(before int) bool {
-	columns := make([]column, len(t.heading))
+	columns := make([]column, len(t.heading.cells))
 	taken := map[string]bool{}
-	for i, heading := range t.heading {
+	for i, heading := range t.heading.cells {
 		heading = cleanText(heading)
 		c, ok := columnOf(curveColumns, fold(heading))
 		switch {
 		case ok && taken[c.Name]:
-			t.problem(t.line, heading, "a second column for "+c.Name, "one", "take one out")
+			t.headingFault(heading, "a second column for "+c.Name, "one", "take one out")
 		case ok:
 			c.heading, taken[c.Name] = heading, true
 			columns[i] = c
 		case timeLike.MatchString(fold(heading)):
-			t.problem(t.line, heading, "a time that is not declared as total clearing at the maximum of the band",
+			t.headingFault(heading, "a time that is not declared as total clearing at the maximum of the band",
 				strings.Join(curveColumns[1].Spellings(), " or "),
 				"digitise that edge of the band; any other would understate the arc")
 		case heading != "" || t.filled(i):
-			t.problem(t.line, heading, "an unknown column",
+			t.headingFault(heading, "an unknown column",
 				"one of "+strings.Join(spellings(curveColumns), ", "), "take it out")
 		}
 	}
 	for _, must := range curveColumns {
 		if must.Needed && !taken[must.Name] && len(t.problems) == before {
-			t.problem(t.line, must.Spellings()[0], "no such column", "it", "a curve has a current and a time in each row")
+			t.headingFault(must.Spellings()[0], "no such column", "it", "a curve has a current and a time in each row")
 		}
 	}
 	t.bind(columns)

@@ -66,7 +66,7 @@ func (t *table) locations() []assess.Location {
 		slices.SortStableFunc(all[i].Cases, func(a, b assess.Case) int { return strings.Compare(a.Name, b.Name) })
 	}
 	if len(t.rows) == 0 && !t.broken {
-		t.problem(t.line, "", "no row below the headings", "a row for each location", "")
+		t.headingFault("", "no row below the headings", "a row for each location", "")
 	}
 	return all
 }

@@ -50,7 +50,7 @@ func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Sit
 	t := &table{reader: r, file: file, comma: ','}
 	for _, name := range spellings(assess.Columns) {
 		if v, ok := given[name]; ok {
-			t.heading = append(t.heading, name)
+			t.heading.cells = append(t.heading.cells, name)
 			t.row.cells = append(t.row.cells, v)
 		}
 	}

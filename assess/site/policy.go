@@ -64,7 +64,7 @@ func (r *reader) readPolicy() {
 	p.BelowThresholdWear = n.words("below_threshold_wear", false)
 	n.each("approach", false, func(t *node) { approach(t, p) })
 	n.each("stock", false, func(t *node) { stock(t, p) })
-	columns(n)
+	ownHeadings(n)
 	r.ignored = n.list("ignore_columns", false)
 	n.each("transformer", false, func(t *node) { transformer(t, p) })
 	n.each("feeder", false, feeder)
@@ -96,8 +96,8 @@ func govern(n *node, p *assess.Policy) {
 	p.GovernDate = n.date("govern_date", must)
 }
 
-// columns reads [columns]: canonical name = the owner's heading.
-func columns(n *node) {
+// ownHeadings reads [columns]: canonical name = the owner's heading.
+func ownHeadings(n *node) {
 	t := n.sub("columns", ask(n, "columns", false, nil, "a table [columns]", as[map[string]any]))
 	n.headings, n.owner = map[string]string{}, map[string]string{}
 	quantities := map[string]string{} // name without unit = canonical name

@@ -17,10 +17,9 @@ type table struct {
 	*reader
 	file    string
 	comma   rune
-	heading []string
-	line    int // of the heading
-	rows    []row
-	broken  bool // a broken quotation ended the reading
+	heading row
+	rows    []row // below it
+	broken  bool  // a broken quotation ended the reading
 
 	columns  []column
 	place    map[string]int // of each column that the file has
@@ -55,26 +54,22 @@ func (r *reader) readTable(file string, missing func()) *table {
 			t.syntax(err)
 			break // what follows a broken quotation cannot be told from it
 		}
-		line, _ := in.FieldPos(0)
-		switch {
-		case strings.TrimSpace(strings.Join(cells, "")) == "":
-		case t.heading == nil:
-			t.heading, t.line = cells, line
-		default:
+		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+			line, _ := in.FieldPos(0)
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}
-	if t.heading == nil {
+	if len(t.rows) == 0 {
 		if len(r.problems) == 0 {
 			t.problem(0, "", "no heading line", "a first line that names the columns", "")
 		}
 		return nil
 	}
-	if n := len(t.rows); n > 0 && !bytes.HasSuffix(data, []byte("\n")) {
-		if last := t.rows[n-1]; len(last.cells) < len(t.heading) {
-			t.problem(last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
-				fmt.Sprintf("%d cells, as in the heading line", len(t.heading)), "the file seems cut off; save it again")
-		}
+	last := t.rows[len(t.rows)-1]
+	t.heading, t.rows = t.rows[0], t.rows[1:]
+	if len(last.cells) < len(t.heading.cells) && !bytes.HasSuffix(data, []byte("\n")) {
+		t.problem(last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
+			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems cut off; save it again")
 	}
 	return t
 }
@@ -82,6 +77,11 @@ func (r *reader) readTable(file string, missing func()) *table {
 // problem reports a problem of the file.
 func (t *table) problem(line int, column, found, expected, do string) {
 	t.report(t.file, line, column, found, expected, do)
+}
+
+// headingFault reports a problem of the heading line.
+func (t *table) headingFault(column, found, expected, do string) {
+	t.problem(t.heading.line, column, found, expected, do)
 }
 
 func (t *table) syntax(err error) {

@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/agnivade/levenshtein"
+
 	"vouchmark/assess"
 )
 
@@ -35,16 +37,19 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 	if !utf8.ValidString(raw) {
 		return text, "bytes that are not UTF-8", "text in UTF-8"
 	}
+	const oneLine = "a text of one line, without tabs"
 	for _, r := range strings.Trim(raw, " \t\r\n") {
 		switch {
-		case r == '\n', r == '\r', r == '\t':
-			if !k.prose {
-				return text, map[bool]string{true: "a tab", false: "a line break"}[r == '\t'], "a text of one line, without tabs"
-			}
+		case k.prose && strings.ContainsRune("\n\r\t", r):
+		case r == '\t':
+			return text, "a tab", oneLine
+		case r == '\n', r == '\r':
+			return text, "a line break", oneLine
 		case unicode.IsControl(r):
 			return text, fmt.Sprintf("the control character U+%04X", r), "printable text"
 		case assess.Unseen(r):
-			return text, fmt.Sprintf("the invisible character U+%04X", r), "text that reads as it is stored; direction marks and the like are refused"
+			return text, fmt.Sprintf("the invisible character U+%04X", r),
+				"text that reads as it is stored; direction marks and the like are refused"
 		}
 	}
 	if n := utf8.RuneCountInString(text); n > k.longest {
@@ -52,8 +57,20 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 	}
 	if o.Missing != nil {
 		if miss := o.Missing(text); len(miss) > 0 {
-			return text, fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)), "Latin letters, digits and common signs"
+			return text, fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)),
+				"Latin letters, digits and common signs"
 		}
 	}
 	return text, "", ""
+}
+
+// nearest is the known name that is spelt most like s.
+func nearest(s string, known []string) string {
+	best, least := "", 0
+	for _, k := range known {
+		if d := levenshtein.ComputeDistance(s, k); best == "" || d < least {
+			best, least = k, d
+		}
+	}
+	return best
 }
