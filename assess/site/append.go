@@ -102,10 +102,7 @@ func (e *entry) after(old []byte) []byte {
 	if len(bytes.TrimSpace(old)) == 0 {
 		old = []byte(logHeader)
 	}
-	if !bytes.HasSuffix(old, []byte("\n")) {
-		old = append(bytes.Clone(old), '\n')
-	}
-	return slices.Concat(old, []byte("\n"), e.Bytes())
+	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
 }
 
 // With is a site folder in which one file reads otherwise.

@@ -41,8 +41,8 @@ func (l *log) change(t *node) {
 		By: t.text("by", true), Line: t.line("date")}
 	l.checkPlace(t, "at", c.At)
 	c.Kind, _ = ParseKind(t.word("kind", true, "", kindNames()...))
-	for _, v := range newValues {
-		l.perLocation(t, v.key, c.At, func(id string, x float64) { v.set(&c, id, x) })
+	for i, v := range newValues {
+		l.perLocation(t, v.key, c.At, func(id string, x float64) { setNew(&c, i, id, x) })
 	}
 	c.ID = l.names.Next(c.Date, c.At)
 	l.Changes = append(l.Changes, c)

@@ -10,9 +10,6 @@ import (
 // placeFeeder puts a [[feeder]] into the policy, between a location and one of
 // those that feed it.
 func placeFeeder(t *node, f assess.Feeder) {
-	if f.At == "" {
-		return // reported already
-	}
 	l, ok := t.place(f.At)
 	if !ok {
 		return

@@ -40,7 +40,7 @@ func (t *table) locations() []assess.Location {
 	folded := map[string]int{} // id in lower case, likewise
 	for _, t.row = range t.rows {
 		if len(t.row.cells) > len(t.columns) {
-			t.problem(t.row.line, "", fmt.Sprintf("%d cells", len(t.row.cells)),
+			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
 				fmt.Sprintf("%d, as in the heading line", len(t.columns)),
 				"a text with the delimiter in it stands in quotation marks")
 			continue // no telling which cell is which
@@ -79,7 +79,7 @@ func (t *table) fault(name, found, expected, do string) {
 	} else if c := assess.ColumnNamed(name); c != nil {
 		heading = c.Spellings()[0]
 	}
-	t.problem(t.row.line, heading, found, expected, do)
+	t.report(t.file, t.row.line, heading, found, expected, do)
 }
 
 // faultIf states a rule: what it reports where the rule is broken.

@@ -202,7 +202,9 @@ func feeder(t *node) {
 		From:     t.text("from", false),
 		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance in milliohms of one phase from end to end"),
 	}
-	t.later = append(t.later, func() { placeFeeder(t, f) })
+	if f.At != "" { // else reported already
+		t.later = append(t.later, func() { placeFeeder(t, f) })
+	}
 }
 
 // place is the location that the table is at; where locations.csv, if it could

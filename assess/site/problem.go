@@ -45,15 +45,13 @@ const longestName, longestFound = 60, 4000
 // too, and may be anything.
 func legible(s string, longest int) string {
 	var b strings.Builder
-	n := 0
-	for _, r := range s {
-		if n++; n > longest {
-			b.WriteString("…")
-			break
-		}
-		if r == ' ' || strconv.IsPrint(r) {
+	for i, r := range []rune(s) {
+		switch {
+		case i == longest:
+			return b.String() + "…"
+		case r == ' ' || strconv.IsPrint(r):
 			b.WriteRune(r)
-		} else {
+		default:
 			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
 		}
 	}

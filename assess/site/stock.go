@@ -17,9 +17,6 @@ const (
 func stock(t *node, p *assess.Policy) {
 	per := map[string]float64{"in": assess.MMPerInch, "mm": 1}[t.word("unit", true, "mm", "in", "mm")]
 	mm := func(x float64) float64 { return assess.Round9(x * per) }
-	length := func(key string, least, most float64, what string) float64 {
-		return mm(t.number(key, false, 0, least, most, what+" in the stock's unit"))
-	}
 	most := mostSheet / per
 	pair := func(key string, must bool, least float64, what string) (x, y float64) {
 		v := t.numbers(key, must, 2, least, most, what+" in the stock's unit")
@@ -35,9 +32,10 @@ func stock(t *node, p *assess.Policy) {
 	s.Rows = t.whole("rows", false, 1, 1, 50, "how many labels stand below each other")
 	s.Left, s.Top = pair("margin", false, 0, "[left, top]")
 	s.GapX, s.GapY = pair("gap", false, 0, "[across, down] between labels,")
-	s.Corner = length("corner", 0, most, "a length")
-	s.Bleed = length("bleed", 0, most, "a length")
-	s.Reading = length("reading_distance", 200/per, 10000/per, "the distance at which the label must be legible,")
+	s.Corner = mm(t.number("corner", false, 0, 0, most, "a length in the stock's unit"))
+	s.Bleed = mm(t.number("bleed", false, 0, 0, most, "a length in the stock's unit"))
+	s.Reading = mm(t.number("reading_distance", false, 0, 200/per, 10000/per,
+		"the distance at which the label must be legible, in the stock's unit"))
 	s.CropMarks, s.Preprinted = t.yes("crop_marks"), t.yes("preprinted")
 	t.known = append(t.known, "panel")
 	if s.Preprinted {

@@ -61,27 +61,22 @@ func (r *reader) readTable(file string, missing func()) *table {
 	}
 	if len(t.rows) == 0 {
 		if len(r.problems) == 0 {
-			t.problem(0, "", "no heading line", "a first line that names the columns", "")
+			t.report(file, 0, "", "no heading line", "a first line that names the columns", "")
 		}
 		return nil
 	}
 	last := t.rows[len(t.rows)-1]
 	t.heading, t.rows = t.rows[0], t.rows[1:]
 	if len(last.cells) < len(t.heading.cells) && !bytes.HasSuffix(data, []byte("\n")) {
-		t.problem(last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
+		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
 			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems cut off; save it again")
 	}
 	return t
 }
 
-// problem reports a problem of the file.
-func (t *table) problem(line int, column, found, expected, do string) {
-	t.report(t.file, line, column, found, expected, do)
-}
-
 // headingFault reports a problem of the heading line.
 func (t *table) headingFault(column, found, expected, do string) {
-	t.problem(t.heading.line, column, found, expected, do)
+	t.report(t.file, t.heading.line, column, found, expected, do)
 }
 
 func (t *table) syntax(err error) {
@@ -92,7 +87,7 @@ func (t *table) syntax(err error) {
 	if e.Line != e.StartLine {
 		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
 	}
-	t.problem(e.StartLine, fmt.Sprintf("character %d", e.Column), found,
+	t.report(t.file, e.StartLine, fmt.Sprintf("character %d", e.Column), found,
 		`a cell in quotation marks, with each one inside it doubled ("")`, "nothing below this line was read")
 }
 
@@ -115,20 +110,22 @@ func delimiter(data []byte) rune {
 // decodeUTF8 takes off a byte-order mark and refuses every other encoding.
 func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	found, line, column := "", 0, ""
+	bad := badByte(data)
+	found, line, column := "text that is not UTF-8", 0, ""
 	switch {
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		found = "text in UTF-16"
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		found = "a workbook"
-	case bytes.IndexByte(data, 0) >= 0:
-		found = "a file with zero bytes"
-		line, column = badPlace(data)
-	case !utf8.Valid(data):
-		found = "text that is not UTF-8"
-		line, column = badPlace(data)
-	default:
+	case bad < 0:
 		return data, true
+	default:
+		if bytes.IndexByte(data, 0) >= 0 {
+			found = "a file with zero bytes"
+		}
+		before := data[:bad]
+		line = 1 + bytes.Count(before, []byte("\n"))
+		column = fmt.Sprintf("character %d", 1+utf8.RuneCount(before[1+bytes.LastIndexByte(before, '\n'):]))
 	}
 	advice := `save it from the spreadsheet as "CSV UTF-8"`
 	if strings.HasSuffix(file, ".toml") {
@@ -138,19 +135,12 @@ func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	return nil, false
 }
 
-// badPlace is the line and the character of the first byte that is zero or not
-// UTF-8.
-func badPlace(data []byte) (line int, column string) {
-	line, at := 1, 1
-	for len(data) > 0 {
-		r, n := utf8.DecodeRune(data)
-		if r == 0 || r == utf8.RuneError && n == 1 {
-			break
+// badByte is where the first byte stands that is zero or not UTF-8, or -1.
+func badByte(data []byte) int {
+	for i, r := range string(data) {
+		if r == 0 || r == utf8.RuneError && !bytes.HasPrefix(data[i:], []byte(string(r))) {
+			return i
 		}
-		if at++; r == '\n' {
-			line, at = line+1, 1
-		}
-		data = data[n:]
 	}
-	return line, fmt.Sprintf("character %d", at)
+	return -1
 }

@@ -134,11 +134,10 @@ func (n *node) textOf(k kind, key string, must bool, def string) string {
 			return "", false
 		}
 		n.faultIf(must && cleanText(raw) == "", key, "an empty text", "some text", "")
-		s, ok := n.clean(k, key, raw)
-		if !ok {
-			return def, true
+		if s, ok := n.clean(k, key, raw); ok {
+			return s, true
 		}
-		return s, true
+		return def, true
 	})
 }
 
