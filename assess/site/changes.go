@@ -10,7 +10,7 @@ import (
 // log reads the entries of changes.toml.
 type log struct {
 	*assess.Log
-	known map[string]bool // ids of locations; nil where they could not be read
+	known map[string]bool // ids of locations
 	names assess.ChangeNames
 }
 
@@ -20,15 +20,12 @@ func (r *reader) readLog() {
 	if n == nil {
 		return
 	}
-	l := log{Log: &r.site.Log, names: assess.ChangeNames{}}
-	if len(r.site.Locations) > 0 {
-		l.known = map[string]bool{}
-		for _, location := range r.site.Locations {
-			l.known[location.ID] = true
-		}
-		for _, id := range r.site.Policy.Former {
-			l.known[id] = true
-		}
+	l := log{Log: &r.site.Log, known: map[string]bool{}, names: assess.ChangeNames{}}
+	for _, location := range r.site.Locations {
+		l.known[location.ID] = true
+	}
+	for _, id := range r.site.Policy.Former {
+		l.known[id] = true
 	}
 	n.each("change", false, l.change)
 	n.each("settlement", false, l.settlement)
@@ -116,7 +113,9 @@ func (l *log) scope(t *node) assess.Scope {
 	})
 }
 
+// checkPlace reports an id that locations.csv, if it could be read, lacks.
 func (l *log) checkPlace(t *node, key, id string) {
-	t.faultIf(id != "" && l.known != nil && !l.known[id], key, quote(id), "the id of a location in "+locationsFile,
+	unknown := id != "" && !l.known[id] && len(t.site.Locations) > 0
+	t.faultIf(unknown, key, quote(id), "the id of a location in "+locationsFile,
 		"if it was taken out of that file, name it under former in site.toml")
 }

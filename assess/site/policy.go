@@ -79,8 +79,8 @@ func languages(n *node) []string {
 	n.faultIf(len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1], "languages", fmt.Sprint(len(l)),
 		"one or two different languages", "")
 	for _, code := range l {
-		n.faultIf(!slices.Contains(n.languages(), code), "languages", quote(code),
-			"one of "+strings.Join(n.languages(), ", "), "a wording/"+code+".toml in the site folder adds a language")
+		n.faultIf(!slices.Contains(n.Languages, code), "languages", quote(code),
+			"one of "+strings.Join(n.Languages, ", "), "a wording/"+code+".toml in the site folder adds a language")
 	}
 	return l
 }

@@ -2,6 +2,7 @@ package site
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -78,6 +79,23 @@ func (ps Problems) Files() []string {
 		}
 	}
 	return names
+}
+
+// Join makes one report of several. An error that is no Problems comes first,
+// alone.
+func Join(errs ...error) error {
+	var all Problems
+	for _, err := range errs {
+		var ps Problems
+		if err != nil && !errors.As(err, &ps) {
+			return err
+		}
+		all = append(all, ps...)
+	}
+	if all == nil {
+		return nil
+	}
+	return all
 }
 
 // report adds a problem.

@@ -3,6 +3,8 @@ package site
 import (
 	"errors"
 	"io/fs"
+	"maps"
+	"slices"
 
 	"vouchmark/assess"
 )
@@ -21,13 +23,6 @@ type Options struct {
 	Languages []string
 }
 
-func (o Options) languages() []string {
-	if o.Languages == nil {
-		return []string{"en"}
-	}
-	return o.Languages
-}
-
 // Read reads a site folder. Its error is a Problems.
 func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	r := newReader(folder, o)
@@ -42,6 +37,31 @@ func ReadPolicy(folder fs.FS, o Options) (*assess.Policy, error) {
 	r := newReader(folder, o)
 	r.readPolicy()
 	return &r.site.Policy, r.err()
+}
+
+// ReadTexts reads a TOML file of texts, such as the wording of a language: want
+// holds its keys, and whether each is a list of texts. must demands all of them.
+// A single text comes as a list of one; what is not in the file, or wrong, is
+// not in the result. Its error is a Problems.
+func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
+	r := newReader(folder, o)
+	out := map[string][]string{}
+	n := r.readTOML(file, nil)
+	if n == nil {
+		return out, r.err()
+	}
+	n.kind = kindWording
+	for _, key := range slices.Sorted(maps.Keys(want)) {
+		if want[key] {
+			if l := n.list(key, must); len(l) > 0 {
+				out[key] = l
+			}
+		} else if s := n.text(key, must); s != "" {
+			out[key] = []string{s}
+		}
+	}
+	n.done()
+	return out, r.err()
 }
 
 // reader reads the files of one folder, and collects their problems.
@@ -60,6 +80,9 @@ type reader struct {
 }
 
 func newReader(folder fs.FS, o Options) *reader {
+	if o.Languages == nil {
+		o.Languages = []string{"en"}
+	}
 	return &reader{folder: folder, Options: o, hertz: 60}
 }
 

@@ -237,7 +237,7 @@ func (n *node) list(key string, must bool) []string {
 // words is a list under key for every language, and key_LANG for one.
 func (n *node) words(key string, must bool) assess.Words {
 	w := assess.Words{}
-	for _, lang := range slices.Concat([]string{""}, n.languages()) {
+	for _, lang := range slices.Concat([]string{""}, n.Languages) {
 		if l := n.list(strings.TrimSuffix(key+"_"+lang, "_"), must && lang == ""); l != nil {
 			w[lang] = l
 		}
