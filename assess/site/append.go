@@ -41,9 +41,7 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 }
 
 // AppendSettlement: see AppendChange.
-func AppendSettlement(old []byte, s *assess.Settlement) []byte {
-	return settlementEntry(s).after(old)
-}
+func AppendSettlement(old []byte, s *assess.Settlement) []byte { return settlementEntry(s).after(old) }
 
 // SettlementText is a settlement as the program writes it.
 func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }

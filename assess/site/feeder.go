@@ -7,6 +7,18 @@ import (
 	"vouchmark/assess"
 )
 
+// feeder reads conductors, which lead from a location to another.
+func feeder(t *node) {
+	f := assess.Feeder{
+		At:       t.text("at", true),
+		From:     t.text("from", false),
+		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance in milliohms of one phase from end to end"),
+	}
+	if f.At != "" { // else reported already
+		t.later = append(t.later, func() { placeFeeder(t, f) })
+	}
+}
+
 // placeFeeder puts a [[feeder]] into the policy, between a location and one of
 // those that feed it.
 func placeFeeder(t *node, f assess.Feeder) {

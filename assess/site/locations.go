@@ -15,8 +15,8 @@ import (
 // row can never reach outside of the site.
 var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 
-// readLocations reads locations.csv, and what site.toml and a row say of
-// locations.
+// readLocations reads locations.csv, checks what site.toml says of locations,
+// and reads the curves that the rows name.
 func (r *reader) readLocations() {
 	t := r.readTable(locationsFile, func() {
 		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
@@ -135,13 +135,14 @@ func (t *table) value(c *assess.Column) any {
 			"year, month, day; the day must exist")
 		return d
 	case assess.Choice:
-		for _, choice := range c.Choices {
-			if strings.EqualFold(choice, s) {
-				return choice
-			}
+		i := slices.IndexFunc(c.Choices, func(choice string) bool { return strings.EqualFold(choice, s) })
+		if i >= 0 {
+			return c.Choices[i]
 		}
-		t.faultIf(s != "", c.Name, quote(s), "one of "+strings.Join(c.Choices, ", "),
-			"the nearest is "+nearest(strings.ToLower(s), c.Choices))
+		if s != "" {
+			t.fault(c.Name, quote(s), "one of "+strings.Join(c.Choices, ", "),
+				"the nearest is "+nearest(strings.ToLower(s), c.Choices))
+		}
 		return ""
 	case assess.List:
 		var ids []string
@@ -157,10 +158,7 @@ func (t *table) value(c *assess.Column) any {
 
 func (t *table) text(c *assess.Column) string {
 	s, found, expected := t.read(t.raw(c.Name), kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
-	if found != "" {
-		t.fault(c.Name, found, expected, "correct the cell")
-		return ""
-	}
+	t.faultIf(found != "", c.Name, found, expected, "correct the cell")
 	return s
 }
 
@@ -216,19 +214,18 @@ func (t *table) addCase(to *assess.Location, l *assess.Location) {
 	c := l.Cases[0]
 	for _, other := range to.Cases {
 		if strings.EqualFold(other.Name, c.Name) {
-			do := "every location needs its own id"
-			if c.Name != "" {
-				do = "a location has each case once"
-			}
+			do := map[bool]string{true: "every location needs its own id", false: "a location has each case once"}
 			t.fault("id", fmt.Sprintf("%s, which already stands on line %d", quote(l.ID), other.Line),
-				"another id, or another case", do)
+				"another id, or another case", do[c.Name == ""])
 			return
 		}
 	}
-	same := fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line)
 	for _, d := range assess.Columns {
-		t.faultIf(!d.PerCase && !d.Noted && d.Text(to.Row(0)) != d.Text(l.Row(0)), d.Name, quote(t.cell(d.Name)),
-			same, "cases are operating conditions of one piece of equipment")
+		if !d.PerCase && !d.Noted && d.Text(to.Row(0)) != d.Text(l.Row(0)) {
+			t.fault(d.Name, quote(t.cell(d.Name)),
+				fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line),
+				"cases are operating conditions of one piece of equipment")
+		}
 	}
 	to.Cases = append(to.Cases, c)
 }

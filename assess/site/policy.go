@@ -195,18 +195,6 @@ func transformer(t *node, p *assess.Policy) {
 	t.later = append(t.later, func() { t.place(tr.At) })
 }
 
-// feeder reads conductors, which lead from a location to another.
-func feeder(t *node) {
-	f := assess.Feeder{
-		At:       t.text("at", true),
-		From:     t.text("from", false),
-		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance in milliohms of one phase from end to end"),
-	}
-	if f.At != "" { // else reported already
-		t.later = append(t.later, func() { placeFeeder(t, f) })
-	}
-}
-
 // place is the location that the table is at; where locations.csv, if it could
 // be read, lacks it, that is reported.
 func (n *node) place(at string) (*assess.Location, bool) {

@@ -35,29 +35,29 @@ func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 func (o Options) read(raw string, k kind) (text, found, expected string) {
 	text = cleanText(raw)
 	if !utf8.ValidString(raw) {
-		return text, "bytes that are not UTF-8", "text in UTF-8"
+		return "", "bytes that are not UTF-8", "text in UTF-8"
 	}
 	const oneLine = "a text of one line, without tabs"
 	for _, r := range strings.Trim(raw, " \t\r\n") {
 		switch {
 		case k.prose && strings.ContainsRune("\n\r\t", r):
 		case r == '\t':
-			return text, "a tab", oneLine
+			return "", "a tab", oneLine
 		case r == '\n', r == '\r':
-			return text, "a line break", oneLine
+			return "", "a line break", oneLine
 		case unicode.IsControl(r):
-			return text, fmt.Sprintf("the control character U+%04X", r), "printable text"
+			return "", fmt.Sprintf("the control character U+%04X", r), "printable text"
 		case assess.Unseen(r):
-			return text, fmt.Sprintf("the invisible character U+%04X", r),
+			return "", fmt.Sprintf("the invisible character U+%04X", r),
 				"text that reads as it is stored; direction marks and the like are refused"
 		}
 	}
 	if n := utf8.RuneCountInString(text); n > k.longest {
-		return text, fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
+		return "", fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
 	}
 	if o.Missing != nil {
 		if miss := o.Missing(text); len(miss) > 0 {
-			return text, fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)),
+			return "", fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)),
 				"Latin letters, digits and common signs"
 		}
 	}

@@ -102,9 +102,7 @@ func (n *node) given(key string) bool {
 // must reports, and where read refuses the value.
 func ask[T any](n *node, key string, must bool, def T, expected string, read func(any) (T, bool)) T {
 	if !n.given(key) {
-		if must {
-			n.fault(key, "no such key", expected, "it has no default: the owner decides it")
-		}
+		n.faultIf(must, key, "no such key", expected, "it has no default: the owner decides it")
 		return def
 	}
 	v, ok := read(n.values[key])
