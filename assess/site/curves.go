@@ -87,7 +87,7 @@ func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 }
 
 // matchCurve finds out what each heading of a curve means, and reports what it
-// does not declare. There were so many problems before the file.
+// does not declare. before is the number of problems of the files before it.
 func (t *table) matchCurve(before int) bool {
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]bool{}

@@ -135,7 +135,7 @@ func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	return nil, false
 }
 
-// badByte is where the first byte stands that is zero or not UTF-8, or -1.
+// badByte is the place of the first byte that is zero or not UTF-8, or -1.
 func badByte(data []byte) int {
 	for i, r := range string(data) {
 		if r == 0 || r == utf8.RuneError && !bytes.HasPrefix(data[i:], []byte(string(r))) {

@@ -252,7 +252,7 @@ func (n *node) each(key string, must bool, read func(*node)) {
 	}
 }
 
-// done reports the keys that nobody asked for, once.
+// done reports the keys that nobody asked for. A second call reports nothing.
 func (n *node) done() {
 	for _, key := range slices.Sorted(maps.Keys(n.values)) {
 		if !slices.Contains(n.known, key) {
