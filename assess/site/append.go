@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
-	"time"
 
 	"github.com/BurntSushi/toml"
 
@@ -21,91 +21,70 @@ const logHeader = `# What was altered on the power system, and how each change w
 // AppendChange adds an entry to the text of a changes.toml, which may be empty.
 // What stands there stays as it is, comments and order too.
 func AppendChange(old []byte, c *assess.Change) []byte {
-	e := entry{}
-	e.table("change")
-	e.line("date", c.Date)
-	e.line("at", c.At)
-	e.line("kind", c.Kind.Name)
+	e := newEntry("change", "date", c.Date, "at", c.At, "kind", c.Kind.Name)
 	if c.Note != "" {
 		e.line("note", c.Note)
 	}
 	e.line("by", c.By)
-	for _, key := range []struct {
-		name string
-		of   func(assess.NewValues) float64
-	}{
-		{"new_fault_ka", func(v assess.NewValues) float64 { return float64(v.Fault) }},
-		{"new_clear_ms", func(v assess.NewValues) float64 { return float64(v.Clear) }},
-		{"new_clear_reduced_ms", func(v assess.NewValues) float64 { return float64(v.ClearReduced) }},
-	} {
+	for _, v := range newValues {
 		values := map[string]float64{}
-		for id, v := range c.New {
-			if x := key.of(v); x > 0 {
+		for id, of := range c.New {
+			if x := *v.of(&of); x > 0 {
 				values[id] = x
 			}
 		}
 		if len(values) > 0 {
-			e.line(key.name, values)
+			e.line(v.key, values)
 		}
 	}
 	return e.after(old)
 }
 
 // AppendSettlement: see AppendChange.
-func AppendSettlement(old []byte, s *assess.Settlement) []byte {
-	return settlementEntry(s).after(old)
-}
+func AppendSettlement(old []byte, s *assess.Settlement) []byte { return settlementEntry(s).after(old) }
 
 // SettlementText is a settlement as the program writes it.
-func SettlementText(s *assess.Settlement) []byte { return []byte(settlementEntry(s).String()) }
+func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }
 
 func settlementEntry(s *assess.Settlement) *entry {
-	e := &entry{}
-	e.table("settlement")
-	e.line("change", s.Change)
-	e.line("date", s.Date)
-	e.line("by", s.By)
-	e.line("reason", s.Reason)
-	e.scope(s.Scope)
-	return e
+	return newEntry("settlement", "change", s.Change, "date", s.Date, "by", s.By, "reason", s.Reason, "scope", s.Scope)
 }
 
 // AppendReview: see AppendChange.
 func AppendReview(old []byte, r *assess.Review) []byte {
-	e := entry{}
-	e.table("review")
-	e.line("date", r.Date)
-	e.line("by", r.By)
-	e.scope(r.Scope)
-	e.line("finding", string(r.Finding))
-	return e.after(old)
+	return newEntry("review", "date", r.Date, "by", r.By, "scope", r.Scope, "finding", string(r.Finding)).after(old)
 }
 
 // entry is the text of one entry.
-type entry struct{ strings.Builder }
+type entry struct{ bytes.Buffer }
 
-func (e *entry) table(name string) { fmt.Fprintf(e, "[[%s]]\n", name) }
-
-func (e *entry) scope(s assess.Scope) {
-	if s.All {
-		e.line("scope", "all")
-		return
+// newEntry begins an entry: its table, then key, value, key, value.
+func newEntry(table string, pairs ...any) *entry {
+	e := &entry{}
+	fmt.Fprintf(e, "[[%s]]\n", table)
+	for i := 0; i < len(pairs); i += 2 {
+		e.line(pairs[i].(string), pairs[i+1])
 	}
-	e.line("scope", s.IDs)
+	return e
 }
 
 // line writes a key and its value; the library knows how TOML quotes them.
 func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
-		fmt.Fprintf(e, "%s = %s\n", key, v.Time().Format(time.DateOnly))
-		return
+		fmt.Fprintf(e, "%s = %s\n", key, v)
 	case map[string]float64:
 		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
 		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))
-		return
+	case assess.Scope:
+		if v.All {
+			e.line(key, scopeAll)
+		} else {
+			e.line(key, v.IDs)
+		}
+	default:
+		e.WriteString(marshal(map[string]any{key: value}))
 	}
-	e.WriteString(marshal(map[string]any{key: value}))
 }
 
 func marshal(v any) string {
@@ -121,10 +100,7 @@ func (e *entry) after(old []byte) []byte {
 	if len(bytes.TrimSpace(old)) == 0 {
 		old = []byte(logHeader)
 	}
-	if !bytes.HasSuffix(old, []byte("\n")) {
-		old = append(bytes.Clone(old), '\n')
-	}
-	return append(bytes.Clone(old), "\n"+e.String()...)
+	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
 }
 
 // With is a site folder in which one file reads otherwise.

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -16,14 +17,11 @@ type column struct {
 	unit           assess.Unit // of a quantity
 }
 
-// canonical are all spellings of the columns of locations.csv, in the order of
-// the table.
-func canonical() []string { return spellings(assess.Columns) }
-
+// spellings are all spellings of columns, in the order of the table.
 func spellings(columns []assess.Column) []string {
 	var names []string
-	for i := range columns {
-		if c := &columns[i]; !c.Noted {
+	for _, c := range columns {
+		if !c.Noted {
 			names = append(names, c.Spellings()...)
 		}
 	}
@@ -33,90 +31,81 @@ func spellings(columns []assess.Column) []string {
 // columnOf is the column of a table that a canonical name means.
 func columnOf(columns []assess.Column, name string) (column, bool) {
 	for i := range columns {
-		c := &columns[i]
+		c := column{Column: &columns[i]}
 		k := slices.Index(c.Spellings(), name)
 		if k < 0 || c.Noted {
 			continue
 		}
-		found := column{Column: c}
 		if c.Kind == assess.Quantity {
-			found.unit = c.Units[k]
+			c.unit = c.Units[k]
 		}
-		return found, true
+		return c, true
 	}
 	return column{}, false
 }
 
-// spelt is how messages name a column that the file does not have: in its
-// first spelling.
-func spelt(name string) string {
-	if c := assess.ColumnNamed(name); c != nil {
-		return c.Spellings()[0]
-	}
-	return name
-}
-
-// matchColumns finds out what each heading means. Its result has a place for
-// each heading; one that is ignored has no name.
-func matchColumns(t *table, s spreadsheet, ps *problems) []column {
-	owner := map[string]string{} // the owner's heading, folded, to canonical name
-	for name, heading := range s.headings {
-		owner[fold(heading)] = name
-	}
-	cols := make([]column, len(t.heading))
-	taken := map[string]string{} // quantity to heading
-	complain := func(i int, found, expected, do string) {
-		at := strings.TrimSpace(t.heading[i])
-		if at == "" {
-			at = fmt.Sprintf("column %d", i+1)
-		}
-		ps.add(Problem{File: t.file, Line: t.line, Column: at, Found: found, Expected: expected, Do: do})
-	}
-	for i, heading := range t.heading {
+// matchColumns finds out what each heading of locations.csv means.
+func (t *table) matchColumns() {
+	columns := make([]column, len(t.heading.cells))
+	taken := map[string]int{} // number of the heading that holds a quantity, from 1
+	for i, heading := range t.heading.cells {
+		at := cmp.Or(strings.TrimSpace(heading), fmt.Sprintf("column %d", i+1))
 		heading = cleanText(heading)
 		key := fold(heading)
-		name, mapped := owner[key]
-		if !mapped {
-			name = key
-		}
-		c, ok := columnOf(assess.Columns, name)
+		c, ok := columnOf(assess.Columns, cmp.Or(t.owner[key], key))
+		bare := assess.ColumnNamed(key)
 		switch {
+		case ok && taken[c.Name] > 0:
+			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out",
+				cleanText(t.heading.cells[taken[c.Name]-1])))
 		case ok:
-			c.heading = heading
-			if other, twice := taken[c.Name]; twice {
-				complain(i, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out", other))
-				continue
-			}
-			taken[c.Name] = heading
-			cols[i] = c
-		case slices.ContainsFunc(s.ignored, func(h string) bool { return fold(h) == key }):
+			c.heading, taken[c.Name] = heading, i+1
+			columns[i] = c
+		case slices.ContainsFunc(t.ignored, func(h string) bool { return fold(h) == key }):
+		case heading == "" && !t.filled(i):
 		case heading == "":
-			if t.filled(i) {
-				complain(i, "cells under an empty heading", "a heading", "name the column, or empty it")
-			}
+			t.headingFault(at, "cells under an empty heading", "a heading", "name the column, or empty it")
+		case bare != nil && !bare.Noted:
+			taken[key] = i + 1 // so that it is not missed as well
+			t.headingFault(at, "no unit in the heading", strings.Join(bare.Spellings(), " or "),
+				"a number is never read in a guessed unit")
 		default:
-			if c := assess.ColumnNamed(key); c != nil && !c.Noted {
-				taken[key] = heading // so that it is not missed as well
-				complain(i, "no unit in the heading", strings.Join(c.Spellings(), " or "), "a number is never read in a guessed unit")
-				continue
+			t.headingFault(at, "an unknown column", "one such as "+nearest(key, spellings(assess.Columns)),
+				"name your own columns in site.toml, under [columns] or in ignore_columns")
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(t.headings)) {
+		heading := t.headings[name]
+		if !slices.ContainsFunc(t.heading.cells, func(h string) bool { return fold(h) == fold(heading) }) {
+			t.headingFault(name, "no column headed "+quote(heading),
+				"the heading that [columns] in site.toml gives it", "correct either of the two")
+		}
+	}
+	for _, must := range assess.Columns {
+		if must.Needed && taken[must.Name] == 0 {
+			t.headingFault(must.Spellings()[0], "no such column", "it, since every label needs it",
+				"add it, or name your own heading for it under [columns] in site.toml")
+		}
+	}
+	t.bind(columns)
+}
+
+// bind notes what the headings mean, and how the file writes its numbers.
+func (t *table) bind(columns []column) {
+	t.columns, t.place, t.decimals.comma = columns, map[string]int{}, t.comma != ','
+	var numbers []string
+	for i, c := range columns {
+		if c.Column == nil {
+			continue
+		}
+		t.place[c.Name] = i
+		for _, r := range t.rows {
+			if c.Kind == assess.Quantity && i < len(r.cells) {
+				numbers = append(numbers, r.cells[i])
 			}
-			complain(i, "an unknown column", "one such as "+nearest(key, canonical()), "name your own columns in site.toml, under [columns] or in ignore_columns")
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(s.headings)) {
-		heading := s.headings[name]
-		if !slices.ContainsFunc(t.heading, func(h string) bool { return fold(h) == fold(heading) }) {
-			ps.add(Problem{File: t.file, Line: t.line, Column: name, Found: "no column headed " + quote(heading), Expected: "the heading that [columns] in site.toml gives it", Do: "correct either of the two"})
-		}
-	}
-	for i := range assess.Columns {
-		must := &assess.Columns[i]
-		if _, ok := taken[must.Name]; must.Needed && !ok {
-			ps.add(Problem{File: t.file, Line: t.line, Column: must.Spellings()[0], Found: "no such column",
-				Expected: "it, since every label needs it", Do: "add it, or name your own heading for it under [columns] in site.toml"})
-		}
-	}
-	return cols
+	t.decimals.settle(numbers)
 }
 
 // fold makes headings comparable: letter case and the blank or hyphen in

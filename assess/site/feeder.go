@@ -7,50 +7,40 @@ import (
 	"vouchmark/assess"
 )
 
-// feeder is a [[feeder]] as it stands in site.toml, until the locations are
-// known.
-type feeder struct {
-	node *node
-	assess.Feeder
-}
-
-func readFeeder(t *node) assess.Feeder {
+// feeder reads conductors, which lead from a location to another.
+func feeder(t *node) {
 	f := assess.Feeder{
-		At:       t.text("at", true, ""),
-		From:     t.text("from", false, ""),
+		At:       t.text("at", true),
+		From:     t.text("from", false),
 		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance in milliohms of one phase from end to end"),
 	}
-	t.done()
-	return f
+	if f.At != "" { // else reported already
+		t.later = append(t.later, func() { placeFeeder(t, f) })
+	}
 }
 
-// placeFeeders puts the feeders into the policy, each between a location and
-// one of those that feed it.
-func (r spreadsheet) placeFeeders(s *assess.Site) {
-	for _, f := range r.feeders {
-		l, ok := s.Location(f.At)
-		switch {
-		case len(s.Locations) == 0 || f.At == "":
-			continue // reported already
-		case !ok:
-			f.node.fault("at", quote(f.At), "the id of a location in locations.csv", "")
-			continue
-		case f.From == "" && len(l.FedFrom) == 1:
-			f.From = l.FedFrom[0]
-		case f.From == "" && len(l.FedFrom) > 1:
-			f.node.fault("from", "no such key", "one of "+strings.Join(l.FedFrom, ", "), f.At+" has several feeds")
-			continue
-		case f.From == "":
-			f.node.fault("at", quote(f.At), "a location with a fed_from in locations.csv", "")
-			continue
-		case !slices.Contains(l.FedFrom, f.From):
-			f.node.fault("from", quote(f.From), "what feeds "+f.At+" by its fed_from in locations.csv", "")
-			continue
-		}
-		if _, twice := s.Policy.Feeder(f.At, f.From); twice {
-			f.node.fault("at", quote(f.At), "one [[feeder]] for each pair of locations", "another one leads from "+f.From+" to it")
-			continue
-		}
-		s.Policy.Feeders = append(s.Policy.Feeders, f.Feeder)
+// placeFeeder puts a [[feeder]] into the policy, between a location and one of
+// those that feed it.
+func placeFeeder(t *node, f assess.Feeder) {
+	l, ok := t.place(f.At)
+	if !ok {
+		return
+	}
+	if f.From == "" && len(l.FedFrom) == 1 {
+		f.From = l.FedFrom[0]
+	}
+	_, twice := t.site.Policy.Feeder(f.At, f.From)
+	switch {
+	case f.From == "" && len(l.FedFrom) > 1:
+		t.fault("from", "no such key", "one of "+strings.Join(l.FedFrom, ", "), f.At+" has several feeds")
+	case f.From == "":
+		t.fault("at", quote(f.At), "a location with a fed_from in locations.csv", "")
+	case !slices.Contains(l.FedFrom, f.From):
+		t.fault("from", quote(f.From), "what feeds "+f.At+" by its fed_from in locations.csv", "")
+	case twice:
+		t.fault("at", quote(f.At), "one [[feeder]] for each pair of locations",
+			"another one leads from "+f.From+" to it")
+	default:
+		t.site.Policy.Feeders = append(t.site.Policy.Feeders, f)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode/utf8"
 
 	"vouchmark/assess"
 )
@@ -18,50 +19,49 @@ const longestKit = 24
 // ladder reads [[ladder]]: lowest rung first, each rated above the one before,
 // the top one at least at the cutoff.
 func ladder(n *node, p *assess.Policy) {
-	tables := n.tables("ladder", true)
 	names := map[string]int{}
 	var below assess.CalCM2
-	for i, t := range tables {
+	n.each("ladder", true, func(t *node) {
 		r := assess.Rung{
-			Kit:    t.text("kit", true, ""),
-			Rating: assess.CalCM2(t.number("rating_cal_cm2", true, 0, 1.2, 1000, "the arc rating of the kit's weakest item in cal/cm2, such as 8.0")),
-			Wear:   t.words("wear", true),
-			Line:   t.line("kit"),
+			Kit: t.text("kit", true),
+			Rating: assess.CalCM2(t.number("rating_cal_cm2", true, 0, 1.2, 1000,
+				"the arc rating of the kit's weakest item in cal/cm2, such as 8.0")),
+			Wear: t.words("wear", true),
+			Line: t.line("kit"),
 		}
-		if _, given := t.values["wear"]; given && len(r.Wear[""]) == 0 {
-			t.fault("wear", "an empty list", "what to wear, an item each", "")
-		}
+		t.faultIf(t.given("wear") && len(r.Wear[""]) == 0, "wear", "an empty list", "what to wear, an item each", "")
 		folded := fold(r.Kit)
-		if other, twice := names[folded]; twice && r.Kit != "" {
-			t.fault("kit", quote(r.Kit), "a name of its own", fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
-		}
-		names[folded] = i + 1
-		if name := strings.ReplaceAll(folded, "_", ""); name == "nokit" || name == "danger" {
-			t.fault("kit", quote(r.Kit), "another name", "in the QR code this word says that there is no kit")
-		}
-		if found := []rune(r.Kit); len(found) > longestKit {
-			t.fault("kit", fmt.Sprintf("%d characters", len(found)), fmt.Sprintf("at most %d", longestKit), "the name stands large on the label")
-		}
-		switch {
-		case r.Rating == 0:
-		case r.Rating == below:
-			t.fault("rating_cal_cm2", fmt.Sprint(r.Rating), fmt.Sprintf("more than the %g of the rung before", below), "two rungs of one rating leave open which to wear")
-		case r.Rating < below:
-			t.fault("rating_cal_cm2", fmt.Sprint(r.Rating), fmt.Sprintf("more than the %g of the rung before", below), "put the lowest rung first")
+		other, twice := names[folded]
+		names[folded] = len(p.Ladder) + 1
+		t.faultIf(twice && r.Kit != "", "kit", quote(r.Kit), "a name of its own",
+			fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
+		bare := strings.ReplaceAll(folded, "_", "")
+		t.faultIf(bare == "nokit" || bare == "danger", "kit", quote(r.Kit), "another name",
+			"in the QR code this word says that there is no kit")
+		long := utf8.RuneCountInString(r.Kit)
+		t.faultIf(long > longestKit, "kit", fmt.Sprintf("%d characters", long), fmt.Sprintf("at most %d", longestKit),
+			"the name stands large on the label")
+		more := fmt.Sprintf("more than the %g of the rung before", below)
+		t.faultIf(r.Rating == below && below > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
+			"two rungs of one rating leave open which to wear")
+		t.faultIf(r.Rating < below && r.Rating > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
+			"put the lowest rung first")
+		caution := func(format string, args ...any) {
+			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Field: "ladder", Line: r.Line,
+				Message: fmt.Sprintf(format, args...)})
 		}
 		if tableName.MatchString(r.Kit) {
-			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Field: "ladder", Line: r.Line,
-				Message: fmt.Sprintf("the kit %q reads as a category of the PPE tables, which no label may show beside an incident energy (NFPA 70E 130.5(H)); a letter or a word is clearer", r.Kit)})
+			caution("the kit %q reads as a category of the PPE tables, which no label may show "+
+				"beside an incident energy (NFPA 70E 130.5(H)); a letter or a word is clearer", r.Kit)
 		}
-		if below >= p.Cutoff && p.Cutoff > 0 && i > 0 {
-			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Field: "ladder", Line: r.Line,
-				Message: fmt.Sprintf("the kit %q lies wholly above the cutoff of %g cal/cm2 and is never chosen; raise the cutoff, or take the rung out", r.Kit, p.Cutoff)})
+		if below >= p.Cutoff && p.Cutoff > 0 && len(p.Ladder) > 0 {
+			caution("the kit %q lies wholly above the cutoff of %g cal/cm2 and is never chosen; "+
+				"raise the cutoff, or take the rung out", r.Kit, p.Cutoff)
 		}
 		below = max(below, r.Rating)
-		t.done()
 		p.Ladder = append(p.Ladder, r)
-	}
-	if len(tables) > 0 && below > 0 && below < p.Cutoff {
-		n.fault("cutoff_cal_cm2", fmt.Sprint(p.Cutoff), fmt.Sprintf("at most %g, the rating of the top rung", below), "between them the label could name no kit; add a rung or lower the cutoff")
-	}
+	})
+	n.faultIf(below > 0 && below < p.Cutoff, "cutoff_cal_cm2", fmt.Sprint(p.Cutoff),
+		fmt.Sprintf("at most %g, the rating of the top rung", below),
+		"between them the label could name no kit; add a rung or lower the cutoff")
 }

@@ -9,32 +9,41 @@ import (
 	"vouchmark/assess"
 )
 
+// newValues are the values that a change can state of a location, by their key
+// in changes.toml.
+var newValues = []struct {
+	key string
+	of  func(*assess.NewValues) *float64
+}{
+	{"new_fault_ka", func(v *assess.NewValues) *float64 { return (*float64)(&v.Fault) }},
+	{"new_clear_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.Clear) }},
+	{"new_clear_reduced_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.ClearReduced) }},
+}
+
+// setNew puts one of the new values into a change.
+func setNew(c *assess.Change, i int, id string, x float64) {
+	if c.New == nil {
+		c.New = map[string]assess.NewValues{}
+	}
+	v := c.New[id]
+	*newValues[i].of(&v) = x
+	c.New[id] = v
+}
+
 // SetNewValues puts into a change what a person says of single locations, as
 // "MCC-4=19.2", or as a number alone for the change's own place.
 func SetNewValues(c *assess.Change, faultKA, clearMS, clearReducedMS []string) error {
-	for _, set := range []struct {
-		texts []string
-		into  func(*assess.NewValues, float64)
-	}{
-		{faultKA, func(n *assess.NewValues, v float64) { n.Fault = assess.KA(v) }},
-		{clearMS, func(n *assess.NewValues, v float64) { n.Clear = assess.MS(v) }},
-		{clearReducedMS, func(n *assess.NewValues, v float64) { n.ClearReduced = assess.MS(v) }},
-	} {
-		for _, text := range set.texts {
+	for i, texts := range [][]string{faultKA, clearMS, clearReducedMS} {
+		for _, text := range texts {
 			id, number := c.At, text
-			if i := strings.LastIndexByte(text, '='); i >= 0 {
-				id, number = strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+			if at := strings.LastIndexByte(text, '='); at >= 0 {
+				id, number = strings.TrimSpace(text[:at]), strings.TrimSpace(text[at+1:])
 			}
 			v, err := strconv.ParseFloat(number, 64)
 			if err != nil || !(v > 0) || v > 1e6 || id == "" {
 				return fmt.Errorf("%q is not a location and a number above 0 and at most 1000000, such as MCC-4=19.2", text)
 			}
-			if c.New == nil {
-				c.New = map[string]assess.NewValues{}
-			}
-			n := c.New[id]
-			set.into(&n, assess.Round9(v))
-			c.New[id] = n
+			setNew(c, i, id, assess.Round9(v))
 		}
 	}
 	return nil
@@ -69,7 +78,8 @@ func ParseKind(name string) (assess.ChangeKind, error) {
 	if name == "" {
 		return assess.ChangeKind{}, fmt.Errorf("it is needed, one of: %s", Kinds())
 	}
-	return assess.ChangeKind{}, fmt.Errorf("%q is unknown; the nearest is %q; all are: %s", name, nearest(name, kindNames()), Kinds())
+	return assess.ChangeKind{}, fmt.Errorf("%q is unknown; the nearest is %q; all are: %s",
+		name, nearest(name, kindNames()), Kinds())
 }
 
 // Kinds names the kinds of changes.

@@ -42,44 +42,46 @@ func (d *decimals) settle(cells []string) {
 // volts or amperes, where thousands are common and thousandths are not, it
 // always does.
 func (d decimals) ambiguous(s, unit string) bool {
-	if !thousand.MatchString(s) {
+	switch {
+	case !thousand.MatchString(s):
 		return false
-	}
-	if unit == "v" || unit == "a" {
+	case unit == "v" || unit == "a":
 		return true
+	case strings.Contains(s, ","):
+		return d.comma && (d.point || !d.sure)
 	}
-	if !d.comma {
-		return false
-	}
-	if strings.Contains(s, ",") {
-		return !d.sure || d.point
-	}
-	return !d.point || d.sure
+	return d.comma && (d.sure || !d.point)
 }
 
-// parse reads one number, in a unit. Where it fails, it says what was expected and what
-// to do.
+// parse reads one number, in a unit. Where it fails, it says what was expected
+// and what to do.
 func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
 	bare := strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "").Replace(s)
 	switch {
 	case d.ambiguous(s, unit):
-		return 0, "a number that reads one way only", "write " + bare + ", or " + strings.NewReplacer(",", d.mark(), ".", d.mark()).Replace(s) + "0 if that is a decimal sign"
+		mark := "."
+		if d.sure {
+			mark = ","
+		}
+		return 0, "a number that reads one way only", "write " + bare + ", or " +
+			strings.NewReplacer(",", mark, ".", mark).Replace(s) + "0 if that is a decimal sign"
 	case plainNumber.MatchString(s):
 	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
 	case commaNumber.MatchString(s) && thousand.MatchString(s):
-		return 0, "a number without a sign for thousands", "write " + bare + " if that is meant; a decimal sign is a point in this file"
+		return 0, "a number without a sign for thousands",
+			"write " + bare + " if that is meant; a decimal sign is a point in this file"
 	case commaNumber.MatchString(s):
-		return 0, "a number such as " + strings.Replace(s, ",", ".", 1), "a decimal comma needs a file whose columns are parted by semicolons"
+		return 0, "a number such as " + strings.Replace(s, ",", ".", 1),
+			"a decimal comma needs a file whose columns are parted by semicolons"
 	case thousands.MatchString(s):
 		return 0, "a number without signs for thousands", "write it plainly, with at most one decimal sign"
 	case bound.MatchString(s):
 		return 0, "a number", "this is a bound; ask the engineer of the study for the number"
+	case withUnit.MatchString(s):
+		return 0, "a number such as " + withUnit.FindStringSubmatch(s)[1], "the unit stands in the heading"
 	default:
-		if m := withUnit.FindStringSubmatch(s); m != nil {
-			return 0, "a number such as " + m[1], "the unit stands in the heading"
-		}
 		return 0, "a number such as 480", "leave the cell empty where the study says nothing"
 	}
 	v, err := strconv.ParseFloat(s, 64)
@@ -87,12 +89,4 @@ func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 		return 0, "a number of ordinary size", "check the exponent"
 	}
 	return v, "", ""
-}
-
-// mark is the decimal sign of the file.
-func (d decimals) mark() string {
-	if d.sure {
-		return ","
-	}
-	return "."
 }

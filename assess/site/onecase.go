@@ -14,8 +14,7 @@ type Flag struct{ Column, Help string }
 // Flags are those of [OneCase], in the order of the table.
 func Flags() []Flag {
 	var flags []Flag
-	for i := range assess.Columns {
-		c := &assess.Columns[i]
+	for _, c := range assess.Columns {
 		if !c.Equation {
 			continue
 		}
@@ -41,36 +40,37 @@ func Flags() []Flag {
 var caseDefaults = map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
 
 // OneCase reads a case without a site folder: values by canonical column, and
-// a clearing curve, nil for none; hertz turns cycles into ms. It is read as a row of locations.csv is, and
-// its problems name the columns as flags.
+// a clearing curve, nil for none; hertz turns cycles into ms. It is read as a
+// row of locations.csv is, and its problems name the columns as flags.
 func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Site, error) {
-	var ps problems
+	const file, curveFile = "command line", "the curve"
+	r := &reader{folder: With(nil, curveFile, curve), hertz: hertz}
 	given := maps.Clone(caseDefaults)
 	maps.Copy(given, values)
-	t := &table{file: "command line", comma: ','}
-	var cells []string
-	for _, name := range canonical() {
+	t := &table{reader: r, file: file, comma: ','}
+	for _, name := range spellings(assess.Columns) {
 		if v, ok := given[name]; ok {
-			t.heading = append(t.heading, name)
-			cells = append(cells, v)
+			t.heading.cells = append(t.heading.cells, name)
+			t.row.cells = append(t.row.cells, v)
 		}
 	}
-	t.rows = []row{{cells: cells}}
-	rr := newRowReader(t, &ps, Options{}, matchColumns(t, spreadsheet{}, &ps), hertz)
-	s := &assess.Site{Locations: []assess.Location{rr.read(t.rows[0])}, Curves: map[string]*assess.Curve{}}
-	for i := range ps.list {
-		ps.list[i].Column = "--" + strings.ReplaceAll(ps.list[i].Column, "_", "-")
-		if ps.list[i].Found == "no such column" {
-			ps.list[i].Found, ps.list[i].Expected, ps.list[i].Do = "nothing", "a value", "vouchmark arc --help lists the flags"
+	t.rows = []row{t.row}
+	t.matchColumns()
+	s := &assess.Site{Locations: []assess.Location{t.location()}, Curves: map[string]*assess.Curve{}}
+	for i := range r.problems {
+		p := &r.problems[i]
+		p.Column = "--" + strings.ReplaceAll(p.Column, "_", "-")
+		if p.Found == "no such column" {
+			p.Found, p.Expected, p.Do = "nothing", "a value", "vouchmark arc --help lists the flags"
 		}
 	}
 	if values["method"] == "" && values["electrodes"] == "" {
-		ps.add(Problem{File: "command line", Column: "--electrodes", Found: "neither electrodes nor a method", Expected: "VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power"})
+		r.report(file, 0, "--electrodes", "neither electrodes nor a method",
+			"VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power", "")
 	}
 	if curve != nil {
-		const name = "the curve"
-		s.Curves[name] = readCurve(name, curve, &ps, hertz)
-		s.Locations[0].Cases[0].Curve = name
+		s.Curves[curveFile] = r.readCurve(curveFile, nil)
+		s.Locations[0].Cases[0].Curve = curveFile
 	}
-	return s, ps.err()
+	return s, r.err()
 }

@@ -19,32 +19,40 @@ var linkForm = regexp.MustCompile(`^HTTPS?://[0-9A-Z-]+(\.[0-9A-Z-]+)*(:[0-9]+)?
 // correction M.
 const longestLink = 35
 
-func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreadsheet {
-	n := parseTOML(policyFile, data, ps, o)
+// readPolicy reads site.toml.
+func (r *reader) readPolicy() {
+	n := r.readTOML(policyFile, func() {
+		r.report(policyFile, 0, "", "no such file", "the owner's policy",
+			"name the site folder with --site DIR, or make one with vouchmark init DIR")
+	})
 	if n == nil {
-		return spreadsheet{hertz: 60}
+		return
 	}
-	p.Name = n.text("name", true, "")
-	p.Link = n.text("link", false, "")
-	if p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink) {
-		n.fault("link", quote(p.Link), fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
-	}
+	p := &r.site.Policy
+	p.Name = n.text("name", true)
+	p.Link = n.text("link", false)
+	n.faultIf(p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink), "link", quote(p.Link),
+		fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, "+
+			"no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
 	p.Units = assess.Units(n.word("units", true, "", string(assess.US), string(assess.SI), string(assess.Both)))
 	p.Languages = languages(n)
-	p.Edition = n.text("edition", true, "")
-	p.Cutoff = assess.CalCM2(n.number("cutoff_cal_cm2", true, 0, 1.2, 1000, "the incident energy in cal/cm2 above which no kit is allowed, such as 40.0"))
-	p.ReviewMonths = n.whole("review_months", true, 60, 1, 60, "a whole number of months from 1 to 60: the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
+	p.Edition = n.text("edition", true)
+	p.Cutoff = assess.CalCM2(n.number("cutoff_cal_cm2", true, 0, 1.2, 1000,
+		"the incident energy in cal/cm2 above which no kit is allowed, such as 40.0"))
+	p.ReviewMonths = n.whole("review_months", true, 60, 1, 60, "a whole number of months from 1 to 60: "+
+		"the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
 	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
 	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
 	p.FrequencyHz = n.number("frequency_hz", false, 60, 50, 60, "50 or 60")
 	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
 		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
 	}
+	r.hertz = p.FrequencyHz
 	p.Typical = n.yes("typical")
-	p.TwoSecondReason = n.text("two_second_reason", false, "")
+	p.TwoSecondReason = n.text("two_second_reason", false)
 	p.OwnMain = n.yes("own_main")
-	p.By = n.text("by", false, "")
-	p.Ask = n.text("ask", false, "")
+	p.By = n.text("by", false)
+	p.Ask = n.text("ask", false)
 	p.Former = n.list("former", false)
 	var classes []string
 	for _, g := range shock.Gloves {
@@ -54,48 +62,25 @@ func parsePolicy(data []byte, ps *problems, o Options, p *assess.Policy) spreads
 	govern(n, p)
 	ladder(n, p)
 	p.BelowThresholdWear = n.words("below_threshold_wear", false)
-	for _, t := range n.tables("approach", false) {
-		approach(t, p)
-	}
-	for _, t := range n.tables("stock", false) {
-		own := stock(t)
-		for _, other := range p.Stocks {
-			if other.Name == own.Name {
-				t.fault("name", quote(own.Name), "a name of its own", "another [[stock]] has the same")
-			}
-		}
-		p.Stocks = append(p.Stocks, own)
-	}
-	s := spreadsheet{headings: headings(n), ignored: n.list("ignore_columns", false), hertz: p.FrequencyHz, typical: p.Typical}
-	for _, t := range n.tables("transformer", false) {
-		tr := transformer(t)
-		for _, other := range p.Transformers {
-			if other.At == tr.At {
-				t.fault("at", quote(tr.At), "a location of its own", "another [[transformer]] stands there; give each its own location")
-			}
-		}
-		p.Transformers = append(p.Transformers, tr)
-		s.places = append(s.places, place{t.line("at"), t.path + "at", tr.At})
-	}
-	for _, t := range n.tables("feeder", false) {
-		s.feeders = append(s.feeders, feeder{t, readFeeder(t)})
-	}
+	n.each("approach", false, func(t *node) { approach(t, p) })
+	n.each("stock", false, func(t *node) { stock(t, p) })
+	ownHeadings(n)
+	r.ignored = n.list("ignore_columns", false)
+	n.each("transformer", false, func(t *node) { transformer(t, p) })
+	n.each("feeder", false, feeder)
 	n.done()
-	return s
 }
 
 func languages(n *node) []string {
-	l := n.list("languages", false)
-	if _, given := n.values["languages"]; !given {
+	if !n.given("languages") {
 		return []string{"en"}
 	}
-	if len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1] {
-		n.fault("languages", fmt.Sprintf("%d", len(l)), "one or two different languages", "")
-	}
+	l := n.list("languages", false)
+	n.faultIf(len(l) < 1 || len(l) > 2 || len(l) == 2 && l[0] == l[1], "languages", fmt.Sprint(len(l)),
+		"one or two different languages", "")
 	for _, code := range l {
-		if !slices.Contains(n.options.languages(), code) {
-			n.fault("languages", quote(code), "one of "+strings.Join(n.options.languages(), ", "), "a wording/"+code+".toml in the site folder adds a language")
-		}
+		n.faultIf(!slices.Contains(n.Languages, code), "languages", quote(code),
+			"one of "+strings.Join(n.Languages, ", "), "a wording/"+code+".toml in the site folder adds a language")
 	}
 	return l
 }
@@ -103,64 +88,51 @@ func languages(n *node) []string {
 // govern reads which result decides. To let anything but the larger one
 // decide, somebody takes it upon himself, by name, with a reason and a date.
 func govern(n *node, p *assess.Policy) {
-	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger), string(assess.Larger), string(assess.GovernStudy), string(assess.GovernComputed)))
+	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger),
+		string(assess.Larger), string(assess.GovernStudy), string(assess.GovernComputed)))
 	must := p.Govern != assess.Larger
-	p.GovernAcceptedBy = n.text("govern_accepted_by", must, "")
-	p.GovernReason = n.text("govern_reason", must, "")
+	p.GovernAcceptedBy = n.text("govern_accepted_by", must)
+	p.GovernReason = n.text("govern_reason", must)
 	p.GovernDate = n.date("govern_date", must)
 }
 
-// headings reads [columns]: canonical name = the owner's heading.
-func headings(n *node) map[string]string {
-	v, ok := n.value("columns", false, "")
-	if !ok {
-		return nil
-	}
-	m, ok := v.(map[string]any)
-	if !ok {
-		n.wrong("columns", v, "a table [columns]")
-		return nil
-	}
-	t := &node{file: n.file, path: "columns.", values: m, lines: n.lines, problems: n.problems, options: n.options, kind: n.kind}
-	out := map[string]string{}
-	quantities, taken := map[string]string{}, map[string]string{} // by name without unit, by folded heading
-	for _, name := range canonical() {
-		if _, ok := m[name]; !ok {
-			t.known = append(t.known, name)
+// ownHeadings reads [columns]: canonical name = the owner's heading.
+func ownHeadings(n *node) {
+	t := n.sub("columns", ask(n, "columns", false, nil, "a table [columns]", as[map[string]any]))
+	n.headings, n.owner = map[string]string{}, map[string]string{}
+	quantities := map[string]string{} // name without unit = canonical name
+	for _, name := range spellings(assess.Columns) {
+		if !t.given(name) {
 			continue
 		}
-		heading := t.text(name, true, "")
+		heading := t.text(name, true)
+		key := fold(heading)
 		c, _ := columnOf(assess.Columns, name)
-		if other, twice := quantities[c.Name]; twice {
-			t.fault(name, "a second unit for "+c.Name, "one", other+" names it already")
+		other, twice := quantities[c.Name]
+		t.faultIf(twice, name, "a second unit for "+c.Name, "one", other+" names it already")
+		other, twice = n.owner[key]
+		t.faultIf(twice, name, quote(heading), "a heading of its own", other+" has the same")
+		if own, ok := columnOf(assess.Columns, key); ok && key != name {
+			t.fault(name, quote(heading), "a heading that does not itself name a column",
+				fmt.Sprintf("it reads as %s in another sense", own.Name))
 		}
-		if other, twice := taken[fold(heading)]; twice {
-			t.fault(name, quote(heading), "a heading of its own", other+" has the same")
-		}
-		if own, is := columnOf(assess.Columns, fold(heading)); is && fold(heading) != name {
-			t.fault(name, quote(heading), "a heading that does not itself name a column", fmt.Sprintf("it reads as %s in another sense", own.Name))
-		}
-		quantities[c.Name], taken[fold(heading)] = name, name
-		out[name] = heading
+		quantities[c.Name], n.owner[key], n.headings[name] = name, name, heading
 	}
 	t.done()
-	return out
 }
 
 // approach reads one of the owner's rows for voltages that the published
 // tables do not settle.
 func approach(t *node, p *assess.Policy) {
 	const volts = "a voltage in volts, such as 15000"
+	supplies := map[string]shock.Supply{"ac": shock.AC3, "dc": shock.DC}
 	r := shock.Row{
-		Supply: shock.Supply(t.word("supply", true, "", "ac", "dc")),
+		Supply: supplies[t.word("supply", true, "", "ac", "dc")],
 		Above:  t.number("above_v", true, 0, 0, 1e6, volts),
 		Upto:   t.number("upto_v", true, 0, 0, 1e6, volts),
 		Fixed:  length(t, "limited", true), Movable: length(t, "limited_movable", false),
 		Limit: length(t, "restricted", false),
 		Rule:  shock.AtDistance,
-	}
-	if r.Supply == "ac" {
-		r.Supply = shock.AC3
 	}
 	rule := t.word("restricted", false, "", string(shock.AvoidContact))
 	switch {
@@ -169,60 +141,64 @@ func approach(t *node, p *assess.Policy) {
 	case rule != "":
 		r.Rule = shock.AvoidContact
 	case r.Limit == 0:
-		t.fault("restricted_in", "no such key", `a distance, or restricted = "avoid contact"`, "take it from the table of your own edition")
+		t.fault("restricted_in", "no such key", `a distance, or restricted = "avoid contact"`, ownTable)
 	}
-	r.Source = t.text("source", true, "")
-	if r.Upto > 0 && r.Above >= r.Upto {
-		t.fault("upto_v", fmt.Sprint(r.Upto), "more than above_v", "")
-	}
-	if r.Limit > r.Fixed && r.Fixed > 0 {
-		t.fault("restricted_in", fmt.Sprintf("%g in", r.Limit/assess.MMPerInch), "less than the limited boundary", "the limited boundary is the outer one")
-	}
+	r.Source = t.text("source", true)
 	r.Name = fmt.Sprintf("above %g V to %g V", r.Above, r.Upto)
-	if r.Movable > 0 && (r.Movable < r.Fixed || r.Movable < r.Limit) {
-		t.fault("limited_movable_in", fmt.Sprintf("%g in", r.Movable/assess.MMPerInch), "at least the limited boundary of a fixed part", "")
-	}
-	if name, covered := shock.Settled(r); covered {
-		t.fault("above_v", r.Name, "voltages that the published table does not settle", "its row "+name+" holds there and is not replaced")
-	}
+	inches := func(mm float64) string { return fmt.Sprintf("%g in", mm/assess.MMPerInch) }
+	t.faultIf(r.Upto > 0 && r.Above >= r.Upto, "upto_v", fmt.Sprint(r.Upto), "more than above_v", "")
+	t.faultIf(r.Limit > r.Fixed && r.Fixed > 0, "restricted_in", inches(r.Limit),
+		"less than the limited boundary", "the limited boundary is the outer one")
+	t.faultIf(r.Movable > 0 && r.Movable < max(r.Fixed, r.Limit), "limited_movable_in", inches(r.Movable),
+		"at least the limited boundary of a fixed part", "")
+	name, covered := shock.Settled(r)
+	t.faultIf(covered, "above_v", r.Name, "voltages that the published table does not settle",
+		"its row "+name+" holds there and is not replaced")
 	for _, o := range p.Approach {
-		if o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto {
-			t.fault("above_v", r.Name, "voltages that no other row covers", "another row has "+o.Name)
-		}
+		t.faultIf(o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto, "above_v", r.Name,
+			"voltages that no other row covers", "another row has "+o.Name)
 	}
-	t.done()
 	p.Approach = append(p.Approach, r)
 }
 
+const ownTable = "take it from the table of your own edition"
+
 // length reads NAME_in, NAME_mm or NAME_ft as mm.
 func length(t *node, name string, must bool) float64 {
-	var v float64
-	given := 0
+	v, given := 0.0, 0
 	for _, u := range assess.Lengths {
-		key := name + "_" + u.Suffix
-		if _, ok := t.values[key]; ok {
+		if key := name + "_" + u.Suffix; t.given(key) {
 			v = assess.Round9(t.number(key, true, 0, 1e-3, 1e5, "a length above 0") * u.Factor)
 			given++
-		} else {
-			t.known = append(t.known, key)
 		}
 	}
-	if given > 1 {
-		t.fault(name+"_in", "the length in two units", "one", "take one out")
-	}
-	if must && given == 0 {
-		t.fault(name+"_in", "no such key", "a length", "take it from the table of your own edition")
-	}
+	t.faultIf(given > 1, name+"_in", "the length in two units", "one", "take one out")
+	t.faultIf(given == 0 && must, name+"_in", "no such key", "a length", ownTable)
 	return v
 }
 
-func transformer(t *node) assess.Transformer {
+func transformer(t *node, p *assess.Policy) {
 	tr := assess.Transformer{
-		At:               t.text("at", true, ""),
-		KVA:              t.number("kva", true, 0, 0.1, 1e6, "the rated power in kVA"),
-		ImpedancePercent: t.number("impedance_percent", true, 0, 0.1, 30, "the impedance on the nameplate in per cent, such as 5.75"),
-		Secondary:        assess.Volts(t.number("secondary_v", true, 0, math.SmallestNonzeroFloat64, 1e6, "the secondary voltage in volts")),
+		At:  t.text("at", true),
+		KVA: t.number("kva", true, 0, 0.1, 1e6, "the rated power in kVA"),
+		ImpedancePercent: t.number("impedance_percent", true, 0, 0.1, 30,
+			"the impedance on the nameplate in per cent, such as 5.75"),
+		Secondary: assess.Volts(t.number("secondary_v", true, 0, math.SmallestNonzeroFloat64, 1e6,
+			"the secondary voltage in volts")),
 	}
 	t.done()
-	return tr
+	for _, other := range p.Transformers {
+		t.faultIf(other.At == tr.At, "at", quote(tr.At), "a location of its own",
+			"another [[transformer]] stands there; give each its own location")
+	}
+	p.Transformers = append(p.Transformers, tr)
+	t.later = append(t.later, func() { t.place(tr.At) })
+}
+
+// place is the location that the table is at; where locations.csv, if it could
+// be read, lacks it, that is reported.
+func (n *node) place(at string) (*assess.Location, bool) {
+	l, ok := n.site.Location(at)
+	n.faultIf(!ok && len(n.site.Locations) > 0, "at", quote(at), "the id of a location in locations.csv", "")
+	return l, ok
 }

@@ -2,6 +2,7 @@ package site
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -20,23 +21,21 @@ type Problem struct {
 
 // String is `file:line: column: found …, expected …; what to do`.
 func (p Problem) String() string {
-	var b strings.Builder
-	b.WriteString(legible(p.File, longestFound))
+	s := legible(p.File, longestFound)
 	if p.Line > 0 {
-		fmt.Fprintf(&b, ":%d", p.Line)
+		s += fmt.Sprintf(":%d", p.Line)
 	}
-	b.WriteString(": ")
 	if p.Column != "" {
-		b.WriteString(legible(p.Column, longestName) + ": ")
+		s += ": " + legible(p.Column, longestName)
 	}
-	b.WriteString("found " + legible(p.Found, longestFound))
+	s += ": found " + legible(p.Found, longestFound)
 	if p.Expected != "" {
-		b.WriteString(", expected " + legible(p.Expected, longestFound))
+		s += ", expected " + legible(p.Expected, longestFound)
 	}
 	if p.Do != "" {
-		b.WriteString("; " + legible(p.Do, longestFound))
+		s += "; " + legible(p.Do, longestFound)
 	}
-	return b.String()
+	return s
 }
 
 // A message says so much of a name, and of a sentence.
@@ -47,15 +46,13 @@ const longestName, longestFound = 60, 4000
 // too, and may be anything.
 func legible(s string, longest int) string {
 	var b strings.Builder
-	n := 0
-	for _, r := range s {
-		if n++; n > longest {
-			b.WriteString("…")
-			break
-		}
-		if r == ' ' || strconv.IsPrint(r) {
+	for i, r := range []rune(s) {
+		switch {
+		case i == longest:
+			return b.String() + "…"
+		case r == ' ' || strconv.IsPrint(r):
 			b.WriteRune(r)
-		} else {
+		default:
 			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
 		}
 	}
@@ -84,22 +81,39 @@ func (ps Problems) Files() []string {
 	return names
 }
 
-// problems collects what is found while a file is read.
-type problems struct{ list Problems }
+// Join makes one report of several. An error that is no Problems comes first,
+// alone.
+func Join(errs ...error) error {
+	var all Problems
+	for _, err := range errs {
+		var ps Problems
+		if err != nil && !errors.As(err, &ps) {
+			return err
+		}
+		all = append(all, ps...)
+	}
+	if all == nil {
+		return nil
+	}
+	return all
+}
 
-func (ps *problems) add(p Problem) { ps.list = append(ps.list, p) }
+// report adds a problem.
+func (r *reader) report(file string, line int, column, found, expected, do string) {
+	r.problems = append(r.problems, Problem{file, line, column, found, expected, do})
+}
 
 // err is the collected problems in the order of the files read and of their
 // lines, or nil.
-func (ps *problems) err() error {
-	if len(ps.list) == 0 {
+func (r *reader) err() error {
+	if len(r.problems) == 0 {
 		return nil
 	}
-	files := ps.list.Files()
-	slices.SortStableFunc(ps.list, func(a, b Problem) int {
-		return cmp.Or(cmp.Compare(slices.Index(files, a.File), slices.Index(files, b.File)), cmp.Compare(a.Line, b.Line))
+	files := r.problems.Files()
+	slices.SortStableFunc(r.problems, func(a, b Problem) int {
+		return cmp.Or(slices.Index(files, a.File)-slices.Index(files, b.File), a.Line-b.Line)
 	})
-	return ps.list
+	return r.problems
 }
 
 // quote shows a piece of the owner's text in a message: quoted, and short.

@@ -3,6 +3,8 @@ package site
 import (
 	"errors"
 	"io/fs"
+	"maps"
+	"slices"
 
 	"vouchmark/assess"
 )
@@ -21,86 +23,83 @@ type Options struct {
 	Languages []string
 }
 
-func (o Options) languages() []string {
-	if o.Languages == nil {
-		return []string{"en"}
-	}
-	return o.Languages
-}
-
 // Read reads a site folder. Its error is a Problems.
 func Read(folder fs.FS, o Options) (*assess.Site, error) {
-	var ps problems
-	s := &assess.Site{}
-	r := readPolicy(folder, &ps, o, &s.Policy)
-	data, err := fs.ReadFile(folder, locationsFile)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		ps.add(Problem{File: locationsFile, Found: "no such file", Expected: "the study's results, a row for each location", Do: "vouchmark init DIR makes a starter folder with one"})
-	case err != nil:
-		ps.add(unreadable(locationsFile, err))
-	default:
-		s.Locations = readLocations(data, &ps, o, r)
-		r.checkPlaces(s, &ps)
-		r.placeFeeders(s)
-		readCurves(folder, s, &ps, r)
-	}
-	readLog(folder, s, &ps, o)
-	return s, ps.err()
+	r := newReader(folder, o)
+	r.readPolicy()
+	r.readLocations()
+	r.readLog()
+	return &r.site, r.err()
 }
 
 // ReadPolicy reads site.toml alone, for what needs no study results.
 func ReadPolicy(folder fs.FS, o Options) (*assess.Policy, error) {
-	var ps problems
-	p := &assess.Policy{}
-	readPolicy(folder, &ps, o, p)
-	return p, ps.err()
+	r := newReader(folder, o)
+	r.readPolicy()
+	return &r.site.Policy, r.err()
 }
 
-func readPolicy(folder fs.FS, ps *problems, o Options, p *assess.Policy) spreadsheet {
-	data, err := fs.ReadFile(folder, policyFile)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		ps.add(Problem{File: policyFile, Found: "no such file", Expected: "the owner's policy", Do: "name the site folder with --site DIR, or make one with vouchmark init DIR"})
-	case err != nil:
-		ps.add(unreadable(policyFile, err))
-	default:
-		return parsePolicy(data, ps, o, p)
+// ReadTexts reads a TOML file of texts, such as the wording of a language: want
+// holds its keys, and whether each is a list of texts. must demands all of them.
+// A single text comes as a list of one; what is not in the file, or wrong, is
+// not in the result. Its error is a Problems.
+func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
+	r := newReader(folder, o)
+	out := map[string][]string{}
+	n := r.readTOML(file, nil)
+	if n == nil {
+		return out, r.err()
 	}
-	return spreadsheet{hertz: 60}
-}
-
-func unreadable(file string, err error) Problem {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
-	}
-	return Problem{File: file, Found: err.Error(), Expected: "a file that can be read"}
-}
-
-// spreadsheet is what the policy says about reading locations.csv.
-type spreadsheet struct {
-	headings map[string]string // canonical column = the owner's heading
-	ignored  []string          // headings that are the owner's own business
-	hertz    float64
-	typical  bool // missing geometry may be taken from typical values
-
-	places  []place  // locations that site.toml names
-	feeders []feeder // conductors that site.toml names
-}
-
-// place is a location's id as it stands in site.toml.
-type place struct {
-	line   int
-	column string
-	id     string
-}
-
-// checkPlaces reports the places of site.toml that locations.csv lacks.
-func (r spreadsheet) checkPlaces(s *assess.Site, ps *problems) {
-	for _, p := range r.places {
-		if _, ok := s.Location(p.id); !ok && len(s.Locations) > 0 {
-			ps.add(Problem{File: policyFile, Line: p.line, Column: p.column, Found: quote(p.id), Expected: "the id of a location in locations.csv"})
+	n.kind = kindWording
+	for _, key := range slices.Sorted(maps.Keys(want)) {
+		if want[key] {
+			if l := n.list(key, must); len(l) > 0 {
+				out[key] = l
+			}
+		} else if s := n.text(key, must); s != "" {
+			out[key] = []string{s}
 		}
 	}
+	n.done()
+	return out, r.err()
+}
+
+// reader reads the files of one folder, and collects their problems.
+type reader struct {
+	Options
+	folder   fs.FS
+	site     assess.Site
+	problems Problems
+	hertz    float64 // turns cycles into milliseconds
+
+	// What site.toml says of locations.csv.
+	headings map[string]string // canonical column = the owner's heading
+	owner    map[string]string // the owner's heading, folded = canonical column
+	ignored  []string          // headings that are the owner's own business
+	later    []func()          // checks that need the locations
+}
+
+func newReader(folder fs.FS, o Options) *reader {
+	if o.Languages == nil {
+		o.Languages = []string{"en"}
+	}
+	return &reader{folder: folder, Options: o, hertz: 60}
+}
+
+// file reads a file of the folder as UTF-8. It reports one that cannot be read;
+// what a missing one means, missing says.
+func (r *reader) file(name string, missing func()) ([]byte, bool) {
+	data, err := fs.ReadFile(r.folder, name)
+	var p *fs.PathError
+	switch {
+	case err == nil:
+		return r.decodeUTF8(name, data)
+	case errors.Is(err, fs.ErrNotExist) && missing != nil:
+		missing()
+		return nil, false
+	case errors.As(err, &p):
+		err = p.Err
+	}
+	r.report(name, 0, "", err.Error(), "a file that can be read", "")
+	return nil, false
 }

@@ -6,18 +6,25 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 )
 
-// table is a CSV file as it stands: headings and rows of cells, with lines.
+// table is a CSV file: headings and rows of cells as they stand, with lines,
+// and what the headings mean.
 type table struct {
+	*reader
 	file    string
 	comma   rune
-	heading []string
-	line    int // of the heading
-	rows    []row
-	broken  bool // a broken quotation ended the reading
+	heading row
+	rows    []row // below it
+	broken  bool  // a broken quotation ended the reading
+
+	columns  []column
+	place    map[string]int // of each column that the file has
+	decimals decimals
+	row      row // being read
 }
 
 type row struct {
@@ -26,124 +33,114 @@ type row struct {
 }
 
 // readTable reads a CSV file: UTF-8 with or without byte-order mark, lines
-// ended by LF or CRLF, parted by comma, semicolon or tab. Blank lines and
-// rows of empty cells are passed over.
-func readTable(file string, data []byte, ps *problems) *table {
-	data, ok := decodeUTF8(file, data, ps)
+// ended by LF or CRLF, separated by comma, semicolon or tab. Blank lines and
+// rows of empty cells are passed over. A file without headings is nil; for
+// missing, see [reader.file].
+func (r *reader) readTable(file string, missing func()) *table {
+	data, ok := r.file(file, missing)
 	if !ok {
 		return nil
 	}
-	t := &table{file: file, comma: delimiter(data)}
-	r := csv.NewReader(bytes.NewReader(data))
-	r.Comma = t.comma
-	r.FieldsPerRecord = -1
+	t := &table{reader: r, file: file, comma: delimiter(data)}
+	in := csv.NewReader(bytes.NewReader(data))
+	in.Comma = t.comma
+	in.FieldsPerRecord = -1
 	for {
-		cells, err := r.Read()
+		cells, err := in.Read()
 		if err == io.EOF {
 			break
 		}
 		if err != nil {
-			t.syntax(err, ps)
-			t.broken = true
+			t.syntax(err)
 			break // what follows a broken quotation cannot be told from it
 		}
-		line, _ := r.FieldPos(0)
-		switch {
-		case strings.TrimSpace(strings.Join(cells, "")) == "":
-		case t.heading == nil:
-			t.heading, t.line = cells, line
-		default:
+		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+			line, _ := in.FieldPos(0)
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}
-	if n := len(t.rows); n > 0 && len(t.rows[n-1].cells) < len(t.heading) && !bytes.HasSuffix(data, []byte("\n")) {
-		ps.add(Problem{File: file, Line: t.rows[n-1].line, Found: fmt.Sprintf("%d cells and no end of line", len(t.rows[n-1].cells)), Expected: fmt.Sprintf("%d cells, as in the heading line", len(t.heading)), Do: "the file seems cut off; save it again"})
+	if len(t.rows) == 0 {
+		if len(r.problems) == 0 {
+			t.report(file, 0, "", "no heading line", "a first line that names the columns", "")
+		}
+		return nil
 	}
-	if t.heading == nil && len(ps.list) == 0 {
-		ps.add(Problem{File: file, Found: "no heading line", Expected: "a first line that names the columns"})
+	last := t.rows[len(t.rows)-1]
+	t.heading, t.rows = t.rows[0], t.rows[1:]
+	if len(last.cells) < len(t.heading.cells) && !bytes.HasSuffix(data, []byte("\n")) {
+		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
+			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems cut off; save it again")
 	}
 	return t
 }
 
-func (t *table) syntax(err error, ps *problems) {
-	var e *csv.ParseError
-	if !errors.As(err, &e) {
-		ps.add(Problem{File: t.file, Found: err.Error(), Expected: "a CSV file"})
-		return
-	}
-	p := Problem{File: t.file, Line: e.StartLine, Column: fmt.Sprintf("character %d", e.Column), Found: "a stray quotation mark",
-		Expected: `a cell in quotation marks, with each one inside it doubled ("")`, Do: "nothing below this line was read"}
-	if e.Line != e.StartLine {
-		p.Found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
-	}
-	ps.add(p)
+// headingFault reports a problem of the heading line.
+func (t *table) headingFault(column, found, expected, do string) {
+	t.report(t.file, t.heading.line, column, found, expected, do)
 }
+
+func (t *table) syntax(err error) {
+	t.broken = true
+	e := &csv.ParseError{}
+	errors.As(err, &e) // a file in memory gives no other error
+	found := "a stray quotation mark"
+	if e.Line != e.StartLine {
+		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
+	}
+	t.report(t.file, e.StartLine, fmt.Sprintf("character %d", e.Column), found,
+		`a cell in quotation marks, with each one inside it doubled ("")`, "nothing below this line was read")
+}
+
+var quoted = regexp.MustCompile(`"[^"]*"?`)
 
 // delimiter looks at the heading line alone, so that a semicolon inside a
 // cell stays data.
 func delimiter(data []byte) rune {
-	data = bytes.TrimLeft(data, "\r\n")
-	line, _, _ := bytes.Cut(data, []byte("\n"))
+	line, _, _ := bytes.Cut(bytes.TrimLeft(data, "\r\n"), []byte("\n"))
+	line = quoted.ReplaceAll(line, nil)
 	best, most := ',', 0
-	for _, d := range []rune{',', ';', '\t'} {
-		count, quoted := 0, false
-		for _, r := range string(line) {
-			if r == '"' {
-				quoted = !quoted
-			} else if r == d && !quoted {
-				count++
-			}
-		}
-		if count > most {
-			best, most = d, count
+	for _, d := range ",;\t" {
+		if n := bytes.Count(line, []byte(string(d))); n > most {
+			best, most = d, n
 		}
 	}
 	return best
 }
 
 // decodeUTF8 takes off a byte-order mark and refuses every other encoding.
-func decodeUTF8(file string, data []byte, ps *problems) ([]byte, bool) {
+func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	found := ""
+	bad := badByte(data)
+	found, line, column := "text that is not UTF-8", 0, ""
 	switch {
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		found = "text in UTF-16"
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		found = "a workbook"
-	case bytes.IndexByte(data, 0) >= 0:
-		found = zeros
-	case !utf8.Valid(data):
-		found = noUTF8
-	default:
+	case bad < 0:
 		return data, true
+	default:
+		if bytes.IndexByte(data, 0) >= 0 {
+			found = "a file with zero bytes"
+		}
+		before := data[:bad]
+		line = 1 + bytes.Count(before, []byte("\n"))
+		column = fmt.Sprintf("character %d", 1+utf8.RuneCount(before[1+bytes.LastIndexByte(before, '\n'):]))
 	}
 	advice := `save it from the spreadsheet as "CSV UTF-8"`
 	if strings.HasSuffix(file, ".toml") {
 		advice = "save it from the editor as UTF-8"
 	}
-	p := Problem{File: file, Found: found, Expected: "text in UTF-8", Do: advice}
-	if found == noUTF8 || found == zeros {
-		p.Line, p.Column = badPlace(data)
-	}
-	ps.add(p)
+	r.report(file, line, column, found, "text in UTF-8", advice)
 	return nil, false
 }
 
-const noUTF8, zeros = "text that is not UTF-8", "a file with zero bytes"
-
-// badPlace is the line and the character of the first byte that is zero or not
-// UTF-8.
-func badPlace(data []byte) (line int, column string) {
-	line, at := 1, 1
-	for len(data) > 0 {
-		r, n := utf8.DecodeRune(data)
-		if r == 0 || r == utf8.RuneError && n == 1 {
-			break
+// badByte is the place of the first byte that is zero or not UTF-8, or -1.
+func badByte(data []byte) int {
+	for i, r := range string(data) {
+		if r == 0 || r == utf8.RuneError && !bytes.HasPrefix(data[i:], []byte(string(r))) {
+			return i
 		}
-		if at++; r == '\n' {
-			line, at = line+1, 1
-		}
-		data = data[n:]
 	}
-	return line, fmt.Sprintf("character %d", at)
+	return -1
 }

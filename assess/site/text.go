@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/agnivade/levenshtein"
+
 	"vouchmark/assess"
 )
 
@@ -19,11 +21,9 @@ type kind struct {
 // two names, or none. What describes a thing may be broken, as spreadsheets
 // break it.
 var (
-	kindText     = kind{longest: 200}
-	kindID       = kind{longest: 40}
-	kindDescribe = kind{longest: 200, prose: true}
-	kindNote     = kind{longest: 2000, prose: true}
-	kindWording  = kind{longest: 600, prose: true} // the guide has whole sentences
+	kindText    = kind{longest: 200}
+	kindNote    = kind{longest: 2000, prose: true}
+	kindWording = kind{longest: 600, prose: true} // the guide has whole sentences
 )
 
 // cleanText folds every run of white space, line breaks included, into one
@@ -35,27 +35,42 @@ func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 func (o Options) read(raw string, k kind) (text, found, expected string) {
 	text = cleanText(raw)
 	if !utf8.ValidString(raw) {
-		return text, "bytes that are not UTF-8", "text in UTF-8"
+		return "", "bytes that are not UTF-8", "text in UTF-8"
 	}
+	const oneLine = "a text of one line, without tabs"
 	for _, r := range strings.Trim(raw, " \t\r\n") {
 		switch {
-		case r == '\n', r == '\r', r == '\t':
-			if !k.prose {
-				return text, map[bool]string{true: "a tab", false: "a line break"}[r == '\t'], "a text of one line, without tabs"
-			}
+		case k.prose && strings.ContainsRune("\n\r\t", r):
+		case r == '\t':
+			return "", "a tab", oneLine
+		case r == '\n', r == '\r':
+			return "", "a line break", oneLine
 		case unicode.IsControl(r):
-			return text, fmt.Sprintf("the control character U+%04X", r), "printable text"
+			return "", fmt.Sprintf("the control character U+%04X", r), "printable text"
 		case assess.Unseen(r):
-			return text, fmt.Sprintf("the invisible character U+%04X", r), "text that reads as it is stored; direction marks and the like are refused"
+			return "", fmt.Sprintf("the invisible character U+%04X", r),
+				"text that reads as it is stored; direction marks and the like are refused"
 		}
 	}
 	if n := utf8.RuneCountInString(text); n > k.longest {
-		return text, fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
+		return "", fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
 	}
 	if o.Missing != nil {
 		if miss := o.Missing(text); len(miss) > 0 {
-			return text, fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)), "Latin letters, digits and common signs"
+			return "", fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)),
+				"Latin letters, digits and common signs"
 		}
 	}
 	return text, "", ""
+}
+
+// nearest is the known name that is spelt most like s.
+func nearest(s string, known []string) string {
+	best, least := "", 0
+	for _, k := range known {
+		if d := levenshtein.ComputeDistance(s, k); best == "" || d < least {
+			best, least = k, d
+		}
+	}
+	return best
 }

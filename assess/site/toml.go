@@ -1,10 +1,11 @@
 package site
 
 import (
-	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,34 +23,38 @@ import (
 // node is one table of a TOML file. Each key that is asked for is known; done
 // reports the others.
 type node struct {
-	file     string
-	path     string // "" for the root, else "ladder[1]."
-	values   map[string]any
-	lines    map[string]int // of the whole file, by path
-	problems *problems
-	options  Options
-	kind     kind // of its texts
-	known    []string
+	*reader
+	file   string
+	path   string // "" for the root, else "ladder[1]."
+	values map[string]any
+	lines  map[string]int // of the whole file, by path
+	kind   kind           // of its texts
+	known  []string
 }
 
-// parseTOML decodes a file. Broken syntax is one problem, and a nil node.
-func parseTOML(file string, data []byte, ps *problems, o Options) *node {
-	data, ok := decodeUTF8(file, data, ps)
+// readTOML reads a file; see [reader.file]. Broken syntax is one problem, and a
+// nil node.
+func (r *reader) readTOML(file string, missing func()) *node {
+	data, ok := r.file(file, missing)
 	if !ok {
 		return nil
 	}
 	values := map[string]any{}
 	if err := toml.Unmarshal(data, &values); err != nil {
-		p := Problem{File: file, Found: err.Error(), Expected: "a TOML file"}
 		var e toml.ParseError
-		if errors.As(err, &e) {
-			p = Problem{File: file, Line: e.Position.Line, Column: fmt.Sprintf("character %d", e.Position.Col),
-				Found: "broken syntax (" + e.Message + ")", Expected: "a TOML file", Do: "nothing was read; mend this line first"}
-		}
-		ps.add(p)
+		errors.As(err, &e)
+		r.report(file, e.Position.Line, fmt.Sprintf("character %d", e.Position.Col),
+			"broken syntax ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
 		return nil
 	}
-	return &node{file: file, values: values, lines: keyLines(data), problems: ps, options: o, kind: kindText}
+	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
+}
+
+// sub is a table within the node.
+func (n *node) sub(name string, values map[string]any) *node {
+	of := *n
+	of.path, of.values, of.known = n.path+name+".", values, nil
+	return &of
 }
 
 func (n *node) line(key string) int {
@@ -60,19 +65,17 @@ func (n *node) line(key string) int {
 }
 
 func (n *node) fault(key, found, expected, do string) {
-	n.problems.add(Problem{File: n.file, Line: n.line(key), Column: n.path + key, Found: found, Expected: expected, Do: do})
+	n.report(n.file, n.line(key), n.path+key, found, expected, do)
 }
 
-// value asks for a key; must reports it where it is missing.
-func (n *node) value(key string, must bool, expected string) (any, bool) {
-	n.known = append(n.known, key)
-	v, ok := n.values[key]
-	if !ok && must {
-		n.fault(key, "no such key", expected, "it has no default: the owner decides it")
+// faultIf states a rule: what it reports where the rule is broken.
+func (n *node) faultIf(broken bool, key, found, expected, do string) {
+	if broken {
+		n.fault(key, found, expected, do)
 	}
-	return v, ok
 }
 
+// wrong reports a value.
 func (n *node) wrong(key string, v any, expected string) {
 	found := fmt.Sprint(v)
 	switch v := v.(type) {
@@ -88,41 +91,64 @@ func (n *node) wrong(key string, v any, expected string) {
 	n.fault(key, found, expected, "")
 }
 
-// prose is a text that may be broken over lines.
-func (n *node) prose(key string, must bool) string {
-	of := *n
-	of.kind = kindNote
-	s := of.text(key, must, "")
-	n.known = of.known
-	return s
+// given asks whether a key is there.
+func (n *node) given(key string) bool {
+	n.known = append(n.known, key)
+	_, ok := n.values[key]
+	return ok
 }
 
-// text is a string that a label can show. The default is def.
-func (n *node) text(key string, must bool, def string) string {
-	const expected = "a text in quotation marks"
-	v, ok := n.value(key, must, expected)
+// ask is the value of a key by read. It is def where the key is missing, which
+// must reports, and where read refuses the value.
+func ask[T any](n *node, key string, must bool, def T, expected string, read func(any) (T, bool)) T {
+	if !n.given(key) {
+		n.faultIf(must, key, "no such key", expected, "it has no default: the owner decides it")
+		return def
+	}
+	v, ok := read(n.values[key])
 	if !ok {
+		n.wrong(key, n.values[key], expected)
 		return def
 	}
-	s, ok := v.(string)
-	if !ok {
-		n.wrong(key, v, expected)
-		return def
-	}
-	s, found, want := n.options.read(s, n.kind)
-	if s == "" && must {
-		n.fault(key, "an empty text", "some text", "")
-	}
-	if found != "" {
-		n.fault(key, found, want, "correct the text")
-		return def
-	}
-	return s
+	return v
+}
+
+// as reads a value that has a type as it stands.
+func as[T any](v any) (T, bool) {
+	t, ok := v.(T)
+	return t, ok
+}
+
+// text is a string that a label can show.
+func (n *node) text(key string, must bool) string { return n.textOf(n.kind, key, must, "") }
+
+// prose is a text that may be broken over lines.
+func (n *node) prose(key string, must bool) string { return n.textOf(kindNote, key, must, "") }
+
+func (n *node) textOf(k kind, key string, must bool, def string) string {
+	return ask(n, key, must, def, "a text in quotation marks", func(v any) (string, bool) {
+		raw, ok := v.(string)
+		if !ok {
+			return "", false
+		}
+		n.faultIf(must && cleanText(raw) == "", key, "an empty text", "some text", "")
+		if s, ok := n.clean(k, key, raw); ok {
+			return s, true
+		}
+		return def, true
+	})
+}
+
+// clean makes one line of a text, and reports one that no label can show.
+func (n *node) clean(k kind, key, raw string) (string, bool) {
+	s, found, expected := n.read(raw, k)
+	n.faultIf(found != "", key, found, expected, "correct the text")
+	return s, found == ""
 }
 
 // word is one of the words known, def where the key is missing.
 func (n *node) word(key string, must bool, def string, known ...string) string {
-	s := n.text(key, must, def)
+	s := n.textOf(n.kind, key, must, def)
 	if s != "" && !slices.Contains(known, s) {
 		n.fault(key, quote(s), "one of "+strings.Join(known, ", "), "")
 		return def
@@ -132,53 +158,38 @@ func (n *node) word(key string, must bool, def string, known ...string) string {
 
 // number is a number within [least, most].
 func (n *node) number(key string, must bool, def, least, most float64, expected string) float64 {
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return def
-	}
+	return ask(n, key, must, def, expected, func(v any) (float64, bool) {
+		f, ok := within(v, least, most)
+		return assess.Round9(f), ok
+	})
+}
+
+func within(v any, least, most float64) (float64, bool) {
 	f, ok := v.(float64)
 	if i, whole := v.(int64); whole {
 		f, ok = float64(i), true
 	}
-	if !ok || !(f >= least && f <= most) { // not a NaN either
-		n.wrong(key, v, expected)
-		return def
-	}
-	return assess.Round9(f)
+	return f, ok && f >= least && f <= most // not a NaN either
 }
 
 func (n *node) whole(key string, must bool, def, least, most int, expected string) int {
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return def
-	}
-	i, ok := v.(int64)
-	if !ok || i < int64(least) || i > int64(most) {
-		n.wrong(key, v, expected)
-		return def
-	}
-	return int(i)
+	return ask(n, key, must, def, expected, func(v any) (int, bool) {
+		i, ok := v.(int64)
+		return int(i), ok && i >= int64(least) && i <= int64(most)
+	})
 }
 
 // numbers is a list of count numbers within [least, most]; zeros where it is
 // missing or wrong.
 func (n *node) numbers(key string, must bool, count int, least, most float64, expected string) []float64 {
+	items := ask(n, key, must, nil, expected, func(v any) ([]any, bool) {
+		items, ok := v.([]any)
+		return items, ok && len(items) == count
+	})
 	out := make([]float64, count)
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return out
-	}
-	items, ok := v.([]any)
-	if !ok || len(items) != count {
-		n.wrong(key, v, expected)
-		return out
-	}
 	for i, item := range items {
-		f, ok := item.(float64)
-		if whole, is := item.(int64); is {
-			f, ok = float64(whole), true
-		}
-		if !ok || !(f >= least && f <= most) {
+		f, ok := within(item, least, most)
+		if !ok {
 			n.wrong(key, item, fmt.Sprintf("%s, each from %.4g to %.4g", expected, least, most))
 			return make([]float64, count)
 		}
@@ -187,66 +198,34 @@ func (n *node) numbers(key string, must bool, count int, least, most float64, ex
 	return out
 }
 
-func (n *node) yes(key string) bool {
-	v, ok := n.value(key, false, "")
-	if !ok {
-		return false
-	}
-	b, ok := v.(bool)
-	if !ok {
-		n.wrong(key, v, "true or false")
-	}
-	return b
-}
+func (n *node) yes(key string) bool { return ask(n, key, false, false, "true or false", as[bool]) }
 
 // date is a local date, or an ISO date in quotation marks.
 func (n *node) date(key string, must bool) assess.Date {
-	const expected = "a date such as 2026-03-14"
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return assess.Date{}
-	}
-	switch v := v.(type) {
-	case time.Time:
-		if v.Location().String() == "date-local" { // the library's mark for a date without a clock
-			if d := assess.DateOf(v); d.Time().Year() >= 1900 {
-				return d
-			}
+	return ask(n, key, must, assess.Date{}, "a date such as 2026-03-14", func(v any) (assess.Date, bool) {
+		if t, ok := v.(time.Time); ok { // "date-local" is the library's mark for a date without a clock
+			return assess.DateOf(t), t.Location().String() == "date-local" && t.Year() >= 1900
 		}
-	case string:
-		if d, err := assess.ParseDate(v); err == nil {
-			return d
-		}
-	}
-	n.wrong(key, v, expected)
-	return assess.Date{}
+		s, _ := v.(string)
+		d, err := assess.ParseDate(s)
+		return d, err == nil
+	})
 }
 
 // list is a list of texts.
 func (n *node) list(key string, must bool) []string {
 	const expected = `a list of texts, such as ["one", "two"]`
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return nil
-	}
-	items, ok := v.([]any)
-	if !ok {
-		n.wrong(key, v, expected)
-		return nil
-	}
 	var out []string
-	for _, item := range items {
-		s, ok := item.(string)
+	for _, item := range ask(n, key, must, nil, expected, as[[]any]) {
+		raw, ok := item.(string)
 		if !ok {
 			n.wrong(key, item, expected)
 			continue
 		}
-		s, found, want := n.options.read(s, n.kind)
-		if found != "" {
-			n.fault(key, found, want, "correct the text")
-		} else if s == "" {
+		s, ok := n.clean(n.kind, key, raw)
+		if ok && s == "" {
 			n.fault(key, "an empty text in the list", "some text", "")
-		} else {
+		} else if ok {
 			out = append(out, s)
 		}
 	}
@@ -256,75 +235,58 @@ func (n *node) list(key string, must bool) []string {
 // words is a list under key for every language, and key_LANG for one.
 func (n *node) words(key string, must bool) assess.Words {
 	w := assess.Words{}
-	if l := n.list(key, must); l != nil {
-		w[""] = l
-	}
-	for _, lang := range n.options.languages() {
-		if l := n.list(key+"_"+lang, false); l != nil {
+	for _, lang := range slices.Concat([]string{""}, n.Languages) {
+		if l := n.list(strings.TrimSuffix(key+"_"+lang, "_"), must && lang == ""); l != nil {
 			w[lang] = l
 		}
 	}
 	return w
 }
 
-// tables are the tables of [[key]].
-func (n *node) tables(key string, must bool) []*node {
-	expected := "[[" + key + "]], once for each"
-	v, ok := n.value(key, must, expected)
-	if !ok {
-		return nil
+// each reads the tables of [[key]].
+func (n *node) each(key string, must bool, read func(*node)) {
+	for i, values := range ask(n, key, must, nil, "[["+key+"]], once for each", as[[]map[string]any]) {
+		t := n.sub(fmt.Sprintf("%s[%d]", key, i+1), values)
+		read(t)
+		t.done()
 	}
-	maps, ok := v.([]map[string]any)
-	if !ok {
-		n.wrong(key, v, expected)
-		return nil
-	}
-	out := make([]*node, len(maps))
-	for i, m := range maps {
-		out[i] = &node{file: n.file, path: fmt.Sprintf("%s%s[%d].", n.path, key, i+1), values: m, lines: n.lines, problems: n.problems, options: n.options, kind: n.kind}
-	}
-	return out
 }
 
-// done reports the keys that nobody asked for.
+// done reports the keys that nobody asked for. A second call reports nothing.
 func (n *node) done() {
 	for _, key := range slices.Sorted(maps.Keys(n.values)) {
 		if !slices.Contains(n.known, key) {
-			n.fault(key, "an unknown key", "a known one; the nearest is "+nearest(key, n.known), "a key that is not read decides nothing")
+			n.fault(key, "an unknown key", "a known one; the nearest is "+nearest(key, n.known),
+				"a key that is not read decides nothing")
 		}
 	}
+	n.values = nil
 }
 
 // keyLines finds the line of every key and table heading. Paths are those of
 // node: "name", "ladder[2]", "ladder[2].kit", "columns.id".
-func keyLines(data []byte) map[string]int {
+func keyLines(data string) map[string]int {
 	lines := map[string]int{}
 	count := map[string]int{} // tables of each [[name]] so far
 	prefix := ""
-	var open scan
-	for i, l := range bytes.Split(data, []byte("\n")) {
-		text := strings.TrimSpace(string(l))
-		if !open.inside() {
-			switch {
-			case strings.HasPrefix(text, "[["):
-				name := bareKey(text[2:], "]")
-				count[name]++
-				prefix = fmt.Sprintf("%s[%d].", name, count[name])
-				lines[strings.TrimSuffix(prefix, ".")] = i + 1
-				if count[name] == 1 {
+	inside := insideValues(data)
+	for i, text := range strings.Split(data, "\n") {
+		text = strings.TrimSpace(text)
+		key, _, pair := strings.Cut(text, "=")
+		switch {
+		case inside[i] || strings.HasPrefix(text, "#"):
+		case strings.HasPrefix(text, "["):
+			name := bareKey(strings.TrimLeft(text, "["), "]")
+			if strings.HasPrefix(text, "[[") {
+				if count[name]++; count[name] == 1 {
 					lines[name] = i + 1
 				}
-				continue
-			case strings.HasPrefix(text, "["):
-				prefix = bareKey(text[1:], "]") + "."
-				lines[strings.TrimSuffix(prefix, ".")] = i + 1
-				continue
+				name = fmt.Sprintf("%s[%d]", name, count[name])
 			}
-			if key, _, ok := strings.Cut(text, "="); ok && !strings.HasPrefix(text, "#") {
-				lines[prefix+bareKey(key, "=")] = i + 1
-			}
+			lines[name], prefix = i+1, name+"."
+		case pair:
+			lines[prefix+bareKey(key, "=")] = i + 1
 		}
-		open.line(string(l))
 	}
 	return lines
 }
@@ -338,51 +300,27 @@ func bareKey(s, end string) string {
 	return strings.Trim(s, `"'`)
 }
 
-// scan follows brackets and strings over lines, so that a line inside a value
-// is not taken for a key.
-type scan struct {
-	depth int
-	quote string // the mark that ends the string of several lines, or ""
-}
+// tokens are what says whether a line begins within a value: strings of several
+// lines and of one, comments, brackets, and ends of lines.
+var tokens = regexp.MustCompile(`(?s)""".*?(?:"""|\z)|'''.*?(?:'''|\z)|` +
+	`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}\n]`)
 
-func (s *scan) inside() bool { return s.depth > 0 || s.quote != "" }
-
-func (s *scan) line(l string) {
-	for len(l) > 0 {
-		if s.quote != "" {
-			_, rest, found := strings.Cut(l, s.quote)
-			if !found {
-				return
-			}
-			s.quote, l = "", rest
-			continue
+// insideValues tells the lines, counted from 0, that begin within a value, so
+// that they are not taken for keys.
+func insideValues(data string) map[int]bool {
+	inside := map[int]bool{}
+	line, depth := 0, 0
+	for _, token := range tokens.FindAllString(data, -1) {
+		for range strings.Count(token, "\n") {
+			line++
+			inside[line] = depth > 0 || token != "\n"
 		}
-		switch c := l[0]; {
-		case strings.HasPrefix(l, `"""`), strings.HasPrefix(l, `'''`):
-			s.quote, l = l[:3], l[3:]
-			continue
-		case c == '"' || c == '\'':
-			l = afterString(l[1:], c)
-			continue
-		case c == '#':
-			return
-		case c == '[' || c == '{':
-			s.depth++
-		case c == ']' || c == '}':
-			s.depth--
-		}
-		l = l[1:]
-	}
-}
-
-// afterString is what follows a string of one line.
-func afterString(l string, quote byte) string {
-	for i := 0; i < len(l); i++ {
-		if l[i] == '\\' && quote == '"' {
-			i++
-		} else if l[i] == quote {
-			return l[i+1:]
+		switch token {
+		case "[", "{":
+			depth++
+		case "]", "}":
+			depth--
 		}
 	}
-	return ""
+	return inside
 }
