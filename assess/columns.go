@@ -1,10 +1,6 @@
 package assess
 
-import (
-	"slices"
-
-	"vouchmark/assess/shock"
-)
+import "vouchmark/assess/shock"
 
 // Column is one column of locations.csv: what it is called, how it is read,
 // where its value is kept, and what it does to a label. Reading, flags,
@@ -88,7 +84,7 @@ var Columns = []Column{
 	{Name: "equipment", Kind: Text, Prose: true, Weight: Stands, Needed: true,
 		Meaning: "what the equipment is, in a few words",
 		field:   word(func(r Row) *string { return &r.Equipment })},
-	{Name: "class", Kind: Choice, Choices: Classes,
+	{Name: "class", Kind: Choice, Choices: classes,
 		Meaning: "class of equipment, for typical values and plausibility",
 		field:   word(func(r Row) *string { return &r.Class })},
 	{Name: "fed_from", Kind: List, Weight: Stands,
@@ -192,8 +188,8 @@ var Columns = []Column{
 		field:   word(func(r Row) *string { return &r.Note })},
 }
 
-// Classes are the classes of equipment.
-var Classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer",
+// classes are the classes of equipment.
+var classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer",
 	"battery", "other"}
 
 func spelled[T ~string](all ...T) []string {
@@ -204,12 +200,19 @@ func spelled[T ~string](all ...T) []string {
 	return words
 }
 
-// ColumnNamed is the column of a name, without a unit, or nil.
-func ColumnNamed(name string) *Column {
-	if i := slices.IndexFunc(Columns, func(c Column) bool { return c.Name == name }); i >= 0 {
-		return &Columns[i]
+// find is the first of a list that is meant, or nil.
+func find[T any](list []T, meant func(*T) bool) *T {
+	for i := range list {
+		if meant(&list[i]) {
+			return &list[i]
+		}
 	}
 	return nil
+}
+
+// ColumnNamed is the column of a name, without a unit, or nil.
+func ColumnNamed(name string) *Column {
+	return find(Columns, func(c *Column) bool { return c.Name == name })
 }
 
 // Spellings are the names that a heading may give the column, the usual one
@@ -234,10 +237,8 @@ func (c *Column) spelling(u *Unit) string {
 
 // Key is how a record names the column: with the program's own unit.
 func (c *Column) Key() string {
-	for i := range c.Units {
-		if c.Units[i].Factor == 1 {
-			return c.spelling(&c.Units[i])
-		}
+	if u := find(c.Units, func(u *Unit) bool { return u.Factor == 1 }); u != nil {
+		return c.spelling(u)
 	}
 	return c.Name
 }

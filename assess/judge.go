@@ -98,20 +98,15 @@ func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
 	case e < Threshold:
 		return Warning, NotRequired, ""
 	}
-	for i := range p.Ladder {
-		if p.Ladder[i].Rating >= e {
-			return Warning, KitChosen, p.Ladder[i].Kit
-		}
+	if r := find(p.Ladder, func(r *Rung) bool { return r.Rating >= e }); r != nil {
+		return Warning, KitChosen, r.Kit
 	}
 	return Warning, KitChosen, ""
 }
 
 // Rung is the rung of the ladder with that name, or nil.
 func (p *Policy) Rung(kit string) *Rung {
-	if i := slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Kit == kit }); i >= 0 {
-		return &p.Ladder[i]
-	}
-	return nil
+	return find(p.Ladder, func(r *Rung) bool { return r.Kit == kit })
 }
 
 func (a *Assessment) protectFromShock() {
@@ -152,7 +147,7 @@ func (s *Site) Assess(today Date) []Assessment {
 		a.Outcome = Judge(&a.Inputs)
 		a.checkToday(today)
 		net.check(a)
-		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(x.Level.rank(), y.Level.rank()) })
+		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 	}
 	return all
 }

@@ -116,10 +116,6 @@ func (s *Site) Index() map[string]int {
 
 // Location finds a location by its id.
 func (s *Site) Location(id string) (*Location, bool) {
-	for i := range s.Locations {
-		if s.Locations[i].ID == id {
-			return &s.Locations[i], true
-		}
-	}
-	return nil, false
+	l := find(s.Locations, func(l *Location) bool { return l.ID == id })
+	return l, l != nil
 }

@@ -100,10 +100,8 @@ func (o *Outcome) Prints() bool { return o.Stopped() == "" }
 
 // Stopped is the first error finding, which stops the label; "" for none.
 func (o *Outcome) Stopped() string {
-	for _, f := range o.Findings {
-		if f.Level == Error {
-			return f.Field + ": " + f.Message
-		}
+	if f := find(o.Findings, func(f *Finding) bool { return f.Level == Error }); f != nil {
+		return f.Field + ": " + f.Message
 	}
 	return ""
 }

@@ -129,7 +129,7 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 	}
 	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
 	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.Until)
-	item.Clears = "a newer study in locations.csv, or a review that finds this one right"
+	item.Clears = standing.Renews
 	d.Items = append(d.Items, item)
 }
 
