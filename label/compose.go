@@ -115,7 +115,7 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
 		w.Wear = r.Policy.BelowThresholdWear.In(lang)
 	default:
-		w.Wear = r.Policy.Rung(r.Kit).Wear.In(lang)
+		w.Wear = r.Wear().In(lang)
 	}
 	return w
 }

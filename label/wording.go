@@ -132,16 +132,13 @@ var english = Builtin().byLanguage["en"]
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
 
-// own is where a site folder keeps the owner's wording: wording/es.toml.
-const own = "wording"
-
 // ReadCatalogue is the program's languages, with the owner's in place of them
 // where the site folder has a wording/LANG.toml: any of its keys replaces the
 // program's; a language of the owner's own needs all of them. Its error is a
 // [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 	c := Builtin()
-	files, err := fs.Glob(folder, own+"/*.toml")
+	files, err := fs.Glob(folder, "wording/*.toml")
 	if err != nil {
 		return nil, err
 	}

@@ -31,7 +31,7 @@ func (a *audit) chain() error {
 	case err != nil:
 		return err
 	}
-	if torn := a.ledger.Torn(); torn != nil {
+	if torn := a.ledger.Torn; torn != nil {
 		where := record.LineName(len(a.ledger.Lines) + 1)
 		var line record.Line
 		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
@@ -43,7 +43,7 @@ func (a *audit) chain() error {
 				"an unfinished last line, of a writer at work or of one that was stopped")
 		}
 	}
-	if a.ledger.Unended() {
+	if a.ledger.Unended {
 		a.Passing = true
 		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor",
 			"the end of the last line was taken off")

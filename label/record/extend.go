@@ -32,13 +32,6 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 	if err := place(); err != nil {
 		return err
 	}
-	_, err = disk.write(w.file, ledger[len(own):])
-	if err == nil {
-		err = disk.sync(w.file)
-	}
-	if err != nil {
-		disk.truncate(w.file, w.size)
-		return &WriteError{LedgerFile, err}
-	}
-	return nil
+	_, err = w.put(ledger[len(own):])
+	return err
 }

@@ -182,7 +182,7 @@ func TestLedgerTamper(t *testing.T) {
 	try := func(what string, bad []byte) {
 		t.Helper()
 		l, err := ParseLedger(bad)
-		if err == nil && l.torn == nil {
+		if err == nil && l.Torn == nil {
 			t.Fatalf("%s is not found", what)
 		}
 	}
@@ -248,7 +248,7 @@ func TestTornLine(t *testing.T) {
 	}
 	carry(t, dir, job(t, Print, r))
 	l, err := Open(dir).Ledger()
-	if err != nil || len(l.Lines) != 4 || l.torn != nil {
+	if err != nil || len(l.Lines) != 4 || l.Torn != nil {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
 	}
 }
