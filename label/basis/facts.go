@@ -33,11 +33,15 @@ func Differences(scanned label.Scanned, r *record.Record) []string {
 	var diff []string
 	for i := range on {
 		if on[i] != in[i] {
-			diff = append(diff, fmt.Sprintf("the label says %s, the record says %s", on[i], in[i]))
+			diff = append(diff, says(on[i], in[i]))
 		}
 	}
 	if diff == nil { // the pieces are the same, the hyphens are not
-		diff = []string{fmt.Sprintf("the label says %s, the record says %s", scanned.Facts, truth)}
+		diff = []string{says(scanned.Facts, truth)}
 	}
 	return diff
+}
+
+func says(label, record string) string {
+	return fmt.Sprintf("the label says %s, the record says %s", label, record)
 }

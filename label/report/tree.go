@@ -171,16 +171,11 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
 	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply),
-		Supply: label.SupplyOf(l), KitStatus: given(a.Status), State: p.State(), FedFrom: l.FedFrom}
+		Supply: label.SupplyOf(l), Kit: Given(a.Kit), KitStatus: Given(a.Status), Errors: countErrors(a),
+		State: p.State(), FedFrom: l.FedFrom}
 	if a.Status != "" {
 		r.Signal = a.Signal
 		r.EnergyPrinted, _, _ = numbers(a)
-	}
-	r.Kit = given(a.Kit)
-	for _, f := range a.Findings {
-		if f.Level == assess.Error {
-			r.Errors++
-		}
 	}
 	for _, id := range l.FedFrom {
 		if _, ok := known[id]; !ok {
@@ -213,7 +208,7 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 			l := rec.Location
 			r.Equipment, r.Area, r.FedFrom, r.Supply = l.Equipment, l.Area, l.FedFrom, label.SupplyOf(l)
 			r.Voltage = voltage(l.Voltage, l.Supply)
-			r.Signal, r.Kit, r.KitStatus = rec.Signal, given(rec.Kit), given(rec.Status)
+			r.Signal, r.Kit, r.KitStatus = rec.Signal, Given(rec.Kit), Given(rec.Status)
 			r.EnergyPrinted = label.Energy(rec.Energy.Value, rec.Policy.Units)
 		}
 		rows = append(rows, r)
@@ -236,12 +231,7 @@ func (t *Tree) finish() {
 	for i := range t.Rows {
 		r := &t.Rows[i]
 		levels[i] = r.Depth
-		if r.FedFrom == nil {
-			r.FedFrom = []string{}
-		}
-		if r.UnknownFeeds == nil {
-			r.UnknownFeeds = []string{}
-		}
+		r.FedFrom, r.UnknownFeeds = OrEmpty(r.FedFrom), OrEmpty(r.UnknownFeeds)
 		if r.State != "" {
 			count[r.State]++
 		}
@@ -255,9 +245,7 @@ func (t *Tree) finish() {
 			t.States = append(t.States, StateCount{state, count[state]})
 		}
 	}
-	if t.Rows == nil {
-		t.Rows = []TreeRow{}
-	}
+	t.Rows = OrEmpty(t.Rows)
 }
 
 // treeStates are the states of a row, from bad to good, and last what was not
@@ -287,14 +275,11 @@ func (r *TreeRow) LabelWords() (signal, rest string) {
 	if r.KitStatus == nil || r.Errors > 0 {
 		return string(r.Signal), ""
 	}
-	kit := "no arc kit"
-	switch {
-	case r.Kit != nil:
+	kit := ""
+	if r.Kit != nil {
 		kit = *r.Kit
-	case *r.KitStatus == assess.NoneAllowed:
-		kit = "no kit allowed"
 	}
-	return string(r.Signal), r.EnergyPrinted + ", " + kit
+	return string(r.Signal), r.EnergyPrinted + ", " + kitWords(*r.KitStatus, kit)
 }
 
 // StandingWords are the standing with the day that matters. A label that was

@@ -195,17 +195,7 @@ func (r *TreeRow) text(b *strings.Builder, columns [3]int, width int) {
 	case columns[0] > 0 && n <= width-16:
 		b.WriteString(Wrap(words, line, rest+strings.Repeat(" ", max(0, n-utf8.RuneCountInString(rest))), width))
 	default:
-		b.WriteString(Wrap(strings.Join(filled(append(cells[1:], words)), " · "), head+"  ", rest, width))
+		filled := slices.DeleteFunc(append(cells[1:], words), func(s string) bool { return s == "" })
+		b.WriteString(Wrap(strings.Join(filled, " · "), head+"  ", rest, width))
 	}
-}
-
-// filled are the texts that are not empty.
-func filled(texts []string) []string {
-	var some []string
-	for _, s := range texts {
-		if s != "" {
-			some = append(some, s)
-		}
-	}
-	return some
 }
