@@ -2,6 +2,7 @@ package audit
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"io/fs"
@@ -18,17 +19,16 @@ func (a *audit) chain() error {
 		a.ledger, a.replay = &record.Ledger{}, &record.Replay{}
 		return nil
 	}
-	data, err := a.read(record.LedgerFile)
-	if err != nil {
+	data, err := fs.ReadFile(a.folder, record.LedgerFile)
+	a.empty = errors.Is(err, fs.ErrNotExist)
+	if err != nil && !a.empty {
 		return err
 	}
-	a.empty = data == nil
 	a.ledger, err = record.ParseLedger(data)
 	var broken *record.LedgerError
-	switch {
-	case errors.As(err, &broken):
+	if errors.As(err, &broken) {
 		a.problem(record.LineName(broken.Line), broken.Do+"; what follows this line could not be looked at", "%v", broken.Err)
-	case err != nil:
+	} else if err != nil {
 		return err
 	}
 	if torn := a.ledger.Torn; torn != nil {
@@ -80,7 +80,7 @@ func (a *audit) lines() {
 		}
 		if a.Today.Before(l.Date) || l.Date.Before(l.Applied) {
 			a.note("%s is dated %s, with labels mounted on %s: after today (%s), or mounted after it was written",
-				where, l.Date, orNone(l.Applied.String()), a.Today)
+				where, l.Date, cmp.Or(l.Applied.String(), "-"), a.Today)
 		}
 		if l.Kind.Prints() {
 			a.Prints += len(l.Labels)

@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"cmp"
+
 	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
@@ -47,9 +49,4 @@ func (a *audit) settled(l *record.Line) {
 		l.Change, l.Date)
 }
 
-func orUnknown(name string) string {
-	if name == "" {
-		return "somebody unknown"
-	}
-	return name
-}
+func orUnknown(name string) string { return cmp.Or(name, "somebody unknown") }
