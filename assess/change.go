@@ -9,7 +9,6 @@ import (
 // Reach says which locations a change puts in question.
 type Reach string
 
-// The reaches.
 const (
 	// Below is the place and all that is fed from it, over any of several
 	// feeds, and every location whose protective device stands there.

@@ -49,8 +49,8 @@ func assumed(l *Location) string {
 
 // sayComputed gives the cautions of one evaluation.
 func (a *Assessment) sayComputed(c *Case, r *Computed) {
-	// That the DC method is no arc test stands on the basis: here it would say
-	// the same of every battery.
+	// The basis says that the DC method is not an arc test: here it would be said
+	// of every battery.
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, "method", "%s", text)
 	}

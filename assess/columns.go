@@ -27,7 +27,6 @@ type Column struct {
 // Kind is how a column is read.
 type Kind int
 
-// The kinds of columns.
 const (
 	Text Kind = iota
 	Choice

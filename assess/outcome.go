@@ -14,7 +14,6 @@ const (
 // KitStatus says whether a kit is to be worn, as `check --json` spells it.
 type KitStatus string
 
-// The states of the kit.
 const (
 	KitChosen   KitStatus = "kit"
 	NoneAllowed KitStatus = "none allowed" // above the owner's cutoff
@@ -24,7 +23,6 @@ const (
 // Origin says where a governing number comes from.
 type Origin string
 
-// The origins.
 const (
 	FromStudy    Origin = "study"
 	FromComputed Origin = "computed"

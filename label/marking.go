@@ -4,7 +4,7 @@ import "vouchmark/label/record"
 
 // Marking is the marking of the available fault current on service equipment,
 // switchboards, switchgear and panelboards (NEC 110.24, 408.6): the current,
-// and the date on which it was calculated. It is no hazard label and has no
+// and the date on which it was calculated. It is not a hazard label and has no
 // signal word.
 type Marking struct {
 	ID, Area, Code, QR string

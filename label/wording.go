@@ -126,7 +126,7 @@ func Builtin() *Catalogue {
 	return c
 }
 
-// english words what is no label: the basis.
+// english words what is not a label: the basis.
 var english = Builtin().byLanguage["en"]
 
 // Languages are the codes of the languages, in order.

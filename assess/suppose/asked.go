@@ -27,7 +27,6 @@ type Hypothesis struct {
 // Kind is what a hypothesis changes.
 type Kind string
 
-// The kinds.
 const (
 	Source      Kind = "source fault current"
 	Transformer Kind = "transformer"

@@ -35,7 +35,7 @@ func (a *audit) signed() {
 }
 
 // settled holds a settlement as it was noted against changes.toml, which the
-// owner may edit: that is no damage, and worth a word.
+// owner may edit: that is not damage, and worth a word.
 func (a *audit) settled(l *record.Line) {
 	if a.o.View == nil {
 		return

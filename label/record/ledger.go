@@ -100,24 +100,21 @@ func (e *LedgerError) Unwrap() error { return e.Err }
 func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, " +
 		"and write in one place from now on"
+	two := errors.New("two copies of this folder were written, and their ledgers were merged")
 	// Of a version control that left the merge to a person.
 	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} {
 		if bytes.HasPrefix(text, []byte(mark)) {
-			return merged, ErrMerged
+			return merged, two
 		}
 	}
 	var line Line
 	if json.Unmarshal(text, &line) == nil && errors.Is(err, errNotNext) {
 		if line.Prev == firstPrev || slices.ContainsFunc(l.Lines, func(k Line) bool { return k.Hash == line.Prev }) {
-			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", ErrMerged)
+			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", two)
 		}
 	}
 	return "bring ledger.jsonl back from a copy of the folder", err
 }
-
-// ErrMerged is the error for a ledger into which that of another copy of the
-// folder was merged.
-var ErrMerged = errors.New("two copies of this folder were written, and their ledgers were merged")
 
 // writer is the ledger under the lock, open for appending.
 type writer struct {
