@@ -54,7 +54,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, "method", "%s", text)
 	}
-	if r.Capped() {
+	if r.capped() {
 		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s "+
 			"(the owner's reason in site.toml)", a.Policy.TwoSecondReason)
 	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {

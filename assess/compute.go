@@ -47,8 +47,8 @@ func (r *Computed) Same(other *Computed) bool {
 // twoSeconds is where a duration comes from that the owner capped.
 const twoSeconds = "two seconds"
 
-// Capped reports whether the owner's two seconds stand in for a longer arc.
-func (r *Computed) Capped() bool {
+// capped reports whether the owner's two seconds stand in for a longer arc.
+func (r *Computed) capped() bool {
 	return r.ClearFrom == twoSeconds || r.ClearReducedFrom == twoSeconds
 }
 

@@ -54,7 +54,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if p.Govern == Larger {
 		p.GovernAcceptedBy, p.GovernReason, p.GovernDate = "", "", Date{}
 	}
-	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.Capped() }) {
+	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.capped() }) {
 		p.TwoSecondReason = ""
 	}
 	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool {

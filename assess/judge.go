@@ -42,7 +42,7 @@ func Settle(in *Inputs, computed []*Computed) Outcome {
 // settle decides what the label says of the arc, and its dates.
 func (a *Assessment) settle() {
 	l, p := a.Location, a.Policy
-	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
+	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
 	from := a.Prepared
 	if a.Reviewed != nil {
 		from = a.Reviewed.Date
@@ -143,7 +143,7 @@ func (s *Site) Assess(today Date) []Assessment {
 	for i := range s.Locations {
 		a := &all[i]
 		a.Inputs = s.Inputs(&s.Locations[i])
-		a.Reviewed = reviewed(a.Location.ID, a.Location.Prepared(), Date{})
+		a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
 		a.Outcome = Judge(&a.Inputs)
 		a.checkToday(today)
 		net.check(a)

@@ -60,7 +60,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 // wording is the wording of one of its languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
-		return Builtin().byLanguage[lang]
+		return builtin().byLanguage[lang]
 	}
 	return p.Catalogue.byLanguage[lang]
 }

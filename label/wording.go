@@ -106,8 +106,8 @@ type wording struct {
 // Catalogue is the languages that labels can speak.
 type Catalogue struct{ byLanguage map[string]*wording }
 
-// Builtin are the languages of the program itself.
-func Builtin() *Catalogue {
+// builtin are the languages of the program itself.
+func builtin() *Catalogue {
 	c := &Catalogue{map[string]*wording{}}
 	for _, lang := range []string{"en", "es", "fr"} {
 		w := new(wording)
@@ -127,7 +127,7 @@ func Builtin() *Catalogue {
 }
 
 // english words what is not a label: the basis.
-var english = Builtin().byLanguage["en"]
+var english = builtin().byLanguage["en"]
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
@@ -137,7 +137,7 @@ func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLa
 // program's; a language of the owner's own needs all of them. Its error is a
 // [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
-	c := Builtin()
+	c := builtin()
 	files, err := fs.Glob(folder, "wording/*.toml")
 	if err != nil {
 		return nil, err

@@ -79,7 +79,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Hypothesis: h, Words: h.Words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
+	r := &Result{Hypothesis: h, Words: h.words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
 	for i := range all {
 		a := &all[i]
 		if o, reached := outcome(a, i, c); reached {

@@ -25,7 +25,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
 		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
 	fmt.Fprintf(&b, "records: %d\n", r.Records)
-	if s := r.Counts(); s != "" {
+	if s := r.counts(); s != "" {
 		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
 	}
 	for _, s := range r.Signatures {
@@ -56,8 +56,8 @@ func (r *Report) Verdict() string {
 	return fmt.Sprintf("%s found. Checked %s.", found, r.Today)
 }
 
-// Counts says how many labels have which standing, from bad to good.
-func (r *Report) Counts() string {
+// counts says how many labels have which standing, from bad to good.
+func (r *Report) counts() string {
 	var parts []string
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {

@@ -12,10 +12,10 @@ import (
 // two hyphens.
 var fact = regexp.MustCompile(`\d{4}-\d\d-\d\d|[^-]+`)
 
-// Differences holds the facts of a scanned link against the record and says
+// differences holds the facts of a scanned link against the record and says
 // what differs: an altered or forged label. Nothing is said of equal facts, or
 // where only a code was given.
-func Differences(scanned label.Scanned, r *record.Record) []string {
+func differences(scanned label.Scanned, r *record.Record) []string {
 	truth := label.Facts(r)
 	if scanned.Facts == "" || scanned.Facts == truth {
 		return nil

@@ -103,7 +103,7 @@ func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.Differences = Differences(scanned, b.Record)
+	b.Differences = differences(scanned, b.Record)
 	return b, nil
 }
 

@@ -100,7 +100,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 // output saves the records, then puts the outputs in their places.
 func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 	for _, p := range sheet { // of a second copy the record is there already
-		if _, err := s.Save(p.Record); err != nil {
+		if _, err := s.save(p.Record); err != nil {
 			return err
 		}
 	}
@@ -136,7 +136,7 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 	err = s.Note(func(l *Ledger) (Line, error) {
 		last := s.Replay(l, date, Locations(location)).Labels[location]
 		if last == nil {
-			return Line{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
+			return Line{}, fmt.Errorf("%q: %w", location, errNotPrinted)
 		}
 		if was = *last; was.Withdrawn != nil {
 			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location,
@@ -163,7 +163,7 @@ func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool st
 			last := labels[location]
 			switch {
 			case last == nil:
-				wrong = append(wrong, fmt.Errorf("%q: %w", location, ErrNotPrinted))
+				wrong = append(wrong, fmt.Errorf("%q: %w", location, errNotPrinted))
 			case last.Withdrawn != nil:
 				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, last.Withdrawn.Date))
 			case applied.Before(last.Since):
@@ -177,8 +177,8 @@ func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool st
 	return line, err
 }
 
-// ErrNotPrinted is the error for a location whose label was never printed.
-var ErrNotPrinted = errors.New("no label of it was printed")
+// errNotPrinted is the error for a location whose label was never printed.
+var errNotPrinted = errors.New("no label of it was printed")
 
 // Edit replaces one of the owner's files by what change makes of it, under
 // the lock, whole or not at all, and notes a line of the ledger where change

@@ -29,8 +29,8 @@ func Open(site string) *Store { return &Store{site} }
 
 func (s *Store) path(id ID) string { return filepath.Join(s.dir, filepath.FromSlash(Path(id))) }
 
-// Save writes a record, unless it is there already.
-func (s *Store) Save(r *Record) (ID, error) {
+// save writes a record, unless it is there already.
+func (s *Store) save(r *Record) (ID, error) {
 	data, id, err := r.Encode()
 	if err != nil {
 		return ID{}, err

@@ -68,18 +68,11 @@ func NewDue(v *plant.Plant, within *int) *Due {
 		d.add(item, &u.Standing)
 	}
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
-		// Of one day and state the order of the site stays.
-		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
+		// What is due now comes first. Of one day and state the order of the site stays.
+		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
+			cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
 	})
 	return d
-}
-
-// order sorts months, what is due now first.
-func order(month string) string {
-	if month == DueNow {
-		return ""
-	}
-	return month
 }
 
 // DueNow is the month of what does not hold already.
