@@ -9,7 +9,6 @@ import (
 // Reach says which locations a change puts in question.
 type Reach string
 
-// The reaches.
 const (
 	// Below is the place and all that is fed from it, over any of several
 	// feeds, and every location whose protective device stands there.
@@ -88,7 +87,7 @@ func (v NewValues) Over(before NewValues) NewValues {
 }
 
 // Settlement clears a change for the locations in its scope: a qualified
-// person found that their labels hold all the same.
+// person found that their labels hold even so.
 type Settlement struct {
 	Change string // the change's ID
 	Date   Date
@@ -125,28 +124,20 @@ type Scope struct {
 // Holds reports whether a location is in the scope.
 func (s Scope) Holds(id string) bool { return s.All || slices.Contains(s.IDs, id) }
 
-// ChangeID names a change by its day, its place and its number among those of
-// that day and place, from 1.
-func ChangeID(date Date, at string, number int) string {
-	id := date.String() + "/" + at
-	if number > 1 {
-		id += fmt.Sprintf("/%d", number)
-	}
-	return id
-}
-
 // ChangeNames are the names of changes so far.
 type ChangeNames map[string]bool
 
-// Next names another change. A name that is taken, also by a change of a place
+// Next names another change by its day, its place and its number among those
+// of that day and place. A name that is taken, also by a change of a place
 // whose id ends in a number, is passed over.
 func (n ChangeNames) Next(date Date, at string) string {
-	for k := 1; ; k++ {
-		if id := ChangeID(date, at, k); !n[id] {
-			n[id] = true
-			return id
-		}
+	first := date.String() + "/" + at
+	id := first
+	for k := 2; n[id]; k++ {
+		id = fmt.Sprintf("%s/%d", first, k)
 	}
+	n[id] = true
+	return id
 }
 
 // NextID names a change that is to be appended.
@@ -158,14 +149,12 @@ func (l *Log) NextID(date Date, at string) string {
 	return names.Next(date, at)
 }
 
-// ReviewedRight gives for a location the last review until today that found
-// its study, prepared on a day, right. A review on or after the day of a newer
-// study, zero for none, was of that one.
-func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *Review {
+// Reviewed gives for a location the reviews until today that found its study so.
+func (l *Log) Reviewed(finding Finds, today Date) func(id string) []*Review {
 	byID := map[string][]*Review{}
 	for i := range l.Reviews {
 		r := &l.Reviews[i]
-		if r.Finding != FoundRight || today.Before(r.Date) {
+		if r.Finding != finding || today.Before(r.Date) {
 			continue
 		}
 		if r.Scope.All {
@@ -175,13 +164,19 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 			byID[id] = append(byID[id], r)
 		}
 	}
+	return func(id string) []*Review { return slices.Concat(byID[""], byID[id]) }
+}
+
+// ReviewedRight gives for a location the last review until today that found
+// its study, prepared on a day, right. A review on or after the day of a newer
+// study, zero for none, was of that one.
+func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *Review {
+	right := l.Reviewed(FoundRight, today)
 	return func(id string, prepared, newer Date) *Review {
 		var last *Review
-		for _, r := range slices.Concat(byID[""], byID[id]) {
-			if !newer.IsZero() && !r.Date.Before(newer) {
-				continue
-			}
-			if !r.Date.Before(prepared) && (last == nil || last.Date.Before(r.Date)) {
+		for _, r := range right(id) {
+			of := !r.Date.Before(prepared) && (newer.IsZero() || r.Date.Before(newer))
+			if of && (last == nil || last.Date.Before(r.Date)) {
 				last = r
 			}
 		}
@@ -193,22 +188,22 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 // and entries of changes.toml that do not count yet.
 func (s *Site) Findings(today Date) []Finding {
 	all := slices.Clone(s.Policy.Findings)
-	add := func(file string, line int, field, what string, d Date) {
+	policy := len(all)
+	add := func(line int, what string, d Date) {
 		if today.Before(d) {
-			all = append(all, Finding{Level: Caution, Field: field, File: file, Line: line,
-				Message: fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait",
-					what, d, today)})
+			text := fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait",
+				what, d, today)
+			all = append(all, Finding{Caution, "date", text, ChangesFile, line})
 		}
 	}
-	policy := len(all)
 	for _, c := range s.Log.Changes {
-		add(ChangesFile, c.Line, "date", "change "+c.ID, c.Date)
+		add(c.Line, "change "+c.ID, c.Date)
 	}
 	for _, t := range s.Log.Settlements {
-		add(ChangesFile, t.Line, "date", "settlement of "+t.Change, t.Date)
+		add(t.Line, "settlement of "+t.Change, t.Date)
 	}
 	for _, r := range s.Log.Reviews {
-		add(ChangesFile, r.Line, "date", "review", r.Date)
+		add(r.Line, "review", r.Date)
 	}
 	slices.SortStableFunc(all[policy:], func(a, b Finding) int { return cmp.Compare(a.Line, b.Line) })
 	return all

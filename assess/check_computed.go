@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -20,7 +21,7 @@ func (a *Assessment) compute() {
 		switch {
 		case below:
 			a.errorf(c.Line, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
-				reason, nameOr(c.Device, "the device"))
+				reason, c.deviceName())
 		case r == nil && c.Method != Stated:
 			a.cautionf(c.Line, "method", "not recomputable by %s: %s", c.Method, reason)
 		case r != nil:
@@ -48,12 +49,12 @@ func assumed(l *Location) string {
 
 // sayComputed gives the cautions of one evaluation.
 func (a *Assessment) sayComputed(c *Case, r *Computed) {
-	// That the DC method is no arc test stands on the basis: here it would say
-	// the same of every battery.
+	// The basis says that the DC method is not an arc test: here it would be said
+	// of every battery.
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, "method", "%s", text)
 	}
-	if r.Capped() {
+	if r.capped() {
 		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s "+
 			"(the owner's reason in site.toml)", a.Policy.TwoSecondReason)
 	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {
@@ -93,7 +94,7 @@ func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
 		case err != nil && curve.below(float64(d.at)):
 			a.errorf(c.Line, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; "+
 				"ask the engineer of the study",
-				d.stated, c.Curve, err, nameOr(c.Device, "the device"))
+				d.stated, c.Curve, err, c.deviceName())
 		case err == nil && ms > float64(d.stated)*(1+a.Policy.TolerancePercent/100):
 			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; "+
 				"ask the engineer of the study which holds", d.stated, c.Curve, ms, d.at)
@@ -191,13 +192,10 @@ func (a *Assessment) compareLabel() {
 // label words what an energy makes of the label.
 func (p *Policy) label(e CalCM2) string {
 	signal, status, kit := p.Choose(e)
-	switch {
-	case kit != "":
-		return kit
-	case status == NotRequired:
+	if status == NotRequired {
 		return "below 1.2, no kit"
 	}
-	return string(signal)
+	return cmp.Or(kit, string(signal))
 }
 
 // Standard is a method's name as a person writes it.
@@ -232,8 +230,8 @@ func (a *Assessment) checkGeometry() {
 		a.cautionf(line, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; "+
 			"make sure that it was not meant in kV", l.Voltage)
 	}
-	for i := range l.Cases {
-		if c := &l.Cases[i]; l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {
+	for _, c := range l.Cases {
+		if l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {
 			a.cautionf(c.Line, "fault_ka", "at %g V and %.4g kA a sustained arc is possible but less likely "+
 				"(IEEE 1584-2018: 240 V or less, below 2000 A); it is a likelihood and no exemption", l.Voltage, c.Fault)
 		}

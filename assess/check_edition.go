@@ -16,11 +16,11 @@ func OlderEdition(study, site string) bool {
 }
 
 // checkEdition says which study was made to an older edition than the site
-// follows. It may hold all the same: the editions' tables seldom change what a
+// follows. It may hold even so: the editions' tables seldom change what a
 // label says.
 func (a *Assessment) checkEdition() {
-	for i := range a.Location.Cases {
-		if c := &a.Location.Cases[i]; OlderEdition(c.Edition, a.Policy.Edition) {
+	for _, c := range a.Location.Cases {
+		if OlderEdition(c.Edition, a.Policy.Edition) {
 			a.cautionf(c.Line, "edition", "the study follows %s, the site %s; "+
 				"ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
 			return

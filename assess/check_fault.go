@@ -1,6 +1,9 @@
 package assess
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // isolatedNote is how the note of a row begins that takes credit for the main
 // device in its own enclosure.
@@ -10,17 +13,16 @@ const isolatedNote = "main isolated:"
 // protective device withstand.
 func (a *Assessment) checkFault() {
 	l := a.Location
-	for i := range l.Cases {
-		c := &l.Cases[i]
-		if c.Fault > 0 && l.Rating > 0 && c.Fault > l.Rating {
+	for _, c := range l.Cases {
+		if l.Rating > 0 && c.Fault > l.Rating {
 			a.cautionf(c.Line, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
 				"it may burst in a fault (NEC 110.9, 110.10); ask the engineer of the study",
 				c.Fault, l.Rating)
 		}
-		if c.Fault > 0 && c.DeviceRating > 0 && c.Fault > c.DeviceRating {
+		if c.DeviceRating > 0 && c.Fault > c.DeviceRating {
 			a.errorf(c.Line, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: "+
 				"it may not clear the fault at all, so the stated arc duration means nothing (NEC 110.9)",
-				c.Fault, nameOr(c.Device, "the device"), c.DeviceRating)
+				c.Fault, c.deviceName(), c.DeviceRating)
 		}
 	}
 }
@@ -29,8 +31,7 @@ func (a *Assessment) checkFault() {
 // it does not clear an arc on its own line side (common practice). An owner
 // whose mains are isolated from the rest says so in the policy and the row.
 func (a *Assessment) checkDeviceAt() {
-	for i := range a.Location.Cases {
-		c := &a.Location.Cases[i]
+	for _, c := range a.Location.Cases {
 		if c.DeviceAt != a.Location.ID {
 			continue
 		}
@@ -39,18 +40,14 @@ func (a *Assessment) checkDeviceAt() {
 		case !a.Policy.OwnMain:
 			a.errorf(c.Line, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; "+
 				"name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
-				nameOr(c.Device, "the device"), isolatedNote)
+				c.deviceName(), isolatedNote)
 		case !ok || strings.TrimSpace(how) == "":
 			a.errorf(c.Line, "note", "%s stands in the same enclosure: "+
 				"the note must begin with %q and say how the main is isolated from the rest",
-				nameOr(c.Device, "the device"), isolatedNote)
+				c.deviceName(), isolatedNote)
 		}
 	}
 }
 
-func nameOr(name, other string) string {
-	if name == "" {
-		return other
-	}
-	return name
-}
+// deviceName is how a message names the device of a case.
+func (c *Case) deviceName() string { return cmp.Or(c.Device, "the device") }

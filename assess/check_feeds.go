@@ -19,12 +19,16 @@ type network struct {
 	site         *Site
 	index        map[string]int
 	loops, below map[int][]int // see feeds.Graph.Loops
+	nameplates   map[string]*Transformer
 }
 
 func newNetwork(s *Site) *network {
-	f := &network{site: s, index: s.Index()}
+	f := &network{site: s, index: s.Index(), nameplates: map[string]*Transformer{}}
 	f.Graph = Feeds(s, f.index)
 	f.loops, f.below = f.Loops()
+	for i := range s.Policy.Transformers {
+		f.nameplates[s.Policy.Transformers[i].At] = &s.Policy.Transformers[i]
+	}
 	return f
 }
 
@@ -51,12 +55,10 @@ func (f *network) check(a *Assessment) {
 			a.errorf(line, "fed_from", "%q is not a location of this site; correct the feed, or add a row for it", id)
 		}
 	}
-	for i := range l.Cases {
-		if c := &l.Cases[i]; c.DeviceAt != "" {
-			if _, ok := f.index[c.DeviceAt]; !ok {
-				a.errorf(c.Line, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
-					"or add a row for it", c.DeviceAt, nameOr(c.Device, "the device"))
-			}
+	for _, c := range l.Cases {
+		if _, ok := f.index[c.DeviceAt]; !ok && c.DeviceAt != "" {
+			a.errorf(c.Line, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
+				"or add a row for it", c.DeviceAt, c.deviceName())
 		}
 	}
 	i := f.index[l.ID]
@@ -72,7 +74,7 @@ func (f *network) check(a *Assessment) {
 		return // there is nothing to compare
 	}
 	f.checkTransformers(a)
-	if source, most := f.sourceFault(i); most > 0 && float64(a.Fault.Value) > most*motorAllowance {
+	if source, most := f.sourceFault(i); most > 0 && a.Fault.Value > most*motorAllowance {
 		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, "+
 			"and motors seldom add more than 10 %%; compare both with the study report",
 			a.Fault.Value, most, source)
@@ -81,7 +83,7 @@ func (f *network) check(a *Assessment) {
 
 // sourceFault is the largest fault current stated by the nearest locations
 // upstream at the same voltage. It passes through those that state none.
-func (f *network) sourceFault(from int) (id string, most float64) {
+func (f *network) sourceFault(from int) (id string, most KA) {
 	l := &f.site.Locations[from]
 	seen := map[int]bool{from: true}
 	queue := slices.Clone(f.Up[from])
@@ -93,9 +95,9 @@ func (f *network) sourceFault(from int) (id string, most float64) {
 			continue
 		}
 		seen[at] = true
-		var fault float64
+		var fault KA
 		for i := range u.Cases {
-			fault = max(fault, float64(u.Cases[i].Fault))
+			fault = max(fault, u.Cases[i].Fault)
 		}
 		if fault == 0 {
 			queue = append(queue, f.Up[at]...)

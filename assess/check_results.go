@@ -20,8 +20,7 @@ const (
 // other.
 func (a *Assessment) checkResults() {
 	d := float64(a.Location.Distance)
-	for i := range a.Location.Cases {
-		c := &a.Location.Cases[i]
+	for _, c := range a.Location.Cases {
 		e, b := float64(c.Energy), float64(c.Boundary)
 		if e == 0 || b == 0 {
 			continue
@@ -66,8 +65,7 @@ func (a *Assessment) checkResults() {
 
 // checkToday finds studies that are dated after today.
 func (a *Assessment) checkToday(today Date) {
-	for i := range a.Location.Cases {
-		c := &a.Location.Cases[i]
+	for _, c := range a.Location.Cases {
 		if today.Before(c.Prepared) {
 			a.errorf(c.Line, "prepared", "the study is dated %s, after today; correct the date, or print when it has come",
 				c.Prepared)
@@ -77,8 +75,7 @@ func (a *Assessment) checkToday(today Date) {
 
 // checkDates compares the study's dates with each other.
 func (a *Assessment) checkDates() {
-	for i := range a.Location.Cases {
-		c := &a.Location.Cases[i]
+	for _, c := range a.Location.Cases {
 		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
 			a.errorf(c.Line, "surveyed", "the equipment was surveyed on %s, after the study of %s; "+
 				"one of the two dates is wrong", c.Surveyed, c.Prepared)

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"strings"
 
 	"vouchmark/assess/shock"
 )
@@ -42,28 +43,20 @@ func (t *Transformer) motors() float64 { return 4 * t.fullLoad() }
 // the same voltage can let through, all of them together.
 func (f *network) checkTransformers(a *Assessment) {
 	l := a.Location
-	if l.Supply != shock.AC3 {
+	if l.Supply != shock.AC3 || len(f.nameplates) == 0 {
 		return
 	}
-	nameplates := map[string]*Transformer{}
-	for i := range f.site.Policy.Transformers {
-		t := &f.site.Policy.Transformers[i]
-		nameplates[t.At] = t
-	}
-	if len(nameplates) == 0 {
-		return
-	}
-	most, complete, names := f.supplied(f.index[l.ID], nameplates)
+	most, complete, names := f.supplied(f.index[l.ID])
 	if complete && most > 0 && float64(a.Fault.Value) > most {
 		a.cautionf(l.Cases[0].Line, "fault_ka", "%.4g kA is stated, but %s can let through %.4g kA at most, "+
 			"with the tolerance on impedance and motors allowed for; compare the nameplate and the study report",
-			a.Fault.Value, names, most)
+			a.Fault.Value, strings.Join(names, " and "), most)
 	}
 }
 
 // supplied adds up what the transformers upstream at the same voltage let
 // through. It is complete when every way up ends at a nameplate.
-func (f *network) supplied(from int, nameplates map[string]*Transformer) (most float64, complete bool, names string) {
+func (f *network) supplied(from int) (most float64, complete bool, names []string) {
 	seen := map[int]bool{}
 	queue := []int{from}
 	complete = true
@@ -75,12 +68,9 @@ func (f *network) supplied(from int, nameplates map[string]*Transformer) (most f
 		}
 		seen[at] = true
 		u := &f.site.Locations[at]
-		if t := nameplates[u.ID]; t != nil && t.Secondary == f.site.Locations[from].Voltage {
+		if t := f.nameplates[u.ID]; t != nil && t.Secondary == f.site.Locations[from].Voltage {
 			most += t.letThrough() + t.motors()
-			if names != "" {
-				names += " and "
-			}
-			names += u.ID
+			names = append(names, u.ID)
 			continue
 		}
 		if len(f.Up[at]) == 0 || u.Voltage != f.site.Locations[from].Voltage {

@@ -1,8 +1,6 @@
 package assess
 
 import (
-	"slices"
-
 	"vouchmark/assess/arc"
 	"vouchmark/assess/shock"
 )
@@ -32,7 +30,6 @@ type Column struct {
 // Kind is how a column is read.
 type Kind int
 
-// The kinds of columns.
 const (
 	Text Kind = iota
 	Choice
@@ -89,7 +86,7 @@ var Columns = []Column{
 	{Name: "equipment", Kind: Text, Prose: true, Weight: Stands, Needed: true,
 		Meaning: "what the equipment is, in a few words",
 		field:   word(func(r Row) *string { return &r.Equipment })},
-	{Name: "class", Kind: Choice, Choices: Classes,
+	{Name: "class", Kind: Choice, Choices: classes,
 		Meaning: "class of equipment, for typical values and plausibility",
 		field:   word(func(r Row) *string { return &r.Class })},
 	{Name: "fed_from", Kind: List, Weight: Stands,
@@ -178,10 +175,10 @@ var Columns = []Column{
 		field:   word(func(r Row) *string { return &r.Edition })},
 	{Name: "surveyed", Kind: Day, PerCase: true, Weight: Decides,
 		Meaning: "date of the field data; changes from that day on count",
-		field:   day(func(r Row) *Date { return &r.Case.Surveyed })},
+		field:   day(func(r Row) *Date { return &r.Surveyed })},
 	{Name: "prepared", Kind: Day, PerCase: true, Weight: Decides, Needed: true,
 		Meaning: "date of the study",
-		field:   day(func(r Row) *Date { return &r.Case.Prepared })},
+		field:   day(func(r Row) *Date { return &r.Prepared })},
 	{Name: "engineer", Kind: Text, PerCase: true,
 		Meaning: "who made the study",
 		field:   word(func(r Row) *string { return &r.Engineer })},
@@ -193,8 +190,8 @@ var Columns = []Column{
 		field:   word(func(r Row) *string { return &r.Note })},
 }
 
-// Classes are the classes of equipment.
-var Classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer",
+// classes are the classes of equipment.
+var classes = []string{"switchgear", "switchboard", "mcc", "panelboard", "disconnect", "transformer",
 	"battery", "other"}
 
 func spelled[T ~string](all ...T) []string {
@@ -205,12 +202,19 @@ func spelled[T ~string](all ...T) []string {
 	return words
 }
 
-// ColumnNamed is the column of a name, without a unit, or nil.
-func ColumnNamed(name string) *Column {
-	if i := slices.IndexFunc(Columns, func(c Column) bool { return c.Name == name }); i >= 0 {
-		return &Columns[i]
+// find is the first of a list that is meant, or nil.
+func find[T any](list []T, meant func(*T) bool) *T {
+	for i := range list {
+		if meant(&list[i]) {
+			return &list[i]
+		}
 	}
 	return nil
+}
+
+// ColumnNamed is the column of a name, without a unit, or nil.
+func ColumnNamed(name string) *Column {
+	return find(Columns, func(c *Column) bool { return c.Name == name })
 }
 
 // Spellings are the names that a heading may give the column, the usual one
@@ -235,10 +239,8 @@ func (c *Column) spelling(u *Unit) string {
 
 // Key is how a record names the column: with the program's own unit.
 func (c *Column) Key() string {
-	for i := range c.Units {
-		if c.Units[i].Factor == 1 {
-			return c.spelling(&c.Units[i])
-		}
+	if u := find(c.Units, func(u *Unit) bool { return u.Factor == 1 }); u != nil {
+		return c.spelling(u)
 	}
 	return c.Name
 }

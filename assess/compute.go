@@ -47,8 +47,8 @@ func (r *Computed) Same(other *Computed) bool {
 // twoSeconds is where a duration comes from that the owner capped.
 const twoSeconds = "two seconds"
 
-// Capped reports whether the owner's two seconds stand in for a longer arc.
-func (r *Computed) Capped() bool {
+// capped reports whether the owner's two seconds stand in for a longer arc.
+func (r *Computed) capped() bool {
 	return r.ClearFrom == twoSeconds || r.ClearReducedFrom == twoSeconds
 }
 
@@ -84,7 +84,7 @@ func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 func reasonText(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
 
 func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
-	x, err := ieeeInput(in.Location, c)
+	x, err := ArcInput(in.Location, c)
 	if err != nil {
 		return nil, err
 	}
@@ -127,15 +127,11 @@ func stored(steps []arc.Step) []arc.Step {
 	return steps
 }
 
-func ieeeInput(l *Location, c *Case) (arc.Input, error) {
+// ArcInput is a case as IEEE 1584-2018 takes it.
+func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	if l.Supply == shock.DC {
 		return arc.Input{}, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
 	}
-	return ArcInput(l, c)
-}
-
-// ArcInput is a case as IEEE 1584-2018 takes it.
-func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
 	if !ok {
 		return arc.Input{}, errors.New("the electrode configuration is not given, and it is never assumed")
@@ -210,8 +206,8 @@ func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 // device may not clear the arc at all.
 type belowCurve struct{ error }
 
-// TwoSeconds, in ms, is usually a reasonable longest arc duration where a person can
-// get away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
+// TwoSeconds is usually a reasonable longest arc duration where a person can get
+// away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
 const TwoSeconds = 2000 // ms
 
 // durations are the arc durations at both arcing currents of IEEE 1584-2018.
@@ -228,7 +224,6 @@ func (in *Inputs) durations(a arc.Arcing, c *Case) (full, reduced last, err erro
 func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (last, error) {
 	d := last{row, "row"}
 	if row == 0 {
-		d = last{}
 		curve := in.Curves[c.Curve]
 		if curve == nil {
 			return d, fmt.Errorf("no arc duration at the %s: neither in the row nor from a curve", what)
@@ -237,7 +232,7 @@ func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (las
 		if err != nil {
 			err = fmt.Errorf("no arc duration at the %s from %s: %w", what, c.Curve, err)
 			if curve.below(currentKA) {
-				return d, &belowCurve{err}
+				err = &belowCurve{err}
 			}
 			return d, err
 		}

@@ -70,14 +70,9 @@ func (d Date) String() string {
 func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
 
 // UnmarshalText reads the ISO form, or "" for "not given".
-func (d *Date) UnmarshalText(b []byte) error {
-	if len(b) == 0 {
-		*d = Date{}
-		return nil
-	}
-	p, err := ParseDate(string(b))
-	if err == nil {
-		*d = p
+func (d *Date) UnmarshalText(b []byte) (err error) {
+	if *d = (Date{}); len(b) > 0 {
+		*d, err = ParseDate(string(b))
 	}
 	return err
 }

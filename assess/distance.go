@@ -37,14 +37,14 @@ func EnergyOver(in *Inputs, c *Case, distances []MM) (points []Point, why string
 	}
 	for _, d := range distances {
 		if e, err := at(d); err == nil && e > 0 {
-			points = append(points, Point{d, CalCM2(Round9(e))})
+			points = append(points, Point{d, round9[CalCM2](e)})
 		}
 	}
 	return points, ""
 }
 
 func ieeeOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
-	x, err := ieeeInput(in.Location, c)
+	x, err := ArcInput(in.Location, c)
 	if err != nil {
 		return nil, err
 	}

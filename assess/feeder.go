@@ -9,20 +9,13 @@ type Feeder struct {
 
 // Feeder finds the conductors between two locations.
 func (p *Policy) Feeder(at, from string) (Feeder, bool) {
-	for _, f := range p.Feeders {
-		if f.At == at && f.From == from {
-			return f, true
-		}
+	if f := find(p.Feeders, func(f *Feeder) bool { return f.At == at && f.From == from }); f != nil {
+		return *f, true
 	}
 	return Feeder{}, false
 }
 
 // Transformer finds the nameplate at a location, or nil.
 func (p *Policy) Transformer(at string) *Transformer {
-	for i := range p.Transformers {
-		if p.Transformers[i].At == at {
-			return &p.Transformers[i]
-		}
-	}
-	return nil
+	return find(p.Transformers, func(t *Transformer) bool { return t.At == at })
 }

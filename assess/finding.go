@@ -10,14 +10,6 @@ const (
 	Caution Level = "caution" // a person must look, the label prints
 )
 
-// rank puts errors before cautions.
-func (l Level) rank() int {
-	if l == Error {
-		return 0
-	}
-	return 1
-}
-
 // Finding is something in an assessment that a person must look at. Message
 // is a plain sentence: first what is wrong, then what to do.
 type Finding struct {

@@ -34,14 +34,10 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d := *in
 	l := *in.Location
 	l.FedFrom = sorted(l.FedFrom) // in which order a row names its feeds is not a fact
-	d.Location, d.Curves = &l, nil
-	for i := range in.Location.Cases {
-		name := in.Location.Cases[i].Curve
-		if c := in.Curves[name]; c != nil {
-			if d.Curves == nil {
-				d.Curves = map[string]*Curve{}
-			}
-			d.Curves[name] = c
+	d.Location, d.Curves = &l, map[string]*Curve{}
+	for i := range l.Cases {
+		if c := in.Curves[l.Cases[i].Curve]; c != nil {
+			d.Curves[l.Cases[i].Curve] = c
 		}
 	}
 	p := *in.Policy
@@ -58,7 +54,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if p.Govern == Larger {
 		p.GovernAcceptedBy, p.GovernReason, p.GovernDate = "", "", Date{}
 	}
-	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.Capped() }) {
+	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.capped() }) {
 		p.TwoSecondReason = ""
 	}
 	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool {

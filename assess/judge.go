@@ -42,7 +42,7 @@ func Settle(in *Inputs, computed []*Computed) Outcome {
 // settle decides what the label says of the arc, and its dates.
 func (a *Assessment) settle() {
 	l, p := a.Location, a.Policy
-	a.Prepared, a.Surveyed = l.Prepared(), l.Surveyed()
+	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
 	from := a.Prepared
 	if a.Reviewed != nil {
 		from = a.Reviewed.Date
@@ -98,20 +98,15 @@ func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
 	case e < Threshold:
 		return Warning, NotRequired, ""
 	}
-	for i := range p.Ladder {
-		if p.Ladder[i].Rating >= e {
-			return Warning, KitChosen, p.Ladder[i].Kit
-		}
+	if r := find(p.Ladder, func(r *Rung) bool { return r.Rating >= e }); r != nil {
+		return Warning, KitChosen, r.Kit
 	}
 	return Warning, KitChosen, ""
 }
 
 // Rung is the rung of the ladder with that name, or nil.
 func (p *Policy) Rung(kit string) *Rung {
-	if i := slices.IndexFunc(p.Ladder, func(r Rung) bool { return r.Kit == kit }); i >= 0 {
-		return &p.Ladder[i]
-	}
-	return nil
+	return find(p.Ladder, func(r *Rung) bool { return r.Kit == kit })
 }
 
 func (a *Assessment) protectFromShock() {
@@ -148,11 +143,11 @@ func (s *Site) Assess(today Date) []Assessment {
 	for i := range s.Locations {
 		a := &all[i]
 		a.Inputs = s.Inputs(&s.Locations[i])
-		a.Reviewed = reviewed(a.Location.ID, a.Location.Prepared(), Date{})
+		a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
 		a.Outcome = Judge(&a.Inputs)
 		a.checkToday(today)
 		net.check(a)
-		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(x.Level.rank(), y.Level.rank()) })
+		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 	}
 	return all
 }

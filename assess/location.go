@@ -64,14 +64,14 @@ type Case struct {
 	Note         string
 }
 
-// Prepared is the date of the study: the oldest over the cases.
-func (l *Location) Prepared() Date {
+// prepared is the date of the study: the oldest over the cases.
+func (l *Location) prepared() Date {
 	return l.oldest(func(c *Case) Date { return c.Prepared })
 }
 
-// Surveyed is the date of the field data: the oldest over the cases that
+// surveyed is the date of the field data: the oldest over the cases that
 // state one, else not given.
-func (l *Location) Surveyed() Date {
+func (l *Location) surveyed() Date {
 	return l.oldest(func(c *Case) Date { return c.Surveyed })
 }
 
@@ -116,10 +116,6 @@ func (s *Site) Index() map[string]int {
 
 // Location finds a location by its id.
 func (s *Site) Location(id string) (*Location, bool) {
-	for i := range s.Locations {
-		if s.Locations[i].ID == id {
-			return &s.Locations[i], true
-		}
-	}
-	return nil, false
+	l := find(s.Locations, func(l *Location) bool { return l.ID == id })
+	return l, l != nil
 }

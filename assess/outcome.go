@@ -14,7 +14,6 @@ const (
 // KitStatus says whether a kit is to be worn, as `check --json` spells it.
 type KitStatus string
 
-// The states of the kit.
 const (
 	KitChosen   KitStatus = "kit"
 	NoneAllowed KitStatus = "none allowed" // above the owner's cutoff
@@ -24,7 +23,6 @@ const (
 // Origin says where a governing number comes from.
 type Origin string
 
-// The origins.
 const (
 	FromStudy    Origin = "study"
 	FromComputed Origin = "computed"
@@ -100,10 +98,8 @@ func (o *Outcome) Prints() bool { return o.Stopped() == "" }
 
 // Stopped is the first error finding, which stops the label; "" for none.
 func (o *Outcome) Stopped() string {
-	for _, f := range o.Findings {
-		if f.Level == Error {
-			return f.Field + ": " + f.Message
-		}
+	if f := find(o.Findings, func(f *Finding) bool { return f.Level == Error }); f != nil {
+		return f.Field + ": " + f.Message
 	}
 	return ""
 }

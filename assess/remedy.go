@@ -15,7 +15,6 @@ type Remedy struct {
 // Act is what a command does.
 type Act string
 
-// The acts.
 const (
 	ToStart    Act = "start a site folder"
 	ToCheck    Act = "check the site"

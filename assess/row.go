@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 )
@@ -20,10 +21,7 @@ func (l *Location) Row(i int) Row { return Row{l, &l.Cases[i]} }
 
 // CaseNamed is the case of that name, or nil.
 func (l *Location) CaseNamed(name string) *Case {
-	if i := slices.IndexFunc(l.Cases, func(c Case) bool { return c.Name == name }); i >= 0 {
-		return &l.Cases[i]
-	}
-	return nil
+	return find(l.Cases, func(c *Case) bool { return c.Name == name })
 }
 
 // field is where a row keeps a column: a string, a []string, a Date, or a
@@ -161,22 +159,8 @@ func (l *Location) UnmarshalJSON(data []byte) error {
 
 // decode puts one value of a stored row into its place.
 func (c *Column) decode(r Row, raw json.RawMessage) error {
-	switch c.Kind {
-	case Quantity:
-		return decode[float64](c, r, raw)
-	case List:
-		return decode[[]string](c, r, raw)
-	case Day:
-		return decode[Date](c, r, raw)
-	}
-	return decode[string](c, r, raw)
-}
-
-func decode[T any](c *Column, r Row, raw json.RawMessage) error {
-	var v T
-	if err := json.Unmarshal(raw, &v); err != nil {
-		return err
-	}
-	c.set(r, v)
-	return nil
+	v := reflect.New(reflect.TypeOf(c.get(r)))
+	err := json.Unmarshal(raw, v.Interface())
+	c.set(r, v.Elem().Interface())
+	return err
 }

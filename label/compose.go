@@ -60,7 +60,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 // wording is the wording of one of its languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
-		return Builtin().byLanguage[lang]
+		return builtin().byLanguage[lang]
 	}
 	return p.Catalogue.byLanguage[lang]
 }
@@ -115,7 +115,7 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
 		w.Wear = r.Policy.BelowThresholdWear.In(lang)
 	default:
-		w.Wear = r.Policy.Rung(r.Kit).Wear.In(lang)
+		w.Wear = r.Wear().In(lang)
 	}
 	return w
 }

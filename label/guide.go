@@ -31,16 +31,12 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 	p.Languages = []string{lang}
 	t := p.wording(lang)
 	cutoff := assess.Number(policy.Cutoff) + " cal/cm²"
-	who := policy.Ask
-	if who == "" {
-		who = t.OverlayWho
-	}
 	g := &Guide{
 		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Location.ID),
 		Sample: Compose(r, code, p),
 		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, t.GuideDoubt},
 		Ladder: Section{Title: t.GuideLadderTitle}, Cutoff: fill(t.GuideCutoff, "cutoff", cutoff),
-		Ask: fill(t.GuideAsk, "who", who), Cautions: t.GuideCautions,
+		Ask: fill(t.GuideAsk, "who", t.who(policy.Ask)), Cautions: t.GuideCautions,
 	}
 	for _, c := range []struct {
 		block string

@@ -217,7 +217,7 @@ func TestNumbers(t *testing.T) {
 // Every language has the same keys as English, fills in the same values, and
 // keeps the standard's signal words.
 func TestLanguages(t *testing.T) {
-	c := Builtin()
+	c := builtin()
 	if got := strings.Join(c.Languages(), " "); got != "en es fr" {
 		t.Errorf("languages %s", got)
 	}
@@ -257,7 +257,7 @@ func TestOwnWording(t *testing.T) {
 	if err != nil || c.byLanguage["en"].Hazard != "ARC AND SHOCK" || c.byLanguage["en"].Arc != "ARC-FLASH BOUNDARY" || c.byLanguage["pt"] == nil {
 		t.Errorf("%+v, %v", c, err)
 	}
-	if Builtin().byLanguage["en"].Hazard == "ARC AND SHOCK" {
+	if builtin().byLanguage["en"].Hazard == "ARC AND SHOCK" {
 		t.Error("the owner's text changed the program's own")
 	}
 	for text, want := range map[string]string{

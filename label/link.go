@@ -2,6 +2,7 @@ package label
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -62,13 +63,8 @@ func Facts(r *record.Record) string {
 type facts struct{ id, prepared, reviewBy, voltage, energy, distance, boundary, kit string }
 
 func (f *facts) String() string {
-	var parts []string
-	for _, p := range []string{f.id, f.prepared, f.reviewBy, f.voltage, f.energy, f.distance, f.boundary, f.kit} {
-		if p != "" {
-			parts = append(parts, p)
-		}
-	}
-	return strings.Join(parts, "-")
+	parts := []string{f.id, f.prepared, f.reviewBy, f.voltage, f.energy, f.distance, f.boundary, f.kit}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "-")
 }
 
 func cut(s string, n int) string { return strings.TrimRight(s[:min(len(s), n)], "-.") }

@@ -1,12 +1,10 @@
 package label
 
-import (
-	"vouchmark/label/record"
-)
+import "vouchmark/label/record"
 
 // Marking is the marking of the available fault current on service equipment,
 // switchboards, switchgear and panelboards (NEC 110.24, 408.6): the current,
-// and the date on which it was calculated. It is no hazard label and has no
+// and the date on which it was calculated. It is not a hazard label and has no
 // signal word.
 type Marking struct {
 	ID, Area, Code, QR string
@@ -22,7 +20,7 @@ type MarkingWords struct {
 	Where    string // "Switchboard · Main electrical room"
 	Date     string // "calculated 2026-03-14"
 	Source   string // "LC-26-03 rev 1"
-	Do       string // "Calculate it anew after any change of the electrical system."
+	Do       string // what to do after a change of the electrical system
 	Scan     string
 }
 

@@ -14,39 +14,31 @@ import (
 func Energy(e assess.CalCM2, u assess.Units) string {
 	cal := assess.Number(assess.PrintedCal(e)) + " cal/cm²"
 	joule := assess.Number(assess.PrintedJoule(e)) + " J/cm²"
+	return in(u, cal, joule, joule+" ("+cal+")")
+}
+
+// in is a text in a site's units: the metric one alone may say more.
+func in(u assess.Units, us, metric, alone string) string {
 	switch u {
 	case assess.SI:
-		return joule + " (" + cal + ")"
+		return alone
 	case assess.Both:
-		return cal + " (" + joule + ")"
+		return us + " (" + metric + ")"
 	}
-	return cal
+	return us
 }
 
 // Length words a boundary as printed: 11 in, 3 ft 10 in, or 280 mm, 1.17 m.
 // metric is the length that a metric label shows, which for a table's row is
 // not always a conversion of the other.
 func Length(l, metric assess.MM, u assess.Units) string {
-	switch u {
-	case assess.SI:
-		return metres(metric)
-	case assess.Both:
-		return feet(l) + " (" + metres(metric) + ")"
-	}
-	return feet(l)
+	return in(u, feet(l), metres(metric), metres(metric))
 }
 
 // Distance words a working distance as printed: always in inches, or in mm.
 func Distance(l assess.MM, u assess.Units) string {
-	in := fmt.Sprintf("%d in", assess.PrintedInches(l))
 	mm := fmt.Sprintf("%d mm", assess.PrintedMM(l))
-	switch u {
-	case assess.SI:
-		return mm
-	case assess.Both:
-		return in + " (" + mm + ")"
-	}
-	return in
+	return in(u, fmt.Sprintf("%d in", assess.PrintedInches(l)), mm, mm)
 }
 
 // feet turns to feet from two feet on: 12 in and 18 in are how the trade says

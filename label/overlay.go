@@ -1,6 +1,8 @@
 package label
 
 import (
+	"cmp"
+
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
@@ -75,9 +77,4 @@ func (t *wording) doubt(s *standing.Standing) string {
 }
 
 // who is whom to ask.
-func (t *wording) who(named string) string {
-	if named != "" {
-		return named
-	}
-	return t.OverlayWho
-}
+func (t *wording) who(named string) string { return cmp.Or(named, t.OverlayWho) }

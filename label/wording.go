@@ -106,8 +106,8 @@ type wording struct {
 // Catalogue is the languages that labels can speak.
 type Catalogue struct{ byLanguage map[string]*wording }
 
-// Builtin are the languages of the program itself.
-func Builtin() *Catalogue {
+// builtin are the languages of the program itself.
+func builtin() *Catalogue {
 	c := &Catalogue{map[string]*wording{}}
 	for _, lang := range []string{"en", "es", "fr"} {
 		w := new(wording)
@@ -126,22 +126,19 @@ func Builtin() *Catalogue {
 	return c
 }
 
-// english words what is no label: the basis.
-var english = Builtin().byLanguage["en"]
+// english words what is not a label: the basis.
+var english = builtin().byLanguage["en"]
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
-
-// own is where a site folder keeps the owner's wording: wording/es.toml.
-const own = "wording"
 
 // ReadCatalogue is the program's languages, with the owner's in place of them
 // where the site folder has a wording/LANG.toml: any of its keys replaces the
 // program's; a language of the owner's own needs all of them. Its error is a
 // [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
-	c := Builtin()
-	files, err := fs.Glob(folder, own+"/*.toml")
+	c := builtin()
+	files, err := fs.Glob(folder, "wording/*.toml")
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,9 @@
 package standing
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // Difference is one fact of a label's record that is otherwise now.
 type Difference struct {
@@ -27,14 +30,7 @@ func words(list []Difference) string {
 			parts = append(parts, "…")
 			break
 		}
-		parts = append(parts, d.Field+" "+orNothing(d.Old)+" → "+orNothing(d.New))
+		parts = append(parts, d.Field+" "+cmp.Or(d.Old, "(empty)")+" → "+cmp.Or(d.New, "(empty)"))
 	}
 	return strings.Join(parts, ", ")
-}
-
-func orNothing(s string) string {
-	if s == "" {
-		return "(empty)"
-	}
-	return s
 }

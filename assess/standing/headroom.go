@@ -40,10 +40,10 @@ type Room struct {
 // of the label.
 func HeadroomOf(in *assess.Inputs, energy assess.CalCM2, decides string) Headroom {
 	l, limits := in.Location, limitsOf(energy, in.Policy)
-	for i := range l.Cases {
-		c := &l.Cases[i]
-		if r, why, _ := assess.Compute(in, c); r == nil && c.Name == decides {
-			return Headroom{Case: c.Name, WhyNot: why} // how far the one that decides is from its limit is not known
+	// How far the one that decides is from its limit may not be known.
+	if c := l.CaseNamed(decides); c != nil {
+		if r, why, _ := assess.Compute(in, c); r == nil {
+			return Headroom{Case: c.Name, WhyNot: why}
 		}
 	}
 	var all []Headroom
@@ -60,15 +60,10 @@ func HeadroomOf(in *assess.Inputs, energy assess.CalCM2, decides string) Headroo
 	return first
 }
 
-// limit is an energy that the label bears, and where it belongs.
-type limit struct {
-	energy assess.CalCM2
-	into   func(*Headroom) **Room
-}
-
-// limitsOf are the limits of a label, in rising order.
-func limitsOf(energy assess.CalCM2, p *assess.Policy) []limit {
-	limits := []limit{{assess.PrintedCal(energy), func(h *Headroom) **Room { return &h.Energy }}}
+// limitsOf are the energies that a label bears: those of the printed energy, of
+// the kit and of the signal word, in rising order.
+func limitsOf(energy assess.CalCM2, p *assess.Policy) []float64 {
+	limits := []float64{float64(assess.PrintedCal(energy))}
 	signal, status, chosen := p.Choose(energy)
 	if signal == assess.Danger {
 		return limits // no kit to be too weak, and no word above DANGER
@@ -80,48 +75,47 @@ func limitsOf(energy assess.CalCM2, p *assess.Policy) []limit {
 	} else if rung := p.Rung(chosen); rung != nil {
 		kit = min(kit, printable(rung.Rating))
 	}
-	return append(limits,
-		limit{assess.CalCM2(assess.Round9(float64(kit))), func(h *Headroom) **Room { return &h.Kit }},
-		limit{cutoff, func(h *Headroom) **Room { return &h.Signal }})
+	return append(limits, assess.Round9(kit), cutoff)
 }
 
 // printable is the largest energy that prints as no more than a limit.
-func printable(e assess.CalCM2) assess.CalCM2 {
-	return assess.CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10)
-}
+func printable(e assess.CalCM2) float64 { return math.Floor(float64(e)*10*(1+1e-9)) / 10 }
 
 // headroom is the room of one case, and its recomputed energy.
-func headroom(in *assess.Inputs, c *assess.Case, limits []limit) (Headroom, assess.CalCM2) {
+func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, assess.CalCM2) {
 	h := Headroom{Case: c.Name}
 	r, why, _ := assess.Compute(in, c)
 	if r == nil {
 		h.WhyNot = why
 		return h, 0
 	}
-	var energies []float64
-	for _, lim := range limits {
-		if r.Energy > lim.energy*(1+1e-9) {
-			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm2 is above the %.6g of the label already", r.Energy, lim.energy)
+	for _, limit := range limits {
+		if float64(r.Energy) > limit*(1+1e-9) {
+			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm2 is above the %.6g of the label already", r.Energy, limit)
 			return h, r.Energy
 		}
-		energies = append(energies, float64(lim.energy))
 	}
-	faults, why := faultRooms(in, c, r, energies)
+	faults, why := faultRooms(in, c, r, limits)
 	h.WhyNot = why
-	for i, lim := range limits {
-		room := &Room{Limit: lim.energy, Percent: math.Floor(float64(lim.energy/r.Energy-1)*1000) / 10}
+	into := [...]**Room{&h.Energy, &h.Kit, &h.Signal}
+	for i, limit := range limits {
+		room := &Room{Limit: assess.CalCM2(limit), Percent: math.Floor((limit/float64(r.Energy)-1)*1000) / 10}
 		if r.Method == assess.IEEE1584 {
-			room.ClearMS = longer(r.Clear, lim.energy, r.EnergyFull) // eq. 3 to 6 are linear in T
-			room.ClearReducedMS = longer(r.ClearReduced, lim.energy, r.EnergyReduced)
+			room.ClearMS = longer(r.Clear, limit, r.EnergyFull) // eq. 3 to 6 are linear in T
+			room.ClearReducedMS = longer(r.ClearReduced, limit, r.EnergyReduced)
 		} else {
-			room.ClearMS = longer(r.Clear, lim.energy, r.Energy) // both methods are linear in t
+			room.ClearMS = longer(r.Clear, limit, r.Energy) // both methods are linear in t
 		}
 		if faults != nil && faults[i] != (arc.Interval{}) {
-			f := within(faults[i], c)
+			f := faults[i]
+			room.LowEnd, room.HighEnd = f.LowEnd.String(), f.HighEnd.String()
+			// Above what the device interrupts it may not clear the fault at all (NEC 110.9).
+			if most := float64(c.DeviceRating); most > 0 && f.High > most {
+				f.High, room.HighEnd = max(most, f.Low), "what the device interrupts"
+			}
 			room.FaultKA = &[2]float64{*up(f.Low), *down(f.High)}
-			room.LowEnd, room.HighEnd = f.LowEnd, f.HighEnd
 		}
-		*lim.into(&h) = room
+		*into[i] = room
 	}
 	return h, r.Energy
 }
@@ -165,25 +159,9 @@ func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies 
 	return all, ""
 }
 
-// span is an interval with the reasons for its ends in words.
-type span struct {
-	Low, High       float64
-	LowEnd, HighEnd string
-}
-
-// within ends an interval at what the device interrupts: above it may not
-// clear the fault at all (NEC 110.9).
-func within(f arc.Interval, c *assess.Case) span {
-	out := span{f.Low, f.High, f.LowEnd.String(), f.HighEnd.String()}
-	if most := float64(c.DeviceRating); most > 0 && out.High > most {
-		out.High, out.HighEnd = max(most, out.Low), "what the device interrupts"
-	}
-	return out
-}
-
 // longer is how long an arc may last where its energy grows to a limit.
-func longer(t assess.MS, limit, energy assess.CalCM2) *float64 {
-	return down(float64(t) * float64(limit) / float64(energy))
+func longer(t assess.MS, limit float64, energy assess.CalCM2) *float64 {
+	return down(float64(t) * limit / float64(energy))
 }
 
 // down and up round to 9 digits on the safe side.

@@ -2,6 +2,7 @@ package standing
 
 import (
 	"fmt"
+	"slices"
 
 	"vouchmark/assess"
 )
@@ -51,7 +52,6 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	byReviews(all, subjects, s, today)
 	for i := range subjects {
 		all[i].byItself(&subjects[i], &s.Policy, today)
-		all[i].byWhatHangs(&subjects[i])
 		all[i].order()
 	}
 	return all
@@ -64,98 +64,83 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.add(*r)
 	}
 	if w := l.Withdrawn; w != nil {
-		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Detail: w.Reason, Remedy: assess.Remedy{Words: "a new label: {}", Act: assess.ToPrint, On: l.ID}, Status: Withdrawn}})
+		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Status: Withdrawn, Detail: w.Reason,
+			Remedy: assess.Remedy{Words: "a new label: {}", Act: assess.ToPrint, On: l.ID}}})
 	}
-	const newLabel = "the new label, printed and mounted in place of this one"
-	// A newer study tells since when; of another change only the day on which
-	// it was found is known.
-	since, found := today, true
-	for _, d := range l.Drift.Data {
-		if day, err := assess.ParseDate(d.New); d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
-			since, found = day, false
+	doubt := func(cause Cause, detail string, remedy assess.Remedy, differ []Difference) {
+		r := Reason{Since: today, Found: true, Ground: &Ground{Cause: cause, Status: InQuestion,
+			Detail: detail, Remedy: remedy, Differences: differ}}
+		// A newer study tells since when; of another change only the day on
+		// which it was found is known.
+		for _, d := range differ {
+			day, err := assess.ParseDate(d.New)
+			if d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
+				r.Since, r.Found = day, false
+			}
 		}
+		s.add(r)
 	}
+	newLabel := assess.Remedy{Words: "the new label, printed and mounted in place of this one"}
 	switch {
 	case l.Lost != "":
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "the record behind the label cannot be read: " + l.Lost, Remedy: assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, Status: InQuestion}})
+		doubt(DataCause, "the record behind the label cannot be read: "+l.Lost,
+			assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, nil)
 	case l.At < 0:
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "locations.csv no longer has a row for it", Remedy: assess.Remedy{Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, Status: InQuestion}})
+		doubt(DataCause, "locations.csv no longer has a row for it", assess.Remedy{
+			Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
 	case len(l.Drift.Data) > 0:
-		s.add(Reason{Since: since, Found: found, Ground: &Ground{Cause: DataCause, Detail: "locations.csv says otherwise than the label's record: " + words(l.Drift.Data), Remedy: assess.Remedy{Words: newLabel}, Differences: l.Drift.Data, Status: InQuestion}})
+		doubt(DataCause, "locations.csv says otherwise than the label's record: "+words(l.Drift.Data), newLabel, l.Drift.Data)
 	case l.Refused != "" && len(l.Drift.Policy) == 0:
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: DataCause, Detail: "it would not be printed now: " + l.Refused, Remedy: assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, Status: InQuestion}})
+		doubt(DataCause, "it would not be printed now: "+l.Refused,
+			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {
-		s.add(Reason{Since: today, Found: true, Ground: &Ground{Cause: PolicyCause, Detail: "by the policy as it is the label would read otherwise: " + words(l.Drift.Policy), Remedy: assess.Remedy{Words: newLabel}, Differences: l.Drift.Policy, Status: InQuestion}})
+		doubt(PolicyCause, "by the policy as it is the label would read otherwise: "+words(l.Drift.Policy),
+			newLabel, l.Drift.Policy)
+	}
+	note := func(since assess.Date, cause Cause, remedy assess.Remedy, detail string, args ...any) {
+		s.add(Reason{Since: since, Ground: &Ground{Cause: cause, Status: Holds, Remedy: remedy,
+			Detail: fmt.Sprintf(detail, args...)}})
 	}
 	if l.Edition != "" {
-		s.add(Reason{Since: l.Prepared, Ground: &Ground{Cause: EditionCause, Detail: fmt.Sprintf("the study follows %s, the site %s", l.Edition, p.Edition), Status: Holds}})
+		note(l.Prepared, EditionCause, assess.Remedy{}, "the study follows %s, the site %s", l.Edition, p.Edition)
 	}
 	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
 		s.Outdated = l.Shows.Before(today)
-		s.add(Reason{Since: r.Date, Ground: &Ground{Cause: ReviewCause, Status: Holds,
-			Detail: fmt.Sprintf("the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s", r.Date, r.By, l.Shows, l.ReviewBy),
-			Remedy: assess.Remedy{Words: "the new label, or an overlay, printed and mounted"}}})
+		note(r.Date, ReviewCause, assess.Remedy{Words: "the new label, or an overlay, printed and mounted"},
+			"the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s",
+			r.Date, r.By, l.Shows, l.ReviewBy)
 	}
-}
-
-// byWhatHangs tells of what was mounted because a label did not hold, and
-// hangs there still while it holds.
-func (s *Standing) byWhatHangs(l *Subject) {
+	// What was mounted because a label did not hold, and is there while it holds.
 	if s.Status.Rank() < FallsDue.Rank() {
 		return
 	}
 	if l.Strip != nil {
-		s.add(Reason{Since: *l.Strip, Ground: &Ground{Cause: StripCause, Status: Holds, Detail: "the label holds and bears an INTERIM strip", Remedy: assess.Remedy{Words: "the label without the strip: {}", Act: assess.ToReprint, On: l.ID}}})
+		note(*l.Strip, StripCause, assess.Remedy{Words: "the label without the strip: {}", Act: assess.ToReprint, On: l.ID},
+			"the label holds and bears an INTERIM strip")
 	}
 	if l.Overlay != nil && s.Renewed() == nil {
-		s.add(Reason{Since: *l.Overlay, Ground: &Ground{Cause: OverlayCause, Status: Holds, Detail: "the label holds, and an overlay was printed for it on " + l.Overlay.String(), Remedy: assess.Remedy{Words: "the overlay, taken off where it is mounted"}}})
+		note(*l.Overlay, OverlayCause, assess.Remedy{Words: "the overlay, taken off where it is mounted"},
+			"the label holds, and an overlay was printed for it on %s", l.Overlay)
 	}
 }
 
 // byReviews adds the reviews that found a study wrong, until a later survey.
 func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
-	byID := map[string][]*assess.Review{}
-	for i := range s.Log.Reviews {
-		r := &s.Log.Reviews[i]
-		if r.Finding != assess.FoundWrong || today.Before(r.Date) {
-			continue
-		}
-		if r.Scope.All {
-			byID[""] = append(byID[""], r)
-		}
-		for _, id := range r.Scope.IDs {
-			byID[id] = append(byID[id], r)
-		}
-	}
-	if len(byID) == 0 {
-		return
-	}
+	wrong := s.Log.Reviewed(assess.FoundWrong, today)
 	for i := range subjects {
 		l := &subjects[i]
-		var first, last *assess.Review
-		count := 0
-		for _, list := range [][]*assess.Review{byID[""], byID[l.ID]} {
-			for _, r := range list {
-				if r.Date.Before(l.Base) {
-					continue
-				}
-				count++
-				if first == nil || r.Date.Before(first.Date) {
-					first = r
-				}
-				if last == nil || last.Date.Before(r.Date) {
-					last = r
-				}
-			}
+		list := slices.DeleteFunc(wrong(l.ID), func(r *assess.Review) bool { return r.Date.Before(l.Base) })
+		if len(list) == 0 {
+			continue
 		}
-		if first != nil {
-			r := Reason{Since: first.Date, Count: count, Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
-				Detail: "a review by " + first.By + " found the study wrong", Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv"}}}
-			if count > 1 {
-				r.Latest = last.Date
-			}
-			all[i].add(r)
+		slices.SortStableFunc(list, func(a, b *assess.Review) int { return a.Date.Compare(b.Date) })
+		r := Reason{Since: list[0].Date, Count: len(list), Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
+			Detail: "a review by " + list[0].By + " found the study wrong",
+			Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv"}}}
+		if len(list) > 1 {
+			r.Latest = list[len(list)-1].Date
 		}
+		all[i].add(r)
 	}
 }

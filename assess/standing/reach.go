@@ -15,10 +15,10 @@ import (
 // number of such loads, and nothing is kept of them but a count, the earliest
 // and the latest.
 
-// words of bits that are carried at once.
-const loadWords = 4
+// loadBits are so many changes as are carried at once.
+const loadBits = 256
 
-type load [loadWords]uint64
+type load [loadBits / 64]uint64
 
 func (a *load) or(b *load) {
 	for i := range a {
@@ -70,16 +70,16 @@ func (a *load) first() int {
 }
 
 func (a *load) last() int {
-	for i := loadWords - 1; i >= 0; i-- {
-		if a[i] != 0 {
-			return 64*i + 63 - bits.LeadingZeros64(a[i])
+	for i, w := range slices.Backward(a[:]) {
+		if w != 0 {
+			return 64*i + 63 - bits.LeadingZeros64(w)
 		}
 	}
 	return -1
 }
 
 // plant is where locations stand to each other: as locations.csv says, and as
-// the records of the labels said that hang there.
+// the records of the labels say that are mounted there.
 type plant struct {
 	index    map[string]int
 	graph    *feeds.Graph
@@ -205,17 +205,6 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 	}
 }
 
-// reachLost makes all changes of a load reach the locations whose place in the
-// plant is not known, and changes whose own place is not known reach all.
-func (p *plant) reachLost(reached []load, all, everywhere load) {
-	for i := range reached {
-		reached[i].or(&everywhere)
-		if p.lost[i] {
-			reached[i].or(&all)
-		}
-	}
-}
-
 // tally is what is kept of the changes of one kind for one subject.
 type tally struct {
 	open, settled int32
@@ -251,10 +240,11 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		}
 		slices.SortStableFunc(changes, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
 		tallies := make([]tally, len(subjects))
-		for from := 0; from < len(changes); from += 64 * loadWords {
-			some := changes[from:min(from+64*loadWords, len(changes))]
-			p.reached(some, func(*assess.Change) bool { return true }, kind.Reach, reached)
+		from := 0
+		for some := range slices.Chunk(changes, loadBits) {
+			p.reached(some, kind.Reach, reached)
 			count(tallies, subjects, reached, some, from, settled.of(some))
+			from += loadBits
 		}
 		sums = append(sums, sum{changes, tallies})
 	}

@@ -126,7 +126,6 @@ type Printed struct {
 // true where the device may not clear the arc at all.
 func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
 	c := *row
-	with := func() (*assess.Computed, string, bool) { return computeOne(in, c) }
 	if v.Fault > 0 && v.Fault != c.Fault {
 		c.Fault = v.Fault
 		switch {
@@ -135,7 +134,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 			// A stated duration is that at the old current: it counts where
 			// the curve's is not longer.
 			c.Clear, c.ClearReduced = 0, 0
-			if r, why, danger = with(); r == nil {
+			if r, why, danger = assess.Compute(in, &c); r == nil {
 				return r, why, danger
 			}
 			c.Clear = max(row.Clear, r.Clear)
@@ -154,7 +153,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 		}
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
 	}
-	return with()
+	return assess.Compute(in, &c)
 }
 
 // atLeast evaluates a case of which one duration alone is told: the energy is
@@ -169,10 +168,6 @@ func atLeast(in *assess.Inputs, row *assess.Case, v assess.NewValues) *assess.Co
 	if v.Fault > 0 {
 		c.Fault = v.Fault
 	}
-	r, _, _ := computeOne(in, c)
+	r, _, _ := assess.Compute(in, &c)
 	return r
-}
-
-func computeOne(in *assess.Inputs, c assess.Case) (*assess.Computed, string, bool) {
-	return assess.Compute(in, &c)
 }

@@ -42,7 +42,6 @@ func (s Status) Rank() int { return slices.Index(States, s) }
 // Cause is what a reason rests on, as `check --json` spells it.
 type Cause string
 
-// The causes.
 const (
 	ByAgeCause    Cause = "age"
 	UpstreamCause Cause = "upstream change"

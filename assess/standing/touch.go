@@ -32,11 +32,10 @@ func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) [
 	slices.SortStableFunc(changes, func(a, b *assess.Change) int { return b.Date.Compare(a.Date) })
 	p := newPlant(s, subjects)
 	reached := make([]load, len(s.Locations))
-	for from := 0; from < len(changes); from += 64 * loadWords {
-		some := changes[from:min(from+64*loadWords, len(changes))]
+	for some := range slices.Chunk(changes, loadBits) {
 		touch := make([]load, len(s.Locations))
 		for _, reach := range []assess.Reach{assess.Below, assess.Connected} {
-			p.reached(some, func(c *assess.Change) bool { return c.Kind.Reach == reach }, reach, reached)
+			p.reached(some, reach, reached)
 			for i := range touch {
 				touch[i].or(&reached[i])
 			}
@@ -48,12 +47,12 @@ func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) [
 	return all
 }
 
-// reached says which of a load's changes that are meant reach each location.
-func (p *plant) reached(changes []*assess.Change, meant func(*assess.Change) bool, reach assess.Reach, reached []load) {
+// reached says which of a load's changes of a reach reach each location.
+func (p *plant) reached(changes []*assess.Change, reach assess.Reach, reached []load) {
 	seeds := make([]load, len(reached))
 	var everywhere, all load // everywhere: changes at places that nobody knows any more
 	for i, c := range changes {
-		if !meant(c) {
+		if c.Kind.Reach != reach {
 			continue
 		}
 		all.set(i)
@@ -64,13 +63,15 @@ func (p *plant) reached(changes []*assess.Change, meant func(*assess.Change) boo
 		}
 	}
 	p.spread(seeds, reach, reached)
-	p.reachLost(reached, all, everywhere)
-	for i, c := range changes {
-		if !meant(c) {
-			continue
+	for i := range reached {
+		reached[i].or(&everywhere)
+		if p.lost[i] {
+			reached[i].or(&all)
 		}
+	}
+	for i, c := range changes {
 		for id := range c.New { // whoever tells new values of a location says that it is reached
-			if at, ok := p.index[id]; ok {
+			if at, ok := p.index[id]; ok && c.Kind.Reach == reach {
 				reached[at].set(i)
 			}
 		}

@@ -27,15 +27,14 @@ type Hypothesis struct {
 // Kind is what a hypothesis changes.
 type Kind string
 
-// The kinds.
 const (
 	Source      Kind = "source fault current"
 	Transformer Kind = "transformer"
 	Device      Kind = "protective device"
 )
 
-// Words is a hypothesis in a sentence.
-func (h *Hypothesis) Words() string {
+// words is a hypothesis in a sentence.
+func (h *Hypothesis) words() string {
 	switch h.Kind {
 	case Source:
 		return fmt.Sprintf("a change above %s brings %.4g kA of fault current there", h.At, h.Fault)

@@ -1,6 +1,7 @@
 package suppose
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -55,14 +56,8 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, and its row says %.6g V: "+
 			"correct one of them", h.At, old.Secondary, l.Voltage)
 	}
-	next := *old
-	if h.KVA > 0 {
-		next.KVA = h.KVA
-	}
-	if h.ImpedancePercent > 0 {
-		next.ImpedancePercent = h.ImpedancePercent
-	}
-	h.KVA, h.ImpedancePercent = next.KVA, next.ImpedancePercent
+	h.KVA, h.ImpedancePercent = cmp.Or(h.KVA, old.KVA), cmp.Or(h.ImpedancePercent, old.ImpedancePercent)
+	next := assess.Transformer{KVA: h.KVA, ImpedancePercent: h.ImpedancePercent, Secondary: old.Secondary}
 	c.old, c.ratio = old.Milliohm(), next.Milliohm()/old.Milliohm()
 	return c, nil
 }
@@ -199,9 +194,7 @@ func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
 			if h.Device == "" || h.Device == c.Device {
 				return &deviceChange{h}, nil
 			}
-			if !slices.Contains(names, c.Device) {
-				names = append(names, c.Device)
-			}
+			names = once(names, c.Device)
 		}
 	}
 	if names == nil {

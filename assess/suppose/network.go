@@ -22,7 +22,7 @@ func newNetwork(s *assess.Site, at int) *network {
 		some := false
 		for _, v := range group {
 			up := n.graph.Up[v]
-			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom) // a feed that is no location leads elsewhere
+			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom) // a feed that is not a location leads elsewhere
 			for _, u := range up {
 				some = some || n.reached[u]
 				all = all && n.through[u]
@@ -88,16 +88,11 @@ func (n *network) above(c *assess.Case, volts assess.Volts) (float64, bool) {
 	return z + refer(milliohm(u.Voltage, uc.Fault), u.Voltage, volts), true
 }
 
-// sameCase is the case of a location that has the name of another location's
-// case, else its only one, else nil.
+// sameCase is the only case of a location, else the one that has the name of
+// another location's case, else nil.
 func sameCase(l *assess.Location, c *assess.Case) *assess.Case {
-	for i := range l.Cases {
-		if l.Cases[i].Name == c.Name {
-			return &l.Cases[i]
-		}
-	}
 	if len(l.Cases) == 1 {
 		return &l.Cases[0]
 	}
-	return nil
+	return l.CaseNamed(c.Name)
 }

@@ -79,7 +79,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Hypothesis: h, Words: h.Words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
+	r := &Result{Hypothesis: h, Words: h.words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
 	for i := range all {
 		a := &all[i]
 		if o, reached := outcome(a, i, c); reached {
@@ -129,13 +129,13 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 			continue
 		}
 		reached = true
-		if v.note != "" && !slices.Contains(o.Notes, v.note) {
-			o.Notes = append(o.Notes, v.note)
+		if v.note != "" {
+			o.Notes = once(o.Notes, v.note)
 		}
 		unknownFault = unknownFault || v.high == 0
 		o.FaultLeast = max(o.FaultLeast, v.low)
 		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
-			o.say(fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
+			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
 				assess.PrintedKA(v.high), l.Rating))
 		}
 		most, whyNot, danger := v.most(a, k)
@@ -161,10 +161,12 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	return o, true
 }
 
-func (o *Outcome) say(text string) {
-	if !slices.Contains(o.Says, text) {
-		o.Says = append(o.Says, text)
+// once is a list with a text, which it may have already.
+func once(list []string, text string) []string {
+	if slices.Contains(list, text) {
+		return list
 	}
+	return append(list, text)
 }
 
 // label is what an outcome prints.

@@ -114,10 +114,10 @@ func TestFallWithoutCurve(t *testing.T) {
 		_, by := follow(t, plant(), h)
 		for id, o := range by {
 			if o.Effect != NoBound || o.Then != (Label{}) || o.Changes != nil || !strings.Contains(o.WhyNot, "may clear later and hurt more") {
-				t.Errorf("%s, %s: %+v", h.Words(), id, o)
+				t.Errorf("%s, %s: %+v", h.words(), id, o)
 			}
 			if o.FaultLeast >= o.FaultNow || o.FaultMost > o.FaultNow {
-				t.Errorf("%s, %s: %v to %v", h.Words(), id, o.FaultLeast, o.FaultMost)
+				t.Errorf("%s, %s: %v to %v", h.words(), id, o.FaultLeast, o.FaultMost)
 			}
 		}
 	}
@@ -362,7 +362,7 @@ func TestAsked(t *testing.T) {
 		{Asked{At: "S", ClearMS: "50", Curve: "x.csv"}, "not both"},
 	} {
 		h, err := test.asked.Hypothesis()
-		got := h.Words()
+		got := h.words()
 		if err != nil {
 			got = err.Error()
 		}

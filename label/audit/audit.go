@@ -121,15 +121,6 @@ func (a *audit) problem(where, do, what string, args ...any) {
 
 func (a *audit) note(text string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(text, args...)) }
 
-// read is a file of the folder, empty where there is none.
-func (a *audit) read(name string) ([]byte, error) {
-	data, err := fs.ReadFile(a.folder, name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	return data, err
-}
-
 // head holds the chain against a head that was noted elsewhere.
 func (a *audit) head() {
 	a.Proves = []string{

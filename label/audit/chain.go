@@ -2,6 +2,7 @@ package audit
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"io/fs"
@@ -18,20 +19,19 @@ func (a *audit) chain() error {
 		a.ledger, a.replay = &record.Ledger{}, &record.Replay{}
 		return nil
 	}
-	data, err := a.read(record.LedgerFile)
-	if err != nil {
+	data, err := fs.ReadFile(a.folder, record.LedgerFile)
+	a.empty = errors.Is(err, fs.ErrNotExist)
+	if err != nil && !a.empty {
 		return err
 	}
-	a.empty = data == nil
 	a.ledger, err = record.ParseLedger(data)
 	var broken *record.LedgerError
-	switch {
-	case errors.As(err, &broken):
+	if errors.As(err, &broken) {
 		a.problem(record.LineName(broken.Line), broken.Do+"; what follows this line could not be looked at", "%v", broken.Err)
-	case err != nil:
+	} else if err != nil {
 		return err
 	}
-	if torn := a.ledger.Torn(); torn != nil {
+	if torn := a.ledger.Torn; torn != nil {
 		where := record.LineName(len(a.ledger.Lines) + 1)
 		var line record.Line
 		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
@@ -43,7 +43,7 @@ func (a *audit) chain() error {
 				"an unfinished last line, of a writer at work or of one that was stopped")
 		}
 	}
-	if a.ledger.Unended() {
+	if a.ledger.Unended {
 		a.Passing = true
 		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor",
 			"the end of the last line was taken off")
@@ -80,7 +80,7 @@ func (a *audit) lines() {
 		}
 		if a.Today.Before(l.Date) || l.Date.Before(l.Applied) {
 			a.note("%s is dated %s, with labels mounted on %s: after today (%s), or mounted after it was written",
-				where, l.Date, orNone(l.Applied.String()), a.Today)
+				where, l.Date, cmp.Or(l.Applied.String(), "-"), a.Today)
 		}
 		if l.Kind.Prints() {
 			a.Prints += len(l.Labels)

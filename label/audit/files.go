@@ -22,8 +22,8 @@ var recordName = regexp.MustCompile(`^[0-9a-f]{64}\.json$`)
 // recordFolder is a folder of records, by the first two digits.
 var recordFolder = regexp.MustCompile(`^records/[0-9a-f]{2}$`)
 
-// mostRecord is more than any record has, in bytes: a larger file is none, and
-// is not read to its end.
+// mostRecord is more than any record has, in bytes: a larger file is not one,
+// and is not read to its end.
 const mostRecord = 16 << 20
 
 // files checks the records: that each has the bytes of its name, that the

@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"cmp"
+
 	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
@@ -33,7 +35,7 @@ func (a *audit) signed() {
 }
 
 // settled holds a settlement as it was noted against changes.toml, which the
-// owner may edit: that is no damage, and worth a word.
+// owner may edit: that is not damage, and worth a word.
 func (a *audit) settled(l *record.Line) {
 	if a.o.View == nil {
 		return
@@ -47,9 +49,4 @@ func (a *audit) settled(l *record.Line) {
 		l.Change, l.Date)
 }
 
-func orUnknown(name string) string {
-	if name == "" {
-		return "somebody unknown"
-	}
-	return name
-}
+func orUnknown(name string) string { return cmp.Or(name, "somebody unknown") }

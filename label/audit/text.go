@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -22,9 +23,9 @@ func (r *Report) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(n, "  to know: ", "    ", width))
 	}
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
-		orNone(r.First.String()), orNone(r.Last.String()))
+		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
 	fmt.Fprintf(&b, "records: %d\n", r.Records)
-	if s := r.Counts(); s != "" {
+	if s := r.counts(); s != "" {
 		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
 	}
 	for _, s := range r.Signatures {
@@ -48,14 +49,15 @@ func (r *Report) Sound() bool { return len(r.Problems) == 0 }
 
 // Verdict is the outcome in a sentence.
 func (r *Report) Verdict() string {
-	if r.Sound() {
-		return fmt.Sprintf("No problem was found. Checked %s.", r.Today)
+	found := "No problem was"
+	if !r.Sound() {
+		found = report.Plural(len(r.Problems), "problem")
 	}
-	return fmt.Sprintf("%s found. Checked %s.", report.Plural(len(r.Problems), "problem"), r.Today)
+	return fmt.Sprintf("%s found. Checked %s.", found, r.Today)
 }
 
-// Counts says how many labels have which standing, from bad to good.
-func (r *Report) Counts() string {
+// counts says how many labels have which standing, from bad to good.
+func (r *Report) counts() string {
 	var parts []string
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {
@@ -63,11 +65,4 @@ func (r *Report) Counts() string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func orNone(s string) string {
-	if s == "" {
-		return "-"
-	}
-	return s
 }

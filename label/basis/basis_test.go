@@ -108,7 +108,7 @@ func TestDifferences(t *testing.T) {
 		{"something left out", strings.Replace(truth, "-24IN", "", 1), truth},
 		{"hyphens moved", strings.Replace(truth, "-480V", "--480V", 1), truth},
 	} {
-		got := strings.Join(Differences(label.Scanned{Facts: c.facts}, r), "; ")
+		got := strings.Join(differences(label.Scanned{Facts: c.facts}, r), "; ")
 		if (c.want == "") != (got == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s (%s): %q, want %q", c.name, c.facts, got, c.want)
 		}

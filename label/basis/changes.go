@@ -21,10 +21,7 @@ type Change struct {
 
 // Words tell what was changed.
 func (c *Change) Words() string {
-	s := c.Kind + " at " + c.At
-	if c.By != "" {
-		s += ", by " + c.By
-	}
+	s := c.Kind + " at " + c.At + after(", by ", c.By)
 	if c.Note != "" {
 		s += " (" + c.Note + ")"
 	}

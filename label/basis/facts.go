@@ -12,10 +12,10 @@ import (
 // two hyphens.
 var fact = regexp.MustCompile(`\d{4}-\d\d-\d\d|[^-]+`)
 
-// Differences holds the facts of a scanned link against the record and says
+// differences holds the facts of a scanned link against the record and says
 // what differs: an altered or forged label. Nothing is said of equal facts, or
 // where only a code was given.
-func Differences(scanned label.Scanned, r *record.Record) []string {
+func differences(scanned label.Scanned, r *record.Record) []string {
 	truth := label.Facts(r)
 	if scanned.Facts == "" || scanned.Facts == truth {
 		return nil
@@ -33,11 +33,15 @@ func Differences(scanned label.Scanned, r *record.Record) []string {
 	var diff []string
 	for i := range on {
 		if on[i] != in[i] {
-			diff = append(diff, fmt.Sprintf("the label says %s, the record says %s", on[i], in[i]))
+			diff = append(diff, says(on[i], in[i]))
 		}
 	}
 	if diff == nil { // the pieces are the same, the hyphens are not
-		diff = []string{fmt.Sprintf("the label says %s, the record says %s", scanned.Facts, truth)}
+		diff = []string{says(scanned.Facts, truth)}
 	}
 	return diff
+}
+
+func says(label, record string) string {
+	return fmt.Sprintf("the label says %s, the record says %s", label, record)
 }

@@ -1,6 +1,7 @@
 package basis
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -26,7 +27,8 @@ func Items(r *record.Record) []Item {
 			", as locations.csv states it"},
 		{"Signal word", string(r.Signal), signalWhy(r)},
 		kit(r),
-		{"Incident energy at " + label.Distance(l.Distance, u), label.Energy(r.Energy.Value, u), energyWhy(r)},
+		{"Incident energy at " + label.Distance(l.Distance, u), label.Energy(r.Energy.Value, u), governing(r, r.Energy,
+			r.RowOf(r.Energy.Case).Energy, computed(r, r.Energy.Case).Energy, 1, "cal/cm²")},
 		boundary(r),
 		{"Working distance", label.Distance(l.Distance, u), distanceWhy(l)},
 	}
@@ -60,13 +62,7 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 	row := r.RowOf(name)
 	text := "recomputed by " + row.Method.Standard()
 	if from == assess.FromStudy {
-		text = "stated by the study"
-		if row.Study != "" {
-			text = "stated by study " + row.Study
-		}
-		if row.Revision != "" {
-			text += " rev " + row.Revision
-		}
+		text = cmp.Or(after("stated by study ", row.Study), "stated by the study") + after(" rev ", row.Revision)
 	}
 	if name != "" {
 		text += fmt.Sprintf(", case %q", name)
@@ -74,28 +70,25 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 	return text
 }
 
-// energyWhy is where the governing energy comes from.
-func energyWhy(r *record.Record) string {
-	stated, computed := float64(r.RowOf(r.Energy.Case).Energy), 0.0
-	if c := r.ComputedOf(r.Energy.Case); c != nil {
-		computed = float64(c.Energy)
+// governing says where a governing number comes from, and what the result that
+// does not govern is, where there are two for the case that decided: stated and
+// recomputed. per is a unit in that of the numbers.
+func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed, per T, unit string) string {
+	in := func(x T) string { return assess.Number(x/per) + " " + unit }
+	text := in(g.Value) + " " + origin(r, g.Case, g.From)
+	switch {
+	case stated == 0 || computed == 0:
+	case g.From == assess.FromStudy:
+		text += "; recomputed by " + r.RowOf(g.Case).Method.Standard() + ": " + in(computed) + "; " + governs(r)
+	default:
+		text += "; the study states " + in(stated) + "; " + governs(r)
 	}
-	return fmt.Sprintf("%s cal/cm² %s%s; rounded up", assess.Number(r.Energy.Value),
-		origin(r, r.Energy.Case, r.Energy.From),
-		other(r, r.Energy.Case, r.Energy.From, stated, computed, "cal/cm²"))
+	return text + "; rounded up"
 }
 
-// other says what the result that does not govern is, where there are two for
-// the case that decided: stated and recomputed.
-func other(r *record.Record, name string, from assess.Origin, stated, computed float64, unit string) string {
-	if stated == 0 || computed == 0 {
-		return ""
-	}
-	text := fmt.Sprintf("; recomputed by %s: %s %s", r.RowOf(name).Method.Standard(), assess.Number(computed), unit)
-	if from != assess.FromStudy {
-		text = fmt.Sprintf("; the study states %s %s", assess.Number(stated), unit)
-	}
-	return text + "; " + governs(r)
+// computed is the recomputed result of a case, empty where there is none.
+func computed(r *record.Record, name string) *assess.Computed {
+	return cmp.Or(r.ComputedOf(name), &assess.Computed{})
 }
 
 // governs says by whose decision one of two results governs.
@@ -107,8 +100,6 @@ func governs(r *record.Record) string {
 	return fmt.Sprintf("the %s one governs, accepted by %s on %s: %s",
 		p.Govern, p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
 }
-
-func inches[T ~float64](mm T) float64 { return float64(mm) / assess.MMPerInch }
 
 func signalWhy(r *record.Record) string {
 	is := "is not above"
@@ -135,12 +126,7 @@ func kit(r *record.Record) Item {
 
 func boundary(r *record.Record) Item {
 	g, shown := r.Boundary, r.BoundaryToPrint
-	stated, computed := inches(r.RowOf(g.Case).Boundary), 0.0
-	if c := r.ComputedOf(g.Case); c != nil {
-		computed = inches(c.Boundary)
-	}
-	why := fmt.Sprintf("%s in %s%s; rounded up", assess.Number(inches(g.Value)), origin(r, g.Case, g.From),
-		other(r, g.Case, g.From, stated, computed, "in"))
+	why := governing(r, g, r.RowOf(g.Case).Boundary, computed(r, g.Case).Boundary, assess.MMPerInch, "in")
 	if shown > g.Value {
 		why += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
 	}
@@ -182,7 +168,7 @@ func studyWhy(r *record.Record) string {
 	row := r.RowOf(r.Energy.Case)
 	var parts []string
 	for _, p := range []struct{ name, value string }{
-		{"study", strings.TrimSpace(row.Study + " " + revision(row.Case))},
+		{"study", strings.TrimSpace(row.Study + after(" rev ", row.Revision))},
 		{"edition", row.Edition},
 		{"surveyed", r.Surveyed.String()},
 		{"engineer", row.Engineer},
@@ -199,11 +185,4 @@ func studyWhy(r *record.Record) string {
 		return "as locations.csv says"
 	}
 	return strings.Join(parts, ", ")
-}
-
-func revision(row *assess.Case) string {
-	if row.Revision == "" {
-		return ""
-	}
-	return "rev " + row.Revision
 }

@@ -33,9 +33,9 @@ func (v *View) JSON() any {
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		replacedBy(v.NewerCode), orEmpty(v.Differences), Items(v.Record), orEmpty(v.Prints), v.computed(), v.Headroom,
-		orEmpty(v.Signatures), orEmpty(v.Changes), v.MoreChanges, orEmpty(v.Reviews),
-		v.Record.Form(), Cautions, orEmpty(v.Differences),
+		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record), report.OrEmpty(v.Prints),
+		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,
+		report.OrEmpty(v.Reviews), v.Record.Form(), Cautions, report.OrEmpty(v.Differences),
 	}
 }
 
@@ -50,19 +50,4 @@ func (v *View) computed() []any {
 		}
 	}
 	return all
-}
-
-func replacedBy(c record.Code) *record.Code {
-	if c == "" {
-		return nil
-	}
-	return &c
-}
-
-// orEmpty is an empty list and not null where there is none.
-func orEmpty[T any](s []T) []T {
-	if s == nil {
-		return []T{}
-	}
-	return s
 }

@@ -85,7 +85,7 @@ func (h *Shelf) Find(name string) (*View, error) {
 }
 
 // Scan is the view of the record to which a QR code leads, with what the code
-// says otherwise than the record.
+// says and the record does not.
 func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	id, err := h.store.Find(scanned.Code)
 	if errors.Is(err, record.ErrNotFound) {
@@ -103,7 +103,7 @@ func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.Differences = Differences(scanned, b.Record)
+	b.Differences = differences(scanned, b.Record)
 	return b, nil
 }
 
@@ -126,7 +126,7 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 	return b, nil
 }
 
-// compute follows the equations anew, measures the headroom, and holds what
+// compute follows the equations again, measures the headroom, and holds what
 // the log says against the day of the study.
 func (h *Shelf) compute(b *View) {
 	l := b.Record.Location
@@ -137,8 +137,8 @@ func (h *Shelf) compute(b *View) {
 }
 
 // judge takes the standing of the label from the site: of the one printed
-// last, or of one that was replaced. A record by which no label hangs, such as
-// that of a fault current marking alone, is judged as if one did.
+// last, or of one that was replaced. A record by which no label is mounted, such
+// as that of a fault current marking alone, is judged as if one were.
 func (h *Shelf) judge(b *View, location string) {
 	printing, printed := h.Site.History.Labels[location]
 	if printed && printing.ID == b.ID {
@@ -150,36 +150,33 @@ func (h *Shelf) judge(b *View, location string) {
 		}
 		return
 	}
-	if e, ok := earlier(printing, b.ID); ok {
-		b.NewerCode = printing.ID.Code()
-		b.Standing = h.Site.Replaced(e)
-		return
-	}
-	if s, ok := h.others()[b.ID]; ok {
+	if e := earlier(printing, b.ID); e != nil {
+		b.NewerCode, b.Standing = printing.ID.Code(), h.Site.Replaced(*e)
+	} else if s, ok := h.others()[b.ID]; ok {
 		b.Standing = s
-		return
+	} else {
+		b.Standing = h.Site.StandingsOf([]*record.Record{b.Record})[0] // no print made it
 	}
-	b.Standing = h.Site.StandingsOf([]*record.Record{b.Record})[0] // no print made it
 }
 
-func earlier(p record.Printing, id record.ID) (record.Earlier, bool) {
-	i := slices.IndexFunc(p.Earlier, func(e record.Earlier) bool { return e.ID == id })
-	if i < 0 {
-		return record.Earlier{}, false
+// earlier is a label before the one that was printed last, or nil.
+func earlier(p record.Printing, id record.ID) *record.Earlier {
+	if i := slices.IndexFunc(p.Earlier, func(e record.Earlier) bool { return e.ID == id }); i >= 0 {
+		return &p.Earlier[i]
 	}
-	return p.Earlier[i], true
+	return nil
 }
 
 // judgeOthers gives the standings of the records that were printed and by
-// which no label hangs or hung, all in one go: each for itself would be judged
-// beside the whole plant.
+// which no label is or was mounted, all in one go: each for itself would be
+// judged beside the whole plant.
 func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	var ids []record.ID
 	var records []*record.Record
 	for _, id := range h.Printed() {
 		location := h.Site.History.Replay.Record(id).Entries[0].ID // where the ledger says that its label belongs
 		printing, printed := h.Site.History.Labels[location]
-		if _, replaced := earlier(printing, id); printed && (printing.ID == id || replaced) {
+		if printed && (printing.ID == id || earlier(printing, id) != nil) {
 			continue
 		}
 		if r, err := h.store.Load(id); err == nil {

@@ -58,7 +58,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.heading("Signatures")
 	}
 	for _, s := range v.Signatures {
-		b.line("  %s  %s: %s", s.Date, s.By, verdicts[s.Verdict])
+		b.line("  %s  %s: %s", s.Date, s.By, SignatureWords(s.Verdict))
 	}
 	b.heading("Record")
 	b.item("Code", string(v.ID.Code()), "")
@@ -87,13 +87,12 @@ func (v *View) reasons(b *textWriter) {
 }
 
 // SignatureWords say what a signature is worth.
-func SignatureWords(v seal.Verdict) string { return verdicts[v] }
-
-// verdicts say what a signature is worth.
-var verdicts = map[seal.Verdict]string{
-	seal.Verified:  "verified by a key that this site trusts",
-	seal.Untrusted: "not verified: its key is not among those that this site trusts",
-	seal.Broken:    "BROKEN: it is no signature of this record",
+func SignatureWords(v seal.Verdict) string {
+	return map[seal.Verdict]string{
+		seal.Verified:  "verified by a key that this site trusts",
+		seal.Untrusted: "not verified: its key is not among those that this site trusts",
+		seal.Broken:    "BROKEN: it is no signature of this record",
+	}[v]
 }
 
 func after(lead, s string) string {
@@ -101,13 +100,6 @@ func after(lead, s string) string {
 		return ""
 	}
 	return lead + s
-}
-
-func before(s, tail string) string {
-	if s == "" {
-		return ""
-	}
-	return s + tail
 }
 
 // textWriter writes headings and wrapped text.
@@ -139,16 +131,15 @@ func (b *textWriter) evaluation(e *Evaluation) {
 		b.line("")
 		b.wrap("DIFFERS: "+e.Differs, "")
 	}
-	title := "Steps by " + e.Method.Standard()
-	if e.Case != "" {
-		title += ", case " + e.Case
-	}
 	if e.Result == nil {
 		b.heading("Not recomputed")
-		b.wrap(before(e.Case, ": ")+e.Reason, "  ")
+		if e.Case != "" {
+			e.Reason = e.Case + ": " + e.Reason
+		}
+		b.wrap(e.Reason, "  ")
 		return
 	}
-	b.heading(title)
+	b.heading("Steps by " + e.Method.Standard() + after(", case ", e.Case))
 	b.WriteString(report.Steps(e.Result, b.width))
 	for _, c := range e.Result.Cautions.List() {
 		b.wrap("caution: "+c, "  ")

@@ -16,7 +16,7 @@ type Sign string
 const (
 	NotPrinted Sign = plant.NotPrinted   // nor would a print make a label
 	Ready      Sign = plant.ReadyToPrint // what a print would store
-	Differs    Sign = "differs"          // the label says otherwise than its record
+	Differs    Sign = "differs"          // what the label says differs from its record
 	Unknown    Sign = "unknown"          // no print in the ledger made the record
 )
 

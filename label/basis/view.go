@@ -42,7 +42,7 @@ func (v *View) Rows() []assess.Row {
 	return rows
 }
 
-// Evaluation is what the equations make of one row, followed anew for its
+// Evaluation is what the equations make of one row, followed again for its
 // words.
 type Evaluation struct {
 	Case   string
@@ -94,7 +94,7 @@ type Print struct {
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
-// things are what the ledger calls otherwise than a label.
+// things are what is not a label, by the ledger's words.
 var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
 
 // Words tell of a print without its day.

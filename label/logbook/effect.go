@@ -17,10 +17,10 @@ type Effect struct {
 	File  string        `json:"file"`
 	Entry string        `json:"entry"` // the change's name, or what was logged
 	Moved []MovedStatus `json:"labels"`
-	Notes []string      `json:"notes"`
+	Notes []string      `json:"notes"` // what a person might not expect of it
 }
 
-// MovedStatus is a label whose standing is another now.
+// MovedStatus is a label whose standing differs now.
 type MovedStatus struct {
 	ID        string              `json:"id"`
 	Was       string              `json:"was"` // its status; "ready to print" or "not printed" where none was printed
@@ -29,8 +29,8 @@ type MovedStatus struct {
 }
 
 // newEffect compares the standings before and after an entry.
-func newEffect(entry string, before, after *plant.Plant, notes []string) *Effect {
-	e := &Effect{File: assess.ChangesFile, Entry: entry, Moved: []MovedStatus{}, Notes: append([]string{}, notes...)}
+func newEffect(a *added, before, after *plant.Plant) *Effect {
+	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{}, Notes: report.OrEmpty(a.notes)}
 	for i := range after.Places {
 		was, is := &before.Places[i], &after.Places[i]
 		then, now := was.Judged().Screening, is.Judged().Screening

@@ -3,7 +3,7 @@
 //
 //	logbook.go  adding an entry, whole or not at all
 //	entries.go  a change, a settlement, a review
-//	effect.go   which labels' standing is another now
+//	effect.go   which labels' standing it changes
 package logbook
 
 import (
@@ -19,13 +19,17 @@ import (
 
 // Entry is what is to be added.
 type Entry interface {
-	// After gives the text of a changes.toml with the entry behind the old
-	// text, and the entry's name. v is the site as it is.
-	After(v *plant.Plant, old []byte) (text []byte, name string, err error)
-	// notes are what a person might not expect of it.
-	notes(v *plant.Plant) []string
-	// line is what the ledger notes of it; nil for nothing.
-	line(today assess.Date, tool string) *record.Line
+	// after puts the entry behind the old text of changes.toml. v is the site
+	// as it is.
+	after(v *plant.Plant, old []byte) (*added, error)
+}
+
+// added is an entry in its place.
+type added struct {
+	text  []byte // of changes.toml
+	name  string // of the entry
+	notes []string
+	line  *record.Line // what the ledger notes of it; nil for nothing
 }
 
 // WrongError is a part of an entry that a person gave wrongly.
@@ -53,9 +57,9 @@ type Site struct {
 	Command plant.Command
 }
 
-// after is the text of a log with an entry, the entry's name, and what it makes
-// of the labels. Nothing is written.
-func (s *Site) after(e Entry, old []byte) ([]byte, *Effect, error) {
+// after is a log with an entry, and what it makes of the labels. Nothing is
+// written.
+func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	view := func(log []byte) (*plant.Plant, error) {
 		read, err := site.Read(site.With(s.Folder, assess.ChangesFile, log), s.Options)
 		if err != nil {
@@ -67,15 +71,15 @@ func (s *Site) after(e Entry, old []byte) ([]byte, *Effect, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	text, name, err := e.After(before, old)
+	a, err := e.after(before, old)
 	if err != nil {
 		return nil, nil, err
 	}
-	after, err := view(text)
+	after, err := view(a.text)
 	if err != nil {
 		return nil, nil, err
 	}
-	return text, newEffect(name, before, after, e.notes(before)), nil
+	return a, newEffect(a, before, after), nil
 }
 
 // Preview says what Add would make of the labels, and writes nothing.
@@ -94,15 +98,18 @@ func (s *Site) Preview(e Entry) (*Effect, error) {
 // program.
 func (s *Site) Add(store *record.Store, tool string, e Entry, agreed func(*Effect) error) (*Effect, error) {
 	var effect *Effect
-	err := store.Edit(assess.ChangesFile, func(old []byte) (text []byte, _ *record.Line, err error) {
-		text, effect, err = s.after(e, old) // under the lock: others may have added since
-		if err == nil && agreed != nil {
+	err := store.Edit(assess.ChangesFile, func(old []byte) ([]byte, *record.Line, error) {
+		a, made, err := s.after(e, old) // under the lock: others may have added since
+		if effect = made; err == nil && agreed != nil {
 			err = agreed(effect)
 		}
 		if err != nil {
 			return nil, nil, err
 		}
-		return text, e.line(s.Today, tool), nil
+		if a.line != nil {
+			a.line.Date, a.line.Tool = s.Today, tool
+		}
+		return a.text, a.line, nil
 	})
 	return effect, err
 }

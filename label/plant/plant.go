@@ -121,26 +121,24 @@ func newPlace(number int, a *assess.Assessment, h *record.History) (Place, error
 // checkLedger says which lines of the ledger do not count yet: a label that was
 // printed with another clock is mounted even so.
 func (p *Plant) checkLedger() {
-	first, n := 0, 0
+	var later []int
 	for i := range p.History.Ledger.Lines {
 		if p.Today.Before(p.History.Ledger.Lines[i].Date) {
-			if n++; n == 1 {
-				first = i + 1
-			}
+			later = append(later, i)
 		}
 	}
-	if n == 0 {
+	if later == nil {
 		return
 	}
 	lines := "1 line"
-	if n > 1 {
-		lines = fmt.Sprintf("%d lines", n)
+	if len(later) > 1 {
+		lines = fmt.Sprintf("%d lines", len(later))
 	}
 	p.Findings = append(p.Findings, assess.Finding{
-		Level: assess.Caution, Field: "date", File: record.LedgerFile, Line: first,
+		Level: assess.Caution, Field: "date", File: record.LedgerFile, Line: later[0] + 1,
 		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, "+
 			"and labels that they printed hang all the same; compare --today and the clock",
-			lines, p.Today, p.History.Ledger.Lines[first-1].Date)})
+			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})
 }
 
 // IDs are the ids that a person names, repeated or separated by commas. What is

@@ -18,19 +18,16 @@ func (p *Plant) judge(others []standing.Subject) {
 	for i := range p.Places {
 		place := &p.Places[i]
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
-	}
-	for i := range p.Places {
-		place := &p.Places[i]
-		if place.Printed == nil {
-			continue
+		if l := place.Printed; l != nil {
+			sub := p.ofLabel(place, l.Printing, reviewed)
+			l.Worse = sub.Drift.Worse
+			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
 		}
-		sub := p.ofLabel(place, place.Printed.Printing, reviewed)
-		place.Printed.Worse = sub.Drift.Worse
-		subjects, judged = append(subjects, sub), append(judged, &place.Printed.Standing)
 	}
 	for i := range p.Unlisted {
 		u := &p.Unlisted[i]
-		subjects, judged = append(subjects, p.ofUnlisted(u.ID, u.Printing, reviewed)), append(judged, &u.Standing)
+		sub := p.ofRecord(u.ID, u.Printing, assess.Date{}, reviewed)
+		subjects, judged = append(subjects, sub), append(judged, &u.Standing)
 	}
 	p.subjects = append(subjects, others...)
 	all := p.standings(p.subjects)
@@ -96,15 +93,14 @@ func screen(in *assess.Inputs, o *assess.Outcome) func(assess.NewValues) standin
 
 // ofLabel is a printed label of a place.
 func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews) standing.Subject {
-	newer := assess.Date{}
-	if r := printing.Record; r != nil && r.Prepared.Before(place.Assessment.Prepared) {
-		newer = place.Assessment.Prepared
+	a, r, newer := place.Assessment, printing.Record, assess.Date{}
+	if r != nil && r.Prepared.Before(a.Prepared) {
+		newer = a.Prepared
 	}
 	sub := p.ofRecord(place.ID(), printing, newer, reviewed)
 	sub.At = place.Number
-	if r := printing.Record; r != nil {
-		sub.Drift = record.Drift(r, record.New(place.Assessment))
-		sub.Refused = place.Assessment.Stopped()
+	if r != nil {
+		sub.Drift, sub.Refused = record.Drift(r, record.New(a)), a.Stopped()
 	}
 	return sub
 }
@@ -112,10 +108,6 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 // reviews gives the last review that found a study right, see
 // assess.Log.ReviewedRight.
 type reviews func(id string, prepared, newer assess.Date) *assess.Review
-
-func (p *Plant) ofUnlisted(id string, printing record.Printing, reviewed reviews) standing.Subject {
-	return p.ofRecord(id, printing, assess.Date{}, reviewed)
-}
 
 // ofRecord is a printed label by its record alone.
 func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date, reviewed reviews) standing.Subject {
@@ -183,7 +175,7 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 		if place, listed := p.Place(r.Location.ID); listed {
 			subjects = append(subjects, p.ofLabel(place, printing, reviewed))
 		} else {
-			subjects = append(subjects, p.ofUnlisted(r.Location.ID, printing, reviewed))
+			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))
 		}
 	}
 	return p.standings(subjects)[len(p.subjects):]

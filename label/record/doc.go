@@ -7,12 +7,11 @@
 // It is written once and never again.
 //
 //	{
-//	  "schema": 1,          the form of this file
+//	  "schema": 2,          the form of this file
 //	  "rules": 1,           raised only when a printed value can change
-//	  "rows": [{…}],        all rows of the location, in the units of the program
-//	  "results": {…},       what governs, from which case, stated or computed
-//	  "assessment": {…},    what the policy makes of it
-//	  "policy": {…}         of the policy what decided it or stands on the label
+//	  "inputs": {…},        assess.Inputs: the rows of the location in the units of the
+//	                        program, and of the policy what decided or stands on the label
+//	  "outcome": {…}        assess.Outcome: what follows from them
 //	}
 //
 // Numbers carry their unit in the key and are rounded to 9 significant digits.
@@ -23,16 +22,19 @@
 //
 //	id.go       the hash of a record and its short name, the code
 //	record.go   what a record holds
-//	computed.go what the equations gave, with their steps
-//	rebuild.go  from a record back to what its equations need
 //	encode.go   its one encoding
+//	schema1.go  the first form of records
+//	same.go     whether two records show the same label
+//	drift.go    what a print would store now, against what was printed
 //	store.go    records on disk
 //	line.go     one line of the ledger
 //	ledger.go   the ledger on disk
 //	replay.go   what its lines mean, taken together
 //	only.go     which labels of it to replay
 //	history.go  the labels that were printed last
-//	journal.go  a print, from intent to done
+//	journal.go  a print, from intent to done; other entries
+//	extend.go   a longer ledger in place of the folder's
+//	words.go    texts that a ledger takes
 //	atomic.go   files that appear whole or not at all
 //	disk.go     what they do to the disk, so that tests can make it fail
 package record

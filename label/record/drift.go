@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -14,12 +15,10 @@ import (
 // Drift compares facts, never hashes: what the record of a label says, and
 // what a print would store now.
 func Drift(old, now *Record) standing.Drift {
-	d := standing.Drift{Data: dataDrift(old, now)}
-	d.Policy = policyDrift(old, now)
+	d := standing.Drift{Data: dataDrift(old, now), Policy: policyDrift(old, now), Worse: worse(old, now)}
 	if len(d.Data) == 0 && len(d.Policy) == 0 {
 		d.Data = resultDrift(old, now)
 	}
-	d.Worse = worse(old, now)
 	return d
 }
 
@@ -114,9 +113,7 @@ func policyDrift(old, now *Record) []standing.Difference {
 		all = append(all, wearDrift("below_threshold_wear", o.BelowThresholdWear, n.BelowThresholdWear)...)
 	}
 	add("units", string(o.Units), string(n.Units))
-	if o.ReviewMonths != n.ReviewMonths {
-		add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
-	}
+	add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
 	a, b := old.Location, now.Location
 	if a.Voltage == b.Voltage && a.Supply == b.Supply && a.Movable == b.Movable {
 		x, y := &old.Shock, &now.Shock
@@ -138,12 +135,7 @@ func (r *Record) Wear() assess.Words {
 	return nil
 }
 
-func kitWords(status assess.KitStatus, kit string) string {
-	if kit == "" {
-		return string(status)
-	}
-	return kit
-}
+func kitWords(status assess.KitStatus, kit string) string { return cmp.Or(kit, string(status)) }
 
 func ladderWords(ladder []assess.Rung) string {
 	parts := make([]string, len(ladder))
@@ -200,9 +192,6 @@ func resultDrift(old, now *Record) []standing.Difference {
 // does not.
 func worse(old, now *Record) string {
 	o, n := old.Location, now.Location
-	from := func(what string, was, is float64, unit string) string {
-		return fmt.Sprintf("%s %s → %s %s", what, assess.Number(was), assess.Number(is), unit)
-	}
 	rating := func(r *Record, kit string) assess.CalCM2 {
 		if rung := r.Policy.Rung(kit); rung != nil {
 			return rung.Rating
@@ -212,17 +201,17 @@ func worse(old, now *Record) string {
 	wear := moreToWear(old, now)
 	switch {
 	case assess.More(old.Energy.Value, now.Energy.Value):
-		return from("incident energy", float64(old.Energy.Value), float64(now.Energy.Value), "cal/cm²")
+		return from("incident energy", old.Energy.Value, now.Energy.Value, "cal/cm²")
 	case assess.More(old.Boundary.Value, now.Boundary.Value):
-		return from("arc-flash boundary", float64(old.Boundary.Value), float64(now.Boundary.Value), "mm")
+		return from("arc-flash boundary", old.Boundary.Value, now.Boundary.Value, "mm")
 	case assess.More(old.Fault.Value, now.Fault.Value):
-		return from("fault current", float64(old.Fault.Value), float64(now.Fault.Value), "kA")
+		return from("fault current", old.Fault.Value, now.Fault.Value, "kA")
 	case assess.More(o.Voltage, n.Voltage):
-		return from("voltage", float64(o.Voltage), float64(n.Voltage), "V")
+		return from("voltage", o.Voltage, n.Voltage, "V")
 	case o.Supply != n.Supply:
 		return "another supply"
 	case assess.More(o.Distance, n.Distance):
-		return from("working distance", float64(o.Distance), float64(n.Distance), "mm")
+		return from("working distance", o.Distance, n.Distance, "mm")
 	case old.Signal != now.Signal && now.Signal == assess.Danger:
 		return "DANGER"
 	case rating(now, now.Kit) > rating(old, old.Kit):
@@ -239,6 +228,10 @@ func worse(old, now *Record) string {
 		return fmt.Sprintf("gloves of class %s → %s", old.Glove.Class, now.Glove.Class)
 	}
 	return ""
+}
+
+func from[T ~float64](what string, was, is T, unit string) string {
+	return fmt.Sprintf("%s %s → %s %s", what, assess.Number(was), assess.Number(is), unit)
 }
 
 // moreToWear are the items that the list of now has and the old one has not.

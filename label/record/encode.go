@@ -39,9 +39,6 @@ func encode(v any, indent string) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// ErrLater is the error for a record that a later version of the program made.
-var ErrLater = errors.New("made by a later version of the program")
-
 // Decode reads a record of any schema and rules number that was ever written,
 // and refuses whatever New of that time could not have made.
 func Decode(data []byte) (*Record, error) {
@@ -65,8 +62,9 @@ func decode(data []byte) (*Record, error) {
 	}
 	switch {
 	case numbers.Schema > Schema || numbers.Rules > assess.Rules:
-		return nil, fmt.Errorf("%w: schema %d, rules %d; this version knows schema %d, rules %d",
-			ErrLater, numbers.Schema, numbers.Rules, Schema, assess.Rules)
+		return nil, fmt.Errorf("made by a later version of the program: "+
+			"schema %d, rules %d; this version knows schema %d, rules %d",
+			numbers.Schema, numbers.Rules, Schema, assess.Rules)
 	case numbers.Schema < 1 || numbers.Rules < 1:
 		return nil, fmt.Errorf("schema %d, rules %d: there is no such form of a record", numbers.Schema, numbers.Rules)
 	case numbers.Schema == 1:

@@ -135,8 +135,8 @@ func try(t *testing.T, name string, f *fault) {
 		t.Errorf("%v: the next writer: %v", f, err)
 	}
 	after := look(t, dir)
-	if after.temps > 0 || len(after.ledger.Torn()) > 0 || len(after.replay.Open) > 0 {
-		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn(), after.replay.Open)
+	if after.temps > 0 || len(after.ledger.Torn) > 0 || len(after.replay.Open) > 0 {
+		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn, after.replay.Open)
 	}
 	if len(after.ledger.Lines) < len(is.ledger.Lines) || !slices.EqualFunc(is.ledger.Lines, after.ledger.Lines[:len(is.ledger.Lines)], sameHash) {
 		t.Errorf("%v: the next writer lost a line", f)

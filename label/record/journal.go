@@ -30,16 +30,6 @@ type Sheet struct {
 	Strip  bool // with an INTERIM strip
 }
 
-// interim is the reason, where any label bears the strip.
-func (j *Job) interim() string {
-	for _, p := range j.Sheet {
-		if p.Strip {
-			return j.Interim
-		}
-	}
-	return ""
-}
-
 // Carry carries a print out under the lock: its intent, then the records, then
 // the output, then a line that says done. So a crash at any point can be told
 // from an invented record.
@@ -55,7 +45,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	}
 	defer w.close()
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
-		Interim: j.interim(), By: j.By, Tool: j.Tool}
+		By: j.By, Tool: j.Tool}
 	var names []string
 	for _, p := range j.Sheet {
 		_, id, err := p.Record.Encode()
@@ -69,17 +59,26 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		key := copied{names[i], j.Thing}
 		copies[key]++
 		intent.Labels = append(intent.Labels, Printed{p.Record.Location.ID, names[i], copies[key], p.Strip})
+		if p.Strip {
+			intent.Interim = j.Interim
+		}
 	}
 	hash, err := w.append(intent)
 	if err != nil {
 		return fmt.Errorf("%w; nothing was printed", err)
 	}
 	err = s.output(j.Sheet, outputs)
-	made, end := strings.Join(placed(outputs), ", "), ""
+	var made []string
+	for _, o := range outputs {
+		if o.placed {
+			made = append(made, o.path)
+		}
+	}
+	end := ""
 	switch {
 	case err == nil:
 		end, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
-	case made == "":
+	case made == nil:
 		// No label came of it: a later reader must not take the one that
 		// is mounted for replaced. Where this too fails, or one output of several
 		// was made, the intent stays open: labels may exist.
@@ -89,8 +88,8 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return nil
 	}
 	state := "nothing was printed"
-	if made != "" {
-		state = "labels are in " + made
+	if made != nil {
+		state = "labels are in " + strings.Join(made, ", ")
 	}
 	if end == "" {
 		state += ", but the ledger could not be told so, and leaves the print open"
@@ -101,7 +100,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 // output saves the records, then puts the outputs in their places.
 func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 	for _, p := range sheet { // of a second copy the record is there already
-		if _, err := s.Save(p.Record); err != nil {
+		if _, err := s.save(p.Record); err != nil {
 			return err
 		}
 	}
@@ -111,17 +110,6 @@ func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 		}
 	}
 	return nil
-}
-
-// placed are the files of the outputs that stand in their places.
-func placed(outputs []*Pending) []string {
-	var files []string
-	for _, o := range outputs {
-		if o.placed {
-			files = append(files, o.path)
-		}
-	}
-	return files
 }
 
 // Note appends one line that announces nothing. write gives it, from the ledger
@@ -148,7 +136,7 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 	err = s.Note(func(l *Ledger) (Line, error) {
 		last := s.Replay(l, date, Locations(location)).Labels[location]
 		if last == nil {
-			return Line{}, fmt.Errorf("%q: %w", location, ErrNotPrinted)
+			return Line{}, fmt.Errorf("%q: %w", location, errNotPrinted)
 		}
 		if was = *last; was.Withdrawn != nil {
 			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location,
@@ -175,7 +163,7 @@ func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool st
 			last := labels[location]
 			switch {
 			case last == nil:
-				wrong = append(wrong, fmt.Errorf("%q: %w", location, ErrNotPrinted))
+				wrong = append(wrong, fmt.Errorf("%q: %w", location, errNotPrinted))
 			case last.Withdrawn != nil:
 				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, last.Withdrawn.Date))
 			case applied.Before(last.Since):
@@ -189,8 +177,8 @@ func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool st
 	return line, err
 }
 
-// ErrNotPrinted is the error for a location whose label was never printed.
-var ErrNotPrinted = errors.New("no label of it was printed")
+// errNotPrinted is the error for a location whose label was never printed.
+var errNotPrinted = errors.New("no label of it was printed")
 
 // Edit replaces one of the owner's files by what change makes of it, under
 // the lock, whole or not at all, and notes a line of the ledger where change

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -24,11 +25,13 @@ const patience = time.Minute
 // Ledger is the log of what was printed, as it was read.
 type Ledger struct {
 	Lines []Line
-	size  int64  // bytes of whole lines
-	torn  []byte // something unfinished that follows them
-	// unended is true where the last whole line lacks its newline: an editor
+	size  int64 // bytes of whole lines
+	// Torn is what stands behind the last whole line: of a writer at work, or of
+	// one that was stopped; nil for nothing.
+	Torn []byte
+	// Unended is true where the last whole line lacks its newline: an editor
 	// took it off, or a writer was stopped at its last byte.
-	unended bool
+	Unended bool
 }
 
 // Head is the hash of the last line, to which the next one is bound.
@@ -62,9 +65,9 @@ func ParseLedger(data []byte) (*Ledger, error) {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
 			if line, err := parseLine(append(bytes.Clone(data), '\n'), l.Head()); err == nil {
-				l.Lines, l.size, l.unended = append(l.Lines, line), l.size+int64(len(data)), true
+				l.Lines, l.size, l.Unended = append(l.Lines, line), l.size+int64(len(data)), true
 			} else {
-				l.torn = data
+				l.Torn = data
 			}
 			break
 		}
@@ -79,13 +82,6 @@ func ParseLedger(data []byte) (*Ledger, error) {
 	}
 	return l, nil
 }
-
-// Torn is what stands behind the last whole line: of a writer at work, or of
-// one that was stopped; empty for nothing.
-func (l *Ledger) Torn() []byte { return l.torn }
-
-// Unended reports whether the last line lacks its end.
-func (l *Ledger) Unended() bool { return l.unended }
 
 // LedgerError says at which line the chain of a ledger breaks, and what to do.
 type LedgerError struct {
@@ -104,28 +100,21 @@ func (e *LedgerError) Unwrap() error { return e.Err }
 func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, " +
 		"and write in one place from now on"
+	two := errors.New("two copies of this folder were written, and their ledgers were merged")
 	// Of a version control that left the merge to a person.
 	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} {
 		if bytes.HasPrefix(text, []byte(mark)) {
-			return merged, ErrMerged
+			return merged, two
 		}
 	}
 	var line Line
 	if json.Unmarshal(text, &line) == nil && errors.Is(err, errNotNext) {
-		known := line.Prev == firstPrev
-		for i := range l.Lines {
-			known = known || l.Lines[i].Hash == line.Prev
-		}
-		if known {
-			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", ErrMerged)
+		if line.Prev == firstPrev || slices.ContainsFunc(l.Lines, func(k Line) bool { return k.Hash == line.Prev }) {
+			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", two)
 		}
 	}
 	return "bring ledger.jsonl back from a copy of the folder", err
 }
-
-// ErrMerged is the error for a ledger into which that of another copy of the
-// folder was merged.
-var ErrMerged = errors.New("two copies of this folder were written, and their ledgers were merged")
 
 // writer is the ledger under the lock, open for appending.
 type writer struct {
@@ -154,13 +143,13 @@ func (s *Store) lockLedger() (*writer, error) {
 		w.close()
 		return nil, err
 	}
-	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.torn != nil {
+	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.Torn != nil {
 		err = disk.truncate(w.file, w.size)
 	}
-	if err == nil && w.unended {
+	if err == nil && w.Unended {
 		if _, err = disk.write(w.file, []byte("\n")); err == nil {
 			w.size++
-			w.unended = false
+			w.Unended = false
 		}
 	}
 	if err == nil {
@@ -185,14 +174,13 @@ func (w *writer) settle(s *Store) error {
 		}
 	}
 	s.sweep()
-	w.torn = nil
+	w.Torn = nil
 	return nil
 }
 
-// append writes one line, in one write, and makes sure that it is on disk.
-// After an error the file is cut back to the lines before, and hash is empty.
-// Where that fails too, half a line is for the next writer to cut off; a whole
-// one stands, and hash is its hash beside the error.
+// append writes one line. After an error the file is cut back to the lines
+// before, and hash is empty. Where that fails too, half a line is for the next
+// writer to cut off; a whole one stands, and hash is its hash beside the error.
 func (w *writer) append(l Line) (hash string, err error) {
 	if text := l.Unprintable(); text != "" {
 		return "", fmt.Errorf("the text %q has characters that no label and no terminal shows; leave them out", text)
@@ -201,20 +189,31 @@ func (w *writer) append(l Line) (hash string, err error) {
 	if err != nil {
 		return "", err
 	}
-	n, err := disk.write(w.file, b)
+	stands, err := w.put(b)
+	switch {
+	case err == nil:
+		w.Lines = append(w.Lines, l)
+		return l.Hash, nil
+	case stands:
+		return l.Hash, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
+	}
+	return "", err
+}
+
+// put writes behind the last line, in one write, and makes sure that it is on
+// disk. After an error the file is cut back; stands is true where it is not and
+// all was written.
+func (w *writer) put(text []byte) (stands bool, err error) {
+	n, err := disk.write(w.file, text)
 	if err == nil {
 		err = disk.sync(w.file)
 	}
 	if err != nil {
-		err = &WriteError{LedgerFile, err}
-		if e := disk.truncate(w.file, w.size); e != nil && n == len(b) {
-			return l.Hash, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
-		}
-		return "", err
+		e := disk.truncate(w.file, w.size)
+		return e != nil && n == len(text), &WriteError{LedgerFile, err}
 	}
-	w.size += int64(len(b))
-	w.Lines = append(w.Lines, l)
-	return l.Hash, nil
+	w.size += int64(n)
+	return true, nil
 }
 
 func (w *writer) close() {

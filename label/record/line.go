@@ -15,7 +15,6 @@ import (
 // Kind is what a line of the ledger says.
 type Kind string
 
-// The kinds of lines.
 const (
 	Print   Kind = "print"   // labels are about to be printed
 	Reprint Kind = "reprint" // one is about to be printed again

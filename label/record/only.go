@@ -6,23 +6,17 @@ import "iter"
 type Only func(p *Printed) bool
 
 // Locations are the labels of locations alone.
-func Locations(ids ...string) Only {
-	all := set(ids)
-	return func(p *Printed) bool { return all[p.ID] }
-}
+func Locations(ids ...string) Only { return among(ids, func(p *Printed) string { return p.ID }) }
 
 // Records are the labels of records alone.
-func Records(names ...string) Only {
-	all := set(names)
-	return func(p *Printed) bool { return all[p.Record] }
-}
+func Records(names ...string) Only { return among(names, func(p *Printed) string { return p.Record }) }
 
-func set(names []string) map[string]bool {
+func among(names []string, name func(*Printed) string) Only {
 	all := make(map[string]bool, len(names))
 	for _, n := range names {
 		all[n] = true
 	}
-	return all
+	return func(p *Printed) bool { return all[name(p)] }
 }
 
 // of are the labels of a line that are replayed.

@@ -1,8 +1,6 @@
 package record
 
-import (
-	"vouchmark/assess"
-)
+import "vouchmark/assess"
 
 // Schema is the form of the record files that this program writes. It reads
 // every earlier one.

@@ -118,11 +118,11 @@ func TestCode(t *testing.T) {
 func TestStore(t *testing.T) {
 	s := Open(t.TempDir())
 	r := example(t, "MCC-4", 6.5)
-	id, err := s.Save(r)
+	id, err := s.save(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Save(r); err != nil {
+	if _, err := s.save(r); err != nil {
 		t.Errorf("saving it again: %v", err)
 	}
 	if got, err := s.Find(id.Code()); err != nil || got != id {
@@ -140,7 +140,7 @@ func TestStore(t *testing.T) {
 // Every change of one byte of a record is found.
 func TestRecordTamper(t *testing.T) {
 	s := Open(t.TempDir())
-	id, err := s.Save(example(t, "MCC-4", 6.5))
+	id, err := s.save(example(t, "MCC-4", 6.5))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -182,7 +182,7 @@ func TestLedgerTamper(t *testing.T) {
 	try := func(what string, bad []byte) {
 		t.Helper()
 		l, err := ParseLedger(bad)
-		if err == nil && l.torn == nil {
+		if err == nil && l.Torn == nil {
 			t.Fatalf("%s is not found", what)
 		}
 	}
@@ -248,7 +248,7 @@ func TestTornLine(t *testing.T) {
 	}
 	carry(t, dir, job(t, Print, r))
 	l, err := Open(dir).Ledger()
-	if err != nil || len(l.Lines) != 4 || l.torn != nil {
+	if err != nil || len(l.Lines) != 4 || l.Torn != nil {
 		t.Errorf("%d lines, %v", len(l.Lines), err)
 	}
 }

@@ -15,21 +15,13 @@ import (
 // program came to its numbers, does not matter.
 func (r *Record) sameLabel(next *Record) bool {
 	o, n := &r.Outcome, &next.Outcome
-	switch {
-	case len(dataDrift(r, next)) > 0 || len(policyDrift(r, next)) > 0 || len(resultDrift(r, next)) > 0:
-		return false
-	case o.Signal != n.Signal || o.Status != n.Status || o.Kit != n.Kit:
-		return false
-	case o.Shock != n.Shock || o.Glove != n.Glove:
-		return false
-	case !assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) || !assess.Same(o.Fault.Value, n.Fault.Value):
-		return false
-	case o.Prepared != n.Prepared || o.Surveyed != n.Surveyed || o.ReviewBy != n.ReviewBy:
-		return false
-	case !slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same):
-		return false
-	}
-	return r.samePolicy(next)
+	return len(dataDrift(r, next)) == 0 && len(policyDrift(r, next)) == 0 && len(resultDrift(r, next)) == 0 &&
+		o.Signal == n.Signal && o.Status == n.Status && o.Kit == n.Kit &&
+		o.Shock == n.Shock && o.Glove == n.Glove &&
+		assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) && assess.Same(o.Fault.Value, n.Fault.Value) &&
+		o.Prepared == n.Prepared && o.Surveyed == n.Surveyed && o.ReviewBy == n.ReviewBy &&
+		slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same) &&
+		r.samePolicy(next)
 }
 
 // samePolicy compares what of the owner's policy decided two labels. The
@@ -38,13 +30,10 @@ func (r *Record) samePolicy(next *Record) bool {
 	decided := func(r *Record) []byte {
 		p := *r.Policy
 		p.Approach = nil
-		b, err := encode(struct {
+		b, _ := encode(struct {
 			*assess.Policy
 			*assess.Review
-		}{&p, r.Reviewed}, "")
-		if err != nil {
-			return nil
-		}
+		}{&p, r.Reviewed}, "") // nil after an error
 		return b
 	}
 	a, b := decided(r), decided(next)

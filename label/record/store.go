@@ -27,15 +27,10 @@ type Store struct{ dir string }
 // Open is the store of a site folder. Nothing is read or made yet.
 func Open(site string) *Store { return &Store{site} }
 
-func (s *Store) folder(hex string) string { return filepath.Join(s.dir, "records", hex[:2]) }
+func (s *Store) path(id ID) string { return filepath.Join(s.dir, filepath.FromSlash(Path(id))) }
 
-func (s *Store) path(id ID) string {
-	hex := id.String()
-	return filepath.Join(s.folder(hex), hex+".json")
-}
-
-// Save writes a record, unless it is there already.
-func (s *Store) Save(r *Record) (ID, error) {
+// save writes a record, unless it is there already.
+func (s *Store) save(r *Record) (ID, error) {
 	data, id, err := r.Encode()
 	if err != nil {
 		return ID{}, err
@@ -104,7 +99,7 @@ func Path(id ID) string {
 // Find is the ID of the record that a code names.
 func (s *Store) Find(c Code) (ID, error) {
 	start := c.prefix()
-	files, err := os.ReadDir(s.folder(start))
+	files, err := os.ReadDir(filepath.Join(s.dir, "records", start[:2]))
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return ID{}, err
 	}
@@ -116,8 +111,8 @@ func (s *Store) Find(c Code) (ID, error) {
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
 }
 
-// sweep removes the temporary files that a crash or a failing disk left. It is for a writer
-// under the lock: nobody else makes such files in these places.
+// sweep removes the temporary files that a crash or a failing disk left. It is
+// for a writer under the lock: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	for _, pattern := range []string{filepath.Join("records", "??", ".*.tmp"), "." + assess.ChangesFile + ".*.tmp"} {
 		left, _ := filepath.Glob(filepath.Join(s.dir, pattern))

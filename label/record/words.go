@@ -34,7 +34,7 @@ func OneLine(s string, longest int) (string, error) {
 }
 
 // unprintable is the first character of a text that cannot be seen: a control
-// character, a line end, a mark of direction, or what is no text at all.
+// character, a line end, a mark of direction, or bytes that are not text.
 func unprintable(s string) (rune, bool) {
 	for _, r := range s {
 		if assess.Unseen(r) || r == unicode.ReplacementChar {

@@ -27,8 +27,7 @@ func (e *ErrNothingDue) Error() string {
 // due, and one today for each cause by which labels do not hold. The same
 // entry has the same name in every calendar of a site.
 func (d *Due) Calendar(w io.Writer, noticeDays int) error {
-	var order []entryKey
-	ids := map[entryKey][]DueItem{}
+	var entries groups[entryKey, DueItem]
 	for _, i := range d.Items {
 		if !i.Printed {
 			continue // there is no label yet whose day could come
@@ -40,28 +39,19 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 				k.since = assess.Date{} // the day on which it was found, another one each time
 			}
 		}
-		if ids[k] == nil {
-			order = append(order, k)
-		}
-		ids[k] = append(ids[k], i)
+		entries.add(k, i)
 	}
-	if len(order) == 0 {
-		until := ""
-		if d.Within != nil {
-			until = " until " + d.Today.AddDays(*d.Within).String()
-		}
-		return &ErrNothingDue{until}
+	if entries.keys == nil {
+		return &ErrNothingDue{d.until()}
 	}
 	c := ics.NewCalendar()
 	c.SetProductId("-//vouchmark//due//EN")
 	c.SetMethod(ics.MethodPublish)
 	c.SetName("Arc-flash labels, " + d.Site)
-	for _, k := range order {
-		d.event(c, k, ids[k], noticeDays)
+	for _, k := range entries.keys {
+		d.event(c, k, entries.of[k], noticeDays)
 	}
-	text := c.Serialize(ics.WithNewLineWindows)
-	_, err := io.WriteString(w, text)
-	return err
+	return c.SerializeTo(w, ics.WithNewLineWindows)
 }
 
 // entryKey is what the labels of one calendar entry share.
@@ -77,20 +67,19 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	e.SetAllDayEndAt(k.day.AddDays(1).Time()) // DTEND is the first day after it (RFC 5545, 3.6.1)
 	e.SetTimeTransparency(ics.TransparencyTransparent)
 	var text strings.Builder
-	if k.what == "" {
-		e.SetSummary(fmt.Sprintf("%s: review the study by %s", Plural(len(items), "arc-flash label"), k.day))
-	} else {
-		e.SetSummary(fmt.Sprintf("%s not to be relied on: %s", Plural(len(items), "arc-flash label"),
-			strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")))
-		if items[0].rank >= standing.FallsDue.Rank() { // it holds, and what hangs there is to be changed
-			what := map[standing.Cause]string{
-				standing.ReviewCause:  "to be replaced: the study was reviewed",
-				standing.StripCause:   "to be replaced by one without the INTERIM strip, printed",
-				standing.OverlayCause: "to be freed of the overlay, printed",
-			}
-			e.SetSummary(fmt.Sprintf("%s %s on %s", Plural(len(items), "arc-flash label"), what[items[0].Cause], k.since))
-		}
+	say := fmt.Sprintf(": review the study by %s", k.day)
+	switch {
+	case k.what == "":
+	case items[0].rank >= standing.FallsDue.Rank(): // it holds, and what is mounted there is to be changed
+		say = fmt.Sprintf(" %s on %s", map[standing.Cause]string{
+			standing.ReviewCause:  "to be replaced: the study was reviewed",
+			standing.StripCause:   "to be replaced by one without the INTERIM strip, printed",
+			standing.OverlayCause: "to be freed of the overlay, printed",
+		}[items[0].Cause], k.since)
+	default:
+		say = " not to be relied on: " + strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")
 	}
+	e.SetSummary(Plural(len(items), "arc-flash label") + say)
 	for _, i := range items {
 		fmt.Fprintf(&text, "%s: %s\n", Printable(i.ID), Printable(i.Detail))
 	}

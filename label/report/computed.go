@@ -26,7 +26,7 @@ type worded struct {
 
 // NewComputed is a result with its steps or without.
 func NewComputed(r *assess.Computed, steps bool) *Computed {
-	c := &Computed{Computed: r, Governs: given(r.Governs), Cautions: r.Cautions.List()}
+	c := &Computed{Computed: r, Governs: Given(r.Governs), Cautions: r.Cautions.List()}
 	if steps {
 		for _, s := range r.Steps {
 			c.Steps = append(c.Steps, worded{s, s.Words})

@@ -17,10 +17,7 @@ func (d *Due) CSV(w io.Writer) error {
 	c.UseCRLF = true
 	c.Write([]string{"due", "status", "cause", "kind", "id", "area", "equipment", "code", "printed", "detail", "clears"})
 	for _, i := range d.Items {
-		printed := "no"
-		if i.Printed {
-			printed = "yes"
-		}
+		printed := map[bool]string{false: "no", true: "yes"}[i.Printed]
 		c.Write([]string{i.Due.String(), i.Status, string(i.Cause), i.Kind, harmless(i.ID), harmless(i.Area),
 			harmless(i.Equipment), string(i.Code), printed, harmless(i.Detail), harmless(i.Clears)})
 	}

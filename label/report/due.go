@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -30,7 +29,7 @@ type DueItem struct {
 	Area      string         `json:"area"`
 	Equipment string         `json:"equipment"`
 	Code      record.Code    `json:"code"`    // of the label printed last, else of the one that would be
-	Printed   bool           `json:"printed"` // false: it hangs nowhere yet
+	Printed   bool           `json:"printed"` // false: it is mounted nowhere yet
 	Status    string         `json:"status"`  // of the label printed last, else "ready to print" or "not printed"
 	Cause     standing.Cause `json:"cause"`
 	Kind      string         `json:"kind,omitempty"`
@@ -69,18 +68,11 @@ func NewDue(v *plant.Plant, within *int) *Due {
 		d.add(item, &u.Standing)
 	}
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
-		// Of one day and state the order of the site stays.
-		return cmp.Or(cmp.Compare(order(a.Month), order(b.Month)), cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
+		// What is due now comes first. Of one day and state the order of the site stays.
+		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
+			cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
 	})
 	return d
-}
-
-// order sorts months, what is due now first.
-func order(month string) string {
-	if month == DueNow {
-		return ""
-	}
-	return month
 }
 
 // DueNow is the month of what does not hold already.
@@ -106,30 +98,26 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		return // it is off, and nothing is due
 	}
 	item.Status, item.rank = string(s.Status), s.Status.Rank()
-	if s.Status.Rank() < standing.FallsDue.Rank() {
-		for i := range s.Reasons {
-			r := &s.Reasons[i]
-			if r.Status.Rank() < standing.FallsDue.Rank() {
-				item.Cause, item.Kind, item.Due, item.Month = r.Cause, r.Kind, r.Since, DueNow
-				item.Detail, item.Clears = r.Words(), r.Clears
-				d.Items = append(d.Items, item)
-			}
-		}
-		return
-	}
+	doubtful := item.rank < standing.FallsDue.Rank()
 	for i := range s.Reasons {
-		if r := &s.Reasons[i]; r.Status == standing.Holds && r.Clears != "" { // what hangs there is to be changed
+		r := &s.Reasons[i]
+		due := r.Status.Rank() < standing.FallsDue.Rank()
+		if !doubtful { // what is mounted there is to be changed
+			due = r.Status == standing.Holds && r.Clears != ""
+		}
+		if due {
 			todo := item
-			todo.Cause, todo.Due, todo.Month, todo.Detail, todo.Clears = r.Cause, r.Since, DueNow, r.Words(), r.Clears
+			todo.Cause, todo.Kind, todo.Due, todo.Month = r.Cause, r.Kind, r.Since, DueNow
+			todo.Detail, todo.Clears = r.Words(), r.Clears
 			d.Items = append(d.Items, todo)
 		}
 	}
-	if d.Within != nil && s.Status == standing.Holds && d.Today.AddDays(*d.Within).Before(s.Until) {
+	if doubtful || d.Within != nil && s.Status == standing.Holds && d.Today.AddDays(*d.Within).Before(s.Until) {
 		return
 	}
 	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
 	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.Until)
-	item.Clears = "a newer study in locations.csv, or a review that finds this one right"
+	item.Clears = standing.Renews
 	d.Items = append(d.Items, item)
 }
 
@@ -141,13 +129,18 @@ var toChange = map[standing.Cause]string{
 	standing.OverlayCause: "overlay to take off",
 }
 
+// until says how far the list goes; "" without end.
+func (d *Due) until() string {
+	if d.Within == nil {
+		return ""
+	}
+	return " until " + d.Today.AddDays(*d.Within).String()
+}
+
 // Text writes the list for a person: a line for each month and cause.
 func (d *Due) Text(w io.Writer, width int) error {
-	var b strings.Builder
-	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	type line struct{ month, cause string }
-	var lines []line
-	ids := map[line][]string{}
+	var ids groups[line, string]
 	for _, i := range d.Items {
 		k := line{i.Month, cmp.Or(i.Kind, string(i.Cause))}
 		switch {
@@ -158,25 +151,16 @@ func (d *Due) Text(w io.Writer, width int) error {
 		case i.rank >= standing.FallsDue.Rank() && i.Month == DueNow:
 			k.cause = toChange[i.Cause]
 		}
-		if ids[k] == nil {
-			lines = append(lines, k)
-		}
-		ids[k] = append(ids[k], i.ID)
+		ids.add(k, i.ID)
 	}
-	fmt.Fprintln(t, "DUE\tLABELS\tCAUSE\tLOCATIONS")
-	for _, k := range lines {
-		fmt.Fprintf(t, "%s\t%d\t%s\t%s\n", k.month, len(ids[k]), k.cause, Few(ids[k]))
+	var b strings.Builder
+	rows := []string{"DUE\tLABELS\tCAUSE\tLOCATIONS"}
+	for _, k := range ids.keys {
+		rows = append(rows, fmt.Sprintf("%s\t%d\t%s\t%s", k.month, len(ids.of[k]), k.cause, Few(ids.of[k])))
 	}
-	if err := t.Flush(); err != nil {
-		return err
-	}
-	if len(lines) == 0 {
+	if table(&b, rows); ids.keys == nil {
 		b.Reset()
-		b.WriteString("nothing is due")
-		if d.Within != nil {
-			fmt.Fprintf(&b, " until %s", d.Today.AddDays(*d.Within))
-		}
-		b.WriteString("\n")
+		b.WriteString("nothing is due" + d.until() + "\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

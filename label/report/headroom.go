@@ -15,15 +15,11 @@ func HeadroomLines(h *standing.Headroom) []string {
 	if h.Case != "" {
 		lines = append(lines, "case "+h.Case)
 	}
-	for _, r := range []struct {
-		room *standing.Room
-		what string
-	}{
-		{h.Energy, "the printed energy"}, {h.Kit, "the kit"}, {h.Signal, "the signal word"},
-	} {
-		if r.room != nil {
-			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s", r.what, r.room.Limit,
-				percent(r.room.Percent), drift(r.room)))
+	what := [...]string{"the printed energy", "the kit", "the signal word"}
+	for i, r := range []*standing.Room{h.Energy, h.Kit, h.Signal} {
+		if r != nil {
+			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s",
+				what[i], r.Limit, percent(r.Percent), drift(r)))
 		}
 	}
 	if h.WhyNot != "" {
@@ -71,12 +67,6 @@ func digits(x float64, to func(float64) float64) string {
 	if x <= 0 {
 		return "0"
 	}
-	scale := math.Pow(10, 3-math.Floor(math.Log10(x)))
-	if scale > 100 {
-		scale = 100
-	}
-	if scale < 1 {
-		scale = 1
-	}
+	scale := min(max(math.Pow(10, 3-math.Floor(math.Log10(x))), 1), 100)
 	return fmt.Sprintf("%.9g", to(x*scale)/scale)
 }

@@ -69,9 +69,9 @@ type placeJSON struct {
 	Ready            bool               `json:"ready"`        // whether a print of the whole site would print it
 	Refused          *string            `json:"refused"`      // why not
 	Standing         *standing.Standing `json:"standing"`     // of the label printed last; null where none was printed
-	Code             *string            `json:"code"`         // of what print would print now
+	Code             *record.Code       `json:"code"`         // of what print would print now
 	PrintedCode      *record.Code       `json:"printed_code"` // of the label printed last, of which standing speaks
-	Mounted          *assess.Date       `json:"mounted"`      // since when it hangs, where somebody noted it
+	Mounted          *assess.Date       `json:"mounted"`      // since when it is mounted, where somebody noted it
 	Earlier          []earlierJSON      `json:"earlier"`
 	Headroom         standing.Headroom  `json:"headroom"`
 	Computed         *Computed          `json:"computed"`
@@ -82,7 +82,7 @@ type placeJSON struct {
 
 // JSON writes a plant for a program.
 func JSON(v *plant.Plant, w io.Writer) error {
-	out := siteJSON{v.Site.Policy.Name, v.Today, list(v.Findings),
+	out := siteJSON{v.Site.Policy.Name, v.Today, OrEmpty(v.Findings),
 		make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
@@ -103,23 +103,22 @@ func JSON(v *plant.Plant, w io.Writer) error {
 func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
-		ID: l.ID, Signal: a.Signal, KitStatus: given(a.Status),
+		ID: l.ID, Signal: a.Signal, KitStatus: Given(a.Status),
 		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
 		DistanceMM: l.Distance, VoltageV: l.Voltage, Supply: l.Supply,
 		FaultKA: a.Fault.Value, GloveClass: a.Glove.Class,
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
-		RestrictedStatus: given(a.Shock.Rule),
-		Prepared:         a.Prepared, ReviewBy: a.ReviewBy, Findings: list(a.Findings),
-		Earlier: []earlierJSON{}, Headroom: p.Headroom,
+		RestrictedStatus: Given(a.Shock.Rule),
+		Prepared:         a.Prepared, ReviewBy: a.ReviewBy, Findings: OrEmpty(a.Findings),
+		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed, Kit: Given(a.Kit), Code: Given(p.Code),
 	}
-	if r := p.Refusal(false); r != nil {
+	r := p.Refusal(false)
+	if j.Ready = r == nil; !j.Ready {
 		j.Refused = &r.Why
-	} else {
-		j.Ready = true
 	}
 	if p.Printed != nil {
-		code := p.Printed.ID.Code()
-		j.PrintedCode, j.Earlier, j.Standing = &code, earlier(v, p.Printed), &p.Printed.Standing
+		j.PrintedCode, j.Earlier = Given(p.Printed.ID.Code()), earlier(v, p.Printed)
+		j.Standing = &p.Printed.Standing
 		if !p.Printed.Mounted.IsZero() {
 			j.Mounted = &p.Printed.Mounted
 		}
@@ -129,10 +128,6 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		j.Computed = NewComputed(r, false)
 	} else {
 		j.NotComputed = a.NotComputed[0]
-	}
-	j.Assumed, j.Kit = l.Assumed, given(a.Kit)
-	if p.Code != "" {
-		j.Code = (*string)(&p.Code)
 	}
 	return j
 }
@@ -145,20 +140,20 @@ func earlier(v *plant.Plant, p *plant.Printed) []earlierJSON {
 	return all
 }
 
-// given is null for a word that is not given.
-func given[T ~string](word T) *T {
+// Given is null for a word that is not given.
+func Given[T ~string](word T) *T {
 	if word == "" {
 		return nil
 	}
 	return &word
 }
 
-// list is an empty list and not null where there is none.
-func list(f []assess.Finding) []assess.Finding {
-	if f == nil {
-		return []assess.Finding{}
+// OrEmpty is an empty list and not null where there is none.
+func OrEmpty[T any](list []T) []T {
+	if list == nil {
+		return []T{}
 	}
-	return f
+	return list
 }
 
 // WriteJSON writes a value as indented JSON.

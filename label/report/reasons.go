@@ -20,8 +20,7 @@ type why struct {
 // reasons writes why labels do not hold, and what would clear it: what several
 // labels share is said once.
 func reasons(v *plant.Plant, b *strings.Builder, width int) {
-	var order []why
-	ids := map[why][]string{}
+	var ids groups[why, string]
 	add := func(id string, s *standing.Standing, never bool) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
@@ -32,10 +31,7 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 			if i == 0 && s.Screening != nil {
 				w.words += "; " + s.Screening.Words()
 			}
-			if ids[w] == nil {
-				order = append(order, w)
-			}
-			ids[w] = append(ids[w], id)
+			ids.add(w, id)
 		}
 	}
 	for i := range v.Places {
@@ -50,8 +46,8 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 	for i := range v.Unlisted {
 		add(v.Unlisted[i].ID, &v.Unlisted[i].Standing, false)
 	}
-	slices.SortStableFunc(order, func(x, y why) int { return cmp.Compare(x.status.Rank(), y.status.Rank()) })
-	for _, w := range order {
+	slices.SortStableFunc(ids.keys, func(x, y why) int { return cmp.Compare(x.status.Rank(), y.status.Rank()) })
+	for _, w := range ids.keys {
 		status := string(w.status)
 		switch {
 		case w.never:
@@ -60,7 +56,7 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 			status = "to know"
 		}
 		const indent = 13
-		text := Few(ids[w]) + ": " + w.words
+		text := Few(ids.of[w]) + ": " + w.words
 		b.WriteString("\n" + Wrap(text, fmt.Sprintf("%-*s", indent, status), strings.Repeat(" ", indent), width))
 		if w.clears != "" {
 			b.WriteString(Wrap(w.clears, strings.Repeat(" ", indent)+"-> ", strings.Repeat(" ", indent+3), width))

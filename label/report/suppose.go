@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"vouchmark/assess"
 	"vouchmark/assess/suppose"
@@ -42,28 +42,22 @@ const supposeCaution = "This is no study and changes no label: it lists what a s
 func (r *Suppose) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap("Suppose "+r.Words+". What a study would have to confirm:", "", "", width) + "\n")
-	var shown, same []suppose.Outcome
-	for _, o := range r.Outcomes {
-		if o.Effect == suppose.Same && o.Says == nil {
-			same = append(same, o)
+	rows := []string{"LOCATION\tFAULT CURRENT\tENERGY, AT MOST\tBOUNDARY, AT MOST\tLABEL, AT MOST\tCHANGES"}
+	var same []string
+	for i := range r.Outcomes {
+		if o := &r.Outcomes[i]; o.Effect == suppose.Same && o.Says == nil {
+			same = append(same, o.ID)
 		} else {
-			shown = append(shown, o)
+			rows = append(rows, r.line(o))
 		}
 	}
-	if shown != nil {
-		t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(t, "LOCATION\tFAULT CURRENT\tENERGY, AT MOST\tBOUNDARY, AT MOST\tLABEL, AT MOST\tCHANGES")
-		for i := range shown {
-			fmt.Fprintln(t, r.line(&shown[i]))
-		}
-		if err := t.Flush(); err != nil {
-			return err
-		}
+	if len(rows) > 1 {
+		table(&b, rows)
 		b.WriteString("\n")
 	}
 	r.reasons(&b, width)
 	if same != nil {
-		text := fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), idsOf(same))
+		text := fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), strings.Join(same, ", "))
 		b.WriteString(Wrap(text, "", "  ", width))
 	}
 	if r.Outside != nil {
@@ -151,52 +145,27 @@ func (r *Suppose) boundary(l *suppose.Label) string {
 
 // words are the signal word and the kit of a label.
 func words(l *suppose.Label) string {
-	switch l.Status {
-	case assess.KitChosen:
-		return string(l.Signal) + " " + l.Kit
-	case assess.NoneAllowed:
-		return string(l.Signal) + " no kit allowed"
-	case assess.NotRequired:
-		return string(l.Signal) + " no arc kit"
+	if l.Status == "" {
+		return notPrinted
 	}
-	return notPrinted
+	return string(l.Signal) + " " + kitWords(l.Status, l.Kit)
 }
 
 // reasons writes each reason and each note once, behind the ids that it is
 // of, in the order of the outcomes.
 func (r *Suppose) reasons(b *strings.Builder, width int) {
-	var texts []string
-	ids := map[string][]string{}
-	add := func(id, text string) {
-		if ids[text] == nil {
-			texts = append(texts, text)
-		}
-		ids[text] = append(ids[text], id)
-	}
-	for i := range r.Outcomes {
-		o := &r.Outcomes[i]
+	var ids groups[string, string]
+	for _, o := range r.Outcomes {
 		if o.WhyNot != "" {
-			add(o.ID, "no bound: "+o.WhyNot)
+			ids.add("no bound: "+o.WhyNot, o.ID)
 		}
 	}
-	for i := range r.Outcomes {
-		o := &r.Outcomes[i]
-		for _, text := range o.Says {
-			add(o.ID, text)
-		}
-		for _, text := range o.Notes {
-			add(o.ID, text)
+	for _, o := range r.Outcomes {
+		for _, text := range slices.Concat(o.Says, o.Notes) {
+			ids.add(text, o.ID)
 		}
 	}
-	for _, text := range texts {
-		b.WriteString(Wrap(strings.Join(ids[text], ", ")+": "+text+".", "", "  ", width))
+	for _, text := range ids.keys {
+		b.WriteString(Wrap(strings.Join(ids.of[text], ", ")+": "+text+".", "", "  ", width))
 	}
-}
-
-func idsOf(list []suppose.Outcome) string {
-	ids := make([]string, len(list))
-	for i := range list {
-		ids[i] = list[i].ID
-	}
-	return strings.Join(ids, ", ")
 }

@@ -47,15 +47,15 @@ type saysJSON struct {
 func (r *Suppose) JSON() any {
 	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At,
 		Locations: make([]supposedJSON, len(r.Outcomes)), Counts: map[string]int{},
-		NotJudged: texts(r.Outside), WhyNot: r.WhyOutside, Assumptions: r.Assumptions, Caution: supposeCaution}
+		NotJudged: OrEmpty(r.Outside), WhyNot: r.WhyOutside, Assumptions: r.Assumptions, Caution: supposeCaution}
 	for _, e := range suppose.Effects {
 		out.Counts[string(e)] = 0
 	}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		out.Counts[string(o.Effect)]++
-		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: texts(o.Changes), Fault: o.FaultNow,
-			WhyNot: o.WhyNot, Danger: o.Danger, Says: texts(o.Says), Notes: texts(o.Notes)}
+		j := supposedJSON{ID: o.ID, Effect: o.Effect, Changes: OrEmpty(o.Changes), Fault: o.FaultNow,
+			WhyNot: o.WhyNot, Danger: o.Danger, Says: OrEmpty(o.Says), Notes: OrEmpty(o.Notes)}
 		if o.Now != (suppose.Label{}) {
 			j.Now = r.says(&o.Now)
 		}
@@ -71,13 +71,5 @@ func (r *Suppose) JSON() any {
 }
 
 func (r *Suppose) says(l *suppose.Label) *saysJSON {
-	return &saysJSON{l.Signal, given(l.Kit), given(l.Status), l.Energy, r.energy(l), l.Boundary, r.boundary(l)}
-}
-
-// texts is an empty list and not null where there is none.
-func texts(list []string) []string {
-	if list == nil {
-		return []string{}
-	}
-	return list
+	return &saysJSON{l.Signal, Given(l.Kit), Given(l.Status), l.Energy, r.energy(l), l.Boundary, r.boundary(l)}
 }

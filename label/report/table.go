@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -20,14 +19,11 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 	places := slices.Clone(v.Places)
 	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
 	var b strings.Builder
-	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "LOCATION\tLABEL\t\t\tAT\tBOUNDARY\tSTANDING\tSAYS")
+	rows := []string{"LOCATION\tLABEL\t\t\tAT\tBOUNDARY\tSTANDING\tSAYS"}
 	for i := range places {
-		fmt.Fprintln(t, line(&places[i]))
+		rows = append(rows, line(&places[i]))
 	}
-	if err := t.Flush(); err != nil {
-		return err
-	}
+	table(&b, rows)
 	for _, u := range v.Unlisted {
 		if u.Standing.Status != standing.Withdrawn {
 			fmt.Fprintf(&b, "%s  a label was printed, and locations.csv has no row: %s\n", u.ID, StandingWords(&u.Standing))
@@ -58,39 +54,42 @@ func urgency(p *plant.Place) int {
 func line(p *plant.Place) string {
 	a := p.Assessment
 	energy, boundary, distance := numbers(a)
-	signal, kit, says := string(a.Signal), "no arc kit", "-"
-	switch {
-	case a.Status == assess.NoneAllowed:
-		kit = "no kit allowed"
-	case a.Kit != "":
-		kit = a.Kit
-	}
-	errors, cautions := 0, 0
-	for _, f := range a.Findings {
-		if f.Level == assess.Error {
-			errors++
-		} else {
-			cautions++
-		}
-	}
+	signal, kit := string(a.Signal), kitWords(a.Status, a.Kit)
+	failed := countErrors(a)
 	var parts []string
-	if errors > 0 {
-		signal, energy, kit, boundary = "not printed", "", "", "-"
-		parts = append(parts, Plural(errors, "error"))
+	if failed > 0 {
+		signal, energy, kit, boundary = notPrinted, "", "", "-"
+		parts = append(parts, Plural(failed, "error"))
 	}
-	if cautions > 0 {
+	if cautions := len(a.Findings) - failed; cautions > 0 {
 		parts = append(parts, Plural(cautions, "caution"))
 	}
 	if r := p.Judged().Worst(); r != nil && r.Cause != standing.ByAgeCause {
 		parts = append(parts, cmp.Or(r.Kind, string(r.Cause)))
 	}
-	if room := p.Headroom.Energy; room != nil && errors == 0 && p.Judged().Status.Rank() >= standing.FallsDue.Rank() {
+	if room := p.Headroom.Energy; room != nil && failed == 0 && p.Judged().Status.Rank() >= standing.FallsDue.Rank() {
 		parts = append(parts, "room "+percent(room.Percent))
 	}
-	if parts != nil {
-		says = strings.Join(parts, ", ")
-	}
+	says := cmp.Or(strings.Join(parts, ", "), "-")
 	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, state(p), says}, "\t")
+}
+
+// countErrors counts the findings that stop a label.
+func countErrors(a *assess.Assessment) (n int) {
+	for _, f := range a.Findings {
+		if f.Level == assess.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// kitWords is the kit that a label asks for, or that it asks for none.
+func kitWords(status assess.KitStatus, kit string) string {
+	if status == assess.NoneAllowed {
+		return "no kit allowed"
+	}
+	return cmp.Or(kit, "no arc kit")
 }
 
 // state is the standing of the label printed last, with the day that matters. A
@@ -134,39 +133,34 @@ const holdsMeans = "holds: no change logged since the survey, or each one settle
 
 // legend says what the columns do not.
 func legend(v *plant.Plant) string {
-	text := holdsMeans
-	for i := range v.Places {
-		if v.Places[i].Headroom.Energy != nil {
-			return text + "\nroom: how much longer the arc may last before the printed energy is understated; " +
-				"basis and --json show all of it"
-		}
+	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return p.Headroom.Energy != nil }) {
+		return holdsMeans + "\nroom: how much longer the arc may last before the printed energy is understated; " +
+			"basis and --json show all of it"
 	}
-	return text
+	return holdsMeans
 }
 
 // findings writes every finding of one level: which place, which line of the
 // file, and the sentence, wrapped and indented.
 func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int) {
+	write := func(id, file string, f assess.Finding) {
+		if f.Level == level {
+			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
+			b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
+		}
+	}
 	for _, f := range v.Findings {
-		if f.Level == level && f.File == "" {
-			writeFinding(b, level, "policy", "site.toml", f, width)
-		} else if f.Level == level {
-			writeFinding(b, level, "log", f.File, f, width)
+		if f.File == "" {
+			write("policy", "site.toml", f)
+		} else {
+			write("log", f.File, f)
 		}
 	}
 	for i := range v.Places {
-		a := v.Places[i].Assessment
-		for _, f := range a.Findings {
-			if f.Level == level {
-				writeFinding(b, level, a.Location.ID, "locations.csv", f, width)
-			}
+		for _, f := range v.Places[i].Assessment.Findings {
+			write(v.Places[i].ID(), "locations.csv", f)
 		}
 	}
-}
-
-func writeFinding(b *strings.Builder, level assess.Level, id, file string, f assess.Finding, width int) {
-	head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-	b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
 }
 
 // plural is how several labels of a state are spoken of.
@@ -203,11 +197,7 @@ func count(v *plant.Plant) string {
 	var parts []string
 	for _, state := range slices.Backward(standing.States) {
 		if n := status[state]; n > 0 {
-			words, ok := plural[state]
-			if !ok {
-				words = string(state)
-			}
-			parts = append(parts, fmt.Sprintf("%d %s", n, words))
+			parts = append(parts, fmt.Sprintf("%d %s", n, cmp.Or(plural[state], string(state))))
 		}
 	}
 	if never > 0 {
@@ -219,45 +209,30 @@ func count(v *plant.Plant) string {
 // methods says how many results were recomputed, by which method, and how
 // many rest on the study's word.
 func methods(v *plant.Plant) string {
-	var parts []string
-	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
-		by := func(a *assess.Assessment, i int) bool { return a.Computed[i] != nil && a.Computed[i].Method == m }
-		if n := countCases(v, by); n > 0 {
-			parts = append(parts, fmt.Sprintf("%d by %s", n, m.Standard()))
-		}
-	}
-	s := "recomputed: none"
-	if parts != nil {
-		s = "recomputed: " + strings.Join(parts, ", ")
-	}
-	for _, rest := range []struct {
-		text string
-		is   func(*assess.Assessment, int) bool
-	}{
-		{"not recomputable", func(a *assess.Assessment, i int) bool {
-			return a.Computed[i] == nil && a.Location.Cases[i].Method != assess.Stated
-		}},
-		{"on the study's word alone (method stated)", func(a *assess.Assessment, i int) bool {
-			return a.Location.Cases[i].Method == assess.Stated
-		}},
-	} {
-		if n := countCases(v, rest.is); n > 0 {
-			s += fmt.Sprintf("; %d %s", n, rest.text)
-		}
-	}
-	return s
-}
-
-func countCases(v *plant.Plant, is func(*assess.Assessment, int) bool) int {
-	n := 0
+	by, failed := map[assess.Method]int{}, 0
 	for _, p := range v.Places {
-		for i := range p.Assessment.Location.Cases {
-			if is(p.Assessment, i) {
-				n++
+		for i, r := range p.Assessment.Computed {
+			if m := p.Assessment.Location.Cases[i].Method; r != nil || m == assess.Stated {
+				by[m]++
+			} else {
+				failed++
 			}
 		}
 	}
-	return n
+	var parts []string
+	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
+		if by[m] > 0 {
+			parts = append(parts, fmt.Sprintf("%d by %s", by[m], m.Standard()))
+		}
+	}
+	s := "recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
+	if failed > 0 {
+		s += fmt.Sprintf("; %d not recomputable", failed)
+	}
+	if n := by[assess.Stated]; n > 0 {
+		s += fmt.Sprintf("; %d on the study's word alone (method stated)", n)
+	}
+	return s
 }
 
 // Plural counts things: 1 label, 2 labels.

@@ -35,18 +35,17 @@ type StateCount struct {
 // TreeKind says what a row is.
 type TreeKind string
 
-// The kinds of rows.
 const (
 	FullRow      TreeKind = "location"
 	ReferenceRow TreeKind = "reference" // a location that stands in full elsewhere
 	HeadingRow   TreeKind = "heading"
-	UnlistedRow  TreeKind = "unlisted" // a label that hangs, and locations.csv has no row
+	UnlistedRow  TreeKind = "unlisted" // a label is mounted, and locations.csv has no row
 )
 
 // The headings of what no feed leads to.
 const (
-	LoopHeading     = "feeds that go round in a loop"
-	UnlistedHeading = "labels that hang, and locations.csv has no row"
+	loopHeading     = "feeds that go round in a loop"
+	unlistedHeading = "labels that hang, and locations.csv has no row"
 )
 
 // TreeRow is one line of the picture. A heading has its words and its place
@@ -93,7 +92,7 @@ func NewTree(v *plant.Plant) *Tree {
 	}
 	t.plant(v, all)
 	if rows := unlistedRows(v); rows != nil {
-		t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: UnlistedHeading})
+		t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: unlistedHeading})
 		t.Rows = append(t.Rows, rows...)
 	}
 	t.finish()
@@ -148,7 +147,7 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 	under := standsUnder(g)
 	for _, s := range drawn(g, under) {
 		if s.place == none {
-			t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: LoopHeading, Depth: s.depth})
+			t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: loopHeading, Depth: s.depth})
 			continue
 		}
 		row := treeRow(v, members[s.place], known)
@@ -156,7 +155,7 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 			row.Parent = v.Places[members[s.feed]].Assessment.Location.ID
 		}
 		if s.reference {
-			row = TreeRow{Kind: ReferenceRow, ID: row.ID, Parent: row.Parent, SeeUnder: LoopHeading}
+			row = TreeRow{Kind: ReferenceRow, ID: row.ID, Parent: row.Parent, SeeUnder: loopHeading}
 			if u := under[s.place]; u != none {
 				row.SeeUnder = v.Places[members[u]].Assessment.Location.ID
 			}
@@ -170,18 +169,8 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
-	r := TreeRow{Kind: FullRow, ID: l.ID, Equipment: l.Equipment, Area: l.Area, Voltage: voltage(l.Voltage, l.Supply),
-		Supply: label.SupplyOf(l), KitStatus: given(a.Status), State: p.State(), FedFrom: l.FedFrom}
-	if a.Status != "" {
-		r.Signal = a.Signal
-		r.EnergyPrinted, _, _ = numbers(a)
-	}
-	r.Kit = given(a.Kit)
-	for _, f := range a.Findings {
-		if f.Level == assess.Error {
-			r.Errors++
-		}
-	}
+	r := shows(FullRow, &a.Inputs, &a.Outcome)
+	r.State, r.Errors = p.State(), countErrors(a)
 	for _, id := range l.FedFrom {
 		if _, ok := known[id]; !ok {
 			r.UnknownFeeds = append(r.UnknownFeeds, id)
@@ -198,8 +187,22 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	return r
 }
 
-// unlistedRows are the labels that hang though their row is gone, as their
-// records tell of them. One that was withdrawn hangs no more.
+// shows is a location with what its label says.
+func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
+	l := in.Location
+	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom,
+		Voltage: label.Voltage(l.Voltage), Supply: label.SupplyOf(l), Kit: Given(o.Kit), KitStatus: Given(o.Status)}
+	if l.Supply == shock.DC {
+		r.Voltage += " DC"
+	}
+	if o.Status != "" {
+		r.Signal, r.EnergyPrinted = o.Signal, label.Energy(o.Energy.Value, in.Policy.Units)
+	}
+	return r
+}
+
+// unlistedRows are the labels that are mounted though their row is gone, as
+// their records tell of them; not those that were withdrawn.
 func unlistedRows(v *plant.Plant) []TreeRow {
 	var rows []TreeRow
 	for i := range v.Unlisted {
@@ -207,26 +210,15 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 		if u.Standing.Status == standing.Withdrawn {
 			continue
 		}
-		r := TreeRow{Kind: UnlistedRow, ID: u.ID, Depth: 1, Printed: true, Code: u.Printed.ID.Code(),
-			State: string(u.Standing.Status), Standing: &u.Standing}
+		r := TreeRow{Kind: UnlistedRow}
 		if rec := u.Printed.Record; rec != nil {
-			l := rec.Location
-			r.Equipment, r.Area, r.FedFrom, r.Supply = l.Equipment, l.Area, l.FedFrom, label.SupplyOf(l)
-			r.Voltage = voltage(l.Voltage, l.Supply)
-			r.Signal, r.Kit, r.KitStatus = rec.Signal, given(rec.Kit), given(rec.Status)
-			r.EnergyPrinted = label.Energy(rec.Energy.Value, rec.Policy.Units)
+			r = shows(UnlistedRow, &rec.Inputs, &rec.Outcome)
 		}
+		r.ID, r.Depth, r.Printed, r.Code = u.ID, 1, true, u.Printed.ID.Code()
+		r.State, r.Standing = string(u.Standing.Status), &u.Standing
 		rows = append(rows, r)
 	}
 	return rows
-}
-
-// voltage words a voltage shortly.
-func voltage(v assess.Volts, s shock.Supply) string {
-	if s == shock.DC {
-		return label.Voltage(v) + " DC"
-	}
-	return label.Voltage(v)
 }
 
 // finish settles how the branches run, and counts.
@@ -236,12 +228,7 @@ func (t *Tree) finish() {
 	for i := range t.Rows {
 		r := &t.Rows[i]
 		levels[i] = r.Depth
-		if r.FedFrom == nil {
-			r.FedFrom = []string{}
-		}
-		if r.UnknownFeeds == nil {
-			r.UnknownFeeds = []string{}
-		}
+		r.FedFrom, r.UnknownFeeds = OrEmpty(r.FedFrom), OrEmpty(r.UnknownFeeds)
 		if r.State != "" {
 			count[r.State]++
 		}
@@ -249,15 +236,12 @@ func (t *Tree) finish() {
 	for i, b := range branches(levels) {
 		t.Rows[i].Branch = b
 	}
-	t.States = []StateCount{}
 	for _, state := range treeStates() {
 		if count[state] > 0 {
 			t.States = append(t.States, StateCount{state, count[state]})
 		}
 	}
-	if t.Rows == nil {
-		t.Rows = []TreeRow{}
-	}
+	t.States, t.Rows = OrEmpty(t.States), OrEmpty(t.Rows)
 }
 
 // treeStates are the states of a row, from bad to good, and last what was not
@@ -287,14 +271,11 @@ func (r *TreeRow) LabelWords() (signal, rest string) {
 	if r.KitStatus == nil || r.Errors > 0 {
 		return string(r.Signal), ""
 	}
-	kit := "no arc kit"
-	switch {
-	case r.Kit != nil:
+	kit := ""
+	if r.Kit != nil {
 		kit = *r.Kit
-	case *r.KitStatus == assess.NoneAllowed:
-		kit = "no kit allowed"
 	}
-	return string(r.Signal), r.EnergyPrinted + ", " + kit
+	return string(r.Signal), r.EnergyPrinted + ", " + kitWords(*r.KitStatus, kit)
 }
 
 // StandingWords are the standing with the day that matters. A label that was

@@ -2,7 +2,7 @@ package report
 
 import "vouchmark/assess/feeds"
 
-// none is no place: of a root its feed, of a heading the place itself.
+// none stands for a place that is missing: a root's feed, a heading's place.
 const none = -1
 
 // step is one row of the picture, by number.

@@ -82,7 +82,7 @@ func standsWell(t *testing.T, rows []TreeRow, up map[string][]string, ids []stri
 	heading := false
 	for i, r := range rows {
 		if r.Kind == HeadingRow {
-			if heading || r.Heading != LoopHeading || r.Depth != 0 {
+			if heading || r.Heading != loopHeading || r.Depth != 0 {
 				t.Fatalf("row %d: a heading %+v", i, r)
 			}
 			heading, path = true, []string{""}

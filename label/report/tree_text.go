@@ -33,7 +33,7 @@ func (t *Tree) Text(w io.Writer, width int) error {
 		}
 		t.Rows[i].text(&b, columns, width)
 	}
-	b.WriteString("\n" + Wrap(t.Legend(), "", "  ", width))
+	b.WriteString("\n" + Wrap(t.legend(), "", "  ", width))
 	for _, line := range t.Explained() {
 		b.WriteString(Wrap(line, "", "  ", width))
 	}
@@ -58,18 +58,18 @@ func (s *StateCount) Words() string {
 	return s.State
 }
 
-// Legend counts the states, each beside its sign.
-func (t *Tree) Legend() string {
+// legend counts the states, each beside its sign.
+func (t *Tree) legend() string {
 	var parts []string
 	for i := len(t.States) - 1; i >= 0; i-- {
 		s := &t.States[i]
 		parts = append(parts, fmt.Sprintf("%s %d %s", shapes[s.State], s.Count, s.Words()))
 	}
-	return t.Count() + ": " + strings.Join(parts, ", ")
+	return t.count() + ": " + strings.Join(parts, ", ")
 }
 
-// Count says how many locations there are, and how many labels beside them.
-func (t *Tree) Count() string {
+// count says how many locations there are, and how many labels beside them.
+func (t *Tree) count() string {
 	n := map[TreeKind]int{}
 	for i := range t.Rows {
 		n[t.Rows[i].Kind]++
@@ -107,27 +107,16 @@ func (t *Tree) Explained() []string {
 // lead is what stands before a row's words, and before the lines that it is
 // wrapped into.
 func (r *TreeRow) lead() (first, rest string) {
-	var b strings.Builder
+	bar := map[bool]string{false: "   ", true: "│  "}
 	for k := 1; k < r.Level; k++ {
-		if r.Runs(k) {
-			b.WriteString("│  ")
-		} else {
-			b.WriteString("   ")
-		}
+		first += bar[r.Runs(k)]
 	}
-	before := b.String()
-	first, rest = before, before
-	switch {
-	case r.Level == 0:
-	case r.Last:
-		first, rest = before+"└─ ", before+"   "
-	default:
-		first, rest = before+"├─ ", before+"│  "
+	rest = first
+	if r.Level > 0 {
+		rest += bar[!r.Last]
+		first += map[bool]string{false: "├─ ", true: "└─ "}[r.Last]
 	}
-	if r.Down {
-		return first, rest + "│  "
-	}
-	return first, rest + "   "
+	return first, rest + bar[r.Down]
 }
 
 // head is the lead of a row in full, its shape and its id.
@@ -195,17 +184,7 @@ func (r *TreeRow) text(b *strings.Builder, columns [3]int, width int) {
 	case columns[0] > 0 && n <= width-16:
 		b.WriteString(Wrap(words, line, rest+strings.Repeat(" ", max(0, n-utf8.RuneCountInString(rest))), width))
 	default:
-		b.WriteString(Wrap(strings.Join(filled(append(cells[1:], words)), " · "), head+"  ", rest, width))
+		filled := slices.DeleteFunc(append(cells[1:], words), func(s string) bool { return s == "" })
+		b.WriteString(Wrap(strings.Join(filled, " · "), head+"  ", rest, width))
 	}
-}
-
-// filled are the texts that are not empty.
-func filled(texts []string) []string {
-	var some []string
-	for _, s := range texts {
-		if s != "" {
-			some = append(some, s)
-		}
-	}
-	return some
 }
