@@ -22,26 +22,22 @@ func blockKit(c *canvas, w, h float64) float64 {
 		x = max(0, x-l.tip)
 		right = noKitBox
 	}
-	ops := len(c.ops)
-	need := max(l.height, right(c, w-x, 0)) + 2*c.pad
-	c.ops = c.ops[:ops]
+	need := max(l.height, c.measured(right, w-x)) + 2*c.pad
 	if h == 0 {
 		return need
 	}
 	spare := max(0, h-need)
 	inner := need - 2*c.pad + spare*0.6
-	cx, cy := c.x, c.y
-	c.y += (h - inner) / 2
+	was := c.place
+	c.oy += (h - inner) / 2
 	l.draw(inner)
-	c.x += x
+	c.ox += x
 	if !c.label.Danger && len(c.words.Wear) == 0 {
 		// A few lines without a list stand in the middle of the ladder.
-		ops := len(c.ops)
-		c.y += max(0, inner-wearList(c, w-x, 0))/2 - 0.15*c.lead
-		c.ops = c.ops[:ops]
+		c.oy += max(0, inner-c.measured(wearList, w-x))/2 - 0.15*c.lead
 	}
 	right(c, w-x, inner)
-	c.x, c.y = cx, cy
+	c.place = was
 	return need
 }
 
@@ -181,8 +177,8 @@ func (l *ladder) draw(h float64) {
 			ink   Ink
 			width float64
 		}{{White, 5.4 * u}, {Signal, 3.4 * u}} {
-			c.line(2*u, top+3*u, l.width-2*u, top+height-3*u, s.width, s.ink)
-			c.line(2*u, top+height-3*u, l.width-2*u, top+3*u, s.width, s.ink)
+			c.line(2*u, top+3*u, l.width-4*u, height-6*u, s.width, s.ink)
+			c.line(2*u, top+height-3*u, l.width-4*u, 6*u-height, s.width, s.ink)
 		}
 	}
 }

@@ -19,7 +19,7 @@ func blockMessage(c *canvas, w, h float64) float64 {
 	y := max(0, h-need) / 2
 	for i, p := range parts {
 		if i > 0 {
-			c.line(0, y, w, y, c.hair, Black)
+			c.line(0, y, w, 0, c.hair, Black)
 		}
 		p.draw(c, y)
 		y += p.need
@@ -31,9 +31,7 @@ func blockMessage(c *canvas, w, h float64) float64 {
 // where that is less high.
 func blockMessages(c *canvas, w, h float64) float64 {
 	if len(c.label.Words) == 2 {
-		ops := len(c.ops)
-		below := blockMessage(c, w, 0)
-		c.ops = c.ops[:ops]
+		below := c.measured(blockMessage, w)
 		if one, two, ok := messagesBeside(c, w); ok && max(one.need, two.need) < below {
 			return drawBeside(c, w, h, one, two)
 		}
@@ -45,23 +43,22 @@ func blockMessages(c *canvas, w, h float64) float64 {
 // each, if no heading then takes two lines.
 func messagesBeside(c *canvas, w float64) (one, two messagePart, ok bool) {
 	room := (w - 2*c.gap) / 2
-	failed, uses := c.failed, c.uses
-	c.failed, c.uses = false, nil
-	one, two = newMessagePart(c, &c.label.Words[0], room, true), newMessagePart(c, &c.label.Words[1], room, true)
-	ok = !c.failed && len(one.heading) < 2 && len(two.heading) < 2
-	c.failed, c.uses = failed, uses
-	return one, two, ok
+	tooWide := c.tried(func() {
+		one = newMessagePart(c, &c.label.Words[0], room, true)
+		two = newMessagePart(c, &c.label.Words[1], room, true)
+	})
+	return one, two, !tooWide && len(one.heading) < 2 && len(two.heading) < 2
 }
 
 func drawBeside(c *canvas, w, h float64, one, two messagePart) float64 {
 	need := max(one.need, two.need)
 	y := max(0, h-need) / 2
 	one.draw(c, y)
-	x := c.x
-	c.x += w/2 + c.gap
+	was := c.place
+	c.ox += w/2 + c.gap
 	two.draw(c, y)
-	c.x = x
-	c.line(w/2, 0, w/2, max(h, need), c.hair, Black)
+	c.place = was
+	c.line(w/2, 0, 0, max(h, need), c.hair, Black)
 	return need
 }
 

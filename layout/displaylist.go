@@ -61,11 +61,6 @@ type Op struct {
 	Matrix  *Matrix
 }
 
-// op is a line of text in f.
-func (f font) op(x, y float64, ink Ink, text string) Op {
-	return Op{Kind: Text, X: x, Y: y, W: f.width(text), Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: text}
-}
-
 // Corners are the radii of a rectangle's upper and lower corners.
 type Corners struct{ Top, Bottom float64 }
 

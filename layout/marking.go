@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -26,40 +25,29 @@ import (
 // A text that cannot stand on it in letters of the legible minimum is a
 // [FitError], as for [Draw].
 func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
-	if len(m.Words) < 1 || len(m.Words) > 2 {
-		return nil, &FitError{ID: m.ID, Field: "languages", Text: fmt.Sprint(len(m.Words)),
-			Why: "a marking holds one or two languages"}
+	if err := smallFits("a marking", m.ID, len(m.Words), stock); err != nil {
+		return nil, err
 	}
 	k := marking{m}
 	title := leaf{name: "title", draws: k.title}
-	current := leaf{name: "current", draws: k.current, grow: 4, rule: textRule}
-	place := leaf{name: "place", draws: k.place, grow: 1, rule: textRule}
-	foot := leaf{name: "foot", draws: k.foot, grow: 0.8}
+	current := leaf{name: "current", draws: k.current, grow: 4}
+	place := leaf{name: "place", draws: k.place, grow: 1}
+	foot := ruled(besideCode{leaf{name: "foot", draws: k.foot, grow: 0.8}})
 	s := newSmall(m.ID, m.Words[0].Language, m.QR, stock, code)
 	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
-	s.plans = []node{stack{title, current, place, ruledText{besideCode{foot}}}}
+	s.plans = [][]node{{stack{title, ruled(current), ruled(place), foot}}}
 	if stock.Label.W > 1.15*stock.Label.H {
-		s.plans = append(s.plans,
-			stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
+		s.plans = append(s.plans, []node{stack{title, ruled(beside{current, place}), foot}})
 	}
-	return s.drawSmall()
+	return s.draw()
 }
 
 // MarkingPages places a marking after the other on sheets of stock, beginning
 // at place start (from 1; 0 is 1). Where some do not fit, the error holds a
 // [FitError] for each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	if err := stock.starts(start); err != nil {
-		return nil, err
-	}
-	codes := codesOf(markings, func(m *label.Marking) string { return m.QR })
-	drawings, err := drawAll(markings, codes, func(m *label.Marking, code *Matrix) (*Drawing, error) {
-		return DrawMarking(m, stock, code)
-	})
-	if err != nil {
-		return nil, err
-	}
-	return stripPages(drawings, stock, 1, max(start, 1)-1), nil
+	draw := func(m *label.Marking, code *Matrix) (*Drawing, error) { return DrawMarking(m, stock, code) }
+	return sheets(markings, func(m *label.Marking) string { return m.QR }, draw, stock, start)
 }
 
 type marking struct{ *label.Marking }
@@ -227,24 +215,14 @@ func (k marking) foot(c *canvas, w, h float64) float64 {
 	return need
 }
 
-// ruledText is a node with a rule above it as wide as the text.
-type ruledText struct{ node }
-
-func (n ruledText) draw(c *canvas, w, h float64) {
-	first := len(c.blocks)
-	n.node.draw(c, w, h)
-	c.block = first
-	c.line(0, 0, w, 0, c.hair, Black)
-}
-
 // plateLines is how far apart the two lines of a plate's frame are.
 const plateLines = 2.2
 
 // plateFrame is a plate with cut corners in a double line.
-func plateFrame(c *canvas, size Size) {
+func plateFrame(c *canvas) {
 	cut := func(in, corner, stroke float64) {
-		x0, y0, x1, y1 := in, in, size.W-in, size.H-in
-		c.ops = append(c.ops, Op{Kind: Path, Block: c.block, Ink: Black, Stroke: stroke, Path: []Point{
+		x0, y0, x1, y1 := in, in, c.Size.W-in, c.Size.H-in
+		c.add(Op{Kind: Path, Ink: Black, Stroke: stroke, Path: []Point{
 			{X: x0 + corner, Y: y0}, {X: x1 - corner, Y: y0}, {X: x1, Y: y0 + corner}, {X: x1, Y: y1 - corner},
 			{X: x1 - corner, Y: y1}, {X: x0 + corner, Y: y1}, {X: x0, Y: y1 - corner}, {X: x0, Y: y0 + corner},
 		}})

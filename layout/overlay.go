@@ -1,10 +1,6 @@
 package layout
 
-import (
-	"fmt"
-
-	"vouchmark/label"
-)
+import "vouchmark/label"
 
 // DrawOverlay draws the strip that is stuck over a label which is not to be
 // relied on; stock is the strip's own (see [StripStock]), code the QR code of
@@ -21,15 +17,14 @@ import (
 // A text that cannot stand on it in letters of the legible minimum is a
 // [FitError], as for [Draw].
 func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
-	if len(o.Words) < 1 || len(o.Words) > 2 {
-		return nil, &FitError{ID: o.ID, Field: "languages", Text: fmt.Sprint(len(o.Words)),
-			Why: "an overlay holds one or two languages"}
+	if err := smallFits("an overlay", o.ID, len(o.Words), stock); err != nil {
+		return nil, err
 	}
 	k := overlay{o}
 	s := newSmall(o.ID, o.Words[0].Language, o.QR, stock, code)
 	s.texts, s.plans = k.texts(), k.plans(stock)
-	s.frame = func(c *canvas, size Size) { c.boxed(size, 0) }
-	return s.drawSmall()
+	s.frame = func(c *canvas) { c.boxed(0) }
+	return s.draw()
 }
 
 type overlay struct{ *label.Overlay }
@@ -47,7 +42,7 @@ func (k overlay) texts() []field {
 
 // plans are the arrangements: on a low strip the mark stands beside all, on a
 // high one beside the first heading; where there is no room, nowhere.
-func (k overlay) plans(stock Stock) []node {
+func (k overlay) plans(stock Stock) [][]node {
 	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
 	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
 	heading := func(i, lines int) node {
@@ -76,9 +71,9 @@ func (k overlay) plans(stock Stock) []node {
 	high := append(append(stack{upper, besideMark{heading(0, 2)}}, body...), lower)
 	bare := append(append(stack{upper, heading(0, 2)}, body...), lower)
 	if stock.Label.W < 2*stock.Label.H {
-		return []node{high, bare}
+		return [][]node{{high}, {bare}}
 	}
-	return []node{low, high, bare}
+	return [][]node{{low}, {high}, {bare}}
 }
 
 // band is one of the two bands, from edge to edge.
@@ -162,20 +157,13 @@ func (n besideMark) measure(c *canvas, w float64) float64 {
 }
 
 func (n besideMark) draw(c *canvas, w, h float64) {
-	side := c.markSide()
-	for grown := min(h-2*c.pad, 1.8*side); grown > side; grown-- {
-		if n.node.measure(c, w-grown-c.gap) <= h {
-			side = grown
-			break
-		}
-	}
-	leaf{name: "mark", draws: func(c *canvas, _, _ float64) float64 {
-		c.crossedLabel(0, (h-side)/2, side)
-		return h
-	}}.draw(c, side, h)
-	x, left := c.x, c.edgeLeft
-	c.x += side + c.gap
+	least := c.markSide()
+	side := c.grown(least, min(h-2*c.pad, 1.8*least), h, n.node, func(side float64) float64 { return w - side - c.gap })
+	c.begin("mark", side, h)
+	c.crossedLabel(0, (h-side)/2, side)
+	was := c.place
+	c.ox += side + c.gap
 	c.edgeLeft = 0
 	n.node.draw(c, w-side-c.gap, h)
-	c.x, c.edgeLeft = x, left
+	c.place = was
 }
