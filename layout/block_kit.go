@@ -194,51 +194,43 @@ func (l *ladder) goesOn(y float64) {
 // wearList sets the energy and the list of what to wear, from the top.
 func wearList(c *canvas, w, h float64) float64 {
 	t := c.words
-	y := 0.0
-	if t.Energy != "" {
-		y += c.energy.caps()
-		ew := c.energy.width(t.Energy)
-		if ew > w {
-			c.note("energy", t.Energy, 1, 1, false)
-		}
-		c.text(0, y, c.energy, Black, t.Energy)
-		for i, words := range c.label.Words {
-			switch {
-			case words.EnergyNote == "":
-			case i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w:
-				c.text(ew+0.8*c.gap, y, c.body, Black, words.EnergyNote)
-			default:
-				y = c.under(y, c.body, c.fitted("energy note", words.EnergyNote, c.body, w, 1))
-			}
-		}
-		y += c.lead * 0.42
+	p := c.passage()
+	p.add(c.energy, t.Energy)
+	ew := c.energy.width(t.Energy)
+	if ew > w {
+		c.note("energy", t.Energy, 1, 1, false)
 	}
-	for _, words := range c.label.Words {
-		if words.WearTitle != "" {
-			y = c.under(y, c.strong, c.even("wear title", c.strong, w, 2, words.WearTitle))
+	for i, words := range c.label.Words {
+		if i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w {
+			p.beside(ew+0.8*c.gap, c.body, words.EnergyNote)
+		} else {
+			p.add(c.body, c.fitted("energy note", words.EnergyNote, c.body, w, 1)...)
 		}
-		y = c.under(y, c.body, c.sentences("reason why no kit is demanded", words.WearWhy, w))
+	}
+	p.skip(c.lead * 0.42)
+	for _, words := range c.label.Words {
+		p.add(c.strong, c.even("wear title", c.strong, w, 2, words.WearTitle)...)
+		p.add(c.body, c.sentences("reason why no kit is demanded", words.WearWhy, w)...)
 	}
 	lists := c.wearLists(w)
-	if len(lists) == 0 {
-		return y
+	if t.WearTitle != "" && len(lists) > 0 {
+		p.skip(c.lead * 0.2)
 	}
-	if t.WearTitle != "" {
-		y += c.lead * 0.2
-	}
+	p.draw(0, 0, Black)
 	rows := 0
 	for _, l := range lists {
 		rows += l.rows
 	}
-	between := 0.35 * c.lead * float64(len(lists)-1)
-	need := y + float64(rows)*c.lead + between
+	const between = 0.35 // of two lists, in lines
+	need := p.foot + (float64(rows)+between*float64(max(0, len(lists)-1)))*c.lead
 	step := c.lead
-	if h > need {
+	if h > need && rows > 0 {
 		step = min(c.lead*1.25, c.lead+(h-need)/float64(rows))
 	}
+	y := p.foot
 	for _, l := range lists {
 		l.draw(c, y+c.lead, step)
-		y += float64(l.rows)*step + 0.35*c.lead
+		y += float64(l.rows)*step + between*c.lead
 	}
 	return need
 }
@@ -393,37 +385,31 @@ func noKitBox(c *canvas, w, h float64) float64 {
 	}
 	room := w - 2*pad
 	big, title := c.noKitTitle(room)
-	var energy, why []string
+	p := c.passage()
+	p.add(big, title...)
+	p.skip(0.3 * c.lead)
+	var rest [][]string
 	for i := range c.label.Words {
-		first, rest := splitWhy(&c.label.Words[i])
-		energy = append(energy, c.even("energy", c.strong, room, 2, first...)...)
-		why = append(why, c.even("reason why no kit is allowed", c.body, room, 2, rest...)...)
+		energy, why := splitWhy(&c.label.Words[i])
+		p.add(c.strong, c.even("energy", c.strong, room, 2, energy...)...)
+		rest = append(rest, why)
 	}
-
-	rows := len(energy) + len(why)
-	need := 2*pad + textHeight(c, big, len(title)) + float64(rows)*c.lead + 0.3*c.lead
+	for _, why := range rest {
+		p.add(c.body, c.even("reason why no kit is allowed", c.body, room, 2, why...)...)
+	}
+	need := 2*pad + p.foot
 	if h == 0 {
 		return need
 	}
 	c.box(0, 0, w, h, 3*c.unit, Black, None, 0)
 	spare := max(0, h-need)
-	step := c.lead + spare*0.5/float64(rows+1)
-	y := pad + spare*0.25 + big.caps()
-	for i, l := range title {
-		if i > 0 {
-			y += big.size * c.leading
-		}
-		c.centre(w/2, y, big, White, l)
+	rows := len(p.lines) - len(title)
+	for i := range p.lines {
+		l := &p.lines[i]
+		l.x = -l.width(l.text) / 2
+		l.y += spare * 0.5 * float64(max(0, i-len(title)+1)) / float64(rows+1)
 	}
-	y += 0.3 * c.lead
-	for _, l := range energy {
-		y += step
-		c.centre(w/2, y, c.strong, White, l)
-	}
-	for _, l := range why {
-		y += step
-		c.centre(w/2, y, c.body, White, l)
-	}
+	p.draw(w/2, pad+spare*0.25, White)
 	return need
 }
 

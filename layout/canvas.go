@@ -55,27 +55,6 @@ func (c *canvas) begin(name string, w, h float64) {
 	c.Blocks = append(c.Blocks, Block{name, c.ox - c.edgeLeft, c.oy, w + c.edgeLeft + c.edgeRight, h})
 }
 
-// lines sets lines below each other from the baseline y on, and returns the
-// baseline of the last.
-func (c *canvas) lines(x, y float64, f font, ink Ink, lines []string) float64 {
-	for i, l := range lines {
-		if i > 0 {
-			y += f.size * c.leading
-		}
-		c.text(x, y, f, ink, l)
-	}
-	return y
-}
-
-// under sets lines below the baseline y, and returns the baseline of the last.
-func (c *canvas) under(y float64, f font, lines []string) float64 {
-	for _, l := range lines {
-		y += float64(f.size * c.leading)
-		c.text(0, y, f, Black, l)
-	}
-	return y
-}
-
 // fitted breaks text for a field, and notes how many lines it takes where
 // usual would be common.
 func (c *canvas) fitted(field, text string, f font, w float64, usual int) []string {

@@ -85,10 +85,9 @@ func (k marking) title(c *canvas, w, h float64) float64 {
 	for _, t := range titles {
 		lines = append(lines, c.fitted("title", t, f, w, 1)...)
 	}
-	top := c.pad + 2*c.unit
-	need := top + textHeight(c, f, len(lines)) + c.below(f)
-	c.lines(0, top+f.caps(), f, Black, lines)
-	return need
+	p := c.passage()
+	p.add(f, lines...)
+	return p.fill(h, c.pad+2*c.unit, c.below(f))
 }
 
 // current is the current behind a sign for it, with the day on which it was
@@ -150,7 +149,9 @@ func (k marking) current(c *canvas, w, h float64) float64 {
 		c.text(x, by, num, Black, a)
 		by += num.caps() + apart*num.size
 	}
-	c.lines(0, y+block+between+date.caps(), date, Black, dates)
+	p := c.passage()
+	p.add(date, dates...)
+	p.draw(0, y+block+between, Black)
 	return need
 }
 
@@ -186,33 +187,21 @@ func (k marking) place(c *canvas, w, h float64) float64 {
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Where }) {
 		where = append(where, c.fitted("equipment and place", s, c.body, w, 2)...)
 	}
-	need := c.pad + textHeight(c, idFont, len(ids)) + idDrop(idFont) + float64(len(below))*c.supply.size*c.leading +
-		float64(len(where))*c.lead + c.below(c.supply)
-	y := c.pad + max(0, h-need)/2 + idFont.caps()
-	c.equipment(w, y, idFont, ids, supply, below, where)
-	return need
+	return c.equipment(w, idFont, ids, supply, below, where).fill(h, c.pad, c.below(c.supply))
 }
 
 // foot is what the reader has to do, and where the number comes from.
 func (k marking) foot(c *canvas, w, h float64) float64 {
-	var do, why []string
+	p := c.passage()
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Do }) {
-		do = append(do, c.even("what to do", c.medium, w, 3, s)...)
+		p.add(c.medium, c.even("what to do", c.medium, w, 3, s)...)
 	}
-	why = append(why, c.fitted("study", k.all(func(w *label.MarkingWords) string { return w.Source }), c.body, w, 1)...)
-	why = append(why, c.fitted("code", k.Code, c.body, w, 1)...)
-	why = append(why, c.fitted("scan note", k.all(func(w *label.MarkingWords) string { return w.Scan }), c.body, w, 2)...)
-	between := 0.0
-	if len(do) > 0 {
-		between = 0.7 * c.pad
-	}
-	need := c.pad + textHeight(c, c.body, len(do)+len(why)) + between + c.below(c.body)
-	y := c.pad + max(0, h-need)/2 + c.body.caps()
-	if len(do) > 0 {
-		y = c.lines(0, y, c.medium, Black, do) + c.lead + between
-	}
-	c.lines(0, y, c.body, Black, why)
-	return need
+	p.skip(0.7 * c.pad)
+	add := func(field, text string, usual int) { p.add(c.body, c.fitted(field, text, c.body, w, usual)...) }
+	add("study", k.all(func(w *label.MarkingWords) string { return w.Source }), 1)
+	add("code", k.Code, 1)
+	add("scan note", k.all(func(w *label.MarkingWords) string { return w.Scan }), 2)
+	return p.fill(h, c.pad, c.below(c.body))
 }
 
 // plateLines is how far apart the two lines of a plate's frame are.

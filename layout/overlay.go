@@ -97,53 +97,39 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 			break
 		}
 	}
-	why := c.even("reason", c.strong, w, 2, t.Why)
-	between := 0.0
-	if len(why) > 0 {
-		between = 0.5*c.pad + c.strong.size*c.leading + 0.08*f.size
+	p := c.passage()
+	p.add(f, lines...)
+	if t.Why != "" {
+		p.skip(0.5*c.pad + 0.08*f.size)
+		p.add(c.strong, c.even("reason", c.strong, w, 2, t.Why)...)
 	}
-	need := 1.2*c.pad + textHeight(c, f, len(lines)) + between + float64(max(0, len(why)-1))*c.lead +
-		c.below(c.strong)*0.6
-	y := 1.2*c.pad + max(0, h-need)/2 + f.caps()
-	y = c.lines(0, y, f, Black, lines)
-	c.lines(0, y+between, c.strong, Black, why)
-	return need
+	return p.fill(h, 1.2*c.pad, 0.6*c.below(c.strong))
 }
 
 // what is what to do, a language's sentences.
 func (k overlay) what(c *canvas, i int, w, h float64) float64 {
-	var lines []string
+	p := c.passage()
 	for _, s := range k.Words[i].Do {
-		lines = append(lines, c.even("what to do", c.body, w, 3, s)...)
+		p.add(c.body, c.even("what to do", c.body, w, 3, s)...)
 	}
-	if len(lines) == 0 {
-		return 0
-	}
-	need := 0.5*c.pad + textHeight(c, c.body, len(lines)) + c.below(c.body)
-	c.lines(0, 0.5*c.pad+max(0, h-need)/2+c.body.caps(), c.body, Black, lines)
-	return need
+	return p.fill(h, 0.5*c.pad, c.below(c.body))
 }
 
 // which is which label the strip is for.
 func (k overlay) which(c *canvas, w, h float64) float64 {
+	p := c.passage()
 	ids := c.fitted("equipment id", k.ID, c.head, w, 1)
+	p.add(c.head, ids...)
 	covers := distinct(k.Words, func(w *label.OverlayWords) string { return w.Covers })
 	x := c.head.width(k.ID) + 1.5*c.gap
-	beside := len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w
-	var below []string
-	if !beside {
+	if len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w {
+		p.beside(x, c.body, covers[0])
+	} else {
 		for _, s := range covers {
-			below = append(below, c.fitted("what it covers", s, c.body, w, 2)...)
+			p.add(c.body, c.fitted("what it covers", s, c.body, w, 2)...)
 		}
 	}
-	need := 0.4*c.pad + textHeight(c, c.head, len(ids)) + float64(len(below))*c.lead + c.below(c.head)
-	y := 0.4*c.pad + max(0, h-need)/2 + c.head.caps()
-	y = c.lines(0, y, c.head, Black, ids)
-	if beside {
-		c.text(x, y, c.body, Black, covers[0])
-	}
-	c.under(y, c.body, below)
-	return need
+	return p.fill(h, 0.4*c.pad, c.below(c.head))
 }
 
 // besideMark is a node with the crossed label at its left.
