@@ -9,33 +9,20 @@ import (
 // what and where it is below.
 func blockPlace(c *canvas, w, h float64) float64 {
 	id := strings.ReplaceAll(c.label.ID, " ", "\u00a0")
-	supplyWidth := c.supply.width(c.words.Supply)
-	room := w - supplyWidth - c.gap
-	idFont := c.id
-	beside := true
+	room := w
+	fits := func(f font) bool { return f.width(id) <= room }
 	// A long id is set smaller, then gets the line for itself: ids are short
 	// on most labels and should be read from farther away than the rest.
-	sizes := [...]float64{1, 0.86, 0.74, 0.64}
-	fits := false
-	for _, s := range sizes[:3] {
-		idFont = c.id.at(c.id.size * s)
-		if fits = idFont.width(id) <= room; fits {
-			break
-		}
-	}
-	if !fits {
-		beside = false
-		for _, s := range sizes {
-			idFont = c.id.at(c.id.size * s)
-			if fits = idFont.width(id) <= w; fits {
-				break
-			}
-		}
-	}
+	room = w - c.supply.width(c.words.Supply) - c.gap
+	idFont, beside := c.id.fitting(fits, 1, 0.86, 0.74)
 	ids := []string{c.label.ID}
-	if !fits {
-		idFont = c.head
-		ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
+	if !beside {
+		room = w
+		var ok bool
+		if idFont, ok = c.id.fitting(fits, 1, 0.86, 0.74, 0.64); !ok {
+			idFont = c.head
+			ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
+		}
 	}
 	where := c.fitted("equipment and place", c.words.Where, c.body, w, 1)
 	for _, t := range c.label.Words[1:] {

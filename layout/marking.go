@@ -72,15 +72,10 @@ func (k marking) all(of func(w *label.MarkingWords) string) string {
 
 // title is what the number is, as large as the width allows.
 func (k marking) title(c *canvas, w, h float64) float64 {
-	f := c.head
 	titles := k.each(func(w *label.MarkingWords) string { return w.Title })
-	for _, larger := range [...]float64{1.5, 1.35, 1.2, 1.1} {
-		big := f.at(f.size * larger)
-		if !slices.ContainsFunc(titles, func(t string) bool { return big.width(t) > w }) {
-			f = big
-			break
-		}
-	}
+	f, _ := c.head.fitting(func(f font) bool {
+		return !slices.ContainsFunc(titles, func(t string) bool { return f.width(t) > w })
+	}, 1.5, 1.35, 1.2, 1.1, 1)
 	var lines []string
 	for _, t := range titles {
 		lines = append(lines, c.fitted("title", t, f, w, 1)...)

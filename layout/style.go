@@ -133,3 +133,14 @@ func newStyle(stock Stock, l level, scale float64) *style {
 
 // at is f at another size.
 func (f font) at(size float64) font { f.size = size; return f }
+
+// fitting is f at the first of these shares of its size at which it fits, else
+// at the last.
+func (f font) fitting(fits func(font) bool, shares ...float64) (set font, ok bool) {
+	for _, s := range shares {
+		if set = f.at(f.size * s); fits(set) {
+			return set, true
+		}
+	}
+	return set, false
+}
