@@ -9,11 +9,10 @@ import (
 // what and where it is below.
 func blockPlace(c *canvas, w, h float64) float64 {
 	id := strings.ReplaceAll(c.label.ID, " ", "\u00a0")
-	room := w
+	room := w - c.supply.width(c.words.Supply) - c.gap
 	fits := func(f font) bool { return f.width(id) <= room }
 	// A long id is set smaller, then gets the line for itself: ids are short
 	// on most labels and should be read from farther away than the rest.
-	room = w - c.supply.width(c.words.Supply) - c.gap
 	idFont, beside := c.id.fitting(fits, 1, 0.86, 0.74)
 	ids := []string{c.label.ID}
 	if !beside {
