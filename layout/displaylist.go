@@ -9,13 +9,12 @@ import (
 // are painted and in which a text layer is read. The writers (and the tests)
 // all work from it.
 type Drawing struct {
-	Size     Size
-	Signal   Spot // what the ink Signal stands for
-	language string
-	colour   assess.Colour // how Signal is printed
-	Scale    float64
-	Blocks   []Block
-	Ops      []Op
+	Size   Size
+	Signal Spot          // what the ink Signal stands for
+	colour assess.Colour // how Signal is printed
+	Scale  float64
+	Blocks []Block
+	Ops    []Op
 }
 
 // Block is a part of the label: every operation names one, and stays in it.

@@ -33,7 +33,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	current := leaf{name: "current", draws: k.current, grow: 4}
 	place := leaf{name: "place", draws: k.place, grow: 1}
 	foot := ruled(besideCode{leaf{name: "foot", draws: k.foot, grow: 0.8}})
-	s := newSmall(m.ID, m.Words[0].Language, m.QR, stock, code)
+	s := newSmall(m.ID, m.QR, stock, code)
 	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
 	s.plans = [][]node{{stack{title, ruled(current), ruled(place), foot}}}
 	if stock.Label.W > 1.15*stock.Label.H {

@@ -21,7 +21,7 @@ func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) 
 		return nil, err
 	}
 	k := overlay{o}
-	s := newSmall(o.ID, o.Words[0].Language, o.QR, stock, code)
+	s := newSmall(o.ID, o.QR, stock, code)
 	s.texts, s.plans = k.texts(), k.plans(stock)
 	s.frame = func(c *canvas) { c.boxed(0) }
 	return s.draw()

@@ -56,18 +56,18 @@ func stripPages(drawings []*Drawing, stock Stock, n, start int) []Page {
 		x, y = border+x, border+y+float64(row)*d.Size.H
 		p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: d})
 		if row > 0 {
-			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W, d.language)})
+			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W)})
 		}
 	}
 	return pages
 }
 
 // cutLine is a dashed line w wide to cut along.
-func cutLine(w float64, language string) *Drawing {
-	d := &Drawing{Size: Size{W: w}, language: language, Scale: 1, Blocks: []Block{{"cut", 0, 0, w, 0}}}
+func cutLine(w float64) *Drawing {
+	p := pen{Drawing: &Drawing{Size: Size{W: w}, Scale: 1, Blocks: []Block{{"cut", 0, 0, w, 0}}}}
 	const dash = 4.0
 	for x := 0.0; x < w; x += 2 * dash {
-		d.Ops = append(d.Ops, Op{Kind: Line, X: x, W: min(dash, w-x), Ink: Black, Stroke: 0.4})
+		p.line(x, 0, min(dash, w-x), 0, 0.4, Black)
 	}
-	return d
+	return p.Drawing
 }

@@ -72,7 +72,7 @@ func (s *setting) canvas(lv level, scale float64) *canvas {
 	st := newStyle(s.stock, lv, scale)
 	st.inset += s.inner
 	c := &canvas{style: st, label: s.label, words: &s.label.Words[0], code: s.code}
-	c.Drawing = &Drawing{Size: s.stock.Label, language: c.words.Language, Scale: scale}
+	c.Drawing = &Drawing{Size: s.stock.Label, Scale: scale}
 	edge := st.margin - st.inset
 	c.place = place{ox: st.margin, oy: st.inset, edgeLeft: edge, edgeRight: edge}
 	return c
@@ -179,9 +179,9 @@ func (s *setting) tooMuch() error {
 }
 
 // newSmall is a label beside the hazard labels, one without a signal word.
-func newSmall(id, language, link string, stock Stock, code *Matrix) *setting {
+func newSmall(id, link string, stock Stock, code *Matrix) *setting {
 	return &setting{stock: stock, code: code,
-		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: []label.Words{{Language: language}}}}
+		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: make([]label.Words, 1)}}
 }
 
 // smallFits reports a small label of too many languages or of none, and a stock on which none
