@@ -134,13 +134,14 @@ func (t *tree) measure() {
 		}
 		last = max(last, textWidth(remarks(r), size, false))
 	}
-	t.columns[0] = widths[0] + gutter
-	t.columns[1] = t.columns[0] + widths[1] + gutter
-	t.columns[2] = t.columns[1] + widths[2] + gutter
 	if t.signals {
-		t.columns[2] += badge + 8
+		widths[2] += badge + 8
 	}
-	t.columns[3] = t.columns[2] + widths[3] + gutter
+	x := 0
+	for i, w := range widths {
+		x += w + gutter
+		t.columns[i] = x
+	}
 	if last > 0 {
 		wide = max(wide, t.columns[3]+last+margin)
 	}
