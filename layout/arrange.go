@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // An arrangement is a tree of nodes: blocks below each other, side by side, or
 // beside the QR code. It is data; no size of label has drawing code of its own.
@@ -24,40 +27,40 @@ type leaf struct {
 	name  string
 	draws blockFunc
 	grow  float64
-	rule  ruleKind // above it
 }
-
-type ruleKind uint8
-
-const (
-	noRule   ruleKind = iota
-	textRule          // as wide as the text
-	edgeRule          // from edge to edge
-)
 
 func (n leaf) growth() float64 { return n.grow }
 
-func (n leaf) measure(c *canvas, w float64) float64 {
-	ops := len(c.ops)
-	h := n.draws(c, w, 0)
-	c.ops = c.ops[:ops]
-	return h
-}
+func (n leaf) measure(c *canvas, w float64) float64 { return c.measured(n.draws, w) }
 
 func (n leaf) draw(c *canvas, w, h float64) {
-	if h <= 0 {
+	if h > 0 {
+		c.begin(n.name, w, h)
+		n.draws(c, w, h)
+	}
+}
+
+// ruledNode is a node with a rule above it, as wide as its text or from edge to
+// edge; where the node draws nothing there is no rule.
+type ruledNode struct {
+	node
+	edges bool
+}
+
+func ruled(n node) node { return ruledNode{n, false} }
+func edged(n node) node { return ruledNode{n, true} }
+
+func (n ruledNode) draw(c *canvas, w, h float64) {
+	ops, first := len(c.Ops), len(c.Blocks)
+	n.node.draw(c, w, h)
+	if len(c.Ops) == ops {
 		return
 	}
-	c.block = len(c.blocks)
-	c.blocks = append(c.blocks, Block{n.name, c.x - c.edgeLeft, c.y, w + c.edgeLeft + c.edgeRight, h})
-	if n.draws(c, w, h) == 0 {
-		return
-	}
-	switch n.rule {
-	case textRule:
+	c.block = first
+	if n.edges {
+		c.line(-c.edgeLeft, 0, w+c.edgeLeft+c.edgeRight, 0, c.hair, Black)
+	} else {
 		c.line(0, 0, w, 0, c.hair, Black)
-	case edgeRule:
-		c.line(-c.edgeLeft, 0, w+c.edgeRight, 0, c.hair, Black)
 	}
 }
 
@@ -83,16 +86,16 @@ func (n stack) measure(c *canvas, w float64) float64 {
 func (n stack) draw(c *canvas, w, h float64) {
 	spare := h - n.measure(c, w)
 	total := n.growth()
-	y := c.y
+	was := c.place
 	for _, k := range n {
 		kh := k.measure(c, w)
 		if total > 0 {
 			kh += spare * k.growth() / total
 		}
 		k.draw(c, w, kh)
-		c.y += kh
+		c.oy += kh
 	}
-	c.y = y
+	c.place = was
 }
 
 // beside is two nodes side by side, with a rule between them.
@@ -110,23 +113,21 @@ func (n beside) split(c *canvas, w float64) (left, height float64) {
 		return s.left, s.height // an arrangement has one pair at most
 	}
 	room := w - 2*c.gap
-	failed, uses := c.failed, c.uses
-	c.uses = nil
-	best := -1.0
+	best := math.Inf(1)
 	for _, s := range shares {
-		c.failed = false
-		h := n.left.measure(c, room*s)
-		if best < 0 || h < best {
-			h = max(h, n.right.measure(c, room*(1-s)))
+		h := 0.0
+		tooWide := c.tried(func() {
+			if h = n.left.measure(c, room*s); h < best {
+				h = max(h, n.right.measure(c, room*(1-s)))
+			}
+		})
+		if tooWide {
+			h += 1e6
 		}
-		if c.failed {
-			h += 1e6 // a word is too wide at this share
-		}
-		if best < 0 || h < best-0.01 {
+		if h < best-0.01 {
 			best, left = h, room*s
 		}
 	}
-	c.failed, c.uses = failed, uses
 	height = max(n.left.measure(c, left), n.right.measure(c, room-left))
 	c.split.of, c.split.left, c.split.height = w, left, height
 	return left, height
@@ -139,16 +140,15 @@ func (n beside) measure(c *canvas, w float64) float64 {
 
 func (n beside) draw(c *canvas, w, h float64) {
 	left, _ := n.split(c, w)
-	x, el, er := c.x, c.edgeLeft, c.edgeRight
-	first := len(c.blocks)
+	was, first := c.place, len(c.Blocks)
 	c.edgeRight = c.gap
 	n.left.draw(c, left, h)
-	c.edgeLeft, c.edgeRight = c.gap, er
-	c.x = x + left + 2*c.gap
+	c.edgeLeft, c.edgeRight = c.gap, was.edgeRight
+	c.ox += left + 2*c.gap
 	n.right.draw(c, w-left-2*c.gap, h)
 	c.block = first
-	c.line(-c.gap, 0, -c.gap, h, c.hair, Black)
-	c.x, c.edgeLeft = x, el
+	c.line(-c.gap, 0, 0, h, c.hair, Black)
+	c.place = was
 }
 
 // besideCode is a node with the QR code at its right, in the lower corner.
@@ -177,23 +177,30 @@ func (n besideCode) room(c *canvas, w, side float64) float64 {
 
 func (n besideCode) draw(c *canvas, w, h float64) {
 	least := codeSide(c)
-	side := least
-	// A higher neighbour lets the code grow while its lines stay as they are.
-	for grown := min(h-2*c.codeMargin(), 1.4*least); grown > least; grown-- {
-		if n.left.measure(c, n.room(c, w, grown)) <= h {
-			side = grown
-			break
-		}
-	}
-	x, y, el, er := c.x, c.y, c.edgeLeft, c.edgeRight
+	side := c.grown(least, min(h-2*c.codeMargin(), 1.4*least), h, n.left, func(side float64) float64 {
+		return n.room(c, w, side)
+	})
+	was := c.place
 	room, overhang := n.room(c, w, side), n.overhang(c, side)
 	c.edgeRight = 0
 	n.left.draw(c, room, h)
-	c.x = x + w + overhang - side
-	c.y = y + h - side - c.codeMargin()
+	c.ox += w + overhang - side
+	c.oy += h - side - c.codeMargin()
 	c.edgeLeft = 0
 	leaf{name: "QR code", draws: blockQR}.draw(c, side, side)
-	c.x, c.y, c.edgeLeft, c.edgeRight = x, y, el, er
+	c.place = was
+}
+
+// grown is the side of a square beside a node: the largest, in whole points
+// down from most, at which the node's lines still stand in h. The node gets
+// room for each side.
+func (c *canvas) grown(least, most, h float64, beside node, room func(side float64) float64) float64 {
+	for side := most; side > least; side-- {
+		if beside.measure(c, room(side)) <= h {
+			return side
+		}
+	}
+	return least
 }
 
 // The blocks, in the order in which a person acts.
@@ -202,50 +209,38 @@ var (
 	interimLeaf  = leaf{name: "interim", draws: blockInterim}
 	messageLeaf  = leaf{name: "message", draws: blockMessage, grow: 1}
 	messagesLeaf = leaf{name: "message", draws: blockMessages, grow: 1} // side by side
-	placeLeaf    = leaf{name: "place", draws: blockPlace, grow: 1, rule: edgeRule}
+	placeLeaf    = leaf{name: "place", draws: blockPlace, grow: 1}
 	reachLeaf    = leaf{name: "reach", draws: blockReach, grow: 2}
 	kitLeaf      = leaf{name: "kit", draws: blockKit, grow: 2}
-	glovesLeaf   = leaf{name: "gloves", draws: blockGloves, grow: 0.8, rule: textRule}
-	footLeaf     = leaf{name: "foot", draws: blockFoot, grow: 0.8, rule: textRule}
+	glovesLeaf   = leaf{name: "gloves", draws: blockGloves, grow: 0.8}
+	footLeaf     = leaf{name: "foot", draws: blockFoot, grow: 0.8}
 )
 
 // stacked is the arrangement of square and upright labels, below the panel.
-var stacked = stack{messageLeaf, placeLeaf, reachLeaf, kitLeaf,
-	besideCode{stack{glovesLeaf, footLeaf}}}
+var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf,
+	besideCode{stack{ruled(glovesLeaf), ruled(footLeaf)}}}
 
 // stackedWideGloves is for narrow labels: beside the code the gloves would take
 // more lines than across the whole width.
-var stackedWideGloves = stack{messageLeaf, placeLeaf, reachLeaf, kitLeaf, glovesLeaf,
-	besideCode{footLeaf}}
+var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(glovesLeaf),
+	besideCode{ruled(footLeaf)}}
 
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right.
 var (
 	columns = stack{messagesLeaf,
-		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, stack{kitLeaf, glovesLeaf}}},
-		ruled{besideCode{footLeaf.bare()}}}
-	columnsWidePlace = stack{messagesLeaf, placeLeaf,
-		ruled{beside{reachLeaf, kitLeaf}},
-		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
+		edged(beside{stack{placeLeaf, reachLeaf}, stack{kitLeaf, ruled(glovesLeaf)}}),
+		edged(besideCode{footLeaf})}
+	columnsWidePlace = stack{messagesLeaf, edged(placeLeaf),
+		edged(beside{reachLeaf, kitLeaf}),
+		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
 	columnsLowGloves = stack{messagesLeaf,
-		ruled{beside{stack{placeLeaf.bare(), reachLeaf}, kitLeaf}},
-		ruled{besideCode{stack{glovesLeaf.bare(), footLeaf}}}}
+		edged(beside{stack{placeLeaf, reachLeaf}, kitLeaf}),
+		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
 )
 
-func (n leaf) bare() leaf { n.rule = noRule; return n }
-
-// ruled is a node with a rule above it from edge to edge.
-type ruled struct{ node }
-
-func (n ruled) draw(c *canvas, w, h float64) {
-	first := len(c.blocks)
-	n.node.draw(c, w, h)
-	c.block = first
-	c.line(-c.edgeLeft, 0, w+c.edgeRight, 0, c.hair, Black)
-}
-
-// arrangements are the ones to try for a stock, the preferred first. All have
-// the signal panel on top; a preprinted one has the height that it has.
+// arrangements are the ones to try for a stock. All have the signal panel on
+// top; a preprinted one has the height that it has.
 func arrangements(s Stock) []node {
 	below := []stack{stacked}
 	switch {

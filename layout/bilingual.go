@@ -2,13 +2,6 @@ package layout
 
 import "vouchmark/label"
 
-// line is a text that is set in one line or broken into several.
-type line struct {
-	font
-	field, text string
-	x           float64
-}
-
 // bilingual sets the lines that say makes of the words of each language: side
 // by side where every one then stands in one line, else below each other,
 // mixed line by line or one language after the other.
@@ -37,7 +30,7 @@ func (c *canvas) broken(w float64, lines []line) [][]line {
 	var rows [][]line
 	for _, l := range lines {
 		for _, text := range c.fitted(l.field, l.text, l.font, w, 1) {
-			rows = append(rows, []line{{l.font, l.field, text, 0}})
+			rows = append(rows, []line{{font: l.font, text: text}})
 		}
 	}
 	return rows

@@ -10,7 +10,7 @@ import (
 // the record's code, and the box for the day on which it was put up.
 func blockFoot(c *canvas, w, h float64) float64 {
 	head := c.bilingual(w, func(t *label.Words) []line {
-		return []line{{c.strong, "dates", t.Dates, 0}, {c.body, "study", t.Source, 0}}
+		return []line{{font: c.strong, field: "dates", text: t.Dates}, {font: c.body, field: "study", text: t.Source}}
 	}, true)
 	applied, scan := "", ""
 	for _, t := range c.label.Words {

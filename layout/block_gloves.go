@@ -6,18 +6,11 @@ import "vouchmark/label"
 // language.
 func blockGloves(c *canvas, w, h float64) float64 {
 	rows := c.bilingual(w, func(t *label.Words) []line {
-		return []line{{c.strong, "gloves", t.Gloves, 0}, {c.body, "gloves note", t.GlovesNote, 0}}
+		return []line{{font: c.strong, field: "gloves", text: t.Gloves}, {font: c.body, field: "gloves note", text: t.GlovesNote}}
 	}, false)
-	if rows == nil {
-		return 0
-	}
-	need := 2*c.pad + textHeight(c, c.strong, len(rows))
-	y := c.pad + max(0, h-need)/2 + c.strong.caps()
+	p := c.passage()
 	for _, row := range rows {
-		for _, l := range row {
-			c.text(l.x, y, l.font, Black, l.text)
-		}
-		y += c.lead
+		p.row(row...)
 	}
-	return need
+	return p.fill(h, c.pad, c.pad)
 }

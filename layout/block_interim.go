@@ -27,20 +27,19 @@ func blockInterim(c *canvas, w, h float64) float64 {
 // interimPart is the strip's text in one language: the word, and beside it the
 // reason.
 type interimPart struct {
-	word, why []string
-	indent    float64
-	need      float64
+	word, why    *passage
+	indent, need float64
 }
 
 func newInterimPart(c *canvas, t *label.Words, w float64) interimPart {
-	p := interimPart{word: c.fitted("interim", t.Interim, c.head, w, 1), indent: c.head.width(t.Interim) + c.gap}
-	p.why = c.fitted("interim reason", t.Doubt, c.medium, w-p.indent, 2)
-	p.need = c.pad + textHeight(c, c.medium, len(p.why)) + c.below(c.medium)
-	p.need = max(p.need, c.pad+c.head.caps()+c.below(c.head))
+	p := interimPart{word: c.passage(), why: c.passage(), indent: c.head.width(t.Interim) + c.gap}
+	p.word.add(c.head, c.fitted("interim", t.Interim, c.head, w, 1)...)
+	p.why.add(c.medium, c.fitted("interim reason", t.Doubt, c.medium, w-p.indent, 2)...)
+	p.need = c.pad + max(p.why.foot+c.below(c.medium), c.head.caps()+c.below(c.head))
 	return p
 }
 
 func (p *interimPart) draw(c *canvas, y float64) {
-	c.lines(0, y+c.pad+c.head.caps(), c.head, White, p.word)
-	c.lines(p.indent, y+c.pad+c.medium.caps(), c.medium, White, p.why)
+	p.word.draw(0, y+c.pad, White)
+	p.why.draw(p.indent, y+c.pad, White)
 }

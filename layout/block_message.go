@@ -19,9 +19,9 @@ func blockMessage(c *canvas, w, h float64) float64 {
 	y := max(0, h-need) / 2
 	for i, p := range parts {
 		if i > 0 {
-			c.line(0, y, w, y, c.hair, Black)
+			c.line(0, y, w, 0, c.hair, Black)
 		}
-		p.draw(c, y)
+		p.draw(y)
 		y += p.need
 	}
 	return need
@@ -31,9 +31,7 @@ func blockMessage(c *canvas, w, h float64) float64 {
 // where that is less high.
 func blockMessages(c *canvas, w, h float64) float64 {
 	if len(c.label.Words) == 2 {
-		ops := len(c.ops)
-		below := blockMessage(c, w, 0)
-		c.ops = c.ops[:ops]
+		below := c.measured(blockMessage, w)
 		if one, two, ok := messagesBeside(c, w); ok && max(one.need, two.need) < below {
 			return drawBeside(c, w, h, one, two)
 		}
@@ -45,81 +43,48 @@ func blockMessages(c *canvas, w, h float64) float64 {
 // each, if no heading then takes two lines.
 func messagesBeside(c *canvas, w float64) (one, two messagePart, ok bool) {
 	room := (w - 2*c.gap) / 2
-	failed, uses := c.failed, c.uses
-	c.failed, c.uses = false, nil
-	one, two = newMessagePart(c, &c.label.Words[0], room, true), newMessagePart(c, &c.label.Words[1], room, true)
-	ok = !c.failed && len(one.heading) < 2 && len(two.heading) < 2
-	c.failed, c.uses = failed, uses
-	return one, two, ok
+	tooWide := c.tried(func() {
+		one = newMessagePart(c, &c.label.Words[0], room, true)
+		two = newMessagePart(c, &c.label.Words[1], room, true)
+	})
+	return one, two, !tooWide && one.headings < 2 && two.headings < 2
 }
 
 func drawBeside(c *canvas, w, h float64, one, two messagePart) float64 {
 	need := max(one.need, two.need)
 	y := max(0, h-need) / 2
-	one.draw(c, y)
-	x := c.x
-	c.x += w/2 + c.gap
-	two.draw(c, y)
-	c.x = x
-	c.line(w/2, 0, w/2, max(h, need), c.hair, Black)
+	one.draw(y)
+	was := c.place
+	c.ox += w/2 + c.gap
+	two.draw(y)
+	c.place = was
+	c.line(w/2, 0, 0, max(h, need), c.hair, Black)
 	return need
 }
 
 // messagePart is the message in one language.
 type messagePart struct {
-	heading, body []string
-	top, need     float64
+	*passage
+	headings  int // lines of the heading
+	top, need float64
 }
 
 func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePart {
-	p := messagePart{heading: c.fitted("hazard", t.Hazard, c.head, w, 1), top: c.pad}
+	heading := c.fitted("hazard", t.Hazard, c.head, w, 1)
+	p := messagePart{passage: c.passage(), headings: len(heading), top: c.pad}
+	p.add(c.head, heading...)
+	last := c.head
 	if len(t.Message) > 0 {
-		var ok bool
-		p.body, ok = c.body.flow(t.Message, " ", w)
-		c.note("message", strings.Join(t.Message, " "), len(p.body), 2, ok)
+		body, ok := c.body.flow(t.Message, " ", w)
+		c.note("message", strings.Join(t.Message, " "), len(body), 2, ok)
+		p.add(c.body, body...)
+		last = c.body
 	}
 	if first {
 		p.top += c.thick / 2
 	}
-	p.need = p.top + textHeight(c, c.head, len(p.heading)) + lineGap(c, len(p.heading), len(p.body)) +
-		textHeight(c, c.body, len(p.body))
-	if len(p.body) > 0 {
-		p.need += c.below(c.body)
-	} else {
-		p.need += c.below(c.head)
-	}
+	p.need = p.top + p.foot + c.below(last)
 	return p
 }
 
-func (p *messagePart) draw(c *canvas, y float64) {
-	y += p.top + c.head.caps()
-	if len(p.heading) == 0 {
-		y += c.body.caps() - c.head.caps()
-	} else {
-		y = c.lines(0, y, c.head, Black, p.heading)
-		y += c.lead
-	}
-	c.lines(0, y, c.body, Black, p.body)
-}
-
-// textHeight is the height of n lines from the top of the capitals to the last
-// baseline.
-func textHeight(c *canvas, f font, n int) float64 {
-	if n == 0 {
-		return 0
-	}
-	return f.caps() + float64(n-1)*f.size*c.leading
-}
-
-// lineGap is the white between the last baseline of n lines and the capitals
-// of m lines of body text below, where there are both.
-func lineGap(c *canvas, n, m int) float64 {
-	if n == 0 || m == 0 {
-		return 0
-	}
-	return c.lead - c.body.caps()
-}
-
-// below is the white below the last baseline of a block, set in f: it holds
-// the tails of its letters.
-func (c *canvas) below(f font) float64 { return max(c.pad, underBaseline*f.size) }
+func (p *messagePart) draw(y float64) { p.passage.draw(0, y+p.top, Black) }

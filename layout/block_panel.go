@@ -60,7 +60,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 		c.text(x+symbol/alertHeight+gapShare*caps, base, word, letters, lines[i])
 		base -= caps * (1 + betweenWords)
 	}
-	c.line(-c.edgeLeft, h, w+c.edgeRight, h, c.thick, Black)
+	c.line(-c.edgeLeft, h, w+c.edgeLeft+c.edgeRight, 0, c.thick, Black)
 	return least
 }
 

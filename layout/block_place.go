@@ -9,33 +9,19 @@ import (
 // what and where it is below.
 func blockPlace(c *canvas, w, h float64) float64 {
 	id := strings.ReplaceAll(c.label.ID, " ", "\u00a0")
-	supplyWidth := c.supply.width(c.words.Supply)
-	room := w - supplyWidth - c.gap
-	idFont := c.id
-	beside := true
+	room := w - c.supply.width(c.words.Supply) - c.gap
+	fits := func(f font) bool { return f.width(id) <= room }
 	// A long id is set smaller, then gets the line for itself: ids are short
 	// on most labels and should be read from farther away than the rest.
-	sizes := [...]float64{1, 0.86, 0.74, 0.64}
-	fits := false
-	for _, s := range sizes[:3] {
-		idFont = c.id.at(c.id.size * s)
-		if fits = idFont.width(id) <= room; fits {
-			break
-		}
-	}
-	if !fits {
-		beside = false
-		for _, s := range sizes {
-			idFont = c.id.at(c.id.size * s)
-			if fits = idFont.width(id) <= w; fits {
-				break
-			}
-		}
-	}
+	idFont, beside := c.id.fitting(fits, 1, 0.86, 0.74)
 	ids := []string{c.label.ID}
-	if !fits {
-		idFont = c.head
-		ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
+	if !beside {
+		room = w
+		var ok bool
+		if idFont, ok = c.id.fitting(fits, 1, 0.86, 0.74, 0.64); !ok {
+			idFont = c.head
+			ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
+		}
 	}
 	where := c.fitted("equipment and place", c.words.Where, c.body, w, 1)
 	for _, t := range c.label.Words[1:] {
@@ -46,34 +32,28 @@ func blockPlace(c *canvas, w, h float64) float64 {
 		supply = c.fitted("supply", c.words.Supply, c.supply, w, 1)
 	}
 
-	need := c.pad + textHeight(c, idFont, len(ids))
-	if len(supply) > 0 {
-		need += float64(len(supply)) * c.supply.size * c.leading
-	}
-	need += float64(len(where)) * c.lead
+	p := c.equipment(w, idFont, ids, c.words.Supply, supply, where)
 	if len(where)+len(supply) > 0 {
-		need += idDrop(idFont) + c.below(c.supply)
-	} else {
-		need += c.below(idFont)
+		return p.fill(h, c.pad, c.below(c.supply))
 	}
-	y := c.pad + max(0, h-need)/2 + idFont.caps()
-	c.equipment(w, y, idFont, ids, c.words.Supply, supply, where)
-	return need
+	return p.fill(h, c.pad, c.below(idFont))
 }
 
-// equipment sets an id from the baseline y on, its supply at the right or, where that is
-// broken, below, and then where it stands.
-func (c *canvas) equipment(w, y float64, idFont font, ids []string, supply string, below, where []string) {
-	y = c.lines(0, y, idFont, Black, ids)
+// equipment sets an id, its supply at the right or, where that is broken, below, and then
+// where it stands.
+func (c *canvas) equipment(w float64, idFont font, ids []string, supply string, below, where []string) *passage {
+	p := c.passage()
+	p.add(idFont, ids...)
 	if len(below) == 0 {
-		c.right(w, y, c.supply, Black, supply)
+		p.beside(w-c.supply.width(supply), c.supply, supply)
 	}
-	y = c.under(y+idDrop(idFont), c.supply, below)
-	c.under(y, c.body, where)
+	if len(below)+len(where) > 0 {
+		p.skip(0.05 * idFont.size) // large letters reach further down
+	}
+	p.add(c.supply, below...)
+	p.add(c.body, where...)
+	return p
 }
-
-// idDrop is the white below an id: large letters reach further down.
-func idDrop(f font) float64 { return 0.05 * f.size }
 
 // joined are the texts that are not empty, with sep between them.
 func joined(sep string, texts ...string) string {

@@ -271,8 +271,7 @@ func (d *reach) draw(h float64) float64 {
 	// The outermost boundary's line stands over both lanes. Where the working
 	// distance lies beyond all boundaries there is none to draw.
 	if max(d.arc, d.lim, d.res) == d.full {
-		c.add(Op{Kind: Line, X: d.x0 + d.full - c.rule/2, Y: arcY - 2*u, H: end - arcY + 3.2*u,
-			Ink: Black, Stroke: c.rule})
+		c.line(d.x0+d.full-c.rule/2, arcY-2*u, 0, end-arcY+3.2*u, c.rule, Black)
 	}
 
 	// The equipment: where the arc may be and the exposed part.
@@ -365,7 +364,7 @@ func (d *reach) marker(y, h float64, onArc Ink) {
 		if d.work < d.arc {
 			ink = onArc
 		}
-		d.line(x, y, x, y+h, d.rule, ink)
+		d.line(x, y, 0, h, d.rule, ink)
 	}
 }
 
@@ -376,6 +375,6 @@ func (d *reach) breakMark(y, h float64) {
 	top, bottom := y-over, y+h+over
 	d.path(0, 0, 1, Tint, []Point{{X: x - gap + lean, Y: top}, {X: x + gap + lean, Y: top},
 		{X: x + gap - lean, Y: bottom}, {X: x - gap - lean, Y: bottom}})
-	d.line(x-gap+lean, top, x-gap-lean, bottom, d.rule, Black)
-	d.line(x+gap+lean, top, x+gap-lean, bottom, d.rule, Black)
+	d.line(x-gap+lean, top, -2*lean, bottom-top, d.rule, Black)
+	d.line(x+gap+lean, top, -2*lean, bottom-top, d.rule, Black)
 }

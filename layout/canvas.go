@@ -6,28 +6,19 @@ import (
 	"vouchmark/label"
 )
 
-// canvas is what a block draws on: a list of operations with a moving origin,
-// and all that a block may want to know.
+// canvas is what a block draws on, and all that a block may want to know.
 type canvas struct {
+	pen
 	*style
 	label *label.Label
 	words *label.Words
 	code  *Matrix
 
-	ops    []Op
-	blocks []Block
-	block  int
-	x, y   float64
-
-	// edgeLeft and edgeRight are how far a block's ground may reach beyond its
-	// text: to the frame of the label, or to the next column.
-	edgeLeft, edgeRight float64
-
 	split struct{ of, left, height float64 } // see beside.split
 
-	// uses lists what was fitted, when asked for: it tells which text takes
+	// used lists what was fitted, when asked for: it tells which text takes
 	// more room than a label has.
-	uses   *[]use
+	used   *[]use
 	failed bool // a word was too wide
 }
 
@@ -39,73 +30,29 @@ type use struct {
 	tooWide      bool
 }
 
-func (c *canvas) add(o Op) {
-	o.X += c.x
-	o.Y += c.y
-	o.Block = c.block
-	c.ops = append(c.ops, o)
+// measured is the height that a block needs in a width of w.
+func (c *canvas) measured(draws blockFunc, w float64) float64 {
+	ops := len(c.Ops)
+	h := draws(c, w, 0)
+	c.Ops = c.Ops[:ops]
+	return h
 }
 
-// text sets s with its baseline at y, and returns its width.
-func (c *canvas) text(x, y float64, f font, ink Ink, s string) float64 {
-	if s == "" {
-		return 0
-	}
-	o := f.op(x, y, ink, s)
-	c.add(o)
-	return o.W
+// tried reports whether a word was too wide in what try sets; nothing of it is
+// noted.
+func (c *canvas) tried(try func()) (tooWide bool) {
+	failed, used := c.failed, c.used
+	c.failed, c.used = false, nil
+	try()
+	tooWide = c.failed
+	c.failed, c.used = failed, used
+	return tooWide
 }
 
-func (c *canvas) right(x, y float64, f font, ink Ink, s string) {
-	c.text(x-f.width(s), y, f, ink, s)
-}
-
-func (c *canvas) centre(x, y float64, f font, ink Ink, s string) {
-	c.text(x-f.width(s)/2, y, f, ink, s)
-}
-
-// lines sets lines below each other from the baseline y on, and returns the
-// baseline of the last.
-func (c *canvas) lines(x, y float64, f font, ink Ink, lines []string) float64 {
-	for i, l := range lines {
-		if i > 0 {
-			y += f.size * c.leading
-		}
-		c.text(x, y, f, ink, l)
-	}
-	return y
-}
-
-// under sets lines below the baseline y, and returns the baseline of the last.
-func (c *canvas) under(y float64, f font, lines []string) float64 {
-	for _, l := range lines {
-		y += float64(f.size * c.leading)
-		c.text(0, y, f, Black, l)
-	}
-	return y
-}
-
-func (c *canvas) line(x0, y0, x1, y1, stroke float64, ink Ink) {
-	c.add(Op{Kind: Line, X: x0, Y: y0, W: x1 - x0, H: y1 - y0, Ink: ink, Stroke: stroke})
-}
-
-func (c *canvas) rect(x, y, w, h float64, fill Ink) {
-	c.add(Op{Kind: Rect, X: x, Y: y, W: w, H: h, Fill: fill})
-}
-
-func (c *canvas) box(x, y, w, h, radius float64, fill, ink Ink, stroke float64) {
-	c.add(Op{Kind: Rect, X: x, Y: y, W: w, H: h, Fill: fill, Ink: ink, Stroke: stroke,
-		Corners: Corners{radius, radius}})
-}
-
-// path adds a shape whose points are moved by x, y and scaled by s.
-func (c *canvas) path(x, y, s float64, fill Ink, shape []Point) {
-	points := make([]Point, len(shape))
-	for i, p := range shape {
-		points[i] = Point{X: c.x + x + p.X*s, Y: c.y + y + p.Y*s,
-			CX: c.x + x + p.CX*s, CY: c.y + y + p.CY*s, Curve: p.Curve}
-	}
-	c.ops = append(c.ops, Op{Kind: Path, Block: c.block, Fill: fill, Path: points})
+// begin begins a block of the width w without its edges, and the height h.
+func (c *canvas) begin(name string, w, h float64) {
+	c.block = len(c.Blocks)
+	c.Blocks = append(c.Blocks, Block{name, c.ox - c.edgeLeft, c.oy, w + c.edgeLeft + c.edgeRight, h})
 }
 
 // fitted breaks text for a field, and notes how many lines it takes where
@@ -131,8 +78,8 @@ func (c *canvas) even(field string, f font, w float64, usual int, parts ...strin
 }
 
 func (c *canvas) note(field, text string, lines, usual int, ok bool) {
-	if c.uses != nil {
-		*c.uses = append(*c.uses, use{field, text, lines, usual, !ok})
+	if c.used != nil {
+		*c.used = append(*c.used, use{field, text, lines, usual, !ok})
 	} else if !ok {
 		c.failed = true
 	}

@@ -9,13 +9,12 @@ import (
 // are painted and in which a text layer is read. The writers (and the tests)
 // all work from it.
 type Drawing struct {
-	Size     Size
-	Signal   Spot // what the ink Signal stands for
-	language string
-	colour   assess.Colour // how Signal is printed
-	Scale    float64
-	Blocks   []Block
-	Ops      []Op
+	Size   Size
+	Signal Spot          // what the ink Signal stands for
+	colour assess.Colour // how Signal is printed
+	Scale  float64
+	Blocks []Block
+	Ops    []Op
 }
 
 // Block is a part of the label: every operation names one, and stays in it.
@@ -59,11 +58,6 @@ type Op struct {
 	Corners Corners
 	Path    []Point
 	Matrix  *Matrix
-}
-
-// op is a line of text in f.
-func (f font) op(x, y float64, ink Ink, text string) Op {
-	return Op{Kind: Text, X: x, Y: y, W: f.width(text), Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: text}
 }
 
 // Corners are the radii of a rectangle's upper and lower corners.

@@ -1,9 +1,9 @@
 package layout
 
 import (
-	"errors"
 	"fmt"
 
+	"vouchmark/assess"
 	"vouchmark/label"
 )
 
@@ -13,39 +13,17 @@ import (
 // that the level allows. A text that cannot stand on the label in letters of
 // the legible minimum is a [FitError]; there is one for each such text.
 func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
-	if err := stock.validate(); err != nil {
+	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: [][]node{arrangements(stock)},
+		frame: func(c *canvas) { c.boxed(c.radius) }}
+	d, err := s.draw()
+	if err != nil {
 		return nil, err
 	}
-	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: arrangements(stock),
-		frame: func(c *canvas, size Size) { c.boxed(size, c.radius) }}
-	if err := languagesFit(l, stock); err != nil {
-		return nil, err
+	d.Signal, d.colour = stock.signal(l.Danger), stock.Colour
+	if stock.Colour == assess.OneColour {
+		d.oneColour(l.Danger)
 	}
-	if errs := s.unfit(); len(errs) > 0 {
-		return nil, errors.Join(errs...)
-	}
-	for _, lv := range levels {
-		var best *canvas
-		var with node
-		for _, n := range s.plans {
-			from := lv.least
-			if best != nil {
-				from = best.scale + scaleStep
-			}
-			if c := s.largest(lv, n, from); c != nil {
-				best, with = c, n
-			}
-		}
-		if best != nil {
-			d := s.finish(best, with)
-			d.Signal, d.colour = stock.signal(l.Danger), stock.Colour
-			if best.mono {
-				d.oneColour(l.Danger)
-			}
-			return d, nil
-		}
-	}
-	return nil, errors.Join(s.tooMuch()...)
+	return d, nil
 }
 
 // languagesFit reports a label of more languages than the stock holds, or of none.

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -26,40 +25,29 @@ import (
 // A text that cannot stand on it in letters of the legible minimum is a
 // [FitError], as for [Draw].
 func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
-	if len(m.Words) < 1 || len(m.Words) > 2 {
-		return nil, &FitError{ID: m.ID, Field: "languages", Text: fmt.Sprint(len(m.Words)),
-			Why: "a marking holds one or two languages"}
+	if err := smallFits("a marking", m.ID, len(m.Words), stock); err != nil {
+		return nil, err
 	}
 	k := marking{m}
 	title := leaf{name: "title", draws: k.title}
-	current := leaf{name: "current", draws: k.current, grow: 4, rule: textRule}
-	place := leaf{name: "place", draws: k.place, grow: 1, rule: textRule}
-	foot := leaf{name: "foot", draws: k.foot, grow: 0.8}
-	s := newSmall(m.ID, m.Words[0].Language, m.QR, stock, code)
+	current := leaf{name: "current", draws: k.current, grow: 4}
+	place := leaf{name: "place", draws: k.place, grow: 1}
+	foot := ruled(besideCode{leaf{name: "foot", draws: k.foot, grow: 0.8}})
+	s := newSmall(m.ID, m.QR, stock, code)
 	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
-	s.plans = []node{stack{title, current, place, ruledText{besideCode{foot}}}}
+	s.plans = [][]node{{stack{title, ruled(current), ruled(place), foot}}}
 	if stock.Label.W > 1.15*stock.Label.H {
-		s.plans = append(s.plans,
-			stack{title, ruledText{beside{current.bare(), place.bare()}}, ruledText{besideCode{foot}}})
+		s.plans = append(s.plans, []node{stack{title, ruled(beside{current, place}), foot}})
 	}
-	return s.drawSmall()
+	return s.draw()
 }
 
 // MarkingPages places a marking after the other on sheets of stock, beginning
 // at place start (from 1; 0 is 1). Where some do not fit, the error holds a
 // [FitError] for each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	if err := stock.starts(start); err != nil {
-		return nil, err
-	}
-	codes := codesOf(markings, func(m *label.Marking) string { return m.QR })
-	drawings, err := drawAll(markings, codes, func(m *label.Marking, code *Matrix) (*Drawing, error) {
-		return DrawMarking(m, stock, code)
-	})
-	if err != nil {
-		return nil, err
-	}
-	return stripPages(drawings, stock, 1, max(start, 1)-1), nil
+	draw := func(m *label.Marking, code *Matrix) (*Drawing, error) { return DrawMarking(m, stock, code) }
+	return sheets(markings, func(m *label.Marking) string { return m.QR }, draw, stock, start)
 }
 
 type marking struct{ *label.Marking }
@@ -84,23 +72,17 @@ func (k marking) all(of func(w *label.MarkingWords) string) string {
 
 // title is what the number is, as large as the width allows.
 func (k marking) title(c *canvas, w, h float64) float64 {
-	f := c.head
 	titles := k.each(func(w *label.MarkingWords) string { return w.Title })
-	for _, larger := range [...]float64{1.5, 1.35, 1.2, 1.1} {
-		big := f.at(f.size * larger)
-		if !slices.ContainsFunc(titles, func(t string) bool { return big.width(t) > w }) {
-			f = big
-			break
-		}
-	}
+	f, _ := c.head.fitting(func(f font) bool {
+		return !slices.ContainsFunc(titles, func(t string) bool { return f.width(t) > w })
+	}, 1.5, 1.35, 1.2, 1.1, 1)
 	var lines []string
 	for _, t := range titles {
 		lines = append(lines, c.fitted("title", t, f, w, 1)...)
 	}
-	top := c.pad + 2*c.unit
-	need := top + textHeight(c, f, len(lines)) + c.below(f)
-	c.lines(0, top+f.caps(), f, Black, lines)
-	return need
+	p := c.passage()
+	p.add(f, lines...)
+	return p.fill(h, c.pad+2*c.unit, c.below(f))
 }
 
 // current is the current behind a sign for it, with the day on which it was
@@ -162,7 +144,9 @@ func (k marking) current(c *canvas, w, h float64) float64 {
 		c.text(x, by, num, Black, a)
 		by += num.caps() + apart*num.size
 	}
-	c.lines(0, y+block+between+date.caps(), date, Black, dates)
+	p := c.passage()
+	p.add(date, dates...)
+	p.draw(0, y+block+between, Black)
 	return need
 }
 
@@ -198,53 +182,31 @@ func (k marking) place(c *canvas, w, h float64) float64 {
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Where }) {
 		where = append(where, c.fitted("equipment and place", s, c.body, w, 2)...)
 	}
-	need := c.pad + textHeight(c, idFont, len(ids)) + idDrop(idFont) + float64(len(below))*c.supply.size*c.leading +
-		float64(len(where))*c.lead + c.below(c.supply)
-	y := c.pad + max(0, h-need)/2 + idFont.caps()
-	c.equipment(w, y, idFont, ids, supply, below, where)
-	return need
+	return c.equipment(w, idFont, ids, supply, below, where).fill(h, c.pad, c.below(c.supply))
 }
 
 // foot is what the reader has to do, and where the number comes from.
 func (k marking) foot(c *canvas, w, h float64) float64 {
-	var do, why []string
+	p := c.passage()
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Do }) {
-		do = append(do, c.even("what to do", c.medium, w, 3, s)...)
+		p.add(c.medium, c.even("what to do", c.medium, w, 3, s)...)
 	}
-	why = append(why, c.fitted("study", k.all(func(w *label.MarkingWords) string { return w.Source }), c.body, w, 1)...)
-	why = append(why, c.fitted("code", k.Code, c.body, w, 1)...)
-	why = append(why, c.fitted("scan note", k.all(func(w *label.MarkingWords) string { return w.Scan }), c.body, w, 2)...)
-	between := 0.0
-	if len(do) > 0 {
-		between = 0.7 * c.pad
-	}
-	need := c.pad + textHeight(c, c.body, len(do)+len(why)) + between + c.below(c.body)
-	y := c.pad + max(0, h-need)/2 + c.body.caps()
-	if len(do) > 0 {
-		y = c.lines(0, y, c.medium, Black, do) + c.lead + between
-	}
-	c.lines(0, y, c.body, Black, why)
-	return need
-}
-
-// ruledText is a node with a rule above it as wide as the text.
-type ruledText struct{ node }
-
-func (n ruledText) draw(c *canvas, w, h float64) {
-	first := len(c.blocks)
-	n.node.draw(c, w, h)
-	c.block = first
-	c.line(0, 0, w, 0, c.hair, Black)
+	p.skip(0.7 * c.pad)
+	add := func(field, text string, usual int) { p.add(c.body, c.fitted(field, text, c.body, w, usual)...) }
+	add("study", k.all(func(w *label.MarkingWords) string { return w.Source }), 1)
+	add("code", k.Code, 1)
+	add("scan note", k.all(func(w *label.MarkingWords) string { return w.Scan }), 2)
+	return p.fill(h, c.pad, c.below(c.body))
 }
 
 // plateLines is how far apart the two lines of a plate's frame are.
 const plateLines = 2.2
 
 // plateFrame is a plate with cut corners in a double line.
-func plateFrame(c *canvas, size Size) {
+func plateFrame(c *canvas) {
 	cut := func(in, corner, stroke float64) {
-		x0, y0, x1, y1 := in, in, size.W-in, size.H-in
-		c.ops = append(c.ops, Op{Kind: Path, Block: c.block, Ink: Black, Stroke: stroke, Path: []Point{
+		x0, y0, x1, y1 := in, in, c.Size.W-in, c.Size.H-in
+		c.add(Op{Kind: Path, Ink: Black, Stroke: stroke, Path: []Point{
 			{X: x0 + corner, Y: y0}, {X: x1 - corner, Y: y0}, {X: x1, Y: y0 + corner}, {X: x1, Y: y1 - corner},
 			{X: x1 - corner, Y: y1}, {X: x0 + corner, Y: y1}, {X: x0, Y: y1 - corner}, {X: x0, Y: y0 + corner},
 		}})

@@ -1,10 +1,6 @@
 package layout
 
-import (
-	"fmt"
-
-	"vouchmark/label"
-)
+import "vouchmark/label"
 
 // DrawOverlay draws the strip that is stuck over a label which is not to be
 // relied on; stock is the strip's own (see [StripStock]), code the QR code of
@@ -21,15 +17,14 @@ import (
 // A text that cannot stand on it in letters of the legible minimum is a
 // [FitError], as for [Draw].
 func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
-	if len(o.Words) < 1 || len(o.Words) > 2 {
-		return nil, &FitError{ID: o.ID, Field: "languages", Text: fmt.Sprint(len(o.Words)),
-			Why: "an overlay holds one or two languages"}
+	if err := smallFits("an overlay", o.ID, len(o.Words), stock); err != nil {
+		return nil, err
 	}
 	k := overlay{o}
-	s := newSmall(o.ID, o.Words[0].Language, o.QR, stock, code)
+	s := newSmall(o.ID, o.QR, stock, code)
 	s.texts, s.plans = k.texts(), k.plans(stock)
-	s.frame = func(c *canvas, size Size) { c.boxed(size, 0) }
-	return s.drawSmall()
+	s.frame = func(c *canvas) { c.boxed(0) }
+	return s.draw()
 }
 
 type overlay struct{ *label.Overlay }
@@ -47,7 +42,7 @@ func (k overlay) texts() []field {
 
 // plans are the arrangements: on a low strip the mark stands beside all, on a
 // high one beside the first heading; where there is no room, nowhere.
-func (k overlay) plans(stock Stock) []node {
+func (k overlay) plans(stock Stock) [][]node {
 	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
 	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
 	heading := func(i, lines int) node {
@@ -76,9 +71,9 @@ func (k overlay) plans(stock Stock) []node {
 	high := append(append(stack{upper, besideMark{heading(0, 2)}}, body...), lower)
 	bare := append(append(stack{upper, heading(0, 2)}, body...), lower)
 	if stock.Label.W < 2*stock.Label.H {
-		return []node{high, bare}
+		return [][]node{{high}, {bare}}
 	}
-	return []node{low, high, bare}
+	return [][]node{{low}, {high}, {bare}}
 }
 
 // band is one of the two bands, from edge to edge.
@@ -102,53 +97,39 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 			break
 		}
 	}
-	why := c.even("reason", c.strong, w, 2, t.Why)
-	between := 0.0
-	if len(why) > 0 {
-		between = 0.5*c.pad + c.strong.size*c.leading + 0.08*f.size
+	p := c.passage()
+	p.add(f, lines...)
+	if t.Why != "" {
+		p.skip(0.5*c.pad + 0.08*f.size)
+		p.add(c.strong, c.even("reason", c.strong, w, 2, t.Why)...)
 	}
-	need := 1.2*c.pad + textHeight(c, f, len(lines)) + between + float64(max(0, len(why)-1))*c.lead +
-		c.below(c.strong)*0.6
-	y := 1.2*c.pad + max(0, h-need)/2 + f.caps()
-	y = c.lines(0, y, f, Black, lines)
-	c.lines(0, y+between, c.strong, Black, why)
-	return need
+	return p.fill(h, 1.2*c.pad, 0.6*c.below(c.strong))
 }
 
 // what is what to do, a language's sentences.
 func (k overlay) what(c *canvas, i int, w, h float64) float64 {
-	var lines []string
+	p := c.passage()
 	for _, s := range k.Words[i].Do {
-		lines = append(lines, c.even("what to do", c.body, w, 3, s)...)
+		p.add(c.body, c.even("what to do", c.body, w, 3, s)...)
 	}
-	if len(lines) == 0 {
-		return 0
-	}
-	need := 0.5*c.pad + textHeight(c, c.body, len(lines)) + c.below(c.body)
-	c.lines(0, 0.5*c.pad+max(0, h-need)/2+c.body.caps(), c.body, Black, lines)
-	return need
+	return p.fill(h, 0.5*c.pad, c.below(c.body))
 }
 
 // which is which label the strip is for.
 func (k overlay) which(c *canvas, w, h float64) float64 {
+	p := c.passage()
 	ids := c.fitted("equipment id", k.ID, c.head, w, 1)
+	p.add(c.head, ids...)
 	covers := distinct(k.Words, func(w *label.OverlayWords) string { return w.Covers })
 	x := c.head.width(k.ID) + 1.5*c.gap
-	beside := len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w
-	var below []string
-	if !beside {
+	if len(ids) == 1 && len(covers) == 1 && x+c.body.width(covers[0]) <= w {
+		p.beside(x, c.body, covers[0])
+	} else {
 		for _, s := range covers {
-			below = append(below, c.fitted("what it covers", s, c.body, w, 2)...)
+			p.add(c.body, c.fitted("what it covers", s, c.body, w, 2)...)
 		}
 	}
-	need := 0.4*c.pad + textHeight(c, c.head, len(ids)) + float64(len(below))*c.lead + c.below(c.head)
-	y := 0.4*c.pad + max(0, h-need)/2 + c.head.caps()
-	y = c.lines(0, y, c.head, Black, ids)
-	if beside {
-		c.text(x, y, c.body, Black, covers[0])
-	}
-	c.under(y, c.body, below)
-	return need
+	return p.fill(h, 0.4*c.pad, c.below(c.head))
 }
 
 // besideMark is a node with the crossed label at its left.
@@ -162,20 +143,13 @@ func (n besideMark) measure(c *canvas, w float64) float64 {
 }
 
 func (n besideMark) draw(c *canvas, w, h float64) {
-	side := c.markSide()
-	for grown := min(h-2*c.pad, 1.8*side); grown > side; grown-- {
-		if n.node.measure(c, w-grown-c.gap) <= h {
-			side = grown
-			break
-		}
-	}
-	leaf{name: "mark", draws: func(c *canvas, _, _ float64) float64 {
-		c.crossedLabel(0, (h-side)/2, side)
-		return h
-	}}.draw(c, side, h)
-	x, left := c.x, c.edgeLeft
-	c.x += side + c.gap
+	least := c.markSide()
+	side := c.grown(least, min(h-2*c.pad, 1.8*least), h, n.node, func(side float64) float64 { return w - side - c.gap })
+	c.begin("mark", side, h)
+	c.crossedLabel(0, (h-side)/2, side)
+	was := c.place
+	c.ox += side + c.gap
 	c.edgeLeft = 0
 	n.node.draw(c, w-side-c.gap, h)
-	c.x, c.edgeLeft = x, left
+	c.place = was
 }

@@ -73,7 +73,7 @@ func (c *canvas) crossedLabel(x, y, s float64) {
 		ink   Ink
 	}{{0.15 * s, White}, {0.09 * s, Black}} {
 		e := 0.06 * s
-		c.line(x+e, y+e, x+s-e, y+s-e, stroke.width, stroke.ink)
-		c.line(x+s-e, y+e, x+e, y+s-e, stroke.width, stroke.ink)
+		c.line(x+e, y+e, s-2*e, s-2*e, stroke.width, stroke.ink)
+		c.line(x+s-e, y+e, 2*e-s, s-2*e, stroke.width, stroke.ink)
 	}
 }

@@ -34,7 +34,7 @@ func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, er
 			return DrawOverlay(o, strip, code)
 		})
 		if err == nil {
-			return stripPages(drawings, stock, n, max(start, 1)-1), nil
+			return stripPages(drawings, stock, n, start), nil
 		}
 		if n == 1 {
 			return nil, err
@@ -42,32 +42,32 @@ func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, er
 	}
 }
 
-// stripPages places drawings, n on each label's place, from place first on.
-func stripPages(drawings []*Drawing, stock Stock, n, first int) []Page {
+// stripPages places drawings, n on each label's place, from place start on.
+func stripPages(drawings []*Drawing, stock Stock, n, start int) []Page {
 	var pages []Page
 	border := stock.border()
 	for i, d := range drawings {
-		place, row := first+i/n, i%n
-		if at := place / stock.Places(); i == 0 || at > (first+(i-1)/n)/stock.Places() {
+		page, place := stock.at(i/n, start)
+		if page == len(pages) {
 			pages = append(pages, stock.page())
 		}
-		p := &pages[len(pages)-1]
-		x, y := stock.Place(place % stock.Places())
+		p, row := &pages[page], i%n
+		x, y := stock.Place(place)
 		x, y = border+x, border+y+float64(row)*d.Size.H
 		p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: d})
 		if row > 0 {
-			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W, d.language)})
+			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W)})
 		}
 	}
 	return pages
 }
 
 // cutLine is a dashed line w wide to cut along.
-func cutLine(w float64, language string) *Drawing {
-	d := &Drawing{Size: Size{W: w}, language: language, Scale: 1, Blocks: []Block{{"cut", 0, 0, w, 0}}}
+func cutLine(w float64) *Drawing {
+	p := pen{Drawing: &Drawing{Size: Size{W: w}, Scale: 1, Blocks: []Block{{"cut", 0, 0, w, 0}}}}
 	const dash = 4.0
 	for x := 0.0; x < w; x += 2 * dash {
-		d.Ops = append(d.Ops, Op{Kind: Line, X: x, W: min(dash, w-x), Ink: Black, Stroke: 0.4})
+		p.line(x, 0, min(dash, w-x), 0, 0.4, Black)
 	}
-	return d
+	return p.Drawing
 }

@@ -129,15 +129,15 @@ func TestOverlayFitErrors(t *testing.T) {
 func TestLeanBand(t *testing.T) {
 	for _, w := range []float64{100, 198, 288, 431.3} {
 		for _, downward := range []bool{false, true} {
-			c := &canvas{style: &style{}}
+			c := &canvas{pen: pen{Drawing: &Drawing{}}, style: &style{}}
 			c.leanBand(0, 0, w, 7, downward)
 			black := 0.0
-			for i := range c.ops {
-				x0, y0, x1, y1 := c.ops[i].Box()
+			for i := range c.Ops {
+				x0, y0, x1, y1 := c.Ops[i].Box()
 				if x0 < -1e-9 || x1 > w+1e-9 || y0 < -1e-9 || y1 > 7+1e-9 {
 					t.Errorf("%.0f: bar %d leaves the band", w, i)
 				}
-				p := c.ops[i].Path
+				p := c.Ops[i].Path
 				area := 0.0
 				for j := range p {
 					k := (j + 1) % len(p)

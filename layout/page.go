@@ -51,14 +51,13 @@ func (s Stock) page() Page {
 // cropMarks are fine lines outside the labels that show where to cut: they
 // stand clear of the bleed, and on a sheet in its margins.
 func (s Stock) cropMarks(media Size, border float64) *Drawing {
-	d := &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}
+	p := pen{Drawing: &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}}
 	off := max(s.Bleed, MM(2)) // from the cut to the mark
 	// mark draws one outward from x, y. A narrow margin has shorter marks, and one
 	// that is narrower still none.
 	mark := func(x, y, dx, dy, room float64) {
 		if n := min(room, MM(5)); room >= MM(1.5) {
-			d.Ops = append(d.Ops, Op{Kind: Line, X: x + min(0, dx)*n, Y: y + min(0, dy)*n,
-				W: math.Abs(dx) * n, H: math.Abs(dy) * n, Ink: Black, Stroke: 0.25})
+			p.line(x+min(0, dx)*n, y+min(0, dy)*n, math.Abs(dx)*n, math.Abs(dy)*n, 0.25, Black)
 		}
 	}
 	lastX, lastY := s.Place(s.Places() - 1)
@@ -78,5 +77,5 @@ func (s Stock) cropMarks(media Size, border float64) *Drawing {
 			mark(x1, at, 1, 0, media.W-x1)
 		}
 	}
-	return d
+	return p.Drawing
 }

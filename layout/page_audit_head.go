@@ -19,16 +19,15 @@ func (s *sheetOf) verdict(text string, sound bool) {
 	ink := Black
 	if sound {
 		const stroke = 2.4
-		s.box(s.left()+1, s.y+1, s.width()-2, h-2, None, Black, 2)
-		s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x + stroke/2, Y: middle - mark/2 + stroke/2,
-			W: mark - stroke, H: mark - stroke, Ink: Black, Stroke: stroke,
-			Corners: Corners{(mark - stroke) / 2, (mark - stroke) / 2}})
-		s.shape(x, middle-mark/2, mark, Black, checkMark)
+		s.box(s.left()+1, s.y+1, s.width()-2, h-2, 0, None, Black, 2)
+		side := mark - stroke
+		s.box(x+stroke/2, middle-side/2, side, side, side/2, None, Black, stroke)
+		s.path(x, middle-mark/2, mark, Black, checkMark)
 	} else {
 		ink = White
-		s.box(s.left(), s.y, s.width(), h, Black, None, 0)
-		s.box(x, middle-mark/2, mark, mark, White, None, 0)
-		s.shape(x, middle-mark/2, mark, Black, crossMark)
+		s.rect(s.left(), s.y, s.width(), h, Black)
+		s.rect(x, middle-mark/2, mark, mark, White)
+		s.path(x, middle-mark/2, mark, Black, crossMark)
 	}
 	for i, l := range lines {
 		s.text(x+mark+pad, middle-high/2+f.caps()+float64(i)*f.lead(), f, ink, l)
@@ -44,15 +43,6 @@ var (
 		{X: 0.58, Y: 0.5}, {X: 0.8, Y: 0.72}, {X: 0.72, Y: 0.8}, {X: 0.5, Y: 0.58},
 		{X: 0.28, Y: 0.8}, {X: 0.2, Y: 0.72}, {X: 0.42, Y: 0.5}, {X: 0.2, Y: 0.28}}
 )
-
-// shape fills a shape whose points are moved by x, y and scaled by size.
-func (s *sheetOf) shape(x, y, size float64, fill Ink, shape []Point) {
-	points := make([]Point, len(shape))
-	for i, p := range shape {
-		points[i] = Point{X: x + p.X*size, Y: y + p.Y*size}
-	}
-	s.d.Ops = append(s.d.Ops, Op{Kind: Path, Fill: fill, Path: points})
-}
 
 // chain is the chain head, what the chain holds beside it, and below both the
 // frame to write in.
@@ -143,10 +133,10 @@ const (
 // write is the frame in which the auditor signs.
 func (s *sheetOf) write() {
 	const pad = 10.0
-	s.box(s.left()+0.4, s.y, s.width()-0.8, writeHeight, None, Black, 0.8)
+	s.box(s.left()+0.4, s.y, s.width()-0.8, writeHeight, 0, None, Black, 0.8)
 	left, x, right := s.halves()
 	field := func(x, y, w float64, name string) {
-		s.line(x, y, w, 0, 0.6)
+		s.line(x, y, w, 0, 0.6, Black)
 		s.put(x, y+2, w, paperBody, name)
 	}
 	y := s.y + writeRoom

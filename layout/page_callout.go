@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 
 	"vouchmark/label"
 )
@@ -18,26 +19,27 @@ func (s *guidePage) callouts(x, y float64) float64 {
 	end := y + s.sample.Size.H
 	last := y - discRadius
 	for i, c := range s.g.Callouts {
-		b, ok := s.sample.block(c.Block)
-		if !ok {
+		part := slices.IndexFunc(s.sample.Blocks, func(b Block) bool { return b.Name == c.Block })
+		if part < 0 {
 			continue
 		}
+		b := s.sample.Blocks[part]
 		const (
 			off  = 5.0 // from the label to the bar
 			trim = 1.2 // between bars that follow each other
 		)
 		if b.X < 0.2*s.sample.Size.W {
 			at := x - off
-			s.line(at, y+b.Y+trim, 0, b.H-2*trim, 1.4)
+			s.line(at, y+b.Y+trim, 0, b.H-2*trim, 1.4, Black)
 			middle := max(y+b.Y+b.H/2, last+2*discRadius+1)
 			last = middle
 			s.disc(at-discRadius-3, middle, i+1)
-			s.line(at-3, middle, 3, 0, 0.8)
+			s.line(at-3, middle, 3, 0, 0.8, Black)
 			continue
 		}
 		at := y + s.sample.Size.H + off
-		s.line(x+b.X, at, b.W, 0, 1.4)
-		s.line(x+b.X+b.W/2, at, 0, 3, 0.8)
+		s.line(x+b.X, at, b.W, 0, 1.4, Black)
+		s.line(x+b.X+b.W/2, at, 0, 3, 0.8, Black)
 		s.disc(x+b.X+b.W/2, at+3+discRadius, i+1)
 		end = at + 3 + 2*discRadius
 	}
@@ -47,10 +49,8 @@ func (s *guidePage) callouts(x, y float64) float64 {
 // disc is a number in a black disc about x, y.
 func (s *sheetOf) disc(x, y float64, number int) {
 	const r = discRadius
-	s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x - r, Y: y - r, W: 2 * r, H: 2 * r, Fill: Black, Corners: Corners{r, r}})
-	f := paperBold
-	n := fmt.Sprint(number)
-	s.text(x-f.width(n)/2, y+f.caps()/2, f, White, n)
+	s.box(x-r, y-r, 2*r, 2*r, r, Black, None, 0)
+	s.centre(x, y+paperBold.caps()/2, paperBold, White, fmt.Sprint(number))
 }
 
 // explain is what a part of the label asks of its reader. It returns where it
@@ -61,14 +61,4 @@ func (s *guidePage) explain(x, y, w float64, number int, c label.Callout) float6
 	s.disc(x+discRadius, y+title.size*0.82-title.caps()/2, number)
 	y = s.put(x+indent, y, w-indent, title, c.Title) + 0.5
 	return s.put(x+indent, y, w-indent, s.body, c.Text)
-}
-
-// block is the part of a drawing of that name.
-func (d *Drawing) block(name string) (Block, bool) {
-	for _, b := range d.Blocks {
-		if b.Name == name {
-			return b, true
-		}
-	}
-	return Block{}, false
 }

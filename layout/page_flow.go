@@ -66,7 +66,7 @@ func (s *sheetOf) items(texts []string) {
 		}
 		s.room(2 * paperLead)
 		base := s.y + paperBody.size*firstLine
-		s.box(s.left()+1, base-paperBody.caps()/2-side/2, side, side, Black, None, 0)
+		s.rect(s.left()+1, base-paperBody.caps()/2-side/2, side, side, Black)
 		s.flow(s.left()+indent, s.width()-indent, paperBody, text)
 		s.y += 3
 	}
@@ -74,6 +74,6 @@ func (s *sheetOf) items(texts []string) {
 
 // sectionAt is a heading with a rule of a width above it, from x on.
 func (s *sheetOf) sectionAt(x, w, stroke float64, title string) {
-	s.line(x, s.y, w, 0, stroke)
+	s.line(x, s.y, w, 0, stroke, Black)
 	s.y = s.put(x, s.y+5, w, paperHead, title) + titlePad - 5
 }

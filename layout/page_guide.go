@@ -31,7 +31,7 @@ func GuidePage(g *label.Guide, paper Paper) ([]Page, error) {
 			// call-out, and one at three places.
 			p = newGuide(g, paper, sample, size, min(spare/(3+float64(len(g.Callouts))/2), 12))
 			p.room()
-			if err := missingGlyphs(g.Site, p.d); err != nil {
+			if err := missingGlyphs(g.Site, p.Drawing); err != nil {
 				return nil, err
 			}
 			return p.pages, nil
@@ -73,7 +73,7 @@ func (p *guidePage) room() float64 {
 	p.y += 2
 	p.para(p.body, g.Lead)
 	p.y += 5
-	p.line(p.left(), p.y, p.width(), 0, 1.4)
+	p.line(p.left(), p.y, p.width(), 0, 1.4, Black)
 	p.y += 9 + p.extra
 
 	top := p.y
@@ -90,7 +90,7 @@ func (p *guidePage) room() float64 {
 	}
 	p.y = max(left, right) + 4 + p.extra
 
-	p.line(p.left(), p.y, p.width(), 0, 0.8)
+	p.line(p.left(), p.y, p.width(), 0, 0.8, Black)
 	p.y += 8
 	const between = 22.0
 	column := (p.width() - between) / 2
@@ -109,7 +109,7 @@ func (p *guidePage) list(x, w float64, section label.Section, steps bool) float6
 			p.text(x, base, p.bold, Black, fmt.Sprint(i+1))
 		} else {
 			side := 0.36 * p.body.size
-			p.box(x+1, base-p.body.caps()/2-side/2, side, side, Black, None, 0)
+			p.rect(x+1, base-p.body.caps()/2-side/2, side, side, Black)
 		}
 		y = p.put(x+indent, y, w-indent, p.body, line) + 2
 	}
@@ -123,7 +123,7 @@ func (p *guidePage) ask() float64 {
 	w := p.width() - 2*pad
 	y := p.put(p.left()+pad, p.y+pad-1, w, p.head, p.g.Ask) + 1
 	y = p.put(p.left()+pad, y, w, p.body, p.g.Cautions) + pad - 0.3*p.body.size
-	p.box(p.left()+0.7, p.y, p.width()-1.4, y-p.y, None, Black, 1.4)
+	p.box(p.left()+0.7, p.y, p.width()-1.4, y-p.y, 0, None, Black, 1.4)
 	return p.paper.Size.H - p.margin - y
 }
 
@@ -135,7 +135,7 @@ func (p *guidePage) ladder(x, y, w float64) float64 {
 	base := (rung + p.body.caps()) / 2
 	limit := p.bold.cell(p.g.Cutoff, w-14)
 	h := rung + float64(len(limit)-1)*p.bold.lead()
-	p.box(x, y, w, h, Black, None, 0)
+	p.rect(x, y, w, h, Black)
 	for i, l := range limit {
 		p.text(x+7, y+base+float64(i)*p.bold.lead(), p.bold, White, l)
 	}
@@ -144,13 +144,13 @@ func (p *guidePage) ladder(x, y, w float64) float64 {
 	for i := len(p.g.Rungs) - 1; i >= 0; i-- {
 		r := p.g.Rungs[i]
 		p.text(x+7, y+base, p.bold, Black, r.Kit)
-		p.text(x+w-7-p.body.width(r.Rating), y+base, p.body, Black, r.Rating)
+		p.right(x+w-7, y+base, p.body, Black, r.Rating)
 		y += rung
-		p.line(x, y, w, 0, 0.8)
+		p.line(x, y, w, 0, 0.8, Black)
 	}
 	// The rails of a ladder, which stand on the floor.
 	for _, at := range [...]float64{x + 0.7, x + w - 0.7} {
-		p.line(at, top, 0, y-top+5, 1.4)
+		p.line(at, top, 0, y-top+5, 1.4, Black)
 	}
 	return y + 5
 }

@@ -3,6 +3,7 @@ package layout
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -96,10 +97,11 @@ func TestGuideNumbers(t *testing.T) {
 	}
 	page, sample := pages[0].Drawings[0], pages[0].Drawings[1]
 	for n, name := range []string{"signal", "message", "place", "reach", "kit", "gloves", "foot"} {
-		b, ok := sample.block(name)
-		if !ok {
+		part := slices.IndexFunc(sample.Blocks, func(b Block) bool { return b.Name == name })
+		if part < 0 {
 			t.Fatalf("no block %s", name)
 		}
+		b := sample.Blocks[part]
 		for _, o := range page.Ops {
 			if o.Kind == Text && o.Ink == White && o.Text == fmt.Sprint(n+1) && o.X < sample.X {
 				if y := o.Y - sample.Y; y < b.Y || y > b.Y+b.H {

@@ -26,7 +26,7 @@ func (s *sheetOf) rule(x, y float64, r printedRule) {
 	const long, middle, short, fine = 13.0, 9.0, 6.0, 0.35
 	base := y + long
 	length := r.unit * float64(r.units)
-	s.line(x, base, length, 0, 1)
+	s.line(x, base, length, 0, 1, Black)
 	for i := 0; i <= r.units*r.parts; i++ {
 		h, width, under := short, fine, 0.0
 		switch {
@@ -35,7 +35,7 @@ func (s *sheetOf) rule(x, y float64, r printedRule) {
 		case i%r.half == 0:
 			h = middle
 		}
-		s.line(x+float64(i)*r.unit/float64(r.parts), base-h, 0, h+under, width)
+		s.line(x+float64(i)*r.unit/float64(r.parts), base-h, 0, h+under, width, Black)
 	}
 	for i := 0; i <= r.units; i++ {
 		n := strconv.Itoa(i * r.step)

@@ -34,7 +34,7 @@ func SlipPages(j *Slip) []Page {
 	s.para(paperTitle, "Job slip")
 	s.para(paperHead, j.Site)
 	s.y += 6
-	s.line(s.left(), s.y, s.width(), 0, 1.4)
+	s.line(s.left(), s.y, s.width(), 0, 1.4, Black)
 	s.y += 8
 	j.facts(s)
 	s.y += 8

@@ -128,7 +128,7 @@ func (t *table) heads(title string) {
 			}
 		}
 		t.y += float64(n)*paperLead + 3
-		t.line(t.x, t.y, t.w, 0, 0.8)
+		t.line(t.x, t.y, t.w, 0, 0.8, Black)
 	}
 }
 
@@ -161,7 +161,7 @@ func (t *table) row(r row, last bool) {
 	}
 	t.y += t.pad
 	if t.named() && !last {
-		t.line(t.x, t.y, t.w, 0, 0.3)
+		t.line(t.x, t.y, t.w, 0, 0.3, Black)
 	}
 }
 

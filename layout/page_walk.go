@@ -98,14 +98,14 @@ func (l *walkList) head() {
 		l.text(h.x, y, paperBold, Black, h.text)
 	}
 	l.y += paperLead + 2
-	l.line(l.left(), l.y, l.width(), 0, 1.4)
+	l.line(l.left(), l.y, l.width(), 0, 1.4, Black)
 }
 
 func (l *walkList) area(name string) {
 	l.y += 8
 	l.para(paperHead, name)
 	l.y += 3
-	l.line(l.left(), l.y, l.width(), 0, 0.8)
+	l.line(l.left(), l.y, l.width(), 0, 0.8, Black)
 }
 
 // count is how many rows of one area follow from row i on.
@@ -135,7 +135,7 @@ func (l *walkList) row(r WalkRow) {
 	id, equipment := l.cells(r)
 	y := l.y + walkPad + paperBody.size*0.82
 	side := MM(4)
-	l.box(l.left()+0.4, y-paperBody.caps()/2-side/2, side, side, None, Black, 0.8)
+	l.box(l.left()+0.4, y-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
 	for i, text := range id {
 		l.text(l.id, y+float64(i)*paperLead, paperBold, Black, text)
 	}
@@ -144,9 +144,9 @@ func (l *walkList) row(r WalkRow) {
 	}
 	l.text(l.off, y, paperBody, Black, orDash(r.Off))
 	l.text(l.on, y, paperBold, Black, orDash(r.On))
-	l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4)
+	l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4, Black)
 	l.y += h
-	l.line(l.left(), l.y, l.width(), 0, 0.4)
+	l.line(l.left(), l.y, l.width(), 0, 0.4, Black)
 }
 
 func orDash(s string) string {

@@ -40,10 +40,10 @@ const paperLead = 12.6 // from baseline to baseline of body text
 
 // sheetOf is a page that is filled from the top, and the ones before it.
 type sheetOf struct {
+	pen
 	paper  Paper
 	margin float64
 	pages  []Page
-	d      *Drawing
 	y      float64 // where the next line begins
 	head   func()  // repeated at the top of every page
 }
@@ -56,9 +56,9 @@ func newSheet(p Paper) *sheetOf {
 
 // turn begins a new page.
 func (s *sheetOf) turn() {
-	s.d = &Drawing{Size: s.paper.Size, Scale: 1, Blocks: []Block{{"page", 0, 0, s.paper.Size.W, s.paper.Size.H}}}
-	s.pages = append(s.pages, Page{Size: s.paper.Size, Trim: Area{0, 0, s.paper.Size.W, s.paper.Size.H},
-		Drawings: []At{{0, 0, s.d}}})
+	size := s.paper.Size
+	s.Drawing = &Drawing{Size: size, Scale: 1, Blocks: []Block{{"page", 0, 0, size.W, size.H}}}
+	s.pages = append(s.pages, Page{Size: size, Trim: Area{0, 0, size.W, size.H}, Drawings: []At{{0, 0, s.Drawing}}})
 	s.y = s.margin
 	if s.head != nil {
 		s.head()
@@ -78,20 +78,6 @@ func (s *sheetOf) bottom() float64 { return s.paper.Size.H - s.margin - 1.6*pape
 
 func (s *sheetOf) left() float64  { return s.margin }
 func (s *sheetOf) width() float64 { return s.paper.Size.W - 2*s.margin }
-
-func (s *sheetOf) text(x, y float64, f font, ink Ink, text string) {
-	if text != "" {
-		s.d.Ops = append(s.d.Ops, f.op(x, y, ink, text))
-	}
-}
-
-func (s *sheetOf) line(x, y, w, h, stroke float64) {
-	s.d.Ops = append(s.d.Ops, Op{Kind: Line, X: x, Y: y, W: w, H: h, Ink: Black, Stroke: stroke})
-}
-
-func (s *sheetOf) box(x, y, w, h float64, fill, ink Ink, stroke float64) {
-	s.d.Ops = append(s.d.Ops, Op{Kind: Rect, X: x, Y: y, W: w, H: h, Fill: fill, Ink: ink, Stroke: stroke})
-}
 
 // put sets a text in lines no wider than w from the top y on, and returns
 // where the next line begins.
@@ -138,11 +124,11 @@ func (s *sheetOf) para(f font, text string) {
 // numbered writes "1 / 3" at the foot of every page, beside a text.
 func (s *sheetOf) numbered(text string) []Page {
 	for i := range s.pages {
-		s.d = s.pages[i].Drawings[0].Drawing
+		s.Drawing = s.pages[i].Drawings[0].Drawing
 		y := s.paper.Size.H - s.margin - underBaseline*paperBody.size
 		s.text(s.left(), y, paperBody, Black, text)
 		n := fmt.Sprintf("%d / %d", i+1, len(s.pages))
-		s.text(s.left()+s.width()-paperBody.width(n), y, paperBody, Black, n)
+		s.right(s.left()+s.width(), y, paperBody, Black, n)
 	}
 	return s.pages
 }

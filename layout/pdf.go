@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 	"time"
-	"unicode/utf16"
 
 	"github.com/jung-kurt/gofpdf"
 
@@ -52,15 +52,21 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 // are not yet in the subset of the font that will be embedded.
 type pdfPage struct {
 	doc    *gofpdf.Fpdf
-	height float64                          // of the page at hand
-	seen   map[*fonts.Face]*[1 << 10]uint64 // runes in the subset
-	spots  map[string]int                   // gofpdf's number of the colour
+	height float64        // of the page at hand
+	seen   map[glyph]bool // in the subset
+	spots  map[string]int // gofpdf's number of the colour
 
 	b            []byte // what is not yet handed to gofpdf
 	face         *fonts.Face
 	size         float64
 	fill, stroke string // as last set on the page
 	width        float64
+}
+
+// glyph is a letter of a face.
+type glyph struct {
+	*fonts.Face
+	rune
 }
 
 func newPDF(doc Document, pages []Page) *pdfPage {
@@ -79,10 +85,9 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	f.SetMargins(0, 0, 0)
 	f.SetCellMargin(0)
 	f.SetAutoPageBreak(false, 0)
-	p := &pdfPage{doc: f, seen: map[*fonts.Face]*[1 << 10]uint64{}, spots: map[string]int{}}
+	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}}
 	for _, face := range fonts.Faces() {
 		f.AddUTF8FontFromBytes(face.Name, "", face.Bytes())
-		p.seen[face] = new([1 << 10]uint64)
 	}
 	for _, page := range pages {
 		for _, d := range page.Drawings {
@@ -132,20 +137,13 @@ func (p *pdfPage) draw(d *Drawing, x, y float64) {
 			p.text(o, px, py)
 		case Line:
 			p.setStroke(d, o.Ink, o.Stroke)
-			p.numbers(px, py)
-			p.b = append(p.b, "m "...)
-			p.numbers(px+o.W, py-o.H)
-			p.b = append(p.b, "l S\n"...)
-		case Rect:
+			p.put("m ", px, py)
+			p.put("l S\n", px+o.W, py-o.H)
+		case Rect, Path:
 			p.setFill(d, o.Fill)
 			p.setStroke(d, o.Ink, o.Stroke)
-			p.rect(px, py, o)
-			p.paint(o)
-		case Path:
-			p.setFill(d, o.Fill)
-			p.setStroke(d, o.Ink, o.Stroke)
-			p.path(x, p.height-y, o.Path)
-			p.paint(o)
+			p.shape(o, x, p.height-y)
+			p.b = append(p.b, paints(o)...)
 		case QR:
 			p.setFill(d, Black)
 			p.b = o.Matrix.path(p.b, px, py-o.W, o.W)
@@ -153,9 +151,9 @@ func (p *pdfPage) draw(d *Drawing, x, y float64) {
 	}
 }
 
-// numbers appends coordinates with the two decimals (3.5 micrometres) that
-// gofpdf keeps too.
-func (p *pdfPage) numbers(v ...float64) {
+// put appends an operator behind the coordinates that it takes, with the two
+// decimals (3.5 micrometres) that gofpdf keeps too.
+func (p *pdfPage) put(operator string, v ...float64) {
 	for _, x := range v {
 		hundredths := int64(math.Round(x * 100))
 		if hundredths < 0 {
@@ -171,98 +169,79 @@ func (p *pdfPage) numbers(v ...float64) {
 		}
 		p.b = append(p.b, ' ')
 	}
+	p.b = append(p.b, operator...)
 }
 
-func (p *pdfPage) paint(o *Op) {
+// paints is the operator that fills a shape, outlines it, or both.
+func paints(o *Op) string {
 	switch {
-	case o.Fill != None && o.Ink != None:
-		p.b = append(p.b, "B\n"...)
-	case o.Fill != None:
-		p.b = append(p.b, "f\n"...)
-	default:
-		p.b = append(p.b, "S\n"...)
+	case o.Ink == None:
+		return "f\n"
+	case o.Fill == None:
+		return "S\n"
 	}
+	return "B\n"
 }
 
-// rect appends a rectangle, its upper left corner at x, y.
-func (p *pdfPage) rect(x, y float64, o *Op) {
-	if o.Corners == (Corners{}) {
-		p.numbers(x, y-o.H, o.W, o.H)
-		p.b = append(p.b, "re "...)
-		return
+// shape appends a rectangle or a path of a drawing whose corner is at x, y.
+func (p *pdfPage) shape(o *Op, x, y float64) {
+	points, k := o.Path, 2.0/3 // a quadratic curve as the cubic one that PDF has
+	if o.Kind == Rect {
+		if o.Corners == (Corners{}) {
+			p.put("re ", x+o.X, y-o.Y-o.H, o.W, o.H)
+			return
+		}
+		points, k = o.rounded(), 0.5523 // a quarter of a circle as one cubic curve
 	}
-	const k = 0.5523 // a quarter of a circle as one cubic curve
-	t, u := o.Corners.Top, o.Corners.Bottom
-	x1, y1 := x+o.W, y-o.H
-	p.numbers(x+t, y)
-	p.b = append(p.b, "m "...)
-	p.lineTo(x1-t, y)
-	p.curve(x1-t+k*t, y, x1, y-t+k*t, x1, y-t, t)
-	p.lineTo(x1, y1+u)
-	p.curve(x1, y1+u-k*u, x1-u+k*u, y1, x1-u, y1, u)
-	p.lineTo(x+u, y1)
-	p.curve(x+u-k*u, y1, x, y1+u-k*u, x, y1+u, u)
-	p.lineTo(x, y-t)
-	p.curve(x, y-t+k*t, x+t-k*t, y, x+t, y, t)
-	p.b = append(p.b, "h "...)
-}
-
-func (p *pdfPage) lineTo(x, y float64) {
-	p.numbers(x, y)
-	p.b = append(p.b, "l "...)
-}
-
-func (p *pdfPage) curve(x1, y1, x2, y2, x, y, radius float64) {
-	if radius > 0 {
-		p.numbers(x1, y1, x2, y2, x, y)
-		p.b = append(p.b, "c "...)
-	}
-}
-
-// path appends a closed shape whose origin is at x, y.
-func (p *pdfPage) path(x, y float64, points []Point) {
-	for i, pt := range points {
+	var from Point
+	for i, to := range points {
+		toward := func(a, by float64) float64 { return a + k*(by-a) }
 		switch {
 		case i == 0:
-			p.numbers(x+pt.X, y-pt.Y)
-			p.b = append(p.b, "m "...)
-		case pt.Curve:
-			// A quadratic curve as the cubic one that PDF has.
-			from := points[i-1]
-			cubic := func(a, c float64) float64 { return a + (c-a)*2/3 }
-			p.curve(x+cubic(from.X, pt.CX), y-cubic(from.Y, pt.CY),
-				x+cubic(pt.X, pt.CX), y-cubic(pt.Y, pt.CY), x+pt.X, y-pt.Y, 1)
-		default:
-			p.lineTo(x+pt.X, y-pt.Y)
+			p.put("m ", x+to.X, y-to.Y)
+		case !to.Curve:
+			p.put("l ", x+to.X, y-to.Y)
+		case to.X != from.X || to.Y != from.Y:
+			p.put("c ", x+toward(from.X, to.CX), y-toward(from.Y, to.CY),
+				x+toward(to.X, to.CX), y-toward(to.Y, to.CY), x+to.X, y-to.Y)
 		}
+		from = to
 	}
-	p.b = append(p.b, "h "...)
+	p.put("h ")
 }
 
-// operator is the PDF operator that chooses ink, for filling or, in capitals,
-// for lines.
-func (p *pdfPage) operator(d *Drawing, ink Ink, lines bool) string {
-	gray, space, tint, cmyk, rgb := "g", "cs", "scn", "k", "rg"
-	if lines {
-		gray, space, tint, cmyk, rgb = "G", "CS", "SCN", "K", "RG"
+// rounded is a rectangle with rounded corners as a path.
+func (o *Op) rounded() []Point {
+	t, u := o.Corners.Top, o.Corners.Bottom
+	x0, y0, x1, y1 := o.X, o.Y, o.X+o.W, o.Y+o.H
+	return []Point{
+		{X: x0 + t, Y: y0},
+		{X: x1 - t, Y: y0}, {X: x1, Y: y0 + t, CX: x1, CY: y0, Curve: true},
+		{X: x1, Y: y1 - u}, {X: x1 - u, Y: y1, CX: x1, CY: y1, Curve: true},
+		{X: x0 + u, Y: y1}, {X: x0, Y: y1 - u, CX: x0, CY: y1, Curve: true},
+		{X: x0, Y: y0 + t}, {X: x0 + t, Y: y0, CX: x0, CY: y0, Curve: true},
 	}
+}
+
+// operator is the PDF operator that chooses ink for filling.
+func (p *pdfPage) operator(d *Drawing, ink Ink) string {
 	switch ink {
 	case White:
-		return "1 " + gray
+		return "1 g"
 	case Tint:
-		return share(100-TintPercent, 100) + " " + gray
+		return share(100-TintPercent, 100) + " g"
 	case Signal:
 		s := d.Signal
 		switch d.colour {
 		case assess.Process:
-			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " " + cmyk
+			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " k"
 		case assess.RGB:
 			r, g, b := s.rgb()
-			return share(r, 255) + " " + share(g, 255) + " " + share(b, 255) + " " + rgb
+			return share(r, 255) + " " + share(g, 255) + " " + share(b, 255) + " rg"
 		}
-		return "/CS" + strconv.Itoa(p.spots[s.Name]) + " " + space + " 1 " + tint
+		return fmt.Sprintf("/CS%d cs 1 scn", p.spots[s.Name])
 	}
-	return "0 " + gray
+	return "0 g"
 }
 
 func share(part, whole uint8) string {
@@ -273,9 +252,9 @@ func (p *pdfPage) setFill(d *Drawing, ink Ink) {
 	if ink == None {
 		return
 	}
-	if s := p.operator(d, ink, false); s != p.fill {
+	if s := p.operator(d, ink); s != p.fill {
 		p.fill = s
-		p.b = append(append(p.b, s...), '\n')
+		p.put(s + "\n")
 	}
 }
 
@@ -283,14 +262,13 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 	if ink == None {
 		return
 	}
-	if s := p.operator(d, ink, true); s != p.stroke {
+	if s := strings.ToUpper(p.operator(d, ink)); s != p.stroke { // in capitals it is for lines
 		p.stroke = s
-		p.b = append(append(p.b, s...), '\n')
+		p.put(s + "\n")
 	}
 	if width != p.width {
 		p.width = width
-		p.numbers(width)
-		p.b = append(p.b, "w\n"...)
+		p.put("w\n", width)
 	}
 }
 
@@ -300,70 +278,57 @@ func (p *pdfPage) text(o *Op, x, y float64) {
 		// gofpdf embeds the glyphs of those runes which went through its Text.
 		p.flush()
 		p.doc.SetFont(o.Face.Name, "", o.Size)
-		p.pieces(o, func(text string, dx float64) {
+		pieces(o, func(text string, dx float64, _ int) {
 			p.doc.Text(x+dx, p.height-y, text)
 		})
 		p.face, p.size = o.Face, o.Size
 		return
 	}
-	p.b = append(p.b, "BT "...)
+	p.put("BT ")
 	if o.Face != p.face || o.Size != p.size {
 		p.face, p.size = o.Face, o.Size
-		p.b = append(append(p.b, fontName(o.Face.Name)...), ' ')
-		p.numbers(o.Size)
-		p.b = append(p.b, "Tf "...)
+		p.put(fontName(o.Face.Name) + " ")
+		p.put("Tf ", o.Size)
 	}
-	p.numbers(x, y)
-	if !o.Kern {
-		p.b = append(p.b, "Td ("...)
-		for _, r := range o.Text {
+	begin, end := "Td (", ") Tj ET\n"
+	if o.Kern {
+		begin, end = "Td [(", ")] TJ ET\n"
+	}
+	p.put(begin, x, y)
+	pieces(o, func(text string, _ float64, kern int) {
+		if kern != 0 {
+			p.b = fmt.Appendf(p.b, ")%d(", -kern)
+		}
+		for _, r := range text {
 			p.b = appendRune(p.b, r)
 		}
-		p.b = append(p.b, ") Tj ET\n"...)
-		return
-	}
-	p.b = append(p.b, "Td [("...)
-	var before rune
-	for _, r := range o.Text {
-		if k := o.Face.Kern(before, r); k != 0 {
-			p.b = append(p.b, ')')
-			p.b = strconv.AppendInt(p.b, int64(-k), 10)
-			p.b = append(p.b, '(')
-		}
-		p.b = appendRune(p.b, r)
-		before = r
-	}
-	p.b = append(p.b, ")] TJ ET\n"...)
+	})
+	p.put(end)
 }
 
 // pieces calls set for the pieces of o's text between which letters are
-// kerned, with how far from the beginning each stands.
-func (p *pdfPage) pieces(o *Op, set func(text string, dx float64)) {
-	if !o.Kern {
-		set(o.Text, 0)
-		return
-	}
-	start, from, dx := 0, 0.0, 0.0
+// kerned, with how far from the beginning each stands, and the kerning before
+// it in thousandths of the type size.
+func pieces(o *Op, set func(text string, dx float64, kern int)) {
+	start, from, dx, kern := 0, 0.0, 0.0, 0
 	var before rune
 	for i, r := range o.Text {
-		if k := o.Face.Kern(before, r); k != 0 {
-			set(o.Text[start:i], from)
+		if k := o.Face.Kern(before, r); o.Kern && k != 0 {
+			set(o.Text[start:i], from, kern)
 			dx += float64(k) * o.Size / 1000
-			start, from = i, dx
+			start, from, kern = i, dx, k
 		}
 		dx += float64(o.Face.Advance(r)) * o.Size / 1000
 		before = r
 	}
-	set(o.Text[start:], from)
+	set(o.Text[start:], from, kern)
 }
 
 // register notes the runes of o and reports whether one is new to its font.
-func (p *pdfPage) register(o *Op) bool {
-	seen, fresh := p.seen[o.Face], false
+func (p *pdfPage) register(o *Op) (fresh bool) {
 	for _, r := range o.Text {
-		if bit := uint64(1) << (r & 63); seen[r>>6]&bit == 0 {
-			seen[r>>6] |= bit
-			fresh = true
+		if g := (glyph{o.Face, r}); !p.seen[g] {
+			p.seen[g], fresh = true, true
 		}
 	}
 	return fresh
@@ -371,9 +336,6 @@ func (p *pdfPage) register(o *Op) bool {
 
 // appendRune appends r, of the basic plane, as two bytes of a PDF string.
 func appendRune(b []byte, r rune) []byte {
-	if utf16.RuneLen(r) != 1 {
-		r = '?' // cannot be: such runes were refused before drawing
-	}
 	for _, c := range [...]byte{byte(r >> 8), byte(r)} {
 		switch c {
 		case '(', ')', '\\':

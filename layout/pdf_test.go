@@ -67,13 +67,10 @@ func TestLongestLink(t *testing.T) {
 		t.Fatalf("%d characters", len(l.QR))
 	}
 	for _, stock := range Stocks() {
-		drawings, err := (&Job{Stock: stock, Labels: []*label.Label{l}}).Drawings()
-		if err != nil {
-			t.Fatalf("%s: %v", stock.Name, err)
-		}
+		d := draw(t, l, stock)
 		codes := 0
-		for i := range drawings[0].Ops {
-			o := &drawings[0].Ops[i]
+		for i := range d.Ops {
+			o := &d.Ops[i]
 			if o.Kind != QR {
 				continue
 			}

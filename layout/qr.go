@@ -4,9 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
-	"strconv"
 	"sync"
-	"sync/atomic"
 
 	"github.com/boombuler/barcode/qr"
 )
@@ -45,15 +43,11 @@ func (m *Matrix) Dark(x, y int) bool { return m.dark[y*m.side+x] }
 func EncodeQR(texts []string) ([]*Matrix, error) {
 	codes := make([]*Matrix, len(texts))
 	errs := make([]error, len(texts))
-	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(texts)) {
+	cores := runtime.GOMAXPROCS(0)
+	for first := range cores {
 		wg.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(texts) {
-					return
-				}
+			for i := first; i < len(texts); i += cores {
 				codes[i], errs[i] = newMatrix(texts[i])
 			}
 		})
@@ -90,40 +84,31 @@ func newMatrix(text string) (*Matrix, error) {
 // none twice. Runs of a row are one rectangle, and equal runs below it are
 // joined to it, so that no hairline can show between modules.
 func (m *Matrix) Rects(draw func(x, y, w, h int)) {
-	done := make([]bool, len(m.dark))
 	for y := range m.side {
-		for x := 0; x < m.side; {
-			if !m.Dark(x, y) || done[y*m.side+x] {
-				x++
-				continue
-			}
-			w := 1
-			for x+w < m.side && m.Dark(x+w, y) && !done[y*m.side+x+w] {
-				w++
+		for x := range m.side {
+			w := m.run(x, y)
+			if w == 0 || m.run(x, y-1) == w {
+				continue // joined to the run above
 			}
 			h := 1
-			for y+h < m.side && m.isRun(x, y+h, w) {
+			for m.run(x, y+h) == w {
 				h++
 			}
-			for i := range h {
-				for j := range w {
-					done[(y+i)*m.side+x+j] = true
-				}
-			}
 			draw(x, y, w, h)
-			x += w
 		}
 	}
 }
 
-// isRun reports whether row y has w dark modules from x on and ends there.
-func (m *Matrix) isRun(x, y, w int) bool {
-	for i := range w {
-		if !m.Dark(x+i, y) {
-			return false
-		}
+// run is how many dark modules of row y stand side by side from x on, if x is
+// the first of them.
+func (m *Matrix) run(x, y int) (w int) {
+	if y < 0 || y >= m.side || x > 0 && m.Dark(x-1, y) {
+		return 0
 	}
-	return (x == 0 || !m.Dark(x-1, y)) && (x+w == m.side || !m.Dark(x+w, y))
+	for x+w < m.side && m.Dark(x+w, y) {
+		w++
+	}
+	return w
 }
 
 // path appends the PDF operators that fill the dark modules as one path, the
@@ -131,19 +116,9 @@ func (m *Matrix) isRun(x, y, w int) bool {
 // in PDF coordinates.
 func (m *Matrix) path(b []byte, x0, y0, side float64) []byte {
 	s := side / float64(m.side+2*quietZone)
-	num := func(v float64) { b = append(strconv.AppendFloat(b, v, 'f', 4, 64), ' ') }
-	b = append(b, "q "...)
-	num(s)
-	b = append(b, "0 0 "...)
-	num(-s)
-	num(x0 + s*quietZone)
-	num(y0 + side - s*quietZone)
-	b = append(b, "cm\n"...)
+	b = fmt.Appendf(b, "q %.4f 0 0 %.4f %.4f %.4f cm\n", s, -s, x0+s*quietZone, y0+side-s*quietZone)
 	m.Rects(func(x, y, w, h int) {
-		for _, v := range [...]int{x, y, w, h} {
-			b = append(strconv.AppendInt(b, int64(v), 10), ' ')
-		}
-		b = append(b, "re\n"...)
+		b = fmt.Appendf(b, "%d %d %d %d re\n", x, y, w, h)
 	})
 	return append(b, "f Q\n"...)
 }

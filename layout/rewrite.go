@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // What gofpdf v1.16.2 writes is taken apart into its objects, put right, and
@@ -33,50 +34,36 @@ type objects struct {
 
 var errNotAsWritten = errors.New("rewrite PDF: not as gofpdf writes it")
 
+// crossReference is the end of a file: its table, and the trailer's entries.
+var crossReference = regexp.MustCompile(
+	`^\nxref\n0 \d+\n((?:\d{10} \d{5} [fn] \n){2,})trailer\n<<\n((?s).*)>>\nstartxref\n`)
+
 // takeApart finds the objects by the cross-reference table.
 func takeApart(pdf []byte) (*objects, error) {
-	const entry = 20 // bytes
-	tail := bytes.LastIndex(pdf, []byte("\nxref\n0 "))
-	if tail < 0 {
+	tail := max(0, bytes.LastIndex(pdf, []byte("\nxref\n")))
+	found := crossReference.FindSubmatch(pdf[tail:])
+	if found == nil {
 		return nil, errNotAsWritten
 	}
-	tail++
-	table := pdf[tail+len("xref\n0 "):]
-	line := bytes.IndexByte(table, '\n')
-	n, err := strconv.Atoi(string(table[:max(line, 0)]))
-	if err != nil || n < 2 || len(table) < line+1+n*entry {
-		return nil, errNotAsWritten
+	var offset []int
+	for entry := range bytes.Lines(found[1]) {
+		at, _ := strconv.Atoi(string(entry[:10]))
+		offset = append(offset, at)
 	}
-	table = table[line+1:]
-	o := &objects{body: make([][]byte, n)}
-	offset := make([]int, n)
-	for i := 1; i < n; i++ {
-		if offset[i], err = strconv.Atoi(string(table[i*entry : i*entry+10])); err != nil || offset[i] > tail {
-			return nil, errNotAsWritten
-		}
-		o.order = append(o.order, i)
+	o := &objects{body: make([][]byte, len(offset)), trailer: found[2]}
+	for i := range offset[1:] {
+		o.order = append(o.order, i+1)
 	}
 	slices.SortFunc(o.order, func(a, b int) int { return offset[a] - offset[b] })
-	for i, num := range o.order {
-		end := tail
-		if i+1 < len(o.order) {
-			end = offset[o.order[i+1]]
-		}
-		body, ok := bytes.CutPrefix(pdf[offset[num]:end], fmt.Appendf(nil, "%d 0 obj\n", num))
+	end := tail + 1
+	for _, n := range slices.Backward(o.order) {
+		body, ok := bytes.CutPrefix(pdf[min(offset[n], end):end], fmt.Appendf(nil, "%d 0 obj\n", n))
 		if !ok {
 			return nil, errNotAsWritten
 		}
-		o.body[num] = body
+		o.body[n], end = body, offset[n]
 	}
-	o.head = pdf[:offset[o.order[0]]]
-	_, rest, ok := bytes.Cut(table, []byte("trailer\n<<\n"))
-	if !ok {
-		return nil, errNotAsWritten
-	}
-	o.trailer, _, ok = bytes.Cut(rest, []byte(">>\nstartxref\n"))
-	if !ok {
-		return nil, errNotAsWritten
-	}
+	o.head = pdf[:end]
 	return o, nil
 }
 
@@ -111,15 +98,11 @@ func rewrite(pdf []byte, catalog string) ([]byte, error) {
 	if err := o.sortSpots(); err != nil {
 		return nil, err
 	}
-	long, short := o.shortFonts()
+	names := o.shortFonts()
+	o.body[resources] = shortened(names, o.body[resources])
 	packer := newPacker()
 	for _, n := range o.order {
-		o.body[n] = packer.pack(o.body[n], func(stream []byte) []byte {
-			for i := range long {
-				stream = bytes.ReplaceAll(stream, long[i], short[i])
-			}
-			return stream
-		})
+		o.body[n] = packer.pack(o.body[n], names)
 	}
 	root := o.order[len(o.order)-1]
 	body, ok := bytes.CutPrefix(o.body[root], []byte("<<\n/Type /Catalog\n"))
@@ -187,29 +170,24 @@ func (o *objects) sortSpots() error {
 }
 
 var (
-	fontRef  = regexp.MustCompile(`/F([0-9a-f]{40}) (\d+) 0 R\n`)
+	fontRef  = regexp.MustCompile(`(/F[0-9a-f]{40}) (\d+) 0 R\n`)
 	baseFont = regexp.MustCompile(`/BaseFont /utf8(\w+)\n`)
 )
 
-// shortFonts renames the fonts in the resources, and returns the old and the
-// new names.
-func (o *objects) shortFonts() (long, short [][]byte) {
-	o.body[resources] = fontRef.ReplaceAllFunc(o.body[resources], func(ref []byte) []byte {
-		m := fontRef.FindSubmatch(ref)
-		num, _ := strconv.Atoi(string(m[2]))
-		if num >= len(o.body) {
-			return ref
+// shortFonts replaces the names of the fonts by short ones.
+func (o *objects) shortFonts() *strings.Replacer {
+	var names []string
+	for _, ref := range fontRef.FindAllSubmatch(o.body[resources], -1) {
+		if num, _ := strconv.Atoi(string(ref[2])); num < len(o.body) {
+			if face := baseFont.FindSubmatch(o.body[num]); face != nil {
+				names = append(names, string(ref[1]), fontName(string(face[1])))
+			}
 		}
-		name := baseFont.FindSubmatch(o.body[num])
-		if name == nil {
-			return ref
-		}
-		long = append(long, slices.Concat([]byte("/F"), m[1]))
-		short = append(short, []byte(fontName(string(name[1]))))
-		return fmt.Appendf(nil, "%s %d 0 R\n", fontName(string(name[1])), num)
-	})
-	return long, short
+	}
+	return strings.NewReplacer(names...)
 }
+
+func shortened(names *strings.Replacer, b []byte) []byte { return []byte(names.Replace(string(b))) }
 
 // fontName is the name in page content of the font of that face.
 func fontName(face string) string { return "/" + face[:1] }
@@ -226,27 +204,22 @@ func newPacker() *packer {
 	return p
 }
 
-var streamHead = regexp.MustCompile(`^<</Length (\d+)>>\nstream\n`)
+var streamHead = regexp.MustCompile(`^<</Length \d+>>\nstream\n`)
+
+const streamEnd = "\nendstream\nendobj\n"
 
 // pack returns an object whose stream is not packed yet as one where it is,
-// and any other as it is.
-func (p *packer) pack(body []byte, edit func([]byte) []byte) []byte {
-	if !bytes.HasPrefix(body, []byte("<</Length ")) {
-		return body
-	}
-	head := streamHead.FindSubmatchIndex(body)
-	if head == nil {
-		return body
-	}
-	length, err := strconv.Atoi(string(body[head[2]:head[3]]))
-	if err != nil || head[1]+length > len(body) {
+// the fonts under their short names; and any other as it is.
+func (p *packer) pack(body []byte, names *strings.Replacer) []byte {
+	head := len(streamHead.Find(body))
+	stream, ok := bytes.CutSuffix(body[head:], []byte(streamEnd))
+	if head == 0 || !ok {
 		return body
 	}
 	p.out.Reset()
 	p.w.Reset(&p.out)
-	p.w.Write(edit(body[head[1] : head[1]+length])) // a bytes.Buffer takes everything
+	p.w.Write(shortened(names, stream)) // a bytes.Buffer takes everything
 	p.w.Close()
-	packed := fmt.Appendf(make([]byte, 0, p.out.Len()+64), "<</Filter /FlateDecode /Length %d>>\nstream\n", p.out.Len())
-	packed = append(packed, p.out.Bytes()...)
-	return append(packed, body[head[1]+length:]...)
+	packed := fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", p.out.Len())
+	return append(append(packed, p.out.Bytes()...), streamEnd...)
 }

@@ -13,42 +13,35 @@ type setting struct {
 	label *label.Label // of a marking or an overlay one without texts, for the blocks that all share
 	stock Stock
 	code  *Matrix
-	texts []field // all that it says
-	plans []node  // arrangements, the preferred first
-	inner float64 // how far the frame reaches in from its outer line
-	frame func(c *canvas, size Size)
+	texts []field
+	plans [][]node // arrangements; a later group is for what those before it cannot hold
+	inner float64  // how far the frame reaches in from its outer line
+	frame func(c *canvas)
 }
 
-// field is a text, and what it is.
+// field is a text that the label says, and what it is.
 type field struct{ name, text string }
 
-// newSmall is a label beside the hazard labels, one without a signal word.
-func newSmall(id, language, link string, stock Stock, code *Matrix) *setting {
-	return &setting{stock: stock, code: code,
-		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: []label.Words{{Language: language}}}}
-}
-
-// drawSmall sets it in the preferred arrangement that can hold it, at the roomiest level at
-// which everything fits, in the largest scale.
-func (s *setting) drawSmall() (*Drawing, error) {
+// draw sets it at the roomiest level at which everything fits, by the arrangement of a group
+// that allows the largest scale.
+func (s *setting) draw() (*Drawing, error) {
 	if err := s.stock.validate(); err != nil {
 		return nil, err
 	}
-	if s.stock.Preprinted {
-		return nil, fmt.Errorf("stock %s has a signal word panel printed on it; markings and overlays go on blank stock",
-			s.stock.Name)
+	if err := languagesFit(s.label, s.stock); err != nil {
+		return nil, err
 	}
-	if errs := s.unfit(); len(errs) > 0 {
-		return nil, errors.Join(errs...)
+	if err := s.unfit(); err != nil {
+		return nil, err
 	}
-	for _, n := range s.plans {
+	for _, group := range s.plans {
 		for _, lv := range levels {
-			if c := s.largest(lv, n, lv.least); c != nil {
+			if c, n := s.largestOf(lv, group); c != nil {
 				return s.finish(c, n), nil
 			}
 		}
 	}
-	return nil, errors.Join(s.tooMuch()...)
+	return nil, s.tooMuch()
 }
 
 func (s *setting) misfit(field, text, why string) error {
@@ -57,7 +50,7 @@ func (s *setting) misfit(field, text, why string) error {
 
 // unfit reports what no scale can mend: runes without a glyph, a code that is none or whose
 // modules would be too small.
-func (s *setting) unfit() []error {
+func (s *setting) unfit() error {
 	var errs []error
 	for _, f := range s.texts {
 		if missing := fonts.Missing(f.text); missing != nil {
@@ -71,20 +64,34 @@ func (s *setting) unfit() []error {
 			fmt.Sprintf("needs a version %d code, and there is room for version 5 in modules of 0.4 mm on stock %s",
 				s.code.Version(), s.stock.Name)))
 	}
-	return errs
+	return errors.Join(errs...)
 }
 
 // canvas begins a drawing.
 func (s *setting) canvas(lv level, scale float64) *canvas {
 	st := newStyle(s.stock, lv, scale)
 	st.inset += s.inner
-	return &canvas{style: st, label: s.label, words: &s.label.Words[0], code: s.code, x: st.margin, y: st.inset,
-		edgeLeft: st.margin - st.inset, edgeRight: st.margin - st.inset}
+	c := &canvas{style: st, label: s.label, words: &s.label.Words[0], code: s.code}
+	c.Drawing = &Drawing{Size: s.stock.Label, Scale: scale}
+	edge := st.margin - st.inset
+	c.place = place{ox: st.margin, oy: st.inset, edgeLeft: edge, edgeRight: edge}
+	return c
 }
 
-// room is the width for text, height the height inside the frame.
-func (s *setting) room(c *canvas) float64   { return s.stock.Label.W - 2*c.margin }
-func (s *setting) height(c *canvas) float64 { return s.stock.Label.H - 2*c.inset }
+// room is the width for text, and the height inside the frame.
+func (c *canvas) room() (w, h float64) { return c.Size.W - 2*c.margin, c.Size.H - 2*c.inset }
+
+// largestOf finds the arrangement of a group that fits in the largest scale of the level, the
+// first of those that are alike. At nil none fits.
+func (s *setting) largestOf(lv level, group []node) (best *canvas, with node) {
+	least := lv.least
+	for _, n := range group {
+		if c := s.largest(lv, n, least); c != nil {
+			best, with, least = c, n, c.Scale+scaleStep
+		}
+	}
+	return best, with
+}
 
 // largest finds the largest scale of the level, from at least on, at which the arrangement
 // fits. It halves the range in whole steps; at nil none fits.
@@ -96,8 +103,8 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 	ops := make([]Op, 0, 96)
 	try := func(step int) *canvas {
 		c := s.canvas(lv, least+float64(step)*scaleStep)
-		c.ops = ops
-		if n.measure(c, s.room(c)) > s.height(c) || c.failed {
+		c.Ops = ops
+		if w, h := c.room(); n.measure(c, w) > h || c.failed {
 			return nil
 		}
 		return c
@@ -116,29 +123,30 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 
 // finish draws what was found to fit, and the frame around it.
 func (s *setting) finish(c *canvas, n node) *Drawing {
-	n.draw(c, s.room(c), s.height(c))
-	c.x, c.y = 0, 0
-	c.block = len(c.blocks)
-	size := s.stock.Label
-	c.blocks = append(c.blocks, Block{"frame", 0, 0, size.W, size.H})
-	s.frame(c, size)
-	return &Drawing{Size: size, language: c.words.Language, Scale: c.scale, Blocks: c.blocks, Ops: c.ops}
+	w, h := c.room()
+	n.draw(c, w, h)
+	c.place = place{}
+	c.begin("frame", c.Size.W, c.Size.H)
+	s.frame(c)
+	return c.Drawing
 }
 
 // boxed draws a frame of one line.
-func (c *canvas) boxed(size Size, radius float64) {
-	c.box(c.inset, c.inset, size.W-2*c.inset, size.H-2*c.inset, radius, None, Black, c.frame)
+func (c *canvas) boxed(radius float64) {
+	c.box(c.inset, c.inset, c.Size.W-2*c.inset, c.Size.H-2*c.inset, radius, None, Black, c.frame)
 }
 
 // tooMuch finds the texts to blame for a label on which not everything fits: those with a
 // word too wide for it, else those that take more lines than they do on a label that fits,
 // else the longest.
-func (s *setting) tooMuch() []error {
+func (s *setting) tooMuch() error {
 	lv := levels[len(levels)-1]
 	c := s.canvas(lv, lv.least)
 	var uses []use
-	c.uses = &uses
-	over := s.plans[len(s.plans)-1].measure(c, s.room(c)) - s.height(c)
+	c.used = &uses
+	w, h := c.room()
+	group := s.plans[len(s.plans)-1]
+	over := group[len(group)-1].measure(c, w) - h
 
 	var errs []error
 	seen := map[string]bool{}
@@ -167,35 +175,24 @@ func (s *setting) tooMuch() []error {
 		blame(longest, fmt.Sprintf("all texts together are %.0f mm too high for stock %s in the smallest legible letters; "+
 			"this is the longest", InMM(over)+0.5, s.stock.Name))
 	}
-	return errs
+	return errors.Join(errs...)
 }
 
-// codesOf encodes the links of labels of one kind; where one cannot be encoded its place is
-// nil, and drawing reports it with the label's id.
-func codesOf[T any](labels []T, link func(T) string) []*Matrix {
-	texts := make([]string, len(labels))
-	for i, l := range labels {
-		texts[i] = link(l)
-	}
-	codes, _ := EncodeQR(texts)
-	return codes
+// newSmall is a label beside the hazard labels, one without a signal word.
+func newSmall(id, link string, stock Stock, code *Matrix) *setting {
+	return &setting{stock: stock, code: code,
+		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: make([]label.Words, 1)}}
 }
 
-// drawAll draws labels of one kind, code i being that of label i. The error holds those of
-// all labels.
-func drawAll[T any](labels []T, codes []*Matrix, draw func(T, *Matrix) (*Drawing, error)) ([]*Drawing, error) {
-	drawings := make([]*Drawing, len(labels))
-	errs := make([]error, len(labels))
-	for i, l := range labels {
-		drawings[i], errs[i] = draw(l, codes[i])
-	}
-	return drawings, errors.Join(errs...)
-}
-
-// starts reports a first place, from 1, that a page of the stock does not have; 0 is 1.
-func (s Stock) starts(at int) error {
-	if at < 0 || at > s.Places() {
-		return fmt.Errorf("stock %s has places 1 to %d, not %d", s.Name, s.Places(), at)
+// smallFits reports a small label of too many languages or of none, and a stock on which none
+// can be printed.
+func smallFits(kind, id string, languages int, stock Stock) error {
+	switch {
+	case languages < 1 || languages > 2:
+		return &FitError{ID: id, Field: "languages", Text: fmt.Sprint(languages), Why: kind + " holds one or two languages"}
+	case stock.Preprinted:
+		return fmt.Errorf("stock %s has a signal word panel printed on it; markings and overlays go on blank stock",
+			stock.Name)
 	}
 	return nil
 }

@@ -1,6 +1,11 @@
 package layout
 
-import "vouchmark/label"
+import (
+	"errors"
+	"fmt"
+
+	"vouchmark/label"
+)
 
 // Job is the labels that are printed into one document.
 type Job struct {
@@ -23,41 +28,75 @@ type Placed struct {
 func (j *Job) Placed() []Placed {
 	all := make([]Placed, len(j.Labels))
 	for i, l := range j.Labels {
-		at := i + max(j.Start, 1) - 1
-		all[i] = Placed{ID: l.ID, Code: l.Code, Page: at/j.Stock.Places() + 1, Place: at%j.Stock.Places() + 1}
+		page, place := j.Stock.at(i, j.Start)
+		all[i] = Placed{ID: l.ID, Code: l.Code, Page: page + 1, Place: place + 1}
 	}
 	return all
 }
 
-// Sheets are the job's labels, drawn and placed.
-func (j *Job) Sheets() ([]Page, error) {
-	drawings, err := j.Drawings()
-	if err != nil {
-		return nil, err
-	}
-	return stripPages(drawings, j.Stock, 1, max(j.Start, 1)-1), nil
+// at is the page of label i of a job that begins at place start (from 1; 0 is
+// 1), and the label's place on it, both counted from 0.
+func (s Stock) at(i, start int) (page, place int) {
+	i += max(start, 1) - 1
+	return i / s.Places(), i % s.Places()
 }
 
-// Drawings draws every label of the job. Where some do not fit, the error
-// holds a [FitError] for each text of each of them.
-func (j *Job) Drawings() ([]*Drawing, error) {
+// Sheets are the job's labels, drawn and placed. Where some do not fit, the
+// error holds a [FitError] for each text of each of them.
+func (j *Job) Sheets() ([]Page, error) {
 	if err := j.Stock.validate(); err != nil {
 		return nil, err
 	}
-	if err := j.Stock.starts(j.Start); err != nil {
-		return nil, err
-	}
 	drawn := 0
-	codes := codesOf(j.Labels, func(l *label.Label) string { return l.QR })
-	drawings, err := drawAll(j.Labels, codes, func(l *label.Label, code *Matrix) (*Drawing, error) {
+	draw := func(l *label.Label, code *Matrix) (*Drawing, error) {
 		d, err := Draw(l, j.Stock, code)
 		if drawn++; j.Progress != nil {
 			j.Progress(drawn, len(j.Labels))
 		}
 		return d, err
-	})
+	}
+	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, draw, j.Stock, j.Start)
+}
+
+// sheets draws labels of one kind, and places them on sheets of stock from
+// place start on (from 1; 0 is 1). The error holds those of all labels.
+func sheets[T any](labels []T, link func(T) string, draw func(T, *Matrix) (*Drawing, error),
+	stock Stock, start int) ([]Page, error) {
+	if err := stock.starts(start); err != nil {
+		return nil, err
+	}
+	drawings, err := drawAll(labels, codesOf(labels, link), draw)
 	if err != nil {
 		return nil, err
 	}
-	return drawings, nil
+	return stripPages(drawings, stock, 1, start), nil
+}
+
+// codesOf encodes the links of labels of one kind; where one cannot be encoded
+// its place is nil, and drawing reports it with the label's id.
+func codesOf[T any](labels []T, link func(T) string) []*Matrix {
+	texts := make([]string, len(labels))
+	for i, l := range labels {
+		texts[i] = link(l)
+	}
+	codes, _ := EncodeQR(texts)
+	return codes
+}
+
+// drawAll draws labels of one kind, code i being that of label i.
+func drawAll[T any](labels []T, codes []*Matrix, draw func(T, *Matrix) (*Drawing, error)) ([]*Drawing, error) {
+	drawings := make([]*Drawing, len(labels))
+	errs := make([]error, len(labels))
+	for i, l := range labels {
+		drawings[i], errs[i] = draw(l, codes[i])
+	}
+	return drawings, errors.Join(errs...)
+}
+
+// starts reports a first place, from 1, that a page of the stock does not have; 0 is 1.
+func (s Stock) starts(at int) error {
+	if at < 0 || at > s.Places() {
+		return fmt.Errorf("stock %s has places 1 to %d, not %d", s.Name, s.Places(), at)
+	}
+	return nil
 }

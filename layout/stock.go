@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -64,8 +65,7 @@ var (
 
 // single is a roll or a sheet that holds one label and is all label.
 func single(name string, unit func(float64) float64, w, h float64) Stock {
-	size := Size{unit(w), unit(h)}
-	return defaults(Stock{Name: name, Page: size, Label: size, Columns: 1, Rows: 1, Corner: Inch(0.125)})
+	return sheet(name, Size{unit(w), unit(h)}, unit, w, h, 1, 1)
 }
 
 // sheet is a page with labels in the middle, 1/8 in apart.
@@ -83,25 +83,16 @@ var twoLanguages = MM(100) * MM(150)
 
 // defaults fills in what a stock does not say.
 func defaults(s Stock) Stock {
-	if s.Reading == 0 {
-		s.Reading = readingDistance
+	languages := 1
+	if s.Label.W*s.Label.H >= twoLanguages*0.999 {
+		languages = 2
 	}
-	if s.Colour == "" {
-		s.Colour = assess.Spot
-	}
-	if s.Languages == 0 {
-		s.Languages = 1
-		if s.Label.W*s.Label.H >= twoLanguages*0.999 {
-			s.Languages = 2
-		}
-	}
+	s.Languages = cmp.Or(s.Languages, languages)
+	s.Reading = cmp.Or(s.Reading, readingDistance)
+	s.Colour = cmp.Or(s.Colour, assess.Spot)
+	s.Orange = cmp.Or(s.Orange, SafetyOrange)
+	s.Red = cmp.Or(s.Red, SafetyRed)
 	s.Bleed = min(s.Bleed, s.around())
-	if s.Orange == (Spot{}) {
-		s.Orange = SafetyOrange
-	}
-	if s.Red == (Spot{}) {
-		s.Red = SafetyRed
-	}
 	return s
 }
 
@@ -124,23 +115,21 @@ func (s Stock) around() float64 {
 
 // StockFrom is a stock as the owner describes it.
 func StockFrom(a assess.Stock) Stock {
-	s := Stock{
+	return defaults(Stock{
 		Name: a.Name, Page: Size{MM(a.Page[0]), MM(a.Page[1])}, Label: Size{MM(a.Label[0]), MM(a.Label[1])},
 		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
 		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
 		Colour: a.Colour, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
-	}
-	if a.HasOrange {
-		s.Orange = mixed(SafetyOrange.Name, a.Orange)
-	}
-	if a.HasRed {
-		s.Red = mixed(SafetyRed.Name, a.Red)
-	}
-	return defaults(s)
+		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red),
+	})
 }
 
-func mixed(name string, cmyk [4]int) Spot {
-	return Spot{Name: name, C: uint8(cmyk[0]), M: uint8(cmyk[1]), Y: uint8(cmyk[2]), K: uint8(cmyk[3])}
+// mixed is an ink, in the owner's mixture where there is one.
+func mixed(ink Spot, owners bool, cmyk [4]int) Spot {
+	if owners {
+		ink.C, ink.M, ink.Y, ink.K = uint8(cmyk[0]), uint8(cmyk[1]), uint8(cmyk[2]), uint8(cmyk[3])
+	}
+	return ink
 }
 
 // Choose returns the stock of that name: one of the owner's, else a built-in

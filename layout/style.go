@@ -72,10 +72,9 @@ func (f font) width(s string) float64 {
 // style is every measure of a label at one scale and level.
 type style struct {
 	level
-	scale float64
-	unit  float64 // one point at scale 1 and a reading distance of 2 ft
-	lead  float64 // from baseline to baseline of body text
-	gap   float64 // between things side by side
+	unit float64 // one point at scale 1 and a reading distance of 2 ft
+	lead float64 // from baseline to baseline of body text
+	gap  float64 // between things side by side
 
 	body, medium, strong         font // the legible minimum at scale 1
 	head, id, supply             font
@@ -98,7 +97,7 @@ func newStyle(stock Stock, l level, scale float64) *style {
 	// the two decimals that a PDF keeps never fall below it.
 	least := minCapitals(stock.Reading) / fonts.Regular.CapHeight() * 1000 * 1.0008
 	u := least / bodySize * scale
-	st := &style{level: l, scale: scale, unit: u,
+	st := &style{level: l, unit: u,
 		lead:        bodySize * u * l.leading,
 		gap:         7 * u,
 		body:        font{fonts.Regular, bodySize * u, false},
@@ -134,3 +133,14 @@ func newStyle(stock Stock, l level, scale float64) *style {
 
 // at is f at another size.
 func (f font) at(size float64) font { f.size = size; return f }
+
+// fitting is f at the first of these shares of its size at which it fits, else
+// at the last.
+func (f font) fitting(fits func(font) bool, shares ...float64) (set font, ok bool) {
+	for _, s := range shares {
+		if set = f.at(f.size * s); fits(set) {
+			return set, true
+		}
+	}
+	return set, false
+}

@@ -56,8 +56,7 @@ type mark struct {
 	at     float64 // cal/cm²
 	name   string  // the kit's; "" for the cutoff
 	rating string  // what follows the name
-	cutoff bool
-	chosen bool // the rung that the label asks for
+	kind   string  // "cutoff", "rung", or "chosen": the rung that the label asks for
 }
 
 const (
@@ -137,14 +136,14 @@ func marksOf(r *record.Record) []mark {
 	if r.Policy.Units == assess.SI {
 		cal = " cal" // beside energies in J/cm²: garments are marked in cal/cm²
 	}
-	marks := []mark{{at: float64(r.Policy.Cutoff), rating: "cutoff " + assess.Number(r.Policy.Cutoff) + cal, cutoff: true}}
+	marks := []mark{{float64(r.Policy.Cutoff), "", "cutoff " + assess.Number(r.Policy.Cutoff) + cal, "cutoff"}}
 	for _, g := range r.Policy.Ladder {
-		chosen := r.Status == assess.KitChosen && g.Kit == r.Kit
-		rating := " · " + assess.Number(g.Rating) + cal
-		if chosen {
-			rating += chosenMark
+		m := mark{float64(g.Rating), g.Kit, " · " + assess.Number(g.Rating) + cal, "rung"}
+		if r.Status == assess.KitChosen && g.Kit == r.Kit {
+			m.kind = "chosen"
+			m.rating += chosenMark
 		}
-		marks = append(marks, mark{at: float64(g.Rating), name: g.Kit, rating: rating, chosen: chosen})
+		marks = append(marks, m)
 	}
 	return marks
 }

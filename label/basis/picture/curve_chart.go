@@ -135,7 +135,7 @@ func (c *chart) scale() {
 		}
 	}
 	for _, m := range f.marks {
-		if m.at <= 10*high && (m.cutoff || m.chosen) {
+		if m.at <= 10*high && m.kind != "rung" {
 			high = max(high, m.at)
 		}
 	}
@@ -262,14 +262,12 @@ func (c *chart) axisNames(base float64) float64 {
 // is wide, and its name under it, a little aside where another stands there.
 func (c *chart) axisName(x, base float64, value, name string) bool {
 	t := text{at: point{inside(x, width(value, true)), base}, anchor: "middle", s: value, bold: true}
-	t.measure()
-	if c.taken(t.box.grow(6)) {
+	if !c.free(&t, 6) {
 		return false
 	}
 	for _, aside := range []float64{0, -12, 12, -24, 24, -36, 36, -48, 48} {
 		n := text{at: point{inside(x+aside, width(name, false)), base + axisRow}, anchor: "middle", s: name}
-		n.measure()
-		if !c.taken(n.box.grow(4)) {
+		if c.free(&n, 4) {
 			c.texts = append(c.texts, t, n)
 			return true
 		}
@@ -284,8 +282,7 @@ func inside(x, w float64) float64 { return min(max(x, w/2+2), chartWidth-w/2-2) 
 func (c *chart) tick(mm float64) {
 	x := c.x(mm)
 	t := text{at: point{x, c.bottom + 20}, anchor: "middle", s: tickText(mm, c.f.units)}
-	t.measure()
-	if t.box.x0 >= 0 && t.box.x1 <= chartWidth && !c.taken(t.box.grow(6)) && !t.box.grow(2).crossedBy(c.stems[1]) {
+	if c.free(&t, 6) && t.box.x0 >= 0 && t.box.x1 <= chartWidth && !t.box.grow(2).crossedBy(c.stems[1]) {
 		c.texts = append(c.texts, t)
 		c.xTicks = append(c.xTicks, x)
 	}
@@ -319,12 +316,11 @@ func distanceTicks(f *fall) []float64 {
 // drawn: a chosen rung at the cutoff has both names.
 func (c *chart) addRules(edge point) {
 	c.grid = append(c.grid, rule{edge.y, "threshold"})
-	for _, m := range byImportance(c.f.marks, chosenFirst) {
+	for _, m := range c.f.marksOf("chosen", "cutoff", "rung") {
 		y := c.y(m.at)
-		if !c.shows(y) || slices.ContainsFunc(c.grid, func(g rule) bool { return math.Abs(g.y-y) < 1.5 }) {
-			continue
+		if c.shows(y) && !slices.ContainsFunc(c.grid, func(g rule) bool { return math.Abs(g.y-y) < 1.5 }) {
+			c.grid = append(c.grid, rule{y, m.kind})
 		}
-		c.grid = append(c.grid, rule{y, kindOf(m)})
 	}
 }
 
@@ -337,28 +333,23 @@ func (c *chart) addNames(at, edge point) {
 	}
 	places := around(s, true, at)
 	if short, _, both := strings.Cut(s, " ("); both { // in the axis's own unit alone, where both have no good place
-		for _, p := range around(short, true, at) {
-			p.cost += 4
-			places = append(places, p)
-		}
+		places = append(places, dearer(4, around(short, true, at))...)
 	}
-	c.place(s, true, places, anyCost)
-	s = f.thresholdText()
-	c.place(s, false, along(nil, s, false, edge.y, edge.x-8, true), anyCost)
-	for _, m := range byImportance(f.marks, cutoffFirst) {
+	c.place(places, anyCost)
+	c.place(along(f.thresholdText(), false, edge.y, edge.x-8, true), anyCost)
+	for _, m := range f.marksOf("cutoff", "chosen", "rung") {
 		if y := c.y(m.at); c.shows(y) {
 			most := anyCost
-			if !m.cutoff && !m.chosen {
+			if m.kind == "rung" {
 				most = rungCost
 			}
-			c.place(m.name+m.rating, m.chosen, m.places(y), most)
+			c.place(m.places(y), most)
 		}
 	}
 	// Why the curve does not reach what lies nearer to the arc.
 	if p := f.lines[0].points[0]; float64(p.Distance) > min(f.boundary, f.distance) {
-		s = "curve from " + label.Distance(p.Distance, f.units)
 		start := c.at(float64(p.Distance), float64(p.Energy))
-		c.place(s, false, around(s, false, start), 3*rungCost)
+		c.place(around("curve from "+label.Distance(p.Distance, f.units), false, start), 3*rungCost)
 	}
 }
 
@@ -367,19 +358,13 @@ const rungCost = 8
 
 // places are those along a mark's line, for its name in full and, less
 // welcome, for a shorter one.
-func (m *mark) places(y float64) []candidate {
-	all := make([]candidate, 0, 300)
-	last := ""
-	for i, s := range m.names() {
-		if s == last {
+func (m *mark) places(y float64) (all []candidate) {
+	names := m.names()
+	for i, s := range names {
+		if i > 0 && s == names[i-1] {
 			continue
 		}
-		last = s
-		from := len(all)
-		all = along(all, s, m.chosen, y, plotRight-4, false)
-		for k := range all[from:] {
-			all[from+k].cost += float64(2 * i)
-		}
+		all = append(all, dearer(2*float64(i), along(s, m.kind == "chosen", y, plotRight-4, false))...)
 	}
 	return all
 }
@@ -387,14 +372,15 @@ func (m *mark) places(y float64) []candidate {
 // names are a mark's name in full, then shorter: of the chosen rung at last the
 // word alone. Its name stands in the description and on the page.
 func (m *mark) names() []string {
-	if m.cutoff {
+	if m.kind == "cutoff" {
 		return []string{m.rating}
 	}
 	var all []string
+	chosen := m.kind == "chosen"
 	for _, letters := range []float64{24, 12, 7} {
-		all = append(all, cut(m.name, min(letters*10, plotRight-plotLeft-10-width(m.rating, m.chosen)), m.chosen)+m.rating)
+		all = append(all, cut(m.name, min(letters*10, plotRight-plotLeft-10-width(m.rating, chosen)), chosen)+m.rating)
 	}
-	if m.chosen {
+	if chosen {
 		all = append(all, "chosen"+strings.TrimSuffix(m.rating, chosenMark), "chosen")
 	}
 	return all
@@ -403,27 +389,14 @@ func (m *mark) names() []string {
 // shows reports whether a height is in the plot.
 func (c *chart) shows(y float64) bool { return y > c.top+1 && y < c.bottom-1 }
 
-func byImportance(marks []mark, order func(mark) int) []mark {
-	all := slices.Clone(marks)
-	slices.SortStableFunc(all, func(a, b mark) int { return cmp.Compare(order(a), order(b)) })
+// marksOf are the marks of these kinds, one kind after the other.
+func (f *fall) marksOf(kinds ...string) (all []mark) {
+	for _, kind := range kinds {
+		for _, m := range f.marks {
+			if m.kind == kind {
+				all = append(all, m)
+			}
+		}
+	}
 	return all
 }
-
-func cutoffFirst(m mark) int {
-	switch {
-	case m.cutoff:
-		return 0
-	case m.chosen:
-		return 1
-	}
-	return 2
-}
-
-func chosenFirst(m mark) int {
-	if m.chosen {
-		return -1
-	}
-	return cutoffFirst(m)
-}
-
-func kindOf(m mark) string { return [...]string{"cutoff", "chosen", "rung"}[cutoffFirst(m)] }

@@ -100,12 +100,18 @@ func cut(name string, px float64, bold bool) string {
 
 // add adds a text where it is meant to stand, unless another stands there.
 func (c *chart) add(t text) bool {
-	t.measure()
-	if c.taken(t.box) {
-		return false
+	free := c.free(&t, 0)
+	if free {
+		c.texts = append(c.texts, t)
 	}
-	c.texts = append(c.texts, t)
-	return true
+	return free
+}
+
+// free measures a text, and reports whether nothing stands there or so many px
+// beside it.
+func (c *chart) free(t *text, beside float64) bool {
+	t.measure()
+	return !c.taken(t.box.grow(beside))
 }
 
 func (c *chart) taken(b box) bool {
@@ -117,13 +123,18 @@ func (c *chart) taken(b box) bool {
 	return false
 }
 
-// candidate is a text in a place: the baseline's left or right end, and how
-// unwelcome the place is.
+// candidate is a text in a place, and how unwelcome the place is.
 type candidate struct {
-	s      string
-	at     point
-	anchor string
-	cost   float64
+	text
+	cost float64
+}
+
+// dearer makes places less welcome.
+func dearer(by float64, places []candidate) []candidate {
+	for i := range places {
+		places[i].cost += by
+	}
+	return places
 }
 
 // around are the places about a point on a falling curve: to the right of it
@@ -131,29 +142,33 @@ type candidate struct {
 // higher or lower they may miss a line.
 func around(s string, bold bool, at point) []candidate {
 	all := make([]candidate, 0, 700)
+	add := func(x, y float64, anchor string, cost float64) {
+		all = append(all, candidate{text{at: point{x, y}, anchor: anchor, s: s, bold: bold}, cost})
+	}
 	w := width(s, bold)
 	for dy := -12.0; dy <= 18; dy += 3 {
 		off := math.Abs(dy) / 6
 		for shift := 0.0; shift < w+20; shift += 10 {
-			all = append(all,
-				candidate{s, point{at.x + 10 - shift, at.y - 9 - dy}, "start", off + shift/20},
-				candidate{s, point{at.x - 10 + shift, at.y + 19 + dy}, "end", off + shift/20 + 1})
+			add(at.x+10-shift, at.y-9-dy, "start", off+shift/20)
+			add(at.x-10+shift, at.y+19+dy, "end", off+shift/20+1)
 		}
 	}
 	return all
 }
 
-// along adds the places for the name of a horizontal line: above it, else
+// along are the places for the name of a horizontal line: above it, else
 // below, as near as can be to where its right end is wanted.
-func along(all []candidate, s string, bold bool, y, right float64, below bool) []candidate {
+func along(s string, bold bool, y, right float64, below bool) []candidate {
 	up, down := 0.0, 1.5
 	if below {
-		up, down = 1.5, 0
+		up, down = down, up
 	}
+	all := make([]candidate, 0, 120)
 	add := func(x float64, anchor string, cost float64) {
-		all = append(all,
-			candidate{s, point{x, y - 6}, anchor, cost + up},
-			candidate{s, point{x, y + 16}, anchor, cost + down})
+		t := text{at: point{x, y - 6}, anchor: anchor, s: s, bold: bold}
+		all = append(all, candidate{t, cost + up})
+		t.at.y = y + 16
+		all = append(all, candidate{t, cost + down})
 	}
 	add(right, "end", 0)
 	for x := plotLeft + width(s, bold) + 2; x <= plotRight; x += 6 {
@@ -166,7 +181,7 @@ func along(all []candidate, s string, bold bool, y, right float64, below bool) [
 // place puts a text into the plot at the best of the places: never on another
 // text or on a marker, and not on a curve or another line if it can be helped.
 // Where all are more unwelcome than most it is left out.
-func (c *chart) place(name string, bold bool, places []candidate, most float64) {
+func (c *chart) place(places []candidate, most float64) {
 	var best text
 	least := most
 	for i := range places {
@@ -174,14 +189,13 @@ func (c *chart) place(name string, bold bool, places []candidate, most float64) 
 		if p.cost >= least {
 			continue
 		}
-		t := text{at: p.at, anchor: p.anchor, s: p.s, bold: bold}
-		t.measure()
-		if cost := p.cost + c.cost(t.box); cost < least {
-			least, best = cost, t
+		p.measure()
+		if cost := p.cost + c.cost(p.box); cost < least {
+			least, best = cost, p.text
 		}
 	}
 	if least == most {
-		c.dropped = append(c.dropped, name)
+		c.dropped = append(c.dropped, places[0].s)
 		return
 	}
 	c.texts = append(c.texts, best)

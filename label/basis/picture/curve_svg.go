@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"bytes"
-	"encoding/xml"
 	"fmt"
 	"strconv"
 	"strings"
@@ -21,44 +19,45 @@ const (
 // svg writes the drawing. It has presentation attributes only: the pages allow
 // no style of their own in them.
 func (c *chart) svg() []byte {
-	var b bytes.Buffer
-	b.Grow(6 << 10)
+	w := &writer{}
 	h := px(c.height)
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %s" width="%d" height="%s" role="img" `+
+	w.add(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %s" width="%d" height="%s" role="img" `+
 		`aria-labelledby="curve-title" aria-describedby="curve-desc" `+
-		`font-family="system-ui, sans-serif" font-size="%d" fill="%s">`,
+		`font-family="system-ui, sans-serif" font-size="%d" fill="%s">`+"\n",
 		chartWidth, h, chartWidth, h, typeSize, inkText)
-	b.WriteString("\n<title id=\"curve-title\">" + escape(c.f.title) + "</title>\n" +
-		"<desc id=\"curve-desc\">" + escape(c.f.desc) + "</desc>\n")
-	fmt.Fprintf(&b, "<rect width=\"%d\" height=\"%s\" fill=\"#ffffff\"/>\n", chartWidth, h)
+	w.element("title", ` id="curve-title"`, c.f.title)
+	w.add("\n")
+	w.element("desc", ` id="curve-desc"`, c.f.desc)
+	w.add("\n<rect width=\"%d\" height=\"%s\" fill=\"#ffffff\"/>\n", chartWidth, h)
 	for _, g := range c.grid {
-		c.path(&b, []point{{plotLeft, g.y}, {plotRight, g.y}}, gridForm[g.kind])
+		w.path(gridForm[g.kind], point{plotLeft, g.y}, point{plotRight, g.y})
 	}
+	const plain = `stroke="` + inkText + `"`
 	for _, s := range c.stems {
-		c.path(&b, []point{s.a, s.b}, `stroke="`+inkText+`" stroke-dasharray="4 3"`)
+		w.path(plain+` stroke-dasharray="4 3"`, s.a, s.b)
 	}
-	c.path(&b, []point{{plotLeft, c.top}, {plotLeft, c.bottom}, {plotRight, c.bottom}}, `stroke="`+inkText+`"`)
+	w.path(plain, point{plotLeft, c.top}, point{plotLeft, c.bottom}, point{plotRight, c.bottom})
 	for _, x := range c.xTicks {
-		c.path(&b, []point{{x, c.bottom}, {x, c.bottom + 5}}, `stroke="`+inkText+`"`)
+		w.path(plain, point{x, c.bottom}, point{x, c.bottom + 5})
 	}
 	for _, y := range c.yTicks {
-		c.path(&b, []point{{plotLeft - 5, y}, {plotLeft, y}}, `stroke="`+inkText+`"`)
+		w.path(plain, point{plotLeft - 5, y}, point{plotLeft, y})
 	}
 	for i, curve := range c.curves {
 		form := `stroke="` + inkCurve + `" stroke-width="2.5" stroke-linejoin="round"`
 		if i > 0 {
 			form = `stroke="` + inkOther + `" stroke-width="2" stroke-dasharray="9 5" stroke-linejoin="round"`
 		}
-		c.path(&b, curve, form)
+		w.path(form, curve...)
 		from := c.legend[i]
-		c.path(&b, []point{from, {from.x + 30, from.y}}, form)
+		w.path(form, from, point{from.x + 30, from.y})
 	}
-	c.writeTexts(&b)
+	w.texts(c.texts)
 	for _, m := range c.markers {
-		m.write(&b)
+		w.marker(m)
 	}
-	b.WriteString("</svg>\n")
-	return b.Bytes()
+	w.add("</svg>\n")
+	return w.Bytes()
 }
 
 var gridForm = map[string]string{
@@ -68,48 +67,45 @@ var gridForm = map[string]string{
 	"rung":      `stroke="` + inkRung + `"`,
 }
 
-// writeTexts writes the texts with a white edge, so that lines behind them do
-// not meet them.
-func (c *chart) writeTexts(b *bytes.Buffer) {
-	b.WriteString("<g stroke=\"#ffffff\" stroke-width=\"4\" stroke-linejoin=\"round\" paint-order=\"stroke\">\n")
-	for _, t := range c.texts {
-		fmt.Fprintf(b, `<text x="%s" y="%s"`, px(t.at.x), px(t.at.y))
+// texts writes texts with a white edge, so that lines behind them do not meet
+// them.
+func (w *writer) texts(all []text) {
+	w.add("<g stroke=\"#ffffff\" stroke-width=\"4\" stroke-linejoin=\"round\" paint-order=\"stroke\">\n")
+	for _, t := range all {
+		form := ""
 		if t.anchor != "start" {
-			fmt.Fprintf(b, ` text-anchor="%s"`, t.anchor)
+			form = ` text-anchor="` + t.anchor + `"`
 		}
 		if t.bold {
-			b.WriteString(` font-weight="bold"`)
+			form += ` font-weight="bold"`
 		}
-		b.WriteString(">" + escape(t.s) + "</text>\n")
+		w.element("text", fmt.Sprintf(` x="%s" y="%s"%s`, px(t.at.x), px(t.at.y), form), t.s)
+		w.add("\n")
 	}
-	b.WriteString("</g>\n")
+	w.add("</g>\n")
 }
 
-func (c *chart) path(b *bytes.Buffer, points []point, form string) {
-	b.WriteString(`<path fill="none" ` + form + ` d="`)
+// path writes a broken line.
+func (w *writer) path(form string, points ...point) {
+	w.add(`<path fill="none" %s d="`, form)
 	for i, p := range points {
-		if i == 0 {
-			b.WriteString("M")
-		} else {
-			b.WriteString("L")
-		}
-		b.WriteString(px(p.x) + " " + px(p.y))
+		w.add("%c%s %s", "ML"[min(i, 1)], px(p.x), px(p.y))
 	}
-	b.WriteString("\"/>\n")
+	w.add("\"/>\n")
 }
 
-// write writes a marker: a disc for a recomputed energy, a diamond for the
-// study's, a ring for the boundary.
-func (m *marker) write(b *bytes.Buffer) {
+// marker writes a disc for a recomputed energy, a diamond for the study's, a
+// ring for the boundary.
+func (w *writer) marker(m marker) {
 	x, y := px(m.at.x), px(m.at.y)
 	switch m.kind {
 	case "boundary":
-		fmt.Fprintf(b, "<circle cx=\"%s\" cy=\"%s\" r=\"4.5\" fill=\"#ffffff\" stroke=\"%s\" stroke-width=\"2\"/>\n",
+		w.add("<circle cx=\"%s\" cy=\"%s\" r=\"4.5\" fill=\"#ffffff\" stroke=\"%s\" stroke-width=\"2\"/>\n",
 			x, y, inkText)
 	case "study":
-		fmt.Fprintf(b, "<path d=\"M%s %sl6 6l-6 6l-6 -6z\"/>\n", x, px(m.at.y-6))
+		w.add("<path d=\"M%s %sl6 6l-6 6l-6 -6z\"/>\n", x, px(m.at.y-6))
 	default:
-		fmt.Fprintf(b, "<circle cx=\"%s\" cy=\"%s\" r=\"5.5\"/>\n", x, y)
+		w.add("<circle cx=\"%s\" cy=\"%s\" r=\"5.5\"/>\n", x, y)
 	}
 }
 
@@ -120,11 +116,4 @@ func px(x float64) string {
 		return "0"
 	}
 	return s
-}
-
-// escape is text as XML and HTML both take it.
-func escape(s string) string {
-	var b bytes.Buffer
-	xml.EscapeText(&b, []byte(s)) // a buffer does not fail
-	return b.String()
 }

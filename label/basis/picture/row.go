@@ -2,7 +2,8 @@ package picture
 
 import (
 	"cmp"
-	"strconv"
+	"fmt"
+	"slices"
 	"strings"
 
 	"vouchmark/label/report"
@@ -27,13 +28,8 @@ func (t *tree) textX(r *report.TreeRow) int {
 
 // remarks are what stands last in a row: they may be long.
 func remarks(r *report.TreeRow) string {
-	var parts []string
-	for _, s := range append([]string{r.Equipment, r.Area}, r.Notes()...) {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	return strings.Join(parts, " · ")
+	parts := append([]string{r.Equipment, r.Area}, r.Notes()...)
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " · ")
 }
 
 func (t *tree) row(i int) {
@@ -52,15 +48,14 @@ func (t *tree) row(i int) {
 		return
 	}
 	// The hair line leads the eye from the id to the words.
-	t.raw(`<path d="M`, strconv.Itoa(x), ` `, strconv.Itoa(y+pitch-1), `H`, strconv.Itoa(t.width-margin),
-		`" stroke="`, hair, `"/>`)
+	t.add(`<path d="M%d %dH%d" stroke="%s"/>`, x, y+pitch-1, t.width-margin, hair)
 	t.sign(r.State, left(r.Level), middle-glyph/2)
 	if href := t.link(r); href != "" {
-		t.raw(`<a`)
-		t.attribute("href", href)
-		t.raw(`>`)
+		t.add(`<a href="`)
+		t.escape(href)
+		t.add(`">`)
 		t.text(x, base, ` font-weight="700" fill="`+blue+`" text-decoration="underline"`, r.ID)
-		t.raw(`</a>`)
+		t.add(`</a>`)
 	} else {
 		t.text(x, base, ` font-weight="700"`, r.ID)
 	}
@@ -85,17 +80,14 @@ func (t *tree) words(x, y int, attributes, text string) {
 
 // sign is the sign of a state, in its colour.
 func (t *tree) sign(state string, x, y int) {
-	t.raw(`<g transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(y),
-		`) scale(`, strconv.FormatFloat(float64(glyph)/24, 'f', 4, 64),
-		`)" color="`, cmp.Or(colours[state], grey), `">`, Shape(state), `</g>`)
+	t.add(`<g transform="translate(%d %d) scale(%.4f)" color="%s">%s</g>`,
+		x, y, float64(glyph)/24, cmp.Or(colours[state], grey), Shape(state))
 }
 
 // branches draws what leads to a row, past it, and down from it.
 func (t *tree) branches(r *report.TreeRow, y int) {
 	var d strings.Builder
-	move := func(x, from, to int) {
-		d.WriteString("M" + strconv.Itoa(x) + " " + strconv.Itoa(from) + "V" + strconv.Itoa(to))
-	}
+	move := func(x, from, to int) { fmt.Fprintf(&d, "M%d %dV%d", x, from, to) }
 	for k := 1; k < r.Level; k++ {
 		if r.Runs(k) {
 			move(trunk(k-1), y, y+pitch)
@@ -103,37 +95,35 @@ func (t *tree) branches(r *report.TreeRow, y int) {
 	}
 	middle := y + pitch/2
 	if r.Level > 0 {
-		if x := trunk(r.Level - 1); r.Last {
+		x := trunk(r.Level - 1)
+		if r.Last {
 			move(x, y, middle)
 		} else {
 			move(x, y, y+pitch)
 		}
-		d.WriteString("M" + strconv.Itoa(trunk(r.Level-1)) + " " + strconv.Itoa(middle) + "H" + strconv.Itoa(left(r.Level)-2))
+		fmt.Fprintf(&d, "M%d %dH%d", x, middle, left(r.Level)-2)
 	}
 	if r.Down {
 		move(trunk(r.Level), middle+glyph/2+1, y+pitch)
 	}
 	if d.Len() > 0 {
-		t.raw(`<path d="`, d.String(), `" fill="none" stroke="`, grey, `" stroke-width="1.5"/>`)
+		t.add(`<path d="%s" fill="none" stroke="%s" stroke-width="1.5"/>`, d.String(), grey)
 	}
 }
 
 // signal is a signal word in its panel: DANGER has pointed ends, the other
 // rounded ones, so that no reader depends on the colour.
 func (t *tree) signal(word string, x, middle int) {
-	fill, text, panel := "", "", ""
-	switch word {
-	case "":
+	if word == "" {
 		return
-	case "DANGER":
+	}
+	fill, text := orange, ink
+	panel := "M5 0H79A5 5 0 0 1 84 5V13A5 5 0 0 1 79 18H5A5 5 0 0 1 0 13V5A5 5 0 0 1 5 0Z"
+	if word == "DANGER" {
 		fill, text = red, "#ffffff"
 		panel = "M7 0H77L84 9L77 18H7L0 9Z"
-	default:
-		fill, text = orange, ink
-		panel = "M5 0H79A5 5 0 0 1 84 5V13A5 5 0 0 1 79 18H5A5 5 0 0 1 0 13V5A5 5 0 0 1 5 0Z"
 	}
-	t.raw(`<path transform="translate(`, strconv.Itoa(x), ` `, strconv.Itoa(middle-9), `)" d="`, panel,
-		`" fill="`, fill, `"/>`)
+	t.add(`<path transform="translate(%d %d)" d="%s" fill="%s"/>`, x, middle-9, panel, fill)
 	t.text(x+badge/2, middle+4,
-		` text-anchor="middle" font-size="`+strconv.Itoa(small)+`" font-weight="700" fill="`+text+`"`, word)
+		fmt.Sprintf(` text-anchor="middle" font-size="%d" font-weight="700" fill="%s"`, small, text), word)
 }

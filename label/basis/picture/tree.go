@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"fmt"
 	"strconv"
 
 	"vouchmark/label/record"
@@ -59,7 +60,6 @@ type TreeOptions struct {
 func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	t := &tree{rows: rows, o: o}
 	t.measure()
-	w, h := strconv.Itoa(t.width), strconv.Itoa(t.height())
 	// Of an image a screen reader says the title alone: links would be lost.
 	role := "img"
 	for i := range rows {
@@ -67,13 +67,14 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 			role = "group"
 		}
 	}
-	t.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, w, `" height="`, h, `" viewBox="0 0 `, w, ` `, h,
-		`" role="`, role, `"`)
-	t.attribute("aria-label", o.Title)
-	t.raw(` font-family="`, typefaces, `" font-size="`, strconv.Itoa(size), `" fill="`, ink, `" color="`, grey, `">`)
-	t.element("title", o.Title)
-	t.element("desc", t.desc())
-	t.raw(`<path d="M0 0H`, w, `V`, h, `H0Z" fill="#ffffff"/>`)
+	w, h := t.width, t.height()
+	t.add(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" role="%s" aria-label="`,
+		w, h, w, h, role)
+	t.escape(o.Title)
+	t.add(`" font-family="%s" font-size="%d" fill="%s" color="%s">`, typefaces, size, ink, grey)
+	t.element("title", "", o.Title)
+	t.element("desc", "", t.desc())
+	t.add(`<path d="M0 0H%dV%dH0Z" fill="#ffffff"/>`, w, h)
 	if o.Headed {
 		t.text(margin, headTop+lift+2, ` font-size="17" font-weight="700"`, o.Title)
 	}
@@ -81,8 +82,13 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 		t.row(i)
 	}
 	t.foot()
-	t.raw("</svg>\n")
+	t.add("</svg>\n")
 	return t.Bytes()
+}
+
+// text writes a line of text; attributes are markup.
+func (t *tree) text(x, y int, attributes, text string) {
+	t.element("text", fmt.Sprintf(` x="%d" y="%d"%s`, x, y, attributes), text)
 }
 
 // tree is a drawing in the making.
@@ -128,13 +134,14 @@ func (t *tree) measure() {
 		}
 		last = max(last, textWidth(remarks(r), size, false))
 	}
-	t.columns[0] = widths[0] + gutter
-	t.columns[1] = t.columns[0] + widths[1] + gutter
-	t.columns[2] = t.columns[1] + widths[2] + gutter
 	if t.signals {
-		t.columns[2] += badge + 8
+		widths[2] += badge + 8
 	}
-	t.columns[3] = t.columns[2] + widths[3] + gutter
+	x := 0
+	for i, w := range widths {
+		x += w + gutter
+		t.columns[i] = x
+	}
 	if last > 0 {
 		wide = max(wide, t.columns[3]+last+margin)
 	}

@@ -3,7 +3,7 @@ package picture
 import (
 	"bytes"
 	"encoding/xml"
-	"strconv"
+	"fmt"
 	"unicode"
 
 	"vouchmark/label/report"
@@ -16,35 +16,18 @@ const typefaces = `system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', Ar
 // writer writes SVG. A bytes.Buffer takes everything.
 type writer struct{ bytes.Buffer }
 
-// raw writes markup.
-func (w *writer) raw(parts ...string) {
-	for _, s := range parts {
-		w.WriteString(s)
-	}
+// add writes markup.
+func (w *writer) add(format string, a ...any) { fmt.Fprintf(w, format, a...) }
+
+// element writes an element of text, which cannot become markup, nor turn the
+// line round; attributes are markup.
+func (w *writer) element(name, attributes, text string) {
+	w.add("<%s%s>", name, attributes)
+	w.escape(text)
+	w.add("</%s>", name)
 }
 
-// escape writes text that cannot become markup, nor turn the line round.
 func (w *writer) escape(text string) { xml.EscapeText(w, []byte(report.Printable(text))) }
-
-// attribute writes one attribute with a value that is the owner's.
-func (w *writer) attribute(name, value string) {
-	w.raw(` `, name, `="`)
-	w.escape(value)
-	w.raw(`"`)
-}
-
-func (w *writer) element(name, text string) {
-	w.raw(`<`, name, `>`)
-	w.escape(text)
-	w.raw(`</`, name, `>`)
-}
-
-// text writes a line of text; attributes are markup.
-func (w *writer) text(x, y int, attributes, text string) {
-	w.raw(`<text x="`, strconv.Itoa(x), `" y="`, strconv.Itoa(y), `"`, attributes, `>`)
-	w.escape(text)
-	w.raw(`</text>`)
-}
 
 // textWidth is what a line of text takes at most, in the drawing's unit: the
 // reader's typeface is not known, so it is reckoned by wide ones.
