@@ -1,7 +1,7 @@
 package page
 
 import (
-	"slices"
+	"cmp"
 
 	"vouchmark/label/record"
 )
@@ -11,35 +11,19 @@ import (
 func (b *Book) Whole() ([]File, error) {
 	all := b.entries()
 	out := assets()
-	data, err := found(all)
-	if err != nil {
-		return nil, err
+	var failed error
+	add := func(files []File, err error) { out, failed = append(out, files...), cmp.Or(failed, err) }
+	one := func(name string) func([]byte, error) {
+		return func(data []byte, err error) { add([]File{{name, data}}, err) }
 	}
-	out = append(out, data)
-	for _, some := range []func([]entry) ([]File, error){b.lists, b.plant} {
-		files, err := some(all)
-		if err != nil {
-			return nil, err
-		}
-		out = slices.Concat(out, files)
-	}
-	due, err := b.due()
-	if err != nil {
-		return nil, err
-	}
-	missing, err := execute("404.html", nil)
-	if err != nil {
-		return nil, err
-	}
-	checked, err := execute("checked.html", b.Shelf.Site.Today.String())
-	if err != nil {
-		return nil, err
-	}
-	start, err := b.start(all, "")
-	if err != nil {
-		return nil, err
-	}
-	return append(out, due, File{"404.html", missing}, File{"checked.html", checked}, File{"index.html", start}), nil
+	one("labels.js")(found(all))
+	add(b.lists(all))
+	add(b.plant(all))
+	one("due/index.html")(b.due())
+	one("404.html")(execute("404.html", nil))
+	one("checked.html")(execute("checked.html", b.Shelf.Site.Today.String()))
+	one("index.html")(b.start(all, ""))
+	return out, failed
 }
 
 // Lost stands in the place of a page that cannot be made: of a record that
