@@ -1,9 +1,12 @@
 package page
 
 import (
+	"bytes"
 	"cmp"
+	"strings"
 
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Whole gives the files of the site beside those of the labels, in the order
@@ -36,7 +39,22 @@ func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
 	}{code, why})
 }
 
-// Gone stands in the place of a part of a list that is none any more.
-func (b *Book) Gone(depth int) ([]byte, error) {
-	return b.render("gone.html", "No part of the list any more", depth, nil)
+// LostFiles are Lost as the files of a folder under V: of a code, or of a code
+// and facts, where a program finds the same.
+func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {
+	depth := strings.Count(dir, "/") + 1
+	html, err := b.Lost(code, why, depth)
+	files := []File{{dir + "/index.html", html}}
+	if depth > 2 && err == nil {
+		var data bytes.Buffer
+		err = report.WriteJSON(&data, map[string]any{"code": code, "problems": []string{why}})
+		files = append(files, File{dir + "/basis.json", data.Bytes()})
+	}
+	return files, err
+}
+
+// Gone stands in the place of a part of a list that is no longer one.
+func (b *Book) Gone(name string) ([]File, error) {
+	html, err := b.render("gone.html", "No part of the list any more", strings.Count(name, "/"), nil)
+	return []File{{name, html}}, err
 }
