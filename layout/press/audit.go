@@ -34,7 +34,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 		}
 	}
 	for _, x := range r.Problems {
-		a.Problems = append(a.Problems, layout.Problem{Where: x.Where, What: x.What, Do: x.Do})
+		a.Problems = append(a.Problems, layout.Problem(x))
 	}
 	for _, l := range r.Labels {
 		a.Labels = append(a.Labels, layout.AuditLabel{

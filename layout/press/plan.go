@@ -68,7 +68,7 @@ func (e *UnknownError) Error() string {
 // judges the rows as they stand now; what does not hold is refused, unless
 // look asks for interim labels and nothing is known against its numbers.
 func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
-	if err := known(v, only); err != nil {
+	if err := known(only, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
 		return nil, err
 	}
 	p := &Plan{}
@@ -83,21 +83,17 @@ func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})
 			continue
 		}
-		p.Items = append(p.Items, Item{Record: place.Record, Code: place.Code, Label: look.compose(place.Record, place.Code, refusal)})
+		r, code := place.Record, place.Code
+		p.Items = append(p.Items, Item{Record: r, Code: code, Label: look.compose(r, code, refusal)})
 	}
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)
 	return p, nil
 }
 
-func known(v *plant.Plant, only []string) error {
-	var unknown []string
-	for _, id := range only {
-		if _, ok := v.Site.Location(id); !ok {
-			unknown = append(unknown, id)
-		}
-	}
-	if unknown != nil {
+// known refuses ids that are not there.
+func known(only []string, there func(id string) bool) error {
+	if unknown := slices.DeleteFunc(slices.Clone(only), there); len(unknown) > 0 {
 		return &UnknownError{unknown}
 	}
 	return nil

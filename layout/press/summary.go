@@ -77,7 +77,10 @@ func (s Summary) String() string {
 	n := len(s.Labels)
 	sheets := report.Plural(s.Sheets, "sheet") + " of stock " + s.Stock
 	files := strings.Join(s.Files, " and ")
-	const scale = "print at 100 %, no scaling"
+	what, split := map[Thing]string{Labels: "label", Markings: "fault current marking", Overlays: "overlay"}[s.thing], ""
+	if s.thing == Labels {
+		split = fmt.Sprintf(" (%d WARNING, %d DANGER)", s.Warning, s.Danger)
+	}
 	switch {
 	case n == 0 && s.thing == Overlays && len(s.Refused) > 0:
 		b.WriteString("no overlay was printed\n")
@@ -85,13 +88,8 @@ func (s Summary) String() string {
 		b.WriteString("no printed label is in question or has lapsed; nothing was printed\n")
 	case n == 0:
 		b.WriteString("nothing was printed\n")
-	case s.thing == Markings:
-		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "fault current marking"), sheets, scale)
-	case s.thing == Overlays:
-		fmt.Fprintf(&b, "%s: %s on %s; %s\n", files, report.Plural(n, "overlay"), sheets, scale)
 	default:
-		fmt.Fprintf(&b, "%s: %s on %s (%d WARNING, %d DANGER); %s\n",
-			files, report.Plural(n, "label"), sheets, s.Warning, s.Danger, scale)
+		fmt.Fprintf(&b, "%s: %s on %s%s; print at 100 %%, no scaling\n", files, report.Plural(n, what), sheets, split)
 	}
 	if s.Interim > 0 {
 		fmt.Fprintf(&b, "%d of them INTERIM: printed though the label does not hold\n", s.Interim)

@@ -54,26 +54,20 @@ func NewOverlays(v *plant.Plant, only []string, look Look) (*Plan, error) {
 			p.Items = append(p.Items, Item{Record: printed.Record, Code: code, Overlay: o})
 		}
 	}
-	known := map[string]bool{}
+	labeled := map[string]bool{}
 	for i := range v.Places {
 		if place := &v.Places[i]; place.Printed != nil {
-			known[place.ID()] = true
+			labeled[place.ID()] = true
 			add(place.ID(), place.Printed)
 		}
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
-		known[u.ID] = true
+		labeled[u.ID] = true
 		add(u.ID, &u.Printed)
 	}
-	var unknown []string
-	for _, id := range only {
-		if !known[id] {
-			unknown = append(unknown, id)
-		}
-	}
-	if unknown != nil {
-		return nil, &UnknownError{unknown}
+	if err := known(only, func(id string) bool { return labeled[id] }); err != nil {
+		return nil, err
 	}
 	slices.SortFunc(p.Items, less)
 	return p, nil

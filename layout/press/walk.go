@@ -1,6 +1,7 @@
 package press
 
 import (
+	"cmp"
 	"slices"
 
 	"vouchmark/label/plant"
@@ -42,12 +43,7 @@ func NewWalk(v *plant.Plant) []WalkRow {
 		}
 		rows = append(rows, row)
 	}
-	slices.SortStableFunc(rows, func(a, b WalkRow) int {
-		if c := natural(a.Area, b.Area); c != 0 {
-			return c
-		}
-		return natural(a.ID, b.ID)
-	})
+	slices.SortStableFunc(rows, func(a, b WalkRow) int { return cmp.Or(natural(a.Area, b.Area), natural(a.ID, b.ID)) })
 	return rows
 }
 

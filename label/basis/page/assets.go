@@ -2,12 +2,15 @@ package page
 
 import (
 	"embed"
+	"fmt"
 	"html/template"
 	"strings"
 
 	"vouchmark/fonts"
+	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/picture"
+	"vouchmark/label/report"
 )
 
 //go:embed files
@@ -15,13 +18,15 @@ var files embed.FS
 
 // templates are the bodies of the pages, and the frame around them.
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"shape": shape, "sign": class, "signed": basis.SignatureWords,
+	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few, "table": newTable,
+	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
+	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))
 
-// shape is the sign of a verdict; the word stands beside it.
-func shape(sign basis.Sign) template.HTML {
+// shape is the sign of a verdict or a standing; the word stands beside it.
+func shape(sign any) template.HTML {
 	return template.HTML(`<svg class="shape" viewBox="0 0 24 24" aria-hidden="true">` +
-		picture.Shape(string(sign)) + `</svg>`)
+		picture.Shape(fmt.Sprint(sign)) + `</svg>`)
 }
 
 // class is a sign as the style sheet spells it.

@@ -144,8 +144,4 @@ type table struct {
 	Entries    []entry
 }
 
-// Table is a list on the start page.
-func (*startPage) Table(name string, entries []entry) table { return table{name, "", entries} }
-
-// Table is a list one folder below.
-func (*listPage) Table(name string, entries []entry) table { return table{name, "../", entries} }
+func newTable(name, root string, entries []entry) table { return table{name, root, entries} }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"cmp"
 	"html/template"
 	"slices"
 
@@ -28,26 +29,13 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	place := Place(id.Code(), label.Facts(v.Record))
+	s := shown{v}
+	place := Place(s.Code(), s.Facts())
 	html, err := b.LabelPage(v)
-	if err != nil {
-		return nil, err
-	}
-	data, err := b.LabelJSON(v)
-	if err != nil {
-		return nil, err
-	}
-	lead, err := b.render("code.html", string(id.Code()), 2, struct {
-		Verdict basis.Verdict
-		Until   string // on which the verdict would be another; "" for no such day
-		Code    record.Code
-		ID      string
-		Facts   string
-	}{v.Verdict(), until(v), id.Code(), v.Record.Location.ID, label.Facts(v.Record)})
-	if err != nil {
-		return nil, err
-	}
-	return []File{{place + "index.html", html}, {place + "basis.json", data}, {underCode(id.Code()), lead}}, nil
+	data, failed := b.LabelJSON(v)
+	lead, stopped := b.render("code.html", string(s.Code()), 2, s)
+	return []File{{place + "index.html", html}, {place + "basis.json", data}, {underCode(s.Code()), lead}},
+		cmp.Or(err, failed, stopped)
 }
 
 // LabelJSON is the page of a view for a program. For files it leaves out the
@@ -68,44 +56,41 @@ func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// until is the day after which a good verdict is none.
-func until(v *basis.View) string {
-	switch standing.Status(v.Verdict().Sign) {
+// shown is a view as the templates ask it.
+type shown struct{ *basis.View }
+
+// Code is the code of the record.
+func (s shown) Code() record.Code { return s.ID.Code() }
+
+// Facts are what the QR code says.
+func (s shown) Facts() string { return label.Facts(s.Record) }
+
+// Until is the day after which a good verdict no longer counts; "" for none.
+func (s shown) Until() string {
+	switch standing.Status(s.Verdict().Sign) {
 	case standing.Holds, standing.FallsDue:
-		return v.Standing.Until.String()
+		return s.Standing.Until.String()
 	}
 	return ""
 }
 
 // labelPage is what the page of a record shows.
 type labelPage struct {
-	*basis.View
-	Verdict basis.Verdict
-	Until   string // see until
-	Code    record.Code
-	Where   string
-	Supply  string
-	Facts   string
-	Items   []basis.Item
-
+	shown
 	Picture    template.HTML
 	PictureWhy string // why there is none
 	Curve      template.HTML
 	CurveWhy   string
-
-	Headroom []string // in words
-	Policy   []basis.Item
-	Findings []assess.Finding // of the row as it is now, where the label hangs
-	Cautions []string
-	Newer    string // where the label that replaced it has its page
-	Live     *Live
+	Headroom   []string         // in words
+	Findings   []assess.Finding // of the row as it is now, where the label is mounted
+	Newer      string           // where the label that replaced it has its page
+	Live       *Live
 }
 
 // LabelPage is the page of a view.
 func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	r := v.Record
-	p := labelPage{View: v, Verdict: v.Verdict(), Until: until(v), Code: v.ID.Code(), Where: label.Where(r), Supply: label.Supply(r), Facts: label.Facts(r),
-		Items: basis.Items(r), Policy: basis.PolicyItems(r), Cautions: basis.Cautions, Live: b.Live, Headroom: report.HeadroomLines(&v.Headroom)}
+	p := labelPage{shown: shown{v}, Headroom: report.HeadroomLines(&v.Headroom), Live: b.Live}
 	svg, err := b.Picture(r, v.ID.Code())
 	if err != nil {
 		p.PictureWhy = err.Error()
@@ -119,5 +104,5 @@ func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
-	return b.render("label.html", r.Location.ID+": "+p.Verdict.Word, 3, &p)
+	return b.render("label.html", r.Location.ID+": "+v.Verdict().Word, 3, &p)
 }

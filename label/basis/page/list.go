@@ -3,11 +3,9 @@ package page
 import (
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"slices"
 
 	"vouchmark/assess/standing"
-	"vouchmark/label/basis"
 	"vouchmark/label/report"
 )
 
@@ -28,31 +26,21 @@ func (b *Book) lists(all []entry) ([]File, error) {
 	slices.SortStableFunc(sorted, func(x, y entry) int {
 		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
 	})
-	name := func(i int) string { return fmt.Sprintf("%d.html", i+1) }
-	n := parts(len(sorted), perPage)
-	var out []File
-	for i := range n {
-		some := slice(sorted, i, perPage)
-		p := listPage{Entries: some, First: i*perPage + 1, Last: i*perPage + len(some), All: len(sorted),
-			part: newPart(i, n, name)}
-		html, err := b.render("list.html", "All labels", 1, &p)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, File{"list/" + name(i), html})
-	}
-	return out, nil
+	return inParts("list/", "1.html", sorted, perPage, func(some []entry, p part) ([]byte, error) {
+		before := (p.Number - 1) * perPage
+		return b.render("list.html", "All labels", 1, listPage{some, before + 1, before + len(some), len(sorted), p})
+	})
 }
 
 // found is the data of the search that works without a server.
-func found(all []entry) (File, error) {
+func found(all []entry) ([]byte, error) {
 	rows := make([][]string, len(all))
 	for i := range all {
 		e := &all[i]
 		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says}
 	}
 	data, err := json.Marshal(rows) // which escapes what could end a script
-	return File{"labels.js", slices.Concat([]byte("const labels = "), data, []byte(";\n"))}, err
+	return slices.Concat([]byte("const labels = "), data, []byte(";\n")), err
 }
 
 type duePage struct {
@@ -63,40 +51,25 @@ type duePage struct {
 
 type dueMonth struct {
 	Month string
-	Count int
-	IDs   string
+	IDs   []string
 }
 
 // due is the list of what has to be done, by month.
-func (b *Book) due() (File, error) {
-	d := report.NewDue(b.Shelf.Site, nil)
+func (b *Book) due() ([]byte, error) {
 	var p duePage
-	ids := map[string][]string{}
-	for _, i := range d.Items {
-		if i.Month == report.DueNow {
-			if len(p.Now) < 5*mostShown {
-				p.Now = append(p.Now, i)
-			} else {
-				p.More++
-			}
-			continue
+	for _, i := range report.NewDue(b.Shelf.Site, nil).Items { // what is due now, then month by month
+		last := len(p.Months) - 1
+		switch {
+		case i.Month == report.DueNow:
+			p.Now = append(p.Now, i)
+		case last >= 0 && p.Months[last].Month == i.Month:
+			p.Months[last].IDs = append(p.Months[last].IDs, i.ID)
+		default:
+			p.Months = append(p.Months, dueMonth{i.Month, []string{i.ID}})
 		}
-		if ids[i.Month] == nil {
-			p.Months = append(p.Months, dueMonth{Month: i.Month})
-		}
-		ids[i.Month] = append(ids[i.Month], i.ID)
 	}
-	for i := range p.Months {
-		m := &p.Months[i]
-		m.Count, m.IDs = len(ids[m.Month]), report.Few(ids[m.Month])
-	}
-	html, err := b.render("due.html", "What falls due", 1, &p)
-	return File{"due/index.html", html}, err
-}
-
-// Sign is the sign of what is due.
-func (*duePage) Sign(i report.DueItem) basis.Sign {
-	return basis.Sign(i.Status)
+	p.Now, p.More = first(p.Now, 5*mostShown)
+	return b.render("due.html", "What falls due", 1, &p)
 }
 
 // Since is the day since which it is due; "" where it is only known to be.

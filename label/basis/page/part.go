@@ -1,26 +1,40 @@
 package page
 
+import "fmt"
+
 // part is one of the pages on which a long list stands.
 type part struct {
 	Number, Of     int
 	Previous, Next string
 }
 
-// parts divides a list of so many rows. There is one part at least.
-func parts(rows, most int) int { return max(1, (rows+most-1)/most) }
-
-// newPart is the part with number i, from 0, of so many; name gives the files
-// of its neighbours.
-func newPart(i, of int, name func(i int) string) part {
-	p := part{Number: i + 1, Of: of}
-	if i > 0 {
-		p.Previous = name(i - 1)
+// inParts makes the pages of a long list, of so many rows each and one at
+// least. The first page has a name of its own, the others a number.
+func inParts[T any](dir, start string, all []T, most int, render func(some []T, p part) ([]byte, error)) ([]File, error) {
+	of := max(1, (len(all)+most-1)/most)
+	name := func(number int) string {
+		switch {
+		case number < 1 || number > of:
+			return ""
+		case number == 1:
+			return start
+		}
+		return fmt.Sprintf("%d.html", number)
 	}
-	if i+1 < of {
-		p.Next = name(i + 1)
+	var out []File
+	for n := 1; n <= of; n++ {
+		some, _ := first(all[(n-1)*most:], most)
+		html, err := render(some, part{n, of, name(n - 1), name(n + 1)})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, File{dir + name(n), html})
 	}
-	return p
+	return out, nil
 }
 
-// slice is what stands on the part with number i.
-func slice[T any](all []T, i, most int) []T { return all[i*most : min(len(all), (i+1)*most)] }
+// first is the beginning of a list, and how many more there are.
+func first[T any](all []T, most int) (some []T, more int) {
+	n := min(len(all), most)
+	return all[:n], len(all) - n
+}

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 
 	"vouchmark/label/basis/picture"
@@ -30,25 +29,12 @@ func (b *Book) plant(all []entry) ([]File, error) {
 		}
 		return "../" + paths[c]
 	}
-	n := parts(len(t.Rows), rowsPerDrawing)
-	name := func(i int) string {
-		if i == 0 {
-			return "index.html"
-		}
-		return fmt.Sprintf("%d.html", i+1)
-	}
-	var out []File
-	for i := range n {
+	return inParts("plant/", "index.html", t.Rows, rowsPerDrawing, func(some []report.TreeRow, p part) ([]byte, error) {
 		o := picture.TreeOptions{Title: "The feeds from the service down", Link: link}
-		if i == n-1 {
+		if p.Next == "" {
 			o.States, o.Foot = t.States, t.Explained()
 		}
-		p := plantPage{template.HTML(picture.Tree(slice(t.Rows, i, rowsPerDrawing), o)), newPart(i, n, name)}
-		html, err := b.render("plant.html", "The plant from the service down", 1, &p)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, File{"plant/" + name(i), html})
-	}
-	return out, nil
+		drawing := template.HTML(picture.Tree(some, o))
+		return b.render("plant.html", "The plant from the service down", 1, plantPage{drawing, p})
+	})
 }

@@ -56,9 +56,7 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 			p.Labels++
 		}
 		if p.Asked && e.matches(query) {
-			if p.FoundOf++; len(p.Found) < mostShown {
-				p.Found = append(p.Found, *e)
-			}
+			p.Found = append(p.Found, *e)
 		}
 	}
 	for _, c := range counted {
@@ -68,12 +66,11 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	for _, e := range worst(all) {
 		switch standing.Status(e.Sign) {
 		case standing.InQuestion, standing.Lapsed, standing.FallsDue:
-			if len(p.Bad) < mostShown {
-				p.Bad = append(p.Bad, e)
-			} else {
-				p.More++
-			}
+			p.Bad = append(p.Bad, e)
 		}
 	}
+	p.FoundOf = len(p.Found)
+	p.Found, _ = first(p.Found, mostShown)
+	p.Bad, p.More = first(p.Bad, mostShown)
 	return b.render("start.html", "Labels and whether they hold", 0, &p)
 }

@@ -1,9 +1,12 @@
 package page
 
 import (
-	"slices"
+	"bytes"
+	"cmp"
+	"strings"
 
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Whole gives the files of the site beside those of the labels, in the order
@@ -11,35 +14,19 @@ import (
 func (b *Book) Whole() ([]File, error) {
 	all := b.entries()
 	out := assets()
-	data, err := found(all)
-	if err != nil {
-		return nil, err
+	var failed error
+	add := func(files []File, err error) { out, failed = append(out, files...), cmp.Or(failed, err) }
+	one := func(name string) func([]byte, error) {
+		return func(data []byte, err error) { add([]File{{name, data}}, err) }
 	}
-	out = append(out, data)
-	for _, some := range []func([]entry) ([]File, error){b.lists, b.plant} {
-		files, err := some(all)
-		if err != nil {
-			return nil, err
-		}
-		out = slices.Concat(out, files)
-	}
-	due, err := b.due()
-	if err != nil {
-		return nil, err
-	}
-	missing, err := execute("404.html", nil)
-	if err != nil {
-		return nil, err
-	}
-	checked, err := execute("checked.html", b.Shelf.Site.Today.String())
-	if err != nil {
-		return nil, err
-	}
-	start, err := b.start(all, "")
-	if err != nil {
-		return nil, err
-	}
-	return append(out, due, File{"404.html", missing}, File{"checked.html", checked}, File{"index.html", start}), nil
+	one("labels.js")(found(all))
+	add(b.lists(all))
+	add(b.plant(all))
+	one("due/index.html")(b.due())
+	one("404.html")(execute("404.html", nil))
+	one("checked.html")(execute("checked.html", b.Shelf.Site.Today.String()))
+	one("index.html")(b.start(all, ""))
+	return out, failed
 }
 
 // Lost stands in the place of a page that cannot be made: of a record that
@@ -52,7 +39,22 @@ func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
 	}{code, why})
 }
 
-// Gone stands in the place of a part of a list that is none any more.
-func (b *Book) Gone(depth int) ([]byte, error) {
-	return b.render("gone.html", "No part of the list any more", depth, nil)
+// LostFiles are Lost as the files of a folder under V: of a code, or of a code
+// and facts, where a program finds the same.
+func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {
+	depth := strings.Count(dir, "/") + 1
+	html, err := b.Lost(code, why, depth)
+	files := []File{{dir + "/index.html", html}}
+	if depth > 2 && err == nil {
+		var data bytes.Buffer
+		err = report.WriteJSON(&data, map[string]any{"code": code, "problems": []string{why}})
+		files = append(files, File{dir + "/basis.json", data.Bytes()})
+	}
+	return files, err
+}
+
+// Gone stands in the place of a part of a list that is no longer one.
+func (b *Book) Gone(name string) ([]File, error) {
+	html, err := b.render("gone.html", "No part of the list any more", strings.Count(name, "/"), nil)
+	return []File{{name, html}}, err
 }

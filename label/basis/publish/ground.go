@@ -10,6 +10,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -73,7 +74,7 @@ func take(dir string) (*ground, error) {
 	if err != nil {
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
-	g := &ground{dir: dir, root: root}
+	g := &ground{dir, root, flock.New(filepath.Join(dir, lockFile))}
 	if err := g.keep(); err != nil {
 		root.Close()
 		return nil, err
@@ -89,7 +90,6 @@ func (g *ground) keep() error {
 	if info, err := g.root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
 		return g.wrong(lockFile, errors.New("it is no ordinary file; take it out"))
 	}
-	g.lock = flock.New(filepath.Join(g.dir, lockFile))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
 	_, err := g.lock.TryLockContext(ctx, 50*time.Millisecond)
@@ -142,10 +142,8 @@ func (g *ground) check(b *page.Book) error {
 		return err
 	}
 	m, l := newMark(b), b.Shelf.Site.History.Ledger
-	known := old.Ledger == ""
-	for i := range l.Lines {
-		known = known || l.Lines[i].Hash == old.Head
-	}
+	known := old.Ledger == "" ||
+		slices.ContainsFunc(l.Lines, func(line record.Line) bool { return line.Hash == old.Head })
 	switch {
 	case old.Ledger != "" && old.Ledger != m.Ledger:
 		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site",
@@ -200,21 +198,11 @@ func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 	return err == nil, g.wrong(name, err)
 }
 
-// folders are the names of the folders in a folder; none where it is not
-// there.
-func (g *ground) folders(name string) ([]string, error) {
+// list is what a folder holds: nothing where it is not there.
+func (g *ground) list(name string) ([]fs.DirEntry, error) {
 	entries, err := fs.ReadDir(g.root.FS(), name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	if err != nil {
-		return nil, g.wrong(name, err)
-	}
-	var names []string
-	for _, e := range entries {
-		if e.IsDir() {
-			names = append(names, e.Name())
-		}
-	}
-	return names, nil
+	return entries, g.wrong(name, err)
 }

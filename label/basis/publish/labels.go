@@ -1,10 +1,8 @@
 package publish
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
-	"io/fs"
 	"path"
 	"runtime"
 	"slices"
@@ -13,12 +11,12 @@ import (
 
 	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // labels writes the pages of all records that were printed, on all cores.
-func (w *writer) labels(s *Summary, progress func(done, all int)) (int, error) {
+func (w *writer) labels(progress func(done, all int)) error {
 	ids := w.book.Shelf.Printed()
+	w.sum.Labels = len(ids)
 	var next, done atomic.Int64
 	var mu sync.Mutex
 	var failed error
@@ -30,14 +28,11 @@ func (w *writer) labels(s *Summary, progress func(done, all int)) (int, error) {
 				if i >= len(ids) {
 					return
 				}
-				lost, err := w.label(ids[i])
+				err := w.label(ids[i])
 				mu.Lock()
 				if err != nil {
 					failed = errors.Join(failed, err)
 					next.Store(int64(len(ids))) // the others need not go on
-				}
-				if lost != nil {
-					s.Lost = append(s.Lost, *lost)
 				}
 				if progress != nil {
 					progress(int(done.Add(1)), len(ids))
@@ -47,92 +42,83 @@ func (w *writer) labels(s *Summary, progress func(done, all int)) (int, error) {
 		})
 	}
 	wg.Wait()
-	slices.SortFunc(s.Lost, func(a, b Lost) int { return cmp.Compare(a.Code, b.Code) })
-	return len(ids), failed
+	slices.SortFunc(w.sum.Lost, func(a, b Lost) int { return cmp.Compare(a.Code, b.Code) })
+	return failed
 }
 
 // label writes the files of one record. Where it cannot be read, its pages say
 // so; that is no error of writing.
-func (w *writer) label(id record.ID) (*Lost, error) {
-	code := id.Code()
+func (w *writer) label(id record.ID) error {
+	code := string(id.Code())
 	files, err := w.book.Label(id)
 	if err != nil {
-		lost := &Lost{Code: string(code), Why: "the record behind it cannot be read: " + err.Error()}
-		return lost, w.disown(lost, "")
+		return w.lose(Lost{Code: code, Why: "the record behind it cannot be read: " + err.Error()})
 	}
+	if err := w.put(files, nil); err != nil {
+		return err
+	}
+	w.mu.Lock()
 	for _, f := range files {
-		if err := w.put(f); err != nil {
-			return nil, err
-		}
-		w.labelBytes.Add(int64(len(f.Data)))
+		w.sum.PerLabel += int64(len(f.Data))
 	}
+	w.mu.Unlock()
 	// Pages of this code with other facts are not those of its label.
-	altered := &Lost{Code: string(code), Why: "a label that says this differs from its record: it was altered"}
-	return nil, w.disown(altered, path.Dir(files[0].Name))
+	return w.disown(code, "a label that says this differs from its record: it was altered", path.Dir(files[0].Name))
 }
 
 // strangers finds codes that were published and that the ledger does not know:
 // their pages would go on saying that a label holds.
-func (w *writer) strangers(s *Summary) error {
+func (w *writer) strangers() error {
 	known := map[string]bool{}
 	for _, id := range w.book.Shelf.Printed() {
 		known[string(id.Code())] = true
 	}
-	names, err := w.folders("V")
+	published, err := w.list("V")
 	if err != nil {
 		return err
 	}
-	for _, name := range names {
-		if _, err := record.ParseCode(name); err != nil || known[name] {
+	for _, e := range published {
+		code := e.Name()
+		if _, err := record.ParseCode(code); err != nil || known[code] || !e.IsDir() {
 			continue
 		}
-		lost := Lost{Code: name, Why: "no print in the ledger of this site made it", Stranger: true}
-		s.Lost = append(s.Lost, lost)
-		if err := w.disown(&lost, ""); err != nil {
+		if err := w.lose(Lost{code, "no print in the ledger of this site made it", true}); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+// lose says of a code, in the summary and on all its pages, that it is not to
+// be relied on.
+func (w *writer) lose(lost Lost) error {
+	w.mu.Lock()
+	w.sum.Lost = append(w.sum.Lost, lost)
+	w.mu.Unlock()
+	return w.disown(lost.Code, lost.Why, "")
+}
+
 // disown makes the pages under a code say that it is not to be relied on. Those
 // in the folder kept are left; with none kept, that of the code alone is written
 // too.
-func (w *writer) disown(lost *Lost, kept string) error {
-	code := record.Code(lost.Code)
-	place := "V/" + lost.Code
+func (w *writer) disown(code, why, kept string) error {
+	place := "V/" + code
 	if kept == "" {
-		html, err := w.book.Lost(code, lost.Why, 2)
-		if err != nil {
-			return err
-		}
-		if err := w.put(page.File{Name: place + "/index.html", Data: html}); err != nil {
+		if err := w.put(w.book.LostFiles(record.Code(code), why, place)); err != nil {
 			return err
 		}
 	}
-	names, err := w.folders(place)
+	folders, err := w.list(place)
 	if err != nil {
 		return err
 	}
-	for _, name := range names {
-		if path.Join(place, name) == kept {
+	for _, e := range folders {
+		dir := place + "/" + e.Name()
+		if !e.IsDir() || dir == kept {
 			continue
 		}
-		html, err := w.book.Lost(code, lost.Why, 3)
-		if err != nil {
+		if err := w.put(w.book.LostFiles(record.Code(code), why, dir)); err != nil {
 			return err
-		}
-		var data bytes.Buffer
-		if err := report.WriteJSON(&data, map[string]any{"code": lost.Code, "problems": []string{lost.Why}}); err != nil {
-			return err
-		}
-		for _, f := range []page.File{
-			{Name: path.Join(place, name, "index.html"), Data: html},
-			{Name: path.Join(place, name, "basis.json"), Data: data.Bytes()},
-		} {
-			if err := w.put(f); err != nil {
-				return err
-			}
 		}
 	}
 	return nil
@@ -146,20 +132,16 @@ func (w *writer) retire(whole []page.File) error {
 		now[f.Name] = true
 	}
 	for _, dir := range []string{"list", "plant"} {
-		entries, err := fs.ReadDir(w.root.FS(), dir)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return w.wrong(dir, err)
+		entries, err := w.list(dir)
+		if err != nil {
+			return err
 		}
 		for _, e := range entries {
 			name := dir + "/" + e.Name()
 			if now[name] || path.Ext(name) != ".html" {
 				continue
 			}
-			html, err := w.book.Gone(1)
-			if err != nil {
-				return err
-			}
-			if err := w.put(page.File{Name: name, Data: html}); err != nil {
+			if err := w.put(w.book.Gone(name)); err != nil {
 				return err
 			}
 		}

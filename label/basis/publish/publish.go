@@ -9,7 +9,7 @@ package publish
 
 import (
 	"fmt"
-	"sync/atomic"
+	"sync"
 
 	"vouchmark/label/basis/page"
 )
@@ -56,37 +56,35 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	if err := g.check(b); err != nil {
 		return nil, err
 	}
-	w := &writer{ground: g, book: b}
-	s := &Summary{Dir: dir, Lost: []Lost{}}
-	if err := w.all(s, read, progress); err != nil {
+	w := &writer{ground: g, book: b, sum: Summary{Dir: dir, Lost: []Lost{}}}
+	if err := w.all(read, progress); err != nil {
 		return nil, fmt.Errorf("%w; what was written is whole, and publishing again finishes the work", err)
 	}
-	s.Written, s.Unchanged, s.Bytes = int(w.written.Load()), int(w.unchanged.Load()), w.bytes.Load()
-	if s.Labels > 0 {
-		s.PerLabel = w.labelBytes.Load() / int64(s.Labels)
+	if w.sum.Labels > 0 {
+		w.sum.PerLabel /= int64(w.sum.Labels)
 	}
-	return s, nil
+	return &w.sum, nil
 }
 
 // writer counts what it writes. Several goroutines may use it.
 type writer struct {
 	*ground
-	book               *page.Book
-	written, unchanged atomic.Int64
-	bytes, labelBytes  atomic.Int64
+	book *page.Book
+	mu   sync.Mutex // held while the sum is added to
+	sum  Summary
 }
 
 // all writes all files, in the order that [Write] tells.
-func (w *writer) all(s *Summary, read func() (*page.Book, error), progress func(done, all int)) (err error) {
-	if s.Labels, err = w.labels(s, progress); err != nil {
+func (w *writer) all(read func() (*page.Book, error), progress func(done, all int)) (err error) {
+	if err := w.labels(progress); err != nil {
 		return err
 	}
-	if len(s.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
+	if len(w.sum.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
 		if w.book, err = read(); err != nil {
 			return err
 		}
 	}
-	if err := w.strangers(s); err != nil {
+	if err := w.strangers(); err != nil {
 		return err
 	}
 	whole, err := w.book.Whole()
@@ -96,25 +94,27 @@ func (w *writer) all(s *Summary, read func() (*page.Book, error), progress func(
 	if err := w.retire(whole); err != nil {
 		return err
 	}
-	for _, f := range append(whole, page.File{Name: markFile, Data: newMark(w.book).encode()}) {
-		if err := w.put(f); err != nil {
-			return err
-		}
-	}
-	return nil
+	return w.put(append(whole, page.File{Name: markFile, Data: newMark(w.book).encode()}), nil)
 }
 
-// put writes a file, unless it stands there already.
-func (w *writer) put(f page.File) error {
-	changed, err := w.replace(f.Name, f.Data)
+// put writes files that were made, unless they stand there already.
+func (w *writer) put(files []page.File, err error) error {
 	if err != nil {
 		return err
 	}
-	if changed {
-		w.written.Add(1)
-	} else {
-		w.unchanged.Add(1)
+	for _, f := range files {
+		changed, err := w.replace(f.Name, f.Data)
+		if err != nil {
+			return err
+		}
+		w.mu.Lock()
+		if changed {
+			w.sum.Written++
+		} else {
+			w.sum.Unchanged++
+		}
+		w.sum.Bytes += int64(len(f.Data))
+		w.mu.Unlock()
 	}
-	w.bytes.Add(int64(len(f.Data)))
 	return nil
 }

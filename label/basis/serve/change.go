@@ -38,37 +38,33 @@ type changeShown struct {
 
 var errOther = errors.New("the effect is another than was shown")
 
-func (h *Handler) openChange(w http.ResponseWriter, r *http.Request, s *snapshot) {
+func (h *Handler) openChange(r *http.Request, s *snapshot) http.Handler {
 	f := h.fields(r)
 	f.Value["date"] = s.shelf.Site.Today.String()
 	f.Value["at"] = r.URL.Query().Get("at")
-	h.askChange(w, r, s, http.StatusOK, f)
+	return h.askChange(r, s, http.StatusOK, f)
 }
 
-func (h *Handler) sendChange(w http.ResponseWriter, r *http.Request, s *snapshot) {
+func (h *Handler) sendChange(r *http.Request, s *snapshot) http.Handler {
 	switch {
-	case !h.form(w, r):
 	case r.PostForm.Get("save") != "":
-		h.once(w, r, func() *answer { return h.saveChange(w, r, s) })
+		return h.once(r, func() (http.Handler, bool) { return h.saveChange(r, s) })
 	case h.tickets.find(r.PostForm.Get("ticket"), h.now()) == nil:
-		h.stale(w)
-	default:
-		h.previewChange(w, r, s, "")
+		return stale
 	}
+	return h.previewChange(r, s, "")
 }
 
-func (h *Handler) askChange(w http.ResponseWriter, r *http.Request, s *snapshot, status int, f fields) {
+func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) http.Handler {
 	form := &changeForm{fields: f}
-	for i := range s.shelf.Site.Places {
-		if i < mostOffered {
-			form.IDs = append(form.IDs, s.shelf.Site.Places[i].Assessment.Location.ID)
-		}
+	places := s.shelf.Site.Places
+	for i := range min(len(places), mostOffered) {
+		form.IDs = append(form.IDs, places[i].ID())
 	}
 	for _, k := range assess.ChangeKinds {
 		form.Kinds = append(form.Kinds, k.Name)
 	}
-	w.Header().Set("Cache-Control", "no-store")
-	h.framed(w, r, s, status, f.title("Log a change"), "change.html", form)
+	return h.ask(r, s, status, &f, "Log a change", "change.html", form)
 }
 
 // told is the change that a form tells. What is plainly wrong is noted beside
@@ -124,52 +120,48 @@ func (f *fields) wrong(err error) bool {
 }
 
 // previewChange shows what the change would make of the labels.
-func (h *Handler) previewChange(w http.ResponseWriter, r *http.Request, s *snapshot, notice string) {
+func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) http.Handler {
 	f := h.fields(r)
 	f.Notice = notice
 	c := told(&f, s.shelf.Site)
-	var effect *logbook.Effect
-	if len(f.Errors) == 0 {
-		var err error
-		effect, err = h.site.Desk.Preview(c)
-		if err != nil && !f.wrong(err) {
-			h.failed(w, r, err)
-			return
-		}
-	}
 	if len(f.Errors) > 0 {
-		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
-		return
+		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
 	}
-	h.showChange(w, r, s, http.StatusOK, effect, f)
+	effect, err := h.site.Desk.Preview(c)
+	if err != nil {
+		return h.wrongChange(r, s, f, err)
+	}
+	return h.showChange(r, s, http.StatusOK, effect, f)
 }
 
-func (h *Handler) showChange(
-	w http.ResponseWriter, r *http.Request, s *snapshot, status int, effect *logbook.Effect, f fields,
-) {
-	shown := &changeShown{Effect: effect, Lines: lines(effect), Seen: seen(effect), fields: f}
+// wrongChange asks again where the log finds a change wrong.
+func (h *Handler) wrongChange(r *http.Request, s *snapshot, f fields, err error) http.Handler {
+	if f.wrong(err) {
+		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
+	}
+	return h.failed(r, err)
+}
+
+func (h *Handler) showChange(r *http.Request, s *snapshot, status int, e *logbook.Effect, f fields) http.Handler {
+	shown := &changeShown{Effect: e, Lines: lines(e), Seen: seen(e), fields: f}
 	shown.Keep = []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms"}
-	w.Header().Set("Cache-Control", "no-store")
-	h.framed(w, r, s, status, f.title("What the change puts in question"), "effect.html", shown)
+	return h.ask(r, s, status, &f, "What the change puts in question", "effect.html", shown)
 }
 
 // saveChange logs the change where its effect is the one that was shown, or
-// answers itself and gives nil.
-func (h *Handler) saveChange(w http.ResponseWriter, r *http.Request, s *snapshot) *answer {
+// says why not.
+func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
 	c := told(&f, s.shelf.Site)
 	if len(f.Errors) > 0 {
-		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
-		return nil
+		return h.askChange(r, s, http.StatusUnprocessableEntity, f), false
 	}
 	if status := h.allowed(r, &f); status != http.StatusOK {
 		effect, err := h.site.Desk.Preview(c)
 		if err != nil {
-			h.failed(w, r, err)
-			return nil
+			return h.failed(r, err), false
 		}
-		h.showChange(w, r, s, status, effect, f)
-		return nil
+		return h.showChange(r, s, status, effect, f), false
 	}
 	effect, err := h.site.Desk.Save(c, func(e *logbook.Effect) error {
 		if seen(e) != f.Value["seen"] {
@@ -178,29 +170,17 @@ func (h *Handler) saveChange(w http.ResponseWriter, r *http.Request, s *snapshot
 		return nil
 	})
 	h.renew()
+	now := h.current()
 	switch {
 	case errors.Is(err, errOther):
-		h.previewChange(w, r, h.current(), "The site has changed since this was shown. Nothing is saved: look again.")
-		return nil
-	case err != nil && f.wrong(err):
-		h.askChange(w, r, s, http.StatusUnprocessableEntity, f)
-		return nil
+		return h.previewChange(r, now, "The site has changed since this was shown. Nothing is saved: look again."), false
 	case err != nil:
-		h.failed(w, r, err)
-		return nil
-	}
-	now := h.current()
-	if now.err != nil {
-		h.unreadable(w, r, now.err)
-		return nil
+		return h.wrongChange(r, s, f, err), false
+	case now.err != nil:
+		return h.unreadable(now.err), false
 	}
 	shown := &changeShown{Effect: effect, Lines: lines(effect)}
-	whole, err := now.frame(r, "The change is logged", "saved.html", shown)
-	if err != nil {
-		h.failed(w, r, err)
-		return nil
-	}
-	return &answer{status: http.StatusOK, page: whole}
+	return h.framed(r, now, http.StatusOK, "The change is logged", "saved.html", shown), true
 }
 
 // lines is an effect in the words of the command.

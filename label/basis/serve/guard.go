@@ -1,8 +1,6 @@
 package serve
 
 import (
-	"errors"
-	"fmt"
 	"net"
 	"net/http"
 	"slices"
@@ -26,31 +24,26 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		head.Set("Referrer-Policy", "same-origin") // the forms' Origin must survive
 		head.Set("Cross-Origin-Opener-Policy", "same-origin")
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
-		if !h.answersTo(r) {
-			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host",
-				http.StatusMisdirectedRequest)
-			return
-		}
-		if r.URL.Path == "" || r.URL.Path[0] != '/' { // such as OPTIONS *
-			h.notAllowed(w, "GET, HEAD")
-			return
-		}
-		if err := cross.Check(r); err != nil {
-			h.site.Log.Printf("refused a form that came from another site: %v", err)
-			http.Error(w, "a page of another site sent this form; nothing was written. "+
-				"Open the form here and send it again", http.StatusForbidden)
-			return
-		}
 		// A page of another site could open forms without end, and push out the
 		// tickets of those that people are filling in.
 		from := r.Header.Get("Sec-Fetch-Site")
 		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/"
-		if form && (from == "cross-site" || from == "same-site") {
+		switch err := cross.Check(r); {
+		case !h.answersTo(r):
+			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host",
+				http.StatusMisdirectedRequest)
+		case !strings.HasPrefix(r.URL.Path, "/"): // such as OPTIONS *
+			notAllowed("GET, HEAD").ServeHTTP(w, r)
+		case err != nil:
+			h.site.Log.Printf("refused a form that came from another site: %v", err)
+			http.Error(w, "a page of another site sent this form; nothing was written. "+
+				"Open the form here and send it again", http.StatusForbidden)
+		case form && (from == "cross-site" || from == "same-site"):
 			http.Error(w, "the forms are opened from the pages of this server, not from another site; "+
 				"begin with its start page", http.StatusForbidden)
-			return
+		default:
+			next.ServeHTTP(w, r)
 		}
-		next.ServeHTTP(w, r)
 	})
 }
 
@@ -85,21 +78,4 @@ func hostOf(s string) string {
 	}
 	s = strings.TrimSuffix(strings.TrimPrefix(s, "["), "]")
 	return strings.ToLower(strings.TrimSuffix(s, "."))
-}
-
-// mostSent is the largest form, in bytes.
-const mostSent = 64 << 10
-
-// form reads a form that was sent. Where it is none, the answer says so.
-func (h *Handler) form(w http.ResponseWriter, r *http.Request) bool {
-	r.Body = http.MaxBytesReader(w, r.Body, mostSent)
-	if err := r.ParseForm(); err != nil {
-		status, why := http.StatusBadRequest, err.Error()
-		if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
-			status, why = http.StatusRequestEntityTooLarge, fmt.Sprintf("it is larger than %d bytes", mostSent)
-		}
-		http.Error(w, "this form cannot be read: "+why+"; nothing was written", status)
-		return false
-	}
-	return true
 }

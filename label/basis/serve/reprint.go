@@ -2,7 +2,6 @@ package serve
 
 import (
 	"errors"
-	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -74,18 +73,25 @@ func (h *Handler) allowed(r *http.Request, f *fields) (status int) {
 	return http.StatusForbidden
 }
 
-func (h *Handler) openReprint(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	h.askReprint(w, r, s, http.StatusOK, r.URL.Query().Get("code"), h.fields(r))
+// ask shows a form, which no cache keeps. Its title says first that something
+// is wrong, to those who hear the page.
+func (h *Handler) ask(r *http.Request, s *snapshot, status int, f *fields, title, name string, data any) http.Handler {
+	if len(f.Errors) > 0 {
+		title = "Error: " + title
+	}
+	return noStore(h.framed(r, s, status, title, name, data))
 }
 
-func (h *Handler) sendReprint(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	if h.form(w, r) {
-		h.once(w, r, func() *answer { return h.doReprint(w, r, s) })
-	}
+func (h *Handler) openReprint(r *http.Request, s *snapshot) http.Handler {
+	return h.askReprint(r, s, http.StatusOK, r.URL.Query().Get("code"), h.fields(r))
+}
+
+func (h *Handler) sendReprint(r *http.Request, s *snapshot) http.Handler {
+	return h.once(r, func() (http.Handler, bool) { return h.doReprint(r, s) })
 }
 
 // askReprint shows the form, or why the label is not printed again.
-func (h *Handler) askReprint(w http.ResponseWriter, r *http.Request, s *snapshot, status int, name string, f fields) {
+func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name string, f fields) http.Handler {
 	form := &reprintForm{fields: f}
 	if name = strings.TrimSpace(name); name != "" {
 		v, err := s.shelf.Find(name)
@@ -98,33 +104,22 @@ func (h *Handler) askReprint(w http.ResponseWriter, r *http.Request, s *snapshot
 			form.Code, form.ID, form.Equipment, form.Verdict = string(v.ID.Code()), row.ID, row.Equipment, v.Verdict()
 			form.Refused = h.site.Desk.Refused(v)
 			form.Stocks = h.site.Desk.Stocks(&s.shelf.Site.Site.Policy)
-		case isNotFound(err), errors.Is(err, basis.ErrNotPrinted):
+		case errors.Is(err, record.ErrNotFound), errors.Is(err, basis.ErrNotPrinted):
 			form.Asked, status = name, http.StatusNotFound
 		default:
-			h.page(w, r, status, nil, err)
-			return
+			return h.page(status, nil, err)
 		}
 	}
-	w.Header().Set("Cache-Control", "no-store")
-	h.framed(w, r, s, status, f.title("Print a label again"), "reprint.html", form)
+	return h.ask(r, s, status, &f, "Print a label again", "reprint.html", form)
 }
 
-// title says first that something is wrong, to those who hear the page.
-func (f *fields) title(title string) string {
-	if len(f.Errors) > 0 {
-		return "Error: " + title
-	}
-	return title
-}
-
-// doReprint carries the form out, or answers itself and gives nil.
-func (h *Handler) doReprint(w http.ResponseWriter, r *http.Request, s *snapshot) *answer {
+// doReprint carries the form out, or says why not.
+func (h *Handler) doReprint(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
 	o := Order{Stock: f.Value["stock"]}
 	var err error
 	if o.Code, err = record.ParseCode(f.Value["code"]); err != nil {
-		h.askReprint(w, r, s, http.StatusUnprocessableEntity, "", f)
-		return nil
+		return h.askReprint(r, s, http.StatusUnprocessableEntity, "", f), false
 	}
 	o.By = f.said("by", "say who prints it, for the ledger", record.LongestName)
 	o.Reason = f.said("reason", "say why it is printed again, for the ledger", record.LongestReason)
@@ -132,38 +127,32 @@ func (h *Handler) doReprint(w http.ResponseWriter, r *http.Request, s *snapshot)
 		f.Errors["stock"] = "choose what it is printed on"
 	}
 	if len(f.Errors) > 0 {
-		h.askReprint(w, r, s, http.StatusUnprocessableEntity, string(o.Code), f)
-		return nil
+		return h.askReprint(r, s, http.StatusUnprocessableEntity, string(o.Code), f), false
 	}
 	if status := h.allowed(r, &f); status != http.StatusOK {
-		h.askReprint(w, r, s, status, string(o.Code), f)
-		return nil
+		return h.askReprint(r, s, status, string(o.Code), f), false
 	}
 	made, err := h.site.Desk.Reprint(o)
 	h.renew()
 	if err != nil {
-		h.failed(w, r, err)
-		return nil
+		return h.failed(r, err), false
 	}
 	if len(made.Refused) > 0 {
 		form := &reprintForm{Code: string(o.Code), Refused: made.Refused}
-		h.framed(w, r, h.current(), http.StatusConflict, "Not printed", "reprint.html", form)
-		return nil
+		return h.framed(r, h.current(), http.StatusConflict, "Not printed", "reprint.html", form), false
 	}
-	return &answer{pdf: made}
+	return made, true
 }
 
 // failed answers where a form could not be carried out.
-func (h *Handler) failed(w http.ResponseWriter, r *http.Request, err error) {
+func (h *Handler) failed(r *http.Request, err error) http.Handler {
 	if bad := (site.Problems)(nil); errors.As(err, &bad) {
-		h.unreadable(w, r, err)
-		return
+		return h.unreadable(err)
 	}
 	h.site.Log.Printf("a form could not be carried out: %v", err)
 	s := h.current()
 	if s.err != nil {
-		h.unreadable(w, r, s.err)
-		return
+		return h.unreadable(s.err)
 	}
-	h.framed(w, r, s, http.StatusInternalServerError, "Not done", "failed.html", fmt.Sprint(err))
+	return h.framed(r, s, http.StatusInternalServerError, "Not done", "failed.html", err.Error())
 }

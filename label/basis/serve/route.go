@@ -1,6 +1,8 @@
 package serve
 
 import (
+	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
 	"path"
@@ -21,25 +23,25 @@ func (h *Handler) routes() http.Handler {
 		mux.Handle("GET /v/"+tail, h.shown(h.label))
 	}
 	if h.site.Desk != nil {
-		mux.Handle("GET /reprint/{$}", h.shown(h.openReprint))
-		mux.Handle("POST /reprint/{$}", h.shown(h.sendReprint))
-		mux.Handle("GET /change/{$}", h.shown(h.openChange))
-		mux.Handle("POST /change/{$}", h.shown(h.sendChange))
-		for _, form := range []string{"reprint", "change"} {
-			mux.HandleFunc("/"+form+"/{$}", func(w http.ResponseWriter, _ *http.Request) {
-				h.notAllowed(w, "GET, HEAD, POST")
-			})
-			mux.Handle("/"+form, h.reads(func(w http.ResponseWriter, r *http.Request, _ *snapshot) {
-				redirect(w, r, form+"/")
-			}))
+		for _, form := range []struct {
+			name       string
+			open, sent show
+		}{{"reprint", h.openReprint, h.sendReprint}, {"change", h.openChange, h.sendChange}} {
+			mux.Handle("GET /"+form.name+"/{$}", h.shown(form.open))
+			mux.Handle("POST /"+form.name+"/{$}", h.sent(form.sent))
+			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))
+			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return redirect(form.name + "/") }))
 		}
 	}
 	rest := h.reads(h.file)
 	mux.Handle("/", rest)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if reading(r) && r.URL.RawQuery == "" {
-			if s := h.current(); s.err == nil && s.stored(w, r, r.URL.Path) { // most of all requests end here
-				return
+			if s := h.current(); s.err == nil {
+				if b := s.kept.get(r.URL.Path); b != nil { // most of all requests end here
+					b.ServeHTTP(w, r)
+					return
+				}
 			}
 		}
 		switch clean := path.Clean(r.URL.Path); {
@@ -55,18 +57,36 @@ func (h *Handler) routes() http.Handler {
 	})
 }
 
-// show answers a request from the site as it was read.
-type show func(http.ResponseWriter, *http.Request, *snapshot)
+// show is the answer to a request from the site as it was read.
+type show func(*http.Request, *snapshot) http.Handler
 
 // shown hands a page the site as it is, or says why that cannot be shown.
 func (h *Handler) shown(p show) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if s := h.current(); s.err != nil {
-			h.unreadable(w, r, s.err)
+			h.unreadable(s.err).ServeHTTP(w, r)
 		} else {
-			p(w, r, s)
+			p(r, s).ServeHTTP(w, r)
 		}
 	})
+}
+
+// mostSent is the largest form, in bytes.
+const mostSent = 64 << 10
+
+// sent is shown for a form that was sent. Where it cannot be read, the answer
+// says so.
+func (h *Handler) sent(p show) http.Handler {
+	return http.MaxBytesHandler(h.shown(func(r *http.Request, s *snapshot) http.Handler {
+		if err := r.ParseForm(); err != nil {
+			status, why := http.StatusBadRequest, err.Error()
+			if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
+				status, why = http.StatusRequestEntityTooLarge, fmt.Sprintf("it is larger than %d bytes", mostSent)
+			}
+			return refused(status, "this form cannot be read: "+why+"; nothing was written")
+		}
+		return p(r, s)
+	}), mostSent)
 }
 
 // reads is shown for a page that is only read, whatever its pattern lets in.
@@ -76,7 +96,7 @@ func (h *Handler) reads(p show) http.Handler {
 		if reading(r) {
 			next.ServeHTTP(w, r)
 		} else {
-			h.notAllowed(w, "GET, HEAD")
+			notAllowed("GET, HEAD").ServeHTTP(w, r)
 		}
 	})
 }

@@ -36,8 +36,8 @@ func typeOf(name string) string {
 	return "application/octet-stream"
 }
 
-// send answers with a kept page. A client that has it already gets no body.
-func (b *body) send(w http.ResponseWriter, r *http.Request) {
+// ServeHTTP answers with a kept page. A client that has it already gets no body.
+func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head := w.Header()
 	zipped := takesGzip(r.Header.Get("Accept-Encoding"))
 	tag := `"` + b.etag + `"`
@@ -96,61 +96,67 @@ func holds(header, tag string) bool {
 	return false
 }
 
-// page answers with a page that is not kept.
-func (h *Handler) page(w http.ResponseWriter, r *http.Request, status int, data []byte, err error) {
+// page is a page that is not kept.
+func (h *Handler) page(status int, data []byte, err error) http.Handler {
 	if err != nil {
 		h.site.Log.Printf("a page cannot be made: %v", err)
-		h.plain(w, r, http.StatusInternalServerError, "This page cannot be made", "", []string{err.Error()})
-		return
+		return h.plain(http.StatusInternalServerError, "This page cannot be made", "", []string{err.Error()})
 	}
-	head := w.Header()
-	head.Set("Content-Type", kinds[".html"])
-	head.Set("Content-Length", strconv.Itoa(len(data)))
-	if head.Get("Cache-Control") == "" {
-		head.Set("Cache-Control", "no-cache")
-	}
-	w.WriteHeader(status)
-	if r.Method != http.MethodHead {
-		w.Write(data)
-	}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		head := w.Header()
+		head.Set("Content-Type", kinds[".html"])
+		head.Set("Content-Length", strconv.Itoa(len(data)))
+		if head.Get("Cache-Control") == "" {
+			head.Set("Cache-Control", "no-cache")
+		}
+		w.WriteHeader(status)
+		if r.Method != http.MethodHead {
+			w.Write(data)
+		}
+	})
 }
 
-// framed answers with one of this package's own pages, in the frame of all.
-func (h *Handler) framed(
-	w http.ResponseWriter, r *http.Request, s *snapshot, status int, title, name string, data any,
-) {
-	whole, err := s.frame(r, title, name, data)
-	h.page(w, r, status, whole, err)
-}
-
-// frame makes one of this package's own pages.
-func (s *snapshot) frame(r *http.Request, title, name string, data any) ([]byte, error) {
+// framed is one of this package's own pages, in the frame of all.
+func (h *Handler) framed(r *http.Request, s *snapshot, status int, title, name string, data any) http.Handler {
 	var b bytes.Buffer
 	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
-		return nil, err
+		return h.page(status, nil, err)
 	}
-	return s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
+	whole, err := s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
+	return h.page(status, whole, err)
 }
 
-// plain answers without the frame: where the site cannot be read there is
+// noStore is an answer that no cache keeps.
+func noStore(answer http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Cache-Control", "no-store")
+		answer.ServeHTTP(w, r)
+	})
+}
+
+// plain is a page without the frame: where the site cannot be read there is
 // none.
-func (h *Handler) plain(w http.ResponseWriter, r *http.Request, status int, title, means string, lines []string) {
-	var b bytes.Buffer
-	data := map[string]any{"Title": title, "Means": means, "Lines": lines}
-	if err := templates.ExecuteTemplate(&b, "plain.html", data); err != nil {
-		h.site.Log.Printf("%s: %v", title, err)
-	}
-	w.Header().Set("Cache-Control", "no-store")
-	w.Header().Set("Content-Type", kinds[".html"])
-	w.WriteHeader(status)
-	if r.Method != http.MethodHead {
-		w.Write(b.Bytes())
-	}
+func (h *Handler) plain(status int, title, means string, lines []string) http.Handler {
+	return noStore(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		var b bytes.Buffer
+		data := map[string]any{"Title": title, "Means": means, "Lines": lines}
+		if err := templates.ExecuteTemplate(&b, "plain.html", data); err != nil {
+			h.site.Log.Printf("%s: %v", title, err)
+		}
+		w.Header().Set("Content-Type", kinds[".html"])
+		if status == http.StatusServiceUnavailable {
+			w.Header().Set("Retry-After", "5")
+		}
+		w.WriteHeader(status)
+		if r.Method != http.MethodHead {
+			w.Write(b.Bytes())
+		}
+	}))
 }
 
 // unreadable answers where the folder is bad input: an older standing must not
 // be shown as if it were today's.
-func (h *Handler) unreadable(w http.ResponseWriter, r *http.Request, err error) {
+func (h *Handler) unreadable(err error) http.Handler {
 	lines := []string{err.Error()}
 	var bad site.Problems
 	if errors.As(err, &bad) {
@@ -159,22 +165,30 @@ func (h *Handler) unreadable(w http.ResponseWriter, r *http.Request, err error) 
 			lines = append(lines, p.String())
 		}
 	}
-	w.Header().Set("Retry-After", "5")
-	h.plain(w, r, http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems",
+	return h.plain(http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems",
 		"Until they are put right, no label is known to hold. Nothing that was shown before counts.", lines)
 }
 
-func (h *Handler) notAllowed(w http.ResponseWriter, allow string) {
-	w.Header().Set("Allow", allow)
-	http.Error(w, "this page takes "+allow, http.StatusMethodNotAllowed)
+// refused says in one line why a request is not carried out.
+func refused(status int, why string) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { http.Error(w, why, status) })
+}
+
+func notAllowed(allow string) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Allow", allow)
+		http.Error(w, "this page takes "+allow, http.StatusMethodNotAllowed)
+	})
 }
 
 // depth is how many folders below the start page an address is.
 func depth(address string) int { return max(strings.Count(address, "/")-1, 0) }
 
 // redirect leads to a place of the site by a relative link.
-func redirect(w http.ResponseWriter, r *http.Request, place string) {
-	to := url.URL{Path: strings.Repeat("../", depth(r.URL.Path)) + place}
-	w.Header().Set("Location", to.EscapedPath())
-	w.WriteHeader(http.StatusFound)
+func redirect(place string) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		to := url.URL{Path: strings.Repeat("../", depth(r.URL.Path)) + place}
+		w.Header().Set("Location", to.EscapedPath())
+		w.WriteHeader(http.StatusFound)
+	})
 }

@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -78,6 +79,15 @@ type Printed struct {
 	Refused []Refusal
 }
 
+// ServeHTTP gives the PDF out.
+func (p *Printed) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
+	head := w.Header()
+	head.Set("Content-Type", "application/pdf")
+	head.Set("Content-Disposition", `attachment; filename="`+p.Name+`"`)
+	head.Set("Cache-Control", "no-store")
+	w.Write(p.PDF)
+}
+
 // Refusal says why a label is not printed, and what would clear it.
 type Refusal struct{ Why, Do string }
 
@@ -108,35 +118,32 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.checks.S
 // mostAsked is the longest search.
 const mostAsked = 200
 
-func (h *Handler) start(w http.ResponseWriter, r *http.Request, s *snapshot) {
+func (h *Handler) start(r *http.Request, s *snapshot) http.Handler {
 	query := strings.TrimSpace(r.URL.Query().Get("q"))
 	if query == "" {
-		s.serve(w, r, h, "/", kinds[".html"], func() ([]byte, error) { return s.pages.Start("") })
-		return
+		return h.keep(s, "/", kinds[".html"], func() ([]byte, error) { return s.pages.Start("") })
 	}
 	if runes := []rune(query); len(runes) > mostAsked {
 		query = string(runes[:mostAsked])
 	}
 	data, err := s.pages.Start(query)
-	h.page(w, r, http.StatusOK, data, err)
+	return h.page(http.StatusOK, data, err)
 }
 
 // label shows what stands behind a label: /V/CODE/FACTS/. What a QR code says
 // otherwise than the record is shown as such.
-func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
+func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	code, err := record.ParseCode(r.PathValue("code"))
 	facts, file := r.PathValue("facts"), r.PathValue("file")
 	if file == "index.html" { // a folder and its index.html are one page, as they are among files
 		file = ""
 	}
 	if err != nil || len(facts) > mostAsked || file != "" && file != "basis.json" {
-		h.missing(w, r, s)
-		return
+		return h.missing(r, s)
 	}
 	v, err := s.shelf.Scan(label.Scanned{Code: code, Facts: strings.ToUpper(facts)})
 	if err != nil || v.Unknown {
-		h.lost(w, r, s, code, err)
-		return
+		return h.lost(r, s, code, err)
 	}
 	differs := len(v.Differences) > 0
 	if !differs {
@@ -145,38 +152,36 @@ func (h *Handler) label(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	place := fmt.Sprintf("/V/%s/%s/%s", code, facts, file)
 	switch {
 	case differs && file != "": // of another label than the link says
-		h.missing(w, r, s)
+		return h.missing(r, s)
 	case place != strings.TrimSuffix(r.URL.Path, "index.html"):
-		redirect(w, r, place[1:])
+		return redirect(place[1:])
 	case differs:
 		data, err := s.pages.LabelPage(v)
-		h.page(w, r, http.StatusOK, data, err)
+		return h.page(http.StatusOK, data, err)
 	case file != "":
-		s.serve(w, r, h, place, kinds[".json"], func() ([]byte, error) { return s.pages.LabelJSON(v) })
-	default:
-		s.serve(w, r, h, place, kinds[".html"], func() ([]byte, error) { return s.pages.LabelPage(v) })
+		return h.keep(s, place, kinds[".json"], func() ([]byte, error) { return s.pages.LabelJSON(v) })
 	}
+	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.pages.LabelPage(v) })
 }
 
 // lost answers for a label that this site does not know, or whose record
 // cannot be read.
-func (h *Handler) lost(w http.ResponseWriter, r *http.Request, s *snapshot, code record.Code, err error) {
+func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error) http.Handler {
 	why := "no print of this site made a label with this code"
 	status := http.StatusNotFound
-	if err != nil && !isNotFound(err) {
+	if err != nil && !errors.Is(err, record.ErrNotFound) {
 		h.site.Log.Printf("%s: %v", code, err)
 		why, status = err.Error(), http.StatusInternalServerError
 	}
 	data, err := s.pages.Lost(code, why, depth(r.URL.Path))
-	h.page(w, r, status, data, err)
+	return h.page(status, data, err)
 }
 
 // file shows one of the other pages and what belongs to them.
-func (h *Handler) file(w http.ResponseWriter, r *http.Request, s *snapshot) {
+func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 	whole, err := s.whole()
 	if err != nil {
-		h.page(w, r, http.StatusOK, nil, err)
-		return
+		return h.page(http.StatusOK, nil, err)
 	}
 	name := r.URL.Path[1:]
 	if strings.HasSuffix(name, "/") {
@@ -185,14 +190,13 @@ func (h *Handler) file(w http.ResponseWriter, r *http.Request, s *snapshot) {
 	data, ok := whole[name]
 	switch {
 	case ok:
-		s.serve(w, r, h, r.URL.Path, typeOf(name), func() ([]byte, error) { return data, nil })
+		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return data, nil })
 	case whole[name+"/index.html"] != nil:
-		redirect(w, r, name+"/")
-	default:
-		h.missing(w, r, s)
+		return redirect(name + "/")
 	}
+	return h.missing(r, s)
 }
 
-func (h *Handler) missing(w http.ResponseWriter, r *http.Request, s *snapshot) {
-	h.framed(w, r, s, http.StatusNotFound, "No such page", "missing.html", nil)
+func (h *Handler) missing(r *http.Request, s *snapshot) http.Handler {
+	return h.framed(r, s, http.StatusNotFound, "No such page", "missing.html", nil)
 }

@@ -90,7 +90,7 @@ func (h *Handler) look() *snapshot {
 	var bad site.Problems
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
-		s = &snapshot{print: seen, bytes: read}
+		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
 		s.shelf, s.pages, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.makeWhole)
 		if s.err != nil && !first {
@@ -165,5 +165,3 @@ func contents(folder fs.FS) string {
 	})
 	return string(sum.Sum(nil))
 }
-
-func isNotFound(err error) bool { return errors.Is(err, record.ErrNotFound) }

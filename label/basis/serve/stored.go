@@ -36,7 +36,7 @@ type shelfOfPages struct {
 	all   map[string]*body
 	order []string
 	bytes int
-	most  int // 0 is mostKept
+	most  int
 }
 
 func (k *shelfOfPages) get(path string) *body {
@@ -48,48 +48,32 @@ func (k *shelfOfPages) get(path string) *body {
 func (k *shelfOfPages) put(path string, b *body) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	most := k.most
-	if most == 0 {
-		most = mostKept
-	}
 	if k.all == nil {
 		k.all = map[string]*body{}
 	}
-	if k.all[path] != nil || len(b.zipped) > most {
+	if k.all[path] != nil || len(b.zipped) > k.most {
 		return
 	}
 	k.all[path] = b
 	k.order = append(k.order, path)
 	k.bytes += len(b.zipped)
-	for k.bytes > most {
+	for k.bytes > k.most {
 		k.bytes -= len(k.all[k.order[0]].zipped)
 		delete(k.all, k.order[0])
 		k.order = k.order[1:]
 	}
 }
 
-// stored answers with a page that is kept, or reports that none is.
-func (s *snapshot) stored(w http.ResponseWriter, r *http.Request, path string) bool {
-	b := s.kept.get(path)
-	if b != nil {
-		b.send(w, r)
-	}
-	return b != nil
-}
-
-// serve answers with a page that is kept, or makes and keeps it.
-func (s *snapshot) serve(
-	w http.ResponseWriter, r *http.Request, h *Handler, path, kind string, render func() ([]byte, error),
-) {
-	if s.stored(w, r, path) {
-		return
+// keep is a page that is kept, or that render makes to be kept.
+func (h *Handler) keep(s *snapshot, path, kind string, render func() ([]byte, error)) http.Handler {
+	if b := s.kept.get(path); b != nil {
+		return b
 	}
 	data, err := render()
 	if err != nil {
-		h.page(w, r, http.StatusOK, nil, err)
-		return
+		return h.page(http.StatusOK, nil, err)
 	}
 	b := newBody(kind, data)
 	s.kept.put(path, b)
-	b.send(w, r)
+	return b
 }

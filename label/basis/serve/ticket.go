@@ -14,13 +14,6 @@ const (
 	mostTickets = 1000 // open at once; the oldest make room
 )
 
-// answer is what a form came to.
-type answer struct {
-	status int
-	page   []byte
-	pdf    *Printed // in place of a page
-}
-
 // ticket stands in one form that was shown. The form can be carried out once;
 // sent again, as by a double click, it gets the same answer.
 type ticket struct {
@@ -29,7 +22,7 @@ type ticket struct {
 
 	mu   sync.Mutex // held while the form is carried out
 	sent [sha256.Size]byte
-	came *answer // nil until it was carried out
+	came http.Handler // the answer; nil until it was carried out
 }
 
 // tickets are those of the forms that are open.
@@ -68,28 +61,27 @@ func (t *tickets) find(name string, now time.Time) *ticket {
 }
 
 // once carries a form out, or gives the answer that the same form got before.
-// do gives nil where nothing was carried out and the form may be sent again.
-func (h *Handler) once(w http.ResponseWriter, r *http.Request, do func() *answer) {
+// do is not done where nothing was carried out and the form may be sent again.
+func (h *Handler) once(r *http.Request, do func() (answer http.Handler, done bool)) http.Handler {
 	one := h.tickets.find(r.PostForm.Get("ticket"), h.now())
 	if one == nil {
-		h.stale(w)
-		return
+		return stale
 	}
 	one.mu.Lock()
 	defer one.mu.Unlock()
 	sum := digest(r.URL.Path, r.PostForm)
-	if one.came != nil && one.sent != sum {
-		http.Error(w, "this form was sent before with other words; nothing was written now. Open the form again",
-			http.StatusForbidden)
-		return
-	}
-	if one.came == nil {
-		one.came, one.sent = do(), sum
-		if one.came == nil {
-			return // do has answered
+	switch {
+	case one.came == nil:
+		answer, done := do()
+		if done {
+			one.came, one.sent = answer, sum
 		}
+		return answer
+	case one.sent != sum:
+		return refused(http.StatusForbidden,
+			"this form was sent before with other words; nothing was written now. Open the form again")
 	}
-	h.give(w, r, one.came)
+	return one.came
 }
 
 // digest is what a form says, without the passphrase.
@@ -103,20 +95,6 @@ func digest(path string, form url.Values) [sha256.Size]byte {
 	return sha256.Sum256([]byte(path + "?" + said.Encode()))
 }
 
-func (h *Handler) give(w http.ResponseWriter, r *http.Request, a *answer) {
-	if a.pdf == nil {
-		h.page(w, r, a.status, a.page, nil)
-		return
-	}
-	head := w.Header()
-	head.Set("Content-Type", "application/pdf")
-	head.Set("Content-Disposition", `attachment; filename="`+a.pdf.Name+`"`)
-	head.Set("Cache-Control", "no-store")
-	w.Write(a.pdf.PDF)
-}
-
 // stale answers to a form without a live ticket.
-func (h *Handler) stale(w http.ResponseWriter) {
-	http.Error(w, "this form is too old, or was never shown; nothing was written now. "+
-		"If you sent it before, look whether it was saved; else open the form again", http.StatusForbidden)
-}
+var stale = refused(http.StatusForbidden, "this form is too old, or was never shown; nothing was written now. "+
+	"If you sent it before, look whether it was saved; else open the form again")
