@@ -20,7 +20,7 @@ var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 func (r *reader) readLocations() {
 	t := r.readTable(locationsFile, func() {
 		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
-			"vouchmark init DIR makes a starter folder with one")
+			assess.Remedy{Words: "{} makes a starter folder with one", Act: assess.ToStart}.Text(r.Command))
 	})
 	if t == nil {
 		return

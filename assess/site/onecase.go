@@ -39,12 +39,15 @@ func Flags() []Flag {
 // so.
 var caseDefaults = map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
 
+// help is the remedy for a missing flag.
+var help = assess.Remedy{Words: "{} lists the flags", Act: assess.ToHelp}
+
 // OneCase reads a case without a site folder: values by canonical column, and
 // a clearing curve, nil for none; hertz turns cycles into ms. It is read as a
 // row of locations.csv is, and its problems name the columns as flags.
-func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Site, error) {
+func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (*assess.Site, error) {
 	const file, curveFile = "command line", "the curve"
-	r := &reader{folder: With(nil, curveFile, curve), hertz: hertz}
+	r := &reader{folder: With(nil, curveFile, curve), Options: o, hertz: hertz}
 	given := maps.Clone(caseDefaults)
 	maps.Copy(given, values)
 	t := &table{reader: r, file: file, comma: ','}
@@ -61,7 +64,7 @@ func OneCase(values map[string]string, curve []byte, hertz float64) (*assess.Sit
 		p := &r.problems[i]
 		p.Column = "--" + strings.ReplaceAll(p.Column, "_", "-")
 		if p.Found == "no such column" {
-			p.Found, p.Expected, p.Do = "nothing", "a value", "vouchmark arc --help lists the flags"
+			p.Found, p.Expected, p.Do = "nothing", "a value", help.Text(o.Command)
 		}
 	}
 	if values["method"] == "" && values["electrodes"] == "" {

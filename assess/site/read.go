@@ -21,6 +21,8 @@ type Options struct {
 	Missing func(string) []rune
 	// Languages are those in which a label can speak; nil for English alone.
 	Languages []string
+	// Command words the command of a remedy; nil names only what it does.
+	Command func(act assess.Act, on string) string
 }
 
 // Read reads a site folder. Its error is a Problems.

@@ -396,11 +396,11 @@ func TestMethodLeftEmpty(t *testing.T) {
 }
 
 func TestOneCase(t *testing.T) {
-	s, err := OneCase(map[string]string{"voltage_kv": "4.16", "fault_a": "15000", "distance_mm": "914.4", "electrodes": "vcb"}, nil, 60)
+	s, err := OneCase(map[string]string{"voltage_kv": "4.16", "fault_a": "15000", "distance_mm": "914.4", "electrodes": "vcb"}, nil, 60, Options{})
 	if err != nil || s.Locations[0].Voltage != 4160 || s.Locations[0].Cases[0].Fault != 15 || s.Locations[0].Cases[0].Method != assess.IEEE1584 {
 		t.Errorf("%+v, %v", s.Locations[0], err)
 	}
-	_, err = OneCase(map[string]string{"voltage_v": "480V"}, nil, 60)
+	_, err = OneCase(map[string]string{"voltage_v": "480V"}, nil, 60, Options{})
 	if err == nil || !strings.Contains(err.Error(), "--voltage-v: found \"480V\"") || !strings.Contains(err.Error(), "--distance-in: found nothing") {
 		t.Errorf("%v", err)
 	}

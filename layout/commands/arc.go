@@ -35,7 +35,7 @@ func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 		if *hertz != 50 && *hertz != 60 {
 			return &usageError{"--frequency-hz: expected 50 or 60"}
 		}
-		s, err := site.OneCase(values, points, *hertz)
+		s, err := site.OneCase(values, points, *hertz, site.Options{Command: command})
 		if err != nil {
 			return err
 		}

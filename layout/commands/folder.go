@@ -27,7 +27,7 @@ type folder struct {
 }
 
 func (e *Env) folder() folder {
-	f := folder{fs: os.DirFS(e.site), options: site.Options{Missing: fonts.Missing}}
+	f := folder{fs: os.DirFS(e.site), options: site.Options{Missing: fonts.Missing, Command: command}}
 	f.catalogue, f.err = label.ReadCatalogue(f.fs, f.options)
 	if f.catalogue != nil {
 		f.options.Languages = f.catalogue.Languages()
