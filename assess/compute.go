@@ -141,39 +141,35 @@ func ArcInput(l *Location, c *Case) (arc.Input, error) {
 		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth)}, nil
 }
 
-// pointMethod is a method with one current and one duration, for a case at any
-// distance, and the current at which a device's curve is read.
-func pointMethod(l *Location, c *Case) (
-	method func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error), at float64, err error,
-) {
-	v, fault := float64(l.Voltage), float64(c.Fault)
-	if c.Method == Lee {
-		if l.Supply != shock.AC3 {
-			return nil, 0, fmt.Errorf("the method of Lee is for three-phase AC, the supply is %s", l.Supply)
+// pointMethod is a method with one current and one duration, that of a case,
+// at any distance.
+func pointMethod(in *Inputs, c *Case) (at func(MM, *arc.Recorder) (arc.PointSource, error), d last, err error) {
+	l, current := in.Location, c.Fault
+	switch {
+	case c.Method == Lee && l.Supply != shock.AC3:
+		return nil, d, fmt.Errorf("the method of Lee is for three-phase AC, the supply is %s", l.Supply)
+	case c.Method == DCMaxPower && l.Supply != shock.DC:
+		return nil, d, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
+	case c.Method == DCMaxPower:
+		current /= 2 // Iarc = 0.5 Ibf, NFPA 70E D.5
+	}
+	d, err = in.duration(c.Clear, float64(current), "arcing current", c)
+	return func(distance MM, rec *arc.Recorder) (arc.PointSource, error) {
+		v, fault, mm, ms := float64(l.Voltage), float64(c.Fault), float64(distance), float64(d.ms)
+		if c.Method == Lee {
+			return arc.Lee(v, fault, mm, ms, rec)
 		}
-		return func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error) {
-			return arc.Lee(v, fault, float64(d), ms, rec)
-		}, fault, nil
-	}
-	if l.Supply != shock.DC {
-		return nil, 0, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
-	}
-	return func(d MM, ms float64, rec *arc.Recorder) (arc.PointSource, error) {
-		return arc.DCMaxPower(v, fault, float64(d), ms, c.Multiplier, rec)
-	}, fault / 2, nil // Iarc = 0.5 Ibf, NFPA 70E D.5
+		return arc.DCMaxPower(v, fault, mm, ms, c.Multiplier, rec)
+	}, d, err
 }
 
 func computePoint(in *Inputs, c *Case) (*Computed, error) {
-	method, at, err := pointMethod(in.Location, c)
-	if err != nil {
-		return nil, err
-	}
-	d, err := in.duration(c.Clear, at, "arcing current", c)
+	at, d, err := pointMethod(in, c)
 	if err != nil {
 		return nil, err
 	}
 	var rec arc.Recorder
-	p, err := method(in.Location.Distance, float64(d.ms), &rec)
+	p, err := at(in.Location.Distance, &rec)
 	if err != nil {
 		return nil, err
 	}

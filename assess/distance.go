@@ -60,20 +60,12 @@ func ieeeOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 }
 
 func pointOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
-	method, current, err := pointMethod(in.Location, c)
-	if err != nil {
-		return nil, err
-	}
-	t, err := in.duration(c.Clear, current, "arcing current", c)
-	if err != nil {
-		return nil, err
-	}
-	// One of the refusals that no distance mends.
-	if _, err := method(in.Location.Distance, float64(t.ms), nil); err != nil {
-		return nil, err
+	at, _, err := pointMethod(in, c)
+	if err == nil {
+		_, err = at(in.Location.Distance, nil) // a refusal here is one that no distance mends
 	}
 	return func(d MM) (float64, error) {
-		p, err := method(d, float64(t.ms), nil)
+		p, err := at(d, nil)
 		return p.Energy, err
-	}, nil
+	}, err
 }

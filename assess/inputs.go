@@ -20,13 +20,6 @@ func (s *Site) Inputs(l *Location) Inputs {
 	return Inputs{Location: l, Curves: s.Curves, Policy: &s.Policy}
 }
 
-// With are the inputs with another location.
-func (in *Inputs) With(l *Location) *Inputs {
-	changed := *in
-	changed.Location = l
-	return &changed
-}
-
 // Deciding are the inputs without what did not decide the outcome and does not
 // stand on its label: no other curve, rung's list, approach row or acceptance.
 // They have the same outcome.

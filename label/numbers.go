@@ -17,7 +17,8 @@ func Energy(e assess.CalCM2, u assess.Units) string {
 	return in(u, cal, joule, joule+" ("+cal+")")
 }
 
-// in is a text in a site's units: the metric one alone may say more.
+// in words a number in a site's units. Where the metric one stands alone it may
+// say more than beside the other.
 func in(u assess.Units, us, metric, alone string) string {
 	switch u {
 	case assess.SI:

@@ -76,7 +76,7 @@ func Screen(in *assess.Inputs, printed Printed, v assess.NewValues) Screening {
 			return out
 		case r.Boundary > printed.Boundary*(1+1e-9):
 			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s",
-				r.Boundary/assess.MMPerInch, which, float64(printed.Boundary)/assess.MMPerInch, takeOut)
+				r.Boundary/assess.MMPerInch, which, printed.Boundary/assess.MMPerInch, takeOut)
 			return out
 		}
 	}

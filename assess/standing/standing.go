@@ -117,11 +117,9 @@ func (s *Standing) order() {
 	if s.Reasons == nil {
 		s.Reasons = []Reason{}
 	}
-	if len(s.Reasons) > 1 {
-		slices.SortStableFunc(s.Reasons, func(a, b Reason) int {
-			return cmp.Or(cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Since.Compare(b.Since))
-		})
-	}
+	slices.SortStableFunc(s.Reasons, func(a, b Reason) int {
+		return cmp.Or(cmp.Compare(a.Status.Rank(), b.Status.Rank()), a.Since.Compare(b.Since))
+	})
 }
 
 // Worst is the reason that decided the status, or nil where the label holds.

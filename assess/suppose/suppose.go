@@ -118,8 +118,9 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 		o.WhyNot = "an error finding stops its label as it is"
 	}
 	// What the policy would make of the largest numbers decides, as it does now.
-	changed := *l
+	in, changed := a.Inputs, *l
 	changed.Cases = slices.Clone(l.Cases)
+	in.Location = &changed
 	computed := slices.Clone(a.Computed)
 	unknownFault := false
 	for k := range changed.Cases {
@@ -148,7 +149,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	if !reached {
 		return o, false
 	}
-	then := assess.Settle(a.With(&changed), computed)
+	then := assess.Settle(&in, computed)
 	if o.FaultMost = then.Fault.Value; unknownFault {
 		o.FaultLeast, o.FaultMost = 0, 0
 	}

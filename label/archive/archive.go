@@ -175,7 +175,7 @@ func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 			if err != nil {
 				return err
 			}
-			if err := record.Place(dir, name, data, 0o444); err != nil {
+			if err := record.Place(dir, name, data); err != nil {
 				return err
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"vouchmark/assess"
+	"vouchmark/label/report"
 )
 
 // Change is a change of the power system that reaches the location of a label,
@@ -21,7 +22,7 @@ type Change struct {
 
 // Words tell what was changed.
 func (c *Change) Words() string {
-	s := c.Kind + " at " + c.At + after(", by ", c.By)
+	s := c.Kind + " at " + c.At + report.After(", by ", c.By)
 	if c.Note != "" {
 		s += " (" + c.Note + ")"
 	}

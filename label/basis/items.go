@@ -10,6 +10,7 @@ import (
 	"vouchmark/assess/shock"
 	"vouchmark/label"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Item is one thing that the label says, and why.
@@ -62,7 +63,7 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 	row := r.RowOf(name)
 	text := "recomputed by " + row.Method.Standard()
 	if from == assess.FromStudy {
-		text = cmp.Or(after("stated by study ", row.Study), "stated by the study") + after(" rev ", row.Revision)
+		text = "stated by " + cmp.Or(report.After("study ", row.Study), "the study") + report.After(" rev ", row.Revision)
 	}
 	if name != "" {
 		text += fmt.Sprintf(", case %q", name)
@@ -168,7 +169,7 @@ func studyWhy(r *record.Record) string {
 	row := r.RowOf(r.Energy.Case)
 	var parts []string
 	for _, p := range []struct{ name, value string }{
-		{"study", strings.TrimSpace(row.Study + after(" rev ", row.Revision))},
+		{"study", strings.TrimSpace(row.Study + report.After(" rev ", row.Revision))},
 		{"edition", row.Edition},
 		{"surveyed", r.Surveyed.String()},
 		{"engineer", row.Engineer},
@@ -181,8 +182,5 @@ func studyWhy(r *record.Record) string {
 	if n := len(r.Location.Cases); n > 1 {
 		parts = append(parts, fmt.Sprintf("the oldest of %d cases counts", n))
 	}
-	if len(parts) == 0 {
-		return "as locations.csv says"
-	}
-	return strings.Join(parts, ", ")
+	return cmp.Or(strings.Join(parts, ", "), "as locations.csv says")
 }

@@ -95,13 +95,6 @@ func SignatureWords(v seal.Verdict) string {
 	}[v]
 }
 
-func after(lead, s string) string {
-	if s == "" {
-		return ""
-	}
-	return lead + s
-}
-
 // textWriter writes headings and wrapped text.
 type textWriter struct {
 	strings.Builder
@@ -139,7 +132,7 @@ func (b *textWriter) evaluation(e *Evaluation) {
 		b.wrap(e.Reason, "  ")
 		return
 	}
-	b.heading("Steps by " + e.Method.Standard() + after(", case ", e.Case))
+	b.heading("Steps by " + e.Method.Standard() + report.After(", case ", e.Case))
 	b.WriteString(report.Steps(e.Result, b.width))
 	for _, c := range e.Result.Cautions.List() {
 		b.wrap("caution: "+c, "  ")

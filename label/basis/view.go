@@ -7,6 +7,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
 
@@ -109,8 +110,8 @@ func (p *Print) Words() string {
 	case !p.Done:
 		end = " (announced, not known to be finished)"
 	}
-	return string(p.Kind) + after(" of ", things[p.Thing]) + copies + after(" by ", p.By) + after(": ", p.Reason) +
-		after(", INTERIM: ", p.Interim) + end
+	return string(p.Kind) + report.After(" of ", things[p.Thing]) + copies + report.After(" by ", p.By) +
+		report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim) + end
 }
 
 // prints are what lines of the ledger tell of a record, in their order.

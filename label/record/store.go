@@ -35,12 +35,13 @@ func (s *Store) save(r *Record) (ID, error) {
 	if err != nil {
 		return ID{}, err
 	}
-	return id, Place(s.dir, Path(id), data, 0o444)
+	return id, Place(s.dir, Path(id), data)
 }
 
 // Place writes a file of a site folder, whose name has slashes, and the folders
-// that it stands in. A file that is there with other bytes is refused.
-func Place(site, name string, data []byte, mode os.FileMode) error {
+// that it stands in: nobody is to write it again. A file that is there with
+// other bytes is refused.
+func Place(site, name string, data []byte) error {
 	file := filepath.Join(site, filepath.FromSlash(name))
 	old, err := os.ReadFile(file)
 	switch {
@@ -58,7 +59,7 @@ func Place(site, name string, data []byte, mode os.FileMode) error {
 			return err
 		}
 	}
-	return WriteFile(file, data, mode)
+	return WriteFile(file, data, 0o444)
 }
 
 // has reports whether a record's file is there.

@@ -41,7 +41,7 @@ func (c *Case) Text(w io.Writer, width int) error {
 		b.WriteString(Wrap("not computed: "+c.Reason, "", "  ", width))
 	} else {
 		fmt.Fprintf(&b, "%.9g cal/cm² at %.9g in, arc-flash boundary %.9g in, by %s", r.Energy,
-			float64(c.Distance)/assess.MMPerInch, float64(r.Boundary)/assess.MMPerInch, r.Method.Standard())
+			c.Distance/assess.MMPerInch, r.Boundary/assess.MMPerInch, r.Method.Standard())
 		if r.Governs != "" {
 			fmt.Fprintf(&b, "; the %s arcing current governs", r.Governs)
 		}

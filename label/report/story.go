@@ -44,10 +44,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 		for i := range p.Assessment.Location.Cases {
 			c := &p.Assessment.Location.Cases[i]
-			study := strings.TrimSpace("study " + c.Study)
-			if c.Name != "" {
-				study += ", case " + c.Name
-			}
+			study := strings.TrimSpace("study "+c.Study) + After(", case ", c.Name)
 			if !c.Surveyed.IsZero() {
 				s.add(Event{Date: c.Surveyed, What: "the equipment was surveyed for " + study, By: c.Engineer})
 			}
@@ -143,16 +140,7 @@ func (s *Story) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap(s.ID+": "+s.state+". Checked "+s.Today.String()+".", "", "  ", width) + "\n")
 	for _, e := range s.Events {
-		text := e.What
-		if e.Code != "" {
-			text += ", " + string(e.Code)
-		}
-		if e.By != "" {
-			text += ", by " + e.By
-		}
-		if e.Reason != "" {
-			text += ": " + e.Reason
-		}
+		text := e.What + After(", ", string(e.Code)) + After(", by ", e.By) + After(": ", e.Reason)
 		b.WriteString(Wrap(text, e.Date.String()+"  ", strings.Repeat(" ", 12), width))
 	}
 	_, err := io.WriteString(w, b.String())

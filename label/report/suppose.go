@@ -98,7 +98,7 @@ func (r *Suppose) line(o *suppose.Outcome) string {
 // 0.01 kA.
 func fault(o *suppose.Outcome) string {
 	const step = 100 // parts of a kA
-	now := fmt.Sprintf("%.9g", float64(o.FaultNow))
+	now := fmt.Sprintf("%.9g", o.FaultNow)
 	least := fmt.Sprintf("%.9g", math.Floor(float64(o.FaultLeast)*step*(1+1e-9))/step)
 	most := fmt.Sprintf("%.9g", math.Ceil(float64(o.FaultMost)*step*(1-1e-9))/step)
 	switch {

@@ -19,6 +19,14 @@ func Printable(s string) string {
 	}, s)
 }
 
+// After is a text behind its lead; "" where there is no text.
+func After(lead, text string) string {
+	if text == "" {
+		return ""
+	}
+	return lead + text
+}
+
 // Wrap breaks a text into lines of at most width characters where it can. The
 // first line begins with head, the others with indent; a newline ends each.
 func Wrap(text, head, indent string, width int) string {
