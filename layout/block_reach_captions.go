@@ -1,49 +1,26 @@
 package layout
 
-import (
-	"slices"
-
-	"vouchmark/label"
-)
+import "slices"
 
 // caption is a text in the rows below the lanes.
 type caption struct {
 	font   font
 	text   string
-	swatch Ink  // a sample of its bar; None for no sample
-	indent bool // as far as if it had a swatch
-	right  bool // at the right end of its row
+	swatch Ink     // a sample of its bar; None for no sample
+	indent float64 // for a sample, here or in the row above
+	right  bool    // at the right end of its row
 	x      float64
 }
+
+func (it *caption) width() float64 { return it.font.width(it.text) + it.indent }
 
 // captions sets what has no place in or above the lanes in rows below. A
 // further language has all its names there, each with a sample of its bar.
 func (d *reach) captions() {
 	for i := range d.label.Words {
-		t := &d.label.Words[i]
-		arc, limited, restricted := d.inArc, d.inLim, d.inRes
-		if i > 0 {
-			arc, limited, restricted = spot{}, spot{}, spot{}
-		}
-		var names, notes []caption
-		name := func(name, rule string, placed spot, swatch Ink, drawn bool) {
-			if name == "" || placed.ok {
-				return
-			}
-			if !drawn {
-				swatch = None // "avoid contact" is no length
-			}
-			names = append(names, d.named(name, rule, swatch)...)
-		}
-		name(t.Arc, t.ArcLength, arc, Signal, d.arc > 0)
-		name(t.Restricted, t.RestrictedRule, restricted, Black, d.res > 0)
-		name(t.Limited, t.LimitedLength, limited, White, d.lim > 0)
-		if t.KeepOut != "" {
-			notes = append(notes, caption{font: d.medium, text: t.KeepOut, right: true})
-		}
-		notes = append(notes, d.furtherNotes(t, i == 0)...)
-		for _, it := range append(names[:len(names):len(names)], notes...) {
-			d.note("boundary", it.text, 1, 1, d.captionWidth(it) <= d.w)
+		names, notes := d.namesBelow(i), d.notesBelow(i)
+		for _, it := range slices.Concat(names, notes) {
+			d.note("boundary", it.text, 1, 1, it.width() <= d.w)
 		}
 		rows := d.paired(names, notes)
 		slices.Reverse(notes) // what is to be done stands at the end
@@ -54,31 +31,49 @@ func (d *reach) captions() {
 	}
 }
 
-// named is a boundary's name with its length: where that is wider than the
-// label, the name, and the length below it.
-func (d *reach) named(name, rule string, swatch Ink) []caption {
-	it := caption{font: d.strong, text: joined(" ", name, rule), swatch: swatch}
-	if d.captionWidth(it) <= d.w || rule == "" {
-		return []caption{it}
+// namesBelow are the boundaries' names in a language, with their lengths: where
+// both are wider than the label, the name, and the length below it.
+func (d *reach) namesBelow(language int) (all []caption) {
+	t := &d.label.Words[language]
+	for _, b := range [...]struct {
+		bar
+		name, rule string
+	}{{d.arc, t.Arc, t.ArcLength}, {d.res, t.Restricted, t.RestrictedRule}, {d.lim, t.Limited, t.LimitedLength}} {
+		if b.name == "" || language == 0 && b.ok {
+			continue
+		}
+		it := caption{font: d.strong, text: joined(" ", b.name, b.rule)}
+		indent := d.strong.caps() + 3*d.unit
+		if b.end > 0 { // "avoid contact" is no length
+			it.swatch, it.indent = b.ink, indent
+		}
+		if it.width() <= d.w || b.rule == "" {
+			all = append(all, it)
+			continue
+		}
+		it.text = b.name
+		all = append(all, it, caption{font: d.strong, text: b.rule, indent: indent})
 	}
-	it.text = name
-	return []caption{it, {font: d.strong, text: rule, indent: true}}
+	return all
 }
 
-// furtherNotes are the notes that belong to no boundary and have no place
-// above the lanes.
-func (d *reach) furtherNotes(t *label.Words, first bool) []caption {
-	text := t.WorkingDistance
-	if first {
-		text = d.scaleNote()
-		if d.broken || d.toScale.ok {
-			text = ""
+// notesBelow are the notes in a language that belong to no boundary.
+func (d *reach) notesBelow(language int) (all []caption) {
+	t := &d.label.Words[language]
+	further := t.WorkingDistance
+	switch {
+	case language > 0:
+	case d.broken || d.toScale.ok:
+		further = ""
+	default:
+		further = d.scaleNote()
+	}
+	for _, it := range []caption{{font: d.medium, text: t.KeepOut, right: true}, {font: d.body, text: further, right: true}} {
+		if it.text != "" {
+			all = append(all, it)
 		}
 	}
-	if text == "" {
-		return nil
-	}
-	return []caption{{font: d.body, text: text, right: true}}
+	return all
 }
 
 // paired sets each name on a row of its own, and each note at the right end of
@@ -88,17 +83,16 @@ func (d *reach) paired(names, notes []caption) [][]caption {
 	for _, it := range names {
 		rows = append(rows, []caption{it})
 	}
-next:
 	for _, it := range notes {
-		cw := d.captionWidth(it)
-		it.x = d.w - cw
-		for i, row := range rows {
-			if len(row) == 1 && !row[0].right && d.captionWidth(row[0])+d.between()+cw <= d.w {
-				rows[i] = append(row, it)
-				continue next
-			}
+		it.x = d.w - it.width()
+		i := slices.IndexFunc(rows, func(row []caption) bool {
+			return len(row) == 1 && !row[0].right && row[0].width()+d.between() <= it.x
+		})
+		if i < 0 {
+			i = len(rows)
+			rows = append(rows, nil)
 		}
-		rows = append(rows, []caption{it})
+		rows[i] = append(rows[i], it)
 	}
 	return rows
 }
@@ -108,22 +102,20 @@ func (d *reach) runOn(items []caption) [][]caption {
 	var rows [][]caption
 	x := 0.0
 	for _, it := range items {
-		cw := d.captionWidth(it)
-		if rows == nil || x+d.between()+cw > d.w {
+		x += d.between()
+		if rows == nil || x+it.width() > d.w {
 			rows = append(rows, nil)
 			x = 0
-		} else {
-			x += d.between()
 		}
 		it.x = x
-		x += cw
+		x += it.width()
 		last := len(rows) - 1
 		rows[last] = append(rows[last], it)
 	}
 	for _, row := range rows {
 		end := d.w
 		for i := len(row) - 1; i >= 0 && row[i].right; i-- {
-			row[i].x = end - d.captionWidth(row[i])
+			row[i].x = end - row[i].width()
 			end = row[i].x - d.between()
 		}
 	}
@@ -131,16 +123,3 @@ func (d *reach) runOn(items []caption) [][]caption {
 }
 
 func (d *reach) between() float64 { return 1.6 * d.gap }
-
-// swatchWidth is the side of a swatch, and what stands between it and its name.
-func (d *reach) swatchWidth() (side, indent float64) {
-	return d.strong.caps(), d.strong.caps() + 3*d.unit
-}
-
-func (d *reach) captionWidth(it caption) float64 {
-	w := it.font.width(it.text)
-	if _, indent := d.swatchWidth(); it.swatch != None || it.indent {
-		w += indent
-	}
-	return w
-}
