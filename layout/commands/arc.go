@@ -1,7 +1,6 @@
 package commands
 
 import (
-	"os"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -25,12 +24,9 @@ func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 				values[c.Column] = f.Value.String()
 			}
 		}
-		var points []byte
-		if *curve != "" {
-			var err error
-			if points, err = os.ReadFile(*curve); err != nil {
-				return &usageError{"--curve: " + err.Error()}
-			}
+		points, err := curveFile(*curve)
+		if err != nil {
+			return err
 		}
 		if *hertz != 50 && *hertz != 60 {
 			return &usageError{"--frequency-hz: expected 50 or 60"}

@@ -14,6 +14,7 @@ import (
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
+	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
@@ -26,7 +27,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		"a chain head that was noted outside the folder: from a job slip, or an earlier audit")
 	keys := flags.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
 	pdf := flags.String("pdf", "", "the report on paper too, into this file")
-	paper := flags.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
+	on := paperFlag(flags)
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
 		if o.Noted = strings.ToLower(o.Noted); flags.Changed("head") && !headForm.MatchString(o.Noted) {
@@ -59,7 +60,11 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if *pdf != "" {
-			if err := writeAudit(r, policy, page{*paper, *pdf}); err != nil {
+			paper, err := on(policy)
+			if err != nil {
+				return err
+			}
+			if err := writeAudit(r, policy, paper, *pdf); err != nil {
 				return err
 			}
 		}
@@ -79,16 +84,12 @@ func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, er
 }
 
 // writeAudit sets the report on paper. policy is nil where none can be read.
-func writeAudit(r *audit.Report, policy *assess.Policy, g page) error {
-	paper, err := g.on(policy)
-	if err != nil {
-		return err
-	}
+func writeAudit(r *audit.Report, policy *assess.Policy, paper layout.Paper, file string) error {
 	pdf, err := press.AuditPDF(r, policy, paper)
 	if err != nil {
 		return err
 	}
-	f, err := record.PreparePDF(g.out, pdf)
+	f, err := record.PreparePDF(file, pdf)
 	if err != nil {
 		return err
 	}

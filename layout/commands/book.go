@@ -14,7 +14,7 @@ import (
 func (e *Env) book(v *plant.Plant, f folder, stock string, live *pages.Live) (*pages.Book, error) {
 	on, err := layout.Choose(stock, v.Site.Policy.Stocks)
 	if err != nil {
-		return nil, &usageError{"--stock: " + err.Error()}
+		return nil, wrongFlag("stock", err)
 	}
 	look := f.look(&v.Site.Policy)
 	return &pages.Book{

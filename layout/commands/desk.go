@@ -70,7 +70,7 @@ func (e *Env) reprintFor(o serve.Order) (*serve.Printed, error) {
 	return &serve.Printed{Name: "label-" + string(o.Code) + ".pdf", PDF: outputs[0].PDF}, nil
 }
 
-// logged is the site's log, to be added to.
+// logged is the site's log, of a folder that is not judged yet.
 func (e *Env) logged() (*logbook.Site, error) {
 	f := e.folder()
 	if f.err != nil {
@@ -80,5 +80,5 @@ func (e *Env) logged() (*logbook.Site, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &logbook.Site{Folder: f.fs, Options: f.options, History: h, Today: e.today, Command: command}, nil
+	return e.logbook(f, h), nil
 }

@@ -37,6 +37,14 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
+// wrongFlag says of which flag an error is; nil is none.
+func wrongFlag(flag string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return &usageError{fmt.Sprintf("--%s: %v", flag, err)}
+}
+
 // verdict is err, or errSilent where the output has said what is not fine.
 func verdict(err error, fine bool) error {
 	if err == nil && !fine {
@@ -107,11 +115,10 @@ func short(text string) string {
 // said makes one line of what a flag says for the ledger.
 func said(flag string, text *string, longest int) error {
 	line, err := record.OneLine(*text, longest)
-	if err != nil {
-		return &usageError{fmt.Sprintf("--%s: %v", flag, err)}
+	if err == nil {
+		*text = line
 	}
-	*text = line
-	return nil
+	return wrongFlag(flag, err)
 }
 
 // printer is who prints: as the call says, as the policy says, or the account.

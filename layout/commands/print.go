@@ -42,19 +42,16 @@ func (j *job) check() error {
 	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
 		return &usageError{"--interim: say why the labels are printed all the same"}
 	}
-	if err := errors.Join(
+	err := errors.Join(
 		said("interim", &j.interim, record.LongestReason),
 		said("reason", &j.reason, record.LongestReason),
 		said("by", &j.by, record.LongestName),
-	); err != nil {
-		return err
+	)
+	if err == nil && j.applied != "" {
+		_, err = assess.ParseDate(j.applied)
+		err = wrongFlag("applied", err)
 	}
-	if j.applied != "" {
-		if _, err := assess.ParseDate(j.applied); err != nil {
-			return &usageError{"--applied: " + err.Error()}
-		}
-	}
-	return nil
+	return err
 }
 
 // planner says what of a site is printed.
@@ -79,7 +76,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 	}
 	stock, err := layout.Choose(j.stock, policy.Stocks)
 	if err != nil {
-		return made, nil, &usageError{"--stock: " + err.Error()}
+		return made, nil, wrongFlag("stock", err)
 	}
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
 		return made, nil, &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; "+

@@ -73,14 +73,15 @@ func Run(world *Env, commands []Command, args []string) int {
 			of = append(of, c.name)
 		}
 	}
-	if last := args[len(args)-1]; of != nil && (last == "--help" || last == "-h") {
-		fmt.Fprintf(e.Stdout, "%s is one of: %s; each has a --help\n", args[0], strings.Join(of, ", "))
-		return 0
+	if of == nil {
+		return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
 	}
-	if of != nil {
-		return e.exit(&usageError{fmt.Sprintf("%s is one of: %s", args[0], strings.Join(of, ", "))})
+	which := args[0] + " is one of: " + strings.Join(of, ", ")
+	if last := args[len(args)-1]; last != "--help" && last != "-h" {
+		return e.exit(&usageError{which})
 	}
-	return e.exit(&usageError{fmt.Sprintf("no command %q; vouchmark --help lists them", args[0])})
+	fmt.Fprintln(e.Stdout, which+"; each has a --help")
+	return 0
 }
 
 // call parses the flags of a command and runs it.
@@ -111,7 +112,7 @@ func (c *Command) call(e *Env, args []string) error {
 	if today != "" {
 		d, err := assess.ParseDate(today)
 		if err != nil {
-			return &usageError{"--today: " + err.Error()}
+			return wrongFlag("today", err)
 		}
 		e.today, e.todayGiven = d, true
 	}

@@ -107,18 +107,14 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 // names are those under which the server answers.
 func (s *serving) names() []string {
 	names := s.hosts
-	if host, _, err := net.SplitHostPort(s.addr); err == nil && host != "" && !unspecified(host) {
+	host, _, err := net.SplitHostPort(s.addr)
+	if err == nil && host != "" && !net.ParseIP(host).IsUnspecified() {
 		names = append(names, host)
 	}
 	if own, err := os.Hostname(); err == nil && own != "" {
 		names = append(names, own)
 	}
 	return names
-}
-
-func unspecified(host string) bool {
-	ip := net.ParseIP(host)
-	return ip != nil && ip.IsUnspecified()
 }
 
 // url is where a person on this machine finds the pages.
@@ -128,12 +124,8 @@ func (s *serving) url(at *net.TCPAddr, safe bool) string {
 		scheme = "https"
 	}
 	host := at.IP.String()
-	switch {
-	case !at.IP.IsUnspecified():
-	case len(s.hosts) > 0:
-		host = s.hosts[0]
-	default:
-		host = "localhost"
+	if at.IP.IsUnspecified() {
+		host = append(s.hosts, "localhost")[0]
 	}
 	return fmt.Sprintf("%s://%s/", scheme, net.JoinHostPort(host, fmt.Sprint(at.Port)))
 }
@@ -170,11 +162,11 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 	}
 	line, err := firstLine(s.passphrase, e.site)
 	if err != nil {
-		return nil, &usageError{"--passphrase-file: " + err.Error()}
+		return nil, wrongFlag("passphrase-file", err)
 	}
 	word, err := serve.NewPassphrase(line)
 	if err != nil {
-		return nil, &usageError{"--passphrase-file: " + err.Error()}
+		return nil, wrongFlag("passphrase-file", err)
 	}
 	if !alone && !safe {
 		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase travels in the clear; "+
@@ -207,10 +199,8 @@ func firstLine(file, site string) (string, error) {
 	}
 	lines := bufio.NewScanner(f)
 	lines.Scan()
-	if err := lines.Err(); err != nil && !errors.Is(err, bufio.ErrTooLong) {
-		return "", err
-	} else if err != nil {
-		return "", fmt.Errorf("the first line of %s is too long for a passphrase", file)
+	if err = lines.Err(); errors.Is(err, bufio.ErrTooLong) {
+		err = fmt.Errorf("the first line of %s is too long for a passphrase", file)
 	}
-	return strings.TrimSpace(lines.Text()), nil
+	return strings.TrimSpace(lines.Text()), err
 }
