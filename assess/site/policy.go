@@ -23,7 +23,8 @@ const longestLink = 35
 func (r *reader) readPolicy() {
 	n := r.readTOML(policyFile, func() {
 		r.report(policyFile, 0, "", "no such file", "the owner's policy",
-			assess.Remedy{Words: "name the site folder with --site DIR, or make one with {}", Act: assess.ToStart}.Text(r.Command))
+			assess.Remedy{Words: "name the site folder with --site DIR, or make one with {}", Act: assess.ToStart}.
+				Text(r.Command))
 	})
 	if n == nil {
 		return
