@@ -66,7 +66,7 @@ func evaluations(r *record.Record) []Evaluation {
 	return all
 }
 
-// differs compares a kept result with one that was computed again; nil is none.
+// differs compares a kept result, nil for none, with one computed again.
 func differs(kept, again *assess.Computed) string {
 	if kept.Same(again) {
 		return ""

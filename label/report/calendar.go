@@ -14,8 +14,7 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// ErrNothingDue is why there is no calendar: one without an entry is none (RFC
-// 5545, 3.6).
+// ErrNothingDue is why there is no calendar: it needs an entry (RFC 5545, 3.6).
 type ErrNothingDue struct{ Until string }
 
 func (e *ErrNothingDue) Error() string {
