@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -278,4 +279,29 @@ func read(t *testing.T, dir, file string) string {
 		t.Fatal(err)
 	}
 	return string(data)
+}
+
+// A line that was written, and that the disk neither keeps nor takes back, is
+// told of: whoever withdrew a label must not believe that it is safe.
+func TestNoteThatMayNotLast(t *testing.T) {
+	dir := t.TempDir()
+	carry(t, dir, job(t, Print, example(t, "A", 6.5)))
+	sound := disk
+	defer func() { disk = sound }()
+	disk.sync = func(f *os.File) error {
+		if filepath.Base(f.Name()) != LedgerFile {
+			return sound.sync(f)
+		}
+		return &fs.PathError{Op: "sync", Path: f.Name(), Err: syscall.EIO}
+	}
+	disk.truncate = func(f *os.File, _ int64) error { return &fs.PathError{Op: "truncate", Path: f.Name(), Err: syscall.EIO} }
+	_, err := Open(dir).Withdraw("A", job(t, Print).Date, "burnt", "me", "test")
+	if err == nil || !strings.Contains(err.Error(), "may not outlast a power cut") {
+		t.Errorf("%v", err)
+	}
+	disk = sound
+	l, err := Open(dir).Ledger()
+	if err != nil || l.Lines[len(l.Lines)-1].Kind != Withdrawn {
+		t.Errorf("the line is not there: %v", err)
+	}
 }

@@ -124,10 +124,11 @@ func (s *Store) Note(write func(l *Ledger) (Line, error)) error {
 	if err != nil {
 		return err
 	}
-	if hash, err := w.append(line); err != nil && hash == "" {
+	hash, err := w.append(line)
+	if err != nil && hash == "" {
 		return unwritten(err)
 	}
-	return err
+	return err // where the line stands even so, that it may not outlast a power cut
 }
 
 // Withdraw notes that the label of a location, which was printed last, was
