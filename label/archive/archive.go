@@ -29,41 +29,9 @@ var owners = []string{"site.toml", assess.ChangesFile, seal.KeysFile}
 // gives the same bytes: the first that ZIP can tell.
 var written = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// Write writes the archive of a site folder.
-func Write(w io.Writer, folder fs.FS) (files int, err error) {
-	names := append([]string{record.LedgerFile}, owners...)
-	records, err := fs.Glob(folder, "records/??/*.json")
-	if err != nil {
-		return 0, err
-	}
-	slices.Sort(records)
-	if records, err = named(folder, records); err != nil {
-		return 0, err
-	}
-	z := zip.NewWriter(w)
-	for _, name := range append(names, records...) {
-		data, err := fs.ReadFile(folder, name)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if err != nil {
-			return files, err
-		}
-		f, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
-		if err != nil {
-			return files, err
-		}
-		if _, err := f.Write(data); err != nil {
-			return files, err
-		}
-		files++
-	}
-	return files, z.Close()
-}
-
 // named are the records that the ledger names: while somebody prints there may
 // be newer ones already.
-func named(folder fs.FS, records []string) ([]string, error) {
+func named(folder fs.FS) ([]string, error) {
 	data, err := fs.ReadFile(folder, record.LedgerFile)
 	if err != nil {
 		return nil, err
@@ -72,13 +40,16 @@ func named(folder fs.FS, records []string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	known := map[string]bool{}
+	var files []string
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			known[p.Record+".json"] = true
+			if id, err := record.ParseID(p.Record); err == nil {
+				files = append(files, record.Path(id))
+			}
 		}
 	}
-	return slices.DeleteFunc(records, func(name string) bool { return !known[path.Base(name)] }), nil
+	slices.Sort(files)
+	return slices.Compact(files), nil
 }
 
 // WriteFile writes the archive of a site folder into a file, whole or not at
@@ -91,8 +62,28 @@ func WriteFile(file string, folder fs.FS) (files int, err error) {
 		}
 		old.Close()
 	}
-	var b bytes.Buffer
-	if files, err = Write(&b, folder); err != nil {
+	records, err := named(folder)
+	if err != nil {
+		return 0, err
+	}
+	var b bytes.Buffer // which takes everything
+	z := zip.NewWriter(&b)
+	for _, name := range slices.Concat([]string{record.LedgerFile}, owners, records) {
+		data, err := fs.ReadFile(folder, name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return 0, err
+		}
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
+		if err != nil {
+			return 0, err
+		}
+		w.Write(data)
+		files++
+	}
+	if err := z.Close(); err != nil {
 		return 0, err
 	}
 	return files, record.WriteFile(file, b.Bytes(), 0o644)

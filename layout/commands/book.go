@@ -3,15 +3,18 @@ package commands
 import (
 	"vouchmark/label/basis"
 	pages "vouchmark/label/basis/page"
-	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
-// book is the pages of a site, with the labels as they would be drawn on a
+// book is the pages of the site, with the labels as they would be drawn on a
 // stock; "" is the site's usual one.
-func (e *Env) book(v *plant.Plant, f folder, stock string, live *pages.Live) (*pages.Book, error) {
+func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
+	v, f, err := e.view()
+	if err != nil {
+		return nil, err
+	}
 	on, err := layout.Choose(stock, v.Site.Policy.Stocks)
 	if err != nil {
 		return nil, wrongFlag("stock", err)

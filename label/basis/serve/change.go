@@ -40,7 +40,7 @@ var errOther = errors.New("the effect is another than was shown")
 
 func (h *Handler) openChange(r *http.Request, s *snapshot) http.Handler {
 	f := h.fields(r)
-	f.Value["date"] = s.shelf.Site.Today.String()
+	f.Value["date"] = s.book.Shelf.Site.Today.String()
 	f.Value["at"] = r.URL.Query().Get("at")
 	return h.askChange(r, s, http.StatusOK, f)
 }
@@ -57,7 +57,7 @@ func (h *Handler) sendChange(r *http.Request, s *snapshot) http.Handler {
 
 func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) http.Handler {
 	form := &changeForm{fields: f}
-	places := s.shelf.Site.Places
+	places := s.book.Shelf.Site.Places
 	for i := range min(len(places), mostOffered) {
 		form.IDs = append(form.IDs, places[i].ID())
 	}
@@ -123,7 +123,7 @@ func (f *fields) wrong(err error) bool {
 func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) http.Handler {
 	f := h.fields(r)
 	f.Notice = notice
-	c := told(&f, s.shelf.Site)
+	c := told(&f, s.book.Shelf.Site)
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
 	}
@@ -152,7 +152,7 @@ func (h *Handler) showChange(r *http.Request, s *snapshot, status int, e *logboo
 // says why not.
 func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
-	c := told(&f, s.shelf.Site)
+	c := told(&f, s.book.Shelf.Site)
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f), false
 	}

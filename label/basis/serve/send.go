@@ -122,7 +122,7 @@ func (h *Handler) framed(r *http.Request, s *snapshot, status int, title, name s
 	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
 		return h.page(status, nil, err)
 	}
-	whole, err := s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
+	whole, err := s.book.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
 	return h.page(status, whole, err)
 }
 

@@ -4,7 +4,9 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -12,7 +14,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
-	"vouchmark/label/basis"
+	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 )
@@ -29,8 +31,7 @@ const readAgain = 10 * time.Second
 type snapshot struct {
 	print string // of the folder before it was read, and the day
 	bytes string // of its files before they were read, see contents
-	shelf *basis.Shelf
-	pages Pages
+	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
 	whole func() (map[string][]byte, error)
@@ -68,9 +69,9 @@ func (h *Handler) fresh() *snapshot {
 
 // Read reads the site before anybody asks for it, and says what is wrong with
 // it.
-func (h *Handler) Read() (*basis.Shelf, error) {
+func (h *Handler) Read() (*page.Book, error) {
 	s := h.current()
-	return s.shelf, s.err
+	return s.book, s.err
 }
 
 // renew looks at the folder at once, after something was written.
@@ -91,7 +92,7 @@ func (h *Handler) look() *snapshot {
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
 		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
-		s.shelf, s.pages, s.err = h.site.Load(today)
+		s.book, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.makeWhole)
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
@@ -103,7 +104,7 @@ func (h *Handler) look() *snapshot {
 }
 
 func (s *snapshot) makeWhole() (map[string][]byte, error) {
-	files, err := s.pages.Whole()
+	files, err := s.book.Whole()
 	if err != nil {
 		return nil, err
 	}
@@ -117,30 +118,29 @@ func (s *snapshot) makeWhole() (map[string][]byte, error) {
 // watched are the files that decide what is shown, beside the records.
 func watched(folder fs.FS) []string {
 	names := []string{"site.toml", "locations.csv", assess.ChangesFile, record.LedgerFile, seal.KeysFile}
-	for _, dir := range []string{"curves", "wording"} {
-		entries, _ := fs.ReadDir(folder, dir) // sorted; what cannot be read, reading says
-		for _, e := range entries {
-			names = append(names, dir+"/"+e.Name())
-		}
-	}
+	return slices.Concat(names, in(folder, "curves/*"), in(folder, "wording/*"))
+}
+
+// in are the files of a pattern, sorted. What cannot be read, reading says.
+func in(folder fs.FS, pattern string) []string {
+	names, _ := fs.Glob(folder, pattern)
 	return names
 }
 
+// note tells a file by its size, time of writing and who may read it.
+func note(w io.Writer, folder fs.FS, name string) {
+	if info, err := fs.Stat(folder, name); err == nil {
+		fmt.Fprintf(w, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
+	}
+}
+
 // fingerprint is another one as soon as a file that decides what is shown, or
-// the day, is another: by size, time of writing and who may read it. Of the
-// records it sees which are there.
+// the day, is another. Of the records it sees which are there.
 func fingerprint(folder fs.FS, today assess.Date) string {
 	var b strings.Builder
 	b.WriteString(today.String())
-	names := append(watched(folder), "records")
-	entries, _ := fs.ReadDir(folder, "records")
-	for _, e := range entries {
-		names = append(names, "records/"+e.Name())
-	}
-	for _, name := range names {
-		if info, err := fs.Stat(folder, name); err == nil {
-			fmt.Fprintf(&b, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
-		}
+	for _, name := range slices.Concat(watched(folder), []string{"records"}, in(folder, "records/*")) {
+		note(&b, folder, name)
 	}
 	return b.String()
 }
@@ -154,14 +154,8 @@ func contents(folder fs.FS) string {
 		fmt.Fprintf(sum, "%q %d %v\n", name, len(data), err)
 		sum.Write(data)
 	}
-	fs.WalkDir(folder, "records", func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return nil // what cannot be read, reading says
-		}
-		if info, err := d.Info(); err == nil {
-			fmt.Fprintf(sum, "%q %d %d\n", path, info.Size(), info.ModTime().UnixNano())
-		}
-		return nil
-	})
+	for _, name := range in(folder, "records/*/*") {
+		note(sum, folder, name)
+	}
 	return string(sum.Sum(nil))
 }
