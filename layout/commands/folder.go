@@ -11,9 +11,12 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/label/basis"
+	pages "vouchmark/label/basis/page"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
+	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
@@ -59,6 +62,25 @@ func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	}
 	v.Keys, err = e.keys("")
 	return v, f, err
+}
+
+// book is the pages of the site, with the labels as they would be drawn on a
+// stock; "" is the site's usual one.
+func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
+	v, f, err := e.view()
+	if err != nil {
+		return nil, err
+	}
+	on, err := layout.Choose(stock, v.Site.Policy.Stocks)
+	if err != nil {
+		return nil, wrongFlag("stock", err)
+	}
+	look := f.look(&v.Site.Policy)
+	return &pages.Book{
+		Shelf:   basis.NewShelf(v, record.Open(e.site)),
+		Picture: func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
+		Live:    live,
+	}, nil
 }
 
 // inside reports whether a path, where links lead too, lies in a folder or is

@@ -7,8 +7,10 @@ import (
 	"io/fs"
 	"log"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"vouchmark/assess"
@@ -87,8 +89,10 @@ type Handler struct {
 	tickets tickets
 	now     func() time.Time
 
-	mu       sync.Mutex // held while the folder is looked at and read
-	snapshot snapshotPointer
+	newest  atomic.Pointer[snapshot]
+	checked atomic.Int64 // when it was last found to be that, in unix nanoseconds
+	mu      sync.Mutex   // held while the folder is looked at and read
+	read    time.Time    // when the bytes were compared last
 }
 
 // New is a handler that shows a site.
@@ -176,11 +180,13 @@ func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 	if strings.HasSuffix(name, "/") {
 		name += "index.html"
 	}
-	data, ok := whole[name]
-	switch {
-	case ok:
-		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return data, nil })
-	case whole[name+"/index.html"] != nil:
+	at := func(name string) int {
+		return slices.IndexFunc(whole, func(f page.File) bool { return f.Name == name })
+	}
+	switch i := at(name); {
+	case i >= 0:
+		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return whole[i].Data, nil })
+	case at(name+"/index.html") >= 0:
 		return redirect(name + "/")
 	}
 	return h.missing(r, s)

@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"vouchmark/assess"
@@ -34,15 +33,7 @@ type snapshot struct {
 	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
-	whole func() (map[string][]byte, error)
-}
-
-// snapshotPointer is the newest snapshot, and when it was last found to be
-// that.
-type snapshotPointer struct {
-	at      atomic.Pointer[snapshot]
-	checked atomic.Int64 // unix nanoseconds
-	read    time.Time    // when the bytes were compared last; under the handler's lock
+	whole func() ([]page.File, error)
 }
 
 // current is the site as it is: read anew where the folder or the day is
@@ -61,10 +52,10 @@ func (h *Handler) current() *snapshot {
 
 // fresh is the snapshot where it was looked after a moment ago.
 func (h *Handler) fresh() *snapshot {
-	if age := h.now().UnixNano() - h.snapshot.checked.Load(); age < 0 || age >= int64(lookAgain) {
+	if age := h.now().UnixNano() - h.checked.Load(); age < 0 || age >= int64(lookAgain) {
 		return nil
 	}
-	return h.snapshot.at.Load()
+	return h.newest.Load()
 }
 
 // Read reads the site before anybody asks for it, and says what is wrong with
@@ -84,35 +75,23 @@ func (h *Handler) renew() {
 func (h *Handler) look() *snapshot {
 	today := h.site.Today()
 	seen, read := fingerprint(h.site.Folder, today), ""
-	s := h.snapshot.at.Load()
-	if s == nil || s.print != seen || h.now().Sub(h.snapshot.read) >= readAgain {
-		read, h.snapshot.read = contents(h.site.Folder), h.now()
+	s := h.newest.Load()
+	if s == nil || s.print != seen || h.now().Sub(h.read) >= readAgain {
+		read, h.read = contents(h.site.Folder), h.now()
 	}
 	var bad site.Problems
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
 		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
 		s.book, s.err = h.site.Load(today)
-		s.whole = sync.OnceValues(s.makeWhole)
+		s.whole = sync.OnceValues(s.book.Whole)
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
 		}
-		h.snapshot.at.Store(s)
+		h.newest.Store(s)
 	}
-	h.snapshot.checked.Store(h.now().UnixNano())
+	h.checked.Store(h.now().UnixNano())
 	return s
-}
-
-func (s *snapshot) makeWhole() (map[string][]byte, error) {
-	files, err := s.book.Whole()
-	if err != nil {
-		return nil, err
-	}
-	all := make(map[string][]byte, len(files))
-	for _, f := range files {
-		all[f.Name] = f.Data
-	}
-	return all, nil
 }
 
 // watched are the files that decide what is shown, beside the records.
