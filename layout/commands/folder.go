@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"errors"
 	"io/fs"
 	"os"
@@ -106,14 +107,9 @@ func resolved(path string) string {
 
 // keys are the public keys that are trusted: those of a file, else the site's.
 func (e *Env) keys(file string) (*seal.Keyring, error) {
-	path := file
-	given := file != ""
-	if !given {
-		file, path = seal.KeysFile, filepath.Join(e.site, seal.KeysFile)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil && (given || !errors.Is(err, os.ErrNotExist)) {
+	data, err := os.ReadFile(cmp.Or(file, filepath.Join(e.site, seal.KeysFile)))
+	if err != nil && (file != "" || !errors.Is(err, os.ErrNotExist)) {
 		return nil, err
 	}
-	return seal.ParseKeys(file, data)
+	return seal.ParseKeys(cmp.Or(file, seal.KeysFile), data)
 }

@@ -152,8 +152,7 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file *string) erro
 	for n := range outputs {
 		o := &outputs[n]
 		for _, i := range o.Items {
-			strip := i.Label != nil && i.Label.Words[0].Interim != ""
-			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: strip})
+			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.interim()})
 		}
 		if file == nil {
 			continue

@@ -110,13 +110,11 @@ var urgency = []basis.Sign{
 
 // worst puts what must not be relied on first, and of that the highest energy.
 func worst(all []entry) []entry {
-	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(a, b entry) int {
+	return slices.SortedStableFunc(slices.Values(all), func(a, b entry) int {
 		return cmp.Or(
 			cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)),
 			cmp.Compare(b.energy, a.energy))
 	})
-	return sorted
 }
 
 // matches reports whether every word of a query stands in the id, the area, the
