@@ -8,7 +8,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -29,41 +28,9 @@ var owners = []string{"site.toml", assess.ChangesFile, seal.KeysFile}
 // gives the same bytes: the first that ZIP can tell.
 var written = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// Write writes the archive of a site folder.
-func Write(w io.Writer, folder fs.FS) (files int, err error) {
-	names := append([]string{record.LedgerFile}, owners...)
-	records, err := fs.Glob(folder, "records/??/*.json")
-	if err != nil {
-		return 0, err
-	}
-	slices.Sort(records)
-	if records, err = named(folder, records); err != nil {
-		return 0, err
-	}
-	z := zip.NewWriter(w)
-	for _, name := range append(names, records...) {
-		data, err := fs.ReadFile(folder, name)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if err != nil {
-			return files, err
-		}
-		f, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
-		if err != nil {
-			return files, err
-		}
-		if _, err := f.Write(data); err != nil {
-			return files, err
-		}
-		files++
-	}
-	return files, z.Close()
-}
-
 // named are the records that the ledger names: while somebody prints there may
 // be newer ones already.
-func named(folder fs.FS, records []string) ([]string, error) {
+func named(folder fs.FS) ([]string, error) {
 	data, err := fs.ReadFile(folder, record.LedgerFile)
 	if err != nil {
 		return nil, err
@@ -72,27 +39,50 @@ func named(folder fs.FS, records []string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	known := map[string]bool{}
+	var files []string
 	for _, line := range l.Lines {
 		for _, p := range line.Labels {
-			known[p.Record+".json"] = true
+			if id, err := record.ParseID(p.Record); err == nil {
+				files = append(files, record.Path(id))
+			}
 		}
 	}
-	return slices.DeleteFunc(records, func(name string) bool { return !known[path.Base(name)] }), nil
+	slices.Sort(files)
+	return slices.Compact(files), nil
 }
 
 // WriteFile writes the archive of a site folder into a file, whole or not at
 // all. It writes over nothing but an earlier archive.
 func WriteFile(file string, folder fs.FS) (files int, err error) {
 	if _, err := os.Lstat(file); err == nil {
-		_, old, err := Open(file)
+		old, err := Open(file)
 		if err != nil {
 			return 0, &record.WriteError{Path: file, Err: errors.New("a file is there that is no archive; name another")}
 		}
 		old.Close()
 	}
-	var b bytes.Buffer
-	if files, err = Write(&b, folder); err != nil {
+	records, err := named(folder)
+	if err != nil {
+		return 0, err
+	}
+	var b bytes.Buffer // which takes everything
+	z := zip.NewWriter(&b)
+	for _, name := range slices.Concat([]string{record.LedgerFile}, owners, records) {
+		data, err := fs.ReadFile(folder, name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return 0, err
+		}
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
+		if err != nil {
+			return 0, err
+		}
+		w.Write(data)
+		files++
+	}
+	if err := z.Close(); err != nil {
 		return 0, err
 	}
 	return files, record.WriteFile(file, b.Bytes(), 0o644)
@@ -108,23 +98,23 @@ const (
 
 // Open opens an archive as a folder. What is no archive, or holds a file that
 // none has, is refused.
-func Open(file string) (fs.FS, io.Closer, error) {
+func Open(file string) (*zip.ReadCloser, error) {
 	info, err := os.Stat(file)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if info.Size() > mostArchive {
-		return nil, nil, fmt.Errorf("%s is larger than any archive", file)
+		return nil, fmt.Errorf("%s is larger than any archive", file)
 	}
 	z, err := zip.OpenReader(file)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s is no archive that vouchmark records export made: %w", file, err)
+		return nil, fmt.Errorf("%s is no archive that vouchmark records export made: %w", file, err)
 	}
 	if err := sound(file, z.File); err != nil {
 		z.Close()
-		return nil, nil, err
+		return nil, err
 	}
-	return z, z, nil
+	return z, nil
 }
 
 // sound refuses the files of an archive that none has.
@@ -165,10 +155,7 @@ func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 	if err != nil {
 		return 0, nil, fmt.Errorf("the archive has no %s: %w", record.LedgerFile, err)
 	}
-	names, err := fs.Glob(from, "records/??/*.json")
-	if err != nil {
-		return 0, nil, err
-	}
+	names, _ := fs.Glob(from, "records/??/*.json") // which fails for a bad pattern alone
 	err = record.Open(dir).Extend(ledger, func() error {
 		for _, name := range names {
 			data, err := fs.ReadFile(from, name)

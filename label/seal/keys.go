@@ -82,11 +82,9 @@ func Trust(old []byte, public, comment string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, other := range k.keys {
-		if other.Name() == v.Name() {
-			return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; "+
-				"take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
-		}
+	if slices.ContainsFunc(k.keys, func(other note.Verifier) bool { return other.Name() == v.Name() }) {
+		return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; "+
+			"take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
 	}
 	text := string(old)
 	if text == "" {

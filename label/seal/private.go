@@ -15,9 +15,6 @@ import (
 // read. A file inside a site folder is refused: what is published, copied or
 // put under version control with the folder must not hold it.
 func WritePrivate(file, private string) error {
-	if file == "" {
-		return errors.New("--out: name the file for the private key")
-	}
 	path, err := outside(file)
 	if err != nil {
 		return err
@@ -30,9 +27,6 @@ func WritePrivate(file, private string) error {
 
 // ReadPrivate reads a private key from a file that its owner alone can read.
 func ReadPrivate(file string) (string, error) {
-	if file == "" {
-		return "", errors.New("--key: name the file with your private key")
-	}
 	info, err := os.Stat(file)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", fmt.Errorf("%s: no such file", file)

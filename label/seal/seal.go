@@ -1,8 +1,7 @@
 // Package seal signs records and chain heads with Ed25519 keys, in the form of
 // golang.org/x/mod/sumdb/note: a text, and below it a line for each signature.
 //
-//	seal.go  keys, signing, verifying
-//	text.go  what is signed
+//	seal.go  keys, what is signed, signing, verifying
 //	keys.go  the keys that a site trusts
 package seal
 
@@ -15,6 +14,8 @@ import (
 	"strings"
 
 	"golang.org/x/mod/sumdb/note"
+
+	"vouchmark/label/record"
 )
 
 // Key is a new pair of keys, as text of one line each.
@@ -36,6 +37,18 @@ func NewKey(name string) (Key, error) {
 	}
 	private, public, err := note.GenerateKey(rand.Reader, name)
 	return Key{private, public}, err
+}
+
+// RecordText is what stands for a record when it is signed: its hash, which
+// binds every byte of it, and for a person the location and the code.
+func RecordText(id record.ID, location string) string {
+	return fmt.Sprintf("vouchmark record\n%s\n%s %s\n", id, location, id.Code())
+}
+
+// HeadText is what stands for a ledger when its head is signed: the hash of a
+// line, which binds all lines before it, and how many they are.
+func HeadText(head string, lines int) string {
+	return fmt.Sprintf("vouchmark ledger\n%s\n%d lines\n", head, lines)
 }
 
 // Sign signs a text with a private key, and gives the signature's line.

@@ -26,10 +26,10 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 			text, what = HeadText(line.Of, len(l.Lines)), fmt.Sprintf("the ledger to line %d, head %s", len(l.Lines), line.Of)
 		} else {
 			id, location, err := named(s, h, name)
-			if err != nil {
-				return line, err
+			if err == nil {
+				err = worthy(s, l, id)
 			}
-			if err := worthy(s, l, id); err != nil {
+			if err != nil {
 				return line, err
 			}
 			line.Labels = []record.Printed{{ID: location, Record: id.String()}}

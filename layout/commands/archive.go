@@ -37,11 +37,11 @@ func Export(flags *pflag.FlagSet) func(*Env, []string) error {
 // Import is the command of that name.
 func Import(*pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
-		from, closer, err := archive.Open(args[0])
+		from, err := archive.Open(args[0])
 		if err != nil {
 			return err
 		}
-		defer closer.Close()
+		defer from.Close()
 		r, err := audit.Run(from, e.today, audit.Options{Tool: version()})
 		if err != nil {
 			return err

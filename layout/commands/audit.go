@@ -40,11 +40,11 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		}
 		folder := os.DirFS(e.site)
 		if len(args) == 1 {
-			opened, closer, err := archive.Open(args[0])
+			opened, err := archive.Open(args[0])
 			if err != nil {
 				return err
 			}
-			defer closer.Close()
+			defer opened.Close()
 			folder, o.Why = opened, "an archive holds no study"
 		} else if o.View, _, err = e.view(); err != nil {
 			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")

@@ -3,8 +3,7 @@
 //
 //	run.go       a call: flags, help, exit codes
 //	env.go       the world as a command sees it; output as text or JSON
-//	folder.go    the site folder as commands read it
-//	book.go      the pages of a site
+//	folder.go    the site folder as commands read it, and the pages made of it
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
 //	print.go     the one way to a print: print, reprint

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"cmp"
 	"errors"
 	"io/fs"
 	"os"
@@ -11,9 +12,12 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/label/basis"
+	pages "vouchmark/label/basis/page"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
+	"vouchmark/layout"
 	"vouchmark/layout/press"
 )
 
@@ -61,6 +65,25 @@ func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	return v, f, err
 }
 
+// book is the pages of the site, with the labels as they would be drawn on a
+// stock; "" is the site's usual one.
+func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
+	v, f, err := e.view()
+	if err != nil {
+		return nil, err
+	}
+	on, err := layout.Choose(stock, v.Site.Policy.Stocks)
+	if err != nil {
+		return nil, wrongFlag("stock", err)
+	}
+	look := f.look(&v.Site.Policy)
+	return &pages.Book{
+		Shelf:   basis.NewShelf(v, record.Open(e.site)),
+		Picture: func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
+		Live:    live,
+	}, nil
+}
+
 // inside reports whether a path, where links lead too, lies in a folder or is
 // that folder.
 func inside(path, folder string) bool {
@@ -84,14 +107,9 @@ func resolved(path string) string {
 
 // keys are the public keys that are trusted: those of a file, else the site's.
 func (e *Env) keys(file string) (*seal.Keyring, error) {
-	path := file
-	given := file != ""
-	if !given {
-		file, path = seal.KeysFile, filepath.Join(e.site, seal.KeysFile)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil && (given || !errors.Is(err, os.ErrNotExist)) {
+	data, err := os.ReadFile(cmp.Or(file, filepath.Join(e.site, seal.KeysFile)))
+	if err != nil && (file != "" || !errors.Is(err, os.ErrNotExist)) {
 		return nil, err
 	}
-	return seal.ParseKeys(file, data)
+	return seal.ParseKeys(cmp.Or(file, seal.KeysFile), data)
 }

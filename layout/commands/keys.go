@@ -79,8 +79,7 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 				return fmt.Errorf("the ledger is not signed: %s; see vouchmark audit", r.Problems[0])
 			}
 		}
-		store := record.Open(e.site)
-		what, err := seal.SignInto(store, v.History, args[0], private, e.today, version())
+		what, err := seal.SignInto(record.Open(e.site), v.History, args[0], private, e.today, version())
 		if err != nil {
 			return err
 		}

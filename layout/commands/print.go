@@ -89,7 +89,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		if err != nil {
 			return made, nil, err
 		}
-		o.Slip = &press.Slip{
+		o.Slip = &layout.Slip{
 			Site: policy.Name, Date: e.today.String(), By: by, ChainHead: l.Head(), Paper: press.PaperOf(policy),
 		}
 	}

@@ -20,13 +20,7 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := apart(dir, e.site); err != nil {
 			return err
 		}
-		read := func() (*pages.Book, error) {
-			v, f, err := e.view()
-			if err != nil {
-				return nil, err
-			}
-			return e.book(v, f, *stock, nil)
-		}
+		read := func() (*pages.Book, error) { return e.book(*stock, nil) }
 		if _, err := os.Lstat(dir); err != nil { // nothing is begun for a folder that cannot be read
 			if _, err := read(); err != nil {
 				return err

@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"regexp"
 	"strings"
 
 	"vouchmark/assess"
@@ -41,13 +42,13 @@ func call(name, operand, flags string) string {
 	return strings.TrimSpace(strings.Join([]string{"vouchmark", name, quote(operand), flags}, " "))
 }
 
+// plainWord is what a shell takes as it stands.
+var plainWord = regexp.MustCompile(`^[0-9A-Za-z./_-]+$`)
+
 // quote makes one word of a text for a POSIX shell (Shell Command Language,
 // 2.2.2: between single quotes every character stands for itself).
 func quote(s string) string {
-	plain := func(r rune) bool {
-		return r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' || strings.ContainsRune("-/._", r)
-	}
-	if s != "" && strings.IndexFunc(s, func(r rune) bool { return !plain(r) }) < 0 {
+	if plainWord.MatchString(s) {
 		return s
 	}
 	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"

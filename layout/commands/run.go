@@ -62,13 +62,11 @@ func Run(world *Env, commands []Command, args []string) int {
 	if args[0] == "help" {
 		args = append(args[1:], "--help")
 	}
+	var of []string
 	for _, c := range commands {
 		if words := strings.Fields(c.name); len(args) >= len(words) && slices.Equal(words, args[:len(words)]) {
 			return e.exit(c.call(e, args[len(words):]))
 		}
-	}
-	var of []string
-	for _, c := range commands {
 		if strings.HasPrefix(c.name, args[0]+" ") {
 			of = append(of, c.name)
 		}
@@ -100,7 +98,7 @@ func (c *Command) call(e *Env, args []string) error {
 	do := c.setup(fs)
 	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
 		fmt.Fprintf(e.Stdout, "Usage: vouchmark %s\n%s.\n\n%s\n%s",
-			c.usage(), sentence(c.short), fs.FlagUsages(), exitCodes)
+			c.usage(), strings.ToUpper(c.short[:1])+c.short[1:], fs.FlagUsages(), exitCodes)
 		return nil
 	} else if err != nil {
 		return &usageError{err.Error()}
@@ -132,8 +130,6 @@ func help(commands []Command) string {
 	b.WriteString("\nFor qualified persons. The owner of the equipment answers for the labels.\n")
 	return b.String()
 }
-
-func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // version is what the Go toolchain noted when it built the program.
 func version() string {

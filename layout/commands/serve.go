@@ -17,7 +17,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
-	"vouchmark/label/basis"
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
 )
@@ -55,7 +54,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		errs := log.New(e.Stderr, "vouchmark: ", 0)
 		handler := serve.New(s.site(e, word, errs))
-		shelf, err := handler.Read() // what is wrong from the beginning is said here
+		book, err := handler.Read() // what is wrong from the beginning is said here
 		if err != nil {
 			return err
 		}
@@ -65,7 +64,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 				s.addr, err)
 		}
 		url := s.url(ln.Addr().(*net.TCPAddr), certificate != nil)
-		err = e.tell(map[string]string{"url": url}, "%s shows %s; Ctrl-C ends\n", url, shelf.Site.Site.Policy.Name)
+		err = e.tell(map[string]string{"url": url}, "%s shows %s; Ctrl-C ends\n", url, book.Shelf.Site.Site.Policy.Name)
 		if err != nil {
 			ln.Close()
 			return err
@@ -85,18 +84,10 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 		return assess.DateOf(e.Now())
 	}
 	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: errs}
-	shown.Load = func(today assess.Date) (*basis.Shelf, serve.Pages, error) {
+	shown.Load = func(today assess.Date) (*pages.Book, error) {
 		c := *e
 		c.today = today
-		v, f, err := c.view()
-		if err != nil {
-			return nil, nil, err
-		}
-		book, err := c.book(v, f, s.stock, &pages.Live{Writes: s.writes})
-		if err != nil {
-			return nil, nil, err
-		}
-		return book.Shelf, book, nil
+		return c.book(s.stock, &pages.Live{Writes: s.writes})
 	}
 	if s.writes {
 		shown.Desk = e.desk(today, word)

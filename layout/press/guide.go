@@ -30,7 +30,7 @@ func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 		}
 		pages = append(pages, one...)
 	}
-	document := layout.Document{Title: "How to read the labels", Language: look.Languages[0]}
-	document.Date = newest(p.Items[i : i+1])
+	date := newest(p.Items[i : i+1])
+	document := layout.Document{Title: "How to read the labels", Language: look.Languages[0], Date: date}
 	return layout.WritePages(document, pages)
 }

@@ -3,7 +3,6 @@ package press
 import (
 	"cmp"
 	"strings"
-	"unicode"
 )
 
 // natural compares names as a person sorts them: MCC-2 before MCC-10. Names
@@ -29,10 +28,4 @@ func natural(a, b string) int {
 }
 
 // digits are the digits that s begins with.
-func digits(s string) string {
-	i := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsDigit(r) || r > '9' })
-	if i < 0 {
-		return s
-	}
-	return s[:i]
-}
+func digits(s string) string { return s[:len(s)-len(strings.TrimLeft(s, "0123456789"))] }

@@ -25,6 +25,9 @@ type Item struct {
 	Overlay *label.Overlay
 }
 
+// interim reports whether the strip stands on a label.
+func (i *Item) interim() bool { return i.Label != nil && i.Label.Words[0].Interim != "" }
+
 // less is the order in which a person walks the plant: by area, then by id.
 func less(a, b Item) int {
 	x, y := a.Record.Location, b.Record.Location

@@ -14,9 +14,10 @@ import (
 // Options are how a plan is printed.
 type Options struct {
 	Stock  layout.Stock
-	Start  int   // first free place of a partly used sheet, from 1
-	Copies int   // of each; 0 is 1
-	Slip   *Slip // on pages behind the labels; nil for none
+	Start  int // first free place of a partly used sheet, from 1
+	Copies int // of each; 0 is 1
+	// Slip is what the slip says beside the job itself; nil for no slip.
+	Slip *layout.Slip
 
 	Progress func(drawn, all int) // nil for nobody
 }
@@ -70,15 +71,15 @@ func (p *Plan) refuse(misfits []*layout.FitError) {
 
 func (p *Plan) draw(o Options) ([]Output, error) {
 	var outputs []Output
-	for _, group := range p.groups(o.Stock) {
-		if len(group.Items) == 0 {
-			continue
-		}
-		out := Output{Suffix: group.Suffix}
-		for _, i := range group.Items {
-			for range max(o.Copies, 1) {
-				out.Items = append(out.Items, i)
+	for _, suffix := range []string{"", "warning", "danger"} {
+		out := Output{Suffix: suffix}
+		for _, i := range p.Items {
+			if p.suffix(i, o.Stock) == suffix {
+				out.Items = append(out.Items, slices.Repeat([]Item{i}, max(o.Copies, 1))...)
 			}
+		}
+		if len(out.Items) == 0 {
+			continue
 		}
 		if err := p.fill(&out, o); err != nil {
 			return nil, err
@@ -88,16 +89,15 @@ func (p *Plan) draw(o Options) ([]Output, error) {
 	return outputs, nil
 }
 
-// groups are the items that belong into one PDF each.
-func (p *Plan) groups(s layout.Stock) []Output {
-	if p.Thing != Labels || !s.Preprinted {
-		return []Output{{Items: p.Items}}
+// suffix is that of the PDF into which an item belongs.
+func (p *Plan) suffix(i Item, s layout.Stock) string {
+	switch {
+	case p.Thing != Labels || !s.Preprinted:
+		return ""
+	case i.Label.Danger:
+		return "danger"
 	}
-	danger := func(i Item) bool { return i.Label.Danger }
-	return []Output{
-		{Suffix: "warning", Items: slices.DeleteFunc(slices.Clone(p.Items), danger)},
-		{Suffix: "danger", Items: slices.DeleteFunc(slices.Clone(p.Items), func(i Item) bool { return !danger(i) })},
-	}
+	return "warning"
 }
 
 // fill draws one output.
@@ -126,7 +126,7 @@ func (p *Plan) fill(out *Output, o Options) error {
 	}
 	out.Sheets = len(pages)
 	if o.Slip != nil {
-		pages = append(pages, o.Slip.pages(out, o)...)
+		pages = append(pages, slipOf(out, o)...)
 	}
 	out.PDF, err = layout.WritePages(document, pages)
 	return err
@@ -152,8 +152,7 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file *string) erro
 	for n := range outputs {
 		o := &outputs[n]
 		for _, i := range o.Items {
-			strip := i.Label != nil && i.Label.Words[0].Interim != ""
-			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: strip})
+			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.interim()})
 		}
 		if file == nil {
 			continue

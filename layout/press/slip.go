@@ -14,19 +14,10 @@ func PaperOf(p *assess.Policy) layout.Paper {
 	return layout.Papers[0]
 }
 
-// Slip is what a job slip says beside the job itself.
-type Slip struct {
-	Site, Date, By string
-	ChainHead      string // of the ledger before this job
-	Paper          layout.Paper
-}
-
-// pages are the slip of one output.
-func (s *Slip) pages(out *Output, o Options) []layout.Page {
-	slip := &layout.Slip{
-		Site: s.Site, Date: s.Date, By: s.By, Stock: o.Stock, Copies: max(o.Copies, 1),
-		ChainHead: s.ChainHead, Paper: s.Paper,
-	}
+// slipOf is the slip of one output, on as many pages as it takes.
+func slipOf(out *Output, o Options) []layout.Page {
+	slip := *o.Slip
+	slip.Stock, slip.Copies = o.Stock, max(o.Copies, 1)
 	for i, item := range out.Items {
 		what := "fault current markings"
 		switch {
@@ -45,7 +36,7 @@ func (s *Slip) pages(out *Output, o Options) []layout.Page {
 			slip.Labels = append(slip.Labels, layout.SlipLine{ID: item.Record.Location.ID, Code: string(item.Code)})
 		}
 	}
-	return layout.SlipPages(slip)
+	return layout.SlipPages(&slip)
 }
 
 func count(all []layout.Count, what string) []layout.Count {

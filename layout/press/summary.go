@@ -53,7 +53,7 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
 			}
 			s.Labels = append(s.Labels, made)
-			if item.Label != nil && item.Label.Words[0].Interim != "" {
+			if item.interim() {
 				s.Interim++
 			}
 			switch {

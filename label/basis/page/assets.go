@@ -18,7 +18,8 @@ var files embed.FS
 
 // templates are the bodies of the pages, and the frame around them.
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few, "table": newTable,
+	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
+	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))

@@ -32,32 +32,28 @@ type entry struct {
 func (b *Book) entries() []entry {
 	v := b.Shelf.Site
 	var all, old []entry
-	printed := func(e entry, p *plant.Printed) entry {
-		e.Code = p.ID.Code()
-		e.standing(&p.Standing)
-		e.record(p.Record, e.Code)
+	add := func(e entry, p *plant.Printed) {
 		for i := range p.Earlier {
-			o := entry{ID: e.ID, Area: e.Area, Equipment: e.Equipment, Code: p.Earlier[i].ID.Code()}
-			o.Path = underCode(o.Code)
 			replaced := v.Replaced(p.Earlier[i])
-			o.standing(&replaced)
-			old = append(old, o)
+			old = append(old, e.printed(p.Earlier[i].ID, &replaced))
 		}
-		return e
+		e = e.printed(p.ID, &p.Standing)
+		e.says(p.Record)
+		all = append(all, e)
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
 		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed != nil {
-			all = append(all, printed(e, p.Printed))
+			add(e, p.Printed)
 			continue
 		}
 		e.Sign, e.Word = basis.Sign(p.State()), p.State()
 		if r := p.Refusal(false); r != nil {
 			e.Why = "no label would be printed: " + r.Why
 		}
-		e.record(p.Record, "")
+		e.says(p.Record)
 		all = append(all, e)
 	}
 	for i := range v.Unlisted {
@@ -66,21 +62,19 @@ func (b *Book) entries() []entry {
 		if r := u.Printed.Record; r != nil {
 			e.Area, e.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		all = append(all, printed(e, &u.Printed))
+		add(e, &u.Printed)
 	}
 	return append(all, old...)
 }
 
-// record takes over what the label says; code is "" where none was printed.
-func (e *entry) record(r *record.Record, code record.Code) {
-	if code != "" {
-		e.Path = underCode(code)
-	}
+// says takes over what the label says; nil where it cannot be read or made, as
+// the standing tells.
+func (e *entry) says(r *record.Record) {
 	if r == nil {
-		return // it cannot be read; the standing says so
+		return
 	}
-	if code != "" {
-		e.Path = Place(code, label.Facts(r)) + "index.html"
+	if e.Code != "" {
+		e.Path = Place(e.Code, label.Facts(r)) + "index.html"
 	}
 	e.Signal, e.energy = r.Signal, r.Energy.Value
 	e.Says = label.Energy(e.energy, r.Policy.Units)
@@ -94,9 +88,10 @@ func (e *entry) record(r *record.Record, code record.Code) {
 	}
 }
 
-// standing takes over whether the label holds. It says nothing of the day on
-// which that was looked up.
-func (e *entry) standing(s *standing.Standing) {
+// printed is the entry of a label that was printed, and whether it holds. It
+// says nothing of the day on which that was looked up.
+func (e entry) printed(id record.ID, s *standing.Standing) entry {
+	e.Code, e.Path = id.Code(), underCode(id.Code())
 	e.Sign, e.Word = basis.Sign(s.Status), report.StandingWords(s)
 	if worst := s.Worst(); worst != nil {
 		e.Why = worst.Words()
@@ -104,6 +99,7 @@ func (e *entry) standing(s *standing.Standing) {
 	if s.Screening != nil {
 		e.Why += "; " + s.Screening.Words()
 	}
+	return e
 }
 
 // urgency orders signs: what a worker must not rely on first.
@@ -114,13 +110,11 @@ var urgency = []basis.Sign{
 
 // worst puts what must not be relied on first, and of that the highest energy.
 func worst(all []entry) []entry {
-	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(a, b entry) int {
+	return slices.SortedStableFunc(slices.Values(all), func(a, b entry) int {
 		return cmp.Or(
 			cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)),
 			cmp.Compare(b.energy, a.energy))
 	})
-	return sorted
 }
 
 // matches reports whether every word of a query stands in the id, the area, the
@@ -143,5 +137,3 @@ type table struct {
 	Name, Root string
 	Entries    []entry
 }
-
-func newTable(name, root string, entries []entry) table { return table{name, root, entries} }

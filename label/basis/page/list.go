@@ -22,8 +22,7 @@ type listPage struct {
 // lists are the pages with all labels, by area and id, so that they can be read
 // and searched by the browser alone.
 func (b *Book) lists(all []entry) ([]File, error) {
-	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(x, y entry) int {
+	sorted := slices.SortedStableFunc(slices.Values(all), func(x, y entry) int {
 		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
 	})
 	return inParts("list/", "1.html", sorted, perPage, func(some []entry, p part) ([]byte, error) {

@@ -33,14 +33,11 @@ type startPage struct {
 
 // counted are the states of the start page, and how many labels are said to be
 // in each.
-var counted = []struct {
-	sign basis.Sign
-	word string
-}{
-	{basis.Sign(standing.Holds), "hold"}, {basis.Sign(standing.FallsDue), "fall due"},
-	{basis.Sign(standing.Lapsed), "lapsed"}, {basis.Sign(standing.InQuestion), "in question"},
-	{basis.Sign(standing.Replaced), "replaced"}, {basis.Sign(standing.Withdrawn), "withdrawn"},
-	{basis.Ready, "ready to print"}, {basis.NotPrinted, "not printed"},
+var counted = []count{
+	{Sign: basis.Sign(standing.Holds), Word: "hold"}, {Sign: basis.Sign(standing.FallsDue), Word: "fall due"},
+	{Sign: basis.Sign(standing.Lapsed), Word: "lapsed"}, {Sign: basis.Sign(standing.InQuestion), Word: "in question"},
+	{Sign: basis.Sign(standing.Replaced), Word: "replaced"}, {Sign: basis.Sign(standing.Withdrawn), Word: "withdrawn"},
+	{Sign: basis.Ready, Word: "ready to print"}, {Sign: basis.NotPrinted, Word: "not printed"},
 }
 
 // Start is the start page. A query lists what it finds.
@@ -60,8 +57,9 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 		}
 	}
 	for _, c := range counted {
-		loud := n[c.sign] > 0 && (c.sign == basis.Sign(standing.InQuestion) || c.sign == basis.Sign(standing.Lapsed))
-		p.Counts = append(p.Counts, count{c.sign, n[c.sign], c.word, "?q=" + url.QueryEscape(string(c.sign)), loud})
+		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))
+		c.Loud = c.Count > 0 && (c.Sign == basis.Sign(standing.InQuestion) || c.Sign == basis.Sign(standing.Lapsed))
+		p.Counts = append(p.Counts, c)
 	}
 	for _, e := range worst(all) {
 		switch standing.Status(e.Sign) {

@@ -48,14 +48,6 @@ func newMark(b *page.Book) mark {
 	return m
 }
 
-func (m mark) encode() []byte {
-	b, err := json.MarshalIndent(m, "", "  ")
-	if err != nil {
-		panic(err) // it is made of texts
-	}
-	return append(b, '\n')
-}
-
 // ground is the folder that is written. It is never left: no link in it is
 // followed out of it.
 type ground struct {

@@ -127,10 +127,6 @@ func (w *writer) disown(code, why, kept string) error {
 // retire writes over the parts of lists that are none any more: they would go
 // on saying what once held, under a new day.
 func (w *writer) retire(whole []page.File) error {
-	now := map[string]bool{}
-	for _, f := range whole {
-		now[f.Name] = true
-	}
 	for _, dir := range []string{"list", "plant"} {
 		entries, err := w.list(dir)
 		if err != nil {
@@ -138,7 +134,8 @@ func (w *writer) retire(whole []page.File) error {
 		}
 		for _, e := range entries {
 			name := dir + "/" + e.Name()
-			if now[name] || path.Ext(name) != ".html" {
+			now := slices.ContainsFunc(whole, func(f page.File) bool { return f.Name == name })
+			if now || path.Ext(name) != ".html" {
 				continue
 			}
 			if err := w.put(w.book.Gone(name)); err != nil {

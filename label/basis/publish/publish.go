@@ -8,6 +8,7 @@
 package publish
 
 import (
+	"encoding/json"
 	"fmt"
 	"sync"
 
@@ -94,7 +95,8 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	if err := w.retire(whole); err != nil {
 		return err
 	}
-	return w.put(append(whole, page.File{Name: markFile, Data: newMark(w.book).encode()}), nil)
+	data, err := json.MarshalIndent(newMark(w.book), "", "  ")
+	return w.put(append(whole, page.File{Name: markFile, Data: append(data, '\n')}), err)
 }
 
 // put writes files that were made, unless they stand there already.

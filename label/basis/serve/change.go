@@ -2,9 +2,9 @@ package serve
 
 import (
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -40,7 +40,7 @@ var errOther = errors.New("the effect is another than was shown")
 
 func (h *Handler) openChange(r *http.Request, s *snapshot) http.Handler {
 	f := h.fields(r)
-	f.Value["date"] = s.shelf.Site.Today.String()
+	f.Value["date"] = s.book.Shelf.Site.Today.String()
 	f.Value["at"] = r.URL.Query().Get("at")
 	return h.askChange(r, s, http.StatusOK, f)
 }
@@ -57,7 +57,7 @@ func (h *Handler) sendChange(r *http.Request, s *snapshot) http.Handler {
 
 func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) http.Handler {
 	form := &changeForm{fields: f}
-	places := s.shelf.Site.Places
+	places := s.book.Shelf.Site.Places
 	for i := range min(len(places), mostOffered) {
 		form.IDs = append(form.IDs, places[i].ID())
 	}
@@ -123,7 +123,7 @@ func (f *fields) wrong(err error) bool {
 func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) http.Handler {
 	f := h.fields(r)
 	f.Notice = notice
-	c := told(&f, s.shelf.Site)
+	c := told(&f, s.book.Shelf.Site)
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
 	}
@@ -152,7 +152,7 @@ func (h *Handler) showChange(r *http.Request, s *snapshot, status int, e *logboo
 // says why not.
 func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
-	c := told(&f, s.shelf.Site)
+	c := told(&f, s.book.Shelf.Site)
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f), false
 	}
@@ -185,11 +185,9 @@ func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler,
 
 // lines is an effect in the words of the command.
 func lines(e *logbook.Effect) []string {
-	const wide = 1 << 20 // one line each: the page breaks them
-	var b strings.Builder
-	if err := e.Text(&b, wide); err != nil {
-		return []string{err.Error()}
-	}
+	const wide = 1 << 20  // one line each: the page breaks them
+	var b strings.Builder // which takes everything
+	e.Text(&b, wide)
 	var all []string
 	for l := range strings.Lines(b.String()) {
 		all = append(all, strings.TrimSpace(l))
@@ -199,10 +197,6 @@ func lines(e *logbook.Effect) []string {
 
 // seen names an effect, so that what is saved is what was shown.
 func seen(e *logbook.Effect) string {
-	data, err := json.Marshal(e)
-	if err != nil {
-		return ""
-	}
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
+	data, _ := json.Marshal(e) // texts and numbers alone
+	return fmt.Sprintf("%x", sha256.Sum256(data))
 }

@@ -56,11 +56,8 @@ func (h *Handler) answersTo(r *http.Request) bool {
 		return host != ""
 	}
 	ip := net.ParseIP(host)
-	if ip == nil {
-		return false
-	}
-	if ip.IsLoopback() {
-		return true
+	if ip == nil || ip.IsLoopback() {
+		return ip != nil
 	}
 	at, ok := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
 	if !ok {

@@ -94,16 +94,16 @@ func (h *Handler) sendReprint(r *http.Request, s *snapshot) http.Handler {
 func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name string, f fields) http.Handler {
 	form := &reprintForm{fields: f}
 	if name = strings.TrimSpace(name); name != "" {
-		v, err := s.shelf.Find(name)
+		v, err := s.book.Shelf.Find(name)
 		if code, wrong := record.ParseCode(name); wrong == nil { // a code, whatever a location is called
-			v, err = s.shelf.Scan(label.Scanned{Code: code})
+			v, err = s.book.Shelf.Scan(label.Scanned{Code: code})
 		}
 		switch {
 		case err == nil:
 			row := v.Record.Location
 			form.Code, form.ID, form.Equipment, form.Verdict = string(v.ID.Code()), row.ID, row.Equipment, v.Verdict()
 			form.Refused = h.site.Desk.Refused(v)
-			form.Stocks = h.site.Desk.Stocks(&s.shelf.Site.Site.Policy)
+			form.Stocks = h.site.Desk.Stocks(&s.book.Shelf.Site.Site.Policy)
 		case errors.Is(err, record.ErrNotFound), errors.Is(err, basis.ErrNotPrinted):
 			form.Asked, status = name, http.StatusNotFound
 		default:
@@ -123,7 +123,7 @@ func (h *Handler) doReprint(r *http.Request, s *snapshot) (answer http.Handler, 
 	}
 	o.By = f.said("by", "say who prints it, for the ledger", record.LongestName)
 	o.Reason = f.said("reason", "say why it is printed again, for the ledger", record.LongestReason)
-	if !slices.Contains(h.site.Desk.Stocks(&s.shelf.Site.Site.Policy), o.Stock) {
+	if !slices.Contains(h.site.Desk.Stocks(&s.book.Shelf.Site.Site.Policy), o.Stock) {
 		f.Errors["stock"] = "choose what it is printed on"
 	}
 	if len(f.Errors) > 0 {

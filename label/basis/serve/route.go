@@ -30,7 +30,8 @@ func (h *Handler) routes() http.Handler {
 			mux.Handle("GET /"+form.name+"/{$}", h.shown(form.open))
 			mux.Handle("POST /"+form.name+"/{$}", h.sent(form.sent))
 			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))
-			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return redirect(form.name + "/") }))
+			lead := redirect(form.name + "/")
+			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return lead }))
 		}
 	}
 	rest := h.reads(h.file)

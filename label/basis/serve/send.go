@@ -2,6 +2,7 @@ package serve
 
 import (
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"embed"
 	"errors"
@@ -29,20 +30,15 @@ var kinds = map[string]string{
 	".woff2": "font/woff2", ".woff": "font/woff", ".ttf": "font/ttf", ".otf": "font/otf",
 }
 
-func typeOf(name string) string {
-	if kind, ok := kinds[path.Ext(name)]; ok {
-		return kind
-	}
-	return "application/octet-stream"
-}
+func typeOf(name string) string { return cmp.Or(kinds[path.Ext(name)], "application/octet-stream") }
 
 // ServeHTTP answers with a kept page. A client that has it already gets no body.
 func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head := w.Header()
 	zipped := takesGzip(r.Header.Get("Accept-Encoding"))
-	tag := `"` + b.etag + `"`
+	tag, size := `"`+b.etag+`"`, b.size
 	if zipped { // other bytes, another tag (RFC 9110, 8.8.3)
-		tag = `"` + b.etag + `-gzip"`
+		tag, size = `"`+b.etag+`-gzip"`, len(b.zipped)
 		head.Set("Content-Encoding", "gzip")
 	}
 	head.Set("ETag", tag)
@@ -54,11 +50,7 @@ func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	head.Set("Content-Type", b.kind)
-	if zipped {
-		head.Set("Content-Length", strconv.Itoa(len(b.zipped)))
-	} else {
-		head.Set("Content-Length", strconv.Itoa(b.size))
-	}
+	head.Set("Content-Length", strconv.Itoa(size))
 	switch {
 	case r.Method == http.MethodHead:
 	case zipped:
@@ -78,10 +70,8 @@ func takesGzip(accept string) bool {
 			continue
 		}
 		q, given := strings.CutPrefix(strings.ReplaceAll(strings.ToLower(weight), " ", ""), "q=")
-		if v, err := strconv.ParseFloat(q, 64); given && (err != nil || v <= 0) {
-			return false
-		}
-		return true
+		v, err := strconv.ParseFloat(q, 64)
+		return !(given && (err != nil || v <= 0))
 	}
 	return false
 }
@@ -122,7 +112,7 @@ func (h *Handler) framed(r *http.Request, s *snapshot, status int, title, name s
 	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
 		return h.page(status, nil, err)
 	}
-	whole, err := s.pages.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
+	whole, err := s.book.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
 	return h.page(status, whole, err)
 }
 

@@ -3,13 +3,14 @@ package serve
 import (
 	"errors"
 	"fmt"
-	"html/template"
 	"io"
 	"io/fs"
 	"log"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"vouchmark/assess"
@@ -20,16 +21,6 @@ import (
 	"vouchmark/label/record"
 )
 
-// Pages are the pages of a site on a day: a page.Book.
-type Pages interface {
-	LabelJSON(v *basis.View) ([]byte, error)
-	LabelPage(v *basis.View) ([]byte, error)
-	Lost(code record.Code, why string, depth int) ([]byte, error)
-	Whole() ([]page.File, error)
-	Start(query string) ([]byte, error)
-	Frame(title string, depth int, body template.HTML) ([]byte, error)
-}
-
 // Site is what a server shows.
 type Site struct {
 	// Folder is the site folder, looked at to learn whether it changed.
@@ -37,7 +28,7 @@ type Site struct {
 	// Today is the day by which it is judged.
 	Today func() assess.Date
 	// Load reads and judges the folder.
-	Load func(today assess.Date) (*basis.Shelf, Pages, error)
+	Load func(today assess.Date) (*page.Book, error)
 	// Names are the names and addresses under which the server answers,
 	// beside those of this machine's own loopback.
 	Names []string
@@ -98,8 +89,10 @@ type Handler struct {
 	tickets tickets
 	now     func() time.Time
 
-	mu       sync.Mutex // held while the folder is looked at and read
-	snapshot snapshotPointer
+	newest  atomic.Pointer[snapshot]
+	checked atomic.Int64 // when it was last found to be that, in unix nanoseconds
+	mu      sync.Mutex   // held while the folder is looked at and read
+	read    time.Time    // when the bytes were compared last
 }
 
 // New is a handler that shows a site.
@@ -121,12 +114,12 @@ const mostAsked = 200
 func (h *Handler) start(r *http.Request, s *snapshot) http.Handler {
 	query := strings.TrimSpace(r.URL.Query().Get("q"))
 	if query == "" {
-		return h.keep(s, "/", kinds[".html"], func() ([]byte, error) { return s.pages.Start("") })
+		return h.keep(s, "/", kinds[".html"], func() ([]byte, error) { return s.book.Start("") })
 	}
 	if runes := []rune(query); len(runes) > mostAsked {
 		query = string(runes[:mostAsked])
 	}
-	data, err := s.pages.Start(query)
+	data, err := s.book.Start(query)
 	return h.page(http.StatusOK, data, err)
 }
 
@@ -141,7 +134,7 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	if err != nil || len(facts) > mostAsked || file != "" && file != "basis.json" {
 		return h.missing(r, s)
 	}
-	v, err := s.shelf.Scan(label.Scanned{Code: code, Facts: strings.ToUpper(facts)})
+	v, err := s.book.Shelf.Scan(label.Scanned{Code: code, Facts: strings.ToUpper(facts)})
 	if err != nil || v.Unknown {
 		return h.lost(r, s, code, err)
 	}
@@ -156,12 +149,12 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	case place != strings.TrimSuffix(r.URL.Path, "index.html"):
 		return redirect(place[1:])
 	case differs:
-		data, err := s.pages.LabelPage(v)
+		data, err := s.book.LabelPage(v)
 		return h.page(http.StatusOK, data, err)
 	case file != "":
-		return h.keep(s, place, kinds[".json"], func() ([]byte, error) { return s.pages.LabelJSON(v) })
+		return h.keep(s, place, kinds[".json"], func() ([]byte, error) { return s.book.LabelJSON(v) })
 	}
-	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.pages.LabelPage(v) })
+	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.book.LabelPage(v) })
 }
 
 // lost answers for a label that this site does not know, or whose record
@@ -173,7 +166,7 @@ func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error
 		h.site.Log.Printf("%s: %v", code, err)
 		why, status = err.Error(), http.StatusInternalServerError
 	}
-	data, err := s.pages.Lost(code, why, depth(r.URL.Path))
+	data, err := s.book.Lost(code, why, depth(r.URL.Path))
 	return h.page(status, data, err)
 }
 
@@ -187,11 +180,13 @@ func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 	if strings.HasSuffix(name, "/") {
 		name += "index.html"
 	}
-	data, ok := whole[name]
-	switch {
-	case ok:
-		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return data, nil })
-	case whole[name+"/index.html"] != nil:
+	at := func(name string) int {
+		return slices.IndexFunc(whole, func(f page.File) bool { return f.Name == name })
+	}
+	switch i := at(name); {
+	case i >= 0:
+		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return whole[i].Data, nil })
+	case at(name+"/index.html") >= 0:
 		return redirect(name + "/")
 	}
 	return h.missing(r, s)

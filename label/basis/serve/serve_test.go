@@ -129,17 +129,17 @@ func newPlant(t testing.TB, writes bool) *works {
 	store := record.Open(p.dir)
 	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return day },
 		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
-	s.Load = func(today assess.Date) (*basis.Shelf, Pages, error) {
+	s.Load = func(today assess.Date) (*page.Book, error) {
 		p.loads.Add(1)
 		v, err := view(p.dir, today)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}}
 		b.Picture = func(*record.Record, record.Code) ([]byte, error) {
 			return []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), nil
 		}
-		return b.Shelf, b, nil
+		return b, nil
 	}
 	logged := func() logbook.Site {
 		h, err := store.History(day)

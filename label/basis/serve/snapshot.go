@@ -4,15 +4,16 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
-	"vouchmark/label/basis"
+	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 )
@@ -29,19 +30,10 @@ const readAgain = 10 * time.Second
 type snapshot struct {
 	print string // of the folder before it was read, and the day
 	bytes string // of its files before they were read, see contents
-	shelf *basis.Shelf
-	pages Pages
+	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
-	whole func() (map[string][]byte, error)
-}
-
-// snapshotPointer is the newest snapshot, and when it was last found to be
-// that.
-type snapshotPointer struct {
-	at      atomic.Pointer[snapshot]
-	checked atomic.Int64 // unix nanoseconds
-	read    time.Time    // when the bytes were compared last; under the handler's lock
+	whole func() ([]page.File, error)
 }
 
 // current is the site as it is: read anew where the folder or the day is
@@ -60,17 +52,17 @@ func (h *Handler) current() *snapshot {
 
 // fresh is the snapshot where it was looked after a moment ago.
 func (h *Handler) fresh() *snapshot {
-	if age := h.now().UnixNano() - h.snapshot.checked.Load(); age < 0 || age >= int64(lookAgain) {
+	if age := h.now().UnixNano() - h.checked.Load(); age < 0 || age >= int64(lookAgain) {
 		return nil
 	}
-	return h.snapshot.at.Load()
+	return h.newest.Load()
 }
 
 // Read reads the site before anybody asks for it, and says what is wrong with
 // it.
-func (h *Handler) Read() (*basis.Shelf, error) {
+func (h *Handler) Read() (*page.Book, error) {
 	s := h.current()
-	return s.shelf, s.err
+	return s.book, s.err
 }
 
 // renew looks at the folder at once, after something was written.
@@ -83,64 +75,51 @@ func (h *Handler) renew() {
 func (h *Handler) look() *snapshot {
 	today := h.site.Today()
 	seen, read := fingerprint(h.site.Folder, today), ""
-	s := h.snapshot.at.Load()
-	if s == nil || s.print != seen || h.now().Sub(h.snapshot.read) >= readAgain {
-		read, h.snapshot.read = contents(h.site.Folder), h.now()
+	s := h.newest.Load()
+	if s == nil || s.print != seen || h.now().Sub(h.read) >= readAgain {
+		read, h.read = contents(h.site.Folder), h.now()
 	}
 	var bad site.Problems
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read gives its error to the caller
 		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
-		s.shelf, s.pages, s.err = h.site.Load(today)
-		s.whole = sync.OnceValues(s.makeWhole)
+		s.book, s.err = h.site.Load(today)
+		s.whole = sync.OnceValues(s.book.Whole)
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
 		}
-		h.snapshot.at.Store(s)
+		h.newest.Store(s)
 	}
-	h.snapshot.checked.Store(h.now().UnixNano())
+	h.checked.Store(h.now().UnixNano())
 	return s
-}
-
-func (s *snapshot) makeWhole() (map[string][]byte, error) {
-	files, err := s.pages.Whole()
-	if err != nil {
-		return nil, err
-	}
-	all := make(map[string][]byte, len(files))
-	for _, f := range files {
-		all[f.Name] = f.Data
-	}
-	return all, nil
 }
 
 // watched are the files that decide what is shown, beside the records.
 func watched(folder fs.FS) []string {
 	names := []string{"site.toml", "locations.csv", assess.ChangesFile, record.LedgerFile, seal.KeysFile}
-	for _, dir := range []string{"curves", "wording"} {
-		entries, _ := fs.ReadDir(folder, dir) // sorted; what cannot be read, reading says
-		for _, e := range entries {
-			names = append(names, dir+"/"+e.Name())
-		}
-	}
+	return slices.Concat(names, in(folder, "curves/*"), in(folder, "wording/*"))
+}
+
+// in are the files of a pattern, sorted. What cannot be read, reading says.
+func in(folder fs.FS, pattern string) []string {
+	names, _ := fs.Glob(folder, pattern)
 	return names
 }
 
+// note tells a file by its size, time of writing and who may read it.
+func note(w io.Writer, folder fs.FS, name string) {
+	if info, err := fs.Stat(folder, name); err == nil {
+		fmt.Fprintf(w, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
+	}
+}
+
 // fingerprint is another one as soon as a file that decides what is shown, or
-// the day, is another: by size, time of writing and who may read it. Of the
-// records it sees which are there.
+// the day, is another. Of the records it sees which are there.
 func fingerprint(folder fs.FS, today assess.Date) string {
 	var b strings.Builder
 	b.WriteString(today.String())
-	names := append(watched(folder), "records")
-	entries, _ := fs.ReadDir(folder, "records")
-	for _, e := range entries {
-		names = append(names, "records/"+e.Name())
-	}
-	for _, name := range names {
-		if info, err := fs.Stat(folder, name); err == nil {
-			fmt.Fprintf(&b, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
-		}
+	for _, name := range slices.Concat(watched(folder), []string{"records"}, in(folder, "records/*")) {
+		note(&b, folder, name)
 	}
 	return b.String()
 }
@@ -154,14 +133,8 @@ func contents(folder fs.FS) string {
 		fmt.Fprintf(sum, "%q %d %v\n", name, len(data), err)
 		sum.Write(data)
 	}
-	fs.WalkDir(folder, "records", func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return nil // what cannot be read, reading says
-		}
-		if info, err := d.Info(); err == nil {
-			fmt.Fprintf(sum, "%q %d %d\n", path, info.Size(), info.ModTime().UnixNano())
-		}
-		return nil
-	})
+	for _, name := range in(folder, "records/*/*") {
+		note(sum, folder, name)
+	}
 	return string(sum.Sum(nil))
 }

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"crypto/sha256"
-	"encoding/hex"
+	"fmt"
 	"net/http"
 	"sync"
 )
@@ -21,12 +21,11 @@ type body struct {
 }
 
 func newBody(kind string, data []byte) *body {
-	sum := sha256.Sum256(data)
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
 	z.Write(data) // a buffer takes everything
 	z.Close()
-	return &body{kind, hex.EncodeToString(sum[:]), b.Bytes(), len(data)}
+	return &body{kind, fmt.Sprintf("%x", sha256.Sum256(data)), b.Bytes(), len(data)}
 }
 
 // shelfOfPages keeps bodies by address, up to a number of bytes; the oldest
