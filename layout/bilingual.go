@@ -1,6 +1,10 @@
 package layout
 
-import "vouchmark/label"
+import (
+	"slices"
+
+	"vouchmark/label"
+)
 
 // bilingual sets the lines that say makes of the words of each language: side
 // by side where every one then stands in one line, else below each other,
@@ -50,15 +54,9 @@ func (c *canvas) beside(w float64, one, two []line) [][]line {
 	x = max(x, min(w/2, w-wide)) // the second column in the middle where it can
 	var rows [][]line
 	for i := range one {
-		var row []line
-		if one[i].text != "" {
-			row = append(row, one[i])
-		}
-		if two[i].text != "" {
-			two[i].x = x
-			row = append(row, two[i])
-		}
-		if row != nil {
+		two[i].x = x
+		row := slices.DeleteFunc([]line{one[i], two[i]}, func(l line) bool { return l.text == "" })
+		if len(row) > 0 {
 			rows = append(rows, row)
 		}
 	}

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"slices"
+	"strings"
 
 	"vouchmark/label"
 )
@@ -12,13 +13,8 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	head := c.bilingual(w, func(t *label.Words) []line {
 		return []line{{font: c.strong, field: "dates", text: t.Dates}, {font: c.body, field: "study", text: t.Source}}
 	}, true)
-	applied, scan := "", ""
-	for _, t := range c.label.Words {
-		applied = joined(" / ", applied, t.Applied)
-		if t.Scan != scan {
-			scan = joined(" / ", scan, t.Scan)
-		}
-	}
+	applied := c.inEach(" / ", func(t *label.Words) string { return t.Applied })
+	scan := strings.Join(distinct(c.label.Words, func(t *label.Words) string { return t.Scan }), " / ")
 
 	// The code and the box share a line where there is room for a date written
 	// by hand, about 20 mm.
@@ -28,13 +24,14 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		boxLeast = c.medium.width(on) + 8*c.unit
 	}
 	codeWidth := c.body.width(c.label.Code)
-	appliedWidth := c.body.width(applied)
-	one := codeWidth+c.gap*1.6+appliedWidth+4*c.unit+boxLeast <= w || applied == ""
 	if codeWidth > w {
 		c.note("code", c.label.Code, 1, 1, false)
 	}
+	x := codeWidth + c.gap*1.6 // of what names the box
 	rows := len(head) + 1
-	if !one {
+	apart := x+c.body.width(applied)+4*c.unit+boxLeast > w
+	if apart {
+		x = 0
 		rows++
 	}
 	boxHeight := c.body.caps() + 5*c.unit
@@ -45,7 +42,7 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	drop := over * 0.8                      // so its line stands lower
 	need := 2*c.pad + textHeight(c, c.strong, rows) + over + drop
 	spare := max(0, h-need)
-	step := c.lead + spare*0.5/float64(max(1, rows))
+	step := c.lead + spare*0.5/float64(rows)
 	y := c.pad + spare*0.25 + c.strong.caps()
 
 	var ends []Point // of the lines
@@ -57,28 +54,19 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		ends = append(ends, Point{X: end, Y: y})
 		y += step
 	}
-	end := codeWidth
-	x := codeWidth + c.gap*1.6
-	if one {
+	if !apart {
 		y += drop
-	} else {
-		ends = append(ends, Point{X: codeWidth, Y: y})
 	}
 	c.text(0, y, c.body, Black, c.label.Code)
-	if !one {
+	if apart {
+		ends = append(ends, Point{X: codeWidth, Y: y})
 		y += step + drop
-		x, end = 0, 0
 	}
-	if applied != "" {
-		x += c.text(x, y, c.body, Black, applied) + 4*c.unit
-		wide := min(w-x, max(boxLeast, MM(30)))
-		c.box(x, y-c.body.caps()-over, wide, boxHeight, 0, White, Black, c.hair)
-		if on != "" {
-			c.centre(x+wide/2, y, c.medium, Black, on)
-		}
-		end = x + wide
-	}
-	ends = append(ends, Point{X: end, Y: y})
+	x += c.text(x, y, c.body, Black, applied) + 4*c.unit
+	wide := min(w-x, max(boxLeast, MM(30)))
+	c.box(x, y-c.body.caps()-over, wide, boxHeight, 0, White, Black, c.hair)
+	c.centre(x+wide/2, y, c.medium, Black, on)
+	ends = append(ends, Point{X: x + wide, Y: y})
 	if !c.scanNote(w, scan, ends) {
 		c.scanNote(w, c.words.Scan, ends)
 	}

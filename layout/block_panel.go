@@ -1,8 +1,9 @@
 package layout
 
 import (
-	"slices"
 	"strings"
+
+	"vouchmark/label"
 )
 
 // blockPanel is the signal word panel: the alert symbol and the signal word on
@@ -13,7 +14,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	if c.mono && !c.label.Danger {
 		room = 0.64 * w // between the strokes
 	}
-	lines := c.signals()
+	lines := distinct(c.label.Words, func(t *label.Words) string { return t.Signal }) // English and French share DANGER
 	if row := strings.Join(lines, "  "); len(lines) > 1 && panelWidth(word, row)*capsShare*c.panel <= room {
 		lines = []string{row} // a wide label has them side by side
 	}
@@ -74,18 +75,6 @@ const (
 // height 1.
 func panelWidth(word font, line string) float64 {
 	return word.width(line)/word.caps() + symbolShare/alertHeight + gapShare
-}
-
-// signals are the signal words of the label's languages, each once: English
-// and French share DANGER.
-func (c *canvas) signals() []string {
-	var all []string
-	for i := range c.label.Words {
-		if s := c.label.Words[i].Signal; !slices.Contains(all, s) {
-			all = append(all, s)
-		}
-	}
-	return all
 }
 
 // monoWarning tells the panel of a WARNING label in black alone from that of a

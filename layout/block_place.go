@@ -3,6 +3,8 @@ package layout
 import (
 	"slices"
 	"strings"
+
+	"vouchmark/label"
 )
 
 // blockPlace names the equipment: the id large, what supplies it at the right,
@@ -58,6 +60,15 @@ func (c *canvas) equipment(w float64, idFont font, ids []string, supply string, 
 // joined are the texts that are not empty, with sep between them.
 func joined(sep string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
+}
+
+// inEach is a text in each of the label's languages.
+func (c *canvas) inEach(sep string, of func(t *label.Words) string) string {
+	all := make([]string, len(c.label.Words))
+	for i := range all {
+		all[i] = of(&c.label.Words[i])
+	}
+	return joined(sep, all...)
 }
 
 // distinct is a text of each language, without what is empty or said already.

@@ -110,11 +110,7 @@ func (d *reach) lengths(r label.Reach) {
 
 // scaleNote is "to scale" in every language.
 func (d *reach) scaleNote() string {
-	note := ""
-	for _, t := range d.label.Words {
-		note = joined(" · ", note, t.ToScale)
-	}
-	return note
+	return d.inEach(" · ", func(t *label.Words) string { return t.ToScale })
 }
 
 // within looks for the place of a bar's name between x0 and x1, right-aligned

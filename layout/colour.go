@@ -83,16 +83,9 @@ func (d *Drawing) oneColour(danger bool) {
 	if danger {
 		signal = Black
 	}
-	swap := func(ink Ink) Ink {
-		switch ink {
-		case Signal:
-			return signal
-		case Tint:
-			return White
-		}
-		return ink
-	}
+	inks := [...]Ink{None: None, Black: Black, White: White, Tint: White, Signal: signal}
 	for i := range d.Ops {
-		d.Ops[i].Ink, d.Ops[i].Fill = swap(d.Ops[i].Ink), swap(d.Ops[i].Fill)
+		o := &d.Ops[i]
+		o.Ink, o.Fill = inks[o.Ink], inks[o.Fill]
 	}
 }

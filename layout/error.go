@@ -22,3 +22,19 @@ func (e *FitError) Error() string {
 	}
 	return fmt.Sprintf("%s: %s: %s: %q", e.ID, e.Field, e.Why, text)
 }
+
+// Misfits are all the [FitError]s in an error of drawing, or nil where it is of
+// another kind.
+func Misfits(err error) (all []*FitError) {
+	switch e := err.(type) {
+	case *FitError:
+		return []*FitError{e}
+	case interface{ Unwrap() error }:
+		return Misfits(e.Unwrap())
+	case interface{ Unwrap() []error }:
+		for _, one := range e.Unwrap() {
+			all = append(all, Misfits(one)...)
+		}
+	}
+	return all
+}

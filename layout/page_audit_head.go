@@ -1,6 +1,9 @@
 package layout
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // The two parts of an audit that are no table: the verdict, and the chain head
 // with what the auditor writes below it.
@@ -92,12 +95,10 @@ const groupsInLine = 4
 
 // groupsOf cuts text into groups of eight.
 func groupsOf(text string) *hexGroups {
-	const of = 8
 	g := &hexGroups{font: paperBold.at(14)}
-	for r := []rune(text); len(r) > 0; r = r[min(of, len(r)):] {
-		g.groups = append(g.groups, string(r[:min(of, len(r))]))
-	}
-	for _, group := range g.groups {
+	for runes := range slices.Chunk([]rune(text), 8) {
+		group := string(runes)
+		g.groups = append(g.groups, group)
 		g.step = max(g.step, g.font.width(group)+groupGap)
 	}
 	return g

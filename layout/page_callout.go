@@ -58,7 +58,7 @@ func (s *sheetOf) disc(x, y float64, number int) {
 func (s *guidePage) explain(x, y, w float64, number int, c label.Callout) float64 {
 	title := s.head
 	const indent = 2*discRadius + 7
-	s.disc(x+discRadius, y+title.size*0.82-title.caps()/2, number)
+	s.disc(x+discRadius, y+title.size*firstLine-title.caps()/2, number)
 	y = s.put(x+indent, y, w-indent, title, c.Title) + 0.5
 	return s.put(x+indent, y, w-indent, s.body, c.Text)
 }

@@ -104,7 +104,7 @@ func (p *guidePage) list(x, w float64, section label.Section, steps bool) float6
 	y := p.put(x, p.y, w, p.head, section.Title) + 3
 	const indent = 13.0
 	for i, line := range section.Lines {
-		base := y + p.body.size*0.82
+		base := y + p.body.size*firstLine
 		if steps {
 			p.text(x, base, p.bold, Black, fmt.Sprint(i+1))
 		} else {

@@ -76,14 +76,13 @@ func (j *Slip) facts(s *sheetOf) {
 		if f[1] == "" {
 			continue
 		}
-		s.text(s.left(), left+paperBold.size*0.82, paperBold, Black, f[0])
+		s.text(s.left(), left+paperBold.size*firstLine, paperBold, Black, f[0])
 		left = s.put(s.left()+58, left, half-58-12, paperBody, f[1]) + 1.5
 	}
 	x := s.left() + half
 	right := top
 	for _, c := range j.Counts {
-		n := strconv.Itoa(c.N)
-		s.text(x+30-paperBold.width(n), right+paperBold.size*0.82, paperBold, Black, n)
+		s.right(x+30, right+paperBold.size*firstLine, paperBold, Black, strconv.Itoa(c.N))
 		right = s.put(x+38, right, half-38, paperBody, c.What) + 1.5
 	}
 	s.y = max(left, right)
@@ -135,9 +134,8 @@ func (j *Slip) list(s *sheetOf) {
 			y := top
 			for first := at; at < len(j.Labels) && (at == first || y+height(at) <= top+depth+0.01); at++ {
 				l := j.Labels[at]
-				n := strconv.Itoa(at + 1)
-				base := y + paperBody.size*0.82
-				s.text(x+number-7-paperBody.width(n), base, paperBody, Black, n)
+				base := y + paperBody.size*firstLine
+				s.right(x+number-7, base, paperBody, Black, strconv.Itoa(at+1))
 				s.text(x+number+room+12, base, paperBody, Black, l.Code)
 				s.put(x+number, y, room, paperBold, l.ID)
 				y += height(at)

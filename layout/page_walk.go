@@ -1,6 +1,9 @@
 package layout
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+)
 
 // Walk is the list with which a person walks the plant to change labels.
 type Walk struct {
@@ -34,20 +37,13 @@ func WalkPages(w *Walk) []Page {
 			inArea = false
 			area = r.Area
 			s.room(l.areaHeight + l.height(r))
-			l.area(areaName(area) + l.count(i))
+			l.area(cmp.Or(area, "without an area") + l.count(i))
 		}
 		inArea = r.Area != ""
 		s.room(l.height(r))
 		l.row(r)
 	}
 	return s.numbered(w.Site + " · " + w.Date)
-}
-
-func areaName(area string) string {
-	if area == "" {
-		return "without an area"
-	}
-	return area
 }
 
 // walkList is the table, with the places of its columns.
@@ -89,7 +85,7 @@ func (l *walkList) head() {
 	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment "+
 		"and its code with this list. Then tick and initial.")
 	l.y += 6
-	y := l.y + paperBold.size*0.82
+	y := l.y + paperBold.size*firstLine
 	for _, h := range []struct {
 		x    float64
 		text string
@@ -120,38 +116,27 @@ func (l *walkList) count(i int) string {
 	return fmt.Sprintf(" · %d labels", n-i)
 }
 
-// cells are the lines of the two columns that may take several.
-func (l *walkList) cells(r WalkRow) (id, equipment []string) {
-	return paperBold.cell(r.ID, l.equipment-walkGap-l.id), paperBody.cell(r.Equipment, l.off-walkGap-l.equipment)
+func (l *walkList) height(r WalkRow) float64 {
+	id, equipment := paperBold.cell(r.ID, l.idWidth()), paperBody.cell(r.Equipment, l.equipmentWidth())
+	return float64(max(len(id), len(equipment), 1))*paperLead + 2*walkPad
 }
 
-func (l *walkList) height(r WalkRow) float64 {
-	id, equipment := l.cells(r)
-	return max(float64(max(len(id), len(equipment), 1))*paperLead+2*walkPad, MM(6.5))
-}
+func (l *walkList) idWidth() float64        { return l.equipment - walkGap - l.id }
+func (l *walkList) equipmentWidth() float64 { return l.off - walkGap - l.equipment }
 
 func (l *walkList) row(r WalkRow) {
 	h := l.height(r)
-	id, equipment := l.cells(r)
-	y := l.y + walkPad + paperBody.size*0.82
+	y := l.y + walkPad
+	base := y + paperBody.size*firstLine
 	side := MM(4)
-	l.box(l.left()+0.4, y-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
-	for i, text := range id {
-		l.text(l.id, y+float64(i)*paperLead, paperBold, Black, text)
-	}
-	for i, text := range equipment {
-		l.text(l.equipment, y+float64(i)*paperLead, paperBody, Black, text)
-	}
-	l.text(l.off, y, paperBody, Black, orDash(r.Off))
-	l.text(l.on, y, paperBold, Black, orDash(r.On))
+	l.box(l.left()+0.4, base-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
+	l.put(l.id, y, l.idWidth(), paperBold, r.ID)
+	l.put(l.equipment, y, l.equipmentWidth(), paperBody, r.Equipment)
+	l.text(l.off, base, paperBody, Black, orDash(r.Off))
+	l.text(l.on, base, paperBold, Black, orDash(r.On))
 	l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4, Black)
 	l.y += h
 	l.line(l.left(), l.y, l.width(), 0, 0.4, Black)
 }
 
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
-}
+func orDash(s string) string { return cmp.Or(s, "–") }

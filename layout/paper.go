@@ -86,7 +86,7 @@ func (s *sheetOf) put(x, y, w float64, f font, text string) float64 {
 		return y
 	}
 	for _, l := range f.cell(text, w) {
-		s.text(x, y+f.size*0.82, f, Black, l)
+		s.text(x, y+f.size*firstLine, f, Black, l)
 		y += f.lead()
 	}
 	return y

@@ -28,17 +28,14 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 		return nil, fmt.Errorf("no page to write")
 	}
 	p := newPDF(doc, pages)
-	drawings := 0
 	for i := range pages {
 		p.newPage(&pages[i])
 		for _, at := range pages[i].Drawings {
 			p.draw(at.Drawing, at.X, at.Y)
-			drawings++
 		}
 	}
 	p.flush()
 	var out bytes.Buffer
-	out.Grow(drawings << 12)
 	if err := p.doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("PDF: %w", err)
 	}

@@ -25,7 +25,7 @@ var minModule = MM(0.4)
 // Matrix is a square of QR modules without its quiet zone.
 type Matrix struct {
 	side int // modules a side, 17 + 4*version
-	dark []bool
+	bits interface{ Get(x, y int) bool }
 }
 
 // Side is the number of modules of a side.
@@ -35,7 +35,7 @@ func (m *Matrix) Side() int { return m.side }
 func (m *Matrix) Version() int { return (m.side - 17) / 4 }
 
 // Dark reports whether column x of row y is a dark module.
-func (m *Matrix) Dark(x, y int) bool { return m.dark[y*m.side+x] }
+func (m *Matrix) Dark(x, y int) bool { return m.bits.Get(x, y) }
 
 // EncodeQR encodes each text at error correction level M, on all cores. It is
 // done ahead of drawing because it is most of the work of a label. Where a text
@@ -70,14 +70,7 @@ func newMatrix(text string) (*Matrix, error) {
 	if !ok {
 		return nil, fmt.Errorf("encode QR: %T has no module matrix", code)
 	}
-	m := &Matrix{side: code.Bounds().Dx()}
-	m.dark = make([]bool, m.side*m.side)
-	for y := range m.side {
-		for x := range m.side {
-			m.dark[y*m.side+x] = bits.Get(x, y)
-		}
-	}
-	return m, nil
+	return &Matrix{code.Bounds().Dx(), bits}, nil
 }
 
 // Rects calls draw for rectangles of modules that together are the dark ones,
