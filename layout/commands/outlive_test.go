@@ -167,8 +167,8 @@ func TestRulesRaised(t *testing.T) {
 	})
 }
 
-// drop takes out of two checks what belongs to labels that print would make
-// anew: their codes, where both have one.
+// drop takes out of checks the codes of labels that a print would make for the
+// first time.
 func drop(checks ...map[string]any) {
 	for _, check := range checks {
 		for _, l := range check["locations"].([]any) {
