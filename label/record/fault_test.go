@@ -294,7 +294,9 @@ func TestNoteThatMayNotLast(t *testing.T) {
 		}
 		return &fs.PathError{Op: "sync", Path: f.Name(), Err: syscall.EIO}
 	}
-	disk.truncate = func(f *os.File, _ int64) error { return &fs.PathError{Op: "truncate", Path: f.Name(), Err: syscall.EIO} }
+	disk.truncate = func(f *os.File, _ int64) error {
+		return &fs.PathError{Op: "truncate", Path: f.Name(), Err: syscall.EIO}
+	}
 	_, err := Open(dir).Withdraw("A", job(t, Print).Date, "burnt", "me", "test")
 	if err == nil || !strings.Contains(err.Error(), "may not outlast a power cut") {
 		t.Errorf("%v", err)
