@@ -151,20 +151,22 @@ func (g *ground) check(b *page.Book) error {
 }
 
 // checkNew refuses a folder without a mark that holds anything but the
-// beginning of a publishing that was broken off.
+// beginning of a publishing that was broken off, or that another writer began
+// a moment ago: so it looks for the lock after it has found something.
 func (g *ground) checkNew() error {
-	if _, err := g.root.Stat(lockFile); err == nil {
-		return nil
-	}
 	f, err := g.root.Open(".")
 	if err != nil {
 		return g.wrong("", err)
 	}
 	defer f.Close()
-	if names, _ := f.Readdirnames(1); len(names) > 0 {
-		return fmt.Errorf("%s holds other files, such as %s; name a new folder or an empty one", g.dir, names[0])
+	names, _ := f.Readdirnames(1)
+	if len(names) == 0 {
+		return nil
 	}
-	return nil
+	if _, err := g.root.Stat(lockFile); err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s holds other files, such as %s; name a new folder or an empty one", g.dir, names[0])
 }
 
 // replace puts a file in its place by renaming, the folders above it made
