@@ -37,7 +37,7 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
-// wrongFlag says of which flag an error is; nil is none.
+// wrongFlag says of which flag an error is; nil stays nil.
 func wrongFlag(flag string, err error) error {
 	if err == nil {
 		return nil

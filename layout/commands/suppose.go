@@ -47,7 +47,7 @@ func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// curveFile reads a clearing curve from anywhere; "" is none.
+// curveFile reads a clearing curve from anywhere; "" names none.
 func curveFile(name string) ([]byte, error) {
 	if name == "" {
 		return nil, nil

@@ -22,7 +22,7 @@ const mostOffered = 2000
 // changeForm is the form with which a planner logs a change.
 type changeForm struct {
 	IDs   []string
-	Kinds []string
+	Kinds []assess.ChangeKind
 	fields
 }
 
@@ -56,13 +56,10 @@ func (h *Handler) sendChange(r *http.Request, s *snapshot) http.Handler {
 }
 
 func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) http.Handler {
-	form := &changeForm{fields: f}
+	form := &changeForm{Kinds: assess.ChangeKinds, fields: f}
 	places := s.book.Shelf.Site.Places
 	for i := range min(len(places), mostOffered) {
 		form.IDs = append(form.IDs, places[i].ID())
-	}
-	for _, k := range assess.ChangeKinds {
-		form.Kinds = append(form.Kinds, k.Name)
 	}
 	return h.ask(r, s, status, &f, "Log a change", "change.html", form)
 }
