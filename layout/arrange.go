@@ -67,20 +67,17 @@ func (n ruledNode) draw(c *canvas, w, h float64) {
 // stack is nodes below each other.
 type stack []node
 
-func (n stack) growth() float64 {
-	g := 0.0
-	for _, k := range n {
-		g += k.growth()
-	}
-	return g
-}
+func (n stack) growth() float64 { return n.sum(node.growth) }
 
 func (n stack) measure(c *canvas, w float64) float64 {
-	h := 0.0
+	return n.sum(func(k node) float64 { return k.measure(c, w) })
+}
+
+func (n stack) sum(of func(node) float64) (all float64) {
 	for _, k := range n {
-		h += k.measure(c, w)
+		all += of(k)
 	}
-	return h
+	return all
 }
 
 func (n stack) draw(c *canvas, w, h float64) {
@@ -152,13 +149,11 @@ func (n beside) draw(c *canvas, w, h float64) {
 }
 
 // besideCode is a node with the QR code at its right, in the lower corner.
-type besideCode struct{ left node }
-
-func (n besideCode) growth() float64 { return n.left.growth() }
+type besideCode struct{ node }
 
 func (n besideCode) measure(c *canvas, w float64) float64 {
 	side := codeSide(c)
-	return max(n.left.measure(c, n.room(c, w, side)), side+2*c.codeMargin())
+	return max(n.node.measure(c, n.room(c, w, side)), side+2*c.codeMargin())
 }
 
 // codeMargin is the white between the quiet zone and a rule or the frame.
@@ -177,13 +172,13 @@ func (n besideCode) room(c *canvas, w, side float64) float64 {
 
 func (n besideCode) draw(c *canvas, w, h float64) {
 	least := codeSide(c)
-	side := c.grown(least, min(h-2*c.codeMargin(), 1.4*least), h, n.left, func(side float64) float64 {
+	side := c.grown(least, min(h-2*c.codeMargin(), 1.4*least), h, n.node, func(side float64) float64 {
 		return n.room(c, w, side)
 	})
 	was := c.place
 	room, overhang := n.room(c, w, side), n.overhang(c, side)
 	c.edgeRight = 0
-	n.left.draw(c, room, h)
+	n.node.draw(c, room, h)
 	c.ox += w + overhang - side
 	c.oy += h - side - c.codeMargin()
 	c.edgeLeft = 0

@@ -24,9 +24,7 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		boxLeast = c.medium.width(on) + 8*c.unit
 	}
 	codeWidth := c.body.width(c.label.Code)
-	if codeWidth > w {
-		c.note("code", c.label.Code, 1, 1, false)
-	}
+	c.note("code", c.label.Code, 1, 1, codeWidth <= w)
 	x := codeWidth + c.gap*1.6 // of what names the box
 	rows := len(head) + 1
 	apart := x+c.body.width(applied)+4*c.unit+boxLeast > w

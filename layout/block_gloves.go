@@ -6,7 +6,8 @@ import "vouchmark/label"
 // language.
 func blockGloves(c *canvas, w, h float64) float64 {
 	rows := c.bilingual(w, func(t *label.Words) []line {
-		return []line{{font: c.strong, field: "gloves", text: t.Gloves}, {font: c.body, field: "gloves note", text: t.GlovesNote}}
+		return []line{{font: c.strong, field: "gloves", text: t.Gloves},
+			{font: c.body, field: "gloves note", text: t.GlovesNote}}
 	}, false)
 	p := c.passage()
 	for _, row := range rows {

@@ -68,12 +68,8 @@ func (d *reach) notesBelow(language int) (all []caption) {
 	default:
 		further = d.scaleNote()
 	}
-	for _, it := range []caption{{font: d.medium, text: t.KeepOut, right: true}, {font: d.body, text: further, right: true}} {
-		if it.text != "" {
-			all = append(all, it)
-		}
-	}
-	return all
+	all = []caption{{font: d.medium, text: t.KeepOut, right: true}, {font: d.body, text: further, right: true}}
+	return slices.DeleteFunc(all, func(it caption) bool { return it.text == "" })
 }
 
 // paired sets each name on a row of its own, and each note at the right end of

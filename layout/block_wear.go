@@ -11,9 +11,7 @@ func wearList(c *canvas, w, h float64) float64 {
 	p := c.passage()
 	p.add(c.energy, t.Energy)
 	ew := c.energy.width(t.Energy)
-	if ew > w {
-		c.note("energy", t.Energy, 1, 1, false)
-	}
+	c.note("energy", t.Energy, 1, 1, ew <= w)
 	for i, words := range c.label.Words {
 		if i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w {
 			p.beside(ew+0.8*c.gap, c.body, words.EnergyNote)

@@ -575,8 +575,24 @@ func TestStockNamed(t *testing.T) {
 		t.Errorf("error %v does not name the nearest", err)
 	}
 	for _, s := range Stocks() {
-		if err := s.validate(); err != nil {
+		if err := s.printable(); err != nil {
 			t.Error(err)
 		}
 	}
+}
+
+// printable reports a stock that cannot be printed on.
+func (s Stock) printable() error {
+	switch {
+	case s.Columns < 1 || s.Rows < 1:
+		return fmt.Errorf("stock %q holds no label", s.Name)
+	case s.Label.W <= 0 || s.Label.H <= 0 || s.Reading <= 0:
+		return fmt.Errorf("stock %q: label size and reading distance must be above 0", s.Name)
+	}
+	x, y := s.Place(s.Places() - 1)
+	const slack = 0.01 // sizes in mm seldom add up exactly
+	if s.Left < 0 || s.Top < 0 || x+s.Label.W > s.Page.W+slack || y+s.Label.H > s.Page.H+slack {
+		return fmt.Errorf("stock %q: its labels do not fit on its page", s.Name)
+	}
+	return nil
 }

@@ -67,13 +67,14 @@ func (k overlay) plans(stock Stock) [][]node {
 	which := leaf{name: "which", draws: k.which, grow: 0.5}
 	body = append(body, besideCode{stack{what(last), which}})
 
-	low := stack{upper, besideMark{append(stack{heading(0, 1)}, body...)}, lower}
-	high := append(append(stack{upper, besideMark{heading(0, 2)}}, body...), lower)
-	bare := append(append(stack{upper, heading(0, 2)}, body...), lower)
+	low := besideMark{append(stack{heading(0, 1)}, body...)}
+	high := append(stack{besideMark{heading(0, 2)}}, body...)
+	bare := append(stack{heading(0, 2)}, body...)
+	plans := [][]node{{stack{upper, low, lower}}, {stack{upper, high, lower}}, {stack{upper, bare, lower}}}
 	if stock.Label.W < 2*stock.Label.H {
-		return [][]node{{high}, {bare}}
+		return plans[1:]
 	}
-	return [][]node{{low}, {high}, {bare}}
+	return plans
 }
 
 // band is one of the two bands, from edge to edge.

@@ -62,7 +62,11 @@ func AuditPages(a *Audit) []Page {
 	s.y += 7
 	s.verdict(a.Verdict, a.Sound)
 	s.y += sectionGap
-	s.beside(facts(s, "Policy", a.Policy), counts(s, "Labels by standing", a.Standing))
+	var counts []Fact
+	for _, c := range a.Standing {
+		counts = append(counts, Fact{strconv.Itoa(c.N), c.What})
+	}
+	s.beside(facts(s, "Policy", column{}, a.Policy), facts(s, "Labels by standing", column{right: true}, counts))
 	s.y += sectionGap
 	a.chain(s)
 
@@ -77,22 +81,12 @@ func AuditPages(a *Audit) []Page {
 	return s.numbered(joined(" · ", site, about))
 }
 
-// facts is a table of names and values.
-func facts(s *sheetOf, title string, facts []Fact) *table {
-	t := newTable(s, title, column{}, column{})
+// facts is a table of names and values, or of numbers and what they count.
+func facts(s *sheetOf, title string, name column, facts []Fact) *table {
+	t := newTable(s, title, name, column{})
 	t.pad = factPad
 	for _, f := range facts {
 		t.add(strong(f.Name), plain(f.Value))
-	}
-	return t.orNone()
-}
-
-// counts is a table of numbers and what they count.
-func counts(s *sheetOf, title string, counts []Count) *table {
-	t := newTable(s, title, column{right: true}, column{})
-	t.pad = factPad
-	for _, c := range counts {
-		t.add(strong(strconv.Itoa(c.N)), plain(c.What))
 	}
 	return t.orNone()
 }

@@ -58,7 +58,7 @@ func (a *Audit) chain(s *sheetOf) {
 	}
 	w := max(left, head.width())
 	h := head.height() + float64(len(paperBody.lines(note, w)))*paperLead
-	held := facts(s, "", a.Chain).share(x, right)
+	held := facts(s, "", column{}, a.Chain).share(x, right)
 	aside := w == left && held.height() < 8*paperLead
 	if aside {
 		h = max(h, held.height())

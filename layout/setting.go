@@ -25,9 +25,6 @@ type field struct{ name, text string }
 // draw sets it at the roomiest level at which everything fits, by the arrangement of a group
 // that allows the largest scale.
 func (s *setting) draw() (*Drawing, error) {
-	if err := s.stock.validate(); err != nil {
-		return nil, err
-	}
 	if err := languagesFit(s.label, s.stock); err != nil {
 		return nil, err
 	}

@@ -44,9 +44,6 @@ func (s Stock) at(i, start int) (page, place int) {
 // Sheets are the job's labels, drawn and placed. Where some do not fit, the
 // error holds a [FitError] for each text of each of them.
 func (j *Job) Sheets() ([]Page, error) {
-	if err := j.Stock.validate(); err != nil {
-		return nil, err
-	}
 	drawn := 0
 	draw := func(l *label.Label, code *Matrix) (*Drawing, error) {
 		d, err := Draw(l, j.Stock, code)

@@ -190,19 +190,3 @@ func (s Stock) Place(i int) (x, y float64) {
 	return s.Left + float64(i%s.Columns)*(s.Label.W+s.GapX),
 		s.Top + float64(i/s.Columns)*(s.Label.H+s.GapY)
 }
-
-// validate reports a stock that cannot be printed on.
-func (s Stock) validate() error {
-	switch {
-	case s.Columns < 1 || s.Rows < 1:
-		return fmt.Errorf("stock %q holds no label", s.Name)
-	case s.Label.W <= 0 || s.Label.H <= 0 || s.Reading <= 0:
-		return fmt.Errorf("stock %q: label size and reading distance must be above 0", s.Name)
-	}
-	x, y := s.Place(s.Places() - 1)
-	const slack = 0.01 // sizes in mm seldom add up exactly
-	if s.Left < 0 || s.Top < 0 || x+s.Label.W > s.Page.W+slack || y+s.Label.H > s.Page.H+slack {
-		return fmt.Errorf("stock %q: its labels do not fit on its page", s.Name)
-	}
-	return nil
-}
