@@ -133,10 +133,7 @@ func (k marking) current(c *canvas, w, h float64) float64 {
 	between = min(between+0.1*num.size, h-2*pad-num.size*high-textHeight(c, date, len(dates)))
 	block := num.size * high
 	y := max(pad, (h-block-under(date))/2)
-	side := block
-	if n > 1 {
-		side = num.caps()
-	}
+	side := num.caps()
 	c.faultSign(0, y+(block-side)/2, side*sign, side)
 	x := side*sign + 1.5*c.gap
 	by := y + num.caps()

@@ -88,11 +88,9 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	}
 	for _, page := range pages {
 		for _, d := range page.Drawings {
-			for _, s := range d.spots() {
-				if p.spots[s.Name] == 0 {
-					f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
-					p.spots[s.Name] = len(p.spots) + 1
-				}
+			if s := d.Signal; d.colour == assess.Spot && p.spots[s.Name] == 0 && d.uses(Signal) {
+				f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
+				p.spots[s.Name] = len(p.spots) + 1
 			}
 		}
 	}
