@@ -46,8 +46,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 // at place start (from 1; 0 is 1). Where some do not fit, the error holds a
 // [FitError] for each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	draw := func(m *label.Marking, code *Matrix) (*Drawing, error) { return DrawMarking(m, stock, code) }
-	return sheets(markings, func(m *label.Marking) string { return m.QR }, draw, stock, start)
+	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }
