@@ -8,8 +8,8 @@ import (
 )
 
 // DrawMarking draws the marking of the available fault current (NEC 110.24,
-// 408.6) on stock, black on white, code being its QR code. It is no hazard
-// label: it has no signal word and no colour, and its frame is a plate with
+// 408.6) on stock, black on white, code being its QR code. It is not a
+// hazard label: it has no signal word and no colour, and its frame is a plate with
 // cut corners, so that nobody takes one for the other from afar.
 //
 //	+----------------------------+

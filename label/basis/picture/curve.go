@@ -89,8 +89,8 @@ func fallOf(r *record.Record) (f *fall, why string) {
 }
 
 // line is the recomputed energy of a case over the distance. A result that
-// this version of the program computes otherwise than the record keeps it is
-// not that of the label, and is not drawn.
+// differs from the one that the record keeps is not the label's, and is not
+// drawn.
 func (f *fall) line(r *record.Record, name string) (line, string) {
 	c := r.Location.CaseNamed(name)
 	if c == nil {
