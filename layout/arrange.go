@@ -41,7 +41,7 @@ func (n leaf) draw(c *canvas, w, h float64) {
 }
 
 // ruledNode is a node with a rule above it, as wide as its text or from edge to
-// edge; where the node draws nothing there is no rule.
+// edge. A node that draws nothing gets no rule.
 type ruledNode struct {
 	node
 	edges bool

@@ -21,43 +21,30 @@ func blockMessage(c *canvas, w, h float64) float64 {
 		if i > 0 {
 			c.line(0, y, w, 0, c.hair, Black)
 		}
-		p.draw(y)
+		p.draw(0, y)
 		y += p.need
 	}
 	return need
 }
 
 // blockMessages is blockMessage with the panels of two languages side by side
-// where that is less high.
+// where that is less high and no heading then takes two lines.
 func blockMessages(c *canvas, w, h float64) float64 {
-	if len(c.label.Words) == 2 {
-		below := c.measured(blockMessage, w)
-		if one, two, ok := messagesBeside(c, w); ok && max(one.need, two.need) < below {
-			return drawBeside(c, w, h, one, two)
-		}
+	if len(c.label.Words) != 2 {
+		return blockMessage(c, w, h)
 	}
-	return blockMessage(c, w, h)
-}
-
-// messagesBeside are the messages of two languages for a half of the width
-// each, if no heading then takes two lines.
-func messagesBeside(c *canvas, w float64) (one, two messagePart, ok bool) {
-	room := (w - 2*c.gap) / 2
+	var one, two messagePart
 	tooWide := c.tried(func() {
-		one = newMessagePart(c, &c.label.Words[0], room, true)
-		two = newMessagePart(c, &c.label.Words[1], room, true)
+		one = newMessagePart(c, &c.label.Words[0], w/2-c.gap, true)
+		two = newMessagePart(c, &c.label.Words[1], w/2-c.gap, true)
 	})
-	return one, two, !tooWide && one.headings < 2 && two.headings < 2
-}
-
-func drawBeside(c *canvas, w, h float64, one, two messagePart) float64 {
 	need := max(one.need, two.need)
+	if tooWide || max(one.headings, two.headings) > 1 || need >= c.measured(blockMessage, w) {
+		return blockMessage(c, w, h)
+	}
 	y := max(0, h-need) / 2
-	one.draw(y)
-	was := c.place
-	c.ox += w/2 + c.gap
-	two.draw(y)
-	c.place = was
+	one.draw(0, y)
+	two.draw(w/2+c.gap, y)
 	c.line(w/2, 0, 0, max(h, need), c.hair, Black)
 	return need
 }
@@ -87,4 +74,4 @@ func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePar
 	return p
 }
 
-func (p *messagePart) draw(y float64) { p.passage.draw(0, y+p.top, Black) }
+func (p *messagePart) draw(x, y float64) { p.passage.draw(x, y+p.top, Black) }

@@ -44,7 +44,7 @@ func (d *reach) namesBelow(language int) (all []caption) {
 		}
 		it := caption{font: d.strong, text: joined(" ", b.name, b.rule)}
 		indent := d.strong.caps() + 3*d.unit
-		if b.end > 0 { // "avoid contact" is no length
+		if b.end > 0 { // "avoid contact" has no length
 			it.swatch, it.indent = b.ink, indent
 		}
 		if it.width() <= d.w || b.rule == "" {

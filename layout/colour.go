@@ -1,10 +1,6 @@
 package layout
 
-import (
-	"slices"
-
-	"vouchmark/assess"
-)
+import "slices"
 
 // Ink is what an operation of the display list is drawn with. Signal stands
 // for the signal colour of the label at hand, so that a drawing can be made
@@ -61,14 +57,6 @@ func letters(danger bool) Ink {
 		return White
 	}
 	return Black
-}
-
-// spots are the named inks that a drawing needs.
-func (d *Drawing) spots() []Spot {
-	if d.colour == assess.Spot && d.uses(Signal) {
-		return []Spot{d.Signal}
-	}
-	return nil
 }
 
 func (d *Drawing) uses(ink Ink) bool {

@@ -42,34 +42,29 @@ func languagesFit(l *label.Label, stock Stock) error {
 // fields are all texts that a label shows.
 func fields(l *label.Label) []field {
 	all := []field{{"equipment id", l.ID}, {"code", l.Code}}
+	each := func(name string, texts []string) {
+		for _, s := range texts {
+			all = append(all, field{name, s})
+		}
+	}
 	for i := range l.Words {
-		all = append(all, wordFields(&l.Words[i])...)
+		w := &l.Words[i]
+		all = append(all, []field{
+			{"signal word", w.Signal}, {"interim", w.Interim}, {"interim reason", w.Doubt}, {"hazard", w.Hazard},
+			{"supply", w.Supply}, {"equipment and place", w.Where}, {"working distance", w.WorkingDistance},
+			{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
+			{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
+			{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
+			{"wear title", w.WearTitle}, {"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit},
+			{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
+			{"dates", w.Dates}, {"study", w.Source}, {"applied", w.Applied}, {"applied", w.AppliedOn},
+			{"scan note", w.Scan}}...)
+		each("message", w.Message)
+		each("wear list", w.Wear)
+		each("reason why no kit is allowed", w.NoKitWhy)
 	}
 	for _, r := range l.Ladder {
-		all = append(all, field{"kit", r.Kit}, field{"kit", r.Rating})
-	}
-	return all
-}
-
-func wordFields(w *label.Words) []field {
-	all := []field{{"signal word", w.Signal}, {"interim", w.Interim}, {"interim reason", w.Doubt},
-		{"hazard", w.Hazard},
-		{"supply", w.Supply}, {"equipment and place", w.Where}, {"working distance", w.WorkingDistance},
-		{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
-		{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
-		{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
-		{"wear title", w.WearTitle}, {"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit},
-		{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
-		{"dates", w.Dates}, {"study", w.Source}, {"applied", w.Applied}, {"applied", w.AppliedOn},
-		{"scan note", w.Scan}}
-	for _, s := range w.Message {
-		all = append(all, field{"message", s})
-	}
-	for _, s := range w.Wear {
-		all = append(all, field{"wear list", s})
-	}
-	for _, s := range w.NoKitWhy {
-		all = append(all, field{"reason why no kit is allowed", s})
+		each("kit", []string{r.Kit, r.Rating})
 	}
 	return all
 }

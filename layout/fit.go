@@ -17,16 +17,11 @@ func (f font) flow(parts []string, sep string, w float64) (lines []string, ok bo
 	}
 	whole := make([]unit, 0, len(parts))
 	split := make([]unit, 0, 12)
-	for i, p := range parts {
-		if p == "" {
-			continue
+	for _, p := range parts {
+		if p != "" {
+			whole = append(whole, unit{sep, p})
+			split = f.words(split, sep, p, w)
 		}
-		before := sep
-		if i == 0 {
-			before = ""
-		}
-		whole = append(whole, unit{before, p})
-		split = f.words(split, before, p, w)
 	}
 	byParts, fits := f.fill(whole, w)
 	if fits && len(byParts) <= 1 {

@@ -8,8 +8,8 @@ import (
 )
 
 // DrawMarking draws the marking of the available fault current (NEC 110.24,
-// 408.6) on stock, black on white, code being its QR code. It is no hazard
-// label: it has no signal word and no colour, and its frame is a plate with
+// 408.6) on stock, black on white, code being its QR code. It is not a
+// hazard label: it has no signal word and no colour, and its frame is a plate with
 // cut corners, so that nobody takes one for the other from afar.
 //
 //	+----------------------------+
@@ -46,8 +46,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 // at place start (from 1; 0 is 1). Where some do not fit, the error holds a
 // [FitError] for each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	draw := func(m *label.Marking, code *Matrix) (*Drawing, error) { return DrawMarking(m, stock, code) }
-	return sheets(markings, func(m *label.Marking) string { return m.QR }, draw, stock, start)
+	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }
@@ -133,10 +132,7 @@ func (k marking) current(c *canvas, w, h float64) float64 {
 	between = min(between+0.1*num.size, h-2*pad-num.size*high-textHeight(c, date, len(dates)))
 	block := num.size * high
 	y := max(pad, (h-block-under(date))/2)
-	side := block
-	if n > 1 {
-		side = num.caps()
-	}
+	side := num.caps()
 	c.faultSign(0, y+(block-side)/2, side*sign, side)
 	x := side*sign + 1.5*c.gap
 	by := y + num.caps()

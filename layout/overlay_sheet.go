@@ -24,22 +24,7 @@ func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6
 // them legible, with a line between them to cut along. Where a text fits on
 // none, the error holds its [FitError].
 func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
-	if err := stock.starts(start); err != nil {
-		return nil, err
-	}
-	codes := codesOf(overlays, func(o *label.Overlay) string { return o.QR })
-	for n := stripsOn(stock); ; n-- {
-		strip := StripStock(stock, n)
-		drawings, err := drawAll(overlays, codes, func(o *label.Overlay, code *Matrix) (*Drawing, error) {
-			return DrawOverlay(o, strip, code)
-		})
-		if err == nil {
-			return stripPages(drawings, stock, n, start), nil
-		}
-		if n == 1 {
-			return nil, err
-		}
-	}
+	return sheets(overlays, func(o *label.Overlay) string { return o.QR }, DrawOverlay, stock, stripsOn(stock), start)
 }
 
 // stripPages places drawings, n on each label's place, from place start on.

@@ -110,8 +110,8 @@ func (a *Audit) list(t *table, n int) {
 	t.orNone().share(t.left(), t.width()).set()
 }
 
-// section is a heading across the page, with room below it for what must not
-// be parted from it.
+// section is a heading across the page, with room below it for what must
+// stay with it.
 func (s *sheetOf) section(title string, below float64) {
 	s.room(paperHead.lead() + titlePad + below)
 	s.sectionAt(s.left(), s.width(), sectionRule, title)

@@ -24,7 +24,7 @@ func (t *table) share(x, w float64) *table {
 	const hair = 0.01 // so that the widest text is no wider than its column
 	t.x, t.w = x, w
 	rest := w - tableGap*float64(len(t.columns)-1)
-	least, needs := 0.0, []float64(nil)
+	least := 0.0
 	for i := range t.columns {
 		c := &t.columns[i]
 		c.w = paperBold.width(c.name)
@@ -37,14 +37,15 @@ func (t *table) share(x, w float64) *table {
 		}
 		if c.whole {
 			least += c.w
-		} else {
-			needs = append(needs, c.w)
 		}
 	}
 	split := least > 0.8*rest // too wide to stay whole
 	if split {
-		least, needs = 0, nil
-		for _, c := range t.columns {
+		least = 0
+	}
+	var needs []float64
+	for _, c := range t.columns {
+		if !c.whole || split {
 			needs = append(needs, c.w)
 		}
 	}

@@ -103,15 +103,3 @@ func (m *Matrix) run(x, y int) (w int) {
 	}
 	return w
 }
-
-// path appends the PDF operators that fill the dark modules as one path, the
-// code with its quiet zone being side wide and its lower left corner at x0, y0
-// in PDF coordinates.
-func (m *Matrix) path(b []byte, x0, y0, side float64) []byte {
-	s := side / float64(m.side+2*quietZone)
-	b = fmt.Appendf(b, "q %.4f 0 0 %.4f %.4f %.4f cm\n", s, -s, x0+s*quietZone, y0+side-s*quietZone)
-	m.Rects(func(x, y, w, h int) {
-		b = fmt.Appendf(b, "%d %d %d %d re\n", x, y, w, h)
-	})
-	return append(b, "f Q\n"...)
-}

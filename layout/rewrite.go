@@ -100,9 +100,9 @@ func rewrite(pdf []byte, catalog string) ([]byte, error) {
 	}
 	names := o.shortFonts()
 	o.body[resources] = shortened(names, o.body[resources])
-	packer := newPacker()
+	packer := zlib.NewWriter(nil)
 	for _, n := range o.order {
-		o.body[n] = packer.pack(o.body[n], names)
+		o.body[n] = packed(o.body[n], names, packer)
 	}
 	root := o.order[len(o.order)-1]
 	body, ok := bytes.CutPrefix(o.body[root], []byte("<<\n/Type /Catalog\n"))
@@ -192,34 +192,21 @@ func shortened(names *strings.Replacer, b []byte) []byte { return []byte(names.R
 // fontName is the name in page content of the font of that face.
 func fontName(face string) string { return "/" + face[:1] }
 
-// packer compresses streams, one after the other.
-type packer struct {
-	out bytes.Buffer
-	w   *zlib.Writer
-}
-
-func newPacker() *packer {
-	p := &packer{}
-	p.w = zlib.NewWriter(&p.out)
-	return p
-}
-
 var streamHead = regexp.MustCompile(`^<</Length \d+>>\nstream\n`)
 
 const streamEnd = "\nendstream\nendobj\n"
 
-// pack returns an object whose stream is not packed yet as one where it is,
-// the fonts under their short names; and any other as it is.
-func (p *packer) pack(body []byte, names *strings.Replacer) []byte {
+// packed is an object whose stream is not packed yet as one where it is, the
+// fonts under their short names; and any other as it is.
+func packed(body []byte, names *strings.Replacer, w *zlib.Writer) []byte {
 	head := len(streamHead.Find(body))
 	stream, ok := bytes.CutSuffix(body[head:], []byte(streamEnd))
 	if head == 0 || !ok {
 		return body
 	}
-	p.out.Reset()
-	p.w.Reset(&p.out)
-	p.w.Write(shortened(names, stream)) // a bytes.Buffer takes everything
-	p.w.Close()
-	packed := fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", p.out.Len())
-	return append(append(packed, p.out.Bytes()...), streamEnd...)
+	var out bytes.Buffer // which takes everything
+	w.Reset(&out)
+	w.Write(shortened(names, stream))
+	w.Close()
+	return fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n%s%s", out.Len(), out.Bytes(), streamEnd)
 }

@@ -45,8 +45,8 @@ func (s *setting) misfit(field, text, why string) error {
 	return &FitError{ID: s.label.ID, Field: field, Text: text, Why: why}
 }
 
-// unfit reports what no scale can mend: runes without a glyph, a code that is none or whose
-// modules would be too small.
+// unfit reports what no scale can mend: runes without a glyph, a link that no code can hold or
+// whose modules would be too small.
 func (s *setting) unfit() error {
 	var errs []error
 	for _, f := range s.texts {

@@ -45,55 +45,39 @@ func (s Stock) at(i, start int) (page, place int) {
 // error holds a [FitError] for each text of each of them.
 func (j *Job) Sheets() ([]Page, error) {
 	drawn := 0
-	draw := func(l *label.Label, code *Matrix) (*Drawing, error) {
-		d, err := Draw(l, j.Stock, code)
+	draw := func(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
+		d, err := Draw(l, stock, code)
 		if drawn++; j.Progress != nil {
 			j.Progress(drawn, len(j.Labels))
 		}
 		return d, err
 	}
-	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, draw, j.Stock, j.Start)
+	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, draw, j.Stock, 1, j.Start)
 }
 
-// sheets draws labels of one kind, and places them on sheets of stock from
-// place start on (from 1; 0 is 1). The error holds those of all labels.
-func sheets[T any](labels []T, link func(T) string, draw func(T, *Matrix) (*Drawing, error),
-	stock Stock, start int) ([]Page, error) {
-	if err := stock.starts(start); err != nil {
-		return nil, err
+// sheets draws labels of one kind and places them on sheets of stock from place
+// start on (from 1; 0 is 1): as many on each place, up to so many strips, as
+// keep all of them legible. The error holds those of all labels.
+func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix) (*Drawing, error),
+	stock Stock, strips, start int) ([]Page, error) {
+	if start < 0 || start > stock.Places() {
+		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
 	}
-	drawings, err := drawAll(labels, codesOf(labels, link), draw)
-	if err != nil {
-		return nil, err
-	}
-	return stripPages(drawings, stock, 1, start), nil
-}
-
-// codesOf encodes the links of labels of one kind; where one cannot be encoded
-// its place is nil, and drawing reports it with the label's id.
-func codesOf[T any](labels []T, link func(T) string) []*Matrix {
 	texts := make([]string, len(labels))
 	for i, l := range labels {
 		texts[i] = link(l)
 	}
-	codes, _ := EncodeQR(texts)
-	return codes
-}
-
-// drawAll draws labels of one kind, code i being that of label i.
-func drawAll[T any](labels []T, codes []*Matrix, draw func(T, *Matrix) (*Drawing, error)) ([]*Drawing, error) {
-	drawings := make([]*Drawing, len(labels))
-	errs := make([]error, len(labels))
-	for i, l := range labels {
-		drawings[i], errs[i] = draw(l, codes[i])
+	codes, _ := EncodeQR(texts) // a code that cannot be is reported where its label is drawn
+	drawings, errs := make([]*Drawing, len(labels)), make([]error, len(labels))
+	for n := strips; ; n-- {
+		strip := StripStock(stock, n)
+		for i, l := range labels {
+			drawings[i], errs[i] = draw(l, strip, codes[i])
+		}
+		if err := errors.Join(errs...); err == nil {
+			return stripPages(drawings, stock, n, start), nil
+		} else if n == 1 {
+			return nil, err
+		}
 	}
-	return drawings, errors.Join(errs...)
-}
-
-// starts reports a first place, from 1, that a page of the stock does not have; 0 is 1.
-func (s Stock) starts(at int) error {
-	if at < 0 || at > s.Places() {
-		return fmt.Errorf("stock %s has places 1 to %d, not %d", s.Name, s.Places(), at)
-	}
-	return nil
 }

@@ -97,6 +97,7 @@ func newStyle(stock Stock, l level, scale float64) *style {
 	// the two decimals that a PDF keeps never fall below it.
 	least := minCapitals(stock.Reading) / fonts.Regular.CapHeight() * 1000 * 1.0008
 	u := least / bodySize * scale
+	inset := MM(0.8)
 	st := &style{level: l, unit: u,
 		lead:        bodySize * u * l.leading,
 		gap:         7 * u,
@@ -110,24 +111,19 @@ func newStyle(stock Stock, l level, scale float64) *style {
 		noKit:       font{fonts.Bold, 17 * u, true},
 		signalLeast: minSignalCapitals(stock.Reading),
 		hair:        0.6, rule: 0.9, thick: 1.4,
-		inset: MM(0.8), frame: 1.3,
+		inset: inset, frame: 1.3, margin: inset + 7.5*u, radius: max(0, stock.Corner-inset),
+		mono: stock.Colour == assess.OneColour, preprinted: stock.Preprinted, bleed: stock.Bleed,
 	}
+	st.pad = l.pad * u
+	st.panel = l.panel * u
 	if l.tight {
 		st.id.size, st.energy.size, st.supply.size, st.head.size = 14.5*u, 13*u, 9.5*u, 9.5*u
 		st.noKit.size = 13.5 * u
-		st.gap = 5.5 * u
+		st.gap, st.margin = 5.5*u, inset+5*u
 	}
-	st.mono, st.preprinted, st.bleed = stock.Colour == assess.OneColour, stock.Preprinted, stock.Bleed
-	st.pad = l.pad * u
-	st.panel = l.panel * u
 	if stock.Preprinted {
-		st.panel = stock.Panel - st.inset
+		st.panel = stock.Panel - inset
 	}
-	st.margin = st.inset + 7.5*u
-	if l.tight {
-		st.margin = st.inset + 5*u
-	}
-	st.radius = max(0, stock.Corner-st.inset)
 	return st
 }
 

@@ -89,8 +89,8 @@ func fallOf(r *record.Record) (f *fall, why string) {
 }
 
 // line is the recomputed energy of a case over the distance. A result that
-// this version of the program computes otherwise than the record keeps it is
-// not that of the label, and is not drawn.
+// differs from the one that the record keeps is not the label's, and is not
+// drawn.
 func (f *fall) line(r *record.Record, name string) (line, string) {
 	c := r.Location.CaseNamed(name)
 	if c == nil {
@@ -168,8 +168,8 @@ func (f *fall) describe(r *record.Record) {
 	f.title = "Incident energy over distance, " + r.Location.ID
 	var b strings.Builder
 	say := func(format string, a ...any) { fmt.Fprintf(&b, format+" ", a...) }
-	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. Both scales are logarithmic.",
-		r.RowOf(f.lines[0].name).Method.Standard(), ofCase(r, f.lines[0].name))
+	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. "+
+		"Both scales are logarithmic.", r.RowOf(f.lines[0].name).Method.Standard(), ofCase(r, f.lines[0].name))
 	if n := r.RowOf(f.lines[0].name).Method; n == assess.IEEE1584 {
 		say("It begins at %s, the shortest distance for which the method is published.",
 			label.Distance(arc.MinDistanceMM, f.units))
@@ -188,17 +188,13 @@ func (f *fall) describe(r *record.Record) {
 
 // ofCase names a case of a record that has several.
 func ofCase(r *record.Record, name string) string {
-	if len(r.Location.Cases) == 1 {
+	switch {
+	case len(r.Location.Cases) == 1:
 		return ""
+	case name == "":
+		return ", case without a name"
 	}
-	return ", case " + caseName(name)
-}
-
-func caseName(name string) string {
-	if name == "" {
-		return "without a name"
-	}
-	return "“" + name + "”"
+	return ", case “" + name + "”"
 }
 
 // computed is the curve's energy at the working distance.

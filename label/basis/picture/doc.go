@@ -5,6 +5,8 @@
 //
 //	curve.go        how the energy falls with the distance: data and words
 //	curve_chart.go  the same as lines and texts in px
+//	curve_axes.go   what stands outside the plot
+//	curve_names.go  the names in it
 //	curve_place.go  where a text has room
 //	curve_svg.go    the same as SVG
 //	shape.go        a sign for each state

@@ -66,16 +66,9 @@ func (t *tree) row(i int) {
 		t.signal(signal, x, middle)
 		x += badge + 8
 	}
-	t.words(x, base, "", rest)
-	t.words(t.columns[2], base, "", r.Supply)
-	t.words(t.columns[3], base, ` fill="`+grey+`"`, remarks(r))
-}
-
-// words is a text that may be missing.
-func (t *tree) words(x, y int, attributes, text string) {
-	if text != "" {
-		t.text(x, y, attributes, text)
-	}
+	t.text(x, base, "", rest)
+	t.text(t.columns[2], base, "", r.Supply)
+	t.text(t.columns[3], base, ` fill="`+grey+`"`, remarks(r))
 }
 
 // sign is the sign of a state, in its colour.

@@ -86,9 +86,11 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	return t.Bytes()
 }
 
-// text writes a line of text; attributes are markup.
+// text writes a line of text, if there is any; attributes are markup.
 func (t *tree) text(x, y int, attributes, text string) {
-	t.element("text", fmt.Sprintf(` x="%d" y="%d"%s`, x, y, attributes), text)
+	if text != "" {
+		t.element("text", fmt.Sprintf(` x="%d" y="%d"%s`, x, y, attributes), text)
+	}
 }
 
 // tree is a drawing in the making.

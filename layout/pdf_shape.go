@@ -1,0 +1,142 @@
+package layout
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"vouchmark/assess"
+)
+
+// put appends an operator behind the coordinates that it takes, with the two
+// decimals (3.5 micrometres) that gofpdf keeps too.
+func (p *pdfPage) put(operator string, v ...float64) {
+	for _, x := range v {
+		hundredths := int64(math.Round(x * 100))
+		if hundredths < 0 {
+			p.b = append(p.b, '-')
+			hundredths = -hundredths
+		}
+		p.b = strconv.AppendInt(p.b, hundredths/100, 10)
+		if f := hundredths % 100; f != 0 {
+			p.b = append(p.b, '.', '0'+byte(f/10))
+			if f%10 != 0 {
+				p.b = append(p.b, '0'+byte(f%10))
+			}
+		}
+		p.b = append(p.b, ' ')
+	}
+	p.b = append(p.b, operator...)
+}
+
+// paints is the operator that fills a shape, outlines it, or both.
+func paints(o *Op) string {
+	switch {
+	case o.Ink == None:
+		return "f\n"
+	case o.Fill == None:
+		return "S\n"
+	}
+	return "B\n"
+}
+
+// shape appends a rectangle or a path of a drawing whose corner is at x, y.
+func (p *pdfPage) shape(o *Op, x, y float64) {
+	points, k := o.Path, 2.0/3 // a quadratic curve as the cubic one that PDF has
+	if o.Kind == Rect {
+		if o.Corners == (Corners{}) {
+			p.put("re ", x+o.X, y-o.Y-o.H, o.W, o.H)
+			return
+		}
+		points, k = o.rounded(), 0.5523 // a quarter of a circle as one cubic curve
+	}
+	var from Point
+	for i, to := range points {
+		toward := func(a, by float64) float64 { return a + k*(by-a) }
+		switch {
+		case i == 0:
+			p.put("m ", x+to.X, y-to.Y)
+		case !to.Curve:
+			p.put("l ", x+to.X, y-to.Y)
+		case to.X != from.X || to.Y != from.Y:
+			p.put("c ", x+toward(from.X, to.CX), y-toward(from.Y, to.CY),
+				x+toward(to.X, to.CX), y-toward(to.Y, to.CY), x+to.X, y-to.Y)
+		}
+		from = to
+	}
+	p.put("h ")
+}
+
+// rounded is a rectangle with rounded corners as a path.
+func (o *Op) rounded() []Point {
+	t, u := o.Corners.Top, o.Corners.Bottom
+	x0, y0, x1, y1 := o.X, o.Y, o.X+o.W, o.Y+o.H
+	return []Point{
+		{X: x0 + t, Y: y0},
+		{X: x1 - t, Y: y0}, {X: x1, Y: y0 + t, CX: x1, CY: y0, Curve: true},
+		{X: x1, Y: y1 - u}, {X: x1 - u, Y: y1, CX: x1, CY: y1, Curve: true},
+		{X: x0 + u, Y: y1}, {X: x0, Y: y1 - u, CX: x0, CY: y1, Curve: true},
+		{X: x0, Y: y0 + t}, {X: x0 + t, Y: y0, CX: x0, CY: y0, Curve: true},
+	}
+}
+
+// operator is the PDF operator that chooses ink for filling.
+func (p *pdfPage) operator(d *Drawing, ink Ink) string {
+	switch ink {
+	case White:
+		return "1 g"
+	case Tint:
+		return share(100-TintPercent, 100) + " g"
+	case Signal:
+		s := d.Signal
+		switch d.colour {
+		case assess.Process:
+			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " k"
+		case assess.RGB:
+			r, g, b := s.rgb()
+			return share(r, 255) + " " + share(g, 255) + " " + share(b, 255) + " rg"
+		}
+		return fmt.Sprintf("/CS%d cs 1 scn", p.spots[s.Name])
+	}
+	return "0 g"
+}
+
+func share(part, whole uint8) string {
+	return strconv.FormatFloat(float64(part)/float64(whole), 'f', -1, 32)
+}
+
+func (p *pdfPage) setFill(d *Drawing, ink Ink) {
+	if ink == None {
+		return
+	}
+	if s := p.operator(d, ink); s != p.fill {
+		p.fill = s
+		p.put(s + "\n")
+	}
+}
+
+func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
+	if ink == None {
+		return
+	}
+	if s := strings.ToUpper(p.operator(d, ink)); s != p.stroke { // in capitals it is for lines
+		p.stroke = s
+		p.put(s + "\n")
+	}
+	if width != p.width {
+		p.width = width
+		p.put("w\n", width)
+	}
+}
+
+// code appends a QR code as one shape, its quiet zone from the lower left corner
+// x, y on.
+func (p *pdfPage) code(m *Matrix, x, y, side float64) {
+	s := side / float64(m.side+2*quietZone)
+	p.b = fmt.Appendf(p.b, "q %.4f 0 0 %.4f %.4f %.4f cm\n", s, -s, x+s*quietZone, y+side-s*quietZone)
+	m.Rects(func(x, y, w, h int) {
+		p.b = fmt.Appendf(p.b, "%d %d %d %d re\n", x, y, w, h)
+	})
+	p.put("f Q\n")
+}
