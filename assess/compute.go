@@ -113,19 +113,11 @@ func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
 		BoundaryFull: round9[MM](e.BoundaryFull), BoundaryReduced: round9[MM](e.BoundaryReduced),
 		EnclosureFactor: round9[Ratio](e.EnclosureFactor), EnclosureIn: round9[Inches](e.EnclosureIn),
 		Clear: full.ms, ClearFrom: full.from, ClearReduced: reduced.ms, ClearReducedFrom: reduced.from,
-		Cautions: e.Cautions, Steps: stored(rec.Steps),
+		Cautions: e.Cautions, Steps: rec.Steps,
 	}, nil
 }
 
 func round9[T ~float64](x float64) T { return T(Round9(x)) }
-
-// stored are steps with the values that a record keeps.
-func stored(steps []arc.Step) []arc.Step {
-	for i := range steps {
-		steps[i].Value = Round9(steps[i].Value)
-	}
-	return steps
-}
 
 // ArcInput is a case as IEEE 1584-2018 takes it.
 func ArcInput(l *Location, c *Case) (arc.Input, error) {
@@ -176,7 +168,7 @@ func computePoint(in *Inputs, c *Case) (*Computed, error) {
 	tellDuration(rec.Steps, "t", d, c)
 	tellDuration(rec.Steps, "T", d, c)
 	return &Computed{Arcing: round9[KA](p.ArcingKA), Energy: round9[CalCM2](p.Energy), Boundary: round9[MM](p.Boundary),
-		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: stored(rec.Steps)}, nil
+		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: rec.Steps}, nil
 }
 
 // tellDuration puts the source of a duration that is not the row's own into

@@ -12,6 +12,12 @@ const (
 	Both Units = "both" // US first, metric beside it
 )
 
+// AllUnits and AllGovern are the choices in their order.
+var (
+	AllUnits  = []Units{US, SI, Both}
+	AllGovern = []Govern{Larger, GovernStudy, GovernComputed}
+)
+
 // Govern says which result decides a label where a study states one and the
 // program recomputes one.
 type Govern string

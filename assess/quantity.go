@@ -3,6 +3,8 @@ package assess
 import (
 	"encoding/json"
 	"strconv"
+
+	"vouchmark/assess/arc"
 )
 
 // The quantities of a study, each in one unit throughout the program. Zero
@@ -55,14 +57,8 @@ const (
 const Threshold CalCM2 = 1.2
 
 // Round9 rounds x to 9 significant digits, the precision of everything that is
-// stored. It goes through decimal text, which is the same on every processor.
-func Round9(x float64) float64 {
-	r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 8, 64), 64)
-	if err != nil { // only for an infinity, which no reader lets through
-		return x
-	}
-	return r
-}
+// stored.
+func Round9(x float64) float64 { return arc.Round9(x) }
 
 // More reports whether a result is more than it was, but for the last of nine
 // digits, which may differ between processors.

@@ -41,7 +41,7 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 				row := site.Locations[0].Row(k)
 				was := c.Text(row)
 				c.Set(row, v)
-				weight := c.Text(row) != was && (c.Weight != assess.Neither || c.Name == "case")
+				weight := c.Text(row) != was && (c.Weight != assess.Neither || c.Name == "case" || c.Name == "accepted_by")
 				try(fmt.Sprintf("%s of case %d becomes %v", c.Name, k, v), weight,
 					func(s *assess.Site) { c.Set(s.Locations[0].Row(k), v) })
 			}
@@ -75,6 +75,11 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	} {
 		try(name, false, p(edit))
 	}
+	study := func(edition string) func(*assess.Site) {
+		return func(s *assess.Site) { s.Locations[0].Cases[0].Edition = edition }
+	}
+	try("a study of another edition", false, study("NFPA 70E-2027"))
+	try("a study of an older edition, of which a finding warns", true, study("NFPA 70E-2021"))
 	try("a review", true, func(s *assess.Site) {
 		s.Log.Reviews = []assess.Review{{Date: on("2026-04-01"), By: "E. Sample, PE", Scope: assess.Scope{All: true}, Finding: assess.FoundRight}}
 	})

@@ -74,7 +74,7 @@ func TestAnnexD(t *testing.T) {
 			seen := 0
 			for _, s := range steps {
 				if printed, ok := ex.printed[s.Symbol]; ok {
-					check(s.Symbol, s.Value, printed)
+					check(s.Symbol, float64(s.Value), printed)
 					seen++
 				}
 			}
@@ -135,7 +135,7 @@ func TestSteps(t *testing.T) {
 				t.Errorf("bare step %+v", s)
 			}
 		}
-		if last := steps[len(steps)-1]; last.Symbol != "AFB" || last.Value != with.Boundary {
+		if last := steps[len(steps)-1]; last.Symbol != "AFB" || float64(last.Value) != with.Boundary {
 			t.Errorf("last step %+v", last)
 		}
 	}

@@ -178,8 +178,8 @@ func TestCalorie(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, s := range steps {
-		if s.Symbol == "E" && s.Unit == "J/cm2" && s.Value != res.EnergyFull*Calorie &&
-			relative(s.Value, res.EnergyFull*Calorie) > 1e-15 {
+		if s.Symbol == "E" && s.Unit == "J/cm2" && float64(s.Value) != res.EnergyFull*Calorie &&
+			relative(float64(s.Value), res.EnergyFull*Calorie) > 1e-15 {
 			t.Errorf("E = %v J/cm2 and %v cal/cm2", s.Value, res.EnergyFull)
 		}
 	}

@@ -1,17 +1,35 @@
 package arc
 
 import (
+	"encoding/json"
 	"strconv"
 	"strings"
 )
 
 // A Step is one line of an evaluation that a person with a calculator can follow.
 type Step struct {
-	Symbol string  `json:"symbol"`         // the publication's symbol, such as I_arc,600
-	Value  float64 `json:"value"`          // in Unit, unrounded
-	Unit   string  `json:"unit,omitempty"` // "" for a pure number
-	Source string  `json:"source"`         // equation and table, or the document
-	Words  string  `json:"-"`              // what it is and how it comes from the lines above
+	Symbol string `json:"symbol"`         // the publication's symbol, such as I_arc,600
+	Value  Value  `json:"value"`          // in Unit
+	Unit   string `json:"unit,omitempty"` // "" for a pure number
+	Source string `json:"source"`         // equation and table, or the document
+	Words  string `json:"-"`              // what it is and how it comes from the lines above
+}
+
+// A Value is the number of a step, unrounded; JSON has it at 9 significant digits, as all
+// that is stored.
+type Value float64
+
+// MarshalJSON writes the number as [Round9] has it.
+func (v Value) MarshalJSON() ([]byte, error) { return json.Marshal(Round9(float64(v))) }
+
+// Round9 rounds x to 9 significant digits, the precision of everything that is stored. It
+// goes through decimal text, which is the same on every processor.
+func Round9(x float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 8, 64), 64)
+	if err != nil { // only for an infinity, which no reader lets through
+		return x
+	}
+	return r
 }
 
 // A Recorder collects the steps of evaluations in the order in which they are computed.
@@ -25,7 +43,7 @@ type Recorder struct {
 //
 //go:noinline
 func (r *Recorder) add(symbol string, value float64, unit, source, words string) {
-	r.Steps = append(r.Steps, Step{symbol, value, unit, source, words})
+	r.Steps = append(r.Steps, Step{symbol, Value(value), unit, source, words})
 }
 
 // coefficients ends words with the numbers of a table's row, named letter and index from

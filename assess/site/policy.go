@@ -35,7 +35,7 @@ func (r *reader) readPolicy() {
 	n.faultIf(p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink), "link", quote(p.Link),
 		fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, "+
 			"no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
-	p.Units = assess.Units(n.word("units", true, "", string(assess.US), string(assess.SI), string(assess.Both)))
+	p.Units = choice(n, "units", true, "", assess.AllUnits)
 	p.Languages = languages(n)
 	p.Edition = n.text("edition", true)
 	p.Cutoff = assess.CalCM2(n.number("cutoff_cal_cm2", true, 0, 1.2, 1000,
@@ -89,8 +89,7 @@ func languages(n *node) []string {
 // govern reads which result decides. To let anything but the larger one
 // decide, somebody takes it upon himself, by name, with a reason and a date.
 func govern(n *node, p *assess.Policy) {
-	p.Govern = assess.Govern(n.word("govern", false, string(assess.Larger),
-		string(assess.Larger), string(assess.GovernStudy), string(assess.GovernComputed)))
+	p.Govern = choice(n, "govern", false, assess.Larger, assess.AllGovern)
 	must := p.Govern != assess.Larger
 	p.GovernAcceptedBy = n.text("govern_accepted_by", must)
 	p.GovernReason = n.text("govern_reason", must)

@@ -156,6 +156,15 @@ func (n *node) word(key string, must bool, def string, known ...string) string {
 	return s
 }
 
+// choice is one of the known ones.
+func choice[T ~string](n *node, key string, must bool, def T, known []T) T {
+	words := make([]string, len(known))
+	for i, k := range known {
+		words[i] = string(k)
+	}
+	return T(n.word(key, must, string(def), words...))
+}
+
 // number is a number within [least, most].
 func (n *node) number(key string, must bool, def, least, most float64, expected string) float64 {
 	return ask(n, key, must, def, expected, func(v any) (float64, bool) {

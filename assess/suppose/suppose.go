@@ -107,6 +107,9 @@ func (o *Outcome) urgency() int {
 	return u
 }
 
+// Stopped is why there is no bound for a label that is not printed as it is.
+const Stopped = "an error finding stops its label as it is"
+
 // outcome is what a change makes of one location, if it reaches any of its
 // cases.
 func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
@@ -115,7 +118,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	if a.Prints() {
 		o.Now = label(&a.Outcome)
 	} else {
-		o.WhyNot = "an error finding stops its label as it is"
+		o.WhyNot = Stopped
 	}
 	// What the policy would make of the largest numbers decides, as it does now.
 	in, changed := a.Inputs, *l

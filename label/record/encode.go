@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -142,6 +143,8 @@ func (r *Record) valid() error {
 	switch {
 	case o.Signal != assess.Warning && o.Signal != assess.Danger:
 		return fmt.Errorf("signal word %q", o.Signal)
+	case !slices.Contains(assess.AllUnits, r.Policy.Units) || !slices.Contains(assess.AllGovern, r.Policy.Govern):
+		return fmt.Errorf("units %q with govern %q", r.Policy.Units, r.Policy.Govern)
 	case (o.Status == assess.KitChosen) != (r.Policy.Rung(o.Kit) != nil):
 		return fmt.Errorf("kit %q with the status %q", o.Kit, o.Status)
 	case (o.Status == assess.NoneAllowed) != (o.Signal == assess.Danger):

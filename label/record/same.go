@@ -11,11 +11,16 @@ import (
 )
 
 // sameLabel reports whether two records of a location show the same facts: all
-// that decides the label or stands on it. What has no weight, and how the
-// program came to its numbers, does not matter.
+// that decides the label or stands on it, who accepted it, and whether its
+// study is of an older edition. What else has no weight, and how the program
+// came to its numbers, does not matter.
 func (r *Record) sameLabel(next *Record) bool {
 	o, n := &r.Outcome, &next.Outcome
 	return len(dataDrift(r, next)) == 0 && len(policyDrift(r, next)) == 0 && len(resultDrift(r, next)) == 0 &&
+		slices.EqualFunc(r.Location.Cases, next.Location.Cases, func(a, b assess.Case) bool {
+			return a.AcceptedBy == b.AcceptedBy &&
+				assess.OlderEdition(a.Edition, r.Policy.Edition) == assess.OlderEdition(b.Edition, next.Policy.Edition)
+		}) &&
 		o.Signal == n.Signal && o.Status == n.Status && o.Kit == n.Kit &&
 		o.Shock == n.Shock && o.Glove == n.Glove &&
 		assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) && assess.Same(o.Fault.Value, n.Fault.Value) &&

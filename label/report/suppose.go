@@ -29,6 +29,11 @@ func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	if err != nil {
 		return nil, err
 	}
+	for i := range r.Outcomes {
+		if o := &r.Outcomes[i]; o.WhyNot == suppose.Stopped {
+			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} says which", Act: assess.ToCheck})
+		}
+	}
 	return &Suppose{r, v.Site.Policy.Units}, nil
 }
 
