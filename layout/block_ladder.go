@@ -108,18 +108,18 @@ func (l *ladder) draw(h float64) {
 	}
 	y := top + foot
 	for i, r := range slices.Backward(l.rungs) {
-		h, name, rating, ink := l.rung*stretch, c.body, c.body, Black
+		rh, name, rating, ink := l.rung*stretch, c.body, c.body, Black
 		if i == l.at {
-			h, name, rating, ink = l.chosen*stretch, l.name, l.rating, White
+			rh, name, rating, ink = l.chosen*stretch, l.name, l.rating, White
 			c.path(0, 0, 1, Black, []Point{{X: -1.2 * u, Y: y}, {X: l.width + 1.2*u, Y: y},
-				{X: l.width + l.tip, Y: y + h/2}, {X: l.width + 1.2*u, Y: y + h}, {X: -1.2 * u, Y: y + h}})
+				{X: l.width + l.tip, Y: y + rh/2}, {X: l.width + 1.2*u, Y: y + rh}, {X: -1.2 * u, Y: y + rh}})
 		} else {
-			c.box(rail/2, y, l.width-rail, h, 0, White, Black, c.hair)
+			c.box(rail/2, y, l.width-rail, rh, 0, White, Black, c.hair)
 		}
-		base := y + (h+name.caps())/2
+		base := y + (rh+name.caps())/2
 		c.text(l.pad, base, name, ink, r.Kit)
 		c.right(l.width-l.pad, base, rating, ink, r.Rating)
-		y += h
+		y += rh
 	}
 	switch {
 	case c.label.Danger:

@@ -48,8 +48,8 @@ func (c *canvas) noKitTitle(w float64) (f font, lines []string) {
 	set := func(f font) (ok bool) {
 		lines, ok = nil, true
 		for _, t := range c.label.Words {
-			set, fits := f.balanced([]string{t.NoKit}, "", w)
-			lines, ok = append(lines, set...), ok && fits
+			some, fits := f.balanced([]string{t.NoKit}, "", w)
+			lines, ok = append(lines, some...), ok && fits
 		}
 		return ok
 	}

@@ -1,11 +1,6 @@
 package layout
 
-import (
-	"slices"
-	"strings"
-
-	"vouchmark/label"
-)
+import "strings"
 
 // blockPlace names the equipment: the id large, what supplies it at the right,
 // what and where it is below.
@@ -55,28 +50,4 @@ func (c *canvas) equipment(w float64, idFont font, ids []string, supply string, 
 	p.add(c.supply, below...)
 	p.add(c.body, where...)
 	return p
-}
-
-// joined are the texts that are not empty, with sep between them.
-func joined(sep string, texts ...string) string {
-	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
-}
-
-// inEach is a text in each of the label's languages.
-func (c *canvas) inEach(sep string, of func(t *label.Words) string) string {
-	all := make([]string, len(c.label.Words))
-	for i := range all {
-		all[i] = of(&c.label.Words[i])
-	}
-	return joined(sep, all...)
-}
-
-// distinct is a text of each language, without what is empty or said already.
-func distinct[W any](words []W, of func(*W) string) (all []string) {
-	for i := range words {
-		if t := of(&words[i]); t != "" && !slices.Contains(all, t) {
-			all = append(all, t)
-		}
-	}
-	return all
 }

@@ -7,6 +7,9 @@ import (
 
 // How wide columns are, and where they stand.
 
+// columnHair is added to a column so that its widest text is not wider than it.
+const columnHair = 0.01
+
 // column is one column; share gives it its place.
 type column struct {
 	name  string
@@ -21,7 +24,6 @@ type column struct {
 // they need and the wide ones alike. White that is left over goes between the
 // columns of a table, and to the end of a list of facts.
 func (t *table) share(x, w float64) *table {
-	const hair = 0.01 // so that the widest text is no wider than its column
 	t.x, t.w = x, w
 	rest := w - tableGap*float64(len(t.columns)-1)
 	least := 0.0
@@ -31,7 +33,7 @@ func (t *table) share(x, w float64) *table {
 		for _, r := range t.rows {
 			c.w = max(c.w, r.cells[i].width(printable(r.cells[i].text)))
 		}
-		c.w += hair
+		c.w += columnHair
 		if c.most > 0 {
 			c.w = min(c.w, c.most*w)
 		}

@@ -118,8 +118,7 @@ func (j *Slip) list(s *sheetOf) {
 		columns = 3
 	}
 	column := (s.width() - float64(columns-1)*between) / float64(columns)
-	const hair = 0.01                           // so that the widest id is no wider than its room
-	room := min(id+hair, column-number-12-code) // for the id
+	room := min(id+columnHair, column-number-12-code) // for the id
 	height := func(i int) float64 {
 		return float64(len(paperBold.cell(j.Labels[i].ID, room)))*paperLead + 1.2
 	}

@@ -74,8 +74,7 @@ func newWalkList(s *sheetOf, w *Walk) *walkList {
 	l.on = l.initials - walkGap - on
 	l.off = l.on - walkGap - off
 	l.id = s.left() + MM(7)
-	const hair = 0.01 // so that the widest id is no wider than its column
-	l.equipment = l.id + walkGap + min(id+hair, 0.45*(l.off-l.id-2*walkGap))
+	l.equipment = l.id + walkGap + min(id+columnHair, 0.45*(l.off-l.id-2*walkGap))
 	return l
 }
 
