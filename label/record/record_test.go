@@ -338,13 +338,19 @@ func TestDecodeRefusesAnInventedKit(t *testing.T) {
 	if _, err := Decode(data); err == nil {
 		t.Error("39 cal/cm² in a kit of 8")
 	}
-	r = example(t, "MCC-4", 6.5)
-	r.Rules = 99
-	if data, _, err = r.Encode(); err == nil {
-		_, err = Decode(data)
-	}
-	if err == nil {
-		t.Error("unknown rules")
+	for name, forge := range map[string]func(*Record){
+		"rules":  func(r *Record) { r.Rules = 99 },
+		"units":  func(r *Record) { r.Policy.Units = "yards" },
+		"govern": func(r *Record) { r.Policy.Govern = "the smaller" },
+	} {
+		r := example(t, "MCC-4", 6.5)
+		forge(r)
+		if data, _, err = r.Encode(); err == nil {
+			_, err = Decode(data)
+		}
+		if err == nil {
+			t.Errorf("unknown %s", name)
+		}
 	}
 }
 
