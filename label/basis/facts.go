@@ -42,6 +42,6 @@ func differences(scanned label.Scanned, r *record.Record) []string {
 	return diff
 }
 
-func says(label, record string) string {
-	return fmt.Sprintf("the label says %s, the record says %s", label, record)
+func says(onLabel, inRecord string) string {
+	return fmt.Sprintf("the label says %s, the record says %s", onLabel, inRecord)
 }
