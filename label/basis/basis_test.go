@@ -62,7 +62,7 @@ func TestItemsNameTheirSource(t *testing.T) {
 	}
 }
 
-// What is followed anew from a record is what the record keeps.
+// The steps of a record followed once more are those that it keeps.
 func TestStepsAreThoseOfTheRecord(t *testing.T) {
 	data, _, err := board(t).Encode()
 	if err != nil {
