@@ -105,7 +105,7 @@ func TestSamplesOnEveryStock(t *testing.T) {
 // TestRandomContent draws thousands of invented labels, mostly worse than real
 // ones: either all is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
-	n := 100 // on each stock
+	n := 40 // on each stock
 	if suite.Exhaustive {
 		n = 400
 	}
@@ -168,7 +168,7 @@ func TestReachNamesNeverMeet(t *testing.T) {
 							continue
 						}
 						for _, work := range []float64{0, 457.2, 914.4} {
-							if walk++; !suite.Exhaustive && walk%4 > 0 {
+							if walk++; !suite.Exhaustive && walk%8 > 0 {
 								continue
 							}
 							walkReach(t, s, code, label.Reach{Arc: arc, Limited: limited, Restricted: restricted, WorkingDistance: work})

@@ -90,7 +90,7 @@ func TestTwoLanguages(t *testing.T) {
 
 // Random content in two languages: sound, or a refusal.
 func TestRandomTwoLanguages(t *testing.T) {
-	n := 50 // on each stock
+	n := 24 // on each stock
 	if suite.Exhaustive {
 		n = 150
 	}

@@ -56,7 +56,7 @@ func build(t *testing.T, edits ...edit) string {
 	if err := os.WriteFile(list, overlay, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	c := exec.Command("go", "build", "-overlay", list, "-o", program, ".")
+	c := exec.Command("go", "build", "-ldflags=-s -w", "-overlay", list, "-o", program, ".")
 	c.Dir = root
 	if out, err := c.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)

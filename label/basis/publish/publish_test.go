@@ -139,7 +139,7 @@ func tree(t testing.TB, dir string) map[string]time.Time {
 // What cannot be written, at whichever file, leaves no half of one, no start
 // page before the pages to which it leads, and is finished by the next run.
 func TestBrokenOff(t *testing.T) {
-	labels := 5
+	labels := 3
 	if suite.Exhaustive {
 		labels = 30
 	}
