@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -272,57 +271,6 @@ func TestRecordsRebuild(t *testing.T) {
 		}
 		if n < 15 {
 			t.Errorf("%s: %d records", plant, n)
-		}
-	}
-}
-
-// The mill comes with labels that were printed before it changed. They are what
-// the program prints from the mill as it was; -update writes them anew.
-func TestMillHistory(t *testing.T) {
-	sample, dir := filepath.Join("samples", "mill"), t.TempDir()
-	if err := copySite(dir, sample); err != nil {
-		t.Fatal(err)
-	}
-	printed := func(today string, ids string, edits ...[3]string) {
-		t.Helper()
-		for _, e := range edits { // as it was
-			replaceIn(t, filepath.Join(dir, e[0]), e[1], e[2])
-		}
-		if code, stdout, stderr := call(t, "print", "--site", dir, "--today", today, "--only", ids, "--by", "A. Sample", "--out", filepath.Join(t.TempDir(), "x.pdf")); code != 0 {
-			t.Fatalf("%s: exit %d\n%s%s", ids, code, stdout, stderr)
-		}
-		if err := copySite(dir, sample); err != nil {
-			t.Fatal(err)
-		}
-	}
-	d1 := "PNL-D1,,Wood yard,Panel D1,"
-	printed("2024-10-01", "PNL-C6,PNL-C9", [3]string{"locations.csv", ",60,140,", ",60,120,"}, [3]string{"locations.csv", ",2.619,27.71,", ",2.3,26,"},
-		[3]string{"locations.csv", d1, "PNL-C9,,Wood yard,Panel C9,panelboard,SWB-A,ac3,480,16,22,1.6,21,18,,,,,,,,,breaker C,SWB-A,65,stated,QM-24-1,0,,2024-05-06,2024-08-30,\"E. Sample, PE\",,its row was taken out later\n" + d1})
-	printed("2024-10-02", "PNL-C7", [3]string{"locations.csv", ",1.597,21.08,18,VCBB,32,", ",1.597,21.08,18,VCBB,25,"})
-	printed("2024-10-08", "PNL-C8", [3]string{"site.toml", `"heavy-duty leather gloves"`, `"leather gloves"`})
-	printed("2024-10-09", "PNL-C7,PNL-D7,LP-3,LP-4,LP-6,PNL-C4,T-9,PNL-D1,PNL-D3,INT-2,PNL-A5")
-	if code, stdout, stderr := call(t, "withdraw", "PNL-D7", "--site", dir, "--today", "2025-11-03", "--by", "A. Sample", "--reason", "the panel is out of service"); code != 0 {
-		t.Fatal(stdout, stderr)
-	}
-	if *update {
-		if err := errors.Join(os.RemoveAll(filepath.Join(sample, "records")), copyFiles(sample, dir, history...)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for _, side := range [][2]string{{dir, sample}, {sample, dir}} { // none more, none less
-		for _, glob := range history {
-			files, err := filepath.Glob(filepath.Join(side[0], glob))
-			if err != nil || len(files) == 0 {
-				t.Fatalf("%s: %v", glob, err)
-			}
-			for _, f := range files {
-				rel, _ := filepath.Rel(side[0], f)
-				a, err := os.ReadFile(f)
-				b, err2 := os.ReadFile(filepath.Join(side[1], rel))
-				if err != nil || err2 != nil || !bytes.Equal(a, b) {
-					t.Errorf("%s is not what the program writes; go test . -run TestMillHistory -update", rel)
-				}
-			}
 		}
 	}
 }

@@ -117,8 +117,8 @@ func TestFindings(t *testing.T) {
 		{"above the device's rating", func(l *Location) { l.Cases[0].DeviceRating, l.Cases[0].Fault = 14, 14.1 }, "error device_rating_ka"},
 		{"its own device", func(l *Location) { l.Cases[0].DeviceAt = "P" }, "error device_at"},
 		{"an unknown device place", func(l *Location) { l.Cases[0].DeviceAt = "X" }, "error device_at"},
-		{"an unknown feed", func(l *Location) { l.FedFrom = []string{"X"} }, "error fed_from"},
-		{"a loop", func(l *Location) { l.FedFrom = []string{"P"} }, "error fed_from"},
+		{"an unknown feed", func(l *Location) { l.Cases[0].FedFrom = []string{"X"} }, "error fed_from"},
+		{"a loop", func(l *Location) { l.Cases[0].FedFrom = []string{"P"} }, "error fed_from"},
 		{"no row", func(l *Location) { l.Voltage = 34500 }, "error voltage_v"},
 		{"no results", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 0, 0 }, "error energy_cal_cm2"},
 	} {
@@ -172,7 +172,7 @@ func TestFaultAgainstUpstream(t *testing.T) {
 	p := policy(40, 8, 40)
 	at := func(id string, fault KA, feeds ...string) Location {
 		l := panel(5, 42, 18)
-		l.ID, l.FedFrom, l.Cases[0].Fault = id, feeds, fault
+		l.ID, l.Cases[0].FedFrom, l.Cases[0].Fault = id, feeds, fault
 		return l
 	}
 	cautions := func(fault KA) int {
@@ -193,7 +193,7 @@ func TestLoopShowsItsPath(t *testing.T) {
 	p := policy(40, 8, 40)
 	at := func(id string, feeds ...string) Location {
 		l := panel(5, 42, 18)
-		l.ID, l.FedFrom = id, feeds
+		l.ID, l.Cases[0].FedFrom = id, feeds
 		return l
 	}
 	all := judge(p, at("A", "B"), at("B", "C"), at("C", "A"), at("D", "A"), at("E"))

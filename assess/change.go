@@ -193,7 +193,7 @@ func (s *Site) Findings(today Date) []Finding {
 		if today.Before(d) {
 			text := fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait",
 				what, d, today)
-			all = append(all, Finding{Caution, "date", text, ChangesFile, line})
+			all = append(all, Finding{Level: Caution, Code: EntryAhead, Field: "date", Message: text, File: ChangesFile, Line: line})
 		}
 	}
 	for _, c := range s.Log.Changes {

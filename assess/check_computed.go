@@ -20,10 +20,10 @@ func (a *Assessment) compute() {
 		a.Computed[i], a.NotComputed[i] = r, reason
 		switch {
 		case below:
-			a.errorf(c.Line, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
+			a.errorf(c.Line, MayNotClear, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
 				reason, c.deviceName())
 		case r == nil && c.Method != Stated:
-			a.cautionf(c.Line, "method", "not recomputable by %s: %s", c.Method, reason)
+			a.cautionf(c.Line, NotRecomputable, "method", "not recomputable by %s: %s", c.Method, reason)
 		case r != nil:
 			a.sayComputed(c, r)
 		}
@@ -31,8 +31,8 @@ func (a *Assessment) compute() {
 			a.longArc(c, longest)
 		}
 	}
-	if len(l.Assumed) > 0 {
-		a.cautionf(l.Cases[0].Line, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; "+
+	if len(l.Assumed()) > 0 {
+		a.cautionf(l.Cases[0].Line, TypicalValues, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; "+
 			"put the measured ones into the row", assumed(l), l.Class)
 	}
 }
@@ -52,16 +52,16 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 	// The basis says that the DC method is not an arc test: here it would be said
 	// of every battery.
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
-		a.cautionf(c.Line, "method", "%s", text)
+		a.cautionf(c.Line, MethodLimits, "method", "%s", text)
 	}
 	if r.capped() {
-		a.cautionf(c.Line, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s "+
+		a.cautionf(c.Line, TwoSecondsCounted, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s "+
 			"(the owner's reason in site.toml)", a.Policy.TwoSecondReason)
 	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {
 		a.longArc(c, longest)
 	}
 	if r.Governs == "reduced" {
-		a.cautionf(c.Line, "clear_reduced_ms", "the reduced arcing current governs: "+
+		a.cautionf(c.Line, ReducedGoverns, "clear_reduced_ms", "the reduced arcing current governs: "+
 			"%.4g kA clears in %.4g ms and gives %.4g cal/cm2, the full %.4g kA in %.4g ms and %.4g",
 			r.ArcingReduced, r.ClearReduced, r.EnergyReduced, r.Arcing, r.Clear, r.EnergyFull)
 	}
@@ -69,7 +69,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 }
 
 func (a *Assessment) longArc(c *Case, ms MS) {
-	a.cautionf(c.Line, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually "+
+	a.cautionf(c.Line, LongArc, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually "+
 		"reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", ms/1000)
 }
 
@@ -92,11 +92,11 @@ func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
 		ms, err := curve.ClearMS(float64(d.at))
 		switch {
 		case err != nil && curve.below(float64(d.at)):
-			a.errorf(c.Line, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; "+
+			a.errorf(c.Line, MayNotClear, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; "+
 				"ask the engineer of the study",
 				d.stated, c.Curve, err, c.deviceName())
 		case err == nil && ms > float64(d.stated)*(1+a.Policy.TolerancePercent/100):
-			a.cautionf(c.Line, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; "+
+			a.cautionf(c.Line, CurveSlower, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; "+
 				"ask the engineer of the study which holds", d.stated, c.Curve, ms, d.at)
 		}
 	}
@@ -132,10 +132,10 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 	}
 	switch {
 	case r == nil:
-		a.errorf(c.Line, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row",
+		a.errorf(c.Line, NoResults, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row",
 			missing)
 	case c.AcceptedBy == "":
-		a.errorf(c.Line, "accepted_by", "no %s stated: recomputed %.4g cal/cm2 and %.4g in print only when "+
+		a.errorf(c.Line, NotAccepted, "accepted_by", "no %s stated: recomputed %.4g cal/cm2 and %.4g in print only when "+
 			"somebody accepts them by name", missing, r.Energy, r.Boundary/MMPerInch)
 	}
 }
@@ -144,11 +144,11 @@ func (a *Assessment) compareOne(c *Case, column, what, unit string, study, compu
 	tolerance := 1 + a.Policy.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
-		a.errorf(c.Line, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); "+
+		a.errorf(c.Line, Understated, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); "+
 			"ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
 			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear)
 	case study > computed*tolerance:
-		a.cautionf(c.Line, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; "+
+		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; "+
 			"compare the inputs with the report",
 			what, study/per, unit, computed/per, r.Method.Standard())
 	}
@@ -184,7 +184,7 @@ func (a *Assessment) compareLabel() {
 	if was == is && (study.Value < Threshold) == (all.Value < Threshold) {
 		return
 	}
-	a.errorf(l.CaseNamed(all.Case).Line, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): "+
+	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): "+
 		"small, but the label would read differently; ask the engineer of the study",
 		study.Value, was, all.Value, is)
 }
@@ -217,22 +217,25 @@ func (a *Assessment) checkGeometry() {
 	l := a.Location
 	line := l.Cases[0].Line
 	if t, ok := typicalOf(l); ok {
-		if !l.assumed("gap_mm") && unlike(float64(l.Gap), t.GapMM) {
-			a.cautionf(line, "gap_mm", "a gap of %.4g mm is unlike %s, typically %g mm (IEEE 1584-2018); "+
-				"compare it with the equipment", l.Gap, t.Name, t.GapMM)
+		for i := range l.Cases {
+			if c := &l.Cases[i]; !l.assumed("gap_mm") && unlike(float64(c.Gap), t.GapMM) {
+				a.cautionf(c.Line, GapUntypical, "gap_mm", "a gap of %.4g mm is unlike %s, typically %g mm (IEEE 1584-2018); "+
+					"compare it with the equipment", c.Gap, t.Name, t.GapMM)
+				break
+			}
 		}
 		if !l.assumed("distance_mm") && unlike(float64(l.Distance), t.DistanceMM) {
-			a.cautionf(line, "distance_in", "a working distance of %.4g in is unlike %s, typically %g in (IEEE 1584-2018); "+
+			a.cautionf(line, DistanceUntypical, "distance_in", "a working distance of %.4g in is unlike %s, typically %g in (IEEE 1584-2018); "+
 				"compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
 		}
 	}
 	if l.Voltage < 50 {
-		a.cautionf(line, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; "+
+		a.cautionf(line, BelowFiftyVolts, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; "+
 			"make sure that it was not meant in kV", l.Voltage)
 	}
 	for _, c := range l.Cases {
 		if l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {
-			a.cautionf(c.Line, "fault_ka", "at %g V and %.4g kA a sustained arc is possible but less likely "+
+			a.cautionf(c.Line, SmallSource, "fault_ka", "at %g V and %.4g kA a sustained arc is possible but less likely "+
 				"(IEEE 1584-2018: 240 V or less, below 2000 A); it is a likelihood and no exemption", l.Voltage, c.Fault)
 		}
 	}

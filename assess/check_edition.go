@@ -21,7 +21,7 @@ func OlderEdition(study, site string) bool {
 func (a *Assessment) checkEdition() {
 	for _, c := range a.Location.Cases {
 		if OlderEdition(c.Edition, a.Policy.Edition) {
-			a.cautionf(c.Line, "edition", "the study follows %s, the site %s; "+
+			a.cautionf(c.Line, OlderEditionCode, "edition", "the study follows %s, the site %s; "+
 				"ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
 			return
 		}

@@ -15,12 +15,12 @@ func (a *Assessment) checkFault() {
 	l := a.Location
 	for _, c := range l.Cases {
 		if l.Rating > 0 && c.Fault > l.Rating {
-			a.cautionf(c.Line, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
+			a.cautionf(c.Line, OverRating, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
 				"it may burst in a fault (NEC 110.9, 110.10); ask the engineer of the study",
 				c.Fault, l.Rating)
 		}
 		if c.DeviceRating > 0 && c.Fault > c.DeviceRating {
-			a.errorf(c.Line, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: "+
+			a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: "+
 				"it may not clear the fault at all, so the stated arc duration means nothing (NEC 110.9)",
 				c.Fault, c.deviceName(), c.DeviceRating)
 		}
@@ -38,11 +38,11 @@ func (a *Assessment) checkDeviceAt() {
 		how, ok := strings.CutPrefix(c.Note, isolatedNote)
 		switch {
 		case !a.Policy.OwnMain:
-			a.errorf(c.Line, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; "+
+			a.errorf(c.Line, OwnMain, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; "+
 				"name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
 				c.deviceName(), isolatedNote)
 		case !ok || strings.TrimSpace(how) == "":
-			a.errorf(c.Line, "note", "%s stands in the same enclosure: "+
+			a.errorf(c.Line, OwnMain, "note", "%s stands in the same enclosure: "+
 				"the note must begin with %q and say how the main is isolated from the rest",
 				c.deviceName(), isolatedNote)
 		}

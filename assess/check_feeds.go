@@ -37,7 +37,7 @@ func newNetwork(s *Site) *network {
 func Feeds(s *Site, index map[string]int) *feeds.Graph {
 	up := make([][]int, len(s.Locations))
 	for i := range s.Locations {
-		for _, id := range s.Locations[i].FedFrom {
+		for _, id := range s.Locations[i].FedFrom() {
 			if j, ok := index[id]; ok {
 				up[i] = append(up[i], j)
 			}
@@ -50,24 +50,24 @@ func Feeds(s *Site, index map[string]int) *feeds.Graph {
 func (f *network) check(a *Assessment) {
 	l := a.Location
 	line := l.Cases[0].Line
-	for _, id := range l.FedFrom {
+	for _, id := range l.FedFrom() {
 		if _, ok := f.index[id]; !ok {
-			a.errorf(line, "fed_from", "%q is not a location of this site; correct the feed, or add a row for it", id)
+			a.errorf(line, UnknownFeed, "fed_from", "%q is not a location of this site; correct the feed, or add a row for it", id)
 		}
 	}
 	for _, c := range l.Cases {
 		if _, ok := f.index[c.DeviceAt]; !ok && c.DeviceAt != "" {
-			a.errorf(c.Line, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
+			a.errorf(c.Line, UnknownPlace, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
 				"or add a row for it", c.DeviceAt, c.deviceName())
 		}
 	}
 	i := f.index[l.ID]
 	if loop, ok := f.loops[i]; ok {
-		a.errorf(line, "fed_from", "the feeds go round in a loop: %s; one of them is wrong", f.names(loop, i))
+		a.errorf(line, FeedLoop, "fed_from", "the feeds go round in a loop: %s; one of them is wrong", f.names(loop, i))
 		return // what stands upstream is not known
 	}
 	if loop, ok := f.below[i]; ok {
-		a.errorf(line, "fed_from", "only a loop of feeds leads here: %s; one of them is wrong", f.names(loop, loop[0]))
+		a.errorf(line, FeedLoop, "fed_from", "only a loop of feeds leads here: %s; one of them is wrong", f.names(loop, loop[0]))
 		return
 	}
 	if a.Fault.Value == 0 {
@@ -75,7 +75,7 @@ func (f *network) check(a *Assessment) {
 	}
 	f.checkTransformers(a)
 	if source, most := f.sourceFault(i); most > 0 && a.Fault.Value > most*motorAllowance {
-		a.cautionf(line, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, "+
+		a.cautionf(line, FaultBeyondSource, "fault_ka", "%.4g kA is stated here, but at most %.4g kA at %s upstream at the same voltage, "+
 			"and motors seldom add more than 10 %%; compare both with the study report",
 			a.Fault.Value, most, source)
 	}

@@ -33,12 +33,12 @@ func (a *Assessment) checkResults() {
 		}
 		switch {
 		case ratio > 1 && b < d*(1-1e-9):
-			report(c.Line, "boundary_in",
+			report(c.Line, DistanceExponent, "boundary_in",
 				"%.4g cal/cm2 at %.4g in is above 1.2, yet the boundary of %.4g in lies inside the working distance; "+
 					"one of the two is wrong, ask the engineer of the study",
 				e, d/MMPerInch, b/MMPerInch)
 		case ratio < 1 && b > d*(1+1e-9):
-			report(c.Line, "boundary_in",
+			report(c.Line, DistanceExponent, "boundary_in",
 				"%.4g cal/cm2 at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond the working distance; "+
 					"one of the two is wrong, ask the engineer of the study",
 				e, d/MMPerInch, b/MMPerInch)
@@ -47,14 +47,14 @@ func (a *Assessment) checkResults() {
 			// the exponent; a twentieth is left to rounding.
 			least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
 			if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
-				a.cautionf(c.Line, "boundary_in",
+				a.cautionf(c.Line, DistanceExponent, "boundary_in",
 					"%.4g cal/cm2 at %.4g in is about 1.2, so the boundary is about the working distance and not %.4g in; "+
 						"one of the two is wrong, ask the engineer of the study",
 					e, d/MMPerInch, b/MMPerInch)
 			}
 		default:
 			if x := math.Log(ratio) / math.Log(b/d); x < exponentMin || x > exponentMax {
-				a.cautionf(c.Line, "boundary_in", "%.4g cal/cm2 at %.4g in and a boundary of %.4g in would let the energy "+
+				a.cautionf(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm2 at %.4g in and a boundary of %.4g in would let the energy "+
 					"fall with distance to the power %.2f; "+
 					"%.2f to %.2f is what the published methods give, so compare both with the study report",
 					e, d/MMPerInch, b/MMPerInch, x, exponentMin, exponentMax)
@@ -67,7 +67,7 @@ func (a *Assessment) checkResults() {
 func (a *Assessment) checkToday(today Date) {
 	for _, c := range a.Location.Cases {
 		if today.Before(c.Prepared) {
-			a.errorf(c.Line, "prepared", "the study is dated %s, after today; correct the date, or print when it has come",
+			a.errorf(c.Line, DatedAhead, "prepared", "the study is dated %s, after today; correct the date, or print when it has come",
 				c.Prepared)
 		}
 	}
@@ -77,7 +77,7 @@ func (a *Assessment) checkToday(today Date) {
 func (a *Assessment) checkDates() {
 	for _, c := range a.Location.Cases {
 		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
-			a.errorf(c.Line, "surveyed", "the equipment was surveyed on %s, after the study of %s; "+
+			a.errorf(c.Line, SurveyedAfter, "surveyed", "the equipment was surveyed on %s, after the study of %s; "+
 				"one of the two dates is wrong", c.Surveyed, c.Prepared)
 		}
 	}

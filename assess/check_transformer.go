@@ -48,7 +48,7 @@ func (f *network) checkTransformers(a *Assessment) {
 	}
 	most, complete, names := f.supplied(f.index[l.ID])
 	if complete && most > 0 && float64(a.Fault.Value) > most {
-		a.cautionf(l.Cases[0].Line, "fault_ka", "%.4g kA is stated, but %s can let through %.4g kA at most, "+
+		a.cautionf(l.Cases[0].Line, FaultBeyondSource, "fault_ka", "%.4g kA is stated, but %s can let through %.4g kA at most, "+
 			"with the tolerance on impedance and motors allowed for; compare the nameplate and the study report",
 			a.Fault.Value, strings.Join(names, " and "), most)
 	}

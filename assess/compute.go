@@ -124,13 +124,13 @@ func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	if l.Supply == shock.DC {
 		return arc.Input{}, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
 	}
-	electrodes, ok := arc.ParseElectrodes(l.Electrodes)
+	electrodes, ok := arc.ParseElectrodes(c.Electrodes)
 	if !ok {
 		return arc.Input{}, errors.New("the electrode configuration is not given, and it is never assumed")
 	}
 	return arc.Input{VoltageV: float64(l.Voltage), FaultKA: float64(c.Fault), Electrodes: electrodes,
-		GapMM: float64(l.Gap), DistanceMM: float64(l.Distance),
-		HeightMM: float64(l.Height), WidthMM: float64(l.Width), DepthMM: float64(l.Depth)}, nil
+		GapMM: float64(c.Gap), DistanceMM: float64(l.Distance),
+		HeightMM: float64(c.Height), WidthMM: float64(c.Width), DepthMM: float64(c.Depth)}, nil
 }
 
 // pointMethod is a method with one current and one duration, that of a case,

@@ -13,8 +13,8 @@ import (
 
 // medium is the equipment of IEEE Std 1584-2018 Annex D.1.
 func medium() Location {
-	return Location{ID: "M", Supply: shock.AC3, Voltage: 4160, Distance: 914.4, Electrodes: "VCB", Gap: 104, Height: 1143, Width: 762, Depth: 508,
-		Cases: []Case{{Method: IEEE1584, Fault: 15, Clear: 197, ClearReduced: 223}}}
+	return Location{ID: "M", Supply: shock.AC3, Voltage: 4160, Distance: 914.4,
+		Cases: []Case{{Electrodes: "VCB", Gap: 104, Height: 1143, Width: 762, Depth: 508, Method: IEEE1584, Fault: 15, Clear: 197, ClearReduced: 223}}}
 }
 
 func lee() Location {
@@ -38,9 +38,9 @@ func kinds(t *testing.T) (map[string]Location, *Site) {
 	read := board()
 	read.Cases[0].Clear, read.Cases[0].ClearReduced, read.Cases[0].Curve = 0, 0, "a.csv"
 	open := board()
-	open.Electrodes, open.Voltage = "HOA", 208
+	open.Cases[0].Electrodes, open.Voltage = "HOA", 208
 	between := medium()
-	between.Electrodes, between.Voltage = "HCB", 2000
+	between.Cases[0].Electrodes, between.Voltage = "HCB", 2000
 	return map[string]Location{"D.2": board(), "D.1": medium(), "between 600 and 2700 V": between, "open air": open, "curve": read, "Lee": lee(), "DC": battery()}, s
 }
 

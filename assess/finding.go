@@ -14,16 +14,38 @@ const (
 // is a plain sentence: first what is wrong, then what to do.
 type Finding struct {
 	Level   Level  `json:"level"`
+	Code    Code   `json:"code"`
 	Field   string `json:"field"`
 	Message string `json:"message"`
 	File    string `json:"file,omitempty"` // where it is neither locations.csv nor, for the policy, site.toml
 	Line    int    `json:"line,omitempty"`
+	// AcceptedBy is who answers for an error that so became a caution; "" for
+	// nobody.
+	AcceptedBy string `json:"accepted_by"`
+
+	final bool // an error that nobody can accept, though its code can be
 }
 
-func (a *Assessment) errorf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Error, field, fmt.Sprintf(format, args...), "", line})
+func (a *Assessment) errorf(line int, code Code, field, format string, args ...any) {
+	a.add(Finding{Level: Error, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
 }
 
-func (a *Assessment) cautionf(line int, field, format string, args ...any) {
-	a.Findings = append(a.Findings, Finding{Caution, field, fmt.Sprintf(format, args...), "", line})
+func (a *Assessment) cautionf(line int, code Code, field, format string, args ...any) {
+	a.add(Finding{Level: Caution, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
+}
+
+// finalf is an error that nobody can accept, of a code that others can be.
+func (a *Assessment) finalf(line int, code Code, field, format string, args ...any) {
+	a.add(Finding{Level: Error, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line, final: true})
+}
+
+// add takes a finding up. One that somebody answers for is a caution.
+func (a *Assessment) add(f Finding) {
+	if f.Level == Error && !f.final && f.Code.Acceptable() {
+		if by := a.accepted(f.Code); by != nil {
+			f.Level, f.AcceptedBy = Caution, by.By
+			f.Message += "; accepted by " + by.By + " on " + by.Date.String() + ": " + by.Reason
+		}
+	}
+	a.Findings = append(a.Findings, f)
 }

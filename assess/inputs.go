@@ -13,6 +13,7 @@ type Inputs struct {
 	Curves   map[string]*Curve `json:"curves,omitempty"` // by file name
 	Policy   *Policy           `json:"policy"`
 	Reviewed *Review           `json:"reviewed,omitempty"` // the last that found the study right; nil for none
+	Accept   []Acceptance      `json:"accept,omitempty"`   // that count, for findings of its own rows or others
 }
 
 // Inputs are those of one of the site's locations, without a review.
@@ -26,13 +27,17 @@ func (s *Site) Inputs(l *Location) Inputs {
 func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d := *in
 	l := *in.Location
-	l.FedFrom = sorted(l.FedFrom) // in which order a row names its feeds is not a fact
+	l.Cases = slices.Clone(l.Cases)
 	d.Location, d.Curves = &l, map[string]*Curve{}
 	for i := range l.Cases {
+		l.Cases[i].FedFrom = sorted(l.Cases[i].FedFrom) // in which order a row names its feeds is not a fact
 		if c := in.Curves[l.Cases[i].Curve]; c != nil {
 			d.Curves[l.Cases[i].Curve] = c
 		}
 	}
+	d.Accept = slices.DeleteFunc(slices.Clone(in.Accept), func(by Acceptance) bool {
+		return !slices.ContainsFunc(o.Findings, func(f Finding) bool { return f.Code == by.Finding && f.AcceptedBy != "" })
+	})
 	p := *in.Policy
 	d.Policy = &p
 	p.Ladder = slices.Clone(p.Ladder)

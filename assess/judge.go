@@ -10,7 +10,7 @@ import (
 // Rules is the number of the rules by which [Judge] judges. It is raised only
 // when a printed value can change: when the same inputs would be judged or
 // rounded in another way. A record holds the number of its rules.
-const Rules = 1
+const Rules = 2
 
 // Judge gives the outcome of a location's results by its owner's policy. It is
 // the only way to an outcome: for a print, an audit, drift, screening, and
@@ -27,7 +27,17 @@ func Judge(in *Inputs) Outcome {
 	a.checkGeometry()
 	a.checkFault()
 	a.checkDeviceAt()
+	a.noteCodes()
 	return a.Outcome
+}
+
+// noteCodes notes which findings follow from the location's own rows.
+func (a *Assessment) noteCodes() {
+	for _, f := range a.Findings {
+		a.Codes = append(a.Codes, f.Code)
+	}
+	slices.Sort(a.Codes)
+	a.Codes = slices.Compact(a.Codes)
 }
 
 // Settle is the outcome of a location's results where each case's recomputed
@@ -43,11 +53,7 @@ func Settle(in *Inputs, computed []*Computed) Outcome {
 func (a *Assessment) settle() {
 	l, p := a.Location, a.Policy
 	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
-	from := a.Prepared
-	if a.Reviewed != nil {
-		from = a.Reviewed.Date
-	}
-	a.ReviewBy = from.AddMonths(p.ReviewMonths)
+	a.ReviewBy = a.reviewBy()
 	a.govern()
 	a.BoundaryToPrint = boundaryToPrint(a.Energy.Value, a.Boundary.Value, l.Distance)
 	a.Signal = Warning
@@ -113,14 +119,14 @@ func (a *Assessment) protectFromShock() {
 	l, p := a.Location, a.Policy
 	var err error
 	if a.Shock, err = shock.Approach(l.Supply, float64(l.Voltage), l.Movable, p.Approach); err != nil {
-		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+		a.errorf(l.Cases[0].Line, ApproachMissing, "voltage_v", "%v", err)
 	}
 	// On one phase above 250 V the gloves too go by phase to phase: the safe
 	// side where both phases may be met (29 CFR 1926.97 Table E-4, note).
 	v := max(float64(l.Voltage), a.Shock.Voltage)
 	glove, err := shock.GloveFor(l.Supply, v, p.MinimumGloveClass)
 	if err != nil {
-		a.errorf(l.Cases[0].Line, "voltage_v", "%v", err)
+		a.errorf(l.Cases[0].Line, NoGlove, "voltage_v", "%v", err)
 	}
 	a.Glove = Glove{glove.Class, Volts(glove.Limit(l.Supply))}
 	a.Shock.Voltage = Round9(a.Shock.Voltage)
@@ -144,10 +150,37 @@ func (s *Site) Assess(today Date) []Assessment {
 		a := &all[i]
 		a.Inputs = s.Inputs(&s.Locations[i])
 		a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
+		if len(a.Location.Unreadable) > 0 {
+			a.unreadable()
+			continue
+		}
+		a.Accept = s.Policy.accepting(&a.Inputs, today)
 		a.Outcome = Judge(&a.Inputs)
 		a.checkToday(today)
 		net.check(a)
 		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 	}
 	return all
+}
+
+// reviewBy is when the study is to be reviewed: the owner's interval after it,
+// or after the last review that found it right.
+func (in *Inputs) reviewBy() Date {
+	from := in.Location.prepared()
+	if in.Reviewed != nil {
+		from = in.Reviewed.Date
+	}
+	return from.AddMonths(in.Policy.ReviewMonths)
+}
+
+// unreadable is the outcome of a location of which a cell could not be read:
+// nothing is judged by the rest.
+func (a *Assessment) unreadable() {
+	l := a.Location
+	a.Findings = slices.Clone(l.Unreadable)
+	a.Prepared, a.Surveyed, a.ReviewBy = l.prepared(), l.surveyed(), a.reviewBy()
+	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
+	for i := range a.NotComputed {
+		a.NotComputed[i] = "a cell of the row cannot be read"
+	}
 }

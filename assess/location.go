@@ -1,6 +1,10 @@
 package assess
 
-import "vouchmark/assess/shock"
+import (
+	"slices"
+
+	"vouchmark/assess/shock"
+)
 
 // Method names how a result was obtained.
 type Method string
@@ -19,35 +23,42 @@ type Location struct {
 	ID        string
 	Area      string
 	Equipment string
-	Class     string   // switchgear, switchboard, mcc, …; "" unknown
-	FedFrom   []string // ids; empty for a source
+	Class     string // switchgear, switchboard, mcc, …; "" unknown
 	Supply    shock.Supply
 	Voltage   Volts
-	Rating    KA // short-circuit rating of the equipment
+	Rating    KA   // short-circuit rating of the equipment
+	Distance  MM   // working distance
+	Movable   bool // an exposed movable conductor is possible
+	Unlabeled bool // it only feeds others, or carries no label of the owner
 
-	Distance   MM     // working distance
-	Electrodes string // VCB, VCBB, HCB, VOA, HOA or ""
-	Gap        MM     // between conductors
-	Height     MM     // enclosure
-	Width      MM
-	Depth      MM
-	Movable    bool // an exposed movable conductor is possible
+	Cases []Case // at least one, in the order of their names
 
-	Assumed []string // columns of the above that the row does not give, see AssumeTypical
-
-	Cases []Case // at least one, in the order of the file
+	// Unreadable are the cells of its rows that could not be read. They stop
+	// its label; nothing else is known of it for sure.
+	Unreadable []Finding
 }
 
 // Case is what a study says of a location in one operating condition. Zero
 // and "" are "not given".
 type Case struct {
 	Name         string
-	Line         int // of locations.csv
-	Fault        KA  // available (bolted) fault current
+	Line         int      // of locations.csv
+	Maintenance  bool     // with an arc-reducing maintenance switch on
+	FedFrom      []string // ids of what feeds it; empty for a source
+	TiedTo       []string // ids of what a tie joins it with, open or closed
+	Fault        KA       // available (bolted) fault current
 	Energy       CalCM2
-	Boundary     MM // arc-flash boundary
-	Clear        MS // arc duration at the arcing current
-	ClearReduced MS // arc duration at the reduced arcing current
+	Bound        Bound  // whether the study states Energy as a bound
+	Boundary     MM     // arc-flash boundary
+	Electrodes   string // VCB, VCBB, HCB, VOA, HOA or ""
+	Gap          MM     // between conductors
+	Height       MM     // enclosure
+	Width        MM
+	Depth        MM
+	Assumed      []string // columns that the row does not give, see AssumeTypical
+	Hertz        Hertz    // 0: the site's
+	Clear        MS       // arc duration at the arcing current
+	ClearReduced MS       // arc duration at the reduced arcing current
 	Device       string
 	DeviceAt     string
 	DeviceRating KA // interrupting rating
@@ -61,7 +72,50 @@ type Case struct {
 	Prepared     Date
 	Engineer     string
 	AcceptedBy   string
-	Note         string
+	// TwoSecondReason is why nobody stays longer than two seconds in front of
+	// this one; "" for the site's reason.
+	TwoSecondReason string
+	ServiceClearing MS     // of the service's own device, at the available fault current
+	Source          string // file, sheet and row of the study
+	Note            string
+}
+
+// Bound says that a study states an energy only as a bound.
+type Bound string
+
+// The bounds, as JSON spells them. Of "at most 3" the study's number is 3, and
+// no bound.
+const (
+	Above Bound = "above" // the energy is this or more
+	Under Bound = "below" // the energy is less
+)
+
+// FedFrom are all locations that feed this one in any case, in the order of
+// the rows.
+func (l *Location) FedFrom() []string {
+	return l.all(func(c *Case) []string { return c.FedFrom })
+}
+
+// TiedTo are all locations with which a tie joins this one in any case.
+func (l *Location) TiedTo() []string {
+	return l.all(func(c *Case) []string { return c.TiedTo })
+}
+
+// Assumed are the columns that typical values filled in, in any case.
+func (l *Location) Assumed() []string {
+	return l.all(func(c *Case) []string { return c.Assumed })
+}
+
+func (l *Location) all(of func(*Case) []string) []string {
+	var all []string
+	for i := range l.Cases {
+		for _, s := range of(&l.Cases[i]) {
+			if !slices.Contains(all, s) {
+				all = append(all, s)
+			}
+		}
+	}
+	return all
 }
 
 // prepared is the date of the study: the oldest over the cases.
@@ -103,6 +157,7 @@ type Site struct {
 	Locations []Location        // in the order of the file
 	Curves    map[string]*Curve // by file name
 	Log       Log
+	Devices   []Device // of devices.csv, in its order
 }
 
 // Index numbers the locations by their ids.

@@ -35,11 +35,12 @@ type Governing[T ~float64] struct {
 	Value T      `json:"value"`
 	Case  string `json:"case,omitempty"`
 	From  Origin `json:"from"`
+	Bound Bound  `json:"bound,omitempty"` // of an energy that is stated as one
 }
 
 func (g *Governing[T]) raise(v T, c *Case, from Origin) {
 	if v > g.Value {
-		*g = Governing[T]{v, c.Name, from}
+		*g = Governing[T]{Value: v, Case: c.Name, From: from}
 	}
 }
 
@@ -53,6 +54,9 @@ type Outcome struct {
 	// on it never ends inside the working distance.
 	BoundaryToPrint MM            `json:"boundary_to_print_mm"`
 	Fault           Governing[KA] `json:"fault_ka,omitzero"` // largest available fault current
+
+	// Maintenance is the worst case with the maintenance switch on; nil for none.
+	Maintenance *Maintenance `json:"maintenance,omitempty"`
 
 	Signal Signal    `json:"signal"`
 	Status KitStatus `json:"kit_status"`    // "" where there is no energy
@@ -70,7 +74,21 @@ type Outcome struct {
 	Computed    []*Computed `json:"computed"`
 	NotComputed []string    `json:"-"`
 
-	Findings []Finding `json:"-"` // of the location's own rows
+	Findings []Finding `json:"-"`                  // of the location's own rows
+	Codes    []Code    `json:"findings,omitempty"` // of those, in alphabetical order
+}
+
+// Maintenance is what a label says of the maintenance switch: the worst energy
+// with it on, and on its own the largest boundary.
+type Maintenance struct {
+	Energy          Governing[CalCM2] `json:"energy_cal_cm2"`
+	Boundary        Governing[MM]     `json:"boundary_mm"`
+	BoundaryToPrint MM                `json:"boundary_to_print_mm"`
+	Signal          Signal            `json:"signal"`
+	Status          KitStatus         `json:"kit_status"`
+	Kit             string            `json:"kit,omitempty"`
+	Device          string            `json:"device,omitempty"`    // that has the switch
+	DeviceAt        string            `json:"device_at,omitempty"` // where it stands
 }
 
 // Glove is a class of rubber insulating gloves, and the voltage to which it may

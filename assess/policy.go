@@ -66,20 +66,25 @@ type Policy struct {
 	GovernReason       string      `json:"govern_reason,omitempty"`
 	GovernDate         Date        `json:"govern_date,omitzero"`
 	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not settle
+	// MaintenanceOnPage keeps the line of the maintenance switch off the labels.
+	MaintenanceOnPage bool `json:"maintenance_on_page,omitempty"`
 
 	Name       string   `json:"-"`
 	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none
 	Languages  []string `json:"-"` // one or two, BCP 47
 	NoticeDays int      `json:"-"`
 	// The next two say whether a label may be printed, and not what it shows.
-	TolerancePercent float64 `json:"-"` // 0 to 10
-	OwnMain          bool    `json:"-"` // rows may name a device in their own enclosure, with a reason
+	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
+	OwnMain          bool    `json:"own_main,omitempty"`          // rows may name a device in their own enclosure, with a reason
 
-	Typical      bool          `json:"-"` // missing geometry may be taken from typical values
-	Transformers []Transformer `json:"-"` // nameplates
-	Feeders      []Feeder      `json:"-"` // conductors whose impedance is known
-	Stocks       []Stock       `json:"-"` // the owner's own; the first is the default
-	FrequencyHz  float64       `json:"-"` // 50 or 60: turns cycles into milliseconds
+	Typical      bool          `json:"-"`                      // missing geometry may be taken from typical values
+	Transformers []Transformer `json:"-"`                      // nameplates
+	Feeders      []Feeder      `json:"-"`                      // conductors whose impedance is known
+	Stocks       []Stock       `json:"-"`                      // the owner's own; the first is the default
+	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: turns cycles into milliseconds
+	Sources      []string      `json:"-"`                      // locations that are fed from outside the plant
+	Accept       []Acceptance  `json:"-"`
+	Starter      bool          `json:"-"` // the starter's invented policy: nothing is printed but previews
 	By           string        `json:"-"` // who prints, unless the command says so
 	Ask          string        `json:"-"` // whom a worker asks about a label that does not hold
 	Former       []string      `json:"-"` // ids that changes.toml names and locations.csv no longer holds

@@ -21,6 +21,8 @@ type (
 	MM float64
 	// MS is a duration in milliseconds.
 	MS float64
+	// Hertz is the frequency of a supply.
+	Hertz float64
 	// Inches is a length in inches, as an equation has it.
 	Inches float64
 	// Ratio is a pure number.

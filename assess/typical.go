@@ -20,7 +20,7 @@ func typicalOf(l *Location) (arc.Typical, bool) {
 }
 
 func (l *Location) assumed(column string) bool {
-	return slices.Contains(l.Assumed, column)
+	return slices.ContainsFunc(l.Cases, func(c Case) bool { return slices.Contains(c.Assumed, column) })
 }
 
 // AssumeTypical fills in a missing gap, enclosure or working distance from the
@@ -33,20 +33,23 @@ func AssumeTypical(l *Location) {
 	if !ok {
 		return
 	}
-	fill := func(to *MM, column string, value float64) {
+	fill := func(c *Case, to *MM, column string, value float64) {
 		if *to == 0 && value > 0 {
 			*to = MM(value)
-			l.Assumed = append(l.Assumed, column)
+			c.Assumed = append(c.Assumed, column)
 		}
 	}
 	if !slices.ContainsFunc(l.Cases, func(c Case) bool { return c.Energy > 0 }) {
-		fill(&l.Distance, "distance_mm", t.DistanceMM)
+		fill(&l.Cases[0], &l.Distance, "distance_mm", t.DistanceMM)
 	}
-	if e, ok := arc.ParseElectrodes(l.Electrodes); ok {
-		fill(&l.Gap, "gap_mm", t.GapMM)
-		if e.Enclosed() && l.Height == 0 && l.Width == 0 {
-			fill(&l.Height, "height_mm", t.HeightMM)
-			fill(&l.Width, "width_mm", t.WidthMM)
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		if e, ok := arc.ParseElectrodes(c.Electrodes); ok {
+			fill(c, &c.Gap, "gap_mm", t.GapMM)
+			if e.Enclosed() && c.Height == 0 && c.Width == 0 {
+				fill(c, &c.Height, "height_mm", t.HeightMM)
+				fill(c, &c.Width, "width_mm", t.WidthMM)
+			}
 		}
 	}
 }

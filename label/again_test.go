@@ -116,12 +116,12 @@ func invented() *assess.Site {
 			},
 		},
 		Locations: []assess.Location{{
-			ID: "P", Area: "Hall", Equipment: "Panel", Class: "panelboard", FedFrom: []string{"S"}, Supply: shock.AC3, Voltage: 480, Rating: 22,
-			Distance: 457.2, Electrodes: "VCBB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2,
+			ID: "P", Area: "Hall", Equipment: "Panel", Class: "panelboard", Supply: shock.AC3, Voltage: 480, Rating: 22,
+			Distance: 457.2,
 			Cases: []assess.Case{
-				{Name: "maximum", Fault: 16, Energy: 6.5, Boundary: 1200, Clear: 50, ClearReduced: 50, Device: "52-1", DeviceAt: "S", DeviceRating: 65,
+				{Name: "maximum", FedFrom: []string{"S"}, Electrodes: "VCBB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2, Fault: 16, Energy: 6.5, Boundary: 1200, Clear: 50, ClearReduced: 50, Device: "52-1", DeviceAt: "S", DeviceRating: 65,
 					Method: assess.Stated, Study: "A-1", Revision: "1", Surveyed: on("2026-01-10"), Prepared: on("2026-03-14"), Engineer: "E. Sample, PE"},
-				{Name: "minimum", Fault: 9, Energy: 5.5, Boundary: 1100, Clear: 60, ClearReduced: 80,
+				{Name: "minimum", FedFrom: []string{"S"}, Electrodes: "VCBB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2, Fault: 9, Energy: 5.5, Boundary: 1100, Clear: 60, ClearReduced: 80,
 					Method: assess.IEEE1584, Study: "A-1", Revision: "1", Prepared: on("2026-03-14")},
 			},
 		}},

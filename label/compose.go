@@ -49,7 +49,7 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 // stands on the label already: equipment and area, the study's name.
 func (w *Words) notTwice(t *wording, r *record.Record) {
 	w.Where, w.Source = "", ""
-	if feeds := r.Location.FedFrom; len(feeds) > 0 {
+	if feeds := r.Location.FedFrom(); len(feeds) > 0 {
 		w.Where = fill(t.FedFrom, "feeds", strings.Join(feeds, ", "))
 	}
 	if r.Fault.Value > 0 {
@@ -178,8 +178,8 @@ func where(t *wording, l *assess.Location) string {
 	if l.Area != "" {
 		parts = append(parts, l.Area)
 	}
-	if len(l.FedFrom) > 0 {
-		parts = append(parts, fill(t.FedFrom, "feeds", strings.Join(l.FedFrom, ", ")))
+	if len(l.FedFrom()) > 0 {
+		parts = append(parts, fill(t.FedFrom, "feeds", strings.Join(l.FedFrom(), ", ")))
 	}
 	return strings.Join(parts, " · ")
 }

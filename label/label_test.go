@@ -51,15 +51,15 @@ func compose(t testing.TB, p place) (*record.Record, *Label) {
 			BelowThresholdWear: assess.Words{"": {"long sleeves"}},
 			Ladder: []assess.Rung{{Kit: "Kit A", Rating: 4, Wear: assess.Words{"": {"shirt"}}}, {Kit: p.kit, Rating: 8, Wear: assess.Words{"": {"shirt", "hood"}}},
 				{Kit: "Kit D", Rating: 40, Wear: assess.Words{"": {"suit"}}}}},
-		Locations: []assess.Location{{ID: p.id, Area: p.area, Equipment: p.equipment, FedFrom: []string{"SWB-1"}, Supply: p.supply, Voltage: p.volts,
+		Locations: []assess.Location{{ID: p.id, Area: p.area, Equipment: p.equipment, Supply: p.supply, Voltage: p.volts,
 			Distance: assess.MM(assess.Round9(p.distIn * assess.MMPerInch)), Movable: p.movable,
-			Cases: []assess.Case{{Energy: p.energy, Boundary: assess.MM(assess.Round9(p.boundaryIn * assess.MMPerInch)), Fault: 18.35,
+			Cases: []assess.Case{{FedFrom: []string{"SWB-1"}, Energy: p.energy, Boundary: assess.MM(assess.Round9(p.boundaryIn * assess.MMPerInch)), Fault: 18.35,
 				Method: assess.Stated, Study: "LC-26-03", Revision: "1", Prepared: prepared}}}},
 	}
 	s.Locations = append(s.Locations, assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 600, Distance: 457.2, Cases: []assess.Case{{Method: assess.Stated, Energy: 2, Boundary: 600, Prepared: prepared}}})
 	if p.id == "SWB-1" {
 		s.Locations = s.Locations[:1]
-		s.Locations[0].FedFrom = nil
+		s.Locations[0].Cases[0].FedFrom = nil
 	}
 	a := s.Assess(prepared)
 	if !a[0].Prints() {

@@ -26,16 +26,16 @@ func placeFeeder(t *node, f assess.Feeder) {
 	if !ok {
 		return
 	}
-	if f.From == "" && len(l.FedFrom) == 1 {
-		f.From = l.FedFrom[0]
+	if f.From == "" && len(l.FedFrom()) == 1 {
+		f.From = l.FedFrom()[0]
 	}
 	_, twice := t.site.Policy.Feeder(f.At, f.From)
 	switch {
-	case f.From == "" && len(l.FedFrom) > 1:
-		t.fault("from", "no such key", "one of "+strings.Join(l.FedFrom, ", "), f.At+" has several feeds")
+	case f.From == "" && len(l.FedFrom()) > 1:
+		t.fault("from", "no such key", "one of "+strings.Join(l.FedFrom(), ", "), f.At+" has several feeds")
 	case f.From == "":
 		t.fault("at", quote(f.At), "a location with a fed_from in locations.csv", "")
-	case !slices.Contains(l.FedFrom, f.From):
+	case !slices.Contains(l.FedFrom(), f.From):
 		t.fault("from", quote(f.From), "what feeds "+f.At+" by its fed_from in locations.csv", "")
 	case twice:
 		t.fault("at", quote(f.At), "one [[feeder]] for each pair of locations",

@@ -46,16 +46,16 @@ func ladder(n *node, p *assess.Policy) {
 			"two rungs of one rating leave open which to wear")
 		t.faultIf(r.Rating < below && r.Rating > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
 			"put the lowest rung first")
-		caution := func(format string, args ...any) {
-			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Field: "ladder", Line: r.Line,
+		caution := func(code assess.Code, format string, args ...any) {
+			p.Findings = append(p.Findings, assess.Finding{Level: assess.Caution, Code: code, Field: "ladder", Line: r.Line,
 				Message: fmt.Sprintf(format, args...)})
 		}
 		if tableName.MatchString(r.Kit) {
-			caution("the kit %q reads as a category of the PPE tables, which no label may show "+
+			caution(assess.KitAsCategory, "the kit %q reads as a category of the PPE tables, which no label may show "+
 				"beside an incident energy (NFPA 70E 130.5(H)); a letter or a word is clearer", r.Kit)
 		}
 		if below >= p.Cutoff && p.Cutoff > 0 && len(p.Ladder) > 0 {
-			caution("the kit %q lies wholly above the cutoff of %g cal/cm2 and is never chosen; "+
+			caution(assess.RungAboveCutoff, "the kit %q lies wholly above the cutoff of %g cal/cm2 and is never chosen; "+
 				"raise the cutoff, or take the rung out", r.Kit, p.Cutoff)
 		}
 		below = max(below, r.Rating)

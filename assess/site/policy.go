@@ -44,11 +44,11 @@ func (r *reader) readPolicy() {
 		"the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
 	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
 	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
-	p.FrequencyHz = n.number("frequency_hz", false, 60, 50, 60, "50 or 60")
+	p.FrequencyHz = assess.Hertz(n.number("frequency_hz", false, 60, 50, 60, "50 or 60"))
 	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
 		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
 	}
-	r.hertz = p.FrequencyHz
+	r.hertz = float64(p.FrequencyHz)
 	p.Typical = n.yes("typical")
 	p.TwoSecondReason = n.text("two_second_reason", false)
 	p.OwnMain = n.yes("own_main")

@@ -104,8 +104,8 @@ func TestUnits(t *testing.T) {
 		t.Fatal(ps)
 	}
 	c := s.Locations[0].Cases[0]
-	if c.Fault != 18.4 || c.Clear != 83.3333333 || c.ClearReduced != 100 || s.Locations[0].Gap != 25.4 {
-		t.Errorf("%v kA, %v ms, %v ms, %v mm", c.Fault, c.Clear, c.ClearReduced, s.Locations[0].Gap)
+	if c.Fault != 18.4 || c.Clear != 83.3333333 || c.ClearReduced != 100 || s.Locations[0].Cases[0].Gap != 25.4 {
+		t.Errorf("%v kA, %v ms, %v ms, %v mm", c.Fault, c.Clear, c.ClearReduced, s.Locations[0].Cases[0].Gap)
 	}
 	if s, _ = read("frequency_hz = 50\n"+goodPolicy, rows); s.Locations[0].Cases[0].Clear != 100 {
 		t.Errorf("5 cycles at 50 Hz are %v ms", s.Locations[0].Cases[0].Clear)

@@ -23,8 +23,8 @@ func board(t testing.TB, fault float64) (*assess.Site, *assess.Location) {
 	}
 	s := &assess.Site{Curves: map[string]*assess.Curve{"r.csv": {File: "r.csv", Points: points, TolerancePercent: 10, Curve: c}},
 		Policy: assess.Policy{Cutoff: 40, Ladder: []assess.Rung{{Kit: "A", Rating: 4}, {Kit: "B", Rating: 8}, {Kit: "C", Rating: 40}}}}
-	s.Locations = []assess.Location{{ID: "SWB-1", Supply: shock.AC3, Voltage: 480, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 508, Width: 508, Depth: 508,
-		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: assess.KA(fault), Curve: "r.csv"}}}}
+	s.Locations = []assess.Location{{ID: "SWB-1", Supply: shock.AC3, Voltage: 480, Distance: 609.6,
+		Cases: []assess.Case{{Electrodes: "VCB", Gap: 32, Height: 508, Width: 508, Depth: 508, Method: assess.IEEE1584, Fault: assess.KA(fault), Curve: "r.csv"}}}}
 	return s, &s.Locations[0]
 }
 

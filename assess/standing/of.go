@@ -21,15 +21,15 @@ type Subject struct {
 	// Of a printed label alone. What feeds it and where its devices stand, as
 	// its record says: a change still reaches it by these after the rows were
 	// altered.
-	FedFrom, DeviceAt []string
-	Shows             assess.Date    // REVIEW BY as printed
-	Reviewed          *assess.Review // the review that ReviewBy rests on; nil for none
-	Withdrawn         *Withdrawal
-	Strip             *assess.Date // since when it bears an INTERIM strip; nil where it bears none
-	Overlay           *assess.Date // when an overlay was printed for it; nil for none
-	Drift             Drift
-	Refused           string // what stops a print of the row as it is; "" for nothing
-	Lost              string // why the label's record cannot be read; "" where it can
+	FedFrom, TiedTo, DeviceAt []string
+	Shows                     assess.Date    // REVIEW BY as printed
+	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
+	Withdrawn                 *Withdrawal
+	Strip                     *assess.Date // since when it bears an INTERIM strip; nil where it bears none
+	Overlay                   *assess.Date // when an overlay was printed for it; nil for none
+	Drift                     Drift
+	Refused                   string // what stops a print of the row as it is; "" for nothing
+	Lost                      string // why the label's record cannot be read; "" where it can
 
 	// Screen says what new values make of what is printed; nil where nobody
 	// gave any or nothing can be recomputed.

@@ -108,7 +108,7 @@ func newPlant(s *assess.Site, subjects []Subject) *plant {
 	}
 	for i := range s.Locations {
 		l := &s.Locations[i]
-		for _, id := range l.FedFrom {
+		for _, id := range l.FedFrom() {
 			join(up, i, id, unfed)
 		}
 		for k := range l.Cases {

@@ -23,7 +23,7 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 		return all
 	}
 	ups := func(b *assess.Location) []string {
-		return append(slices.Clone(b.FedFrom), recorded(b.ID, func(l *Subject) []string { return l.FedFrom })...)
+		return append(slices.Clone(b.FedFrom()), recorded(b.ID, func(l *Subject) []string { return l.FedFrom })...)
 	}
 	devices := func(b *assess.Location) []string {
 		all := recorded(b.ID, func(l *Subject) []string { return l.DeviceAt })
@@ -95,7 +95,7 @@ func randomPlant(r *rand.Rand, n int) *assess.Site {
 	for i := range n {
 		l := assess.Location{ID: fmt.Sprintf("L%d", i), Cases: []assess.Case{{}}}
 		for range r.IntN(3) {
-			l.FedFrom = append(l.FedFrom, id())
+			l.Cases[0].FedFrom = append(l.Cases[0].FedFrom, id())
 		}
 		if r.IntN(3) == 0 {
 			l.Cases[0].DeviceAt = id()
@@ -222,7 +222,7 @@ func compareTouched(t *testing.T, s *assess.Site, subjects []Subject, got []Touc
 // A change on the day of the survey puts the label in question, a later survey
 // clears it; an entry that is dated after today does not count.
 func TestDaysOfChanges(t *testing.T) {
-	s := &assess.Site{Locations: []assess.Location{{ID: "A"}, {ID: "B", FedFrom: []string{"A"}}},
+	s := &assess.Site{Locations: []assess.Location{{ID: "A"}, {ID: "B", Cases: []assess.Case{{FedFrom: []string{"A"}}}}},
 		Log: assess.Log{Changes: []assess.Change{{ID: "x", At: "A", Date: day(t, "2026-05-06"), Kind: assess.ChangeKinds[0]}}}}
 	status := func(surveyed, today string) Status {
 		c := assess.Case{Prepared: day(t, "2027-01-01")}
@@ -311,7 +311,7 @@ func large(t testing.TB, n int) (*assess.Site, []Subject) {
 		l := assess.Location{ID: fmt.Sprintf("L%d", i), Cases: []assess.Case{{}}}
 		if i > 0 {
 			up := fmt.Sprintf("L%d", (i-1)/5)
-			l.FedFrom, l.Cases[0].DeviceAt = []string{up}, up
+			l.Cases[0].FedFrom, l.Cases[0].DeviceAt = []string{up}, up
 		}
 		s.Locations = append(s.Locations, l)
 		subjects[i] = Subject{ID: l.ID, At: i, Base: day(t, "2025-01-01").AddDays(r.IntN(400)), ReviewBy: day(t, "2030-03-01")}
@@ -331,9 +331,9 @@ func TestDeepChain(t *testing.T) {
 	n := 100_000
 	s := &assess.Site{}
 	for i := range n {
-		l := assess.Location{ID: fmt.Sprintf("L%d", i)}
+		l := assess.Location{ID: fmt.Sprintf("L%d", i), Cases: []assess.Case{{}}}
 		if i > 0 {
-			l.FedFrom = []string{fmt.Sprintf("L%d", i-1)}
+			l.Cases[0].FedFrom = []string{fmt.Sprintf("L%d", i-1)}
 		}
 		s.Locations = append(s.Locations, l)
 	}

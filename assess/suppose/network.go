@@ -22,7 +22,7 @@ func newNetwork(s *assess.Site, at int) *network {
 		some := false
 		for _, v := range group {
 			up := n.graph.Up[v]
-			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom) // a feed that is not a location leads elsewhere
+			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom()) // a feed that is not a location leads elsewhere
 			for _, u := range up {
 				some = some || n.reached[u]
 				all = all && n.through[u]

@@ -17,16 +17,18 @@ import (
 func plant() *assess.Site {
 	day, _ := assess.ParseDate("2026-03-14")
 	place := func(id, from string, v assess.Volts, fault assess.KA, ms assess.MS) assess.Location {
-		l := assess.Location{ID: id, Equipment: id, Supply: shock.AC3, Voltage: v, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 508, Width: 508, Depth: 508, Rating: 65}
+		l := assess.Location{ID: id, Equipment: id, Supply: shock.AC3, Voltage: v, Distance: 609.6, Rating: 65}
 		if v > 600 {
-			l.Distance, l.Gap, l.Height, l.Width, l.Depth = 914.4, 152, 1143, 762, 762
+			l.Distance = 914.4
+		}
+		l.Cases = []assess.Case{{Electrodes: "VCB", Gap: 32, Height: 508, Width: 508, Depth: 508, Fault: fault, Clear: ms, ClearReduced: ms, Method: assess.IEEE1584, AcceptedBy: "X", Prepared: day, Device: "device of " + id}}
+		c := &l.Cases[0]
+		if v > 600 {
+			c.Gap, c.Height, c.Width, c.Depth = 152, 1143, 762, 762
 		}
 		if from != "" {
-			l.FedFrom = strings.Split(from, ";")
-		}
-		l.Cases = []assess.Case{{Fault: fault, Clear: ms, ClearReduced: ms, Method: assess.IEEE1584, AcceptedBy: "X", Prepared: day, Device: "device of " + id}}
-		if from != "" {
-			l.Cases[0].DeviceAt = l.FedFrom[0]
+			c.FedFrom = strings.Split(from, ";")
+			c.DeviceAt = c.FedFrom[0]
 		}
 		return l
 	}
@@ -254,7 +256,7 @@ func TestCases(t *testing.T) {
 	p.Cases = append(p.Cases, p.Cases[0])
 	p.Cases[0].Name, p.Cases[1].Name, p.Cases[1].Fault = "normal", "tie closed", 13
 	q, _ := s.Location("Q")
-	q.FedFrom = []string{"S"}
+	q.Cases[0].FedFrom = []string{"S"}
 	r, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25})
 	for k, c := range p.Cases {
 		of := l.Cases[k].Fault

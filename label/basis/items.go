@@ -50,7 +50,7 @@ func Items(r *record.Record) []Item {
 }
 
 func distanceWhy(l *assess.Location) string {
-	if slices.Contains(l.Assumed, "distance_mm") {
+	if slices.Contains(l.Assumed(), "distance_mm") {
 		return fmt.Sprintf("%s mm assumed: typical of a %s (IEEE 1584-2018), "+
 			"since the row gives none and the owner allows it", assess.Number(l.Distance), l.Class)
 	}

@@ -135,7 +135,7 @@ func (p *Plant) checkLedger() {
 		lines = fmt.Sprintf("%d lines", len(later))
 	}
 	p.Findings = append(p.Findings, assess.Finding{
-		Level: assess.Caution, Field: "date", File: record.LedgerFile, Line: later[0] + 1,
+		Level: assess.Caution, Code: assess.LedgerAhead, Field: "date", File: record.LedgerFile, Line: later[0] + 1,
 		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, "+
 			"and labels that they printed hang all the same; compare --today and the clock",
 			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})

@@ -38,10 +38,10 @@ func TestOfSomeLocations(t *testing.T) {
 	}}
 	for i := range 5 {
 		l := assess.Location{ID: fmt.Sprintf("P%d", i), Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2}
-		if i > 0 {
-			l.FedFrom = []string{fmt.Sprintf("P%d", i-1)}
-		}
 		l.Cases = []assess.Case{{Method: assess.Stated, Energy: 5, Boundary: 1100, Prepared: day(t, "2026-03-14")}}
+		if i > 0 {
+			l.Cases[0].FedFrom = []string{fmt.Sprintf("P%d", i-1)}
+		}
 		s.Locations = append(s.Locations, l)
 	}
 	h := &record.History{Ledger: &record.Ledger{}, Labels: map[string]record.Printing{}}
@@ -51,7 +51,7 @@ func TestOfSomeLocations(t *testing.T) {
 		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{Since: today, Printed: today}, Record: r}
 	}
 	for i := range s.Locations {
-		s.Locations[i].FedFrom = nil
+		s.Locations[i].Cases[0].FedFrom = nil
 	}
 	s.Log.Changes = []assess.Change{{ID: "2026-05-01/P0", Date: day(t, "2026-05-01"), At: "P0", Kind: assess.ChangeKinds[0]}}
 	whole := asInTheWhole(t, s, h, today)

@@ -40,7 +40,7 @@ func (p *Plant) judge(others []standing.Subject) {
 func ways(id string, at int, r *record.Record) standing.Subject {
 	sub := standing.Subject{ID: id, At: at}
 	if r != nil {
-		sub.FedFrom, sub.Base = r.Location.FedFrom, r.Location.Base()
+		sub.FedFrom, sub.TiedTo, sub.Base = r.Location.FedFrom(), r.Location.TiedTo(), r.Location.Base()
 		for i := range r.Location.Cases {
 			sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
 		}

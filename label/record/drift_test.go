@@ -41,7 +41,7 @@ func TestDrift(t *testing.T) {
 		}},
 		{name: "more energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 7 }, data: "energy_cal_cm2", worse: "incident energy 6.5 → 7"},
 		{name: "less energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 6 }, data: "energy_cal_cm2"},
-		{name: "another feed", change: func(s *assess.Site) { s.Locations[0].FedFrom = []string{"X"} }, data: "fed_from"},
+		{name: "another feed", change: func(s *assess.Site) { s.Locations[0].Cases[0].FedFrom = []string{"X"} }, data: "fed_from"},
 		{name: "a later study", change: func(s *assess.Site) { s.Locations[0].Cases[0].Prepared = s.Locations[0].Cases[0].Prepared.AddDays(9) }, data: "prepared"},
 		{name: "a case more", change: func(s *assess.Site) {
 			k := s.Locations[0].Cases[0]

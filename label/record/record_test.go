@@ -297,8 +297,8 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 			Policy: assess.Policy{Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, Govern: assess.Larger, TolerancePercent: 5,
 				Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}},
 			Locations: []assess.Location{
-				{ID: "P", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2, FedFrom: []string{"A", "B"},
-					Cases: []assess.Case{{Energy: 5, Boundary: 1000, Method: assess.Stated, Prepared: prepared}}},
+				{ID: "P", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+					Cases: []assess.Case{{FedFrom: []string{"A", "B"}, Energy: 5, Boundary: 1000, Method: assess.Stated, Prepared: prepared}}},
 			},
 		}
 		edit(s)
@@ -310,7 +310,7 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 	}
 	want := code(func(*assess.Site) {})
 	for name, edit := range map[string]func(*assess.Site){
-		"feeds the other way round": func(s *assess.Site) { s.Locations[0].FedFrom = []string{"B", "A"} },
+		"feeds the other way round": func(s *assess.Site) { s.Locations[0].Cases[0].FedFrom = []string{"B", "A"} },
 		"another tolerance":         func(s *assess.Site) { s.Policy.TolerancePercent = 3 },
 		"an unused reason":          func(s *assess.Site) { s.Policy.TwoSecondReason = "open floor" },
 		"an unused acceptance":      func(s *assess.Site) { s.Policy.GovernReason = "none" },

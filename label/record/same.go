@@ -30,11 +30,12 @@ func (r *Record) sameLabel(next *Record) bool {
 }
 
 // samePolicy compares what of the owner's policy decided two labels. The
-// approach row shows in the boundaries.
+// approach row shows in the boundaries; what only says whether a label may be
+// printed does not show at all.
 func (r *Record) samePolicy(next *Record) bool {
 	decided := func(r *Record) []byte {
 		p := *r.Policy
-		p.Approach = nil
+		p.Approach, p.TolerancePercent, p.OwnMain, p.FrequencyHz = nil, 0, false, 0
 		b, _ := encode(struct {
 			*assess.Policy
 			*assess.Review

@@ -110,7 +110,7 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
 		RestrictedStatus: Given(a.Shock.Rule),
 		Prepared:         a.Prepared, ReviewBy: a.ReviewBy, Findings: OrEmpty(a.Findings),
-		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed, Kit: Given(a.Kit), Code: Given(p.Code),
+		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed(), Kit: Given(a.Kit), Code: Given(p.Code),
 	}
 	r := p.Refusal(false)
 	if j.Ready = r == nil; !j.Ready {

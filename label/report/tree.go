@@ -137,7 +137,7 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 	known := v.Site.Index()
 	up := make([][]int, len(members))
 	for k, i := range members {
-		for _, id := range v.Places[i].Assessment.Location.FedFrom {
+		for _, id := range v.Places[i].Assessment.Location.FedFrom() {
 			if j, ok := index[id]; ok {
 				up[k] = append(up[k], j)
 			}
@@ -171,7 +171,7 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 	a, l := p.Assessment, p.Assessment.Location
 	r := shows(FullRow, &a.Inputs, &a.Outcome)
 	r.State, r.Errors = p.State(), countErrors(a)
-	for _, id := range l.FedFrom {
+	for _, id := range l.FedFrom() {
 		if _, ok := known[id]; !ok {
 			r.UnknownFeeds = append(r.UnknownFeeds, id)
 		}
@@ -190,7 +190,7 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 // shows is a location with what its label says.
 func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 	l := in.Location
-	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom,
+	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom(),
 		Voltage: label.Voltage(l.Voltage), Supply: label.SupplyOf(l), Kit: Given(o.Kit), KitStatus: Given(o.Status)}
 	if l.Supply == shock.DC {
 		r.Voltage += " DC"

@@ -26,8 +26,8 @@ func fed(t *testing.T, up [][]string) *plant.Plant {
 		Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
 	prepared := day(t, "2026-03-14")
 	for i, ids := range up {
-		s.Locations = append(s.Locations, assess.Location{ID: place(i), Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2, FedFrom: ids,
-			Cases: []assess.Case{{Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
+		s.Locations = append(s.Locations, assess.Location{ID: place(i), Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+			Cases: []assess.Case{{FedFrom: ids, Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
 	}
 	v, err := plant.New(s, nil, day(t, "2026-05-01"), nil)
 	if err != nil {
@@ -230,7 +230,7 @@ func TestTreeOfManyPlaces(t *testing.T) {
 				v := &plant.Plant{Site: s, Places: make([]plant.Place, n)}
 				s.Locations = make([]assess.Location, n)
 				for i := range s.Locations {
-					s.Locations[i] = assess.Location{ID: place(i), FedFrom: of(i, n)}
+					s.Locations[i] = assess.Location{ID: place(i), Cases: []assess.Case{{FedFrom: of(i, n)}}}
 					v.Places[i].Assessment = &assess.Assessment{Inputs: s.Inputs(&s.Locations[i])}
 					v.Places[i].Row.Status = standing.Holds
 				}

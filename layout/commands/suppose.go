@@ -35,7 +35,7 @@ func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if a.Curve != "" {
-			if h.Curve, err = site.ReadCurve(a.Curve, points, v.Site.Policy.FrequencyHz); err != nil {
+			if h.Curve, err = site.ReadCurve(a.Curve, points, float64(v.Site.Policy.FrequencyHz)); err != nil {
 				return err
 			}
 		}

@@ -36,7 +36,7 @@ func view(t *testing.T, ids ...string) *plant.Plant {
 				Method: assess.Stated, Energy: 5, Boundary: 42 * assess.MMPerInch, Prepared: day(t, "2026-03-14"),
 			}}}
 		if strings.HasPrefix(name, "X") {
-			l.FedFrom = []string{"nowhere"}
+			l.Cases[0].FedFrom = []string{"nowhere"}
 		}
 		if strings.HasPrefix(name, "OLD") {
 			l.Cases[0].Prepared = day(t, "2020-03-14")

@@ -67,18 +67,18 @@ func store(t testing.TB, l assess.Location, p assess.Policy) *record.Record {
 // board is the equipment of IEEE Std 1584-2018 Annex D.2 and medium that of
 // D.1, at invented places; the durations are in ms.
 func board(full, reduced assess.MS) assess.Location {
-	return assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 480, Distance: 609.6, Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254,
-		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: 45, Clear: full, ClearReduced: reduced}}}
+	return assess.Location{ID: "SWB-1", Supply: shock.AC3, Voltage: 480, Distance: 609.6,
+		Cases: []assess.Case{{Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254, Method: assess.IEEE1584, Fault: 45, Clear: full, ClearReduced: reduced}}}
 }
 
 func medium() assess.Location {
-	return assess.Location{ID: "MVS-1", Supply: shock.AC3, Voltage: 4160, Distance: 914.4, Electrodes: "VCB", Gap: 104, Height: 1143, Width: 762, Depth: 508,
-		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: 15, Clear: 197, ClearReduced: 223}}}
+	return assess.Location{ID: "MVS-1", Supply: shock.AC3, Voltage: 4160, Distance: 914.4,
+		Cases: []assess.Case{{Electrodes: "VCB", Gap: 104, Height: 1143, Width: 762, Depth: 508, Method: assess.IEEE1584, Fault: 15, Clear: 197, ClearReduced: 223}}}
 }
 
 func panel() assess.Location {
-	return assess.Location{ID: "PNL-1", Supply: shock.AC3, Voltage: 480, Distance: 457.2, Electrodes: "VCBB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2,
-		Cases: []assess.Case{{Method: assess.IEEE1584, Fault: 16, Clear: 200, ClearReduced: 220}}}
+	return assess.Location{ID: "PNL-1", Supply: shock.AC3, Voltage: 480, Distance: 457.2,
+		Cases: []assess.Case{{Electrodes: "VCBB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2, Method: assess.IEEE1584, Fault: 16, Clear: 200, ClearReduced: 220}}}
 }
 
 func battery() assess.Location {
@@ -379,7 +379,7 @@ func anyRecord(t testing.TB, n *rand.Rand, wild bool) *record.Record {
 	case 2, 3:
 		l = medium()
 		l.Voltage = assess.Volts(between(601, 15000))
-		l.Electrodes = []string{"VCB", "VCBB", "HCB", "VOA", "HOA"}[n.IntN(5)]
+		l.Cases[0].Electrodes = []string{"VCB", "VCBB", "HCB", "VOA", "HOA"}[n.IntN(5)]
 		l.Distance = assess.MM(between(305, 1200))
 	default:
 		l = panel()

@@ -48,8 +48,8 @@ func invented(t *testing.T) *report.Tree {
 		ids = append(ids, id)
 	}
 	for i, id := range ids {
-		s.Locations = append(s.Locations, assess.Location{ID: id, FedFrom: up[id], Area: hostile[i%len(hostile)], Equipment: strings.Repeat("Ämne WM 0123456789 ", 1+i%3), Supply: shock.AC3, Voltage: 13800, Distance: 457.2,
-			Cases: []assess.Case{{Method: assess.Stated, Energy: assess.CalCM2(3 * i), Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
+		s.Locations = append(s.Locations, assess.Location{ID: id, Area: hostile[i%len(hostile)], Equipment: strings.Repeat("Ämne WM 0123456789 ", 1+i%3), Supply: shock.AC3, Voltage: 13800, Distance: 457.2,
+			Cases: []assess.Case{{FedFrom: up[id], Method: assess.Stated, Energy: assess.CalCM2(3 * i), Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
 	}
 	v, err := plant.New(s, nil, prepared, nil)
 	if err != nil {

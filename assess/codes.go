@@ -1,0 +1,154 @@
+package assess
+
+// Code names what a finding is about. A code never changes its meaning.
+type Code string
+
+// The codes of findings about a location.
+const (
+	Unreadable          Code = "unreadable"
+	VoltageTooLow       Code = "voltage-too-low"
+	VoltageUnusual      Code = "voltage-unusual"
+	CurrentTooHigh      Code = "current-too-high"
+	CurrentTooLow       Code = "current-too-low"
+	DurationTooShort    Code = "duration-too-short"
+	DistanceUnusual     Code = "distance-unusual"
+	DistanceExponent    Code = "distance-exponent"
+	Understated         Code = "understated"
+	OpenAirInEnclosure  Code = "open-air-in-enclosure"
+	DeviceNotUpstream   Code = "device-not-upstream"
+	OverRating          Code = "over-rating"
+	OverInterrupting    Code = "over-interrupting"
+	FaultBeyondSource   Code = "fault-beyond-source"
+	FaultBelowTrafo     Code = "fault-below-transformer"
+	SourceLimited       Code = "source-limited"
+	Frequency           Code = "frequency"
+	ApproachTooNear     Code = "approach-too-near"
+	NoFeeds             Code = "no-feeds"
+	ReducedClearsSooner Code = "reduced-clears-sooner"
+	OldMethod           Code = "old-method"
+	EditionUnknown      Code = "edition-unknown"
+	WearUntranslated    Code = "wear-untranslated"
+	SurveyAlone         Code = "survey-alone"
+	BoundBelowCutoff    Code = "bound-below-cutoff"
+	MaintenanceWorse    Code = "maintenance-worse"
+	MaintenanceAlone    Code = "maintenance-alone"
+
+	NoResults         Code = "no-results"
+	NotAccepted       Code = "not-accepted"
+	Overstated        Code = "overstated"
+	NotRecomputable   Code = "not-recomputable"
+	MayNotClear       Code = "may-not-clear"
+	CurveSlower       Code = "curve-slower"
+	TypicalValues     Code = "typical-values"
+	MethodLimits      Code = "method-limits"
+	TwoSecondsCounted Code = "two-seconds"
+	LongArc           Code = "long-arc"
+	ReducedGoverns    Code = "reduced-governs"
+	GapUntypical      Code = "gap-untypical"
+	DistanceUntypical Code = "distance-untypical"
+	BelowFiftyVolts   Code = "below-50-volts"
+	SmallSource       Code = "small-source"
+	OwnMain           Code = "own-main"
+	UnknownFeed       Code = "unknown-feed"
+	UnknownPlace      Code = "unknown-place"
+	FeedLoop          Code = "feed-loop"
+	ApproachMissing   Code = "approach-missing"
+	NoGlove           Code = "no-glove"
+	DatedAhead        Code = "dated-ahead"
+	SurveyedAfter     Code = "surveyed-after-study"
+	OlderEditionCode  Code = "older-edition"
+	DeviceOverdue     Code = "device-overdue"
+	DeviceFailed      Code = "device-failed"
+)
+
+// The codes of findings about a site as a whole.
+const (
+	KitAsCategory   Code = "kit-as-category"
+	RungAboveCutoff Code = "rung-above-cutoff"
+	EntryAhead      Code = "entry-ahead"
+	LedgerAhead     Code = "ledger-ahead"
+	AcceptUnused    Code = "accept-unused"
+	EmptyWord       Code = "empty-word"
+	StarterPolicy   Code = "starter"
+)
+
+// CodeInfo is what is said of a code.
+type CodeInfo struct {
+	Code       Code
+	Level      Level // the graver one, where there are two
+	Acceptable bool  // a named person may answer for the error: see [Acceptance]
+	Meaning    string
+}
+
+// Codes are all codes, in the order in which README lists them.
+var Codes = []CodeInfo{
+	{Unreadable, Error, false, "a value of the row cannot be read"},
+	{VoltageTooLow, Error, true, "under 50 V, yet with the current, the energy or the equipment of more: kilovolts in the volts column?"},
+	{VoltageUnusual, Error, true, "ac3 from 50 to 199 V, or 277 or 347 V: kilovolts, or phase to neutral?"},
+	{CurrentTooHigh, Error, true, "a current or rating above 300 kA: amperes in the kA column?"},
+	{CurrentTooLow, Error, true, "an ac3 fault current under 0.1 kA: kiloamperes in the A column?"},
+	{DurationTooShort, Error, true, "an arc duration under 8 ms; above 1 kV under 33 ms is a caution: seconds or cycles in the ms column?"},
+	{DistanceUnusual, Error, true, "a working distance that nobody works at: another unit?"},
+	{DistanceExponent, Error, true, "energy and boundary contradict each other: no published method lets energy fall so with distance"},
+	{Understated, Error, true, "the study states less than what is recomputed or proven; accepted, the larger still prints"},
+	{OpenAirInEnclosure, Error, true, "open air where the row says that there is an enclosure"},
+	{DeviceNotUpstream, Error, true, "the device that clears the arc is not upstream; only one across a tie can be accepted"},
+	{OverRating, Error, true, "more fault current than the equipment is rated for; accepted, the label says both"},
+	{OverInterrupting, Error, true, "more fault current than the device interrupts; series ratings (NEC 240.86) are accepted by name"},
+	{FaultBeyondSource, Error, true, "more fault current than all sources upstream can give"},
+	{FaultBelowTrafo, Caution, false, "much less fault current than the transformer's nameplate lets through"},
+	{SourceLimited, Caution, false, "a short duration by a fuse or breaker that a limited source may never make clear"},
+	{Frequency, Error, false, "neither 50 nor 60 Hz: nothing is recomputed; with method = stated the study's own number prints"},
+	{ApproachTooNear, Error, true, "an owner's approach row nearer than the row below it"},
+	{NoFeeds, Caution, false, "no fed_from and not among the site's sources: no change upstream can reach it"},
+	{ReducedClearsSooner, Caution, false, "the reduced current is given a shorter duration than the full one"},
+	{OldMethod, Caution, false, "results by IEEE 1584-2002 or an older edition"},
+	{EditionUnknown, Caution, false, "an edition whose tables the program does not hold"},
+	{WearUntranslated, Caution, false, "a language of the site in which the chosen kit has no list"},
+	{SurveyAlone, Error, true, "newer dates beside numbers that are all as before; a caution while no change is open"},
+	{BoundBelowCutoff, Error, false, "the study says only that the energy is above a value that is below the cutoff"},
+	{MaintenanceWorse, Error, false, "the case with the maintenance switch on is worse than the normal one"},
+	{MaintenanceAlone, Error, false, "a case with the maintenance switch on, and no normal one"},
+	{NoResults, Error, false, "no energy or boundary is stated, and none could be recomputed"},
+	{NotAccepted, Error, false, "no energy or boundary is stated, and nobody accepts the recomputed one (accepted_by)"},
+	{Overstated, Caution, false, "the study states more than what is recomputed"},
+	{NotRecomputable, Caution, false, "the row's method cannot recompute it, and why"},
+	{MayNotClear, Error, false, "the arcing current is below what clears the device on its curve"},
+	{CurveSlower, Caution, false, "the curve says a longer time than the row"},
+	{TypicalValues, Caution, false, "geometry taken from the typical values of the class"},
+	{MethodLimits, Caution, false, "what the method says of its own limits"},
+	{TwoSecondsCounted, Caution, false, "the arc lasts longer than two seconds and counts as two, for the owner's reason"},
+	{LongArc, Caution, false, "the arc lasts longer than two seconds"},
+	{ReducedGoverns, Caution, false, "the reduced arcing current gives more energy than the full one"},
+	{GapUntypical, Caution, false, "a gap unlike the class of equipment"},
+	{DistanceUntypical, Caution, false, "a working distance unlike the class of equipment"},
+	{BelowFiftyVolts, Caution, false, "below 50 V, where the tables specify no approach boundary"},
+	{SmallSource, Caution, false, "240 V or less below 2 kA: a sustained arc is less likely, and not excluded"},
+	{OwnMain, Error, false, "credit for a device in the location's own enclosure"},
+	{UnknownFeed, Error, false, "a feed or tie that is not a location of the site"},
+	{UnknownPlace, Error, false, "a device at a place that is not a location of the site"},
+	{FeedLoop, Error, false, "a circular feed"},
+	{ApproachMissing, Error, false, "no approach row holds for the voltage"},
+	{NoGlove, Error, false, "no class of gloves covers the voltage"},
+	{DatedAhead, Error, false, "a study dated after today"},
+	{SurveyedAfter, Error, false, "surveyed after the study was prepared"},
+	{OlderEditionCode, Caution, false, "the study follows an older edition than the site"},
+	{DeviceOverdue, Caution, false, "the maintenance of the device that clears the arc is overdue"},
+	{DeviceFailed, Caution, false, "the device that clears the arc failed its maintenance test"},
+	{KitAsCategory, Caution, false, "a kit's name reads as a category of the PPE tables"},
+	{RungAboveCutoff, Caution, false, "a rung of the ladder lies wholly above the cutoff"},
+	{EntryAhead, Caution, false, "an entry dated after today, which does not count yet"},
+	{LedgerAhead, Caution, false, "lines of the ledger dated after today"},
+	{AcceptUnused, Caution, false, "an [[accept]] that meets no finding"},
+	{EmptyWord, Caution, false, "cells that say N/A or the like, and count as empty"},
+	{StarterPolicy, Error, false, "the starter's invented policy: only previews are printed"},
+}
+
+// Info is what is said of a code; nil for one that is unknown.
+func (c Code) Info() *CodeInfo { return find(Codes, func(i *CodeInfo) bool { return i.Code == c }) }
+
+// Acceptable reports whether a named person may answer for an error of it.
+func (c Code) Acceptable() bool {
+	i := c.Info()
+	return i != nil && i.Acceptable
+}
