@@ -34,6 +34,11 @@ func of(s *assess.Site, l *assess.Location) *assess.Inputs {
 	return &in
 }
 
+// governs is an energy that decides a label, of a case.
+func governs(e assess.CalCM2, name string) assess.Governing[assess.CalCM2] {
+	return assess.Governing[assess.CalCM2]{Value: e, Case: name, From: assess.FromComputed}
+}
+
 func compute(t testing.TB, s *assess.Site, l *assess.Location) *assess.Computed {
 	t.Helper()
 	r, why, _ := assess.Compute(of(s, l), &l.Cases[0])
@@ -50,7 +55,7 @@ func TestFaultRoomAgainstScan(t *testing.T) {
 	for _, fault := range []float64{22, 40} {
 		s, l := board(t, fault)
 		now := compute(t, s, l)
-		h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+		h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 		if h.WhyNot != "" || h.Energy == nil || h.Kit == nil || h.Signal == nil {
 			t.Fatalf("%+v", h)
 		}
@@ -92,9 +97,9 @@ func TestDurationRoom(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 60, 75
 	now := compute(t, s, l)
-	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 	for _, r := range []*Room{h.Energy, h.Kit, h.Signal} {
-		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower one may clear later") {
+		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower current may clear later") {
 			t.Errorf("a fault current without a curve: %+v, %q", r, h.WhyNot)
 		}
 		for _, grown := range []func(f float64){
@@ -118,15 +123,15 @@ func TestDurationRoom(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	s, l := board(t, 30)
 	now := compute(t, s, l)
-	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy/2), ""); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
+	if h := HeadroomOf(of(s, l), governs(now.Energy/2, "")); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
 		t.Errorf("%+v", h)
 	}
 	s.Policy.Cutoff = 1.2
-	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), ""); h.Energy == nil || h.Kit != nil || h.Signal != nil {
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); h.Energy == nil || h.Kit != nil || h.Signal != nil {
 		t.Errorf("DANGER: %+v", h)
 	}
 	l.Cases[0].Method = assess.Stated
-	if h := HeadroomOf(of(s, l), 5, ""); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
+	if h := HeadroomOf(of(s, l), governs(5, "")); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
 		t.Errorf("%+v", h)
 	}
 }
@@ -137,7 +142,7 @@ func TestRoomBelowThreshold(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 10, 10
 	now := compute(t, s, l)
-	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 	if now.Energy >= 1.1 || h.Kit == nil || h.Kit.Limit != 1.1 {
 		t.Errorf("%v cal/cm2: %+v", now.Energy, h.Kit)
 	}
@@ -158,7 +163,7 @@ func TestRoomOfCases(t *testing.T) {
 			worst, name = r.Energy, r.Case
 		}
 	}
-	if h := HeadroomOf(of(s, l), worst, name); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
+	if h := HeadroomOf(of(s, l), governs(worst, name)); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
 		t.Errorf("%+v, want %s first", h, name)
 	}
 }
@@ -270,7 +275,7 @@ func BenchmarkHeadroom(b *testing.B) {
 					c.Curve, c.Clear, c.ClearReduced = "", 60, 60
 					l.Cases = []assess.Case{c}
 				}
-				HeadroomOf(of(s, &l), energies[n%len(sites)], "")
+				HeadroomOf(of(s, &l), governs(energies[n%len(sites)], ""))
 				n++
 			}
 		})

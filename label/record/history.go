@@ -74,6 +74,23 @@ type History struct {
 	Ledger *Ledger
 	Replay Replay
 	Labels map[string]Printing // by location
+
+	load func(ID) (*Record, error) // nil where there are no files
+}
+
+// Before are the records of the labels that a location had before the one
+// printed last, oldest first, and nil for each that cannot be read.
+func (h *History) Before(p *Printing) []*Record {
+	all := make([]*Record, len(p.Earlier))
+	for i := range all {
+		if h.load == nil {
+			break
+		}
+		if r, err := h.load(p.Earlier[i].ID); err == nil {
+			all[i] = r
+		}
+	}
+	return all
 }
 
 // Printing is the label of a location that was printed last, with the record
@@ -97,7 +114,7 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, load: s.Load}
 	for location, last := range h.Replay.Labels {
 		r, err := s.Load(last.ID)
 		h.Labels[location] = Printing{*last, r, err}
