@@ -87,15 +87,17 @@ func drift(r *standing.Room) string {
 }
 
 // percent shows one decimal below 100, rounded down; what is above zero never
-// reads as zero.
+// reads as zero, and of ten times as much no more is told.
 func percent(p float64) string {
 	switch {
 	case p < 0.1:
 		return "<0.1 %"
 	case p < 100:
 		return fmt.Sprintf("%.9g %%", math.Floor(p*10*(1+1e-9))/10)
+	case p < 1000:
+		return fmt.Sprintf("%.0f %%", math.Floor(p))
 	}
-	return fmt.Sprintf("%.0f %%", math.Floor(p))
+	return ">1000 %"
 }
 
 // floor and ceil show four digits, on the safe side. As for print, 1e-9 is
