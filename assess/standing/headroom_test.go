@@ -281,3 +281,50 @@ func BenchmarkHeadroom(b *testing.B) {
 		})
 	}
 }
+
+// A bound tells no margin, a case with the maintenance switch on has none, and a
+// case's own reason for two seconds counts before the site's.
+func TestHeadroomOfCases(t *testing.T) {
+	s, l := board(t, 30)
+	now := compute(t, s, l)
+	bound := governs(40, "")
+	bound.Bound = assess.Above
+	if h := HeadroomOf(of(s, l), bound); h.Energy != nil || h.Kit != nil || !strings.Contains(h.WhyNot, "only known to be above 40 cal/cm²") {
+		t.Errorf("a bound: %+v", h)
+	}
+	alone := HeadroomOf(of(s, l), governs(now.Energy, ""))
+	on := l.Cases[0]
+	on.Name, on.Maintenance, on.Curve, on.Clear, on.ClearReduced = "switch on", true, "", 20, 20
+	l.Cases = append(l.Cases, on)
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); len(h.OtherCases) != 0 || h.Kit == nil || h.Kit.Percent != alone.Kit.Percent {
+		t.Errorf("with a case that governs nothing: %+v, alone %+v", h, alone)
+	}
+	l.Cases = l.Cases[1:]
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); h.Kit != nil || h.WhyNot == "" {
+		t.Errorf("with the switch on alone: %+v", h)
+	}
+	// Below 8 kA this relay takes three seconds and more: where nobody stays longer
+	// than two, a lower current is still within what the signal word bears.
+	s, l = board(t, 22)
+	points := []arc.Point{{CurrentA: 500, TimeS: 10}, {CurrentA: 8000, TimeS: 3}, {CurrentA: 8000, TimeS: 0.06}, {CurrentA: 90000, TimeS: 0.05}}
+	curve, err := arc.NewCurve(points, true, true, 0.1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Curves["r.csv"].Curve = curve
+	now = compute(t, s, l)
+	longest := func() float64 {
+		h := HeadroomOf(of(s, l), governs(now.Energy, ""))
+		if h.Signal == nil || h.Signal.FaultKA == nil {
+			t.Fatalf("%+v", h)
+		}
+		return h.Signal.FaultKA[0]
+	}
+	without := longest()
+	l.Cases[0].TwoSecondReason = "a case of its own"
+	own := longest()
+	l.Cases[0].TwoSecondReason, s.Policy.TwoSecondReason = "", "the site's"
+	if site := longest(); own != site || own >= without {
+		t.Errorf("from %v kA by its own reason, %v by the site's, %v without one", own, site, without)
+	}
+}
