@@ -86,7 +86,8 @@ func (a *Assessment) lapseOf(f Finding, recorded []Acceptance, reviewBy, today D
 		}
 	}
 	for i := range a.Policy.Accept {
-		if by := &a.Policy.Accept[i]; slices.Contains(by.At, a.Location.ID) && !today.Before(by.Date) {
+		by := &a.Policy.Accept[i]
+		if slices.Contains(by.At, a.Location.ID) && !by.Date.Before(a.Location.latest()) && !today.Before(by.Date) {
 			take(by, a.ReviewBy)
 		}
 	}

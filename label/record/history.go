@@ -75,7 +75,9 @@ type History struct {
 	Replay Replay
 	Labels map[string]Printing // by location
 
-	load func(ID) (*Record, error) // nil where there are no files
+	// Load reads the record of a label that another one replaced; nil where there
+	// are no files.
+	Load func(ID) (*Record, error)
 }
 
 // Before are the records of the labels that a location had before the one
@@ -83,10 +85,10 @@ type History struct {
 func (h *History) Before(p *Printing) []*Record {
 	all := make([]*Record, len(p.Earlier))
 	for i := range all {
-		if h.load == nil {
+		if h.Load == nil {
 			break
 		}
-		if r, err := h.load(p.Earlier[i].ID); err == nil {
+		if r, err := h.Load(p.Earlier[i].ID); err == nil {
 			all[i] = r
 		}
 	}
@@ -114,7 +116,7 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, load: s.Load}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load}
 	for location, last := range h.Replay.Labels {
 		r, err := s.Load(last.ID)
 		h.Labels[location] = Printing{*last, r, err}
