@@ -70,23 +70,37 @@ func (p *shop) print(today string, only ...string) []string {
 			continue
 		}
 		printed = append(printed, place.ID())
-		_, id, err := place.Record.Encode()
-		if err != nil {
-			p.Fatal(err)
-		}
-		p.records[id] = place.Record
-		next := record.Label{ID: id, Since: on, Printed: on}
-		if last, again := p.h.Labels[place.ID()]; again {
-			next.Earlier = last.Earlier
-			if last.ID == id {
-				next.Since = last.Since
-			} else {
-				next.Earlier = append(slices.Clone(last.Earlier), record.Earlier{ID: last.ID, Replaced: on, By: id})
-			}
-		}
-		p.h.Labels[place.ID()] = record.Printing{Label: next, Record: place.Record}
+		p.take(place.Record, on)
 	}
 	return printed
+}
+
+// take makes a record the label of its location that was printed last.
+func (p *shop) take(r *record.Record, on assess.Date) {
+	p.Helper()
+	_, id, err := r.Encode()
+	if err != nil {
+		p.Fatal(err)
+	}
+	p.records[id] = r
+	next := record.Label{ID: id, Since: on, Printed: on}
+	if last, again := p.h.Labels[r.Location.ID]; again {
+		next.Earlier = last.Earlier
+		if last.ID == id {
+			next.Since = last.Since
+		} else {
+			next.Earlier = append(slices.Clone(last.Earlier), record.Earlier{ID: last.ID, Replaced: on, By: id})
+		}
+	}
+	p.h.Labels[r.Location.ID] = record.Printing{Label: next, Record: r}
+}
+
+// force prints the row of a location whatever is against it.
+func (p *shop) force(id string, on assess.Date) {
+	p.Helper()
+	all := p.Assess(on)
+	i := slices.IndexFunc(all, func(a assess.Assessment) bool { return a.Location.ID == id })
+	p.take(record.New(&all[i]), on)
 }
 
 func (p *shop) row(id string) (*assess.Location, *assess.Case) {
