@@ -243,7 +243,7 @@ func worse(old, now *Record) string {
 		return from("working distance", o.Distance, n.Distance, "mm")
 	case old.Signal != now.Signal && now.Signal == assess.Danger:
 		return "DANGER"
-	case rating(now, now.Kit) > rating(old, old.Kit):
+	case old.Signal != assess.Danger && rating(now, now.Kit) > rating(old, old.Kit):
 		return "a stronger kit: " + kitWords(old.Status, old.Kit) + " → " + kitWords(now.Status, now.Kit)
 	case old.Kit != "" && rating(now, old.Kit) < assess.PrintedCal(old.Energy.Value):
 		return fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", old.Kit, assess.Number(rating(now, old.Kit)))
