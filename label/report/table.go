@@ -41,8 +41,10 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 // what has a caution.
 func urgency(p *plant.Place) int {
 	switch {
-	case !p.Assessment.Prints():
+	case p.Assessment.Stopped() != "":
 		return -1
+	case p.Assessment.Location.Unlabeled && p.Printed == nil:
+		return len(standing.States) + 1
 	case p.Judged().Status != standing.Holds:
 		return p.Judged().Status.Rank()
 	case len(p.Assessment.Findings) > 0:
@@ -57,6 +59,9 @@ func line(p *plant.Place) string {
 	signal, kit := string(a.Signal), kitWords(a.Status, a.Kit)
 	failed := countErrors(a)
 	var parts []string
+	if a.Location.Unlabeled {
+		signal, energy, kit, boundary, distance = noLabel, "", "", "-", "-"
+	}
 	if failed > 0 {
 		signal, energy, kit, boundary = notPrinted, "", "", "-"
 		parts = append(parts, Plural(failed, "error"))
@@ -92,11 +97,17 @@ func kitWords(status assess.KitStatus, kit string) string {
 	return cmp.Or(kit, "no arc kit")
 }
 
+// noLabel stands where a place carries none (label = no).
+const noLabel = "no label"
+
 // state is the standing of the label printed last, with the day that matters. A
 // label that was never printed has none: it is ready to print, or not printed.
 func state(p *plant.Place) string {
 	if p.Printed != nil {
 		return StandingWords(&p.Printed.Standing)
+	}
+	if p.Assessment.Location.Unlabeled {
+		return "-"
 	}
 	return p.State()
 }
@@ -105,12 +116,15 @@ func state(p *plant.Place) string {
 func numbers(a *assess.Assessment) (energy, boundary, distance string) {
 	u := a.Policy.Units
 	if a.Energy.Value > 0 {
-		energy = label.Energy(a.Energy.Value, u)
+		energy = label.EnergyOf(a.Energy, u)
 	}
 	if b := a.BoundaryToPrint; b > 0 {
 		boundary = label.Length(b, b, u)
 	}
-	return energy, boundary, label.Distance(a.Location.Distance, u)
+	if d := a.Location.Distance; d > 0 {
+		distance = label.Distance(d, u)
+	}
+	return energy, boundary, distance
 }
 
 // StandingWords is a standing with the day that matters.
@@ -146,7 +160,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	write := func(id, file string, f assess.Finding) {
 		if f.Level == level {
 			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
+			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+string(f.Code)+"]", head, strings.Repeat(" ", 19), width))
 		}
 	}
 	for _, f := range v.Findings {
@@ -169,27 +183,34 @@ var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDu
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.
 func count(v *plant.Plant) string {
-	printable, stopped, refused, never := 0, 0, 0, 0
+	printable, stopped, refused, never, unlabeled := 0, 0, 0, 0, 0
 	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
+		bare := p.Assessment.Location.Unlabeled
 		switch {
-		case !p.Assessment.Prints():
+		case p.Assessment.Stopped() != "":
 			stopped++
+		case bare:
+			unlabeled++
 		case p.Refusal(false) == nil:
 			printable++
 		case p.Printed == nil:
 			refused++
 		}
-		if p.Printed == nil {
+		switch {
+		case p.Printed == nil && !bare:
 			never++
-		} else {
+		case p.Printed != nil:
 			status[p.Printed.Standing.Status]++
 		}
 	}
 	s := fmt.Sprintf("%s: %d to print", Plural(len(v.Places), "location"), printable)
 	if stopped > 0 {
 		s += fmt.Sprintf(", %d with an error", stopped)
+	}
+	if unlabeled > 0 {
+		s += fmt.Sprintf(", %d without a label", unlabeled)
 	}
 	if refused > 0 {
 		s += fmt.Sprintf(", %d never printed and refused", refused)
