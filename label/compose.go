@@ -193,7 +193,7 @@ func source(t *wording, r *record.Record) string {
 	if s := study(t, r.RowOf(r.Energy.Case).Case); s != "" {
 		parts = append(parts, s)
 	}
-	if r.Fault.Value > 0 && !overRated(r) {
+	if r.Fault.Value > 0 && !OverRated(r) {
 		parts = append(parts, fill(t.Fault, "current", Current(r.Fault.Value)))
 	}
 	return strings.Join(parts, " · ")
@@ -216,9 +216,9 @@ func (w *Words) wear(list assess.Words, t *wording) {
 	}
 }
 
-// overRated reports whether a named person accepted more fault current than the
+// OverRated reports whether a named person accepted more fault current than the
 // equipment is rated for, which the label then says.
-func overRated(r *record.Record) bool {
+func OverRated(r *record.Record) bool {
 	rating := r.Location.Rating
 	return rating > 0 && r.Fault.Value > rating && slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool {
 		return a.Finding == assess.OverRating
@@ -228,7 +228,7 @@ func overRated(r *record.Record) bool {
 // rated words both currents; "" where the rating is not exceeded. The rating
 // is not rounded.
 func rated(t *wording, r *record.Record) string {
-	if !overRated(r) {
+	if !OverRated(r) {
 		return ""
 	}
 	return fill(t.Rated, "rating", assess.Number(r.Location.Rating)+" kA", "current", Current(r.Fault.Value))
