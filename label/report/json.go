@@ -28,11 +28,11 @@ type siteJSON struct {
 
 type problemJSON struct {
 	ID      string      `json:"id"`
-	Code    assess.Code `json:"code"`
 	File    string      `json:"file"`
 	Line    int         `json:"line"`
 	Column  string      `json:"column"`
 	Message string      `json:"message"`
+	Code    assess.Code `json:"code"` // of the finding
 }
 
 type unlistedJSON struct {
@@ -100,7 +100,7 @@ func JSON(v *plant.Plant, w io.Writer) error {
 		out.Locations[i] = placeOf(v, p)
 		for _, f := range p.Assessment.Findings {
 			if f.Level == assess.Error {
-				out.Problems = append(out.Problems, problemJSON{p.ID(), f.Code, "locations.csv", f.Line, f.Field, f.Message})
+				out.Problems = append(out.Problems, problemJSON{p.ID(), "locations.csv", f.Line, f.Field, f.Message, f.Code})
 			}
 		}
 	}

@@ -41,10 +41,8 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 // what has a caution.
 func urgency(p *plant.Place) int {
 	switch {
-	case p.Assessment.Stopped() != "":
+	case !p.Assessment.Prints():
 		return -1
-	case p.Assessment.Location.Unlabeled && p.Printed == nil:
-		return len(standing.States) + 1
 	case p.Judged().Status != standing.Holds:
 		return p.Judged().Status.Rank()
 	case len(p.Assessment.Findings) > 0:
@@ -59,9 +57,6 @@ func line(p *plant.Place) string {
 	signal, kit := string(a.Signal), kitWords(a.Status, a.Kit)
 	failed := countErrors(a)
 	var parts []string
-	if a.Location.Unlabeled {
-		signal, energy, kit, boundary, distance = noLabel, "", "", "-", "-"
-	}
 	if failed > 0 {
 		signal, energy, kit, boundary = notPrinted, "", "", "-"
 		parts = append(parts, Plural(failed, "error"))
@@ -97,17 +92,11 @@ func kitWords(status assess.KitStatus, kit string) string {
 	return cmp.Or(kit, "no arc kit")
 }
 
-// noLabel stands where a place carries none (label = no).
-const noLabel = "no label"
-
 // state is the standing of the label printed last, with the day that matters. A
 // label that was never printed has none: it is ready to print, or not printed.
 func state(p *plant.Place) string {
 	if p.Printed != nil {
 		return StandingWords(&p.Printed.Standing)
-	}
-	if p.Assessment.Location.Unlabeled {
-		return "-"
 	}
 	return p.State()
 }
@@ -183,34 +172,27 @@ var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDu
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.
 func count(v *plant.Plant) string {
-	printable, stopped, refused, never, unlabeled := 0, 0, 0, 0, 0
+	printable, stopped, refused, never := 0, 0, 0, 0
 	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
-		bare := p.Assessment.Location.Unlabeled
 		switch {
-		case p.Assessment.Stopped() != "":
+		case !p.Assessment.Prints():
 			stopped++
-		case bare:
-			unlabeled++
 		case p.Refusal(false) == nil:
 			printable++
 		case p.Printed == nil:
 			refused++
 		}
-		switch {
-		case p.Printed == nil && !bare:
+		if p.Printed == nil {
 			never++
-		case p.Printed != nil:
+		} else {
 			status[p.Printed.Standing.Status]++
 		}
 	}
 	s := fmt.Sprintf("%s: %d to print", Plural(len(v.Places), "location"), printable)
 	if stopped > 0 {
 		s += fmt.Sprintf(", %d with an error", stopped)
-	}
-	if unlabeled > 0 {
-		s += fmt.Sprintf(", %d without a label", unlabeled)
 	}
 	if refused > 0 {
 		s += fmt.Sprintf(", %d never printed and refused", refused)
