@@ -200,7 +200,7 @@ func faultItems(r *record.Record) []Item {
 	}
 	items := []Item{{"Available fault current", label.Current(f.Value), why}}
 	if t := r.RowOf(f.Case).ServiceClearing; t > 0 {
-		items = append(items, Item{"Clearing time of the service device", label.Duration(t),
+		items = append(items, Item{"Service device clearing time", label.Duration(t),
 			fmt.Sprintf("%s ms stated at this current, rounded up; on the fault current marking (NEC 110.16(B) of 2017 and 2020)",
 				assess.Number(t))})
 	}

@@ -117,7 +117,7 @@ func TestServiceAndRating(t *testing.T) {
 	if i := item(Items(r), "Available fault current"); !strings.Contains(i.Why, "rating of 42 kA") {
 		t.Errorf("%+v", i)
 	}
-	if i := item(Items(r), "Clearing time of the service device"); i.Value != "16.7 ms" || !strings.Contains(i.Why, "16.66666 ms") ||
+	if i := item(Items(r), "Service device clearing time"); i.Value != "16.7 ms" || !strings.Contains(i.Why, "16.66666 ms") ||
 		!strings.Contains(i.Why, "110.16(B)") {
 		t.Errorf("%+v", i)
 	}
