@@ -73,7 +73,8 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 // governing says where a governing number comes from, and what the result that
 // does not govern is, where there are two for the case that decided: stated and
 // recomputed. Each is spelled with its unit.
-func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed T, spell func(T, assess.Bound) string) string {
+func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed T,
+	spell func(T, assess.Bound) string) string {
 	bound := r.RowOf(g.Case).Bound
 	text := spell(g.Value, g.Bound) + " " + origin(r, g.Case, g.From)
 	switch {
@@ -152,12 +153,14 @@ func kit(r *record.Record) Item {
 	e := assess.Number(assess.PrintedCal(r.Energy.Value))
 	switch {
 	case r.Energy.Bound == assess.Above:
-		return Item{"Kit", "none is allowed", "of an energy that is only known to be above a value no kit is known to be enough: de-energize"}
+		return Item{"Kit", "none is allowed",
+			"of an energy that is only known to be above a value no kit is known to be enough: de-energize"}
 	case r.Status == assess.NoneAllowed:
 		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
 	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
-		return Item{"Kit", "no arc-rated kit is demanded", "the study says that the energy is " + cal(r.Energy.Value, r.Energy.Bound) +
-			" at the working distance; closer in it is higher (NFPA 70E Article 100, arc-flash boundary)"}
+		return Item{"Kit", "no arc-rated kit is demanded",
+			"the study says that the energy is " + cal(r.Energy.Value, r.Energy.Bound) +
+				" at the working distance; closer in it is higher (NFPA 70E Article 100, arc-flash boundary)"}
 	case r.Status == assess.NotRequired:
 		return Item{"Kit", "no arc-rated kit is demanded",
 			fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more "+

@@ -70,8 +70,8 @@ func evaluations(r *record.Record) []Evaluation {
 // ProvenWords say what the row's own inputs prove where its method computes
 // nothing.
 func (e *Evaluation) ProvenWords() string {
-	return fmt.Sprintf("yet its own inputs prove at least %s cal/cm² and a boundary of %s in by %s", assess.Number(e.Proven.Energy),
-		assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
+	return fmt.Sprintf("yet its own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
+		assess.Number(e.Proven.Energy), assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
 }
 
 // differs compares a kept result, nil for none, with one computed again.
