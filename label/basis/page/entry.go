@@ -45,12 +45,9 @@ func (b *Book) entries() []entry {
 	for i := range v.Places {
 		p := &v.Places[i]
 		if p.State() == plant.NoLabel {
-			continue
-		}
-		l := p.Assessment.Location
-		if l.Unlabeled && p.Printed == nil {
 			continue // it only feeds others
 		}
+		l := p.Assessment.Location
 		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed != nil {
 			add(e, p.Printed)
