@@ -212,7 +212,7 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		slices.SortStableFunc(list, func(a, b *assess.Review) int { return a.Date.Compare(b.Date) })
 		r := Reason{Since: list[0].Date, Count: len(list), Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
 			Detail: "a review by " + list[0].By + " found the study wrong",
-			Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv"}}}
+			Remedy: assess.Remedy{Words: "a study surveyed after that day, in locations.csv"}}}
 		if len(list) > 1 {
 			r.Latest = list[len(list)-1].Date
 		}

@@ -13,7 +13,8 @@ import (
 // something puts that label in question that a newer study would clear.
 func (p *Place) checkDates() {
 	r, a := p.last(), p.Assessment
-	if r == nil || !record.SurveyAlone(r, record.New(a)) {
+	if r == nil || !r.Location.Base().Before(a.Location.Base()) && !r.Prepared.Before(a.Prepared) ||
+		!record.SameNumbers(r, record.New(a)) {
 		return
 	}
 	level := assess.Caution

@@ -8,16 +8,8 @@ import (
 	"vouchmark/assess"
 )
 
-// SurveyAlone reports whether the row of now has newer dates than that of old,
-// and is as it was in all else that decides the label, whatever its cases are
-// called.
-func SurveyAlone(old, now *Record) bool {
-	newer := old.Location.Base().Before(now.Location.Base()) || old.Prepared.Before(now.Prepared)
-	return newer && SameNumbers(old, now)
-}
-
 // SameNumbers reports whether all that decides two labels is the same but the
-// dates of the study.
+// dates of the study, whatever its cases are called.
 func SameNumbers(old, now *Record) bool {
 	a, b := rows(old), rows(now)
 	return slices.EqualFunc(a, b, func(x, y row) bool { return x.cells == y.cells && sameCurve(x.curve, y.curve) })
