@@ -179,7 +179,7 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
 			newLabel, l.Drift.Data)
 	case l.Refused != "":
-		doubt(DataCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
+		doubt(FindingCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
 			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {

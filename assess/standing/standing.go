@@ -49,6 +49,7 @@ const (
 	RowCause      Cause = "upstream row"
 	ReviewCause   Cause = "review"
 	DataCause     Cause = "data drift"
+	FindingCause  Cause = "finding"
 	PolicyCause   Cause = "policy drift"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
@@ -62,6 +63,8 @@ func (c Cause) Words() string {
 	switch c {
 	case DataCause:
 		return "row changed since printing"
+	case FindingCause:
+		return "error finding"
 	case PolicyCause:
 		return "policy changed since printing"
 	}
