@@ -31,7 +31,10 @@ type Screening struct {
 // Words is the screening in a sentence.
 func (s *Screening) Words() string {
 	text := "screening: " + s.Detail
-	if s.Others > 0 {
+	switch {
+	case s.Others == 1:
+		text += "; 1 more open change tells no values"
+	case s.Others > 1:
 		text += fmt.Sprintf("; %d more open changes tell no values", s.Others)
 	}
 	return text

@@ -1,7 +1,9 @@
 package suppose
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -9,6 +11,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/arc"
 	"vouchmark/assess/shock"
+	"vouchmark/testdata/suite"
 )
 
 // plant is an invented one: a utility, a transformer, a switchboard, a panel
@@ -435,3 +438,76 @@ func TestAsked(t *testing.T) {
 		}
 	}
 }
+
+// Random cases of a place and of a location below it, against one hypothesis
+// for each pair that may belong together.
+func TestCasesAgainstSlow(t *testing.T) {
+	draws := 300
+	if suite.Exhaustive {
+		draws = 10_000
+	}
+	r := rand.New(rand.NewPCG(14, 3))
+	names := []string{"normal", "tie closed", "one feed", "generator"}
+	kinds := map[string]int{}
+	for range draws {
+		s := plant()
+		place, _ := s.Location("S")
+		below, _ := s.Location("P")
+		random := func(l *assess.Location, least, most float64) {
+			row := l.Cases[0]
+			l.Cases = nil
+			for _, k := range r.Perm(len(names))[:1+r.IntN(3)] {
+				c := row
+				c.Name, c.Fault = names[k], assess.KA(least+r.Float64()*(most-least))
+				l.Cases = append(l.Cases, c)
+			}
+			if len(l.Cases) == 1 && r.IntN(2) == 0 {
+				l.Cases[0].Name = ""
+			}
+		}
+		random(place, 15, 25)
+		random(below, 8, 14)
+		h := Hypothesis{Kind: Source, At: "S", Fault: assess.KA(10 + r.Float64()*20)}
+		if r.IntN(3) == 0 {
+			h.Case = place.Cases[r.IntN(len(place.Cases))].Name
+		}
+		_, by := follow(t, s, h)
+		// Each case of the location with each of the place's that may be its own.
+		reached, least, most := false, 0.0, 0.0
+		for _, c := range below.Cases {
+			same := func(pc assess.Case) bool { return pc.Name == c.Name }
+			alone := len(place.Cases) == 1 || slices.ContainsFunc(place.Cases, same)
+			low, high, changed := math.Inf(1), 0.0, false
+			for _, pc := range place.Cases {
+				if alone && len(place.Cases) > 1 && !same(pc) {
+					continue
+				}
+				a, b := float64(c.Fault), float64(c.Fault)
+				if h.Case == "" || h.Case == pc.Name {
+					one := plant()
+					up, _ := one.Location("S")
+					down, _ := one.Location("P")
+					up.Cases[0].Fault, down.Cases[0].Fault = pc.Fault, c.Fault
+					_, of := follow(t, one, Hypothesis{Kind: Source, At: "S", Fault: h.Fault})
+					a, b, changed = float64(of["P"].FaultLeast), float64(of["P"].FaultMost), true
+				}
+				low, high = min(low, a), max(high, b)
+			}
+			if !changed {
+				low, high = float64(c.Fault), float64(c.Fault)
+			}
+			reached = reached || changed
+			least, most = max(least, low), max(most, high)
+		}
+		o, got := by["P"]
+		kinds[fmt.Sprint(reached, len(o.Notes) > 0)]++
+		if got != reached || reached && (!near9(float64(o.FaultLeast), least) || !near9(float64(o.FaultMost), most)) {
+			t.Fatalf("%+v\n%v, want %v: %v to %v\n%+v\n%+v", h, o, reached, least, most, place.Cases, below.Cases)
+		}
+	}
+	if len(kinds) < 3 {
+		t.Errorf("something was never tried: %v", kinds)
+	}
+}
+
+func near9(a, b float64) bool { return math.Abs(a-b) <= 1e-8*math.Abs(b) }
