@@ -248,12 +248,12 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 
 // byCurve evaluates a case by its curve. A duration that is told of it, which
 // may be that at another current, counts where the curve's is not longer.
-func byCurve(in *assess.Inputs, c *assess.Case, clear, reduced assess.MS) (r *assess.Computed, why string, stuck bool) {
+func byCurve(in *assess.Inputs, c *assess.Case, full, reduced assess.MS) (r *assess.Computed, why string, stuck bool) {
 	c.Clear, c.ClearReduced = 0, 0
-	if r, why, stuck = assess.Compute(in, c); r == nil || clear <= r.Clear && reduced <= r.ClearReduced {
+	if r, why, stuck = assess.Compute(in, c); r == nil || full <= r.Clear && reduced <= r.ClearReduced {
 		return r, why, stuck
 	}
-	c.Clear = max(clear, r.Clear)
+	c.Clear = max(full, r.Clear)
 	if c.Method == assess.IEEE1584 {
 		c.ClearReduced = max(reduced, r.ClearReduced)
 	}

@@ -165,20 +165,20 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 			continue
 		}
 		fault := row.Fault
-		var clear, reduced assess.MS
+		var duration, reduced assess.MS
 		var curve *assess.Curve
-		rowCounts, any, moved := true, false, false
+		rowCounts, named, moved := true, false, false
 		for _, v := range told {
 			if v.Case != "" && v.Case != row.Name {
 				continue
 			}
-			if any = true; v.Device != "" {
-				rowCounts, clear, reduced, curve = false, 0, 0, nil
+			if named = true; v.Device != "" {
+				rowCounts, duration, reduced, curve = false, 0, 0, nil
 			}
 			if v == (assess.NewValues{Device: v.Device}) {
 				continue
 			}
-			clear, reduced = v.Clear, v.ClearReduced
+			duration, reduced = v.Clear, v.ClearReduced
 			if v.Curve != nil {
 				curve = v.Curve
 			}
@@ -186,7 +186,7 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 				fault, moved = v.Fault, true
 			}
 		}
-		if !any {
+		if !named {
 			continue
 		}
 		if moved && fault > printed.Fault {
@@ -221,11 +221,11 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 		sure := true
 		if curve != nil {
 			pairs = append(pairs, pair{0, 0, curve})
-		} else if clear > 0 || reduced > 0 {
-			sure = clear > 0 && reduced > 0
+		} else if duration > 0 || reduced > 0 {
+			sure = duration > 0 && reduced > 0
 		}
-		if clear > 0 {
-			pairs = append(pairs, pair{clear, none, nil})
+		if duration > 0 {
+			pairs = append(pairs, pair{duration, none, nil})
 		}
 		if reduced > 0 {
 			pairs = append(pairs, pair{none, reduced, nil})

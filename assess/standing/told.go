@@ -73,27 +73,27 @@ func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledCha
 	if len(told) == 0 {
 		return all
 	}
-	logged := newLogged(&s.Log, today)
+	changes := newLogged(&s.Log, today)
 	reached := map[int][]uint64{} // by location, a bit for each logged change
 	for id := range told {
 		if at, ok := p.index[id]; ok {
 			reached[at] = nil
 		}
 	}
-	p.reachedBy(logged, reached, len(s.Locations))
+	p.reachedBy(changes, reached, len(s.Locations))
 	for i := range subjects {
 		l := &subjects[i]
 		if !told[l.ID] || l.Screen == nil {
 			continue
 		}
-		story := story{id: l.ID, screen: l.Screen}
-		for k, c := range logged.changes {
+		of := story{id: l.ID, screen: l.Screen}
+		for k, c := range changes.changes {
 			_, values := c.New[l.ID]
 			if !c.Date.Before(l.Base) && (values || l.At >= 0 && reached[l.At][k/64]&(1<<(k%64)) != 0) {
-				story.changes = append(story.changes, c)
+				of.changes = append(of.changes, c)
 			}
 		}
-		if t := story.tell(logged, settled); t != nil {
+		if t := of.tell(changes, settled); t != nil {
 			all[i] = t
 		}
 	}

@@ -6,6 +6,7 @@
 //	standing.go  the labels as subjects of assess/standing
 //	refusal.go   what is not printed, and what would clear it
 //	headroom.go  how far inputs may move
+//	toolow.go    labels of which changes tell more than they print
 package plant
 
 import (
