@@ -401,50 +401,37 @@ func Reached(s *assess.Site, at string, reach assess.Reach) []string {
 }
 
 // Unconnected are the locations of which it is not known whether a change
-// reaches them, in the order of the site: nothing feeds them, they are no
-// source, no tie joins them, and they do not feed the place of the change. A
-// place that nobody knows any more reaches everything.
+// reaches them, in the order of the site: nothing connects them with what is
+// upstream, and they do not feed the place of the change. A place that nobody
+// knows any more reaches everything.
 func Unconnected(s *assess.Site, c *assess.Change) []string {
 	index := s.Index()
 	at, known := index[c.At]
 	if !known {
 		return nil
 	}
-	sure := map[int]bool{} // of these it is known whether it does
-	for _, id := range slices.Concat(Reached(s, c.At, c.Kind.Reach), s.Policy.Sources) {
-		if i, ok := index[id]; ok {
-			sure[i] = true
+	sure := map[int]bool{at: true} // of these it is known whether it does
+	up := assess.Feeds(s, index).Up
+	for list := []int{at}; len(list) > 0; list = list[1:] {
+		for _, u := range up[list[0]] {
+			if !sure[u] {
+				sure[u] = true
+				list = append(list, u)
+			}
 		}
+	}
+	for _, id := range Reached(s, c.At, c.Kind.Reach) {
+		sure[index[id]] = true
 	}
 	for id := range c.New {
 		if i, ok := index[id]; ok {
 			sure[i] = true
 		}
 	}
-	for i := range s.Locations {
-		if ties := s.Locations[i].TiedTo(); ties != nil {
-			sure[i] = true
-			for _, id := range ties {
-				if j, ok := index[id]; ok {
-					sure[j] = true
-				}
-			}
-		}
-	}
-	up := assess.Feeds(s, index).Up
-	above := map[int]bool{at: true}
-	for list := []int{at}; len(list) > 0; list = list[1:] {
-		for _, u := range up[list[0]] {
-			if !above[u] {
-				above[u] = true
-				list = append(list, u)
-			}
-		}
-	}
 	var ids []string
-	for i := range s.Locations {
-		if l := &s.Locations[i]; len(l.FedFrom()) == 0 && !sure[i] && !above[i] {
-			ids = append(ids, l.ID)
+	for i, lone := range unfed(s, nil) {
+		if lone && !sure[i] {
+			ids = append(ids, s.Locations[i].ID)
 		}
 	}
 	return ids
