@@ -260,7 +260,7 @@ func TestCases(t *testing.T) {
 	p.Cases[0].Name, p.Cases[1].Name, p.Cases[1].Fault = "normal", "tie closed", 13
 	q, _ := s.Location("Q")
 	q.Cases[0].FedFrom = []string{"S"}
-	r, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25})
+	_, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25})
 	for k, c := range p.Cases {
 		of := l.Cases[k].Fault
 		if sum := 480 / math.Sqrt(3) / (milliohm(480, 25) + milliohm(480, c.Fault) - milliohm(480, of)); float64(by["P"].FaultMost) < sum*(1-1e-8) {
@@ -284,7 +284,7 @@ func TestCases(t *testing.T) {
 		t.Errorf("one case without a name below two: %+v, want %v to %v", o, least, most)
 	}
 	// The case may be named: then the others stay as they are.
-	r, by = follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25, Case: "tie closed"})
+	r, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25, Case: "tie closed"})
 	if !strings.HasSuffix(r.Words, "in the case tie closed") {
 		t.Error(r.Words)
 	}
