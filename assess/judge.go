@@ -145,6 +145,7 @@ type Assessment struct {
 func (s *Site) Assess(today Date) []Assessment {
 	net := newNetwork(s)
 	reviewed := s.Log.ReviewedRight(today)
+	devices := s.DevicesByKey()
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]
@@ -158,6 +159,7 @@ func (s *Site) Assess(today Date) []Assessment {
 		a.Outcome = Judge(&a.Inputs)
 		a.checkToday(today)
 		net.check(a)
+		a.checkDevices(devices, today)
 		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 	}
 	return all

@@ -58,7 +58,7 @@ func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {
 func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 	before := len(r.problems)
 	t := r.readTable(file, missing)
-	if t == nil || !t.matchCurve(before) {
+	if t == nil || !t.matchOwn(curveColumns, undeclaredTime) {
 		return nil
 	}
 	c := &assess.Curve{File: path.Base(file)}
@@ -86,34 +86,11 @@ func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 	return c
 }
 
-// matchCurve finds out what each heading of a curve means, and reports what it
-// does not declare. before is the number of problems of the files before it.
-func (t *table) matchCurve(before int) bool {
-	columns := make([]column, len(t.heading.cells))
-	taken := map[string]bool{}
-	for i, heading := range t.heading.cells {
-		heading = cleanText(heading)
-		c, ok := columnOf(curveColumns, fold(heading))
-		switch {
-		case ok && taken[c.Name]:
-			t.headingFault(heading, "a second column for "+c.Name, "one", "take one out")
-		case ok:
-			c.heading, taken[c.Name] = heading, true
-			columns[i] = c
-		case timeLike.MatchString(fold(heading)):
-			t.headingFault(heading, "a time that is not declared as total clearing at the maximum of the band",
-				strings.Join(curveColumns[1].Spellings(), " or "),
-				"digitise that edge of the band; any other would understate the arc")
-		case heading != "" || t.filled(i):
-			t.headingFault(heading, "an unknown column",
-				"one of "+strings.Join(spellings(curveColumns), ", "), "take it out")
-		}
+// undeclaredTime says what is wrong with a heading that may well be of a time.
+func undeclaredTime(heading string) (found, expected, do string) {
+	if !timeLike.MatchString(fold(heading)) {
+		return "", "", ""
 	}
-	for _, must := range curveColumns {
-		if must.Needed && !taken[must.Name] && len(t.problems) == before {
-			t.headingFault(must.Spellings()[0], "no such column", "it", "a curve has a current and a time in each row")
-		}
-	}
-	t.bind(columns)
-	return len(t.problems) == before
+	return "a time that is not declared as total clearing at the maximum of the band",
+		strings.Join(curveColumns[1].Spellings(), " or "), "digitise that edge of the band; any other would understate the arc"
 }

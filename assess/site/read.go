@@ -31,6 +31,7 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	r.readPolicy()
 	r.readLocations()
 	r.readLog()
+	r.readDevices()
 	return &r.site, r.err()
 }
 

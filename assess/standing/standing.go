@@ -6,6 +6,7 @@
 //	of.go        the standing of many labels at once
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
+//	devices.go   devices that failed their maintenance
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
 //	screen.go    what new values after a change make of a label
@@ -48,6 +49,7 @@ const (
 	ReviewCause   Cause = "review"
 	DataCause     Cause = "data drift"
 	PolicyCause   Cause = "policy drift"
+	DeviceCause   Cause = "device maintenance"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
 	ReplacedCause Cause = "newer label"

@@ -33,10 +33,13 @@ type DueItem struct {
 	Status    string         `json:"status"`  // of the label printed last, else "ready to print" or "not printed"
 	Cause     standing.Cause `json:"cause"`
 	Kind      string         `json:"kind,omitempty"`
+	Device    string         `json:"device,omitempty"` // to be maintained, and its place
 	Due       assess.Date    `json:"due"`
 	Month     string         `json:"month"` // of Due; "now" for what does not hold
 	Detail    string         `json:"detail"`
 	Clears    string         `json:"clears"`
+
+	DayUnknown bool `json:"-"` // Due is only the day of the list
 
 	rank int // of the status, from bad to good
 }
@@ -67,6 +70,7 @@ func NewDue(v *plant.Plant, within *int) *Due {
 		}
 		d.add(item, &u.Standing)
 	}
+	d.devices(v)
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
 		// What is due now comes first. Of one day and state the order of the site stays.
 		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
@@ -144,6 +148,8 @@ func (d *Due) Text(w io.Writer, width int) error {
 	for _, i := range d.Items {
 		k := line{i.Month, cmp.Or(i.Kind, string(i.Cause))}
 		switch {
+		case i.Device != "":
+			k.cause = i.deviceLine()
 		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
 			k.cause = "to be reviewed"
 		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:
