@@ -174,5 +174,5 @@ func (p *Place) ID() string { return p.Assessment.Location.ID }
 
 // Stopped reports whether an error finding stops any label.
 func (p *Plant) Stopped() bool {
-	return slices.ContainsFunc(p.Places, func(place Place) bool { return !place.Assessment.Prints() })
+	return p.Site.Policy.Stopped() != "" || slices.ContainsFunc(p.Places, func(place Place) bool { return !place.Assessment.Prints() })
 }
