@@ -69,6 +69,7 @@ func (r *reader) readPolicy() {
 	r.ignored = n.list("ignore_columns", false)
 	n.each("transformer", false, func(t *node) { transformer(t, p) })
 	n.each("feeder", false, feeder)
+	n.each("accept", false, func(t *node) { accept(t, p) })
 	p.Starter = n.yes("starter")
 	starterPolicy(n, p)
 	n.done()

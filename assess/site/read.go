@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	policyFile    = "site.toml"
+	policyFile    = assess.PolicyFile
 	locationsFile = "locations.csv"
 )
 
