@@ -21,6 +21,7 @@ func (v *View) JSON() any {
 		ReplacedBy  *record.Code      `json:"replaced_by"`
 		Differences []string          `json:"differences"`
 		Items       []Item            `json:"items"`
+		Accepted    []Accepted        `json:"accepted"`
 		Prints      []Print           `json:"prints"`
 		Computed    []any             `json:"computed"` // one for each row
 		Headroom    standing.Headroom `json:"headroom"`
@@ -33,7 +34,7 @@ func (v *View) JSON() any {
 		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record), report.OrEmpty(v.Prints),
+		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record), v.Accepted(), report.OrEmpty(v.Prints),
 		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,
 		report.OrEmpty(v.Reviews), v.Record.Form(), Cautions, report.OrEmpty(v.Differences),
 	}

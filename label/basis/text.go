@@ -40,6 +40,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, row := range v.Rows() {
 		b.inputs(row)
 	}
+	b.accepted(v)
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
 	}
