@@ -181,7 +181,7 @@ func (d *Accepted) Text(w io.Writer, width int) error {
 			if f.Acceptable() {
 				may = " (it can be accepted)"
 			}
-			say("%s%s: %s", f.Code, may, f.Message)
+			say("%s%s: %s: %s", f.Code, may, f.Field, f.Message)
 		}
 	}
 	if d.Label != nil {
