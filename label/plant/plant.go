@@ -172,7 +172,9 @@ func (p *Plant) Place(id string) (*Place, bool) {
 // ID is the location's id.
 func (p *Place) ID() string { return p.Assessment.Location.ID }
 
-// Stopped reports whether an error finding stops any label.
+// Stopped reports whether an error finding stops any label, or speaks of a place
+// that carries none.
 func (p *Plant) Stopped() bool {
-	return p.Site.Policy.Stopped() != "" || slices.ContainsFunc(p.Places, func(place Place) bool { return !place.Assessment.Prints() })
+	return p.Site.Policy.Stopped() != "" ||
+		slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })
 }

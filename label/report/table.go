@@ -105,12 +105,15 @@ func state(p *plant.Place) string {
 func numbers(a *assess.Assessment) (energy, boundary, distance string) {
 	u := a.Policy.Units
 	if a.Energy.Value > 0 {
-		energy = label.Energy(a.Energy.Value, u)
+		energy = label.EnergyOf(a.Energy, u)
 	}
 	if b := a.BoundaryToPrint; b > 0 {
 		boundary = label.Length(b, b, u)
 	}
-	return energy, boundary, label.Distance(a.Location.Distance, u)
+	if d := a.Location.Distance; d > 0 {
+		distance = label.Distance(d, u)
+	}
+	return energy, boundary, distance
 }
 
 // StandingWords is a standing with the day that matters.
@@ -146,7 +149,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	write := func(id, file string, f assess.Finding) {
 		if f.Level == level {
 			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
+			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+string(f.Code)+"]", head, strings.Repeat(" ", 19), width))
 		}
 	}
 	for _, f := range v.Findings {

@@ -196,7 +196,7 @@ func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 		r.Voltage += " DC"
 	}
 	if o.Status != "" {
-		r.Signal, r.EnergyPrinted = o.Signal, label.Energy(o.Energy.Value, in.Policy.Units)
+		r.Signal, r.EnergyPrinted = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
 	}
 	return r
 }

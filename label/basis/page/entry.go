@@ -44,6 +44,9 @@ func (b *Book) entries() []entry {
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
+		if l.Unlabeled && p.Printed == nil {
+			continue // it only feeds others
+		}
 		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed != nil {
 			add(e, p.Printed)
@@ -77,7 +80,7 @@ func (e *entry) says(r *record.Record) {
 		e.Path = Place(e.Code, label.Facts(r)) + "index.html"
 	}
 	e.Signal, e.energy = r.Signal, r.Energy.Value
-	e.Says = label.Energy(e.energy, r.Policy.Units)
+	e.Says = label.EnergyOf(r.Energy, r.Policy.Units)
 	switch r.Status {
 	case assess.NoneAllowed:
 		e.Says += " · no kit allowed"
