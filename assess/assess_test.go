@@ -107,13 +107,13 @@ func TestFindings(t *testing.T) {
 		{"1.2 with a boundary of an inch", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.2, 25.4 }, "caution boundary_in"},
 		{"1.3 with a boundary of 500 in", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.3, 12700 }, "caution boundary_in"},
 		{"1.2 at the working distance", func(l *Location) { l.Cases[0].Energy, l.Cases[0].Boundary = 1.2, 457.2 }, ""},
-		{"a voltage in kV by mistake", func(l *Location) { l.Voltage = 0.48 }, "caution voltage_v"},
-		{"energy falls too fast", func(l *Location) { l.Cases[0].Boundary = 28 * MMPerInch }, "caution boundary_in"},
+		{"a voltage in kV by mistake", func(l *Location) { l.Voltage = 0.48 }, "error voltage_v"},
+		{"energy falls too fast", func(l *Location) { l.Cases[0].Boundary = 28 * MMPerInch }, "error boundary_in"},
 		{"energy falls too slowly", func(l *Location) { l.Cases[0].Boundary = 90 * MMPerInch }, "caution boundary_in"},
 		{"from the future", func(l *Location) { l.Cases[0].Prepared = Date{2026, 5, 2} }, "error prepared"},
 		{"prepared today", func(l *Location) { l.Cases[0].Prepared = Date{2026, 5, 1} }, ""},
 		{"surveyed after", func(l *Location) { l.Cases[0].Surveyed = Date{2026, 3, 15} }, "error surveyed"},
-		{"above the equipment's rating", func(l *Location) { l.Rating, l.Cases[0].Fault = 14, 14.1 }, "caution rating_ka"},
+		{"above the equipment's rating", func(l *Location) { l.Rating, l.Cases[0].Fault = 14, 14.1 }, "error rating_ka"},
 		{"above the device's rating", func(l *Location) { l.Cases[0].DeviceRating, l.Cases[0].Fault = 14, 14.1 }, "error device_rating_ka"},
 		{"its own device", func(l *Location) { l.Cases[0].DeviceAt = "P" }, "error device_at"},
 		{"an unknown device place", func(l *Location) { l.Cases[0].DeviceAt = "X" }, "error device_at"},
@@ -160,10 +160,10 @@ func TestOwnMain(t *testing.T) {
 // Above a printed 1.2 cal/cm² the boundary never ends inside the working
 // distance, where the energy is above 1.2.
 func TestBoundaryAtLeastDistance(t *testing.T) {
-	if got := boundaryToPrint(1.25, 440, 457.2); got != 457.2 {
+	if got := boundaryToPrint(Governing[CalCM2]{Value: 1.25}, 440, 457.2); got != 457.2 {
 		t.Errorf("got %v", got)
 	}
-	if got := boundaryToPrint(1.15, 440, 457.2); got != 440 {
+	if got := boundaryToPrint(Governing[CalCM2]{Value: 1.15}, 440, 457.2); got != 440 {
 		t.Errorf("a printed 1.2 raises the boundary to %v", got)
 	}
 }

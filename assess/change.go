@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"vouchmark/assess/shock"
 )
 
 // Reach says which locations a change puts in question.
@@ -188,6 +190,11 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 // and entries of changes.toml that do not count yet.
 func (s *Site) Findings(today Date) []Finding {
 	all := slices.Clone(s.Policy.Findings)
+	if e := s.Policy.Edition; !shock.Holds(e) {
+		all = append(all, Finding{Level: Caution, Code: EditionUnknown, Field: "edition",
+			Message: fmt.Sprintf("the tables of %q are not held: approach boundaries are those of NFPA 70E-2024, and are cited so; "+
+				"compare them with your own edition", e)})
+	}
 	policy := len(all)
 	add := func(line int, what string, d Date) {
 		if today.Before(d) {

@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"cmp"
 	"math"
 	"strings"
 
@@ -18,7 +17,10 @@ func (a *Assessment) compute() {
 		c := &l.Cases[i]
 		r, reason, below := Compute(&a.Inputs, c)
 		a.Computed[i], a.NotComputed[i] = r, reason
+		a.provenOf(i)
 		switch {
+		case c.Method != Stated && !a.frequencyKnown(c):
+			a.errorf(c.Line, Frequency, "frequency_hz", "%s; the study's own number prints with method = stated", reason)
 		case below:
 			a.errorf(c.Line, MayNotClear, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
 				reason, c.deviceName())
@@ -34,6 +36,17 @@ func (a *Assessment) compute() {
 	if len(l.Assumed()) > 0 {
 		a.cautionf(l.Cases[0].Line, TypicalValues, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; "+
 			"put the measured ones into the row", assumed(l), l.Class)
+	}
+}
+
+// provenOf keeps what a row proves beyond what it states.
+func (a *Assessment) provenOf(i int) {
+	c := &a.Location.Cases[i]
+	if r := a.prove(c); r != nil && a.understates(c, r) {
+		if a.Proven == nil {
+			a.Proven = make([]*Computed, len(a.Location.Cases))
+		}
+		a.Proven[i] = r
 	}
 }
 
@@ -55,8 +68,8 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 		a.cautionf(c.Line, MethodLimits, "method", "%s", text)
 	}
 	if r.capped() {
-		a.cautionf(c.Line, TwoSecondsCounted, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s "+
-			"(the owner's reason in site.toml)", a.Policy.TwoSecondReason)
+		a.cautionf(c.Line, TwoSecondsCounted, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s",
+			a.twoSecondReason(c))
 	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {
 		a.longArc(c, longest)
 	}
@@ -102,102 +115,6 @@ func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
 	}
 }
 
-// compare holds the study's results against the recomputed ones.
-func (a *Assessment) compare() {
-	l := a.Location
-	for i := range l.Cases {
-		c, r := &l.Cases[i], a.Computed[i]
-		if c.Energy == 0 || c.Boundary == 0 {
-			a.notStated(c, r)
-		}
-		if r != nil && c.Energy > 0 {
-			a.compareOne(c, "energy_cal_cm2", "energy", "cal/cm2", float64(c.Energy), float64(r.Energy), 1, r)
-		}
-		if r != nil && c.Boundary > 0 {
-			a.compareOne(c, "boundary_in", "boundary", "in", float64(c.Boundary), float64(r.Boundary), MMPerInch, r)
-		}
-	}
-	a.compareLabel()
-}
-
-// notStated lets what a row does not state print from the recomputed result
-// only where somebody accepted that by name.
-func (a *Assessment) notStated(c *Case, r *Computed) {
-	missing, field := "incident energy and boundary", "energy_cal_cm2"
-	switch {
-	case c.Energy > 0:
-		missing, field = "boundary", "boundary_in"
-	case c.Boundary > 0:
-		missing = "incident energy"
-	}
-	switch {
-	case r == nil:
-		a.errorf(c.Line, NoResults, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row",
-			missing)
-	case c.AcceptedBy == "":
-		a.errorf(c.Line, NotAccepted, "accepted_by", "no %s stated: recomputed %.4g cal/cm2 and %.4g in print only when "+
-			"somebody accepts them by name", missing, r.Energy, r.Boundary/MMPerInch)
-	}
-}
-
-func (a *Assessment) compareOne(c *Case, column, what, unit string, study, computed, per float64, r *Computed) {
-	tolerance := 1 + a.Policy.TolerancePercent/100
-	switch {
-	case computed > study*tolerance:
-		a.errorf(c.Line, Understated, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); "+
-			"ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
-			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear)
-	case study > computed*tolerance:
-		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; "+
-			"compare the inputs with the report",
-			what, study/per, unit, computed/per, r.Method.Standard())
-	}
-}
-
-// compareLabel finds an understatement, however small, that changes what the
-// label says: kit, signal word, or the side of 1.2 cal/cm². Within the
-// tolerance it would pass unseen otherwise.
-func (a *Assessment) compareLabel() {
-	p := a.Policy
-	// What the label would say by the study alone, where a row without stated
-	// energy speaks through its recomputed one; and by all that is known.
-	var study, all Governing[CalCM2]
-	l := a.Location
-	understated := false
-	for i := range l.Cases {
-		c, r := &l.Cases[i], a.Computed[i]
-		study.raise(c.Energy, c, FromStudy)
-		all.raise(c.Energy, c, FromStudy)
-		if r == nil {
-			continue
-		}
-		if c.Energy == 0 {
-			study.raise(r.Energy, c, FromComputed)
-		}
-		understated = understated || c.Energy > 0 && r.Energy > c.Energy
-		all.raise(r.Energy, c, FromComputed)
-	}
-	if !understated || study.Value == 0 || float64(all.Value) > float64(study.Value)*(1+p.TolerancePercent/100) {
-		return // not understated, or an error already
-	}
-	was, is := p.label(study.Value), p.label(all.Value)
-	if was == is && (study.Value < Threshold) == (all.Value < Threshold) {
-		return
-	}
-	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %.7g cal/cm2 (%s), recomputed %.7g (%s): "+
-		"small, but the label would read differently; ask the engineer of the study",
-		study.Value, was, all.Value, is)
-}
-
-// label words what an energy makes of the label.
-func (p *Policy) label(e CalCM2) string {
-	signal, status, kit := p.Choose(e)
-	if status == NotRequired {
-		return "below 1.2, no kit"
-	}
-	return cmp.Or(kit, string(signal))
-}
-
 // Standard is a method's name as a person writes it.
 func (m Method) Standard() string {
 	switch m {
@@ -229,7 +146,7 @@ func (a *Assessment) checkGeometry() {
 				"compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
 		}
 	}
-	if l.Voltage < 50 {
+	if l.Voltage < 50 && !a.found(VoltageTooLow) {
 		a.cautionf(line, BelowFiftyVolts, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; "+
 			"make sure that it was not meant in kV", l.Voltage)
 	}

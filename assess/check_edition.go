@@ -15,15 +15,26 @@ func OlderEdition(study, site string) bool {
 	return a != nil && b != nil && strings.EqualFold(a[1], b[1]) && a[2] < b[2]
 }
 
+// ofMethod matches the names of IEEE Std 1584, without the year.
+var ofMethod = regexp.MustCompile(`(?i)\b1584\b`)
+
 // checkEdition says which study was made to an older edition than the site
-// follows. It may hold even so: the editions' tables seldom change what a
-// label says.
+// follows, or by an older edition of IEEE 1584. It may hold even so: the
+// editions' tables seldom change what a label says. The equations of 2002 know
+// no electrode configurations, and may give less than those of 2018.
 func (a *Assessment) checkEdition() {
+	older, oldMethod := false, false
 	for _, c := range a.Location.Cases {
-		if OlderEdition(c.Edition, a.Policy.Edition) {
+		if !older && OlderEdition(c.Edition, a.Policy.Edition) {
+			older = true
 			a.cautionf(c.Line, OlderEditionCode, "edition", "the study follows %s, the site %s; "+
 				"ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
-			return
+		}
+		m := edition.FindStringSubmatch(strings.TrimSpace(c.Edition))
+		if !oldMethod && m != nil && ofMethod.MatchString(m[1]) && m[2] < "2018" {
+			oldMethod = true
+			a.cautionf(c.Line, OldMethod, "edition", "the study follows %s, whose equations knew no electrode configurations "+
+				"and may give less than those of 2018; ask the engineer of the study for results by IEEE 1584-2018", c.Edition)
 		}
 	}
 }

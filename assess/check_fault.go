@@ -9,19 +9,21 @@ import (
 // device in its own enclosure.
 const isolatedNote = "main isolated:"
 
-// checkFault compares the fault current with what the equipment and its
-// protective device withstand.
+// checkFault compares the fault current with what the equipment withstands,
+// and its protective device where nothing says at which place that stands: else
+// the current there counts.
 func (a *Assessment) checkFault() {
 	l := a.Location
 	for _, c := range l.Cases {
 		if l.Rating > 0 && c.Fault > l.Rating {
-			a.cautionf(c.Line, OverRating, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
-				"it may burst in a fault (NEC 110.9, 110.10); ask the engineer of the study",
+			a.errorf(c.Line, OverRating, "rating_ka", "%.4g kA is available, the equipment is rated %.4g kA: "+
+				"it may fail violently during a fault (NEC 110.9, 110.10); ask the engineer of the study",
 				c.Fault, l.Rating)
 		}
-		if c.DeviceRating > 0 && c.Fault > c.DeviceRating {
+		if c.DeviceAt == "" && c.DeviceRating > 0 && c.Fault > c.DeviceRating {
 			a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%.4g kA is available, %s interrupts %.4g kA at most: "+
-				"it may not clear the fault at all, so the stated arc duration means nothing (NEC 110.9)",
+				"it may not clear the fault at all, so the stated clearing time is not valid (NEC 110.9); "+
+				"a series rating (NEC 240.86) is accepted by name",
 				c.Fault, c.deviceName(), c.DeviceRating)
 		}
 	}

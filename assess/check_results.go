@@ -1,6 +1,9 @@
 package assess
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 const (
 	// nearThreshold is how far from 1.2 cal/cm² an energy may be for a
@@ -11,56 +14,120 @@ const (
 	// falls as a power of distance: x in E/1.2 = (B/D)^x. It is 2 for a point
 	// source (Lee, NFPA 70E Annex D) and 1.515 to 2.03 in IEEE Std 1584-2018
 	// (Tables 3 to 5, k12). The lower end leaves room for boundaries that
-	// were interpolated or rounded.
-	exponentMin, exponentMax = 0.95, 2.05
+	// were interpolated. Outside the wider limits no published method lies.
+	exponentMin, exponentMax    = 0.95, 2.05
+	exponentLeast, exponentMost = 0.9, 2.15
 )
 
 // checkResults holds each case's stated energy against its stated boundary:
 // the boundary is where the energy falls to 1.2 cal/cm², so one tells the
 // other.
 func (a *Assessment) checkResults() {
-	d := float64(a.Location.Distance)
-	for _, c := range a.Location.Cases {
-		e, b := float64(c.Energy), float64(c.Boundary)
-		if e == 0 || b == 0 {
-			continue
-		}
-		ratio := e / float64(Threshold)
-		far := math.Abs(ratio-1) > nearThreshold
-		report := a.cautionf
-		if far {
-			report = a.errorf
-		}
-		switch {
-		case ratio > 1 && b < d*(1-1e-9):
-			report(c.Line, DistanceExponent, "boundary_in",
-				"%.4g cal/cm2 at %.4g in is above 1.2, yet the boundary of %.4g in lies inside the working distance; "+
-					"one of the two is wrong, ask the engineer of the study",
-				e, d/MMPerInch, b/MMPerInch)
-		case ratio < 1 && b > d*(1+1e-9):
-			report(c.Line, DistanceExponent, "boundary_in",
-				"%.4g cal/cm2 at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond the working distance; "+
-					"one of the two is wrong, ask the engineer of the study",
-				e, d/MMPerInch, b/MMPerInch)
-		case !far:
-			// So near 1.2 the boundary is near the working distance, whatever
-			// the exponent; a twentieth is left to rounding.
-			least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
-			if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
-				a.cautionf(c.Line, DistanceExponent, "boundary_in",
-					"%.4g cal/cm2 at %.4g in is about 1.2, so the boundary is about the working distance and not %.4g in; "+
-						"one of the two is wrong, ask the engineer of the study",
-					e, d/MMPerInch, b/MMPerInch)
-			}
-		default:
-			if x := math.Log(ratio) / math.Log(b/d); x < exponentMin || x > exponentMax {
-				a.cautionf(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm2 at %.4g in and a boundary of %.4g in would let the energy "+
-					"fall with distance to the power %.2f; "+
-					"%.2f to %.2f is what the published methods give, so compare both with the study report",
-					e, d/MMPerInch, b/MMPerInch, x, exponentMin, exponentMax)
-			}
+	for i := range a.Location.Cases {
+		if c := &a.Location.Cases[i]; c.Energy > 0 && c.Boundary > 0 {
+			a.checkExponent(c)
 		}
 	}
+}
+
+// decide is what ends each message about a contradiction.
+const decide = "one of the two is wrong, ask the engineer of the study (feet and inches read as decimal feet?)"
+
+func (a *Assessment) checkExponent(c *Case) {
+	e, b, d := float64(c.Energy), float64(c.Boundary), float64(a.Location.Distance)
+	ratio := e / float64(Threshold)
+	near := math.Abs(ratio-1) <= nearThreshold
+	report := a.errorf
+	if near {
+		report = a.cautionf
+	}
+	slack := rounding(c.Boundary, inchesAndMM)
+	switch {
+	case c.Bound == Under:
+		if b > d+slack {
+			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %.4g cal/cm² at %.4g in, yet the boundary of %.4g in lies beyond "+
+				"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+		}
+	case ratio > 1 && b+slack < d:
+		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is above 1.2, yet the boundary of %.4g in lies inside "+
+			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+	case ratio < 1 && b-slack > d && c.Bound == "":
+		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond "+
+			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+	case c.Bound == Above && ratio < 1:
+	case near && c.Bound == "":
+		// So near 1.2 the boundary is near the working distance, whatever
+		// the exponent; a twentieth is left to rounding.
+		least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
+		if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
+			a.cautionf(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is about 1.2, so the boundary is about "+
+				"the working distance and not %.4g in; "+decide, e, d/MMPerInch, b/MMPerInch)
+		}
+	default:
+		a.checkPower(c)
+	}
+}
+
+// checkPower tests the exponent that energy and boundary imply, each taken
+// anywhere within the rounding of its digits. Where the energy is only known
+// to be above a value, so is the exponent.
+func (a *Assessment) checkPower(c *Case) {
+	e, b, d := float64(c.Energy), float64(c.Boundary), float64(a.Location.Distance)
+	least, most := exponents(e, b, d, rounding(c.Energy, calAndJoule), rounding(c.Boundary, inchesAndMM))
+	if c.Bound == Above {
+		most = math.Inf(1)
+	}
+	report := a.cautionf
+	switch {
+	case most < exponentLeast || least > exponentMost:
+		report = a.errorf
+	case most >= exponentMin && least <= exponentMax:
+		return
+	}
+	report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in and a boundary of %.4g in would let the energy "+
+		"fall with distance to the power %.2f; %.2f to %.2f is what the published methods give: "+decide,
+		e, d/MMPerInch, b/MMPerInch, math.Log(e/float64(Threshold))/math.Log(b/d), exponentMin, exponentMax)
+}
+
+// exponents is the interval of x in E/1.2 = (B/D)^x, for an energy and a
+// boundary each within its half step of rounding.
+func exponents(e, b, d, halfE, halfB float64) (least, most float64) {
+	far, fall := math.Log(e/float64(Threshold)), math.Log(b/d)
+	power := func(e, b float64) float64 {
+		x, y := math.Log(max(e, 1e-9)/float64(Threshold)), math.Log(max(b, 1e-9)/d)
+		switch {
+		case x*far <= 0: // rounding reaches 1.2
+			return 0
+		case y*fall <= 0: // rounding reaches the working distance
+			return math.Inf(1)
+		}
+		return x / y
+	}
+	if far > 0 {
+		return power(e-halfE, b+halfB), power(e+halfE, b-halfB)
+	}
+	return power(e+halfE, b-halfB), power(e-halfE, b+halfB)
+}
+
+// The units in which a study states a boundary and an energy: of the two, the
+// one in which the number has fewer digits is taken for its own.
+var (
+	inchesAndMM = [2]float64{MMPerInch, 1}
+	calAndJoule = [2]float64{1, 1 / JoulePerCal}
+)
+
+// rounding is half a step of the last digit with which a number is stated, in
+// the program's unit.
+func rounding[T ~float64](x T, units [2]float64) float64 {
+	fewest, half := math.MaxInt, 0.0
+	for _, unit := range units {
+		text := Number(float64(x) / unit)
+		whole, decimals, _ := strings.Cut(text, ".")
+		if n := len(strings.TrimLeft(whole, "0")) + len(decimals); n < fewest {
+			fewest, half = n, 0.5*math.Pow10(-len(decimals))*unit
+		}
+	}
+	return half
 }
 
 // checkToday finds studies that are dated after today.

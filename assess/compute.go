@@ -1,8 +1,10 @@
 package assess
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"vouchmark/assess/arc"
@@ -52,6 +54,12 @@ func (r *Computed) capped() bool {
 	return r.ClearFrom == twoSeconds || r.ClearReducedFrom == twoSeconds
 }
 
+// Capped reports whether an arc of any case counts as two seconds.
+func (o *Outcome) Capped() bool {
+	capped := func(r *Computed) bool { return r != nil && r.capped() }
+	return slices.ContainsFunc(o.Computed, capped) || slices.ContainsFunc(o.Proven, capped)
+}
+
 // last is an arc duration and where it comes from.
 type last struct {
 	ms   MS
@@ -65,6 +73,9 @@ const statedAlone = "the row's method is stated: the study's word alone"
 // the device on its curve.
 func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 	var err error
+	if c.Method != Stated && !in.frequencyKnown(c) {
+		return nil, fmt.Sprintf("the equations are for 50 and 60 Hz, the supply has %s Hz", Number(in.hertz(c))), false
+	}
 	switch c.Method {
 	case IEEE1584:
 		r, err = computeIEEE(in, c)
@@ -194,6 +205,22 @@ func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 // device may not clear the arc at all.
 type belowCurve struct{ error }
 
+// hertz is the frequency of a case's supply: its own, else the site's, else 60.
+func (in *Inputs) hertz(c *Case) Hertz { return cmp.Or(c.Hertz, in.Policy.FrequencyHz, 60) }
+
+// frequencyKnown reports whether the published equations hold at the frequency:
+// IEEE 1584-2018 was tested at 50 and 60 Hz (clause 4.2). DC has none.
+func (in *Inputs) frequencyKnown(c *Case) bool {
+	hz := in.hertz(c)
+	return in.Location.Supply == shock.DC || hz == 50 || hz == 60
+}
+
+// twoSecondReason is why no arc counts for longer than two seconds in a case:
+// its own reason, else the site's; "" for none.
+func (in *Inputs) twoSecondReason(c *Case) string {
+	return cmp.Or(c.TwoSecondReason, in.Policy.TwoSecondReason)
+}
+
 // TwoSeconds is usually a reasonable longest arc duration where a person can get
 // away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
 const TwoSeconds = 2000 // ms
@@ -226,7 +253,7 @@ func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (las
 		}
 		d = last{round9[MS](ms), "curve"}
 	}
-	if in.Policy.TwoSecondReason != "" && d.ms > TwoSeconds {
+	if in.twoSecondReason(c) != "" && d.ms > TwoSeconds {
 		d = last{TwoSeconds, twoSeconds}
 	}
 	return d, nil

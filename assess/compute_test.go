@@ -75,7 +75,7 @@ func TestStudyAgainstComputed(t *testing.T) {
 			*p = policy(40, 8, 40)
 			p.Govern = GovernStudy
 			l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 4, 0, "E"
-		}, "error energy_cal_cm2", 4},
+		}, "error energy_cal_cm2", 12.70},
 		{"boundary alone, understated", func(l *Location, p *Policy) {
 			l.Cases[0].Energy, l.Cases[0].Boundary, l.Cases[0].AcceptedBy = 0, 1000, "E"
 		}, "error boundary_in", 12.70},
@@ -152,7 +152,7 @@ func TestDurations(t *testing.T) {
 	}
 
 	l = board()
-	l.Cases[0].Method, l.Cases[0].Clear = Stated, 5000
+	l.Cases[0].Method, l.Cases[0].Clear, l.Cases[0].ClearReduced, l.Cases[0].Electrodes = Stated, 5000, 5000, ""
 	a = site(l).Assess(Date{2026, 5, 1})[0]
 	if findings(&a) != "caution clear_ms" {
 		t.Errorf("five seconds on a stated row: %s", findings(&a))

@@ -49,3 +49,8 @@ func (a *Assessment) add(f Finding) {
 	}
 	a.Findings = append(a.Findings, f)
 }
+
+// found reports whether a finding of a code was found.
+func (a *Assessment) found(c Code) bool {
+	return find(a.Findings, func(f *Finding) bool { return f.Code == c }) != nil
+}

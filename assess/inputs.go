@@ -52,11 +52,35 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if p.Govern == Larger {
 		p.GovernAcceptedBy, p.GovernReason, p.GovernDate = "", "", Date{}
 	}
-	if !slices.ContainsFunc(o.Computed, func(r *Computed) bool { return r != nil && r.capped() }) {
+	if !in.mayCap() {
 		p.TwoSecondReason = ""
+	}
+	if !in.toleranceDecides() {
+		p.TolerancePercent = 0
+	}
+	if p.FrequencyHz == 50 || p.FrequencyHz == 60 {
+		p.FrequencyHz = 0 // the equations do not tell them apart
 	}
 	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool {
 		return o.Shock.Owner == "" || r.Name != o.Shock.Row
 	})
 	return d
+}
+
+// mayCap reports whether the site's reason may let an arc of a case count as
+// two seconds.
+func (in *Inputs) mayCap() bool {
+	return slices.ContainsFunc(in.Location.Cases, func(c Case) bool {
+		return c.TwoSecondReason == "" && (c.Curve != "" || max(c.Clear, c.ClearReduced) > TwoSeconds)
+	})
+}
+
+// toleranceDecides reports whether the tolerance says what governs: the study
+// alone, or what its row proves beyond it. Else it only says whether a label
+// may be printed.
+func (in *Inputs) toleranceDecides() bool {
+	return in.Policy.Govern == GovernStudy || slices.ContainsFunc(in.Location.Cases, func(c Case) bool {
+		r := in.prove(&c)
+		return r != nil && (More(c.Energy, r.Energy) || More(c.Boundary, r.Boundary))
+	})
 }

@@ -17,24 +17,39 @@ const Rules = 2
 // what a change would make of a label.
 func Judge(in *Inputs) Outcome {
 	a := &Assessment{Inputs: *in}
-	a.compute()
-	a.settle()
-	a.compare()
-	a.protectFromShock()
-	a.checkDates()
-	a.checkEdition()
-	a.checkResults()
-	a.checkGeometry()
-	a.checkFault()
-	a.checkDeviceAt()
+	a.checkVoltage()
+	a.checkCurrents()
+	if in.Location.Unlabeled {
+		a.settleUnlabeled()
+	} else {
+		a.compute()
+		a.settle()
+		a.compare()
+		a.checkMaintenance()
+		a.checkComputedVoltage()
+		a.protectFromShock()
+		a.checkDurations()
+		a.checkDistance()
+		a.checkEnclosure()
+		a.checkDates()
+		a.checkEdition()
+		a.checkResults()
+		a.checkGeometry()
+		a.checkFault()
+		a.checkDeviceAt()
+	}
 	a.noteCodes()
 	return a.Outcome
 }
 
-// noteCodes notes which findings follow from the location's own rows.
+// noteCodes notes which findings follow from the location's own rows and do
+// not stop its label. Those that the owner's tolerance alone decides are left
+// out: it is no fact of the label.
 func (a *Assessment) noteCodes() {
 	for _, f := range a.Findings {
-		a.Codes = append(a.Codes, f.Code)
+		if f.Level == Caution && f.Code != Overstated && f.Code != CurveSlower {
+			a.Codes = append(a.Codes, f.Code)
+		}
 	}
 	slices.Sort(a.Codes)
 	a.Codes = slices.Compact(a.Codes)
@@ -52,62 +67,27 @@ func Settle(in *Inputs, computed []*Computed) Outcome {
 // settle decides what the label says of the arc, and its dates.
 func (a *Assessment) settle() {
 	l, p := a.Location, a.Policy
-	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
-	a.ReviewBy = a.reviewBy()
-	a.govern()
-	a.BoundaryToPrint = boundaryToPrint(a.Energy.Value, a.Boundary.Value, l.Distance)
+	a.Prepared, a.Surveyed, a.ReviewBy = l.prepared(), l.surveyed(), a.reviewBy()
+	a.Energy, a.Boundary = a.govern(false)
+	a.governFault()
+	a.BoundaryToPrint = boundaryToPrint(a.Energy, a.Boundary.Value, l.Distance)
 	a.Signal = Warning
 	if a.Energy.Value > 0 { // nothing is chosen for an energy that nobody knows
-		a.Signal, a.Status, a.Kit = p.Choose(a.Energy.Value)
+		a.Signal, a.Status, a.Kit = p.ChooseFor(a.Energy)
 	}
+	a.settleMaintenance()
 }
 
-// govern takes the largest energy and, on its own, the largest boundary and
-// fault current over the cases. Which of the stated and the recomputed ones
-// count is the owner's choice: both, unless a named person accepts another.
-// Of equal ones the study's decides, then the first in the file.
-func (a *Assessment) govern() {
-	for i := range a.Location.Cases {
-		c, r := &a.Location.Cases[i], a.Computed[i]
-		a.Fault.raise(c.Fault, c, FromStudy)
-		if a.Policy.Govern != GovernComputed || r == nil {
-			a.Energy.raise(c.Energy, c, FromStudy)
-			a.Boundary.raise(c.Boundary, c, FromStudy)
-		}
-		if r == nil {
-			continue
-		}
-		if a.Policy.Govern != GovernStudy || c.Energy == 0 {
-			a.Energy.raise(r.Energy, c, FromComputed)
-		}
-		if a.Policy.Govern != GovernStudy || c.Boundary == 0 {
-			a.Boundary.raise(r.Boundary, c, FromComputed)
-		}
+// settleUnlabeled is the outcome of a place that carries no label: what others
+// need to know of it.
+func (a *Assessment) settleUnlabeled() {
+	l := a.Location
+	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
+	a.governFault()
+	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
+	for i := range a.NotComputed {
+		a.NotComputed[i] = "the place carries no label"
 	}
-}
-
-func boundaryToPrint(e CalCM2, boundary, distance MM) MM {
-	if boundary > 0 && (e >= Threshold || PrintedCal(e) > Threshold) {
-		return max(boundary, distance)
-	}
-	return boundary
-}
-
-// Choose gives signal word and kit for an energy, by its printed number: the
-// lowest rung rated at least that much, DANGER and no kit above the cutoff,
-// none required below a printed 1.2 cal/cm².
-func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
-	e := PrintedCal(energy)
-	switch {
-	case e > p.Cutoff:
-		return Danger, NoneAllowed, ""
-	case e < Threshold:
-		return Warning, NotRequired, ""
-	}
-	if r := find(p.Ladder, func(r *Rung) bool { return r.Rating >= e }); r != nil {
-		return Warning, KitChosen, r.Kit
-	}
-	return Warning, KitChosen, ""
 }
 
 // Rung is the rung of the ladder with that name, or nil.
@@ -140,6 +120,10 @@ type Assessment struct {
 	Outcome
 }
 
+// Prints reports whether a label may be printed of it: no error finding stops
+// it, and the place carries one.
+func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.Prints() }
+
 // Assess judges every location of a site, in the site's order. today decides
 // only whether a study lies in the future, and which reviews have been.
 func (s *Site) Assess(today Date) []Assessment {
@@ -156,6 +140,7 @@ func (s *Site) Assess(today Date) []Assessment {
 		}
 		a.Accept = s.Policy.accepting(&a.Inputs, today)
 		a.Outcome = Judge(&a.Inputs)
+		a.checkPolicy()
 		a.checkToday(today)
 		net.check(a)
 		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
@@ -169,6 +154,9 @@ func (in *Inputs) reviewBy() Date {
 	from := in.Location.prepared()
 	if in.Reviewed != nil {
 		from = in.Reviewed.Date
+	}
+	if from.IsZero() {
+		return from
 	}
 	return from.AddMonths(in.Policy.ReviewMonths)
 }

@@ -38,12 +38,6 @@ type Governing[T ~float64] struct {
 	Bound Bound  `json:"bound,omitempty"` // of an energy that is stated as one
 }
 
-func (g *Governing[T]) raise(v T, c *Case, from Origin) {
-	if v > g.Value {
-		*g = Governing[T]{Value: v, Case: c.Name, From: from}
-	}
-}
-
 // Outcome is what the policy makes of a location's results: all that follows
 // from [Inputs], and nothing else. It has no day. Numbers are rounded to 9
 // significant digits, as they are stored.
@@ -71,7 +65,10 @@ type Outcome struct {
 
 	// Computed stands beside the location's cases: what the equations give, or
 	// nil; NotComputed then says why.
-	Computed    []*Computed `json:"computed"`
+	Computed []*Computed `json:"computed"`
+	// Proven stands beside the cases too, where a row states less than its own
+	// inputs prove; nil where none does.
+	Proven      []*Computed `json:"proven,omitempty"`
 	NotComputed []string    `json:"-"`
 
 	Findings []Finding `json:"-"`                  // of the location's own rows

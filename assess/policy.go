@@ -75,7 +75,7 @@ type Policy struct {
 	NoticeDays int      `json:"-"`
 	// The next two say whether a label may be printed, and not what it shows.
 	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
-	OwnMain          bool    `json:"own_main,omitempty"`          // rows may name a device in their own enclosure, with a reason
+	OwnMain          bool    `json:"-"`                           // rows may name a device in their own enclosure, with a reason
 
 	Typical      bool          `json:"-"`                      // missing geometry may be taken from typical values
 	Transformers []Transformer `json:"-"`                      // nameplates

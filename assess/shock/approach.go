@@ -2,6 +2,7 @@ package shock
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 )
 
@@ -162,11 +163,13 @@ func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error
 	return b, nil
 }
 
+// meet is so little that two rows which overlap by it only touch, V.
+const meet = 0.01
+
 // Settled reports whether one of the owner's rows covers voltages that a
 // published row settles, and names that row. The volt at which two rows meet
 // does not count.
 func Settled(owner Row) (name string, covered bool) {
-	const meet = 0.01 // V
 	for _, r := range published {
 		if covers(r.Supply, owner.Supply) && min(r.Upto, owner.Upto)-max(r.Above, owner.Above) > meet {
 			return r.Name, true
@@ -174,6 +177,44 @@ func Settled(owner Row) (name string, covered bool) {
 	}
 	return "", false
 }
+
+// Nearer names the boundary, limited or restricted, in which the owner's row
+// that holds at a voltage lies nearer than the last row below it, published or
+// the owner's, and names that row; "" for none.
+func Nearer(s Supply, v float64, owner []Row) (what, than string) {
+	row := find(owner, s, v)
+	if row == nil {
+		return "", ""
+	}
+	var last *Row
+	for _, rows := range [][]Row{published, owner} {
+		for i := range rows {
+			r := &rows[i]
+			if covers(r.Supply, s) && r.Upto <= row.Above+meet && (last == nil || r.Upto > last.Upto) {
+				last = r
+			}
+		}
+	}
+	switch {
+	case last == nil:
+		return "", ""
+	case row.Fixed < last.Fixed, row.Movable > 0 && row.Movable < last.Movable:
+		return "limited", last.Name
+	case row.Limit < last.Limit:
+		return "restricted", last.Name
+	}
+	return "", ""
+}
+
+// latest is the newest edition whose tables are held.
+const latest = "NFPA 70E-2024"
+
+// editionsHeld are those whose rows up to 15 kV AC and 1 kV DC are the
+// published ones above.
+var editionsHeld = regexp.MustCompile(`^NFPA 70E[- ]?(2015|2018|2021|2024)$`)
+
+// Holds reports whether the tables of an edition are held.
+func Holds(edition string) bool { return editionsHeld.MatchString(strings.TrimSpace(edition)) }
 
 // Source names the table behind boundaries: standard, edition, table and row,
 // or the owner's source. row is the row's name; what of it was not checked
@@ -190,7 +231,14 @@ func Source(edition string, s Supply, row, owner string) string {
 	if s == DC {
 		part = "(b)"
 	}
-	text := fmt.Sprintf("%s Table %s%s, row %s", edition, table, part, row)
+	held := edition
+	if !Holds(edition) {
+		held = latest
+	}
+	text := fmt.Sprintf("%s Table %s%s, row %s", held, table, part, row)
+	if held != edition {
+		text += " (the tables of " + edition + " are not held)"
+	}
 	for _, r := range published {
 		if r.Name == row && covers(r.Supply, s) && r.Mark != "" {
 			text += " (" + r.Mark + ")"

@@ -159,7 +159,7 @@ func (r *Record) valid() error {
 	if r.Rules != assess.Rules {
 		return nil // other rules chose
 	}
-	if signal, status, kit := r.Policy.Choose(o.Energy.Value); signal != o.Signal || status != o.Status || kit != o.Kit {
+	if signal, status, kit := r.Policy.ChooseFor(o.Energy); signal != o.Signal || status != o.Status || kit != o.Kit {
 		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", o.Signal, o.Kit)
 	}
 	return nil

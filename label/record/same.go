@@ -35,7 +35,10 @@ func (r *Record) sameLabel(next *Record) bool {
 func (r *Record) samePolicy(next *Record) bool {
 	decided := func(r *Record) []byte {
 		p := *r.Policy
-		p.Approach, p.TolerancePercent, p.OwnMain, p.FrequencyHz = nil, 0, false, 0
+		p.Approach, p.TolerancePercent, p.FrequencyHz = nil, 0, 0
+		if !r.Capped() {
+			p.TwoSecondReason = "" // kept for what the row might prove, and not shown
+		}
 		b, _ := encode(struct {
 			*assess.Policy
 			*assess.Review

@@ -1,0 +1,139 @@
+package assess
+
+// What decides a label: of the cases in normal mode the largest energy and, on
+// its own, the largest boundary; of all cases the largest fault current. Of
+// equal ones the study's decides, then the first in the order of the cases.
+
+// govern is what decides over the cases of a mode. Which of the stated and the
+// recomputed numbers count is the owner's choice: both, unless a named person
+// accepts another.
+func (a *Assessment) govern(maintenance bool) (e Governing[CalCM2], b Governing[MM]) {
+	for i := range a.Location.Cases {
+		c := &a.Location.Cases[i]
+		if c.Maintenance != maintenance {
+			continue
+		}
+		e = larger(e, a.energyOf(i))
+		if of := a.boundaryOf(i); of.Value > b.Value {
+			b = of
+		}
+	}
+	return e, b
+}
+
+// larger is the graver of two energies. Beside one that is only known to be
+// above a value, the other may be less: what is known is that the energy is
+// above both.
+func larger(g, o Governing[CalCM2]) Governing[CalCM2] {
+	switch {
+	case o.Value == 0:
+		return g
+	case g.Value == 0:
+		return o
+	}
+	most := g
+	if o.Value > g.Value || o.Value == g.Value && g.Bound == Under {
+		most = o
+	}
+	if g.Bound == Above || o.Bound == Above {
+		most.Bound = Above
+	}
+	return most
+}
+
+// energyOf is the energy that counts of a case.
+func (a *Assessment) energyOf(i int) Governing[CalCM2] {
+	c, r := &a.Location.Cases[i], a.result(i)
+	study := Governing[CalCM2]{Value: c.Energy, Case: c.Name, From: FromStudy, Bound: c.Bound}
+	if r == nil {
+		return study
+	}
+	computed := Governing[CalCM2]{Value: r.Energy, Case: c.Name, From: FromComputed}
+	switch {
+	case c.Energy == 0:
+		return computed
+	case c.Bound == Above: // a lower limit, which a recomputed value either meets or does not count against
+		if r.Energy >= c.Energy {
+			return computed
+		}
+		return study
+	case a.Policy.Govern == GovernComputed:
+		return computed
+	case a.Policy.Govern == GovernStudy && !a.understates(c, r):
+		return study
+	}
+	return larger(study, computed)
+}
+
+// boundaryOf is the boundary that counts of a case.
+func (a *Assessment) boundaryOf(i int) Governing[MM] {
+	c, r := &a.Location.Cases[i], a.result(i)
+	study := Governing[MM]{Value: c.Boundary, Case: c.Name, From: FromStudy}
+	if c.Bound == Under && c.Boundary == 0 {
+		study.Value = a.Location.Distance // below 1.2 cal/cm² there, so the boundary lies nearer
+	}
+	switch {
+	case r == nil:
+		return study
+	case study.Value == 0 || a.Policy.Govern == GovernComputed,
+		r.Boundary > study.Value && (a.Policy.Govern != GovernStudy || a.understates(c, r)):
+		return Governing[MM]{Value: r.Boundary, Case: c.Name, From: FromComputed}
+	}
+	return study
+}
+
+// result is what the equations say of a case: its result, else what they prove
+// of a row that states less; nil for neither.
+func (a *Assessment) result(i int) *Computed {
+	if a.Computed[i] == nil && a.Proven != nil {
+		return a.Proven[i]
+	}
+	return a.Computed[i]
+}
+
+func (a *Assessment) governFault() {
+	for i := range a.Location.Cases {
+		if c := &a.Location.Cases[i]; c.Fault > a.Fault.Value {
+			a.Fault = Governing[KA]{Value: c.Fault, Case: c.Name, From: FromStudy}
+		}
+	}
+}
+
+// boundaryToPrint is the boundary as a label needs it: from 1.2 cal/cm² on it
+// never ends inside the working distance.
+func boundaryToPrint(e Governing[CalCM2], boundary, distance MM) MM {
+	if boundary > 0 && e.Bound != Under && (e.Value >= Threshold || PrintedCal(e.Value) > Threshold) {
+		return max(boundary, distance)
+	}
+	return boundary
+}
+
+// Choose gives signal word and kit for an energy, by its printed number: the
+// lowest rung rated at least that much, DANGER and no kit above the cutoff,
+// none required below a printed 1.2 cal/cm².
+func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
+	e := PrintedCal(energy)
+	switch {
+	case e > p.Cutoff:
+		return Danger, NoneAllowed, ""
+	case e < Threshold:
+		return Warning, NotRequired, ""
+	}
+	if r := find(p.Ladder, func(r *Rung) bool { return r.Rating >= e }); r != nil {
+		return Warning, KitChosen, r.Kit
+	}
+	return Warning, KitChosen, ""
+}
+
+// ChooseFor gives signal word and kit for an energy that may be a bound. Of one
+// that is above a value no kit is known to be enough; one that is below 1.2
+// cal/cm² needs none.
+func (p *Policy) ChooseFor(e Governing[CalCM2]) (Signal, KitStatus, string) {
+	switch {
+	case e.Bound == Above:
+		return Danger, NoneAllowed, ""
+	case e.Bound == Under && e.Value <= Threshold:
+		return Warning, NotRequired, ""
+	}
+	return p.Choose(e.Value)
+}

@@ -1,0 +1,48 @@
+package assess
+
+// A case with an arc-reducing maintenance switch on (NEC 240.87) governs
+// nothing: its energy holds only under its condition, and stands on the label
+// as a second line beside it.
+
+// settleMaintenance finds the worst of the cases with the switch on.
+func (a *Assessment) settleMaintenance() {
+	e, b := a.govern(true)
+	if e.Value == 0 || b.Value == 0 {
+		return
+	}
+	m := &Maintenance{Energy: e, Boundary: b, BoundaryToPrint: boundaryToPrint(e, b.Value, a.Location.Distance)}
+	m.Signal, m.Status, m.Kit = a.Policy.ChooseFor(e)
+	if c := a.Location.CaseNamed(e.Case); c != nil {
+		m.Device, m.DeviceAt = c.Device, c.DeviceAt
+	}
+	a.Maintenance = m
+}
+
+// checkMaintenance finds a case with the switch on that has no normal one
+// beside it, or is worse than that.
+func (a *Assessment) checkMaintenance() {
+	var on *Case
+	normal := false
+	for i := range a.Location.Cases {
+		if c := &a.Location.Cases[i]; !c.Maintenance {
+			normal = true
+		} else if on == nil {
+			on = c
+		}
+	}
+	m := a.Maintenance
+	switch {
+	case on == nil:
+	case !normal:
+		a.errorf(on.Line, MaintenanceAlone, "mode", "only with the maintenance switch on is a result given; "+
+			"add the row with the switch off: that one governs the label")
+	case m == nil: // another finding says what is missing
+	case m.Energy.Value > a.Energy.Value || m.Energy.Bound == Above && a.Energy.Bound != Above:
+		a.errorf(on.Line, MaintenanceWorse, "energy_cal_cm2", "%.4g cal/cm² with the maintenance switch on, %.4g with it off; "+
+			"the two rows may be mixed up, ask the engineer of the study", m.Energy.Value, a.Energy.Value)
+	case m.Boundary.Value > a.Boundary.Value:
+		a.errorf(on.Line, MaintenanceWorse, "boundary_in", "a boundary of %.4g in with the maintenance switch on, %.4g in with it off; "+
+			"the two rows may be mixed up, ask the engineer of the study",
+			m.Boundary.Value/MMPerInch, a.Boundary.Value/MMPerInch)
+	}
+}

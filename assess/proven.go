@@ -1,0 +1,82 @@
+package assess
+
+import "vouchmark/assess/shock"
+
+// A row may hold more than its method uses: the inputs of an equation beside
+// method = stated, or one of the two durations of IEEE 1584-2018. What follows
+// from them is not the label's result, and yet it proves what the energy is at
+// least. A study that states less is believed no more than that.
+
+// noDuration stands in for a duration that is not known, ms: as good as none.
+const noDuration = 1e-3
+
+// AtLeast evaluates a case of which one of the two arc durations is known: the
+// energy is at least what that one gives. It is nil where neither is known, or
+// nothing can be computed.
+func AtLeast(in *Inputs, c *Case) *Computed {
+	for _, fullKnown := range []bool{true, false} {
+		known := *c
+		if fullKnown {
+			known.ClearReduced = noDuration
+		} else {
+			known.Clear = noDuration
+		}
+		r, _, _ := Compute(in, &known)
+		if r == nil {
+			continue
+		}
+		if r.Steps = nil; fullKnown {
+			r.ClearReduced, r.ClearReducedFrom, r.EnergyReduced, r.BoundaryReduced = 0, "", 0, 0
+		} else {
+			r.Clear, r.ClearFrom, r.EnergyFull, r.BoundaryFull = 0, "", 0, 0
+		}
+		return r
+	}
+	return nil
+}
+
+// prove is what the inputs of a case prove of its energy where its method gives
+// no result; nil for nothing.
+func (in *Inputs) prove(c *Case) *Computed {
+	known := *c
+	if r, _, _ := Compute(in, c); r != nil || c.Energy == 0 {
+		return nil
+	}
+	if c.Method == Stated {
+		switch l := in.Location; {
+		case l.Supply == shock.AC3 && c.Electrodes != "":
+			known.Method = IEEE1584
+		case l.Supply == shock.DC && c.Multiplier > 0:
+			known.Method = DCMaxPower
+		default:
+			return nil
+		}
+		if r, _, _ := Compute(in, &known); r != nil {
+			return r
+		}
+	}
+	if known.Method != IEEE1584 {
+		return nil
+	}
+	return AtLeast(in, &known)
+}
+
+// understates reports whether a case states less than a result by more than the
+// tolerance, or so that its label would read differently.
+func (a *Assessment) understates(c *Case, r *Computed) bool {
+	tolerance := 1 + a.Policy.TolerancePercent/100
+	switch {
+	case c.Energy > 0 && c.Bound != Above &&
+		(float64(r.Energy) > float64(c.Energy)*tolerance || c.Bound == Under && r.Energy >= c.Energy):
+		return true
+	case c.Boundary > 0 && float64(r.Boundary) > float64(c.Boundary)*tolerance:
+		return true
+	}
+	return c.Energy > 0 && c.Bound == "" && More(c.Energy, r.Energy) && a.Policy.differs(c.Energy, r.Energy)
+}
+
+// differs reports whether a label would read differently by two energies: its
+// kit, its signal word, or the side of 1.2 cal/cm².
+func (p *Policy) differs(x, y CalCM2) bool {
+	return p.label(x) != p.label(y) || (x < Threshold) != (y < Threshold)
+}
