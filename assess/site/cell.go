@@ -233,13 +233,12 @@ func (t *table) sayEmptyWords() {
 			continue
 		}
 		e := t.empty[c.Name]
-		cells := "one cell says"
-		if e.count > 1 {
-			cells = fmt.Sprintf("%d cells say", e.count)
+		says := fmt.Sprintf("%d cells say N/A or the like and count as empty, the first of them %s", e.count, quote(e.first))
+		if e.count == 1 {
+			says = fmt.Sprintf("one cell says %s and counts as empty", quote(e.first))
 		}
 		t.site.Policy.Findings = append(t.site.Policy.Findings, assess.Finding{Level: assess.Caution,
 			Code: assess.EmptyWord, Field: legible(c.heading, longestName), File: t.file, Line: e.line,
-			Message: fmt.Sprintf("%s N/A or the like and count as empty, the first of them %s; "+
-				"fill in what the study says, or leave the cell empty", cells, quote(e.first))})
+			Message: says + "; fill in what the study says, or leave the cell empty"})
 	}
 }

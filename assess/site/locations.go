@@ -28,10 +28,10 @@ func (r *reader) readLocations() {
 	t.matchColumns()
 	r.site.Locations = t.locations()
 	t.sayEmptyWords()
+	r.readCurves(t.headingOf("curve"))
 	for _, check := range r.later {
 		check()
 	}
-	r.readCurves(t.headingOf("curve"))
 }
 
 // locations turns the rows into locations, in the order of the file.
