@@ -45,7 +45,7 @@ func accept(t *node, p *assess.Policy) {
 	p.Accept = append(p.Accept, a)
 	t.later = append(t.later, func() {
 		for _, id := range a.At {
-			t.place(id)
+			t.location("at", id)
 		}
 	})
 }

@@ -10,7 +10,7 @@ import (
 // reports whether all is clear. wrong, which may be nil, knows headings that
 // are worse than unknown: found is "" for the others.
 func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found, expected, do string)) bool {
-	before := len(t.problems)
+	before := t.faults
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]bool{}
 	for i, heading := range t.heading.cells {
@@ -33,10 +33,10 @@ func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found,
 		}
 	}
 	for _, must := range all {
-		if must.Needed && !taken[must.Name] && len(t.problems) == before {
+		if must.Needed && !taken[must.Name] && t.faults == before {
 			t.headingFault(must.Spellings()[0], "no such column", "it", "every row needs it")
 		}
 	}
 	t.bind(columns)
-	return len(t.problems) == before
+	return t.faults == before
 }
