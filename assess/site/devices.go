@@ -31,7 +31,11 @@ const longestInterval = 600
 // readDevices reads devices.csv. A site without one notes no maintenance.
 func (r *reader) readDevices() {
 	t := r.readTable(assess.DevicesFile, func() {})
-	if t == nil || !t.matchOwn(deviceColumns, nil) {
+	if t == nil {
+		return
+	}
+	t.whole = true
+	if !t.matchOwn(deviceColumns, nil) {
 		return
 	}
 	places := r.site.Index()
@@ -62,19 +66,22 @@ func (r *reader) readDevices() {
 
 // device is the device of the row being read.
 func (t *table) device() assess.Device {
-	cells := map[string]any{}
-	for i := range deviceColumns {
-		c := &deviceColumns[i]
-		cells[c.Name] = t.value(c)
+	column := func(name string) *assess.Column {
+		c, _ := columnOf(deviceColumns, name)
+		return c.Column
+	}
+	for _, c := range deviceColumns {
 		t.faultIf(c.Needed && t.cell(c.Name) == "", c.Name, "an empty cell", "text", "name the device, and the location in which it is")
 	}
-	months := cells["interval"].(float64)
+	months := t.number("interval")
 	t.faultIf(months != math.Trunc(months) || months > longestInterval, "interval", quote(t.cell("interval")),
 		fmt.Sprintf("a whole number of months from 1 to %d", longestInterval), "leave the cell empty where there is no interval")
-	d := assess.Device{Name: cells["device"].(string), At: cells["at"].(string), Maintained: cells["maintained"].(assess.Date),
-		IntervalMonths: int(months), Failed: cells["result"] == deviceFailed, By: cells["by"].(string), Note: cells["note"].(string),
-		Line: t.row.line}
 	t.faultIf(t.cell("result") != "" && t.cell("maintained") == "", "maintained", "an empty cell", "the day of the result",
 		"a result counts from its day on")
-	return d
+	return assess.Device{ // the texts as they are: [defaults] is for locations.csv
+		Name: t.text(column("device")), At: t.text(column("at")),
+		Maintained:     t.date("maintained", t.cell("maintained")),
+		IntervalMonths: int(months), Failed: t.value(column("result")) == deviceFailed,
+		By: t.text(column("by")), Note: t.text(column("note")), Line: t.row.line,
+	}
 }

@@ -45,6 +45,23 @@ func TestDevices(t *testing.T) {
 	}
 }
 
+// Dates are written as in locations.csv, and [defaults] is for that file alone.
+func TestDevicesByPolicy(t *testing.T) {
+	const rows = "device,at,maintained,result\nfuse,P-1,6/10/2025,passed\n"
+	site := func(policy string) ([]assess.Device, error) {
+		s, err := Read(fstest.MapFS{"site.toml": {Data: []byte(policy)}, "locations.csv": {Data: []byte(goodRows)},
+			"devices.csv": {Data: []byte(rows)}}, Options{Languages: []string{"en", "es", "fr"}})
+		return s.Devices, err
+	}
+	got, err := site("date_form = \"m/d/y\"\n" + goodPolicy + "\n[defaults]\nnote = \"by default\"\n")
+	if err != nil || got[0].Maintained.String() != "2025-06-10" || got[0].Note != "" {
+		t.Errorf("%+v %v", got, err)
+	}
+	if _, err := site(goodPolicy); err == nil || !strings.Contains(err.Error(), "date_form") {
+		t.Errorf("6/10/2025 without date_form: %v", err)
+	}
+}
+
 // Every problem has its line and column, and none hides another.
 func TestDevicesRefused(t *testing.T) {
 	for row, want := range map[string]string{
@@ -52,6 +69,7 @@ func TestDevicesRefused(t *testing.T) {
 		"breaker 2,,,,,,":                 "devices.csv:2: at: found an empty cell",
 		",P-1,,,,,":                       "devices.csv:2: device: found an empty cell",
 		"breaker 2,P-1,2025-02-30,,,,":    `devices.csv:2: maintained: found "2025-02-30"`,
+		"breaker 2,P-1,N/A,36,,,":         `devices.csv:2: maintained: found "N/A"`,
 		"breaker 2,P-1,,many,,,":          `devices.csv:2: interval_months: found "many"`,
 		"breaker 2,P-1,,36.5,,,":          `devices.csv:2: interval_months: found "36.5", expected a whole number of months`,
 		"breaker 2,P-1,,0,,,":             `devices.csv:2: interval_months: found "0"`,
