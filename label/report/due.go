@@ -39,9 +39,8 @@ type DueItem struct {
 	Detail    string         `json:"detail"`
 	Clears    string         `json:"clears"`
 
-	DayUnknown bool `json:"-"` // Due is only the day of the list
-
-	rank int // of the status, from bad to good
+	Found bool `json:"-"` // Due is only the day on which it was found
+	rank  int  // of the status, from bad to good
 }
 
 // neverPrinted is the cause of what has no label yet.

@@ -33,11 +33,11 @@ func (d *Due) devices(v *plant.Plant) {
 				continue
 			case overdue:
 				item.Due, item.Month = by, DueNow
-				if item.DayUnknown = by.IsZero(); item.DayUnknown { // no maintenance is known
+				if item.Found = by.IsZero(); item.Found { // no maintenance is known
 					item.Due = v.Today
 				}
 			default:
-				item.Due, item.Month, item.DayUnknown = by, by.String()[:7], false
+				item.Due, item.Month, item.Found = by, by.String()[:7], false
 			}
 			item.Device, item.Detail = device.Where(), device.DueWords(v.Today)
 			d.Items = append(d.Items, item)
@@ -59,7 +59,7 @@ func (d *Due) deviceEntry(i *DueItem) entryKey {
 	k := entryKey{day: i.Due, since: i.Due, what: "maintenance of " + i.Device, device: i.Device}
 	if i.Month == DueNow {
 		k.day = d.Today
-		if i.DayUnknown {
+		if i.Found {
 			k.since = assess.Date{}
 		}
 	}
