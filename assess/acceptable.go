@@ -6,19 +6,10 @@ import "fmt"
 // an error that still stops the label, of a code and kind that can be accepted.
 func (f *Finding) Acceptable() bool { return f.Level == Error && !f.final && f.Code.Acceptable() }
 
-// Ends is the last day on which the acceptance counts for a label with that
-// REVIEW BY.
-func (a *Acceptance) Ends(reviewBy Date) Date {
-	if a.Until.IsZero() {
-		return reviewBy
-	}
-	return a.Until
-}
-
 // Lateness says why an acceptance given on its date for rows of that date and
 // REVIEW BY would not count on a day or never; "" where it does.
 func (a *Acceptance) Lateness(in *Inputs, today Date) (part, why string) {
-	study, last := in.Location.latest(), a.Ends(in.reviewBy())
+	study, last := in.Location.latest(), a.End(in.reviewBy())
 	switch {
 	case a.Date.Before(study):
 		return "date", fmt.Sprintf("%s is before the study of %s: an acceptance is for rows prepared on or before its day", a.Date, study)

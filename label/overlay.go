@@ -72,7 +72,7 @@ func (t *wording) doubt(s *standing.Standing) string {
 		text = t.OverlayReview
 	case worst.Cause == standing.DeviceCause:
 		text = t.OverlayDevice
-	case worst.Cause != standing.UpstreamCause:
+	case worst.Cause != standing.UpstreamCause && worst.Cause != standing.RowCause:
 		text = t.OverlayDrift
 	}
 	return fill(text, "date", worst.Since.String())

@@ -51,7 +51,7 @@ func (a *audit) accepted() {
 		}
 		for _, by := range r.Accept {
 			a.Accepted = append(a.Accepted, Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date,
-				Until: by.Ends(r.ReviewBy), Reason: by.Reason, Code: l.ID.Code()})
+				Until: by.End(r.ReviewBy), Reason: by.Reason, Code: l.ID.Code()})
 		}
 	}
 	for i := range a.o.Accept {

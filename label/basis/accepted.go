@@ -18,7 +18,7 @@ type Accepted struct {
 func (v *View) Accepted() []Accepted {
 	all := []Accepted{}
 	for _, a := range v.Record.Accept {
-		one := Accepted{Acceptance: a, Last: a.Ends(v.Record.ReviewBy)}
+		one := Accepted{Acceptance: a, Last: a.End(v.Record.ReviewBy)}
 		if info := a.Finding.Info(); info != nil {
 			one.Meaning = info.Meaning
 		}

@@ -45,7 +45,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
 	}
-	b.heading("Headroom")
+	b.heading("Margin: how far an input may move")
 	b.WriteString(report.HeadroomText(&v.Headroom, width))
 	b.changes(v)
 	b.heading("Prints")

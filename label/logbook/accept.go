@@ -67,6 +67,10 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding) == nil {
+		return nil, nil, fmt.Errorf("%s answered for %s at %s on %s already, for other numbers than the row has now: "+
+			"accept it on another day, or let another person accept it", add.By, add.Finding, a.ID, add.Date)
+	}
 	return text, newAccepted(a, add, after), nil
 }
 
@@ -145,7 +149,7 @@ func findings(all []assess.Finding) string {
 func newAccepted(a *Acceptance, add *assess.Acceptance, v *plant.Plant) *Accepted {
 	place, _ := v.Place(a.ID)
 	done := &Accepted{File: assess.PolicyFile, ID: a.ID, Finding: add.Finding, By: add.By, Date: add.Date, Reason: add.Reason,
-		Until: add.Ends(place.Assessment.ReviewBy), Stop: []assess.Finding{}, Notes: report.OrEmpty(notYet(v, add.Date))}
+		Until: add.End(place.Assessment.ReviewBy), Stop: []assess.Finding{}, Notes: report.OrEmpty(notYet(v, add.Date))}
 	for _, f := range place.Assessment.Findings {
 		if f.Level == assess.Error {
 			done.Stop = append(done.Stop, f)

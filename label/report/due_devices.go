@@ -16,7 +16,7 @@ func (d *Due) devices(v *plant.Plant) {
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
-		if p.Printed != nil && p.Printed.Standing.Status == standing.Withdrawn {
+		if p.State() == plant.NoLabel || p.State() == string(standing.Withdrawn) {
 			continue // no label there rests on the device
 		}
 		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code, Status: p.State(),

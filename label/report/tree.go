@@ -251,7 +251,7 @@ func treeStates() []string {
 	for _, s := range standing.States {
 		all = append(all, string(s))
 	}
-	return append(all, plant.NotPrinted, plant.ReadyToPrint)
+	return append(all, plant.NotPrinted, plant.ReadyToPrint, plant.NoLabel)
 }
 
 // Full reports whether the row shows a label, and does not only point to one.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"slices"
 
-	"vouchmark/assess/standing"
 	"vouchmark/label/report"
 )
 
@@ -85,7 +84,7 @@ func (p *duePage) plan(i report.DueItem) {
 
 // Since is the day since which it is due; "" where it is only known to be.
 func (*duePage) Since(i report.DueItem) string {
-	if !i.Printed || i.Found || i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
+	if !i.Printed || i.Found {
 		return ""
 	}
 	return i.Due.String()
