@@ -36,14 +36,28 @@ func (r *reader) readCurves() {
 	r.site.Curves = map[string]*assess.Curve{}
 	for _, l := range r.site.Locations {
 		for _, c := range l.Cases {
-			if _, known := r.site.Curves[c.Curve]; c.Curve == "" || known {
+			if c.Curve == "" {
 				continue
 			}
-			r.site.Curves[c.Curve] = r.readCurve(path.Join("curves", c.Curve), func() {
+			r.curveOf(c.Curve, func() {
 				r.report(locationsFile, c.Line, "curve", quote(c.Curve), "a file in curves/", "put the digitised curve there")
 			})
 		}
 	}
+}
+
+// curveOf is the curve of a file in curves/, which is read once; nil where it
+// has a problem.
+func (r *reader) curveOf(name string, missing func()) *assess.Curve {
+	c, known := r.site.Curves[name]
+	if !known {
+		if r.site.Curves == nil { // locations.csv could not be read
+			r.site.Curves = map[string]*assess.Curve{}
+		}
+		c = r.readCurve(path.Join("curves", name), missing)
+		r.site.Curves[name] = c
+	}
+	return c
 }
 
 // ReadCurve reads a curve that stands outside a site folder. Its error is a
