@@ -63,6 +63,20 @@ func (r *reader) readCurves(heading string) {
 	}
 }
 
+// curveOf is the curve of a file in curves/, which is read once; nil where it
+// has a problem.
+func (r *reader) curveOf(name string, missing func()) *assess.Curve {
+	c, known := r.site.Curves[name]
+	if !known {
+		if r.site.Curves == nil { // locations.csv could not be read
+			r.site.Curves = map[string]*assess.Curve{}
+		}
+		c, _ = r.readCurve(path.Join("curves", name), missing)
+		r.site.Curves[name] = c
+	}
+	return c
+}
+
 // ReadCurve reads a curve that stands outside a site folder. Its error is a
 // Problems; hertz turns cycles into seconds.
 func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {

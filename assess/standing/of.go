@@ -25,6 +25,7 @@ type Subject struct {
 	Devices                   []string       // that clear its arc, see assess.DeviceKey
 	Shows                     assess.Date    // REVIEW BY as printed
 	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
+	Unreviewed                assess.Date    // REVIEW BY without that review
 	Withdrawn                 *Withdrawal
 	Strip                     *assess.Date // since when it bears an INTERIM strip; nil where it bears none
 	Overlay                   *assess.Date // when an overlay was printed for it; nil for none
@@ -36,9 +37,9 @@ type Subject struct {
 	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
 	Lost                      string      // why the label's record cannot be read; "" where it can
 
-	// Screen says what new values make of what is printed; nil where nobody
-	// gave any or nothing can be recomputed.
-	Screen func(assess.NewValues) Screening
+	// Screen says what new values, those of earlier changes first, make of what
+	// is printed; nil where nothing is printed that they could be held against.
+	Screen func([]assess.NewValues) Screening
 }
 
 // Withdrawal is that a label was taken out of use.
@@ -115,8 +116,12 @@ func unfed(s *assess.Site, subjects []Subject) []bool {
 
 // byItself adds the reasons that need no log.
 func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
-	s.Until = l.ReviewBy
-	if r := byAge(l.ReviewBy, p.NoticeDays, today); r != nil {
+	reviewBy, reviewed := l.ReviewBy, l.Reviewed
+	if s.Understated() && !l.Unreviewed.IsZero() { // a review makes no number right that is known to be too low
+		reviewBy, reviewed = l.Unreviewed, nil
+	}
+	s.Until = reviewBy
+	if r := byAge(reviewBy, p.NoticeDays, today); r != nil {
 		s.add(*r)
 	}
 	if w := l.Withdrawn; w != nil {
@@ -131,7 +136,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	if l.Edition != "" {
 		note(l.Prepared, EditionCause, assess.Remedy{}, "the study follows %s, the site %s", l.Edition, p.Edition)
 	}
-	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
+	if r := reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
 		s.Outdated = l.Shows.Before(today)
 		note(r.Date, ReviewCause, assess.Remedy{Words: "the new label, or an overlay, printed and mounted"},
 			"the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s",
@@ -181,7 +186,7 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
 			newLabel, l.Drift.Data)
 	case l.Refused != "":
-		doubt(DataCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
+		doubt(FindingCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
 			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {

@@ -86,6 +86,9 @@ func (v *View) reasons(b *textWriter) {
 	if s := v.Standing.Screening; s != nil {
 		b.wrap(s.Words(), "  ")
 	}
+	for i := range v.Standing.Against {
+		b.wrap(v.Standing.Against[i].Words(), "  ")
+	}
 }
 
 // SignatureWords say what a signature is worth.
@@ -175,6 +178,6 @@ func (b *textWriter) changes(v *View) {
 		b.line("  and %d older ones", v.MoreChanges)
 	}
 	for _, r := range v.Reviews {
-		b.line("  %s  the study was reviewed by %s and found %s", r.Date, r.By, r.Finding)
+		b.wrap(r.Date.String()+"  "+r.Words(), "  ")
 	}
 }

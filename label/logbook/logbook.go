@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
@@ -75,6 +76,9 @@ func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 		return nil, nil, err
 	}
 	after, err := s.view(assess.ChangesFile, a.text)
+	if bad := (site.Problems)(nil); errors.As(err, &bad) {
+		return nil, nil, wrongEntry(bad)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -88,6 +92,17 @@ func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
 		return nil, err
 	}
 	return plant.New(read, s.History, s.Today, s.Command)
+}
+
+// wrongEntry is of which part of an entry a problem is that the folder did not
+// have without it.
+func wrongEntry(bad site.Problems) error {
+	part := "new-…" // such as a curve that cannot be read
+	if _, key, ok := strings.Cut(bad[0].Column, "]."); ok && !strings.HasPrefix(key, "new_") {
+		key, _, _ = strings.Cut(key, ".")
+		part = strings.ReplaceAll(key, "_", "-")
+	}
+	return &WrongError{part, bad}
 }
 
 // Preview says what Add would make of the labels, and writes nothing.

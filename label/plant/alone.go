@@ -46,7 +46,8 @@ func (p *Place) open() string {
 	reasons := p.Printed.Standing.Reasons
 	for i := range reasons {
 		r := &reasons[i]
-		if r.Status == standing.InQuestion && r.Cause != standing.DataCause && r.Cause != standing.PolicyCause {
+		if r.Status == standing.InQuestion && r.Cause != standing.DataCause && r.Cause != standing.PolicyCause &&
+			r.Cause != standing.FindingCause {
 			return r.Words()
 		}
 	}

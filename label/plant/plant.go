@@ -9,6 +9,7 @@
 //	accept.go    acceptances that no longer count
 //	refusal.go   what is not printed, and what would clear it
 //	headroom.go  how far inputs may move
+//	toolow.go    labels of which changes tell more than they print
 package plant
 
 import (

@@ -27,6 +27,8 @@ func command(act assess.Act, on string) string {
 		return call("withdraw", on, `--reason "…"`)
 	case assess.ToSettle:
 		return call("change settle", on, `--scope … --reason "…"`)
+	case assess.ToAnswer:
+		return call("change settle", on, `--scope … --reason "…" --against-screening "…" --by "…"`)
 	case assess.ToInterim:
 		return `--interim "REASON"`
 	case assess.ToHelp:
