@@ -52,9 +52,9 @@ var straight = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"
 	"’’", `"`, "′′", `"`)
 
 // foldUnit makes the spellings of a unit comparable.
-func foldUnit(s string) string {
-	return strings.NewReplacer(" ", "", ".", "", "^", "", "²", "2", "/", "_").Replace(strings.ToLower(straight.Replace(s)))
-}
+func foldUnit(s string) string { return plainUnit.Replace(strings.ToLower(straight.Replace(s))) }
+
+var plainUnit = strings.NewReplacer(" ", "", ".", "", "^", "", "²", "2", "/", "_")
 
 // numberAndUnit splits a cell that begins with a number and goes on with
 // something else.
@@ -64,11 +64,13 @@ var numberAndUnit = regexp.MustCompile(
 // splitUnit splits a cell into its number and the unit that it carries itself;
 // "" for none.
 func splitUnit(s string) (number, unit string) {
-	m := numberAndUnit.FindStringSubmatch(s)
-	if m == nil || plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
+	if plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
 		return s, ""
 	}
-	return m[1], m[2]
+	if m := numberAndUnit.FindStringSubmatch(s); m != nil {
+		return m[1], m[2]
+	}
+	return s, ""
 }
 
 // feetInches matches 3'-4", 3' 4", 3 ft 4 in; voltages matches 480Y/277 and
@@ -89,6 +91,9 @@ const maxNumber = 1e9
 // stored. cycles tells that it was given in cycles, which are of hertz.
 func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	has := func(suffix string) bool { return c.unitOf(suffix) != nil }
+	if plainNumber.MatchString(s) {
+		return inUnit(s, c.unit, 1, d, hertz)
+	}
 	if m := feetInches.FindStringSubmatch(straight.Replace(s)); m != nil && has("ft") {
 		feet, _, bad := c.quantity(m[1]+" ft", d, hertz)
 		if strings.Trim(m[1], "0") == "" {
@@ -122,6 +127,11 @@ func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycle
 		}
 		unit, of = *c.unitOf(u.suffix), u.of
 	}
+	return inUnit(number, unit, of, d, hertz)
+}
+
+// inUnit reads a number in so many of a unit.
+func inUnit(number string, unit assess.Unit, of float64, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	v, expected, do := d.parse(number, unit.Suffix)
 	if expected != "" {
 		return 0, false, unread{expected, do}
