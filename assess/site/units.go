@@ -95,21 +95,8 @@ func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycle
 		return inUnit(s, c.unit, 1, d, hertz)
 	}
 	if m := feetInches.FindStringSubmatch(straight.Replace(s)); m != nil && has("ft") {
-		feet, _, bad := c.quantity(m[1]+" ft", d, hertz)
-		if strings.Trim(m[1], "0") == "" {
-			feet, bad = 0, unread{}
-		}
-		if strings.Trim(m[2], "0") == "" {
-			return feet, false, bad
-		}
-		inches, _, also := c.quantity(m[2]+" in", d, hertz)
-		if bad == (unread{}) {
-			bad = also
-		}
-		if inches >= assess.MMPerFoot && bad == (unread{}) {
-			bad = unread{"less than 12 in beside the feet, such as 3'-4\"", "correct the feet or the inches"}
-		}
-		return assess.Round9(feet + inches), false, bad
+		v, bad = c.feetAndInches(m[1], m[2], d)
+		return v, false, bad
 	}
 	if m := voltages.FindStringSubmatch(s); m != nil && has("v") {
 		return c.larger(m[1], m[2], d, hertz)
@@ -147,6 +134,27 @@ func inUnit(number string, unit assess.Unit, of float64, d decimals, hertz float
 		return 0, false, unread{"a number of ordinary size", "check the exponent"}
 	}
 	return v, cycles, unread{}
+}
+
+// feetAndInches is a length such as 3'-4". Either of the two may be 0.
+func (c *column) feetAndInches(feet, inches string, d decimals) (mm float64, bad unread) {
+	for _, part := range []struct{ number, unit string }{{feet, "ft"}, {inches, "in"}} {
+		if strings.Trim(part.number, "0") == "" {
+			continue
+		}
+		v, _, wrong := inUnit(part.number, *c.unitOf(part.unit), 1, d, 0)
+		if wrong == (unread{}) && part.unit == "in" && v >= assess.MMPerFoot {
+			wrong = unread{"less than 12 in beside the feet, such as 3'-4\"", "correct the feet or the inches"}
+		}
+		if wrong != (unread{}) {
+			return 0, wrong
+		}
+		mm += v
+	}
+	if mm == 0 {
+		return 0, unread{"a length above 0", ""}
+	}
+	return assess.Round9(mm), unread{}
 }
 
 // larger is the larger of two voltages of a system, such as 480Y/277: phase to
