@@ -76,7 +76,7 @@ func TestUnitsOfCells(t *testing.T) {
 		{"distance_in", `18"`, distance, 457.2}, {"distance_in", "18 in", distance, 457.2}, {"distance_in", "18 in.", distance, 457.2},
 		{"distance_in", "457 mm", distance, 457}, {"distance_in", "45.7 cm", distance, 457}, {"distance_mm", `18"`, distance, 457.2},
 		{"distance_in", "1.5'", distance, 457.2}, {"distance_ft", `18 inches`, distance, 457.2}, {"distance_in", "0.457 m", distance, 457},
-		{"distance_in", `3'-0"`, distance, 914.4}, {"distance_in", `0'-8"`, distance, 203.2}, {"distance_in", "3 feet", distance, 914.4},
+		{"distance_in", `3'-0"`, distance, 914.4}, {"distance_in", `0'-8"`, distance, 203.2}, {"distance_in", `3' 4.5"`, distance, 1028.7}, {"distance_in", "3 feet", distance, 914.4},
 		{"distance_in", `3'-14"`, distance, 0}, {"distance_in", `3.5'-4"`, distance, 0}, {"distance_in", `0'-0"`, distance, 0},
 		{"distance_in", "18 V", distance, 0}, {"distance_in", "1'200", distance, 0}, {"distance_in", `18" AFF`, distance, 0},
 		{"gap_mm", "1.25 in", gap, 31.75}, {"gap_mm", `1.25"`, gap, 31.75},

@@ -46,9 +46,9 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
-	if n := len(t.heading.cells); n > widestTable {
-		t.headingFault("", fmt.Sprintf("%d columns", n), fmt.Sprintf("at most %d", widestTable), "")
-		t.heading.cells = t.heading.cells[:widestTable]
+	if n := len(t.heading.cells); n > mostColumns {
+		t.headingFault("", fmt.Sprintf("%d columns", n), fmt.Sprintf("at most %d", mostColumns), "")
+		t.heading.cells = t.heading.cells[:mostColumns]
 	}
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]int{} // number of the heading that holds a quantity, from 1

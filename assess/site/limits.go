@@ -16,8 +16,9 @@ const (
 	longestTable = 64 * mebibyte // locations.csv, devices.csv
 	longestTOML  = 4 * mebibyte
 	longestCurve = mebibyte
-	widestTable  = 16384 // columns: as many as a spreadsheet has
-	deepestTOML  = 32    // brackets within brackets and dots in a key, together
+	mostColumns  = 16384   // as many as a spreadsheet has
+	mostRows     = 1048576 // likewise
+	deepestTOML  = 32      // brackets within brackets and dots in a key, together
 )
 
 func sizeLimit(name string) int64 {

@@ -124,10 +124,16 @@ func (ps Problems) Count() int {
 // and how many more there are.
 const mostOfKind = 50
 
-// kindOf is what problems of one kind share: the file, the column, and what was
+// A kindOf is what problems of one kind share: the file, the column, and what was
 // expected but for the names and numbers in it.
-func kindOf(p *Problem) string {
-	return p.File + "\n" + p.Column + "\n" + particular.ReplaceAllString(p.Expected, "")
+type kindOf struct{ file, column, expected string }
+
+func (p *Problem) kind() kindOf {
+	k := kindOf{p.File, p.Column, p.Expected}
+	if strings.ContainsAny(k.expected, `"0123456789`) {
+		k.expected = particular.ReplaceAllString(k.expected, "")
+	}
+	return k
 }
 
 var particular = regexp.MustCompile(`"[^"]*"|\d+`)
@@ -142,9 +148,9 @@ func (r *reader) add(p Problem) {
 		r.faults++
 	}
 	if r.kinds == nil {
-		r.kinds = map[string][]int{}
+		r.kinds = map[kindOf][]int{}
 	}
-	kind := kindOf(&p)
+	kind := p.kind()
 	if same := r.kinds[kind]; len(same) == mostOfKind {
 		r.problems[same[mostOfKind-1]].More++
 		return

@@ -74,7 +74,7 @@ type reader struct {
 	site     assess.Site
 	problems Problems
 	faults   int              // how many problems stop the folder
-	kinds    map[string][]int // the places in problems of those of one kind
+	kinds    map[kindOf][]int // the places in problems of those of one kind
 	hertz    float64          // of the site: turns cycles into milliseconds
 
 	// What site.toml says of locations.csv.

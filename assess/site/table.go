@@ -67,6 +67,12 @@ func (r *reader) readTable(file string, missing func()) *table {
 		}
 		if strings.TrimSpace(strings.Join(cells, "")) != "" {
 			line, _ := in.FieldPos(0)
+			if len(t.rows) == mostRows {
+				t.report(file, line, "", fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows),
+					"nothing from this line on was read")
+				t.broken = true
+				break
+			}
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}

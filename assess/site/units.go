@@ -52,9 +52,9 @@ var straight = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"
 	"’’", `"`, "′′", `"`)
 
 // foldUnit makes the spellings of a unit comparable.
-func foldUnit(s string) string {
-	return strings.NewReplacer(" ", "", ".", "", "^", "", "²", "2", "/", "_").Replace(strings.ToLower(straight.Replace(s)))
-}
+func foldUnit(s string) string { return plainUnit.Replace(strings.ToLower(straight.Replace(s))) }
+
+var plainUnit = strings.NewReplacer(" ", "", ".", "", "^", "", "²", "2", "/", "_")
 
 // numberAndUnit splits a cell that begins with a number and goes on with
 // something else.
@@ -64,11 +64,13 @@ var numberAndUnit = regexp.MustCompile(
 // splitUnit splits a cell into its number and the unit that it carries itself;
 // "" for none.
 func splitUnit(s string) (number, unit string) {
-	m := numberAndUnit.FindStringSubmatch(s)
-	if m == nil || plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
+	if plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
 		return s, ""
 	}
-	return m[1], m[2]
+	if m := numberAndUnit.FindStringSubmatch(s); m != nil {
+		return m[1], m[2]
+	}
+	return s, ""
 }
 
 // feetInches matches 3'-4", 3' 4", 3 ft 4 in; voltages matches 480Y/277 and
@@ -89,22 +91,12 @@ const maxNumber = 1e9
 // stored. cycles tells that it was given in cycles, which are of hertz.
 func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	has := func(suffix string) bool { return c.unitOf(suffix) != nil }
+	if plainNumber.MatchString(s) {
+		return inUnit(s, c.unit, 1, d, hertz)
+	}
 	if m := feetInches.FindStringSubmatch(straight.Replace(s)); m != nil && has("ft") {
-		feet, _, bad := c.quantity(m[1]+" ft", d, hertz)
-		if strings.Trim(m[1], "0") == "" {
-			feet, bad = 0, unread{}
-		}
-		if strings.Trim(m[2], "0") == "" {
-			return feet, false, bad
-		}
-		inches, _, also := c.quantity(m[2]+" in", d, hertz)
-		if bad == (unread{}) {
-			bad = also
-		}
-		if inches >= assess.MMPerFoot && bad == (unread{}) {
-			bad = unread{"less than 12 in beside the feet, such as 3'-4\"", "correct the feet or the inches"}
-		}
-		return assess.Round9(feet + inches), false, bad
+		v, bad = c.feetAndInches(m[1], m[2], d)
+		return v, false, bad
 	}
 	if m := voltages.FindStringSubmatch(s); m != nil && has("v") {
 		return c.larger(m[1], m[2], d, hertz)
@@ -122,6 +114,11 @@ func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycle
 		}
 		unit, of = *c.unitOf(u.suffix), u.of
 	}
+	return inUnit(number, unit, of, d, hertz)
+}
+
+// inUnit reads a number in so many of a unit.
+func inUnit(number string, unit assess.Unit, of float64, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	v, expected, do := d.parse(number, unit.Suffix)
 	if expected != "" {
 		return 0, false, unread{expected, do}
@@ -137,6 +134,27 @@ func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycle
 		return 0, false, unread{"a number of ordinary size", "check the exponent"}
 	}
 	return v, cycles, unread{}
+}
+
+// feetAndInches is a length such as 3'-4". Either of the two may be 0.
+func (c *column) feetAndInches(feet, inches string, d decimals) (mm float64, bad unread) {
+	for _, part := range []struct{ number, unit string }{{feet, "ft"}, {inches, "in"}} {
+		if strings.Trim(part.number, "0") == "" {
+			continue
+		}
+		v, _, wrong := inUnit(part.number, *c.unitOf(part.unit), 1, d, 0)
+		if wrong == (unread{}) && part.unit == "in" && v >= assess.MMPerFoot {
+			wrong = unread{"less than 12 in beside the feet, such as 3'-4\"", "correct the feet or the inches"}
+		}
+		if wrong != (unread{}) {
+			return 0, wrong
+		}
+		mm += v
+	}
+	if mm == 0 {
+		return 0, unread{"a length above 0", ""}
+	}
+	return assess.Round9(mm), unread{}
 }
 
 // larger is the larger of two voltages of a system, such as 480Y/277: phase to
