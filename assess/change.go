@@ -208,7 +208,7 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 }
 
 // Findings are what a person must look at in a site as a whole: in its policy,
-// and entries of changes.toml that do not count yet.
+// entries of changes.toml that do not count yet, and devices.csv.
 func (s *Site) Findings(today Date) []Finding {
 	all := slices.Clone(s.Policy.Findings)
 	if e := s.Policy.Edition; !shock.Holds(e) {
@@ -234,5 +234,5 @@ func (s *Site) Findings(today Date) []Finding {
 		add(r.Line, "review", r.Date)
 	}
 	slices.SortStableFunc(all[policy:], func(a, b Finding) int { return cmp.Compare(a.Line, b.Line) })
-	return all
+	return append(all, s.deviceFindings(today)...)
 }

@@ -19,6 +19,7 @@ const (
 	ToStart    Act = "start a site folder"
 	ToCheck    Act = "check the site"
 	ToPrint    Act = "print labels"
+	ToPreview  Act = "draw previews"
 	ToReprint  Act = "print a label again"
 	ToWithdraw Act = "take a label out of use"
 	ToSettle   Act = "settle a change"

@@ -22,6 +22,7 @@ type Subject struct {
 	// its record says: a change still reaches it by these after the rows were
 	// altered.
 	FedFrom, TiedTo, DeviceAt []string
+	Devices                   []string       // that clear its arc, see assess.DeviceKey
 	Shows                     assess.Date    // REVIEW BY as printed
 	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
 	Unreviewed                assess.Date    // REVIEW BY without that review
@@ -56,6 +57,7 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	byChanges(all, subjects, s, today)
 	byRows(all, subjects, s, today)
 	byReviews(all, subjects, s, today)
+	byDevices(all, subjects, s, today)
 	unfed := unfed(s, subjects)
 	for i := range subjects {
 		l := &subjects[i]

@@ -6,6 +6,7 @@
 //	of.go        the standing of many labels at once
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
+//	devices.go   devices that failed their maintenance
 //	upstream.go  which labels rest on an upstream row that is not as it was
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
@@ -52,6 +53,7 @@ const (
 	DataCause     Cause = "data drift"
 	FindingCause  Cause = "finding"
 	PolicyCause   Cause = "policy drift"
+	DeviceCause   Cause = "device maintenance"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
 	ReplacedCause Cause = "newer label"

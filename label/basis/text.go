@@ -37,6 +37,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.item(i.Name, i.Value, i.Why)
 	}
 	b.noted(NotedOf(r))
+	b.accepted(v)
 	b.heading("Inputs")
 	for _, row := range v.Rows() {
 		b.inputs(row)

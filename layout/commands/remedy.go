@@ -19,6 +19,8 @@ func command(act assess.Act, on string) string {
 			return "vouchmark print"
 		}
 		return "vouchmark print --only " + quote(on)
+	case assess.ToPreview:
+		return "vouchmark print --preview"
 	case assess.ToReprint:
 		return call("reprint", on, "")
 	case assess.ToWithdraw:
