@@ -3,6 +3,8 @@
 // for it.
 //
 //	graph.go  building the graph
+//	with.go   feeds of several times in one picture
+//	parts.go  which places are connected
 //	order.go  places in an order in which what feeds comes first
 //	loops.go  feeds that go round, and what only they feed
 package feeds
