@@ -112,10 +112,11 @@ func (f *network) checkBeyond(a *Assessment, k int) {
 	if exceeds(c.Fault, r.most*farBeyond) {
 		say = a.errorf
 	}
-	by := "by nameplates and rows, with the tolerance on impedance and motors allowed for"
+	by := "by nameplates, with the tolerance on impedance and motors allowed for, or by what is stated there and 10 % for motors"
 	if r.givers.rows {
-		by = "by what their rows state, and motors seldom add more than 10 %"
+		by = "by what is stated there, and 10 % for motors"
 	}
-	say(c.Line, FaultBeyondSource, "fault_ka", "%s%.5g kA is stated, but %s can give %.5g kA at most %s; "+
-		"compare both with the study report, and name every feed and tie", l.caseWords(c), c.Fault, f.names(r.givers.places), r.most, by)
+	say(c.Line, FaultBeyondSource, "fault_ka", "%s%.5g kA is stated, but at most %.5g kA can come from %s, %s; "+
+		"compare both with the study report, and see that every feed and tie is named",
+		l.caseWords(c), c.Fault, r.most, f.names(r.givers.places), by)
 }

@@ -110,7 +110,7 @@ type givers struct {
 
 // givers are those of the lesser bound of a place.
 func (w *wiring) givers(i int, b *bounds) givers {
-	if b.coming[i] >= b.entering[i] {
+	if b.coming[i] > b.entering[i] {
 		return givers{places: w.entrances[w.zone[i]]}
 	}
 	g := givers{rows: true}
