@@ -45,26 +45,46 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// README's list of columns is the table that the program reads by.
-func TestReadmeColumns(t *testing.T) {
-	const begin, end = "<!-- columns -->\n", "<!-- /columns -->"
-	readme, err := os.ReadFile("README.md")
+// README's lists of columns and of findings follow from their tables; -update
+// writes them.
+func TestReadmeLists(t *testing.T) {
+	data, err := os.ReadFile("README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	head, rest, ok := strings.Cut(string(readme), begin)
-	list, tail, closed := strings.Cut(rest, end)
-	if !ok || !closed {
-		t.Fatal("README.md has no place for the columns")
+	readme := string(data)
+	for name, want := range map[string]string{"columns": columnList(), "findings": findingList()} {
+		begin, end := "<!-- "+name+" -->\n", "<!-- /"+name+" -->"
+		head, rest, ok := strings.Cut(readme, begin)
+		list, tail, closed := strings.Cut(rest, end)
+		if !ok || !closed {
+			t.Fatalf("README.md has no place for the %s", name)
+		}
+		if list != want && !*update {
+			t.Errorf("README.md lists\n%s\nwant\n%s\n(go test . -run ReadmeLists -update writes it)", list, want)
+		}
+		readme = head + begin + want + end + tail
 	}
-	want := columnList()
 	if *update {
-		if err := os.WriteFile("README.md", []byte(head+begin+want+end+tail), 0o644); err != nil {
+		if err := os.WriteFile("README.md", []byte(readme), 0o644); err != nil {
 			t.Fatal(err)
 		}
-	} else if list != want {
-		t.Errorf("README.md lists\n%s\nwant\n%s\n(go test . -update writes it)", list, want)
 	}
+}
+
+// findingList is the table of findings in Markdown: errors that may be
+// accepted have a star.
+func findingList() string {
+	var b strings.Builder
+	b.WriteString("| finding | | when |\n| --- | --- | --- |\n")
+	for _, c := range assess.Codes {
+		level := string(c.Level)
+		if c.Acceptable {
+			level += " \\*"
+		}
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", c.Code, level, c.Meaning)
+	}
+	return b.String()
 }
 
 // columnList is the table of columns in Markdown.
