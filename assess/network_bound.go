@@ -45,28 +45,23 @@ func (w *wiring) through(i int, stated []float64) float64 {
 
 // entering is for each place what enters its zone, all together.
 func (w *wiring) entering(stated []float64) []float64 {
-	sum, unknown := make([]float64, len(w.Up)), make([]int, len(w.Up)) // of a zone, at its number
+	sum, unknown := make([]float64, len(w.Up)), make([]bool, len(w.Up)) // of a zone, at its number
 	for i, z := range w.zone {
 		if t := w.through(i, stated); math.IsInf(t, 1) {
-			unknown[z]++
+			unknown[z] = true
 		} else {
 			sum[z] += t
 		}
 	}
 	all := make([]float64, len(w.Up))
 	for i, z := range w.zone {
-		all[i] = sum[z]
-		others := unknown[z]
-		if w.enters[i] { // what the place itself states is no bound for it
-			if t := w.through(i, stated); math.IsInf(t, 1) {
-				others--
-			} else {
-				all[i] -= t
-			}
-			all[i] += w.own[i]
-		}
-		if others > 0 {
+		switch {
+		case unknown[z]:
 			all[i] = math.Inf(1)
+		case w.enters[i]: // what the place itself states is no bound for it
+			all[i] = sum[z] - w.through(i, stated) + w.own[i]
+		default:
+			all[i] = sum[z]
 		}
 	}
 	return all
