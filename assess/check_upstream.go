@@ -1,5 +1,11 @@
 package assess
 
+import (
+	"slices"
+
+	"vouchmark/assess/feeds"
+)
+
 // upstream is how a device stands to the location whose arc it clears. Of a
 // row in several conditions the last of these counts.
 type upstream int
@@ -11,46 +17,68 @@ const (
 	isUpstream          // or there is nothing to look for
 )
 
-// upstream looks for the place of a device on the ways up from a location.
-func (f *network) upstream(w *wiring, i int, deviceAt string) upstream {
-	at, ok := f.index[deviceAt]
-	if !ok || at == i {
-		return isUpstream // another finding's business
+// findDevices says how the devices of the rows that stand in a condition are to
+// their locations: of those that were not found upstream yet. Most devices
+// stand where the location is fed from; the others are looked for all at once.
+func (f *network) findDevices(at []int, w *wiring) {
+	var ask []feeds.Way
+	for i, k := range at {
+		if k >= len(f.rows[i]) || f.rows[i][k].device == isUpstream || f.rows[i][k].tried == w {
+			continue
+		}
+		r := &f.rows[i][k]
+		r.tried = w
+		d, ok := f.index[f.site.Locations[i].Cases[k].DeviceAt]
+		if !ok || d == i || slices.Contains(w.Up[i], d) {
+			r.device = isUpstream // or another finding's business
+			continue
+		}
+		ask = append(ask, feeds.Way{From: i, To: d})
 	}
-	feeds := func(v int) [][]int { return [][]int{w.Up[v]} }
-	ties := func(v int) [][]int { return [][]int{w.Up[v], w.ties[v]} }
-	up, blind := w.walk(i, at, feeds)
-	if up {
-		return isUpstream
+	if ask == nil {
+		return
 	}
-	if beside, _ := w.walk(i, at, ties); beside {
-		return acrossTie
+	below := make([]feeds.Way, len(ask))
+	for q, way := range ask {
+		below[q] = feeds.Way{From: way.To, To: way.From}
 	}
-	if below, _ := w.walk(at, i, feeds); !below && (blind || f.unfed(i)) {
-		return unsure
-	}
-	return elsewhere
-}
-
-// walk looks for a place on all ways from another. blind is then true where one
-// of them passes a place whose feeds are not all known.
-func (w *wiring) walk(from, to int, next func(int) [][]int) (found, blind bool) {
-	seen := map[int]bool{from: true}
-	for queue := []int{from}; len(queue) > 0; queue = queue[1:] {
-		blind = blind || w.blind[queue[0]]
-		for _, list := range next(queue[0]) {
-			for _, v := range list {
-				if v == to {
-					return true, blind
-				}
-				if !seen[v] {
-					seen[v] = true
-					queue = append(queue, v)
-				}
-			}
+	isAbove, isBelow, isBeside, blind := w.Lead(ask), w.Lead(below), w.withTies().Lead(ask), w.blindAbove()
+	for q, way := range ask {
+		r := &f.rows[way.From][at[way.From]]
+		switch {
+		case isAbove[q]:
+			r.device = isUpstream
+		case isBeside[q]:
+			r.device = max(r.device, acrossTie)
+		case !isBelow[q] && (blind[way.From] || f.unfed(way.From)):
+			r.device = max(r.device, unsure)
 		}
 	}
-	return false, blind
+}
+
+// withTies is the graph in which a tie feeds either side.
+func (w *wiring) withTies() *feeds.Graph {
+	up := make([][]int, len(w.Up))
+	for i := range up {
+		up[i] = slices.Concat(w.Up[i], w.ties[i])
+	}
+	return feeds.New(up)
+}
+
+// blindAbove tells for each place whether the feeds of it, or of one upstream,
+// are not all known.
+func (w *wiring) blindAbove() []bool {
+	blind := slices.Clone(w.blind)
+	for _, group := range w.Groups { // what feeds comes first
+		some := false
+		for _, v := range group {
+			some = some || blind[v] || slices.ContainsFunc(w.Up[v], func(u int) bool { return blind[u] })
+		}
+		for _, v := range group {
+			blind[v] = some
+		}
+	}
+	return blind
 }
 
 // checkDevice finds a device that cannot clear an arc at the location, for it

@@ -121,39 +121,48 @@ func (f *network) conditions() {
 			}
 		}
 	}
+	most := make([]float64, len(locations))
+	for i := range most {
+		most[i] = float64(locations[i].largestFault())
+	}
 	base := f.wire(usual)
+	limitedUsually := f.limited(base, usual)
 	f.findLoops("", base)
 	for _, name := range slices.Sorted(maps.Keys(having)) {
-		at, w := slices.Clone(usual), base
+		at, w, stated, limited := slices.Clone(usual), base, slices.Clone(most), limitedUsually
 		for _, i := range having[name] {
 			at[i] = locations[i].in(name)
+			stated[i] = float64(locations[i].faultIn(name))
 			a, b := &locations[i].Cases[at[i]], &locations[i].Cases[usual[i]]
 			if !slices.Equal(a.FedFrom, b.FedFrom) || !slices.Equal(a.TiedTo, b.TiedTo) {
 				w = nil
 			}
+			if f.speaks.note[i][at[i]] != f.speaks.note[i][usual[i]] {
+				limited = nil
+			}
 		}
 		if w == nil {
-			w = f.wire(at)
+			w, limited = f.wire(at), nil
 			f.findLoops(name, w)
 		}
-		f.look(name, at, w)
+		if limited == nil {
+			limited = f.limited(w, at)
+		}
+		f.look(at, w, stated, limited)
 	}
 }
 
 // look notes what the network in one condition says of the rows that stand in
 // it.
-func (f *network) look(name string, at []int, w *wiring) {
-	b := w.bounds(f.stated(name))
-	limited := f.limited(w, at)
+func (f *network) look(at []int, w *wiring, stated []float64, limited []int) {
+	f.findDevices(at, w)
+	b := w.bounds(stated)
 	for i, k := range at {
 		if len(f.rows[i]) == 0 {
 			continue
 		}
 		l, r := &f.site.Locations[i], &f.rows[i][k]
 		c := &l.Cases[k]
-		if r.device < isUpstream && r.tried != w {
-			r.device, r.tried = max(r.device, f.upstream(w, i, c.DeviceAt)), w
-		}
 		if r.limited == none {
 			r.limited = limited[i]
 		}
@@ -165,25 +174,20 @@ func (f *network) look(name string, at []int, w *wiring) {
 	}
 }
 
-// stated is the fault current in kA that each location states in a condition.
-func (f *network) stated(condition string) []float64 {
-	all := make([]float64, len(f.site.Locations))
-	for i := range all {
-		all[i] = float64(f.site.Locations[i].faultIn(condition))
-	}
-	return all
-}
-
 // faultIn is the fault current that a location states in a condition: of the
 // case of that name, else the largest over its cases; 0 for none.
 func (l *Location) faultIn(condition string) KA {
+	if c := l.CaseNamed(condition); c != nil && c.Fault > 0 {
+		return c.Fault
+	}
+	return l.largestFault()
+}
+
+// largestFault is the largest fault current over the cases.
+func (l *Location) largestFault() KA {
 	var most KA
 	for i := range l.Cases {
-		c := &l.Cases[i]
-		if c.Name == condition && c.Fault > 0 {
-			return c.Fault
-		}
-		most = max(most, c.Fault)
+		most = max(most, l.Cases[i].Fault)
 	}
 	return most
 }

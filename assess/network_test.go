@@ -2,6 +2,7 @@ package assess
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -262,6 +263,35 @@ func TestNetworkFindingsAccepted(t *testing.T) {
 	for _, a := range s.Assess(Date{2026, 5, 1}) {
 		if want := a.Location.ID != "MCC-2"; a.Prints() != want {
 			t.Errorf("%s prints: %v; %+v", a.Location.ID, a.Prints(), a.Findings)
+		}
+	}
+}
+
+// A chain of 20,000 locations, each in three cases and with a device at the far
+// end: no walk may begin again at each of them.
+func TestNetworkOfManyLocations(t *testing.T) {
+	const many = 20_000
+	s := &Site{Policy: policy(40, 8, 40)}
+	id := func(i int) string { return fmt.Sprintf("L%d", i) }
+	for i := range many {
+		l := Location{ID: id(i), Supply: shock.AC3, Voltage: 480}
+		for _, name := range []string{"a", "b", "c"} {
+			c := Case{Name: name, Fault: 20, DeviceAt: id(many - 1)}
+			if i > 0 {
+				c.FedFrom = []string{id(i - 1)}
+			}
+			l.Cases = append(l.Cases, c)
+		}
+		l.Cases[1].Fault = 30
+		s.Locations = append(s.Locations, l)
+	}
+	s.Policy.Sources = []string{id(0)}
+	f := newNetwork(s)
+	for i := range many - 1 {
+		for k, r := range f.rows[i] {
+			if r.device != elsewhere || i > 0 && math.Abs(r.most-1.1*float64(s.Locations[i].Cases[k].Fault)) > 1e-9 {
+				t.Fatalf("%s: %+v", id(i), r)
+			}
 		}
 	}
 }
