@@ -17,13 +17,13 @@ const (
 	isUpstream          // or there is nothing to look for
 )
 
-// findDevices says how the devices of the rows that stand in a condition are to
+// findDevices says how the devices of the rows that are judged in a condition are to
 // their locations: of those that were not found upstream yet. Most devices
 // stand where the location is fed from; the others are looked for all at once.
 func (f *network) findDevices(at []int, w *wiring) {
 	var ask []feeds.Way
 	for i, k := range at {
-		if k >= len(f.rows[i]) || f.rows[i][k].device == isUpstream || f.rows[i][k].tried == w {
+		if k == none || f.rows[i][k].device == isUpstream || f.rows[i][k].tried == w {
 			continue
 		}
 		r := &f.rows[i][k]

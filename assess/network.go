@@ -24,13 +24,13 @@ import (
 // condition of the plant, in which those rows are true together. A location
 // without a case of that name is as in its usual case: the unnamed one, else
 // the one called normal, else its first in normal mode. A site has as many
-// conditions as names, and the usual one. So a row may stand in several, and
-// by these rules:
+// conditions as locations with several cases have names, and the usual one. A
+// loop is one in some condition. A row with the name of a condition is judged
+// in that one. Any other is judged in all conditions that it stands in, for it
+// tells the worst of them, and has the device and the current of the worst: so
 //
-//   - a loop is one in some condition;
-//   - a device is upstream where it is so in one of the row's conditions: a row
-//     that tells the worst of several conditions has the device of the worst;
-//   - the fault current that a row may state is the largest over its conditions.
+//   - a device is upstream where it is so in one of them;
+//   - the fault current that it may state is the largest over them.
 
 // in is the number of a location's case in a condition.
 func (l *Location) in(condition string) int {
@@ -148,21 +148,29 @@ func (f *network) conditions() {
 		if limited == nil {
 			limited = f.limited(w, at)
 		}
+		for i, k := range at {
+			if len(locations[i].Cases) == 0 {
+				at[i] = none
+			} else if own := locations[i].Cases[k].Name; own != "" && own != name {
+				if _, ok := having[own]; ok { // it is judged in its own condition
+					at[i] = none
+				}
+			}
+		}
 		f.look(at, w, stated, limited)
 	}
 }
 
-// look notes what the network in one condition says of the rows that stand in
-// it.
+// look notes what the network in one condition says of the rows that are judged
+// in it; none for none.
 func (f *network) look(at []int, w *wiring, stated []float64, limited []int) {
 	f.findDevices(at, w)
 	b := w.bounds(stated)
 	for i, k := range at {
-		if len(f.rows[i]) == 0 {
+		if k == none {
 			continue
 		}
-		l, r := &f.site.Locations[i], &f.rows[i][k]
-		c := &l.Cases[k]
+		r, c := &f.rows[i][k], &f.site.Locations[i].Cases[k]
 		if r.limited == none {
 			r.limited = limited[i]
 		}

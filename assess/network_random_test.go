@@ -384,8 +384,9 @@ func shown(c Code, level Level, final bool, line int) string {
 func slowRow(conditions []slow, l *Location, c *Case) (want []string) {
 	device, most := elsewhere, math.Inf(-1)
 	source := false
+	itsOwn := c.Name != "" && slices.ContainsFunc(conditions, func(n slow) bool { return n.name == c.Name })
 	for _, n := range conditions {
-		if n.rows[l.ID] == c {
+		if n.rows[l.ID] == c && (!itsOwn || n.name == c.Name) {
 			device, most, source = max(device, n.device(l.ID)), max(most, n.most(l.ID)), n.source(l.ID)
 		}
 	}

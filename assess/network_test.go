@@ -111,7 +111,7 @@ func TestNetworkFindings(t *testing.T) {
 		{"backfed by the tie", func(s *Site) { row(s, "T-1", "").Fault = 36 }, ""},
 		{"more than upstream", func(s *Site) { row(s, "P-1", "").Fault = 31 }, "P-1 caution fault-beyond-source"},
 		{"and 10 % for motors", func(s *Site) { row(s, "P-1", "").Fault = 30.7 }, ""},
-		{"an unnamed row has the worst of the cases, a named one its own", func(s *Site) { row(s, "P-1", "").Name = "tie open"; row(s, "P-1", "").Fault = 30.7 }, ""},
+		{"an unnamed row has the worst of the cases, a named one its own", func(s *Site) { row(s, "P-1", "").Name = "tie open"; row(s, "P-1", "").Fault = 30.7 }, "P-1 error fault-beyond-source"},
 		{"two cases of its own", func(s *Site) {
 			l, _ := s.Location("P-1")
 			l.Cases = append(l.Cases, l.Cases[0])
