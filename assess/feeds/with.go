@@ -7,8 +7,9 @@ import "slices"
 // neither does: a picture that shows all of them needs an order.
 //
 // Places are put in an order in which each comes after all that feeds it, and
-// after its added feeds too where that can be; an added feed that would come
-// later is left out. What is on a loop of the graph, or below one, comes last.
+// after its added feeds too where that can be, or at least after one of them; an
+// added feed that would come later is left out. What is on a loop of the graph,
+// or below one, comes last.
 func With(up, more [][]int) [][]int {
 	n := len(up)
 	added := make([][]int, n)
@@ -21,11 +22,20 @@ func With(up, more [][]int) [][]int {
 	}
 	down, addedDown := (&Graph{Up: up}).Down(), (&Graph{Up: added}).Down()
 	first, all := make([]int, n), make([]int, n) // feeds that are not yet in order
-	var ready, able []int                        // nothing is missing; an added feed is
+	// Those of which no feed is missing; an added one is; every one is.
+	var ready, able, alone []int
 	for v := range n {
 		first[v] = len(up[v])
 		all[v] = first[v] + len(added[v])
 		switch {
+		case all[v] == 0:
+			ready = append(ready, v)
+		case first[v] == 0:
+			alone = append(alone, v)
+		}
+	}
+	after := func(v int) { // of a feed of v that is in order now
+		switch all[v]--; {
 		case all[v] == 0:
 			ready = append(ready, v)
 		case first[v] == 0:
@@ -41,13 +51,23 @@ func With(up, more [][]int) [][]int {
 			}
 		}
 	}
-	for len(ready)+len(able) > 0 {
-		from := &ready
-		if len(ready) == 0 {
-			from = &able
+	for {
+		var v int
+		switch {
+		case len(ready) > 0:
+			v, ready = ready[0], ready[1:]
+		case len(able) > 0:
+			v, able = able[0], able[1:]
+		case len(alone) > 0:
+			v, alone = alone[0], alone[1:]
+		default:
+			for v := range n {
+				if !placed[v] {
+					join(v)
+				}
+			}
+			return with
 		}
-		v := (*from)[0]
-		*from = (*from)[1:]
 		if placed[v] {
 			continue
 		}
@@ -55,23 +75,10 @@ func With(up, more [][]int) [][]int {
 		placed[v] = true
 		for _, w := range down[v] {
 			first[w]--
-			if all[w]--; first[w] == 0 && all[w] > 0 {
-				able = append(able, w)
-			}
-			if all[w] == 0 {
-				ready = append(ready, w)
-			}
+			after(w)
 		}
 		for _, w := range addedDown[v] {
-			if all[w]--; all[w] == 0 {
-				ready = append(ready, w)
-			}
+			after(w)
 		}
 	}
-	for v := range n {
-		if !placed[v] {
-			join(v)
-		}
-	}
-	return with
 }

@@ -71,6 +71,11 @@ func TestWithPrefersAll(t *testing.T) {
 	if with := With([][]int{{2}, {0}, nil}, [][]int{{1}, nil, nil}); !slices.Equal(with[0], []int{2}) || !slices.Equal(with[1], []int{0}) {
 		t.Errorf("%v", with)
 	}
+	// 2 begins a branch and feeds 1 at another time, which feeds 0 at a third one,
+	// and 0 feeds 1 at a fourth.
+	if with := With(make([][]int, 3), [][]int{{1}, {0, 2}, nil}); !slices.Equal(with[0], []int{1}) || !slices.Equal(with[1], []int{2}) {
+		t.Errorf("%v", with)
+	}
 	// 1 is where a branch begins, so it has no feed in it.
 	if with := With([][]int{nil, nil}, [][]int{{1}, nil}); !slices.Equal(with[0], []int{1}) {
 		t.Errorf("%v", with)
