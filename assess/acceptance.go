@@ -37,11 +37,7 @@ func (p *Policy) accepting(in *Inputs, today Date) []Acceptance {
 // counts reports whether an acceptance counts on a day for rows prepared on
 // another, whose REVIEW BY is a third.
 func (a *Acceptance) counts(id string, prepared, reviewBy, today Date) bool {
-	last := a.Until
-	if last.IsZero() {
-		last = reviewBy
-	}
-	return slices.Contains(a.At, id) && !today.Before(a.Date) && !a.Date.Before(prepared) && !last.Before(today)
+	return slices.Contains(a.At, id) && !today.Before(a.Date) && !a.Date.Before(prepared) && !a.End(reviewBy).Before(today)
 }
 
 // latest is the date of the newest study over the cases.

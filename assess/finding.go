@@ -41,13 +41,26 @@ func (a *Assessment) finalf(line int, code Code, field, format string, args ...a
 
 // add takes a finding up. One that somebody answers for is a caution.
 func (a *Assessment) add(f Finding) {
-	if f.Level == Error && !f.final && f.Code.Acceptable() {
-		if by := a.accepted(f.Code); by != nil {
-			f.Level, f.AcceptedBy = Caution, by.By
-			f.Message += "; accepted by " + by.By + " on " + by.Date.String() + ": " + by.Reason
-		}
-	}
+	a.answer(&f)
 	a.Findings = append(a.Findings, f)
+}
+
+// answer makes a caution of an error for which somebody answers.
+func (a *Assessment) answer(f *Finding) {
+	if f.Level != Error || f.final || !f.Code.Acceptable() {
+		return
+	}
+	if by := a.accepted(f.Code); by != nil {
+		f.Level, f.AcceptedBy = Caution, by.By
+		f.Message += by.words()
+	}
+}
+
+// Add takes up a finding that does not follow from the inputs and the day: one
+// of what was printed before. It is answered for as any other.
+func (a *Assessment) Add(code Code, level Level, line int, field, message string) {
+	a.add(Finding{Level: level, Code: code, Field: field, Message: message, Line: line})
+	a.errorsFirst()
 }
 
 // found reports whether a finding of a code was found.

@@ -88,6 +88,10 @@ type Maintenance struct {
 	DeviceAt        string            `json:"device_at,omitempty"` // where it stands
 }
 
+// Permits reports whether a label may name it: there is a number, and it is not
+// one at which nobody works energized either.
+func (m *Maintenance) Permits() bool { return m.Energy.Value > 0 && m.Signal == Warning }
+
 // Glove is a class of rubber insulating gloves, and the voltage to which it may
 // be used on the location's kind of supply. Class is "" where no class covers
 // the voltage.

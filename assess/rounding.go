@@ -11,6 +11,10 @@ func up(x, step float64) float64 {
 	return math.Ceil(x*(1-1e-9)/step) * step
 }
 
+func down(x, step float64) float64 {
+	return math.Floor(x*(1+1e-9)/step) * step
+}
+
 // PrintedCal is the energy as printed in cal/cm²: up to the next 0.1. The kit
 // and the signal word are chosen from this number.
 func PrintedCal(e CalCM2) CalCM2 {
@@ -19,6 +23,16 @@ func PrintedCal(e CalCM2) CalCM2 {
 
 // PrintedJoule is the energy as printed in J/cm²: up to the next whole one.
 func PrintedJoule(e CalCM2) float64 { return up(float64(e)*JoulePerCal, 1) }
+
+// PrintedBound is an energy of which the study may state only a bound, as
+// printed in cal/cm² and in J/cm²: of "above" down, so that it stays true, else
+// as [PrintedCal] and [PrintedJoule].
+func PrintedBound(e CalCM2, b Bound) (cal CalCM2, joule float64) {
+	if b == Above {
+		return CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10), down(float64(e)*JoulePerCal, 1)
+	}
+	return PrintedCal(e), PrintedJoule(e)
+}
 
 // PrintedInches is a length as printed in inches: up to the next whole one. A
 // boundary and a working distance are rounded alike: a larger boundary is the
@@ -31,3 +45,6 @@ func PrintedMM(l MM) int { return int(up(float64(l), 10)) }
 
 // PrintedKA is a fault current as printed in kA: up to the next 0.1.
 func PrintedKA(i KA) KA { return KA(math.Ceil(float64(i)*10*(1-1e-9)) / 10) }
+
+// PrintedMS is a clearing time as printed in ms: up to the next 0.1.
+func PrintedMS(t MS) MS { return MS(math.Ceil(float64(t)*10*(1-1e-9)) / 10) }

@@ -22,12 +22,34 @@ func TestRounding(t *testing.T) {
 		{"455 mm is more than 17 in", float64(PrintedInches(455)), 18},
 		{"1170.1 mm", float64(PrintedMM(1170.1)), 1180},
 		{"1170 mm", float64(PrintedMM(1170)), 1170},
+		{"16.6666667 ms", float64(PrintedMS(16.6666667)), 16.7},
+		{"50 ms", float64(PrintedMS(50)), 50},
 		{"18.35 kA", float64(PrintedKA(18.35)), 18.4},
 		{"18.4 kA", float64(PrintedKA(18.4)), 18.4},
 	} {
 		if c.got != c.want {
 			t.Errorf("%s: got %v, want %v", c.name, c.got, c.want)
 		}
+	}
+}
+
+// What a study states only as a bound stays true: above is rounded down, below
+// up; but for the noise.
+func TestBoundsStayTrue(t *testing.T) {
+	for i := 1; i < 200000; i++ {
+		x := Round9(float64(i) * 0.00317)
+		cal, joule := PrintedBound(CalCM2(x), Above)
+		if c := float64(cal); c > x*(1+1.1e-9) || c < x-0.1 || joule > x*JoulePerCal*(1+1.1e-9) || joule < x*JoulePerCal-1 {
+			t.Fatalf("above %v: %v cal, %v J", x, cal, joule)
+		}
+		for _, b := range []Bound{Under, ""} {
+			if cal, joule = PrintedBound(CalCM2(x), b); cal != PrintedCal(CalCM2(x)) || joule != PrintedJoule(CalCM2(x)) {
+				t.Fatalf("below %v: %v cal, %v J", x, cal, joule)
+			}
+		}
+	}
+	if cal, joule := PrintedBound(40.1, Above); cal != 40.1 || joule != 167 {
+		t.Errorf("above 40.1: %v cal, %v J", cal, joule)
 	}
 }
 

@@ -35,6 +35,9 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	try("nothing", false, func(*assess.Site) {})
 	for i := range assess.Columns {
 		c := &assess.Columns[i]
+		if c.Name == "label" {
+			continue // a place that carries no label prints none
+		}
 		for k := range 2 {
 			for _, v := range values(c) {
 				site := invented()

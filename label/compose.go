@@ -1,6 +1,7 @@
 package label
 
 import (
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -52,7 +53,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 	if feeds := r.Location.FedFrom(); len(feeds) > 0 {
 		w.Where = fill(t.FedFrom, "feeds", strings.Join(feeds, ", "))
 	}
-	if r.Fault.Value > 0 {
+	if r.Fault.Value > 0 && w.Rated == "" {
 		w.Source = fill(t.Fault, "current", Current(r.Fault.Value))
 	}
 }
@@ -88,12 +89,12 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 		Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l),
 		WorkingDistance: fill(t.WorkingDistance, "length", distance),
 		Arc:             t.Arc, ArcLength: Length(b, b, units),
-		Energy:     Energy(r.Energy.Value, units),
+		Energy:     t.energy(r.Energy, units),
 		EnergyNote: fill(t.EnergyNote, "length", distance),
 		ToScale:    t.ToScale,
 		Dates:      dates(t, r),
-		Source:     source(t, r),
-		Applied:    t.Applied, AppliedOn: applied,
+		Source:     source(t, r), Rated: rated(t, r),
+		Applied: t.Applied, AppliedOn: applied,
 		Scan: t.Scan,
 	}
 	shockWords(&w, t, r, units)
@@ -113,9 +114,12 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 	case assess.NotRequired:
 		w.WearTitle = t.BelowThreshold
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
-		w.Wear = r.Policy.BelowThresholdWear.In(lang)
+		w.wear(r.Policy.BelowThresholdWear, t)
 	default:
-		w.Wear = r.Wear().In(lang)
+		w.wear(r.Wear(), t)
+	}
+	if m := r.Maintenance; m != nil && m.Permits() && !r.Policy.MaintenanceOnPage {
+		w.Maintenance = maintenance(t, r)
 	}
 	return w
 }
@@ -189,7 +193,7 @@ func source(t *wording, r *record.Record) string {
 	if s := study(t, r.RowOf(r.Energy.Case).Case); s != "" {
 		parts = append(parts, s)
 	}
-	if r.Fault.Value > 0 {
+	if r.Fault.Value > 0 && !OverRated(r) {
 		parts = append(parts, fill(t.Fault, "current", Current(r.Fault.Value)))
 	}
 	return strings.Join(parts, " · ")
@@ -200,4 +204,32 @@ func study(t *wording, row *assess.Case) string {
 		return row.Study
 	}
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
+}
+
+// wear takes over the owner's list of what to wear. Of a language that has no
+// list of its own it says so: the list that serves all is of another one.
+// English is what that list is taken to be.
+func (w *Words) wear(list assess.Words, t *wording) {
+	w.Wear = list.In(w.Language)
+	if _, own := list[w.Language]; !own && w.Language != "en" && len(w.Wear) > 0 {
+		w.WearNote = t.WearUntranslated
+	}
+}
+
+// OverRated reports whether a named person accepted more fault current than the
+// equipment is rated for, which the label then says.
+func OverRated(r *record.Record) bool {
+	rating := r.Location.Rating
+	return rating > 0 && r.Fault.Value > rating && slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool {
+		return a.Finding == assess.OverRating
+	})
+}
+
+// rated words both currents; "" where the rating is not exceeded. The rating
+// is not rounded.
+func rated(t *wording, r *record.Record) string {
+	if !OverRated(r) {
+		return ""
+	}
+	return fill(t.Rated, "rating", assess.Number(r.Location.Rating)+" kA", "current", Current(r.Fault.Value))
 }

@@ -61,19 +61,24 @@ type Words struct {
 	ToScale         string // "to scale"
 	KeepOut         string // what the outermost line asks: "keep others beyond 3 ft 10 in"
 
-	Energy     string   // "6.6 cal/cm²"
+	Energy     string   // "6.6 cal/cm²", or a bound: "below 1.2 cal/cm²"
 	EnergyNote string   // "incident energy at 18 in"
 	WearTitle  string   // below 1.2 cal/cm² only: "No arc-rated kit is demanded"
 	WearWhy    string   // below 1.2 cal/cm² only: why, and from which distance
 	Wear       []string // the chosen rung's list, or the owner's text below 1.2 cal/cm²
+	WearNote   string   // where that list is none of this language: "lista sin traducir:"
 	NoKit      string   // DANGER only: "NO KIT IS ALLOWED HERE"
 	NoKitWhy   []string // DANGER only: the limit, and what to do; a sentence each
+	// Maintenance is what holds with the maintenance switch on alone: "ONLY with
+	// the maintenance switch ON: 3.1 cal/cm², Kit A, boundary 28 in".
+	Maintenance string
 
 	Gloves     string // "Rubber gloves class 00 + leather protectors"
 	GlovesNote string // "inside restricted approach; to 500 V AC"
 
 	Dates   string // "Study 2026-03-14 · REVIEW BY 2031-03-14"
 	Source  string // "LC-26-03 rev 1 · fault current 18.4 kA"
+	Rated   string // more fault current than the equipment's rating: "fault current: RATED 18 kA, AVAILABLE 22 kA"
 	Applied string // "applied": names the box in which the date of mounting is written
 	// AppliedOn is the date given for the box; empty leaves it blank.
 	AppliedOn string

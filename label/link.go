@@ -21,6 +21,7 @@ const longestFacts = 64
 //
 //	MCC-4-2026-03-14-TO-2031-03-14-480V-6.6CAL-18IN-46IN-KIT-B
 //
+// A bound reads ABOVE-40CAL or BELOW-1.2CAL.
 // Where it is longer than 64 characters, distance, then boundary, then the
 // study date are left out, then the id is cut to 20 and the kit to 12.
 func Facts(r *record.Record) string {
@@ -29,7 +30,7 @@ func Facts(r *record.Record) string {
 		prepared: r.Prepared.String(),
 		reviewBy: "TO-" + r.ReviewBy.String(),
 		voltage:  strings.ToUpper(strings.ReplaceAll(Voltage(r.Location.Voltage), " ", "")),
-		energy:   assess.Number(assess.PrintedCal(r.Energy.Value)) + "CAL",
+		energy:   energyFact(r),
 		distance: fmt.Sprintf("%dIN", assess.PrintedInches(r.Location.Distance)),
 		boundary: fmt.Sprintf("%dIN", assess.PrintedInches(r.BoundaryToPrint)),
 	}
@@ -58,6 +59,15 @@ func Facts(r *record.Record) string {
 		f.id = cut(f.id, max(1, len(f.id)-over))
 	}
 	return f.String()
+}
+
+func energyFact(r *record.Record) string {
+	cal, _ := assess.PrintedBound(r.Energy.Value, r.Energy.Bound)
+	text := assess.Number(cal) + "CAL"
+	if r.Energy.Bound != "" {
+		text = strings.ToUpper(string(r.Energy.Bound)) + "-" + text
+	}
+	return text
 }
 
 type facts struct{ id, prepared, reviewBy, voltage, energy, distance, boundary, kit string }

@@ -11,9 +11,27 @@ import (
 
 // Energy words an incident energy as printed, with its unit. A metric label
 // shows cal/cm² as well, since that is what garments are marked with.
-func Energy(e assess.CalCM2, u assess.Units) string {
-	cal := assess.Number(assess.PrintedCal(e)) + " cal/cm²"
-	joule := assess.Number(assess.PrintedJoule(e)) + " J/cm²"
+func Energy(e assess.CalCM2, u assess.Units) string { return energy(e, "", u) }
+
+// EnergyOf is Energy for one that governs: of what the study states only as a
+// bound it says so, as English words it.
+func EnergyOf(g assess.Governing[assess.CalCM2], u assess.Units) string { return english.energy(g, u) }
+
+// energy words an energy, or its bound: "above 40 cal/cm²".
+func (t *wording) energy(g assess.Governing[assess.CalCM2], u assess.Units) string {
+	text := "{energy}"
+	switch g.Bound {
+	case assess.Above:
+		text = t.EnergyAbove
+	case assess.Under:
+		text = t.EnergyBelow
+	}
+	return fill(text, "energy", energy(g.Value, g.Bound, u))
+}
+
+func energy(e assess.CalCM2, b assess.Bound, u assess.Units) string {
+	c, j := assess.PrintedBound(e, b)
+	cal, joule := assess.Number(c)+" cal/cm²", assess.Number(j)+" J/cm²"
 	return in(u, cal, joule, joule+" ("+cal+")")
 }
 
@@ -73,3 +91,6 @@ func Voltage(v assess.Volts) string {
 
 // Current words a fault current as printed.
 func Current(i assess.KA) string { return assess.Number(assess.PrintedKA(i)) + " kA" }
+
+// Duration words a clearing time as printed.
+func Duration(t assess.MS) string { return assess.Number(assess.PrintedMS(t)) + " ms" }

@@ -70,7 +70,7 @@ func (t *wording) doubt(s *standing.Standing) string {
 		text = t.OverlayLapsed
 	case worst.Cause == standing.ReviewCause:
 		text = t.OverlayReview
-	case worst.Cause != standing.UpstreamCause:
+	case worst.Cause != standing.UpstreamCause && worst.Cause != standing.RowCause:
 		text = t.OverlayDrift
 	}
 	return fill(text, "date", worst.Since.String())

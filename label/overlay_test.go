@@ -16,7 +16,7 @@ func TestDoubtByCause(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, _ := compose(t, place{"MCC-4", "Hall", "Panel", shock.AC3, 480, 6.5, 46, 18, false, "", ""})
+	r, _ := compose(t, place{"MCC-4", "Hall", "Panel", shock.AC3, 480, 6.5, 46, 18, false, "", "", 0})
 	look := Presentation{Languages: []string{"en", "es"}}
 	for _, c := range []struct {
 		cause  standing.Cause

@@ -46,11 +46,21 @@ type wording struct {
 	ToScale         string `toml:"to_scale"`
 
 	EnergyNote        string `toml:"energy_note"`
+	EnergyAbove       string `toml:"energy_above"`
+	EnergyBelow       string `toml:"energy_below"`
+	WearUntranslated  string `toml:"wear_untranslated"`
 	BelowThreshold    string `toml:"below_threshold"`
 	BelowThresholdWhy string `toml:"below_threshold_why"`
 	NoKit             string `toml:"no_kit"`
 	NoKitLimit        string `toml:"no_kit_limit"`
 	NoKitDo           string `toml:"no_kit_do"`
+
+	Maintenance       string `toml:"maintenance"`
+	MaintenanceDanger string `toml:"maintenance_danger"`
+	MaintenanceSwitch string `toml:"maintenance_switch"`
+	MaintenanceAt     string `toml:"maintenance_at"`
+	MaintenanceKit    string `toml:"maintenance_kit"`
+	MaintenanceNoKit  string `toml:"maintenance_no_kit"`
 
 	Gloves           string `toml:"gloves"`
 	GlovesAtDistance string `toml:"gloves_at_distance"`
@@ -61,11 +71,13 @@ type wording struct {
 	DatesReviewed string `toml:"dates_reviewed"`
 	StudyRevision string `toml:"study_revision"`
 	Fault         string `toml:"fault"`
+	Rated         string `toml:"rated"`
 	Applied       string `toml:"applied"`
 	Scan          string `toml:"scan"`
 
 	MarkingTitle string `toml:"marking_title"`
 	MarkingDate  string `toml:"marking_date"`
+	MarkingClear string `toml:"marking_clearing"`
 	MarkingDo    string `toml:"marking_do"`
 
 	OverlayTitle      string   `toml:"overlay_title"`

@@ -14,30 +14,31 @@ var (
 	placeLeaf    = leaf{name: "place", draws: blockPlace, grow: 1}
 	reachLeaf    = leaf{name: "reach", draws: blockReach, grow: 2}
 	kitLeaf      = leaf{name: "kit", draws: blockKit, grow: 2}
+	maintLeaf    = leaf{name: "maintenance", draws: blockMaintenance}
 	glovesLeaf   = leaf{name: "gloves", draws: blockGloves, grow: 0.8}
 	footLeaf     = leaf{name: "foot", draws: blockFoot, grow: 0.8}
 )
 
 // stacked is the arrangement of square and upright labels, below the panel.
-var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf,
+var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf),
 	besideCode{stack{ruled(glovesLeaf), ruled(footLeaf)}}}
 
 // stackedWideGloves is for narrow labels: beside the code the gloves would take
 // more lines than across the whole width.
-var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(glovesLeaf),
+var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf), ruled(glovesLeaf),
 	besideCode{ruled(footLeaf)}}
 
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right.
 var (
 	columns = stack{messagesLeaf,
-		edged(beside{stack{placeLeaf, reachLeaf}, stack{kitLeaf, ruled(glovesLeaf)}}),
+		edged(beside{stack{placeLeaf, reachLeaf}, stack{kitLeaf, ruled(maintLeaf), ruled(glovesLeaf)}}),
 		edged(besideCode{footLeaf})}
 	columnsWidePlace = stack{messagesLeaf, edged(placeLeaf),
-		edged(beside{reachLeaf, kitLeaf}),
+		edged(beside{reachLeaf, kitLeaf}), edged(maintLeaf),
 		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
 	columnsLowGloves = stack{messagesLeaf,
-		edged(beside{stack{placeLeaf, reachLeaf}, kitLeaf}),
+		edged(beside{stack{placeLeaf, reachLeaf}, kitLeaf}), edged(maintLeaf),
 		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
 )
 

@@ -11,7 +11,8 @@ import (
 // the record's code, and the box for the day on which it was put up.
 func blockFoot(c *canvas, w, h float64) float64 {
 	head := c.bilingual(w, func(t *label.Words) []line {
-		return []line{{font: c.strong, field: "dates", text: t.Dates}, {font: c.body, field: "study", text: t.Source}}
+		return []line{{font: c.strong, field: "dates", text: t.Dates}, {font: c.body, field: "study", text: t.Source},
+			{font: c.strong, field: "rating", text: t.Rated}}
 	}, true)
 	applied := c.inEach(" / ", func(t *label.Words) string { return t.Applied })
 	scan := strings.Join(distinct(c.label.Words, func(t *label.Words) string { return t.Scan }), " / ")

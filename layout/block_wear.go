@@ -9,14 +9,21 @@ import (
 func wearList(c *canvas, w, h float64) float64 {
 	t := c.words
 	p := c.passage()
-	p.add(c.energy, t.Energy)
-	ew := c.energy.width(t.Energy)
-	c.note("energy", t.Energy, 1, 1, ew <= w)
+	energy := c.fitted("energy", t.Energy, c.energy, w, 1)
+	p.add(c.energy, energy...)
+	ew := 0.0 // of its last line
+	if len(energy) > 0 {
+		ew = c.energy.width(energy[len(energy)-1])
+	}
 	for i, words := range c.label.Words {
-		if i == 0 && ew+0.8*c.gap+c.body.width(words.EnergyNote) <= w {
-			p.beside(ew+0.8*c.gap, c.body, words.EnergyNote)
+		note := words.EnergyNote
+		if words.Energy != t.Energy { // a bound has words of its own
+			note = joined(", ", words.Energy, note)
+		}
+		if i == 0 && ew+0.8*c.gap+c.body.width(note) <= w {
+			p.beside(ew+0.8*c.gap, c.body, note)
 		} else {
-			p.add(c.body, c.fitted("energy note", words.EnergyNote, c.body, w, 1)...)
+			p.add(c.body, c.fitted("energy note", note, c.body, w, 1)...)
 		}
 	}
 	p.skip(c.lead * 0.42)
@@ -60,11 +67,19 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 }
 
 // wearLists are the lists of what to wear: one for each language whose list is
-// not another's, all of them run on where one does.
+// not another's, all of them run on where one does. What is said of a list in
+// the languages that have none of their own stands above it.
 func (c *canvas) wearLists(w float64) (all []list) {
+	var notes [][]string
 	for _, t := range c.label.Words {
-		if len(t.Wear) > 0 && (len(all) == 0 || !slices.Equal(t.Wear, all[len(all)-1].items)) {
-			all = append(all, c.bestList(t.Wear, w))
+		if len(t.Wear) == 0 {
+			continue
+		}
+		if len(all) == 0 || !slices.Equal(t.Wear, all[len(all)-1].items) {
+			all, notes = append(all, c.bestList(t.Wear, w)), append(notes, nil)
+		}
+		if last := &notes[len(notes)-1]; t.WearNote != "" && !slices.Contains(*last, t.WearNote) {
+			*last = append(*last, t.WearNote)
 		}
 	}
 	ran := slices.ContainsFunc(all, func(l list) bool { return l.indent == 0 })
@@ -76,6 +91,8 @@ func (c *canvas) wearLists(w float64) (all []list) {
 			}
 		}
 		c.note("wear list", strings.Join(l.items, ", "), l.rows, 4, l.ok)
+		l.note = c.fitted("wear note", strings.Join(notes[i], " / "), c.body, w, 1)
+		l.rows += len(l.note)
 	}
 	return all
 }
@@ -83,7 +100,8 @@ func (c *canvas) wearLists(w float64) (all []list) {
 // list is a list set in columns, or run on.
 type list struct {
 	items   []string
-	rows    int
+	note    []string     // lines above it
+	rows    int          // the note's lines among them
 	columns [][][]string // column, item, line
 	column  float64      // width of a column, with its gap
 	indent  float64      // of an item, behind its mark; 0 for a list that runs on
@@ -178,6 +196,10 @@ func (c *canvas) columnList(items []string, w float64, n int) list {
 
 func (l list) draw(c *canvas, y, step float64) {
 	side := 2.6 * c.unit
+	for _, line := range l.note {
+		c.text(0, y, c.body, Black, line)
+		y += step
+	}
 	for i, column := range l.columns {
 		x, y := float64(i)*l.column, y
 		for _, item := range column {

@@ -55,6 +55,7 @@ func fields(l *label.Label) []field {
 			{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 			{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
 			{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
+			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote},
 			{"wear title", w.WearTitle}, {"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit},
 			{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
 			{"dates", w.Dates}, {"study", w.Source}, {"applied", w.Applied}, {"applied", w.AppliedOn},

@@ -102,6 +102,60 @@ func TestSamplesOnEveryStock(t *testing.T) {
 	}
 }
 
+// TestRareOnEveryStock: the line of the maintenance switch and the others that
+// few labels have are sound on every stock, or refused by name. On 4 x 4 in and
+// up the tool's own sentences fit.
+func TestRareOnEveryStock(t *testing.T) {
+	for _, s := range Stocks() {
+		fit := 0
+		for _, l := range rareSamples() {
+			d, err := Draw(l, s, mustCode(t, l.QR))
+			if err == nil {
+				fit++
+				if err := sound(l, s, d); err != nil {
+					t.Errorf("%s on %s: %v\n%s", l.ID, s.Name, err, d)
+				}
+				continue
+			}
+			t.Logf("%s: %v", s.Name, err)
+			if Misfits(err) == nil || s.Label.W*s.Label.H > 0.99*MM(100)*MM(100) {
+				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
+			}
+		}
+		if fit < 3 {
+			t.Errorf("%s holds %d of %d", s.Name, fit, len(rareSamples()))
+		}
+	}
+}
+
+// TestMaintenanceBelowKit: the line stands below the kit, in smaller letters
+// than the energy that holds always.
+func TestMaintenanceBelowKit(t *testing.T) {
+	for _, s := range sizes() {
+		for _, l := range rareSamples()[:2] {
+			d, err := Draw(l, s, mustCode(t, l.QR))
+			if err != nil {
+				continue
+			}
+			var energy, line *Op
+			for i := range d.Ops {
+				o := &d.Ops[i]
+				switch {
+				case o.Kind != Text:
+				case d.Blocks[o.Block].Name == "maintenance" && line == nil:
+					line = o
+				case d.Blocks[o.Block].Name == "kit" && strings.Contains(o.Text, "cal/cm²") && energy == nil:
+					energy = o
+				}
+			}
+			if energy == nil || line == nil || line.Y <= energy.Y || line.Size > energy.Size ||
+				!l.Danger && line.Size >= energy.Size {
+				t.Errorf("%s on %s: energy %+v, line %+v", l.ID, s.Name, energy, line)
+			}
+		}
+	}
+}
+
 // TestRandomContent draws thousands of invented labels, mostly worse than real
 // ones: either all is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
@@ -408,6 +462,10 @@ func complete(l *label.Label, said string) error {
 			if l.Danger {
 				continue
 			}
+		case "wear note":
+			if l.Danger || len(l.Words[0].Wear) == 0 { // there is no list to speak of
+				continue
+			}
 		case "kit":
 			if len(l.Ladder) > mostRungs {
 				continue
@@ -494,6 +552,18 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 	}
 	if r.IntN(4) == 0 {
 		w.Interim, w.Doubt = "INTERIM", text(20, 110)
+	}
+	if r.IntN(3) == 0 {
+		w.Maintenance = text(30, 130)
+	}
+	if r.IntN(4) == 0 {
+		w.Rated = text(15, 45)
+	}
+	if r.IntN(5) == 0 {
+		w.WearNote = text(5, 30)
+	}
+	if r.IntN(5) == 0 {
+		w.Energy = []string{"above 40 cal/cm²", "below 6 J/cm² (1.2 cal/cm²)"}[r.IntN(2)]
 	}
 	return l
 }

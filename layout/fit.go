@@ -82,7 +82,7 @@ func (f font) words(units []unit, sep, s string, w float64) []unit {
 func sticks(a, b string) bool {
 	endsInDigit := a[len(a)-1] >= '0' && a[len(a)-1] <= '9'
 	beginsWithDigit := b[0] >= '0' && b[0] <= '9'
-	letters := strings.TrimRight(b, ".,;:")
+	letters := strings.TrimRight(b, ".,;:)")
 	switch {
 	case endsInDigit && !beginsWithDigit && len(letters) <= 8: // a unit; "cal/cm²" is 8 bytes
 		return true

@@ -26,12 +26,28 @@ func TestLook(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(dir, s.Name+".pdf"), pdf, 0o666); err != nil {
 			t.Fatal(err)
 		}
+		var rare []*label.Label
+		for _, l := range rareSamples() {
+			rare = append(rare, l)
+			if s.Languages > 1 {
+				rare = append(rare, inSpanish(l))
+			}
+		}
+		if pdf, err = jobPDF(sampleJob(s.Name, fitting(s, rare))); err != nil {
+			t.Errorf("%s: %v", s.Name, err)
+			continue
+		}
+		if err := os.WriteFile(filepath.Join(dir, s.Name+"-rare.pdf"), pdf, 0o666); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
 
 // lookLabels are the samples which the stock can hold.
-func lookLabels(s Stock) (fit []*label.Label) {
-	for _, l := range samples() {
+func lookLabels(s Stock) []*label.Label { return fitting(s, samples()) }
+
+func fitting(s Stock, labels []*label.Label) (fit []*label.Label) {
+	for _, l := range labels {
 		code, err := matrix(l.QR)
 		if err != nil {
 			continue

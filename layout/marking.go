@@ -16,6 +16,7 @@ import (
 //	/ AVAILABLE FAULT CURRENT    \
 //	| ->|  18.4 kA               |
 //	|      calculated 2026-03-14 |
+//	| RATED ..., clearing time   |
 //	| SWB-1     480 V AC 3-phase |
 //	| Switchboard · Main room    |
 //	| Calculate it anew ...   QR |
@@ -31,13 +32,14 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	k := marking{m}
 	title := leaf{name: "title", draws: k.title}
 	current := leaf{name: "current", draws: k.current, grow: 4}
+	notes := leaf{name: "notes", draws: k.notes}
 	place := leaf{name: "place", draws: k.place, grow: 1}
 	foot := ruled(besideCode{leaf{name: "foot", draws: k.foot, grow: 0.8}})
 	s := newSmall(m.ID, m.QR, stock, code)
 	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
-	s.plans = [][]node{{stack{title, ruled(current), ruled(place), foot}}}
+	s.plans = [][]node{{stack{title, ruled(current), ruled(notes), ruled(place), foot}}}
 	if stock.Label.W > 1.15*stock.Label.H {
-		s.plans = append(s.plans, []node{stack{title, ruled(beside{current, place}), foot}})
+		s.plans = append(s.plans, []node{stack{title, ruled(beside{current, place}), ruled(notes), foot}})
 	}
 	return s.draw()
 }
@@ -56,6 +58,7 @@ func (k marking) texts() []field {
 	for _, w := range k.Words {
 		all = append(all, field{"title", w.Title}, field{"current", w.Current}, field{"supply", w.Supply},
 			field{"equipment and place", w.Where}, field{"date", w.Date}, field{"study", w.Source},
+			field{"rating", w.Rated}, field{"clearing time", w.Clearing},
 			field{"what to do", w.Do}, field{"scan note", w.Scan})
 	}
 	return all
@@ -159,6 +162,19 @@ func (c *canvas) faultSign(x, y, w, h float64) {
 		{X: x, Y: mid - shaft/2}, {X: tip - head, Y: mid - shaft/2}, {X: tip - head, Y: mid - 0.36*h},
 		{X: tip, Y: mid}, {X: tip - head, Y: mid + 0.36*h}, {X: tip - head, Y: mid + shaft/2}, {X: x, Y: mid + shaft/2},
 	})
+}
+
+// notes are what else is to be said of the current: that it is more than the
+// equipment is rated for, and how soon the service's own device clears it.
+func (k marking) notes(c *canvas, w, h float64) float64 {
+	p := c.passage()
+	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Rated }) {
+		p.add(c.strong, c.fitted("rating", s, c.strong, w, 1)...)
+	}
+	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Clearing }) {
+		p.add(c.medium, c.fitted("clearing time", s, c.medium, w, 2)...)
+	}
+	return p.fill(h, c.pad, c.below(c.medium))
 }
 
 // place is the equipment: its id, supply, name and where it stands.

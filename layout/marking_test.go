@@ -28,6 +28,17 @@ func bilingualMarking() *label.Marking {
 	return m
 }
 
+// ratedMarking is one of more current than the equipment is rated for, with the
+// clearing time of the service's own device.
+func ratedMarking() *label.Marking {
+	m := bilingualMarking()
+	en, es := &m.Words[0], &m.Words[1]
+	en.Rated, es.Rated = "fault current: RATED 18 kA, AVAILABLE 18.4 kA", "corriente de falla: CAPACIDAD 18 kA, DISPONIBLE 18.4 kA"
+	en.Clearing = "clearing time of the service device: 50 ms at this current"
+	es.Clearing = "tiempo de interrupción del dispositivo de la acometida: 50 ms a esta corriente"
+	return m
+}
+
 func drawMarking(t *testing.T, m *label.Marking, s Stock) *Drawing {
 	t.Helper()
 	d, err := DrawMarking(m, s, mustCode(t, m.QR))
@@ -43,7 +54,7 @@ func TestMarkingOnEveryStock(t *testing.T) {
 		long.ID = "PACKAGING-HALL-MCC-12B"
 		long.Words[0].Where = "Motor control center · Packaging hall, mezzanine at column C7 · fed from SWB-1 and SWB-2"
 		long.Words[0].Current = "123.4 kA"
-		for _, m := range []*label.Marking{sampleMarking(), bilingualMarking(), long} {
+		for _, m := range []*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking(), long} {
 			d := drawMarking(t, m, s)
 			if err := textsSound(d, minCapitals(s.Reading)); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
@@ -141,7 +152,7 @@ func TestLookSmall(t *testing.T) {
 	}
 	var markings, overlays []Page
 	for _, s := range Stocks() {
-		p, err := MarkingPages([]*label.Marking{sampleMarking(), bilingualMarking()}, s, 0)
+		p, err := MarkingPages([]*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking()}, s, 0)
 		if err != nil {
 			t.Error(err)
 		}

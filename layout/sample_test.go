@@ -126,6 +126,41 @@ func samples() []*label.Label {
 	}
 }
 
+// rareSamples are labels with what most labels have not: a bound, the line of
+// the maintenance switch, more fault current than the rating, a list that is
+// not translated.
+func rareSamples() []*label.Label {
+	const then = "3.1 cal/cm², Kit A, boundary 28 in"
+	var all []*label.Label
+	add := func(from int, id string, change func(l *label.Label, w *label.Words)) {
+		l := samples()[from]
+		l.ID = id
+		change(l, &l.Words[0])
+		all = append(all, l)
+	}
+	add(0, "MCC-5", func(_ *label.Label, w *label.Words) {
+		w.Maintenance = "ONLY with the maintenance switch ON: " + then
+		w.Source, w.Rated = "LC-26-03 rev 1", "fault current: RATED 18 kA, AVAILABLE 22 kA"
+	})
+	add(1, "SWB-2", func(_ *label.Label, w *label.Words) {
+		w.Maintenance = "NO ENERGIZED WORK unless the maintenance switch 52-M at SWG-1 is ON and its light checked: then " + then
+	})
+	add(1, "SWB-3", func(_ *label.Label, w *label.Words) {
+		w.Energy = "above 40 cal/cm²"
+		w.NoKitWhy[0] = w.Energy + " at 18 in. This site’s limit is 40 cal/cm²."
+		w.Maintenance = "NO ENERGIZED WORK unless the maintenance switch 52-M at SWG-1 is ON and its light checked: " +
+			"then 0.9 cal/cm², arc-rated clothing not required at 18 in or more, boundary 15 in"
+		w.Source, w.Rated = "LC-26-03 rev 1", "fault current: RATED 65 kA, AVAILABLE 71.5 kA"
+	})
+	add(2, "LP-5", func(l *label.Label, w *label.Words) {
+		l.Reach.Arc = l.Reach.WorkingDistance // the study says no more
+		w.ArcLength, w.Energy = "18 in", "below 1.2 cal/cm²"
+	})
+	add(3, "LP-6", func(_ *label.Label, w *label.Words) { w.Energy = "below 6 J/cm² (1.2 cal/cm²)" })
+	add(0, "MCC-6", func(_ *label.Label, w *label.Words) { w.WearNote = "list not translated:" })
+	return all
+}
+
 var sampleDate = time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
 
 func sampleJob(stock string, labels []*label.Label) *Job {

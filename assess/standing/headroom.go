@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -36,12 +37,16 @@ type Room struct {
 }
 
 // HeadroomOf is the headroom of a location's label, of the case with the least
-// first. energy is the governing one, of the case decides; the policy is that
-// of the label.
-func HeadroomOf(in *assess.Inputs, energy assess.CalCM2, decides string) Headroom {
-	l, limits := in.Location, limitsOf(energy, in.Policy)
+// first. energy is the governing one; the policy is that of the label. Cases
+// with the maintenance switch on govern nothing.
+func HeadroomOf(in *assess.Inputs, energy assess.Governing[assess.CalCM2]) Headroom {
+	l, limits := in.Location, limitsOf(energy.Value, in.Policy)
+	if energy.Bound != "" {
+		return Headroom{Case: energy.Case, WhyNot: fmt.Sprintf("the energy is only known to be %s %s cal/cm²: "+
+			"how far it is from a limit is not known", energy.Bound, assess.Number(energy.Value))}
+	}
 	// How far the one that decides is from its limit may not be known.
-	if c := l.CaseNamed(decides); c != nil {
+	if c := l.CaseNamed(energy.Case); c != nil {
 		if r, why, _ := assess.Compute(in, c); r == nil {
 			return Headroom{Case: c.Name, WhyNot: why}
 		}
@@ -49,11 +54,17 @@ func HeadroomOf(in *assess.Inputs, energy assess.CalCM2, decides string) Headroo
 	var all []Headroom
 	least, most := 0, assess.CalCM2(0)
 	for i := range l.Cases {
+		if l.Cases[i].Maintenance {
+			continue
+		}
 		h, e := headroom(in, &l.Cases[i], limits)
 		if e > most {
 			least, most = len(all), e
 		}
 		all = append(all, h)
+	}
+	if all == nil {
+		return Headroom{WhyNot: "there is no result without the maintenance switch on"}
 	}
 	first := all[least]
 	first.OtherCases = append(append(first.OtherCases, all[:least]...), all[least+1:]...)
@@ -91,7 +102,7 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 	}
 	for _, limit := range limits {
 		if float64(r.Energy) > limit*(1+1e-9) {
-			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm2 is above the %.6g of the label already", r.Energy, limit)
+			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is above the %.6g of the label already", r.Energy, limit)
 			return h, r.Energy
 		}
 	}
@@ -99,7 +110,7 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 	h.WhyNot = why
 	into := [...]**Room{&h.Energy, &h.Kit, &h.Signal}
 	for i, limit := range limits {
-		room := &Room{Limit: assess.CalCM2(limit), Percent: math.Floor((limit/float64(r.Energy)-1)*1000) / 10}
+		room := &Room{Limit: assess.CalCM2(limit), Percent: max(0, math.Floor((limit/float64(r.Energy)-1)*1000)/10)}
 		if r.Method == assess.IEEE1584 {
 			room.ClearMS = longer(r.Clear, limit, r.EnergyFull) // eq. 3 to 6 are linear in T
 			room.ClearReducedMS = longer(r.ClearReduced, limit, r.EnergyReduced)
@@ -125,11 +136,11 @@ func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies 
 	l, curve := in.Location, in.Curves[c.Curve]
 	if curve == nil {
 		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; " +
-			"a lower one may clear later and hurt more"
+			"a lower current may clear later and release more energy"
 	}
 	// Durations that the row states count as well, where they are the longer.
 	d := arc.Bounded{Curve: curve.Curve, LeastMS: float64(c.Clear), LeastReducedMS: float64(c.ClearReduced)}
-	if in.Policy.TwoSecondReason != "" {
+	if cmp.Or(c.TwoSecondReason, in.Policy.TwoSecondReason) != "" {
 		d.LongestMS = assess.TwoSeconds
 	}
 	var all []arc.Interval

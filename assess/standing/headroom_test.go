@@ -34,6 +34,11 @@ func of(s *assess.Site, l *assess.Location) *assess.Inputs {
 	return &in
 }
 
+// governs is an energy that decides a label, of a case.
+func governs(e assess.CalCM2, name string) assess.Governing[assess.CalCM2] {
+	return assess.Governing[assess.CalCM2]{Value: e, Case: name, From: assess.FromComputed}
+}
+
 func compute(t testing.TB, s *assess.Site, l *assess.Location) *assess.Computed {
 	t.Helper()
 	r, why, _ := assess.Compute(of(s, l), &l.Cases[0])
@@ -50,7 +55,7 @@ func TestFaultRoomAgainstScan(t *testing.T) {
 	for _, fault := range []float64{22, 40} {
 		s, l := board(t, fault)
 		now := compute(t, s, l)
-		h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+		h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 		if h.WhyNot != "" || h.Energy == nil || h.Kit == nil || h.Signal == nil {
 			t.Fatalf("%+v", h)
 		}
@@ -92,9 +97,9 @@ func TestDurationRoom(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 60, 75
 	now := compute(t, s, l)
-	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 	for _, r := range []*Room{h.Energy, h.Kit, h.Signal} {
-		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower one may clear later") {
+		if r.FaultKA != nil || !strings.Contains(h.WhyNot, "a lower current may clear later") {
 			t.Errorf("a fault current without a curve: %+v, %q", r, h.WhyNot)
 		}
 		for _, grown := range []func(f float64){
@@ -118,15 +123,15 @@ func TestDurationRoom(t *testing.T) {
 func TestNoRoom(t *testing.T) {
 	s, l := board(t, 30)
 	now := compute(t, s, l)
-	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy/2), ""); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
+	if h := HeadroomOf(of(s, l), governs(now.Energy/2, "")); h.Energy != nil || !strings.Contains(h.WhyNot, "above the") {
 		t.Errorf("%+v", h)
 	}
 	s.Policy.Cutoff = 1.2
-	if h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), ""); h.Energy == nil || h.Kit != nil || h.Signal != nil {
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); h.Energy == nil || h.Kit != nil || h.Signal != nil {
 		t.Errorf("DANGER: %+v", h)
 	}
 	l.Cases[0].Method = assess.Stated
-	if h := HeadroomOf(of(s, l), 5, ""); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
+	if h := HeadroomOf(of(s, l), governs(5, "")); h.Energy != nil || !strings.Contains(h.WhyNot, "stated") {
 		t.Errorf("%+v", h)
 	}
 }
@@ -137,7 +142,7 @@ func TestRoomBelowThreshold(t *testing.T) {
 	c := &l.Cases[0]
 	c.Curve, c.Clear, c.ClearReduced = "", 10, 10
 	now := compute(t, s, l)
-	h := HeadroomOf(of(s, l), assess.CalCM2(now.Energy), "")
+	h := HeadroomOf(of(s, l), governs(now.Energy, ""))
 	if now.Energy >= 1.1 || h.Kit == nil || h.Kit.Limit != 1.1 {
 		t.Errorf("%v cal/cm2: %+v", now.Energy, h.Kit)
 	}
@@ -158,7 +163,7 @@ func TestRoomOfCases(t *testing.T) {
 			worst, name = r.Energy, r.Case
 		}
 	}
-	if h := HeadroomOf(of(s, l), worst, name); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
+	if h := HeadroomOf(of(s, l), governs(worst, name)); h.Case != name || len(h.OtherCases) != 1 || h.OtherCases[0].Case == name {
 		t.Errorf("%+v, want %s first", h, name)
 	}
 }
@@ -270,9 +275,56 @@ func BenchmarkHeadroom(b *testing.B) {
 					c.Curve, c.Clear, c.ClearReduced = "", 60, 60
 					l.Cases = []assess.Case{c}
 				}
-				HeadroomOf(of(s, &l), energies[n%len(sites)], "")
+				HeadroomOf(of(s, &l), governs(energies[n%len(sites)], ""))
 				n++
 			}
 		})
+	}
+}
+
+// A bound tells no margin, a case with the maintenance switch on has none, and a
+// case's own reason for two seconds counts before the site's.
+func TestHeadroomOfCases(t *testing.T) {
+	s, l := board(t, 30)
+	now := compute(t, s, l)
+	bound := governs(40, "")
+	bound.Bound = assess.Above
+	if h := HeadroomOf(of(s, l), bound); h.Energy != nil || h.Kit != nil || !strings.Contains(h.WhyNot, "only known to be above 40 cal/cm²") {
+		t.Errorf("a bound: %+v", h)
+	}
+	alone := HeadroomOf(of(s, l), governs(now.Energy, ""))
+	on := l.Cases[0]
+	on.Name, on.Maintenance, on.Curve, on.Clear, on.ClearReduced = "switch on", true, "", 20, 20
+	l.Cases = append(l.Cases, on)
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); len(h.OtherCases) != 0 || h.Kit == nil || h.Kit.Percent != alone.Kit.Percent {
+		t.Errorf("with a case that governs nothing: %+v, alone %+v", h, alone)
+	}
+	l.Cases = l.Cases[1:]
+	if h := HeadroomOf(of(s, l), governs(now.Energy, "")); h.Kit != nil || h.WhyNot == "" {
+		t.Errorf("with the switch on alone: %+v", h)
+	}
+	// Below 8 kA this relay takes three seconds and more: where nobody stays longer
+	// than two, a lower current is still within what the signal word bears.
+	s, l = board(t, 22)
+	points := []arc.Point{{CurrentA: 500, TimeS: 10}, {CurrentA: 8000, TimeS: 3}, {CurrentA: 8000, TimeS: 0.06}, {CurrentA: 90000, TimeS: 0.05}}
+	curve, err := arc.NewCurve(points, true, true, 0.1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Curves["r.csv"].Curve = curve
+	now = compute(t, s, l)
+	longest := func() float64 {
+		h := HeadroomOf(of(s, l), governs(now.Energy, ""))
+		if h.Signal == nil || h.Signal.FaultKA == nil {
+			t.Fatalf("%+v", h)
+		}
+		return h.Signal.FaultKA[0]
+	}
+	without := longest()
+	l.Cases[0].TwoSecondReason = "a case of its own"
+	own := longest()
+	l.Cases[0].TwoSecondReason, s.Policy.TwoSecondReason = "", "the site's"
+	if site := longest(); own != site || own >= without {
+		t.Errorf("from %v kA by its own reason, %v by the site's, %v without one", own, site, without)
 	}
 }

@@ -28,8 +28,12 @@ type Subject struct {
 	Strip                     *assess.Date // since when it bears an INTERIM strip; nil where it bears none
 	Overlay                   *assess.Date // when an overlay was printed for it; nil for none
 	Drift                     Drift
-	Refused                   string // what stops a print of the row as it is; "" for nothing
-	Lost                      string // why the label's record cannot be read; "" where it can
+	Refused                   string      // what stops a print of the row as it is; "" for nothing
+	RefusedSince              assess.Date // since when; zero where that is not known
+	Unlabeled                 bool        // locations.csv says that the place carries no label
+	Unreadable                string      // which cell of its row cannot be read; "" for none
+	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
+	Lost                      string      // why the label's record cannot be read; "" where it can
 
 	// Screen says what new values make of what is printed; nil where nobody
 	// gave any or nothing can be recomputed.
@@ -49,12 +53,62 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 		all[i].Status = Holds
 	}
 	byChanges(all, subjects, s, today)
+	byRows(all, subjects, s, today)
 	byReviews(all, subjects, s, today)
+	unfed := unfed(s, subjects)
 	for i := range subjects {
-		all[i].byItself(&subjects[i], &s.Policy, today)
+		l := &subjects[i]
+		all[i].byItself(l, &s.Policy, today)
 		all[i].order()
+		all[i].TooLow = all[i].Understated() && all[i].Status.Rank() >= InQuestion.Rank()
+		all[i].Unfed = l.At >= 0 && unfed[l.At]
 	}
 	return all
+}
+
+// unfed are the locations that nothing connects with the plant above them: no
+// feed, tie or device elsewhere, by their rows or by a label's record, and none
+// of the sources.
+func unfed(s *assess.Site, subjects []Subject) []bool {
+	index, unfed := s.Index(), make([]bool, len(s.Locations))
+	for i := range unfed {
+		unfed[i] = true
+	}
+	tie := func(at int, to []string) {
+		for _, id := range to {
+			unfed[at] = false
+			if other, ok := index[id]; ok {
+				unfed[other] = false // one side is enough
+			}
+		}
+	}
+	elsewhere := func(at int, device string) bool { return device != "" && device != s.Locations[at].ID }
+	for i := range s.Locations {
+		l := &s.Locations[i]
+		for k := range l.Cases {
+			c := &l.Cases[k]
+			tie(i, c.TiedTo)
+			if len(c.FedFrom) > 0 || elsewhere(i, c.DeviceAt) {
+				unfed[i] = false
+			}
+		}
+	}
+	for i := range subjects {
+		l := &subjects[i]
+		if l.At < 0 {
+			continue
+		}
+		tie(l.At, l.TiedTo)
+		if len(l.FedFrom) > 0 || slices.ContainsFunc(l.DeviceAt, func(at string) bool { return elsewhere(l.At, at) }) {
+			unfed[l.At] = false
+		}
+	}
+	for _, id := range s.Policy.Sources {
+		if at, ok := index[id]; ok {
+			unfed[at] = false
+		}
+	}
+	return unfed
 }
 
 // byItself adds the reasons that need no log.
@@ -67,37 +121,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Status: Withdrawn, Detail: w.Reason,
 			Remedy: assess.Remedy{Words: "a new label: {}", Act: assess.ToPrint, On: l.ID}}})
 	}
-	doubt := func(cause Cause, detail string, remedy assess.Remedy, differ []Difference) {
-		r := Reason{Since: today, Found: true, Ground: &Ground{Cause: cause, Status: InQuestion,
-			Detail: detail, Remedy: remedy, Differences: differ}}
-		// A newer study tells since when; of another change only the day on
-		// which it was found is known.
-		for _, d := range differ {
-			day, err := assess.ParseDate(d.New)
-			if d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
-				r.Since, r.Found = day, false
-			}
-		}
-		s.add(r)
-	}
-	newLabel := assess.Remedy{Words: "the new label, printed and mounted in place of this one"}
-	switch {
-	case l.Lost != "":
-		doubt(DataCause, "the record behind the label cannot be read: "+l.Lost,
-			assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, nil)
-	case l.At < 0:
-		doubt(DataCause, "locations.csv no longer has a row for it", assess.Remedy{
-			Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
-	case len(l.Drift.Data) > 0:
-		doubt(DataCause, "locations.csv says otherwise than the label's record: "+words(l.Drift.Data), newLabel, l.Drift.Data)
-	case l.Refused != "" && len(l.Drift.Policy) == 0:
-		doubt(DataCause, "it would not be printed now: "+l.Refused,
-			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
-	}
-	if len(l.Drift.Policy) > 0 {
-		doubt(PolicyCause, "by the policy as it is the label would read otherwise: "+words(l.Drift.Policy),
-			newLabel, l.Drift.Policy)
-	}
+	s.byDrift(l, today)
 	note := func(since assess.Date, cause Cause, remedy assess.Remedy, detail string, args ...any) {
 		s.add(Reason{Since: since, Ground: &Ground{Cause: cause, Status: Holds, Remedy: remedy,
 			Detail: fmt.Sprintf(detail, args...)}})
@@ -125,6 +149,57 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 }
 
+// byDrift adds how the row and the policy differ from what the label was
+// printed by, and what stops a print of the row as it is.
+func (s *Standing) byDrift(l *Subject, today assess.Date) {
+	doubt := func(cause Cause, since assess.Date, detail string, remedy assess.Remedy, differ []Difference) {
+		r := Reason{Since: since, Ground: &Ground{Cause: cause, Status: InQuestion,
+			Detail: detail, Remedy: remedy, Differences: differ}}
+		if since.IsZero() { // only the day on which it was found is known
+			r.Since, r.Found = today, true
+		}
+		s.add(r)
+	}
+	off := assess.Remedy{Words: "nothing: take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}
+	newLabel := assess.Remedy{Words: "the new label, printed and mounted in place of this one"}
+	unknown := assess.Date{}
+	switch {
+	case l.Lost != "":
+		doubt(DataCause, unknown, "the record behind the label cannot be read: "+l.Lost,
+			assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, nil)
+	case l.At < 0:
+		doubt(DataCause, unknown, "locations.csv no longer has a row for it", assess.Remedy{
+			Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
+	case l.Unlabeled:
+		doubt(DataCause, unknown, "locations.csv says that it carries no label", off, nil)
+	case l.Unreadable != "":
+		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
+			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
+	case len(l.Drift.Data) > 0:
+		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
+			newLabel, l.Drift.Data)
+	case l.Refused != "":
+		doubt(FindingCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
+			assess.Remedy{Words: "a correction of what {} says", Act: assess.ToCheck}, nil)
+	}
+	if len(l.Drift.Policy) > 0 {
+		doubt(PolicyCause, unknown, "under the current policy the label would differ: "+words(l.Drift.Policy),
+			newLabel, l.Drift.Policy)
+	}
+}
+
+// newer is the day of a newer study in the row; zero where it has none: of
+// another change only the day on which it was found is known.
+func (l *Subject) newer(today assess.Date) (since assess.Date) {
+	for _, d := range l.Drift.Data {
+		day, err := assess.ParseDate(d.New)
+		if d.Field == "prepared" && err == nil && l.Prepared.Before(day) && !today.Before(day) {
+			since = day
+		}
+	}
+	return since
+}
+
 // byReviews adds the reviews that found a study wrong, until a later survey.
 func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	wrong := s.Log.Reviewed(assess.FoundWrong, today)
@@ -137,7 +212,7 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		slices.SortStableFunc(list, func(a, b *assess.Review) int { return a.Date.Compare(b.Date) })
 		r := Reason{Since: list[0].Date, Count: len(list), Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
 			Detail: "a review by " + list[0].By + " found the study wrong",
-			Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv"}}}
+			Remedy: assess.Remedy{Words: "a study surveyed after that day, in locations.csv"}}}
 		if len(list) > 1 {
 			r.Latest = list[len(list)-1].Date
 		}

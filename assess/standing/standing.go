@@ -6,6 +6,7 @@
 //	of.go        the standing of many labels at once
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
+//	upstream.go  which labels rest on an upstream row that is not as it was
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
 //	screen.go    what new values after a change make of a label
@@ -45,8 +46,10 @@ type Cause string
 const (
 	ByAgeCause    Cause = "age"
 	UpstreamCause Cause = "upstream change"
+	RowCause      Cause = "upstream row"
 	ReviewCause   Cause = "review"
 	DataCause     Cause = "data drift"
+	FindingCause  Cause = "finding"
 	PolicyCause   Cause = "policy drift"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
@@ -55,12 +58,25 @@ const (
 	OverlayCause  Cause = "overlay"
 )
 
+// Words are the cause as a person reads it.
+func (c Cause) Words() string {
+	switch c {
+	case DataCause:
+		return "row changed since printing"
+	case FindingCause:
+		return "error finding"
+	case PolicyCause:
+		return "policy changed since printing"
+	}
+	return string(c)
+}
+
 // Reason is why a label does not simply hold, or what it should be known to
 // hold with. Of the changes of one kind the earliest stands for all.
 type Reason struct {
 	*Ground
 	Since  assess.Date `json:"since"`
-	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind
+	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind, where it is known
 	Count  int         `json:"count,omitempty"` // of changes of this kind
 	Found  bool        `json:"-"`               // Since is only the day on which it was found
 }
@@ -82,7 +98,10 @@ type Ground struct {
 func (r *Reason) Words() string {
 	s := r.Detail
 	if r.Count > 1 {
-		s += fmt.Sprintf(" and %d more until %s", r.Count-1, r.Latest)
+		s += fmt.Sprintf(" and %d more", r.Count-1)
+	}
+	if r.Count > 1 && !r.Latest.IsZero() {
+		s += " until " + r.Latest.String()
 	}
 	return s
 }
@@ -97,6 +116,13 @@ type Standing struct {
 	// Outdated is true where a review began a new interval, and the day that
 	// the label shows has passed.
 	Outdated bool `json:"-"`
+	// TooLow is true where new values after a change are known to exceed what
+	// is printed on a label that may still be mounted. Its status stays in
+	// question; it comes before all others.
+	TooLow bool `json:"too_low,omitempty"`
+	// Unfed is true where nothing says what feeds the location, so that no
+	// change upstream can reach it.
+	Unfed bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
 	// Screening is what the new values that came with changes make of the
@@ -145,11 +171,31 @@ func (s *Standing) Renewed() *Reason {
 // what is printed.
 func (s *Standing) Understated() bool { return s.Screening != nil && s.Screening.Over }
 
+// Cover is what is to be done about a label that is printed too low, and why.
+const Cover = "COVER: printed too low"
+
+// Urgency orders standings from bad to good as [Status.Rank] does, and what is
+// printed too low before all others.
+func (s *Standing) Urgency() int {
+	if s.TooLow {
+		return -1
+	}
+	return s.Status.Rank()
+}
+
 // NoChange is what a good standing says of changes. It never says that nothing
 // was changed: only what was logged is known.
 func (s *Standing) NoChange() string {
-	if s.Settled > 0 {
+	switch {
+	case s.Unfed && s.Settled > 0:
+		return fmt.Sprintf("%s; %d logged here and settled", DatesOnly, s.Settled)
+	case s.Unfed:
+		return DatesOnly
+	case s.Settled > 0:
 		return fmt.Sprintf("%d logged and settled, no other change logged", s.Settled)
 	}
 	return "no change logged"
 }
+
+// DatesOnly is what the standing of a location without feeds rests on.
+const DatesOnly = "dates only: no feed connects it, so no change upstream can reach it"

@@ -8,9 +8,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// fact is one piece of the facts in a link: a date, or what stands between
-// two hyphens.
-var fact = regexp.MustCompile(`\d{4}-\d\d-\d\d|[^-]+`)
+// fact is one piece of the facts in a link: a date, an energy with its bound,
+// or what stands between two hyphens.
+var fact = regexp.MustCompile(`\d{4}-\d\d-\d\d|(?:ABOVE|BELOW)-[\d.]+CAL|[^-]+`)
 
 // differences holds the facts of a scanned link against the record and says
 // what differs: an altered or forged label. Nothing is said of equal facts, or

@@ -28,17 +28,13 @@ func Items(r *record.Record) []Item {
 			", as locations.csv states it"},
 		{"Signal word", string(r.Signal), signalWhy(r)},
 		kit(r),
-		{"Incident energy at " + label.Distance(l.Distance, u), label.Energy(r.Energy.Value, u), governing(r, r.Energy,
-			r.RowOf(r.Energy.Case).Energy, computed(r, r.Energy.Case).Energy, 1, "cal/cm²")},
+		{"Incident energy at " + label.Distance(l.Distance, u), label.EnergyOf(r.Energy, u), energyWhy(r, r.Energy)},
 		boundary(r),
-		{"Working distance", label.Distance(l.Distance, u), distanceWhy(l)},
 	}
+	items = append(items, maintenanceItems(r)...)
+	items = append(items, Item{"Working distance", label.Distance(l.Distance, u), distanceWhy(l)})
 	items = append(items, shockItems(r)...)
-	if f := r.Fault; f.Value > 0 {
-		items = append(items, Item{"Available fault current", label.Current(f.Value),
-			fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)",
-				assess.Number(f.Value), origin(r, f.Case, f.From))})
-	}
+	items = append(items, faultItems(r)...)
 	items = append(items, Item{"Study", r.Prepared.String(), studyWhy(r)})
 	from := r.Prepared.String()
 	if r.Reviewed != nil {
@@ -62,8 +58,11 @@ func distanceWhy(l *assess.Location) string {
 func origin(r *record.Record, name string, from assess.Origin) string {
 	row := r.RowOf(name)
 	text := "recomputed by " + row.Method.Standard()
-	if from == assess.FromStudy {
+	switch proven := r.ProvenOf(name); {
+	case from == assess.FromStudy:
 		text = "stated by " + cmp.Or(report.After("study ", row.Study), "the study") + report.After(" rev ", row.Revision)
+	case proven != nil:
+		text = "at least, proven from the row's own inputs by " + proven.Method.Standard()
 	}
 	if name != "" {
 		text += fmt.Sprintf(", case %q", name)
@@ -73,23 +72,54 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 
 // governing says where a governing number comes from, and what the result that
 // does not govern is, where there are two for the case that decided: stated and
-// recomputed. per is a unit in that of the numbers.
-func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed, per T, unit string) string {
-	in := func(x T) string { return assess.Number(x/per) + " " + unit }
-	text := in(g.Value) + " " + origin(r, g.Case, g.From)
+// recomputed. Each is spelled with its unit.
+func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed T,
+	spell func(T, assess.Bound) string) string {
+	bound := r.RowOf(g.Case).Bound
+	text := spell(g.Value, g.Bound) + " " + origin(r, g.Case, g.From)
 	switch {
 	case stated == 0 || computed == 0:
 	case g.From == assess.FromStudy:
-		text += "; recomputed by " + r.RowOf(g.Case).Method.Standard() + ": " + in(computed) + "; " + governs(r)
+		by := computedBy(r, g.Case).Method.Standard()
+		text += "; recomputed by " + by + ": " + spell(computed, "") + "; " + governs(r)
+	case bound == assess.Above:
+		text += "; the study states " + spell(stated, bound) + ", which that agrees with"
+	case r.Policy.Govern == assess.GovernStudy:
+		text += "; the study states " + spell(stated, bound) + ", which is too little, so the larger governs"
 	default:
-		text += "; the study states " + in(stated) + "; " + governs(r)
+		text += "; the study states " + spell(stated, bound) + "; " + governs(r)
 	}
-	return text + "; rounded up"
+	return text
 }
 
-// computed is the recomputed result of a case, empty where there is none.
-func computed(r *record.Record, name string) *assess.Computed {
-	return cmp.Or(r.ComputedOf(name), &assess.Computed{})
+func inches(x assess.MM, _ assess.Bound) string { return assess.Number(x/assess.MMPerInch) + " in" }
+
+// cal spells an energy as it is stored, with its bound.
+func cal(x assess.CalCM2, b assess.Bound) string {
+	text := assess.Number(x) + " cal/cm²"
+	if b != "" {
+		text = string(b) + " " + text
+	}
+	return text
+}
+
+// energyWhy says where an energy comes from.
+func energyWhy(r *record.Record, g assess.Governing[assess.CalCM2]) string {
+	row := r.RowOf(g.Case)
+	text := governing(r, g, row.Energy, computedBy(r, g.Case).Energy, cal)
+	if g.Bound != assess.Above {
+		return text + "; rounded up"
+	}
+	if row.Bound != assess.Above {
+		text += "; another case is only known to be above a value, so that this one may be more too"
+	}
+	return text + "; rounded down, so that what is said stays true"
+}
+
+// computedBy is the recomputed result of a case, or what its row proves; empty
+// where there is neither.
+func computedBy(r *record.Record, name string) *assess.Computed {
+	return cmp.Or(r.ComputedOf(name), r.ProvenOf(name), &assess.Computed{})
 }
 
 // governs says by whose decision one of two results governs.
@@ -103,6 +133,14 @@ func governs(r *record.Record) string {
 }
 
 func signalWhy(r *record.Record) string {
+	switch e := r.Energy; e.Bound {
+	case assess.Above:
+		return fmt.Sprintf("the energy is only known to be %s; the owner's cutoff is %s cal/cm²",
+			cal(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
+	case assess.Under:
+		return fmt.Sprintf("the energy is %s, which is not above the owner's cutoff of %s cal/cm²",
+			cal(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
+	}
 	is := "is not above"
 	if r.Signal == assess.Danger {
 		is = "is above"
@@ -113,10 +151,17 @@ func signalWhy(r *record.Record) string {
 
 func kit(r *record.Record) Item {
 	e := assess.Number(assess.PrintedCal(r.Energy.Value))
-	switch r.Status {
-	case assess.NoneAllowed:
+	switch {
+	case r.Energy.Bound == assess.Above:
+		return Item{"Kit", "none is allowed",
+			"of an energy that is only known to be above a value no kit is known to be enough: de-energize"}
+	case r.Status == assess.NoneAllowed:
 		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
-	case assess.NotRequired:
+	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
+		return Item{"Kit", "no arc-rated kit is demanded",
+			"the study says that the energy is " + cal(r.Energy.Value, r.Energy.Bound) +
+				" at the working distance; closer in it is higher (NFPA 70E Article 100, arc-flash boundary)"}
+	case r.Status == assess.NotRequired:
 		return Item{"Kit", "no arc-rated kit is demanded",
 			fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more "+
 				"(NFPA 70E Article 100, arc-flash boundary); closer in it is higher", e)}
@@ -127,12 +172,42 @@ func kit(r *record.Record) Item {
 
 func boundary(r *record.Record) Item {
 	g, shown := r.Boundary, r.BoundaryToPrint
-	why := governing(r, g, r.RowOf(g.Case).Boundary, computed(r, g.Case).Boundary, assess.MMPerInch, "in")
+	why := boundaryWhy(r, g)
 	if shown > g.Value {
 		why += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
 	}
 	return Item{"Arc-flash boundary", label.Length(shown, shown, r.Policy.Units),
 		why + " (1.2 cal/cm², NFPA 70E Article 100)"}
+}
+
+func boundaryWhy(r *record.Record, g assess.Governing[assess.MM]) string {
+	row := r.RowOf(g.Case)
+	if g.From == assess.FromStudy && row.Boundary == 0 {
+		return "not stated: the energy at the working distance is " + cal(row.Energy, row.Bound) +
+			", so the boundary lies no farther out than that"
+	}
+	return governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, inches) + "; rounded up"
+}
+
+// faultItems are the available fault current, and what else is said of it.
+func faultItems(r *record.Record) []Item {
+	f := r.Fault
+	if f.Value == 0 {
+		return nil
+	}
+	why := fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)",
+		assess.Number(f.Value), origin(r, f.Case, f.From))
+	if label.OverRated(r) {
+		why += fmt.Sprintf("; more than the equipment's rating of %s kA, for which a named person answers: the label says both",
+			assess.Number(r.Location.Rating))
+	}
+	items := []Item{{"Available fault current", label.Current(f.Value), why}}
+	if t := r.RowOf(f.Case).ServiceClearing; t > 0 {
+		items = append(items, Item{"Service device clearing time", label.Duration(t),
+			fmt.Sprintf("%s ms stated at this current, rounded up; on the fault current marking (NEC 110.16(B) of 2017 and 2020)",
+				assess.Number(t))})
+	}
+	return items
 }
 
 func shockItems(r *record.Record) []Item {

@@ -12,28 +12,33 @@ import (
 // JSON is the view for a program.
 func (v *View) JSON() any {
 	return struct {
-		Code        record.Code       `json:"code"`
-		SHA256      string            `json:"sha256"`
-		Facts       string            `json:"facts"`
-		Today       assess.Date       `json:"today,omitzero"`
-		Verdict     string            `json:"verdict"`
-		Standing    standing.Standing `json:"standing"`
-		ReplacedBy  *record.Code      `json:"replaced_by"`
-		Differences []string          `json:"differences"`
-		Items       []Item            `json:"items"`
-		Prints      []Print           `json:"prints"`
-		Computed    []any             `json:"computed"` // one for each row
-		Headroom    standing.Headroom `json:"headroom"`
-		Signatures  []seal.Signature  `json:"signatures"`
-		Changes     []Change          `json:"changes"` // newest first, as are those of which so many are left out
-		MoreChanges int               `json:"more_changes"`
-		Reviews     []Review          `json:"reviews"`
-		Record      any               `json:"record"` // as it is stored
-		Cautions    []string          `json:"cautions"`
-		Problems    []string          `json:"problems"` // the differences, under the key that every failing command has
+		Code        record.Code         `json:"code"`
+		SHA256      string              `json:"sha256"`
+		Facts       string              `json:"facts"`
+		Today       assess.Date         `json:"today,omitzero"`
+		Verdict     string              `json:"verdict"`
+		Standing    standing.Standing   `json:"standing"`
+		ReplacedBy  *record.Code        `json:"replaced_by"`
+		Differences []string            `json:"differences"`
+		Items       []Item              `json:"items"`
+		EnergyBound *assess.Bound       `json:"energy_bound"`
+		Maintenance *report.Maintenance `json:"maintenance"`
+		Findings    []Noted             `json:"findings"` // of its own rows, when it was printed
+		Prints      []Print             `json:"prints"`
+		Computed    []any               `json:"computed"` // one for each row
+		Headroom    standing.Headroom   `json:"headroom"`
+		Signatures  []seal.Signature    `json:"signatures"`
+		Changes     []Change            `json:"changes"` // newest first, as are those of which so many are left out
+		MoreChanges int                 `json:"more_changes"`
+		Reviews     []Review            `json:"reviews"`
+		Record      any                 `json:"record"` // as it is stored
+		Cautions    []string            `json:"cautions"`
+		Problems    []string            `json:"problems"` // the differences, under the key that every failing command has
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record), report.OrEmpty(v.Prints),
+		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record),
+		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, &v.Record.Outcome),
+		report.OrEmpty(NotedOf(v.Record)), report.OrEmpty(v.Prints),
 		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,
 		report.OrEmpty(v.Reviews), v.Record.Form(), Cautions, report.OrEmpty(v.Differences),
 	}

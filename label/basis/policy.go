@@ -21,9 +21,7 @@ func PolicyItems(r *record.Record) []Item {
 	if p.MinimumGloveClass != "" {
 		items = append(items, Item{"Least glove class", p.MinimumGloveClass, "whatever the voltage allows"})
 	}
-	if p.TwoSecondReason != "" {
-		items = append(items, Item{"Longest arc", "2 s", p.TwoSecondReason})
-	}
+	items = append(items, longestArc(r)...)
 	for _, w := range []struct {
 		name string
 		list assess.Words

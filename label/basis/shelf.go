@@ -197,6 +197,9 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if p == nil {
 		return nil, fmt.Errorf("%q: %w", id, ErrNotPrinted)
 	}
+	if p.Assessment.Location.Unlabeled {
+		return nil, fmt.Errorf("%s carries no label: locations.csv says label = no", id)
+	}
 	if !p.Assessment.Prints() {
 		return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
 	}

@@ -36,6 +36,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, i := range Items(r) {
 		b.item(i.Name, i.Value, i.Why)
 	}
+	b.noted(NotedOf(r))
 	b.heading("Inputs")
 	for _, row := range v.Rows() {
 		b.inputs(row)
@@ -43,7 +44,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
 	}
-	b.heading("Headroom")
+	b.heading("Margin: how far an input may move")
 	b.WriteString(report.HeadroomText(&v.Headroom, width))
 	b.changes(v)
 	b.heading("Prints")
@@ -118,6 +119,16 @@ func (b *textWriter) wrap(s, indent string) {
 	b.WriteString(report.Wrap(s, indent, indent, b.width))
 }
 
+// noted writes the findings of the label when it was printed.
+func (b *textWriter) noted(all []Noted) {
+	if len(all) > 0 {
+		b.heading("Findings when it was printed")
+	}
+	for _, n := range all {
+		b.wrap(string(n.Code)+": "+n.Meaning, "  ")
+	}
+}
+
 // evaluation writes the steps of one row, or why there are none.
 func (b *textWriter) evaluation(e *Evaluation) {
 	if e.Differs != "" {
@@ -130,6 +141,9 @@ func (b *textWriter) evaluation(e *Evaluation) {
 			e.Reason = e.Case + ": " + e.Reason
 		}
 		b.wrap(e.Reason, "  ")
+		if e.Proven != nil {
+			b.wrap(e.ProvenWords(), "  ")
+		}
 		return
 	}
 	b.heading("Steps by " + e.Method.Standard() + report.After(", case ", e.Case))

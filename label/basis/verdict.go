@@ -55,6 +55,9 @@ func (v *View) Verdict() Verdict {
 	if worst := s.Worst(); !worst.Found {
 		word += " since " + worst.Since.String()
 	}
+	if s.TooLow {
+		return Verdict{sign, standing.Cover, word + ", and more energy is possible than it says; do not rely on this label"}
+	}
 	return Verdict{sign, word, "do not rely on this label"}
 }
 

@@ -50,6 +50,7 @@ type Evaluation struct {
 	Method assess.Method
 	Result *assess.Computed // nil where nothing could be computed
 	Reason string           // why not
+	Proven *assess.Computed // what the row's own inputs prove even so; nil for nothing
 	// Differs says where the record keeps another result than this version of
 	// the program gives: the label rests on the kept one.
 	Differs string
@@ -60,10 +61,17 @@ func evaluations(r *record.Record) []Evaluation {
 	all := make([]Evaluation, len(r.Location.Cases))
 	for i := range all {
 		c := &r.Location.Cases[i]
-		all[i] = Evaluation{c.Name, c.Method, again.Computed[i], again.NotComputed[i],
-			differs(r.Computed[i], again.Computed[i])}
+		all[i] = Evaluation{Case: c.Name, Method: c.Method, Result: again.Computed[i], Reason: again.NotComputed[i],
+			Differs: differs(r.Computed[i], again.Computed[i]), Proven: r.ProvenOf(c.Name)}
 	}
 	return all
+}
+
+// ProvenWords say what the row's own inputs prove where its method computes
+// nothing.
+func (e *Evaluation) ProvenWords() string {
+	return fmt.Sprintf("yet its own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
+		assess.Number(e.Proven.Energy), assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
 }
 
 // differs compares a kept result, nil for none, with one computed again.

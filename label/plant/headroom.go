@@ -29,10 +29,16 @@ func (p *Place) headroom() standing.Headroom {
 		return HeadroomOf(p.Printed.Record)
 	}
 	a := p.Assessment
-	return standing.HeadroomOf(&a.Inputs, a.Energy.Value, a.Energy.Case)
+	switch {
+	case a.Location.Unlabeled:
+		return standing.Headroom{WhyNot: "the place carries no label"}
+	case len(a.Location.Unreadable) > 0:
+		return standing.Headroom{WhyNot: "a cell of the row cannot be read"}
+	}
+	return standing.HeadroomOf(&a.Inputs, a.Energy)
 }
 
 // HeadroomOf is the headroom of a record's label.
 func HeadroomOf(r *record.Record) standing.Headroom {
-	return standing.HeadroomOf(&r.Inputs, r.Energy.Value, r.Energy.Case)
+	return standing.HeadroomOf(&r.Inputs, r.Energy)
 }

@@ -4,6 +4,9 @@
 //
 //	plant.go     the site, and how it is judged
 //	standing.go  the labels as subjects of assess/standing
+//	upstream.go  which rows are not as those below them knew them
+//	alone.go     newer dates in a row whose numbers are as before
+//	accept.go    acceptances that no longer count
 //	refusal.go   what is not printed, and what would clear it
 //	headroom.go  how far inputs may move
 package plant
@@ -32,6 +35,7 @@ type Plant struct {
 
 	command  Command
 	subjects []standing.Subject // whose standing was judged
+	feeds    map[string]bool    // see feeding
 }
 
 // Command words the command of a remedy; nil names only what it does.
@@ -76,11 +80,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
 			continue
 		}
-		place, err := newPlace(i, a, h)
-		if err != nil {
-			return nil, err
-		}
-		p.Places = append(p.Places, place)
+		p.Places = append(p.Places, newPlace(i, a, h))
 	}
 	index := s.Index()
 	var others []standing.Subject // labels that are not asked for
@@ -95,27 +95,52 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	}
 	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
 	p.judge(others)
+	for i := range p.Places {
+		p.Places[i].checkDates()
+		if err := p.Places[i].prepare(); err != nil {
+			return nil, err
+		}
+	}
+	if len(only) == 0 { // else not all findings are known that may be answered for
+		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(all, today)...)
+	}
 	p.checkLedger()
 	return p, nil
 }
 
 // newPlace is a location before its label is judged.
-func newPlace(number int, a *assess.Assessment, h *record.History) (Place, error) {
+func newPlace(number int, a *assess.Assessment, h *record.History) Place {
 	p := Place{Number: number, Assessment: a}
-	printing, printed := h.Labels[a.Location.ID]
-	if printed {
+	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
+		p.checkAccepted()
 	}
-	if !a.Prints() {
-		return p, nil
+	return p
+}
+
+// last is the record of the label printed last; nil where there is none, where
+// it cannot be read, or where the row cannot be held against it.
+func (p *Place) last() *record.Record {
+	l := p.Assessment.Location
+	if p.Printed == nil || l.Unlabeled || len(l.Unreadable) > 0 {
+		return nil
 	}
-	if p.Record = record.Next(printing.Record, a); p.Record == printing.Record {
-		p.Code = printing.ID.Code()
-		return p, nil
+	return p.Printed.Record
+}
+
+// prepare makes the record that a print would store.
+func (p *Place) prepare() error {
+	if !p.Assessment.Prints() {
+		return nil
+	}
+	last := p.last()
+	if p.Record = record.Next(last, p.Assessment); p.Record == last {
+		p.Code = p.Printed.ID.Code()
+		return nil
 	}
 	_, id, err := p.Record.Encode()
 	p.Code = id.Code()
-	return p, err
+	return err
 }
 
 // checkLedger says which lines of the ledger do not count yet: a label that was
@@ -137,7 +162,7 @@ func (p *Plant) checkLedger() {
 	p.Findings = append(p.Findings, assess.Finding{
 		Level: assess.Caution, Code: assess.LedgerAhead, Field: "date", File: record.LedgerFile, Line: later[0] + 1,
 		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, "+
-			"and labels that they printed hang all the same; compare --today and the clock",
+			"and labels that they printed are mounted even so; compare --today and the clock",
 			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})
 }
 
@@ -172,7 +197,8 @@ func (p *Plant) Place(id string) (*Place, bool) {
 // ID is the location's id.
 func (p *Place) ID() string { return p.Assessment.Location.ID }
 
-// Stopped reports whether an error finding stops any label.
+// Stopped reports whether an error finding stops any label, or speaks of a place
+// that carries none.
 func (p *Plant) Stopped() bool {
-	return slices.ContainsFunc(p.Places, func(place Place) bool { return !place.Assessment.Prints() })
+	return slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })
 }

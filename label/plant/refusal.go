@@ -14,6 +14,10 @@ type Refusal struct {
 	// Interim is true where the owner may print it even so, with a visible
 	// strip: the label does not hold, but nothing is known against its numbers.
 	Interim bool
+	// Unlabeled is true where locations.csv says that the place carries no
+	// label: a print of the whole plant passes it over, and fails by it no more
+	// than a check does.
+	Unlabeled bool
 	// Standing is what the strip tells of; nil where there is none.
 	Standing *standing.Standing
 }
@@ -31,6 +35,10 @@ func (p *Place) Refusal(named bool) *Refusal {
 		w := p.Printed.Standing.Worst()
 		return &Refusal{Why: fmt.Sprintf("withdrawn since %s: %s", w.Since, w.Detail),
 			Do: assess.Remedy{Words: "name it with --only to print a new label, or take its row out of locations.csv"}}
+	}
+	if p.Assessment.Location.Unlabeled {
+		return &Refusal{Unlabeled: true, Why: "label = no: locations.csv says that the place carries no label",
+			Do: assess.Remedy{Words: "label = yes in locations.csv, with the results that a label needs"}}
 	}
 	if e := p.Assessment.Stopped(); e != "" {
 		return &Refusal{Why: e, Do: correct}
@@ -50,6 +58,8 @@ func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
 		return r
 	case p == nil: // there is nothing to hold it against
 		r.Interim, r.Do = false, assess.Remedy{Words: "put its row back into locations.csv, or take the label off"}
+	case p.Assessment.Location.Unlabeled:
+		r.Interim = false
 	case p.Assessment.Stopped() != "":
 		r.Interim, r.Do = false, correct
 		r.Why += "; the row has an error finding: " + p.Assessment.Stopped()
@@ -68,7 +78,7 @@ func refusal(s *standing.Standing) *Refusal {
 	}
 	worst := s.Worst()
 	r := &Refusal{Why: fmt.Sprintf("%s since %s: %s", s.Status, worst.Since, worst.Words()), Do: worst.Remedy, Standing: s}
-	r.Do.Words = "it holds again with " + r.Do.Words
+	r.Do.Words = "To make it valid again: " + r.Do.Words
 	if worst.Remedy.Words == "" {
 		r.Do = assess.Remedy{Words: "{} shows what would clear it", Act: assess.ToCheck}
 	}
@@ -84,6 +94,7 @@ func refusal(s *standing.Standing) *Refusal {
 const (
 	ReadyToPrint = "ready to print"
 	NotPrinted   = "not printed" // and something stands in its way
+	NoLabel      = "no label"    // nor is to carry one
 )
 
 // Judged is the standing of the label printed last; where there is none, that
@@ -95,11 +106,13 @@ func (p *Place) Judged() *standing.Standing {
 	return &p.Row
 }
 
-// State is the status of the label printed last, or one of those two.
+// State is the status of the label printed last, or one of those three.
 func (p *Place) State() string {
 	switch {
 	case p.Printed != nil:
 		return string(p.Printed.Standing.Status)
+	case p.Assessment.Location.Unlabeled:
+		return NoLabel
 	case p.Refusal(false) == nil:
 		return ReadyToPrint
 	}
@@ -113,7 +126,7 @@ func (p *Plant) Text(r assess.Remedy) string { return r.Text(p.command) }
 func (p *Plant) Do(r *Refusal) string {
 	text := p.Text(r.Do)
 	if r.Interim {
-		text += p.Text(assess.Remedy{Words: "; to print it all the same with a visible INTERIM strip: {}",
+		text += p.Text(assess.Remedy{Words: "; to print it even so with a visible INTERIM strip: {}",
 			Act: assess.ToInterim})
 	}
 	return text

@@ -20,6 +20,7 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
 		if l := place.Printed; l != nil {
 			sub := p.ofLabel(place, l.Printing, reviewed)
+			sub.Moved = p.moved(place.Number, &l.Printing)
 			l.Worse = sub.Drift.Worse
 			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
 		}
@@ -30,6 +31,11 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, sub), append(judged, &u.Standing)
 	}
 	p.subjects = append(subjects, others...)
+	for i := len(subjects); i < len(p.subjects); i++ {
+		o := &p.subjects[i]
+		printing := p.History.Labels[o.ID]
+		o.Moved = p.moved(o.At, &printing)
+	}
 	all := p.standings(p.subjects)
 	for i := range judged {
 		*judged[i] = all[i]
@@ -99,8 +105,14 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 	}
 	sub := p.ofRecord(place.ID(), printing, newer, reviewed)
 	sub.At = place.Number
-	if r != nil {
-		sub.Drift, sub.Refused = record.Drift(r, record.New(a)), a.Stopped()
+	switch l := a.Location; {
+	case l.Unlabeled:
+		sub.Unlabeled = true
+	case len(l.Unreadable) > 0:
+		sub.Unreadable = a.Stopped()
+	case r != nil:
+		sub.Drift = record.Drift(r, record.New(a))
+		sub.Refused, sub.RefusedSince = place.stopped(r, p.Today)
 	}
 	return sub
 }

@@ -26,6 +26,8 @@
 //	schema1.go  the first form of records
 //	same.go     whether two records show the same label
 //	drift.go    what a print would store now, against what was printed
+//	alone.go    whether all numbers are as before
+//	upstream.go on what the studies of what a location feeds rest
 //	store.go    records on disk
 //	line.go     one line of the ledger
 //	ledger.go   the ledger on disk

@@ -15,15 +15,18 @@ import (
 // Drift compares facts, never hashes: what the record of a label says, and
 // what a print would store now.
 func Drift(old, now *Record) standing.Drift {
-	d := standing.Drift{Data: dataDrift(old, now), Policy: policyDrift(old, now), Worse: worse(old, now)}
+	d := standing.Drift{Data: dataDrift(old, now, assess.Stands), Policy: policyDrift(old, now), Worse: worse(old, now)}
 	if len(d.Data) == 0 && len(d.Policy) == 0 {
 		d.Data = resultDrift(old, now)
 	}
 	return d
 }
 
-// dataDrift is what differs in columns that decide a label or stand on it.
-func dataDrift(old, now *Record) []standing.Difference {
+// Decided is what differs in columns that decide a label.
+func Decided(old, now *Record) []standing.Difference { return dataDrift(old, now, assess.Decides) }
+
+// dataDrift is what differs in columns of a weight or more.
+func dataDrift(old, now *Record, least assess.Weight) []standing.Difference {
 	var all []standing.Difference
 	described := false // what describes the equipment is the same in all rows, and is said once
 	for i := range old.Location.Cases {
@@ -36,7 +39,7 @@ func dataDrift(old, now *Record) []standing.Difference {
 		n := assess.Row{Location: now.Location, Case: c}
 		for k := range assess.Columns {
 			col := &assess.Columns[k]
-			if col.Weight == assess.Neither || !col.PerCase && described {
+			if col.Weight < least || !col.PerCase && described {
 				continue
 			}
 			if was, is := col.Text(o), col.Text(n); was != is {
@@ -73,10 +76,7 @@ func curveDrift(old, now *Record) []standing.Difference {
 		if n == nil || sameCurve(old.Curves[o.Curve], now.Curves[n.Curve]) {
 			continue
 		}
-		d := standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve}
-		if d.Old == d.New {
-			d.New += " with other points"
-		}
+		d := standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve + otherPoints(o.Curve, n.Curve)}
 		if !slices.Contains(all, d) {
 			all = append(all, d)
 		}
@@ -101,7 +101,7 @@ func policyDrift(old, now *Record) []standing.Difference {
 		}
 	}
 	o, n := old.Policy, now.Policy
-	signal, status, kit := n.Choose(old.Energy.Value)
+	signal, status, kit := n.ChooseFor(old.Energy)
 	add("signal word", string(old.Signal), string(signal))
 	add("kit", kitWords(old.Status, old.Kit), kitWords(status, kit))
 	add("ladder", ladderWords(o.Ladder), ladderWords(n.Ladder))
@@ -112,6 +112,9 @@ func policyDrift(old, now *Record) []standing.Difference {
 		all = append(all, wearDrift("wear", old.Wear(), now.Wear())...)
 		all = append(all, wearDrift("below_threshold_wear", o.BelowThresholdWear, n.BelowThresholdWear)...)
 	}
+	if old.Maintenance != nil && now.Maintenance != nil {
+		add("maintenance_line", lineWords(o), lineWords(n))
+	}
 	add("units", string(o.Units), string(n.Units))
 	add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
 	a, b := old.Location, now.Location
@@ -121,10 +124,15 @@ func policyDrift(old, now *Record) []standing.Difference {
 		add("limited_mm", assess.Number(x.Limited), assess.Number(y.Limited))
 		add("restricted", string(x.Rule)+" "+assess.Number(x.Restricted), string(y.Rule)+" "+assess.Number(y.Restricted))
 	}
-	if len(dataDrift(old, now)) == 0 && (o.Govern != n.Govern || o.TwoSecondReason != n.TwoSecondReason) {
+	if len(dataDrift(old, now, assess.Stands)) == 0 && (o.Govern != n.Govern || o.TwoSecondReason != n.TwoSecondReason) {
 		all = append(all, resultDrift(old, now)...)
 	}
 	return all
+}
+
+// lineWords says where the line of the maintenance switch stands.
+func lineWords(p *assess.Policy) string {
+	return map[bool]string{false: "label", true: "page"}[p.MaintenanceOnPage]
 }
 
 // Wear is the list of the chosen kit; nil for none.
@@ -185,7 +193,24 @@ func resultDrift(old, now *Record) []standing.Difference {
 			all = append(all, standing.Difference{Field: g.field, Old: assess.Number(g.old), New: assess.Number(g.now)})
 		}
 	}
+	if was, is := old.Energy.Bound, now.Energy.Bound; was != is {
+		all = append(all, standing.Difference{Field: "energy_bound", Old: string(was), New: string(is)})
+	}
+	if was, is := maintenanceWords(old), maintenanceWords(now); was != is {
+		all = append(all, standing.Difference{Field: "with the maintenance switch on", Old: was, New: is})
+	}
 	return all
+}
+
+// maintenanceWords are what a label says of the maintenance switch, in numbers;
+// "" for nothing.
+func maintenanceWords(r *Record) string {
+	m := r.Maintenance
+	if m == nil {
+		return ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s %s cal/cm², %s mm, %s, %s %s", m.Energy.Bound, assess.Number(m.Energy.Value),
+		assess.Number(m.BoundaryToPrint), kitWords(m.Status, m.Kit), m.Device, m.DeviceAt))
 }
 
 // worse is the first thing of which a label of now would warn, and the old one
@@ -202,6 +227,10 @@ func worse(old, now *Record) string {
 	switch {
 	case assess.More(old.Energy.Value, now.Energy.Value):
 		return from("incident energy", old.Energy.Value, now.Energy.Value, "cal/cm²")
+	case now.Energy.Bound == assess.Above && old.Energy.Bound != assess.Above:
+		return fmt.Sprintf("an incident energy that is only known to be above %s cal/cm²", assess.Number(now.Energy.Value))
+	case old.Energy.Bound == assess.Under && now.Energy.Bound == "":
+		return fmt.Sprintf("an incident energy of %s cal/cm², which may be reached", assess.Number(now.Energy.Value))
 	case assess.More(old.Boundary.Value, now.Boundary.Value):
 		return from("arc-flash boundary", old.Boundary.Value, now.Boundary.Value, "mm")
 	case assess.More(old.Fault.Value, now.Fault.Value):
@@ -214,7 +243,7 @@ func worse(old, now *Record) string {
 		return from("working distance", o.Distance, n.Distance, "mm")
 	case old.Signal != now.Signal && now.Signal == assess.Danger:
 		return "DANGER"
-	case rating(now, now.Kit) > rating(old, old.Kit):
+	case old.Signal != assess.Danger && rating(now, now.Kit) > rating(old, old.Kit):
 		return "a stronger kit: " + kitWords(old.Status, old.Kit) + " → " + kitWords(now.Status, now.Kit)
 	case old.Kit != "" && rating(now, old.Kit) < assess.PrintedCal(old.Energy.Value):
 		return fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", old.Kit, assess.Number(rating(now, old.Kit)))
@@ -222,12 +251,28 @@ func worse(old, now *Record) string {
 		return "more to wear: " + wear
 	case assess.More(max(old.Energy.Value, mostComputed(old)), mostComputed(now)):
 		return fmt.Sprintf("a recomputed energy of %s cal/cm²", assess.Number(mostComputed(now)))
+	case worseSwitched(old, now):
+		return "another result with the maintenance switch on: " + cmp.Or(maintenanceWords(now), "none")
 	case assess.More(old.Shock.Limited, now.Shock.Limited), assess.More(old.Shock.Restricted, now.Shock.Restricted):
 		return "an approach boundary farther out"
 	case assess.More(old.Glove.Limit, now.Glove.Limit):
 		return fmt.Sprintf("gloves of class %s → %s", old.Glove.Class, now.Glove.Class)
 	}
 	return ""
+}
+
+// worseSwitched reports whether a label of old promises less with the
+// maintenance switch on than one of now would.
+func worseSwitched(old, now *Record) bool {
+	o, n := old.Maintenance, now.Maintenance
+	switch {
+	case o == nil:
+		return false // it promises nothing
+	case n == nil:
+		return true // and that no longer
+	}
+	return assess.More(o.Energy.Value, n.Energy.Value) || assess.More(o.BoundaryToPrint, n.BoundaryToPrint) ||
+		n.Energy.Bound == assess.Above && o.Energy.Bound != assess.Above || o.Device != n.Device || o.DeviceAt != n.DeviceAt
 }
 
 func from[T ~float64](what string, was, is T, unit string) string {

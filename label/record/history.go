@@ -74,6 +74,25 @@ type History struct {
 	Ledger *Ledger
 	Replay Replay
 	Labels map[string]Printing // by location
+
+	// Load reads the record of a label that another one replaced; nil where there
+	// are no files.
+	Load func(ID) (*Record, error)
+}
+
+// Before are the records of the labels that a location had before the one
+// printed last, oldest first, and nil for each that cannot be read.
+func (h *History) Before(p *Printing) []*Record {
+	all := make([]*Record, len(p.Earlier))
+	for i := range all {
+		if h.Load == nil {
+			break
+		}
+		if r, err := h.Load(p.Earlier[i].ID); err == nil {
+			all[i] = r
+		}
+	}
+	return all
 }
 
 // Printing is the label of a location that was printed last, with the record
@@ -97,7 +116,7 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load}
 	for location, last := range h.Replay.Labels {
 		r, err := s.Load(last.ID)
 		h.Labels[location] = Printing{*last, r, err}

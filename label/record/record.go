@@ -52,6 +52,17 @@ func (r *Record) ComputedOf(name string) *assess.Computed {
 	return nil
 }
 
+// ProvenOf is what the row of a case proves where its method gives no result,
+// or nil.
+func (r *Record) ProvenOf(name string) *assess.Computed {
+	for i := range min(len(r.Proven), len(r.Location.Cases)) {
+		if r.Location.Cases[i].Name == name {
+			return r.Proven[i]
+		}
+	}
+	return nil
+}
+
 // Differs judges the record's inputs again and says in what the outcome
 // differs; "" where it is the same. What older rules judged is not judged
 // again: judged is false, and its hash is its proof.

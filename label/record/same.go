@@ -11,12 +11,12 @@ import (
 )
 
 // sameLabel reports whether two records of a location show the same facts: all
-// that decides the label or stands on it, who accepted it, and whether its
-// study is of an older edition. What else has no weight, and how the program
+// that decides the label or stands on it, who accepted it and which of its
+// findings, and whether its study is of an older edition. What else has no weight, and how the program
 // came to its numbers, does not matter.
 func (r *Record) sameLabel(next *Record) bool {
 	o, n := &r.Outcome, &next.Outcome
-	return len(dataDrift(r, next)) == 0 && len(policyDrift(r, next)) == 0 && len(resultDrift(r, next)) == 0 &&
+	return len(dataDrift(r, next, assess.Stands)) == 0 && len(policyDrift(r, next)) == 0 && len(resultDrift(r, next)) == 0 &&
 		slices.EqualFunc(r.Location.Cases, next.Location.Cases, func(a, b assess.Case) bool {
 			return a.AcceptedBy == b.AcceptedBy &&
 				assess.OlderEdition(a.Edition, r.Policy.Edition) == assess.OlderEdition(b.Edition, next.Policy.Edition)
@@ -26,7 +26,18 @@ func (r *Record) sameLabel(next *Record) bool {
 		assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) && assess.Same(o.Fault.Value, n.Fault.Value) &&
 		o.Prepared == n.Prepared && o.Surveyed == n.Surveyed && o.ReviewBy == n.ReviewBy &&
 		slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same) &&
+		slices.Equal(answering(r), answering(next)) &&
 		r.samePolicy(next)
+}
+
+// answering says who answers for which finding of a label, in order.
+func answering(r *Record) []string {
+	var all []string
+	for i := range r.Accept {
+		all = append(all, string(r.Accept[i].Finding)+" "+r.Accept[i].By)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
 }
 
 // samePolicy compares what of the owner's policy decided two labels. The

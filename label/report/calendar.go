@@ -33,9 +33,9 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 		}
 		k := entryKey{day: i.Due}
 		if i.Month == DueNow {
-			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due}
-			if i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
-				k.since = assess.Date{} // the day on which it was found, another one each time
+			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due, tooLow: i.TooLow}
+			if i.Found {
+				k.since = assess.Date{} // another one each time
 			}
 		}
 		entries.add(k, i)
@@ -57,6 +57,7 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 type entryKey struct {
 	day, since assess.Date
 	what       string // "" for a review that is to come
+	tooLow     bool
 }
 
 func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int) {
@@ -76,7 +77,10 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 			standing.OverlayCause: "to be freed of the overlay, printed",
 		}[items[0].Cause], k.since)
 	default:
-		say = " not to be relied on: " + strings.TrimSuffix(k.what+" since "+k.since.String(), " since ")
+		say = " not to be relied on: " + strings.TrimSuffix(items[0].why()+" since "+k.since.String(), " since ")
+		if k.tooLow {
+			say = ": " + standing.Cover + strings.TrimPrefix(say, " not to be relied on")
+		}
 	}
 	e.SetSummary(Plural(len(items), "arc-flash label") + say)
 	for _, i := range items {
@@ -96,6 +100,9 @@ func uid(site string, k entryKey) string {
 	name := "review\x00" + k.day.String()
 	if k.what != "" {
 		name = k.what + "\x00" + k.since.String()
+	}
+	if k.tooLow {
+		name += "\x00too low"
 	}
 	sum := sha256.Sum256([]byte(site + "\x00" + name))
 	return hex.EncodeToString(sum[:12]) + "@vouchmark.invalid"

@@ -15,11 +15,11 @@ func (d *Due) CSV(w io.Writer) error {
 	}
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	c.Write([]string{"due", "status", "cause", "kind", "id", "area", "equipment", "code", "printed", "detail", "clears"})
+	c.Write([]string{"due", "status", "cause", "kind", "id", "area", "equipment", "code", "printed", "detail", "clears", "too_low"})
+	yes := map[bool]string{false: "no", true: "yes"}
 	for _, i := range d.Items {
-		printed := map[bool]string{false: "no", true: "yes"}[i.Printed]
 		c.Write([]string{i.Due.String(), i.Status, string(i.Cause), i.Kind, harmless(i.ID), harmless(i.Area),
-			harmless(i.Equipment), string(i.Code), printed, harmless(i.Detail), harmless(i.Clears)})
+			harmless(i.Equipment), string(i.Code), yes[i.Printed], harmless(i.Detail), harmless(i.Clears), yes[i.TooLow]})
 	}
 	c.Flush()
 	return c.Error()

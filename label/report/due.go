@@ -37,8 +37,10 @@ type DueItem struct {
 	Month     string         `json:"month"` // of Due; "now" for what does not hold
 	Detail    string         `json:"detail"`
 	Clears    string         `json:"clears"`
+	TooLow    bool           `json:"too_low,omitempty"` // more energy is possible than is printed: cover it
 
-	rank int // of the status, from bad to good
+	Found bool `json:"-"` // Due is only the day on which it was found
+	rank  int  // of the status, from bad to good
 }
 
 // neverPrinted is the cause of what has no label yet.
@@ -50,6 +52,9 @@ func NewDue(v *plant.Plant, within *int) *Due {
 	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}}
 	for i := range v.Places {
 		p := &v.Places[i]
+		if p.State() == plant.NoLabel {
+			continue
+		}
 		l := p.Assessment.Location
 		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code}
 		if p.Printed == nil {
@@ -97,7 +102,7 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 	if s.Status == standing.Withdrawn {
 		return // it is off, and nothing is due
 	}
-	item.Status, item.rank = string(s.Status), s.Status.Rank()
+	item.Status, item.rank, item.TooLow = string(s.Status), s.Urgency(), s.TooLow
 	doubtful := item.rank < standing.FallsDue.Rank()
 	for i := range s.Reasons {
 		r := &s.Reasons[i]
@@ -108,7 +113,10 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		if due {
 			todo := item
 			todo.Cause, todo.Kind, todo.Due, todo.Month = r.Cause, r.Kind, r.Since, DueNow
-			todo.Detail, todo.Clears = r.Words(), r.Clears
+			todo.Detail, todo.Clears, todo.Found = r.Words(), r.Clears, r.Found
+			if s.TooLow {
+				todo.Detail = standing.Cover + "; " + todo.Detail + "; " + s.Screening.Words()
+			}
 			d.Items = append(d.Items, todo)
 		}
 	}
@@ -129,6 +137,9 @@ var toChange = map[standing.Cause]string{
 	standing.OverlayCause: "overlay to take off",
 }
 
+// why is the cause as a person reads it: of a change its kind.
+func (i *DueItem) why() string { return cmp.Or(i.Kind, i.Cause.Words()) }
+
 // until says how far the list goes; "" without end.
 func (d *Due) until() string {
 	if d.Within == nil {
@@ -142,8 +153,10 @@ func (d *Due) Text(w io.Writer, width int) error {
 	type line struct{ month, cause string }
 	var ids groups[line, string]
 	for _, i := range d.Items {
-		k := line{i.Month, cmp.Or(i.Kind, string(i.Cause))}
+		k := line{i.Month, i.why()}
 		switch {
+		case i.TooLow:
+			k.cause = standing.Cover + ", " + k.cause
 		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
 			k.cause = "to be reviewed"
 		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:

@@ -8,27 +8,57 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// HeadroomLines words a headroom: a line for each limit, then what is not
-// known.
+// HeadroomLines words a headroom: how far the label is from a stronger kit and
+// from DANGER, then what is not known. How far it is from the rounding of its
+// printed energy is told to programs alone.
 func HeadroomLines(h *standing.Headroom) []string {
 	var lines []string
 	if h.Case != "" {
 		lines = append(lines, "case "+h.Case)
 	}
-	what := [...]string{"the printed energy", "the kit", "the signal word"}
-	for i, r := range []*standing.Room{h.Energy, h.Kit, h.Signal} {
-		if r != nil {
-			lines = append(lines, fmt.Sprintf("%s holds to %.6g cal/cm² (%s more): %s",
-				what[i], r.Limit, percent(r.Percent), drift(r)))
-		}
+	for _, m := range margins(h) {
+		lines = append(lines, fmt.Sprintf("%s more energy to %s, up to %.6g cal/cm²: %s",
+			percent(m.room.Percent), m.to, m.room.Limit, drift(m.room)))
 	}
-	if h.WhyNot != "" {
+	switch {
+	case h.Energy == nil:
+		lines = append(lines, "no margin is known: "+h.WhyNot)
+	case h.Kit == nil:
+		lines = append(lines, "no margin: the label says DANGER already")
+	case h.WhyNot != "":
 		lines = append(lines, h.WhyNot)
 	}
 	for i := range h.OtherCases {
 		lines = append(lines, HeadroomLines(&h.OtherCases[i])...)
 	}
 	return lines
+}
+
+// margin is the room up to what a label would then need or say.
+type margin struct {
+	to   string
+	room *standing.Room
+}
+
+// margins are those to the next kit and to the signal word, the nearer first.
+// Where no kit is between, they are one.
+func margins(h *standing.Headroom) []margin {
+	switch {
+	case h.Kit == nil || h.Signal == nil:
+		return nil
+	case h.Kit.Limit == h.Signal.Limit:
+		return []margin{{"DANGER", h.Signal}}
+	}
+	return []margin{{"the next kit", h.Kit}, {"DANGER", h.Signal}}
+}
+
+// marginWords are the margins in a few words; "" where there are none.
+func marginWords(h *standing.Headroom) string {
+	var parts []string
+	for _, m := range margins(h) {
+		parts = append(parts, percent(m.room.Percent)+" to "+m.to)
+	}
+	return After("margin ", strings.Join(parts, ", "))
 }
 
 // HeadroomText writes these lines for a terminal.
@@ -56,7 +86,19 @@ func drift(r *standing.Room) string {
 	return strings.Join(parts, "; ") + ", each alone"
 }
 
-func percent(p float64) string { return fmt.Sprintf("%.4g %%", p) }
+// percent shows one decimal below 100, rounded down; what is above zero never
+// reads as zero, and of ten times as much no more is told.
+func percent(p float64) string {
+	switch {
+	case p < 0.1:
+		return "<0.1 %"
+	case p < 100:
+		return fmt.Sprintf("%.9g %%", math.Floor(p*10*(1+1e-9))/10)
+	case p < 1000:
+		return fmt.Sprintf("%.0f %%", math.Floor(p))
+	}
+	return ">1000 %"
+}
 
 // floor and ceil show four digits, on the safe side. As for print, 1e-9 is
 // allowed for binary noise.

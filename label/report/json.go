@@ -27,11 +27,12 @@ type siteJSON struct {
 }
 
 type problemJSON struct {
-	ID      string `json:"id"`
-	File    string `json:"file"`
-	Line    int    `json:"line"`
-	Column  string `json:"column"`
-	Message string `json:"message"`
+	ID      string      `json:"id"`
+	File    string      `json:"file"`
+	Line    int         `json:"line"`
+	Column  string      `json:"column"`
+	Message string      `json:"message"`
+	Code    assess.Code `json:"code"` // of the finding
 }
 
 type unlistedJSON struct {
@@ -47,25 +48,31 @@ type earlierJSON struct {
 	Standing standing.Standing `json:"standing"`
 }
 
+// placeJSON is one location. What has no value is null, never a number or an
+// empty text: of a place that cannot be read, or carries no label, hardly
+// anything is known.
 type placeJSON struct {
 	ID               string             `json:"id"`
-	Signal           assess.Signal      `json:"signal"`
+	Unlabeled        bool               `json:"unlabeled"` // it carries no label
+	Signal           *assess.Signal     `json:"signal"`    // null where there is no energy
 	Kit              *string            `json:"kit"`
-	KitStatus        *assess.KitStatus  `json:"kit_status"`     // null where there is no energy
-	EnergyCal        assess.CalCM2      `json:"energy_cal_cm2"` // null likewise
-	EnergyPrinted    string             `json:"energy_printed"`
+	KitStatus        *assess.KitStatus  `json:"kit_status"`
+	EnergyCal        assess.CalCM2      `json:"energy_cal_cm2"`
+	EnergyBound      *assess.Bound      `json:"energy_bound"`
+	EnergyPrinted    *string            `json:"energy_printed"`
 	BoundaryMM       assess.MM          `json:"boundary_mm"`
-	BoundaryPrinted  string             `json:"boundary_printed"`
+	BoundaryPrinted  *string            `json:"boundary_printed"`
+	Maintenance      *Maintenance       `json:"maintenance"`
 	DistanceMM       assess.MM          `json:"distance_mm"`
-	VoltageV         assess.Volts       `json:"voltage_v"`
-	Supply           shock.Supply       `json:"supply"`
+	VoltageV         *float64           `json:"voltage_v"`
+	Supply           *shock.Supply      `json:"supply"`
 	FaultKA          assess.KA          `json:"fault_ka"`
-	GloveClass       string             `json:"glove_class"`
+	GloveClass       *string            `json:"glove_class"`
 	LimitedMM        assess.MM          `json:"limited_mm"`
 	RestrictedMM     assess.MM          `json:"restricted_mm"`
 	RestrictedStatus *shock.Rule        `json:"restricted_status"` // null where no row covers the voltage
-	Prepared         assess.Date        `json:"prepared"`
-	ReviewBy         assess.Date        `json:"review_by"`
+	Prepared         *assess.Date       `json:"prepared"`
+	ReviewBy         *assess.Date       `json:"review_by"`
 	Ready            bool               `json:"ready"`        // whether a print of the whole site would print it
 	Refused          *string            `json:"refused"`      // why not
 	Standing         *standing.Standing `json:"standing"`     // of the label printed last; null where none was printed
@@ -93,7 +100,7 @@ func JSON(v *plant.Plant, w io.Writer) error {
 		out.Locations[i] = placeOf(v, p)
 		for _, f := range p.Assessment.Findings {
 			if f.Level == assess.Error {
-				out.Problems = append(out.Problems, problemJSON{p.ID(), "locations.csv", f.Line, f.Field, f.Message})
+				out.Problems = append(out.Problems, problemJSON{p.ID(), "locations.csv", f.Line, f.Field, f.Message, f.Code})
 			}
 		}
 	}
@@ -103,27 +110,34 @@ func JSON(v *plant.Plant, w io.Writer) error {
 func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
-		ID: l.ID, Signal: a.Signal, KitStatus: Given(a.Status),
-		EnergyCal: a.Energy.Value, BoundaryMM: a.Boundary.Value,
-		DistanceMM: l.Distance, VoltageV: l.Voltage, Supply: l.Supply,
-		FaultKA: a.Fault.Value, GloveClass: a.Glove.Class,
+		ID: l.ID, Unlabeled: l.Unlabeled, KitStatus: Given(a.Status),
+		EnergyCal: a.Energy.Value, EnergyBound: Given(a.Energy.Bound), BoundaryMM: a.Boundary.Value,
+		Maintenance: NewMaintenance(&a.Inputs, &a.Outcome), DistanceMM: l.Distance, Supply: Given(l.Supply),
+		FaultKA: a.Fault.Value, GloveClass: Given(a.Glove.Class),
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
 		RestrictedStatus: Given(a.Shock.Rule),
-		Prepared:         a.Prepared, ReviewBy: a.ReviewBy, Findings: OrEmpty(a.Findings),
+		Prepared:         givenDate(a.Prepared), ReviewBy: givenDate(a.ReviewBy), Findings: OrEmpty(a.Findings),
 		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed(), Kit: Given(a.Kit), Code: Given(p.Code),
 	}
-	r := p.Refusal(false)
-	if j.Ready = r == nil; !j.Ready {
+	if a.Status != "" {
+		j.Signal = &a.Signal
+	}
+	if v := float64(l.Voltage); v > 0 {
+		j.VoltageV = &v
+	}
+	switch r := p.Refusal(false); {
+	case r != nil:
 		j.Refused = &r.Why
+	default:
+		j.Ready = !l.Unlabeled
 	}
 	if p.Printed != nil {
 		j.PrintedCode, j.Earlier = Given(p.Printed.ID.Code()), earlier(v, p.Printed)
 		j.Standing = &p.Printed.Standing
-		if !p.Printed.Mounted.IsZero() {
-			j.Mounted = &p.Printed.Mounted
-		}
+		j.Mounted = givenDate(p.Printed.Mounted)
 	}
-	j.EnergyPrinted, j.BoundaryPrinted, _ = numbers(a)
+	energy, boundary, _ := numbers(a)
+	j.EnergyPrinted, j.BoundaryPrinted = Given(energy), Given(boundary)
 	if r := a.Worst(); r != nil {
 		j.Computed = NewComputed(r, false)
 	} else {
@@ -146,6 +160,14 @@ func Given[T ~string](word T) *T {
 		return nil
 	}
 	return &word
+}
+
+// givenDate is null for a day that is not given.
+func givenDate(d assess.Date) *assess.Date {
+	if d.IsZero() {
+		return nil
+	}
+	return &d
 }
 
 // OrEmpty is an empty list and not null where there is none.

@@ -12,7 +12,9 @@ import (
 
 // why is a reason that some labels share.
 type why struct {
+	rank          int // from bad to good
 	status        standing.Status
+	tooLow        bool
 	never         bool // they were never printed, and are refused
 	words, clears string
 }
@@ -27,9 +29,12 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 			if r.Cause == standing.EditionCause {
 				continue // a caution says it already
 			}
-			w := why{r.Status, never, r.Words(), r.Clears}
+			w := why{r.Status.Rank(), r.Status, false, never, r.Words(), r.Clears}
 			if i == 0 && s.Screening != nil {
 				w.words += "; " + s.Screening.Words()
+				if w.tooLow = s.TooLow; w.tooLow {
+					w.rank, w.words = s.Urgency(), standing.Cover+"; "+w.words
+				}
 			}
 			ids.add(w, id)
 		}
@@ -39,21 +44,21 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 		switch {
 		case p.Printed != nil:
 			add(p.ID(), &p.Printed.Standing, false)
-		case p.Refusal(false) != nil:
+		case p.State() == plant.NotPrinted:
 			add(p.ID(), &p.Row, true)
 		}
 	}
 	for i := range v.Unlisted {
 		add(v.Unlisted[i].ID, &v.Unlisted[i].Standing, false)
 	}
-	slices.SortStableFunc(ids.keys, func(x, y why) int { return cmp.Compare(x.status.Rank(), y.status.Rank()) })
+	slices.SortStableFunc(ids.keys, func(x, y why) int { return cmp.Compare(x.rank, y.rank) })
 	for _, w := range ids.keys {
 		status := string(w.status)
 		switch {
 		case w.never:
 			status = plant.NotPrinted
 		case w.status == standing.Holds:
-			status = "to know"
+			status = "note"
 		}
 		const indent = 13
 		text := Few(ids.of[w]) + ": " + w.words

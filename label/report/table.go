@@ -19,7 +19,7 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 	places := slices.Clone(v.Places)
 	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
 	var b strings.Builder
-	rows := []string{"LOCATION\tLABEL\t\t\tAT\tBOUNDARY\tSTANDING\tSAYS"}
+	rows := []string{"LOCATION\tLABEL\t\t\tWORKING DIST\tBOUNDARY\tSTANDING\tNOTES"}
 	for i := range places {
 		rows = append(rows, line(&places[i]))
 	}
@@ -37,11 +37,13 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 	return err
 }
 
-// urgency puts errors first, then what does not hold, the worst first, then
-// what has a caution.
+// urgency puts what is printed too low first, then errors, then what does not
+// hold, the worst first, then what has a caution.
 func urgency(p *plant.Place) int {
 	switch {
-	case !p.Assessment.Prints():
+	case p.Printed != nil && p.Printed.Standing.TooLow:
+		return -2
+	case p.Assessment.Stopped() != "":
 		return -1
 	case p.Judged().Status != standing.Holds:
 		return p.Judged().Status.Rank()
@@ -61,14 +63,22 @@ func line(p *plant.Place) string {
 		signal, energy, kit, boundary = notPrinted, "", "", "-"
 		parts = append(parts, Plural(failed, "error"))
 	}
+	if a.Location.Unlabeled {
+		signal, energy, kit, boundary = plant.NoLabel, "", "", "-"
+	}
 	if cautions := len(a.Findings) - failed; cautions > 0 {
 		parts = append(parts, Plural(cautions, "caution"))
 	}
 	if r := p.Judged().Worst(); r != nil && r.Cause != standing.ByAgeCause {
-		parts = append(parts, cmp.Or(r.Kind, string(r.Cause)))
+		parts = append(parts, cmp.Or(r.Kind, r.Cause.Words()))
 	}
-	if room := p.Headroom.Energy; room != nil && failed == 0 && p.Judged().Status.Rank() >= standing.FallsDue.Rank() {
-		parts = append(parts, "room "+percent(room.Percent))
+	if good := p.Judged().Status.Rank() >= standing.FallsDue.Rank(); good && failed == 0 && !a.Location.Unlabeled {
+		if p.Judged().Unfed {
+			parts = append(parts, datesOnly)
+		}
+		if margin := marginWords(&p.Headroom); margin != "" {
+			parts = append(parts, margin)
+		}
 	}
 	says := cmp.Or(strings.Join(parts, ", "), "-")
 	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, state(p), says}, "\t")
@@ -105,16 +115,27 @@ func state(p *plant.Place) string {
 func numbers(a *assess.Assessment) (energy, boundary, distance string) {
 	u := a.Policy.Units
 	if a.Energy.Value > 0 {
-		energy = label.Energy(a.Energy.Value, u)
+		energy = label.EnergyOf(a.Energy, u)
 	}
 	if b := a.BoundaryToPrint; b > 0 {
 		boundary = label.Length(b, b, u)
 	}
-	return energy, boundary, label.Distance(a.Location.Distance, u)
+	if d := a.Location.Distance; d > 0 {
+		distance = label.Distance(d, u)
+	}
+	return energy, boundary, distance
 }
 
-// StandingWords is a standing with the day that matters.
+// StandingWords is a standing with the day that matters, and first of all that
+// the label is printed too low.
 func StandingWords(s *standing.Standing) string {
+	if s.TooLow {
+		return standing.Cover + ", " + standingWords(s)
+	}
+	return standingWords(s)
+}
+
+func standingWords(s *standing.Standing) string {
 	switch s.Status {
 	case standing.Holds:
 		return fmt.Sprintf("holds until %s", s.Until)
@@ -128,16 +149,22 @@ func StandingWords(s *standing.Standing) string {
 }
 
 // holdsMeans keeps a good standing from being read as more than it is.
-const holdsMeans = "holds: no change logged since the survey, or each one settled; " +
-	"that is not to say that nothing was changed"
+const holdsMeans = "holds: no change logged since the survey, or each one settled; unlogged changes are not known"
+
+// datesOnly is short for what the standing of a location without feeds rests on.
+const datesOnly = "dates only"
 
 // legend says what the columns do not.
 func legend(v *plant.Plant) string {
-	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return p.Headroom.Energy != nil }) {
-		return holdsMeans + "\nroom: how much longer the arc may last before the printed energy is understated; " +
-			"basis and --json show all of it"
+	text := holdsMeans
+	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return !p.Assessment.Location.Unlabeled && p.Judged().Unfed }) {
+		text += "\n" + standing.DatesOnly
 	}
-	return holdsMeans
+	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return marginWords(&p.Headroom) != "" }) {
+		text += "\nmargin: how much more energy, so how much longer an arc, before the label needs a stronger kit or says DANGER; " +
+			"basis shows it in ms and kA"
+	}
+	return text
 }
 
 // findings writes every finding of one level: which place, which line of the
@@ -146,7 +173,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	write := func(id, file string, f assess.Finding) {
 		if f.Level == level {
 			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message, head, strings.Repeat(" ", 19), width))
+			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+string(f.Code)+"]", head, strings.Repeat(" ", 19), width))
 		}
 	}
 	for _, f := range v.Findings {
@@ -169,11 +196,13 @@ var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDu
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.
 func count(v *plant.Plant) string {
-	printable, stopped, refused, never := 0, 0, 0, 0
+	printable, stopped, refused, never, without := 0, 0, 0, 0, 0
 	status := map[standing.Status]int{}
 	for i := range v.Places {
 		p := &v.Places[i]
 		switch {
+		case p.Assessment.Location.Unlabeled:
+			without++
 		case !p.Assessment.Prints():
 			stopped++
 		case p.Refusal(false) == nil:
@@ -181,9 +210,11 @@ func count(v *plant.Plant) string {
 		case p.Printed == nil:
 			refused++
 		}
-		if p.Printed == nil {
+		switch {
+		case p.State() == plant.NoLabel:
+		case p.Printed == nil:
 			never++
-		} else {
+		default:
 			status[p.Printed.Standing.Status]++
 		}
 	}
@@ -193,6 +224,9 @@ func count(v *plant.Plant) string {
 	}
 	if refused > 0 {
 		s += fmt.Sprintf(", %d never printed and refused", refused)
+	}
+	if without > 0 {
+		s += fmt.Sprintf(", %d that carry none (label = no)", without)
 	}
 	var parts []string
 	for _, state := range slices.Backward(standing.States) {
@@ -211,6 +245,9 @@ func count(v *plant.Plant) string {
 func methods(v *plant.Plant) string {
 	by, failed := map[assess.Method]int{}, 0
 	for _, p := range v.Places {
+		if p.Assessment.Location.Unlabeled {
+			continue
+		}
 		for i, r := range p.Assessment.Computed {
 			if m := p.Assessment.Location.Cases[i].Method; r != nil || m == assess.Stated {
 				by[m]++

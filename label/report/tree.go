@@ -189,7 +189,7 @@ func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 		r.Voltage += " DC"
 	}
 	if o.Status != "" {
-		r.Signal, r.EnergyPrinted = o.Signal, label.Energy(o.Energy.Value, in.Policy.Units)
+		r.Signal, r.EnergyPrinted = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
 	}
 	return r
 }
@@ -245,7 +245,7 @@ func treeStates() []string {
 	for _, s := range standing.States {
 		all = append(all, string(s))
 	}
-	return append(all, plant.NotPrinted, plant.ReadyToPrint)
+	return append(all, plant.NotPrinted, plant.ReadyToPrint, plant.NoLabel)
 }
 
 // Full reports whether the row shows a label, and does not only point to one.

@@ -17,7 +17,7 @@ import (
 var shapes = map[string]string{
 	string(standing.Holds): "●", string(standing.FallsDue): "◔", string(standing.Lapsed): "■",
 	string(standing.InQuestion): "◆", string(standing.Replaced): "⇄", string(standing.Withdrawn): "✕",
-	plant.NotPrinted: "⊘", plant.ReadyToPrint: "○",
+	plant.NotPrinted: "⊘", plant.ReadyToPrint: "○", plant.NoLabel: "·",
 }
 
 // Text writes the picture for a terminal: the branches, of each location its

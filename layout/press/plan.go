@@ -69,7 +69,8 @@ func (e *UnknownError) Error() string {
 // New plans the labels of a site, or of those in only where it is not empty,
 // in the order in which a person walks the plant: by area, then by id. It
 // judges the rows as they stand now; what does not hold is refused, unless
-// look asks for interim labels and nothing is known against its numbers.
+// look asks for interim labels and nothing is known against its numbers. A
+// place that carries no label is passed over, and refused where it is named.
 func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	if err := known(only, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
 		return nil, err
@@ -79,6 +80,12 @@ func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 		place := &v.Places[i]
 		id := place.ID()
 		if len(only) > 0 && !slices.Contains(only, id) {
+			continue
+		}
+		if place.Assessment.Location.Unlabeled {
+			if len(only) > 0 {
+				p.Refused = append(p.Refused, unlabeled(id))
+			}
 			continue
 		}
 		refusal := place.Refusal(len(only) > 0)
@@ -92,6 +99,11 @@ func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)
 	return p, nil
+}
+
+// unlabeled refuses a place that carries no label.
+func unlabeled(id string) Refusal {
+	return Refusal{id, "it carries no label: label = no in locations.csv", "take that word out of its row to print one"}
 }
 
 // known refuses ids that are not there.

@@ -95,6 +95,32 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// A place that carries no label is passed over: by a print of the site, of its
+// markings, by a walk. Asked for by name, it is refused.
+func TestUnlabeled(t *testing.T) {
+	v := view(t, "A/P-1", "A/U-1")
+	u := &v.Site.Locations[1]
+	u.Unlabeled, u.Cases[0].Fault = true, 22
+	v, err := plant.New(v.Site, nil, v.Today, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := New(v, nil, english)
+	if err != nil || len(p.Items) != 1 || len(p.Refused) != 0 {
+		t.Errorf("all: %+v, %v", p, err)
+	}
+	if m, err := NewMarkings(v, nil, english); err != nil || len(m.Items)+len(m.Refused) != 0 {
+		t.Errorf("markings: %+v, %v", m, err)
+	}
+	if p, err = New(v, []string{"U-1"}, english); err != nil || len(p.Items) != 0 || len(p.Refused) != 1 ||
+		!strings.Contains(p.Refused[0].Why, "no label") {
+		t.Errorf("by name: %+v, %v", p, err)
+	}
+	if rows := NewWalk(v); len(rows) != 1 || rows[0].ID != "P-1" {
+		t.Errorf("walk: %+v", rows)
+	}
+}
+
 // A label that cannot stand on its stock is refused; the others are printed.
 func TestMisfit(t *testing.T) {
 	v := view(t, "A/P-1", "A/P-2")

@@ -18,16 +18,20 @@ type WalkRow struct {
 	On        record.Code `json:"put_on,omitempty"`   // the label that print would make now; "" where it is refused
 }
 
-// NewWalk lists all locations in walking order, with the code to take off and
-// the code to put on. Where the newest printed label is the one that print
+// NewWalk lists all locations that carry a label in walking order, with the
+// code to take off and the code to put on; also one that carries none any more,
+// as long as a label was printed for it. Where the newest printed label is the one that print
 // would make now, the code to take off is that of the label before it.
 func NewWalk(v *plant.Plant) []WalkRow {
 	var rows []WalkRow
 	for i := range v.Places {
 		p := &v.Places[i]
 		at := p.Assessment.Location
+		if at.Unlabeled && p.Printed == nil {
+			continue
+		}
 		row := WalkRow{Area: at.Area, ID: at.ID, Equipment: at.Equipment, On: p.Code}
-		if p.Refusal(false) != nil {
+		if at.Unlabeled || p.Refusal(false) != nil {
 			row.On = ""
 		}
 		if p.Printed != nil {

@@ -21,6 +21,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
+	"noted":    basis.NotedOf,
 	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))
 

@@ -25,6 +25,7 @@ type entry struct {
 	Code                record.Code // "" where none was printed
 	Path                string      // of its page, from the start page; "" for none
 	energy              assess.CalCM2
+	tooLow              bool
 }
 
 // entries are the labels of the site in the order of locations.csv, then those
@@ -43,6 +44,9 @@ func (b *Book) entries() []entry {
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
+		if p.State() == plant.NoLabel {
+			continue // it only feeds others
+		}
 		l := p.Assessment.Location
 		e := entry{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed != nil {
@@ -77,7 +81,7 @@ func (e *entry) says(r *record.Record) {
 		e.Path = Place(e.Code, label.Facts(r)) + "index.html"
 	}
 	e.Signal, e.energy = r.Signal, r.Energy.Value
-	e.Says = label.Energy(e.energy, r.Policy.Units)
+	e.Says = label.EnergyOf(r.Energy, r.Policy.Units)
 	switch r.Status {
 	case assess.NoneAllowed:
 		e.Says += " · no kit allowed"
@@ -92,7 +96,7 @@ func (e *entry) says(r *record.Record) {
 // says nothing of the day on which that was looked up.
 func (e entry) printed(id record.ID, s *standing.Standing) entry {
 	e.Code, e.Path = id.Code(), underCode(id.Code())
-	e.Sign, e.Word = basis.Sign(s.Status), report.StandingWords(s)
+	e.Sign, e.Word, e.tooLow = basis.Sign(s.Status), report.StandingWords(s), s.TooLow
 	if worst := s.Worst(); worst != nil {
 		e.Why = worst.Words()
 	}
@@ -108,14 +112,18 @@ var urgency = []basis.Sign{
 	basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds),
 }
 
-// worst puts what must not be relied on first, and of that the highest energy.
+// worst puts what is printed too low first, then what else must not be relied
+// on, and of that the highest energy.
 func worst(all []entry) []entry {
 	return slices.SortedStableFunc(slices.Values(all), func(a, b entry) int {
 		return cmp.Or(
+			cmp.Compare(btoi(b.tooLow), btoi(a.tooLow)),
 			cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)),
 			cmp.Compare(b.energy, a.energy))
 	})
 }
+
+func btoi(b bool) int { return map[bool]int{true: 1}[b] }
 
 // matches reports whether every word of a query stands in the id, the area, the
 // equipment, the code or the standing, whatever the capitals.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"slices"
 
-	"vouchmark/assess/standing"
 	"vouchmark/label/report"
 )
 
@@ -73,7 +72,7 @@ func (b *Book) due() ([]byte, error) {
 
 // Since is the day since which it is due; "" where it is only known to be.
 func (*duePage) Since(i report.DueItem) string {
-	if !i.Printed || i.Cause == standing.DataCause || i.Cause == standing.PolicyCause {
+	if !i.Printed || i.Found {
 		return ""
 	}
 	return i.Due.String()

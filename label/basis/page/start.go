@@ -40,21 +40,30 @@ var counted = []count{
 	{Sign: basis.Ready, Word: "ready to print"}, {Sign: basis.NotPrinted, Word: "not printed"},
 }
 
+// cover counts what is printed too low, beside its status, where there is any.
+var cover = count{Sign: basis.Sign(standing.InQuestion), Word: standing.Cover,
+	Query: "?q=" + url.QueryEscape(standing.Cover), Loud: true}
+
 // Start is the start page. A query lists what it finds.
 func (b *Book) Start(query string) ([]byte, error) { return b.start(b.entries(), query) }
 
 func (b *Book) start(all []entry, query string) ([]byte, error) {
 	p := startPage{Live: b.Live, Query: query, Asked: query != "", Head: b.Shelf.Site.History.Ledger.Head()}
 	n := map[basis.Sign]int{}
+	tooLow := cover
 	for i := range all {
 		e := &all[i]
 		n[e.Sign]++
+		tooLow.Count += btoi(e.tooLow)
 		if e.Code != "" && e.Sign != basis.Sign(standing.Replaced) {
 			p.Labels++
 		}
 		if p.Asked && e.matches(query) {
 			p.Found = append(p.Found, *e)
 		}
+	}
+	if tooLow.Count > 0 {
+		p.Counts = append(p.Counts, tooLow)
 	}
 	for _, c := range counted {
 		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))

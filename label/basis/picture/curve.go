@@ -39,8 +39,9 @@ type fall struct {
 	lines     []line  // of the case that decides the energy, then of the boundary's if it is another
 	marks     []mark  // of the energy: the cutoff, then the ladder
 
-	study         bool // the study's energy governs
-	studyBoundary bool // the study's boundary governs
+	bound         assess.Bound // of the energy
+	study         bool         // the study's energy governs
+	studyBoundary bool         // the study's boundary governs
 
 	title, desc string
 }
@@ -67,7 +68,7 @@ const (
 
 func fallOf(r *record.Record) (f *fall, why string) {
 	f = &fall{
-		units: r.Policy.Units, energy: float64(r.Energy.Value),
+		units: r.Policy.Units, energy: float64(r.Energy.Value), bound: r.Energy.Bound,
 		distance: float64(r.Location.Distance), boundary: float64(r.BoundaryToPrint),
 		study: r.Energy.From == assess.FromStudy, studyBoundary: r.Boundary.From == assess.FromStudy,
 	}
@@ -148,7 +149,9 @@ func marksOf(r *record.Record) []mark {
 	return marks
 }
 
-func (f *fall) energyText() string   { return label.Energy(assess.CalCM2(f.energy), f.units) }
+func (f *fall) energyText() string {
+	return label.EnergyOf(assess.Governing[assess.CalCM2]{Value: assess.CalCM2(f.energy), Bound: f.bound}, f.units)
+}
 func (f *fall) distanceText() string { return label.Distance(assess.MM(f.distance), f.units) }
 func (f *fall) boundaryText() string {
 	return label.Length(assess.MM(f.boundary), assess.MM(f.boundary), f.units)

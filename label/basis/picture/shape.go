@@ -23,6 +23,8 @@ var shapes = map[string]string{
 	// ten dashes round the circle, with a stroke through what cannot be printed
 	"ready to print": ring(dashes),
 	"not printed":    ring(dashes) + stroke("M5 19L19 5", "2.2"),
+	// a dot: nothing is to be mounted there
+	"no label": filled("M12 8A4 4 0 1 1 11.99 8Z"),
 	// a square in two halves, torn apart
 	Differs: filled("M2 2H11.5L8.6 8.2L12.6 11.6L8.8 15.8L11 22H2Z M14.5 2H22V22H14L11.8 16.2L15.8 11.4L11.7 8Z"),
 	Unknown: stroke("M12 1.6L22.4 12L12 22.4L1.6 12Z", "2") + stroke("M5 5L19 19", "2"),

@@ -1,0 +1,278 @@
+package plant
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/testdata/suite"
+)
+
+// rowReason is the reason of a label by the rows upstream; nil for none.
+func rowReason(s standing.Standing) *standing.Reason {
+	if i := slices.IndexFunc(s.Reasons, func(r standing.Reason) bool { return r.Cause == standing.RowCause }); i >= 0 {
+		return &s.Reasons[i]
+	}
+	return nil
+}
+
+// What of an upstream row puts the labels below it in question, and since when.
+func TestRowUpstream(t *testing.T) {
+	const today = "2026-08-01"
+	newer := func(c *assess.Case, t *testing.T) { c.Prepared = day(t, "2026-06-01") }
+	for _, c := range []struct {
+		name   string
+		change func(l *assess.Location, c *assess.Case)
+		since  string // "" for no reason, "found" for today
+		detail string
+	}{
+		{"nothing", func(*assess.Location, *assess.Case) {}, "", ""},
+		{"a newer study alone", func(_ *assess.Location, c *assess.Case) { newer(c, t) }, "", ""},
+		{"more current by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Fault = 25 },
+			"2026-06-01", "P1 fault_ka 12.25 → 25, after the study of this label"},
+		{"less current by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Fault = 8 },
+			"2026-06-01", "P1 fault_ka 12.25 → 8"},
+		{"another voltage by a newer study", func(l *assess.Location, c *assess.Case) { newer(c, t); l.Voltage = 600 },
+			"2026-06-01", "P1 voltage_v 480 → 600"},
+		{"a shorter duration by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Clear = 50 },
+			"2026-06-01", "P1 clear_ms 60 → 50"},
+		{"a longer reduced duration by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.ClearReduced = 200 },
+			"2026-06-01", "P1 clear_reduced_ms 80 → 200"},
+		{"another energy by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Energy = 6 }, "", ""},
+		{"no current any more", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Fault = 0 }, "", ""},
+		{"more current without a date", func(_ *assess.Location, c *assess.Case) { c.Fault = 25 },
+			"found", "P1 fault_ka 12.25 → 25, without a newer study"},
+		{"less current without a date", func(_ *assess.Location, c *assess.Case) { c.Fault = 8 }, "", ""},
+		{"more current, surveyed later", func(_ *assess.Location, c *assess.Case) { c.Fault, c.Surveyed = 25, day(t, "2026-03-01") },
+			"found", "without a newer study"},
+		{"more current by a study still to come", func(_ *assess.Location, c *assess.Case) { c.Fault, c.Prepared = 25, day(t, "2026-09-01") },
+			"found", "without a newer study"},
+		{"a case more, with more current", func(l *assess.Location, c *assess.Case) {
+			more := *c
+			more.Name, more.Fault, more.Prepared = "tie closed", 25, day(t, "2026-06-01")
+			l.Cases = append(l.Cases, more)
+		}, "2026-06-01", "P1 fault_ka of case tie closed 12.25 → 25"},
+		{"the case has a name", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Name = "normal" }, "", ""},
+		{"the cell cannot be read", func(l *assess.Location, c *assess.Case) {
+			c.Fault = 0
+			l.Unreadable = []assess.Finding{{Level: assess.Error, Code: assess.Unreadable, Field: "fault_ka"}}
+		}, "", ""},
+	} {
+		p := newShop(t, works(t, 4))
+		p.print("2026-04-02")
+		l, k := p.row("P1")
+		k.FedFrom = slices.Clone(k.FedFrom)
+		c.change(l, k)
+		for id, reached := range map[string]bool{"P0": false, "P1": false, "P2": true, "P3": true} {
+			got := p.standing(id, today)
+			r := rowReason(got)
+			if (r != nil) != (reached && c.since != "") {
+				t.Errorf("%s: %s: %+v", c.name, id, got)
+			}
+			if r == nil {
+				continue
+			}
+			since := c.since
+			if since == "found" {
+				since = today
+			}
+			if got.Status != standing.InQuestion || r.Since.String() != since || r.Found != (c.since == "found") || !strings.Contains(r.Detail, c.detail) {
+				t.Errorf("%s: %s since %s: %s, want %s: %s", c.name, id, r.Since, r.Detail, since, c.detail)
+			}
+			if place, _ := p.judge(today).Place(id); place.Refusal(false) == nil {
+				t.Errorf("%s: %s prints", c.name, id)
+			}
+		}
+		// A study of its own row, not older than the upstream one, clears it.
+		if c.since != "" && c.since != "found" {
+			_, below := p.row("P3")
+			below.Prepared, below.Energy = day(t, "2026-06-01"), 5.5
+			place, _ := p.judge(today).Place("P3")
+			if got := causes(place.Printed.Standing); got != "upstream row, data drift" && got != "data drift, upstream row" || place.Refusal(false) != nil {
+				t.Errorf("%s: with a newer study: %s, %+v", c.name, got, place.Refusal(false))
+			}
+			p.print(today, "P3")
+			if got := p.standing("P3", today); got.Status != standing.Holds {
+				t.Errorf("%s: printed by a newer study: %+v", c.name, got)
+			}
+		}
+	}
+}
+
+// To print the upstream label by its new row does not tell those below of it.
+func TestRowUpstreamIsPrinted(t *testing.T) {
+	p := newShop(t, works(t, 3))
+	p.print("2026-04-02")
+	_, c := p.row("P0")
+	c.Prepared, c.Fault = day(t, "2026-06-01"), 25
+	p.print("2026-06-10", "P0")
+	if got := p.standing("P0", "2026-08-01"); got.Status != standing.Holds {
+		t.Errorf("P0: %+v", got)
+	}
+	for _, id := range []string{"P1", "P2"} {
+		if r := rowReason(p.standing(id, "2026-08-01")); r == nil || r.Since != day(t, "2026-06-01") || r.Found {
+			t.Errorf("%s: %+v", id, r)
+		}
+	}
+	// Nor where the row had no newer study: it counts from that print on.
+	p = newShop(t, works(t, 3))
+	p.print("2026-04-02")
+	_, c = p.row("P0")
+	c.Fault = 25
+	if got := p.print("2026-06-10", "P0"); len(got) != 1 {
+		t.Fatal("the upstream label does not print")
+	}
+	for _, id := range []string{"P1", "P2"} {
+		if r := rowReason(p.standing(id, "2026-08-01")); r == nil || r.Since != day(t, "2026-06-10") || r.Found {
+			t.Errorf("%s: %+v", id, r)
+		}
+	}
+	// A label that was never printed knows nothing, and its row is no reason.
+	delete(p.h.Labels, "P0")
+	if r := rowReason(p.standing("P1", "2026-08-01")); r != nil {
+		t.Errorf("without a record: %+v", r)
+	}
+}
+
+// The feed that only the label's record knows, and the place of its device.
+func TestRowUpstreamByTheRecord(t *testing.T) {
+	s := works(t, 4)
+	s.Locations[2].Cases[0].FedFrom, s.Locations[2].Cases[0].DeviceAt = []string{"P3"}, "P0"
+	s.Locations[3].Cases[0].FedFrom = nil
+	s.Policy.Sources = append(s.Policy.Sources, "P3")
+	p := newShop(t, s)
+	for i := range s.Locations {
+		p.force(s.Locations[i].ID, day(t, "2026-04-02"))
+	}
+	_, up := p.row("P3")
+	up.Prepared, up.Fault = day(t, "2026-06-01"), 25
+	_, c := p.row("P2")
+	c.FedFrom = []string{"P1"}
+	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P3 fault_ka") {
+		t.Errorf("fed from P3 by its record: %+v", r)
+	}
+	up.Fault, up.Prepared = 12.25, day(t, "2026-03-14")
+	_, at := p.row("P0")
+	at.Prepared, at.Fault = day(t, "2026-06-01"), 25
+	c.FedFrom = []string{"P3"}
+	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P0 fault_ka") {
+		t.Errorf("its device stands at P0: %+v", r)
+	}
+}
+
+// Whatever is edited, dated and printed in which order, a label is in question
+// where a row upstream is not as a study of its day could know it.
+func TestRowsUpstreamAgainstSlow(t *testing.T) {
+	r := rand.New(rand.NewPCG(14, 3))
+	rounds := 300
+	if suite.Exhaustive {
+		rounds = 10_000
+	}
+	type version struct {
+		fault    assess.KA
+		prepared assess.Date
+		printed  assess.Date // zero: the row
+	}
+	faults := []assess.KA{10, 12.25, 25}
+	doubted, held := 0, 0
+	for round := range rounds {
+		n := 2 + r.IntN(5)
+		s := works(t, n)
+		for i := range n {
+			c := &s.Locations[i].Cases[0]
+			c.Prepared, c.Surveyed, c.FedFrom = day(t, "2026-01-01").AddDays(r.IntN(30)), assess.Date{}, nil
+			for k := range i {
+				if r.IntN(i) == 0 {
+					c.FedFrom = append(c.FedFrom, s.Locations[k].ID)
+				}
+			}
+		}
+		s.Policy.Sources = nil
+		p := newShop(t, s)
+		history := map[string][]version{}
+		on := day(t, "2026-02-01")
+		for range 1 + r.IntN(5) {
+			for i := range n {
+				if r.IntN(3) > 0 {
+					continue
+				}
+				c := &s.Locations[i].Cases[0]
+				c.Fault = faults[r.IntN(3)]
+				if r.IntN(3) > 0 {
+					c.Prepared = c.Prepared.AddDays(r.IntN(40))
+				}
+			}
+			on = on.AddDays(1 + r.IntN(20))
+			for i := range n { // whatever stands against it: the press is not asked here
+				if l := &s.Locations[i]; r.IntN(2) == 0 {
+					p.force(l.ID, on)
+					history[l.ID] = append(history[l.ID], version{l.Cases[0].Fault, l.Cases[0].Prepared, on})
+				}
+			}
+		}
+		today := on.AddDays(r.IntN(60))
+		v := p.judge(today.String())
+		for i := range n {
+			l := &s.Locations[i]
+			place, _ := v.Place(l.ID)
+			if place.Printed == nil {
+				continue
+			}
+			study := place.Printed.Record.Prepared
+			above := map[string]bool{}
+			queue := slices.Concat(l.FedFrom(), place.Printed.Record.Location.FedFrom())
+			for len(queue) > 0 {
+				id := queue[0]
+				queue = queue[1:]
+				if !above[id] {
+					above[id] = true
+					u, _ := s.Location(id)
+					queue = append(queue, u.FedFrom()...)
+					if r := p.h.Labels[id].Record; r != nil {
+						queue = append(queue, r.Location.FedFrom()...)
+					}
+				}
+			}
+			want := ""
+			for id := range above {
+				c := &s.Locations[v.Site.Index()[id]].Cases[0]
+				all := append(slices.Clone(history[id]), version{c.Fault, c.Prepared, assess.Date{}})
+				if len(all) == 1 {
+					continue
+				}
+				for k, was := range all[:len(all)-1] {
+					if was.fault == c.Fault {
+						continue
+					}
+					later := slices.IndexFunc(all[k+1:], func(x version) bool { return was.prepared.Before(x.prepared) })
+					same := slices.IndexFunc(all[k+1:], func(x version) bool { return x.fault == c.Fault })
+					switch {
+					case later >= 0:
+						if d := all[k+1+later].prepared; study.Before(d) || today.Before(d) {
+							want += fmt.Sprintf(" %s by the study of %s", id, d)
+						}
+					case c.Fault < was.fault:
+					case all[k+1+same].printed.IsZero() || study.Before(all[k+1+same].printed):
+						want += fmt.Sprintf(" %s rose without a study", id)
+					}
+				}
+			}
+			got := rowReason(place.Printed.Standing)
+			if (got != nil) != (want != "") || got != nil && place.Printed.Standing.Status != standing.InQuestion {
+				t.Fatalf("round %d, %s of %s on %s: %+v, want %q\n%+v", round, l.ID, study, today, place.Printed.Standing, want, history)
+			}
+			if got != nil {
+				doubted++
+			} else {
+				held++
+			}
+		}
+	}
+	if doubted < rounds/4 || held < rounds/4 {
+		t.Errorf("%d doubted, %d not", doubted, held)
+	}
+}
