@@ -72,12 +72,6 @@ func (f *network) unfed(i int) bool {
 	return !f.source[i] && !f.tied[i] && len(l.FedFrom())+len(l.TiedTo()) == 0
 }
 
-// FeedsUnknown reports whether it could not be read what feeds the location, or
-// what is tied to it.
-func (l *Location) FeedsUnknown() bool {
-	return slices.ContainsFunc(l.Unreadable, func(f Finding) bool { return f.Field == "fed_from" || f.Field == "tied_to" })
-}
-
 // loop is a loop of feeds that leads to a location.
 type loop struct {
 	path      []int // begins and ends with the same place

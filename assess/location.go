@@ -36,6 +36,7 @@ type Location struct {
 	// Unreadable are the cells of its rows that could not be read. They stop
 	// its label; nothing else is known of it for sure.
 	Unreadable []Finding
+	LostFeeds  bool // one of them says what feeds it, or what a tie joins it with
 }
 
 // Case is what a study says of a location in one operating condition. Zero
@@ -100,6 +101,10 @@ func (l *Location) FedFrom() []string {
 func (l *Location) TiedTo() []string {
 	return l.all(func(c *Case) []string { return c.TiedTo })
 }
+
+// FeedsUnknown reports whether a feed or tie of the location could not be read,
+// so that any change may reach it.
+func (l *Location) FeedsUnknown() bool { return l.LostFeeds }
 
 // Assumed are the columns that typical values filled in, in any case.
 func (l *Location) Assumed() []string {

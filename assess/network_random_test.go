@@ -76,7 +76,7 @@ func (n *slow) upAndTies(id string) []string { return append(n.up(id), n.ties(id
 // blind reports whether not all is known of what feeds a location.
 func (n *slow) blind(id string) bool {
 	c := n.rows[id]
-	return len(n.at(id).Unreadable) > 0 || len(n.known(c.FedFrom)) < len(c.FedFrom) || len(n.known(c.TiedTo)) < len(c.TiedTo)
+	return n.at(id).LostFeeds || len(n.known(c.FedFrom)) < len(c.FedFrom) || len(n.known(c.TiedTo)) < len(c.TiedTo)
 }
 
 // reach is what one step or more lead to.
@@ -306,7 +306,8 @@ func randomSite(r *rand.Rand) *Site {
 			l.Cases = append(l.Cases, c)
 		}
 		if r.IntN(40) == 0 {
-			l.Unreadable = []Finding{{Level: Error, Code: Unreadable, Field: []string{"fed_from", "tied_to"}[r.IntN(2)]}}
+			l.Unreadable = []Finding{{Level: Error, Code: Unreadable, Field: "fed_from"}}
+			l.LostFeeds = r.IntN(3) > 0
 		}
 		s.Locations = append(s.Locations, l)
 		if r.IntN(5) == 0 {
@@ -413,8 +414,8 @@ func sketch(s *Site) string {
 	var b strings.Builder
 	for _, l := range s.Locations {
 		for _, c := range l.Cases {
-			fmt.Fprintf(&b, "%s %q line %d: %v V %s %.4g kA, fed %v, tied %v, device %s, maintenance %v, unreadable %v\n",
-				l.ID, c.Name, c.Line, l.Voltage, l.Supply, c.Fault, c.FedFrom, c.TiedTo, c.DeviceAt, c.Maintenance, len(l.Unreadable) > 0)
+			fmt.Fprintf(&b, "%s %q line %d: %v V %s %.4g kA, fed %v, tied %v, device %s, maintenance %v, feeds lost %v\n",
+				l.ID, c.Name, c.Line, l.Voltage, l.Supply, c.Fault, c.FedFrom, c.TiedTo, c.DeviceAt, c.Maintenance, l.LostFeeds)
 		}
 	}
 	fmt.Fprintf(&b, "sources %v", s.Policy.Sources)

@@ -122,7 +122,7 @@ func randomPlant(r *rand.Rand, n int) *assess.Site {
 			c.TiedTo = append(c.TiedTo, id())
 		}
 		if r.IntN(40) == 0 {
-			l.Unreadable = []assess.Finding{{Code: assess.Unreadable, Field: []string{"tied_to", "fed_from", "fault_ka"}[r.IntN(3)]}}
+			l.LostFeeds = true
 		}
 		s.Locations = append(s.Locations, l)
 	}
