@@ -45,8 +45,8 @@ const (
 
 // The headings of what no feed leads to.
 const (
-	loopHeading     = "feeds that go round in a loop"
-	unlistedHeading = "labels that hang, and locations.csv has no row"
+	loopHeading     = "circular feeds"
+	unlistedHeading = "mounted labels without a row in locations.csv"
 )
 
 // TreeRow is one line of the picture. A heading has its words and its place
