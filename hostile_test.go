@@ -506,12 +506,38 @@ func TestHostileFilesAreRefused(t *testing.T) {
 		"x\x1b[31m.csv": "curve: found", "<b>.csv": "curve: found", strings.Repeat("x", 300) + ".csv": "curve: found 304 characters", "a\u202evsc.csv": "curve: found the invisible", "none.csv": "expected a file in curves/",
 	} {
 		rows := "id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared,curve\nP-1,Panel,ac3,480,2.5,30,18,2026-03-14,\"" + name + "\"\n"
-		site := strings.Split(policy, "[[transformer]]")[0]
-		if err := os.WriteFile(filepath.Join(dir, "site.toml"), []byte(site), 0o644); err != nil {
-			t.Fatal(err)
-		}
 		refuses(t, dir, "locations.csv", rows, "locations.csv:2: curve: found ", "curve "+name)
 		refuses(t, dir, "locations.csv", rows, want, "curve "+name)
+	}
+}
+
+// In a folder that is sound otherwise, such a cell stops its location alone,
+// and what is said of it holds nothing that a terminal would act upon.
+func TestHostileCellStopsItsLocation(t *testing.T) {
+	dir := creamery(t)
+	file := filepath.Join(dir, "locations.csv")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, s := range refused {
+		if strings.ContainsAny(s, "\"\r") {
+			continue
+		}
+		text := replace(t, string(data), "Main switchboard 2", `"`+s+`"`)
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		code, stdout, stderr := call(t, "check", "--site", dir, "--today", "2026-05-01")
+		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    SWB-2     locations.csv:8: equipment: found ") {
+			t.Errorf("%s: exit %d, %s", what, code, stderr)
+		}
+		still(t, what, stdout)
+	}
+	pdf := filepath.Join(dir, "x.pdf")
+	code, stdout, _ := call(t, "print", "--site", dir, "--today", "2026-05-01", "--out", pdf)
+	if code != 1 || !strings.Contains(stdout, "29 labels") || !strings.Contains(stdout, "SWB-2: equipment: found ") {
+		t.Errorf("print: exit %d\n%s", code, stdout)
 	}
 }
 

@@ -29,6 +29,7 @@ var table = []commands.Command{
 	commands.New("change settle", "CHANGE", "clear a change for labels that hold all the same", 1, 1,
 		commands.ChangeSettle),
 	commands.New("change review", "", "log a review of the study: found right or wrong", 0, 0, commands.ChangeReview),
+	commands.New("accept", "ID FINDING", "answer by name for a finding that may be accepted", 2, 2, commands.Accept),
 	commands.New("publish", "DIR", "write the pages of all labels as files for any web server", 1, 1, commands.Publish),
 	commands.New("suppose", "", "what a change would make of the labels, before it is made", 0, 0, commands.Suppose),
 	commands.New("mounted", "ID…", "note that labels hang on the equipment", 1, -1, commands.Mounted),

@@ -118,7 +118,7 @@ func columnList() string {
 
 // copySite copies what the owner writes, and no records of earlier prints.
 func copySite(to, from string) error {
-	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "curves/*.csv")
+	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "devices.csv", "curves/*.csv")
 }
 
 // history is what the program writes into a site folder.

@@ -32,7 +32,7 @@ func TestCasesAgainstReference(t *testing.T) {
 			case 0:
 				c.Bound = Above
 			case 1:
-				c.Bound, c.Energy = Under, CalCM2(Round9(0.1 + float64(r.IntN(12))/10))
+				c.Bound, c.Energy = Under, CalCM2(Round9(0.1+float64(r.IntN(12))/10))
 				if c.Boundary = 0; r.IntN(2) == 0 {
 					c.Boundary = MM(100 + r.IntN(350))
 				}

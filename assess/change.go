@@ -24,26 +24,29 @@ const (
 type ChangeKind struct {
 	Name  string
 	Reach Reach
+	// Device is true where the protective device may clear otherwise than it
+	// did: what was known of its curve and its durations counts no more.
+	Device bool
 }
 
 // ChangeKinds are the kinds of changes that can make a study's results wrong
 // (NFPA 70E 130.5(G): review when a major modification or renovation takes
 // place; the list from memory of IEEE 1584.1).
 var ChangeKinds = []ChangeKind{
-	{"fuse replaced", Below},
-	{"breaker replaced", Below},
-	{"setting changed", Below},
-	{"device failed its maintenance test", Below},
-	{"device out of service", Below},
-	{"arc-sensing or zone interlocking defeated", Below},
-	{"transformer replaced", Below},
-	{"conductor changed", Below},
-	{"equipment replaced or moved", Below},
-	{"utility source changed", Connected},
-	{"motor load changed", Connected},
-	{"generator, storage or solar changed", Connected},
-	{"tie or operating mode changed", Connected},
-	{"renovation", Connected},
+	{"fuse replaced", Below, true},
+	{"breaker replaced", Below, true},
+	{"setting changed", Below, true},
+	{"device failed its maintenance test", Below, true},
+	{"device out of service", Below, true},
+	{"arc-sensing or zone interlocking defeated", Below, true},
+	{"transformer replaced", Below, false},
+	{"conductor changed", Below, false},
+	{"equipment replaced or moved", Below, true},
+	{"utility source changed", Connected, false},
+	{"motor load changed", Connected, false},
+	{"generator, storage or solar changed", Connected, false},
+	{"tie or operating mode changed", Connected, false},
+	{"renovation", Connected, false},
 }
 
 // ChangesFile is where a site folder keeps its log.
@@ -72,21 +75,35 @@ type Change struct {
 // NewValues are what a change made of one location's inputs. Zero is "not
 // given".
 type NewValues struct {
+	Case         string // of which all of them are; "": it is not told of which
 	Fault        KA
 	Clear        MS
 	ClearReduced MS
+	Curve        *Curve // of the device as it is after the change
+	// Device is the last change of the device, in words; "" for none. What was
+	// known of the device before that counts no more, not the row's either.
+	Device string
 }
 
-// Over are the values v after those of before. Durations are those at their
-// own fault current and setting: a later current or duration leaves none of
-// the earlier ones.
+// Over are the values v after those of before, of the same case. Durations are
+// those at their own fault current and setting: a later current or duration
+// leaves none of the earlier ones. A change of the device leaves no earlier
+// curve either.
 func (v NewValues) Over(before NewValues) NewValues {
+	v.Case = ""
+	before.Case = ""
 	if v == (NewValues{}) {
 		return before
 	}
 	v.Fault = cmp.Or(v.Fault, before.Fault)
+	if v.Device == "" {
+		v.Device, v.Curve = before.Device, cmp.Or(v.Curve, before.Curve)
+	}
 	return v
 }
+
+// Words tell of a change: what, where and when.
+func (c *Change) Words() string { return c.Kind.Name + " at " + c.At + " on " + c.Date.String() }
 
 // Settlement clears a change for the locations in its scope: a qualified
 // person found that their labels hold even so.
@@ -96,7 +113,10 @@ type Settlement struct {
 	By     string
 	Reason string
 	Scope  Scope
-	Line   int
+	// AgainstScreening is why labels hold for which more was told than they
+	// print; "" where nobody says so, and then it releases no such label.
+	AgainstScreening string
+	Line             int
 }
 
 // Finds says what a review found of the study.
@@ -114,6 +134,7 @@ type Review struct {
 	By      string `json:"by"`
 	Scope   Scope  `json:"-"`
 	Finding Finds  `json:"-"`
+	Reason  string `json:"-"` // "" in older files
 	Line    int    `json:"-"`
 }
 
@@ -187,7 +208,7 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 }
 
 // Findings are what a person must look at in a site as a whole: in its policy,
-// and entries of changes.toml that do not count yet.
+// entries of changes.toml that do not count yet, and devices.csv.
 func (s *Site) Findings(today Date) []Finding {
 	all := slices.Clone(s.Policy.Findings)
 	if e := s.Policy.Edition; !shock.Holds(e) {
@@ -213,5 +234,5 @@ func (s *Site) Findings(today Date) []Finding {
 		add(r.Line, "review", r.Date)
 	}
 	slices.SortStableFunc(all[policy:], func(a, b Finding) int { return cmp.Compare(a.Line, b.Line) })
-	return all
+	return append(all, s.deviceFindings(today)...)
 }

@@ -70,6 +70,7 @@ const (
 	AcceptUnused    Code = "accept-unused"
 	EmptyWord       Code = "empty-word"
 	StarterPolicy   Code = "starter"
+	DeviceUnnamed   Code = "device-unnamed"
 )
 
 // CodeInfo is what is said of a code.
@@ -142,6 +143,7 @@ var Codes = []CodeInfo{
 	{AcceptUnused, Caution, false, "an [[accept]] that meets no finding"},
 	{EmptyWord, Caution, false, "cells that say N/A or the like, and count as empty"},
 	{StarterPolicy, Error, false, "the starter's invented policy: only previews are printed"},
+	{DeviceUnnamed, Caution, false, "a device of devices.csv that no row names: were it overdue or failed, no label would show it"},
 }
 
 // Info is what is said of a code; nil for one that is unknown.

@@ -47,12 +47,22 @@ func (d Date) number() int { return int(d.year)<<16 | int(d.month)<<8 | int(d.da
 // Before reports whether d is earlier than o.
 func (d Date) Before(o Date) bool { return d.Compare(o) < 0 }
 
-// AddDays is the date n days later, or earlier where n is negative.
-func (d Date) AddDays(n int) Date { return DateOf(d.Time().AddDate(0, 0, n)) }
+// AddDays is the date n days later, or earlier where n is negative. What is not
+// given stays so.
+func (d Date) AddDays(n int) Date {
+	if d.IsZero() {
+		return d
+	}
+	return DateOf(d.Time().AddDate(0, 0, n))
+}
 
 // AddMonths is the same day n months later, or the last day of that month
-// where it has no such day: 2028-02-29 and 60 months is 2033-02-28.
+// where it has no such day: 2028-02-29 and 60 months is 2033-02-28. What is not
+// given stays so.
 func (d Date) AddMonths(n int) Date {
+	if d.IsZero() {
+		return d
+	}
 	first := time.Date(int(d.year), time.Month(int(d.month)+n), 1, 0, 0, 0, 0, time.UTC)
 	last := first.AddDate(0, 1, -1).Day()
 	return DateOf(first.AddDate(0, 0, min(int(d.day), last)-1))

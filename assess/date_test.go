@@ -104,3 +104,13 @@ func TestDatesAgainstSystem(t *testing.T) {
 		t.Errorf("%d leap days, want 2024-02-29, 2028-02-29, 2032-02-29", leap)
 	}
 }
+
+// A study without a date has no day on which it is to be reviewed.
+func TestAddToNoDate(t *testing.T) {
+	if d := (Date{}).AddMonths(60); !d.IsZero() {
+		t.Errorf("60 months after no date is %s", d)
+	}
+	if d := (Date{}).AddDays(-90); !d.IsZero() {
+		t.Errorf("90 days before no date is %s", d)
+	}
+}

@@ -12,5 +12,9 @@ type Device struct {
 	Line           int // of devices.csv
 }
 
-// DevicesFile is where a site folder keeps its devices.
-const DevicesFile = "devices.csv"
+// DevicesFile is where a site folder keeps its devices, and PolicyFile the
+// owner's policy.
+const (
+	DevicesFile = "devices.csv"
+	PolicyFile  = "site.toml"
+)

@@ -129,6 +129,7 @@ func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.P
 func (s *Site) Assess(today Date) []Assessment {
 	net := newNetwork(s)
 	reviewed := s.Log.ReviewedRight(today)
+	devices := s.DevicesByKey()
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]
@@ -143,6 +144,7 @@ func (s *Site) Assess(today Date) []Assessment {
 		a.checkPolicy()
 		a.checkToday(today)
 		net.check(a)
+		a.checkDevices(devices, today)
 		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 	}
 	return all

@@ -91,6 +91,14 @@ type Policy struct {
 	Findings     []Finding     `json:"-"` // about the policy itself; the locations have theirs
 }
 
+// Stopped is why nothing of the site is printed but previews; "" for nothing.
+func (p *Policy) Stopped() string {
+	if f := find(p.Findings, func(f *Finding) bool { return f.Code == StarterPolicy }); f != nil {
+		return f.Message
+	}
+	return ""
+}
+
 // Transformer is a transformer's nameplate.
 type Transformer struct {
 	At               string // the location

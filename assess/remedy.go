@@ -19,9 +19,11 @@ const (
 	ToStart    Act = "start a site folder"
 	ToCheck    Act = "check the site"
 	ToPrint    Act = "print labels"
+	ToPreview  Act = "draw previews"
 	ToReprint  Act = "print a label again"
 	ToWithdraw Act = "take a label out of use"
 	ToSettle   Act = "settle a change"
+	ToAnswer   Act = "settle a change against its screening"
 	ToInterim  Act = "print a label that does not hold, with a strip that says so"
 	ToHelp     Act = "list the flags for a case"
 )

@@ -12,6 +12,10 @@ type Label struct {
 	QR     string // the text of the QR code
 	Danger bool   // DANGER instead of WARNING: no kit is allowed
 
+	// Preview is true for a picture of a label that is not to be used: it has
+	// no code, and a strip in the place of the interim one.
+	Preview bool
+
 	// Ladder is the owner's ladder, lowest rung first. Chosen is the index of
 	// the rung that is to be worn, or -1 where none is asked for or allowed.
 	Ladder []Rung

@@ -70,6 +70,8 @@ func (t *wording) doubt(s *standing.Standing) string {
 		text = t.OverlayLapsed
 	case worst.Cause == standing.ReviewCause:
 		text = t.OverlayReview
+	case worst.Cause == standing.DeviceCause:
+		text = t.OverlayDevice
 	case worst.Cause != standing.UpstreamCause && worst.Cause != standing.RowCause:
 		text = t.OverlayDrift
 	}

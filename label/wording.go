@@ -85,6 +85,7 @@ type wording struct {
 	OverlayInQuestion string   `toml:"overlay_in_question"`
 	OverlayReview     string   `toml:"overlay_review"`
 	OverlayDrift      string   `toml:"overlay_drift"`
+	OverlayDevice     string   `toml:"overlay_device"`
 	OverlayWithdrawn  string   `toml:"overlay_withdrawn"`
 	OverlayRenewed    string   `toml:"overlay_renewed"`
 	OverlayRight      string   `toml:"overlay_right"`
@@ -94,6 +95,7 @@ type wording struct {
 	OverlayCovers     string   `toml:"overlay_covers"`
 
 	Interim string `toml:"interim"`
+	Preview string `toml:"preview"`
 
 	GuideTitle       string   `toml:"guide_title"`
 	GuideLead        string   `toml:"guide_lead"`

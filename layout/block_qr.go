@@ -13,8 +13,20 @@ func quietWidth(c *canvas, side float64) float64 {
 	return quietZone * side / float64(c.code.Side()+2*quietZone)
 }
 
-// blockQR is the QR code. Its quiet zone serves as the margin around it.
+// blankCode keeps the place of the QR code on a label that has none.
+var blankCode = &Matrix{side: reservedModules}
+
+// blockQR is the QR code. Its quiet zone serves as the margin around it. In its
+// place a preview has a square that is crossed out.
 func blockQR(c *canvas, w, _ float64) float64 {
+	if c.label.Preview {
+		quiet := quietWidth(c, w)
+		side := w - 2*quiet
+		c.box(quiet, quiet, side, side, 0, None, Black, c.hair)
+		c.line(quiet, quiet, side, side, c.hair, Black)
+		c.line(quiet, quiet+side, side, -side, c.hair, Black)
+		return w
+	}
 	c.add(Op{Kind: QR, W: w, Matrix: c.code})
 	return w
 }

@@ -7,12 +7,16 @@ import (
 	"vouchmark/label"
 )
 
-// Draw draws one label on stock, code being its QR code (see [EncodeQR]).
+// Draw draws one label on stock, code being its QR code (see [EncodeQR]), which
+// a preview does not have.
 //
 // The roomiest level at which everything fits is taken, in the largest scale
 // that the level allows. A text that cannot stand on the label in letters of
 // the legible minimum is a [FitError]; there is one for each such text.
 func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
+	if l.Preview {
+		code = blankCode
+	}
 	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: [][]node{arrangements(stock)},
 		frame: func(c *canvas) { c.boxed(c.radius) }}
 	d, err := s.draw()

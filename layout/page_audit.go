@@ -19,7 +19,8 @@ type Audit struct {
 	Proves           []string     // what a head that was noted elsewhere proves, and what it cannot
 	Labels           []AuditLabel // in the order given
 	Signatures       []Signature  // of records and of the chain
-	Cautions         []string     // stand at the end
+	Accepted         []AuditAccepted
+	Cautions         []string // stand at the end
 	Paper            Paper
 }
 
@@ -74,6 +75,7 @@ func AuditPages(a *Audit) []Page {
 	s.texts("To know", a.Notes)
 	s.texts("What a chain head that was noted elsewhere proves", a.Proves)
 	a.list(a.labels(s), len(a.Labels))
+	a.list(a.accepted(s), len(a.Accepted))
 	a.list(a.signatures(s), len(a.Signatures))
 	s.texts("Cautions", a.Cautions)
 	about := joined(" · ", printable(a.Date), "audit")

@@ -24,6 +24,9 @@ func sampleAudit(problems, labels int) *Audit {
 			"It cannot prove that what was written was true, nor anything of the lines after it."},
 		Signatures: []Signature{{"R. Example, engineer", "22 records of study BC-26-03 rev 1", "2026-03-20", "by the key in keys/r-example.pub", false},
 			{"Q. Sample, auditor", "the chain up to line 388", "2026-06-30", "not: the key is not among those of the site", true}},
+		Accepted: []AuditAccepted{{"PACKAGING-HALL-MCC-12B-EAST-SECTION", "over-interrupting", "E. Sample, PE", "2026-03-20", "2027-03-20",
+			"series rating by the maker's table 7 of 2025, breaker below fuse of the same maker, looked up for both frames", "in the record of 7K3M-9QTD-RC4A-0002 and in site.toml"},
+			{"SWB-2", "understated", "E. Sample, PE", "2026-03-21", "REVIEW BY", "see letter", "in site.toml; no label was printed with it"}},
 		Cautions: []string{"Results must come from, and be accepted by, a qualified person under the local code. They hold only while the protective devices are maintained and nothing on the system changes.",
 			"A label does not replace the risk assessment before the task."},
 	}
@@ -71,6 +74,9 @@ func (a *Audit) words() []string {
 	}
 	for _, l := range a.Labels {
 		w = append(w, l.ID, l.Equipment, l.Area, l.Code, l.Printed, l.Mounted, l.Review, l.Standing, l.Signed)
+	}
+	for _, f := range a.Accepted {
+		w = append(w, f.ID, f.Finding, f.By, f.Date, f.Until, f.Reason, f.Where)
 	}
 	for _, g := range a.Signatures {
 		w = append(w, g.Who, g.What, g.When, g.Verified)

@@ -37,6 +37,19 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 			e.line(v.key, values)
 		}
 	}
+	curves, ofCase := map[string]string{}, ""
+	for id, of := range c.New {
+		ofCase = of.Case // one for all
+		if of.Curve != nil {
+			curves[id] = of.Curve.File
+		}
+	}
+	if len(curves) > 0 {
+		e.line(newCurve, curves)
+	}
+	if ofCase != "" {
+		e.line(newCase, ofCase)
+	}
 	return e.after(old)
 }
 
@@ -47,12 +60,20 @@ func AppendSettlement(old []byte, s *assess.Settlement) []byte { return settleme
 func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }
 
 func settlementEntry(s *assess.Settlement) *entry {
-	return newEntry("settlement", "change", s.Change, "date", s.Date, "by", s.By, "reason", s.Reason, "scope", s.Scope)
+	e := newEntry("settlement", "change", s.Change, "date", s.Date, "by", s.By, "reason", s.Reason, "scope", s.Scope)
+	if s.AgainstScreening != "" {
+		e.line("against_screening", s.AgainstScreening)
+	}
+	return e
 }
 
 // AppendReview: see AppendChange.
 func AppendReview(old []byte, r *assess.Review) []byte {
-	return newEntry("review", "date", r.Date, "by", r.By, "scope", r.Scope, "finding", string(r.Finding)).after(old)
+	e := newEntry("review", "date", r.Date, "by", r.By, "scope", r.Scope, "finding", string(r.Finding))
+	if r.Reason != "" {
+		e.line("reason", r.Reason)
+	}
+	return e.after(old)
 }
 
 // entry is the text of one entry.
@@ -73,7 +94,7 @@ func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
 		fmt.Fprintf(e, "%s = %s\n", key, v)
-	case map[string]float64:
+	case map[string]float64, map[string]string:
 		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
 		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))
 	case assess.Scope:

@@ -3,6 +3,7 @@ package site
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -39,24 +40,34 @@ func (l *log) change(t *node) {
 	l.checkPlace(t, "at", c.At)
 	c.Kind, _ = ParseKind(t.word("kind", true, "", kindNames()...))
 	for i, v := range newValues {
-		l.perLocation(t, v.key, c.At, func(id string, x float64) { setNew(&c, i, id, x) })
+		l.perLocation(t, v.key, c.At, aNumber, func(t *node, key, id, expected string) {
+			if x := t.number(key, false, 0, 1e-6, 1e6, expected); x > 0 {
+				setNew(&c, id, func(n *assess.NewValues) { *newValues[i].of(n) = x })
+			}
+		})
 	}
+	l.perLocation(t, newCurve, c.At, aCurve, func(t *node, key, id, _ string) {
+		if curve := l.curve(t, key); curve != nil {
+			setNew(&c, id, func(n *assess.NewValues) { n.Curve = curve })
+		}
+	})
+	l.ofCase(t, &c)
 	c.ID = l.names.Next(c.Date, c.At)
 	l.Changes = append(l.Changes, c)
 }
 
-// perLocation reads a table from locations to numbers, or one number for the
+// What is expected of a value for one location.
+const (
+	aNumber = "a number above 0 and at most 1000000"
+	aCurve  = "the name of a CSV file in curves/, such as main-52.csv"
+)
+
+// perLocation reads a table from locations to values, or one value for the
 // place of the change.
-func (l *log) perLocation(t *node, key, at string, set func(id string, x float64)) {
-	const number = "a number above 0 and at most 1000000"
-	positive := func(t *node, key, id, expected string) {
-		if x := t.number(key, false, 0, 1e-6, 1e6, expected); x > 0 {
-			set(id, x)
-		}
-	}
+func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, key, id, expected string)) {
 	values, ok := t.values[key].(map[string]any)
 	if !ok {
-		positive(t, key, at, number+`, or one for each location, such as { "MCC-4" = 60 }`)
+		one(t, key, at, expected+", or one for each location, such as { "+exampleOf[expected]+" }")
 		return
 	}
 	t.known = append(t.known, key)
@@ -64,13 +75,64 @@ func (l *log) perLocation(t *node, key, at string, set func(id string, x float64
 	sub.lines[t.path+key] = t.line(key)
 	for _, id := range slices.Sorted(maps.Keys(values)) {
 		l.checkPlace(sub, id, id)
-		positive(sub, id, id, number)
+		one(sub, id, id, expected)
 	}
+}
+
+var exampleOf = map[string]string{aNumber: `"MCC-4" = 60`, aCurve: `"MCC-4" = "main-52.csv"`}
+
+// curve is a curve of curves/ that a change names, or nil.
+func (l *log) curve(t *node, key string) *assess.Curve {
+	name := t.text(key, false)
+	if name == "" {
+		return nil
+	}
+	if !curveName.MatchString(name) {
+		t.fault(key, quote(name), aCurve, "put the file into that folder")
+		return nil
+	}
+	return t.curveOf(name, func() {
+		t.fault(key, quote(name), "a file in curves/", "put the digitised curve there")
+	})
+}
+
+// ofCase reads of which case the new values of a change are. A location whose
+// study is newer than the change may name its cases as it likes: the change
+// counts for older labels alone.
+func (l *log) ofCase(t *node, c *assess.Change) {
+	name := t.text(newCase, false)
+	if name == "" {
+		return
+	}
+	t.faultIf(len(c.New) == 0, newCase, quote(name), "new values of that case", "without any it says nothing")
+	for _, id := range slices.Sorted(maps.Keys(c.New)) {
+		if at, ok := t.site.Location(id); ok && at.CaseNamed(name) == nil && !c.Date.Before(at.Base()) {
+			t.fault(newCase, quote(name), "a case of "+id+caseNames(at), "the new values of "+id+" are of one of its cases")
+		}
+		v := c.New[id]
+		v.Case = name
+		c.New[id] = v
+	}
+}
+
+// caseNames are the names of a location's cases, as a hint.
+func caseNames(l *assess.Location) string {
+	var names []string
+	for i := range l.Cases {
+		if n := l.Cases[i].Name; n != "" {
+			names = append(names, n)
+		}
+	}
+	if names == nil {
+		return ", which names none"
+	}
+	return ", which has " + strings.Join(names, ", ")
 }
 
 func (l *log) settlement(t *node) {
 	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.text("by", true),
-		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change")}
+		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change"),
+		AgainstScreening: t.prose("against_screening", false)}
 	i := slices.IndexFunc(l.Changes, func(c assess.Change) bool { return c.ID == e.Change })
 	switch {
 	case e.Change == "":
@@ -90,7 +152,7 @@ func (l *log) settlement(t *node) {
 
 func (l *log) review(t *node) {
 	l.Reviews = append(l.Reviews, assess.Review{Date: t.date("date", true), By: t.text("by", true), Scope: l.scope(t),
-		Line:    t.line("date"),
+		Line: t.line("date"), Reason: t.prose("reason", false),
 		Finding: assess.Finds(t.word("finding", true, "", string(assess.FoundRight), string(assess.FoundWrong)))})
 }
 

@@ -46,6 +46,10 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
+	if n := len(t.heading.cells); n > mostColumns {
+		t.headingFault("", fmt.Sprintf("%d columns", n), fmt.Sprintf("at most %d", mostColumns), "")
+		t.heading.cells = t.heading.cells[:mostColumns]
+	}
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]int{} // number of the heading that holds a quantity, from 1
 	for i, heading := range t.heading.cells {
@@ -82,7 +86,7 @@ func (t *table) matchColumns() {
 		}
 	}
 	for _, must := range assess.Columns {
-		if must.Needed && taken[must.Name] == 0 {
+		if _, given := t.defaults[must.Name]; must.Needed && taken[must.Name] == 0 && !given {
 			t.headingFault(must.Spellings()[0], "no such column", "it, since every label needs it",
 				"add it, or name your own heading for it under [columns] in site.toml")
 		}

@@ -31,37 +31,73 @@ const curveTolerance = "pickup_tolerance"
 // timeLike matches a heading, folded, that may well be of a time.
 var timeLike = regexp.MustCompile("time|clearing|melting")
 
-// readCurves reads the curves that the rows name.
-func (r *reader) readCurves() {
+// readCurves reads the curves that the rows name. A row whose curve is missing
+// cannot be read.
+func (r *reader) readCurves(heading string) {
 	r.site.Curves = map[string]*assess.Curve{}
-	for _, l := range r.site.Locations {
-		for _, c := range l.Cases {
-			if _, known := r.site.Curves[c.Curve]; c.Curve == "" || known {
+	missing, cycles := map[string]bool{}, map[string]bool{}
+	for i := range r.site.Locations {
+		l := &r.site.Locations[i]
+		for k := range l.Cases {
+			c := &l.Cases[k]
+			if c.Curve == "" {
 				continue
 			}
-			r.site.Curves[c.Curve] = r.readCurve(path.Join("curves", c.Curve), func() {
-				r.report(locationsFile, c.Line, "curve", quote(c.Curve), "a file in curves/", "put the digitised curve there")
-			})
+			if _, known := r.site.Curves[c.Curve]; !known && !missing[c.Curve] {
+				curve, inCycles := r.readCurve(path.Join("curves", c.Curve), func() { missing[c.Curve] = true })
+				if !missing[c.Curve] {
+					r.site.Curves[c.Curve], cycles[c.Curve] = curve, inCycles
+				}
+			}
+			at := Problem{File: locationsFile, Line: c.Line, Column: heading, Found: quote(c.Curve)}
+			if missing[c.Curve] {
+				at.Expected, at.Do = "a file in curves/", "put the digitized curve there"
+				r.stop(l, at)
+			} else if cycles[c.Curve] && c.Hertz != 0 && float64(c.Hertz) != r.hertz {
+				at.Found += ", whose times are in cycles"
+				at.Expected = fmt.Sprintf("times in s or ms: this row has %g Hz, the site %g", c.Hertz, r.hertz)
+				at.Do = "write the curve's times in ms"
+				r.stop(l, at)
+			}
 		}
 	}
+}
+
+// curveOf is the curve of a file in curves/, which is read once; nil where it
+// has a problem.
+func (r *reader) curveOf(name string, missing func()) *assess.Curve {
+	c, known := r.site.Curves[name]
+	if !known {
+		if r.site.Curves == nil { // locations.csv could not be read
+			r.site.Curves = map[string]*assess.Curve{}
+		}
+		c, _ = r.readCurve(path.Join("curves", name), missing)
+		r.site.Curves[name] = c
+	}
+	return c
 }
 
 // ReadCurve reads a curve that stands outside a site folder. Its error is a
 // Problems; hertz turns cycles into seconds.
 func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {
 	r := reader{folder: With(nil, file, data), hertz: hertz}
-	c := r.readCurve(file, nil)
+	c, _ := r.readCurve(file, nil)
 	return c, r.err()
 }
 
-// readCurve is a curve without a problem, or nil; for missing, see [reader.file].
-func (r *reader) readCurve(file string, missing func()) *assess.Curve {
-	before := len(r.problems)
+// readCurve is a curve without a problem, or nil, and whether any of its times
+// is in cycles; for missing, see [reader.file].
+func (r *reader) readCurve(file string, missing func()) (c *assess.Curve, cycles bool) {
+	before := r.faults
 	t := r.readTable(file, missing)
-	if t == nil || !t.matchCurve(before) {
-		return nil
+	if t == nil {
+		return nil, false
 	}
-	c := &assess.Curve{File: path.Base(file)}
+	t.whole = true
+	if !t.matchOwn(curveColumns, undeclaredTime) {
+		return nil, false
+	}
+	c = &assess.Curve{File: path.Base(file)}
 	for _, t.row = range t.rows {
 		p := arc.Point{CurrentA: t.number("current"), TimeS: t.number("total_clearing_max")}
 		if tolerance := t.number(curveTolerance); tolerance != 0 {
@@ -74,46 +110,23 @@ func (r *reader) readCurve(file string, missing func()) *assess.Curve {
 		}
 		c.Points = append(c.Points, p)
 	}
-	if len(r.problems) > before {
-		return nil
+	if r.faults > before {
+		return nil, false
 	}
 	if err := c.Read(); err != nil {
 		for _, line := range strings.Split(err.Error(), "\n") {
 			t.headingFault("", line, "points in the order of rising current, at least two", "")
 		}
-		return nil
+		return nil, false
 	}
-	return c
+	return c, t.cycles
 }
 
-// matchCurve finds out what each heading of a curve means, and reports what it
-// does not declare. before is the number of problems of the files before it.
-func (t *table) matchCurve(before int) bool {
-	columns := make([]column, len(t.heading.cells))
-	taken := map[string]bool{}
-	for i, heading := range t.heading.cells {
-		heading = cleanText(heading)
-		c, ok := columnOf(curveColumns, fold(heading))
-		switch {
-		case ok && taken[c.Name]:
-			t.headingFault(heading, "a second column for "+c.Name, "one", "take one out")
-		case ok:
-			c.heading, taken[c.Name] = heading, true
-			columns[i] = c
-		case timeLike.MatchString(fold(heading)):
-			t.headingFault(heading, "a time that is not declared as total clearing at the maximum of the band",
-				strings.Join(curveColumns[1].Spellings(), " or "),
-				"digitise that edge of the band; any other would understate the arc")
-		case heading != "" || t.filled(i):
-			t.headingFault(heading, "an unknown column",
-				"one of "+strings.Join(spellings(curveColumns), ", "), "take it out")
-		}
+// undeclaredTime says what is wrong with a heading that may well be of a time.
+func undeclaredTime(heading string) (found, expected, do string) {
+	if !timeLike.MatchString(fold(heading)) {
+		return "", "", ""
 	}
-	for _, must := range curveColumns {
-		if must.Needed && !taken[must.Name] && len(t.problems) == before {
-			t.headingFault(must.Spellings()[0], "no such column", "it", "a curve has a current and a time in each row")
-		}
-	}
-	t.bind(columns)
-	return len(t.problems) == before
+	return "a time that is not declared as total clearing at the maximum of the band",
+		strings.Join(curveColumns[1].Spellings(), " or "), "digitise that edge of the band; any other would understate the arc"
 }

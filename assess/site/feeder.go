@@ -22,8 +22,8 @@ func feeder(t *node) {
 // placeFeeder puts a [[feeder]] into the policy, between a location and one of
 // those that feed it.
 func placeFeeder(t *node, f assess.Feeder) {
-	l, ok := t.place(f.At)
-	if !ok {
+	l, ok := t.location("at", f.At)
+	if !ok || l.FeedsUnknown() { // what feeds it is told with its row
 		return
 	}
 	if f.From == "" && len(l.FedFrom()) == 1 {

@@ -120,7 +120,7 @@ func TestGate(t *testing.T) {
 			want: "error duration-too-short", honest: cells{}},
 		{name: "7.9 ms", row: over(bare, cells{"clear_ms": "7.9"}), want: "error duration-too-short", honest: over(bare, cells{"clear_ms": "8"})},
 		{name: "4 ms without the curve", row: over(bare, cells{"clear_ms": "4", "clear_reduced_ms": "4", "method": "ieee1584-2018", "electrodes": "VCBB", "gap_mm": "25", "height_mm": "355.6", "width_mm": "304.8", "depth_mm": "203.2"}),
-			want: "error duration-too-short",
+			want:   "error duration-too-short",
 			honest: over(bare, cells{"clear_ms": "4", "clear_reduced_ms": "4", "curve": "fuse.csv", "method": "ieee1584-2018", "electrodes": "VCBB", "gap_mm": "25", "height_mm": "355.6", "width_mm": "304.8", "depth_mm": "203.2"})},
 		{name: "30 ms at 4160 V", row: over(bare, cells{"voltage_v": "4160", "fed_from": "", "device_at": "", "clear_ms": "30", "distance_in": "36", "energy_cal_cm2": "2", "boundary_in": "50"}),
 			want: "caution duration-too-short", honest: over(bare, cells{"voltage_v": "4160", "fed_from": "", "device_at": "", "clear_ms": "83", "distance_in": "36", "energy_cal_cm2": "2", "boundary_in": "50"})},

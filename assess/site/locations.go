@@ -1,7 +1,6 @@
 package site
 
 import (
-	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -25,12 +24,14 @@ func (r *reader) readLocations() {
 	if t == nil {
 		return
 	}
+	t.empty = map[string]*emptyWords{}
 	t.matchColumns()
 	r.site.Locations = t.locations()
+	t.sayEmptyWords()
+	r.readCurves(t.headingOf("curve"))
 	for _, check := range r.later {
 		check()
 	}
-	r.readCurves()
 }
 
 // locations turns the rows into locations, in the order of the file.
@@ -71,103 +72,19 @@ func (t *table) locations() []assess.Location {
 	return all
 }
 
-// fault reports a problem of a cell of the row being read.
-func (t *table) fault(name, found, expected, do string) {
-	heading := ""
-	if i, ok := t.place[name]; ok {
-		heading = t.columns[i].heading
-	} else if c := assess.ColumnNamed(name); c != nil {
-		heading = c.Spellings()[0]
-	}
-	t.report(t.file, t.row.line, heading, found, expected, do)
-}
-
-// faultIf states a rule: what it reports where the rule is broken.
-func (t *table) faultIf(broken bool, name, found, expected, do string) {
-	if broken {
-		t.fault(name, found, expected, do)
-	}
-}
-
-// raw is a cell of the row being read as it stands in the file.
-func (t *table) raw(name string) string {
-	if i, ok := t.place[name]; ok && i < len(t.row.cells) {
-		return t.row.cells[i]
-	}
-	return ""
-}
-
-// cell is the text of a cell.
-func (t *table) cell(name string) string { return cleanText(t.raw(name)) }
-
-// number is the value of a column in the program's unit, rounded as stored;
-// 0 where the cell is empty.
-func (t *table) number(name string) float64 {
-	s := t.cell(name)
-	if s == "" {
-		return 0
-	}
-	unit := t.columns[t.place[name]].unit
-	v, expected, do := t.decimals.parse(s, unit.Suffix)
-	if expected == "" && (v <= 0 || v > 1e9) {
-		expected, do = "a number above 0 and at most 1000000000", "leave the cell empty where the study says nothing"
-	}
-	if expected != "" {
-		t.fault(name, quote(s), expected, do)
-		return 0
-	}
-	if unit.Suffix == assess.Cycles {
-		v *= 1000 / t.hertz
-	}
-	return assess.Round9(v * unit.Factor)
-}
-
-// value is what the row being read has in a column. Letter case does not
-// matter in a choice.
-func (t *table) value(c *assess.Column) any {
-	s := t.cell(c.Name)
-	switch c.Kind {
-	case assess.Quantity:
-		return t.number(c.Name)
-	case assess.Day:
-		d, err := assess.ParseDate(s)
-		t.faultIf(err != nil && s != "", c.Name, quote(s), "a date such as 2026-03-14",
-			"year, month, day; the day must exist")
-		return d
-	case assess.Choice:
-		i := slices.IndexFunc(c.Choices, func(choice string) bool { return strings.EqualFold(choice, s) })
-		if i >= 0 {
-			return c.Choices[i]
-		}
-		if s != "" {
-			t.fault(c.Name, quote(s), "one of "+strings.Join(c.Choices, ", "),
-				"the nearest is "+nearest(strings.ToLower(s), c.Choices))
-		}
-		return ""
-	case assess.List:
-		var ids []string
-		for _, id := range strings.Split(t.text(c), ";") {
-			if id = strings.TrimSpace(id); id != "" && !slices.Contains(ids, id) {
-				ids = append(ids, id)
-			}
-		}
-		return ids
-	}
-	return t.text(c)
-}
-
-func (t *table) text(c *assess.Column) string {
-	s, found, expected := t.read(t.raw(c.Name), kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
-	t.faultIf(found != "", c.Name, found, expected, "correct the cell")
-	return s
-}
-
 // location turns the row being read into a location with one case.
 func (t *table) location() assess.Location {
 	l := assess.Location{Cases: []assess.Case{{Line: t.row.line}}}
 	to := l.Row(0)
+	t.to, t.bad, t.hertz = &l, nil, t.rowHertz()
 	for _, c := range assess.Columns {
-		if !c.Noted {
+		switch {
+		case c.Noted:
+		case c.Name == "energy":
+			var v float64
+			v, to.Bound = t.energy()
+			c.Set(to, v)
+		default:
 			c.Set(to, t.value(&c))
 		}
 	}
@@ -176,30 +93,63 @@ func (t *table) location() assess.Location {
 	if t.site.Policy.Typical {
 		assess.AssumeTypical(&l)
 	}
+	t.checkNeeded(to)
+	l.LostFeeds = t.bad["fed_from"] || t.bad["tied_to"]
+	t.noteEmptyWords()
+	return l
+}
+
+// rowHertz is the frequency by which the row being read counts cycles.
+func (t *table) rowHertz() float64 {
+	i, ok := t.place["frequency"]
+	if !ok {
+		return t.reader.hertz
+	}
+	v, _, bad := t.columns[i].quantity(t.cell("frequency"), t.decimals, 1)
+	if bad != (unread{}) {
+		return t.reader.hertz
+	}
+	return v
+}
+
+// labelAlone are the columns that only a label needs: a row with label = no is
+// there for what it feeds.
+var labelAlone = []string{"distance", "prepared"}
+
+// checkNeeded reports what every row has, and this one has not.
+func (t *table) checkNeeded(r assess.Row) {
 	for _, c := range assess.Columns {
-		// A column that the file does not have was reported once, for the heading.
-		if _, has := t.place[c.Name]; !c.Needed || !has || t.cell(c.Name) != "" {
+		_, has := t.place[c.Name] // one that the file does not have was reported once, for the heading
+		if !c.Needed || !has || t.bad[c.Name] || c.Text(r) != "" || r.Unlabeled && slices.Contains(labelAlone, c.Name) {
 			continue
 		}
+		found, expected, do := "an empty cell", "a value, since every label needs it", "take it from the study report"
 		if c.Kind == assess.Text {
-			t.fault(c.Name, "an empty cell", "text, since every label needs it", "fill it in")
-		} else if c.Text(to) == "" {
-			t.fault(c.Name, "an empty cell", "a value, since every label needs it", "take it from the study report")
+			expected, do = "text, since every label needs it", "fill it in"
 		}
+		if s := t.cell(c.Name); s != "" {
+			found = quote(s)
+		}
+		t.refuse(c.Name, found, expected, do)
 	}
-	return l
 }
 
 // checkCase checks what no single cell tells, and chooses the method that an
 // empty cell means.
 func (t *table) checkCase(r assess.Row) {
 	if r.Curve != "" && !curveName.MatchString(r.Curve) {
-		t.fault("curve", quote(r.Curve), "the name of a CSV file in curves/, such as main-52.csv",
+		t.refuse("curve", quote(r.Curve), "the name of a CSV file in curves/, such as main-52.csv",
 			"put the file into that folder")
 		r.Curve = ""
 	}
-	t.faultIf(!slices.Contains([]float64{0, 1, 3}, r.Multiplier), "multiplier", quote(fmt.Sprint(r.Multiplier)),
+	t.refuseIf(!slices.Contains([]float64{0, 1, 3}, r.Multiplier), "multiplier", quote(fmt.Sprint(r.Multiplier)),
 		"1 in the open or 3 in an enclosure", "nothing between has a source")
+	t.refuseIf(r.Hertz != 0 && (r.Hertz < leastHertz || r.Hertz > mostHertz), "frequency", quote(t.cell("frequency")),
+		hertzExpected, "correct the cell")
+	_, unit := splitUnit(t.cell("voltage"))
+	isDC, isAC := strings.HasSuffix(foldUnit(unit), "dc"), strings.HasSuffix(foldUnit(unit), "ac")
+	t.refuseIf(r.Supply != "" && (isDC && r.Supply != shock.DC || isAC && r.Supply == shock.DC),
+		"voltage", quote(t.cell("voltage")), "a voltage of the supply "+string(r.Supply), "correct the voltage or the supply")
 	if r.Method == "" {
 		r.Method = assess.Stated
 		if r.Supply == shock.AC3 && r.Electrodes != "" {
@@ -221,11 +171,20 @@ func (t *table) addCase(to *assess.Location, l *assess.Location) {
 		}
 	}
 	for _, d := range assess.Columns {
-		if !d.PerCase && !d.Noted && d.Text(to.Row(0)) != d.Text(l.Row(0)) {
+		if !d.PerCase && !d.Noted && !unreadable(to, t.headingOf(d.Name)) && !t.bad[d.Name] &&
+			d.Text(to.Row(0)) != d.Text(l.Row(0)) {
 			t.fault(d.Name, quote(t.cell(d.Name)),
 				fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line),
 				"cases are operating conditions of one piece of equipment")
 		}
 	}
 	to.Cases = append(to.Cases, c)
+	to.Unreadable = append(to.Unreadable, l.Unreadable...)
+	to.LostFeeds = to.LostFeeds || l.LostFeeds
+}
+
+// unreadable reports whether a column could not be read in a row of a location:
+// then nothing can disagree with it.
+func unreadable(l *assess.Location, heading string) bool {
+	return slices.ContainsFunc(l.Unreadable, func(f assess.Finding) bool { return f.Field == legible(heading, longestName) })
 }

@@ -21,15 +21,19 @@ var (
 	// what reads as thousands only.
 	thousand  = regexp.MustCompile(`^[+-]?[1-9]\d{0,2}[.,]\d{3}$`)
 	thousands = regexp.MustCompile(`^[+-]?\d{1,3}([ '’., ]\d{3})+([.,]\d+)?$`)
-	bound     = regexp.MustCompile(`^[<>≤≥~≈]`)
-	withUnit  = regexp.MustCompile(`^([+-]?\d+([.,]\d+)?)\s*[A-Za-z%/]`)
+	inexact   = regexp.MustCompile(`(?i)^([<>≤≥=~≈±]|(above|below|over|under|about|approx|max|min|less|more|at least|at most|up to)\b)`)
 )
+
+// leading is the number with which a cell begins, behind the mark of a bound.
+var leading = regexp.MustCompile(`^(?:[<>≤≥=~≈\s]+|\pL+\s+)?([+-]?[\d.,]+(?:[eE][+-]?\d+)?)(?:[^\d.,].*)?$`)
 
 // settle looks at all number cells of a file: one cell such as 0,48 or 6,5
 // settles that its comma is a decimal one, one such as 6.5 that its point is.
 func (d *decimals) settle(cells []string) {
 	for _, c := range cells {
-		c = strings.TrimSpace(c)
+		if m := leading.FindStringSubmatch(cleanText(c)); m != nil {
+			c = m[1]
+		}
 		if thousand.MatchString(c) {
 			continue
 		}
@@ -53,8 +57,8 @@ func (d decimals) ambiguous(s, unit string) bool {
 	return d.comma && (d.sure || !d.point)
 }
 
-// parse reads one number, in a unit. Where it fails, it says what was expected
-// and what to do.
+// parse reads one number without a unit of its own, in a unit. Where it fails,
+// it says what was expected and what to do.
 func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
 	bare := strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "").Replace(s)
@@ -77,12 +81,10 @@ func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 			"a decimal comma needs a file whose columns are parted by semicolons"
 	case thousands.MatchString(s):
 		return 0, "a number without signs for thousands", "write it plainly, with at most one decimal sign"
-	case bound.MatchString(s):
-		return 0, "a number", "this is a bound; ask the engineer of the study for the number"
-	case withUnit.MatchString(s):
-		return 0, "a number such as " + withUnit.FindStringSubmatch(s)[1], "the unit stands in the heading"
+	case inexact.MatchString(s):
+		return 0, "a number", "only an energy may be a bound; ask the engineer of the study for the number"
 	default:
-		return 0, "a number such as 480", "leave the cell empty where the study says nothing"
+		return 0, "a number such as 480", ""
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || math.IsInf(v, 0) {

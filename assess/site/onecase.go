@@ -47,10 +47,11 @@ var help = assess.Remedy{Words: "{} lists the flags", Act: assess.ToHelp}
 // row of locations.csv is, and its problems name the columns as flags.
 func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (*assess.Site, error) {
 	const file, curveFile = "command line", "the curve"
-	r := &reader{folder: With(nil, curveFile, curve), Options: o, hertz: hertz}
+	r := newReader(With(nil, curveFile, curve), o)
+	r.hertz = hertz
 	given := maps.Clone(caseDefaults)
 	maps.Copy(given, values)
-	t := &table{reader: r, file: file, comma: ','}
+	t := &table{reader: r, file: file, comma: ',', whole: true}
 	for _, name := range spellings(assess.Columns) {
 		if v, ok := given[name]; ok {
 			t.heading.cells = append(t.heading.cells, name)
@@ -72,7 +73,7 @@ func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (
 			"VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power", "")
 	}
 	if curve != nil {
-		s.Curves[curveFile] = r.readCurve(curveFile, nil)
+		s.Curves[curveFile], _ = r.readCurve(curveFile, nil)
 		s.Locations[0].Cases[0].Curve = curveFile
 	}
 	return s, r.err()

@@ -44,12 +44,12 @@ func (r *reader) readPolicy() {
 		"the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
 	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
 	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
-	p.FrequencyHz = assess.Hertz(n.number("frequency_hz", false, 60, 50, 60, "50 or 60"))
-	if p.FrequencyHz != 50 && p.FrequencyHz != 60 {
-		n.wrong("frequency_hz", p.FrequencyHz, "50 or 60")
-	}
+	p.FrequencyHz = assess.Hertz(n.number("frequency_hz", false, 60, leastHertz, mostHertz, hertzExpected))
 	r.hertz = float64(p.FrequencyHz)
-	p.Typical = n.yes("typical")
+	p.Typical, p.Starter = n.yes("typical"), n.yes("starter")
+	p.MaintenanceOnPage = n.word("maintenance_line", false, "label", "label", "page") == "page"
+	r.dates, r.defaults = readDateForm(n), readDefaults(n)
+	sources(n, p)
 	p.TwoSecondReason = n.text("two_second_reason", false)
 	p.OwnMain = n.yes("own_main")
 	p.By = n.text("by", false)
@@ -69,7 +69,25 @@ func (r *reader) readPolicy() {
 	r.ignored = n.list("ignore_columns", false)
 	n.each("transformer", false, func(t *node) { transformer(t, p) })
 	n.each("feeder", false, feeder)
+	n.each("accept", false, func(t *node) { accept(t, p) })
+	starterPolicy(n, p)
 	n.done()
+}
+
+// A frequency is one of power, not of a radio.
+const (
+	leastHertz, mostHertz = 1.0, 1000.0
+	hertzExpected         = "a frequency from 1 to 1000 Hz, such as 60"
+)
+
+// sources reads the locations that are fed from outside the plant.
+func sources(n *node, p *assess.Policy) {
+	p.Sources = n.list("sources", false)
+	n.later = append(n.later, func() {
+		for _, id := range p.Sources {
+			n.location("sources", id)
+		}
+	})
 }
 
 func languages(n *node) []string {
@@ -192,13 +210,13 @@ func transformer(t *node, p *assess.Policy) {
 			"another [[transformer]] stands there; give each its own location")
 	}
 	p.Transformers = append(p.Transformers, tr)
-	t.later = append(t.later, func() { t.place(tr.At) })
+	t.later = append(t.later, func() { t.location("at", tr.At) })
 }
 
-// place is the location that the table is at; where locations.csv, if it could
+// location is the location that a key names; where locations.csv, if it could
 // be read, lacks it, that is reported.
-func (n *node) place(at string) (*assess.Location, bool) {
-	l, ok := n.site.Location(at)
-	n.faultIf(!ok && len(n.site.Locations) > 0, "at", quote(at), "the id of a location in locations.csv", "")
+func (n *node) location(key, id string) (*assess.Location, bool) {
+	l, ok := n.site.Location(id)
+	n.faultIf(!ok && id != "" && len(n.site.Locations) > 0, key, quote(id), "the id of a location in locations.csv", "")
 	return l, ok
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,7 +17,10 @@ type Problem struct {
 	Column   string `json:"column,omitempty"` // a CSV heading, a TOML key, or "character 12"
 	Found    string `json:"found,omitempty"`
 	Expected string `json:"expected,omitempty"`
-	Do       string `json:"do,omitempty"` // what to do
+	Do       string `json:"do,omitempty"`   // what to do
+	More     int    `json:"more,omitempty"` // how many more of its kind there are, which no Problem tells
+
+	cell bool // it stops one location, and the folder only where that has problems of its own
 }
 
 // String is `file:line: column: found …, expected …; what to do`.
@@ -28,7 +32,16 @@ func (p Problem) String() string {
 	if p.Column != "" {
 		s += ": " + legible(p.Column, longestName)
 	}
-	s += ": found " + legible(p.Found, longestFound)
+	s += ": " + p.message()
+	if p.More > 0 {
+		s += fmt.Sprintf("; and %d more of this kind", p.More)
+	}
+	return s
+}
+
+// message is `found …, expected …; what to do`.
+func (p Problem) message() string {
+	s := "found " + legible(p.Found, longestFound)
 	if p.Expected != "" {
 		s += ", expected " + legible(p.Expected, longestFound)
 	}
@@ -98,15 +111,58 @@ func Join(errs ...error) error {
 	return all
 }
 
-// report adds a problem.
+// Count is how many problems there are, with those that are only counted.
+func (ps Problems) Count() int {
+	n := len(ps)
+	for _, p := range ps {
+		n += p.More
+	}
+	return n
+}
+
+// mostOfKind is how many problems of one kind a report tells: the first ones,
+// and how many more there are.
+const mostOfKind = 50
+
+// A kindOf is what problems of one kind share: the file, the column, and what was
+// expected but for the names and numbers in it.
+type kindOf struct{ file, column, expected string }
+
+func (p *Problem) kind() kindOf {
+	k := kindOf{p.File, p.Column, p.Expected}
+	if strings.ContainsAny(k.expected, `"0123456789`) {
+		k.expected = particular.ReplaceAllString(k.expected, "")
+	}
+	return k
+}
+
+var particular = regexp.MustCompile(`"[^"]*"|\d+`)
+
+// report adds a problem of the folder.
 func (r *reader) report(file string, line int, column, found, expected, do string) {
-	r.problems = append(r.problems, Problem{file, line, column, found, expected, do})
+	r.add(Problem{File: file, Line: line, Column: column, Found: found, Expected: expected, Do: do})
+}
+
+func (r *reader) add(p Problem) {
+	if !p.cell {
+		r.faults++
+	}
+	if r.kinds == nil {
+		r.kinds = map[kindOf][]int{}
+	}
+	kind := p.kind()
+	if same := r.kinds[kind]; len(same) == mostOfKind {
+		r.problems[same[mostOfKind-1]].More++
+		return
+	}
+	r.kinds[kind] = append(r.kinds[kind], len(r.problems))
+	r.problems = append(r.problems, p)
 }
 
 // err is the collected problems in the order of the files read and of their
-// lines, or nil.
+// lines, or nil where there are none but of single cells.
 func (r *reader) err() error {
-	if len(r.problems) == 0 {
+	if r.faults == 0 {
 		return nil
 	}
 	files := r.problems.Files()

@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	policyFile    = "site.toml"
+	policyFile    = assess.PolicyFile
 	locationsFile = "locations.csv"
 )
 
@@ -31,6 +31,7 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	r.readPolicy()
 	r.readLocations()
 	r.readLog()
+	r.readDevices()
 	return &r.site, r.err()
 }
 
@@ -72,9 +73,13 @@ type reader struct {
 	folder   fs.FS
 	site     assess.Site
 	problems Problems
-	hertz    float64 // turns cycles into milliseconds
+	faults   int              // how many problems stop the folder
+	kinds    map[kindOf][]int // the places in problems of those of one kind
+	hertz    float64          // of the site: turns cycles into milliseconds
 
 	// What site.toml says of locations.csv.
+	dates    *dateForm
+	defaults map[string]any    // by canonical column, for absent columns and empty cells
 	headings map[string]string // canonical column = the owner's heading
 	owner    map[string]string // the owner's heading, folded = canonical column
 	ignored  []string          // headings that are the owner's own business
@@ -85,15 +90,19 @@ func newReader(folder fs.FS, o Options) *reader {
 	if o.Languages == nil {
 		o.Languages = []string{"en"}
 	}
-	return &reader{folder: folder, Options: o, hertz: 60}
+	return &reader{folder: folder, Options: o, hertz: 60, dates: &dateForms[0]}
 }
 
 // file reads a file of the folder as UTF-8. It reports one that cannot be read;
 // what a missing one means, missing says.
 func (r *reader) file(name string, missing func()) ([]byte, bool) {
-	data, err := fs.ReadFile(r.folder, name)
+	most := sizeLimit(name)
+	data, err := readAtMost(r.folder, name, most)
 	var p *fs.PathError
 	switch {
+	case err == nil && int64(len(data)) > most:
+		r.report(name, 0, "", "a file of more than "+mebibytes(most), "at most "+mebibytes(most), "split it, or take out what is no part of it")
+		return nil, false
 	case err == nil:
 		return r.decodeUTF8(name, data)
 	case errors.Is(err, fs.ErrNotExist) && missing != nil:

@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
+
+	"vouchmark/assess"
 )
 
 //go:embed starter
@@ -17,6 +20,28 @@ type notEmpty struct{}
 
 func (notEmpty) Error() string        { return "" }
 func (notEmpty) Is(target error) bool { return target == os.ErrExist }
+
+// starterPolicy is the finding by which nothing is printed while the policy is
+// the starter's: all that decides a label there is invented. It names the lines
+// to read.
+func starterPolicy(n *node, p *assess.Policy) {
+	if !p.Starter {
+		return
+	}
+	first, last := n.line("ladder[1]"), 0
+	for key, line := range n.lines {
+		if strings.HasPrefix(key, "ladder[") {
+			last = max(last, line)
+		}
+	}
+	line := n.line("starter")
+	p.Findings = append(p.Findings, assess.Finding{Level: assess.Error, Code: assess.StarterPolicy, Field: "starter", Line: line,
+		Message: assess.Remedy{Act: assess.ToPreview, Words: fmt.Sprintf("this is still the starter's policy, which is invented, "+
+			"so nothing is printed but previews ({}): read lines %d (edition), %d (cutoff_cal_cm2), %d (review_months) "+
+			"and %d to %d (the ladder) of %s and put your own there, put your study into %s, then delete line %d (starter = true)",
+			n.line("edition"), n.line("cutoff_cal_cm2"), n.line("review_months"), first, last, policyFile, locationsFile, line),
+		}.Text(n.Command)})
+}
 
 // Start makes a commented starter folder that reads without a problem. dir
 // must not exist, or be empty. The folder appears whole or not at all.

@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
+
+	"vouchmark/assess"
 )
 
 // table is a CSV file: headings and rows of cells as they stand, with lines,
@@ -24,7 +26,16 @@ type table struct {
 	columns  []column
 	place    map[string]int // of each column that the file has
 	decimals decimals
-	row      row // being read
+
+	row   row              // being read
+	to    *assess.Location // that it becomes
+	bad   map[string]bool  // columns of it that cannot be read
+	hertz float64          // of it: turns cycles into milliseconds
+
+	whole  bool // a cell that cannot be read is a problem of the file, not of one location
+	cycles bool // a duration in cycles was read
+
+	empty map[string]*emptyWords // by column: words for nothing, such as N/A
 }
 
 type row struct {
@@ -41,7 +52,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 	if !ok {
 		return nil
 	}
-	t := &table{reader: r, file: file, comma: delimiter(data)}
+	t := &table{reader: r, file: file, comma: delimiter(data), hertz: r.hertz}
 	in := csv.NewReader(bytes.NewReader(data))
 	in.Comma = t.comma
 	in.FieldsPerRecord = -1
@@ -56,11 +67,17 @@ func (r *reader) readTable(file string, missing func()) *table {
 		}
 		if strings.TrimSpace(strings.Join(cells, "")) != "" {
 			line, _ := in.FieldPos(0)
+			if len(t.rows) == mostRows {
+				t.report(file, line, "", fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows),
+					"nothing from this line on was read")
+				t.broken = true
+				break
+			}
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}
 	if len(t.rows) == 0 {
-		if len(r.problems) == 0 {
+		if !t.broken {
 			t.report(file, 0, "", "no heading line", "a first line that names the columns", "")
 		}
 		return nil

@@ -66,6 +66,9 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 
 // nearest is the known name that is spelt most like s.
 func nearest(s string, known []string) string {
+	if r := []rune(s); len(r) > longestName { // comparing takes time by its length
+		s = string(r[:longestName])
+	}
 	best, least := "", 0
 	for _, k := range known {
 		if d := levenshtein.ComputeDistance(s, k); best == "" || d < least {

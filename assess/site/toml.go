@@ -39,6 +39,11 @@ func (r *reader) readTOML(file string, missing func()) *node {
 	if !ok {
 		return nil
 	}
+	if line := tooDeep(string(data)); line > 0 {
+		r.report(file, line, "", fmt.Sprintf("more than %d brackets and dotted keys within each other", deepestTOML),
+			fmt.Sprintf("at most %d", deepestTOML), "nothing was read; mend this line first")
+		return nil
+	}
 	values := map[string]any{}
 	if err := toml.Unmarshal(data, &values); err != nil {
 		var e toml.ParseError
@@ -309,10 +314,11 @@ func bareKey(s, end string) string {
 	return strings.Trim(s, `"'`)
 }
 
-// tokens are what says whether a line begins within a value: strings of several
-// lines and of one, comments, brackets, and ends of lines.
+// tokens are what says whether a line begins within a value, and how deep it
+// is: strings of several lines and of one, comments, brackets, what parts keys
+// and values, and ends of lines.
 var tokens = regexp.MustCompile(`(?s)""".*?(?:"""|\z)|'''.*?(?:'''|\z)|` +
-	`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}\n]`)
+	`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}.,=\n]`)
 
 // insideValues tells the lines, counted from 0, that begin within a value, so
 // that they are not taken for keys.

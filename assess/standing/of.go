@@ -22,8 +22,10 @@ type Subject struct {
 	// its record says: a change still reaches it by these after the rows were
 	// altered.
 	FedFrom, TiedTo, DeviceAt []string
+	Devices                   []string       // that clear its arc, see assess.DeviceKey
 	Shows                     assess.Date    // REVIEW BY as printed
 	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
+	Unreviewed                assess.Date    // REVIEW BY without that review
 	Withdrawn                 *Withdrawal
 	Strip                     *assess.Date // since when it bears an INTERIM strip; nil where it bears none
 	Overlay                   *assess.Date // when an overlay was printed for it; nil for none
@@ -35,9 +37,9 @@ type Subject struct {
 	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
 	Lost                      string      // why the label's record cannot be read; "" where it can
 
-	// Screen says what new values make of what is printed; nil where nobody
-	// gave any or nothing can be recomputed.
-	Screen func(assess.NewValues) Screening
+	// Screen says what new values, those of earlier changes first, make of what
+	// is printed; nil where nothing is printed that they could be held against.
+	Screen func([]assess.NewValues) Screening
 }
 
 // Withdrawal is that a label was taken out of use.
@@ -55,6 +57,7 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	byChanges(all, subjects, s, today)
 	byRows(all, subjects, s, today)
 	byReviews(all, subjects, s, today)
+	byDevices(all, subjects, s, today)
 	unfed := unfed(s, subjects)
 	for i := range subjects {
 		l := &subjects[i]
@@ -113,8 +116,12 @@ func unfed(s *assess.Site, subjects []Subject) []bool {
 
 // byItself adds the reasons that need no log.
 func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
-	s.Until = l.ReviewBy
-	if r := byAge(l.ReviewBy, p.NoticeDays, today); r != nil {
+	reviewBy, reviewed := l.ReviewBy, l.Reviewed
+	if s.Understated() && !l.Unreviewed.IsZero() { // a review makes no number right that is known to be too low
+		reviewBy, reviewed = l.Unreviewed, nil
+	}
+	s.Until = reviewBy
+	if r := byAge(reviewBy, p.NoticeDays, today); r != nil {
 		s.add(*r)
 	}
 	if w := l.Withdrawn; w != nil {
@@ -129,7 +136,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	if l.Edition != "" {
 		note(l.Prepared, EditionCause, assess.Remedy{}, "the study follows %s, the site %s", l.Edition, p.Edition)
 	}
-	if r := l.Reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
+	if r := reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
 		s.Outdated = l.Shows.Before(today)
 		note(r.Date, ReviewCause, assess.Remedy{Words: "the new label, or an overlay, printed and mounted"},
 			"the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s",

@@ -213,6 +213,7 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 	}
 	p := newPlant(s, subjects)
 	settled := settlements(&s.Log, today)
+	told := p.tellings(subjects, s, settled, today)
 	var sums []sum
 	reached := make([]load, len(s.Locations))
 	for _, kind := range assess.ChangeKinds {
@@ -225,19 +226,21 @@ func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		from := 0
 		for some := range slices.Chunk(changes, loadBits) {
 			p.reached(some, kind.Reach, reached)
-			count(tallies, subjects, reached, some, from, settled.of(some))
+			count(tallies, subjects, reached, some, from, settled.of(some), told)
 			from += loadBits
 		}
 		sums = append(sums, sum{changes, tallies})
 	}
 	say(all, sums)
-	byNewValues(all, subjects, &s.Log, settled, today)
+	for i, t := range told {
+		all[i].tell(t)
+	}
 }
 
 // count adds one load to the tallies. A change counts against what was
 // surveyed on or before its day.
 func count(tallies []tally, subjects []Subject, reached []load, changes []*assess.Change, from int,
-	settled loadSettled) {
+	settled loadSettled, told map[int]*telling) {
 	for i := range subjects {
 		l := &subjects[i]
 		if l.At < 0 || reached[l.At].empty() {
@@ -251,6 +254,13 @@ func count(tallies []tally, subjects []Subject, reached []load, changes []*asses
 		done := settled.all
 		if by, ok := settled.byID[l.ID]; ok {
 			done.or(&by)
+		}
+		if held := told[i]; held != nil {
+			for k, c := range changes {
+				if slices.Contains(held.held, c.ID) {
+					done[k/64] &^= 1 << (k % 64)
+				}
+			}
 		}
 		open := b.without(&done)
 		t := &tallies[i]
@@ -273,7 +283,7 @@ func say(all []Standing, sums []sum) {
 	for k, s := range sums {
 		for _, c := range s.changes {
 			grounds[k] = append(grounds[k], Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion,
-				Detail: c.Kind.Name + " at " + c.At + " on " + c.Date.String(),
+				Detail: c.Words(),
 				Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}",
 					Act: assess.ToSettle, On: c.ID}})
 		}
@@ -300,50 +310,6 @@ func say(all []Standing, sums []sum) {
 			}
 			all[i].add(r)
 		}
-	}
-}
-
-// byNewValues screens the labels for which changes tell new values: all of
-// them together, a later one over an earlier one.
-func byNewValues(all []Standing, subjects []Subject, log *assess.Log, settled *settledChanges, today assess.Date) {
-	with := map[string][]*assess.Change{}
-	for i := range log.Changes {
-		c := &log.Changes[i]
-		for id := range c.New {
-			if !today.Before(c.Date) {
-				with[id] = append(with[id], c)
-			}
-		}
-	}
-	for _, list := range with {
-		slices.SortStableFunc(list, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
-	}
-	for i := range subjects {
-		l := &subjects[i]
-		var values assess.NewValues
-		var used []string
-		for _, c := range with[l.ID] {
-			if c.Date.Before(l.Base) {
-				continue
-			}
-			// A settlement clears the doubt, and not what was changed.
-			values = c.New[l.ID].Over(values)
-			if !settled.holds(c, l.ID) {
-				used = append(used, c.ID)
-			}
-		}
-		if used == nil || l.Screen == nil {
-			continue
-		}
-		screen := l.Screen(values)
-		screen.Changes = used
-		for _, r := range all[i].Reasons {
-			if r.Cause == UpstreamCause {
-				screen.Others += r.Count
-			}
-		}
-		screen.Others -= len(used)
-		all[i].Screening = &screen
 	}
 }
 
@@ -407,6 +373,43 @@ func Reached(s *assess.Site, at string, reach assess.Reach) []string {
 	var ids []string
 	for i := range reached {
 		if !reached[i].empty() {
+			ids = append(ids, s.Locations[i].ID)
+		}
+	}
+	return ids
+}
+
+// Unconnected are the locations of which it is not known whether a change
+// reaches them, in the order of the site: nothing connects them with what is
+// upstream, and they do not feed the place of the change. A place that nobody
+// knows any more reaches everything.
+func Unconnected(s *assess.Site, c *assess.Change) []string {
+	index := s.Index()
+	at, known := index[c.At]
+	if !known {
+		return nil
+	}
+	sure := map[int]bool{at: true} // of these it is known whether it does
+	up := assess.Feeds(s, index).Up
+	for list := []int{at}; len(list) > 0; list = list[1:] {
+		for _, u := range up[list[0]] {
+			if !sure[u] {
+				sure[u] = true
+				list = append(list, u)
+			}
+		}
+	}
+	for _, id := range Reached(s, c.At, c.Kind.Reach) {
+		sure[index[id]] = true
+	}
+	for id := range c.New {
+		if i, ok := index[id]; ok {
+			sure[i] = true
+		}
+	}
+	var ids []string
+	for i, lone := range unfed(s, nil) {
+		if lone && !sure[i] {
 			ids = append(ids, s.Locations[i].ID)
 		}
 	}

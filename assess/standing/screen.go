@@ -3,6 +3,7 @@ package standing
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -13,7 +14,7 @@ type Screening struct {
 	Changes []string `json:"changes"`          // that gave the values
 	Others  int      `json:"others,omitempty"` // open changes that gave none
 	// Energy and Boundary are recomputed with the new values; 0 where that
-	// cannot be.
+	// cannot be. Of several cases each is the largest.
 	Energy   assess.CalCM2 `json:"energy_cal_cm2,omitzero"`
 	Boundary assess.MM     `json:"boundary_mm,omitzero"`
 	Over     bool          `json:"over"`    // more than what is printed
@@ -22,138 +23,241 @@ type Screening struct {
 	// rounded down; nil where it is over or unknown.
 	Room   *int   `json:"room_percent"`
 	Detail string `json:"detail"`
+
+	fault assess.KA // more than the printed one; 0 where it is not
+	stuck bool      // the device may not clear the arc at all
 }
 
 // Words is the screening in a sentence.
 func (s *Screening) Words() string {
 	text := "screening: " + s.Detail
-	if s.Others > 0 {
+	switch {
+	case s.Others == 1:
+		text += "; 1 more open change tells no values"
+	case s.Others > 1:
 		text += fmt.Sprintf("; %d more open changes tell no values", s.Others)
 	}
 	return text
 }
 
+// Found is what was found, without what follows from it.
+func (s *Screening) Found() string { return strings.TrimSuffix(s.Detail, cover) }
+
+// covers reports whether whoever answers for this screening has answered for
+// another one of the same label: it is no worse.
+func (s *Screening) covers(o *Screening) bool {
+	const exact = 1 + 1e-9
+	return !o.Over || s.Over && o.Energy <= s.Energy*exact && o.Boundary <= s.Boundary*exact &&
+		o.fault <= s.fault*exact && (s.stuck || !o.stuck)
+}
+
 // accept ends every answer that a person might rely on.
 const accept = "; a qualified person must accept it"
 
-// takeOut is what follows from a number above what is printed.
-const takeOut = ", take the label out of use"
-
-// Screen recomputes the label of a location with new values and holds the
-// result against what is printed.
-func Screen(in *assess.Inputs, printed Printed, v assess.NewValues) Screening {
-	l := in.Location
-	out := Screening{Printed: printed.Energy}
-	if over := overByCurrent(l, printed, v); over != "" {
-		out.Over, out.Detail = true, over+takeOut
-		return out
-	}
-	// Of several cases it is not known which one the values are of: what is
-	// over in one of them is over, and nothing else is known.
-	var why string
-	for i := range l.Cases {
-		r, reason, danger := recompute(in, &l.Cases[i], v)
-		which := ""
-		if len(l.Cases) > 1 && l.Cases[i].Name != "" {
-			which = " in the case " + l.Cases[i].Name
-		}
-		switch {
-		case danger:
-			out.Over, out.Detail = true, reason+which+takeOut
-			return out
-		case r == nil:
-			why = reason
-			if r = atLeast(in, &l.Cases[i], v); r == nil || r.Energy <= printed.Energy*(1+1e-9) {
-				continue
-			}
-			fallthrough
-		default:
-			out.Energy, out.Boundary = max(out.Energy, r.Energy), max(out.Boundary, r.Boundary)
-		}
-		switch {
-		case r.Energy > printed.Energy*(1+1e-9):
-			out.Over, out.Detail = true, fmt.Sprintf("%.4g%s over the printed %.9g%s", r.Energy, which, printed.Energy, takeOut)
-			return out
-		case r.Boundary > printed.Boundary*(1+1e-9):
-			out.Over, out.Detail = true, fmt.Sprintf("boundary %.6g in%s over the printed %.9g in%s",
-				r.Boundary/assess.MMPerInch, which, printed.Boundary/assess.MMPerInch, takeOut)
-			return out
-		}
-	}
-	switch {
-	case why != "":
-		out.Energy, out.Boundary = 0, 0
-		out.Detail = "not possible: " + why
-	case len(l.Cases) > 1:
-		out.Energy, out.Boundary = 0, 0
-		out.Detail = fmt.Sprintf("not possible: the location has %d cases, and which of them the values are of is not known",
-			len(l.Cases))
-	default:
-		room := int(math.Floor(float64(1-out.Energy/printed.Energy) * 100))
-		out.Room = &room
-		out.Detail = fmt.Sprintf("still below what is printed, %d %% room%s", max(room, 0), accept)
-	}
-	return out
-}
-
-// overByCurrent says why a new fault current alone condemns the label,
-// whatever can be recomputed.
-func overByCurrent(l *assess.Location, printed Printed, v assess.NewValues) string {
-	if v.Fault == 0 {
-		return ""
-	}
-	for i := range l.Cases {
-		if c := &l.Cases[i]; c.DeviceRating > 0 && v.Fault > c.DeviceRating {
-			return fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts: it may not clear the fault at all",
-				v.Fault, c.DeviceRating)
-		}
-	}
-	if printed.Fault > 0 && v.Fault > printed.Fault*(1+1e-9) {
-		return fmt.Sprintf("fault current %.4g kA over the printed %.9g kA", v.Fault, printed.Fault)
-	}
-	return ""
-}
+// cover is what follows from a number above what is printed.
+const cover = ": cover the label"
 
 // Printed are the numbers of a label as it says them, in one unit each; of two
 // roundings the smaller one.
 type Printed struct {
 	Energy   assess.CalCM2
+	Bound    assess.Bound // whether the label says above or below Energy
 	Boundary assess.MM
 	Fault    assess.KA // 0 for none
 }
 
-// recompute evaluates a case with new values, or says why it cannot; danger is
-// true where the device may not clear the arc at all.
-func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, danger bool) {
-	c := *row
-	if v.Fault > 0 && v.Fault != c.Fault {
-		c.Fault = v.Fault
+// exceeded reports whether an energy is more than the label says.
+func (p *Printed) exceeded(e assess.CalCM2) bool {
+	switch p.Bound {
+	case assess.Above:
+		return false
+	case assess.Under: // as it would be printed: a printed 1.2 is not below 1.2
+		return assess.PrintedCal(e) >= p.Energy
+	}
+	return e > p.Energy*(1+1e-9)
+}
+
+// Screen recomputes the label of a location with new values, those of earlier
+// changes first, and holds the result against what is printed. Values that name
+// no case of the location are tried in all of its cases, and the worst of all
+// is told.
+func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screening {
+	out := Screening{Printed: printed.Energy}
+	l := in.Location
+	normal := modeOfLabel(l)
+	tried, why := 0, ""
+	var names, over []string
+	var energyOf, boundaryOf, clearOf string // what is told of the worst of each
+	for _, c := range normal {
+		v := ofCase(told, l, c)
+		if v == (assess.NewValues{}) {
+			continue
+		}
+		of := ""
+		if len(normal) > 1 && c.Name != "" {
+			of = " in the case " + c.Name
+		}
+		tried, names = tried+1, append(names, c.Name)
+		if v.Fault > printed.Fault*(1+1e-9) && printed.Fault > 0 {
+			out.fault = max(out.fault, v.Fault)
+		}
+		r, reason, stuck := recompute(in, c, v)
+		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
+			stuck, reason = true, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts, "+
+				"so it may not clear the fault at all", v.Fault, c.DeviceRating)
+		}
 		switch {
-		case v.Clear > 0: // told with the current, also of another device
-		case c.Curve != "":
-			// A stated duration is that at the old current: it counts where
-			// the curve's is not longer.
-			c.Clear, c.ClearReduced = 0, 0
-			if r, why, danger = assess.Compute(in, &c); r == nil {
-				return r, why, danger
-			}
-			c.Clear = max(row.Clear, r.Clear)
-			if c.ClearReduced = row.ClearReduced; c.Method == assess.IEEE1584 {
-				c.ClearReduced = max(row.ClearReduced, r.ClearReduced)
-			}
-		default:
-			return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: "+
-				"new_clear_ms is not given, and no curve", v.Fault), false
+		case stuck && clearOf == "":
+			clearOf = reason + of
+		case r == nil && why == "":
+			why = of + ": " + reason
+		}
+		if out.stuck = out.stuck || stuck; r == nil {
+			r = atLeast(in, c, v)
+		}
+		if r == nil {
+			continue
+		}
+		if r.Energy > out.Energy {
+			out.Energy, energyOf = r.Energy, of
+		}
+		if r.Boundary > out.Boundary {
+			out.Boundary, boundaryOf = r.Boundary, of
 		}
 	}
-	if v.Clear > 0 || v.ClearReduced > 0 {
-		if c.Method == assess.IEEE1584 && (v.Clear == 0 || v.ClearReduced == 0) {
-			return nil, "the full and the reduced arcing current each need a duration: " +
-				"give both new_clear_ms and new_clear_reduced_ms", false
+	switch {
+	case printed.exceeded(out.Energy):
+		over = append(over, fmt.Sprintf("%.4g cal/cm²%s, above the printed %.9g", out.Energy, energyOf, printed.Energy))
+	case out.Boundary > printed.Boundary*(1+1e-9):
+		over = append(over, fmt.Sprintf("boundary %.6g in%s, above the printed %.9g",
+			out.Boundary/assess.MMPerInch, boundaryOf, printed.Boundary/assess.MMPerInch))
+	}
+	if out.fault > 0 {
+		over = append(over, fmt.Sprintf("fault current %.4g kA, above the printed %.9g", out.fault, printed.Fault))
+	}
+	if out.stuck {
+		over = append(over, clearOf)
+	}
+	switch {
+	case over != nil:
+		out.Over, out.Detail = true, strings.Join(over, "; ")+cover
+	case tried == 0:
+		out.Detail = "not possible: the values are of a case with the maintenance switch on, which does not decide the label"
+	case why != "":
+		out.Energy, out.Boundary = 0, 0
+		out.Detail = "not possible" + why
+	default:
+		out.room(&printed, where(names, len(normal)), tried > 1)
+	}
+	return out
+}
+
+// room says how much of what is printed is left, in the worst of several cases.
+func (s *Screening) room(printed *Printed, where string, several bool) {
+	if printed.Bound == assess.Above {
+		s.Detail = fmt.Sprintf("still within the printed boundary%s, and the label says above %.9g cal/cm²%s",
+			where, printed.Energy, accept)
+		return
+	}
+	room := max(0, int(math.Floor(float64(1-s.Energy/printed.Energy)*100)))
+	s.Room = &room
+	percent := fmt.Sprint(room)
+	if room == 0 {
+		percent = "<1"
+	}
+	least := ""
+	if several {
+		least = " at least"
+	}
+	s.Detail = fmt.Sprintf("still below what is printed%s, %s %% room%s%s", where, percent, least, accept)
+}
+
+// where says in which of so many cases something holds; "" where there is one.
+func where(names []string, all int) string {
+	switch {
+	case all == 1:
+		return ""
+	case len(names) == all:
+		return fmt.Sprintf(" in all %d cases", all)
+	case len(names) == 1:
+		return " in the case " + names[0]
+	}
+	return " in the cases " + strings.Join(names, ", ")
+}
+
+// modeOfLabel are the cases that decide what a label says: those with a
+// maintenance switch on do not, where there are others.
+func modeOfLabel(l *assess.Location) []*assess.Case {
+	var normal, all []*assess.Case
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		if all = append(all, c); !c.Maintenance {
+			normal = append(normal, c)
 		}
+	}
+	if normal == nil {
+		return all
+	}
+	return normal
+}
+
+// ofCase are the new values that count for a case: those that name it, and
+// those of which it is not told of which case they are.
+func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.NewValues {
+	var v assess.NewValues
+	for _, t := range told {
+		if t.Case == "" || t.Case == c.Name || l.CaseNamed(t.Case) == nil {
+			v = t.Over(v)
+		}
+	}
+	return v
+}
+
+// recompute evaluates a case with new values, or says why it cannot; stuck is
+// true where the device may not clear the arc at all.
+func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, stuck bool) {
+	c := *row
+	if v.Fault > 0 {
+		c.Fault = v.Fault
+	}
+	told := v.Clear > 0 || v.ClearReduced > 0
+	whole := v.Clear > 0 && (v.ClearReduced > 0 || c.Method != assess.IEEE1584)
+	switch {
+	case v.Curve != nil:
+		c.Curve = v.Curve.File
+		with := *in
+		with.Curves = map[string]*assess.Curve{c.Curve: v.Curve}
+		return byCurve(&with, &c, v.Clear, v.ClearReduced)
+	case whole: // told with the current, also of another device
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
+		return assess.Compute(in, &c)
+	case told:
+		return nil, "the full and the reduced arcing current each need a duration: " +
+			"give both new_clear_ms and new_clear_reduced_ms", false
+	case v.Device != "":
+		return nil, v.Device + ", so the device's former curve and durations say nothing: " +
+			"give new_clear_ms and new_clear_reduced_ms, or new_curve", false
+	case c.Fault == row.Fault:
+		return assess.Compute(in, &c)
+	case c.Curve != "":
+		return byCurve(in, &c, c.Clear, c.ClearReduced)
 	}
-	return assess.Compute(in, &c)
+	return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: "+
+		"neither new_clear_ms nor a curve is given", v.Fault), false
+}
+
+// byCurve evaluates a case by its curve. A duration that is told of it, which
+// may be that at another current, counts where the curve's is not longer.
+func byCurve(in *assess.Inputs, c *assess.Case, full, reduced assess.MS) (r *assess.Computed, why string, stuck bool) {
+	c.Clear, c.ClearReduced = 0, 0
+	if r, why, stuck = assess.Compute(in, c); r == nil || full <= r.Clear && reduced <= r.ClearReduced {
+		return r, why, stuck
+	}
+	c.Clear = max(full, r.Clear)
+	if c.Method == assess.IEEE1584 {
+		c.ClearReduced = max(reduced, r.ClearReduced)
+	}
+	return assess.Compute(in, c)
 }
 
 // atLeast evaluates a case of which one duration alone is told: the energy is
@@ -162,12 +266,10 @@ func atLeast(in *assess.Inputs, row *assess.Case, v assess.NewValues) *assess.Co
 	if v.Clear == 0 && v.ClearReduced == 0 {
 		return nil
 	}
-	const none = 1e-3 // ms, in place of the one that is not told
 	c := *row
-	c.Clear, c.ClearReduced = max(v.Clear, none), max(v.ClearReduced, none)
+	c.Clear, c.ClearReduced, c.Curve = v.Clear, v.ClearReduced, ""
 	if v.Fault > 0 {
 		c.Fault = v.Fault
 	}
-	r, _, _ := assess.Compute(in, &c)
-	return r
+	return assess.AtLeast(in, &c)
 }

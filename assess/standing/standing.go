@@ -6,10 +6,12 @@
 //	of.go        the standing of many labels at once
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
+//	devices.go   devices that failed their maintenance
 //	upstream.go  which labels rest on an upstream row that is not as it was
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
 //	screen.go    what new values after a change make of a label
+//	told.go      which changes tell new values, and which settlements count against them
 //	headroom.go  how far an input may drift
 package standing
 
@@ -51,6 +53,7 @@ const (
 	DataCause     Cause = "data drift"
 	FindingCause  Cause = "finding"
 	PolicyCause   Cause = "policy drift"
+	DeviceCause   Cause = "device maintenance"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
 	ReplacedCause Cause = "newer label"
@@ -125,9 +128,15 @@ type Standing struct {
 	Unfed bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
-	// Screening is what the new values that came with changes make of the
+	// Screening is what the new values that came with open changes make of the
 	// label; nil where nobody gave any.
 	Screening *Screening `json:"screening,omitempty"`
+	// Held are the changes whose settlement does not count: by what is told, the
+	// label prints too little, and nobody answers for that.
+	Held []string `json:"held_changes,omitempty"`
+	// Against are the settlements that released it though more was told than it
+	// prints, in the order of the log. They are told for as long as it exists.
+	Against []AgainstScreening `json:"against_screening,omitempty"`
 }
 
 // add takes a reason up, and its status where that is worse.

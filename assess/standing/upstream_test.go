@@ -220,7 +220,7 @@ func TestTooLow(t *testing.T) {
 			New: map[string]assess.NewValues{"A": {Clear: 90}}}}}}
 	l := Subject{ID: "A", ReviewBy: day(t, "2031-01-01"), Prepared: day(t, "2026-01-01"), Base: day(t, "2026-01-01")}
 	for _, over := range []bool{false, true} {
-		l.Screen = func(assess.NewValues) Screening { return Screening{Over: over} }
+		l.Screen = func([]assess.NewValues) Screening { return Screening{Over: over} }
 		got := Of([]Subject{l}, s, day(t, "2026-06-01"))[0]
 		if got.Status != InQuestion || got.TooLow != over || (got.Urgency() < Withdrawn.Rank()) != over {
 			t.Errorf("over %v: %+v", over, got)

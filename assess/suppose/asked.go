@@ -14,6 +14,7 @@ import (
 type Hypothesis struct {
 	Kind Kind
 	At   string // the location
+	Case string // the one case that is changed; "" for all
 
 	Fault assess.KA // there, by a change above it
 
@@ -35,6 +36,14 @@ const (
 
 // words is a hypothesis in a sentence.
 func (h *Hypothesis) words() string {
+	if h.Case == "" {
+		return h.change()
+	}
+	return h.change() + ", in the case " + h.Case
+}
+
+// change is what is changed, in whichever case.
+func (h *Hypothesis) change() string {
 	switch h.Kind {
 	case Source:
 		return fmt.Sprintf("a change above %s brings %.4g kA of fault current there", h.At, h.Fault)
@@ -57,14 +66,14 @@ func (h *Hypothesis) words() string {
 // Asked is a hypothesis as a person gives it, each number as text; "" is "not
 // given". Curve is the name of a file.
 type Asked struct {
-	At, FaultKA, KVA, ImpedancePercent, Device, ClearMS, ClearReducedMS, Curve string
+	At, Case, FaultKA, KVA, ImpedancePercent, Device, ClearMS, ClearReducedMS, Curve string
 }
 
 // Hypothesis reads the words, all but the curve, which is the caller's to
 // read. The error says which word is wrong.
 func (a *Asked) Hypothesis() (Hypothesis, error) {
 	const most = 1e6 // of any quantity, as in site.toml
-	h := Hypothesis{At: a.At, Device: a.Device}
+	h := Hypothesis{At: a.At, Case: a.Case, Device: a.Device}
 	var errs []error
 	number := func(flag, text string) float64 {
 		if text == "" {
@@ -103,6 +112,8 @@ func (a *Asked) Hypothesis() (Hypothesis, error) {
 	case kinds != 1:
 		return h, errors.New("suppose one change: --fault-ka, or --kva and --impedance-percent, " +
 			"or --clear-ms and --clear-reduced-ms, or --curve")
+	case a.Case != "" && h.Kind == Transformer:
+		return h, errors.New("--case: a transformer is the same one in every case")
 	case a.Device != "" && h.Kind != Device:
 		return h, errors.New("--device belongs to --clear-ms or --curve")
 	case a.Curve != "" && (h.Clear > 0 || h.ClearReduced > 0):

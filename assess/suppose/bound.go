@@ -10,9 +10,9 @@ import (
 // Why there is no number where the current may fall and it is not known how
 // long the device then takes.
 const (
-	noCurve = "a lower current may clear later and hurt more, " +
+	noCurve = "a lower current may clear later and release more energy, " +
 		"and without the device's curve it is not known how much later"
-	otherCurve = "a lower current may clear later and hurt more, and the device's curve gives shorter times " +
+	otherCurve = "a lower current may clear later and release more energy, and the device's curve gives shorter times " +
 		"than the row even now, so it does not tell how much later"
 )
 

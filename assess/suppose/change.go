@@ -24,8 +24,8 @@ type change interface {
 type variant struct {
 	low, high assess.KA // fault current, between which it would lie; 0 where that is not known
 	device    *Hypothesis
-	note      string // how the interval was found
-	whyNot    string // why nothing is known
+	notes     []string // how the interval was found
+	whyNot    string   // why nothing is known
 }
 
 func newChange(s *assess.Site, h *Hypothesis) (change, error) {
@@ -40,8 +40,11 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	if l.Supply != shock.AC3 {
 		return nil, fmt.Errorf("%s is on %s: only fault currents of three-phase AC are scaled", h.At, l.Supply)
 	}
-	c := &faultChange{network: newNetwork(s, at), volts: l.Voltage, fault: h.Fault}
+	c := &faultChange{network: newNetwork(s, at), volts: l.Voltage, fault: h.Fault, named: h.Case}
 	if h.Kind == Source {
+		if h.Case != "" && l.CaseNamed(h.Case) == nil {
+			return nil, fmt.Errorf("--case: %s has no case %q%s", h.At, h.Case, caseNames(l.Cases))
+		}
 		if !slices.ContainsFunc(l.Cases, func(c assess.Case) bool { return c.Fault > 0 }) {
 			return nil, fmt.Errorf("%s states no fault current, so what it changes from is not known", h.At)
 		}
@@ -62,18 +65,34 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	return c, nil
 }
 
+// caseNames are the names of cases, as a hint.
+func caseNames(cases []assess.Case) string {
+	var names []string
+	for i := range cases {
+		if n := cases[i].Name; n != "" {
+			names = once(names, n)
+		}
+	}
+	if names == nil {
+		return "; its cases have no names"
+	}
+	return "; there are: " + strings.Join(names, ", ")
+}
+
 // faultChange changes an impedance: that of all that lies above a place, or
 // that of the transformer there.
 type faultChange struct {
 	*network
 	volts assess.Volts // of the place
 	fault assess.KA    // there then; 0 for a transformer
+	named string       // the one case of the place that is changed; "" for all
 
 	old, ratio float64 // of the transformer: impedance, mΩ at volts, and new over old
 }
 
 const (
-	noWay = "more than one way leads up to it, and the change is not on all of them: " +
+	acrossTie = "its fault current partly comes over a tie in this case, and none is computed across a tie"
+	noWay     = "more than one way leads up to it, and the change is not on all of them: " +
 		"between the present fault current and the present one times the ratio of the change, " +
 		"where all impedances have one X/R"
 	moreThan = "it states more fault current than the changed part alone lets by " +
@@ -97,43 +116,90 @@ func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
 	case c.Fault == 0:
 		return variant{whyNot: "no fault current is stated"}, true
 	}
-	place := &f.site.Locations[f.at]
-	old, ratio := f.old, f.ratio
-	if f.fault > 0 {
-		pc := sameCase(place, c)
-		switch {
-		case i == f.at:
-			return variant{low: f.fault, high: f.fault}, true
-		case pc == nil:
-			return variant{whyNot: fmt.Sprintf("%s has several cases and none of the same name: "+
-				"which of them this fault current belongs to is not known", place.ID)}, true
-		case pc.Fault == 0:
-			return variant{whyNot: fmt.Sprintf("%s states no fault current in this case", place.ID)}, true
+	if f.fault == 0 {
+		if f.acrossTie(i, c) {
+			return variant{whyNot: acrossTie}, true
 		}
-		old, ratio = milliohm(f.volts, pc.Fault), float64(pc.Fault/f.fault)
+		return f.scale(i, c, f.old, f.ratio), true
 	}
+	if i == f.at {
+		if f.named != "" && c.Name != f.named {
+			return variant{}, false
+		}
+		return variant{low: f.fault, high: f.fault}, true
+	}
+	return f.below(i, c)
+}
+
+// below is a case of a location below the place whose fault current is given.
+// Of the place's cases the one of the same name belongs to it; where there is
+// none, it may be any.
+func (f *faultChange) below(i int, c *assess.Case) (all variant, reached bool) {
+	place := &f.site.Locations[f.at]
+	cases := casesFor(place, c)
+	if f.acrossTie(i, c) && (f.named == "" || slices.ContainsFunc(cases, f.changes)) {
+		return variant{whyNot: acrossTie}, true
+	}
+	for k := range cases {
+		pc := &cases[k]
+		v := variant{low: c.Fault, high: c.Fault} // as it is, where its case of the place is not changed
+		switch {
+		case !f.changes(*pc):
+		case pc.Fault == 0:
+			return variant{whyNot: fmt.Sprintf("%s states no fault current in the case %q", place.ID, pc.Name)}, true
+		default:
+			reached = true
+			v = f.scale(i, c, milliohm(f.volts, pc.Fault), float64(pc.Fault/f.fault))
+		}
+		all.join(v)
+	}
+	if len(cases) > 1 {
+		all.notes = once(all.notes, fmt.Sprintf("%s has %d cases and none of the name %q: the widest interval over them",
+			place.ID, len(cases), c.Name))
+	}
+	return all, reached
+}
+
+// changes reports whether the hypothesis is about a case of the place.
+func (f *faultChange) changes(c assess.Case) bool { return f.named == "" || f.named == c.Name }
+
+// join widens an interval by another one.
+func (v *variant) join(o variant) {
+	if v.high == 0 {
+		v.low = o.low
+	}
+	v.low, v.high = min(v.low, o.low), max(v.high, o.high)
+	for _, note := range o.notes {
+		v.notes = once(v.notes, note)
+	}
+}
+
+// scale is the interval of a case's fault current where an impedance at the
+// place, of which old is the present one at its voltage, is multiplied.
+func (f *faultChange) scale(i int, c *assess.Case, old, ratio float64) variant {
+	l := &f.site.Locations[i]
 	whole, part := milliohm(l.Voltage, c.Fault), refer(old, f.volts, l.Voltage)
 	var v variant
 	var least, most float64
 	switch {
 	case !f.through[i]:
-		v.note = noWay
+		v.notes = []string{noWay}
 		least, most = coarse(1 / ratio)
 	case whole < part:
-		v.note = moreThan
+		v.notes = []string{moreThan}
 		least, most = coarse(1 / ratio)
 	default:
 		rest := math.Inf(1)
 		if known, ok := f.rest(i, c); ok {
 			if rest = known + stated*whole; rest < whole-part {
-				v.note, rest = notFollows, math.Inf(1)
+				v.notes, rest = []string{notFollows}, math.Inf(1)
 			}
 		}
 		small, large := series(whole, part, ratio, rest) // of the impedance
 		least, most = 1/large, 1/small
 	}
 	v.low, v.high = assess.KA(assess.Round9(float64(c.Fault)*least)), assess.KA(assess.Round9(float64(c.Fault)*most))
-	return v, true
+	return v
 }
 
 // rest is the sum of the impedances that do not change: not less than the
@@ -149,8 +215,8 @@ func (f *faultChange) rest(i int, c *assess.Case) (float64, bool) {
 }
 
 func (f *faultChange) outside() string {
-	return "beside or above the change, by the feeds in locations.csv: " +
-		"what motors, ties and other sources there would add or lose is not modelled"
+	return "beside or above the change, by the feeds and ties in locations.csv: " +
+		"what motors and other sources there would add or lose is not modeled"
 }
 
 // proportion is said of every hypothesis.
@@ -167,7 +233,8 @@ func (f *faultChange) assumptions() []string {
 		"What feeds what is as locations.csv says, and all devices and settings stay as they are, " +
 			"those above the change too.",
 		"Conductors that site.toml does not give are implied by the study's own fault currents.",
-		"Contributions of motors are not modelled; what the stated fault currents hold of them is scaled with the rest.",
+		"Where a fault current partly comes over a tie, there is no bound.",
+		"Contributions of motors are not modeled; what the stated fault currents hold of them is scaled with the rest.",
 		"Without a curve a row's durations stand where the fault current only rises, " +
 			"since an overcurrent device does not clear later at a higher current (common practice). " +
 			"Where it may fall there is no bound.",
@@ -175,7 +242,7 @@ func (f *faultChange) assumptions() []string {
 	}
 	if f.fault == 0 {
 		all = append(all, "Nameplates count as they are written, without the tolerance on impedance.")
-	} else if len(f.site.Locations[f.at].Cases) > 1 {
+	} else if f.named == "" && len(f.site.Locations[f.at].Cases) > 1 {
 		all = append(all, fmt.Sprintf("The %.4g kA stand for every case of %s.", f.fault, f.site.Locations[f.at].ID))
 	}
 	return all
@@ -186,16 +253,24 @@ type deviceChange struct{ h *Hypothesis }
 
 func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
 	var names []string
+	var cases []assess.Case
 	for i := range s.Locations {
 		for _, c := range s.Locations[i].Cases {
 			if c.DeviceAt != h.At {
 				continue
 			}
-			if h.Device == "" || h.Device == c.Device {
+			if h.Device != "" && h.Device != c.Device {
+				names = once(names, c.Device)
+				continue
+			}
+			if h.Case == "" || h.Case == c.Name {
 				return &deviceChange{h}, nil
 			}
-			names = once(names, c.Device)
+			cases = append(cases, c)
 		}
+	}
+	if cases != nil {
+		return nil, fmt.Errorf("--case: no row that such a device clears is of the case %q%s", h.Case, caseNames(cases))
 	}
 	if names == nil {
 		return nil, fmt.Errorf("no row names %s as device_at: what a device there clears is not known", h.At)
@@ -204,7 +279,7 @@ func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
 }
 
 func (d *deviceChange) of(_ int, c *assess.Case) (variant, bool) {
-	if c.DeviceAt != d.h.At || d.h.Device != "" && d.h.Device != c.Device {
+	if c.DeviceAt != d.h.At || d.h.Device != "" && d.h.Device != c.Device || d.h.Case != "" && d.h.Case != c.Name {
 		return variant{}, false
 	}
 	return variant{low: c.Fault, high: c.Fault, device: d.h}, true

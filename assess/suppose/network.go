@@ -13,28 +13,90 @@ type network struct {
 	at      int
 	reached []bool // the place stands on a way up
 	through []bool // it stands on every way up: all fault current comes through it
+	index   map[string]int
+	tied    map[string][]bool // by the name of a case, see acrossTie
 }
 
 func newNetwork(s *assess.Site, at int) *network {
-	n := &network{site: s, graph: assess.Feeds(s, s.Index()), at: at,
-		reached: make([]bool, len(s.Locations)), through: make([]bool, len(s.Locations))}
+	index := s.Index()
+	n := &network{site: s, graph: assess.Feeds(s, index), at: at,
+		through: make([]bool, len(s.Locations)), tied: map[string][]bool{}, index: index}
+	n.reached = n.reach()
 	for _, group := range n.graph.Groups { // what feeds comes first
-		some := false
 		for _, v := range group {
 			up := n.graph.Up[v]
 			all := len(up) > 0 && len(up) == len(s.Locations[v].FedFrom()) // a feed that is not a location leads elsewhere
 			for _, u := range up {
-				some = some || n.reached[u]
 				all = all && n.through[u]
 			}
-			some = some || v == at
 			n.through[v] = all || v == at
-		}
-		for _, v := range group {
-			n.reached[v] = some
 		}
 	}
 	return n
+}
+
+// reach is what the place feeds, over feeds, and over ties both ways.
+func (n *network) reach() []bool {
+	ways := n.graph.Down()
+	for v := range n.site.Locations {
+		for _, id := range n.site.Locations[v].TiedTo() {
+			if u, ok := n.index[id]; ok {
+				ways[v], ways[u] = append(ways[v], u), append(ways[u], v)
+			}
+		}
+	}
+	reached := make([]bool, len(ways))
+	reached[n.at] = true
+	for list := []int{n.at}; len(list) > 0; list = list[1:] {
+		for _, v := range ways[list[0]] {
+			if !reached[v] {
+				reached[v] = true
+				list = append(list, v)
+			}
+		}
+	}
+	return reached
+}
+
+// acrossTie reports whether a tie at a location or anywhere upstream of it adds
+// to its fault current in a case.
+func (n *network) acrossTie(i int, c *assess.Case) bool {
+	tied, known := n.tied[c.Name]
+	if !known {
+		tied = n.tiedIn(c)
+		n.tied[c.Name] = tied
+	}
+	return tied[i] || c.TiedTo != nil
+}
+
+// tiedIn is for each location whether there is a tie in a case, at it or
+// upstream. Of a location that does not have the case all cases count.
+func (n *network) tiedIn(c *assess.Case) []bool {
+	tied := make([]bool, len(n.site.Locations))
+	for v := range n.site.Locations {
+		cases := casesFor(&n.site.Locations[v], c)
+		for k := range cases {
+			for _, id := range cases[k].TiedTo {
+				tied[v] = true
+				if u, ok := n.index[id]; ok {
+					tied[u] = true
+				}
+			}
+		}
+	}
+	for _, group := range n.graph.Groups { // what feeds comes first
+		some := false
+		for _, v := range group {
+			some = some || tied[v]
+			for _, u := range n.graph.Up[v] {
+				some = some || tied[u]
+			}
+		}
+		for _, v := range group {
+			tied[v] = some
+		}
+	}
+	return tied
 }
 
 // between adds up the impedances from the place down to a location, mΩ at the
@@ -86,6 +148,24 @@ func (n *network) above(c *assess.Case, volts assess.Volts) (float64, bool) {
 		return 0, false
 	}
 	return z + refer(milliohm(u.Voltage, uc.Fault), u.Voltage, volts), true
+}
+
+// casesFor are the cases of a location that may go with a case of another one:
+// the one of the same name, else all in normal mode.
+func casesFor(l *assess.Location, c *assess.Case) []assess.Case {
+	if same := sameCase(l, c); same != nil {
+		return []assess.Case{*same}
+	}
+	var normal []assess.Case
+	for _, other := range l.Cases {
+		if !other.Maintenance {
+			normal = append(normal, other)
+		}
+	}
+	if normal == nil {
+		return l.Cases
+	}
+	return normal
 }
 
 // sameCase is the only case of a location, else the one that has the name of

@@ -110,6 +110,9 @@ func (o *Outcome) urgency() int {
 // Stopped is why there is no bound for a label that is not printed as it is.
 const Stopped = "an error finding stops its label as it is"
 
+// onPage is said where a case with a maintenance switch on is left out.
+const onPage = "what the label says of the maintenance switch is not judged"
+
 // outcome is what a change makes of one location, if it reaches any of its
 // cases.
 func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
@@ -126,6 +129,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	in.Location = &changed
 	computed := slices.Clone(a.Computed)
 	unknownFault := false
+	normal := slices.ContainsFunc(l.Cases, func(c assess.Case) bool { return !c.Maintenance })
 	for k := range changed.Cases {
 		v, is := c.of(i, &l.Cases[k])
 		if !is {
@@ -133,8 +137,8 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 			continue
 		}
 		reached = true
-		if v.note != "" {
-			o.Notes = once(o.Notes, v.note)
+		for _, note := range v.notes {
+			o.Notes = once(o.Notes, note)
 		}
 		unknownFault = unknownFault || v.high == 0
 		o.FaultLeast = max(o.FaultLeast, v.low)
@@ -142,12 +146,15 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
 				assess.PrintedKA(v.high), l.Rating))
 		}
+		if changed.Cases[k].Fault = v.high; l.Cases[k].Maintenance && normal { // it decides a fault current alone
+			o.Notes = once(o.Notes, onPage)
+			continue
+		}
 		most, whyNot, danger := v.most(a, k)
 		if whyNot != "" && (o.WhyNot == "" || danger && !o.Danger) {
 			o.WhyNot, o.Danger = whyNot, danger
 		}
 		most.raise(&changed.Cases[k], &computed[k])
-		changed.Cases[k].Fault = v.high
 	}
 	if !reached {
 		return o, false

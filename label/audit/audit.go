@@ -6,6 +6,7 @@
 //	files.go     the records
 //	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
+//	accepted.go  findings that a named person answers for
 //	text.go      the report for a person
 package audit
 
@@ -53,6 +54,7 @@ type Report struct {
 
 	Labels     []Label          `json:"labels"`
 	Signatures []seal.Signature `json:"signatures"`
+	Accepted   []Accepted       `json:"accepted"`
 }
 
 // Label is the label of a location that was printed last.
@@ -77,6 +79,8 @@ type Options struct {
 	Keys  *seal.Keyring // that are trusted
 	Tool  string        // version of the program
 	Site  string        // its name; "" where no policy can be read
+	// Accept are the acceptances of its policy.
+	Accept []assess.Acceptance
 	// View is the site as it is, for the standing of its labels; nil where it
 	// cannot be read, and Why says why.
 	View *plant.Plant
@@ -112,6 +116,7 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	a.follow()
 	a.signed()
 	a.labels()
+	a.accepted()
 	return a.Report, nil
 }
 

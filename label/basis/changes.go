@@ -2,6 +2,7 @@ package basis
 
 import (
 	"fmt"
+	"slices"
 
 	"vouchmark/assess"
 	"vouchmark/label/report"
@@ -39,8 +40,14 @@ func (h *Shelf) changes(b *View, base assess.Date) []Change {
 		switch {
 		case c.Date.Before(base):
 			one.Why = fmt.Sprintf("before the data of the study, which is of %s", base)
+		case slices.Contains(b.Standing.Held, c.ID):
+			one.Counts, one.Why = true, "puts this label in question"
+			if settled != nil {
+				one.Why += ": " + settledWords(settled) + "; that does not count, " +
+					"since more is told of the label than it prints"
+			}
 		case settled != nil:
-			one.Why = fmt.Sprintf("settled on %s by %s: %s", settled.Date, settled.By, settled.Reason)
+			one.Why = settledWords(settled)
 		default:
 			one.Counts, one.Why = true, "puts this label in question"
 		}
@@ -49,14 +56,26 @@ func (h *Shelf) changes(b *View, base assess.Date) []Change {
 	return all
 }
 
-// settlement is the first settlement of a change that holds for a location.
+// settledWords tell of a settlement.
+func settledWords(s *assess.Settlement) string {
+	return fmt.Sprintf("settled on %s by %s: %s", s.Date, s.By, s.Reason) +
+		report.After("; against its screening: ", s.AgainstScreening)
+}
+
+// settlement is the settlement of a change that holds for a location: one
+// against its screening, else the first one.
 func (h *Shelf) settlement(change, location string) *assess.Settlement {
+	var first *assess.Settlement
 	for _, s := range h.settlements[change] {
-		if s.Scope.Holds(location) {
+		switch {
+		case !s.Scope.Holds(location):
+		case s.AgainstScreening != "":
 			return s
+		case first == nil:
+			first = s
 		}
 	}
-	return nil
+	return first
 }
 
 // Review is a review of the study that a label rests on.
@@ -64,6 +83,12 @@ type Review struct {
 	Date    assess.Date  `json:"date"`
 	By      string       `json:"by"`
 	Finding assess.Finds `json:"finding"`
+	Reason  string       `json:"reason,omitempty"` // older entries have none
+}
+
+// Words tell of a review, without its day.
+func (r *Review) Words() string {
+	return "the study was reviewed by " + r.By + " and found " + string(r.Finding) + report.After(": ", r.Reason)
 }
 
 // reviews are those of a location until a day, oldest first.
@@ -72,7 +97,7 @@ func (h *Shelf) reviews(location string) []Review {
 	for i := range h.Site.Site.Log.Reviews {
 		r := &h.Site.Site.Log.Reviews[i]
 		if r.Scope.Holds(location) && !h.Site.Today.Before(r.Date) {
-			all = append(all, Review{r.Date, r.By, r.Finding})
+			all = append(all, Review{r.Date, r.By, r.Finding, r.Reason})
 		}
 	}
 	return all

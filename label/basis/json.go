@@ -24,6 +24,7 @@ func (v *View) JSON() any {
 		EnergyBound *assess.Bound       `json:"energy_bound"`
 		Maintenance *report.Maintenance `json:"maintenance"`
 		Findings    []Noted             `json:"findings"` // of its own rows, when it was printed
+		Accepted    []Accepted          `json:"accepted"`
 		Prints      []Print             `json:"prints"`
 		Computed    []any               `json:"computed"` // one for each row
 		Headroom    standing.Headroom   `json:"headroom"`
@@ -38,7 +39,7 @@ func (v *View) JSON() any {
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
 		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record),
 		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, &v.Record.Outcome),
-		report.OrEmpty(NotedOf(v.Record)), report.OrEmpty(v.Prints),
+		report.OrEmpty(NotedOf(v.Record)), v.Accepted(), report.OrEmpty(v.Prints),
 		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,
 		report.OrEmpty(v.Reviews), v.Record.Form(), Cautions, report.OrEmpty(v.Differences),
 	}

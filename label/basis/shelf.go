@@ -33,6 +33,7 @@ type Shelf struct {
 
 	touched func() []standing.Touched              // by number of the place
 	others  func() map[record.ID]standing.Standing // see judge
+	against func() map[record.ID][]standing.AgainstScreening
 }
 
 // NewShelf orders what the ledger tells of the records of a site. Nothing of
@@ -54,6 +55,7 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 	}
 	h.touched = sync.OnceValue(v.Touched)
 	h.others = sync.OnceValue(h.judgeOthers)
+	h.against = sync.OnceValue(h.judgeReplaced)
 	return h
 }
 
@@ -152,6 +154,7 @@ func (h *Shelf) judge(b *View, location string) {
 	}
 	if e := earlier(printing, b.ID); e != nil {
 		b.NewerCode, b.Standing = printing.ID.Code(), h.Site.Replaced(*e)
+		b.Standing.Against = h.against()[b.ID]
 	} else if s, ok := h.others()[b.ID]; ok {
 		b.Standing = s
 	} else {
@@ -186,6 +189,34 @@ func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	all := map[record.ID]standing.Standing{}
 	for i, s := range h.Site.StandingsOf(records) {
 		all[ids[i]] = s
+	}
+	return all
+}
+
+// judgeReplaced gives what released labels against their screening before a
+// newer one took their place, all in one go.
+func (h *Shelf) judgeReplaced() map[record.ID][]standing.AgainstScreening {
+	var scopes []*assess.Scope
+	for i := range h.Site.Site.Log.Settlements {
+		if s := &h.Site.Site.Log.Settlements[i]; s.AgainstScreening != "" {
+			scopes = append(scopes, &s.Scope)
+		}
+	}
+	var ids []record.ID
+	var records []*record.Record
+	for _, id := range h.Printed() {
+		location := h.Site.History.Replay.Record(id).Entries[0].ID
+		if !slices.ContainsFunc(scopes, func(s *assess.Scope) bool { return s.Holds(location) }) ||
+			earlier(h.Site.History.Labels[location], id) == nil {
+			continue
+		}
+		if r, err := h.store.Load(id); err == nil {
+			ids, records = append(ids, id), append(records, r)
+		}
+	}
+	all := map[record.ID][]standing.AgainstScreening{}
+	for i, s := range h.Site.StandingsOf(records) {
+		all[ids[i]] = s.Against
 	}
 	return all
 }

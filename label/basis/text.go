@@ -37,6 +37,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.item(i.Name, i.Value, i.Why)
 	}
 	b.noted(NotedOf(r))
+	b.accepted(v)
 	b.heading("Inputs")
 	for _, row := range v.Rows() {
 		b.inputs(row)
@@ -84,6 +85,9 @@ func (v *View) reasons(b *textWriter) {
 	}
 	if s := v.Standing.Screening; s != nil {
 		b.wrap(s.Words(), "  ")
+	}
+	for i := range v.Standing.Against {
+		b.wrap(v.Standing.Against[i].Words(), "  ")
 	}
 }
 
@@ -174,6 +178,6 @@ func (b *textWriter) changes(v *View) {
 		b.line("  and %d older ones", v.MoreChanges)
 	}
 	for _, r := range v.Reviews {
-		b.line("  %s  the study was reviewed by %s and found %s", r.Date, r.By, r.Finding)
+		b.wrap(r.Date.String()+"  "+r.Words(), "  ")
 	}
 }

@@ -68,7 +68,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(n, "  ", "    ", width))
 	}
 	if len(e.Moved) == 0 {
-		b.WriteString("  no label's standing is another than before\n")
+		b.WriteString("  no label's standing changed\n")
 	}
 	if len(by[string(standing.InQuestion)]) > 0 {
 		b.WriteString("  vouchmark print --kind overlay makes the strips that say so on the doors\n")

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -13,16 +14,16 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Change is a change as a person tells it.
 type Change struct {
-	Date     assess.Date
-	At       string
-	Kind     string
-	Note, By string
-	// New values of single locations: "MCC-4=19.2", or a number for At.
-	FaultKA, ClearMS, ClearReducedMS []string
+	Date      assess.Date
+	At        string
+	Kind      string
+	Note, By  string
+	site.Told // new values of single locations
 }
 
 func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
@@ -40,16 +41,32 @@ func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
 	if add.By, err = name(c.By); err != nil {
 		return nil, err
 	}
-	if err := site.SetNewValues(&add, c.FaultKA, c.ClearMS, c.ClearReducedMS); err != nil {
+	if err := c.Told.Into(&add); err != nil {
 		return nil, &WrongError{"new-…", err}
 	}
-	for id := range add.New {
+	for _, id := range slices.Sorted(maps.Keys(add.New)) {
 		if err := known(v, "new-…", id); err != nil {
 			return nil, err
 		}
+		if p, ok := v.Place(id); ok && c.Case != "" && p.Assessment.Location.CaseNamed(c.Case) == nil {
+			return nil, &WrongError{"new-case", fmt.Errorf("%s has no case %q in locations.csv", id, c.Case)}
+		}
 	}
 	what := fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name)
-	return &added{site.AppendChange(old, &add), what, notYet(v, c.Date), nil}, nil
+	notes := append(notYet(v, c.Date), unconnected(v, &add)...)
+	return &added{site.AppendChange(old, &add), what, notes, nil}, nil
+}
+
+// unconnected notes the locations of which nobody knows whether a change
+// reaches them.
+func unconnected(v *plant.Plant, c *assess.Change) []string {
+	ids := standing.Unconnected(v.Site, c)
+	if ids == nil {
+		return nil
+	}
+	return []string{"not known: no feed connects " + report.Few(ids) + " with anything upstream; " +
+		"whether the change reaches them, and what they feed, nobody can tell. Enter fed_from in locations.csv, " +
+		"or name what is fed from outside the plant under sources in site.toml"}
 }
 
 // said is a text as it reads back from the file.
@@ -79,6 +96,9 @@ type Settlement struct {
 	Date       assess.Date
 	By, Reason string
 	Scope      []string
+	// AgainstScreening is why labels hold even where more is told of them than
+	// they print; "" for none of them.
+	AgainstScreening string
 }
 
 // TextHash is the SHA-256 of a settlement, in the form in which the program
@@ -94,9 +114,13 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(s.Reason) == "" {
-		return nil, &WrongError{"reason", errors.New("say why the labels hold all the same")}
+		return nil, &WrongError{"reason", errors.New("say why the labels hold even so")}
 	}
 	reason, err := said("reason", s.Reason)
+	if err != nil {
+		return nil, err
+	}
+	against, err := said("against-screening", s.AgainstScreening)
 	if err != nil {
 		return nil, err
 	}
@@ -113,6 +137,14 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	case s.Date.Before(changes[i].Date):
 		return nil, &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
 	}
+	low, others := v.TooLow(&changes[i], scope)
+	switch {
+	case low != nil && against == "":
+		return nil, &AgainstError{s.Change, low, others}
+	case low == nil && against != "":
+		return nil, &WrongError{"against-screening",
+			errors.New("no label in the scope has a screening above what it prints; settle it without")}
+	}
 	notes := notYet(v, s.Date)
 	reached := standing.Reached(v.Site, changes[i].At, changes[i].Kind.Reach)
 	for _, id := range scope.IDs {
@@ -120,11 +152,44 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 			notes = append(notes, fmt.Sprintf("the change does not reach %s by the feeds as they are", id))
 		}
 	}
-	add := assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope}
+	add := assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope,
+		AgainstScreening: against}
+	for _, l := range low {
+		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page keeps that, and who answers for it")
+	}
 	// The text, which changes.toml keeps, is bound to the ledger.
 	line := &record.Line{Kind: record.Settled, Change: s.Change, Text: TextHash(&add), By: by}
 	return &added{site.AppendSettlement(old, &add), "settled " + s.Change, notes, line}, nil
 }
+
+// AgainstError refuses a settlement for labels of which more is told than they
+// print.
+type AgainstError struct {
+	Change string
+	Low    []plant.TooLow
+	Others []string // ids in the scope that it could be settled for
+}
+
+func (e *AgainstError) Error() string {
+	var low []string
+	for i, l := range e.Low {
+		if i == most {
+			low = append(low, fmt.Sprintf("and %d more", len(e.Low)-most))
+			break
+		}
+		low = append(low, l.ID+": "+l.Screening.Found())
+	}
+	text := fmt.Sprintf("%s is not settled: by what changes tell, labels print too little. %s. "+
+		"Cover them until a study surveyed after the change is in locations.csv; a named person who answers "+
+		`for them even so gives --against-screening "REASON" and --by`, e.Change, strings.Join(low, "; "))
+	if e.Others != nil {
+		text += ". To settle it for the others: --scope " + strings.Join(e.Others, ",")
+	}
+	return text
+}
+
+// most is how many labels a refusal names.
+const most = 12
 
 // Review is a review as a person tells it.
 type Review struct {
@@ -132,6 +197,7 @@ type Review struct {
 	By      string
 	Scope   []string
 	Finding string
+	Reason  string
 }
 
 func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
@@ -147,9 +213,22 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 	if err != nil {
 		return nil, err
 	}
-	add := assess.Review{Date: r.Date, By: by, Scope: scope, Finding: finding}
+	if strings.TrimSpace(r.Reason) == "" {
+		return nil, &WrongError{"reason", errors.New("say what the finding rests on")}
+	}
+	reason, err := said("reason", r.Reason)
+	if err != nil {
+		return nil, err
+	}
+	add := assess.Review{Date: r.Date, By: by, Scope: scope, Finding: finding, Reason: reason}
+	notes := notYet(v, r.Date)
+	if finding == assess.FoundRight {
+		for _, l := range v.AllTooLow(scope) {
+			notes = append(notes, "not released by the review, and no new interval: "+l.ID+", "+l.Screening.Detail)
+		}
+	}
 	what := fmt.Sprintf("review of %s, found %s", r.Date, finding)
-	return &added{site.AppendReview(old, &add), what, notYet(v, r.Date), nil}, nil
+	return &added{site.AppendReview(old, &add), what, notes, nil}, nil
 }
 
 func scopeOf(v *plant.Plant, words []string) (assess.Scope, error) {

@@ -1,15 +1,17 @@
 // Package logbook is what a person adds to changes.toml, and what that makes
-// of the labels.
+// of the labels; and what a named person accepts in site.toml.
 //
 //	logbook.go  adding an entry, whole or not at all
 //	entries.go  a change, a settlement, a review
 //	effect.go   which labels' standing it changes
+//	accept.go   a finding that somebody answers for
 package logbook
 
 import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
@@ -38,7 +40,12 @@ type WrongError struct {
 	Err  error
 }
 
-func (e *WrongError) Error() string { return fmt.Sprintf("--%s: %v", e.Part, e.Err) }
+func (e *WrongError) Error() string {
+	if e.Part == "" { // an operand
+		return e.Err.Error()
+	}
+	return fmt.Sprintf("--%s: %v", e.Part, e.Err)
+}
 
 // UnknownError is a place that the site does not have.
 type UnknownError struct{ Part, ID string }
@@ -60,14 +67,7 @@ type Site struct {
 // after is a log with an entry, and what it makes of the labels. Nothing is
 // written.
 func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
-	view := func(log []byte) (*plant.Plant, error) {
-		read, err := site.Read(site.With(s.Folder, assess.ChangesFile, log), s.Options)
-		if err != nil {
-			return nil, err
-		}
-		return plant.New(read, s.History, s.Today, s.Command)
-	}
-	before, err := view(old)
+	before, err := s.view(assess.ChangesFile, old)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -75,11 +75,34 @@ func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	after, err := view(a.text)
+	after, err := s.view(assess.ChangesFile, a.text)
+	if bad := (site.Problems)(nil); errors.As(err, &bad) {
+		return nil, nil, wrongEntry(bad)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
 	return a, newEffect(a, before, after), nil
+}
+
+// view is the site with another text of one of its files.
+func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
+	read, err := site.Read(site.With(s.Folder, file, text), s.Options)
+	if err != nil {
+		return nil, err
+	}
+	return plant.New(read, s.History, s.Today, s.Command)
+}
+
+// wrongEntry is of which part of an entry a problem is that the folder did not
+// have without it.
+func wrongEntry(bad site.Problems) error {
+	part := "new-…" // such as a curve that cannot be read
+	if _, key, ok := strings.Cut(bad[0].Column, "]."); ok && !strings.HasPrefix(key, "new_") {
+		key, _, _ = strings.Cut(key, ".")
+		part = strings.ReplaceAll(key, "_", "-")
+	}
+	return &WrongError{part, bad}
 }
 
 // Preview says what Add would make of the labels, and writes nothing.

@@ -9,6 +9,7 @@
 //	accept.go    acceptances that no longer count
 //	refusal.go   what is not printed, and what would clear it
 //	headroom.go  how far inputs may move
+//	toolow.go    labels of which changes tell more than they print
 package plant
 
 import (
@@ -200,5 +201,6 @@ func (p *Place) ID() string { return p.Assessment.Location.ID }
 // Stopped reports whether an error finding stops any label, or speaks of a place
 // that carries none.
 func (p *Plant) Stopped() bool {
-	return slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })
+	return p.Site.Policy.Stopped() != "" ||
+		slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })
 }

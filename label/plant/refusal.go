@@ -29,8 +29,17 @@ var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every 
 // printed: an error finding, what has lapsed, and what is in question by a
 // change or a review. It never refuses because the row differs from the last
 // record. A label that was taken out of use is refused where it is not asked
-// for by name: printing the whole plant must not bring it back.
+// for by name: printing the whole plant must not bring it back. While the policy
+// is the starter's, nothing is printed.
 func (p *Place) Refusal(named bool) *Refusal {
+	if r := Starter(p.Assessment.Policy); r != nil {
+		return r
+	}
+	return p.PreviewRefusal(named)
+}
+
+// PreviewRefusal is the refusal that holds for a preview too.
+func (p *Place) PreviewRefusal(named bool) *Refusal {
 	if p.Printed != nil && p.Printed.Standing.Status == standing.Withdrawn && !named {
 		w := p.Printed.Standing.Worst()
 		return &Refusal{Why: fmt.Sprintf("withdrawn since %s: %s", w.Since, w.Detail),

@@ -49,6 +49,7 @@ func ways(id string, at int, r *record.Record) standing.Subject {
 		sub.FedFrom, sub.TiedTo, sub.Base = r.Location.FedFrom(), r.Location.TiedTo(), r.Location.Base()
 		for i := range r.Location.Cases {
 			sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
+			sub.Devices = append(sub.Devices, r.Location.Cases[i].DeviceKey())
 		}
 	}
 	return sub
@@ -72,6 +73,7 @@ func (p *Plant) ofRow(place *Place) standing.Subject {
 	a := place.Assessment
 	l := a.Location
 	sub := standing.Subject{ID: l.ID, At: place.Number, Prepared: a.Prepared, Base: l.Base(), ReviewBy: a.ReviewBy}
+	sub.Unreviewed = a.Prepared.AddMonths(p.Site.Policy.ReviewMonths)
 	sub.Edition = olderEdition(l, p.Site.Policy.Edition)
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
 		sub.Screen = screen(&a.Inputs, &a.Outcome)
@@ -92,9 +94,9 @@ func olderEdition(l *assess.Location, site string) string {
 }
 
 // screen holds new values against what a label prints.
-func screen(in *assess.Inputs, o *assess.Outcome) func(assess.NewValues) standing.Screening {
+func screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
 	says := printed(o, in.Policy.Units)
-	return func(n assess.NewValues) standing.Screening { return standing.Screen(in, says, n) }
+	return func(told []assess.NewValues) standing.Screening { return standing.Screen(in, says, told) }
 }
 
 // ofLabel is a printed label of a place.
@@ -146,7 +148,8 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 		from = sub.Reviewed.Date
 	}
 	// Of two intervals, the label's and the owner's of today, the shorter one counts.
-	sub.ReviewBy = from.AddMonths(min(r.Policy.ReviewMonths, months))
+	months = min(r.Policy.ReviewMonths, months)
+	sub.ReviewBy, sub.Unreviewed = from.AddMonths(months), sub.Prepared.AddMonths(months)
 	sub.Edition = olderEdition(r.Location, p.Site.Policy.Edition)
 	sub.Screen = screen(&r.Inputs, &r.Outcome)
 	return sub
@@ -157,6 +160,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 func printed(o *assess.Outcome, u assess.Units) standing.Printed {
 	says := standing.Printed{
 		Energy:   assess.PrintedCal(o.Energy.Value),
+		Bound:    o.Energy.Bound,
 		Boundary: assess.MM(assess.PrintedInches(o.BoundaryToPrint)) * assess.MMPerInch,
 		Fault:    assess.PrintedKA(o.Fault.Value),
 	}

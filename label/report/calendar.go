@@ -28,6 +28,10 @@ func (e *ErrNothingDue) Error() string {
 func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 	var entries groups[entryKey, DueItem]
 	for _, i := range d.Items {
+		if i.Device != "" {
+			entries.add(d.deviceEntry(&i), i)
+			continue
+		}
 		if !i.Printed {
 			continue // there is no label yet whose day could come
 		}
@@ -57,6 +61,7 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 type entryKey struct {
 	day, since assess.Date
 	what       string // "" for a review that is to come
+	device     string // to be maintained; "" for none
 	tooLow     bool
 }
 
@@ -69,6 +74,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	var text strings.Builder
 	say := fmt.Sprintf(": review the study by %s", k.day)
 	switch {
+	case k.device != "":
 	case k.what == "":
 	case items[0].rank >= standing.FallsDue.Rank(): // it holds, and what is mounted there is to be changed
 		say = fmt.Sprintf(" %s on %s", map[standing.Cause]string{
@@ -82,15 +88,19 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 			say = ": " + standing.Cover + strings.TrimPrefix(say, " not to be relied on")
 		}
 	}
-	e.SetSummary(Plural(len(items), "arc-flash label") + say)
+	summary, ahead, reminder := Plural(len(items), "arc-flash label")+say, k.what == "", "Arc-flash labels fall due"
+	if k.device != "" {
+		summary, ahead, reminder = deviceSummary(k, items), items[0].Month != DueNow, "Device maintenance falls due"
+	}
+	e.SetSummary(Printable(summary))
 	for _, i := range items {
 		fmt.Fprintf(&text, "%s: %s\n", Printable(i.ID), Printable(i.Detail))
 	}
 	e.SetDescription(strings.TrimSpace(text.String()))
-	if k.what == "" && noticeDays > 0 {
+	if ahead && noticeDays > 0 {
 		a := e.AddAlarm()
 		a.SetAction(ics.ActionDisplay)
-		a.SetDescription("Arc-flash labels fall due")
+		a.SetDescription(reminder)
 		a.SetTrigger(fmt.Sprintf("-P%dD", noticeDays))
 	}
 }

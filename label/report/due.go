@@ -33,6 +33,7 @@ type DueItem struct {
 	Status    string         `json:"status"`  // of the label printed last, else "ready to print" or "not printed"
 	Cause     standing.Cause `json:"cause"`
 	Kind      string         `json:"kind,omitempty"`
+	Device    string         `json:"device,omitempty"` // to be maintained, and its place
 	Due       assess.Date    `json:"due"`
 	Month     string         `json:"month"` // of Due; "now" for what does not hold
 	Detail    string         `json:"detail"`
@@ -72,6 +73,7 @@ func NewDue(v *plant.Plant, within *int) *Due {
 		}
 		d.add(item, &u.Standing)
 	}
+	d.devices(v)
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
 		// What is due now comes first. Of one day and state the order of the site stays.
 		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
@@ -155,6 +157,8 @@ func (d *Due) Text(w io.Writer, width int) error {
 	for _, i := range d.Items {
 		k := line{i.Month, i.why()}
 		switch {
+		case i.Device != "":
+			k.cause = i.deviceLine()
 		case i.TooLow:
 			k.cause = standing.Cover + ", " + k.cause
 		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -27,7 +28,7 @@ type siteJSON struct {
 }
 
 type problemJSON struct {
-	ID      string      `json:"id"`
+	ID      string      `json:"id"` // "" for what stops all of them
 	File    string      `json:"file"`
 	Line    int         `json:"line"`
 	Column  string      `json:"column"`
@@ -91,6 +92,11 @@ type placeJSON struct {
 func JSON(v *plant.Plant, w io.Writer) error {
 	out := siteJSON{v.Site.Policy.Name, v.Today, OrEmpty(v.Findings),
 		make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
+	for _, f := range v.Findings {
+		if f.Level == assess.Error {
+			out.Problems = append(out.Problems, problemJSON{"", cmp.Or(f.File, "site.toml"), f.Line, f.Field, f.Message, f.Code})
+		}
+	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
 		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(v, &u.Printed)})

@@ -10,7 +10,7 @@ import (
 
 // Problems writes all that is wrong with the input, for a person.
 func Problems(w io.Writer, ps site.Problems) {
-	fmt.Fprintf(w, "vouchmark: %s in %s, nothing was written\n", Plural(len(ps), "problem"),
+	fmt.Fprintf(w, "vouchmark: %s in %s, nothing was written\n", Plural(ps.Count(), "problem"),
 		strings.Join(ps.Files(), " and "))
 	for _, p := range ps {
 		fmt.Fprintf(w, "  %s\n", p)

@@ -85,12 +85,14 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	}
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
-			s.add(Event{Date: t.Date, What: "the change " + t.Change + " was settled", By: t.By, Reason: t.Reason})
+			s.add(Event{Date: t.Date, What: "the change " + t.Change + " was settled", By: t.By,
+				Reason: t.Reason + After("; against its screening: ", t.AgainstScreening)})
 		}
 	}
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
-			s.add(Event{Date: r.Date, What: "the study was reviewed and found " + string(r.Finding), By: r.By})
+			s.add(Event{Date: r.Date, What: "the study was reviewed and found " + string(r.Finding), By: r.By,
+				Reason: r.Reason})
 		}
 	}
 }

@@ -11,6 +11,7 @@ type supposeJSON struct {
 	Supposed    string         `json:"supposed"`
 	Kind        suppose.Kind   `json:"kind"`
 	At          string         `json:"at"`
+	Case        string         `json:"case,omitempty"` // none: every case
 	Locations   []supposedJSON `json:"locations"`  // that the change reaches, the gravest first
 	NotJudged   []string       `json:"not_judged"` // ids
 	WhyNot      string         `json:"why_not_judged"`
@@ -45,7 +46,7 @@ type saysJSON struct {
 
 // JSON is the list for a program.
 func (r *Suppose) JSON() any {
-	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At,
+	out := supposeJSON{Supposed: r.Words, Kind: r.Hypothesis.Kind, At: r.Hypothesis.At, Case: r.Hypothesis.Case,
 		Locations: make([]supposedJSON, len(r.Outcomes)), Counts: map[string]int{},
 		NotJudged: OrEmpty(r.Outside), WhyNot: r.WhyOutside, Assumptions: r.Assumptions, Caution: supposeCaution}
 	for _, e := range suppose.Effects {

@@ -185,7 +185,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	}
 	for i := range v.Places {
 		for _, f := range v.Places[i].Assessment.Findings {
-			write(v.Places[i].ID(), "locations.csv", f)
+			write(v.Places[i].ID(), cmp.Or(f.File, "locations.csv"), f)
 		}
 	}
 }

@@ -51,7 +51,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		}
 		policy, err := site.ReadPolicy(folder, e.folder().options)
 		if err == nil {
-			o.Site = policy.Name
+			o.Site, o.Accept = policy.Name, policy.Accept
 		} else {
 			policy = nil
 		}

@@ -1,6 +1,9 @@
 package commands
 
 import (
+	"errors"
+	"strings"
+
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
@@ -13,7 +16,7 @@ import (
 // adds an entry and says what became of the labels.
 func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date, by *string) func(*Env, []string) error {
 	day := fs.String("date", "", "the day of the "+what+" (default: today)")
-	fs.StringVar(by, "by", "", "whose word it is (default: by in site.toml, else the account)")
+	fs.StringVar(by, "by", "", "who reports it (default: by in site.toml, else the login name)")
 	return func(e *Env, _ []string) error {
 		v, f, err := e.view()
 		if err != nil {
@@ -50,6 +53,9 @@ func ChangeAdd(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringArrayVar(&c.ClearMS, "new-clear-ms", nil, "arc duration at the arcing current, likewise")
 	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil,
 		"arc duration at the reduced arcing current, likewise")
+	fs.StringArrayVar(&c.Curve, "new-curve", nil,
+		"clearing curve of its device after the change, a file in curves/, such as MCC-4=main-52.csv; repeat it")
+	fs.StringVar(&c.Case, "new-case", "", "the case that all of these new values are of (default: tried in every case)")
 	return add
 }
 
@@ -58,10 +64,15 @@ func ChangeSettle(fs *pflag.FlagSet) func(*Env, []string) error {
 	var s logbook.Settlement
 	add := logs(fs, &s, "settlement", &s.Date, &s.By)
 	fs.StringArrayVar(&s.Scope, "scope", nil,
-		"all, or the ids of the labels that hold; repeat it, or part them by commas")
-	fs.StringVar(&s.Reason, "reason", "", "why they hold all the same")
+		"all, or the ids of the labels that hold; repeat it, or separate them by commas")
+	fs.StringVar(&s.Reason, "reason", "", "why they hold even so")
+	fs.StringVar(&s.AgainstScreening, "against-screening", "",
+		"why also labels hold whose screening is above what they print; whoever answers for it is named with --by")
 	return func(e *Env, args []string) error {
 		s.Change = args[0]
+		if s.AgainstScreening != "" && strings.TrimSpace(s.By) == "" {
+			return wrongFlag("by", errors.New("name the person who answers for --against-screening"))
+		}
 		return add(e, args)
 	}
 }
@@ -71,7 +82,8 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 	var r logbook.Review
 	add := logs(fs, &r, "review", &r.Date, &r.By)
 	fs.StringArrayVar(&r.Scope, "scope", nil,
-		"all, or the ids of the reviewed locations; repeat it, or part them by commas")
+		"all, or the ids of the reviewed locations; repeat it, or separate them by commas")
 	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
+	fs.StringVar(&r.Reason, "reason", "", "what the finding rests on")
 	return add
 }

@@ -12,6 +12,7 @@
 //	suppose.go   suppose
 //	due.go       due
 //	tree.go      tree
+//	accept.go    accept
 //	change.go    change add, change settle, change review
 //	hang.go      mounted, withdraw
 //	audit.go     audit

@@ -23,6 +23,7 @@ type job struct {
 	start, copies                       int
 	slip                                bool
 	whole                               bool // nothing where anything is refused
+	preview                             bool // drawn and marked as such, and nothing stored
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
@@ -68,8 +69,11 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		return made, nil, err
 	}
 	policy := &v.Site.Policy
+	if why := policy.Stopped(); why != "" && !j.preview {
+		return made, nil, errors.New(why)
+	}
 	look := f.look(policy)
-	look.Applied, look.Interim = j.applied, j.interim
+	look.Applied, look.Interim, look.Preview = j.applied, j.interim, j.preview
 	p, err := plan(v, look)
 	if err != nil {
 		return made, nil, err
@@ -99,6 +103,10 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 	if j.whole && len(p.Refused) > 0 {
 		outputs = nil
 	}
+	if j.preview {
+		err = press.Show(outputs, *j.out)
+		return p.Summary(stock, outputs), outputs, err
+	}
 	err = press.Carry(store, record.Job{
 		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
 		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),
@@ -124,7 +132,12 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 		"or overlay (strips over labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
+	fs.BoolVar(&j.preview, "preview", false, "draw the labels with a strip that says PREVIEW: NOT FOR USE, without a QR code; "+
+		"nothing is stored (default file: preview.pdf)")
 	return func(e *Env, _ []string) error {
+		if err := j.previews(fs, *kind); err != nil {
+			return err
+		}
 		return j.run(e, func(v *plant.Plant, look press.Look) (*press.Plan, error) {
 			ids := v.IDs(*only)
 			if fs.Changed("only") && len(ids) == 0 {
@@ -141,6 +154,21 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 			return nil, &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
 		})
 	}
+}
+
+// previews sees to the flags of a preview: it is of labels alone, and goes into
+// a file of its own.
+func (j *job) previews(fs *pflag.FlagSet, kind string) error {
+	if !j.preview {
+		return nil
+	}
+	if kind != "label" || j.slip || j.interim != "" {
+		return &usageError{"--preview is for labels, without --slip or --interim"}
+	}
+	if !fs.Changed("out") {
+		*j.out = "preview.pdf"
+	}
+	return nil
 }
 
 // Reprint is the command of that name.

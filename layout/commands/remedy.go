@@ -19,12 +19,16 @@ func command(act assess.Act, on string) string {
 			return "vouchmark print"
 		}
 		return "vouchmark print --only " + quote(on)
+	case assess.ToPreview:
+		return "vouchmark print --preview"
 	case assess.ToReprint:
 		return call("reprint", on, "")
 	case assess.ToWithdraw:
 		return call("withdraw", on, `--reason "…"`)
 	case assess.ToSettle:
 		return call("change settle", on, `--scope … --reason "…"`)
+	case assess.ToAnswer:
+		return call("change settle", on, `--scope … --reason "…" --against-screening "…" --by "…"`)
 	case assess.ToInterim:
 		return `--interim "REASON"`
 	case assess.ToHelp:

@@ -57,6 +57,7 @@ func TestCommandsReadByAShell(t *testing.T) {
 func TestCommandsArePlain(t *testing.T) {
 	for act, want := range map[assess.Act]string{
 		assess.ToPrint:    "vouchmark print --only MCC-4",
+		assess.ToPreview:  "vouchmark print --preview",
 		assess.ToReprint:  "vouchmark reprint MCC-4",
 		assess.ToWithdraw: `vouchmark withdraw MCC-4 --reason "…"`,
 		assess.ToSettle:   `vouchmark change settle MCC-4 --scope … --reason "…"`,

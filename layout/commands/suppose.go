@@ -14,6 +14,7 @@ import (
 func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a suppose.Asked
 	fs.StringVar(&a.At, "at", "", "the location at which something would be changed")
+	fs.StringVar(&a.Case, "case", "", "the case in which it would be changed (default: every case is tried)")
 	fs.StringVar(&a.FaultKA, "fault-ka", "", "its fault current after a change above it")
 	fs.StringVar(&a.KVA, "kva", "", "power of another transformer there, where site.toml has the present nameplate")
 	fs.StringVar(&a.ImpedancePercent, "impedance-percent", "", "impedance of another transformer there")

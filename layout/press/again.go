@@ -18,7 +18,10 @@ var fromRows = assess.Remedy{Words: "{} makes a label from locations.csv", Act: 
 func Again(v *basis.View, look Look) *Plan {
 	id, code := v.Record.Location.ID, v.ID.Code()
 	refuse := func(why, do string) *Plan { return &Plan{Refused: []Refusal{{id, why, do}}} }
+	starter := plant.Starter(&v.Plant.Site.Policy)
 	switch {
+	case starter != nil:
+		return refuse(starter.Why, v.Plant.Text(starter.Do))
 	case len(v.Differences) > 0:
 		return refuse("the QR code is not that of the record: "+strings.Join(v.Differences, "; "),
 			"take that label off; it was altered")

@@ -49,6 +49,11 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}
+	for i := range r.Accepted {
+		f := &r.Accepted[i]
+		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: string(f.Finding), By: f.By,
+			Date: f.Date.String(), Until: f.Lasts(), Reason: f.Reason, Where: f.Where()})
+	}
 	document := layout.Document{Title: "Audit of labels and records", Language: "en", Date: r.Today.Time()}
 	return layout.WritePages(document, layout.AuditPages(a))
 }

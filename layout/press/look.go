@@ -14,16 +14,20 @@ import (
 type Look struct {
 	label.Presentation
 	Interim string // why labels are printed all the same; "" refuses them
+	Preview bool   // draw what would be printed, with a strip that says so, and no code
 	Ask     string // whom a worker asks about a label that does not hold
 }
 
 // overrides reports whether a refused label is printed with the strip.
 func (l *Look) overrides(r *plant.Refusal) bool { return l.Interim != "" && r.Interim }
 
-// compose words a label; one that was refused carries the strip.
+// compose words a label; a preview and one that was refused carry the strip.
 func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusal) *label.Label {
 	made := label.Compose(r, code, l.Presentation)
-	if refused != nil {
+	switch {
+	case l.Preview:
+		made.MarkPreview(l.Presentation)
+	case refused != nil:
 		made.MarkInterim(refused.Standing, l.Ask, l.Presentation)
 	}
 	return made

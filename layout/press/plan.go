@@ -26,7 +26,9 @@ type Item struct {
 }
 
 // interim reports whether the strip stands on a label.
-func (i *Item) interim() bool { return i.Label != nil && i.Label.Words[0].Interim != "" }
+func (i *Item) interim() bool {
+	return i.Label != nil && !i.Label.Preview && i.Label.Words[0].Interim != ""
+}
 
 // less is the order in which a person walks the plant: by area, then by id.
 func less(a, b Item) int {
@@ -89,6 +91,9 @@ func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
 			continue
 		}
 		refusal := place.Refusal(len(only) > 0)
+		if look.Preview {
+			refusal = place.PreviewRefusal(len(only) > 0)
+		}
 		if refusal != nil && !look.overrides(refusal) {
 			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})
 			continue

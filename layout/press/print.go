@@ -141,6 +141,27 @@ func each[T any](items []Item, of func(Item) T) []T {
 	return all
 }
 
+// Show writes outputs to their files and nothing into the ledger: previews.
+func Show(outputs []Output, file string) error {
+	var files []*record.Pending
+	for n := range outputs {
+		o := &outputs[n]
+		o.File = o.Path(file)
+		f, err := record.PreparePDF(o.File, o.PDF)
+		if err != nil {
+			return fmt.Errorf("%w; nothing was written", err)
+		}
+		defer f.Discard()
+		files = append(files, f)
+	}
+	for _, f := range files {
+		if err := f.Commit(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // Carry writes a job into the ledger, and its outputs to their files; without a
 // file somebody else takes them out of memory. job needs no sheet of its own.
 // Nothing is written where there is no output.

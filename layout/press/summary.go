@@ -16,7 +16,8 @@ type Summary struct {
 	Sheets  int         `json:"sheets"`
 	Warning int         `json:"warning"`
 	Danger  int         `json:"danger"`
-	Interim int         `json:"interim"` // of them, with the strip
+	Interim int         `json:"interim"`           // of them, with the strip
+	Preview bool        `json:"preview,omitempty"` // nothing is stored, and no label may be used
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
 	// Problems are the refusals once more, under the key that every failing
@@ -49,6 +50,9 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 		s.Sheets += o.Sheets
 		for i, item := range o.Items {
 			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: o.File}
+			if item.Label != nil && item.Label.Preview {
+				s.Preview, made.Code = true, "" // no record is behind it
+			}
 			if i < len(o.Placed) {
 				made.Sheet, made.Place = o.Placed[i].Page, o.Placed[i].Place
 			}
@@ -78,6 +82,9 @@ func (s Summary) String() string {
 	sheets := report.Plural(s.Sheets, "sheet") + " of stock " + s.Stock
 	files := strings.Join(s.Files, " and ")
 	what, split := map[Thing]string{Labels: "label", Markings: "fault current marking", Overlays: "overlay"}[s.thing], ""
+	if s.Preview {
+		what = "preview"
+	}
 	if s.thing == Labels {
 		split = fmt.Sprintf(" (%d WARNING, %d DANGER)", s.Warning, s.Danger)
 	}
@@ -88,6 +95,8 @@ func (s Summary) String() string {
 		b.WriteString("no printed label is in question or has lapsed; nothing was printed\n")
 	case n == 0:
 		b.WriteString("nothing was printed\n")
+	case s.Preview:
+		fmt.Fprintf(&b, "%s: %s on %s%s; not for use, and nothing was stored\n", files, report.Plural(n, what), sheets, split)
 	default:
 		fmt.Fprintf(&b, "%s: %s on %s%s; print at 100 %%, no scaling\n", files, report.Plural(n, what), sheets, split)
 	}

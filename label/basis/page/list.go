@@ -47,27 +47,39 @@ type duePage struct {
 	Months []dueMonth
 }
 
+// dueMonth are the labels of a month with the same thing to be done.
 type dueMonth struct {
-	Month string
-	IDs   []string
+	Month, What string
+	IDs         []string
 }
 
 // due is the list of what has to be done, by month.
 func (b *Book) due() ([]byte, error) {
 	var p duePage
 	for _, i := range report.NewDue(b.Shelf.Site, nil).Items { // what is due now, then month by month
-		last := len(p.Months) - 1
-		switch {
-		case i.Month == report.DueNow:
+		if i.Month == report.DueNow {
 			p.Now = append(p.Now, i)
-		case last >= 0 && p.Months[last].Month == i.Month:
-			p.Months[last].IDs = append(p.Months[last].IDs, i.ID)
-		default:
-			p.Months = append(p.Months, dueMonth{i.Month, []string{i.ID}})
+		} else {
+			p.plan(i)
 		}
 	}
 	p.Now, p.More = first(p.Now, 5*mostShown)
 	return b.render("due.html", "What falls due", 1, &p)
+}
+
+// plan adds what is due in a month to come.
+func (p *duePage) plan(i report.DueItem) {
+	what := "study review"
+	if i.Device != "" {
+		what = string(i.Cause)
+	}
+	for k := len(p.Months) - 1; k >= 0 && p.Months[k].Month == i.Month; k-- {
+		if p.Months[k].What == what {
+			p.Months[k].IDs = append(p.Months[k].IDs, i.ID)
+			return
+		}
+	}
+	p.Months = append(p.Months, dueMonth{i.Month, what, []string{i.ID}})
 }
 
 // Since is the day since which it is due; "" where it is only known to be.

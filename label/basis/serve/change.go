@@ -36,7 +36,7 @@ type changeShown struct {
 	fields
 }
 
-var errOther = errors.New("the effect is another than was shown")
+var errOther = errors.New("the effect differs from what was shown")
 
 func (h *Handler) openChange(r *http.Request, s *snapshot) http.Handler {
 	f := h.fields(r)
@@ -78,18 +78,19 @@ func told(f *fields, v *plant.Plant) *logbook.Change {
 	if c.Date, err = assess.ParseDate(f.Value["date"]); err != nil {
 		f.Errors["date"] = err.Error()
 	}
-	c.By = f.said("by", "say whose word it is", record.LongestName)
+	c.By = f.said("by", "say who reports it", record.LongestName)
 	one := func(name string) []string {
 		text := f.Value[name]
 		if text == "" {
 			return nil
 		}
 		if strings.Contains(text, "=") { // it would name another place
-			f.Errors[name] = "expected a number alone"
+			f.Errors[name] = "expected the value alone"
 		}
 		return []string{text}
 	}
 	c.FaultKA, c.ClearMS, c.ClearReducedMS = one("fault_ka"), one("clear_ms"), one("clear_reduced_ms")
+	c.Curve, c.Case = one("curve"), f.Value["case"]
 	return c
 }
 
@@ -141,7 +142,7 @@ func (h *Handler) wrongChange(r *http.Request, s *snapshot, f fields, err error)
 
 func (h *Handler) showChange(r *http.Request, s *snapshot, status int, e *logbook.Effect, f fields) http.Handler {
 	shown := &changeShown{Effect: e, Lines: lines(e), Seen: seen(e), fields: f}
-	shown.Keep = []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms"}
+	shown.Keep = []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms", "curve", "case"}
 	return h.ask(r, s, status, &f, "What the change puts in question", "effect.html", shown)
 }
 

@@ -722,6 +722,7 @@ func TestWrongChanges(t *testing.T) {
 		{"date", "soon", "date"}, {"date", "2026-02-30", "date"}, {"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"},
 		{"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
 		{"clear_ms", "-1", "new"}, {"fault_ka", "many", "new"}, {"fault_ka", "MCC-1=5", "fault_ka"},
+		{"curve", "none.csv", "new"}, {"curve", "../site.toml", "new"}, {"curve", "MCC-1=none.csv", "curve"}, {"case", "tie closed", "new"},
 	} {
 		for _, save := range []string{"", "yes"} {
 			form := p.told(t)

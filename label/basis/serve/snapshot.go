@@ -96,7 +96,7 @@ func (h *Handler) look() *snapshot {
 
 // watched are the files that decide what is shown, beside the records.
 func watched(folder fs.FS) []string {
-	names := []string{"site.toml", "locations.csv", assess.ChangesFile, record.LedgerFile, seal.KeysFile}
+	names := []string{"site.toml", "locations.csv", assess.ChangesFile, assess.DevicesFile, record.LedgerFile, seal.KeysFile}
 	return slices.Concat(names, in(folder, "curves/*"), in(folder, "wording/*"))
 }
 

@@ -1,0 +1,71 @@
+package site
+
+import "vouchmark/assess"
+
+// AppendAccept adds an [[accept]] to the text of a site.toml. What stands there
+// stays as it is, comments and order too.
+func AppendAccept(old []byte, a *assess.Acceptance) []byte { return acceptEntry(a).after(old) }
+
+// AcceptText is an [[accept]] as the program writes it.
+func AcceptText(a *assess.Acceptance) []byte { return acceptEntry(a).Bytes() }
+
+func acceptEntry(a *assess.Acceptance) *entry {
+	e := newEntry("accept")
+	if len(a.At) == 1 {
+		e.line("at", a.At[0])
+	} else {
+		e.line("at", a.At)
+	}
+	e.line("finding", string(a.Finding))
+	e.line("by", a.By)
+	e.line("date", a.Date)
+	e.line("reason", a.Reason)
+	if !a.Until.IsZero() {
+		e.line("until", a.Until)
+	}
+	return e
+}
+
+// accept reads one [[accept]]: that a named person answers for a finding.
+func accept(t *node, p *assess.Policy) {
+	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.text("by", true),
+		Date: t.date("date", true), Reason: t.prose("reason", true), Until: t.date("until", false), Line: t.line("at")}
+	info := a.Finding.Info()
+	switch {
+	case a.Finding == "": // reported already
+	case info == nil:
+		t.fault("finding", quote(string(a.Finding)), "the code of a finding; the nearest is "+
+			nearest(string(a.Finding), findingCodes()), "check lists the codes with the findings")
+	case !info.Acceptable:
+		t.fault("finding", quote(string(a.Finding)), "a finding that a named person may accept",
+			"nobody can accept this one: "+info.Meaning)
+	}
+	t.faultIf(a.Until.Before(a.Date) && !a.Until.IsZero(), "until", a.Until.String(),
+		"the date of the acceptance, "+a.Date.String()+", or a later day", "")
+	p.Accept = append(p.Accept, a)
+	t.later = append(t.later, func() {
+		for _, id := range a.At {
+			t.location("at", id)
+		}
+	})
+}
+
+func findingCodes() []string {
+	var names []string
+	for _, c := range assess.Codes {
+		names = append(names, string(c.Code))
+	}
+	return names
+}
+
+// oneOrMore is a text, or a list of texts.
+func (n *node) oneOrMore(key string) []string {
+	if _, list := n.values[key].([]any); !list {
+		if s := n.text(key, true); s != "" {
+			return []string{s}
+		}
+		return nil
+	}
+	n.faultIf(len(n.values[key].([]any)) == 0, key, "an empty list", "an id, or a list of ids", "")
+	return n.list(key, true)
+}

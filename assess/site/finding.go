@@ -1,0 +1,19 @@
+package site
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+)
+
+// ParseFinding reads the code of a finding.
+func ParseFinding(word string) (assess.Code, error) {
+	if c := assess.Code(word); c.Info() != nil {
+		return c, nil
+	}
+	var known []string
+	for _, c := range assess.Codes {
+		known = append(known, string(c.Code))
+	}
+	return "", fmt.Errorf("%s is not the code of a finding; the nearest is %q", quote(word), nearest(word, known))
+}

@@ -1,0 +1,73 @@
+package site
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"vouchmark/assess"
+)
+
+// The limits of input files. They lie far above what a plant needs and keep a
+// file that is no site's from taking all memory.
+const (
+	mebibyte     = 1 << 20
+	longestTable = 64 * mebibyte // locations.csv, devices.csv
+	longestTOML  = 4 * mebibyte
+	longestCurve = mebibyte
+	mostColumns  = 16384   // as many as a spreadsheet has
+	mostRows     = 1048576 // likewise
+	deepestTOML  = 32      // brackets within brackets and dots in a key, together
+)
+
+func sizeLimit(name string) int64 {
+	switch {
+	case name == locationsFile, name == assess.DevicesFile:
+		return longestTable
+	case strings.HasSuffix(name, ".toml"):
+		return longestTOML
+	}
+	return longestCurve
+}
+
+func mebibytes(n int64) string { return fmt.Sprintf("%d MiB", n/mebibyte) }
+
+// readAtMost reads a file, or one byte more of it than most.
+func readAtMost(folder fs.FS, name string, most int64) ([]byte, error) {
+	if w, ok := folder.(with); ok {
+		if w.file == name {
+			return w.data, nil
+		}
+		return readAtMost(w.FS, name, most)
+	}
+	f, err := folder.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, most+1))
+}
+
+// tooDeep is the first line of a TOML text that is nested deeper than the
+// limit; 0 where none is.
+func tooDeep(data string) int {
+	line, brackets, dots := 1, 0, 0
+	for _, token := range tokens.FindAllString(data, -1) {
+		switch token {
+		case "[", "{":
+			brackets++
+		case "]", "}":
+			brackets = max(0, brackets-1)
+		case ".":
+			dots++
+		case "=", ",", "\n":
+			dots = 0
+		}
+		if brackets+dots > deepestTOML {
+			return line
+		}
+		line += strings.Count(token, "\n")
+	}
+	return 0
+}

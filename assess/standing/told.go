@@ -1,0 +1,226 @@
+package standing
+
+import (
+	"slices"
+
+	"vouchmark/assess"
+)
+
+// What changes tell of single labels: new values. While more is told than a
+// label prints, no settlement of these changes counts, but one by somebody who
+// answers for just that: see [assess.Settlement]. A settlement clears a doubt,
+// and not what was changed: its values go on counting.
+
+// AgainstScreening is that a label was released by a settlement though more was
+// told of it than it prints.
+type AgainstScreening struct {
+	Change    string      `json:"change"`
+	Date      assess.Date `json:"date"` // of the settlement
+	By        string      `json:"by"`
+	Reason    string      `json:"reason"`
+	Screening Screening   `json:"screening"` // as it was then
+}
+
+// Words tell of it in a sentence.
+func (a *AgainstScreening) Words() string {
+	return a.Change + " was settled against its screening (" + a.Screening.Found() + ") on " + a.Date.String() +
+		" by " + a.By + ": " + a.Reason
+}
+
+// telling is what changes tell of one label.
+type telling struct {
+	now     Screening // by the values of all changes, settled or not
+	open    int       // so many of those that tell values are open
+	held    []string  // changes whose settlement does not count
+	against []AgainstScreening
+}
+
+// tell puts into a standing, whose reasons are known, what changes tell.
+func (s *Standing) tell(t *telling) {
+	s.Against, s.Held = t.against, t.held
+	if t.open == 0 {
+		return
+	}
+	for i := range s.Reasons {
+		r := &s.Reasons[i]
+		if r.Cause != UpstreamCause {
+			continue
+		}
+		t.now.Others += r.Count
+		if t.now.Over { // many labels share the ground, and not this remedy
+			g := *r.Ground
+			g.Remedy = assess.Remedy{Words: "a study with a later survey in locations.csv; " +
+				"a named person who answers for it may settle it even so: {}", Act: assess.ToAnswer, On: g.Change}
+			r.Ground = &g
+		}
+	}
+	t.now.Others = max(0, t.now.Others-t.open)
+	s.Screening = &t.now
+}
+
+// tellings are what changes tell of the subjects, by their numbers. Of most
+// labels nobody tells anything.
+func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledChanges, today assess.Date) map[int]*telling {
+	told := map[string]bool{} // locations of which values are told
+	for i := range s.Log.Changes {
+		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
+			for id := range c.New {
+				told[id] = true
+			}
+		}
+	}
+	all := map[int]*telling{}
+	if len(told) == 0 {
+		return all
+	}
+	changes := newLogged(&s.Log, today)
+	reached := map[int][]uint64{} // by location, a bit for each logged change
+	for id := range told {
+		if at, ok := p.index[id]; ok {
+			reached[at] = nil
+		}
+	}
+	p.reachedBy(changes, reached, len(s.Locations))
+	for i := range subjects {
+		l := &subjects[i]
+		if !told[l.ID] || l.Screen == nil {
+			continue
+		}
+		of := story{id: l.ID, screen: l.Screen}
+		for k, c := range changes.changes {
+			_, values := c.New[l.ID]
+			if !c.Date.Before(l.Base) && (values || l.At >= 0 && reached[l.At][k/64]&(1<<(k%64)) != 0) {
+				of.changes = append(of.changes, c)
+			}
+		}
+		if t := of.tell(changes, settled); t != nil {
+			all[i] = t
+		}
+	}
+	return all
+}
+
+// logged are the changes until a day that bear upon screenings, in the order of
+// their days: those that tell values, those of devices, and those that were
+// settled against a screening.
+type logged struct {
+	changes []*assess.Change
+	against []*assess.Settlement // until that day
+}
+
+func newLogged(log *assess.Log, today assess.Date) *logged {
+	l := &logged{}
+	settled := map[string]bool{}
+	for i := range log.Settlements {
+		if e := &log.Settlements[i]; e.AgainstScreening != "" && !today.Before(e.Date) {
+			l.against = append(l.against, e)
+			settled[e.Change] = true
+		}
+	}
+	for i := range log.Changes {
+		c := &log.Changes[i]
+		if !today.Before(c.Date) && (len(c.New) > 0 || c.Kind.Device || settled[c.ID]) {
+			l.changes = append(l.changes, c)
+		}
+	}
+	slices.SortStableFunc(l.changes, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
+	return l
+}
+
+// reachedBy says for each location that is asked for by a bit which of the
+// changes reach it.
+func (p *plant) reachedBy(l *logged, asked map[int][]uint64, locations int) {
+	reached := make([]load, locations)
+	for some := range slices.Chunk(l.changes, loadBits) {
+		of := map[int]load{}
+		for _, reach := range []assess.Reach{assess.Below, assess.Connected} {
+			p.reached(some, reach, reached)
+			for at := range asked {
+				both := of[at]
+				both.or(&reached[at])
+				of[at] = both
+			}
+		}
+		for at, l := range of {
+			asked[at] = append(asked[at], l[:]...)
+		}
+	}
+}
+
+// story is what is told of one label: the changes that reach it, in the order
+// of their days.
+type story struct {
+	id      string
+	changes []*assess.Change
+	screen  func([]assess.NewValues) Screening
+}
+
+// until screens the label by the changes that count.
+func (s *story) until(counts func(*assess.Change) bool) Screening {
+	var told []assess.NewValues
+	var changes []string
+	for _, c := range s.changes {
+		if !counts(c) {
+			continue
+		}
+		device := ""
+		if c.Kind.Device {
+			device = c.Words()
+			told = append(told, assess.NewValues{Device: device}) // in whichever case
+		}
+		if v, ok := c.New[s.id]; ok {
+			v.Device = device
+			told, changes = append(told, v), append(changes, c.ID)
+		}
+	}
+	out := s.screen(told)
+	out.Changes = changes
+	return out
+}
+
+// tell says what follows from the story; nil where nothing does.
+func (s *story) tell(l *logged, settled *settledChanges) *telling {
+	var values []*assess.Change
+	for _, c := range s.changes {
+		if _, ok := c.New[s.id]; ok {
+			values = append(values, c)
+		}
+	}
+	if values == nil {
+		return nil
+	}
+	t := &telling{now: s.until(func(*assess.Change) bool { return true })}
+	answered := !t.now.Over
+	byName := map[string]bool{} // changes that somebody settled against the screening
+	for _, e := range l.against {
+		at := slices.IndexFunc(s.changes, func(c *assess.Change) bool { return c.ID == e.Change })
+		if at < 0 || !e.Scope.Holds(s.id) {
+			continue
+		}
+		byName[e.Change] = true
+		then := s.until(func(c *assess.Change) bool {
+			return c == s.changes[at] || c.Date.Before(e.Date) || c.Date == e.Date && c.Line <= e.Line
+		})
+		if then.Over {
+			t.against = append(t.against, AgainstScreening{e.Change, e.Date, e.By, e.AgainstScreening, then})
+			answered = answered || then.covers(&t.now)
+		}
+	}
+	t.now.Changes = nil
+	for _, c := range values {
+		switch {
+		case !settled.holds(c, s.id):
+		case answered || byName[c.ID]:
+			continue
+		default:
+			t.held = append(t.held, c.ID)
+		}
+		t.now.Changes = append(t.now.Changes, c.ID)
+	}
+	if !answered && t.now.Changes == nil { // each was answered for, and together they are more
+		last := values[len(values)-1].ID
+		t.held, t.now.Changes = []string{last}, []string{last}
+	}
+	t.open = len(t.now.Changes)
+	return t
+}

@@ -1,0 +1,78 @@
+package audit
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"vouchmark/assess"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Accepted is a finding that a named person answers for: by the record of a
+// label that was printed last, by site.toml as it is, or by both.
+type Accepted struct {
+	ID      string      `json:"id"`
+	Finding assess.Code `json:"finding"`
+	By      string      `json:"by"`
+	Date    assess.Date `json:"date"`
+	Until   assess.Date `json:"until,omitzero"` // the last day on which it counts; not given where no label tells
+	Reason  string      `json:"reason"`
+	Code    record.Code `json:"code,omitempty"` // of the label whose record holds it
+	Policy  bool        `json:"site_toml"`      // it stands in site.toml
+}
+
+// Where says what holds an acceptance.
+func (a *Accepted) Where() string {
+	switch {
+	case a.Code == "":
+		return "in site.toml; no label was printed with it"
+	case !a.Policy:
+		return "in the record of " + string(a.Code) + ", no longer in site.toml"
+	}
+	return "in the record of " + string(a.Code) + " and in site.toml"
+}
+
+// Lasts is the last day on which it counts, in words.
+func (a *Accepted) Lasts() string { return cmp.Or(a.Until.String(), "REVIEW BY") }
+
+// accepted lists the acceptances that labels rest on, then those of site.toml
+// that no label does.
+func (a *audit) accepted() {
+	same := func(x, y *Accepted) bool {
+		return x.ID == y.ID && x.Finding == y.Finding && x.By == y.By && x.Date == y.Date && x.Reason == y.Reason
+	}
+	a.Accepted = []Accepted{}
+	for id, l := range a.replay.Labels {
+		r := a.records[l.ID]
+		if r == nil {
+			continue
+		}
+		for _, by := range r.Accept {
+			a.Accepted = append(a.Accepted, Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date,
+				Until: by.End(r.ReviewBy), Reason: by.Reason, Code: l.ID.Code()})
+		}
+	}
+	for i := range a.o.Accept {
+		by := &a.o.Accept[i]
+		for _, id := range by.At {
+			one := Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date, Until: by.Until, Reason: by.Reason, Policy: true}
+			k := slices.IndexFunc(a.Accepted, func(x Accepted) bool { return same(&x, &one) })
+			if k < 0 {
+				a.Accepted = append(a.Accepted, one)
+				continue
+			}
+			a.Accepted[k].Policy = true
+		}
+	}
+	slices.SortStableFunc(a.Accepted, func(x, y Accepted) int {
+		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Finding, y.Finding), x.Date.Compare(y.Date), cmp.Compare(x.By, y.By))
+	})
+}
+
+// String is an acceptance in one line.
+func (a *Accepted) String() string {
+	return report.Printable(fmt.Sprintf("accepted: %s at %s by %s on %s until %s: %s (%s)",
+		a.Finding, a.ID, a.By, a.Date, a.Lasts(), a.Reason, a.Where()))
+}

@@ -1,0 +1,44 @@
+package basis
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+)
+
+// Accepted is a finding that a named person answers for, as the record keeps
+// it.
+type Accepted struct {
+	assess.Acceptance
+	Meaning string      `json:"meaning"`
+	Last    assess.Date `json:"last_day"` // on which it counts
+}
+
+// Accepted are the findings that the label rests on somebody's name for.
+func (v *View) Accepted() []Accepted {
+	all := []Accepted{}
+	for _, a := range v.Record.Accept {
+		one := Accepted{Acceptance: a, Last: a.End(v.Record.ReviewBy)}
+		if info := a.Finding.Info(); info != nil {
+			one.Meaning = info.Meaning
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+// Words tell who answers for it.
+func (a *Accepted) Words() string {
+	return fmt.Sprintf("accepted by %s on %s until %s: %s", a.By, a.Date, a.Last, a.Reason)
+}
+
+// accepted writes the findings that somebody answers for.
+func (b *textWriter) accepted(v *View) {
+	all := v.Accepted()
+	if len(all) > 0 {
+		b.heading("Accepted findings")
+	}
+	for i := range all {
+		b.wrap(fmt.Sprintf("%s (%s): %s", all[i].Finding, all[i].Meaning, all[i].Words()), "  ")
+	}
+}

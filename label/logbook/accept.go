@@ -1,0 +1,199 @@
+package logbook
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Acceptance is that a named person answers for a finding, as the person tells
+// it.
+type Acceptance struct {
+	ID, Finding string
+	Date, Until assess.Date // Until zero: REVIEW BY
+	By, Reason  string
+}
+
+// Accepted is an acceptance that stands in site.toml now, and what became of
+// the location.
+type Accepted struct {
+	File    string      `json:"file"`
+	ID      string      `json:"id"`
+	Finding assess.Code `json:"finding"`
+	By      string      `json:"by"`
+	Date    assess.Date `json:"date"`
+	Until   assess.Date `json:"until"` // the last day on which it counts
+	Reason  string      `json:"reason"`
+
+	Ready   bool             `json:"ready"`   // whether a print of the location would print it
+	Refused *string          `json:"refused"` // why not
+	Label   *string          `json:"label"`   // the standing of the label printed last; null where none was printed
+	Stop    []assess.Finding `json:"stop"`    // the errors that still stop the label
+	Notes   []string         `json:"notes"`
+}
+
+// Accept adds an acceptance to site.toml, whole or not at all, and says what
+// became of the location. What would be of no use is refused: nobody accepts
+// ahead what no check has found.
+func (s *Site) Accept(store *record.Store, a *Acceptance) (*Accepted, error) {
+	var made *Accepted
+	err := store.Edit(assess.PolicyFile, func(old []byte) ([]byte, *record.Line, error) {
+		text, accepted, err := s.accept(old, a)
+		made = accepted
+		return text, nil, err
+	})
+	return made, err
+}
+
+func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
+	before, err := s.view(assess.PolicyFile, old)
+	if err != nil {
+		return nil, nil, err
+	}
+	add, err := a.checked(before)
+	if err != nil {
+		return nil, nil, err
+	}
+	text := site.AppendAccept(old, add)
+	after, err := s.view(assess.PolicyFile, text)
+	if err != nil {
+		return nil, nil, err
+	}
+	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding) == nil {
+		return nil, nil, fmt.Errorf("%s answered for %s at %s on %s already, for other numbers than the row has now: "+
+			"accept it on another day, or let another person accept it", add.By, add.Finding, a.ID, add.Date)
+	}
+	return text, newAccepted(a, add, after), nil
+}
+
+// checked is the acceptance as site.toml keeps it, or why it is refused.
+func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
+	place, ok := v.Place(a.ID)
+	if !ok {
+		return nil, fmt.Errorf("no location %s in this site; ids are spelled as in locations.csv, capitals included", a.ID)
+	}
+	code, err := site.ParseFinding(a.Finding)
+	if err != nil {
+		return nil, &WrongError{Err: err}
+	}
+	if strings.TrimSpace(a.Reason) == "" {
+		return nil, &WrongError{"reason", errors.New("say why the label may be printed even so")}
+	}
+	if strings.TrimSpace(a.By) == "" {
+		return nil, &WrongError{"by", errors.New("name the person who answers for it")}
+	}
+	add := &assess.Acceptance{At: []string{a.ID}, Finding: code, Date: a.Date, Until: a.Until}
+	if add.By, err = name(a.By); err != nil {
+		return nil, err
+	}
+	if add.Reason, err = said("reason", a.Reason); err != nil {
+		return nil, err
+	}
+	if err := open(place.Assessment, code); err != nil {
+		return nil, err
+	}
+	if part, why := add.Lateness(&place.Assessment.Inputs, v.Today); why != "" {
+		return nil, &WrongError{part, errors.New(why)}
+	}
+	return add, nil
+}
+
+// open reports why a location has no finding of a code that is open to an
+// acceptance.
+func open(a *assess.Assessment, code assess.Code) error {
+	id := a.Location.ID
+	if !code.Acceptable() {
+		return fmt.Errorf("nobody can accept %s (%s): correct what it names", code, code.Info().Meaning)
+	}
+	of := slices.DeleteFunc(slices.Clone(a.Findings), func(f assess.Finding) bool { return f.Code != code })
+	if len(of) == 0 {
+		return fmt.Errorf("%s has no finding %s now; %s", id, code, findings(a.Findings))
+	}
+	if slices.ContainsFunc(of, func(f assess.Finding) bool { return f.Acceptable() }) {
+		return nil
+	}
+	switch f := &of[0]; {
+	case f.AcceptedBy != "":
+		return fmt.Errorf("%s at %s is accepted already, by %s", code, id, f.AcceptedBy)
+	case f.Level == assess.Caution:
+		return fmt.Errorf("%s at %s is a caution: the label prints without an acceptance", code, id)
+	default:
+		return fmt.Errorf("%s at %s is of a kind that nobody can accept: %s", code, id, f.Message)
+	}
+}
+
+// findings name what a location has.
+func findings(all []assess.Finding) string {
+	var names []string
+	for _, f := range all {
+		n := fmt.Sprintf("%s (%s)", f.Code, f.Level)
+		if !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	if names == nil {
+		return "it has none"
+	}
+	return "it has " + strings.Join(names, ", ")
+}
+
+// newAccepted says what became of the location; v is the site as it is now.
+func newAccepted(a *Acceptance, add *assess.Acceptance, v *plant.Plant) *Accepted {
+	place, _ := v.Place(a.ID)
+	done := &Accepted{File: assess.PolicyFile, ID: a.ID, Finding: add.Finding, By: add.By, Date: add.Date, Reason: add.Reason,
+		Until: add.End(place.Assessment.ReviewBy), Stop: []assess.Finding{}, Notes: report.OrEmpty(notYet(v, add.Date))}
+	for _, f := range place.Assessment.Findings {
+		if f.Level == assess.Error {
+			done.Stop = append(done.Stop, f)
+		}
+	}
+	r := place.Refusal(true)
+	if done.Ready = r == nil; !done.Ready {
+		done.Refused = &r.Why
+	}
+	if place.Printed != nil {
+		words := report.StandingWords(&place.Printed.Standing)
+		done.Label = &words
+	}
+	return done
+}
+
+// Text says it to a person.
+func (d *Accepted) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	say := func(format string, args ...any) {
+		b.WriteString(report.Wrap(fmt.Sprintf(format, args...), "  ", "    ", width))
+	}
+	b.WriteString(report.Wrap(fmt.Sprintf("%s at %s is accepted by %s until %s", d.Finding, d.ID, d.By, d.Until), d.File+": ", "  ", width))
+	switch {
+	case d.Ready:
+		say("%s: ready to print", d.ID)
+	case len(d.Stop) == 0:
+		say("%s: not printed: %s", d.ID, *d.Refused)
+	default:
+		say("%s: not printed, stopped by %s:", d.ID, report.Plural(len(d.Stop), "error"))
+		for _, f := range d.Stop {
+			may := ""
+			if f.Acceptable() {
+				may = " (it can be accepted)"
+			}
+			say("%s%s: %s: %s", f.Code, may, f.Field, f.Message)
+		}
+	}
+	if d.Label != nil {
+		say("the label printed last: %s", *d.Label)
+	}
+	for _, n := range d.Notes {
+		say("%s", n)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

@@ -1,0 +1,13 @@
+package plant
+
+import "vouchmark/assess"
+
+// Starter refuses every label of a site whose policy is still the starter's; it
+// is nil for any other.
+func Starter(p *assess.Policy) *Refusal {
+	why := p.Stopped()
+	if why == "" {
+		return nil
+	}
+	return &Refusal{Why: why, Do: assess.Remedy{Words: "put your own policy into site.toml, then delete the line starter = true"}}
+}

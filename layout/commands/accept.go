@@ -1,0 +1,43 @@
+package commands
+
+import (
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess"
+	"vouchmark/label/logbook"
+	"vouchmark/label/record"
+)
+
+// Accept is the command of that name.
+func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
+	var a logbook.Acceptance
+	fs.StringVar(&a.By, "by", "", "the person who answers for it")
+	fs.StringVar(&a.Reason, "reason", "", "why the label may be printed even so")
+	until := fs.String("until", "", "the last day on which it counts (default: REVIEW BY)")
+	date := fs.String("date", "", "the day on which it is accepted (default: today)")
+	return func(e *Env, args []string) error {
+		a.ID, a.Finding, a.Date = args[0], args[1], e.today
+		for _, day := range []struct {
+			flag, text string
+			to         *assess.Date
+		}{{"until", *until, &a.Until}, {"date", *date, &a.Date}} {
+			if day.text == "" {
+				continue
+			}
+			d, err := assess.ParseDate(day.text)
+			if err != nil {
+				return wrongFlag(day.flag, err)
+			}
+			*day.to = d
+		}
+		l, err := e.logged()
+		if err != nil {
+			return err
+		}
+		done, err := l.Accept(record.Open(e.site), &a)
+		if err != nil {
+			return err
+		}
+		return e.show(done, done.Text)
+	}
+}

@@ -1,0 +1,22 @@
+package layout
+
+// AuditAccepted is a finding that a named person answers for.
+type AuditAccepted struct {
+	ID, Finding string
+	By, Date    string
+	Until       string // the last day on which it counts
+	Reason      string
+	Where       string // the record and file that hold it
+}
+
+// accepted are the findings that somebody answers for.
+func (a *Audit) accepted(s *sheetOf) *table {
+	t := newTable(s, "Accepted findings", column{name: "Location"}, column{name: "Finding"},
+		column{name: "Accepted by"}, column{name: "On", whole: true}, column{name: "Until", whole: true},
+		column{name: "Why, and what holds it"})
+	for _, f := range a.Accepted {
+		t.add(strong(f.ID), plain(f.Finding), plain(f.By), plain(f.Date), plain(f.Until),
+			plain(f.Reason+" ("+f.Where+")"))
+	}
+	return t
+}
