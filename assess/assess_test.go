@@ -22,7 +22,13 @@ func panel(energy CalCM2, boundaryIn, distanceIn float64) Location {
 		Cases: []Case{{Method: Stated, Energy: energy, Boundary: MM(boundaryIn * MMPerInch), Prepared: Date{2026, 3, 14}}}}
 }
 
+// judge assesses locations of which those without a feed are the site's sources.
 func judge(p Policy, l ...Location) []Assessment {
+	for i := range l {
+		if len(l[i].FedFrom()) == 0 {
+			p.Sources = append(p.Sources, l[i].ID)
+		}
+	}
 	return (&Site{Policy: p, Locations: l}).Assess(Date{2026, 5, 1})
 }
 
@@ -200,7 +206,7 @@ func TestLoopShowsItsPath(t *testing.T) {
 	if f := all[0].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "A is fed from B is fed from C is fed from A") {
 		t.Errorf("A: %v", f)
 	}
-	if f := all[3].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "only a loop of feeds leads here: A is fed from B") {
+	if f := all[3].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "only a circular feed leads here: A is fed from B") {
 		t.Errorf("D, which only the loop feeds: %v", f)
 	}
 	if len(all[4].Findings) != 0 {

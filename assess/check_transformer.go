@@ -2,7 +2,6 @@ package assess
 
 import (
 	"math"
-	"strings"
 
 	"vouchmark/assess/shock"
 )
@@ -39,44 +38,26 @@ func (t *Transformer) tolerance() float64 {
 // practice).
 func (t *Transformer) motors() float64 { return 4 * t.fullLoad() }
 
-// checkTransformers finds more fault current than the transformers upstream at
-// the same voltage can let through, all of them together.
-func (f *network) checkTransformers(a *Assessment) {
+// most is what comes from a transformer and the motors below it, in kA.
+func (t *Transformer) most() float64 { return t.letThrough() + t.motors() }
+
+// muchLess is the part of what a nameplate lets through below which a stated
+// fault current makes one ask: a house choice. A primary is never infinite, yet
+// it seldom takes away as much.
+const muchLess = 0.7
+
+// checkBelow finds a transformer's secondary with much less fault current than
+// its nameplate lets through: less current clears later, and more energy is
+// possible than is stated.
+func (f *network) checkBelow(a *Assessment, k int) {
 	l := a.Location
-	if l.Supply != shock.AC3 || len(f.nameplates) == 0 {
+	c, t := &l.Cases[k], f.plates[f.index[l.ID]]
+	if t == nil || t.Secondary != l.Voltage || l.Supply != shock.AC3 || c.Fault == 0 {
 		return
 	}
-	most, complete, names := f.supplied(f.index[l.ID])
-	if complete && most > 0 && float64(a.Fault.Value) > most {
-		a.cautionf(l.Cases[0].Line, FaultBeyondSource, "fault_ka", "%.4g kA is stated, but %s can let through %.4g kA at most, "+
-			"with the tolerance on impedance and motors allowed for; compare the nameplate and the study report",
-			a.Fault.Value, strings.Join(names, " and "), most)
+	if nominal := t.fullLoad() * 100 / t.ImpedancePercent; float64(c.Fault) < muchLess*nominal {
+		a.cautionf(c.Line, FaultBelowTrafo, "fault_ka", "%s%.5g kA is stated, and the nameplate (%.5g kVA, %.4g %%) lets %.5g kA through "+
+			"from a strong source; compare the nameplate, the voltage and the fault current on the primary with the study report",
+			l.caseWords(c), c.Fault, t.KVA, t.ImpedancePercent, nominal)
 	}
-}
-
-// supplied adds up what the transformers upstream at the same voltage let
-// through. It is complete when every way up ends at a nameplate.
-func (f *network) supplied(from int) (most float64, complete bool, names []string) {
-	seen := map[int]bool{}
-	queue := []int{from}
-	complete = true
-	for len(queue) > 0 {
-		at := queue[0]
-		queue = queue[1:]
-		if seen[at] {
-			continue
-		}
-		seen[at] = true
-		u := &f.site.Locations[at]
-		if t := f.nameplates[u.ID]; t != nil && t.Secondary == f.site.Locations[from].Voltage {
-			most += t.letThrough() + t.motors()
-			names = append(names, u.ID)
-			continue
-		}
-		if len(f.Up[at]) == 0 || u.Voltage != f.site.Locations[from].Voltage {
-			complete = false
-		}
-		queue = append(queue, f.Up[at]...)
-	}
-	return most, complete, names
 }

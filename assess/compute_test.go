@@ -130,7 +130,9 @@ func TestDurations(t *testing.T) {
 		t.Fatal(err)
 	}
 	site := func(l Location) *Site {
-		return &Site{Policy: policy(40, 8, 40), Locations: []Location{l}, Curves: map[string]*Curve{"c.csv": {File: "c.csv", Curve: curve}}}
+		p := policy(40, 8, 40)
+		p.Sources = []string{l.ID}
+		return &Site{Policy: p, Locations: []Location{l}, Curves: map[string]*Curve{"c.csv": {File: "c.csv", Curve: curve}}}
 	}
 	l := board()
 	l.Cases[0].Clear, l.Cases[0].ClearReduced, l.Cases[0].Curve = 0, 0, "c.csv"

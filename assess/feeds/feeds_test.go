@@ -43,6 +43,27 @@ func reaches(up [][]int, v, w int) bool {
 	return false
 }
 
+// More ways are asked for than one load holds: along a chain.
+func TestManyWays(t *testing.T) {
+	n := 3*sets + 1
+	up := make([][]int, n)
+	var ways []Way
+	for i := range n {
+		if i > 0 {
+			up[i] = []int{i - 1}
+		}
+		ways = append(ways, Way{n / 2, i}, Way{i, n / 2})
+	}
+	for k, is := range New(up).Lead(ways) {
+		if want := ways[k].To < ways[k].From; is != want {
+			t.Fatalf("%v: %v", ways[k], is)
+		}
+	}
+	if lead := New(up).Lead(nil); len(lead) != 0 {
+		t.Error(lead)
+	}
+}
+
 // On random graphs: what feeds comes first, a place is on a loop just where it
 // feeds itself, and is blamed for a loop below it just where no source leads
 // to it.
@@ -63,6 +84,13 @@ func TestRandom(t *testing.T) {
 				place[v] = i
 			}
 		}
+		var ways []Way
+		var leads []bool
+		for v := range n {
+			for w := range n {
+				ways, leads = append(ways, Way{v, w}), append(leads, reaches(up, v, w))
+			}
+		}
 		on, below := g.Loops()
 		for v := range n {
 			source := len(up[v]) == 0
@@ -73,6 +101,9 @@ func TestRandom(t *testing.T) {
 						t.Fatalf("%v: %d comes after %d, which it feeds", up, w, v)
 					}
 				}
+			}
+			if lead := g.Lead(ways); !slices.Equal(lead[v*n:v*n+n], leads[v*n:v*n+n]) {
+				t.Fatalf("%v: from %d up: %v, want %v", up, v, lead[v*n:v*n+n], leads[v*n:v*n+n])
 			}
 			path, looped := on[v]
 			_, lost := below[v]

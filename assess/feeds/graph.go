@@ -3,6 +3,9 @@
 // for it.
 //
 //	graph.go  building the graph
+//	with.go   feeds of several times in one picture
+//	parts.go  which places are connected
+//	leads.go  whether ways lead up from places to others
 //	order.go  places in an order in which what feeds comes first
 //	loops.go  feeds that go round, and what only they feed
 package feeds

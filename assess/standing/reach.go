@@ -78,14 +78,16 @@ func (a *load) last() int {
 	return -1
 }
 
-// plant is where locations stand to each other: as locations.csv says, and as
-// the records of the labels say that are mounted there.
+// plant is where locations stand to each other in any case: as locations.csv
+// says, and as the records of the labels say that are mounted there. A change
+// travels down the feeds, and across a tie from either side: what is above one
+// side may feed what is below the other.
 type plant struct {
 	index    map[string]int
-	graph    *feeds.Graph
-	deviceAt [][]int // for each location, where the devices stand that clear its arc
-	part     []int   // the connected part of the plant to which each belongs
-	// lost are the locations of which a feed or a device stands at a place
+	graph    *feeds.Graph // of feeds, and of ties as feeds of either side
+	deviceAt [][]int      // for each location, where the devices stand that clear its arc
+	part     []int        // the connected part of the plant to which each belongs
+	// lost are the locations of which a feed, a tie or a device stands at a place
 	// that nobody knows, and what such a feed leads to: any change may reach
 	// them.
 	lost []bool
@@ -96,37 +98,36 @@ func newPlant(s *assess.Site, subjects []Subject) *plant {
 	p := &plant{index: s.Index(), deviceAt: make([][]int, n), lost: make([]bool, n)}
 	up := make([][]int, n)
 	unfed := make([]bool, n)
-	join := func(to [][]int, i int, id string, lost []bool) {
-		at, ok := p.index[id]
-		switch {
-		case id == "":
-		case !ok:
-			lost[i] = true
-		case !slices.Contains(to[i], at):
-			to[i] = append(to[i], at)
+	feed := func(i int, fedFrom, tiedTo []string) {
+		for _, id := range fedFrom {
+			unfed[i] = !p.join(up, i, id) || unfed[i]
+		}
+		for _, id := range tiedTo {
+			unfed[i] = !p.join(up, i, id) || unfed[i]
+			if at, ok := p.index[id]; ok {
+				p.join(up, at, s.Locations[i].ID)
+			}
 		}
 	}
+	stand := func(i int, id string) { p.lost[i] = !p.join(p.deviceAt, i, id) || p.lost[i] }
 	for i := range s.Locations {
 		l := &s.Locations[i]
-		for _, id := range l.FedFrom() {
-			join(up, i, id, unfed)
-		}
+		feed(i, l.FedFrom(), l.TiedTo())
+		unfed[i] = unfed[i] || l.FeedsUnknown()
 		for k := range l.Cases {
-			join(p.deviceAt, i, l.Cases[k].DeviceAt, p.lost)
+			stand(i, l.Cases[k].DeviceAt)
 		}
 	}
 	for i := range subjects {
 		if l := &subjects[i]; l.At >= 0 {
-			for _, id := range l.FedFrom {
-				join(up, l.At, id, unfed)
-			}
+			feed(l.At, l.FedFrom, l.TiedTo)
 			for _, id := range l.DeviceAt {
-				join(p.deviceAt, l.At, id, p.lost)
+				stand(l.At, id)
 			}
 		}
 	}
 	p.graph = feeds.New(up)
-	p.part = parts(up, p.deviceAt)
+	p.part = feeds.Parts(n, up, p.deviceAt)
 	for _, group := range p.graph.Groups {
 		lost := false
 		for _, v := range group {
@@ -140,33 +141,14 @@ func newPlant(s *assess.Site, subjects []Subject) *plant {
 	return p
 }
 
-// parts numbers the connected parts of the plant, by joining each location
-// with what feeds it and with where its devices stand.
-func parts(joins ...[][]int) []int {
-	part := make([]int, len(joins[0]))
-	for i := range part {
-		part[i] = i
+// join notes an id beside a location, once. It is false for an id that no
+// location has.
+func (p *plant) join(to [][]int, i int, id string) bool {
+	at, ok := p.index[id]
+	if ok && !slices.Contains(to[i], at) {
+		to[i] = append(to[i], at)
 	}
-	root := func(i int) int {
-		for part[i] != i {
-			part[i] = part[part[i]]
-			i = part[i]
-		}
-		return i
-	}
-	for _, join := range joins {
-		for i, others := range join {
-			for _, o := range others {
-				if a, b := root(i), root(o); a != b {
-					part[max(a, b)] = min(a, b)
-				}
-			}
-		}
-	}
-	for i := range part {
-		part[i] = root(i)
-	}
-	return part
+	return ok || id == ""
 }
 
 // spread carries loads from where changes were made to all that they reach.
@@ -385,12 +367,9 @@ func (s *settledChanges) of(changes []*assess.Change) loadSettled {
 // Reached are the locations that a change would put in question whatever the
 // dates of their studies, in the order of the site.
 func Reached(s *assess.Site, at string, reach assess.Reach) []string {
-	p := newPlant(s, nil)
-	seeds, reached := make([]load, len(s.Locations)), make([]load, len(s.Locations))
-	if i, ok := p.index[at]; ok {
-		seeds[i].set(0)
-	}
-	p.spread(seeds, reach, reached)
+	reached := make([]load, len(s.Locations))
+	c := assess.Change{At: at, Kind: assess.ChangeKind{Reach: reach}}
+	newPlant(s, nil).reached([]*assess.Change{&c}, reach, reached)
 	var ids []string
 	for i := range reached {
 		if !reached[i].empty() {

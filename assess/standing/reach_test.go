@@ -32,6 +32,12 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 		}
 		return all
 	}
+	tiesOf := func(b *assess.Location) []string {
+		return append(slices.Clone(b.TiedTo()), recorded(b.ID, func(l *Subject) []string { return l.TiedTo })...)
+	}
+	tied := func(a, b *assess.Location) bool {
+		return slices.Contains(tiesOf(a), b.ID) || slices.Contains(tiesOf(b), a.ID)
+	}
 	feeds := func(a, b *assess.Location) bool { return slices.Contains(ups(b), a.ID) }
 	stands := func(a, b *assess.Location) bool { return slices.Contains(devices(b), a.ID) } // b's device stands at a
 	in := map[string]bool{at: true}
@@ -40,7 +46,7 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 		for i := range s.Locations {
 			for j := range s.Locations {
 				a, b := &s.Locations[i], &s.Locations[j]
-				joined := feeds(a, b)
+				joined := feeds(a, b) || tied(a, b)
 				if reach == assess.Connected {
 					joined = joined || feeds(b, a) || stands(a, b) || stands(b, a)
 				}
@@ -65,12 +71,19 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 	// such a feed leads to.
 	known := func(id string) bool { _, ok := s.Location(id); return ok || id == "" }
 	lost := map[string]bool{}
+	unknown := func(id string) bool { return !known(id) }
+	for i := range s.Locations {
+		b := &s.Locations[i]
+		lost[b.ID] = b.FeedsUnknown() || slices.ContainsFunc(ups(b), unknown) || slices.ContainsFunc(tiesOf(b), unknown)
+	}
 	for grown := true; grown; {
 		grown = false
 		for i := range s.Locations {
-			b := &s.Locations[i]
-			if !lost[b.ID] && slices.ContainsFunc(ups(b), func(id string) bool { return !known(id) || lost[id] }) {
-				lost[b.ID], grown = true, true
+			for j := range s.Locations {
+				a, b := &s.Locations[i], &s.Locations[j]
+				if lost[a.ID] && !lost[b.ID] && (feeds(a, b) || tied(a, b)) {
+					lost[b.ID], grown = true, true
+				}
 			}
 		}
 	}
@@ -83,7 +96,8 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 	return below
 }
 
-// plants are random: several feeds, devices elsewhere, loops too.
+// plants are random: several feeds, other ones in another case, ties, devices
+// elsewhere, cells that cannot be read, loops too.
 func randomPlant(r *rand.Rand, n int) *assess.Site {
 	s := &assess.Site{Policy: assess.Policy{NoticeDays: 90}}
 	id := func() string {
@@ -101,7 +115,14 @@ func randomPlant(r *rand.Rand, n int) *assess.Site {
 			l.Cases[0].DeviceAt = id()
 		}
 		if r.IntN(6) == 0 {
-			l.Cases = append(l.Cases, assess.Case{Name: "tie", DeviceAt: id()})
+			l.Cases = append(l.Cases, assess.Case{Name: "tie", DeviceAt: id(), FedFrom: []string{id()}})
+		}
+		if r.IntN(5) == 0 {
+			c := &l.Cases[len(l.Cases)-1]
+			c.TiedTo = append(c.TiedTo, id())
+		}
+		if r.IntN(40) == 0 {
+			l.LostFeeds = true
 		}
 		s.Locations = append(s.Locations, l)
 	}
@@ -143,6 +164,9 @@ func TestReachAgainstSlow(t *testing.T) {
 			l.Base = day(t, "2026-01-01").AddDays(r.IntN(200))
 			if r.IntN(4) == 0 { // the row said otherwise when the label was printed
 				l.FedFrom = []string{fmt.Sprintf("L%d", r.IntN(n))}
+			}
+			if r.IntN(8) == 0 {
+				l.TiedTo = []string{fmt.Sprintf("L%d", r.IntN(n))}
 			}
 			if r.IntN(6) == 0 {
 				l.DeviceAt = []string{fmt.Sprintf("L%d", r.IntN(n))}
@@ -342,5 +366,61 @@ func TestDeepChain(t *testing.T) {
 	}
 	if got := Reached(s, fmt.Sprintf("L%d", n-1), assess.Connected); len(got) != n {
 		t.Errorf("%d of %d are connected with the end", len(got), n)
+	}
+}
+
+// Two switchboards, each with its own transformer and a panel, tied together: a
+// change at one side's transformer or switchboard reaches both sides, one at a
+// panel only what it feeds; without the tie the sides are apart.
+func TestReachAcrossATie(t *testing.T) {
+	at := func(id string, tied []string, up ...string) assess.Location {
+		return assess.Location{ID: id, Cases: []assess.Case{{FedFrom: up}, {Name: "tie closed", FedFrom: up, TiedTo: tied}}}
+	}
+	plant := func(tied ...string) *assess.Site {
+		return &assess.Site{Locations: []assess.Location{
+			at("T-1", nil), at("T-2", nil), at("SWB-1", nil, "T-1"), at("SWB-2", tied, "T-2"),
+			at("P-1", nil, "SWB-1"), at("P-2", nil, "SWB-2")}}
+	}
+	for _, c := range []struct {
+		at        string
+		reach     assess.Reach
+		tie, none string
+	}{
+		{"T-1", assess.Below, "[T-1 SWB-1 SWB-2 P-1 P-2]", "[T-1 SWB-1 P-1]"},
+		{"SWB-1", assess.Below, "[SWB-1 SWB-2 P-1 P-2]", "[SWB-1 P-1]"},
+		{"SWB-2", assess.Below, "[SWB-1 SWB-2 P-1 P-2]", "[SWB-2 P-2]"},
+		{"P-1", assess.Below, "[P-1]", "[P-1]"},
+		{"P-1", assess.Connected, "[T-1 T-2 SWB-1 SWB-2 P-1 P-2]", "[T-1 SWB-1 P-1]"},
+	} {
+		if got := fmt.Sprint(Reached(plant("SWB-1"), c.at, c.reach)); got != c.tie {
+			t.Errorf("%s at %s, tied: %s, want %s", c.reach, c.at, got, c.tie)
+		}
+		if got := fmt.Sprint(Reached(plant(), c.at, c.reach)); got != c.none {
+			t.Errorf("%s at %s, without a tie: %s, want %s", c.reach, c.at, got, c.none)
+		}
+	}
+}
+
+// Which locations one change reaches, over many small plants, as `change add`
+// lists them.
+func TestReachedAtRandom(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 14))
+	rounds := 2000
+	if suite.Exhaustive {
+		rounds = 10_000
+	}
+	for range rounds {
+		s := randomPlant(r, 1+r.IntN(9))
+		at := s.Locations[r.IntN(len(s.Locations))].ID
+		for _, reach := range []assess.Reach{assess.Below, assess.Connected} {
+			want := reaches(s, nil, at, reach)
+			got := Reached(s, at, reach)
+			for i := range s.Locations {
+				id := s.Locations[i].ID
+				if slices.Contains(got, id) != want[id] {
+					t.Fatalf("%s at %s reaches %v, want %v\n%+v", reach, at, got, want, s.Locations)
+				}
+			}
+		}
 	}
 }

@@ -40,6 +40,12 @@ func restsOn(s *assess.Site, subjects []Subject, at int) map[string]bool {
 		above[id] = true
 		queue = append(queue, up.FedFrom()...)
 		queue = append(queue, recorded(id, func(l *Subject) []string { return l.FedFrom })...)
+		queue = append(queue, up.TiedTo()...)
+		for i := range s.Locations { // a tie is one from either side
+			if o := &s.Locations[i]; slices.Contains(o.TiedTo(), id) {
+				queue = append(queue, o.ID)
+			}
+		}
 	}
 	delete(above, l.ID)
 	return above

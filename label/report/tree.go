@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"vouchmark/assess"
-	"vouchmark/assess/feeds"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
@@ -16,7 +15,9 @@ import (
 
 // Tree is the plant from the service down, as rows in the order in which they
 // are drawn. Every location stands in full once: under the first of its feeds,
-// by the order of the site. The struct is the contract of `tree --json`: keys
+// by the order of the site. Feeds of all cases are drawn, but those that would
+// go round with feeds of other cases: those stand in words. A tie is no feed, and
+// stands in words at both ends. The struct is the contract of `tree --json`: keys
 // are added, none is renamed.
 type Tree struct {
 	Site   string       `json:"site"`
@@ -44,8 +45,8 @@ const (
 
 // The headings of what no feed leads to.
 const (
-	loopHeading     = "feeds that go round in a loop"
-	unlistedHeading = "labels that hang, and locations.csv has no row"
+	loopHeading     = "circular feeds"
+	unlistedHeading = "mounted labels without a row in locations.csv"
 )
 
 // TreeRow is one line of the picture. A heading has its words and its place
@@ -62,6 +63,8 @@ type TreeRow struct {
 	Area         string   `json:"area"`
 	FedFrom      []string `json:"fed_from"`      // all of its feeds
 	UnknownFeeds []string `json:"unknown_feeds"` // of those, the ones that locations.csv does not have
+	TiedTo       []string `json:"tied_to"`       // all that a tie joins it with, whichever side names it
+	UnknownTies  []string `json:"unknown_ties"`  // of those, the ones that locations.csv does not have
 	Voltage      string   `json:"voltage"`       // as labels word it; that of DC says so
 	Supply       string   `json:"supply"`        // voltage and kind, as labels word it
 
@@ -90,7 +93,7 @@ func NewTree(v *plant.Plant) *Tree {
 	for i := range all {
 		all[i] = i
 	}
-	t.plant(v, all)
+	t.plant(v, newNet(v.Site), all, none)
 	if rows := unlistedRows(v); rows != nil {
 		t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: unlistedHeading})
 		t.Rows = append(t.Rows, rows...)
@@ -108,7 +111,8 @@ func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 		return nil, fmt.Errorf("no location %s in this site; ids are spelt as in locations.csv, capitals included",
 			Printable(id))
 	}
-	down := assess.Feeds(v.Site, index).Down()
+	n := newNet(v.Site)
+	down := n.every.Down()
 	reached := make([]bool, len(down))
 	reached[at] = true
 	members := []int{at}
@@ -122,35 +126,22 @@ func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	}
 	slices.Sort(members)
 	t := &Tree{Site: v.Site.Policy.Name, Today: v.Today, From: id}
-	t.plant(v, members)
+	t.plant(v, n, members, at)
 	t.finish()
 	return t, nil
 }
 
-// plant draws some places, which are given in the order of the site, by the
-// feeds between them.
-func (t *Tree) plant(v *plant.Plant, members []int) {
-	index := make(map[string]int, len(members)) // of an id among the members
-	for k, i := range members {
-		index[v.Places[i].Assessment.Location.ID] = k
-	}
-	known := v.Site.Index()
-	up := make([][]int, len(members))
-	for k, i := range members {
-		for _, id := range v.Places[i].Assessment.Location.FedFrom() {
-			if j, ok := index[id]; ok {
-				up[k] = append(up[k], j)
-			}
-		}
-	}
-	g := feeds.New(up)
+// plant draws some places of a net, which are given in the order of the site,
+// by the feeds between them. root is where a branch begins, or none.
+func (t *Tree) plant(v *plant.Plant, n *net, members []int, root int) {
+	g := n.among(members, root)
 	under := standsUnder(g)
 	for _, s := range drawn(g, under) {
 		if s.place == none {
 			t.Rows = append(t.Rows, TreeRow{Kind: HeadingRow, Heading: loopHeading, Depth: s.depth})
 			continue
 		}
-		row := treeRow(v, members[s.place], known)
+		row := n.row(v, members[s.place])
 		if s.feed != none {
 			row.Parent = v.Places[members[s.feed]].Assessment.Location.ID
 		}
@@ -165,17 +156,19 @@ func (t *Tree) plant(v *plant.Plant, members []int) {
 	}
 }
 
-// treeRow is a place in full.
-func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
+// row is a place in full.
+func (n *net) row(v *plant.Plant, i int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
 	r := shows(FullRow, &a.Inputs, &a.Outcome)
 	r.State, r.Errors = p.State(), countErrors(a)
-	for _, id := range l.FedFrom() {
-		if _, ok := known[id]; !ok {
-			r.UnknownFeeds = append(r.UnknownFeeds, id)
-		}
+	r.UnknownFeeds = n.unknown(l.FedFrom())
+	r.UnknownTies = n.unknown(l.TiedTo())
+	r.TiedTo = nil
+	for _, o := range n.ties[i] {
+		r.TiedTo = append(r.TiedTo, v.Site.Locations[o].ID)
 	}
+	r.TiedTo = append(r.TiedTo, r.UnknownTies...)
 	if p.Printed != nil {
 		r.Printed, r.Code, r.Standing = true, p.Printed.ID.Code(), &p.Printed.Standing
 	} else if refusal := p.Refusal(false); refusal != nil {
@@ -190,7 +183,7 @@ func treeRow(v *plant.Plant, i int, known map[string]int) TreeRow {
 // shows is a location with what its label says.
 func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 	l := in.Location
-	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom(),
+	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom(), TiedTo: l.TiedTo(),
 		Voltage: label.Voltage(l.Voltage), Supply: label.SupplyOf(l), Kit: Given(o.Kit), KitStatus: Given(o.Status)}
 	if l.Supply == shock.DC {
 		r.Voltage += " DC"
@@ -229,6 +222,7 @@ func (t *Tree) finish() {
 		r := &t.Rows[i]
 		levels[i] = r.Depth
 		r.FedFrom, r.UnknownFeeds = OrEmpty(r.FedFrom), OrEmpty(r.UnknownFeeds)
+		r.TiedTo, r.UnknownTies = OrEmpty(r.TiedTo), OrEmpty(r.UnknownTies)
 		if r.State != "" {
 			count[r.State]++
 		}
@@ -299,7 +293,7 @@ func (r *TreeRow) StandingWords() string {
 
 // Notes are what the picture alone does not show.
 func (r *TreeRow) Notes() []string {
-	var notes, also []string
+	var notes, also, ties []string
 	if r.Kind == FullRow {
 		for _, id := range r.FedFrom {
 			if id != r.Parent && !slices.Contains(r.UnknownFeeds, id) {
@@ -316,6 +310,17 @@ func (r *TreeRow) Notes() []string {
 	}
 	if len(r.UnknownFeeds) > 0 {
 		notes = append(notes, "fed from "+Few(r.UnknownFeeds)+", which locations.csv does not have")
+	}
+	for _, id := range r.TiedTo {
+		if r.Kind == FullRow && !slices.Contains(r.UnknownTies, id) {
+			ties = append(ties, id)
+		}
+	}
+	if ties != nil {
+		notes = append(notes, "tied to "+Few(ties))
+	}
+	if len(r.UnknownTies) > 0 {
+		notes = append(notes, "tied to "+Few(r.UnknownTies)+", which locations.csv does not have")
 	}
 	if r.Capped { // it is drawn beside what feeds it
 		notes = append(notes, fmt.Sprintf("depth %d, below %s", r.Depth, r.Parent))

@@ -341,7 +341,7 @@ func TestTreeJSON(t *testing.T) {
 		}
 	}
 	rows := tree["rows"].([]any)
-	for _, key := range []string{"kind", "id", "depth", "parent", "equipment", "area", "fed_from", "unknown_feeds", "voltage", "supply", "signal", "kit", "kit_status", "energy_printed", "errors", "state", "standing", "printed", "code"} {
+	for _, key := range []string{"kind", "id", "depth", "parent", "equipment", "area", "fed_from", "unknown_feeds", "tied_to", "unknown_ties", "voltage", "supply", "signal", "kit", "kit_status", "energy_printed", "errors", "state", "standing", "printed", "code"} {
 		for i, row := range rows {
 			if _, ok := row.(map[string]any)[key]; !ok {
 				t.Errorf("row %d has no %q", i, key)

@@ -12,5 +12,6 @@
 //	shape.go        a sign for each state
 //	tree.go         the feeds, from the service down
 //	row.go          one row of them
+//	ties.go         ties between them
 //	write.go        elements, escaped text, widths of text
 package picture

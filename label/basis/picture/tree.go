@@ -60,6 +60,7 @@ type TreeOptions struct {
 func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	t := &tree{rows: rows, o: o}
 	t.measure()
+	ties, lanes := tieLines(rows)
 	// Of an image a screen reader says the title alone: links would be lost.
 	role := "img"
 	for i := range rows {
@@ -67,14 +68,24 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 			role = "group"
 		}
 	}
-	w, h := t.width, t.height()
+	w, h := t.width+lanes*laneWidth, t.height()
 	t.add(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" role="%s" aria-label="`,
 		w, h, w, h, role)
 	t.escape(o.Title)
 	t.add(`" font-family="%s" font-size="%d" fill="%s" color="%s">`, typefaces, size, ink, grey)
 	t.element("title", "", o.Title)
-	t.element("desc", "", t.desc())
+	desc := t.desc()
+	if len(ties) > 0 {
+		desc += " A dashed line is a tie."
+	}
+	t.element("desc", "", desc)
 	t.add(`<path d="M0 0H%dV%dH0Z" fill="#ffffff"/>`, w, h)
+	if lanes > 0 {
+		t.add(`<g transform="translate(%d 0)" color="%s">`, lanes*laneWidth, grey)
+	}
+	for _, l := range ties {
+		t.tie(l)
+	}
 	if o.Headed {
 		t.text(margin, headTop+lift+2, ` font-size="17" font-weight="700"`, o.Title)
 	}
@@ -82,6 +93,9 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 		t.row(i)
 	}
 	t.foot()
+	if lanes > 0 {
+		t.add("</g>")
+	}
 	t.add("</svg>\n")
 	return t.Bytes()
 }

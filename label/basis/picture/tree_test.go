@@ -30,8 +30,8 @@ import (
 // line round.
 var hostile = []string{`</text><script>alert(1)</script>`, `"><a href="javascript:x()">`, `&amp;<!-- ]]>`, `' onload='x()`, "a\u202eb\u0007c"}
 
-// plant is an invented site of every shape: a fan, a tie, a loop, a feed that
-// is no location, a deep chain.
+// plant is an invented site of every shape: a fan, two feeds, ties, a loop, a
+// feed that is no location, a deep chain.
 func invented(t *testing.T) *report.Tree {
 	t.Helper()
 	prepared, err := assess.ParseDate("2026-03-14")
@@ -41,6 +41,7 @@ func invented(t *testing.T) *report.Tree {
 	s := &assess.Site{Policy: assess.Policy{Name: hostile[0], Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60, NoticeDays: 90, Govern: assess.Larger,
 		Ladder: []assess.Rung{{Kit: "WWWW mmmm & <b>", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
 	up := map[string][]string{"SWB": {"UTL"}, "MCC": {"SWB", "GEN"}, "TIE": {"GEN", "SWB"}, "A": {"B"}, "B": {"A"}, "C": {"B"}, "LOST": {"NOWHERE <i>"}}
+	tied := map[string][]string{"SWB": {"MCC"}, "deep-3": {"C", "MCC"}, "LOST": {"NOWHERE <i>"}, hostile[0]: {hostile[1]}}
 	ids := append([]string{"UTL", "SWB", "MCC", "GEN", "TIE", "A", "B", "C", "LOST"}, hostile...)
 	for k := range 30 {
 		id := fmt.Sprintf("deep-%d", k)
@@ -49,7 +50,7 @@ func invented(t *testing.T) *report.Tree {
 	}
 	for i, id := range ids {
 		s.Locations = append(s.Locations, assess.Location{ID: id, Area: hostile[i%len(hostile)], Equipment: strings.Repeat("Ämne WM 0123456789 ", 1+i%3), Supply: shock.AC3, Voltage: 13800, Distance: 457.2,
-			Cases: []assess.Case{{FedFrom: up[id], Method: assess.Stated, Energy: assess.CalCM2(3 * i), Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
+			Cases: []assess.Case{{FedFrom: up[id], TiedTo: tied[id], Method: assess.Stated, Energy: assess.CalCM2(3 * i), Boundary: 42 * assess.MMPerInch, Prepared: prepared}}})
 	}
 	v, err := plant.New(s, nil, prepared, nil)
 	if err != nil {
@@ -125,7 +126,7 @@ func TestTreeIsInert(t *testing.T) {
 	tree := invented(t)
 	allowed := map[string]string{
 		"svg": "xmlns width height viewBox role aria-label font-family font-size fill color", "title": "", "desc": "",
-		"path": "d fill stroke stroke-width fill-rule stroke-linecap stroke-linejoin transform", "circle": "cx cy r fill stroke stroke-width stroke-dasharray",
+		"path": "d fill stroke stroke-width stroke-dasharray fill-rule stroke-linecap stroke-linejoin transform", "circle": "cx cy r fill stroke stroke-width stroke-dasharray",
 		"g": "transform color", "a": "href", "text": "x y fill font-size font-weight text-anchor text-decoration",
 	}
 	for _, o := range []TreeOptions{{Title: hostile[1]}, {Title: hostile[2], Desc: hostile[3], Headed: true, States: tree.States, Foot: hostile, Link: linked}} {

@@ -1,0 +1,84 @@
+package feeds
+
+import "slices"
+
+// With adds feeds to those of a graph, as far as no new loop comes of them. Of
+// feeds that are true at different times, both together may go round though
+// neither does: a picture that shows all of them needs an order.
+//
+// Places are put in an order in which each comes after all that feeds it, and
+// after its added feeds too where that can be, or at least after one of them; an
+// added feed that would come later is left out. What is on a loop of the graph,
+// or below one, comes last.
+func With(up, more [][]int) [][]int {
+	n := len(up)
+	added := make([][]int, n)
+	for v := range more {
+		for _, u := range more[v] {
+			if u != v && !slices.Contains(up[v], u) && !slices.Contains(added[v], u) {
+				added[v] = append(added[v], u)
+			}
+		}
+	}
+	down, addedDown := (&Graph{Up: up}).Down(), (&Graph{Up: added}).Down()
+	first, all := make([]int, n), make([]int, n) // feeds that are not yet in order
+	// Those of which no feed is missing; an added one is; every one is.
+	var ready, able, alone []int
+	for v := range n {
+		first[v] = len(up[v])
+		all[v] = first[v] + len(added[v])
+		switch {
+		case all[v] == 0:
+			ready = append(ready, v)
+		case first[v] == 0:
+			alone = append(alone, v)
+		}
+	}
+	after := func(v int) { // of a feed of v that is in order now
+		switch all[v]--; {
+		case all[v] == 0:
+			ready = append(ready, v)
+		case first[v] == 0:
+			able = append(able, v)
+		}
+	}
+	with, placed := make([][]int, n), make([]bool, n)
+	join := func(v int) {
+		with[v] = slices.Clone(up[v])
+		for _, u := range added[v] {
+			if placed[u] {
+				with[v] = append(with[v], u)
+			}
+		}
+	}
+	for {
+		var v int
+		switch {
+		case len(ready) > 0:
+			v, ready = ready[0], ready[1:]
+		case len(able) > 0:
+			v, able = able[0], able[1:]
+		case len(alone) > 0:
+			v, alone = alone[0], alone[1:]
+		default:
+			for v := range n {
+				if !placed[v] {
+					join(v)
+				}
+			}
+			return with
+		}
+		if placed[v] {
+			continue
+		}
+		join(v)
+		placed[v] = true
+		for _, w := range down[v] {
+			first[w]--
+			after(w)
+		}
+		for _, w := range addedDown[v] {
+			after(w)
+		}
+	}
+}
