@@ -289,7 +289,7 @@ func TestRecordsRebuild(t *testing.T) {
 				t.Errorf("%s: exit %d\n%s%s", l.ID, code, stdout, stderr)
 			}
 		}
-		if n < 15 {
+		if n < 14 {
 			t.Errorf("%s: %d records", plant, n)
 		}
 	}

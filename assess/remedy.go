@@ -24,6 +24,7 @@ const (
 	ToWithdraw Act = "take a label out of use"
 	ToSettle   Act = "settle a change"
 	ToAnswer   Act = "settle a change against its screening"
+	ToAccept   Act = "answer by name for a finding"
 	ToInterim  Act = "print a label that does not hold, with a strip that says so"
 	ToHelp     Act = "list the flags for a case"
 )

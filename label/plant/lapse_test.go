@@ -205,7 +205,7 @@ func TestAcceptanceEnds(t *testing.T) {
 	}
 	// And that the policy changed as well does not hide it.
 	s.Policy.Ladder[0].Kit = "Kit X"
-	if got := causes(p.standing("P1", "2026-12-01")); got != "data drift, policy drift" {
+	if got := causes(p.standing("P1", "2026-12-01")); got != "finding, policy drift" {
 		t.Errorf("with another ladder: %s", got)
 	}
 }
@@ -220,7 +220,7 @@ func TestAcceptanceEndsWithReviewBy(t *testing.T) {
 	if got := p.standing("P0", "2031-03-14"); got.Status != standing.FallsDue {
 		t.Errorf("on REVIEW BY: %+v", got)
 	}
-	if got := p.standing("P0", "2031-03-15"); causes(got) != "data drift, age" || got.Reasons[0].Since != day(t, "2031-03-15") {
+	if got := p.standing("P0", "2031-03-15"); causes(got) != "finding, age" || got.Reasons[0].Since != day(t, "2031-03-15") {
 		t.Errorf("on the day after: %+v", got)
 	}
 }
@@ -294,12 +294,12 @@ func TestOlderRules(t *testing.T) {
 		}
 		l.Rating, rows.Rating = 0.5, 0.5
 		s := p.standing(id, today)
-		if w := s.Worst(); causes(s) != "data drift" || !w.Found || !strings.HasPrefix(w.Detail, "it would not be printed now: rating_ka: ") {
+		if w := s.Worst(); causes(s) != "finding" || !w.Found || !strings.HasPrefix(w.Detail, "it would not be printed now: rating_ka: ") {
 			t.Errorf("%s above its rating: %s: %+v", id, causes(s), *w.Ground)
 		}
 		p.Policy.Ladder = slices.Clone(p.Policy.Ladder)
 		p.Policy.Ladder[0].Kit = "Another name"
-		if got := causes(p.standing(id, today)); got != "data drift, policy drift" {
+		if got := causes(p.standing(id, today)); got != "finding, policy drift" {
 			t.Errorf("%s above its rating with another ladder: %s", id, got)
 		}
 		p.Policy.Accept = []assess.Acceptance{accept(t, assess.OverRating, "2026-06-01", "", id)}

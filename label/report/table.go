@@ -164,7 +164,16 @@ func legend(v *plant.Plant) string {
 		text += "\nmargin: how much more energy, so how much longer an arc, before the label needs a stronger kit or says DANGER; " +
 			"basis shows it in ms and kA"
 	}
+	if slices.ContainsFunc(v.Places, acceptable) {
+		text += "\n* a named person may answer for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
+	}
 	return text
+}
+
+// acceptable reports whether an error stops a place for which a named person
+// may answer.
+func acceptable(p plant.Place) bool {
+	return slices.ContainsFunc(p.Assessment.Findings, func(f assess.Finding) bool { return f.Acceptable() })
 }
 
 // findings writes every finding of one level: which place, which line of the
@@ -173,7 +182,11 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	write := func(id, file string, f assess.Finding) {
 		if f.Level == level {
 			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+string(f.Code)+"]", head, strings.Repeat(" ", 19), width))
+			code := string(f.Code)
+			if f.Acceptable() {
+				code += " *"
+			}
+			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+code+"]", head, strings.Repeat(" ", 19), width))
 		}
 	}
 	for _, f := range v.Findings {

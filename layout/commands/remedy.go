@@ -29,6 +29,8 @@ func command(act assess.Act, on string) string {
 		return call("change settle", on, `--scope … --reason "…"`)
 	case assess.ToAnswer:
 		return call("change settle", on, `--scope … --reason "…" --against-screening "…" --by "…"`)
+	case assess.ToAccept:
+		return `vouchmark accept ID FINDING --by "…" --reason "…"`
 	case assess.ToInterim:
 		return `--interim "REASON"`
 	case assess.ToHelp:

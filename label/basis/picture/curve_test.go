@@ -100,7 +100,7 @@ func examples(t testing.TB) map[string]*record.Record {
 	all["warning"] = store(t, panel(), policy())
 	all["danger"] = store(t, board(61.3, 1582), policy())
 	all["below"] = store(t, func() assess.Location { l := panel(); l.Cases[0].Clear, l.Cases[0].ClearReduced = 16, 16; return l }(), policy())
-	all["far below"] = store(t, func() assess.Location { l := panel(); l.Cases[0].Clear, l.Cases[0].ClearReduced = 4, 4; return l }(), policy())
+	all["far below"] = store(t, func() assess.Location { l := panel(); l.Cases[0].Clear, l.Cases[0].ClearReduced = 8, 8; return l }(), policy())
 	all["dc"] = store(t, battery(), policy())
 	l, p := intake()
 	all["lee"] = store(t, l, p)
@@ -214,7 +214,7 @@ func TestCurveSays(t *testing.T) {
 		"d2":         {"12.8 cal/cm²|24 in|8 ft 10 in|1.2 cal/cm²|cutoff 40|Kit A · 4|Kit B · 8|Kit C · 25, chosen|Kit D · 40|recomputed", "recomputed by IEEE 1584-2018|begins at 12 in|working distance of 24 in it is 12.8 cal/cm²|1.2 cal/cm² is left, is at 8 ft 10 in|below the energy at the working distance: Kit A · 4, Kit B · 8; at or above it: Kit C · 25 (chosen), Kit D · 40."},
 		"danger":     {"63.1 cal/cm²|cutoff 40|Kit D · 40", "no kit is allowed"},
 		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "no arc-rated kit is demanded"},
-		"far below":  {"0.2 cal/cm²|6 in", "at or above it: Kit A · 4"},
+		"far below":  {"0.3 cal/cm²|8 in", "at or above it: Kit A · 4"},
 		"dc":         {"3.8 cal/cm²|2 ft 8 in", "DC maximum-power method"},
 		"lee":        {"5.7 cal/cm²|6 ft 7 in|36 in", "recomputed by Lee's method"},
 		"two cases":  {"recomputed: utility maximum|recomputed: tie closed (boundary)|study 3.4 cal/cm²|study's boundary|5 ft 11 in", "case “utility maximum”|as the study states it, case “tie closed”; a second, dashed curve"},
