@@ -12,7 +12,8 @@ func (a *Acceptance) Lateness(in *Inputs, today Date) (part, why string) {
 	study, last := in.Location.latest(), a.End(in.reviewBy())
 	switch {
 	case a.Date.Before(study):
-		return "date", fmt.Sprintf("%s is before the study of %s: an acceptance is for rows prepared on or before its day", a.Date, study)
+		return "date", fmt.Sprintf("%s is before the study of %s: an acceptance is for rows prepared on or before its day",
+			a.Date, study)
 	case last.Before(a.Date):
 		return "until", fmt.Sprintf("%s is before %s, the day of the acceptance", last, a.Date)
 	case last.Before(today):

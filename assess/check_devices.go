@@ -61,7 +61,8 @@ func (d *Device) Overdue(today Date) bool {
 func (d *Device) DueWords(today Date) string {
 	by, _ := d.Due(today)
 	if by.IsZero() {
-		return fmt.Sprintf("%s is to be maintained every %d months, and no maintenance of it is on record", d.Where(), d.IntervalMonths)
+		return fmt.Sprintf("%s is to be maintained every %d months, and no maintenance of it is on record",
+			d.Where(), d.IntervalMonths)
 	}
 	verb := "is"
 	if by.Before(today) {

@@ -71,11 +71,13 @@ func (t *table) device() assess.Device {
 		return c.Column
 	}
 	for _, c := range deviceColumns {
-		t.faultIf(c.Needed && t.cell(c.Name) == "", c.Name, "an empty cell", "text", "name the device, and the location in which it is")
+		t.faultIf(c.Needed && t.cell(c.Name) == "", c.Name, "an empty cell", "text",
+			"name the device, and the location in which it is")
 	}
 	months := t.number("interval")
 	t.faultIf(months != math.Trunc(months) || months > longestInterval, "interval", quote(t.cell("interval")),
-		fmt.Sprintf("a whole number of months from 1 to %d", longestInterval), "leave the cell empty where there is no interval")
+		fmt.Sprintf("a whole number of months from 1 to %d", longestInterval),
+		"leave the cell empty where there is no interval")
 	t.faultIf(t.cell("result") != "" && t.cell("maintained") == "", "maintained", "an empty cell", "the day of the result",
 		"a result counts from its day on")
 	return assess.Device{ // the texts as they are: [defaults] is for locations.csv

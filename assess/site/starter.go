@@ -35,12 +35,13 @@ func starterPolicy(n *node, p *assess.Policy) {
 		}
 	}
 	line := n.line("starter")
-	p.Findings = append(p.Findings, assess.Finding{Level: assess.Error, Code: assess.StarterPolicy, Field: "starter", Line: line,
-		Message: assess.Remedy{Act: assess.ToPreview, Words: fmt.Sprintf("this is still the starter's policy, which is invented, "+
-			"so nothing is printed but previews ({}): read lines %d (edition), %d (cutoff_cal_cm2), %d (review_months) "+
-			"and %d to %d (the ladder) of %s and put your own there, put your study into %s, then delete line %d (starter = true)",
-			n.line("edition"), n.line("cutoff_cal_cm2"), n.line("review_months"), first, last, policyFile, locationsFile, line),
-		}.Text(n.Command)})
+	words := fmt.Sprintf("this is still the starter's policy, which is invented, so nothing is printed but previews ({}): "+
+		"read lines %d (edition), %d (cutoff_cal_cm2), %d (review_months) and %d to %d (the ladder) of %s "+
+		"and put your own there, put your study into %s, then delete line %d (starter = true)",
+		n.line("edition"), n.line("cutoff_cal_cm2"), n.line("review_months"), first, last, policyFile, locationsFile, line)
+	p.Findings = append(p.Findings, assess.Finding{
+		Level: assess.Error, Code: assess.StarterPolicy, Field: "starter", Line: line,
+		Message: assess.Remedy{Act: assess.ToPreview, Words: words}.Text(n.Command)})
 }
 
 // Start makes a commented starter folder that reads without a problem. dir

@@ -57,7 +57,8 @@ func (a *audit) accepted() {
 	for i := range a.o.Accept {
 		by := &a.o.Accept[i]
 		for _, id := range by.At {
-			one := Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date, Until: by.Until, Reason: by.Reason, Policy: true}
+			one := Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date, Until: by.Until, Reason: by.Reason,
+				Policy: true}
 			k := slices.IndexFunc(a.Accepted, func(x Accepted) bool { return same(&x, &one) })
 			if k < 0 {
 				a.Accepted = append(a.Accepted, one)
@@ -67,7 +68,8 @@ func (a *audit) accepted() {
 		}
 	}
 	slices.SortStableFunc(a.Accepted, func(x, y Accepted) int {
-		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Finding, y.Finding), x.Date.Compare(y.Date), cmp.Compare(x.By, y.By))
+		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Finding, y.Finding), x.Date.Compare(y.Date),
+			cmp.Compare(x.By, y.By))
 	})
 }
 

@@ -148,8 +148,8 @@ func findings(all []assess.Finding) string {
 // newAccepted says what became of the location; v is the site as it is now.
 func newAccepted(a *Acceptance, add *assess.Acceptance, v *plant.Plant) *Accepted {
 	place, _ := v.Place(a.ID)
-	done := &Accepted{File: assess.PolicyFile, ID: a.ID, Finding: add.Finding, By: add.By, Date: add.Date, Reason: add.Reason,
-		Until: add.End(place.Assessment.ReviewBy), Stop: []assess.Finding{}, Notes: report.OrEmpty(notYet(v, add.Date))}
+	done := &Accepted{File: assess.PolicyFile, ID: a.ID, Finding: add.Finding, By: add.By, Date: add.Date,
+		Reason: add.Reason, Until: add.End(place.Assessment.ReviewBy), Stop: []assess.Finding{}, Notes: report.OrEmpty(notYet(v, add.Date))}
 	for _, f := range place.Assessment.Findings {
 		if f.Level == assess.Error {
 			done.Stop = append(done.Stop, f)
@@ -172,7 +172,8 @@ func (d *Accepted) Text(w io.Writer, width int) error {
 	say := func(format string, args ...any) {
 		b.WriteString(report.Wrap(fmt.Sprintf(format, args...), "  ", "    ", width))
 	}
-	b.WriteString(report.Wrap(fmt.Sprintf("%s at %s is accepted by %s until %s", d.Finding, d.ID, d.By, d.Until), d.File+": ", "  ", width))
+	accepted := fmt.Sprintf("%s at %s is accepted by %s until %s", d.Finding, d.ID, d.By, d.Until)
+	b.WriteString(report.Wrap(accepted, d.File+": ", "  ", width))
 	switch {
 	case d.Ready:
 		say("%s: ready to print", d.ID)
