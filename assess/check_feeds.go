@@ -105,7 +105,7 @@ func (f *network) checkLoop(a *Assessment, o *loop) {
 		what, first = "circular feed", f.index[l.ID]
 	}
 	a.errorf(l.Cases[l.in(o.condition)].Line, FeedLoop, "fed_from",
-		"%s%s: %s; one of these feeds is wrong (a tie is named under tied_to, on one side)", where, what, f.round(o.path, first))
+		"%s%s: %s; one of these feeds is wrong (name a tie under tied_to; one side is enough)", where, what, f.round(o.path, first))
 }
 
 // round writes a loop from the place first on. Of a long one its beginning
