@@ -30,7 +30,8 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	l.Cases = slices.Clone(l.Cases)
 	d.Location, d.Curves = &l, map[string]*Curve{}
 	for i := range l.Cases {
-		l.Cases[i].FedFrom = sorted(l.Cases[i].FedFrom) // in which order a row names its feeds is not a fact
+		// In which order a row names its feeds and ties is not a fact.
+		l.Cases[i].FedFrom, l.Cases[i].TiedTo = sorted(l.Cases[i].FedFrom), sorted(l.Cases[i].TiedTo)
 		if c := in.Curves[l.Cases[i].Curve]; c != nil {
 			d.Curves[l.Cases[i].Curve] = c
 		}
