@@ -144,7 +144,7 @@ func (a *Assessment) checkDistance() {
 	}
 	if d := l.Distance; d > 0 && (d < MMPerFoot*(1-1e-9) || d > most) {
 		a.errorf(l.Cases[0].Line, DistanceUnusual, "distance_in", "a working distance of %.4g in (%.0f mm) is unusual at this voltage, "+
-			"12 in to %.4g in are common: was another unit meant? The energy is that of this distance alone",
+			"12 in to %.0f in are common: was another unit meant? The energy is that of this distance alone",
 			d/MMPerInch, d, most/MMPerInch)
 	}
 }

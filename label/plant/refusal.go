@@ -50,6 +50,9 @@ func (p *Place) PreviewRefusal(named bool) *Refusal {
 			Do: assess.Remedy{Words: "label = yes in locations.csv, with the results that a label needs"}}
 	}
 	if e := p.Assessment.Stopped(); e != "" {
+		if s := p.Judged(); s.Understated() { // whoever corrects the row still has to cover the label
+			e += "; " + s.Screening.Words()
+		}
 		return &Refusal{Why: e, Do: correct}
 	}
 	return refusal(&p.Row)

@@ -184,7 +184,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
 			code := string(f.Code)
 			if f.Acceptable() {
-				code += " *"
+				code += "*"
 			}
 			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+code+"]", head, strings.Repeat(" ", 19), width))
 		}
