@@ -1,6 +1,8 @@
 package assess
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"slices"
 )
@@ -16,6 +18,9 @@ type Acceptance struct {
 
 	At   []string `json:"-"` // ids; those that site.toml names
 	Line int      `json:"-"` // of site.toml
+	// Numbers are those that it was given for, see [Site.Numbers]; "" where a
+	// person typed it and nobody knows.
+	Numbers string `json:"-"`
 }
 
 // accepted is who answers for findings of a code at the location, or nil.
@@ -23,15 +28,49 @@ func (in *Inputs) accepted(c Code) *Acceptance {
 	return find(in.Accept, func(a *Acceptance) bool { return a.Finding == c })
 }
 
-// accepting are the acceptances of a policy that count for a location on a day.
-func (p *Policy) accepting(in *Inputs, today Date) []Acceptance {
+// accepting are the acceptances that count for a location on a day.
+func (s *Site) accepting(in *Inputs, index map[string]int, today Date) []Acceptance {
 	var all []Acceptance
-	for i := range p.Accept {
-		if a := &p.Accept[i]; a.counts(in.Location.ID, in.Location.latest(), in.reviewBy(), today) {
+	for i := range s.Policy.Accept {
+		a := &s.Policy.Accept[i]
+		if a.counts(in.Location.ID, in.Location.latest(), in.reviewBy(), today) &&
+			(a.Numbers == "" || a.Numbers == s.Numbers(in.Location, a.Finding, index)) {
 			all = append(all, *a)
 		}
 	}
 	return all
+}
+
+// Numbers stand for what an acceptance of a finding answers for: the cells of
+// the location's rows that decide its label, less their dates; where the finding
+// follows from other rows too, also the fault currents of those. index is that
+// of the site.
+func (s *Site) Numbers(l *Location, code Code, index map[string]int) string {
+	h := sha256.New()
+	write := func(of *Location, keep func(*Column) bool) {
+		for i := range of.Cases {
+			for k := range Columns {
+				if c := &Columns[k]; keep(c) {
+					if text := c.Text(of.Row(i)); text != "" {
+						fmt.Fprintf(h, "%q %q %s %q\n", of.ID, of.Cases[i].Name, c.Key(), text)
+					}
+				}
+			}
+			if c := s.Curves[of.Cases[i].Curve]; c != nil {
+				fmt.Fprintln(h, c.TolerancePercent, c.Points)
+			}
+		}
+	}
+	write(l, func(c *Column) bool { return c.Weight == Decides && c.Kind != Day })
+	if code == OverInterrupting || code == FaultBeyondSource || code == DeviceNotUpstream {
+		others := slices.Concat(l.FedFrom(), l.TiedTo(), l.all(func(c *Case) []string { return []string{c.DeviceAt} }))
+		for _, id := range slices.Compact(sorted(others)) {
+			if i, ok := index[id]; ok {
+				write(&s.Locations[i], func(c *Column) bool { return c.Name == "fault" || c.Name == "voltage" })
+			}
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil)[:6])
 }
 
 // counts reports whether an acceptance counts on a day for rows prepared on
@@ -74,7 +113,7 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 			if !met[id+" "+string(a.Finding)] {
 				unused = append(unused, Finding{Level: Caution, Code: AcceptUnused, Field: "accept", Line: a.Line,
 					Message: fmt.Sprintf("%s at %s was accepted by %s on %s, and that meets no finding there now: "+
-						"it is gone, the study is newer, or the acceptance has ended; take the entry out, or accept again",
+						"it is gone, the study is newer, the numbers have changed, or the acceptance has ended; take the entry out, or accept again",
 						a.Finding, id, a.By, a.Date)})
 			}
 		}

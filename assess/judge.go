@@ -139,7 +139,7 @@ func (s *Site) Assess(today Date) []Assessment {
 			a.unreadable()
 			continue
 		}
-		a.Accept = s.Policy.accepting(&a.Inputs, today)
+		a.Accept = s.accepting(&a.Inputs, net.index, today)
 		a.Outcome = Judge(&a.Inputs)
 		a.checkPolicy()
 		a.checkToday(today)

@@ -6,9 +6,6 @@ import "vouchmark/assess"
 // stays as it is, comments and order too.
 func AppendAccept(old []byte, a *assess.Acceptance) []byte { return acceptEntry(a).after(old) }
 
-// AcceptText is an [[accept]] as the program writes it.
-func AcceptText(a *assess.Acceptance) []byte { return acceptEntry(a).Bytes() }
-
 func acceptEntry(a *assess.Acceptance) *entry {
 	e := newEntry("accept")
 	if len(a.At) == 1 {
@@ -23,13 +20,16 @@ func acceptEntry(a *assess.Acceptance) *entry {
 	if !a.Until.IsZero() {
 		e.line("until", a.Until)
 	}
+	if a.Numbers != "" {
+		e.line("numbers", a.Numbers)
+	}
 	return e
 }
 
 // accept reads one [[accept]]: that a named person answers for a finding.
 func accept(t *node, p *assess.Policy) {
 	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.text("by", true),
-		Date: t.date("date", true), Reason: t.prose("reason", true), Until: t.date("until", false), Line: t.line("at")}
+		Date: t.date("date", true), Reason: t.prose("reason", true), Until: t.date("until", false), Numbers: t.text("numbers", false), Line: t.line("at")}
 	info := a.Finding.Info()
 	switch {
 	case a.Finding == "": // reported already
@@ -42,6 +42,8 @@ func accept(t *node, p *assess.Policy) {
 	}
 	t.faultIf(a.Until.Before(a.Date) && !a.Until.IsZero(), "until", a.Until.String(),
 		"the date of the acceptance, "+a.Date.String()+", or a later day", "")
+	t.faultIf(a.Numbers != "" && len(a.At) > 1, "numbers", quote(a.Numbers), "an acceptance at one location",
+		"the command accept writes them, an entry for each location")
 	p.Accept = append(p.Accept, a)
 	t.later = append(t.later, func() {
 		for _, id := range a.At {

@@ -94,7 +94,7 @@ func TestAccept(t *testing.T) {
 		{Finding: assess.Understated, By: "Ö. Sample", Date: day("2026-03-20"), Reason: "so", Until: day("2026-03-20"), At: []string{"P-2", "P-1"}},
 	} {
 		text := AppendAccept([]byte(goodPolicy), &a)
-		if !bytes.HasPrefix(text, []byte(goodPolicy)) || !bytes.HasSuffix(text, AcceptText(&a)) {
+		if !bytes.HasPrefix(text, []byte(goodPolicy)) || !bytes.HasSuffix(text, acceptEntry(&a).Bytes()) {
 			t.Errorf("what stood there is altered:\n%s", text)
 		}
 		s, ps := read(string(AppendAccept(text, &a)), rows) // twice, after the tables that stand there

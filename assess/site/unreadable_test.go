@@ -139,11 +139,11 @@ func TestMissingCurves(t *testing.T) {
 // A row with label = no is there for what it feeds.
 func TestUnlabeledRows(t *testing.T) {
 	head := "id,equipment,supply,voltage_v,fault_ka,energy_cal_cm2,distance_in,prepared,label\n"
-	s, ps := read(goodPolicy, head+"UTL,Utility,ac3,13800,9.6,,,,no\nA,Q,ac3,480,,2,18,2026-03-14,yes\nB,Q,ac3,480,,2,,,\n,Q,ac3,480,,2,,,no\n")
+	_, ps := read(goodPolicy, head+"UTL,Utility,ac3,13800,9.6,,,,no\nA,Q,ac3,480,,2,18,2026-03-14,yes\nB,Q,ac3,480,,2,,,\n,Q,ac3,480,,2,,,no\n")
 	if len(ps) != 3 { // the id of the last; distance and date of B
 		t.Fatal(ps)
 	}
-	s, ps = read(goodPolicy, head+"UTL,Utility,ac3,13800,9.6,,,,no\nA,Q,ac3,480,,2,18,2026-03-14,yes\nC,Q,,,,,,,No\n")
+	s, ps := read(goodPolicy, head+"UTL,Utility,ac3,13800,9.6,,,,no\nA,Q,ac3,480,,2,18,2026-03-14,yes\nC,Q,,,,,,,No\n")
 	if ps != nil || !s.Locations[0].Unlabeled || s.Locations[0].Unreadable != nil || s.Locations[1].Unlabeled {
 		t.Errorf("%v %+v", ps, s.Locations)
 	}

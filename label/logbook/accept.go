@@ -100,6 +100,7 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	if err := open(place.Assessment, code); err != nil {
 		return nil, err
 	}
+	add.Numbers = v.Site.Numbers(place.Assessment.Location, code, v.Site.Index())
 	if part, why := add.Lateness(&place.Assessment.Inputs, v.Today); why != "" {
 		return nil, &WrongError{part, errors.New(why)}
 	}

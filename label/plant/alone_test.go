@@ -13,7 +13,9 @@ import (
 // while something is open against the label's dates, else a caution.
 func TestSurveyAlone(t *testing.T) {
 	const today = "2026-08-01"
-	dates := func(c *assess.Case, t *testing.T) { c.Surveyed, c.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10") }
+	dates := func(c *assess.Case, t *testing.T) {
+		c.Surveyed, c.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
+	}
 	fuse := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[0], By: "x"}
 	wrong := assess.Review{Date: day(t, "2026-05-06"), By: "x", Finding: assess.FoundWrong, Scope: assess.Scope{IDs: []string{"P1"}}}
 	settled := assess.Settlement{Change: fuse.ID, Date: day(t, "2026-05-08"), Scope: assess.Scope{All: true}}
@@ -31,7 +33,10 @@ func TestSurveyAlone(t *testing.T) {
 		{"no survey any more, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { c.Surveyed = assess.Date{} }, assess.Error},
 		{"another revision and area too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
-			func(_ *assess.Site, l *assess.Location, c *assess.Case) { dates(c, t); c.Revision, l.Area = "B", "Roof" }, assess.Error},
+			func(_ *assess.Site, l *assess.Location, c *assess.Case) {
+				dates(c, t)
+				c.Revision, l.Area = "B", "Roof"
+			}, assess.Error},
 		{"the case has a name too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Name = "normal" }, assess.Error},
 		{"older dates, a change is open", assess.Log{Changes: []assess.Change{fuse}},

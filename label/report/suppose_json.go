@@ -12,8 +12,8 @@ type supposeJSON struct {
 	Kind        suppose.Kind   `json:"kind"`
 	At          string         `json:"at"`
 	Case        string         `json:"case,omitempty"` // none: every case
-	Locations   []supposedJSON `json:"locations"`  // that the change reaches, the gravest first
-	NotJudged   []string       `json:"not_judged"` // ids
+	Locations   []supposedJSON `json:"locations"`      // that the change reaches, the gravest first
+	NotJudged   []string       `json:"not_judged"`     // ids
 	WhyNot      string         `json:"why_not_judged"`
 	Counts      map[string]int `json:"counts"` // by effect
 	Assumptions []string       `json:"assumptions"`
