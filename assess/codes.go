@@ -32,6 +32,7 @@ const (
 	BoundBelowCutoff    Code = "bound-below-cutoff"
 	MaintenanceWorse    Code = "maintenance-worse"
 	MaintenanceAlone    Code = "maintenance-alone"
+	MaintenancePartial  Code = "maintenance-partial"
 
 	NoResults         Code = "no-results"
 	NotAccepted       Code = "not-accepted"
@@ -110,6 +111,7 @@ var Codes = []CodeInfo{
 	{BoundBelowCutoff, Error, false, "the study says only that the energy is above a value that is below the cutoff"},
 	{MaintenanceWorse, Error, false, "the case with the maintenance switch on is worse than the normal one"},
 	{MaintenanceAlone, Error, false, "a case with the maintenance switch on, and no normal one"},
+	{MaintenancePartial, Caution, false, "no case with the maintenance switch on has the fault current of the normal ones"},
 	{NoResults, Error, false, "no energy or boundary is stated, and none could be recomputed"},
 	{NotAccepted, Error, false, "no energy or boundary is stated, and nobody accepts the recomputed one (accepted_by)"},
 	{Overstated, Caution, false, "the study states more than what is recomputed"},

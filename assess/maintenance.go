@@ -23,14 +23,24 @@ func (a *Assessment) settleMaintenance() {
 func (a *Assessment) checkMaintenance() {
 	var on *Case
 	normal := false
+	var most, mostOn KA // fault current with the switch off and on
 	for i := range a.Location.Cases {
-		if c := &a.Location.Cases[i]; !c.Maintenance {
-			normal = true
-		} else if on == nil {
-			on = c
+		c := &a.Location.Cases[i]
+		switch {
+		case !c.Maintenance:
+			normal, most = true, max(most, c.Fault)
+		case on == nil:
+			on, mostOn = c, c.Fault
+		default:
+			mostOn = max(mostOn, c.Fault)
 		}
 	}
 	m := a.Maintenance
+	if on != nil && mostOn < most*(1-1e-9) {
+		a.cautionf(on.Line, MaintenancePartial, "fault_ka", "with the maintenance switch on the study looked at %.4g kA, and up to %.4g kA are "+
+			"available: its energy is not known in every condition; ask the engineer of the study for the switch on in each of them",
+			mostOn, most)
+	}
 	switch {
 	case on == nil:
 	case !normal:

@@ -212,3 +212,81 @@ func said(a *assess.Assessment) []string {
 	}
 	return all
 }
+
+// What needs several rows: operating conditions, the maintenance switch, ties.
+// An empty want is honest data that was refused once.
+func TestGateRows(t *testing.T) {
+	of := func(id string, all ...cells) cells {
+		return over(append([]cells{gatePanel, bare, {"id": id}}, all...)...)
+	}
+	normal := of("PNL-1", cells{"case": "normal"})
+	board := func(id, from, other, mode string, fault string) cells {
+		return over(gateBoard, cells{"id": id, "case": mode, "fed_from": from, "tied_to": other, "fault_ka": fault})
+	}
+	source := func(id string) cells { return over(gateBoard, cells{"id": id, "fault_ka": "20"}) }
+	const sources = "sources = [\"SWB-1\", \"T-1\", \"T-2\"]\n"
+	for _, c := range []struct {
+		name, want string
+		rows       []cells
+	}{
+		{"electrodes differ by case", "", []cells{over(gatePanel, cells{"case": "as built"}),
+			over(gatePanel, cells{"case": "door open", "electrodes": "HCB", "energy_cal_cm2": "3.3", "boundary_in": "28.6"}), gateBoard}},
+		{"gap and enclosure differ by case", "", []cells{over(gatePanel, cells{"case": "bus"}),
+			over(gatePanel, cells{"case": "lugs", "gap_mm": "32", "depth_mm": "254", "energy_cal_cm2": "1.9", "boundary_in": "23"}), gateBoard}},
+		{"cases that disagree in voltage", "bad input", []cells{normal, of("PNL-1", cells{"case": "other", "voltage_v": "208"}), gateBoard}},
+		{"main-tie-main", "", []cells{source("T-1"), source("T-2"), board("A", "T-1", "", "tie open", "19"), board("A", "T-1", "B", "tie closed", "38"),
+			board("B", "T-2", "", "tie open", "19"), board("B", "T-2", "A", "tie closed", "38"), gateBoard}},
+		{"more than both sides give", "error fault-beyond-source", []cells{board("A", "T-1", "B", "tie closed", "70"), board("B", "T-2", "A", "tie closed", "70"),
+			source("T-1"), source("T-2"), gateBoard}},
+		{"the switch alone", "error maintenance-alone", []cells{of("PNL-1", cells{"mode": "maintenance"}), gateBoard}},
+		{"worse with the switch on", "error maintenance-worse", []cells{of("PNL-1", cells{"case": "on", "mode": "maintenance", "energy_cal_cm2": "3.1", "boundary_in": "31.4"}), normal, gateBoard}},
+		{"the switch in one condition", "caution maintenance-partial", []cells{of("PNL-1", cells{"case": "on", "mode": "maintenance", "fault_ka": "9", "energy_cal_cm2": "0.5", "boundary_in": "10.8"}), normal, gateBoard}},
+		{"the switch on", "", []cells{normal, of("PNL-1", cells{"case": "on", "mode": "maintenance", "energy_cal_cm2": "0.5", "boundary_in": "10.8"}), gateBoard}},
+		{"a feed from below", "error feed-loop", []cells{of("PNL-1", cells{"fed_from": "PNL-2", "device_at": ""}), of("PNL-2", cells{"fed_from": "PNL-1", "device_at": ""}), gateBoard}},
+		{"the feed turned around in another case", "", []cells{of("PNL-1", cells{"case": "a"}), of("PNL-1", cells{"case": "b", "fed_from": "PNL-2"}),
+			of("PNL-2", cells{"case": "a", "fed_from": "PNL-1"}), of("PNL-2", cells{"case": "b"}), gateBoard}},
+		{"a device across the tie", "error device-not-upstream", []cells{board("A", "T-1", "B", "", "20"), over(board("B", "T-2", "A", "", "20"), cells{"device": "relay", "device_at": "T-1"}),
+			source("T-1"), source("T-2"), gateBoard}},
+		{"a place that only feeds others", "", []cells{{"id": "UTL-1", "equipment": "Utility", "supply": "ac3", "voltage_v": "480", "label": "no"}, of("PNL-1", cells{"fed_from": "UTL-1", "device_at": "UTL-1"}), gateBoard}},
+		{"less than the transformer lets through", "caution fault-below-transformer", []cells{over(source("T-1"), cells{"fault_ka": "9"}), gateBoard}},
+		{"a breaker behind a generator", "caution source-limited", []cells{of("PNL-1", cells{"fed_from": "T-1", "device_at": "T-1", "clear_ms": "50", "note": "standby generator"}), source("T-1"), gateBoard}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			const tables = "\n[[transformer]]\nat = \"T-1\"\nkva = 1000\nimpedance_percent = 5.75\nsecondary_v = 480\n"
+			folder := gateFolder(sources, tables, append(c.rows, missing(c.rows, source("T-1"), source("T-2"))...)...)
+			s, err := Read(folder, Options{})
+			if c.want == "bad input" {
+				if err == nil || !strings.Contains(err.Error(), "voltage_v") {
+					t.Errorf("%v", err)
+				}
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			day, _ := assess.ParseDate("2026-05-01")
+			level, code, _ := strings.Cut(c.want, " ")
+			found := false
+			for _, a := range s.Assess(day) {
+				if f := findingOf(&a, assess.Code(code)); f != nil && string(f.Level) == level {
+					found = true
+				}
+				if level == "" && !a.Location.Unlabeled && !a.Prints() {
+					t.Errorf("%s: %v", a.Location.ID, said(&a))
+				}
+			}
+			if found != (level != "") {
+				for _, a := range s.Assess(day) {
+					t.Errorf("%s: %v", a.Location.ID, said(&a))
+				}
+			}
+		})
+	}
+}
+
+// missing are the rows whose ids are not among others.
+func missing(rows []cells, more ...cells) []cells {
+	return slices.DeleteFunc(more, func(m cells) bool {
+		return slices.ContainsFunc(rows, func(r cells) bool { return r["id"] == m["id"] })
+	})
+}

@@ -107,7 +107,7 @@ func TestNoLabelInTable(t *testing.T) {
 	if err := Table(ranked(t), &b, 100); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"P-5       no label ", ", 1 that carry none (label = no); labels: ", "dates only\n", standing.DatesOnly} {
+	for _, want := range []string{"P-5       no label ", ", 1 without a label (label = no); labels: ", "dates only\n", standing.DatesOnly} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())
 		}

@@ -239,7 +239,7 @@ func count(v *plant.Plant) string {
 		s += fmt.Sprintf(", %d never printed and refused", refused)
 	}
 	if without > 0 {
-		s += fmt.Sprintf(", %d that carry none (label = no)", without)
+		s += fmt.Sprintf(", %d without a label (label = no)", without)
 	}
 	var parts []string
 	for _, state := range slices.Backward(standing.States) {
