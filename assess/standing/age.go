@@ -14,6 +14,9 @@ const Renews = "a newer study in locations.csv, or a review that finds this one 
 // lapsed from the day after REVIEW BY: the analysis is reviewed at intervals
 // not over five years (NFPA 70E 130.5(G)); the notice is the owner's.
 func byAge(reviewBy assess.Date, noticeDays int, today assess.Date) *Reason {
+	if reviewBy.IsZero() {
+		return nil // a place without a study, which carries no label
+	}
 	since, status, is := reviewBy.AddDays(1), Lapsed, "was"
 	if today.Before(since) {
 		since, status, is = reviewBy.AddDays(-noticeDays), FallsDue, "is"

@@ -23,6 +23,7 @@ import (
 // before they are rounded for print, the boundary as a label needs it.
 type Label struct {
 	Energy   assess.CalCM2
+	Bound    assess.Bound // whether it says above or below Energy
 	Boundary assess.MM
 	Signal   assess.Signal
 	Status   assess.KitStatus
@@ -80,9 +81,15 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 		return nil, err
 	}
 	r := &Result{Hypothesis: h, Words: h.words(), WhyOutside: c.outside(), Assumptions: c.assumptions()}
+	ratings := s.Ratings()
 	for i := range all {
 		a := &all[i]
-		if o, reached := outcome(a, i, c); reached {
+		if a.Location.Unlabeled {
+			continue // it only feeds others
+		}
+		own := *a
+		own.Inputs = *ratings.Own(&a.Inputs)
+		if o, reached := outcome(&own, i, c); reached {
 			r.Outcomes = append(r.Outcomes, o)
 		} else {
 			r.Outside = append(r.Outside, a.Location.ID)
@@ -182,7 +189,7 @@ func once(list []string, text string) []string {
 
 // label is what an outcome prints.
 func label(o *assess.Outcome) Label {
-	return Label{Energy: o.Energy.Value, Boundary: o.BoundaryToPrint, Signal: o.Signal, Status: o.Status, Kit: o.Kit}
+	return Label{Energy: o.Energy.Value, Bound: o.Energy.Bound, Boundary: o.BoundaryToPrint, Signal: o.Signal, Status: o.Status, Kit: o.Kit}
 }
 
 // compare says which printed words and numbers would be others.

@@ -135,7 +135,7 @@ func (h *Shelf) compute(b *View) {
 	b.Evaluations = evaluations(b.Record)
 	b.Changes, b.MoreChanges = h.changes(b, l.Base()), b.touched.More
 	b.Reviews = h.reviews(l.ID)
-	b.Headroom = plant.HeadroomOf(b.Record)
+	b.Headroom = h.Site.HeadroomOf(b.Record)
 }
 
 // judge takes the standing of the label from the site: of the one printed

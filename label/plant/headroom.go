@@ -16,7 +16,7 @@ func (p *Plant) MeasureHeadroom() {
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < len(p.Places); i += workers {
-				p.Places[i].Headroom = p.Places[i].headroom()
+				p.Places[i].Headroom = p.headroom(&p.Places[i])
 			}
 		})
 	}
@@ -24,21 +24,21 @@ func (p *Plant) MeasureHeadroom() {
 }
 
 // headroom is that of the label printed last, else of the one that would be.
-func (p *Place) headroom() standing.Headroom {
-	if p.Printed != nil && p.Printed.Record != nil {
-		return HeadroomOf(p.Printed.Record)
+func (p *Plant) headroom(place *Place) standing.Headroom {
+	if place.Printed != nil && place.Printed.Record != nil {
+		return p.HeadroomOf(place.Printed.Record)
 	}
-	a := p.Assessment
+	a := place.Assessment
 	switch {
 	case a.Location.Unlabeled:
 		return standing.Headroom{WhyNot: "the place carries no label"}
 	case len(a.Location.Unreadable) > 0:
 		return standing.Headroom{WhyNot: "a cell of the row cannot be read"}
 	}
-	return standing.HeadroomOf(&a.Inputs, a.Energy)
+	return standing.HeadroomOf(p.ratings.Own(&a.Inputs), a.Energy)
 }
 
 // HeadroomOf is the headroom of a record's label.
-func HeadroomOf(r *record.Record) standing.Headroom {
-	return standing.HeadroomOf(&r.Inputs, r.Energy)
+func (p *Plant) HeadroomOf(r *record.Record) standing.Headroom {
+	return standing.HeadroomOf(p.ratings.Own(&r.Inputs), r.Energy)
 }

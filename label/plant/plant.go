@@ -35,6 +35,7 @@ type Plant struct {
 	Keys     *seal.Keyring // that are trusted; nil for none
 
 	command  Command
+	ratings  assess.Ratings
 	subjects []standing.Subject // whose standing was judged
 	feeds    map[string]bool    // see feeding
 }
@@ -74,7 +75,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
-	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command}
+	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command, ratings: s.Ratings()}
 	all := s.Assess(today)
 	for i := range all {
 		a := &all[i]

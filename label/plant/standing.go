@@ -76,7 +76,7 @@ func (p *Plant) ofRow(place *Place) standing.Subject {
 	sub.Unreviewed = a.Prepared.AddMonths(p.Site.Policy.ReviewMonths)
 	sub.Edition = olderEdition(l, p.Site.Policy.Edition)
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
-		sub.Screen = screen(&a.Inputs, &a.Outcome)
+		sub.Screen = p.screen(&a.Inputs, &a.Outcome)
 	}
 	return sub
 }
@@ -94,9 +94,9 @@ func olderEdition(l *assess.Location, site string) string {
 }
 
 // screen holds new values against what a label prints.
-func screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
+func (p *Plant) screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
 	says := printed(o, in.Policy.Units)
-	return func(told []assess.NewValues) standing.Screening { return standing.Screen(in, says, told) }
+	return func(told []assess.NewValues) standing.Screening { return standing.Screen(p.ratings.Own(in), says, told) }
 }
 
 // ofLabel is a printed label of a place.
@@ -151,7 +151,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 	months = min(r.Policy.ReviewMonths, months)
 	sub.ReviewBy, sub.Unreviewed = from.AddMonths(months), sub.Prepared.AddMonths(months)
 	sub.Edition = olderEdition(r.Location, p.Site.Policy.Edition)
-	sub.Screen = screen(&r.Inputs, &r.Outcome)
+	sub.Screen = p.screen(&r.Inputs, &r.Outcome)
 	return sub
 }
 

@@ -138,7 +138,7 @@ func (r *Suppose) energy(l *suppose.Label) string {
 	if l.Energy == 0 {
 		return "-"
 	}
-	return label.Energy(l.Energy, r.units)
+	return label.EnergyOf(assess.Governing[assess.CalCM2]{Value: l.Energy, Bound: l.Bound}, r.units)
 }
 
 func (r *Suppose) boundary(l *suppose.Label) string {

@@ -173,7 +173,7 @@ func (n *net) row(v *plant.Plant, i int) TreeRow {
 		r.Printed, r.Code, r.Standing = true, p.Printed.ID.Code(), &p.Printed.Standing
 	} else if refusal := p.Refusal(false); refusal != nil {
 		r.Refused = refusal.Why
-		if p.Row.Status.Rank() < standing.FallsDue.Rank() {
+		if p.Row.Status.Rank() < standing.FallsDue.Rank() && !refusal.Unlabeled {
 			r.doubt = StandingWords(&p.Row)
 		}
 	}

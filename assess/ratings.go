@@ -1,0 +1,30 @@
+package assess
+
+// Ratings tell which interrupting ratings the fault current of a location may
+// be held against: a device that stands at another voltage never sees it.
+type Ratings struct{ at map[string]*Location }
+
+// Ratings are those of a site.
+func (s *Site) Ratings() Ratings {
+	r := Ratings{make(map[string]*Location, len(s.Locations))}
+	for i := range s.Locations {
+		r.at[s.Locations[i].ID] = &s.Locations[i]
+	}
+	return r
+}
+
+// Own are the inputs of a location without the ratings of devices that stand at
+// another voltage, or at a place that the site does not have.
+func (r Ratings) Own(in *Inputs) *Inputs {
+	l := *in.Location
+	l.Cases = append([]Case(nil), l.Cases...)
+	for i := range l.Cases {
+		c := &l.Cases[i]
+		if at := r.at[c.DeviceAt]; c.DeviceAt != "" && (at == nil || at.Voltage != l.Voltage || at.Supply != l.Supply) {
+			c.DeviceRating = 0
+		}
+	}
+	own := *in
+	own.Location = &l
+	return &own
+}
