@@ -83,6 +83,13 @@ type NewValues struct {
 	// Device is the last change of the device, in words; "" for none. What was
 	// known of the device before that counts no more, not the row's either.
 	Device string
+	At     string // the place of that change; "" where it is not known any more
+	Event  string // its day and place: entries of one event do not undo each other
+}
+
+// Tells reports whether there is any value.
+func (v *NewValues) Tells() bool {
+	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
 }
 
 // Over are the values v after those of before, of the same case. Durations are
@@ -97,7 +104,7 @@ func (v NewValues) Over(before NewValues) NewValues {
 	}
 	v.Fault = cmp.Or(v.Fault, before.Fault)
 	if v.Device == "" {
-		v.Device, v.Curve = before.Device, cmp.Or(v.Curve, before.Curve)
+		v.Device, v.At, v.Event, v.Curve = before.Device, before.At, before.Event, cmp.Or(v.Curve, before.Curve)
 	}
 	return v
 }

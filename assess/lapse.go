@@ -25,7 +25,11 @@ func (a *Acceptance) Is(b *Acceptance) bool {
 
 // words are what a finding says of the acceptance that answers for it.
 func (a *Acceptance) words() string {
-	return "; accepted by " + a.By + " on " + a.Date.String() + ": " + a.Reason
+	until := ""
+	if !a.Until.IsZero() {
+		until = " until " + a.Until.String()
+	}
+	return "; accepted by " + a.By + " on " + a.Date.String() + until + ": " + a.Reason
 }
 
 // Revoke takes back an acceptance that does not count for the row as it is. What

@@ -100,17 +100,25 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 		h.WhyNot = why
 		return h, 0
 	}
-	for _, limit := range limits {
-		if float64(r.Energy) > limit*(1+1e-9) {
-			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is above the %.6g of the label already", r.Energy, limit)
-			return h, r.Energy
-		}
+	// Where the study states more than what is recomputed, that is what the label
+	// says, and it is taken to change in the same proportion.
+	energy := r.Energy
+	if c.Bound == "" && in.Policy.Govern != assess.GovernComputed {
+		energy = max(energy, c.Energy)
 	}
-	faults, why := faultRooms(in, c, r, limits)
+	own := make([]float64, len(limits)) // the limits, of the recomputed energy
+	for i, limit := range limits {
+		if float64(energy) > limit*(1+1e-9) {
+			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is above the %.6g of the label already", r.Energy, limit)
+			return h, energy
+		}
+		own[i] = limit * float64(r.Energy/energy)
+	}
+	faults, why := faultRooms(in, c, r, own)
 	h.WhyNot = why
 	into := [...]**Room{&h.Energy, &h.Kit, &h.Signal}
-	for i, limit := range limits {
-		room := &Room{Limit: assess.CalCM2(limit), Percent: max(0, math.Floor((limit/float64(r.Energy)-1)*1000)/10)}
+	for i, limit := range own {
+		room := &Room{Limit: assess.CalCM2(limits[i]), Percent: max(0, math.Floor((limits[i]/float64(energy)-1)*1000)/10)}
 		if r.Method == assess.IEEE1584 {
 			room.ClearMS = longer(r.Clear, limit, r.EnergyFull) // eq. 3 to 6 are linear in T
 			room.ClearReducedMS = longer(r.ClearReduced, limit, r.EnergyReduced)
@@ -128,7 +136,7 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 		}
 		*into[i] = room
 	}
-	return h, r.Energy
+	return h, energy
 }
 
 // faultRooms are the intervals of the fault current, or why there are none.

@@ -245,7 +245,7 @@ func TestScreeningOfSeveralChanges(t *testing.T) {
 	s.Log.Settlements = []assess.Settlement{{Change: "2026-02-04", Date: day(t, "2026-02-04"), Scope: assess.Scope{All: true}}}
 	var got []assess.NewValues
 	subject := Subject{ID: "B", At: 1, Base: day(t, "2026-01-01"), ReviewBy: day(t, "2031-01-01"),
-		Screen: func(v []assess.NewValues) Screening { got = v; return Screening{} }}
+		Screen: func(v []assess.NewValues) Screening { got = v; return Screening{known: true} }}
 	// B is not below SWB-1: its new values say that it is reached.
 	st := Of([]Subject{subject}, s, day(t, "2026-03-01"))[0]
 	// Durations are those of one state: none of the earlier ones is left.
@@ -326,5 +326,25 @@ func TestHeadroomOfCases(t *testing.T) {
 	l.Cases[0].TwoSecondReason, s.Policy.TwoSecondReason = "", "the site's"
 	if site := longest(); own != site || own >= without {
 		t.Errorf("from %v kA by its own reason, %v by the site's, %v without one", own, site, without)
+	}
+}
+
+// Where the study states more than what is recomputed, the margin is that of
+// what the label says.
+func TestHeadroomOfStated(t *testing.T) {
+	s, l := board(t, 22)
+	c := &l.Cases[0]
+	c.Curve, c.Clear, c.ClearReduced = "", 60, 60
+	r := compute(t, s, l)
+	c.Energy = r.Energy * 2
+	in := of(s, l)
+	h := HeadroomOf(in, assess.Governing[assess.CalCM2]{Value: c.Energy, Case: c.Name})
+	limit := float64(h.Signal.Limit)
+	if want := math.Floor((limit/float64(c.Energy)-1)*1000) / 10; h.Signal.Percent != want {
+		t.Errorf("%v %%, want %v", h.Signal.Percent, want)
+	}
+	c.Clear, c.ClearReduced = assess.MS(*h.Signal.ClearMS), 60
+	if longest := compute(t, s, l); math.Abs(2*float64(longest.Energy)/limit-1) > 1e-6 {
+		t.Errorf("at %v ms twice %v cal/cm², want %v", *h.Signal.ClearMS, longest.Energy, limit)
 	}
 }

@@ -27,8 +27,9 @@ type Subject struct {
 	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
 	Unreviewed                assess.Date    // REVIEW BY without that review
 	Withdrawn                 *Withdrawal
-	Strip                     *assess.Date // since when it bears an INTERIM strip; nil where it bears none
-	Overlay                   *assess.Date // when an overlay was printed for it; nil for none
+	Accepted                  []assess.Acceptance // for findings of the label
+	Strip                     *assess.Date        // since when it bears an INTERIM strip; nil where it bears none
+	Overlay                   *assess.Date        // when an overlay was printed for it; nil for none
 	Drift                     Drift
 	Refused                   string      // what stops a print of the row as it is; "" for nothing
 	RefusedSince              assess.Date // since when; zero where that is not known
@@ -120,7 +121,12 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	if s.Understated() && !l.Unreviewed.IsZero() { // a review makes no number right that is known to be too low
 		reviewBy, reviewed = l.Unreviewed, nil
 	}
-	s.Until = reviewBy
+	s.Until, s.ReviewBy = reviewBy, reviewBy
+	for i := range l.Accepted {
+		if end := l.Accepted[i].End(reviewBy); end.Before(s.Until) && !end.Before(today) {
+			s.Until, s.Ends = end, &l.Accepted[i]
+		}
+	}
 	if r := byAge(reviewBy, p.NoticeDays, today); r != nil {
 		s.add(*r)
 	}

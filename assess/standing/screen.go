@@ -26,6 +26,7 @@ type Screening struct {
 
 	fault assess.KA // more than the printed one; 0 where it is not
 	stuck bool      // the device may not clear the arc at all
+	known bool      // something could be computed of every case that is told of
 }
 
 // Words is the screening in a sentence.
@@ -33,9 +34,9 @@ func (s *Screening) Words() string {
 	text := "screening: " + s.Detail
 	switch {
 	case s.Others == 1:
-		text += "; 1 more open change tells no values"
+		text += "; 1 more open change gives no new values"
 	case s.Others > 1:
-		text += fmt.Sprintf("; %d more open changes tell no values", s.Others)
+		text += fmt.Sprintf("; %d more open changes give no new values", s.Others)
 	}
 	return text
 }
@@ -60,6 +61,10 @@ const cover = ": cover the label"
 // Printed are the numbers of a label as it says them, in one unit each; of two
 // roundings the smaller one.
 type Printed struct {
+	// Of the line of the maintenance switch, where the label has one; else 0.
+	EnergyOn   assess.CalCM2
+	BoundaryOn assess.MM
+
 	Energy   assess.CalCM2
 	Bound    assess.Bound // whether the label says above or below Energy
 	Boundary assess.MM
@@ -102,6 +107,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			out.fault = max(out.fault, v.Fault)
 		}
 		r, reason, stuck := recompute(in, c, v)
+		r = inProportion(in, c, r)
 		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
 			stuck, reason = true, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts, "+
 				"so it may not clear the fault at all", v.Fault, c.DeviceRating)
@@ -113,7 +119,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			why = of + ": " + reason
 		}
 		if out.stuck = out.stuck || stuck; r == nil {
-			r = atLeast(in, c, v)
+			r = inProportion(in, c, atLeast(in, c, v))
 		}
 		if r == nil {
 			continue
@@ -138,6 +144,11 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	if out.stuck {
 		over = append(over, clearOf)
 	}
+	on, unjudged := screenOn(in, &printed, told)
+	if on != "" {
+		over = append(over, on)
+	}
+	out.known = over == nil && tried > 0 && why == ""
 	switch {
 	case over != nil:
 		out.Over, out.Detail = true, strings.Join(over, "; ")+cover
@@ -148,6 +159,9 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 		out.Detail = "not possible" + why
 	default:
 		out.room(&printed, where(names, len(normal)), tried > 1)
+	}
+	if unjudged {
+		out.Detail += "; what the label says of the maintenance switch is not judged"
 	}
 	return out
 }
@@ -202,15 +216,39 @@ func modeOfLabel(l *assess.Location) []*assess.Case {
 }
 
 // ofCase are the new values that count for a case: those that name it, and
-// those of which it is not told of which case they are.
+// those of which it is not told of which case they are. A change of a device of
+// which nothing is told concerns the cases that it clears, where that is known.
 func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.NewValues {
 	var v assess.NewValues
 	for _, t := range told {
-		if t.Case == "" || t.Case == c.Name || l.CaseNamed(t.Case) == nil {
+		switch {
+		case t.Device != "" && !t.Tells():
+			elsewhere := t.At != "" && c.DeviceAt != "" && t.At != c.DeviceAt && t.At != l.ID
+			if !elsewhere && (v.Event != t.Event || v.Event == "") {
+				v = t.Over(v)
+			}
+		case t.Case == "" || t.Case == c.Name || l.CaseNamed(t.Case) == nil:
 			v = t.Over(v)
 		}
 	}
 	return v
+}
+
+// inProportion is a result with new values where the study states more than what
+// is recomputed now: what it states is taken to change in that proportion.
+func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess.Computed {
+	now, _, _ := assess.Compute(in, c)
+	if r == nil || now == nil || in.Policy.Govern == assess.GovernComputed || c.Bound != "" {
+		return r
+	}
+	scaled := *r
+	if c.Energy > now.Energy {
+		scaled.Energy *= c.Energy / now.Energy
+	}
+	if c.Boundary > now.Boundary {
+		scaled.Boundary *= c.Boundary / now.Boundary
+	}
+	return &scaled
 }
 
 // recompute evaluates a case with new values, or says why it cannot; stuck is
@@ -235,7 +273,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 		return nil, "the full and the reduced arcing current each need a duration: " +
 			"give both new_clear_ms and new_clear_reduced_ms", false
 	case v.Device != "":
-		return nil, v.Device + ", so the device's former curve and durations say nothing: " +
+		return nil, v.Device + ", so the old curve and clearing times no longer apply: " +
 			"give new_clear_ms and new_clear_reduced_ms, or new_curve", false
 	case c.Fault == row.Fault:
 		return assess.Compute(in, &c)

@@ -99,6 +99,70 @@ func TestScreenCases(t *testing.T) {
 	has(t, "one after the other", screen(assess.NewValues{Clear: 100, ClearReduced: 100}, assess.NewValues{Clear: 50, ClearReduced: 50, Case: "tie closed"}), false, "in all 2 cases")
 }
 
+// A change of a device concerns the cases that it clears: one elsewhere leaves
+// what is known of the others.
+func TestScreenDeviceElsewhere(t *testing.T) {
+	s, l := board(t, 22)
+	c := &l.Cases[0]
+	c.Curve, c.Clear, c.ClearReduced, c.DeviceAt = "", 60, 60, "SWB"
+	now := compute(t, s, l)
+	printed := Printed{Energy: assess.PrintedCal(now.Energy * 1.5), Boundary: now.Boundary * 2, Fault: 30}
+	screen := func(told ...assess.NewValues) Screening { return Screen(of(s, l), printed, told) }
+	slow := assess.NewValues{Clear: 120, ClearReduced: 120, Device: "breaker replaced", At: "SWB", Event: "a/SWB"}
+	elsewhere := assess.NewValues{Device: "setting changed", At: "MVS", Event: "b/MVS"}
+	has(t, "slow, then a device elsewhere", screen(slow, elsewhere), true, "above the printed")
+	has(t, "a device elsewhere alone", screen(elsewhere, assess.NewValues{Fault: 22}), false, "% room")
+	has(t, "at a place that nobody knows", screen(assess.NewValues{Device: "x", Event: "b/"}, assess.NewValues{Fault: 22}), false, "not possible: x")
+	has(t, "in its own enclosure", screen(assess.NewValues{Device: "x", At: l.ID, Event: "b/P"}, assess.NewValues{Fault: 22}), false, "not possible: x")
+	// Two entries of one event, each of a case.
+	l.Cases[0].Name = "open"
+	closed := l.Cases[0]
+	closed.Name = "closed"
+	l.Cases = append(l.Cases, closed)
+	of := func(name string, event string) []assess.NewValues {
+		return []assess.NewValues{{Device: "x", At: "SWB", Event: event}, {Clear: 50, ClearReduced: 50, Case: name, Device: "x", At: "SWB", Event: event}}
+	}
+	has(t, "one case told", screen(of("closed", "e")...), false, "not possible in the case open")
+	has(t, "each case told", screen(append(of("closed", "e"), of("open", "e")...)...), false, "in all 2 cases")
+	has(t, "told, and the device changed again", screen(append(of("closed", "e"), of("open", "later")...)...), false, "not possible in the case closed")
+}
+
+// Where the study states more than what is recomputed, that changes in the
+// proportion of the recomputed one: the label says the study's.
+func TestScreenInProportion(t *testing.T) {
+	s, l := board(t, 22)
+	c := &l.Cases[0]
+	c.Curve, c.Clear, c.ClearReduced = "", 60, 60
+	now := compute(t, s, l)
+	c.Energy, c.Boundary = now.Energy*2, now.Boundary*1.5
+	printed := Printed{Energy: assess.PrintedCal(c.Energy), Boundary: c.Boundary * 1.01, Fault: 30}
+	has(t, "twice as long", Screen(of(s, l), printed, []assess.NewValues{{Clear: 120, ClearReduced: 120}}), true,
+		fmt.Sprintf("%.4g cal/cm², above the printed %.9g", 4*now.Energy, printed.Energy))
+	has(t, "half as long", Screen(of(s, l), printed, []assess.NewValues{{Clear: 30, ClearReduced: 30}}), false, "50 % room")
+}
+
+// The line of the maintenance switch is held against values of its own case.
+func TestScreenMaintenance(t *testing.T) {
+	s, l := board(t, 22)
+	l.Cases[0].Name = "normal"
+	l.Cases[0].Curve, l.Cases[0].Clear, l.Cases[0].ClearReduced = "", 300, 300
+	on := l.Cases[0]
+	on.Name, on.Maintenance, on.Clear, on.ClearReduced = "switch on", true, 50, 50
+	l.Cases = append(l.Cases, on)
+	in := of(s, l)
+	normal, _, _ := assess.Compute(in, &l.Cases[0])
+	quick, _, _ := assess.Compute(in, &l.Cases[1])
+	printed := Printed{Energy: assess.PrintedCal(normal.Energy), Boundary: normal.Boundary * 1.01, Fault: 30,
+		EnergyOn: assess.PrintedCal(quick.Energy), BoundaryOn: quick.Boundary * 1.01}
+	screen := func(told ...assess.NewValues) Screening { return Screen(in, printed, told) }
+	has(t, "the switch slower", screen(assess.NewValues{Clear: 100, ClearReduced: 100, Case: "switch on"}), true, "with the maintenance switch on, above the printed")
+	has(t, "of no case by name", screen(assess.NewValues{Clear: 250, ClearReduced: 250}), false, "what the label says of the maintenance switch is not judged")
+	has(t, "of the normal case by name", screen(assess.NewValues{Clear: 250, ClearReduced: 250, Case: "normal"}), false, "% room")
+	if got := screen(assess.NewValues{Clear: 250, ClearReduced: 250, Case: "normal"}); strings.Contains(got.Detail, "switch") {
+		t.Errorf("%+v", got)
+	}
+}
+
 // Labels whose energy is a bound.
 func TestScreenBounds(t *testing.T) {
 	s, l := board(t, 30)

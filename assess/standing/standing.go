@@ -53,6 +53,7 @@ const (
 	DataCause     Cause = "data drift"
 	FindingCause  Cause = "finding"
 	PolicyCause   Cause = "policy drift"
+	AcceptCause   Cause = "acceptance" // has no standing of its own
 	DeviceCause   Cause = "device maintenance"
 	EditionCause  Cause = "edition drift" // has no standing of its own
 	WithdrawCause Cause = "withdrawal"
@@ -113,9 +114,14 @@ func (r *Reason) Words() string {
 type Standing struct {
 	Status  Status   `json:"status"`
 	Reasons []Reason `json:"reasons"` // worst first
-	// Until is REVIEW BY as it counts: by the last review and the shorter of
-	// the label's and the owner's interval.
+	// Until is the last day on which it holds as things are: REVIEW BY, or the
+	// earlier day on which somebody ceases to answer for a finding.
 	Until assess.Date `json:"until,omitzero"`
+	// ReviewBy is REVIEW BY as it counts: by the last review and the shorter of
+	// the label's and the owner's interval.
+	ReviewBy assess.Date `json:"-"`
+	// Ends is the acceptance that ends first, before REVIEW BY; nil for none.
+	Ends *assess.Acceptance `json:"-"`
 	// Outdated is true where a review began a new interval, and the day that
 	// the label shows has passed.
 	Outdated bool `json:"-"`

@@ -86,7 +86,7 @@ func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledCha
 		if !told[l.ID] || l.Screen == nil {
 			continue
 		}
-		of := story{id: l.ID, screen: l.Screen}
+		of := story{id: l.ID, screen: l.Screen, known: func(at string) bool { _, ok := p.index[at]; return ok }}
 		for k, c := range changes.changes {
 			_, values := c.New[l.ID]
 			if !c.Date.Before(l.Base) && (values || l.At >= 0 && reached[l.At][k/64]&(1<<(k%64)) != 0) {
@@ -153,6 +153,7 @@ type story struct {
 	id      string
 	changes []*assess.Change
 	screen  func([]assess.NewValues) Screening
+	known   func(place string) bool // nil: every place is known
 }
 
 // until screens the label by the changes that count.
@@ -163,19 +164,39 @@ func (s *story) until(counts func(*assess.Change) bool) Screening {
 		if !counts(c) {
 			continue
 		}
-		device := ""
+		var device assess.NewValues // in whichever case it clears the arc
 		if c.Kind.Device {
-			device = c.Words()
-			told = append(told, assess.NewValues{Device: device}) // in whichever case
+			device = assess.NewValues{Device: c.Words(), At: c.At, Event: c.Date.String() + "/" + c.At}
+			if s.known != nil && !s.known(c.At) {
+				device.At = ""
+			}
+			told = append(told, device)
 		}
 		if v, ok := c.New[s.id]; ok {
-			v.Device = device
+			v.Device, v.At, v.Event = device.Device, device.At, device.Event
 			told, changes = append(told, v), append(changes, c.ID)
 		}
 	}
 	out := s.screen(told)
 	out.Changes = changes
 	return out
+}
+
+// before is the last screening that is known to be over before the changes of
+// which nothing is told; nil where there is none. What was found too low stays
+// so until something is known again.
+func (s *story) before() *Screening {
+	for n := len(s.changes) - 1; n > 0; n-- {
+		first := s.changes[:n]
+		then := s.until(func(c *assess.Change) bool { return slices.Contains(first, c) })
+		switch {
+		case then.Over:
+			return &then
+		case then.known:
+			return nil
+		}
+	}
+	return nil
 }
 
 // tell says what follows from the story; nil where nothing does.
@@ -191,6 +212,10 @@ func (s *story) tell(l *logged, settled *settledChanges) *telling {
 	}
 	t := &telling{now: s.until(func(*assess.Change) bool { return true })}
 	answered := !t.now.Over
+	var before *Screening
+	if answered && !t.now.known {
+		before = s.before()
+	}
 	byName := map[string]bool{} // changes that somebody settled against the screening
 	for _, e := range l.against {
 		at := slices.IndexFunc(s.changes, func(c *assess.Change) bool { return c.ID == e.Change })
@@ -204,7 +229,13 @@ func (s *story) tell(l *logged, settled *settledChanges) *telling {
 		if then.Over {
 			t.against = append(t.against, AgainstScreening{e.Change, e.Date, e.By, e.AgainstScreening, then})
 			answered = answered || then.covers(&t.now)
+			if before != nil && then.covers(before) {
+				before = nil
+			}
 		}
+	}
+	if before != nil {
+		t.now, answered = *before, false
 	}
 	t.now.Changes = nil
 	for _, c := range values {

@@ -25,6 +25,7 @@ func printsTen(told []assess.NewValues) Screening {
 	if out.Over = out.Energy > 10; out.Over {
 		out.Detail = fmt.Sprintf("%g cal/cm², above the printed 10", out.Energy) + cover
 	}
+	out.known = out.Energy > 0 && !out.Over
 	return out
 }
 
@@ -117,12 +118,13 @@ func TestSettlementAgainstScreening(t *testing.T) {
 	l.expect("below", Holds, false, 2)
 }
 
-// After a change of the device nothing is known, and no number holds the label.
+// After a change of the device nothing is known: what was found too low before
+// stays so, and says so.
 func TestDeviceAfterValues(t *testing.T) {
 	l := newLogOf(t)
 	utility := l.change("2026-02-01", "utility source changed", 12)
 	l.change("2026-03-01", "breaker replaced", 0)
-	if s := l.expect("breaker replaced", InQuestion, false, 0); s.Screening == nil || s.Screening.Over || !slices.Equal(s.Screening.Changes, []string{utility}) || s.Screening.Others != 1 {
+	if s := l.expect("breaker replaced", InQuestion, true, 0); s.Screening == nil || !s.Screening.Over || !slices.Equal(s.Screening.Changes, []string{utility}) || s.Screening.Others != 1 {
 		t.Errorf("%+v", s.Screening)
 	}
 	// Two of a day, in whichever order the settlements stand in the file.
@@ -169,6 +171,15 @@ func TestHeldAgainstSlow(t *testing.T) {
 			return energy
 		}
 		now := until(func(assess.Change) bool { return true })
+		before := 0.0 // the last number before a change of the device of which nothing is told
+		if n := len(changes); n > 0 && now == 0 {
+			for before == 0 && n > 1 {
+				n--
+				before = until(func(c assess.Change) bool {
+					return slices.ContainsFunc(changes[:n], func(x assess.Change) bool { return x.ID == c.ID })
+				})
+			}
+		}
 		open, answered, against, tells := false, now <= 10, 0, false
 		for _, c := range changes {
 			settled := slices.ContainsFunc(l.site.Log.Settlements, func(e assess.Settlement) bool { return e.Change == c.ID })
@@ -185,8 +196,12 @@ func TestHeldAgainstSlow(t *testing.T) {
 			if then > 10 {
 				against++
 				answered = answered || then >= now
+				if then >= before {
+					before = 0
+				}
 			}
 		}
+		answered = answered && before <= 10
 		got := l.b()
 		in := open || !answered
 		count[fmt.Sprint(open, answered, against > 0)]++

@@ -49,7 +49,7 @@ func (v *View) Verdict() Verdict {
 	case standing.Holds:
 		return Verdict{sign, "HOLDS until " + s.Until.String(), s.NoChange()}
 	case standing.FallsDue:
-		return Verdict{sign, "FALLS DUE", fmt.Sprintf("the study is to be reviewed by %s; %s", s.Until, s.NoChange())}
+		return Verdict{sign, "FALLS DUE", fmt.Sprintf("the study is to be reviewed by %s; %s", s.ReviewBy, s.NoChange())}
 	}
 	word := strings.ToUpper(string(s.Status))
 	if worst := s.Worst(); !worst.Found {

@@ -74,6 +74,9 @@ func (p *Plant) ofRow(place *Place) standing.Subject {
 	l := a.Location
 	sub := standing.Subject{ID: l.ID, At: place.Number, Prepared: a.Prepared, Base: l.Base(), ReviewBy: a.ReviewBy}
 	sub.Unreviewed = a.Prepared.AddMonths(p.Site.Policy.ReviewMonths)
+	if place.Record != nil {
+		sub.Accepted = place.Record.Accept
+	}
 	sub.Edition = olderEdition(l, p.Site.Policy.Edition)
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
 		sub.Screen = p.screen(&a.Inputs, &a.Outcome)
@@ -96,7 +99,9 @@ func olderEdition(l *assess.Location, site string) string {
 // screen holds new values against what a label prints.
 func (p *Plant) screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
 	says := printed(o, in.Policy.Units)
-	return func(told []assess.NewValues) standing.Screening { return standing.Screen(p.ratings.Own(in), says, told) }
+	return func(told []assess.NewValues) standing.Screening {
+		return standing.Screen(p.ratings.Own(in), says, told)
+	}
 }
 
 // ofLabel is a printed label of a place.
@@ -142,7 +147,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 		sub.Prepared, sub.Base, sub.ReviewBy = printing.Since, printing.Since, printing.Since.AddMonths(months)
 		return sub
 	}
-	sub.Prepared, sub.Shows = r.Prepared, r.ReviewBy
+	sub.Prepared, sub.Shows, sub.Accepted = r.Prepared, r.ReviewBy, r.Accept
 	from := sub.Prepared
 	if sub.Reviewed = reviewed(id, sub.Prepared, newer); sub.Reviewed != nil {
 		from = sub.Reviewed.Date
@@ -159,21 +164,34 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 // units, the smaller of the two roundings counts.
 func printed(o *assess.Outcome, u assess.Units) standing.Printed {
 	says := standing.Printed{
-		Energy:   assess.PrintedCal(o.Energy.Value),
+		Energy:   printedEnergy(o.Energy.Value, u),
 		Bound:    o.Energy.Bound,
-		Boundary: assess.MM(assess.PrintedInches(o.BoundaryToPrint)) * assess.MMPerInch,
+		Boundary: printedBoundary(o.BoundaryToPrint, u),
 		Fault:    assess.PrintedKA(o.Fault.Value),
 	}
-	switch metric := assess.MM(assess.PrintedMM(o.BoundaryToPrint)); u {
-	case assess.SI:
-		says.Boundary = metric
-	case assess.Both:
-		says.Boundary = min(says.Boundary, metric)
-	}
-	if u != assess.US {
-		says.Energy = min(says.Energy, assess.CalCM2(assess.PrintedJoule(o.Energy.Value)/assess.JoulePerCal))
+	if m := o.Maintenance; m != nil && m.Permits() {
+		says.EnergyOn, says.BoundaryOn = printedEnergy(m.Energy.Value, u), printedBoundary(m.BoundaryToPrint, u)
 	}
 	return says
+}
+
+func printedEnergy(e assess.CalCM2, u assess.Units) assess.CalCM2 {
+	cal := assess.PrintedCal(e)
+	if u == assess.US {
+		return cal
+	}
+	return min(cal, assess.CalCM2(assess.PrintedJoule(e)/assess.JoulePerCal))
+}
+
+func printedBoundary(b assess.MM, u assess.Units) assess.MM {
+	inches, metric := assess.MM(assess.PrintedInches(b))*assess.MMPerInch, assess.MM(assess.PrintedMM(b))
+	switch u {
+	case assess.US:
+		return inches
+	case assess.SI:
+		return metric
+	}
+	return min(inches, metric)
 }
 
 // StandingsOf are the standings of records that are not the label printed last

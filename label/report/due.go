@@ -122,13 +122,28 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 			d.Items = append(d.Items, todo)
 		}
 	}
-	if doubtful || d.Within != nil && s.Status == standing.Holds && d.Today.AddDays(*d.Within).Before(s.Until) {
+	if doubtful {
 		return
 	}
-	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.Until, s.Until.String()[:7]
-	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.Until)
+	if by := s.Ends; by != nil && !d.beyond(s.Until) {
+		ends := item
+		ends.Cause, ends.Due, ends.Month = standing.AcceptCause, s.Until, s.Until.String()[:7]
+		ends.Detail = fmt.Sprintf("%s answers for %s until %s", by.By, by.Finding, s.Until)
+		ends.Clears = "the finding, corrected, or answered for again"
+		d.Items = append(d.Items, ends)
+	}
+	if s.Status == standing.Holds && d.beyond(s.ReviewBy) {
+		return
+	}
+	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.ReviewBy, s.ReviewBy.String()[:7]
+	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.ReviewBy)
 	item.Clears = standing.Renews
 	d.Items = append(d.Items, item)
+}
+
+// beyond reports whether a day is after those that are asked for.
+func (d *Due) beyond(day assess.Date) bool {
+	return d.Within != nil && d.Today.AddDays(*d.Within).Before(day)
 }
 
 // toChange is what is to be done where a label holds and what is mounted there
@@ -161,6 +176,8 @@ func (d *Due) Text(w io.Writer, width int) error {
 			k.cause = i.deviceLine()
 		case i.TooLow:
 			k.cause = standing.Cover + ", " + k.cause
+		case i.Cause == standing.AcceptCause:
+			k.cause = "acceptance ends"
 		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
 			k.cause = "to be reviewed"
 		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:

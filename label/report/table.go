@@ -140,7 +140,7 @@ func standingWords(s *standing.Standing) string {
 	case standing.Holds:
 		return fmt.Sprintf("holds until %s", s.Until)
 	case standing.FallsDue:
-		return fmt.Sprintf("falls due %s", s.Until)
+		return fmt.Sprintf("falls due %s", s.ReviewBy)
 	}
 	if s.Worst().Found {
 		return string(s.Status)

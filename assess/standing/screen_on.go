@@ -1,0 +1,49 @@
+package standing
+
+import (
+	"fmt"
+
+	"vouchmark/assess"
+)
+
+// screenOn holds new values of cases with the maintenance switch on against
+// the line that the label has of them. over says what is more than printed, ""
+// for nothing; unjudged is true where a change may bear upon the line and tells
+// nothing of these cases by name.
+func screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
+	if printed.EnergyOn == 0 || len(modeOfLabel(in.Location)) == len(in.Location.Cases) {
+		return "", false
+	}
+	for i := range in.Location.Cases {
+		c := &in.Location.Cases[i]
+		if !c.Maintenance {
+			continue
+		}
+		var own []assess.NewValues // that name it, and changes of its device
+		for _, t := range told {
+			if t.Case == c.Name && c.Name != "" || t.Device != "" && !t.Tells() {
+				own = append(own, t)
+			} else if t.Case == "" {
+				unjudged = true
+			}
+		}
+		v := ofCase(own, in.Location, c)
+		if v == (assess.NewValues{}) {
+			continue
+		}
+		r, _, _ := recompute(in, c, v)
+		if r = inProportion(in, c, r); r == nil {
+			r = inProportion(in, c, atLeast(in, c, v))
+			unjudged = true
+		}
+		switch {
+		case r == nil:
+		case r.Energy > printed.EnergyOn*(1+1e-9):
+			over = fmt.Sprintf("%.4g cal/cm² with the maintenance switch on, above the printed %.9g", r.Energy, printed.EnergyOn)
+		case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
+			over = fmt.Sprintf("boundary %.6g in with the maintenance switch on, above the printed %.9g",
+				r.Boundary/assess.MMPerInch, printed.BoundaryOn/assess.MMPerInch)
+		}
+	}
+	return over, unjudged
+}
