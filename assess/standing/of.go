@@ -36,6 +36,7 @@ type Subject struct {
 	Unlabeled                 bool        // locations.csv says that the place carries no label
 	Unreadable                string      // which cell of its row cannot be read; "" for none
 	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
+	Above                     []Above     // what its record notes of rows upstream, and how they differ
 	Lost                      string      // why the label's record cannot be read; "" where it can
 
 	// Screen says what new values, those of earlier changes first, make of what

@@ -38,6 +38,7 @@ type Plant struct {
 	ratings  assess.Ratings
 	subjects []standing.Subject // whose standing was judged
 	feeds    map[string]bool    // see feeding
+	index    map[string]int     // see indexed
 }
 
 // Command words the command of a remedy; nil names only what it does.
@@ -99,6 +100,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	p.judge(others)
 	for i := range p.Places {
 		p.Places[i].checkDates()
+		p.Places[i].noteFeeds()
 		if err := p.Places[i].prepare(); err != nil {
 			return nil, err
 		}

@@ -20,7 +20,8 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
 		if l := place.Printed; l != nil {
 			sub := p.ofLabel(place, l.Printing, reviewed)
-			sub.Moved = p.moved(place.Number, &l.Printing)
+			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing)
+			subjects[len(subjects)-1].Above = sub.Above // what the row would print replaces it
 			l.Worse = sub.Drift.Worse
 			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
 		}
