@@ -124,8 +124,13 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	s.Until, s.ReviewBy = reviewBy, reviewBy
 	for i := range l.Accepted {
-		if end := l.Accepted[i].End(reviewBy); end.Before(s.Until) && !end.Before(today) {
-			s.Until, s.Ends = end, &l.Accepted[i]
+		a := &l.Accepted[i]
+		end := a.End(reviewBy)
+		renewed := slices.ContainsFunc(l.Accepted, func(o assess.Acceptance) bool {
+			return o.Finding == a.Finding && end.Before(o.End(reviewBy))
+		})
+		if end.Before(s.Until) && !end.Before(today) && !renewed {
+			s.Until, s.Ends = end, a
 		}
 	}
 	if r := byAge(reviewBy, p.NoticeDays, today); r != nil {

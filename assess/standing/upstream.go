@@ -62,13 +62,7 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 		return
 	}
 	slices.SortStableFunc(rows, func(a, b row) int {
-		switch {
-		case a.before(&b):
-			return -1
-		case b.before(&a):
-			return 1
-		}
-		return 0
+		return map[bool]int{true: -1}[a.before(&b)] + map[bool]int{true: 1}[b.before(&a)]
 	})
 	tallies := make([]tally, len(subjects))
 	if rows != nil {
@@ -111,8 +105,8 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 
 // before orders rows by their days; those of no known day come last.
 func (r *row) before(o *row) bool {
-	if r.Found || o.Found {
-		return o.Found && !r.Found
+	if r.Found != o.Found {
+		return o.Found
 	}
 	return r.Since.Before(o.Since)
 }

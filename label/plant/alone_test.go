@@ -46,7 +46,7 @@ func TestSurveyAlone(t *testing.T) {
 		{"another duration too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Clear = 70 }, ""},
 		{"another device too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
-			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Device = "52-1" }, ""},
+			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Device = "52-1" }, assess.Error},
 		{"both dates, the change is settled", assess.Log{Changes: []assess.Change{fuse}, Settlements: []assess.Settlement{settled}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t) }, assess.Caution},
 		{"both dates, a review found it wrong", assess.Log{Reviews: []assess.Review{wrong}},

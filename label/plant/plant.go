@@ -99,7 +99,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
 	p.judge(others)
 	for i := range p.Places {
-		p.Places[i].checkDates()
+		p.Places[i].checkDates(&s.Log)
 		p.Places[i].noteFeeds()
 		if err := p.Places[i].prepare(); err != nil {
 			return nil, err
@@ -117,7 +117,7 @@ func newPlace(number int, a *assess.Assessment, h *record.History) Place {
 	p := Place{Number: number, Assessment: a}
 	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
-		p.checkAccepted()
+		p.checkAccepted(h)
 	}
 	return p
 }
