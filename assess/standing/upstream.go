@@ -23,7 +23,7 @@ type Moved struct {
 	// without a newer study. No study below knows it.
 	Found      bool
 	Undated    bool // no newer study has the new value, whatever was printed with it
-	Difference // the column with its case, and its values
+	Difference      // the column with its case, and its values
 }
 
 // Above is a place upstream of a label of which the label's record notes what

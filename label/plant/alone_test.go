@@ -128,26 +128,30 @@ func TestSurveyAloneCosmetic(t *testing.T) {
 		change func(l *assess.Location, c *assess.Case)
 		alone  bool
 	}{
-		"rating":               {func(l *assess.Location, _ *assess.Case) { l.Rating = 25 }, true},
-		"device":               {func(_ *assess.Location, c *assess.Case) { c.Device = "Breaker 1" }, true},
-		"device rating":        {func(_ *assess.Location, c *assess.Case) { c.DeviceRating = 66 }, true},
-		"device place":         {func(_ *assess.Location, c *assess.Case) { c.DeviceAt = "" }, true},
-		"fault in a digit":     {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.2501 }, true},
-		"duration in a digit":  {func(_ *assess.Location, c *assess.Case) { c.Clear = 60.01 }, true},
-		"fault left empty":     {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, true},
-		"duration left empty":  {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 0 }, true},
-		"frequency":            {func(_ *assess.Location, c *assess.Case) { c.Hertz = 60 }, true},
-		"multiplier":           {func(_ *assess.Location, c *assess.Case) { c.Multiplier = 1 }, true},
-		"geometry where none":  {func(_ *assess.Location, c *assess.Case) { c.Gap, c.Height = 25, 508 }, true},
-		"the case twice":       {func(l *assess.Location, c *assess.Case) { o := *c; o.Name = "other"; l.Cases = append(l.Cases, o) }, true},
-		"another fault":        {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.5 }, false},
-		"another duration":     {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 90 }, false},
-		"another energy":       {func(_ *assess.Location, c *assess.Case) { c.Energy = 5.1 }, false},
-		"another boundary":     {func(_ *assess.Location, c *assess.Case) { c.Boundary = 1120 }, false},
-		"another distance":     {func(l *assess.Location, _ *assess.Case) { l.Distance = 609.6 }, false},
-		"another voltage":      {func(l *assess.Location, _ *assess.Case) { l.Voltage = 600 }, false},
-		"a duration more":      {func(_ *assess.Location, c *assess.Case) { c.Curve = "" }, true},
-		"a case more of other": {func(l *assess.Location, c *assess.Case) { o := *c; o.Name, o.Fault = "other", 9; l.Cases = append(l.Cases, o) }, false},
+		"rating":              {func(l *assess.Location, _ *assess.Case) { l.Rating = 25 }, true},
+		"device":              {func(_ *assess.Location, c *assess.Case) { c.Device = "Breaker 1" }, true},
+		"device rating":       {func(_ *assess.Location, c *assess.Case) { c.DeviceRating = 66 }, true},
+		"device place":        {func(_ *assess.Location, c *assess.Case) { c.DeviceAt = "" }, true},
+		"fault in a digit":    {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.2501 }, true},
+		"duration in a digit": {func(_ *assess.Location, c *assess.Case) { c.Clear = 60.01 }, true},
+		"fault left empty":    {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, true},
+		"duration left empty": {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 0 }, true},
+		"frequency":           {func(_ *assess.Location, c *assess.Case) { c.Hertz = 60 }, true},
+		"multiplier":          {func(_ *assess.Location, c *assess.Case) { c.Multiplier = 1 }, true},
+		"geometry where none": {func(_ *assess.Location, c *assess.Case) { c.Gap, c.Height = 25, 508 }, true},
+		"the case twice":      {func(l *assess.Location, c *assess.Case) { o := *c; o.Name = "other"; l.Cases = append(l.Cases, o) }, true},
+		"another fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.5 }, false},
+		"another duration":    {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 90 }, false},
+		"another energy":      {func(_ *assess.Location, c *assess.Case) { c.Energy = 5.1 }, false},
+		"another boundary":    {func(_ *assess.Location, c *assess.Case) { c.Boundary = 1120 }, false},
+		"another distance":    {func(l *assess.Location, _ *assess.Case) { l.Distance = 609.6 }, false},
+		"another voltage":     {func(l *assess.Location, _ *assess.Case) { l.Voltage = 600 }, false},
+		"a duration more":     {func(_ *assess.Location, c *assess.Case) { c.Curve = "" }, true},
+		"a case more of other": {func(l *assess.Location, c *assess.Case) {
+			o := *c
+			o.Name, o.Fault = "other", 9
+			l.Cases = append(l.Cases, o)
+		}, false},
 	} {
 		p := newShop(t, works(t, 2))
 		l, k := p.row("P1")
