@@ -22,6 +22,7 @@ type Moved struct {
 	// Found is true where no day is known: the row alone has the new value,
 	// without a newer study. No study below knows it.
 	Found      bool
+	Plate      bool // it is the nameplate in site.toml that differs, not the row
 	Undated    bool // no newer study has the new value, whatever was printed with it
 	Difference      // the column with its case, and its values
 }
@@ -164,14 +165,17 @@ func (t *tally) take(b *load, from int) {
 func (m *Moved) ground(id string) Ground {
 	g := Ground{Cause: RowCause, Status: InQuestion,
 		Differences: []Difference{{Field: id + " " + m.Field, Old: m.Old, New: m.New}}}
-	what := words(g.Differences)
+	what := "the row upstream changed: " + words(g.Differences)
+	if m.Plate {
+		what = "the nameplate in site.toml changed: " + words(g.Differences)
+	}
 	if m.Found {
-		g.Detail = "the row upstream changed: " + what + ", without a newer study"
+		g.Detail = what + ", without a newer study"
 		g.Remedy.Words = "the date of the study that gives the new value, in the row of " + id +
 			"; then a study of this location's own row that is not older"
 		return g
 	}
-	g.Detail = "the row upstream changed: " + what + ", after the study of this label"
+	g.Detail = what + ", after the study of this label"
 	g.Remedy.Words = "a study of this location's own row, prepared on " + m.Since.String() + " or later"
 	return g
 }

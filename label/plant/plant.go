@@ -39,6 +39,7 @@ type Plant struct {
 	subjects []standing.Subject // whose standing was judged
 	feeds    map[string]bool    // see feeding
 	index    map[string]int     // see indexed
+	labels   map[string][]state // see states
 }
 
 // Command words the command of a remedy; nil names only what it does.

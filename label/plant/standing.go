@@ -221,7 +221,9 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 	for _, r := range records {
 		printing := record.Printing{Record: r}
 		if place, listed := p.Place(r.Location.ID); listed {
-			subjects = append(subjects, p.ofLabel(place, printing, reviewed))
+			sub := p.ofLabel(place, printing, reviewed)
+			sub.Above = p.above(&printing)
+			subjects = append(subjects, sub)
 		} else {
 			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))
 		}

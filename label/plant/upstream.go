@@ -29,7 +29,7 @@ func (p *Plant) moved(at int, printing *record.Printing) *standing.Moved {
 		return nil
 	}
 	in := p.Site.Inputs(l)
-	states := p.states(printing)
+	states := p.states(l.ID, printing)
 	var worst *standing.Moved
 	for i := range states {
 		m := p.since(append(states[i:len(states):len(states)], state{Inputs: &in}))
@@ -92,9 +92,12 @@ func prepared(s state, name string) assess.Date {
 }
 
 // states are the labels of a location, oldest first, as far as their records
-// can be read.
-func (p *Plant) states(printing *record.Printing) []state {
-	var all []state
+// can be read. They are read once.
+func (p *Plant) states(id string, printing *record.Printing) []state {
+	all, known := p.labels[id]
+	if known {
+		return all
+	}
 	add := func(r *record.Record, day assess.Date) {
 		if r != nil {
 			all = append(all, state{&r.Inputs, day})
@@ -106,6 +109,10 @@ func (p *Plant) states(printing *record.Printing) []state {
 		day = printing.Earlier[i].Replaced
 	}
 	add(printing.Record, printing.Since)
+	if p.labels == nil {
+		p.labels = map[string][]state{}
+	}
+	p.labels[id] = all
 	return all
 }
 
@@ -136,6 +143,7 @@ func (p *Plant) above(printing *record.Printing) []standing.Above {
 		}
 		if d := otherPlate(&u.Plate, p.Site.Policy.Transformer(u.ID)); d != nil && (a.Moved == nil || !a.Moved.Found) {
 			a.Moved = p.sinceOf([]state{was, {Inputs: &in}}, *d, u.Cases[0].Name, func(*state) bool { return false })
+			a.Moved.Plate = true
 		}
 		all = append(all, a)
 	}
@@ -149,7 +157,7 @@ func (p *Plant) printedSince(id string, day assess.Date) []state {
 	if !printed {
 		return nil
 	}
-	return slices.DeleteFunc(p.states(&printing), func(s state) bool { return s.day.Before(day) })
+	return slices.DeleteFunc(slices.Clone(p.states(id, &printing)), func(s state) bool { return s.day.Before(day) })
 }
 
 // otherPlate is the first difference of a transformer's nameplate; nil where
