@@ -81,7 +81,7 @@ func (in *Inputs) mayCap() bool {
 // may be printed.
 func (in *Inputs) toleranceDecides() bool {
 	return in.Policy.Govern == GovernStudy || slices.ContainsFunc(in.Location.Cases, func(c Case) bool {
-		r := in.prove(&c)
+		r, _ := in.prove(&c)
 		return r != nil && (More(c.Energy, r.Energy) || More(c.Boundary, r.Boundary))
 	})
 }
