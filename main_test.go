@@ -289,7 +289,7 @@ func TestRecordsRebuild(t *testing.T) {
 				t.Errorf("%s: exit %d\n%s%s", l.ID, code, stdout, stderr)
 			}
 		}
-		if n < 14 {
+		if n < 13 {
 			t.Errorf("%s: %d records", plant, n)
 		}
 	}
