@@ -62,7 +62,7 @@ func (a *Assessment) fits(c *Case) bool {
 // durations give.
 func (a *Assessment) provenOf(i int) {
 	c := &a.Location.Cases[i]
-	r, below := a.prove(c)
+	r, below := a.prove(c, a.Computed[i])
 	if below {
 		a.errorf(c.Line, MayNotClear, "curve", "by %s the device has no time at this arcing current: %s may not clear the arc at all; "+
 			"ask the engineer of the study", c.Curve, c.deviceName())

@@ -52,8 +52,9 @@ func (in *Inputs) Fitting(c *Case) Case {
 // prove is what the inputs of a case prove of its energy beyond what its method
 // gives: the inputs beside a stated result, one of two durations, the device's
 // curve where it is slower than the row. It is nil for nothing; below is true
-// where the device may not clear the arc at all by its curve.
-func (in *Inputs) prove(c *Case) (most *Computed, below bool) {
+// where the device may not clear the arc at all by its curve. own is what the
+// case's method gives, or nil.
+func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
 	known := in.Fitting(c)
 	take := func(r *Computed) {
 		if r != nil && (most == nil || r.Energy > most.Energy) {
@@ -67,7 +68,7 @@ func (in *Inputs) prove(c *Case) (most *Computed, below bool) {
 		take(r)
 		below = low && c.Method == Stated // else the row's own check says it
 	}
-	if r, _, _ := Compute(in, c); r != nil {
+	if own != nil {
 		return most, below
 	}
 	whole, _, low := Compute(in, &known)
