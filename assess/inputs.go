@@ -43,7 +43,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d.Policy = &p
 	p.Ladder = slices.Clone(p.Ladder)
 	for i := range p.Ladder {
-		if p.Ladder[i].Kit != o.Kit {
+		if kit := p.Ladder[i].Kit; kit != o.Kit && (o.Maintenance == nil || kit != o.Maintenance.Kit) {
 			p.Ladder[i].Wear = nil
 		}
 	}
