@@ -69,6 +69,7 @@ const (
 	RungAboveCutoff Code = "rung-above-cutoff"
 	EntryAhead      Code = "entry-ahead"
 	LedgerAhead     Code = "ledger-ahead"
+	EntryUnsigned   Code = "entry-unsigned"
 	AcceptUnused    Code = "accept-unused"
 	EmptyWord       Code = "empty-word"
 	StarterPolicy   Code = "starter"
@@ -143,6 +144,7 @@ var Codes = []CodeInfo{
 	{KitAsCategory, Caution, false, "a kit's name reads as a category of the PPE tables"},
 	{RungAboveCutoff, Caution, false, "a rung of the ladder lies wholly above the cutoff"},
 	{EntryAhead, Caution, false, "an entry dated after today, which does not count yet"},
+	{EntryUnsigned, Caution, false, "a settlement or a review by nobody or for no reason, which does not count"},
 	{LedgerAhead, Caution, false, "lines of the ledger dated after today"},
 	{AcceptUnused, Caution, false, "an [[accept]] that meets no finding"},
 	{EmptyWord, Caution, false, "cells that say N/A or the like, and count as empty"},

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -130,8 +131,8 @@ func caseNames(l *assess.Location) string {
 }
 
 func (l *log) settlement(t *node) {
-	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.answer("by", t.text("by", true)),
-		Reason: t.answer("reason", t.prose("reason", true)), Scope: l.scope(t), Line: t.line("change"),
+	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.text("by", true),
+		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change"),
 		AgainstScreening: t.answer("against_screening", t.prose("against_screening", false))}
 	i := slices.IndexFunc(l.Changes, func(c assess.Change) bool { return c.ID == e.Change })
 	switch {
@@ -147,13 +148,34 @@ func (l *log) settlement(t *node) {
 		t.fault("date", e.Date.String(), "the day of the change, "+l.Changes[i].Date.String()+", or a later one",
 			"a change is settled after it was made")
 	}
-	l.Settlements = append(l.Settlements, e)
+	if l.says(t, "settlement of "+e.Change, e.By, e.Reason) {
+		l.Settlements = append(l.Settlements, e)
+	}
+}
+
+// says reports whether a name and a reason say anything. An entry of before that
+// was asked for may have a sign for nothing: it cannot be taken back, and no
+// longer counts.
+func (l *log) says(t *node, what string, texts ...string) bool {
+	for _, text := range texts {
+		if text != "" && !assess.Says(text) {
+			t.site.Policy.Findings = append(t.site.Policy.Findings, assess.Finding{Level: assess.Caution, Code: assess.EntryUnsigned,
+				Field: "by", File: assess.ChangesFile, Line: t.line("date"),
+				Message: fmt.Sprintf("the %s has %q for a name or a reason, which says nothing, so it does not count; "+
+					"add an entry by a named person, with the reason", what, text)})
+			return false
+		}
+	}
+	return true
 }
 
 func (l *log) review(t *node) {
-	l.Reviews = append(l.Reviews, assess.Review{Date: t.date("date", true), By: t.answer("by", t.text("by", true)), Scope: l.scope(t),
-		Line: t.line("date"), Reason: t.answer("reason", t.prose("reason", false)),
-		Finding: assess.Finds(t.word("finding", true, "", string(assess.FoundRight), string(assess.FoundWrong)))})
+	r := assess.Review{Date: t.date("date", true), By: t.text("by", true), Scope: l.scope(t),
+		Line: t.line("date"), Reason: t.prose("reason", false),
+		Finding: assess.Finds(t.word("finding", true, "", string(assess.FoundRight), string(assess.FoundWrong)))}
+	if r.Finding != assess.FoundRight || l.says(t, "review of "+r.Date.String(), r.By, r.Reason) {
+		l.Reviews = append(l.Reviews, r)
+	}
 }
 
 // scopeAll is the scope that holds every location.

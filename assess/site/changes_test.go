@@ -3,6 +3,7 @@ package site
 import (
 	"os"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -185,4 +186,27 @@ func FuzzChanges(f *testing.F) {
 			}
 		}
 	})
+}
+
+// An entry by nobody cannot be taken back, and clears nothing.
+func TestEntriesOfNobody(t *testing.T) {
+	const log = "[[change]]\ndate = 2026-05-01\nat = \"A\"\nkind = \"fuse replaced\"\nby = \"x\"\n"
+	for entry, counts := range map[string][2]int{
+		"[[settlement]]\nchange = \"2026-05-01/A\"\ndate = 2026-05-02\nby = \"E. Sample\"\nreason = \"same fuse\"\nscope = \"all\"\n": {1, 0},
+		"[[settlement]]\nchange = \"2026-05-01/A\"\ndate = 2026-05-02\nby = \"E. Sample\"\nreason = \"-\"\nscope = \"all\"\n":         {0, 0},
+		"[[settlement]]\nchange = \"2026-05-01/A\"\ndate = 2026-05-02\nby = \"N/A\"\nreason = \"same fuse\"\nscope = \"all\"\n":       {0, 0},
+		"[[review]]\ndate = 2026-05-02\nby = \"TBD\"\nscope = \"all\"\nfinding = \"right\"\n":                                         {0, 0},
+		"[[review]]\ndate = 2026-05-02\nby = \"TBD\"\nscope = \"all\"\nfinding = \"wrong\"\n":                                         {0, 1},
+	} {
+		folder := fstest.MapFS{"site.toml": {Data: []byte(goodPolicy)}, "changes.toml": {Data: []byte(log + entry)},
+			"locations.csv": {Data: []byte("id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\nA,Q,ac3,480,2,24,18,2026-03-14\n")}}
+		s, err := Read(folder, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		unsigned := slices.ContainsFunc(s.Policy.Findings, func(f assess.Finding) bool { return f.Code == assess.EntryUnsigned })
+		if got := [2]int{len(s.Log.Settlements), len(s.Log.Reviews)}; got != counts || unsigned == (counts != [2]int{}) {
+			t.Errorf("%s: %v, %v", entry, got, s.Policy.Findings)
+		}
+	}
 }
