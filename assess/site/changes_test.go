@@ -200,7 +200,7 @@ func TestEntriesOfNobody(t *testing.T) {
 	} {
 		folder := fstest.MapFS{"site.toml": {Data: []byte(goodPolicy)}, "changes.toml": {Data: []byte(log + entry)},
 			"locations.csv": {Data: []byte("id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\nA,Q,ac3,480,2,24,18,2026-03-14\n")}}
-		s, err := Read(folder, Options{})
+		s, err := Read(folder, Options{Languages: []string{"en", "es"}})
 		if err != nil {
 			t.Fatal(err)
 		}
