@@ -190,17 +190,26 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 		}
 	}
 	for _, f := range v.Findings {
-		if f.File == "" {
-			write("policy", "site.toml", f)
-		} else {
-			write("log", f.File, f)
-		}
+		write(concerns(f.File), cmp.Or(f.File, "site.toml"), f)
 	}
 	for i := range v.Places {
 		for _, f := range v.Places[i].Assessment.Findings {
 			write(v.Places[i].ID(), cmp.Or(f.File, "locations.csv"), f)
 		}
 	}
+}
+
+// concerns is what a finding about the site as a whole is about, by its file.
+func concerns(file string) string {
+	switch file {
+	case "":
+		return "policy"
+	case "locations.csv":
+		return "rows"
+	case assess.DevicesFile:
+		return "devices"
+	}
+	return "log"
 }
 
 // plural is how several labels of a state are spoken of.
