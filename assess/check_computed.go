@@ -24,6 +24,9 @@ func (a *Assessment) compute() {
 		case below:
 			a.errorf(c.Line, MayNotClear, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
 				reason, c.deviceName())
+		case !a.fits(c):
+			a.errorf(c.Line, MethodUnfit, "method", "%s is not for %s at %s V: leave the method empty, or name the one of the study",
+				c.Method, l.Supply, Number(l.Voltage))
 		case r == nil && c.Method != Stated:
 			a.cautionf(c.Line, NotRecomputable, "method", "not recomputable by %s: %s", c.Method, reason)
 		case r != nil:
@@ -39,10 +42,41 @@ func (a *Assessment) compute() {
 	}
 }
 
-// provenOf keeps what a row proves beyond what it states.
+// fits reports whether a case's method is for its supply and voltage: Lee's is
+// theoretical, and only above 15 kV (at 480 V it gives less than the model of
+// IEEE 1584-2018).
+func (a *Assessment) fits(c *Case) bool {
+	l := a.Location
+	switch c.Method {
+	case IEEE1584:
+		return l.Supply != shock.DC
+	case Lee:
+		return l.Supply == shock.AC3 && l.Voltage > 15000
+	case DCMaxPower:
+		return l.Supply == shock.DC
+	}
+	return true
+}
+
+// provenOf keeps what a row proves beyond what it states, or beyond what its own
+// durations give.
 func (a *Assessment) provenOf(i int) {
 	c := &a.Location.Cases[i]
-	if r := a.prove(c); r != nil && a.understates(c, r) {
+	r, below := a.prove(c, a.Computed[i])
+	if below {
+		a.errorf(c.Line, MayNotClear, "curve", "by %s the device has no time at this arcing current: %s may not clear the arc at all; "+
+			"ask the engineer of the study", c.Curve, c.deviceName())
+	}
+	if r == nil {
+		return
+	}
+	stated := *c
+	if own := a.Computed[i]; c.Energy == 0 && own != nil {
+		stated.Energy, stated.Boundary, stated.Bound = own.Energy, own.Boundary, ""
+	} else if c.Energy == 0 {
+		return
+	}
+	if a.understates(&stated, r) {
 		if a.Proven == nil {
 			a.Proven = make([]*Computed, len(a.Location.Cases))
 		}

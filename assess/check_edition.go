@@ -15,8 +15,11 @@ func OlderEdition(study, site string) bool {
 	return a != nil && b != nil && strings.EqualFold(a[1], b[1]) && a[2] < b[2]
 }
 
-// ofMethod matches the names of IEEE Std 1584, without the year.
-var ofMethod = regexp.MustCompile(`(?i)\b1584\b`)
+// ofMethod matches the names of IEEE Std 1584, its amendments too.
+var ofMethod = regexp.MustCompile(`1584`)
+
+// aYear is the year of an edition.
+var aYear = regexp.MustCompile(`(19|20)\d\d`)
 
 // checkEdition says which study was made to an older edition than the site
 // follows, or by an older edition of IEEE 1584. It may hold even so: the
@@ -30,8 +33,8 @@ func (a *Assessment) checkEdition() {
 			a.cautionf(c.Line, OlderEditionCode, "edition", "the study follows %s, the site %s; "+
 				"ask the engineer of the study what the newer edition changes", c.Edition, a.Policy.Edition)
 		}
-		m := edition.FindStringSubmatch(strings.TrimSpace(c.Edition))
-		if !oldMethod && m != nil && ofMethod.MatchString(m[1]) && m[2] < "2018" {
+		year := aYear.FindString(strings.ReplaceAll(c.Edition, "1584", ""))
+		if !oldMethod && ofMethod.MatchString(c.Edition) && year != "" && year < "2018" {
 			oldMethod = true
 			a.cautionf(c.Line, OldMethod, "edition", "the study follows %s, whose equations knew no electrode configurations "+
 				"and may give less than those of 2018; ask the engineer of the study for results by IEEE 1584-2018", c.Edition)

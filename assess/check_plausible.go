@@ -13,7 +13,7 @@ import (
 const (
 	tooManyKA     KA    = 300
 	tooFewKA      KA    = 0.1
-	aliveKA       KA    = 0.5 // more than this is no circuit under 50 V, batteries aside
+	aliveKA       KA    = 0.5 // more than this is seldom a circuit under 50 V; of a battery somebody says so
 	shortestMS    MS    = 8   // half a cycle of 60 Hz: what current-limiting fuses need
 	shortMediumMS MS    = 33  // above 1 kV: two cycles, the fastest breaker and relay
 	mediumVolts   Volts = 1000
@@ -33,6 +33,9 @@ func (a *Assessment) checkVoltage() {
 			} else if c.Energy >= Threshold {
 				why = "has " + Number(c.Energy) + " cal/cm² of incident energy"
 			}
+		}
+		if why == "" && l.Supply == shock.AC3 {
+			why = "is no three-phase system of a plant"
 		}
 		if why == "" && !slices.Contains([]string{"", "battery", "other"}, l.Class) {
 			why = "is the voltage of a " + l.Class
@@ -112,7 +115,7 @@ func (a *Assessment) checkDurations() {
 func arcing(c *Case, r *Computed, reduced bool) KA {
 	switch {
 	case r == nil:
-		return 0
+		return c.Fault // of a stated row nothing nearer is known
 	case reduced:
 		return r.ArcingReduced
 	case r.Arcing == 0: // Lee's method reads a curve at the fault current

@@ -38,6 +38,7 @@ const (
 	NotAccepted       Code = "not-accepted"
 	Overstated        Code = "overstated"
 	NotRecomputable   Code = "not-recomputable"
+	MethodUnfit       Code = "method-unfit"
 	MayNotClear       Code = "may-not-clear"
 	CurveSlower       Code = "curve-slower"
 	TypicalValues     Code = "typical-values"
@@ -116,6 +117,7 @@ var Codes = []CodeInfo{
 	{NotAccepted, Error, false, "no energy or boundary is stated, and nobody accepts the recomputed one (accepted_by)"},
 	{Overstated, Caution, false, "the study states more than what is recomputed"},
 	{NotRecomputable, Caution, false, "the row's method cannot recompute it, and why"},
+	{MethodUnfit, Error, false, "a method that is not for this supply or voltage"},
 	{MayNotClear, Error, false, "the arcing current is below what clears the device on its curve"},
 	{CurveSlower, Caution, false, "the curve says a longer time than the row"},
 	{TypicalValues, Caution, false, "geometry taken from the typical values of the class"},

@@ -1,6 +1,9 @@
 package assess
 
-import "cmp"
+import (
+	"cmp"
+	"fmt"
+)
 
 // compare holds the study's results against the recomputed ones.
 func (a *Assessment) compare() {
@@ -10,8 +13,8 @@ func (a *Assessment) compare() {
 		if c.Energy == 0 || c.Boundary == 0 && c.Bound != Under {
 			a.notStated(c, r)
 		}
-		if r == nil && a.Proven != nil && a.Proven[i] != nil {
-			a.proven(c, a.Proven[i])
+		if a.proves(i) {
+			a.proven(c, r, a.Proven[i])
 			continue
 		}
 		if c.Bound != "" {
@@ -34,11 +37,20 @@ func (a *Assessment) compare() {
 	}
 }
 
-// proven finds a study that states less than its own row proves.
-func (a *Assessment) proven(c *Case, r *Computed) {
-	a.errorf(c.Line, Understated, "energy_cal_cm2", "the study states %.6g cal/cm² and %.6g in, and the row's own inputs prove "+
-		"at least %.6g cal/cm² and %.6g in by %s; ask the engineer of the study, and compare the inputs with the report",
-		c.Energy, c.Boundary/MMPerInch, r.Energy, r.Boundary/MMPerInch, r.Method.Standard())
+// proven finds a study, or a row's own durations, that say less than the row
+// proves.
+func (a *Assessment) proven(c *Case, own, r *Computed) {
+	says := fmt.Sprintf("the study states %.6g cal/cm² and %.6g in", c.Energy, c.Boundary/MMPerInch)
+	if c.Energy == 0 {
+		says = fmt.Sprintf("the row's durations give %.6g cal/cm² and %.6g in", own.Energy, own.Boundary/MMPerInch)
+	}
+	by := "the row's own inputs prove"
+	if r.ClearFrom == byCurve || r.ClearReducedFrom == byCurve {
+		by = "the curve " + c.Curve + " proves"
+	}
+	a.errorf(c.Line, Understated, "energy_cal_cm2", "%s, and %s at least %.6g cal/cm² and %.6g in by %s; "+
+		"ask the engineer of the study, and compare the inputs with the report",
+		says, by, r.Energy, r.Boundary/MMPerInch, r.Method.Standard())
 }
 
 // compareBound holds a bound against the recomputed result: less than a lower
@@ -69,6 +81,10 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 		missing = "incident energy"
 	}
 	switch {
+	case r != nil && a.ofOther(c, r):
+		a.errorf(c.Line, NoResults, field, "no %s stated, and the recomputed one does not belong to what the study states: "+
+			"%.4g cal/cm² and %.4g in were recomputed; put both energy and boundary into the row",
+			missing, r.Energy, r.Boundary/MMPerInch)
 	case r == nil:
 		a.errorf(c.Line, NoResults, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row",
 			missing)
@@ -76,6 +92,13 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 		a.errorf(c.Line, NotAccepted, "accepted_by", "no %s stated: recomputed %.4g cal/cm² and %.4g in; the label "+
 			"prints only after a named person accepts them (accepted_by)", missing, r.Energy, r.Boundary/MMPerInch)
 	}
+}
+
+// ofOther reports whether the one number that a study states is of another arc
+// than the recomputed one: more by more than the tolerance.
+func (a *Assessment) ofOther(c *Case, r *Computed) bool {
+	tolerance := 1 + a.Policy.TolerancePercent/100
+	return float64(c.Energy) > float64(r.Energy)*tolerance || float64(c.Boundary) > float64(r.Boundary)*tolerance
 }
 
 func (a *Assessment) compareOne(c *Case, column, what, unit string, study, computed, per float64, r *Computed) {

@@ -46,6 +46,9 @@ func (r *Computed) Same(other *Computed) bool {
 	return r.Method == other.Method && Same(r.Energy, other.Energy) && Same(r.Boundary, other.Boundary)
 }
 
+// byCurve is where a duration comes from that was read from a curve.
+const byCurve = "curve"
+
 // twoSeconds is where a duration comes from that the owner capped.
 const twoSeconds = "two seconds"
 
@@ -190,7 +193,7 @@ func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 			continue
 		}
 		switch d.from {
-		case "curve":
+		case byCurve:
 			steps[i].Source = "curve " + c.Curve
 			steps[i].Words = "arc duration read from the device's clearing curve at this current, " +
 				"at the slower edge of the pickup tolerance"
@@ -251,7 +254,7 @@ func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (las
 			}
 			return d, err
 		}
-		d = last{round9[MS](ms), "curve"}
+		d = last{round9[MS](ms), byCurve}
 	}
 	if in.twoSecondReason(c) != "" && d.ms > TwoSeconds {
 		d = last{TwoSeconds, twoSeconds}

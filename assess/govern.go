@@ -57,7 +57,7 @@ func (a *Assessment) energyOf(i int) Governing[CalCM2] {
 			return computed
 		}
 		return study
-	case a.Policy.Govern == GovernComputed:
+	case a.Policy.Govern == GovernComputed && !a.proves(i):
 		return computed
 	case a.Policy.Govern == GovernStudy && !a.understates(c, r):
 		return study
@@ -75,21 +75,24 @@ func (a *Assessment) boundaryOf(i int) Governing[MM] {
 	switch {
 	case r == nil:
 		return study
-	case study.Value == 0 || a.Policy.Govern == GovernComputed,
+	case study.Value == 0 || a.Policy.Govern == GovernComputed && c.Bound != Above && !a.proves(i),
 		r.Boundary > study.Value && (a.Policy.Govern != GovernStudy || a.understates(c, r)):
 		return Governing[MM]{Value: r.Boundary, Case: c.Name, From: FromComputed}
 	}
 	return study
 }
 
-// result is what the equations say of a case: its result, else what they prove
-// of a row that states less; nil for neither.
+// result is what the equations say of a case: what they prove of a row that
+// states less, else its result; nil for neither.
 func (a *Assessment) result(i int) *Computed {
-	if a.Computed[i] == nil && a.Proven != nil {
+	if a.proves(i) {
 		return a.Proven[i]
 	}
 	return a.Computed[i]
 }
+
+// proves reports whether a row proves more than it states or computes.
+func (a *Assessment) proves(i int) bool { return a.Proven != nil && a.Proven[i] != nil }
 
 func (a *Assessment) governFault() {
 	for i := range a.Location.Cases {

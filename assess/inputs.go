@@ -43,7 +43,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d.Policy = &p
 	p.Ladder = slices.Clone(p.Ladder)
 	for i := range p.Ladder {
-		if p.Ladder[i].Kit != o.Kit {
+		if kit := p.Ladder[i].Kit; kit != o.Kit && (o.Maintenance == nil || kit != o.Maintenance.Kit) {
 			p.Ladder[i].Wear = nil
 		}
 	}
@@ -56,7 +56,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if !in.mayCap() {
 		p.TwoSecondReason = ""
 	}
-	if !in.toleranceDecides() {
+	if !in.toleranceDecides(o) {
 		p.TolerancePercent = 0
 	}
 	if p.FrequencyHz == 50 || p.FrequencyHz == 60 {
@@ -79,9 +79,13 @@ func (in *Inputs) mayCap() bool {
 // toleranceDecides reports whether the tolerance says what governs: the study
 // alone, or what its row proves beyond it. Else it only says whether a label
 // may be printed.
-func (in *Inputs) toleranceDecides() bool {
-	return in.Policy.Govern == GovernStudy || slices.ContainsFunc(in.Location.Cases, func(c Case) bool {
-		r := in.prove(&c)
-		return r != nil && (More(c.Energy, r.Energy) || More(c.Boundary, r.Boundary))
-	})
+func (in *Inputs) toleranceDecides(o *Outcome) bool {
+	for i := range in.Location.Cases {
+		c := &in.Location.Cases[i]
+		r, _ := in.prove(c, o.Computed[i])
+		if r != nil && (More(c.Energy, r.Energy) || More(c.Boundary, r.Boundary)) {
+			return true
+		}
+	}
+	return in.Policy.Govern == GovernStudy
 }

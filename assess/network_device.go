@@ -112,7 +112,7 @@ func (f *network) checkInterrupting(a *Assessment, c *Case) {
 	}
 	d := &f.site.Locations[at]
 	available, where := d.faultIn(c.Name), d.ID
-	if available == 0 && d.Voltage == l.Voltage {
+	if available == 0 && sameVoltage(d.Voltage, l.Voltage) {
 		available, where = c.Fault, l.ID // at least about what is available at the device
 	}
 	if available > c.DeviceRating {

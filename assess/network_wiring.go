@@ -65,7 +65,7 @@ func (f *network) unknown(id string) bool {
 // same reports whether two places have one voltage and kind of supply.
 func (f *network) same(i, o int) bool {
 	a, b := &f.site.Locations[i], &f.site.Locations[o]
-	return a.Voltage == b.Voltage && a.Supply == b.Supply
+	return sameVoltage(a.Voltage, b.Voltage) && a.Supply == b.Supply
 }
 
 // zones says where current enters each zone.

@@ -35,30 +35,48 @@ func AtLeast(in *Inputs, c *Case) *Computed {
 	return nil
 }
 
-// prove is what the inputs of a case prove of its energy where its method gives
-// no result; nil for nothing.
-func (in *Inputs) prove(c *Case) *Computed {
+// Fitting is a case by the method that its inputs are for, where it states its
+// result alone; of DC without a multiplier the one in the open, which gives the least.
+func (in *Inputs) Fitting(c *Case) Case {
 	known := *c
-	if r, _, _ := Compute(in, c); r != nil || c.Energy == 0 {
-		return nil
+	switch l := in.Location; {
+	case c.Method != Stated:
+	case l.Supply == shock.AC3 && c.Electrodes != "":
+		known.Method = IEEE1584
+	case l.Supply == shock.DC:
+		known.Method, known.Multiplier = DCMaxPower, max(c.Multiplier, 1)
 	}
-	if c.Method == Stated {
-		switch l := in.Location; {
-		case l.Supply == shock.AC3 && c.Electrodes != "":
-			known.Method = IEEE1584
-		case l.Supply == shock.DC && c.Multiplier > 0:
-			known.Method = DCMaxPower
-		default:
-			return nil
+	return known
+}
+
+// prove is what the inputs of a case prove of its energy beyond what its method
+// gives: the inputs beside a stated result, one of two durations, the device's
+// curve where it is slower than the row. It is nil for nothing; below is true
+// where the device may not clear the arc at all by its curve. own is what the
+// case's method gives, or nil.
+func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
+	known := in.Fitting(c)
+	take := func(r *Computed) {
+		if r != nil && (most == nil || r.Energy > most.Energy) {
+			most = r
 		}
-		if r, _, _ := Compute(in, &known); r != nil {
-			return r
-		}
 	}
-	if known.Method != IEEE1584 {
-		return nil
+	if c.Curve != "" && (known.Clear > 0 || known.ClearReduced > 0) && known.Method != Stated {
+		byCurve := known
+		byCurve.Clear, byCurve.ClearReduced = 0, 0
+		r, _, low := Compute(in, &byCurve)
+		take(r)
+		below = low && c.Method == Stated // else the row's own check says it
 	}
-	return AtLeast(in, &known)
+	if own != nil {
+		return most, below
+	}
+	whole, _, low := Compute(in, &known)
+	take(whole)
+	if below = below || low && c.Method == Stated; whole == nil && known.Method == IEEE1584 {
+		take(AtLeast(in, &known))
+	}
+	return most, below
 }
 
 // understates reports whether a case states less than a result by more than the

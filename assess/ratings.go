@@ -4,6 +4,11 @@ package assess
 // be held against: a device that stands at another voltage never sees it.
 type Ratings struct{ at map[string]*Location }
 
+// sameVoltage reports whether two voltages are names of one: 460 V stands on a
+// motor and 480 V on what feeds it. Within 5 % (ANSI C84.1, nominal system and
+// utilization voltages; from memory).
+func sameVoltage(a, b Volts) bool { return a <= b*1.05 && b <= a*1.05 }
+
 // Ratings are those of a site.
 func (s *Site) Ratings() Ratings {
 	r := Ratings{make(map[string]*Location, len(s.Locations))}
@@ -20,7 +25,7 @@ func (r Ratings) Own(in *Inputs) *Inputs {
 	l.Cases = append([]Case(nil), l.Cases...)
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		if at := r.at[c.DeviceAt]; c.DeviceAt != "" && (at == nil || at.Voltage != l.Voltage || at.Supply != l.Supply) {
+		if at := r.at[c.DeviceAt]; c.DeviceAt != "" && (at == nil || !sameVoltage(at.Voltage, l.Voltage) || at.Supply != l.Supply) {
 			c.DeviceRating = 0
 		}
 	}

@@ -99,7 +99,10 @@ func gateFolder(top, tables string, rows ...cells) fstest.MapFS {
 		sources = "sources = [\"SWB-1\"]\n"
 	}
 	return fstest.MapFS{"site.toml": {Data: []byte(gatePolicy + sources + top + gateLadder + tables)}, "locations.csv": {Data: []byte(b.String())},
-		"curves/fuse.csv": {Data: []byte("current_a,total_clearing_max_s\n1000,10\n5000,0.1\n10000,0.004\n100000,0.004\n")}}
+		"curves/fuse.csv":  {Data: []byte("current_a,total_clearing_max_s\n1000,10\n5000,0.1\n10000,0.004\n100000,0.004\n")},
+		"curves/slow.csv":  {Data: []byte("current_a,total_clearing_max_s\n100,30\n50000,2\n")},
+		"curves/fifty.csv": {Data: []byte("current_a,total_clearing_max_s\n100,0.05\n50000,0.05\n")},
+		"curves/high.csv":  {Data: []byte("current_a,total_clearing_max_s\n20000,0.05\n50000,0.05\n")}}
 }
 
 // accepting is an [[accept]] for a finding at the panel.
@@ -157,6 +160,20 @@ func TestGate(t *testing.T) {
 		{name: "the study of 2002", row: over(bare, cells{"edition": "IEEE 1584-2002"}), want: "caution old-method", honest: over(bare, cells{"edition": "IEEE 1584-2018"})},
 		{name: "a Spanish label with an English list", row: cells{}, top: "languages = [\"es\"]\n", want: "caution wear-untranslated"},
 		{name: "the energy above a value", row: over(bare, cells{"energy_cal_cm2": "> 12", "boundary_in": "90"}), want: "error bound-below-cutoff", honest: over(bare, cells{"energy_cal_cm2": "> 40", "boundary_in": "200"})},
+		{name: "a large energy beside the recomputed boundary", row: cells{"energy_cal_cm2": "39", "boundary_in": "", "clear_ms": "30", "clear_reduced_ms": "30", "accepted_by": "E"},
+			want: "error no-results", honest: cells{"energy_cal_cm2": "", "boundary_in": "", "accepted_by": "E"}},
+		{name: "above 40 beside the recomputed boundary", row: cells{"energy_cal_cm2": "> 40", "boundary_in": "", "clear_ms": "143", "clear_reduced_ms": "143", "accepted_by": "E"},
+			want: "error no-results", honest: cells{"energy_cal_cm2": "> 40", "boundary_in": "150", "clear_ms": "143", "clear_reduced_ms": "143"}},
+		{name: "a curve that is slower than the row", row: cells{"curve": "slow.csv"}, want: "error understated", honest: cells{"curve": "fifty.csv"}},
+		{name: "a curve beside a stated result", row: cells{"curve": "slow.csv", "method": "stated"}, want: "error understated", honest: cells{"curve": "fifty.csv", "method": "stated"}},
+		{name: "a stated result below the curve", row: cells{"curve": "high.csv", "method": "stated"}, want: "error may-not-clear", honest: cells{"curve": "fifty.csv", "method": "stated"}},
+		{name: "Lee at 480 V", row: cells{"method": "lee", "energy_cal_cm2": "0.5", "boundary_in": "11.5"}, want: "error method-unfit", honest: cells{}},
+		{name: "the DC method on AC", row: cells{"method": "dc-max-power", "multiplier": "3"}, want: "error method-unfit", honest: cells{}},
+		{name: "a lost decimal near 1.2", row: over(bare, cells{"energy_cal_cm2": "1.09", "boundary_in": "66"}), want: "error distance-exponent", honest: over(bare, cells{"energy_cal_cm2": "10.9", "boundary_in": "66"})},
+		{name: "three phases under 50 V", row: over(bare, cells{"voltage_v": "13.8", "class": "other", "fault_ka": "", "fed_from": "", "device_at": "", "energy_cal_cm2": "1.1", "boundary_in": "17"}),
+			want: "error voltage-too-low", honest: cells{}},
+		{name: "an amendment of the study of 2002", row: over(bare, cells{"edition": "IEEE 1584a-2004"}), want: "caution old-method", honest: over(bare, cells{"edition": "IEEE 1584-2018"})},
+		{name: "a quick fuse without its curve", row: over(bare, cells{"clear_ms": "4"}), want: "error duration-too-short", honest: over(bare, cells{"clear_ms": "4", "curve": "fuse.csv"})},
 		{name: "no fed_from", row: over(bare, cells{"fed_from": "", "device_at": ""}), want: "caution no-feeds", honest: over(bare, cells{})},
 		{name: "a device downstream", row: over(bare, cells{"device_at": "LP-1"}), want: "error device-not-upstream", honest: over(bare, cells{})},
 		{name: "a word in a number cell", row: over(bare, cells{"energy_cal_cm2": "Danger"}), want: "error unreadable", honest: over(bare, cells{})},

@@ -237,7 +237,8 @@ func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.
 // inProportion is a result with new values where the study states more than what
 // is recomputed now: what it states is taken to change in that proportion.
 func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess.Computed {
-	now, _, _ := assess.Compute(in, c)
+	known := in.Fitting(c)
+	now, _, _ := assess.Compute(in, &known)
 	if r == nil || now == nil || in.Policy.Govern == assess.GovernComputed || c.Bound != "" {
 		return r
 	}
@@ -254,7 +255,7 @@ func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess
 // recompute evaluates a case with new values, or says why it cannot; stuck is
 // true where the device may not clear the arc at all.
 func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, stuck bool) {
-	c := *row
+	c := in.Fitting(row)
 	if v.Fault > 0 {
 		c.Fault = v.Fault
 	}
@@ -304,7 +305,7 @@ func atLeast(in *assess.Inputs, row *assess.Case, v assess.NewValues) *assess.Co
 	if v.Clear == 0 && v.ClearReduced == 0 {
 		return nil
 	}
-	c := *row
+	c := in.Fitting(row)
 	c.Clear, c.ClearReduced, c.Curve = v.Clear, v.ClearReduced, ""
 	if v.Fault > 0 {
 		c.Fault = v.Fault

@@ -22,14 +22,16 @@ func PolicyItems(r *record.Record) []Item {
 		items = append(items, Item{"Least glove class", p.MinimumGloveClass, "whatever the voltage allows"})
 	}
 	items = append(items, longestArc(r)...)
-	for _, w := range []struct {
-		name string
-		list assess.Words
-	}{{"To wear", r.Wear()}, {"To wear below 1.2 cal/cm²", p.BelowThresholdWear}} {
-		if len(w.list[""]) > 0 {
-			items = append(items, Item{w.name, r.Kit, strings.Join(w.list[""], ", ")})
+	wear := func(name, kit string, list assess.Words) {
+		if len(list[""]) > 0 {
+			items = append(items, Item{name, kit, strings.Join(list[""], ", ")})
 		}
 	}
+	wear("To wear", r.Kit, r.Wear())
+	if m := r.Maintenance; m != nil && m.Kit != r.Kit && p.Rung(m.Kit) != nil {
+		wear("To wear with the maintenance switch on", m.Kit, p.Rung(m.Kit).Wear)
+	}
+	wear("To wear below 1.2 cal/cm²", r.Kit, p.BelowThresholdWear)
 	if p.Units != assess.US {
 		items = append(items, Item{"Units", string(p.Units), "in which the label speaks"})
 	}

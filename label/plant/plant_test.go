@@ -131,7 +131,7 @@ func TestNeverPrintedHasNoStanding(t *testing.T) {
 			t.Errorf("%s is %s, refused by %+v", place.ID(), place.State(), refusal)
 		}
 	}
-	if states[ReadyToPrint] != 7 || states[NotPrinted] != 26 || states["holds"] != 3 {
+	if states[ReadyToPrint] != 6 || states[NotPrinted] != 27 || states["holds"] != 3 {
 		t.Errorf("%v", states)
 	}
 }
