@@ -215,6 +215,14 @@ func concerns(file string) string {
 // plural is how several labels of a state are spoken of.
 var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
 
+// Counted is so many labels of a state: 1 holds, 3 hold.
+func Counted(n int, s standing.Status) string {
+	if n == 1 {
+		return "1 " + string(s)
+	}
+	return fmt.Sprintf("%d %s", n, cmp.Or(plural[s], string(s)))
+}
+
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.
 func count(v *plant.Plant) string {
