@@ -40,7 +40,8 @@ func (g *GuideParts) See(r *record.Record, l *Label) {
 
 // ComposeGuide words the guide with one of the site's records as the example.
 // parts are those that any label of the site has.
-func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts, p Presentation) *Guide {
+func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts,
+	p Presentation) *Guide {
 	p.Languages = []string{lang}
 	t := p.wording(lang)
 	cutoff := assess.Number(policy.Cutoff) + " cal/cm²"

@@ -21,7 +21,8 @@ var (
 
 // headingUnits are units as headings write them that no cell does: one kind of
 // energy is named by its first word.
-var headingUnits = map[string]string{"cal": "cal_cm2", "cals": "cal_cm2", "calories": "cal_cm2", "j": "j_cm2", "joules": "j_cm2"}
+var headingUnits = map[string]string{"cal": "cal_cm2", "cals": "cal_cm2", "calories": "cal_cm2",
+	"j": "j_cm2", "joules": "j_cm2"}
 
 // otherUnit reports a heading of the owner's that names another unit than the
 // column has by [columns].
@@ -45,8 +46,9 @@ func (t *table) otherUnit(c column, heading string) bool {
 		do = fmt.Sprintf("if its cells are in %s, write %s = %s under [columns] in site.toml",
 			symbol(other.suffix), spelled, quote(heading))
 	}
-	t.headingFault(heading, "a heading that names "+other.word, fmt.Sprintf("%s, the unit of %s, which it stands for in [columns]",
-		symbol(c.unit.Suffix), c.Spellings()[slices.IndexFunc(c.Units, func(x assess.Unit) bool { return x == c.unit })]), do)
+	own := c.Spellings()[slices.Index(c.Units, c.unit)]
+	t.headingFault(heading, "a heading that names "+other.word,
+		fmt.Sprintf("%s, the unit of %s, which it stands for in [columns]", symbol(c.unit.Suffix), own), do)
 	return true
 }
 

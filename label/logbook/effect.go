@@ -37,7 +37,8 @@ type MovedStatus struct {
 
 // newEffect compares the standings before and after an entry.
 func newEffect(a *added, before, after *plant.Plant) *Effect {
-	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{}, Notes: slices.Clone(report.OrEmpty(a.notes))}
+	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{},
+		Notes: slices.Clone(report.OrEmpty(a.notes))}
 	still, why := map[string][]string{}, []string(nil) // ids by what is open, and that in its order
 	for i := range after.Places {
 		was, is := &before.Places[i], &after.Places[i]
@@ -55,7 +56,8 @@ func newEffect(a *added, before, after *plant.Plant) *Effect {
 		}
 	}
 	for _, open := range why {
-		e.Notes = append(e.Notes, fmt.Sprintf("still in question (%d): %s: %s", len(still[open]), report.Few(still[open]), open))
+		ids := still[open]
+		e.Notes = append(e.Notes, fmt.Sprintf("still in question (%d): %s: %s", len(ids), report.Few(ids), open))
 	}
 	return e
 }
