@@ -85,6 +85,8 @@ review_months = 60
 		"supply", "voltage_v", "energy_cal_cm2", "boundary_in", "distance_in", "prepared"})
 	for i, s := range inert {
 		cells := slices.Repeat([]string{s}, 10)
+		// Signs alone accept nothing.
+		cells[8] = "A. Sample " + s
 		w.Write(append(cells, "\x1b[31m", "ac3", "480", fmt.Sprint(2+3*i), fmt.Sprintf("%.2f", 18*math.Sqrt(float64(2+3*i)/1.2)), "18", "2026-03-14")) // a column that is not read may hold anything
 	}
 	w.Flush()

@@ -23,9 +23,26 @@ type Acceptance struct {
 	Numbers string `json:"-"`
 }
 
-// accepted is who answers for findings of a code at the location, or nil.
+// accepted is who answers for findings of a code at the location, or nil: of
+// several the one whose acceptance ends last.
 func (in *Inputs) accepted(c Code) *Acceptance {
-	return find(in.Accept, func(a *Acceptance) bool { return a.Finding == c })
+	var last *Acceptance
+	for i := range in.Accept {
+		a := &in.Accept[i]
+		if a.Finding == c && (last == nil || last.End(in.reviewBy()).Before(a.End(in.reviewBy()))) {
+			last = a
+		}
+	}
+	return last
+}
+
+// Accepting is the acceptance that counts for findings of a code at the
+// location, and the last day on which it does; nil for none.
+func (in *Inputs) Accepting(c Code) (by *Acceptance, end Date) {
+	if by = in.accepted(c); by != nil {
+		end = by.End(in.reviewBy())
+	}
+	return by, end
 }
 
 // accepting are the acceptances that count for a location on a day.

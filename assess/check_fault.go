@@ -43,7 +43,7 @@ func (a *Assessment) checkDeviceAt() {
 			a.errorf(c.Line, OwnMain, "device_at", "%s stands in the same enclosure and does not clear an arc on its own line side; "+
 				"name the device upstream, or set own_main = true in site.toml and begin the row's note with %q",
 				c.deviceName(), isolatedNote)
-		case !ok || strings.TrimSpace(how) == "":
+		case !ok || !Says(how):
 			a.errorf(c.Line, OwnMain, "note", "%s stands in the same enclosure: "+
 				"the note must begin with %q and say how the main is isolated from the rest",
 				c.deviceName(), isolatedNote)

@@ -108,7 +108,7 @@ var Codes = []CodeInfo{
 	{OldMethod, Caution, false, "results by IEEE 1584-2002 or an older edition"},
 	{EditionUnknown, Caution, false, "an edition whose tables the program does not hold"},
 	{WearUntranslated, Caution, false, "a language of the site in which the chosen kit has no list"},
-	{SurveyAlone, Error, true, "newer dates beside numbers that are all as before; a caution while no change is open"},
+	{SurveyAlone, Error, true, "newer dates that no recalculated number stands behind, or that forget what a change told; a caution while the label holds"},
 	{BoundBelowCutoff, Error, false, "the study says only that the energy is above a value that is below the cutoff"},
 	{MaintenanceWorse, Error, false, "the case with the maintenance switch on is worse than the normal one"},
 	{MaintenanceAlone, Error, false, "a case with the maintenance switch on, and no normal one"},

@@ -14,6 +14,7 @@ type Inputs struct {
 	Policy   *Policy           `json:"policy"`
 	Reviewed *Review           `json:"reviewed,omitempty"` // the last that found the study right; nil for none
 	Accept   []Acceptance      `json:"accept,omitempty"`   // that count, for findings of its own rows or others
+	Feeds    []Feed            `json:"feeds,omitempty"`    // upstream, by id and case; nothing is judged by them
 }
 
 // Inputs are those of one of the site's locations, without a review.

@@ -130,6 +130,7 @@ func (s *Site) Assess(today Date) []Assessment {
 	net := newNetwork(s)
 	reviewed := s.Log.ReviewedRight(today)
 	devices := s.DevicesByKey()
+	above := newAbove(net)
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
 		a := &all[i]
@@ -140,6 +141,9 @@ func (s *Site) Assess(today Date) []Assessment {
 			continue
 		}
 		a.Accept = s.accepting(&a.Inputs, net.index, today)
+		if !a.Location.Unlabeled {
+			a.Feeds = above.of(i)
+		}
 		a.Outcome = Judge(&a.Inputs)
 		a.checkPolicy()
 		a.checkToday(today)

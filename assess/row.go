@@ -51,6 +51,10 @@ func day(at func(Row) *Date) field {
 // the program's unit, by the column's kind.
 func (c *Column) Set(r Row, v any) { c.set(r, v) }
 
+// Value is a row's value: a string, a []string, a Date, or a float64 in the
+// program's unit; its zero where the row gives none.
+func (c *Column) Value(r Row) any { return c.get(r) }
+
 // Text is a row's value as a person reads it, in the program's unit; "" where
 // the row gives none.
 func (c *Column) Text(r Row) string {

@@ -1,6 +1,10 @@
 package assess
 
-import "unicode"
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
 
 // Unseen reports whether a character is one that nobody can see in a line of text: a control
 // character, which a terminal may act upon, or one that is invisible or turns what follows it
@@ -8,4 +12,20 @@ import "unicode"
 // and Zp). A label, a ledger and a terminal show none of them.
 func Unseen(r rune) bool {
 	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
+}
+
+// nothings are the words by which people fill in a field that they were made to
+// fill in, less their signs: "N/A" too.
+var nothings = []string{"na", "none", "no", "nil", "null", "tbd", "tba", "todo"}
+
+// Says reports whether a text that somebody is answerable for, a name or a
+// reason, says anything: signs alone and words for nothing do not.
+func Says(text string) bool {
+	said := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsNumber(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, text)
+	return said != "" && !slices.Contains(nothings, said)
 }

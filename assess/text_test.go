@@ -25,3 +25,16 @@ func TestUnseen(t *testing.T) {
 		}
 	}
 }
+
+func TestSays(t *testing.T) {
+	for _, nothing := range []string{"", " ", "-", "--", "\u2014", ".", "...", "?", "N/A", "n/a", "NA", "n.a.", "TBD", "tbd.", "none", "None", "no", "(none)"} {
+		if Says(nothing) {
+			t.Errorf("%q says something", nothing)
+		}
+	}
+	for _, text := range []string{"x", "E. Sample, PE", "7", "no other source", "Nona", "\u914d\u96fb", "\u00f8"} {
+		if !Says(text) {
+			t.Errorf("%q says nothing", text)
+		}
+	}
+}

@@ -28,8 +28,8 @@ func acceptEntry(a *assess.Acceptance) *entry {
 
 // accept reads one [[accept]]: that a named person answers for a finding.
 func accept(t *node, p *assess.Policy) {
-	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.text("by", true),
-		Date: t.date("date", true), Reason: t.prose("reason", true), Until: t.date("until", false), Numbers: t.text("numbers", false), Line: t.line("at")}
+	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.answer("by", t.text("by", true)),
+		Date: t.date("date", true), Reason: t.answer("reason", t.prose("reason", true)), Until: t.date("until", false), Numbers: t.text("numbers", false), Line: t.line("at")}
 	info := a.Finding.Info()
 	switch {
 	case a.Finding == "": // reported already

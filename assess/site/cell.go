@@ -182,7 +182,8 @@ func (t *table) text(c *assess.Column) string {
 		t.refuse(c.Name, found, expected, "correct the cell")
 	case spreadsheetError.MatchString(s):
 		t.refuse(c.Name, quote(s), "text", "the spreadsheet could not work this cell out; correct it there")
-	case isEmptyWord(s) && slices.Contains(wordDecides, c.Name):
+	case isEmptyWord(s) && slices.Contains(wordDecides, c.Name),
+		s != "" && !assess.Says(s) && slices.Contains(answers, c.Name):
 		t.refuse(c.Name, quote(s), "text that says it", "leave the cell empty where there is none")
 	default:
 		return s
@@ -193,6 +194,9 @@ func (t *table) text(c *assess.Column) string {
 // wordDecides are the texts that decide by being there at all, or stand large
 // on a label: a word for nothing would count as something.
 var wordDecides = []string{"id", "equipment", "device", "device_at", "accepted_by", "two_second_reason"}
+
+// answers are those by which somebody answers for something.
+var answers = []string{"accepted_by", "two_second_reason"}
 
 // spreadsheetError matches what a spreadsheet shows in place of a value that it
 // could not work out.

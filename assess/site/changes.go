@@ -130,9 +130,9 @@ func caseNames(l *assess.Location) string {
 }
 
 func (l *log) settlement(t *node) {
-	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.text("by", true),
-		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change"),
-		AgainstScreening: t.prose("against_screening", false)}
+	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.answer("by", t.text("by", true)),
+		Reason: t.answer("reason", t.prose("reason", true)), Scope: l.scope(t), Line: t.line("change"),
+		AgainstScreening: t.answer("against_screening", t.prose("against_screening", false))}
 	i := slices.IndexFunc(l.Changes, func(c assess.Change) bool { return c.ID == e.Change })
 	switch {
 	case e.Change == "":
@@ -151,8 +151,8 @@ func (l *log) settlement(t *node) {
 }
 
 func (l *log) review(t *node) {
-	l.Reviews = append(l.Reviews, assess.Review{Date: t.date("date", true), By: t.text("by", true), Scope: l.scope(t),
-		Line: t.line("date"), Reason: t.prose("reason", false),
+	l.Reviews = append(l.Reviews, assess.Review{Date: t.date("date", true), By: t.answer("by", t.text("by", true)), Scope: l.scope(t),
+		Line: t.line("date"), Reason: t.answer("reason", t.prose("reason", false)),
 		Finding: assess.Finds(t.word("finding", true, "", string(assess.FoundRight), string(assess.FoundWrong)))})
 }
 

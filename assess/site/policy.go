@@ -50,7 +50,7 @@ func (r *reader) readPolicy() {
 	p.MaintenanceOnPage = n.word("maintenance_line", false, "label", "label", "page") == "page"
 	r.dates, r.defaults = readDateForm(n), readDefaults(n)
 	sources(n, p)
-	p.TwoSecondReason = n.text("two_second_reason", false)
+	p.TwoSecondReason = n.answer("two_second_reason", n.text("two_second_reason", false))
 	p.OwnMain = n.yes("own_main")
 	p.By = n.text("by", false)
 	p.Ask = n.text("ask", false)
@@ -109,8 +109,8 @@ func languages(n *node) []string {
 func govern(n *node, p *assess.Policy) {
 	p.Govern = choice(n, "govern", false, assess.Larger, assess.AllGovern)
 	must := p.Govern != assess.Larger
-	p.GovernAcceptedBy = n.text("govern_accepted_by", must)
-	p.GovernReason = n.text("govern_reason", must)
+	p.GovernAcceptedBy = n.answer("govern_accepted_by", n.text("govern_accepted_by", must))
+	p.GovernReason = n.answer("govern_reason", n.text("govern_reason", must))
 	p.GovernDate = n.date("govern_date", must)
 }
 

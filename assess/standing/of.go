@@ -36,6 +36,7 @@ type Subject struct {
 	Unlabeled                 bool        // locations.csv says that the place carries no label
 	Unreadable                string      // which cell of its row cannot be read; "" for none
 	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
+	Above                     []Above     // what its record notes of rows upstream, and how they differ
 	Lost                      string      // why the label's record cannot be read; "" where it can
 
 	// Screen says what new values, those of earlier changes first, make of what
@@ -123,8 +124,13 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	s.Until, s.ReviewBy = reviewBy, reviewBy
 	for i := range l.Accepted {
-		if end := l.Accepted[i].End(reviewBy); end.Before(s.Until) && !end.Before(today) {
-			s.Until, s.Ends = end, &l.Accepted[i]
+		a := &l.Accepted[i]
+		end := a.End(reviewBy)
+		renewed := slices.ContainsFunc(l.Accepted, func(o assess.Acceptance) bool {
+			return o.Finding == a.Finding && end.Before(o.End(reviewBy))
+		})
+		if end.Before(s.Until) && !end.Before(today) && !renewed {
+			s.Until, s.Ends = end, a
 		}
 	}
 	if r := byAge(reviewBy, p.NoticeDays, today); r != nil {

@@ -24,9 +24,26 @@ type Screening struct {
 	Room   *int   `json:"room_percent"`
 	Detail string `json:"detail"`
 
+	// Told is what was told of each case of the label, in its order.
+	Told []Told `json:"-"`
+
 	fault assess.KA // more than the printed one; 0 where it is not
 	stuck bool      // the device may not clear the arc at all
 	known bool      // something could be computed of every case that is told of
+}
+
+// Told are the new values of a case.
+type Told struct {
+	Case   string
+	Values assess.NewValues
+}
+
+// ShownBy reports whether a label of another outcome would print no less than
+// was found, or less by no more than a part of it.
+func (s *Screening) ShownBy(o *assess.Outcome, part float64) bool {
+	least := 1 - part
+	return !s.stuck && s.Energy > 0 && o.Boundary.Value >= s.Boundary*assess.MM(least) &&
+		(o.Energy.Bound == assess.Above || o.Energy.Bound == "" && o.Energy.Value >= s.Energy*assess.CalCM2(least))
 }
 
 // Words is the screening in a sentence.
@@ -103,6 +120,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			of = " in the case " + c.Name
 		}
 		tried, names = tried+1, append(names, c.Name)
+		out.Told = append(out.Told, Told{c.Name, v})
 		if v.Fault > printed.Fault*(1+1e-9) && printed.Fault > 0 {
 			out.fault = max(out.fault, v.Fault)
 		}

@@ -22,47 +22,105 @@ type Moved struct {
 	// Found is true where no day is known: the row alone has the new value,
 	// without a newer study. No study below knows it.
 	Found      bool
-	Difference // the column with its case, and its values
+	Plate      bool // it is the nameplate in site.toml that differs, not the row
+	Undated    bool // no newer study has the new value, whatever was printed with it
+	Difference      // the column with its case, and its values
+}
+
+// Above is a place upstream of a label of which the label's record notes what
+// its row said.
+type Above struct {
+	At    int    // the place's number in the site
+	Moved *Moved // how its row differs from that; nil for not
 }
 
 // after reports whether the new value is newer than a study.
 func (m *Moved) after(study assess.Date) bool { return m.Found || study.Before(m.Since) }
 
+// row is a place whose row differs, for all below it or for one label.
+type row struct {
+	*Moved
+	at     int
+	ground Ground
+}
+
 // byRows adds the rows upstream of each subject that are not as its study knew
-// them.
+// them: by the labels of those places, for all that is below them, and by what
+// its own record notes of them. A value without a day that the record notes is
+// as the record says.
 func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
-	type row struct {
-		*Moved
-		at     int
-		ground Ground
-	}
 	var rows []row
-	seen := map[int]bool{}
+	seen, noted := map[int]bool{}, false
 	for i := range subjects {
-		if l := &subjects[i]; l.Moved != nil && l.At >= 0 && !seen[l.At] {
+		l := &subjects[i]
+		noted = noted || slices.ContainsFunc(l.Above, func(a Above) bool { return a.Moved != nil })
+		if l.Moved != nil && l.At >= 0 && !seen[l.At] {
 			seen[l.At] = true
 			rows = append(rows, row{l.Moved, l.At, l.Moved.ground(s.Locations[l.At].ID)})
 		}
 	}
-	if rows == nil {
+	if rows == nil && !noted {
 		return
 	}
-	slices.SortStableFunc(rows, func(a, b row) int { // those of no known day come last
-		if a.Found != b.Found {
-			return map[bool]int{true: 1, false: -1}[a.Found]
-		}
-		return a.Since.Compare(b.Since)
+	slices.SortStableFunc(rows, func(a, b row) int {
+		return map[bool]int{true: -1}[a.before(&b)] + map[bool]int{true: 1}[b.before(&a)]
 	})
-	p := newPlant(s, subjects)
 	tallies := make([]tally, len(subjects))
-	reached := make([]load, len(s.Locations))
+	if rows != nil {
+		spreadRows(rows, tallies, subjects, newPlant(s, subjects))
+	}
+	for i := range tallies {
+		t, l := &tallies[i], &subjects[i]
+		var first, last *row
+		if t.open > 0 {
+			first, last = &rows[t.first], &rows[t.last]
+		}
+		count := int(t.open)
+		for k := range l.Above {
+			a := &l.Above[k]
+			if a.Moved == nil || !a.Moved.after(l.Prepared) {
+				continue
+			}
+			own := &row{a.Moved, a.At, a.Moved.ground(s.Locations[a.At].ID)}
+			count++
+			if first == nil || own.before(first) {
+				first = own
+			}
+			if last == nil || last.before(own) {
+				last = own
+			}
+		}
+		if first == nil {
+			continue
+		}
+		r := Reason{Ground: &first.ground, Since: first.Since, Found: first.Found, Count: count}
+		if first.Found {
+			r.Since = today
+		}
+		if count > 1 && !last.Found {
+			r.Latest = last.Since
+		}
+		all[i].add(r)
+	}
+}
+
+// before orders rows by their days; those of no known day come last.
+func (r *row) before(o *row) bool {
+	if r.Found != o.Found {
+		return o.Found
+	}
+	return r.Since.Before(o.Since)
+}
+
+// spreadRows carries rows, in the order of their days, to all below them.
+func spreadRows(rows []row, tallies []tally, subjects []Subject, p *plant) {
+	reached := make([]load, len(p.lost))
 	for from := 0; from < len(rows); from += loadBits {
 		some := rows[from:min(from+loadBits, len(rows))]
-		seeds, own := make([]load, len(s.Locations)), map[int]*load{}
+		seeds, number := make([]load, len(reached)), map[int]int{}
 		for k := range some {
 			seeds[some[k].at].set(k)
-			own[some[k].at] = &load{}
-			own[some[k].at].set(k)
+			number[some[k].at] = k
 		}
 		p.spread(seeds, assess.Below, reached)
 		for i := range subjects {
@@ -71,26 +129,22 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 				continue
 			}
 			b := reached[l.At].from(sort.Search(len(some), func(k int) bool { return some[k].after(l.Prepared) }))
-			if o := own[l.At]; o != nil {
-				b = b.without(o) // of its own row the label knows by itself
+			b.clear(number, l.At) // of its own row the label knows by itself
+			for k := range l.Above {
+				a := &l.Above[k]
+				if n, moved := number[a.At]; moved && (some[n].Undated || a.Moved != nil && a.Moved.after(l.Prepared)) {
+					b.clear(number, a.At) // it is told by what the record notes
+				}
 			}
 			tallies[i].take(&b, from)
 		}
 	}
-	for i := range tallies {
-		t := &tallies[i]
-		if t.open == 0 {
-			continue
-		}
-		first, last := &rows[t.first], &rows[t.last]
-		r := Reason{Ground: &first.ground, Since: first.Since, Found: first.Found, Count: int(t.open)}
-		if first.Found {
-			r.Since = today
-		}
-		if t.open > 1 && !last.Found {
-			r.Latest = last.Since
-		}
-		all[i].add(r)
+}
+
+// clear takes a place's bit out.
+func (a *load) clear(number map[int]int, at int) {
+	if k, ok := number[at]; ok {
+		a[k/64] &^= 1 << (k % 64)
 	}
 }
 
@@ -111,14 +165,17 @@ func (t *tally) take(b *load, from int) {
 func (m *Moved) ground(id string) Ground {
 	g := Ground{Cause: RowCause, Status: InQuestion,
 		Differences: []Difference{{Field: id + " " + m.Field, Old: m.Old, New: m.New}}}
-	what := words(g.Differences)
+	what := "the row upstream changed: " + words(g.Differences)
+	if m.Plate {
+		what = "the nameplate in site.toml changed: " + words(g.Differences)
+	}
 	if m.Found {
-		g.Detail = "the row upstream changed: " + what + ", without a newer study"
+		g.Detail = what + ", without a newer study"
 		g.Remedy.Words = "the date of the study that gives the new value, in the row of " + id +
 			"; then a study of this location's own row that is not older"
 		return g
 	}
-	g.Detail = "the row upstream changed: " + what + ", after the study of this label"
+	g.Detail = what + ", after the study of this label"
 	g.Remedy.Words = "a study of this location's own row, prepared on " + m.Since.String() + " or later"
 	return g
 }

@@ -67,7 +67,7 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding) == nil {
+	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding, nil) == nil {
 		return nil, nil, fmt.Errorf("%s answered for %s at %s on %s already, for other numbers than the row has now: "+
 			"accept it on another day, or let another person accept it", add.By, add.Finding, a.ID, add.Date)
 	}
@@ -84,20 +84,14 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	if err != nil {
 		return nil, &WrongError{Err: err}
 	}
-	if strings.TrimSpace(a.Reason) == "" {
-		return nil, &WrongError{"reason", errors.New("say why the label may be printed even so")}
-	}
-	if strings.TrimSpace(a.By) == "" {
-		return nil, &WrongError{"by", errors.New("name the person who answers for it")}
-	}
 	add := &assess.Acceptance{At: []string{a.ID}, Finding: code, Date: a.Date, Until: a.Until}
-	if add.By, err = name(a.By); err != nil {
+	if add.Reason, err = answer("reason", a.Reason, "say why the label may be printed even so"); err != nil {
 		return nil, err
 	}
-	if add.Reason, err = said("reason", a.Reason); err != nil {
+	if add.By, err = answer("by", a.By, "name the person who answers for it"); err != nil {
 		return nil, err
 	}
-	if err := open(place.Assessment, code); err != nil {
+	if err := open(place.Assessment, code, add); err != nil {
 		return nil, err
 	}
 	add.Numbers = v.Site.Numbers(place.Assessment.Location, code, v.Site.Index())
@@ -108,8 +102,9 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 }
 
 // open reports why a location has no finding of a code that is open to an
-// acceptance.
-func open(a *assess.Assessment, code assess.Code) error {
+// acceptance: one that nobody answers for, or not as long as by this one, which
+// may be nil.
+func open(a *assess.Assessment, code assess.Code, by *assess.Acceptance) error {
 	id := a.Location.ID
 	if !code.Acceptable() {
 		return fmt.Errorf("nobody can accept %s (%s): correct what it names", code, code.Info().Meaning)
@@ -123,7 +118,12 @@ func open(a *assess.Assessment, code assess.Code) error {
 	}
 	switch f := &of[0]; {
 	case f.AcceptedBy != "":
-		return fmt.Errorf("%s at %s is accepted already, by %s", code, id, f.AcceptedBy)
+		_, end := a.Accepting(code)
+		if by != nil && end.Before(by.End(a.ReviewBy)) {
+			return nil // renewed
+		}
+		return fmt.Errorf("%s at %s is accepted already, by %s until %s; one that ends later renews it (--until)",
+			code, id, f.AcceptedBy, end)
 	case f.Level == assess.Caution:
 		return fmt.Errorf("%s at %s is a caution: the label prints without an acceptance", code, id)
 	default:

@@ -72,6 +72,23 @@ func unconnected(v *plant.Plant, c *assess.Change) []string {
 // said is a text as it reads back from the file.
 func said(part, s string) (string, error) { return oneLine(part, s, record.LongestReason) }
 
+// answer is a text by which somebody answers for something: where it says nothing
+// it is refused as if it were empty.
+func answer(part, s, empty string) (string, error) {
+	longest := record.LongestReason
+	if part == "by" {
+		longest = record.LongestName
+	}
+	text, err := oneLine(part, s, longest)
+	if err == nil && !assess.Says(text) {
+		if text != "" {
+			empty += fmt.Sprintf("; %q says nothing", text)
+		}
+		err = &WrongError{part, errors.New(empty)}
+	}
+	return text, err
+}
+
 // name is who says it.
 func name(by string) (string, error) { return oneLine("by", by, record.LongestName) }
 
@@ -113,18 +130,18 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	if err != nil {
 		return nil, err
 	}
-	if strings.TrimSpace(s.Reason) == "" {
-		return nil, &WrongError{"reason", errors.New("say why the labels hold even so")}
-	}
-	reason, err := said("reason", s.Reason)
+	reason, err := answer("reason", s.Reason, "say why the labels hold even so")
 	if err != nil {
 		return nil, err
 	}
-	against, err := said("against-screening", s.AgainstScreening)
+	against := ""
+	if s.AgainstScreening != "" {
+		against, err = answer("against-screening", s.AgainstScreening, "say why the labels hold although more was told of them")
+	}
 	if err != nil {
 		return nil, err
 	}
-	by, err := name(s.By)
+	by, err := answer("by", s.By, "name the person who settles it")
 	if err != nil {
 		return nil, err
 	}
@@ -214,14 +231,11 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 	if finding != assess.FoundRight && finding != assess.FoundWrong {
 		return nil, &WrongError{"finding", fmt.Errorf("%q is not right or wrong", r.Finding)}
 	}
-	by, err := name(r.By)
+	by, err := answer("by", r.By, "name the person who reviewed it")
 	if err != nil {
 		return nil, err
 	}
-	if strings.TrimSpace(r.Reason) == "" {
-		return nil, &WrongError{"reason", errors.New("say what the finding rests on")}
-	}
-	reason, err := said("reason", r.Reason)
+	reason, err := answer("reason", r.Reason, "say what the finding rests on")
 	if err != nil {
 		return nil, err
 	}

@@ -8,25 +8,32 @@ import (
 	"vouchmark/label/record"
 )
 
-// checkAccepted takes back the acceptances that the label was printed by and
-// that do not count for the row as it is: an acceptance speaks of the numbers
-// that the row had then.
-func (p *Place) checkAccepted() {
+// checkAccepted takes back the acceptances that labels of the location were
+// printed by and that do not count for the row as it is: an acceptance speaks of
+// the numbers that the row had then, and a label that was printed in between
+// gives it no others.
+func (p *Place) checkAccepted(h *record.History) {
 	r, a := p.last(), p.Assessment
-	if r == nil || len(r.Accept) == 0 {
+	if r == nil {
 		return
 	}
 	now := record.New(a)
-	if len(record.Decided(r, now)) > 0 {
-		for _, by := range a.Accept {
-			if slices.ContainsFunc(r.Accept, func(x assess.Acceptance) bool { return x.Is(&by) }) {
-				a.Revoke(by)
+	if len(a.Accept) > 0 {
+		for _, of := range append(h.Before(&p.Printed.Printing), r) {
+			if of == nil || len(of.Accept) == 0 || len(record.Decided(of, now)) == 0 {
+				continue
+			}
+			for _, by := range slices.Clone(a.Accept) {
+				if slices.ContainsFunc(of.Accept, func(x assess.Acceptance) bool { return x.Is(&by) }) {
+					a.Revoke(by)
+				}
 			}
 		}
-	} else if answered(r, assess.SurveyAlone) {
+	}
+	if answered(r, assess.SurveyAlone) && !newer(r, a) {
 		a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "surveyed",
-			"the dates are newer than those of the label before, every number is as before, and a change was open then; "+
-				"enter a study that looked at the change, or settle it")
+			"the label printed last rests on a named person's answer for dates that no recalculated number stands behind; "+
+				"enter a study that was made again, or let it be accepted again")
 	}
 }
 

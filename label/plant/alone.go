@@ -2,33 +2,52 @@ package plant
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
 
-// checkDates finds newer dates in a row whose numbers are all as those of the
-// label printed last: dates alone clear no change. It is an error while
-// something puts that label in question that a newer study would clear.
-func (p *Place) checkDates() {
+// checkDates finds newer dates in a row that no study stands behind: its numbers
+// are as those of the label printed last, or less than what a change told of it.
+// Dates alone clear no change and renew no interval. Where something puts that
+// label in question that a newer study would clear, or it has lapsed, it is an
+// error.
+func (p *Place) checkDates(log *assess.Log) {
 	r, a := p.last(), p.Assessment
-	if r == nil || !r.Location.Base().Before(a.Location.Base()) && !r.Prepared.Before(a.Prepared) ||
-		!record.SameNumbers(r, record.New(a)) {
+	if r == nil || !newer(r, a) {
 		return
 	}
-	level := assess.Caution
-	text := fmt.Sprintf("%s, while every number is as before; where the study was only reviewed, log the review in its place",
-		newerDates(r, a))
-	if open := p.open(); open != "" {
-		level = assess.Error
-		text = fmt.Sprintf("%s, while every number is as before, and it does not hold: %s; newer dates alone clear nothing: "+
-			"enter a study that looked at it, or settle it", newerDates(r, a), open)
-	} else if answered(r, assess.SurveyAlone) {
-		level = assess.Error
-		text = newerDates(r, a) + ", while every number is as before, and those dates were newer alone already"
+	add := func(level assess.Level, what string) {
+		a.Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", newerDates(r, a)+what)
 	}
-	a.Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", text)
+	forgotten := p.forgotten(log)
+	if forgotten != "" {
+		add(assess.Error, ", and says less than "+forgotten)
+	}
+	if forgotten != "" || !record.SameNumbers(r, record.New(a)) {
+		return
+	}
+	const same = ", while every number that a study recalculates is as before"
+	switch why, lapsed := p.open(); {
+	case why != "" && !lapsed:
+		add(assess.Error, same+", and it does not hold: "+why+"; newer dates alone clear nothing: "+
+			"enter a study that looked at it, or settle it")
+	case lapsed && a.Reviewed == nil:
+		add(assess.Error, same+", and it has lapsed: "+why+"; newer dates alone renew nothing: "+
+			"enter a study that was made again, or log the review that found it right")
+	case answered(r, assess.SurveyAlone):
+		add(assess.Error, same+", and those dates were newer alone already")
+	default:
+		add(assess.Caution, same+"; where the study was only reviewed, log the review in its place")
+	}
+}
+
+// newer reports whether a row has newer dates than a record.
+func newer(r *record.Record, a *assess.Assessment) bool {
+	return r.Location.Base().Before(a.Location.Base()) || r.Prepared.Before(a.Prepared)
 }
 
 // newerDates says which dates of a row are newer than a record's.
@@ -41,15 +60,104 @@ func newerDates(r *record.Record, a *assess.Assessment) string {
 }
 
 // open is the first of the reasons against the label printed last that a newer
-// study would clear; "" for none. That its row differs is not one.
-func (p *Place) open() string {
+// study would clear; "" for none. That its row differs is not one. lapsed is
+// true where it is the label's age alone.
+func (p *Place) open() (why string, lapsed bool) {
 	reasons := p.Printed.Standing.Reasons
 	for i := range reasons {
 		r := &reasons[i]
-		if r.Status == standing.InQuestion && r.Cause != standing.DataCause && r.Cause != standing.PolicyCause &&
-			r.Cause != standing.FindingCause {
-			return r.Words()
+		switch {
+		case r.Status == standing.InQuestion && r.Cause != standing.DataCause && r.Cause != standing.PolicyCause &&
+			r.Cause != standing.FindingCause:
+			return r.Words(), false
+		case r.Status == standing.Lapsed:
+			why, lapsed = r.Words(), true
+		}
+	}
+	return why, lapsed
+}
+
+// forgotten is what a change before the survey of the row told, by which the
+// label printed last says too little, and which the row neither takes up nor
+// covers with what it prints; "" for nothing.
+func (p *Place) forgotten(log *assess.Log) string {
+	s, a := p.Printed.Standing.Screening, p.Assessment
+	if !p.Printed.Standing.Understated() {
+		return ""
+	}
+	last := ""
+	for i := range log.Changes {
+		if c := &log.Changes[i]; slices.Contains(s.Changes, c.ID) && c.Date.Before(a.Location.Base()) {
+			last = c.ID
+		}
+	}
+	if last == "" {
+		return ""
+	}
+	shown := s.ShownBy(&a.Outcome, record.AsGood)
+	for _, t := range s.Told {
+		var first []string
+		taken := false
+		for i := range a.Location.Cases {
+			if c := &a.Location.Cases[i]; c.Name == t.Case || a.Location.CaseNamed(t.Case) == nil && !c.Maintenance {
+				parts := untaken(a, i, &t.Values, shown)
+				taken = taken || parts == nil
+				if first == nil {
+					first = parts
+				}
+			}
+		}
+		if !taken && first != nil {
+			return fmt.Sprintf("the change %s told: %s. By that it is %s; enter what was told, "+
+				"or let a named person answer for what the study found", last, strings.Join(first, ", "), s.Found())
 		}
 	}
 	return ""
+}
+
+// untaken are the values that were told of a case and that a row does not take
+// up. shown is true where it prints no less than what follows from them: then
+// only a lower fault current counts, since that is printed too.
+func untaken(a *assess.Assessment, i int, told *assess.NewValues, shown bool) []string {
+	c, computed := &a.Location.Cases[i], a.Computed[i]
+	clear, reduced := c.Clear, c.ClearReduced
+	if computed != nil && c.Curve != "" {
+		clear, reduced = max(clear, computed.Clear), max(reduced, computed.ClearReduced)
+	}
+	var parts []string
+	differs := func(column, is, was string) { parts = append(parts, column+" "+is+", told "+was) }
+	switch {
+	case told.Fault == 0 || record.Near(c.Fault, told.Fault):
+	case c.Fault < told.Fault || !shown:
+		differs("fault_ka", given(c.Fault), assess.Number(told.Fault))
+	}
+	if shown {
+		return parts
+	}
+	for _, d := range []struct {
+		column   string
+		is, told assess.MS
+	}{{"clear_ms", clear, told.Clear}, {"clear_reduced_ms", reduced, told.ClearReduced}} {
+		if d.is < d.told && !record.Near(d.is, d.told) {
+			differs(d.column, given(d.is), assess.Number(d.told))
+		}
+	}
+	if told.Curve != nil && !record.SamePoints(a.Curves[c.Curve], told.Curve) {
+		differs("curve", words(c.Curve), told.Curve.File)
+	}
+	return parts
+}
+
+func given[T ~float64](v T) string {
+	if v == 0 {
+		return words("")
+	}
+	return assess.Number(v)
+}
+
+func words(s string) string {
+	if s == "" {
+		return "(empty)"
+	}
+	return s
 }

@@ -46,7 +46,7 @@ func TestSurveyAlone(t *testing.T) {
 		{"another duration too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Clear = 70 }, ""},
 		{"another device too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
-			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Device = "52-1" }, ""},
+			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t); c.Device = "52-1" }, assess.Error},
 		{"both dates, the change is settled", assess.Log{Changes: []assess.Change{fuse}, Settlements: []assess.Settlement{settled}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t) }, assess.Caution},
 		{"both dates, a review found it wrong", assess.Log{Reviews: []assess.Review{wrong}},
@@ -117,5 +117,170 @@ func TestSurveyAloneAccepted(t *testing.T) {
 	place, _ = p.judge("2026-08-11").Place("P1")
 	if f := finding(place, assess.SurveyAlone); f != nil || place.Refusal(false) != nil {
 		t.Errorf("a study with other numbers: %+v, %+v", f, place.Refusal(false))
+	}
+}
+
+// A study that looked at a change calculates it: what is no result, what is
+// left empty, and what is the same number, is no new one.
+func TestSurveyAloneCosmetic(t *testing.T) {
+	fuse := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[0], By: "x"}
+	for name, c := range map[string]struct {
+		change func(l *assess.Location, c *assess.Case)
+		alone  bool
+	}{
+		"rating":              {func(l *assess.Location, _ *assess.Case) { l.Rating = 25 }, true},
+		"device":              {func(_ *assess.Location, c *assess.Case) { c.Device = "Breaker 1" }, true},
+		"device rating":       {func(_ *assess.Location, c *assess.Case) { c.DeviceRating = 66 }, true},
+		"device place":        {func(_ *assess.Location, c *assess.Case) { c.DeviceAt = "" }, true},
+		"fault in a digit":    {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.2501 }, true},
+		"duration in a digit": {func(_ *assess.Location, c *assess.Case) { c.Clear = 60.01 }, true},
+		"fault left empty":    {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, true},
+		"duration left empty": {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 0 }, true},
+		"frequency":           {func(_ *assess.Location, c *assess.Case) { c.Hertz = 60 }, true},
+		"multiplier":          {func(_ *assess.Location, c *assess.Case) { c.Multiplier = 1 }, true},
+		"geometry where none": {func(_ *assess.Location, c *assess.Case) { c.Gap, c.Height = 25, 508 }, true},
+		"the case twice":      {func(l *assess.Location, c *assess.Case) { o := *c; o.Name = "other"; l.Cases = append(l.Cases, o) }, true},
+		"another fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.5 }, false},
+		"another duration":    {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 90 }, false},
+		"another energy":      {func(_ *assess.Location, c *assess.Case) { c.Energy = 5.1 }, false},
+		"another boundary":    {func(_ *assess.Location, c *assess.Case) { c.Boundary = 1120 }, false},
+		"another distance":    {func(l *assess.Location, _ *assess.Case) { l.Distance = 609.6 }, false},
+		"another voltage":     {func(l *assess.Location, _ *assess.Case) { l.Voltage = 600 }, false},
+		"a duration more":     {func(_ *assess.Location, c *assess.Case) { c.Curve = "" }, true},
+		"a case more of other": {func(l *assess.Location, c *assess.Case) {
+			o := *c
+			o.Name, o.Fault = "other", 9
+			l.Cases = append(l.Cases, o)
+		}, false},
+	} {
+		p := newShop(t, works(t, 2))
+		l, k := p.row("P1")
+		k.DeviceAt, k.Device = "P0", "Breaker"
+		p.print("2026-04-02")
+		p.Log.Changes = []assess.Change{fuse}
+		k.Surveyed, k.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
+		c.change(l, k)
+		place, _ := p.judge("2026-08-01").Place("P1")
+		if f := finding(place, assess.SurveyAlone); (f != nil && f.Level == assess.Error) != c.alone {
+			t.Errorf("%s: %+v", name, f)
+		}
+	}
+}
+
+// A newer prepared renews no label that has lapsed: a review does.
+func TestSurveyAloneLapsed(t *testing.T) {
+	const today = "2031-04-01"
+	p := newShop(t, works(t, 2))
+	p.print("2026-04-02")
+	_, c := p.row("P1")
+	c.Prepared = day(t, "2031-03-20")
+	place, _ := p.judge(today).Place("P1")
+	if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Error || !strings.Contains(f.Message, "review") {
+		t.Errorf("renewed by its date alone: %+v", f)
+	}
+	p.Log.Reviews = []assess.Review{{Date: day(t, "2031-03-25"), By: "x", Finding: assess.FoundRight, Scope: assess.Scope{All: true}}}
+	place, _ = p.judge(today).Place("P1")
+	if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Caution || place.Refusal(false) != nil {
+		t.Errorf("somebody signed a review of it: %+v, %+v", f, place.Refusal(false))
+	}
+	p.Log.Reviews = nil
+	c.Energy = 5.2
+	place, _ = p.judge(today).Place("P1")
+	if f := finding(place, assess.SurveyAlone); f != nil || place.Refusal(false) != nil {
+		t.Errorf("a study with another number: %+v, %+v", f, place.Refusal(false))
+	}
+}
+
+// An "upstream row" doubt is not cleared by dates and a rating either.
+func TestSurveyAloneUpstreamRow(t *testing.T) {
+	p := newShop(t, works(t, 2))
+	p.print("2026-04-02")
+	_, up := p.row("P0")
+	up.Fault, up.Prepared, up.Surveyed = 25, day(t, "2026-06-01"), day(t, "2026-06-01")
+	l, c := p.row("P1")
+	l.Rating, c.Prepared, c.Surveyed = 25, day(t, "2026-06-01"), day(t, "2026-06-01")
+	place, _ := p.judge("2026-08-01").Place("P1")
+	if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Error {
+		t.Errorf("%+v", f)
+	}
+}
+
+// recomputed is a plant whose second place is recomputed from its row.
+func recomputed(t *testing.T) *assess.Site {
+	s := works(t, 2)
+	l := &s.Locations[1]
+	l.Class, l.Rating = "mcc", 42
+	l.Cases[0] = assess.Case{Method: assess.IEEE1584, Electrodes: "VCB", Gap: 25, Height: 355.6, Width: 304.8, Depth: 203.2,
+		Fault: 12, Clear: 50, ClearReduced: 50, Energy: 1.6, Boundary: 560, Device: "52-1", DeviceAt: "P0", FedFrom: []string{"P0"},
+		Surveyed: day(t, "2026-02-01"), Prepared: day(t, "2026-03-14")}
+	return s
+}
+
+// What a change told of a label that is too low by it is not forgotten because
+// the row has newer dates.
+func TestTooLowIsKept(t *testing.T) {
+	told := func(v assess.NewValues) []assess.Change {
+		return []assess.Change{{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[2], By: "x",
+			New: map[string]assess.NewValues{"P1": v}}}
+	}
+	longer := assess.NewValues{Clear: 350, ClearReduced: 350}
+	for _, c := range []struct {
+		name   string
+		told   assess.NewValues
+		change func(c *assess.Case)
+		want   string // in the finding; "" for none
+	}{
+		{"still 50 ms", longer, func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "clear_ms 50, told 350"},
+		{"shorter yet", longer, func(c *assess.Case) { c.Clear, c.ClearReduced = 40, 40 }, "clear_ms 40, told 350"},
+		{"one of two", longer, func(c *assess.Case) { c.Clear, c.Energy, c.Boundary = 350, 9, 2000 }, "clear_reduced_ms 50, told 350"},
+		{"nearly", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 300, 300, 9.5, 2000 }, "clear_ms 300, told 350"},
+		{"the told ones", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 350, 350, 11, 2000 }, ""},
+		{"longer ones", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 400, 400, 13, 2200 }, ""},
+		{"the current as it was", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50},
+			func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "fault_ka 12, told 18"},
+		{"less current", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50}, func(c *assess.Case) { c.Fault = 11 }, "fault_ka 11, told 18"},
+		{"the told current", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50},
+			func(c *assess.Case) { c.Fault, c.Energy, c.Boundary = 18, 2.6, 760 }, ""},
+		{"not over", assess.NewValues{Clear: 45, ClearReduced: 45}, func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, ""},
+	} {
+		s := recomputed(t)
+		p := newShop(t, s)
+		if got := p.print("2026-04-02"); len(got) != 2 {
+			place, _ := p.judge("2026-04-02").Place("P1")
+			t.Fatalf("printed %v: %+v", got, place.Refusal(false))
+		}
+		s.Log.Changes = told(c.told)
+		if got := p.standing("P1", "2026-06-01"); got.TooLow != (c.name != "not over") {
+			t.Fatalf("%s: too low %v: %+v", c.name, got.TooLow, got.Screening)
+		}
+		_, k := p.row("P1")
+		k.Surveyed, k.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
+		c.change(k)
+		place, _ := p.judge("2026-08-01").Place("P1")
+		f := finding(place, assess.SurveyAlone)
+		if (f == nil) != (c.want == "") || f != nil && (f.Level != assess.Error || !strings.Contains(f.Message, c.want)) {
+			t.Errorf("%s: %+v, want %q", c.name, f, c.want)
+		}
+		if r := place.Refusal(false); (r == nil) != (c.want == "") {
+			t.Errorf("%s: refused %+v", c.name, r)
+		}
+		if c.want == "" {
+			continue
+		}
+		s.Policy.Accept = []assess.Acceptance{accept(t, assess.SurveyAlone, "2026-07-12", "2026-12-31", "P1")}
+		if got := p.print("2026-08-01", "P1"); !slices.Equal(got, []string{"P1"}) {
+			t.Errorf("%s: accepted, and printed %v", c.name, got)
+			continue
+		}
+		if got := p.standing("P1", "2026-09-01"); got.Status != standing.Holds {
+			t.Errorf("%s: accepted: %+v", c.name, got)
+		}
+		// The answer is for these numbers: another one in passing is none.
+		l, _ := p.row("P1")
+		l.Rating = 41
+		place, _ = p.judge("2026-09-01").Place("P1")
+		if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Error {
+			t.Errorf("%s: accepted, then another rating: %+v", c.name, f)
+		}
 	}
 }

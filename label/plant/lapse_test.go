@@ -98,9 +98,8 @@ func (p *shop) take(r *record.Record, on assess.Date) {
 // force prints the row of a location whatever is against it.
 func (p *shop) force(id string, on assess.Date) {
 	p.Helper()
-	all := p.Assess(on)
-	i := slices.IndexFunc(all, func(a assess.Assessment) bool { return a.Location.ID == id })
-	p.take(record.New(&all[i]), on)
+	place, _ := p.judge(on.String()).Place(id)
+	p.take(record.Next(place.last(), place.Assessment), on)
 }
 
 func (p *shop) row(id string) (*assess.Location, *assess.Case) {
@@ -261,6 +260,47 @@ func TestAcceptanceOfOtherNumbers(t *testing.T) {
 		if place, _ = p.judge("2026-05-01").Place("P0"); place.Refusal(false) != nil {
 			t.Errorf("%s: accepted again, and refused: %+v", c.name, place.Refusal(false))
 		}
+	}
+}
+
+// Nor does it count for other numbers when labels were printed between.
+func TestAcceptanceOfOtherNumbersLater(t *testing.T) {
+	s := works(t, 1)
+	l := &s.Locations[0]
+	s.Policy.Accept = []assess.Acceptance{accept(t, assess.OverRating, "2026-04-02", "2026-12-31", "P0")}
+	p := newShop(t, s)
+	for _, c := range []struct {
+		on     string
+		rating assess.KA
+		prints bool
+	}{{"2026-04-02", 10, true}, {"2026-04-10", 22, true}, {"2026-04-20", 5, false}, {"2026-04-21", 10, true}, {"2026-04-22", 22, true}, {"2026-04-23", 9.9, false}} {
+		l.Rating = c.rating
+		if got := p.print(c.on); (len(got) == 1) != c.prints {
+			t.Errorf("rated %v kA: printed %v", c.rating, got)
+		}
+	}
+}
+
+// Where two acceptances count, the one that ends last does.
+func TestAcceptanceRenewed(t *testing.T) {
+	s := works(t, 1)
+	s.Locations[0].Rating = 10
+	s.Policy.Accept = []assess.Acceptance{accept(t, assess.OverRating, "2026-04-02", "2026-09-30", "P0")}
+	p := newShop(t, s)
+	p.print("2026-04-02")
+	if got := p.standing("P0", "2026-08-01"); got.Until != day(t, "2026-09-30") {
+		t.Errorf("until %s", got.Until)
+	}
+	s.Policy.Accept = append(s.Policy.Accept, accept(t, assess.OverRating, "2026-07-01", "2027-09-30", "P0"))
+	place, _ := p.judge("2026-08-01").Place("P0")
+	if got := place.Printed.Standing; got.Until != day(t, "2027-09-30") || got.Ends == nil || got.Ends.Date != day(t, "2026-07-01") {
+		t.Errorf("renewed: until %s, %+v", got.Until, got.Ends)
+	}
+	if f := finding(place, assess.OverRating); f == nil || !strings.Contains(f.Message, "until 2027-09-30") {
+		t.Errorf("renewed: %+v", f)
+	}
+	if place.Record != place.Printed.Record {
+		t.Error("renewed, the label is another one")
 	}
 }
 

@@ -38,6 +38,8 @@ type Plant struct {
 	ratings  assess.Ratings
 	subjects []standing.Subject // whose standing was judged
 	feeds    map[string]bool    // see feeding
+	index    map[string]int     // see indexed
+	labels   map[string][]state // see states
 }
 
 // Command words the command of a remedy; nil names only what it does.
@@ -98,7 +100,8 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
 	p.judge(others)
 	for i := range p.Places {
-		p.Places[i].checkDates()
+		p.Places[i].checkDates(&s.Log)
+		p.Places[i].noteFeeds()
 		if err := p.Places[i].prepare(); err != nil {
 			return nil, err
 		}
@@ -115,7 +118,7 @@ func newPlace(number int, a *assess.Assessment, h *record.History) Place {
 	p := Place{Number: number, Assessment: a}
 	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
-		p.checkAccepted()
+		p.checkAccepted(h)
 	}
 	return p
 }

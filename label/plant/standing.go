@@ -20,7 +20,8 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
 		if l := place.Printed; l != nil {
 			sub := p.ofLabel(place, l.Printing, reviewed)
-			sub.Moved = p.moved(place.Number, &l.Printing)
+			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing)
+			subjects[len(subjects)-1].Above = sub.Above // what the row would print replaces it
 			l.Worse = sub.Drift.Worse
 			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
 		}
@@ -75,13 +76,25 @@ func (p *Plant) ofRow(place *Place) standing.Subject {
 	sub := standing.Subject{ID: l.ID, At: place.Number, Prepared: a.Prepared, Base: l.Base(), ReviewBy: a.ReviewBy}
 	sub.Unreviewed = a.Prepared.AddMonths(p.Site.Policy.ReviewMonths)
 	if place.Record != nil {
-		sub.Accepted = place.Record.Accept
+		sub.Accepted = renewals(place.Record, a)
 	}
 	sub.Edition = olderEdition(l, p.Site.Policy.Edition)
 	if a.Energy.Value > 0 && a.Boundary.Value > 0 {
 		sub.Screen = p.screen(&a.Inputs, &a.Outcome)
 	}
 	return sub
+}
+
+// renewals are the acceptances that a label was printed by, and those that count
+// for the same findings now.
+func renewals(r *record.Record, a *assess.Assessment) []assess.Acceptance {
+	all := slices.Clone(r.Accept)
+	for _, by := range a.Accept {
+		if answered(r, by.Finding) && !slices.ContainsFunc(all, func(x assess.Acceptance) bool { return x.Is(&by) && x.Until == by.Until }) {
+			all = append(all, by)
+		}
+	}
+	return all
 }
 
 // olderEdition is the edition of a study that is older than the site's; "" for
@@ -120,6 +133,7 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 	case r != nil:
 		sub.Drift = record.Drift(r, record.New(a))
 		sub.Refused, sub.RefusedSince = place.stopped(r, p.Today)
+		sub.Accepted = renewals(r, a)
 	}
 	return sub
 }
@@ -207,7 +221,9 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 	for _, r := range records {
 		printing := record.Printing{Record: r}
 		if place, listed := p.Place(r.Location.ID); listed {
-			subjects = append(subjects, p.ofLabel(place, printing, reviewed))
+			sub := p.ofLabel(place, printing, reviewed)
+			sub.Above = p.above(&printing)
+			subjects = append(subjects, sub)
 		} else {
 			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))
 		}

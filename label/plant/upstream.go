@@ -1,10 +1,17 @@
 package plant
 
 import (
+	"cmp"
+	"slices"
+
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
+
+// What a label's study rests on of the rows above it is known in two ways: from
+// the labels that those places had, and from what the label's own record notes
+// of them, which also knows places of which no label was ever printed.
 
 // state is a location as it was when a label was printed, or as its row is.
 type state struct {
@@ -22,46 +29,45 @@ func (p *Plant) moved(at int, printing *record.Printing) *standing.Moved {
 		return nil
 	}
 	in := p.Site.Inputs(l)
-	states := p.states(printing)
-	if states == nil {
-		return nil
-	}
-	states = append(states, state{Inputs: &in})
+	states := p.states(l.ID, printing)
 	var worst *standing.Moved
-	for i := range states[:len(states)-1] {
-		for _, d := range record.PassedOn(states[i].Inputs, &in) {
-			m := p.since(states[i:], &d)
-			if m != nil && (worst == nil || !worst.Found && (m.Found || worst.Since.Before(m.Since))) {
-				worst = m
-			}
+	for i := range states {
+		m := p.since(append(states[i:len(states):len(states)], state{Inputs: &in}))
+		if worst == nil || m != nil && !worst.Found && (m.Found || worst.Since.Before(m.Since)) {
+			worst = m
 		}
 	}
 	return worst
 }
 
-// since is a difference between the first and the last of some states with the
-// day since which a study could know it: that of the first newer study, else,
-// for what rose, the day of the first print of a label that has it. A value that
-// fell without a newer study is nil: its own label is in question, and those
-// below are studied for more.
-func (p *Plant) since(states []state, d *record.Passed) *standing.Moved {
-	m := &standing.Moved{Difference: d.Difference}
+// since is the difference between the first and the last of some states that is
+// gravest for those below, with the day since which a study could know it: that
+// of the first newer study, else that of the first print of a label that has it.
+// nil is none.
+func (p *Plant) since(states []state) *standing.Moved {
+	var worst *standing.Moved
+	last := states[len(states)-1].Inputs
+	for _, d := range record.PassedOn(states[0].Inputs, last) {
+		m := p.sinceOf(states, d.Difference, d.Case, func(s *state) bool { return len(record.PassedOn(s.Inputs, last)) == 0 })
+		if worst == nil || !worst.Found && (m.Found || worst.Since.Before(m.Since)) {
+			worst = m
+		}
+	}
+	return worst
+}
+
+func (p *Plant) sinceOf(states []state, d standing.Difference, name string, has func(*state) bool) *standing.Moved {
+	m := &standing.Moved{Difference: d}
 	for i := range states[1:] {
-		if day := prepared(states[1+i], d.Case); prepared(states[0], d.Case).Before(day) {
+		if day := prepared(states[1+i], name); prepared(states[0], name).Before(day) {
 			m.Since = day
 			m.Found = p.Today.Before(day) // a study that is still to come
 			return m
 		}
 	}
-	if !d.Rose {
-		return nil
-	}
+	m.Undated = true
 	for i := range states[1:] {
-		s := &states[1+i]
-		if s.day.IsZero() {
-			break
-		}
-		if len(record.PassedOn(s.Inputs, states[len(states)-1].Inputs)) == 0 {
+		if s := &states[1+i]; !s.day.IsZero() && has(s) {
 			m.Since = s.day
 			return m
 		}
@@ -86,9 +92,12 @@ func prepared(s state, name string) assess.Date {
 }
 
 // states are the labels of a location, oldest first, as far as their records
-// can be read.
-func (p *Plant) states(printing *record.Printing) []state {
-	var all []state
+// can be read. They are read once.
+func (p *Plant) states(id string, printing *record.Printing) []state {
+	all, known := p.labels[id]
+	if known {
+		return all
+	}
 	add := func(r *record.Record, day assess.Date) {
 		if r != nil {
 			all = append(all, state{&r.Inputs, day})
@@ -100,7 +109,112 @@ func (p *Plant) states(printing *record.Printing) []state {
 		day = printing.Earlier[i].Replaced
 	}
 	add(printing.Record, printing.Since)
+	if p.labels == nil {
+		p.labels = map[string][]state{}
+	}
+	p.labels[id] = all
 	return all
+}
+
+// above says what the rows upstream of a label, by what its record notes, do
+// not say any more.
+func (p *Plant) above(printing *record.Printing) []standing.Above {
+	if printing.Record == nil || printing.Record.Feeds == nil {
+		return nil
+	}
+	index := p.indexed()
+	var all []standing.Above
+	for _, u := range printing.Record.Above() {
+		at, listed := index[u.ID]
+		if !listed {
+			continue // the rows that name it have errors, or another feed
+		}
+		l := &p.Site.Locations[at]
+		in := p.Site.Inputs(l)
+		was := state{Inputs: &assess.Inputs{Location: u.Location}}
+		a := standing.Above{At: at}
+		if l.ID != printing.Record.Location.ID {
+			states := []state{was}
+			for _, s := range p.printedSince(l.ID, printing.Since) {
+				s.Inputs = &assess.Inputs{Location: s.Location} // of its curve nothing is noted
+				states = append(states, s)
+			}
+			a.Moved = p.since(append(states, state{Inputs: &assess.Inputs{Location: l}}))
+		}
+		if d := otherPlate(&u.Plate, p.Site.Policy.Transformer(u.ID)); d != nil && (a.Moved == nil || !a.Moved.Found) {
+			a.Moved = p.sinceOf([]state{was, {Inputs: &in}}, *d, u.Cases[0].Name, func(*state) bool { return false })
+			a.Moved.Plate = true
+		}
+		all = append(all, a)
+	}
+	return all
+}
+
+// printedSince are the labels of a location that were printed first on a day or
+// later.
+func (p *Plant) printedSince(id string, day assess.Date) []state {
+	printing, printed := p.History.Labels[id]
+	if !printed {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(p.states(id, &printing)), func(s state) bool { return s.day.Before(day) })
+}
+
+// otherPlate is the first difference of a transformer's nameplate; nil where
+// there is none, or where one of them is not known.
+func otherPlate(was, is *assess.Transformer) *standing.Difference {
+	if was.KVA == 0 || is == nil {
+		return nil
+	}
+	for _, d := range []struct {
+		key     string
+		was, is float64
+	}{
+		{"kva", was.KVA, is.KVA},
+		{"impedance_percent", was.ImpedancePercent, is.ImpedancePercent},
+		{"secondary_v", float64(was.Secondary), float64(is.Secondary)},
+	} {
+		if !assess.Same(d.was, d.is) {
+			return &standing.Difference{Field: "transformer " + d.key, Old: assess.Number(d.was), New: assess.Number(d.is)}
+		}
+	}
+	return nil
+}
+
+// noteFeeds settles what the record of a new label notes of the rows above it.
+// It is what they said when a label of its study was first printed, so that no
+// label that is printed for another reason, or with a strip, forgets what the
+// study rests on. While rows above it are not as its study knew them, nothing
+// new is noted.
+func (p *Place) noteFeeds() {
+	last := p.last()
+	doubted := slices.ContainsFunc(p.Row.Reasons, func(r standing.Reason) bool { return r.Cause == standing.RowCause })
+	var known []assess.Feed
+	if last != nil && (doubted || !last.Prepared.Before(p.Assessment.Prepared)) {
+		known = last.Feeds
+	}
+	if doubted {
+		p.Assessment.Feeds = known
+		return
+	}
+	all := slices.Clone(known)
+	for _, f := range p.Assessment.Feeds {
+		if !slices.ContainsFunc(known, func(k assess.Feed) bool { return k.ID == f.ID }) {
+			all = append(all, f)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y assess.Feed) int {
+		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Case, y.Case))
+	})
+	p.Assessment.Feeds = all
+}
+
+// indexed numbers the locations by their ids.
+func (p *Plant) indexed() map[string]int {
+	if p.index == nil {
+		p.index = p.Site.Index()
+	}
+	return p.index
 }
 
 // feeding are the places that feed another one, or in which its device stands,

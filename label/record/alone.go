@@ -1,38 +1,82 @@
 package record
 
 import (
-	"cmp"
-	"slices"
-	"strings"
+	"math"
 
 	"vouchmark/assess"
 )
 
-// SameNumbers reports whether all that decides two labels is the same but the
-// dates of the study, whatever its cases are called.
+// A study that looked at a location again has calculated something: energy,
+// boundary, fault current, durations, the points of a curve, or it took another
+// voltage, working distance, electrode configuration or geometry. What else a
+// row says (ratings, names, a default that is spelled out) no study recalculates.
+
+// AsGood is by how much two numbers of a study may differ and be the same one: a
+// study that is made again hits none of its numbers twice to half a percent by
+// chance alone, and a digit that is added to one is within it (house choice).
+const AsGood = 0.005
+
+// recalculated are the numbers that a study finds, those from which it starts,
+// and whether a cell that was empty counts as a new number.
+var recalculated = []struct {
+	column string
+	found  bool
+}{
+	{"energy", true}, {"boundary", true}, {"fault", true}, {"clear", true}, {"clear_reduced", true},
+	{"voltage", false}, {"distance", false}, {"electrodes", false}, {"gap", false}, {"height", false}, {"width", false},
+	{"depth", false},
+}
+
+// SameNumbers reports whether a row has no number that a study could have found
+// since the record of its label, whatever its cases are called: every case says
+// what one of the record's said, or leaves it empty.
 func SameNumbers(old, now *Record) bool {
-	a, b := rows(old), rows(now)
-	return slices.EqualFunc(a, b, func(x, y row) bool { return x.cells == y.cells && sameCurve(x.curve, y.curve) })
-}
-
-// row is what decides of a case, beside its dates.
-type row struct {
-	cells string
-	curve *assess.Curve
-}
-
-// rows are those of a record in an order that does not follow from their names.
-func rows(r *Record) []row {
-	all := make([]row, len(r.Location.Cases))
-	for i := range all {
-		var cells []string
-		for k := range assess.Columns {
-			if c := &assess.Columns[k]; c.Weight == assess.Decides && c.Kind != assess.Day {
-				cells = append(cells, c.Text(r.Location.Row(i)))
-			}
+	for i := range now.Location.Cases {
+		same := false
+		for k := range old.Location.Cases {
+			same = same || sameStudy(old, now, old.Location.Row(k), now.Location.Row(i))
 		}
-		all[i] = row{strings.Join(cells, "\x00"), r.Curves[r.Location.Cases[i].Curve]}
+		if !same {
+			return false
+		}
 	}
-	slices.SortStableFunc(all, func(a, b row) int { return cmp.Compare(a.cells, b.cells) })
-	return all
+	return true
+}
+
+func sameStudy(old, now *Record, o, n assess.Row) bool {
+	for _, r := range recalculated {
+		col := assess.ColumnNamed(r.column)
+		was, is := col.Value(o), col.Value(n)
+		a, number := was.(float64)
+		b, _ := is.(float64)
+		switch {
+		case number && (b == 0 || a == 0 && !r.found):
+		case number && !Near(a, b):
+			return false
+		case !number && is != "" && was != "" && is != was:
+			return false
+		}
+	}
+	return SamePoints(old.Curves[o.Curve], now.Curves[n.Curve])
+}
+
+// Near reports whether two numbers of a study are the same one.
+func Near[T ~float64](a, b T) bool {
+	return math.Abs(float64(a-b)) <= AsGood*math.Max(float64(a), float64(b))*(1+1e-9)
+}
+
+// SamePoints reports whether a curve says nothing that another one did not.
+func SamePoints(old, now *assess.Curve) bool {
+	if now == nil {
+		return true
+	}
+	if old == nil || len(old.Points) != len(now.Points) {
+		return false
+	}
+	for i, p := range now.Points {
+		if !Near(p.CurrentA, old.Points[i].CurrentA) || !Near(p.TimeS, old.Points[i].TimeS) {
+			return false
+		}
+	}
+	return true
 }

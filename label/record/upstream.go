@@ -10,7 +10,6 @@ import (
 type Passed struct {
 	standing.Difference
 	Case string // of the later state
-	Rose bool   // it is larger, or not known to be smaller
 }
 
 // passing are the columns on which those studies rest.
@@ -26,8 +25,9 @@ var passing = []struct {
 
 // PassedOn is what differs between two states of a location of what the studies
 // below it rest on: fault current, voltage, arc durations and the curves that
-// give them. What either state leaves empty is not known to differ. A case that
-// the earlier state does not have is compared with the largest over its cases.
+// give them. What either state leaves empty is not known to differ, but that a
+// fault current is no longer known. A case that one state does not have is
+// compared with the largest over the cases of the other.
 func PassedOn(old, now *assess.Inputs) []Passed {
 	var all []Passed
 	for i := range now.Location.Cases {
@@ -39,14 +39,18 @@ func PassedOn(old, now *assess.Inputs) []Passed {
 				continue
 			}
 			was, is := largest(p.of, old.Location, o), p.of(n)
-			if was == 0 || is == 0 || assess.Same(was, is) {
+			lost := is == 0 && p.column == "fault"
+			if was == 0 || is == 0 && !lost || assess.Same(was, is) {
 				continue
 			}
 			d := standing.Difference{Field: col.Key(), Old: assess.Number(was), New: assess.Number(is)}
+			if lost {
+				d.New = missing(now.Location)
+			}
 			if col.PerCase && len(now.Location.Cases) > 1 {
 				d.Field += " of " + caseName(n.Name)
 			}
-			all = append(all, Passed{d, n.Name, is > was})
+			all = append(all, Passed{d, n.Name})
 		}
 		if o == nil {
 			continue
@@ -54,10 +58,34 @@ func PassedOn(old, now *assess.Inputs) []Passed {
 		a, b := old.Curves[o.Curve], now.Curves[n.Curve]
 		if a != nil && b != nil && !sameCurve(a, b) {
 			all = append(all, Passed{standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve + otherPoints(o.Curve, n.Curve)},
-				n.Name, true})
+				n.Name})
+		}
+	}
+	return append(all, dropped(old.Location, now.Location)...)
+}
+
+// dropped are the cases that a location no longer has, where none that it has
+// is given as much fault current.
+func dropped(old, now *assess.Location) []Passed {
+	fault := func(r assess.Row) float64 { return float64(r.Fault) }
+	col, most := assess.ColumnNamed("fault"), largest(fault, now, nil)
+	var all []Passed
+	for i := range old.Cases {
+		c := &old.Cases[i]
+		if was := float64(c.Fault); now.CaseNamed(c.Name) == nil && most > 0 && assess.More(most, was) {
+			all = append(all, Passed{standing.Difference{Field: col.Key() + " of " + caseName(c.Name),
+				Old: assess.Number(was), New: assess.Number(most)}, c.Name})
 		}
 	}
 	return all
+}
+
+// missing says why a row gives no value: "" where its cell is empty.
+func missing(l *assess.Location) string {
+	if len(l.Unreadable) > 0 {
+		return "(unreadable)"
+	}
+	return ""
 }
 
 // largest is a value of a case, or over all cases where that is nil.
