@@ -20,8 +20,20 @@ func DeviceKey(name, at string) string { return at + "\x00" + strings.ToLower(na
 // Key names the device; see [DeviceKey].
 func (d *Device) Key() string { return DeviceKey(d.Name, d.At) }
 
-// DeviceKey names the device that clears the case's arc.
-func (c *Case) DeviceKey() string { return DeviceKey(c.Device, c.DeviceAt) }
+// DeviceKeys name the device that clears the arc in a case. Where the row does not
+// say where it is, it is in the location itself or in what feeds it: one that
+// failed must not be missed for an empty cell.
+func (l *Location) DeviceKeys(i int) []string {
+	c := &l.Cases[i]
+	if c.DeviceAt != "" {
+		return []string{DeviceKey(c.Device, c.DeviceAt)}
+	}
+	keys := []string{DeviceKey(c.Device, l.ID)}
+	for _, id := range c.FedFrom {
+		keys = append(keys, DeviceKey(c.Device, id))
+	}
+	return keys
+}
 
 // Where names the device and its place for a person.
 func (d *Device) Where() string { return d.Name + " at " + d.At }
@@ -72,6 +84,13 @@ func (d *Device) DueWords(today Date) string {
 		d.Where(), verb, by, d.Maintained, d.IntervalMonths)
 }
 
+// OverdueWords say that the device is overdue, why that matters where it clears
+// the arc, and what to do.
+func (d *Device) OverdueWords(today Date) string {
+	return d.DueWords(today) + "; it clears the arc here, and unmaintained it may clear later than the study says " +
+		"(NFPA 70E 130.5): " + MaintainDevice
+}
+
 // FailedWords say that the device failed, and who says so.
 func (d *Device) FailedWords() string {
 	text := fmt.Sprintf("%s failed its maintenance test on %s", d.Where(), d.Maintained)
@@ -105,8 +124,10 @@ func (s *Site) DevicesByKey() map[string]*Device {
 func (l *Location) Clearing(devices map[string]*Device) []*Device {
 	var all []*Device
 	for i := range l.Cases {
-		if d := devices[l.Cases[i].DeviceKey()]; d != nil && !slices.Contains(all, d) {
-			all = append(all, d)
+		for _, key := range l.DeviceKeys(i) {
+			if d := devices[key]; d != nil && !slices.Contains(all, d) {
+				all = append(all, d)
+			}
 		}
 	}
 	return all
@@ -123,8 +144,7 @@ func (a *Assessment) checkDevices(devices map[string]*Device, today Date) {
 			f.Message = d.FailedWords() + "; it clears the arc here, so the label is in question: " + RepairDevice
 		case d.Overdue(today):
 			f.Code = DeviceOverdue
-			f.Message = d.DueWords(today) + "; it clears the arc here, and unmaintained it may clear later than the study says " +
-				"(NFPA 70E 130.5): " + MaintainDevice
+			f.Message = d.OverdueWords(today)
 		default:
 			continue
 		}
@@ -139,7 +159,9 @@ func (s *Site) deviceFindings(today Date) []Finding {
 	named := map[string]bool{}
 	for i := range s.Locations {
 		for k := range s.Locations[i].Cases {
-			named[s.Locations[i].Cases[k].DeviceKey()] = true
+			for _, key := range s.Locations[i].DeviceKeys(k) {
+				named[key] = true
+			}
 		}
 	}
 	var all []Finding

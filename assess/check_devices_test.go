@@ -88,3 +88,35 @@ func TestDeviceFindings(t *testing.T) {
 		}
 	}
 }
+
+// A row that does not say where its device is means one at its own place or at
+// what feeds it in that case, and no other.
+func TestDeviceWithoutPlace(t *testing.T) {
+	for _, c := range []struct {
+		at, deviceAt string
+		meant        bool
+	}{
+		{"B", "", true}, {"A", "", true}, {"C", "", false}, {"D", "", false},
+		{"A", "A", true}, {"B", "A", false}, {"A", "B", false}, {"D", "D", true},
+	} {
+		s := Site{Policy: policy(40, 40), Locations: []Location{panel(5, 42, 18), panel(5, 42, 18), panel(5, 42, 18), panel(5, 42, 18)},
+			Devices: []Device{{Name: "battery fuse", At: c.at, Maintained: date(t, "2026-01-01"), Failed: true}}}
+		for i, id := range []string{"A", "B", "C", "D"} {
+			s.Locations[i].ID = id
+		}
+		b := &s.Locations[1]
+		b.Cases = append(b.Cases, b.Cases[0])
+		b.Cases[0].FedFrom = []string{"C"} // another case, with another device
+		b.Cases[1].Name, b.Cases[1].Device, b.Cases[1].DeviceAt, b.Cases[1].FedFrom = "tie", "Battery fuse", c.deviceAt, []string{"A"}
+		all, today := s.Assess(date(t, "2026-05-01")), date(t, "2026-05-01")
+		unnamed := find(s.Findings(today), func(f *Finding) bool { return f.Code == DeviceUnnamed }) != nil
+		if all[1].found(DeviceFailed) != c.meant || unnamed == c.meant {
+			t.Errorf("device at %s, row says %q: %v, unnamed %v", c.at, c.deviceAt, all[1].Findings, unnamed)
+		}
+		for _, i := range []int{0, 2, 3} {
+			if all[i].found(DeviceFailed) {
+				t.Errorf("device at %s: it clears nothing at %s", c.at, s.Locations[i].ID)
+			}
+		}
+	}
+}

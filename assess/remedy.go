@@ -9,7 +9,7 @@ import "strings"
 type Remedy struct {
 	Words string
 	Act   Act    // what the command does; "" where the words name none
-	On    string // the location, the code or the change that it is about; "" for none
+	On    string // the location, the code or the change that it is about; "" for none; see ToAccept
 }
 
 // Act is what a command does.
@@ -24,7 +24,7 @@ const (
 	ToWithdraw Act = "take a label out of use"
 	ToSettle   Act = "settle a change"
 	ToAnswer   Act = "settle a change against its screening"
-	ToAccept   Act = "answer by name for a finding"
+	ToAccept   Act = "answer by name for a finding" // on a location, a blank and the finding's code
 	ToInterim  Act = "print a label that does not hold, with a strip that says so"
 	ToHelp     Act = "list the flags for a case"
 )

@@ -10,6 +10,7 @@ type Guide struct {
 	Site, Title, Lead string
 	Sample            *Label    // one of the site's labels, in that language
 	Callouts          []Callout // in the order of the label
+	Also              []string  // of parts that only some labels have
 	Before, Doubt     Section
 	Ladder            Section
 	Rungs             []Rung // lowest first; ratings with their unit
@@ -26,8 +27,21 @@ type Section struct {
 	Lines []string
 }
 
+// GuideParts are the parts of a label that only some sites have.
+type GuideParts struct{ Maintenance, Bound, Rated bool }
+
+// See takes note of the parts that a label has.
+func (g *GuideParts) See(r *record.Record, l *Label) {
+	line := l.Words[0].Maintenance != ""
+	g.Maintenance = g.Maintenance || line
+	g.Bound = g.Bound || r.Energy.Bound != "" || line && r.Maintenance.Energy.Bound != ""
+	g.Rated = g.Rated || l.Words[0].Rated != ""
+}
+
 // ComposeGuide words the guide with one of the site's records as the example.
-func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, p Presentation) *Guide {
+// parts are those that any label of the site has.
+func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts,
+	p Presentation) *Guide {
 	p.Languages = []string{lang}
 	t := p.wording(lang)
 	cutoff := assess.Number(policy.Cutoff) + " cal/cm²"
@@ -46,6 +60,14 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 		{"kit", t.GuideKit}, {"gloves", t.GuideGloves}, {"foot", t.GuideFoot}, {"QR code", t.GuideCode},
 	} {
 		g.Callouts = append(g.Callouts, Callout{c.block, c.text[0], fill(c.text[len(c.text)-1], "cutoff", cutoff)})
+	}
+	for _, also := range []struct {
+		here bool
+		text string
+	}{{parts.Bound, t.GuideBound}, {parts.Maintenance, t.GuideMaintenance}, {parts.Rated, t.GuideRated}} {
+		if also.here {
+			g.Also = append(g.Also, also.text)
+		}
 	}
 	for _, rung := range policy.Ladder {
 		g.Rungs = append(g.Rungs, Rung{rung.Kit, assess.Number(rung.Rating) + " cal/cm²"})

@@ -104,6 +104,9 @@ type wording struct {
 	GuidePlace       []string `toml:"guide_place"`
 	GuideReach       []string `toml:"guide_reach"`
 	GuideKit         []string `toml:"guide_kit"`
+	GuideBound       string   `toml:"guide_bound"`
+	GuideMaintenance string   `toml:"guide_maintenance"`
+	GuideRated       string   `toml:"guide_rated"`
 	GuideGloves      []string `toml:"guide_gloves"`
 	GuideFoot        []string `toml:"guide_foot"`
 	GuideCode        []string `toml:"guide_code"`

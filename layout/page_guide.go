@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"strings"
 
 	"vouchmark/fonts"
 	"vouchmark/label"
@@ -89,6 +90,10 @@ func (p *guidePage) room() float64 {
 		right = p.explain(x, right, w, i+1, c) + 3.5 + p.extra/2
 	}
 	p.y = max(left, right) + 4 + p.extra
+	if g.Also != nil {
+		p.para(p.body, strings.Join(g.Also, " "))
+		p.y += 5
+	}
 
 	p.line(p.left(), p.y, p.width(), 0, 0.8, Black)
 	p.y += 8

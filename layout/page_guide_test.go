@@ -13,7 +13,7 @@ import (
 )
 
 // sampleGuide is a guide in the words of the catalogue of that language.
-func sampleGuide(t *testing.T, language string) *label.Guide {
+func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 	t.Helper()
 	var words map[string]any
 	if _, err := toml.DecodeFile(filepath.Join("..", "label", "wording", language+".toml"), &words); err != nil {
@@ -39,6 +39,9 @@ func sampleGuide(t *testing.T, language string) *label.Guide {
 		text := many(c.key)
 		g.Callouts = append(g.Callouts, label.Callout{Block: c.block, Title: text[0], Text: text[1]})
 	}
+	if all { // also the parts that only some sites have
+		g.Also = []string{one("bound"), one("maintenance"), one("rated")}
+	}
 	for _, r := range ladder4 {
 		g.Rungs = append(g.Rungs, label.Rung{Kit: r.Kit, Rating: r.Rating + " cal/cm²"})
 	}
@@ -46,9 +49,14 @@ func sampleGuide(t *testing.T, language string) *label.Guide {
 }
 
 func TestGuide(t *testing.T) {
+	t.Run("common parts", func(t *testing.T) { testGuide(t, false) })
+	t.Run("all parts", func(t *testing.T) { testGuide(t, true) })
+}
+
+func testGuide(t *testing.T, all bool) {
 	for _, language := range []string{"en", "es", "fr"} {
 		for _, paper := range Papers {
-			g := sampleGuide(t, language)
+			g := sampleGuide(t, language, all)
 			pages, err := GuidePage(g, paper)
 			if err != nil {
 				t.Errorf("%s on %s: %v", language, paper.Name, err)
@@ -61,6 +69,9 @@ func TestGuide(t *testing.T) {
 			pagesSound(t, what, pages, MM(12))
 			page := pages[0].Drawings[0].Drawing
 			texts := append([]string{g.Title, g.Site, g.Lead, g.Cutoff, g.Ask, g.Cautions, g.Before.Title, g.Doubt.Title, g.Ladder.Title}, append(g.Before.Lines, g.Doubt.Lines...)...)
+			if all {
+				texts = append(texts, strings.Join(g.Also, " "))
+			}
 			for _, c := range g.Callouts {
 				texts = append(texts, c.Title, c.Text)
 			}
@@ -91,7 +102,7 @@ func TestGuide(t *testing.T) {
 
 // TestGuideNumbers holds a number at the height of its part.
 func TestGuideNumbers(t *testing.T) {
-	pages, err := GuidePage(sampleGuide(t, "en"), Papers[0])
+	pages, err := GuidePage(sampleGuide(t, "en", false), Papers[0])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,12 +124,12 @@ func TestGuideNumbers(t *testing.T) {
 }
 
 func TestGuideFitErrors(t *testing.T) {
-	g := sampleGuide(t, "en")
+	g := sampleGuide(t, "en", false)
 	g.Before.Lines = append(g.Before.Lines, strings.Repeat("Ask again before you begin. ", 120))
 	if _, err := GuidePage(g, Papers[0]); Misfits(err) == nil {
 		t.Errorf("a guide of two pages: %v", err)
 	}
-	g = sampleGuide(t, "en")
+	g = sampleGuide(t, "en", false)
 	g.Ask = "Ask 😀"
 	if _, err := GuidePage(g, Papers[0]); Misfits(err) == nil {
 		t.Errorf("a text without a glyph: %v", err)

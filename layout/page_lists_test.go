@@ -210,7 +210,7 @@ func TestSlipColour(t *testing.T) {
 }
 
 func TestPagesGolden(t *testing.T) {
-	guide, err := GuidePage(sampleGuide(t, "en"), Papers[0])
+	guide, err := GuidePage(sampleGuide(t, "en", false), Papers[0])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -227,7 +227,7 @@ func TestLookPages(t *testing.T) {
 	var guides []Page
 	for _, language := range []string{"en", "es", "fr"} {
 		for _, p := range Papers {
-			g, err := GuidePage(sampleGuide(t, language), p)
+			g, err := GuidePage(sampleGuide(t, language, false), p)
 			if err != nil {
 				t.Error(language, p.Name, err)
 				continue

@@ -3,6 +3,7 @@ package layout
 import (
 	"cmp"
 	"fmt"
+	"slices"
 )
 
 // Walk is the list with which a person walks the plant to change labels.
@@ -15,8 +16,11 @@ type Walk struct {
 // WalkRow is one label to change.
 type WalkRow struct {
 	Area, ID, Equipment string
-	Off, On             string // the codes to take off and to put on; "" for none
+	Off, On             string // the codes to take off and to put on, or [WalkOverlay]; "" for none
 }
+
+// WalkOverlay is what is put on where a label is covered.
+const WalkOverlay = "overlay"
 
 // WalkPages sets the list: a box to tick, id, equipment, old code, new code,
 // room for initials; grouped by area, its head repeated on every page.
@@ -82,7 +86,7 @@ func (l *walkList) head() {
 	l.y = l.put(l.left(), l.y, l.width(), paperTitle, "Label walk")
 	l.y = l.put(l.left(), l.y, l.width(), paperHead, l.Site)
 	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment "+
-		"and its code with this list. Then tick and initial.")
+		"and its code with this list. "+l.overlays()+"Then tick and initial.")
 	l.y += 6
 	y := l.y + paperBold.size*firstLine
 	for _, h := range []struct {
@@ -94,6 +98,14 @@ func (l *walkList) head() {
 	}
 	l.y += paperLead + 2
 	l.line(l.left(), l.y, l.width(), 0, 1.4, Black)
+}
+
+// overlays say what is done with one, where the list has any.
+func (l *walkList) overlays() string {
+	if slices.ContainsFunc(l.Rows, func(r WalkRow) bool { return r.On == WalkOverlay }) {
+		return "An overlay goes over the label that is there. "
+	}
+	return ""
 }
 
 func (l *walkList) area(name string) {

@@ -126,6 +126,9 @@ func (t *table) quantity(name, s string) float64 {
 	v, cycles, bad := c.quantity(s, t.decimals, t.hertz)
 	t.cycles = t.cycles || cycles
 	if bad != (unread{}) {
+		if better, plain := c.nearly(t.cell(name)); plain {
+			bad = better
+		}
 		do := "leave the cell empty where the study says nothing"
 		if c.Needed {
 			do = "take it from the study report"
@@ -138,8 +141,8 @@ func (t *table) quantity(name, s string) float64 {
 
 // The marks of an energy that a study gives only as a bound.
 var (
-	atLeast  = regexp.MustCompile(`(?i)^(?:>|>=|≥|above ) ?([^<>=≤≥].*)$`)
-	lessThan = regexp.MustCompile(`(?i)^(?:<|below ) ?([^<>=≤≥].*)$`)
+	atLeast  = regexp.MustCompile(`(?i)^(?:>|>=|≥|above |over |more than ) ?([^<>=≤≥].*)$`)
+	lessThan = regexp.MustCompile(`(?i)^(?:<|below |under |less than ) ?([^<>=≤≥].*)$`)
 	atMost   = regexp.MustCompile(`^(?:<=|≤) ?([^<>=≤≥].*)$`)
 	numeric  = regexp.MustCompile(`^[+-]?[.,]?\d`)
 )

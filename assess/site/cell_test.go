@@ -120,6 +120,23 @@ func TestCyclesOfTheRow(t *testing.T) {
 	}
 }
 
+// What a cell nearly says is refused, with what to write.
+func TestHintsForCells(t *testing.T) {
+	for _, c := range []struct{ column, cell, says string }{
+		{"energy_cal_cm2", "6.5 cal", "; write 6.5 cal/cm²"}, {"energy_cal_cm2", "27 J", "; write 27 J/cm²"},
+		{"energy_j_cm2", "27 joules", "; write 27 J/cm²"}, {"energy_cal_cm2", "> 40 cal", "; write > 40 cal/cm²"},
+		{"distance_in", "1'6", `; write 1'-6"`}, {"boundary_in", "12' 7", `; write 12'-7"`}, {"distance_mm", "1’-6", `; write 1'-6"`},
+		{"boundary_in", `3' - 4 1/2"`, `expected a length such as 3'-4" or 40.5 in; write a fraction as a decimal`},
+		{"boundary_in", `40 1/2`, `expected a length such as 3'-4" or 40.5 in; write a fraction as a decimal`},
+		{"boundary_in", `40½"`, `expected a length such as 3'-4" or 40.5 in; write a fraction as a decimal`},
+	} {
+		l := locationWith(t, goodPolicy, c.column, c.cell)
+		if len(l.Unreadable) != 1 || !strings.Contains(l.Unreadable[0].Message, c.says) {
+			t.Errorf("%s %q: %v, want %s", c.column, c.cell, l.Unreadable, c.says)
+		}
+	}
+}
+
 // A file of semicolons may have decimal commas, with units too.
 func TestUnitsWithDecimalCommas(t *testing.T) {
 	s, ps := read(goodPolicy, rowWith(";", "voltage_v", "0,48 kV", "distance_in", "45,7 cm", "fault_ka", "1,250 kA",
@@ -147,7 +164,8 @@ func TestBounds(t *testing.T) {
 		"< 1.2": {1.2, assess.Under}, "<1.2 cal/cm2": {1.2, assess.Under}, "below 0.5": {0.5, assess.Under},
 		"< 5.0208 J/cm²": {1.2, assess.Under},
 		"< 1.3":          {1.3, ""}, "below 8": {8, ""}, "<= 1.2": {1.2, ""}, "≤ 1.2": {1.2, ""}, "<=8": {8, ""},
-		"6.5":    {6.5, ""},
+		"over 40": {40, assess.Above}, "More than 40 cal/cm²": {40, assess.Above}, "under 1": {1, assess.Under}, "less than 8": {8, ""},
+		"6.5": {6.5, ""}, "overt 40": {}, "over": {}, "over 40 to 50": {},
 		"Danger": {}, "Dangerous!": {}, "exceeds limits": {}, "~40": {}, "about 40": {}, "=> 40": {}, "> > 40": {},
 		"> ": {}, "> 0": {}, "> -1": {}, "40+": {}, "> Danger": {}, "> N/A": {}, "20-30": {}, "> 40 kA": {},
 	} {
@@ -215,6 +233,12 @@ func TestDateForm(t *testing.T) {
 		{us, "14/3/2026", ""}, {day, "3/14/2026", ""}, {us, "3/14/26", ""}, {us, "2/30/2026", ""}, {us, "3/14-2026", ""},
 		{us, "0/14/2026", ""}, {us, "2026/03/14", ""}, {goodPolicy, "2026-02-30", ""}, {goodPolicy, "March 2026", ""},
 		{goodPolicy, "46095", ""},
+		{us, "3/14/2026 0:00", "2026-03-14"}, {us, "3/14/2026 00:00:00", "2026-03-14"}, {us, "3/14/2026 12:00 AM", "2026-03-14"},
+		{us, "2026-03-14T00:00:00", "2026-03-14"}, {day, "14.3.2026 0:00:00", "2026-03-14"}, {us, "3/14/2026 7:30", ""},
+		{us, "3/14/2026 12:00 PM", ""}, {us, "3/14/2026 10:00", ""}, {goodPolicy, "3/14/2026 0:00", ""},
+		{goodPolicy, "14-Mar-2026", "2026-03-14"}, {goodPolicy, "4 march 2026", "2026-03-04"}, {us, "Mar. 4, 2026", "2026-03-04"},
+		{day, "September 30 2026", "2026-09-30"}, {day, "30-SEPT-2026", "2026-09-30"}, {day, "31-Sep-2026", ""},
+		{day, "14-Marz-2026", ""}, {day, "14-Ma-2026", ""}, {day, "14-Mar-26", ""},
 	} {
 		l := locationWith(t, c.policy, "prepared", c.cell)
 		if got := l.Cases[0].Prepared.String(); got != c.want || (len(l.Unreadable) == 1) != (c.want == "") {
@@ -224,6 +248,16 @@ func TestDateForm(t *testing.T) {
 	l := locationWith(t, goodPolicy, "prepared", "3/14/2026")
 	if m := l.Unreadable[0].Message; !strings.Contains(m, "date_form") || !strings.Contains(m, `"m/d/y"`) {
 		t.Errorf("nothing says how to tell the form: %s", m)
+	}
+	for cell, want := range map[string]string{
+		"3/1/26": "write a year of four digits", "14-Mar-26": "write a year of four digits", "26-03-14": "write a year of four digits",
+		"46082": "this is a spreadsheet's day number: format the column as a date", "46082.5": "this is a spreadsheet's day number",
+		"3/14/2026 0:00": "date_form in site.toml", "2026": "year, month, day; the day must exist",
+	} {
+		l := locationWith(t, goodPolicy, "prepared", cell)
+		if m := l.Unreadable[0].Message; !strings.HasSuffix(m, want) && !strings.Contains(m, "; "+want) {
+			t.Errorf("%s: %s, want %s", cell, m, want)
+		}
 	}
 	if _, ps := read("date_form = \"mdy\"\n"+goodPolicy, goodRows); len(ps) != 1 || ps[0].Column != "date_form" {
 		t.Errorf("%v", ps)

@@ -57,8 +57,11 @@ func (t *table) matchColumns() {
 		heading = cleanText(heading)
 		key := fold(heading)
 		c, ok := columnOf(assess.Columns, cmp.Or(t.owner[key], key))
+		_, itself := columnOf(assess.Columns, key)
 		bare := assess.ColumnNamed(key)
 		switch {
+		case ok && t.owner[key] != "" && !itself && t.otherUnit(c, heading):
+			taken[c.Name] = i + 1 // so that it is not missed as well
 		case ok && taken[c.Name] > 0:
 			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out",
 				cleanText(t.heading.cells[taken[c.Name]-1])))
@@ -87,8 +90,8 @@ func (t *table) matchColumns() {
 	}
 	for _, must := range assess.Columns {
 		if _, given := t.defaults[must.Name]; must.Needed && taken[must.Name] == 0 && !given {
-			t.headingFault(must.Spellings()[0], "no such column", "it, since every label needs it",
-				"add it, or name your own heading for it under [columns] in site.toml")
+			t.headingFault(must.Spellings()[0], "no such column", "",
+				"every label needs it: add it, or name your own heading for it under [columns] in site.toml")
 		}
 	}
 	t.bind(columns)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -26,8 +27,37 @@ var dateForms = []dateForm{
 // year is no date.
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})([/.-])(\d{1,2})([/.-])(\d{4})$`)
 
+// How spreadsheets write dates otherwise: midnight behind the day, the month by
+// its English name, which nobody can take for a day, two digits for the year, or
+// the number of a day since 1900 (from 1954 to 2118, say).
+var (
+	midnight   = regexp.MustCompile(`(?i)[ T](00?:00(:00(\.0+)?)?|12:00(:00)? AM)$`)
+	dayMonth   = regexp.MustCompile(`^(\d{1,2})[ -](\pL+)\.?[ -](\d{4})$`)
+	monthDay   = regexp.MustCompile(`^(\pL+)\.? (\d{1,2}),? (\d{4})$`)
+	shortYear  = regexp.MustCompile(`^(\d{1,2}([/.-])\d{1,2}([/.-])|\d{1,2}[ -]\pL+\.?[ -]|\pL+\.? \d{1,2},? )'?\d\d$`)
+	dayNumber  = regexp.MustCompile(`^[2-7]\d{4}([.,]\d+)?$`)
+	monthNames = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september",
+		"october", "november", "december"}
+)
+
+// month is the number of the month that a word names, in full or by its first
+// three letters; 0 for none.
+func month(word string) int {
+	word = strings.ToLower(word)
+	return 1 + slices.IndexFunc(monthNames, func(name string) bool {
+		return word == name || word == name[:3] || word == "sept" && name == "september"
+	})
+}
+
 // read reads a date.
 func (f *dateForm) read(s string) (assess.Date, bool) {
+	s = midnight.ReplaceAllString(s, "")
+	if m := monthDay.FindStringSubmatch(s); m != nil {
+		s = m[2] + " " + m[1] + " " + m[3]
+	}
+	if m := dayMonth.FindStringSubmatch(s); m != nil && month(m[2]) > 0 {
+		s = fmt.Sprintf("%s-%02d-%02s", m[3], month(m[2]), m[1])
+	}
 	if m := threeNumbers.FindStringSubmatch(s); m != nil && m[2] == m[4] && f.month > 0 {
 		numbers := []string{m[1], m[3]}
 		s = fmt.Sprintf("%s-%02s-%02s", m[5], numbers[f.month-1], numbers[f.day-1])
@@ -53,13 +83,22 @@ func (t *table) date(name, s string) assess.Date {
 	}
 	d, ok := t.dates.read(s)
 	if !ok {
-		do := "year, month, day; the day must exist"
-		if threeNumbers.MatchString(s) {
-			do = fmt.Sprintf(`date_form in site.toml is %q; "m/d/y" reads the month first, "d/m/y" the day`, t.dates.name)
-		} else if isEmptyWord(s) {
-			do = "leave the cell empty where the study says nothing"
-		}
-		t.refuse(name, quote(s), "a date such as "+t.dates.like, do)
+		t.refuse(name, quote(s), "a date such as "+t.dates.like, t.dates.advice(s))
 	}
 	return d
+}
+
+// advice says what to do about a cell that is no date.
+func (f *dateForm) advice(s string) string {
+	switch day := midnight.ReplaceAllString(s, ""); {
+	case threeNumbers.MatchString(day):
+		return fmt.Sprintf(`date_form in site.toml is %q; "m/d/y" reads the month first, "d/m/y" the day`, f.name)
+	case shortYear.MatchString(day):
+		return "write a year of four digits"
+	case dayNumber.MatchString(s):
+		return "this is a spreadsheet's day number: format the column as a date there"
+	case isEmptyWord(s):
+		return "leave the cell empty where the study says nothing"
+	}
+	return "year, month, day; the day must exist"
 }

@@ -13,6 +13,8 @@ import (
 //
 //	device,at,maintained,interval_months,result,by,note
 //	breaker 2,SWB-1,2025-06-10,36,passed,"Example Testing",
+//
+// A day has a result and a result has a day.
 var deviceColumns = []assess.Column{
 	{Name: "device", Kind: assess.Text, Prose: true, Needed: true},
 	{Name: "at", Kind: assess.Text, Longest: 40, Needed: true},
@@ -78,6 +80,8 @@ func (t *table) device() assess.Device {
 	t.faultIf(months != math.Trunc(months) || months > longestInterval, "interval", quote(t.cell("interval")),
 		fmt.Sprintf("a whole number of months from 1 to %d", longestInterval),
 		"leave the cell empty where there is no interval")
+	t.faultIf(t.cell("maintained") != "" && t.cell("result") == "", "result", "an empty cell",
+		devicePassed+" or "+deviceFailed, "a device counts as maintained by its result alone")
 	t.faultIf(t.cell("result") != "" && t.cell("maintained") == "", "maintained", "an empty cell", "the day of the result",
 		"a result counts from its day on")
 	return assess.Device{ // the texts as they are: [defaults] is for locations.csv

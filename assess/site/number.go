@@ -74,13 +74,13 @@ func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
 	case commaNumber.MatchString(s) && thousand.MatchString(s):
-		return 0, "a number without a sign for thousands",
+		return 0, "a number without thousands separators",
 			"write " + bare + " if that is meant; a decimal sign is a point in this file"
 	case commaNumber.MatchString(s):
 		return 0, "a number such as " + strings.Replace(s, ",", ".", 1),
-			"a decimal comma needs a file whose columns are parted by semicolons"
+			"a decimal comma needs a file whose columns are separated by semicolons"
 	case thousands.MatchString(s):
-		return 0, "a number without signs for thousands", "write it plainly, with at most one decimal sign"
+		return 0, "a number without thousands separators", "write it plainly, with at most one decimal sign"
 	case inexact.MatchString(s):
 		return 0, "a number", "only an energy may be a bound; ask the engineer of the study for the number"
 	default:

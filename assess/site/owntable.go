@@ -34,7 +34,7 @@ func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found,
 	}
 	for _, must := range all {
 		if must.Needed && !taken[must.Name] && t.faults == before {
-			t.headingFault(must.Spellings()[0], "no such column", "it", "every row needs it")
+			t.headingFault(must.Spellings()[0], "no such column", "", "every row needs it")
 		}
 	}
 	t.bind(columns)

@@ -53,7 +53,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 		return nil
 	}
 	t := &table{reader: r, file: file, comma: delimiter(data), hertz: r.hertz}
-	in := csv.NewReader(bytes.NewReader(data))
+	in := csv.NewReader(bytes.NewReader(hideMarks(data, t.comma)))
 	in.Comma = t.comma
 	in.FieldsPerRecord = -1
 	for {
@@ -73,6 +73,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 				t.broken = true
 				break
 			}
+			showMarks(cells)
 			t.rows = append(t.rows, row{line, cells})
 		}
 	}

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -38,14 +39,15 @@ var unitSymbols = map[string]string{"v": "V", "kv": "kV", "a": "A", "ka": "kA", 
 func symbols(c *assess.Column) string {
 	var all []string
 	for _, u := range c.Units {
-		if s, ok := unitSymbols[u.Suffix]; ok {
-			all = append(all, s)
-		} else if u.Suffix != "" {
-			all = append(all, u.Suffix)
+		if u.Suffix != "" {
+			all = append(all, symbol(u.Suffix))
 		}
 	}
 	return strings.Join(all, ", ")
 }
+
+// symbol is a unit as a message writes it.
+func symbol(suffix string) string { return cmp.Or(unitSymbols[suffix], suffix) }
 
 // straight spells the marks of feet and inches in one way.
 var straight = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"`, "“", `"`, "″", `"`, "''", `"`,
@@ -85,6 +87,30 @@ var (
 type unread struct{ expected, do string }
 
 const maxNumber = 1e9
+
+// What is nearly an energy or a length.
+var (
+	nearEnergy = regexp.MustCompile(`(?i)^(.*\d) ?(cal|j)(?:ories|oules?|s)?\.?$`)
+	nearFeet   = regexp.MustCompile(`(?i)^(\d+) ?(?:'|ft\.?|feet) ?-? ?(\d|1[01])$`)
+	fraction   = regexp.MustCompile(`\d ?/ ?\d|[½¼¾⅓⅔⅛⅜⅝⅞]`)
+)
+
+// nearly says of a cell that cannot be read what to write in its place, if that
+// is plain.
+func (c *column) nearly(s string) (bad unread, plain bool) {
+	length := c.unitOf("ft") != nil
+	if m := nearEnergy.FindStringSubmatch(s); m != nil && c.unitOf("cal_cm2") != nil {
+		per := map[bool]string{true: " J/cm²", false: " cal/cm²"}[strings.EqualFold(m[2], "j")]
+		return unread{"an energy per area", "write " + strings.TrimSpace(m[1]) + per}, true
+	}
+	if m := nearFeet.FindStringSubmatch(straight.Replace(s)); m != nil && length {
+		return unread{"feet and inches with the marks of both", "write " + m[1] + "'-" + m[2] + `"`}, true
+	}
+	if length && fraction.MatchString(s) {
+		return unread{`a length such as 3'-4" or 40.5 in`, "write a fraction as a decimal"}, true
+	}
+	return unread{}, false
+}
 
 // quantity reads a cell, cleaned, in a column: in the unit that it carries
 // itself, else in the heading's. The value is in the program's unit, rounded as

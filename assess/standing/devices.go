@@ -10,34 +10,43 @@ import (
 // maintenance, from that day on: by the rows as they are, and by the label's
 // own record. A later survey of the equipment does not clear it, only another
 // result does: a device that does not work clears nothing in the time that a
-// study gives it.
+// study gives it. A label whose device is overdue holds, and says so.
 func byDevices(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
-	failed := map[string]*assess.Device{}
-	grounds := map[*assess.Device]*Ground{}
+	doubtful := map[string]*assess.Device{}
+	reasons := map[*assess.Device]Reason{}
 	for i := range s.Devices {
 		d := &s.Devices[i]
-		if !d.FailedBy(today) {
+		r := Reason{Since: d.Maintained, Ground: &Ground{Cause: DeviceCause}}
+		switch {
+		case d.FailedBy(today):
+			r.Status, r.Detail = InQuestion, d.FailedWords()+"; it clears the arc here"
+			r.Remedy = assess.Remedy{Words: assess.RepairDevice}
+		case d.Overdue(today):
+			r.Status, r.Detail = Holds, "device maintenance overdue: "+d.OverdueWords(today)
+			by, _ := d.Due(today)
+			if r.Since = by.AddDays(1); by.IsZero() {
+				r.Since, r.Found = today, true
+			}
+		default:
 			continue
 		}
-		failed[d.Key()] = d
-		grounds[d] = &Ground{Cause: DeviceCause, Status: InQuestion, Detail: d.FailedWords() + "; it clears the arc here",
-			Remedy: assess.Remedy{Words: assess.RepairDevice}}
+		doubtful[d.Key()], reasons[d] = d, r
 	}
-	if len(failed) == 0 {
+	if len(doubtful) == 0 {
 		return
 	}
 	for i := range subjects {
 		var clearing []*assess.Device
 		if at := subjects[i].At; at >= 0 {
-			clearing = s.Locations[at].Clearing(failed)
+			clearing = s.Locations[at].Clearing(doubtful)
 		}
 		for _, key := range subjects[i].Devices {
-			if d := failed[key]; d != nil && !slices.Contains(clearing, d) {
+			if d := doubtful[key]; d != nil && !slices.Contains(clearing, d) {
 				clearing = append(clearing, d)
 			}
 		}
 		for _, d := range clearing {
-			all[i].add(Reason{Since: d.Maintained, Ground: grounds[d]})
+			all[i].add(reasons[d])
 		}
 	}
 }

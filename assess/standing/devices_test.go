@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"strings"
 	"testing"
 
 	"vouchmark/assess"
@@ -52,6 +53,39 @@ func TestFailedDevices(t *testing.T) {
 		}
 		if n != c.doubts || got[0].Status != Holds {
 			t.Errorf("%s: %d reasons, want %d; %s", c.name, n, c.doubts, got[0].Status)
+		}
+	}
+}
+
+// A label whose device is overdue holds, and says so once; from the day after
+// the last one on which it was to be maintained.
+func TestOverdueDevices(t *testing.T) {
+	late := assess.Device{Name: "fuse", At: "A", Maintained: day(t, "2023-05-01"), IntervalMonths: 36}
+	never := assess.Device{Name: "fuse", At: "A", IntervalMonths: 36}
+	fresh := assess.Device{Name: "fuse", At: "A", Maintained: day(t, "2026-05-01"), IntervalMonths: 36}
+	for _, c := range []struct {
+		name  string
+		d     assess.Device
+		today string
+		since string // "" for no note
+	}{
+		{"late", late, "2026-05-02", "2026-05-02"}, {"on the day", late, "2026-05-01", ""},
+		{"never", never, "2026-05-01", "2026-05-01"}, {"fresh", fresh, "2026-05-02", ""},
+	} {
+		s := &assess.Site{Devices: []assess.Device{c.d}, Locations: []assess.Location{
+			{ID: "A", Cases: []assess.Case{{}}}, {ID: "B", Cases: []assess.Case{{Device: "Fuse", FedFrom: []string{"A"}}}}}}
+		labels := []Subject{{ID: "A", ReviewBy: day(t, "2031-03-14")},
+			{ID: "B", At: 1, ReviewBy: day(t, "2031-03-14"), Devices: []string{assess.DeviceKey("fuse", "A")}}}
+		got := Of(labels, s, day(t, c.today))
+		if got[0].Status != Holds || len(got[0].Reasons) > 0 || got[1].Status != Holds || got[1].Worst() != nil ||
+			(len(got[1].Reasons) == 1) != (c.since != "") {
+			t.Fatalf("%s: %+v", c.name, got)
+		}
+		if c.since != "" {
+			if r := got[1].Reasons[0]; r.Cause != DeviceCause || r.Since != day(t, c.since) || r.Found != (c.d == never) ||
+				!strings.HasPrefix(r.Words(), "device maintenance overdue: ") || r.Remedy.Words != "" {
+				t.Errorf("%s: %+v %+v", c.name, r, r.Ground)
+			}
 		}
 	}
 }

@@ -187,10 +187,14 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 	}
 }
 
+// mostNamed is how many open changes of one kind are named.
+const mostNamed = 5
+
 // tally is what is kept of the changes of one kind for one subject.
 type tally struct {
 	open, settled int32
-	first, last   int32 // of the open ones, in the order of days
+	first, last   int32                // of the open ones, in the order of days
+	next          [mostNamed - 1]int32 // those behind the first
 }
 
 // sum is the changes of one kind in the order of their days, and what each
@@ -269,25 +273,27 @@ func count(tallies []tally, subjects []Subject, reached []load, changes []*asses
 		if n == 0 {
 			continue
 		}
-		if t.open == 0 {
-			t.first = int32(from + open.first())
+		t.last = int32(from + open.last())
+		for ; t.open < mostNamed && n > 0; t.open, n = t.open+1, n-1 {
+			k := open.first()
+			if open = open.from(k + 1); t.open == 0 {
+				t.first = int32(from + k)
+			} else {
+				t.next[t.open-1] = int32(from + k)
+			}
 		}
 		t.open += int32(n)
-		t.last = int32(from + open.last())
 	}
 }
 
 // say turns the tallies into reasons.
 func say(all []Standing, sums []sum) {
-	grounds := make([][]Ground, len(sums)) // shared by all that a change reaches
-	for k, s := range sums {
-		for _, c := range s.changes {
-			grounds[k] = append(grounds[k], Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion,
-				Detail: c.Words(),
-				Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}",
-					Act: assess.ToSettle, On: c.ID}})
-		}
+	type which struct { // changes of a kind
+		kind        int
+		open, first int32
+		next        [mostNamed - 1]int32
 	}
+	grounds := map[which]*Ground{} // shared by all that the same changes reach
 	for i := range all {
 		n := 0
 		for _, s := range sums {
@@ -304,13 +310,34 @@ func say(all []Standing, sums []sum) {
 			if t.open == 0 {
 				continue
 			}
-			r := Reason{Ground: &grounds[k][t.first], Since: s.changes[t.first].Date, Count: int(t.open)}
+			same := which{k, t.open, t.first, t.next}
+			if grounds[same] == nil {
+				grounds[same] = s.ground(t)
+			}
+			r := Reason{Ground: grounds[same], Since: s.changes[t.first].Date, Count: int(t.open)}
 			if t.open > 1 {
 				r.Latest = s.changes[t.last].Date
 			}
 			all[i].add(r)
 		}
 	}
+}
+
+// ground is what the open changes of a tally are to a label. Each of them is to
+// be settled for itself.
+func (s *sum) ground(t *tally) *Ground {
+	c := s.changes[t.first]
+	g := &Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion, Detail: c.Words(),
+		Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}", Act: assess.ToSettle, On: c.ID}}
+	if t.open == 1 {
+		return g
+	}
+	g.Open = []string{c.ID}
+	for _, i := range t.next[:min(t.open, mostNamed)-1] {
+		g.Open = append(g.Open, s.changes[i].ID)
+	}
+	g.Remedy.Words += g.likewise(int(t.open))
+	return g
 }
 
 // settledChanges are the settlements until a day.

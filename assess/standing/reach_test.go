@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"vouchmark/assess"
@@ -186,6 +187,7 @@ func compare(t *testing.T, s *assess.Site, subjects []Subject, l *Subject, got *
 	type sum struct {
 		count       int
 		first, last assess.Date
+		open        []*assess.Change
 	}
 	want := map[string]sum{}
 	settled := 0
@@ -207,6 +209,7 @@ func compare(t *testing.T, s *assess.Site, subjects []Subject, l *Subject, got *
 			w.last = c.Date
 		}
 		w.count++
+		w.open = append(w.open, &c)
 		want[c.Kind.Name] = w
 	}
 	if got.Settled != settled || len(got.Reasons) != len(want) || (got.Status == InQuestion) != (len(want) > 0) {
@@ -216,6 +219,18 @@ func compare(t *testing.T, s *assess.Site, subjects []Subject, l *Subject, got *
 		w := want[r.Kind]
 		if last := r.Latest; r.Count != w.count || r.Since != w.first || (r.Count > 1 && last != w.last) {
 			t.Fatalf("%s: %+v, want %+v", l.ID, r, w)
+		}
+		slices.SortStableFunc(w.open, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
+		var names []string
+		for _, c := range w.open[:min(5, w.count)] {
+			names = append(names, c.ID)
+		}
+		if w.count == 1 && r.Open != nil || w.count > 1 && !slices.Equal(r.Open, names) || r.Change != names[0] {
+			t.Fatalf("%s: %s %v, want %v", l.ID, r.Change, r.Open, names)
+		}
+		words, more := ", and likewise "+strings.Join(names[1:], ", "), fmt.Sprintf(" and %d more", w.count-5)
+		if (w.count > 1) != strings.Contains(r.Remedy.Words, words) || (w.count > 5) != strings.HasSuffix(r.Remedy.Words, more) {
+			t.Fatalf("%s: %s, want %s%s", l.ID, r.Remedy.Words, words, more)
 		}
 	}
 }

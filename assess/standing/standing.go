@@ -19,6 +19,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -88,14 +89,38 @@ type Reason struct {
 // Ground is what a reason rests on; many labels share one.
 type Ground struct {
 	Cause       Cause        `json:"cause"`
-	Kind        string       `json:"kind,omitempty"`   // of a change, in trade words
-	Change      string       `json:"change,omitempty"` // its name
+	Kind        string       `json:"kind,omitempty"`         // of a change, in trade words
+	Change      string       `json:"change,omitempty"`       // its name, of several the first
+	Open        []string     `json:"open_changes,omitempty"` // of several, the first five
 	Detail      string       `json:"detail"`
 	Clears      string       `json:"clears,omitempty"` // the remedy, as whoever has the commands words it
 	Differences []Difference `json:"differences,omitempty"`
 
 	Remedy assess.Remedy `json:"-"`
 	Status Status        `json:"-"` // what it makes of the label; Holds for what only is to be known
+}
+
+// OpenWords name the open changes of a reason, one of so many.
+func (r *Reason) OpenWords() string {
+	names := r.Open
+	if names == nil {
+		names = []string{r.Change}
+	}
+	return named(names, r.Count)
+}
+
+// likewise says which of several open changes are to be settled besides the first.
+func (g *Ground) likewise(count int) string {
+	return ", and likewise " + named(g.Open[1:], count-1)
+}
+
+// named names things, of which there are so many.
+func named(names []string, count int) string {
+	text := strings.Join(names, ", ")
+	if more := count - len(names); more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text
 }
 
 // Words is the detail, and how many more of its kind there are.

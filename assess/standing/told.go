@@ -51,6 +51,9 @@ func (s *Standing) tell(t *telling) {
 			g := *r.Ground
 			g.Remedy = assess.Remedy{Words: "a study with a later survey in locations.csv; " +
 				"a named person who answers for it may settle it even so: {}", Act: assess.ToAnswer, On: g.Change}
+			if g.Open != nil {
+				g.Remedy.Words += g.likewise(r.Count)
+			}
 			r.Ground = &g
 		}
 	}

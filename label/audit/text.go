@@ -64,7 +64,7 @@ func (r *Report) counts() string {
 	var parts []string
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, s))
+			parts = append(parts, report.Counted(n, s))
 		}
 	}
 	return strings.Join(parts, ", ")

@@ -42,7 +42,7 @@ func TestItemsNameTheirSource(t *testing.T) {
 		"Kit":                          "rated 40",
 		"Incident energy at 24 in":     "recomputed by IEEE 1584-2018, case \"normal\"; the study states 12.6 cal/cm²; the larger governs",
 		"Arc-flash boundary":           "the study states 104.330709 in",
-		"Working distance":             "609.6 mm",
+		"Working distance":             "24 in in the study",
 		"Limited approach boundary":    "NFPA 70E-2024 Table 130.4(E)(a), row 151 V to 750 V, exposed fixed circuit part",
 		"Restricted approach boundary": "NFPA 70E-2024 Table 130.4(E)(a)",
 		"Rubber insulating gloves":     "29 CFR 1926.97 Table E-4",
@@ -113,6 +113,39 @@ func TestDifferences(t *testing.T) {
 		got := strings.Join(differences(label.Scanned{Facts: c.facts}, r), "; ")
 		if (c.want == "") != (got == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s (%s): %q, want %q", c.name, c.facts, got, c.want)
+		}
+	}
+}
+
+// What is printed as it stands was not rounded, and what was says so.
+func TestRoundingIsSaid(t *testing.T) {
+	for _, c := range []struct {
+		length assess.MM
+		units  assess.Units
+		stated string
+		up     bool
+	}{
+		{457.2, assess.US, "18 in", false}, {457.2, assess.SI, "18 in", true}, {457.2, assess.Both, "18 in", true},
+		{457, assess.US, "457 mm", true}, {460, assess.SI, "460 mm", false}, {1219.2, assess.US, "48 in", false},
+		{463.55, assess.US, "18.25 in", true}, {304.8 * 4.5, assess.US, "54 in", false}, {508, assess.Both, "20 in", true},
+		{762, assess.Both, "30 in", true}, {1270, assess.Both, "50 in", false},
+	} {
+		if got, up := asStated(c.length), roundedLength(c.length, c.units) != ""; got != c.stated || up != c.up {
+			t.Errorf("%v mm, %s: %s, rounded %v, want %s %v", c.length, c.units, got, up, c.stated, c.up)
+		}
+	}
+	for _, c := range []struct {
+		energy assess.CalCM2
+		bound  assess.Bound
+		units  assess.Units
+		want   string
+	}{
+		{6.5, "", assess.US, ""}, {6.51, "", assess.US, "; rounded up"}, {6.5, "", assess.SI, "; rounded up"},
+		{40, assess.Above, assess.US, ""}, {40.05, assess.Above, assess.US, "; rounded down, so that what is said stays true"},
+		{25, "", assess.Both, "; rounded up"}, {250, "", assess.Both, ""}, {1.2, assess.Under, assess.US, ""},
+	} {
+		if got := roundedEnergy(assess.Governing[assess.CalCM2]{Value: c.energy, Bound: c.bound}, c.units); got != c.want {
+			t.Errorf("%v %s %s: %q, want %q", c.energy, c.bound, c.units, got, c.want)
 		}
 	}
 }

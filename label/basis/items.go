@@ -32,7 +32,7 @@ func Items(r *record.Record) []Item {
 		boundary(r),
 	}
 	items = append(items, maintenanceItems(r)...)
-	items = append(items, Item{"Working distance", label.Distance(l.Distance, u), distanceWhy(l)})
+	items = append(items, Item{"Working distance", label.Distance(l.Distance, u), distanceWhy(l, u)})
 	items = append(items, shockItems(r)...)
 	items = append(items, faultItems(r)...)
 	items = append(items, Item{"Study", r.Prepared.String(), studyWhy(r)})
@@ -45,13 +45,16 @@ func Items(r *record.Record) []Item {
 			from, r.Policy.ReviewMonths)})
 }
 
-func distanceWhy(l *assess.Location) string {
+func distanceWhy(l *assess.Location, u assess.Units) string {
 	if slices.Contains(l.Assumed(), "distance_mm") {
-		return fmt.Sprintf("%s mm assumed: typical of a %s (IEEE 1584-2018), "+
-			"since the row gives none and the owner allows it", assess.Number(l.Distance), l.Class)
+		return fmt.Sprintf("%s assumed: typical of a %s (IEEE 1584-2018), "+
+			"since the row gives none and the owner allows it", asStated(l.Distance), l.Class)
 	}
-	return fmt.Sprintf("%s mm in the study; rounded up, never to a shorter distance than was calculated",
-		assess.Number(l.Distance))
+	text := asStated(l.Distance) + " in the study"
+	if rounded := roundedLength(l.Distance, u); rounded != "" {
+		text += rounded + ", never to a shorter distance than was calculated"
+	}
+	return text
 }
 
 // origin says which case and which study a governing number comes from.
@@ -107,13 +110,10 @@ func cal(x assess.CalCM2, b assess.Bound) string {
 func energyWhy(r *record.Record, g assess.Governing[assess.CalCM2]) string {
 	row := r.RowOf(g.Case)
 	text := governing(r, g, row.Energy, computedBy(r, g.Case).Energy, cal)
-	if g.Bound != assess.Above {
-		return text + "; rounded up"
-	}
-	if row.Bound != assess.Above {
+	if g.Bound == assess.Above && row.Bound != assess.Above {
 		text += "; another case is only known to be above a value, so that this one may be more too"
 	}
-	return text + "; rounded down, so that what is said stays true"
+	return text + roundedEnergy(g, r.Policy.Units)
 }
 
 // computedBy is the recomputed result of a case, or what its row proves; empty
@@ -154,7 +154,7 @@ func kit(r *record.Record) Item {
 	switch {
 	case r.Energy.Bound == assess.Above:
 		return Item{"Kit", "none is allowed",
-			"of an energy that is only known to be above a value no kit is known to be enough: de-energize"}
+			"the energy has no upper limit, so no kit can be chosen: de-energize"}
 	case r.Status == assess.NoneAllowed:
 		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
 	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
@@ -171,22 +171,26 @@ func kit(r *record.Record) Item {
 }
 
 func boundary(r *record.Record) Item {
-	g, shown := r.Boundary, r.BoundaryToPrint
-	why := boundaryWhy(r, g)
-	if shown > g.Value {
-		why += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
-	}
+	shown := r.BoundaryToPrint
 	return Item{"Arc-flash boundary", label.Length(shown, shown, r.Policy.Units),
-		why + " (1.2 cal/cm², NFPA 70E Article 100)"}
+		boundaryWhy(r, r.Boundary, shown) + " (1.2 cal/cm², NFPA 70E Article 100)"}
 }
 
-func boundaryWhy(r *record.Record, g assess.Governing[assess.MM]) string {
+// boundaryWhy says where a boundary comes from, and what was made of it to be
+// shown.
+func boundaryWhy(r *record.Record, g assess.Governing[assess.MM], shown assess.MM) string {
 	row := r.RowOf(g.Case)
+	var text string
 	if g.From == assess.FromStudy && row.Boundary == 0 {
-		return "not stated: the energy at the working distance is " + cal(row.Energy, row.Bound) +
+		text = "not stated: the energy at the working distance is " + cal(row.Energy, row.Bound) +
 			", so the boundary lies no farther out than that"
+	} else {
+		text = governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, inches)
 	}
-	return governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, inches) + "; rounded up"
+	if shown > g.Value {
+		text += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"
+	}
+	return text + roundedLength(shown, r.Policy.Units)
 }
 
 // faultItems are the available fault current, and what else is said of it.
@@ -195,8 +199,11 @@ func faultItems(r *record.Record) []Item {
 	if f.Value == 0 {
 		return nil
 	}
-	why := fmt.Sprintf("%s kA %s; the largest over the cases, rounded up (NEC 110.24, 408.6)",
-		assess.Number(f.Value), origin(r, f.Case, f.From))
+	why := fmt.Sprintf("%s kA %s; the largest over the cases", assess.Number(f.Value), origin(r, f.Case, f.From))
+	if !same(float64(assess.PrintedKA(f.Value)), float64(f.Value)) {
+		why += ", rounded up"
+	}
+	why += " (NEC 110.24, 408.6)"
 	if label.OverRated(r) {
 		why += fmt.Sprintf("; more than the equipment's rating of %s kA, for which a named person answers: the label says both",
 			assess.Number(r.Location.Rating))

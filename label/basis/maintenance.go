@@ -21,10 +21,7 @@ func maintenanceItems(r *record.Record) []Item {
 			label.Length(m.BoundaryToPrint, m.BoundaryToPrint, u)
 		why = "so the label does not name the switch: "
 	}
-	why += energyWhy(r, m.Energy) + "; boundary " + boundaryWhy(r, m.Boundary)
-	if m.BoundaryToPrint > m.Boundary.Value {
-		why += ", raised to the working distance"
-	}
+	why += energyWhy(r, m.Energy) + "; boundary " + boundaryWhy(r, m.Boundary, m.BoundaryToPrint)
 	if m.Permits() && r.Policy.MaintenanceOnPage {
 		why += "; the owner keeps this line off the label (maintenance_line)"
 	}

@@ -30,7 +30,7 @@ func TestBoundItems(t *testing.T) {
 	for name, want := range map[string][2]string{
 		energy:        {"above 40 cal/cm²", "above 40.04 cal/cm² stated by the study, case \"normal\"; rounded down, so that"},
 		"Signal word": {"DANGER", "only known to be above 40.04 cal/cm²; the owner's cutoff is 40 cal/cm²"},
-		"Kit":         {"none is allowed", "no kit is known to be enough"},
+		"Kit":         {"none is allowed", "the energy has no upper limit, so no kit can be chosen"},
 	} {
 		if i := item(Items(r), name); i.Value != want[0] || !strings.Contains(i.Why, want[1]) {
 			t.Errorf("%s: %+v, want %q", name, i, want)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -20,25 +21,61 @@ type Effect struct {
 	Notes []string      `json:"notes"` // what a person might not expect of it
 }
 
+// uncovered is what became of a label that is still in question, and of which no
+// longer more is known than it prints.
+const uncovered = "in question now, no longer " + standing.Cover
+
 // MovedStatus is a label whose standing differs now.
 type MovedStatus struct {
 	ID        string              `json:"id"`
 	Was       string              `json:"was"` // its status; "ready to print" or "not printed" where none was printed
 	Is        string              `json:"is"`
 	Screening *standing.Screening `json:"screening,omitempty"`
+	Covered   bool                `json:"was_too_low,omitempty"` // it was to be covered
+	TooLow    bool                `json:"too_low,omitempty"`     // it is
 }
 
 // newEffect compares the standings before and after an entry.
 func newEffect(a *added, before, after *plant.Plant) *Effect {
-	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{}, Notes: report.OrEmpty(a.notes)}
+	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{},
+		Notes: slices.Clone(report.OrEmpty(a.notes))}
+	still, why := map[string][]string{}, []string(nil) // ids by what is open, and that in its order
 	for i := range after.Places {
 		was, is := &before.Places[i], &after.Places[i]
-		then, now := was.Judged().Screening, is.Judged().Screening
-		if was.State() != is.State() || now != nil && !reflect.DeepEqual(then, now) {
-			e.Moved = append(e.Moved, MovedStatus{is.ID(), was.State(), is.State(), now})
+		then, now := was.Judged(), is.Judged()
+		if was.State() != is.State() || then.TooLow != now.TooLow ||
+			now.Screening != nil && !reflect.DeepEqual(then.Screening, now.Screening) {
+			e.Moved = append(e.Moved, MovedStatus{is.ID(), was.State(), is.State(), now.Screening, then.TooLow, now.TooLow})
+		}
+		if slices.Contains(a.settled, is.ID()) && then.Status == standing.InQuestion && now.Status == standing.InQuestion {
+			open := openWords(now)
+			if still[open] == nil {
+				why = append(why, open)
+			}
+			still[open] = append(still[open], is.ID())
 		}
 	}
+	for _, open := range why {
+		ids := still[open]
+		e.Notes = append(e.Notes, fmt.Sprintf("still in question (%d): %s: %s", len(ids), report.Few(ids), open))
+	}
 	return e
+}
+
+// openWords say by what a label is in question: by which changes, and what else.
+func openWords(s *standing.Standing) string {
+	var parts []string
+	for i := range s.Reasons {
+		r := &s.Reasons[i]
+		switch {
+		case r.Status != standing.InQuestion:
+		case r.Cause == standing.UpstreamCause:
+			parts = append(parts, r.Kind+" ("+r.OpenWords()+")")
+		default:
+			parts = append(parts, r.Words())
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 // Text says it to a person: the labels by what became of them.
@@ -47,13 +84,18 @@ func (e *Effect) Text(w io.Writer, width int) error {
 	fmt.Fprintf(&b, "%s: %s\n", e.File, e.Entry)
 	by := map[string][]string{}
 	for _, m := range e.Moved {
-		by[m.Is] = append(by[m.Is], m.ID)
+		is := m.Is
+		if m.Covered && !m.TooLow && m.Is == string(standing.InQuestion) {
+			is = uncovered
+		}
+		by[is] = append(by[is], m.ID)
 	}
 	say := func(is, words string) {
 		if ids := by[is]; ids != nil {
 			b.WriteString(report.Wrap(fmt.Sprintf("%s (%d): %s", words, len(ids), report.Few(ids)), "  ", "    ", width))
 		}
 	}
+	say(uncovered, uncovered)
 	for _, s := range standing.States {
 		say(string(s), string(s)+" now")
 	}
@@ -70,7 +112,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 	if len(e.Moved) == 0 {
 		b.WriteString("  no label's standing changed\n")
 	}
-	if len(by[string(standing.InQuestion)]) > 0 {
+	if len(by[string(standing.InQuestion)])+len(by[uncovered]) > 0 {
 		b.WriteString("  vouchmark print --kind overlay makes the strips that say so on the doors\n")
 	}
 	_, err := io.WriteString(w, b.String())

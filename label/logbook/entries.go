@@ -54,7 +54,7 @@ func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	what := fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name)
 	notes := append(notYet(v, c.Date), unconnected(v, &add)...)
-	return &added{site.AppendChange(old, &add), what, notes, nil}, nil
+	return &added{site.AppendChange(old, &add), what, notes, nil, nil}, nil
 }
 
 // unconnected notes the locations of which nobody knows whether a change
@@ -176,7 +176,12 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	// The text, which changes.toml keeps, is bound to the ledger.
 	line := &record.Line{Kind: record.Settled, Change: s.Change, Text: TextHash(&add), By: by}
-	return &added{site.AppendSettlement(old, &add), "settled " + s.Change, notes, line}, nil
+	settled := append(slices.Collect(maps.Keys(changes[i].New)), reached...)
+	if reached == nil { // where the place was is not known any more
+		settled = slices.Collect(maps.Keys(v.Site.Index()))
+	}
+	settled = slices.DeleteFunc(settled, func(id string) bool { return !scope.Holds(id) })
+	return &added{site.AppendSettlement(old, &add), "settled " + s.Change, notes, line, settled}, nil
 }
 
 // AgainstError refuses a settlement for labels of which more is told than they
@@ -196,7 +201,7 @@ func (e *AgainstError) Error() string {
 		}
 		low = append(low, l.ID+": "+l.Screening.Found())
 	}
-	text := fmt.Sprintf("%s is not settled: by what changes tell, labels print too little. %s. "+
+	text := fmt.Sprintf("%s is not settled: per the logged changes, these labels show too little energy. %s. "+
 		"Cover them until a study surveyed after the change is in locations.csv; a named person who answers "+
 		`for them even so gives --against-screening "REASON" and --by`, e.Change, strings.Join(low, "; "))
 	if e.Others != nil {
@@ -242,7 +247,7 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 		}
 	}
 	what := fmt.Sprintf("review of %s, found %s", r.Date, finding)
-	return &added{site.AppendReview(old, &add), what, notes, nil}, nil
+	return &added{site.AppendReview(old, &add), what, notes, nil, nil}, nil
 }
 
 func scopeOf(v *plant.Plant, words []string) (assess.Scope, error) {

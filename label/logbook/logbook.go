@@ -32,6 +32,8 @@ type added struct {
 	name  string // of the entry
 	notes []string
 	line  *record.Line // what the ledger notes of it; nil for nothing
+
+	settled []string // labels for which a settlement settles its change
 }
 
 // WrongError is a part of an entry that a person gave wrongly.

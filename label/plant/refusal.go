@@ -2,6 +2,8 @@ package plant
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -11,6 +13,9 @@ import (
 type Refusal struct {
 	Why string
 	Do  assess.Remedy
+	// Answer is what a named person may do in place of that; without words where
+	// nobody may.
+	Answer assess.Remedy
 	// Interim is true where the owner may print it even so, with a visible
 	// strip: the label does not hold, but nothing is known against its numbers.
 	Interim bool
@@ -24,6 +29,31 @@ type Refusal struct {
 
 // correct is the remedy for an error finding.
 var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every finding", Act: assess.ToCheck}
+
+// answer is how a named person may answer for the errors that stop a label,
+// where each of them may be answered for.
+func answer(a *assess.Assessment) assess.Remedy {
+	var codes []string
+	for i := range a.Findings {
+		f := &a.Findings[i]
+		if f.Level != assess.Error || slices.Contains(codes, string(f.Code)) {
+			continue
+		}
+		if !f.Acceptable() {
+			return assess.Remedy{}
+		}
+		codes = append(codes, string(f.Code))
+	}
+	if codes == nil {
+		return assess.Remedy{}
+	}
+	r := assess.Remedy{Words: "; or a named person may answer for it: {}", Act: assess.ToAccept,
+		On: a.Location.ID + " " + codes[0]}
+	if more := codes[1:]; len(more) > 0 {
+		r.Words += ", and likewise for " + strings.Join(more, ", ")
+	}
+	return r
+}
 
 // Refusal judges the row as it stands now, or is nil where its label may be
 // printed: an error finding, what has lapsed, and what is in question by a
@@ -53,7 +83,7 @@ func (p *Place) PreviewRefusal(named bool) *Refusal {
 		if s := p.Judged(); s.Understated() { // whoever corrects the row still has to cover the label
 			e += "; " + s.Screening.Words()
 		}
-		return &Refusal{Why: e, Do: correct}
+		return &Refusal{Why: e, Do: correct, Answer: answer(p.Assessment)}
 	}
 	return refusal(&p.Row)
 }
@@ -73,7 +103,7 @@ func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
 	case p.Assessment.Location.Unlabeled:
 		r.Interim = false
 	case p.Assessment.Stopped() != "":
-		r.Interim, r.Do = false, correct
+		r.Interim, r.Do, r.Answer = false, correct, answer(p.Assessment)
 		r.Why += "; the row has an error finding: " + p.Assessment.Stopped()
 	case p.Printed != nil && p.Printed.Worse != "":
 		r.Interim, r.Do = false, assess.Remedy{Words: "{} makes the new label; take this one off", Act: assess.ToPrint}
@@ -134,9 +164,12 @@ func (p *Place) State() string {
 // Text is a remedy in words, with its command.
 func (p *Plant) Text(r assess.Remedy) string { return r.Text(p.command) }
 
+// Clears is what would clear a refusal.
+func (p *Plant) Clears(r *Refusal) string { return p.Text(r.Do) + p.Text(r.Answer) }
+
 // Do is what would clear a refusal, or print the label even so.
 func (p *Plant) Do(r *Refusal) string {
-	text := p.Text(r.Do)
+	text := p.Clears(r)
 	if r.Interim {
 		text += p.Text(assess.Remedy{Words: "; to print it even so with a visible INTERIM strip: {}",
 			Act: assess.ToInterim})

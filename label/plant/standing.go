@@ -50,7 +50,7 @@ func ways(id string, at int, r *record.Record) standing.Subject {
 		sub.FedFrom, sub.TiedTo, sub.Base = r.Location.FedFrom(), r.Location.TiedTo(), r.Location.Base()
 		for i := range r.Location.Cases {
 			sub.DeviceAt = append(sub.DeviceAt, r.Location.Cases[i].DeviceAt)
-			sub.Devices = append(sub.Devices, r.Location.Cases[i].DeviceKey())
+			sub.Devices = append(sub.Devices, r.Location.DeviceKeys(i)...)
 		}
 	}
 	return sub

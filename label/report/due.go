@@ -90,13 +90,12 @@ const DueNow = "now"
 func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
 	item.Status, item.rank = p.State(), len(standing.States)
 	item.Cause, item.Due, item.Month = neverPrinted, d.Today, DueNow
-	remedy := assess.Remedy{Words: "{}", Act: assess.ToPrint, On: item.ID}
 	if r := p.Refusal(false); r != nil {
-		item.Detail, remedy = r.Why, r.Do
+		item.Detail, item.Clears = r.Why, v.Clears(r)
 	} else {
 		item.Detail = "no label was printed for it yet"
+		item.Clears = v.Text(assess.Remedy{Words: "{}", Act: assess.ToPrint, On: item.ID})
 	}
-	item.Clears = v.Text(remedy)
 	d.Items = append(d.Items, item)
 }
 

@@ -26,7 +26,7 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 	add := func(id string, s *standing.Standing, never bool) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
-			if r.Cause == standing.EditionCause {
+			if r.Cause == standing.EditionCause || r.Cause == standing.DeviceCause && r.Status == standing.Holds {
 				continue // a caution says it already
 			}
 			w := why{r.Status.Rank(), r.Status, false, never, r.Words(), r.Clears}

@@ -30,6 +30,8 @@ type Event struct {
 	Code   record.Code `json:"code,omitempty"` // of the label that it is about
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
+
+	turn turn
 }
 
 // NewStory tells of a location that locations.csv has, or whose label was
@@ -52,7 +54,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 		s.changes(v, id)
 	}
-	known := s.ledger(&v.History.Replay, id, v.Keys)
+	known := s.ledger(v.History, id, v.Keys)
 	for i := range v.Unlisted {
 		if u := &v.Unlisted[i]; u.ID == id {
 			s.Standing, s.state = &u.Standing, StandingWords(&u.Standing)
@@ -62,7 +64,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; "+
 			"ids are spelt as in locations.csv, capitals included", id)
 	}
-	slices.SortStableFunc(s.Events, func(a, b Event) int { return a.Date.Compare(b.Date) })
+	s.order()
 	return s, nil
 }
 
@@ -80,19 +82,21 @@ func (s *Story) changes(v *plant.Plant, id string) {
 		_, told := c.New[id]
 		if told || slices.Contains(standing.Reached(v.Site, c.At, c.Kind.Reach), id) {
 			reaches[c.ID] = true
-			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note})
+			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note,
+				turn: changed(v.History.Ledger, c.Date, c.ID, id)})
 		}
 	}
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
 			s.add(Event{Date: t.Date, What: "the change " + t.Change + " was settled", By: t.By,
-				Reason: t.Reason + After("; against its screening: ", t.AgainstScreening)})
+				Reason: t.Reason + After("; against its screening: ", t.AgainstScreening),
+				turn:   settled(v.History.Ledger, t.Date, t.Change)})
 		}
 	}
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
 			s.add(Event{Date: r.Date, What: "the study was reviewed and found " + string(r.Finding), By: r.By,
-				Reason: r.Reason})
+				Reason: r.Reason, turn: turn{part: atEnd}})
 		}
 	}
 }
@@ -101,15 +105,19 @@ func (s *Story) changes(v *plant.Plant, id string) {
 var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
 // ledger are the lines that are about the location.
-func (s *Story) ledger(l *record.Replay, id string, keys *seal.Keyring) bool {
-	found := false
+func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
+	l, found := &h.Replay, false
+	numbers := map[string]int{} // of the lines, by their hashes
+	for i := range h.Ledger.Lines {
+		numbers[h.Ledger.Lines[i].Hash] = i
+	}
 	for i := range l.Entries {
 		p := &l.Entries[i]
 		if p.ID != id || s.Today.Before(p.Date) {
 			continue
 		}
 		found = true
-		e := Event{Date: p.Date, By: p.By, Reason: p.Reason}
+		e := Event{Date: p.Date, By: p.By, Reason: p.Reason, turn: turn{inLedger, float64(numbers[p.Hash])}}
 		if n := l.Records[p.Record]; n.Valid {
 			e.Code = n.ID.Code()
 		}
@@ -117,7 +125,7 @@ func (s *Story) ledger(l *record.Replay, id string, keys *seal.Keyring) bool {
 		case record.Withdrawn:
 			e.What = "the label was withdrawn"
 		case record.Mounted:
-			e.What = fmt.Sprintf("the label hangs since %s", p.Applied)
+			e.What = fmt.Sprintf("the label was mounted on %s", p.Applied)
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "the record was signed: "+string(s.Verdict), s.By

@@ -190,11 +190,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 		}
 	}
 	for _, f := range v.Findings {
-		if f.File == "" {
-			write("policy", "site.toml", f)
-		} else {
-			write("log", f.File, f)
-		}
+		write(concerns(f.File), cmp.Or(f.File, "site.toml"), f)
 	}
 	for i := range v.Places {
 		for _, f := range v.Places[i].Assessment.Findings {
@@ -203,8 +199,29 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	}
 }
 
+// concerns is what a finding about the site as a whole is about, by its file.
+func concerns(file string) string {
+	switch file {
+	case "":
+		return "policy"
+	case "locations.csv":
+		return "rows"
+	case assess.DevicesFile:
+		return "devices"
+	}
+	return "log"
+}
+
 // plural is how several labels of a state are spoken of.
 var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
+
+// Counted is so many labels of a state: 1 holds, 3 hold.
+func Counted(n int, s standing.Status) string {
+	if n == 1 {
+		return "1 " + string(s)
+	}
+	return fmt.Sprintf("%d %s", n, cmp.Or(plural[s], string(s)))
+}
 
 // count says how many locations there are, how many would print, and of the
 // printed labels how many have which standing.

@@ -2,6 +2,7 @@ package commands
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -22,15 +23,19 @@ func command(act assess.Act, on string) string {
 	case assess.ToPreview:
 		return "vouchmark print --preview"
 	case assess.ToReprint:
-		return call("reprint", on, "")
+		return call("reprint", "", on)
 	case assess.ToWithdraw:
-		return call("withdraw", on, `--reason "…"`)
+		return call("withdraw", `--reason "…"`, on)
 	case assess.ToSettle:
-		return call("change settle", on, `--scope … --reason "…"`)
+		return call("change settle", `--scope … --reason "…"`, on)
 	case assess.ToAnswer:
-		return call("change settle", on, `--scope … --reason "…" --against-screening "…" --by "…"`)
+		return call("change settle", `--scope … --reason "…" --against-screening "…" --by "…"`, on)
 	case assess.ToAccept:
-		return `vouchmark accept ID FINDING --by "…" --reason "…"`
+		id, code := "ID", "FINDING"
+		if i := strings.LastIndexByte(on, ' '); i >= 0 { // a code has no blank
+			id, code = on[:i], on[i+1:]
+		}
+		return call("accept", `--by "…" --reason "…"`, id, code)
 	case assess.ToInterim:
 		return `--interim "REASON"`
 	case assess.ToHelp:
@@ -39,13 +44,18 @@ func command(act assess.Act, on string) string {
 	return string(act)
 }
 
-// call is a command with one operand. An operand that begins as a flag does is
-// put behind the two hyphens that end the flags.
-func call(name, operand, flags string) string {
-	if strings.HasPrefix(operand, "-") {
-		return strings.Join(strings.Fields("vouchmark "+name+" "+flags+" --"), " ") + " " + quote(operand)
+// call is a command with operands. Where the first begins as a flag does, they
+// are put behind the two hyphens that end the flags.
+func call(name, flags string, operands ...string) string {
+	words := make([]string, len(operands))
+	for i, o := range operands {
+		words[i] = quote(o)
 	}
-	return strings.TrimSpace(strings.Join([]string{"vouchmark", name, quote(operand), flags}, " "))
+	parts := []string{"vouchmark", name, strings.Join(words, " "), flags}
+	if strings.HasPrefix(operands[0], "-") {
+		parts = []string{"vouchmark", name, flags, "--", strings.Join(words, " ")}
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), " ")
 }
 
 // plainWord is what a shell takes as it stands.

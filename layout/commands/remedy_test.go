@@ -65,9 +65,19 @@ func TestCommandsArePlain(t *testing.T) {
 		assess.ToStart:    "vouchmark init DIR",
 		assess.ToHelp:     "vouchmark arc --help",
 		assess.ToInterim:  `--interim "REASON"`,
+		assess.ToAccept:   `vouchmark accept ID FINDING --by "…" --reason "…"`,
 	} {
 		if got := command(act, "MCC-4"); got != want {
 			t.Errorf("%s: %s, want %s", act, got, want)
+		}
+	}
+	for on, want := range map[string]string{
+		"MCC-4 over-rating":   `vouchmark accept MCC-4 over-rating --by "…" --reason "…"`,
+		"O'Brien MCC no-code": `vouchmark accept 'O'\''Brien MCC' no-code --by "…" --reason "…"`,
+		"-x over-rating":      `vouchmark accept --by "…" --reason "…" -- -x over-rating`,
+	} {
+		if got := command(assess.ToAccept, on); got != want {
+			t.Errorf("%s: %s, want %s", on, got, want)
 		}
 	}
 	if got := command(assess.ToPrint, ""); got != "vouchmark print" {

@@ -21,9 +21,13 @@ func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 		return nil, errors.New("no label of this site prints, so there is none to explain; see vouchmark check")
 	}
 	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
+	var parts label.GuideParts
+	for k := range p.Items {
+		parts.See(p.Items[k].Record, p.Items[k].Label)
+	}
 	var pages []layout.Page
 	for _, lang := range look.Languages {
-		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, look.Presentation)
+		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, parts, look.Presentation)
 		one, err := layout.GuidePage(g, paper)
 		if err != nil {
 			return nil, err

@@ -2,6 +2,7 @@ package press
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"vouchmark/assess/shock"
 	"vouchmark/label"
 	"vouchmark/label/plant"
+	"vouchmark/label/record"
 	"vouchmark/layout"
 )
 
@@ -118,6 +120,44 @@ func TestUnlabeled(t *testing.T) {
 	}
 	if rows := NewWalk(v); len(rows) != 1 || rows[0].ID != "P-1" {
 		t.Errorf("walk: %+v", rows)
+	}
+}
+
+// A walk is where there is something to do: an overlay goes over the label that
+// does not hold, and what was never printed and is refused has no row.
+func TestWalk(t *testing.T) {
+	v := view(t, "A/NEW", "A/OLD-1", "A/OLD-2", "A/OLD-3", "A/SAME", "A/X-1", "A/X-2")
+	h := &record.History{Ledger: &record.Ledger{}, Labels: map[string]record.Printing{}}
+	for _, c := range []struct{ id, overlay string }{{"OLD-1", "2026-04-01"}, {"OLD-2", ""}, {"SAME", "2026-04-01"}, {"X-2", "2026-04-01"}} {
+		p, _ := v.Place(c.id)
+		r := record.New(p.Assessment)
+		_, id, err := r.Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := record.Label{ID: id, Since: day(t, "2026-03-20"), Printed: day(t, "2026-03-20")}
+		if c.overlay != "" {
+			l.Overlay = day(t, c.overlay)
+		}
+		h.Labels[c.id] = record.Printing{Label: l, Record: r}
+	}
+	v, err := plant.New(v.Site, h, v.Today, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, r := range NewWalk(v) {
+		got = append(got, fmt.Sprint(r.ID, " off ", r.Off != "", " on ", r.On != "", " overlay ", r.Overlay))
+	}
+	want := []string{
+		"NEW off false on true overlay false",
+		"OLD-1 off false on false overlay true", // OLD-3 and X-1 were never printed
+		"OLD-2 off true on false overlay false",
+		"SAME off false on true overlay false",
+		"X-2 off false on false overlay true",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q", got)
 	}
 }
 

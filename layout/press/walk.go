@@ -14,14 +14,17 @@ type WalkRow struct {
 	Area      string      `json:"area"`
 	ID        string      `json:"id"`
 	Equipment string      `json:"equipment"`
-	Off       record.Code `json:"take_off,omitempty"` // the label that hangs there, if it is another
+	Off       record.Code `json:"take_off,omitempty"` // the label that is mounted there, if it is another
 	On        record.Code `json:"put_on,omitempty"`   // the label that print would make now; "" where it is refused
+	Overlay   bool        `json:"overlay,omitempty"`  // the overlay that was printed for the label there is to be put on it
 }
 
 // NewWalk lists all locations that carry a label in walking order, with the
 // code to take off and the code to put on; also one that carries none any more,
-// as long as a label was printed for it. Where the newest printed label is the one that print
-// would make now, the code to take off is that of the label before it.
+// as long as a label was printed for it. Where the newest printed label is the
+// one that print would make now, the code to take off is that of the label before
+// it. A label that does not hold stays where an overlay was printed for it. Where
+// there is nothing to take off or to put on, nobody has to go.
 func NewWalk(v *plant.Plant) []WalkRow {
 	var rows []WalkRow
 	for i := range v.Places {
@@ -34,10 +37,16 @@ func NewWalk(v *plant.Plant) []WalkRow {
 		if at.Unlabeled || p.Refusal(false) != nil {
 			row.On = ""
 		}
-		if p.Printed != nil {
-			row.Off = hangs(p.Printed, row.On)
+		switch {
+		case p.Printed == nil:
+		case row.On == "" && !p.Printed.Overlay.IsZero():
+			row.Overlay = true
+		default:
+			row.Off = mounted(p.Printed, row.On)
 		}
-		rows = append(rows, row)
+		if row.Off != "" || row.On != "" || row.Overlay {
+			rows = append(rows, row)
+		}
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
@@ -51,9 +60,8 @@ func NewWalk(v *plant.Plant) []WalkRow {
 	return rows
 }
 
-// hangs is the newest label of a location that is another than the one to put
-// on.
-func hangs(p *plant.Printed, on record.Code) record.Code {
+// mounted is the newest label of a location that differs from the one to put on.
+func mounted(p *plant.Printed, on record.Code) record.Code {
 	if p.ID.Code() != on {
 		return p.ID.Code()
 	}
@@ -69,8 +77,11 @@ func hangs(p *plant.Printed, on record.Code) record.Code {
 func WalkPDF(rows []WalkRow, v *plant.Plant, paper layout.Paper) ([]byte, error) {
 	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper}
 	for _, r := range rows {
-		w.Rows = append(w.Rows,
-			layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Off: string(r.Off), On: string(r.On)})
+		on := string(r.On)
+		if r.Overlay {
+			on = layout.WalkOverlay
+		}
+		w.Rows = append(w.Rows, layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Off: string(r.Off), On: on})
 	}
 	document := layout.Document{Title: "Label walk", Language: "en", Date: v.Today.Time()}
 	return layout.WritePages(document, layout.WalkPages(w))

@@ -1,0 +1,91 @@
+package site
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// A quotation mark is also the mark of inches, and spreadsheets are written by
+// hand too: 12'-7" stands in a cell without quotation marks around it.
+
+// markByte stands in for a quotation mark inside such a cell while the file is
+// taken apart. No text has a zero byte, see [reader.decodeUTF8].
+const markByte = 0
+
+// hideMarks puts markByte in place of the quotation marks inside cells that do
+// not begin with one. What is wrong with quotation marks it leaves for the CSV
+// reader to find, at the same place: the length of no line changes.
+func hideMarks(data []byte, comma rune) []byte {
+	data = slices.Clone(data)
+	ends := string(comma) + "\n"
+	for at := 0; at < len(data); at++ { // at the start of each cell
+		if data[at] == '"' {
+			if at = closing(data, at, ends); at < 0 {
+				break
+			}
+			continue
+		}
+		cell := data[at:]
+		if n := bytes.IndexAny(cell, ends); n >= 0 {
+			cell = cell[:n]
+		}
+		if asItStands(cell) {
+			for i := range cell {
+				if cell[i] == '"' {
+					cell[i] = markByte
+				}
+			}
+		}
+		at += len(cell)
+	}
+	return data
+}
+
+// closing is the place behind a cell in quotation marks that begins at a place;
+// negative where it is not closed properly.
+func closing(data []byte, at int, ends string) int {
+	for at++; at < len(data); at++ {
+		if data[at] != '"' {
+			continue
+		}
+		at++
+		rest := bytes.TrimPrefix(data[at:], []byte("\r"))
+		switch {
+		case len(rest) == 0 || rest[0] == '\n':
+			return len(data) - len(rest)
+		case strings.IndexByte(ends, data[at]) >= 0:
+			return at
+		case data[at] != '"':
+			return -1
+		}
+	}
+	return -1
+}
+
+// asItStands reports whether the quotation marks inside a cell can be read as
+// they stand. A cell that a blank and a quotation mark begin was meant to be in
+// quotation marks; and one that opens inside and closes in another cell may have
+// had the delimiter in between, so that each cell behind it would be read in a
+// wrong column. Marks of inches, behind a number, open nothing.
+func asItStands(cell []byte) bool {
+	if bytes.HasPrefix(bytes.TrimSpace(cell), []byte(`"`)) {
+		return false
+	}
+	open := false
+	for i, b := range cell {
+		if before, _ := utf8.DecodeLastRune(cell[:i]); b == '"' && !unicode.IsNumber(before) {
+			open = !open
+		}
+	}
+	return !open
+}
+
+// showMarks undoes [hideMarks] in a row of cells.
+func showMarks(cells []string) {
+	for i := range cells {
+		cells[i] = strings.ReplaceAll(cells[i], string(rune(markByte)), `"`)
+	}
+}
