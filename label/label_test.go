@@ -274,6 +274,17 @@ func TestOwnWording(t *testing.T) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
+	// A file of an earlier version goes on being read.
+	var earlier []string
+	for _, line := range strings.Split(string(english), "\n") {
+		if key, _, pair := strings.Cut(line, " = "); !pair || !slices.Contains(later, key) {
+			earlier = append(earlier, line)
+		}
+	}
+	c, err = read(map[string]string{"wording/pt.toml": strings.Join(earlier, "\n")})
+	if err != nil || c.byLanguage["pt"].Maintenance != c.byLanguage["en"].Maintenance || len(earlier) > strings.Count(string(english), "\n")+1-len(later) {
+		t.Errorf("of an earlier version: %v", err)
+	}
 	if _, err := read(map[string]string{"wording/pt.toml": "hazard = \"x\"\n"}); err == nil || !strings.Contains(err.Error(), "no such key") {
 		t.Errorf("a new language with one text: %v", err)
 	}

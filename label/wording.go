@@ -173,17 +173,30 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 	return c, site.Join(all...)
 }
 
-// read fills in the texts that a file has; all of them must be there where
-// the language is new.
+// later are the texts that came after owners had files of a language of their
+// own: such a file goes on being read without them, and they are English.
+var later = []string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
+	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
+	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"}
+
+// read fills in the texts that a file has; where the language is new, all of
+// them must be there but those that came later.
 func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
 	v := reflect.ValueOf(w).Elem()
-	fields := map[string]reflect.Value{}
+	fields, index := map[string]reflect.Value{}, map[string][]int{}
 	want := map[string]bool{} // whether a key is a list
 	for i := range v.NumField() {
 		key := v.Type().Field(i).Tag.Get("toml")
 		fields[key], want[key] = v.Field(i), v.Field(i).Kind() == reflect.Slice
+		index[key] = []int{i}
 	}
-	texts, err := site.ReadTexts(folder, file, want, all, o)
+	if all {
+		for _, key := range later {
+			fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
+		}
+	}
+	must := func(key string) bool { return all && !slices.Contains(later, key) }
+	texts, err := site.ReadTexts(folder, file, want, must, o)
 	for key, list := range texts {
 		if want[key] {
 			fields[key].Set(reflect.ValueOf(list))

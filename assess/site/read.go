@@ -43,10 +43,10 @@ func ReadPolicy(folder fs.FS, o Options) (*assess.Policy, error) {
 }
 
 // ReadTexts reads a TOML file of texts, such as the wording of a language: want
-// holds its keys, and whether each is a list of texts. must demands all of them.
+// holds its keys, and whether each is a list of texts. must says which of them the file has to have.
 // A single text comes as a list of one; what is not in the file, or wrong, is
 // not in the result. Its error is a Problems.
-func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Options) (map[string][]string, error) {
+func ReadTexts(folder fs.FS, file string, want map[string]bool, must func(key string) bool, o Options) (map[string][]string, error) {
 	r := newReader(folder, o)
 	out := map[string][]string{}
 	n := r.readTOML(file, nil)
@@ -56,10 +56,10 @@ func ReadTexts(folder fs.FS, file string, want map[string]bool, must bool, o Opt
 	n.kind = kindWording
 	for _, key := range slices.Sorted(maps.Keys(want)) {
 		if want[key] {
-			if l := n.list(key, must); len(l) > 0 {
+			if l := n.list(key, must(key)); len(l) > 0 {
 				out[key] = l
 			}
-		} else if s := n.text(key, must); s != "" {
+		} else if s := n.text(key, must(key)); s != "" {
 			out[key] = []string{s}
 		}
 	}
