@@ -55,6 +55,7 @@ type Report struct {
 	Labels     []Label          `json:"labels"`
 	Signatures []seal.Signature `json:"signatures"`
 	Accepted   []Accepted       `json:"accepted"`
+	Findings   []Found          `json:"findings"`
 }
 
 // Label is the label of a location that was printed last.
@@ -117,6 +118,7 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	a.signed()
 	a.labels()
 	a.accepted()
+	a.findings()
 	return a.Report, nil
 }
 

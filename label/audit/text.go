@@ -32,6 +32,9 @@ func (r *Report) Text(w io.Writer, width int) error {
 		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
 		fmt.Fprintf(&b, "%s\n", report.Printable(text))
 	}
+	for i := range r.Findings {
+		b.WriteString(report.Wrap("printed with "+r.Findings[i].String(), "", "  ", width))
+	}
 	for i := range r.Accepted {
 		b.WriteString(report.Wrap(r.Accepted[i].String(), "", "  ", width))
 	}
