@@ -22,8 +22,9 @@ import (
 type Tree struct {
 	Site   string       `json:"site"`
 	Today  assess.Date  `json:"today"`
-	From   string       `json:"from"`   // of the branch below one location; "" for the whole plant
-	States []StateCount `json:"states"` // of the labels, from bad to good, those that occur
+	From   string       `json:"from"`              // of the branch below one location; "" for the whole plant
+	States []StateCount `json:"states"`            // of the labels, from bad to good, those that occur
+	TooLow int          `json:"too_low,omitempty"` // of them are printed too low: to be covered first
 	Rows   []TreeRow    `json:"rows"`
 }
 
@@ -225,6 +226,9 @@ func (t *Tree) finish() {
 		r.TiedTo, r.UnknownTies = OrEmpty(r.TiedTo), OrEmpty(r.UnknownTies)
 		if r.State != "" {
 			count[r.State]++
+		}
+		if r.Standing != nil && r.Standing.TooLow {
+			t.TooLow++
 		}
 	}
 	for i, b := range branches(levels) {

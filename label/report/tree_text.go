@@ -65,6 +65,9 @@ func (t *Tree) legend() string {
 		s := &t.States[i]
 		parts = append(parts, fmt.Sprintf("%s %d %s", shapes[s.State], s.Count, s.Words()))
 	}
+	if t.TooLow > 0 {
+		parts = append([]string{fmt.Sprintf("%s: %d", standing.Cover, t.TooLow)}, parts...)
+	}
 	return t.count() + ": " + strings.Join(parts, ", ")
 }
 
