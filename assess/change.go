@@ -72,43 +72,6 @@ type Change struct {
 	Line int                  // of changes.toml
 }
 
-// NewValues are what a change made of one location's inputs. Zero is "not
-// given".
-type NewValues struct {
-	Case         string // of which all of them are; "": it is not told of which
-	Fault        KA
-	Clear        MS
-	ClearReduced MS
-	Curve        *Curve // of the device as it is after the change
-	// Device is the last change of the device, in words; "" for none. What was
-	// known of the device before that counts no more, not the row's either.
-	Device string
-	At     string // the place of that change; "" where it is not known any more
-	Event  string // its day and place: entries of one event do not undo each other
-}
-
-// Tells reports whether there is any value.
-func (v *NewValues) Tells() bool {
-	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
-}
-
-// Over are the values v after those of before, of the same case. Durations are
-// those at their own fault current and setting: a later current or duration
-// leaves none of the earlier ones. A change of the device leaves no earlier
-// curve either.
-func (v NewValues) Over(before NewValues) NewValues {
-	v.Case = ""
-	before.Case = ""
-	if v == (NewValues{}) {
-		return before
-	}
-	v.Fault = cmp.Or(v.Fault, before.Fault)
-	if v.Device == "" {
-		v.Device, v.At, v.Event, v.Curve = before.Device, before.At, before.Event, cmp.Or(v.Curve, before.Curve)
-	}
-	return v
-}
-
 // Words tell of a change: what, where and when.
 func (c *Change) Words() string { return c.Kind.Name + " at " + c.At + " on " + c.Date.String() }
 

@@ -1,6 +1,12 @@
 package assess
 
-import "vouchmark/assess/arc"
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+
+	"vouchmark/assess/arc"
+)
 
 // Curve is a clearing curve that the owner digitised. Its points are the total
 // clearing time at the maximum of the band; a reader refuses a curve that does
@@ -17,6 +23,16 @@ type Curve struct {
 func (c *Curve) Read() (err error) {
 	c.Curve, err = arc.NewCurve(c.Points, true, true, c.TolerancePercent/100)
 	return err
+}
+
+// Digest names the points of the curve and its tolerance, in 12 hex digits.
+func (c *Curve) Digest() string {
+	h := sha256.New()
+	fmt.Fprintf(h, "%s\n", Number(c.TolerancePercent))
+	for _, p := range c.Points {
+		fmt.Fprintf(h, "%s %s\n", Number(p.CurrentA), Number(p.TimeS))
+	}
+	return hex.EncodeToString(h.Sum(nil))[:12]
 }
 
 // below reports whether a current in kA, less the pickup tolerance, lies below

@@ -37,15 +37,21 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 			e.line(v.key, values)
 		}
 	}
-	curves, ofCase := map[string]string{}, ""
+	curves, digests, ofCase := map[string]string{}, map[string]string{}, ""
 	for id, of := range c.New {
 		ofCase = of.Case // one for all
 		if of.Curve != nil {
 			curves[id] = of.Curve.File
+			if !of.Altered() { // it has been read
+				digests[id] = of.Curve.Digest()
+			}
 		}
 	}
 	if len(curves) > 0 {
 		e.line(newCurve, curves)
+	}
+	if len(digests) > 0 {
+		e.line(newCurveSHA, digests)
 	}
 	if ofCase != "" {
 		e.line(newCase, ofCase)

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -52,6 +53,7 @@ func (l *log) change(t *node) {
 			setNew(&c, id, func(n *assess.NewValues) { n.Curve = curve })
 		}
 	})
+	l.perLocation(t, newCurveSHA, c.At, aDigest, func(t *node, key, id, _ string) { l.points(t, key, &c, id) })
 	l.ofCase(t, &c)
 	c.ID = l.names.Next(c.Date, c.At)
 	l.Changes = append(l.Changes, c)
@@ -61,6 +63,7 @@ func (l *log) change(t *node) {
 const (
 	aNumber = "a number above 0 and at most 1000000"
 	aCurve  = "the name of a CSV file in curves/, such as main-52.csv"
+	aDigest = "12 hex digits of the SHA-256 of its points, as the program writes them"
 )
 
 // perLocation reads a table from locations to values, or one value for the
@@ -80,7 +83,7 @@ func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, k
 	}
 }
 
-var exampleOf = map[string]string{aNumber: `"MCC-4" = 60`, aCurve: `"MCC-4" = "main-52.csv"`}
+var exampleOf = map[string]string{aNumber: `"MCC-4" = 60`, aCurve: `"MCC-4" = "main-52.csv"`, aDigest: `"MCC-4" = "0123456789ab"`}
 
 // curve is a curve of curves/ that a change names, or nil.
 func (l *log) curve(t *node, key string) *assess.Curve {
@@ -96,6 +99,23 @@ func (l *log) curve(t *node, key string) *assess.Curve {
 		t.fault(key, quote(name), "a file in curves/", "put the digitised curve there")
 	})
 }
+
+// points holds a curve against the digest of the points that were told. Of one
+// that has others now the name alone is known. Older entries have no digest.
+func (l *log) points(t *node, key string, c *assess.Change, id string) {
+	digest := t.text(key, false)
+	if digest == "" {
+		return
+	}
+	t.faultIf(!hexDigits.MatchString(digest), key, quote(digest), aDigest, "")
+	curve := c.New[id].Curve
+	t.faultIf(curve == nil, key, quote(digest), newCurve+" of "+id, "it names the points of that curve")
+	if curve != nil && curve.Digest() != digest {
+		setNew(c, id, func(n *assess.NewValues) { n.Curve = &assess.Curve{File: curve.File} })
+	}
+}
+
+var hexDigits = regexp.MustCompile("^[0-9a-f]{12}$")
 
 // ofCase reads of which case the new values of a change are. A location whose
 // study is newer than the change may name its cases as it likes: the change

@@ -12,18 +12,21 @@ import (
 // newValues are the numbers that a change can state of a location, by their key
 // in changes.toml.
 var newValues = []struct {
-	key string
-	of  func(*assess.NewValues) *float64
+	key     string
+	unit    string
+	example string
+	of      func(*assess.NewValues) *float64
 }{
-	{"new_fault_ka", func(v *assess.NewValues) *float64 { return (*float64)(&v.Fault) }},
-	{"new_clear_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.Clear) }},
-	{"new_clear_reduced_ms", func(v *assess.NewValues) *float64 { return (*float64)(&v.ClearReduced) }},
+	{"new_fault_ka", "kA", "19.2", func(v *assess.NewValues) *float64 { return (*float64)(&v.Fault) }},
+	{"new_clear_ms", "ms", "60", func(v *assess.NewValues) *float64 { return (*float64)(&v.Clear) }},
+	{"new_clear_reduced_ms", "ms", "75", func(v *assess.NewValues) *float64 { return (*float64)(&v.ClearReduced) }},
 }
 
 // The keys of what else it can state.
 const (
-	newCurve = "new_curve"
-	newCase  = "new_case"
+	newCurve    = "new_curve"
+	newCurveSHA = "new_curve_sha256" // of its points, see [assess.Curve.Digest]
+	newCase     = "new_case"
 )
 
 // setNew puts one of the new values into a change.
@@ -44,6 +47,22 @@ type Told struct {
 	Case                             string   // of which all of them are; "" for none
 }
 
+// ToldError is a value that cannot be read.
+type ToldError struct {
+	Key                      string // of changes.toml
+	Found, Expected, Example string
+}
+
+// Error is for a command, which takes a location with the value.
+func (e *ToldError) Error() string {
+	return fmt.Sprintf("%q is not a location and %s, such as MCC-4=%s", e.Found, e.Expected, e.Example)
+}
+
+// Alone is for a form, which takes the value alone.
+func (e *ToldError) Alone() string {
+	return fmt.Sprintf("%q is not %s, such as %s", e.Found, e.Expected, e.Example)
+}
+
 // Into puts the values into a change. Of a curve only the name is known yet.
 func (told *Told) Into(c *assess.Change) error {
 	split := func(text string) (id, value string) {
@@ -57,7 +76,8 @@ func (told *Told) Into(c *assess.Change) error {
 			id, number := split(text)
 			v, err := strconv.ParseFloat(number, 64)
 			if err != nil || !(v > 0) || v > 1e6 || id == "" {
-				return fmt.Errorf("%q is not a location and a number above 0 and at most 1000000, such as MCC-4=19.2", text)
+				is := newValues[i]
+				return &ToldError{is.key, text, "a number of " + is.unit + " above 0 and at most 1000000", is.example}
 			}
 			setNew(c, id, func(n *assess.NewValues) { *newValues[i].of(n) = assess.Round9(v) })
 		}
@@ -65,7 +85,7 @@ func (told *Told) Into(c *assess.Change) error {
 	for _, text := range told.Curve {
 		id, name := split(text)
 		if id == "" || !curveName.MatchString(name) {
-			return fmt.Errorf("%q is not a location and a CSV file in curves/, such as MCC-4=main-52.csv", text)
+			return &ToldError{newCurve, text, "a CSV file in curves/", "main-52.csv"}
 		}
 		setNew(c, id, func(n *assess.NewValues) { n.Curve = &assess.Curve{File: name} })
 	}

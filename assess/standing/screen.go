@@ -3,6 +3,8 @@ package standing
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"vouchmark/assess"
@@ -26,6 +28,10 @@ type Screening struct {
 
 	// Told is what was told of each case of the label, in its order.
 	Told []Told `json:"-"`
+
+	// Unjudged is true where the label has a line of the maintenance switch of
+	// which the values say nothing.
+	Unjudged bool `json:"-"`
 
 	fault assess.KA // more than the printed one; 0 where it is not
 	stuck bool      // the device may not clear the arc at all
@@ -111,8 +117,8 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	var names, over []string
 	var energyOf, boundaryOf, clearOf string // what is told of the worst of each
 	for _, c := range normal {
-		v := ofCase(told, l, c)
-		if v == (assess.NewValues{}) {
+		values := alternatives(told, l, c)
+		if values == nil {
 			continue
 		}
 		of := ""
@@ -120,44 +126,47 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			of = " in the case " + c.Name
 		}
 		tried, names = tried+1, append(names, c.Name)
-		out.Told = append(out.Told, Told{c.Name, v})
-		if v.Fault > printed.Fault*(1+1e-9) && printed.Fault > 0 {
-			out.fault = max(out.fault, v.Fault)
-		}
-		r, reason, stuck := recompute(in, c, v)
-		r = inProportion(in, c, r)
-		if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
-			stuck, reason = true, fmt.Sprintf("%.4g kA is above the %.4g kA that its device interrupts, "+
-				"so it may not clear the fault at all", v.Fault, c.DeviceRating)
-		}
-		switch {
-		case stuck && clearOf == "":
-			clearOf = reason + of
-		case r == nil && why == "":
-			why = of + ": " + reason
-		}
-		if out.stuck = out.stuck || stuck; r == nil {
-			r = inProportion(in, c, atLeast(in, c, v))
-		}
-		if r == nil {
-			continue
-		}
-		if r.Energy > out.Energy {
-			out.Energy, energyOf = r.Energy, of
-		}
-		if r.Boundary > out.Boundary {
-			out.Boundary, boundaryOf = r.Boundary, of
+		for k, v := range values {
+			out.Told = append(out.Told, Told{c.Name, v})
+			if v.Fault > printed.Fault*(1+1e-9) && printed.Fault > 0 {
+				out.fault = max(out.fault, v.Fault)
+			}
+			r, reason, stuck := recompute(in, c, v)
+			r = inProportion(in, c, r)
+			if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
+				stuck, reason = true, fmt.Sprintf("%s kA is above the %s kA that its device interrupts, "+
+					"so it may not clear the fault at all", plain(v.Fault, 4), plain(c.DeviceRating, 4))
+			}
+			switch {
+			case stuck && clearOf == "":
+				clearOf = reason + of
+			case r == nil && why == "" && k == 0: // what was told before may only be worse
+				why = of + ": " + reason
+			}
+			if out.stuck = out.stuck || stuck; r == nil {
+				r = inProportion(in, c, atLeast(in, c, v))
+			}
+			if r == nil {
+				continue
+			}
+			if r.Energy > out.Energy {
+				out.Energy, energyOf = r.Energy, of
+			}
+			if r.Boundary > out.Boundary {
+				out.Boundary, boundaryOf = r.Boundary, of
+			}
 		}
 	}
 	switch {
 	case printed.exceeded(out.Energy):
-		over = append(over, fmt.Sprintf("%.4g cal/cm²%s, above the printed %.9g", out.Energy, energyOf, printed.Energy))
+		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s",
+			plain(out.Energy, 4), energyOf, assess.Number(printed.Energy)))
 	case out.Boundary > printed.Boundary*(1+1e-9):
-		over = append(over, fmt.Sprintf("boundary %.6g in%s, above the printed %.9g",
-			out.Boundary/assess.MMPerInch, boundaryOf, printed.Boundary/assess.MMPerInch))
+		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s",
+			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, assess.Number(printed.Boundary/assess.MMPerInch)))
 	}
 	if out.fault > 0 {
-		over = append(over, fmt.Sprintf("fault current %.4g kA, above the printed %.9g", out.fault, printed.Fault))
+		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s", plain(out.fault, 4), assess.Number(printed.Fault)))
 	}
 	if out.stuck {
 		over = append(over, clearOf)
@@ -178,17 +187,23 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	default:
 		out.room(&printed, where(names, len(normal)), tried > 1)
 	}
-	if unjudged {
+	if out.Unjudged = unjudged; unjudged {
 		out.Detail += "; what the label says of the maintenance switch is not judged"
 	}
 	return out
 }
 
+// plain is x at so many significant digits, without an exponent.
+func plain[T ~float64](x T, digits int) string {
+	short, _ := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'g', digits, 64), 64) // its own text
+	return assess.Number(short)
+}
+
 // room says how much of what is printed is left, in the worst of several cases.
 func (s *Screening) room(printed *Printed, where string, several bool) {
 	if printed.Bound == assess.Above {
-		s.Detail = fmt.Sprintf("still within the printed boundary%s, and the label says above %.9g cal/cm²%s",
-			where, printed.Energy, accept)
+		s.Detail = fmt.Sprintf("still within the printed boundary%s, and the label says above %s cal/cm²%s",
+			where, assess.Number(printed.Energy), accept)
 		return
 	}
 	room := max(0, int(math.Floor(float64(1-s.Energy/printed.Energy)*100)))
@@ -245,11 +260,46 @@ func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.
 			if !elsewhere && (v.Event != t.Event || v.Event == "") {
 				v = t.Over(v)
 			}
-		case t.Case == "" || t.Case == c.Name || l.CaseNamed(t.Case) == nil:
+		case mayBeOf(t, l, c):
 			v = t.Over(v)
 		}
 	}
 	return v
+}
+
+// mayBeOf reports whether new values are of a case, or nobody told of which.
+func mayBeOf(v assess.NewValues, l *assess.Location, c *assess.Case) bool {
+	return v.Case == "" || v.Case == c.Name || l.CaseNamed(v.Case) == nil
+}
+
+// alternatives are the new values that count for a case, of which the worst
+// counts; nil for none. Beside the last ones stand the durations and the curve
+// that were told last of the device at each place: another kind of change makes
+// no device faster than that, nor one elsewhere.
+func alternatives(told []assess.NewValues, l *assess.Location, c *assess.Case) []assess.NewValues {
+	last := ofCase(told, l, c)
+	if last == (assess.NewValues{}) {
+		return nil
+	}
+	all := []assess.NewValues{last}
+	for i, t := range told {
+		device := func(t assess.NewValues) bool { return t.Device != "" && t.TellsTime() && mayBeOf(t, l, c) }
+		again := func(o assess.NewValues) bool { return device(o) && place(o) == place(t) }
+		if !device(t) || slices.ContainsFunc(told[i+1:], again) {
+			continue
+		}
+		t.Case, t.Fault = "", last.Fault
+		if t != last {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+// place is where a device was changed, by the name that it had then.
+func place(v assess.NewValues) string {
+	_, at, _ := strings.Cut(v.Event, "/")
+	return at
 }
 
 // inProportion is a result with new values where the study states more than what
@@ -273,6 +323,9 @@ func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess
 // recompute evaluates a case with new values, or says why it cannot; stuck is
 // true where the device may not clear the arc at all.
 func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, stuck bool) {
+	if _, doubt := v.Doubt(in.Location.Supply); doubt != "" {
+		return nil, doubt, false
+	}
 	c := in.Fitting(row)
 	if v.Fault > 0 {
 		c.Fault = v.Fault
@@ -280,6 +333,8 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 	told := v.Clear > 0 || v.ClearReduced > 0
 	whole := v.Clear > 0 && (v.ClearReduced > 0 || c.Method != assess.IEEE1584)
 	switch {
+	case v.Altered(): // what was told may have been more than is printed
+		return nil, "not possible: curves/" + v.Curve.File + " has other points than were told", true
 	case v.Curve != nil:
 		c.Curve = v.Curve.File
 		with := *in
@@ -299,8 +354,8 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 	case c.Curve != "":
 		return byCurve(in, &c, c.Clear, c.ClearReduced)
 	}
-	return nil, fmt.Sprintf("at %.4g kA the device may clear at another time: "+
-		"neither new_clear_ms nor a curve is given", v.Fault), false
+	return nil, fmt.Sprintf("at %s kA the device may clear at another time: "+
+		"neither new_clear_ms nor a curve is given", plain(v.Fault, 4)), false
 }
 
 // byCurve evaluates a case by its curve. A duration that is told of it, which

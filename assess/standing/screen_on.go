@@ -27,22 +27,23 @@ func screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (ove
 				unjudged = true
 			}
 		}
-		v := ofCase(own, in.Location, c)
-		if v == (assess.NewValues{}) {
-			continue
-		}
-		r, _, _ := recompute(in, c, v)
-		if r = inProportion(in, c, r); r == nil {
-			r = inProportion(in, c, atLeast(in, c, v))
-			unjudged = true
-		}
-		switch {
-		case r == nil:
-		case r.Energy > printed.EnergyOn*(1+1e-9):
-			over = fmt.Sprintf("%.4g cal/cm² with the maintenance switch on, above the printed %.9g", r.Energy, printed.EnergyOn)
-		case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
-			over = fmt.Sprintf("boundary %.6g in with the maintenance switch on, above the printed %.9g",
-				r.Boundary/assess.MMPerInch, printed.BoundaryOn/assess.MMPerInch)
+		for k, v := range alternatives(own, in.Location, c) {
+			r, reason, _ := recompute(in, c, v)
+			if r = inProportion(in, c, r); r == nil {
+				r = inProportion(in, c, atLeast(in, c, v))
+				unjudged = unjudged || k == 0
+			}
+			switch {
+			case v.Altered():
+				over = reason + " with the maintenance switch on"
+			case r == nil:
+			case r.Energy > printed.EnergyOn*(1+1e-9):
+				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s",
+					plain(r.Energy, 4), assess.Number(printed.EnergyOn))
+			case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
+				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s",
+					plain(r.Boundary/assess.MMPerInch, 6), assess.Number(printed.BoundaryOn/assess.MMPerInch))
+			}
 		}
 	}
 	return over, unjudged

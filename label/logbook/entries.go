@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/shock"
 	"vouchmark/assess/site"
 	"vouchmark/assess/standing"
 	"vouchmark/label/plant"
@@ -38,23 +39,50 @@ func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
 	if add.Note, err = said("note", c.Note); err != nil {
 		return nil, err
 	}
-	if add.By, err = name(c.By); err != nil {
+	if add.By, err = answer("by", c.By, "name the person who reports it"); err != nil {
 		return nil, err
 	}
 	if err := c.Told.Into(&add); err != nil {
-		return nil, &WrongError{"new-…", err}
+		part := "new-case"
+		if told := (*site.ToldError)(nil); errors.As(err, &told) {
+			part = strings.ReplaceAll(told.Key, "_", "-")
+		}
+		return nil, &WrongError{part, err}
 	}
 	for _, id := range slices.Sorted(maps.Keys(add.New)) {
 		if err := known(v, "new-…", id); err != nil {
 			return nil, err
 		}
-		if p, ok := v.Place(id); ok && c.Case != "" && p.Assessment.Location.CaseNamed(c.Case) == nil {
+		p, ok := v.Place(id)
+		if err := doubt(&add, id, p); err != nil {
+			return nil, err
+		}
+		if ok && c.Case != "" && p.Assessment.Location.CaseNamed(c.Case) == nil {
 			return nil, &WrongError{"new-case", fmt.Errorf("%s has no case %q in locations.csv", id, c.Case)}
 		}
 	}
 	what := fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name)
 	notes := append(notYet(v, c.Date), unconnected(v, &add)...)
-	return &added{site.AppendChange(old, &add), what, notes, nil, nil}, nil
+	sealed := func(read *assess.Site) []byte { // the points of curves are known then
+		add.New = read.Log.Changes[len(read.Log.Changes)-1].New
+		return site.AppendChange(old, &add)
+	}
+	return &added{text: site.AppendChange(old, &add), name: what, notes: notes, sealed: sealed}, nil
+}
+
+// doubt refuses new values of a location that cannot well be meant. Of one that
+// is not listed any more nothing is known: it is held to be as most are.
+func doubt(c *assess.Change, id string, listed *plant.Place) error {
+	supply := shock.AC3
+	if listed != nil {
+		supply = listed.Assessment.Location.Supply
+	}
+	values := c.New[id]
+	key, what := values.Doubt(supply)
+	if what == "" {
+		return nil
+	}
+	return &WrongError{strings.ReplaceAll(key, "_", "-"), errors.New(id + ": " + what)}
 }
 
 // unconnected notes the locations of which nobody knows whether a change
@@ -88,9 +116,6 @@ func answer(part, s, empty string) (string, error) {
 	}
 	return text, err
 }
-
-// name is who says it.
-func name(by string) (string, error) { return oneLine("by", by, record.LongestName) }
 
 func oneLine(part, s string, longest int) (string, error) {
 	text, err := record.OneLine(s, longest)
@@ -174,6 +199,12 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	for _, l := range low {
 		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page keeps that, and who answers for it")
 	}
+	for i := range v.Places {
+		p := &v.Places[i]
+		if told := p.Judged().Screening; told != nil && told.Unjudged && slices.Contains(told.Changes, s.Change) && scope.Holds(p.ID()) {
+			notes = append(notes, p.ID()+": what the label says of the maintenance switch was not judged")
+		}
+	}
 	// The text, which changes.toml keeps, is bound to the ledger.
 	line := &record.Line{Kind: record.Settled, Change: s.Change, Text: TextHash(&add), By: by}
 	settled := append(slices.Collect(maps.Keys(changes[i].New)), reached...)
@@ -181,7 +212,7 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 		settled = slices.Collect(maps.Keys(v.Site.Index()))
 	}
 	settled = slices.DeleteFunc(settled, func(id string) bool { return !scope.Holds(id) })
-	return &added{site.AppendSettlement(old, &add), "settled " + s.Change, notes, line, settled}, nil
+	return &added{text: site.AppendSettlement(old, &add), name: "settled " + s.Change, notes: notes, line: line, settled: settled}, nil
 }
 
 // AgainstError refuses a settlement for labels of which more is told than they
@@ -247,7 +278,7 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 		}
 	}
 	what := fmt.Sprintf("review of %s, found %s", r.Date, finding)
-	return &added{site.AppendReview(old, &add), what, notes, nil, nil}, nil
+	return &added{text: site.AppendReview(old, &add), name: what, notes: notes}, nil
 }
 
 func scopeOf(v *plant.Plant, words []string) (assess.Scope, error) {

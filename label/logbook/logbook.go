@@ -33,7 +33,8 @@ type added struct {
 	notes []string
 	line  *record.Line // what the ledger notes of it; nil for nothing
 
-	settled []string // labels for which a settlement settles its change
+	sealed  func(*assess.Site) []byte // the text again, with what only reading it tells; nil for nothing
+	settled []string                  // labels for which a settlement settles its change
 }
 
 // WrongError is a part of an entry that a person gave wrongly.
@@ -83,6 +84,9 @@ func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	}
 	if err != nil {
 		return nil, nil, err
+	}
+	if a.sealed != nil {
+		a.text = a.sealed(after.Site)
 	}
 	return a, newEffect(a, before, after), nil
 }

@@ -94,6 +94,9 @@ func told(f *fields, v *plant.Plant) *logbook.Change {
 	return c
 }
 
+// newFields are the fields of new values that tell what is wrong with them.
+var newFields = []string{"fault_ka", "clear_ms", "clear_reduced_ms", "curve"}
+
 // wrong puts an error of the log beside its field, and reports whether it was
 // the fault of the form.
 func (f *fields) wrong(err error) bool {
@@ -101,11 +104,16 @@ func (f *fields) wrong(err error) bool {
 	var unknown *logbook.UnknownError
 	switch {
 	case errors.As(err, &part):
-		name := part.Part
-		if strings.HasPrefix(name, "new-") {
-			name = "new"
+		name, text := part.Part, part.Err.Error()
+		if told := (*site.ToldError)(nil); errors.As(part.Err, &told) {
+			text = told.Alone()
 		}
-		f.Errors[name] = part.Err.Error()
+		if value, ok := strings.CutPrefix(name, "new-"); ok {
+			if name = strings.ReplaceAll(value, "-", "_"); !slices.Contains(newFields, name) {
+				name = "new"
+			}
+		}
+		f.Errors[name] = text
 	case errors.As(err, &unknown) && unknown.ID == "":
 		f.Errors["at"] = "name a location"
 	case errors.As(err, &unknown):

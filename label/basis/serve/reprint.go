@@ -2,10 +2,12 @@ package serve
 
 import (
 	"errors"
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label"
 	"vouchmark/label/basis"
@@ -48,8 +50,10 @@ func (f *fields) said(name, missing string, longest int) string {
 	text, err := record.OneLine(f.Value[name], longest)
 	if err != nil {
 		f.Errors[name] = err.Error()
-	} else if text == "" {
-		f.Errors[name] = missing
+	} else if !assess.Says(text) {
+		if f.Errors[name] = missing; text != "" {
+			f.Errors[name] += fmt.Sprintf("; %q says nothing", text)
+		}
 	}
 	return text
 }
