@@ -214,7 +214,7 @@ func TestScreen(t *testing.T) {
 	}
 	l.Cases = append(l.Cases, l.Cases[0])
 	l.Cases[1].Name = "tie closed"
-	if got := Screen(of(s, l), printed, []assess.NewValues{assess.NewValues{Clear: 1, ClearReduced: 1}}); got.Over || got.Room == nil || !strings.Contains(got.Detail, "in all 2 cases") {
+	if got := Screen(of(s, l), printed, []assess.NewValues{assess.NewValues{Clear: 8, ClearReduced: 8}}); got.Over || got.Room == nil || !strings.Contains(got.Detail, "in all 2 cases") {
 		t.Errorf("two cases: %+v", got)
 	}
 	// What is over in one of the cases is over, whichever it is of.

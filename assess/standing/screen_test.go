@@ -211,7 +211,8 @@ func tells(t *testing.T, r *rand.Rand, names []string) []assess.NewValues {
 		}
 		if r.IntN(4) == 0 {
 			v.Device = fmt.Sprint("device ", len(all))
-			all = append(all, assess.NewValues{Device: v.Device})
+			v.Event = fmt.Sprint(len(all), "/", "PQ"[r.IntN(2):][:1])
+			all = append(all, assess.NewValues{Device: v.Device, Event: v.Event})
 		}
 		if told {
 			all = append(all, v)
@@ -232,6 +233,7 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 		var duration, reduced assess.MS
 		var curve *assess.Curve
 		rowCounts, named, moved := true, false, false
+		devices := map[byte]assess.NewValues{} // what was told last of each
 		for _, v := range told {
 			if v.Case != "" && v.Case != row.Name {
 				continue
@@ -239,8 +241,11 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 			if named = true; v.Device != "" {
 				rowCounts, duration, reduced, curve = false, 0, 0, nil
 			}
-			if v == (assess.NewValues{Device: v.Device}) {
+			if v == (assess.NewValues{Device: v.Device, Event: v.Event}) {
 				continue
+			}
+			if v.Device != "" && (v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil) {
+				devices[v.Event[len(v.Event)-1]] = v
 			}
 			duration, reduced = v.Clear, v.ClearReduced
 			if v.Curve != nil {
@@ -309,9 +314,21 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 				sure = false
 			}
 		}
-		for _, p := range pairs {
+		last := len(pairs)
+		for _, d := range devices {
+			if d.Curve != nil {
+				pairs = append(pairs, pair{0, 0, d.Curve})
+			}
+			if d.Clear > 0 {
+				pairs = append(pairs, pair{d.Clear, none, nil})
+			}
+			if d.ClearReduced > 0 {
+				pairs = append(pairs, pair{none, d.ClearReduced, nil})
+			}
+		}
+		for i, p := range pairs {
 			e, b, ok := at(p.full, p.less, p.curve)
-			if known = known && ok; e > float64(printed.Energy)*(1+1e-9) || b > float64(printed.Boundary)*(1+1e-9) {
+			if known = known && (ok || i >= last); e > float64(printed.Energy)*(1+1e-9) || b > float64(printed.Boundary)*(1+1e-9) {
 				over = true
 			}
 			most = max(most, assess.CalCM2(e))

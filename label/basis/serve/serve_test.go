@@ -721,8 +721,9 @@ func TestWrongChanges(t *testing.T) {
 		{"at", "", "at"}, {"at", "NOWHERE", "at"}, {"at", "<b>", "at"}, {"kind", "", "kind"}, {"kind", "magic", "kind"},
 		{"date", "soon", "date"}, {"date", "2026-02-30", "date"}, {"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"},
 		{"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
-		{"clear_ms", "-1", "new"}, {"fault_ka", "many", "new"}, {"fault_ka", "MCC-1=5", "fault_ka"},
-		{"curve", "none.csv", "new"}, {"curve", "../site.toml", "new"}, {"curve", "MCC-1=none.csv", "curve"}, {"case", "tie closed", "new"},
+		{"clear_ms", "-1", "clear_ms"}, {"clear_ms", "0.35", "clear_ms"}, {"fault_ka", "many", "fault_ka"}, {"fault_ka", "16000", "fault_ka"}, {"by", "-", "by"},
+		{"fault_ka", "MCC-1=5", "fault_ka"},
+		{"curve", "none.csv", "new"}, {"curve", "../site.toml", "curve"}, {"curve", "MCC-1=none.csv", "curve"}, {"case", "tie closed", "new"},
 	} {
 		for _, save := range []string{"", "yes"} {
 			form := p.told(t)
@@ -735,7 +736,7 @@ func TestWrongChanges(t *testing.T) {
 				t.Errorf("%s %.20q was saved", c[0], c[1])
 			}
 			if text := w.Body.String(); w.Code != 422 || !strings.Contains(text, `id="`+c[2]+`-error"`) ||
-				!strings.Contains(text, `aria-describedby="`+c[2]+`-error"`) || strings.Contains(text, "<b>") {
+				!strings.Contains(text, `aria-describedby="`+c[2]+`-error"`) || strings.Contains(text, "<b>") || strings.Contains(text, "MCC-4=") {
 				t.Errorf("%s %.20q: %d\n%s", c[0], c[1], w.Code, w.Body)
 			}
 		}
