@@ -334,7 +334,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 	whole := v.Clear > 0 && (v.ClearReduced > 0 || c.Method != assess.IEEE1584)
 	switch {
 	case v.Altered(): // what was told may have been more than is printed
-		return nil, "not possible: curves/" + v.Curve.File + " has other points than were told", true
+		return nil, "not possible: curves/" + v.Curve.File + " has other points than were told (put those back)", true
 	case v.Curve != nil:
 		c.Curve = v.Curve.File
 		with := *in
