@@ -282,6 +282,9 @@ func alternatives(told []assess.NewValues, l *assess.Location, c *assess.Case) [
 		return nil
 	}
 	all := []assess.NewValues{last}
+	if !last.TellsTime() { // then nothing is known, and the story looks back
+		return all
+	}
 	for i, t := range told {
 		device := func(t assess.NewValues) bool { return t.Device != "" && t.TellsTime() && mayBeOf(t, l, c) }
 		again := func(o assess.NewValues) bool { return device(o) && place(o) == place(t) }

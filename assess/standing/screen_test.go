@@ -316,6 +316,9 @@ func slowly(in *assess.Inputs, printed Printed, told []assess.NewValues) (over, 
 		}
 		last := len(pairs)
 		for _, d := range devices {
+			if duration == 0 && reduced == 0 && curve == nil {
+				break
+			}
 			if d.Curve != nil {
 				pairs = append(pairs, pair{0, 0, d.Curve})
 			}
