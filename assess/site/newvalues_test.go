@@ -1,6 +1,7 @@
 package site
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -81,6 +82,45 @@ func TestAppendTold(t *testing.T) {
 	for _, wrong := range []Told{{Case: "normal"}, {Curve: []string{"P-1=new.txt"}}, {Curve: []string{"=new.csv"}}, {FaultKA: []string{"P-1=none"}}} {
 		if err := wrong.Into(&assess.Change{At: "P-1"}); err == nil {
 			t.Errorf("%+v passes", wrong)
+		}
+	}
+}
+
+// Of a curve whose file has other points than were told the name alone is known;
+// entries of before the digest are read as the file is.
+func TestToldPoints(t *testing.T) {
+	const entry = "[[change]]\ndate = 2026-08-11\nat = \"P-1\"\nkind = \"fuse replaced\"\nby = \"x\"\nnew_curve = \"new.csv\"\n"
+	s, err := readLogged(entry)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := s.Log.Changes[0].New["P-1"]
+	text := string(AppendChange(nil, &s.Log.Changes[0]))
+	if !strings.Contains(text, "new_curve_sha256 = { P-1 = \""+told.Curve.Digest()+"\" }") || told.Altered() {
+		t.Errorf("the digest is not kept:\n%s", text)
+	}
+	if s, err = readLogged(text); err != nil || !reflect.DeepEqual(s.Log.Changes[0].New["P-1"], told) {
+		t.Errorf("it reads back as %+v, %v", s, err)
+	}
+	for _, other := range []string{"800,12\n6500,0.07\n", "800,12\n6500,0.08\n7000,0.08\n", "800,12\n6400,0.08\n"} {
+		c, err := ReadCurve("new.csv", []byte("current_a,total_clearing_max_s\n"+other), 60)
+		if err != nil || c.Digest() == told.Curve.Digest() {
+			t.Errorf("%q has the same digest, or %v", other, err)
+		}
+	}
+	s, err = readLogged(entry + "new_curve_sha256 = \"0123456789ab\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := s.Log.Changes[0].New["P-1"]; !v.Altered() || v.Curve.File != "new.csv" || s.Curves["new.csv"].Curve == nil {
+		t.Errorf("other points: %+v", v)
+	}
+	for keys, wrong := range map[string]string{
+		entry + "new_curve_sha256 = \"0123\"\n":                   `change[1].new_curve_sha256: found "0123", expected 12 hex digits`,
+		entry + "new_curve_sha256 = { P-2 = \"0123456789ab\" }\n": `expected new_curve of P-2`,
+	} {
+		if _, err := readLogged(keys); err == nil || !strings.Contains(err.Error(), wrong) {
+			t.Errorf("%v, want %s", err, wrong)
 		}
 	}
 }

@@ -386,3 +386,54 @@ func TestScreenAgainstSlow(t *testing.T) {
 		t.Errorf("%d over, %d with room, %d unknown: something was never tried", overs, rooms, unknown)
 	}
 }
+
+// What was told last of a device is outdone by a change of that device alone.
+func TestScreenKeepsDevice(t *testing.T) {
+	s, l := board(t, 22)
+	c := &l.Cases[0]
+	c.Curve, c.Clear, c.ClearReduced = "", 60, 60
+	now := compute(t, s, l)
+	printed := Printed{Energy: assess.PrintedCal(now.Energy * 1.5), Boundary: now.Boundary * 2, Fault: 30}
+	screen := func(told ...assess.NewValues) Screening { return Screen(of(s, l), printed, told) }
+	device := func(event string, ms assess.MS) assess.NewValues {
+		return assess.NewValues{Clear: ms, ClearReduced: ms, Device: "breaker replaced", Event: event}
+	}
+	motors := func(ms assess.MS) assess.NewValues { return assess.NewValues{Clear: ms, ClearReduced: ms, Fault: 21} }
+	curve := device("a/SWB", 0)
+	curve.Curve = steady(t, "slow.csv", 350)
+	for _, slow := range []assess.NewValues{device("a/SWB", 350), curve} {
+		has(t, "motors", screen(slow, motors(30)), true, "above the printed")
+		has(t, "a curve of no device", screen(slow, assess.NewValues{Curve: steady(t, "fast.csv", 30)}), true, "above the printed")
+		has(t, "no durations between", screen(slow, assess.NewValues{Device: "x", Event: "b/SWB"}, motors(30)), true, "above the printed")
+		has(t, "a device elsewhere", screen(slow, device("b/MVS", 30)), true, "above the printed")
+		has(t, "the same device", screen(slow, motors(40), device("b/SWB", 30)), false, "% room")
+	}
+	has(t, "longer ones count", screen(device("a/SWB", 30), motors(350)), true, "above the printed")
+	long, short := screen(device("a/SWB", 50), motors(50)), screen(device("a/SWB", 50), motors(30))
+	if short.Energy != long.Energy || short.Room == nil {
+		t.Errorf("the worst is not told: %+v, %+v", short, long)
+	}
+}
+
+// A value in the unit of another column leaves no room, and what nobody could
+// mean shows without an exponent.
+func TestScreenDoubt(t *testing.T) {
+	s, l := board(t, 22)
+	l.Cases[0].Curve, l.Cases[0].Clear, l.Cases[0].ClearReduced = "", 60, 60
+	now := compute(t, s, l)
+	printed := Printed{Energy: assess.PrintedCal(now.Energy * 1.5), Boundary: now.Boundary * 2, Fault: 30}
+	screen := func(told assess.NewValues) Screening { return Screen(of(s, l), printed, []assess.NewValues{told}) }
+	const seconds = "not possible: 0.35 ms is shorter than any device clears but by its curve: were seconds or cycles meant?"
+	has(t, "seconds", screen(assess.NewValues{Clear: 0.35, ClearReduced: 0.35, Device: "x"}), false, seconds)
+	has(t, "one in seconds", screen(assess.NewValues{Clear: 35, ClearReduced: 0.35}), false, seconds)
+	has(t, "the other too long", screen(assess.NewValues{Clear: 600, ClearReduced: 0.35}), true, "cover the label")
+	has(t, "too few amperes", screen(assess.NewValues{Fault: 0.02, Clear: 50, ClearReduced: 50}), false, "not possible: 0.02 kA is less than")
+	has(t, "amperes", screen(assess.NewValues{Fault: 22_000, Clear: 50, ClearReduced: 50}), true, "fault current 22000 kA, above the printed 30")
+	fuse := assess.NewValues{Clear: 4, ClearReduced: 4, Curve: steady(t, "fuse.csv", 4)}
+	has(t, "by its curve", screen(fuse), false, "% room")
+	fuse.Curve = &assess.Curve{File: "fuse.csv"}
+	has(t, "by a curve that is not known any more", screen(fuse), true, "not possible: curves/fuse.csv has other points than were told")
+	if got := plain(assess.KA(1.23456e7), 4); got != "12350000" {
+		t.Error(got)
+	}
+}
