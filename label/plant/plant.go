@@ -54,6 +54,8 @@ type Place struct {
 	Code       record.Code       // of that record
 	Printed    *Printed          // the label printed last; nil where none was printed: it has no standing
 	Headroom   standing.Headroom // of the label printed last, else of the one that would be
+
+	upstream []assess.Feed // the rows above it as they are, whatever a record of it will note
 }
 
 // Printed is a label that was printed last for its location.
@@ -115,7 +117,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 
 // newPlace is a location before its label is judged.
 func newPlace(number int, a *assess.Assessment, h *record.History) Place {
-	p := Place{Number: number, Assessment: a}
+	p := Place{Number: number, Assessment: a, upstream: a.Feeds}
 	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
 		p.checkAccepted(h)

@@ -20,7 +20,7 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
 		if l := place.Printed; l != nil {
 			sub := p.ofLabel(place, l.Printing, reviewed)
-			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing)
+			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing, place)
 			subjects[len(subjects)-1].Above = sub.Above // what the row would print replaces it
 			l.Worse = sub.Drift.Worse
 			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
@@ -222,7 +222,7 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 		printing := record.Printing{Record: r}
 		if place, listed := p.Place(r.Location.ID); listed {
 			sub := p.ofLabel(place, printing, reviewed)
-			sub.Above = p.above(&printing)
+			sub.Above = p.above(&printing, place)
 			subjects = append(subjects, sub)
 		} else {
 			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))
