@@ -51,13 +51,15 @@ func (p *Plant) tooLowBefore() []TooLow {
 // checkNotes says how many labels note nothing of the rows above them: they were
 // printed before labels did.
 func (p *Plant) checkNotes() {
-	n := 0
+	n, first := 0, 0
 	for i := range p.Places {
 		place := &p.Places[i]
 		l := place.Printed
 		above := slices.ContainsFunc(place.upstream, func(f assess.Feed) bool { return f.ID != place.ID() })
 		if above && l != nil && l.Withdrawn == nil && l.Record != nil && l.Record.Feeds == nil {
-			n++
+			if n++; n == 1 {
+				first = place.Assessment.Location.Cases[0].Line
+			}
 		}
 	}
 	if n == 0 {
@@ -68,7 +70,7 @@ func (p *Plant) checkNotes() {
 		labels, their = fmt.Sprintf("%d labels were", n), "their feeds were"
 	}
 	p.Findings = append(p.Findings, assess.Finding{
-		Level: assess.Caution, Code: assess.FeedsNotNoted, Field: "fed_from", File: record.LedgerFile,
+		Level: assess.Caution, Code: assess.FeedsNotNoted, Field: "fed_from", File: "locations.csv", Line: first,
 		Message: labels + " printed before " + their + " noted: an edit of a row above may not reach them; " +
 			"log what changes there, until a newer study of each is printed"})
 }
