@@ -79,6 +79,9 @@ func (s *Site) Numbers(l *Location, code Code, index map[string]int) string {
 		}
 	}
 	write(l, func(c *Column) bool { return c.Weight == Decides && c.Kind != Day })
+	if code == ApproachTooNear {
+		fmt.Fprintln(h, s.Policy.Approach)
+	}
 	if code == OverInterrupting || code == FaultBeyondSource || code == DeviceNotUpstream {
 		others := slices.Concat(l.FedFrom(), l.TiedTo(), l.all(func(c *Case) []string { return []string{c.DeviceAt} }))
 		for _, id := range slices.Compact(sorted(others)) {
@@ -125,6 +128,11 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 			unused = append(unused, Finding{Level: Caution, Code: EntryAhead, Field: "accept", Line: a.Line,
 				Message: fmt.Sprintf("the acceptance of %s is dated %s, after today (%s), and does not count yet", a.Finding, a.Date, today)})
 			continue
+		}
+		if a.Numbers == "" {
+			unused = append(unused, Finding{Level: Caution, Code: AcceptUnbound, Field: "accept", Line: a.Line,
+				Message: fmt.Sprintf("the acceptance of %s by %s is bound to no numbers, so it would answer for others too; "+
+					"the command accept writes one that is", a.Finding, a.By)})
 		}
 		for _, id := range a.At {
 			if !met[id+" "+string(a.Finding)] {

@@ -70,8 +70,8 @@ func (a *Assessment) provenOf(i int) {
 	if r == nil {
 		return
 	}
-	stated := *c
-	if own := a.Computed[i]; c.Energy == 0 && own != nil {
+	stated := *c // what would govern without the proof
+	if own := a.Computed[i]; a.byOwn(c, own) {
 		stated.Energy, stated.Boundary, stated.Bound = own.Energy, own.Boundary, ""
 	} else if c.Energy == 0 {
 		return
@@ -82,6 +82,11 @@ func (a *Assessment) provenOf(i int) {
 		}
 		a.Proven[i] = r
 	}
+}
+
+// byOwn reports whether what a case's own durations give would govern it.
+func (a *Assessment) byOwn(c *Case, own *Computed) bool {
+	return own != nil && (c.Energy == 0 || a.Policy.Govern == GovernComputed)
 }
 
 func assumed(l *Location) string {

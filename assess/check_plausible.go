@@ -158,13 +158,8 @@ func (a *Assessment) checkEnclosure() {
 	l := a.Location
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		what := ""
-		switch {
-		case slices.Contains([]string{"switchgear", "switchboard", "mcc", "panelboard"}, l.Class):
-			what = "the class " + l.Class
-		case c.Height > 0 || c.Width > 0 || c.Depth > 0:
-			what = "the row's dimensions"
-		default:
+		what := l.enclosed(c)
+		if what == "" {
 			continue
 		}
 		if c.Electrodes == "VOA" || c.Electrodes == "HOA" {
@@ -176,4 +171,16 @@ func (a *Assessment) checkEnclosure() {
 				"for which it is 3 (NFPA 70E D.5)", what)
 		}
 	}
+}
+
+// enclosed is what says that a location is in an enclosure in a case; "" for
+// nothing.
+func (l *Location) enclosed(c *Case) string {
+	switch {
+	case slices.Contains([]string{"switchgear", "switchboard", "mcc", "panelboard"}, l.Class):
+		return "the class " + l.Class
+	case c.Height > 0 || c.Width > 0 || c.Depth > 0:
+		return "the row's dimensions"
+	}
+	return ""
 }

@@ -33,6 +33,7 @@ const (
 	MaintenanceWorse    Code = "maintenance-worse"
 	MaintenanceAlone    Code = "maintenance-alone"
 	MaintenancePartial  Code = "maintenance-partial"
+	MaintenanceUnnamed  Code = "maintenance-unnamed"
 
 	NoResults         Code = "no-results"
 	NotAccepted       Code = "not-accepted"
@@ -72,6 +73,7 @@ const (
 	FeedsNotNoted   Code = "feeds-not-noted"
 	EntryUnsigned   Code = "entry-unsigned"
 	AcceptUnused    Code = "accept-unused"
+	AcceptUnbound   Code = "accept-unbound"
 	EmptyWord       Code = "empty-word"
 	StarterPolicy   Code = "starter"
 	DeviceUnnamed   Code = "device-unnamed"
@@ -115,6 +117,7 @@ var Codes = []CodeInfo{
 	{MaintenanceWorse, Error, false, "the case with the maintenance switch on is worse than the normal one"},
 	{MaintenanceAlone, Error, false, "a case with the maintenance switch on, and no normal one"},
 	{MaintenancePartial, Caution, false, "no case with the maintenance switch on has the fault current of the normal ones"},
+	{MaintenanceUnnamed, Error, false, "a DANGER label that depends on a maintenance switch, which no row names"},
 	{NoResults, Error, false, "no energy or boundary is stated, and none could be recomputed"},
 	{NotAccepted, Error, false, "no energy or boundary is stated, and nobody accepts the recomputed one (accepted_by)"},
 	{Overstated, Caution, false, "the study states more than what is recomputed"},
@@ -149,6 +152,7 @@ var Codes = []CodeInfo{
 	{LedgerAhead, Caution, false, "lines of the ledger dated after today"},
 	{FeedsNotNoted, Caution, false, "labels that were printed before their feeds were noted: an edit of a row above does not reach them"},
 	{AcceptUnused, Caution, false, "an [[accept]] that meets no finding"},
+	{AcceptUnbound, Caution, false, "an [[accept]] typed by hand, which is bound to no numbers"},
 	{EmptyWord, Caution, false, "cells that say N/A or the like, and count as empty"},
 	{StarterPolicy, Error, false, "the starter's invented policy: only previews are printed"},
 	{DeviceUnnamed, Caution, false, "a device of devices.csv that no row names: were it overdue or failed, no label would show it"},

@@ -41,7 +41,7 @@ func (a *Assessment) compare() {
 // proves.
 func (a *Assessment) proven(c *Case, own, r *Computed) {
 	says := fmt.Sprintf("the study states %.6g cal/cm² and %.6g in", c.Energy, c.Boundary/MMPerInch)
-	if c.Energy == 0 {
+	if a.byOwn(c, own) {
 		says = fmt.Sprintf("the row's durations give %.6g cal/cm² and %.6g in", own.Energy, own.Boundary/MMPerInch)
 	}
 	by := "the row's own inputs prove"

@@ -41,6 +41,10 @@ func (a *Assessment) checkMaintenance() {
 			"available: its energy is not known in every condition; ask the engineer of the study for the switch on in each of them",
 			mostOn, most)
 	}
+	if m != nil && m.Permits() && a.Signal == Danger && (m.Device == "" || m.DeviceAt == "") {
+		a.errorf(on.Line, MaintenanceUnnamed, "device", "above the cutoff work depends on the maintenance switch alone, and the row does not name "+
+			"its device and place (device, device_at): a label that says NO ENERGIZED WORK unless it is ON must say which")
+	}
 	switch {
 	case on == nil:
 	case !normal:

@@ -36,7 +36,8 @@ func AtLeast(in *Inputs, c *Case) *Computed {
 }
 
 // Fitting is a case by the method that its inputs are for, where it states its
-// result alone; of DC without a multiplier the one in the open, which gives the least.
+// result alone; of DC without a multiplier by the enclosure that the row tells
+// of, else in the open, which gives the least.
 func (in *Inputs) Fitting(c *Case) Case {
 	known := *c
 	switch l := in.Location; {
@@ -44,7 +45,11 @@ func (in *Inputs) Fitting(c *Case) Case {
 	case l.Supply == shock.AC3 && c.Electrodes != "":
 		known.Method = IEEE1584
 	case l.Supply == shock.DC:
-		known.Method, known.Multiplier = DCMaxPower, max(c.Multiplier, 1)
+		known.Method = DCMaxPower
+		if known.Multiplier == 0 && l.enclosed(c) != "" {
+			known.Multiplier = 3
+		}
+		known.Multiplier = max(known.Multiplier, 1)
 	}
 	return known
 }
