@@ -70,6 +70,7 @@ const (
 	RungAboveCutoff Code = "rung-above-cutoff"
 	EntryAhead      Code = "entry-ahead"
 	LedgerAhead     Code = "ledger-ahead"
+	FeedsNotNoted   Code = "feeds-not-noted"
 	EntryUnsigned   Code = "entry-unsigned"
 	AcceptUnused    Code = "accept-unused"
 	AcceptUnbound   Code = "accept-unbound"
@@ -149,6 +150,7 @@ var Codes = []CodeInfo{
 	{EntryAhead, Caution, false, "an entry dated after today, which does not count yet"},
 	{EntryUnsigned, Caution, false, "a settlement or a review by nobody or for no reason, which does not count"},
 	{LedgerAhead, Caution, false, "lines of the ledger dated after today"},
+	{FeedsNotNoted, Caution, false, "labels that were printed before their feeds were noted: an edit of a row above does not reach them"},
 	{AcceptUnused, Caution, false, "an [[accept]] that meets no finding"},
 	{AcceptUnbound, Caution, false, "an [[accept]] typed by hand, which is bound to no numbers"},
 	{EmptyWord, Caution, false, "cells that say N/A or the like, and count as empty"},

@@ -26,12 +26,16 @@ type Screening struct {
 	Room   *int   `json:"room_percent"`
 	Detail string `json:"detail"`
 
-	// Told is what was told of each case of the label, in its order.
+	// Told is what was told of each case of the label, in its order; those with
+	// the maintenance switch on come last.
 	Told []Told `json:"-"`
 
 	// Unjudged is true where the label has a line of the maintenance switch of
 	// which the values say nothing.
 	Unjudged bool `json:"-"`
+
+	energyOn   assess.CalCM2 // the largest with the maintenance switch on; 0 where it is not known
+	boundaryOn assess.MM
 
 	fault assess.KA // more than the printed one; 0 where it is not
 	stuck bool      // the device may not clear the arc at all
@@ -41,15 +45,42 @@ type Screening struct {
 // Told are the new values of a case.
 type Told struct {
 	Case   string
+	On     bool // with the maintenance switch on
 	Values assess.NewValues
 }
 
 // ShownBy reports whether a label of another outcome would print no less than
-// was found, or less by no more than a part of it.
-func (s *Screening) ShownBy(o *assess.Outcome, part float64) bool {
+// was found, or less by no more than a part of it: with the maintenance switch
+// on, or else. It is false where nothing was found that it could print.
+func (s *Screening) ShownBy(o *assess.Outcome, on bool, part float64) bool {
+	found := s.Energy > 0 && !s.stuck
+	if on {
+		found = s.energyOn > 0
+	}
+	return found && s.Less(o, on, part) == ""
+}
+
+// Less is the number of another outcome that is less than what was found, by
+// more than a part of it, beside the one that was found; "" for none.
+func (s *Screening) Less(o *assess.Outcome, on bool, part float64) string {
 	least := 1 - part
-	return !s.stuck && s.Energy > 0 && o.Boundary.Value >= s.Boundary*assess.MM(least) &&
-		(o.Energy.Bound == assess.Above || o.Energy.Bound == "" && o.Energy.Value >= s.Energy*assess.CalCM2(least))
+	energy, boundary, is, around, of := s.Energy, s.Boundary, o.Energy, o.Boundary.Value, ""
+	if on {
+		if o.Maintenance == nil || !o.Maintenance.Permits() {
+			return "" // no label says anything of it
+		}
+		energy, boundary, of = s.energyOn, s.boundaryOn, " with the maintenance switch on"
+		is, around = o.Maintenance.Energy, o.Maintenance.Boundary.Value
+	}
+	switch {
+	case is.Bound == assess.Under && assess.PrintedCal(energy) >= is.Value:
+		return fmt.Sprintf("below %.4g cal/cm²%s in place of %.4g", is.Value, of, energy)
+	case is.Bound == "" && is.Value < energy*assess.CalCM2(least):
+		return fmt.Sprintf("%.4g cal/cm²%s in place of %.4g", is.Value, of, energy)
+	case around < boundary*assess.MM(least):
+		return fmt.Sprintf("a boundary of %.6g in%s in place of %.6g", around/assess.MMPerInch, of, boundary/assess.MMPerInch)
+	}
+	return ""
 }
 
 // Words is the screening in a sentence.
@@ -127,7 +158,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 		}
 		tried, names = tried+1, append(names, c.Name)
 		for k, v := range values {
-			out.Told = append(out.Told, Told{c.Name, v})
+			out.Told = append(out.Told, Told{Case: c.Name, Values: v})
 			if v.Fault > printed.Fault*(1+1e-9) && printed.Fault > 0 {
 				out.fault = max(out.fault, v.Fault)
 			}
@@ -171,7 +202,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	if out.stuck {
 		over = append(over, clearOf)
 	}
-	on, unjudged := screenOn(in, &printed, told)
+	on, unjudged := out.screenOn(in, &printed, told)
 	if on != "" {
 		over = append(over, on)
 	}

@@ -10,7 +10,7 @@ import (
 // the line that the label has of them. over says what is more than printed, ""
 // for nothing; unjudged is true where a change may bear upon the line and tells
 // nothing of these cases by name.
-func screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
+func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
 	if printed.EnergyOn == 0 || len(modeOfLabel(in.Location)) == len(in.Location.Cases) {
 		return "", false
 	}
@@ -28,10 +28,14 @@ func screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (ove
 			}
 		}
 		for k, v := range alternatives(own, in.Location, c) {
+			s.Told = append(s.Told, Told{c.Name, true, v})
 			r, reason, _ := recompute(in, c, v)
 			if r = inProportion(in, c, r); r == nil {
 				r = inProportion(in, c, atLeast(in, c, v))
 				unjudged = unjudged || k == 0
+			}
+			if r != nil {
+				s.energyOn, s.boundaryOn = max(s.energyOn, r.Energy), max(s.boundaryOn, r.Boundary)
 			}
 			switch {
 			case v.Altered():

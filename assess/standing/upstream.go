@@ -21,8 +21,13 @@ type Moved struct {
 	Since assess.Date
 	// Found is true where no day is known: the row alone has the new value,
 	// without a newer study. No study below knows it.
-	Found      bool
+	Found bool
+	// Late is true where the new value came after the label that notes the old
+	// one, whatever day it bears: only a study newer than the label's knows it,
+	// and Since is the first day that such a study may have.
+	Late       bool
 	Plate      bool // it is the nameplate in site.toml that differs, not the row
+	Way        bool // it is whether the place is upstream that differs
 	Undated    bool // no newer study has the new value, whatever was printed with it
 	Difference      // the column with its case, and its values
 }
@@ -30,7 +35,8 @@ type Moved struct {
 // Above is a place upstream of a label of which the label's record notes what
 // its row said.
 type Above struct {
-	At    int    // the place's number in the site
+	ID    string
+	At    int    // the place's number in the site; -1 where it is gone
 	Moved *Moved // how its row differs from that; nil for not
 }
 
@@ -81,7 +87,7 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 			if a.Moved == nil || !a.Moved.after(l.Prepared) {
 				continue
 			}
-			own := &row{a.Moved, a.At, a.Moved.ground(s.Locations[a.At].ID)}
+			own := &row{a.Moved, a.At, a.Moved.ground(a.ID)}
 			count++
 			if first == nil || own.before(first) {
 				first = own
@@ -93,21 +99,24 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 		if first == nil {
 			continue
 		}
-		r := Reason{Ground: &first.ground, Since: first.Since, Found: first.Found, Count: count}
-		if first.Found {
+		r := Reason{Ground: &first.ground, Since: first.Since, Found: first.today(), Count: count}
+		if r.Found {
 			r.Since = today
 		}
-		if count > 1 && !last.Found {
+		if count > 1 && !last.today() {
 			r.Latest = last.Since
 		}
 		all[i].add(r)
 	}
 }
 
+// today reports whether no day is known since which the value counts.
+func (m *Moved) today() bool { return m.Found || m.Late }
+
 // before orders rows by their days; those of no known day come last.
 func (r *row) before(o *row) bool {
-	if r.Found != o.Found {
-		return o.Found
+	if r.today() != o.today() {
+		return o.today()
 	}
 	return r.Since.Before(o.Since)
 }
@@ -166,8 +175,25 @@ func (m *Moved) ground(id string) Ground {
 	g := Ground{Cause: RowCause, Status: InQuestion,
 		Differences: []Difference{{Field: id + " " + m.Field, Old: m.Old, New: m.New}}}
 	what := "the row upstream changed: " + words(g.Differences)
-	if m.Plate {
+	switch {
+	case m.Way:
+		g.Differences[0].Field = "upstream"
+		what = id + " is upstream of it now, and its study does not know it"
+		if m.New == "" {
+			what = id + " is no longer upstream of it, and its study rests on it"
+		}
+	case m.Plate:
 		what = "the nameplate in site.toml changed: " + words(g.Differences)
+	}
+	switch {
+	case m.Way:
+		g.Detail = what
+	case m.Late:
+		g.Detail = what + ", after this label was printed"
+	}
+	if m.Late {
+		g.Remedy.Words = "a study of this location's own row that knows it, prepared on " + m.Since.String() + " or later"
+		return g
 	}
 	if m.Found {
 		g.Detail = what + ", without a newer study"

@@ -23,11 +23,16 @@ func (p *Place) checkDates(log *assess.Log) {
 	add := func(level assess.Level, what string) {
 		a.Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", newerDates(r, a)+what)
 	}
-	forgotten := p.forgotten(log)
-	if forgotten != "" {
+	now := record.New(a)
+	if forgotten := p.forgotten(log); forgotten != "" {
 		add(assess.Error, ", and says less than "+forgotten)
+		return
 	}
-	if forgotten != "" || !record.SameNumbers(r, record.New(a)) {
+	if !record.SameNumbers(r, now) {
+		if why := p.deviceChanged(log); why != "" && record.SameDurations(r, now) {
+			add(assess.Error, ", while the durations, the fault current and the curve are as before it: "+why+
+				"; enter what the study found of the device, or let a named person answer for it")
+		}
 		return
 	}
 	const same = ", while every number that a study recalculates is as before"
@@ -77,6 +82,33 @@ func (p *Place) open() (why string, lapsed bool) {
 	return why, lapsed
 }
 
+// deviceChanged is an open change of a device that may clear the arc, of which
+// no durations are told; "" for none.
+func (p *Place) deviceChanged(log *assess.Log) string {
+	told := func(id string) bool {
+		return slices.ContainsFunc(log.Changes, func(c assess.Change) bool {
+			v := c.New[p.ID()]
+			return c.ID == id && (v.Clear > 0 || v.Curve != nil)
+		})
+	}
+	reasons := p.Printed.Standing.Reasons
+	for i := range reasons {
+		r := &reasons[i]
+		device := slices.ContainsFunc(assess.ChangeKinds, func(k assess.ChangeKind) bool { return k.Name == r.Kind && k.Device })
+		if r.Cause != standing.UpstreamCause || !device {
+			continue
+		}
+		names := r.Open
+		if names == nil {
+			names = []string{r.Change}
+		}
+		if r.Count > len(names) || slices.ContainsFunc(names, func(id string) bool { return !told(id) }) {
+			return r.Words()
+		}
+	}
+	return ""
+}
+
 // forgotten is what a change before the survey of the row told, by which the
 // label printed last says too little, and which the row neither takes up nor
 // covers with what it prints; "" for nothing.
@@ -94,22 +126,33 @@ func (p *Place) forgotten(log *assess.Log) string {
 	if last == "" {
 		return ""
 	}
-	shown := s.ShownBy(&a.Outcome, record.AsGood)
 	for _, t := range s.Told {
+		if t.On && (a.Maintenance == nil || !a.Maintenance.Permits()) {
+			continue // the label would say nothing of it
+		}
+		shown := s.ShownBy(&a.Outcome, t.On, record.AsGood)
 		var first []string
-		taken := false
+		taken, recomputed := false, false
 		for i := range a.Location.Cases {
-			if c := &a.Location.Cases[i]; c.Name == t.Case || a.Location.CaseNamed(t.Case) == nil && !c.Maintenance {
-				parts := untaken(a, i, &t.Values, shown)
-				taken = taken || parts == nil
-				if first == nil {
-					first = parts
-				}
+			c := &a.Location.Cases[i]
+			if c.Name != t.Case && (a.Location.CaseNamed(t.Case) != nil || c.Maintenance != t.On) {
+				continue
+			}
+			parts := untaken(a, i, &t.Values, shown)
+			if parts == nil {
+				taken, recomputed = true, recomputed || a.Computed[i] != nil
+			}
+			if first == nil {
+				first = parts
 			}
 		}
 		if !taken && first != nil {
 			return fmt.Sprintf("the change %s told: %s. By that it is %s; enter what was told, "+
 				"or let a named person answer for what the study found", last, strings.Join(first, ", "), s.Found())
+		}
+		if less := s.Less(&a.Outcome, t.On, record.AsGood); less != "" && !recomputed {
+			return fmt.Sprintf("the change %s told: %s, and nothing recomputes it from the row. By what was told it is %s; "+
+				"enter all inputs of the study, or let a named person answer for what it found", last, less, s.Found())
 		}
 	}
 	return ""

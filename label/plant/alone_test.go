@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 )
 
@@ -121,7 +122,8 @@ func TestSurveyAloneAccepted(t *testing.T) {
 }
 
 // A study that looked at a change calculates it: what is no result, what is
-// left empty, and what is the same number, is no new one.
+// left empty, and what is the same number, is no new one. After a change of a
+// device only the durations, the fault current and the curve tell of it.
 func TestSurveyAloneCosmetic(t *testing.T) {
 	fuse := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[0], By: "x"}
 	for name, c := range map[string]struct {
@@ -142,16 +144,16 @@ func TestSurveyAloneCosmetic(t *testing.T) {
 		"the case twice":      {func(l *assess.Location, c *assess.Case) { o := *c; o.Name = "other"; l.Cases = append(l.Cases, o) }, true},
 		"another fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 12.5 }, false},
 		"another duration":    {func(_ *assess.Location, c *assess.Case) { c.ClearReduced = 90 }, false},
-		"another energy":      {func(_ *assess.Location, c *assess.Case) { c.Energy = 5.1 }, false},
-		"another boundary":    {func(_ *assess.Location, c *assess.Case) { c.Boundary = 1120 }, false},
-		"another distance":    {func(l *assess.Location, _ *assess.Case) { l.Distance = 609.6 }, false},
-		"another voltage":     {func(l *assess.Location, _ *assess.Case) { l.Voltage = 600 }, false},
+		"another energy":      {func(_ *assess.Location, c *assess.Case) { c.Energy = 5.1 }, true},
+		"another boundary":    {func(_ *assess.Location, c *assess.Case) { c.Boundary = 1120 }, true},
+		"another distance":    {func(l *assess.Location, _ *assess.Case) { l.Distance = 609.6 }, true},
+		"another voltage":     {func(l *assess.Location, _ *assess.Case) { l.Voltage = 600 }, true},
 		"a duration more":     {func(_ *assess.Location, c *assess.Case) { c.Curve = "" }, true},
 		"a case more of other": {func(l *assess.Location, c *assess.Case) {
 			o := *c
 			o.Name, o.Fault = "other", 9
 			l.Cases = append(l.Cases, o)
-		}, false},
+		}, true},
 	} {
 		p := newShop(t, works(t, 2))
 		l, k := p.row("P1")
@@ -281,6 +283,131 @@ func TestTooLowIsKept(t *testing.T) {
 		place, _ = p.judge("2026-09-01").Place("P1")
 		if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Error {
 			t.Errorf("%s: accepted, then another rating: %+v", c.name, f)
+		}
+	}
+}
+
+// What was told is not forgotten either because its durations stand in a row
+// from which nothing is recomputed any more.
+func TestToldDurationsProveNothing(t *testing.T) {
+	change := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[2], By: "x",
+		New: map[string]assess.NewValues{"P1": {Clear: 350, ClearReduced: 350}}}
+	for name, c := range map[string]struct {
+		change func(l *assess.Location, c *assess.Case)
+		want   string // in the finding; "" for none
+	}{
+		"no electrodes":  {func(_ *assess.Location, c *assess.Case) { c.Electrodes = "" }, "1.6 cal/cm² in place of 11.2"},
+		"no height":      {func(_ *assess.Location, c *assess.Case) { c.Height = 0 }, "1.6 cal/cm² in place of 11.2"},
+		"no gap":         {func(_ *assess.Location, c *assess.Case) { c.Gap = 0 }, "1.6 cal/cm² in place of 11.2"},
+		"no fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, "1.6 cal/cm² in place of 11.2"},
+		"one phase":      {func(l *assess.Location, _ *assess.Case) { l.Supply, l.Cases[0].Method = shock.AC1, assess.Stated }, "1.6 cal/cm² in place of 11.2"},
+		"400 Hz, stated": {func(_ *assess.Location, c *assess.Case) { c.Method, c.Hertz = assess.Stated, 400 }, "1.6 cal/cm² in place of 11.2"},
+		"the boundary alone": {func(_ *assess.Location, c *assess.Case) { c.Electrodes, c.Energy = "", 11.4 },
+			"a boundary of 22.0472 in in place of "},
+		"no electrodes, and the told numbers": {func(_ *assess.Location, c *assess.Case) {
+			c.Electrodes, c.Energy, c.Boundary = "", 11.4, 2000
+		}, ""},
+	} {
+		s := recomputed(t)
+		s.Locations[1].Class = "other" // it has no typical values
+		p := newShop(t, s)
+		p.print("2026-04-02")
+		s.Log.Changes = []assess.Change{change}
+		if got := p.standing("P1", "2026-06-01"); !got.TooLow {
+			t.Fatalf("%s: %+v", name, got.Screening)
+		}
+		l, k := p.row("P1")
+		k.Surveyed, k.Prepared, k.Clear, k.ClearReduced = day(t, "2026-07-01"), day(t, "2026-07-10"), 350, 350
+		c.change(l, k)
+		place, _ := p.judge("2026-08-01").Place("P1")
+		f := finding(place, assess.SurveyAlone)
+		if (f == nil) != (c.want == "") || f != nil && (f.Level != assess.Error || !strings.Contains(f.Message, c.want)) {
+			t.Errorf("%s: %+v, want %q", name, f, c.want)
+		}
+		if (place.Record == nil) != (c.want != "") {
+			t.Errorf("%s: %+v", name, place.Assessment.Findings)
+		}
+	}
+}
+
+// The same for the line of the maintenance switch.
+func TestToldOfTheSwitch(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(c *assess.Case)
+		want   string
+	}{
+		"told, nothing recomputes it": {func(c *assess.Case) { c.Clear, c.ClearReduced, c.Electrodes = 350, 350, "" },
+			"1.6 cal/cm² with the maintenance switch on in place of 11.2"},
+		"not told": {func(c *assess.Case) { c.Energy = 1.7 }, "clear_ms 50, told 350"},
+		"told":     {func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 350, 350, 11.4, 2000 }, ""},
+	} {
+		s := recomputed(t)
+		l := &s.Locations[1]
+		on := l.Cases[0]
+		on.Name, on.Maintenance = "on", true
+		l.Cases[0].Name, l.Cases[0].Clear, l.Cases[0].ClearReduced = "off", 600, 600
+		l.Cases[0].Energy, l.Cases[0].Boundary = 20, 2700
+		l.Cases = append(l.Cases, on)
+		p := newShop(t, s)
+		if got := p.print("2026-04-02"); len(got) != 2 {
+			place, _ := p.judge("2026-04-02").Place("P1")
+			t.Fatalf("%v: %+v", got, place.Refusal(false))
+		}
+		s.Log.Changes = []assess.Change{{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[2],
+			By: "x", New: map[string]assess.NewValues{"P1": {Case: "on", Clear: 350, ClearReduced: 350}}}}
+		if got := p.standing("P1", "2026-06-01"); !got.TooLow {
+			t.Fatalf("%s: %+v", name, got.Screening)
+		}
+		for i := range l.Cases {
+			l.Cases[i].Surveyed, l.Cases[i].Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
+		}
+		c.change(&l.Cases[1])
+		place, _ := p.judge("2026-08-01").Place("P1")
+		f := finding(place, assess.SurveyAlone)
+		if (f == nil) != (c.want == "") || f != nil && (f.Level != assess.Error || !strings.Contains(f.Message, c.want)) {
+			t.Errorf("%s: %+v, want %q", name, f, c.want)
+		}
+	}
+}
+
+// After a change of a device another digit of anything but what the device does
+// is no study of it.
+func TestDeviceChangedDigit(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(l *assess.Location, c *assess.Case)
+		kind   int
+		told   assess.NewValues
+		want   bool
+	}{
+		"energy": {func(_ *assess.Location, c *assess.Case) { c.Energy = 1.61 }, 1, assess.NewValues{}, true},
+		"gap":    {func(_ *assess.Location, c *assess.Case) { c.Gap = 25.2 }, 1, assess.NewValues{}, true},
+		"a case more": {func(l *assess.Location, c *assess.Case) {
+			o := *c
+			o.Name, o.Clear = "x", 40
+			l.Cases = append(l.Cases, o)
+		}, 1, assess.NewValues{}, true},
+		"no durations": {func(_ *assess.Location, c *assess.Case) { c.Clear, c.ClearReduced, c.Energy = 0, 0, 1.61 }, 1, assess.NewValues{}, true},
+		"duration": {func(_ *assess.Location, c *assess.Case) {
+			c.Clear, c.ClearReduced, c.Energy, c.Boundary = 60, 60, 2, 620
+		}, 1, assess.NewValues{}, false},
+		"fault":             {func(_ *assess.Location, c *assess.Case) { c.Fault, c.Energy, c.Boundary = 13, 1.8, 600 }, 1, assess.NewValues{}, false},
+		"not of the device": {func(_ *assess.Location, c *assess.Case) { c.Energy = 1.61 }, 7, assess.NewValues{}, false},
+		"told":              {func(_ *assess.Location, c *assess.Case) { c.Energy = 1.61 }, 1, assess.NewValues{Clear: 50, ClearReduced: 50}, false},
+		"its fault is told": {func(_ *assess.Location, c *assess.Case) { c.Energy = 1.61 }, 1, assess.NewValues{Fault: 12}, true},
+	} {
+		s := recomputed(t)
+		p := newShop(t, s)
+		p.print("2026-04-02")
+		s.Log.Changes = []assess.Change{{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[c.kind], By: "x"}}
+		if c.told.Tells() {
+			s.Log.Changes[0].New = map[string]assess.NewValues{"P1": c.told}
+		}
+		l, k := p.row("P1")
+		k.Surveyed, k.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
+		c.change(l, k)
+		place, _ := p.judge("2026-08-01").Place("P1")
+		if f := finding(place, assess.SurveyAlone); (f != nil && f.Level == assess.Error) != c.want || f != nil && !f.Acceptable() {
+			t.Errorf("%s: %+v", name, f)
 		}
 	}
 }

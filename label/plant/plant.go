@@ -10,6 +10,7 @@
 //	refusal.go   what is not printed, and what would clear it
 //	headroom.go  how far inputs may move
 //	toolow.go    labels of which changes tell more than they print
+//	former.go    labels of former ids, and labels of former rules
 package plant
 
 import (
@@ -54,6 +55,8 @@ type Place struct {
 	Code       record.Code       // of that record
 	Printed    *Printed          // the label printed last; nil where none was printed: it has no standing
 	Headroom   standing.Headroom // of the label printed last, else of the one that would be
+
+	upstream []assess.Feed // the rows above it as they are, whatever a record of it will note
 }
 
 // Printed is a label that was printed last for its location.
@@ -88,19 +91,25 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	}
 	index := s.Index()
 	var others []standing.Subject // labels that are not asked for
+	var former []Unlisted         // nor these
 	for id, printing := range h.Labels {
 		at, listed := index[id]
 		switch asked := len(only) == 0 || slices.Contains(only, id); {
 		case asked && !listed:
 			p.Unlisted = append(p.Unlisted, Unlisted{id, Printed{Printing: printing}})
+		case !listed && slices.Contains(s.Policy.Former, id):
+			former = append(former, Unlisted{id, Printed{Printing: printing}})
 		case !asked && listed:
 			others = append(others, ways(id, at, printing.Record))
 		}
 	}
-	slices.SortFunc(p.Unlisted, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
-	p.judge(others)
+	for _, list := range [][]Unlisted{p.Unlisted, former} {
+		slices.SortFunc(list, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
+	}
+	p.judge(others, former)
 	for i := range p.Places {
 		p.Places[i].checkDates(&s.Log)
+		p.Places[i].checkFormer(slices.Concat(p.Unlisted, former))
 		p.Places[i].noteFeeds()
 		if err := p.Places[i].prepare(); err != nil {
 			return nil, err
@@ -110,12 +119,15 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(all, today)...)
 	}
 	p.checkLedger()
+	if len(only) == 0 {
+		p.checkNotes()
+	}
 	return p, nil
 }
 
 // newPlace is a location before its label is judged.
 func newPlace(number int, a *assess.Assessment, h *record.History) Place {
-	p := Place{Number: number, Assessment: a}
+	p := Place{Number: number, Assessment: a, upstream: a.Feeds}
 	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
 		p.checkAccepted(h)

@@ -10,8 +10,8 @@ import (
 
 // judge gives the labels their standings: those printed last, and those that
 // the rows would print now. Changes reach them also by the ways that the other
-// labels know.
-func (p *Plant) judge(others []standing.Subject) {
+// labels know. former are labels of former ids that are not asked for.
+func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 	reviewed := p.Site.Log.ReviewedRight(p.Today)
 	subjects := make([]standing.Subject, 0, 2*len(p.Places)+len(p.Unlisted))
 	var judged []*standing.Standing // where the standing of each subject belongs
@@ -20,16 +20,18 @@ func (p *Plant) judge(others []standing.Subject) {
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
 		if l := place.Printed; l != nil {
 			sub := p.ofLabel(place, l.Printing, reviewed)
-			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing)
+			sub.Moved, sub.Above = p.moved(place.Number, &l.Printing), p.above(&l.Printing, place)
 			subjects[len(subjects)-1].Above = sub.Above // what the row would print replaces it
 			l.Worse = sub.Drift.Worse
 			subjects, judged = append(subjects, sub), append(judged, &l.Standing)
 		}
 	}
-	for i := range p.Unlisted {
-		u := &p.Unlisted[i]
-		sub := p.ofRecord(u.ID, u.Printing, assess.Date{}, reviewed)
-		subjects, judged = append(subjects, sub), append(judged, &u.Standing)
+	for _, list := range [][]Unlisted{p.Unlisted, former} {
+		for i := range list {
+			u := &list[i]
+			sub := p.ofRecord(u.ID, u.Printing, assess.Date{}, reviewed)
+			subjects, judged = append(subjects, sub), append(judged, &u.Standing)
+		}
 	}
 	p.subjects = append(subjects, others...)
 	for i := len(subjects); i < len(p.subjects); i++ {
@@ -222,7 +224,7 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 		printing := record.Printing{Record: r}
 		if place, listed := p.Place(r.Location.ID); listed {
 			sub := p.ofLabel(place, printing, reviewed)
-			sub.Above = p.above(&printing)
+			sub.Above = p.above(&printing, place)
 			subjects = append(subjects, sub)
 		} else {
 			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))

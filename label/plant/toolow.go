@@ -14,13 +14,19 @@ type TooLow struct {
 	Screening *standing.Screening
 }
 
-// AllTooLow are those in a scope, in the order of locations.csv.
+// AllTooLow are those in a scope, in the order of locations.csv, and then those
+// of former ids.
 func (p *Plant) AllTooLow(scope assess.Scope) []TooLow {
 	var all []TooLow
 	for i := range p.Places {
 		place := &p.Places[i]
 		if s := place.tooLow(); s != nil && scope.Holds(place.ID()) {
 			all = append(all, TooLow{place.ID(), s})
+		}
+	}
+	for _, l := range p.tooLowBefore() {
+		if scope.Holds(l.ID) {
+			all = append(all, l)
 		}
 	}
 	return all
@@ -46,6 +52,11 @@ func (p *Plant) TooLow(c *assess.Change, scope assess.Scope) (low []TooLow, othe
 			others = append(others, id)
 		case !c.Date.Before(p.Places[i].oldest()):
 			low = append(low, all[at])
+		}
+	}
+	for _, l := range p.tooLowBefore() {
+		if scope.Holds(l.ID) && slices.Contains(l.Screening.Changes, c.ID) {
+			low = append(low, l)
 		}
 	}
 	return low, others

@@ -117,22 +117,37 @@ func (p *Plant) states(id string, printing *record.Printing) []state {
 }
 
 // above says what the rows upstream of a label, by what its record notes, do
-// not say any more.
-func (p *Plant) above(printing *record.Printing) []standing.Above {
+// not say any more. place is that of its row.
+func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above {
 	if printing.Record == nil || printing.Record.Feeds == nil {
 		return nil
 	}
-	index := p.indexed()
+	index, id := p.indexed(), printing.Record.Location.ID
+	late := printing.Record.Prepared.AddDays(1)
 	var all []standing.Above
-	for _, u := range printing.Record.Above() {
-		at, listed := index[u.ID]
+	way := func(id, was, is string) {
+		m := &standing.Moved{Difference: standing.Difference{Old: was, New: is}, Way: true, Late: true, Since: late}
+		at, listed := index[id]
 		if !listed {
-			continue // the rows that name it have errors, or another feed
+			at = -1
+		}
+		all = append(all, standing.Above{ID: id, At: at, Moved: m})
+	}
+	noted, l := printing.Record.Above(), place.Assessment.Location
+	ways := !l.Unlabeled && len(l.Unreadable) == 0 // else nothing is asked of its feeds
+	for _, u := range noted {
+		at, listed := index[u.ID]
+		if _, now := slices.BinarySearchFunc(place.upstream, u.ID, feedID); ways && !now && u.ID != id {
+			way(u.ID, u.ID, "")
+			continue
+		}
+		if !listed {
+			continue
 		}
 		l := &p.Site.Locations[at]
 		in := p.Site.Inputs(l)
 		was := state{Inputs: &assess.Inputs{Location: u.Location}}
-		a := standing.Above{At: at}
+		a := standing.Above{ID: u.ID, At: at}
 		if l.ID != printing.Record.Location.ID {
 			states := []state{was}
 			for _, s := range p.printedSince(l.ID, printing.Since) {
@@ -141,14 +156,30 @@ func (p *Plant) above(printing *record.Printing) []standing.Above {
 			}
 			a.Moved = p.since(append(states, state{Inputs: &assess.Inputs{Location: l}}))
 		}
-		if d := otherPlate(&u.Plate, p.Site.Policy.Transformer(u.ID)); d != nil && (a.Moved == nil || !a.Moved.Found) {
+		plate := p.Site.Policy.Transformer(u.ID)
+		if d := otherPlate(&u.Plate, plate); d != nil && (a.Moved == nil || !a.Moved.Found) {
 			a.Moved = p.sinceOf([]state{was, {Inputs: &in}}, *d, u.Cases[0].Name, func(*state) bool { return false })
 			a.Moved.Plate = true
 		}
+		gone := u.Plate.KVA != 0 && plate == nil                                             // no study gives a new value of it
+		if m := a.Moved; m != nil && (gone && m.Plate || !m.Found && m.Since.Before(late)) { // else the label would note it
+			m.Found = false
+			m.Late, m.Since = true, late
+		}
 		all = append(all, a)
+	}
+	for i := range place.upstream {
+		f := &place.upstream[i]
+		_, was := slices.BinarySearchFunc(noted, f.ID, func(u assess.Upstream, id string) int { return cmp.Compare(u.ID, id) })
+		first := i == 0 || place.upstream[i-1].ID != f.ID // of its cases
+		if !was && first && f.ID != id {
+			way(f.ID, "", f.ID)
+		}
 	}
 	return all
 }
+
+func feedID(f assess.Feed, id string) int { return cmp.Compare(f.ID, id) }
 
 // printedSince are the labels of a location that were printed first on a day or
 // later.
@@ -161,10 +192,13 @@ func (p *Plant) printedSince(id string, day assess.Date) []state {
 }
 
 // otherPlate is the first difference of a transformer's nameplate; nil where
-// there is none, or where one of them is not known.
+// there is none, or where none was noted.
 func otherPlate(was, is *assess.Transformer) *standing.Difference {
-	if was.KVA == 0 || is == nil {
+	if was.KVA == 0 {
 		return nil
+	}
+	if is == nil {
+		return &standing.Difference{Field: "transformer kva", Old: assess.Number(was.KVA)}
 	}
 	for _, d := range []struct {
 		key     string

@@ -167,7 +167,7 @@ func TestRowUpstreamByTheRecord(t *testing.T) {
 	up.Prepared, up.Fault = day(t, "2026-06-01"), 25
 	_, c := p.row("P2")
 	c.FedFrom = []string{"P1"}
-	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P3 fault_ka") {
+	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P3 is no longer upstream of it") || r.Count != 2 {
 		t.Errorf("fed from P3 by its record: %+v", r)
 	}
 	up.Fault, up.Prepared = 12.25, day(t, "2026-03-14")
@@ -196,7 +196,7 @@ type mounted struct {
 func doubts(study assess.Date, l *mounted, above map[string]bool, history map[string][]version, row func(string) version,
 	today assess.Date) string {
 	text := ""
-	judge := func(id string, all []version, undated bool) {
+	judge := func(id string, all []version, undated, noted bool) {
 		was, is := all[0], all[len(all)-1]
 		if was.fault == is.fault {
 			return
@@ -205,7 +205,12 @@ func doubts(study assess.Date, l *mounted, above map[string]bool, history map[st
 		same := slices.IndexFunc(all[1:], func(x version) bool { return x.fault == is.fault })
 		switch {
 		case later >= 0:
-			if d := all[1+later].prepared; study.Before(d) || today.Before(d) {
+			d := all[1+later].prepared
+			known := d
+			if next := l.study.AddDays(1); noted && d.Before(next) {
+				known = next // else the label would note it
+			}
+			if study.Before(known) || today.Before(d) {
 				text += fmt.Sprintf(" %s by the study of %s", id, d)
 			}
 		case undated && (all[1+same].printed.IsZero() || study.Before(all[1+same].printed)):
@@ -216,7 +221,7 @@ func doubts(study assess.Date, l *mounted, above map[string]bool, history map[st
 		noted, known := l.notes[id]
 		all := append(slices.Clone(history[id]), row(id))
 		for k := range all[:len(all)-1] {
-			judge(id, all[k:], !known)
+			judge(id, all[k:], !known, false)
 		}
 		if !known {
 			continue
@@ -227,7 +232,7 @@ func doubts(study assess.Date, l *mounted, above map[string]bool, history map[st
 				chain = append(chain, v)
 			}
 		}
-		judge(id, chain, true)
+		judge(id, chain, true, true)
 	}
 	return text
 }
@@ -343,5 +348,109 @@ func TestRowsUpstreamAgainstSlow(t *testing.T) {
 	}
 	if doubted < rounds/4 || held < rounds/4 || unprinted < rounds/20 {
 		t.Errorf("%d doubted, %d by what was never printed, %d not", doubted, unprinted, held)
+	}
+}
+
+// A value that differs from the one that a label notes counts, whatever day the
+// row gives it: a study dated earlier may be entered late.
+func TestRowUpstreamEnteredLate(t *testing.T) {
+	const today = "2026-08-01"
+	for name, c := range map[string]struct{ was, is string }{
+		"no day, then an earlier one": {"", "2026-02-02"},
+		"two earlier ones":            {"2026-01-01", "2026-02-02"},
+		"that of the label":           {"2026-01-01", "2026-03-14"},
+	} {
+		p := newShop(t, works(t, 3))
+		p.Locations[0].Unlabeled = true
+		_, up := p.row("P0")
+		up.Surveyed, up.Prepared, up.Fault = assess.Date{}, assess.Date{}, 60
+		if c.was != "" {
+			up.Prepared = day(t, c.was)
+		}
+		p.print("2026-04-02")
+		up.Fault, up.Prepared = 100, day(t, c.is)
+		for _, id := range []string{"P1", "P2"} {
+			got := p.standing(id, today)
+			if r := rowReason(got); r == nil || !r.Found || r.Since != day(t, today) || r.Count != 1 ||
+				!strings.Contains(r.Detail, "P0 fault_ka 60 → 100, after this label was printed") {
+				t.Errorf("%s: %s: %+v", name, id, got)
+			}
+		}
+		if got := p.print(today, "P2"); got != nil {
+			t.Errorf("%s: it prints", name)
+		}
+		// A newer study of the label's own row knows it.
+		_, below := p.row("P2")
+		below.Prepared, below.Energy = day(t, "2026-07-01"), 5.5
+		if got := p.print(today, "P2"); got == nil {
+			t.Errorf("%s: a newer study does not print", name)
+		}
+		if got := p.standing("P2", today); got.Status != standing.Holds {
+			t.Errorf("%s: a newer study: %+v", name, got)
+		}
+		// That another label of the upstream place was printed by the value does not tell it.
+		if got := p.standing("P1", today); got.Status != standing.InQuestion {
+			t.Errorf("%s: P1: %+v", name, got)
+		}
+	}
+}
+
+// What feeds a label is what its study rests on, too: another way, or a
+// nameplate that is gone, is in question until a newer study.
+func TestUpstreamRewired(t *testing.T) {
+	const today = "2026-08-01"
+	for name, c := range map[string]struct {
+		change func(p *shop)
+		want   string // of P2; "" for none
+	}{
+		"nothing": {func(*shop) {}, ""},
+		"another source": {func(p *shop) { _, c := p.row("P1"); c.FedFrom = []string{"P3"} },
+			"P0 is no longer upstream of it, and its study rests on it and 1 more"},
+		"a second source": {func(p *shop) { _, c := p.row("P1"); c.FedFrom = []string{"P0", "P3"} }, "P3 is upstream of it now"},
+		"a tie":           {func(p *shop) { _, c := p.row("P1"); c.TiedTo = []string{"P3"} }, "P3 is upstream of it now"},
+		"another name": {func(p *shop) {
+			p.Locations[0].ID = "P9"
+			_, c := p.row("P1")
+			c.FedFrom = []string{"P9"}
+		}, "P0 is no longer upstream of it, and its study rests on it and 1 more"},
+		"a place below": {func(p *shop) { _, c := p.row("P3"); c.FedFrom = []string{"P2"} }, ""},
+		"no nameplate":  {func(p *shop) { p.Policy.Transformers = nil }, "P1 transformer kva 500 → (empty)"},
+	} {
+		s := works(t, 4)
+		s.Locations[3].Cases[0].FedFrom, s.Locations[1].Unlabeled = nil, true
+		s.Policy.Sources = append(s.Policy.Sources, "P3")
+		s.Policy.Transformers = []assess.Transformer{{At: "P1", KVA: 500, ImpedancePercent: 5.75, Secondary: 480}}
+		p := newShop(t, s)
+		p.print("2026-04-02")
+		before := p.h.Labels["P2"].Record
+		c.change(p)
+		got := p.standing("P2", today)
+		r := rowReason(got)
+		if (r == nil) != (c.want == "") || r != nil && (got.Status != standing.InQuestion || !strings.Contains(r.Words(), c.want)) {
+			t.Errorf("%s: %+v, want %q", name, got, c.want)
+			if r != nil {
+				t.Error(r.Words())
+			}
+		}
+		if c.want == "" {
+			continue
+		}
+		if p.print(today, "P2") != nil {
+			t.Errorf("%s: it prints", name)
+		}
+		_, k := p.row("P2")
+		k.Prepared, k.Energy = day(t, "2026-07-01"), 5.5
+		if p.print(today, "P2"); p.standing("P2", today).Status != standing.Holds {
+			t.Errorf("%s: a newer study: %+v", name, p.standing("P2", today))
+		}
+		// A record that notes nothing is asked nothing.
+		old := *before
+		old.Feeds = nil
+		printing := p.h.Labels["P2"]
+		printing.Record = &old
+		p.h.Labels["P2"] = printing
+		if r := rowReason(p.standing("P2", today)); r != nil {
+			t.Errorf("%s: without a note: %+v", name, r)
+		}
 	}
 }

@@ -2,6 +2,7 @@ package record
 
 import (
 	"math"
+	"slices"
 
 	"vouchmark/assess"
 )
@@ -16,16 +17,20 @@ import (
 // chance alone, and a digit that is added to one is within it (house choice).
 const AsGood = 0.005
 
-// recalculated are the numbers that a study finds, those from which it starts,
-// and whether a cell that was empty counts as a new number.
-var recalculated = []struct {
+// number is a column of what a study calculates.
+type number struct {
 	column string
-	found  bool
-}{
-	{"energy", true}, {"boundary", true}, {"fault", true}, {"clear", true}, {"clear_reduced", true},
-	{"voltage", false}, {"distance", false}, {"electrodes", false}, {"gap", false}, {"height", false}, {"width", false},
-	{"depth", false},
+	found  bool // by it, so that one in a cell that was empty is a new number
 }
+
+// lasting are the numbers of how long an arc lasts, recalculated all that a
+// study finds or starts from.
+var (
+	lasting      = []number{{"fault", true}, {"clear", true}, {"clear_reduced", true}}
+	recalculated = append(slices.Clone(lasting), number{"energy", true}, number{"boundary", true},
+		number{"voltage", false}, number{"distance", false}, number{"electrodes", false}, number{"gap", false},
+		number{"height", false}, number{"width", false}, number{"depth", false})
+)
 
 // SameNumbers reports whether a row has no number that a study could have found
 // since the record of its label, whatever its cases are called: every case says
@@ -43,21 +48,49 @@ func SameNumbers(old, now *Record) bool {
 	return true
 }
 
-func sameStudy(old, now *Record, o, n assess.Row) bool {
-	for _, r := range recalculated {
-		col := assess.ColumnNamed(r.column)
-		was, is := col.Value(o), col.Value(n)
-		a, number := was.(float64)
-		b, _ := is.(float64)
-		switch {
-		case number && (b == 0 || a == 0 && !r.found):
-		case number && !Near(a, b):
-			return false
-		case !number && is != "" && was != "" && is != was:
+// SameDurations reports whether a row says nothing of how long an arc lasts that
+// the record of its label did not: durations, the fault current that they are
+// for, and curves. It is false where that record says nothing of it. Cases that
+// are added, and others stay, do not count.
+func SameDurations(old, now *Record) bool {
+	stays := slices.ContainsFunc(now.Location.Cases, func(c assess.Case) bool { return old.Location.CaseNamed(c.Name) != nil })
+	for i := range now.Location.Cases {
+		n := now.Location.Row(i)
+		if stays && old.Location.CaseNamed(n.Name) == nil {
+			continue
+		}
+		same := false
+		for k := range old.Location.Cases {
+			o := old.Location.Row(k)
+			lasts := o.Clear > 0 || o.ClearReduced > 0 || o.Curve != ""
+			same = same || lasts && sameColumns(lasting, o, n) && SamePoints(old.Curves[o.Curve], now.Curves[n.Curve])
+		}
+		if !same {
 			return false
 		}
 	}
-	return SamePoints(old.Curves[o.Curve], now.Curves[n.Curve])
+	return true
+}
+
+func sameStudy(old, now *Record, o, n assess.Row) bool {
+	return sameColumns(recalculated, o, n) && SamePoints(old.Curves[o.Curve], now.Curves[n.Curve])
+}
+
+func sameColumns(columns []number, o, n assess.Row) bool {
+	for _, r := range columns {
+		col := assess.ColumnNamed(r.column)
+		was, is := col.Value(o), col.Value(n)
+		a, numeric := was.(float64)
+		b, _ := is.(float64)
+		switch {
+		case numeric && (b == 0 || a == 0 && !r.found):
+		case numeric && !Near(a, b):
+			return false
+		case !numeric && is != "" && was != "" && is != was:
+			return false
+		}
+	}
+	return true
 }
 
 // Near reports whether two numbers of a study are the same one.
