@@ -13,6 +13,8 @@
 //	network*.go                      the same by other rows: feeds, ties, sources, devices, operating conditions
 //	finding.go, codes.go             findings, and what each code means
 //	acceptance.go, lapse.go          who answers for a finding, and until when
-//	change.go, device.go, feeder.go  the log of changes; devices and conductors that the owner knows
+//	change.go, newvalues.go          the log of changes, and what it tells of single locations
+//	device.go, feeder.go, ratings.go devices and conductors that the owner knows, and what a device sees
+//	above.go                         what fed a location when its label was printed, for the record
 //	quantity.go, rounding.go, date.go, text.go  units, how numbers are printed, days
 package assess

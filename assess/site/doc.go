@@ -8,13 +8,17 @@
 //	policy.go    site.toml; with ladder.go, stock.go, feeder.go, defaults.go and
 //	             accept.go for its tables
 //	table.go     a CSV file: encoding, delimiter, headings, cells
-//	columns.go   the columns of locations.csv and their units
+//	             quotes.go: inch marks in it
+//	columns.go   the columns of locations.csv and their units; headingunit.go: the
+//	             unit that an owner's heading names
 //	cell.go      a cell: its value, or why its location stops
 //	number.go    a number as spreadsheets write it; units.go: with a unit of its own
 //	dates.go     the forms of dates
 //	locations.go locations.csv: rows become locations and cases
-//	curves.go    curves/NAME.csv: clearing curves that the owner digitised
-//	changes.go   changes.toml; append.go adds to it
+//	curves.go    curves/NAME.csv: clearing curves that the owner digitized
+//	devices.go   devices.csv; owntable.go: the headings of both
+//	changes.go   changes.toml; newvalues.go: what it tells of single locations;
+//	             append.go adds to it
 //	text.go      what may stand in a text; limits.go: how much of it
 //	problem.go   the report: fifty problems of a kind, and how many more
 //	starter.go   the folder that init writes

@@ -11,6 +11,7 @@
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
 //	screen.go    what new values after a change make of a label
+//	screen_on.go and of its line of the maintenance switch
 //	told.go      which changes tell new values, and which settlements count against them
 //	headroom.go  how far an input may drift
 package standing
