@@ -213,7 +213,8 @@ func doubts(study assess.Date, l *mounted, above map[string]bool, history map[st
 			if study.Before(known) || today.Before(d) {
 				text += fmt.Sprintf(" %s by the study of %s", id, d)
 			}
-		case undated && (all[1+same].printed.IsZero() || study.Before(all[1+same].printed)):
+		case undated && (all[1+same].printed.IsZero() || study.Before(all[1+same].printed) ||
+			noted && study.Before(l.study.AddDays(1))): // else the label would note it
 			text += fmt.Sprintf(" %s without a study", id)
 		}
 	}
