@@ -12,9 +12,9 @@ import (
 
 // checkDates finds newer dates in a row that no study stands behind: its numbers
 // are as those of the label printed last, or less than what a change told of it.
-// Dates alone clear no change and renew no interval. Where something puts that
-// label in question that a newer study would clear, or it has lapsed, it is an
-// error.
+// Dates alone clear no change: where something puts that label in question that
+// a newer study would clear, it is an error. A study that was made again may find
+// every number as before, so where the label has only lapsed a person must look.
 func (p *Place) checkDates(log *assess.Log) {
 	r, a := p.last(), p.Assessment
 	if r == nil || !newer(r, a) {
@@ -41,8 +41,8 @@ func (p *Place) checkDates(log *assess.Log) {
 		add(assess.Error, same+", and it does not hold: "+why+"; newer dates alone clear nothing: "+
 			"enter a study that looked at it, or settle it")
 	case lapsed && a.Reviewed == nil:
-		add(assess.Error, same+", and it has lapsed: "+why+"; newer dates alone renew nothing: "+
-			"enter a study that was made again, or log the review that found it right")
+		add(assess.Caution, same+", and it has lapsed: "+why+"; was the study made again? "+
+			"Where it was only reviewed, log the review in its place: newer dates alone are none")
 	case answered(r, assess.SurveyAlone):
 		add(assess.Error, same+", and those dates were newer alone already")
 	default:
