@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// Acceptance is that a named person answers for a finding at a location, for
+// Acceptance is that a named person takes responsibility for a finding at a location, for
 // rows prepared on or before its day.
 type Acceptance struct {
 	Finding Code   `json:"finding"`
@@ -23,7 +23,7 @@ type Acceptance struct {
 	Numbers string `json:"-"`
 }
 
-// accepted is who answers for findings of a code at the location, or nil: of
+// accepted is who is responsible for findings of a code at the location, or nil: of
 // several the one whose acceptance ends last.
 func (in *Inputs) accepted(c Code) *Acceptance {
 	var last *Acceptance
@@ -58,7 +58,7 @@ func (s *Site) accepting(in *Inputs, index map[string]int, today Date) []Accepta
 	return all
 }
 
-// Numbers stand for what an acceptance of a finding answers for: the cells of
+// Numbers stand for what an acceptance of a finding covers: the cells of
 // the location's rows that decide its label, less their dates; where the finding
 // follows from other rows too, also the fault currents of those. index is that
 // of the site.
@@ -131,7 +131,7 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 		}
 		if a.Numbers == "" {
 			unused = append(unused, Finding{Level: Caution, Code: AcceptUnbound, Field: "accept", Line: a.Line,
-				Message: fmt.Sprintf("the acceptance of %s by %s is bound to no numbers, so it would answer for others too; "+
+				Message: fmt.Sprintf("the acceptance of %s by %s is bound to no numbers, so it would cover others too; "+
 					"the command accept writes one that is", a.Finding, a.By)})
 		}
 		for _, id := range a.At {
@@ -146,7 +146,7 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 	return unused
 }
 
-// Acceptable reports whether a named person may answer for the finding: it is
+// Acceptable reports whether a named person may take responsibility for the finding: it is
 // an error that still stops the label, of a code and kind that can be accepted.
 func (f *Finding) Acceptable() bool { return f.Level == Error && !f.final && f.Code.Acceptable() }
 

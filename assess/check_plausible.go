@@ -35,7 +35,7 @@ func (a *Assessment) checkVoltage() {
 			}
 		}
 		if why == "" && l.Supply == shock.AC3 {
-			why = "is no three-phase system of a plant"
+			why = "is not a three-phase system of any plant"
 		}
 		if why == "" && !slices.Contains([]string{"", "battery", "other"}, l.Class) {
 			why = "is the voltage of a " + l.Class
@@ -45,7 +45,7 @@ func (a *Assessment) checkVoltage() {
 				Number(v), why)
 		}
 	case l.Supply == shock.AC3 && (v < 200 || v == 277 || v == 347):
-		a.errorf(line, VoltageUnusual, "voltage_v", "%s V is no usual voltage between phases: were kilovolts meant, "+
+		a.errorf(line, VoltageUnusual, "voltage_v", "%s V is not a usual voltage between phases: were kilovolts meant, "+
 			"or is it phase to neutral? Give the voltage between phases", Number(v))
 	}
 }

@@ -83,7 +83,7 @@ const (
 type CodeInfo struct {
 	Code       Code
 	Level      Level // the graver one, where there are two
-	Acceptable bool  // a named person may answer for the error: see [Acceptance]
+	Acceptable bool  // a named person may take responsibility for the error: see [Acceptance]
 	Meaning    string
 }
 
@@ -112,7 +112,7 @@ var Codes = []CodeInfo{
 	{OldMethod, Caution, false, "results by IEEE 1584-2002 or an older edition"},
 	{EditionUnknown, Caution, false, "an edition whose tables the program does not hold"},
 	{WearUntranslated, Caution, false, "a language of the site in which the chosen kit has no list"},
-	{SurveyAlone, Error, true, "newer dates that no recalculated number stands behind, or that forget what a change told; a caution while the label holds"},
+	{SurveyAlone, Error, true, "newer dates without any recalculated number behind them, or that forget what a change told; a caution while the label holds"},
 	{BoundBelowCutoff, Error, false, "the study says only that the energy is above a value that is below the cutoff"},
 	{MaintenanceWorse, Error, false, "the case with the maintenance switch on is worse than the normal one"},
 	{MaintenanceAlone, Error, false, "a case with the maintenance switch on, and no normal one"},
@@ -161,7 +161,7 @@ var Codes = []CodeInfo{
 // Info is what is said of a code; nil for one that is unknown.
 func (c Code) Info() *CodeInfo { return find(Codes, func(i *CodeInfo) bool { return i.Code == c }) }
 
-// Acceptable reports whether a named person may answer for an error of it.
+// Acceptable reports whether a named person may take responsibility for an error of it.
 func (c Code) Acceptable() bool {
 	i := c.Info()
 	return i != nil && i.Acceptable

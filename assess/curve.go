@@ -8,7 +8,7 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// Curve is a clearing curve that the owner digitised. Its points are the total
+// Curve is a clearing curve that the owner digitized. Its points are the total
 // clearing time at the maximum of the band; a reader refuses a curve that does
 // not declare both.
 type Curve struct {

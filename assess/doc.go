@@ -12,7 +12,7 @@
 //	check_*.go                       what a person must look at, by the location's own row and the policy
 //	network*.go                      the same by other rows: feeds, ties, sources, devices, operating conditions
 //	finding.go, codes.go             findings, and what each code means
-//	acceptance.go, lapse.go          who answers for a finding, and until when
+//	acceptance.go, lapse.go          who is responsible for a finding, and until when
 //	change.go, newvalues.go          the log of changes, and what it tells of single locations
 //	device.go, feeder.go, ratings.go devices and conductors that the owner knows, and what a device sees
 //	above.go                         what fed a location when its label was printed, for the record

@@ -19,7 +19,7 @@ type Finding struct {
 	Message string `json:"message"`
 	File    string `json:"file,omitempty"` // where it is neither locations.csv nor, for the policy, site.toml
 	Line    int    `json:"line,omitempty"`
-	// AcceptedBy is who answers for an error that so became a caution; "" for
+	// AcceptedBy is who is responsible for an error that so became a caution; "" for
 	// nobody.
 	AcceptedBy string `json:"accepted_by"`
 
@@ -39,7 +39,7 @@ func (a *Assessment) finalf(line int, code Code, field, format string, args ...a
 	a.add(Finding{Level: Error, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line, final: true})
 }
 
-// add takes a finding up. One that somebody answers for is a caution.
+// add takes a finding up. One that somebody is responsible for is a caution.
 func (a *Assessment) add(f Finding) {
 	a.answer(&f)
 	a.Findings = append(a.Findings, f)
@@ -57,7 +57,7 @@ func (a *Assessment) answer(f *Finding) {
 }
 
 // Add takes up a finding that does not follow from the inputs and the day: one
-// of what was printed before. It is answered for as any other.
+// of what was printed before. It is accepted as any other.
 func (a *Assessment) Add(code Code, level Level, line int, field, message string) {
 	a.add(Finding{Level: level, Code: code, Field: field, Message: message, Line: line})
 	a.errorsFirst()

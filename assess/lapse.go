@@ -23,7 +23,7 @@ func (a *Acceptance) Is(b *Acceptance) bool {
 	return a.Finding == b.Finding && a.By == b.By && a.Date == b.Date
 }
 
-// words are what a finding says of the acceptance that answers for it.
+// words are what a finding says of the acceptance of it.
 func (a *Acceptance) words() string {
 	until := ""
 	if !a.Until.IsZero() {
@@ -33,7 +33,7 @@ func (a *Acceptance) words() string {
 }
 
 // Revoke takes back an acceptance that does not count for the row as it is. What
-// it answered for is an error again, unless another one answers for that too.
+// it covered is an error again, unless another one covers that too.
 func (a *Assessment) Revoke(by Acceptance) {
 	a.Accept = slices.DeleteFunc(slices.Clone(a.Accept), func(x Acceptance) bool { return x.Is(&by) })
 	for i := range a.Findings {
@@ -54,7 +54,7 @@ func (a *Assessment) errorsFirst() {
 	slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) })
 }
 
-// Lapse is an acceptance that has ended, and the finding that it answered for.
+// Lapse is an acceptance that has ended, and the finding that it covered.
 type Lapse struct {
 	Finding Finding
 	By      Acceptance
@@ -79,7 +79,7 @@ func (a *Assessment) Lapsed(recorded []Acceptance, reviewBy, today Date) *Lapse 
 	return first
 }
 
-// lapseOf is the last acceptance that answered for an error of the location, or
+// lapseOf is the last acceptance that covered an error of the location, or
 // nil.
 func (a *Assessment) lapseOf(f Finding, recorded []Acceptance, reviewBy, today Date) *Lapse {
 	var last *Lapse

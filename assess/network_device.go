@@ -116,7 +116,7 @@ func (f *network) checkInterrupting(a *Assessment, c *Case) {
 		available, where = c.Fault, l.ID // at least about what is available at the device
 	}
 	if available > c.DeviceRating {
-		a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%s%.5g kA is available at %s, and %s, which stands at %s, "+
+		a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%s%.5g kA is available at %s, and %s, which is at %s, "+
 			"interrupts %.5g kA at most: it may not clear the fault at all, so the stated clearing time is not valid (NEC 110.9); "+
 			"a series rating (NEC 240.86) is accepted by name",
 			l.caseWords(c), available, where, c.deviceName(), d.ID, c.DeviceRating)

@@ -243,7 +243,7 @@ func TestFindingsNameTheirCase(t *testing.T) {
 	}
 }
 
-// A named person answers for what can be accepted, for a device across a tie
+// A named person takes responsibility for what can be accepted, for a device across a tie
 // and too much fault current among it; for a device that is not upstream at all
 // nobody can.
 func TestNetworkFindingsAccepted(t *testing.T) {

@@ -10,7 +10,7 @@ import (
 )
 
 // More fault current than the equipment is rated for stands on label and
-// marking with both numbers, once somebody answers for it.
+// marking with both numbers, once somebody is responsible for it.
 func TestRated(t *testing.T) {
 	accepted := []assess.Acceptance{{Finding: assess.OverRating, By: "E. Sample, PE", Date: on("2026-03-20"), Reason: "series rated"}}
 	want := []string{

@@ -1,6 +1,6 @@
 package layout
 
-// AuditAccepted is a finding that a named person answers for.
+// AuditAccepted is a finding that a named person takes responsibility for.
 type AuditAccepted struct {
 	ID, Finding string
 	By, Date    string
@@ -9,7 +9,7 @@ type AuditAccepted struct {
 	Where       string // the record and file that hold it
 }
 
-// accepted are the findings that somebody answers for.
+// accepted are the findings that somebody is responsible for.
 func (a *Audit) accepted(s *sheetOf) *table {
 	t := newTable(s, "Accepted findings", column{name: "Location"}, column{name: "Finding"},
 		column{name: "Accepted by"}, column{name: "On", whole: true}, column{name: "Until", whole: true},

@@ -26,7 +26,7 @@ func acceptEntry(a *assess.Acceptance) *entry {
 	return e
 }
 
-// accept reads one [[accept]]: that a named person answers for a finding.
+// accept reads one [[accept]]: that a named person takes responsibility for a finding.
 func accept(t *node, p *assess.Policy) {
 	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.answer("by", t.text("by", true)),
 		Date: t.date("date", true), Reason: t.answer("reason", t.prose("reason", true)), Until: t.date("until", false), Numbers: t.text("numbers", false), Line: t.line("at")}

@@ -195,7 +195,7 @@ func (t *table) text(c *assess.Column) string {
 // on a label: a word for nothing would count as something.
 var wordDecides = []string{"id", "equipment", "device", "device_at", "accepted_by", "two_second_reason"}
 
-// answers are those by which somebody answers for something.
+// answers are those by which somebody is responsible for something.
 var answers = []string{"accepted_by", "two_second_reason"}
 
 // spreadsheetError matches what a spreadsheet shows in place of a value that it

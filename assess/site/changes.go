@@ -96,7 +96,7 @@ func (l *log) curve(t *node, key string) *assess.Curve {
 		return nil
 	}
 	return t.curveOf(name, func() {
-		t.fault(key, quote(name), "a file in curves/", "put the digitised curve there")
+		t.fault(key, quote(name), "a file in curves/", "put the digitized curve there")
 	})
 }
 

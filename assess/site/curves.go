@@ -128,5 +128,5 @@ func undeclaredTime(heading string) (found, expected, do string) {
 		return "", "", ""
 	}
 	return "a time that is not declared as total clearing at the maximum of the band",
-		strings.Join(curveColumns[1].Spellings(), " or "), "digitise that edge of the band; any other would understate the arc"
+		strings.Join(curveColumns[1].Spellings(), " or "), "digitize that edge of the band; any other would understate the arc"
 }

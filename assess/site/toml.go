@@ -130,7 +130,7 @@ func (n *node) text(key string, must bool) string { return n.textOf(n.kind, key,
 // prose is a text that may be broken over lines.
 func (n *node) prose(key string, must bool) string { return n.textOf(kindNote, key, must, "") }
 
-// answer is a text by which somebody answers for something, a name or a reason:
+// answer is a text by which somebody is responsible for something, a name or a reason:
 // a sign or a word for nothing is none.
 func (n *node) answer(key, text string) string {
 	n.faultIf(text != "" && !assess.Says(text), key, quote(text), "a text that says it", "a sign or a word for nothing says nothing")

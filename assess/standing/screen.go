@@ -98,7 +98,7 @@ func (s *Screening) Words() string {
 // Found is what was found, without what follows from it.
 func (s *Screening) Found() string { return strings.TrimSuffix(s.Detail, cover) }
 
-// covers reports whether whoever answers for this screening has answered for
+// covers reports whether whoever is responsible for this screening has taken responsibility for
 // another one of the same label: it is no worse.
 func (s *Screening) covers(o *Screening) bool {
 	const exact = 1 + 1e-9

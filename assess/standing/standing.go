@@ -141,7 +141,7 @@ type Standing struct {
 	Status  Status   `json:"status"`
 	Reasons []Reason `json:"reasons"` // worst first
 	// Until is the last day on which it holds as things are: REVIEW BY, or the
-	// earlier day on which somebody ceases to answer for a finding.
+	// earlier day on which somebody is no longer responsible for a finding.
 	Until assess.Date `json:"until,omitzero"`
 	// ReviewBy is REVIEW BY as it counts: by the last review and the shorter of
 	// the label's and the owner's interval.
@@ -164,7 +164,7 @@ type Standing struct {
 	// label; nil where nobody gave any.
 	Screening *Screening `json:"screening,omitempty"`
 	// Held are the changes whose settlement does not count: by what is told, the
-	// label prints too little, and nobody answers for that.
+	// label prints too little, and nobody is responsible for that.
 	Held []string `json:"held_changes,omitempty"`
 	// Against are the settlements that released it though more was told than it
 	// prints, in the order of the log. They are told for as long as it exists.

@@ -8,7 +8,7 @@ import (
 
 // What changes tell of single labels: new values. While more is told than a
 // label prints, no settlement of these changes counts, but one by somebody who
-// answers for just that: see [assess.Settlement]. A settlement clears a doubt,
+// takes responsibility for just that: see [assess.Settlement]. A settlement clears a doubt,
 // and not what was changed: its values go on counting.
 
 // AgainstScreening is that a label was released by a settlement though more was
@@ -50,7 +50,7 @@ func (s *Standing) tell(t *telling) {
 		if t.now.Over { // many labels share the ground, and not this remedy
 			g := *r.Ground
 			g.Remedy = assess.Remedy{Words: "a study with a later survey in locations.csv; " +
-				"a named person who answers for it may settle it even so: {}", Act: assess.ToAnswer, On: g.Change}
+				"a named person may take responsibility and settle it: {}", Act: assess.ToAnswer, On: g.Change}
 			if g.Open != nil {
 				g.Remedy.Words += g.likewise(r.Count)
 			}
@@ -251,7 +251,7 @@ func (s *story) tell(l *logged, settled *settledChanges) *telling {
 		}
 		t.now.Changes = append(t.now.Changes, c.ID)
 	}
-	if !answered && t.now.Changes == nil { // each was answered for, and together they are more
+	if !answered && t.now.Changes == nil { // somebody took responsibility for each, and together they are more
 		last := values[len(values)-1].ID
 		t.held, t.now.Changes = []string{last}, []string{last}
 	}

@@ -79,7 +79,7 @@ func (l *logOf) expect(what string, status Status, over bool, against int) *Stan
 }
 
 // A settlement never releases a label whose screening is above what it prints,
-// but one by somebody who answers for it; and then both are told for ever.
+// but one by somebody who is responsible for it; and then both are told for ever.
 func TestSettlementAgainstScreening(t *testing.T) {
 	l := newLogOf(t)
 	utility := l.change("2026-02-01", "utility source changed", 11.17)
@@ -103,15 +103,15 @@ func TestSettlementAgainstScreening(t *testing.T) {
 	less := l.change("2026-04-01", "motor load changed", 10.5)
 	l.expect("less, and still above", InQuestion, true, 1)
 	l.settle("2026-04-01", less, "")
-	l.expect("less than what was answered for", Holds, false, 1)
+	l.expect("less than what somebody took responsibility for", Holds, false, 1)
 	more := l.change("2026-05-01", "motor load changed", 12)
 	l.settle("2026-05-01", more, "")
-	s = l.expect("more than what was answered for", InQuestion, true, 1)
+	s = l.expect("more than what somebody took responsibility for", InQuestion, true, 1)
 	if !slices.Equal(s.Held, []string{less, more}) {
 		t.Errorf("held %v", s.Held)
 	}
 	l.settle("2026-05-02", more, "measured")
-	l.expect("answered for again", Holds, false, 2)
+	l.expect("accepted again", Holds, false, 2)
 	// What brings it below what is printed releases it.
 	l.change("2026-06-01", "motor load changed", 9)
 	l.settle("2026-06-01", "2026-06-01/A", "")

@@ -10,7 +10,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// Accepted is a finding that a named person answers for: by the record of a
+// Accepted is a finding that a named person takes responsibility for: by the record of a
 // label that was printed last, by site.toml as it is, or by both.
 type Accepted struct {
 	ID      string      `json:"id"`

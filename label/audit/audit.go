@@ -6,7 +6,7 @@
 //	files.go     the records
 //	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
-//	accepted.go  findings that a named person answers for
+//	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
 package audit
 

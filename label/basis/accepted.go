@@ -6,7 +6,7 @@ import (
 	"vouchmark/assess"
 )
 
-// Accepted is a finding that a named person answers for, as the record keeps
+// Accepted is a finding that a named person takes responsibility for, as the record keeps
 // it.
 type Accepted struct {
 	assess.Acceptance
@@ -27,12 +27,12 @@ func (v *View) Accepted() []Accepted {
 	return all
 }
 
-// Words tell who answers for it.
+// Words tell who is responsible for it.
 func (a *Accepted) Words() string {
 	return fmt.Sprintf("accepted by %s on %s until %s: %s", a.By, a.Date, a.Last, a.Reason)
 }
 
-// accepted writes the findings that somebody answers for.
+// accepted writes the findings that somebody is responsible for.
 func (b *textWriter) accepted(v *View) {
 	all := v.Accepted()
 	if len(all) > 0 {

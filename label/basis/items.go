@@ -158,11 +158,11 @@ func kit(r *record.Record) Item {
 	case r.Status == assess.NoneAllowed:
 		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
 	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
-		return Item{"Kit", "no arc-rated kit is demanded",
+		return Item{"Kit", "no arc-rated kit is required",
 			"the study says that the energy is " + cal(r.Energy.Value, r.Energy.Bound) +
 				" at the working distance; closer in it is higher (NFPA 70E Article 100, arc-flash boundary)"}
 	case r.Status == assess.NotRequired:
-		return Item{"Kit", "no arc-rated kit is demanded",
+		return Item{"Kit", "no arc-rated kit is required",
 			fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more "+
 				"(NFPA 70E Article 100, arc-flash boundary); closer in it is higher", e)}
 	}

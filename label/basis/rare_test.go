@@ -47,7 +47,7 @@ func TestBoundItems(t *testing.T) {
 		energy:               {"below 1.2 cal/cm²", "below 1.2 cal/cm² stated by the study"},
 		"Signal word":        {"WARNING", "below 1.2 cal/cm², which is not above the owner's cutoff of 40"},
 		"Arc-flash boundary": {"2 ft", "not stated: the energy at the working distance is below 1.2 cal/cm²"},
-		"Kit":                {"no arc-rated kit is demanded", "the study says that the energy is below 1.2 cal/cm²"},
+		"Kit":                {"no arc-rated kit is required", "the study says that the energy is below 1.2 cal/cm²"},
 	} {
 		if i := item(Items(r), name); i.Value != want[0] || !strings.Contains(i.Why, want[1]) {
 			t.Errorf("%s: %+v, want %q", name, i, want)

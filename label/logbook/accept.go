@@ -14,7 +14,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// Acceptance is that a named person answers for a finding, as the person tells
+// Acceptance is that a named person takes responsibility for a finding, as the person tells
 // it.
 type Acceptance struct {
 	ID, Finding string
@@ -68,7 +68,7 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 		return nil, nil, err
 	}
 	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding, nil) == nil {
-		return nil, nil, fmt.Errorf("%s answered for %s at %s on %s already, for other numbers than the row has now: "+
+		return nil, nil, fmt.Errorf("%s took responsibility for %s at %s on %s already, for other numbers than the row has now: "+
 			"accept it on another day, or let another person accept it", add.By, add.Finding, a.ID, add.Date)
 	}
 	return text, newAccepted(a, add, after), nil
@@ -88,7 +88,7 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	if add.Reason, err = answer("reason", a.Reason, "say why the label may be printed even so"); err != nil {
 		return nil, err
 	}
-	if add.By, err = answer("by", a.By, "name the person who answers for it"); err != nil {
+	if add.By, err = answer("by", a.By, "name the person who is responsible for it"); err != nil {
 		return nil, err
 	}
 	if err := open(place.Assessment, code, add); err != nil {
@@ -102,7 +102,7 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 }
 
 // open reports why a location has no finding of a code that is open to an
-// acceptance: one that nobody answers for, or not as long as by this one, which
+// acceptance: one that nobody is responsible for, or not as long as by this one, which
 // may be nil.
 func open(a *assess.Assessment, code assess.Code, by *assess.Acceptance) error {
 	id := a.Location.ID

@@ -100,7 +100,7 @@ func unconnected(v *plant.Plant, c *assess.Change) []string {
 // said is a text as it reads back from the file.
 func said(part, s string) (string, error) { return oneLine(part, s, record.LongestReason) }
 
-// answer is a text by which somebody answers for something: where it says nothing
+// answer is a text by which somebody is responsible for something: where it says nothing
 // it is refused as if it were empty.
 func answer(part, s, empty string) (string, error) {
 	longest := record.LongestReason
@@ -197,7 +197,7 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	add := assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope,
 		AgainstScreening: against}
 	for _, l := range low {
-		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page keeps that, and who answers for it")
+		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page keeps that, and who is responsible for it")
 	}
 	for i := range v.Places {
 		p := &v.Places[i]

@@ -4,7 +4,7 @@
 //	logbook.go  adding an entry, whole or not at all
 //	entries.go  a change, a settlement, a review
 //	effect.go   which labels' standing it changes
-//	accept.go   a finding that somebody answers for
+//	accept.go   a finding that somebody is responsible for
 package logbook
 
 import (

@@ -32,12 +32,12 @@ func (p *Place) checkAccepted(h *record.History) {
 	}
 	if answered(r, assess.SurveyAlone) && !newer(r, a) {
 		a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "surveyed",
-			"the label printed last rests on a named person's answer for dates that no recalculated number stands behind; "+
+			"the label printed last rests on a named person's responsibility for dates without any recalculated number behind them; "+
 				"enter a study that was made again, or let it be accepted again")
 	}
 }
 
-// answered reports whether somebody answered for a finding when a label was
+// answered reports whether somebody took responsibility for a finding when a label was
 // printed.
 func answered(r *record.Record, code assess.Code) bool {
 	return slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool { return a.Finding == code })
@@ -48,7 +48,7 @@ func answered(r *record.Record, code assess.Code) bool {
 func (p *Place) stopped(r *record.Record, today assess.Date) (why string, since assess.Date) {
 	a := p.Assessment
 	if l := a.Lapsed(r.Accept, r.ReviewBy, today); l != nil {
-		return fmt.Sprintf("%s: %s; %s answered for it until %s",
+		return fmt.Sprintf("%s: %s; %s was responsible for it until %s",
 			l.Finding.Field, l.Finding.Message, l.By.By, l.Since.AddDays(-1)), l.Since
 	}
 	return a.Stopped(), assess.Date{}

@@ -31,7 +31,7 @@ func (p *Place) checkDates(log *assess.Log) {
 	if !record.SameNumbers(r, now) {
 		if why := p.deviceChanged(log); why != "" && record.SameDurations(r, now) {
 			add(assess.Error, ", while the durations, the fault current and the curve are as before it: "+why+
-				"; enter what the study found of the device, or let a named person answer for it")
+				"; enter what the study found of the device, or let a named person take responsibility for it")
 		}
 		return
 	}
@@ -148,11 +148,11 @@ func (p *Place) forgotten(log *assess.Log) string {
 		}
 		if !taken && first != nil {
 			return fmt.Sprintf("the change %s told: %s. By that it is %s; enter what was told, "+
-				"or let a named person answer for what the study found", last, strings.Join(first, ", "), s.Found())
+				"or let a named person take responsibility for what the study found", last, strings.Join(first, ", "), s.Found())
 		}
 		if less := s.Less(&a.Outcome, t.On, record.AsGood); less != "" && !recomputed {
 			return fmt.Sprintf("the change %s told: %s, and nothing recomputes it from the row. By what was told it is %s; "+
-				"enter all inputs of the study, or let a named person answer for what it found", last, less, s.Found())
+				"enter all inputs of the study, or let a named person take responsibility for what it found", last, less, s.Found())
 		}
 	}
 	return ""

@@ -82,7 +82,7 @@ func TestSurveyAlone(t *testing.T) {
 	}
 }
 
-// Somebody may answer for it by name. The label that is then printed rests on
+// Somebody may take responsibility for it by name. The label that is then printed rests on
 // that: it is in question when the acceptance ends, and another round of dates
 // does not wash it off.
 func TestSurveyAloneAccepted(t *testing.T) {

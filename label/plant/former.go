@@ -30,7 +30,7 @@ func (p *Place) checkFormer(gone []Unlisted) {
 		if now := record.New(a); record.SameNumbers(u.Record, now) || record.SameDurations(u.Record, now) {
 			a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "id", fmt.Sprintf(
 				"its numbers are those of the label of %s, which is too low by what changes told: %s; "+
-					"enter a study that looked at it, or let a named person answer for it", u.ID, s.Found()))
+					"enter a study that looked at it, or let a named person take responsibility for it", u.ID, s.Found()))
 			return
 		}
 	}

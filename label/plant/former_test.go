@@ -58,7 +58,7 @@ func TestRenamedKeepsWhatWasTold(t *testing.T) {
 			}
 		}
 	}
-	// Somebody answers for it, and it stays in print.
+	// Somebody takes responsibility for it, and it stays in print.
 	p := renamed(t)
 	_, k := p.row("P1A")
 	k.Surveyed, k.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")

@@ -175,7 +175,7 @@ func TestAcceptanceEnds(t *testing.T) {
 		w := place.Printed.Standing.Worst()
 		if place.Printed.Standing.Status != standing.InQuestion || w.Since != day(t, "2026-10-01") || w.Found ||
 			!strings.HasPrefix(w.Detail, "it would not be printed now: rating_ka: 12.25 kA is available") ||
-			!strings.HasSuffix(w.Detail, "E. Sample, PE answered for it until 2026-09-30") || place.Refusal(false) == nil || place.Record != nil {
+			!strings.HasSuffix(w.Detail, "E. Sample, PE was responsible for it until 2026-09-30") || place.Refusal(false) == nil || place.Record != nil {
 			t.Errorf("%s: %+v", today, w)
 		}
 		if f := bound(v); len(f) != 1 || f[0].Code != assess.AcceptUnused {
@@ -391,7 +391,7 @@ func TestAcceptancesAgainstSlow(t *testing.T) {
 		p := newShop(t, s)
 		printed := p.print(start.String())
 		reviewBy := day(t, "2031-03-14")
-		// end is the last day on which somebody answers for an error, by the
+		// end is the last day on which somebody is responsible for an error, by the
 		// acceptances that count on a day; zero for none that day.
 		end := func(id string, code assess.Code, today assess.Date) (last assess.Date) {
 			for _, a := range s.Policy.Accept {

@@ -115,7 +115,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 			return nil, err
 		}
 	}
-	if len(only) == 0 { // else not all findings are known that may be answered for
+	if len(only) == 0 { // else not all findings are known that may be accepted
 		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(all, today)...)
 	}
 	p.checkLedger()

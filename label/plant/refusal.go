@@ -30,8 +30,8 @@ type Refusal struct {
 // correct is the remedy for an error finding.
 var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every finding", Act: assess.ToCheck}
 
-// answer is how a named person may answer for the errors that stop a label,
-// where each of them may be answered for.
+// answer is how a named person may take responsibility for the errors that stop a label,
+// where each of them may be accepted.
 func answer(a *assess.Assessment) assess.Remedy {
 	var codes []string
 	for i := range a.Findings {
@@ -47,7 +47,7 @@ func answer(a *assess.Assessment) assess.Remedy {
 	if codes == nil {
 		return assess.Remedy{}
 	}
-	r := assess.Remedy{Words: "; or a named person may answer for it: {}", Act: assess.ToAccept,
+	r := assess.Remedy{Words: "; or a named person may take responsibility for it: {}", Act: assess.ToAccept,
 		On: a.Location.ID + " " + codes[0]}
 	if more := codes[1:]; len(more) > 0 {
 		r.Words += ", and likewise for " + strings.Join(more, ", ")

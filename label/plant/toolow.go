@@ -8,7 +8,7 @@ import (
 )
 
 // TooLow is a label of which changes tell more than it prints, and nobody
-// answers for that.
+// takes responsibility for that.
 type TooLow struct {
 	ID        string
 	Screening *standing.Screening

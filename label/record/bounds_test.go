@@ -7,7 +7,7 @@ import (
 	"vouchmark/assess"
 )
 
-// A bound is what the label says, and who answers for which finding: another
+// A bound is what the label says, and who is responsible for which finding: another
 // one makes another label. What only tells the same in other words does not.
 func TestBoundsAndAcceptancesMakeLabels(t *testing.T) {
 	accepted := func(by string, code assess.Code) []assess.Acceptance {

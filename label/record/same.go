@@ -30,7 +30,7 @@ func (r *Record) sameLabel(next *Record) bool {
 		r.samePolicy(next)
 }
 
-// answering says who answers for which finding of a label, in order.
+// answering says who is responsible for which finding of a label, in order.
 func answering(r *Record) []string {
 	var all []string
 	for i := range r.Accept {

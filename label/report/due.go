@@ -127,8 +127,8 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 	if by := s.Ends; by != nil && !d.beyond(s.Until) {
 		ends := item
 		ends.Cause, ends.Due, ends.Month = standing.AcceptCause, s.Until, s.Until.String()[:7]
-		ends.Detail = fmt.Sprintf("%s answers for %s until %s", by.By, by.Finding, s.Until)
-		ends.Clears = "the finding, corrected, or answered for again"
+		ends.Detail = fmt.Sprintf("%s is responsible for %s until %s", by.By, by.Finding, s.Until)
+		ends.Clears = "the finding, corrected, or accepted again"
 		d.Items = append(d.Items, ends)
 	}
 	if s.Status == standing.Holds && d.beyond(s.ReviewBy) {

@@ -165,7 +165,7 @@ func legend(v *plant.Plant) string {
 			"basis shows it in ms and kA"
 	}
 	if slices.ContainsFunc(v.Places, acceptable) {
-		text += "\n* a named person may answer for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
+		text += "\n* a named person may take responsibility for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
 	}
 	return text
 }

@@ -11,7 +11,7 @@ import (
 // Accept is the command of that name.
 func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a logbook.Acceptance
-	fs.StringVar(&a.By, "by", "", "the person who answers for it")
+	fs.StringVar(&a.By, "by", "", "the person who is responsible for it")
 	fs.StringVar(&a.Reason, "reason", "", "why the label may be printed even so")
 	until := fs.String("until", "", "the last day on which it counts (default: REVIEW BY)")
 	date := fs.String("date", "", "the day on which it is accepted (default: today)")

@@ -67,11 +67,11 @@ func ChangeSettle(fs *pflag.FlagSet) func(*Env, []string) error {
 		"all, or the ids of the labels that hold; repeat it, or separate them by commas")
 	fs.StringVar(&s.Reason, "reason", "", "why they hold even so")
 	fs.StringVar(&s.AgainstScreening, "against-screening", "",
-		"why also labels hold whose screening is above what they print; whoever answers for it is named with --by")
+		"why also labels hold whose screening is above what they print; whoever is responsible for it is named with --by")
 	return func(e *Env, args []string) error {
 		s.Change = args[0]
 		if s.AgainstScreening != "" && strings.TrimSpace(s.By) == "" {
-			return wrongFlag("by", errors.New("name the person who answers for --against-screening"))
+			return wrongFlag("by", errors.New("name the person who is responsible for --against-screening"))
 		}
 		return add(e, args)
 	}

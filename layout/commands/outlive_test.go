@@ -252,7 +252,7 @@ func TestFirstForm(t *testing.T) {
 	if held != 3 {
 		t.Errorf("%d labels hold, want 3", held)
 	}
-	// It holds again once somebody answers for the error by name.
+	// It holds again once somebody is responsible for the error by name.
 	if out, exit := call(t, program, dir, "accept", "PNL-A5", "distance-exponent", "--by", "E. Sample, PE", "--reason", "checked on site"); exit != 0 {
 		t.Fatalf("accept: exit %d\n%s", exit, out)
 	}

@@ -256,7 +256,7 @@ func (f *fall) ladderWords(r *record.Record) string {
 	case assess.NoneAllowed:
 		limit += ": the energy is above it, and no kit is allowed."
 	case assess.NotRequired:
-		limit += "; at the working distance no arc-rated kit is demanded."
+		limit += "; at the working distance no arc-rated kit is required."
 	default:
 		limit += "."
 	}

@@ -213,7 +213,7 @@ func TestCurveSays(t *testing.T) {
 	for name, want := range map[string]struct{ texts, desc string }{
 		"d2":         {"12.8 cal/cm²|24 in|8 ft 10 in|1.2 cal/cm²|cutoff 40|Kit A · 4|Kit B · 8|Kit C · 25, chosen|Kit D · 40|recomputed", "recomputed by IEEE 1584-2018|begins at 12 in|working distance of 24 in it is 12.8 cal/cm²|1.2 cal/cm² is left, is at 8 ft 10 in|below the energy at the working distance: Kit A · 4, Kit B · 8; at or above it: Kit C · 25 (chosen), Kit D · 40."},
 		"danger":     {"63.1 cal/cm²|cutoff 40|Kit D · 40", "no kit is allowed"},
-		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "no arc-rated kit is demanded"},
+		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "no arc-rated kit is required"},
 		"far below":  {"0.3 cal/cm²|8 in", "at or above it: Kit A · 4"},
 		"dc":         {"3.8 cal/cm²|2 ft 8 in", "DC maximum-power method"},
 		"lee":        {"5.7 cal/cm²|6 ft 7 in|36 in", "recomputed by Lee's method"},
