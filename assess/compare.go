@@ -30,7 +30,7 @@ func (a *Assessment) compare() {
 	}
 	a.compareLabel(false)
 	a.compareLabel(true)
-	if a.Energy.Bound == Above && PrintedCal(a.Energy.Value) < a.Policy.Cutoff {
+	if a.Energy.Bound == Above && a.Energy.Value < a.Policy.Cutoff {
 		a.errorf(l.CaseNamed(a.Energy.Case).Line, BoundBelowCutoff, "energy_cal_cm2", "the study says only that the energy is above "+
 			"%.7g cal/cm², which is below the cutoff of %.7g: no kit is known to be enough; ask the engineer of the study for the number",
 			a.Energy.Value, a.Policy.Cutoff)

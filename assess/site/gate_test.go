@@ -178,6 +178,8 @@ func TestGate(t *testing.T) {
 			top: "govern = \"computed\"\ngovern_accepted_by = \"E\"\ngovern_reason = \"x y\"\ngovern_date = 2026-03-01\n", want: "error understated", honest: cells{"curve": "fifty.csv"}},
 		{name: "DC in a panelboard without a multiplier", row: over(dcBus, cells{"method": "stated", "multiplier": "", "energy_cal_cm2": "0.5", "boundary_in": "11.6", "clear_ms": "400", "voltage_v": "250"}),
 			want: "error understated", honest: dcBus},
+		{name: "above a value just below the cutoff", row: over(bare, cells{"energy_cal_cm2": "> 39.95", "boundary_in": "200"}), want: "error bound-below-cutoff",
+			honest: over(bare, cells{"energy_cal_cm2": "> 40", "boundary_in": "200"})},
 		{name: "no fed_from", row: over(bare, cells{"fed_from": "", "device_at": ""}), want: "caution no-feeds", honest: over(bare, cells{})},
 		{name: "a device downstream", row: over(bare, cells{"device_at": "LP-1"}), want: "error device-not-upstream", honest: over(bare, cells{})},
 		{name: "a word in a number cell", row: over(bare, cells{"energy_cal_cm2": "Danger"}), want: "error unreadable", honest: over(bare, cells{})},
