@@ -1,0 +1,3 @@
+package sheet
+
+import _ "github.com/xuri/excelize/v2" // reads the workbooks
