@@ -48,7 +48,9 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 		assess.Number(mostComputed(r)), assess.Number(mostComputed(next)))
 	add(slices.Equal(answering(r), answering(next)), "accepted findings",
 		strings.Join(answering(r), ", "), strings.Join(answering(next), ", "))
-	add(r.samePolicy(next), "policy", "", "")
+	if all == nil { // else the rest follows from what was named, as the list of another kit does
+		add(r.samePolicy(next), "policy", "", "")
+	}
 	return all
 }
 
