@@ -2,10 +2,12 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/intake/sheet"
 )
 
 // checkNeeded lists the required columns that nothing gives: neither a heading,
@@ -67,17 +69,18 @@ func (f *file) missing(col *assess.Column) {
 // dateAbove is what the title block says that may be the study's date.
 func (f *file) dateAbove() string {
 	for i := range f.sheet.Rows[:f.heading.last] {
-		for k := range f.sheet.Rows[i].Cells {
-			text := clean(f.sheet.Rows[i].Cells[k].Shown)
-			for _, part := range append(strings.FieldsFunc(text, func(r rune) bool { return r == ':' || r == '|' }), text) {
-				if dateLike(clean(part)) {
-					return fmt.Sprintf(" (row %d says %q)", f.sheet.Rows[i].Number, text)
-				}
+		r := &f.sheet.Rows[i]
+		for k := range r.Cells {
+			text := clean(r.Cells[k].Shown)
+			if r.Cells[k].Kind == sheet.Day || dateWithin.MatchString(text) {
+				return fmt.Sprintf(" (row %d says %s)", r.Number, excerpt(r))
 			}
 		}
 	}
 	return ""
 }
+
+var dateWithin = regexp.MustCompile(`\b(\d{1,2}[/.-]\d{1,2}[/.-]\d{4}|\d{4}-\d\d-\d\d|\pL{3,9}\.? \d{1,2}, \d{4}|\d{1,2} \pL{3,9} \d{4})\b`)
 
 // checkResults asks where neither results nor what would compute them are there.
 func (f *file) checkResults() {

@@ -22,11 +22,12 @@ func restated(name string) bool { return slices.Contains(ofOneStudy, name) }
 // Locations is a locations.csv with a study in it.
 type Locations struct {
 	CSV     []byte
-	New     []string // ids that the study has and the site had not
-	Stay    []string // ids that the study lacks, whose rows stay as they are
-	Dropped []string // ids that it lacks, whose rows were taken out
-	Kept    []string // columns that it lacks, whose cells are kept
-	Emptied []string // columns that it lacks, whose cells are not: they are of the study before
+	Lines   map[int]int // rows of the study, by the line of the file that they became
+	New     []string    // ids that the study has and the site had not
+	Stay    []string    // ids that the study lacks, whose rows stay as they are
+	Dropped []string    // ids that it lacks, whose rows were taken out
+	Kept    []string    // columns that it lacks, whose cells are kept
+	Emptied []string    // columns that it lacks, whose cells are not: they are of the study before
 	// Unmatched are ids whose cases the study names in other words: what the rows
 	// before said of single cases is not kept.
 	Unmatched []string
@@ -47,7 +48,7 @@ func (s *Study) Locations(before *site.Table, file string, drop bool) (*Location
 	if before == nil {
 		before = &site.Table{}
 	}
-	out := &Locations{}
+	out := &Locations{Lines: map[int]int{}}
 	columns := s.outColumns(before, out)
 	id, caseAt := place(before, "id"), place(before, "case")
 	oldID := func(r []string) string { return at(r, id) }
@@ -70,10 +71,18 @@ func (s *Study) Locations(before *site.Table, file string, drop bool) (*Location
 		olds[oldID(r)] = append(olds[oldID(r)], r)
 	}
 	var lines [][]string
+	line := 2 // of the file, below its headings
+	next := func(cells []string, row int) {
+		lines = append(lines, cells)
+		if row > 0 {
+			out.Lines[line] = row
+		}
+		line += 1 + strings.Count(strings.Join(cells, ""), "\n")
+	}
 	put := func(id string) {
 		cases := olds[id]
 		for _, r := range rows[id] {
-			lines = append(lines, s.line(columns, before, r, oldRow(cases, caseAt, r, len(rows[id])), first(cases), file))
+			next(s.line(columns, before, r, oldRow(cases, caseAt, r, len(rows[id])), first(cases), file), r.Number)
 			if len(cases) > 0 && oldRow(cases, caseAt, r, len(rows[id])) == nil && !slices.Contains(out.Unmatched, id) {
 				out.Unmatched = append(out.Unmatched, id)
 			}
@@ -88,7 +97,7 @@ func (s *Study) Locations(before *site.Table, file string, drop bool) (*Location
 		default:
 			out.Stay = append(out.Stay, id)
 			for _, old := range olds[id] {
-				lines = append(lines, s.stays(columns, before, old))
+				next(s.stays(columns, before, old), 0)
 			}
 		}
 	}
