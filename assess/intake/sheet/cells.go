@@ -31,8 +31,7 @@ type span struct{ from, to int }
 // be applied.
 type mark struct {
 	column int
-	value  string
-	format int
+	look   look
 }
 
 // errReported says that reading ended with a problem that is reported.
@@ -107,17 +106,14 @@ func (g *grid) readRow(e xml.StartElement) error {
 	}
 	height, err := strconv.ParseFloat(attr(e, "ht"), 64)
 	row := Row{Number: g.row, Hidden: yes(e, "hidden") || err == nil && height == 0}
-	if n := len(g.to.Rows); n > 0 {
-		row.Cells = make([]Cell, 0, len(g.to.Rows[n-1].Cells))
-	}
 	g.column, g.marks = -1, g.marks[:0]
-	err = g.each(func(e xml.StartElement) error { return g.readCell(&row, e) })
-	if err != nil || len(row.Cells) == 0 {
+	if err := g.each(g.readCell); err != nil || len(g.cells) == 0 {
 		return err
 	}
+	row.Cells = g.rowCells()
 	g.to.Rows = append(g.to.Rows, row)
 	for _, m := range g.marks {
-		g.pending = append(g.pending, unshown{&row.Cells[m.column], m.value, m.format})
+		g.pending = append(g.pending, unshown{&row.Cells[m.column], m.look})
 	}
 	if len(g.pending) >= showAtOnce {
 		return g.show()
@@ -129,7 +125,7 @@ func (g *grid) readRow(e xml.StartElement) error {
 func (g *grid) name() string { return columnName(g.column) + strconv.Itoa(g.row) }
 
 // readCell reads a cell (18.3.1.4).
-func (g *grid) readCell(row *Row, e xml.StartElement) error {
+func (g *grid) readCell(e xml.StartElement) error {
 	if e.Name.Local != "c" {
 		return nil
 	}
@@ -173,13 +169,13 @@ func (g *grid) readCell(row *Row, e xml.StartElement) error {
 	if err != nil {
 		return err
 	}
-	c, format, err := g.cell(kind, style, value, inline)
+	c, as, err := g.cell(kind, style, value, inline)
 	switch {
 	case err != nil:
 		return g.refuse("cell "+g.name(), err.Error(), "a cell that can be read", saveAgain)
 	case formula && (g.recalculate || value == "" && !(stored && kind == "str")):
 		// A formula whose result is the empty text has an empty value of the type str.
-		c, format = Cell{Kind: Unsaved}, 0
+		c, as = Cell{Kind: Unsaved}, look{}
 		g.count(&g.counts.unsaved, &g.firsts.unsaved)
 	case c.Kind == Empty:
 		return nil
@@ -187,12 +183,12 @@ func (g *grid) readCell(row *Row, e xml.StartElement) error {
 	if n := utf8.RuneCountInString(c.Shown); n > g.limits.chars {
 		return g.refuse("cell "+g.name(), plural(n, "character", "characters"), fmt.Sprintf("at most %d in a cell", g.limits.chars), "")
 	}
-	if !g.add(row, g.column, c) {
+	if !g.add(g.column, c) {
 		g.tooMany(g.to.Name, g.row)
 		return errReported
 	}
-	if format > 0 {
-		g.marks = append(g.marks, mark{g.column, value, format})
+	if as != (look{}) {
+		g.marks = append(g.marks, mark{g.column, as})
 	}
 	return nil
 }
@@ -204,9 +200,9 @@ func (g *grid) count(n *int, first *string) {
 	}
 }
 
-// cell is a cell's kind and value by its type (18.18.11). Where format is above 0, it is
-// the number format of which Shown is still to be made.
-func (g *grid) cell(kind, style, value, inline string) (c Cell, format int, err error) {
+// cell is a cell's kind and value by its type (18.18.11). Of a number with a number
+// format, as says what its Shown is still to be made of.
+func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err error) {
 	text := value
 	switch kind {
 	case "", "n":
@@ -214,25 +210,25 @@ func (g *grid) cell(kind, style, value, inline string) (c Cell, format int, err 
 	case "b":
 		switch value {
 		case "0":
-			return Cell{Shown: "FALSE", Kind: Truth}, 0, nil
+			return Cell{Shown: "FALSE", Kind: Truth}, look{}, nil
 		case "1":
-			return Cell{Shown: "TRUE", Kind: Truth}, 0, nil
+			return Cell{Shown: "TRUE", Kind: Truth}, look{}, nil
 		}
 	case "e":
 		if value != "" {
-			return Cell{Shown: blanks(value), Kind: Fault}, 0, nil
+			return Cell{Shown: blanks(value), Kind: Fault}, look{}, nil
 		}
 	case "d":
 		if m := isoDay.FindStringSubmatch(value); m != nil {
-			return Cell{Shown: m[1], Raw: m[1], Kind: Day}, 0, nil
+			return Cell{Shown: m[1], Raw: m[1], Kind: Day}, look{}, nil
 		}
 	case "s":
 		if value == "" {
-			return Cell{}, 0, nil
+			return Cell{}, look{}, nil
 		}
 		n, err := strconv.Atoi(strings.TrimSpace(value))
 		if err != nil || n < 0 || n >= len(g.strings) {
-			return Cell{}, 0, fmt.Errorf("the shared string %s of %d", quote(value), len(g.strings))
+			return Cell{}, look{}, fmt.Errorf("the shared string %s of %d", quote(value), len(g.strings))
 		}
 		text = g.strings[n]
 	case "inlineStr":
@@ -240,15 +236,15 @@ func (g *grid) cell(kind, style, value, inline string) (c Cell, format int, err 
 	case "str":
 		text = unescape(value)
 	default:
-		return Cell{}, 0, fmt.Errorf("the type %s", quote(kind))
+		return Cell{}, look{}, fmt.Errorf("the type %s", quote(kind))
 	}
 	if text = blanks(text); text == "" {
-		return Cell{}, 0, nil
+		return Cell{}, look{}, nil
 	}
 	if strings.ContainsRune(text, utf8.RuneError) {
-		return Cell{}, 0, fmt.Errorf("the sign U+FFFD, in place of a character that was lost: %s", quote(text))
+		return Cell{}, look{}, fmt.Errorf("the sign U+FFFD, in place of a character that was lost: %s", quote(text))
 	}
-	return Cell{Shown: text, Kind: Text}, 0, nil
+	return Cell{Shown: text, Kind: Text}, look{}, nil
 }
 
 var isoDay = regexp.MustCompile(`^(\d{4}-\d{2}-\d{2})(?:T00:00(?::00(?:\.0*)?)?Z?)?$`)
@@ -256,33 +252,33 @@ var isoDay = regexp.MustCompile(`^(\d{4}-\d{2}-\d{2})(?:T00:00(?::00(?:\.0*)?)?Z
 var isNumber = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
 
 // number is a cell with a number, which its number format may make a date.
-func (g *grid) number(value, style string) (c Cell, format int, err error) {
+func (g *grid) number(value, style string) (c Cell, as look, err error) {
 	if value == "" {
-		return Cell{}, 0, nil
+		return Cell{}, look{}, nil
 	}
 	x, err := strconv.ParseFloat(value, 64)
 	if err != nil || !isNumber.MatchString(value) {
-		return Cell{}, 0, fmt.Errorf("the number %s", quote(value))
+		return Cell{}, look{}, fmt.Errorf("the number %s", quote(value))
 	}
-	at := 0
-	if style != "" {
-		at, err = strconv.Atoi(style)
-	}
-	if err != nil || at < 0 || at >= max(1, len(g.formats)) {
-		return Cell{}, 0, fmt.Errorf("the cell style %s of %d", quote(style), len(g.formats))
-	}
-	if len(g.formats) == 0 || g.formats[at].general {
-		return Cell{Shown: general(x), Raw: plain(x), Kind: Number}, 0, nil
-	}
-	c = Cell{Kind: Number, Raw: plain(x)}
-	if f := g.formats[at]; f.day || f.clock {
-		// What is no whole day, or before the calendar of spreadsheets is right, is as it is shown.
-		c = Cell{Kind: Text}
-		if iso, ok := dayOf(x, g.date1904); ok && f.day {
-			c = Cell{Kind: Day, Raw: iso}
+	f := format{general: true}
+	if len(g.formats) > 0 {
+		n, err := strconv.Atoi(cmp.Or(style, "0"))
+		if err != nil || n < 0 || n >= len(g.formats) {
+			return Cell{}, look{}, fmt.Errorf("the cell style %s of %d", quote(style), len(g.formats))
 		}
+		f = g.formats[n].of(x)
 	}
-	return c, at + 1, nil
+	as = look{value, f.id, f.code}
+	switch iso, ok := dayOf(x, g.date1904); {
+	case f.general:
+		return Cell{Shown: general(x), Raw: plain(x), Kind: Number}, look{}, nil
+	case f.day && ok:
+		return Cell{Raw: iso, Kind: Day}, as, nil
+	case f.day || f.clock:
+		// What is no whole day, or is before the calendar of spreadsheets is right, is as it is shown.
+		return Cell{Kind: Text}, as, nil
+	}
+	return Cell{Raw: plain(x), Kind: Number}, as, nil
 }
 
 // plain is a number in plain decimal: the shortest that is read as the same number.
@@ -374,17 +370,18 @@ func (g *grid) finish() {
 			names = append(names, columnName(column))
 		}
 	}
-	note := func(n int, one, many, rest string, args ...any) {
+	note := func(n int, what, where string) {
 		if n > 0 {
-			g.notef("Sheet %s: %s %s", quote(g.to.Name), plural(n, one, many), fmt.Sprintf(rest, args...))
+			g.notef("Sheet %s: %s: %s.", quote(g.to.Name), what, where)
 		}
 	}
-	note(len(hidden), "row is hidden", "rows are hidden", "and were read like the others: %s.", runs(hidden))
-	note(len(names), "column is hidden", "columns are hidden", "and were read like the others: %s.", strings.Join(names, ", "))
-	note(g.counts.unsaved, "formula has", "formulas have", "no result that can be relied on in the file, the first in %s: "+
-		"open it in the spreadsheet program, save it, and read it again.", g.firsts.unsaved)
-	note(g.counts.covered, "cell is", "cells are", "covered by merged cells and hold what nobody sees, the first %s: left out.", g.firsts.covered)
-	note(g.counts.unseen, "number is", "numbers are", "not shown by their number format, the first in %s.", g.firsts.unseen)
+	first := func(n int, cell string) string { return fmt.Sprintf("%d, the first in %s", n, cell) }
+	note(len(hidden), "hidden rows, read like the others", runs(hidden))
+	note(len(names), "hidden columns, read like the others", strings.Join(names, ", "))
+	note(g.counts.unsaved, "formulas without a result that can be relied on (open the file in the spreadsheet program, save it, and read it again)",
+		first(g.counts.unsaved, g.firsts.unsaved))
+	note(g.counts.covered, "values that merged cells cover, which nobody sees, left out", first(g.counts.covered, g.firsts.covered))
+	note(g.counts.unseen, "numbers that their number format does not show", first(g.counts.unseen, g.firsts.unseen))
 }
 
 // runs are numbers in ascending order, as "5, 9-12"; of very many the first.

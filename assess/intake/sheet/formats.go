@@ -17,6 +17,16 @@ type format struct {
 	general bool   // it shows the number as it is
 	day     bool   // it shows a date
 	clock   bool   // it shows a time of day or a duration
+
+	sections []section // of a format with conditions; else nil
+}
+
+// section is what a format shows of the numbers that meet a condition, as in
+// [<1000]0" V";0.0," kV".
+type section struct {
+	compare string // <, <=, >, >=, = or <>; "" for the numbers that are left
+	limit   float64
+	format  format // without conditions
 }
 
 // longestFormat is the longest code of a number format that spreadsheets take.
@@ -29,10 +39,10 @@ func (w *workbook) readStyles() error {
 	}
 	codes := map[int]string{}
 	tooMany := func(n int) error {
-		if n < w.limits.strings {
+		if n < w.limits.styles {
 			return nil
 		}
-		return fmt.Errorf("more than %d cell styles or number formats", w.limits.strings)
+		return fmt.Errorf("more than %d cell styles or number formats", w.limits.styles)
 	}
 	return w.walk(w.styles, func(s *stream) error {
 		return s.each(func(xml.StartElement) error {
@@ -67,6 +77,8 @@ func (w *workbook) readStyles() error {
 func formatOf(id int, code string) format {
 	f := format{id: id, code: code}
 	switch {
+	case condition.MatchString(literalText.ReplaceAllString(code, "")):
+		f.sections = sectionsOf(id, code)
 	case code != "":
 		f.general = strings.EqualFold(code, "General") || code == "@"
 		f.day, f.clock = shows(code)
@@ -81,6 +93,45 @@ func formatOf(id int, code string) format {
 		f.clock = true
 	}
 	return f
+}
+
+// condition is on which numbers a section of a format is used (18.8.31).
+var (
+	condition   = regexp.MustCompile(`\[(<=|>=|<>|<|>|=)\s*(-?[0-9]*\.?[0-9]+)\]`)
+	literalText = regexp.MustCompile(`"[^"]*"?|\\.|_.|\*.`)
+	betweenEnds = regexp.MustCompile(`(?:"[^"]*"?|\\.|_.|\*.|[^;])*`)
+)
+
+// sectionsOf takes a format with conditions apart. Excelize does not regard them.
+func sectionsOf(id int, code string) []section {
+	var all []section
+	for _, part := range betweenEnds.FindAllString(code, -1) {
+		s := section{}
+		if m := condition.FindStringSubmatchIndex(part); m != nil {
+			s.compare = part[m[2]:m[3]]
+			s.limit, _ = strconv.ParseFloat(part[m[4]:m[5]], 64) // as the pattern has it
+			part = part[:m[0]] + part[m[1]:]
+		}
+		s.format = formatOf(id, part)
+		all = append(all, s)
+	}
+	return all
+}
+
+// of is the format that shows a number: that of the first section whose condition
+// it meets.
+func (f format) of(x float64) format {
+	if f.sections == nil {
+		return f
+	}
+	for _, s := range f.sections {
+		if s.compare == "" || s.compare == "<" && x < s.limit || s.compare == "<=" && x <= s.limit ||
+			s.compare == ">" && x > s.limit || s.compare == ">=" && x >= s.limit ||
+			s.compare == "=" && x == s.limit || s.compare == "<>" && x != s.limit {
+			return s.format
+		}
+	}
+	return format{general: true}
 }
 
 // literal is what a number format shows as it is written, and its conditions,

@@ -14,7 +14,7 @@ import (
 // parts are the files within a workbook, which is a ZIP archive of XML files (ECMA-376 part 2).
 type parts struct {
 	files  map[string]*zip.File // by name in lower case, without a leading slash
-	budget *int64               // bytes that may still be unpacked
+	budget *int                 // bytes that may still be unpacked
 	markup int                  // see limits
 }
 
@@ -82,9 +82,9 @@ var (
 func (r *reader) partFault(sheet, part string, err error) {
 	switch {
 	case errors.Is(err, errTooBig):
-		r.report(sheet, 0, "", fmt.Sprintf("a workbook of more than %d bytes when unpacked", r.limits.unzipped), "at most that", onlySheet)
+		r.report(sheet, 0, "", "a workbook of more than "+mebibytes(r.limits.unzipped)+" when unpacked", "at most that", onlySheet)
 	case errors.Is(err, errTooLong):
-		r.report(sheet, 0, "", fmt.Sprintf("a cell or another piece of more than %d bytes", r.limits.markup), "at most that", onlySheet)
+		r.report(sheet, 0, "", "a cell or another piece of more than "+mebibytes(r.limits.markup), "at most that", onlySheet)
 	default:
 		r.report(sheet, 0, "", fmt.Sprintf("a damaged workbook: %s: %v", part, err), "a workbook (.xlsx)", saveAgain)
 	}
@@ -212,14 +212,14 @@ func yes(e xml.StartElement, name string) bool {
 // keeps a text in memory.
 type guard struct {
 	in     io.Reader
-	budget *int64
+	budget *int
 	most   int
 	since  int // bytes since a tag began
 }
 
 func (g *guard) Read(p []byte) (int, error) {
 	n, err := g.in.Read(p)
-	if *g.budget -= int64(n); *g.budget < 0 {
+	if *g.budget -= n; *g.budget < 0 {
 		return 0, errTooBig
 	}
 	read := p[:n]

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -17,8 +18,7 @@ func read(name string, data []byte, o Options, most limits) (*Book, error) {
 	r := &reader{Options: o, limits: most, file: name, book: &Book{}}
 	switch k := kindOf(data); {
 	case len(data) > most.file:
-		r.report("", 0, "", fmt.Sprintf("a file of %d bytes", len(data)), fmt.Sprintf("at most %d", most.file),
-			"save the sheet with the results alone as a file of its own")
+		r.report("", 0, "", fmt.Sprintf("a file of %d bytes", len(data)), "at most "+mebibytes(most.file), onlySheet)
 	case k.found != "":
 		r.report("", 0, "", k.found, "a workbook (.xlsx) or a text file (.csv, .txt)", k.do)
 	case k.workbook:
@@ -38,7 +38,8 @@ type reader struct {
 	limits
 	file     string
 	book     *Book
-	cellsIn  int // cells so far
+	cells    []Cell // of the row that is being read
+	cellsIn  int    // cells so far
 	problems Error
 }
 
@@ -60,18 +61,25 @@ func (r *reader) told() Error {
 	return r.problems
 }
 
-// add puts a filled cell behind the cells of a row, with empty ones in between.
-// It is false where the file has too many cells.
-func (r *reader) add(row *Row, column int, c Cell) bool {
-	r.cellsIn += column + 1 - len(row.Cells)
+// add puts a filled cell behind those of the row that is being read, with empty
+// ones in between. It is false where the file has too many cells.
+func (r *reader) add(column int, c Cell) bool {
+	r.cellsIn += column + 1 - len(r.cells)
 	if r.cellsIn > r.limits.cells {
 		return false
 	}
-	for len(row.Cells) < column {
-		row.Cells = append(row.Cells, Cell{})
+	for len(r.cells) < column {
+		r.cells = append(r.cells, Cell{})
 	}
-	row.Cells = append(row.Cells, c)
+	r.cells = append(r.cells, c)
 	return true
+}
+
+// rowCells are the cells of the row that was read, in memory of their own.
+func (r *reader) rowCells() []Cell {
+	cells := slices.Clone(r.cells)
+	r.cells = r.cells[:0]
+	return cells
 }
 
 // tooMany refuses a file with more cells than the limit.

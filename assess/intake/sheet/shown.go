@@ -16,9 +16,8 @@ import (
 
 // unshown is a cell whose number format is still to be applied.
 type unshown struct {
-	cell   *Cell
-	value  string // as it is stored
-	format int    // in workbook.formats, from 1
+	cell *Cell
+	look look
 }
 
 // showAtOnce is how many cells are shown at once: it bounds the memory of it.
@@ -27,10 +26,11 @@ const showAtOnce = 65536
 // perRow is how many of them make a row of the workbook in which they are shown.
 const perRow = 256
 
-// look is what decides how a cell is shown.
+// look is what decides how a number is shown.
 type look struct {
-	value  string
-	format int // in workbook.formats
+	value string // as it is stored
+	id    int    // of its number format
+	code  string // of one that is the workbook's own
 }
 
 // show fills in Shown of the pending cells.
@@ -38,10 +38,9 @@ func (w *workbook) show() error {
 	at := map[look]int{}
 	var looks []look
 	for _, u := range w.pending {
-		l := look{u.value, u.format - 1}
-		if _, ok := at[l]; !ok {
-			at[l] = len(looks)
-			looks = append(looks, l)
+		if _, ok := at[u.look]; !ok {
+			at[u.look] = len(looks)
+			looks = append(looks, u.look)
 		}
 	}
 	if len(looks) == 0 {
@@ -52,7 +51,10 @@ func (w *workbook) show() error {
 		return err
 	}
 	for _, u := range w.pending {
-		u.cell.Shown = shown[at[look{u.value, u.format - 1}]]
+		u.cell.Shown = shown[at[u.look]]
+		if u.cell.Kind == Text && u.cell.Shown == "" {
+			u.cell.Shown = u.look.value // a time of day that its format does not show
+		}
 	}
 	w.pending = w.pending[:0]
 	return nil
@@ -104,9 +106,9 @@ func (w *workbook) inFormat(looks []look) (shown []string, err error) {
 // bareWorkbook is a workbook with numbers in their formats, one behind the other.
 func (w *workbook) bareWorkbook(looks []look) []byte {
 	var sheet, formats, styles strings.Builder
-	style := map[format]int{} // of the bare workbook; 0 has no format
+	style := map[look]int{} // of the bare workbook, by a look without value; 0 has no format
 	for i, l := range looks {
-		f := w.formats[l.format]
+		f := look{id: l.id, code: l.code}
 		if style[f] == 0 {
 			style[f] = len(style) + 1
 			id := f.id

@@ -21,7 +21,7 @@ func (r *reader) readText(data []byte) {
 	}
 	if n := strings.Count(text, "\r") - strings.Count(text, "\r\n"); n > 0 {
 		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
-		r.notef("%s by a carriage return alone, which was read as the end of a line.", plural(n, "line ends", "lines end"))
+		r.notef("Carriage returns alone, read as the ends of lines: %d.", n)
 	}
 	comma, from := r.delimiter(text)
 	if comma == 0 {
@@ -119,7 +119,6 @@ func (t *table) read(from int) {
 			return
 		}
 		w := width{line: line, cells: len(cells)}
-		row := Row{Number: line}
 		for i, c := range cells {
 			at, column := in.FieldPos(i)
 			start := t.starts[at+from-1] + column - 1
@@ -134,13 +133,13 @@ func (t *table) read(from int) {
 					fmt.Sprintf("at most %d in a cell", t.limits.chars), "")
 				return
 			}
-			if !t.add(&row, i, Cell{Shown: c, Kind: Text}) {
+			if !t.add(i, Cell{Shown: c, Kind: Text}) {
 				t.tooMany("", line)
 				return
 			}
 		}
-		if len(row.Cells) > 0 {
-			t.rows = append(t.rows, row)
+		if len(t.cells) > 0 {
+			t.rows = append(t.rows, Row{Number: line, Cells: t.rowCells()})
 			t.widths = append(t.widths, w)
 		}
 	}

@@ -136,6 +136,9 @@ func relationID(e xml.StartElement) string {
 	return ""
 }
 
+// mostNames is how many sheets a message names.
+const mostNames = 20
+
 // choose is the sheets that are to be read, and tells of the others.
 func (w *workbook) choose() []sheetPart {
 	var chosen []sheetPart
@@ -158,6 +161,9 @@ func (w *workbook) choose() []sheetPart {
 	switch {
 	case len(chosen) > 0:
 	case w.Sheet != "":
+		if len(names) > mostNames {
+			names = append(names[:mostNames:mostNames], "…")
+		}
 		w.report("", 0, "", "the sheets "+strings.Join(names, ", "), "the sheet "+quote(w.Sheet), "give the name of one of them")
 	default:
 		w.report("", 0, "", fmt.Sprintf("no visible sheet of cells among %d", len(w.sheets)), "a visible sheet with a table",
