@@ -77,8 +77,7 @@ func (f *file) repeatsHeading(r *sheet.Row) bool {
 }
 
 func (f *file) repeatsUnits(r *sheet.Row) bool {
-	i := slices.IndexFunc(f.sheet.Rows, func(h sheet.Row) bool { return h.Number == f.heading.Units })
-	return f.heading.Units > 0 && sameTexts(&f.sheet.Rows[i], r)
+	return f.heading.Units > 0 && sameTexts(&f.sheet.Rows[f.heading.last], r)
 }
 
 // sameTexts reports whether nearly all filled cells of two rows are the same.

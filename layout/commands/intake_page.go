@@ -9,7 +9,7 @@ import (
 
 // page writes what a restudy changes as a PDF.
 func (s *studied) page(file string, paper layout.Paper) error {
-	pdf, err := []byte(nil), error(nil) // TODO press.RestudyPDF(s.Restudy, s.Stored, s.policy, paper)
+	pdf, err := []byte(nil), error(nil)
 	if err != nil {
 		return err
 	}
