@@ -54,9 +54,20 @@ func ParseGiven(text string) (Given, error) {
 	if !ok || value == "" {
 		return Given{}, fmt.Errorf("%q is not COLUMN=VALUE, such as supply=ac3", text)
 	}
-	c, _, ok := site.Canonical(name)
-	if !ok {
-		return Given{}, unknownColumn(name)
+	c, unit, err := parseSpelling(name)
+	if err != nil {
+		return Given{}, err
+	}
+	if !slices.Contains(givable, c.Name) {
+		return Given{}, fmt.Errorf("%s is not given for all rows: only %s are", c.Name, strings.Join(givable, ", "))
+	}
+	if c.Kind == assess.Quantity { // kept with its unit
+		if !unit.Own && !carriesUnit(c, value) {
+			value += " " + unit.Symbol()
+		}
+		if _, ok := plainNumbers.Value(c, unit.NamedUnit, value, 60); !ok || !carriesUnit(c, value) {
+			return Given{}, fmt.Errorf("%s: %q is not a number with a unit, such as %s=18", c.Name, value, c.Spellings()[0])
+		}
 	}
 	if c.Kind == assess.Choice {
 		if _, ok := choice(c, value); !ok {
@@ -67,9 +78,6 @@ func ParseGiven(text string) (Given, error) {
 		if _, err := assess.ParseDate(value); err != nil {
 			return Given{}, fmt.Errorf("%s: %w", c.Name, err)
 		}
-	}
-	if !slices.Contains(givable, c.Name) {
-		return Given{}, fmt.Errorf("%s is not given for all rows: only %s are", c.Name, strings.Join(givable, ", "))
 	}
 	return Given{c.Name, value}, nil
 }

@@ -166,3 +166,18 @@ PNL-9,208,10.0,1.5,2-0,45.5,2026-03-14
 		t.Errorf("once\n%s\ntwice\n%s", l.CSV, again.CSV)
 	}
 }
+
+// A value for all rows keeps its unit.
+func TestGivenDistance(t *testing.T) {
+	g, err := ParseGiven("distance_mm=455")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := take(t, `Bus ID,Description,Voltage (V),Incident Energy (cal/cm2),Arc Flash Boundary (in),Supply,Study Date
+P-1,Panel,480,9.4,40,ac3,2026-03-14
+`, Answers{Give: []Given{g}}, Context{})
+	l, err := s.Locations(nil, "new.csv", false)
+	if err != nil || s.Questions != nil || !strings.Contains(string(l.CSV), "P-1,Panel,ac3,480,9.4,40,455 mm,2026-03-14") {
+		t.Errorf("%v %s%s", err, show(s), l.CSV)
+	}
+}
