@@ -36,15 +36,15 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 	}
 	add(o.Signal == n.Signal, "signal word", string(o.Signal), string(n.Signal))
 	add(o.Status == n.Status && o.Kit == n.Kit, "kit", kitWords(o.Status, o.Kit), kitWords(n.Status, n.Kit))
-	add(o.Shock == n.Shock, "approach row", approachWords(&o.Shock), approachWords(&n.Shock))
+	add(o.Shock == n.Shock, "governing approach row", approachWords(&o.Shock), approachWords(&n.Shock))
 	add(o.Glove == n.Glove, "glove class", o.Glove.Class, n.Glove.Class)
-	add(assess.Same(o.BoundaryToPrint, n.BoundaryToPrint), "boundary_to_print_mm",
+	add(assess.Same(o.BoundaryToPrint, n.BoundaryToPrint), "governing printed boundary_mm",
 		assess.Number(o.BoundaryToPrint), assess.Number(n.BoundaryToPrint))
 	add(assess.Same(o.Fault.Value, n.Fault.Value), "governing fault_ka", assess.Number(o.Fault.Value), assess.Number(n.Fault.Value))
 	add(o.Prepared == n.Prepared, "governing prepared", o.Prepared.String(), n.Prepared.String())
 	add(o.Surveyed == n.Surveyed, "governing surveyed", o.Surveyed.String(), n.Surveyed.String())
 	add(o.ReviewBy == n.ReviewBy, "review_by", o.ReviewBy.String(), n.ReviewBy.String())
-	add(slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same), "recomputed energy_cal_cm2",
+	add(slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same), "governing recomputed energy_cal_cm2",
 		assess.Number(mostComputed(r)), assess.Number(mostComputed(next)))
 	add(slices.Equal(answering(r), answering(next)), "accepted findings",
 		strings.Join(answering(r), ", "), strings.Join(answering(next), ", "))
@@ -54,9 +54,10 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 	return all
 }
 
-// approachWords name the row of the table of approach boundaries.
+// approachWords name the row of the table of approach boundaries, and the voltage
+// that was looked up.
 func approachWords(s *shock.Boundaries) string {
-	return strings.TrimSpace(s.Row + " " + s.Owner)
+	return strings.TrimSpace(s.Row+" "+s.Owner) + ", " + assess.Number(s.Voltage) + " V"
 }
 
 // answering says who is responsible for which finding of a label, in order.

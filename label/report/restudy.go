@@ -47,7 +47,11 @@ func Restudy(w io.Writer, r *plant.Restudy, width int) error {
 			l := &s.Lines[i]
 			cells.write(&b, l.cells())
 			for _, note := range l.Notes(" → ", 4) {
-				b.WriteString(Wrap(note, "  ", "    ", width))
+				lead := note.What + ": "
+				if note.What == NoteDo {
+					lead = "-> "
+				}
+				b.WriteString(Wrap(lead+note.Text, "  ", "    ", width))
 			}
 		}
 	}
@@ -78,20 +82,29 @@ func (b Beside) text() string {
 	return was + " → " + now
 }
 
+// Note is something to be said of a row beside its numbers, and what it tells of.
+type Note struct{ What, Text string }
+
+// What notes tell of.
+const (
+	NoteTooLow  = "too low"
+	NoteRefused = "not printed"
+	NoteOthers  = "also"
+	NoteDo      = "to do"
+)
+
 // Notes say of a row what its numbers do not: why its label is too low, why none
 // prints, what else differs, of which the first most in full, and what to do. to
 // stands between before and now.
-func (l *RestudyLine) Notes(to string, most int) []string {
-	var all []string
-	add := func(lead string, parts []string) {
-		if len(parts) > 0 {
-			all = append(all, lead+strings.Join(parts, "; "))
+func (l *RestudyLine) Notes(to string, most int) []Note {
+	var all []Note
+	add := func(what string, parts ...string) {
+		if text := strings.Join(parts, "; "); text != "" {
+			all = append(all, Note{what, text})
 		}
 	}
-	add("too low: ", l.Low)
-	if l.Refused != "" {
-		add("not printed: ", []string{l.Refused})
-	}
+	add(NoteTooLow, l.Low...)
+	add(NoteRefused, l.Refused)
 	var others []string
 	for i, o := range l.Others {
 		if i == most {
@@ -100,7 +113,7 @@ func (l *RestudyLine) Notes(to string, most int) []string {
 		}
 		others = append(others, o.What+" "+o.Before+to+o.Now)
 	}
-	add("also: ", others)
+	add(NoteOthers, others...)
 	var rest []string
 	if l.Row == plant.RowKept && l.Effect != plant.LabelKept {
 		rest = append(rest, "not in this study")
@@ -109,17 +122,18 @@ func (l *RestudyLine) Notes(to string, most int) []string {
 		rest = append(rest, "so before this study too")
 	}
 	if l.Printed != nil && !l.FromLabel {
-		rest = append(rest, "the record of its label cannot be read: compared with the row as it was")
+		rest = append(rest, "the record of its label cannot be read, so it is compared with the row as it was")
 	}
 	if l.Do != "" {
 		rest = append(rest, l.Do)
 	}
-	add("-> ", rest)
+	add(NoteDo, rest...)
 	return all
 }
 
 // lined writes rows of cells, the columns in line. A cell for which a line has
-// no room goes on the next one.
+// no room goes on the next one, and so does what stands behind a first cell that
+// is wider than a quarter of the line.
 type lined struct {
 	width int
 	w     []int // of each column, in characters
@@ -131,22 +145,38 @@ func (l *lined) measure(cells []string) {
 		l.w = append(l.w, 0)
 	}
 	for i, c := range cells {
-		l.w[i] = max(l.w[i], utf8.RuneCountInString(Printable(c)))
+		n := utf8.RuneCountInString(Printable(c))
+		if i == 0 && n > l.width/4 {
+			continue
+		}
+		l.w[i] = max(l.w[i], n)
 	}
 }
 
 func (l *lined) write(b *strings.Builder, cells []string) {
-	line := ""
+	const gap, indent = 2, 2
+	var line strings.Builder
+	used := 0
 	for i, c := range cells {
 		c = Printable(c)
-		if line != "" && utf8.RuneCountInString(line)+2+utf8.RuneCountInString(c) > l.width {
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line = "  "
+		n := utf8.RuneCountInString(c)
+		if i > 0 {
+			at := used + gap
+			if from := l.w[0] + gap; at+n > l.width || i == 1 && used > l.w[0] {
+				b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+				line.Reset()
+				used = 0
+				if at = from; at+n > l.width {
+					at = indent
+				}
+			}
+			line.WriteString(strings.Repeat(" ", at-used))
+			used = at
 		}
-		if i > 0 && strings.TrimSpace(line) != "" {
-			line += "  "
-		}
-		line += c + strings.Repeat(" ", l.w[i]-utf8.RuneCountInString(c))
+		line.WriteString(c)
+		pad := max(0, l.w[i]-n)
+		line.WriteString(strings.Repeat(" ", pad))
+		used += n + pad
 	}
-	b.WriteString(strings.TrimRight(line, " ") + "\n")
+	b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
 }

@@ -173,10 +173,9 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 	return l
 }
 
-// followed reports whether a difference only follows from another one of its
-// column.
+// followed reports whether a difference only follows from others that are named.
 func followed(d *standing.Difference, all []standing.Difference) bool {
-	return d.Follows() && slices.ContainsFunc(all, func(x standing.Difference) bool { return !x.Follows() && x.Column() == d.Column() })
+	return d.Follows() && slices.ContainsFunc(all, func(x standing.Difference) bool { return !x.Follows() })
 }
 
 // said is something that a label says, and the columns of which it tells.
@@ -191,8 +190,8 @@ func (s said) beside(now said) Beside { return Beside{s.what, s.text, now.text} 
 // of the study, and then what is told only where it differs. nil says nothing.
 func restudySays(r *record.Record) []said {
 	all := []said{
-		{what: "energy", columns: []string{"energy_cal_cm2", "energy_bound", "recomputed energy_cal_cm2"}},
-		{what: "boundary", columns: []string{"boundary_mm", "boundary_to_print_mm"}},
+		{what: "energy", columns: []string{"energy_cal_cm2", "energy_bound"}},
+		{what: "boundary", columns: []string{"boundary_mm"}},
 		{what: "signal word and kit", columns: []string{"signal word", "kit"}},
 		{what: "study", columns: []string{"prepared", "review_by"}},
 		{what: "working distance", columns: []string{"distance_mm"}},
@@ -233,7 +232,7 @@ func restudyLabel(signal assess.Signal, status assess.KitStatus, kit string) str
 	case assess.NoneAllowed:
 		return string(signal)
 	case assess.NotRequired:
-		return string(signal) + ", below 1.2"
+		return string(signal) + ", kit not required"
 	}
 	return strings.TrimSpace(string(signal) + " " + kit)
 }
@@ -273,7 +272,7 @@ func lowWords(low plant.Low, r *plant.RestudyRow) string {
 		return "DANGER now: no energized work; the label says WARNING"
 	case plant.LowKit:
 		if r.Before.Status == assess.NotRequired {
-			return "it needs " + cmp.Or(r.After.Kit, "more than the ladder has") + ", and the label asks for no arc rating"
+			return cmp.Or(r.After.Kit, "a kit") + " is required, and the label requires none"
 		}
 		return r.Before.Kit + " is not enough for " + is[0].text
 	case plant.LowEnergy:
