@@ -5,11 +5,12 @@ import (
 
 	"vouchmark/label/record"
 	"vouchmark/layout"
+	"vouchmark/layout/press"
 )
 
 // page writes what a restudy changes as a PDF.
 func (s *studied) page(file string, paper layout.Paper) error {
-	pdf, err := []byte(nil), error(nil)
+	pdf, err := press.RestudyPDF(s.Restudy, s.Stored, s.policy, paper)
 	if err != nil {
 		return err
 	}
