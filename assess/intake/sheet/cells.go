@@ -204,6 +204,9 @@ func (g *grid) count(n *int, first *string) {
 // format, as says what its Shown is still to be made of.
 func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err error) {
 	text := value
+	if kind != "str" {
+		value = strings.TrimSpace(value)
+	}
 	switch kind {
 	case "", "n":
 		return g.number(value, style)
@@ -226,7 +229,7 @@ func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err err
 		if value == "" {
 			return Cell{}, look{}, nil
 		}
-		n, err := strconv.Atoi(strings.TrimSpace(value))
+		n, err := strconv.Atoi(value)
 		if err != nil || n < 0 || n >= len(g.strings) {
 			return Cell{}, look{}, fmt.Errorf("the shared string %s of %d", quote(value), len(g.strings))
 		}

@@ -87,6 +87,9 @@ func (w *workbook) readContents() (part string, err error) {
 			main = target[id]
 		}
 	}
+	if main == "" {
+		return "_rels/.rels", errAbsent
+	}
 	if target, kind, err = w.relations(main); err != nil {
 		return main + ".rels", err
 	}

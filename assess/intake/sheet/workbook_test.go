@@ -5,10 +5,14 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"os"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -339,6 +343,69 @@ func TestFormulasOfALibrary(t *testing.T) {
 		`(open the file in the spreadsheet program, save it, and read it again): 1, the first in A2.`
 	if !reflect.DeepEqual(b.Notes, []string{want}) {
 		t.Errorf("notes %q", b.Notes)
+	}
+}
+
+// TestWrittenByExcelize: numbers come back as the same ones, and texts and days
+// as they were.
+func TestWrittenByExcelize(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	f := excelize.NewFile()
+	defer f.Close()
+	day, err := f.NewStyle(&excelize.Style{NumFmt: 14})
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := []string{"PNL-1", "007", "3'-4\"", "a & b <c>", "two\nlines", "½ – °", "1e5", "=A1", "TRUE"}
+	var want []Row
+	for n := 1; n <= 300; n++ {
+		row := Row{Number: n}
+		for column := range 5 {
+			cell, err := excelize.CoordinatesToCellName(column+1, n)
+			if err != nil {
+				t.Fatal(err)
+			}
+			switch r.IntN(4) {
+			case 0:
+				// Excelize writes 15 digits.
+				x := float64(r.IntN(2e15)-1e15) * math.Pow10(r.IntN(40)-30)
+				x, err = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 15, 64), 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				f.SetCellFloat("Sheet1", cell, x, -1, 64)
+				row.Cells = append(row.Cells, Cell{plain(x), plain(x), Number})
+			case 1:
+				s := texts[r.IntN(len(texts))]
+				f.SetCellStr("Sheet1", cell, s)
+				row.Cells = append(row.Cells, Cell{Shown: s, Kind: Text})
+			case 2:
+				d := time.Date(2000, 1, 1+r.IntN(20000), 0, 0, 0, 0, time.UTC)
+				f.SetCellValue("Sheet1", cell, d)
+				f.SetCellStyle("Sheet1", cell, cell, day)
+				row.Cells = append(row.Cells, Cell{d.Format(time.DateOnly), d.Format(time.DateOnly), Day})
+			case 3:
+				x := float64(r.IntN(1000000)) / 100
+				f.SetCellFloat("Sheet1", cell, x, -1, 64)
+				row.Cells = append(row.Cells, Cell{plain(x), plain(x), Number})
+			}
+		}
+		want = append(want, row)
+	}
+	var data bytes.Buffer
+	if err := f.Write(&data); err != nil {
+		t.Fatal(err)
+	}
+	rows := mustRead(t, data.Bytes(), Options{}).Sheets[0].Rows
+	for i, row := range rows {
+		for j, got := range row.Cells {
+			if w := want[i].Cells[j]; got != w || row.Number != want[i].Number {
+				t.Errorf("row %d column %d: got %q, want %q", i, j, got, w)
+			}
+		}
+	}
+	if len(rows) != len(want) {
+		t.Errorf("%d rows, want %d", len(rows), len(want))
 	}
 }
 
