@@ -20,7 +20,8 @@ type Intake struct {
 	Problems  error             // why the site with the study cannot be read
 	Differs   []intake.Difference
 	Pairs     []intake.Pairing
-	Restudy   *plant.Restudy // nil where the site has no rows
+	Restudy   *plant.Restudy // what it changes for each label; nil likewise
+	Again     bool           // the site had rows or labels before: a person reads that first
 	Written   []string       // files; nil where nothing was written
 	Already   bool           // all of it was there
 }
@@ -32,7 +33,7 @@ const most = 12
 // file was read, then what is left to do.
 func IntakeText(i *Intake, w io.Writer, width int) error {
 	var b strings.Builder
-	if i.Restudy != nil {
+	if i.Restudy != nil && i.Again {
 		if err := Restudy(&b, i.Restudy, width); err != nil {
 			return err
 		}
