@@ -116,7 +116,7 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 		case !ok:
 			f.convert(c, r, "none of "+strings.Join(m.Choices, ", ")+", and stop their labels", shown)
 			return shown
-		case word != shown:
+		case fold(word) != fold(shown):
 			f.convert(c, r, "written as "+word, shown)
 		}
 		return word
