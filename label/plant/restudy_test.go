@@ -159,7 +159,7 @@ func TestRestudy(t *testing.T) {
 		{"more voltage, the same gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 500 },
 			RowChanged, LabelTooLow, "voltage", HazardUp, false, "voltage_v"},
 		{"more voltage, other gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 600 },
-			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "glove class"},
+			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "governing glove class"},
 		{"more voltage, farther to approach", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 2400 },
 			RowChanged, LabelTooLow, "approach boundary, gloves, voltage", HazardUp, false, "governing approach row"},
 		{"a movable conductor", func(l *assess.Location, c *assess.Case) { newer(c); l.Movable = true },

@@ -158,7 +158,7 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 			named[column] = true
 		}
 		if i > 3 {
-			l.Others = append(l.Others, b)
+			l.Others = append(l.Others, Beside{b.What, cmp.Or(b.Before, "none"), cmp.Or(b.Now, "none")})
 		}
 	}
 	for _, dates := range []bool{false, true} { // last what each row of a new study has
