@@ -30,6 +30,10 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	studies, err := filepath.Abs("testdata/studies")
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
@@ -38,6 +42,9 @@ func TestScripts(t *testing.T) {
 				if err := copySite(filepath.Join(e.WorkDir, "samples", plant), filepath.Join(samples, plant)); err != nil {
 					return err
 				}
+			}
+			if err := os.CopyFS(filepath.Join(e.WorkDir, "studies"), os.DirFS(studies)); err != nil {
+				return err
 			}
 			mill := filepath.Join(e.WorkDir, "samples", "mill")
 			return copyFiles(mill, filepath.Join(samples, "mill"), history...)
