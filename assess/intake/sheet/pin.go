@@ -1,3 +1,0 @@
-package sheet
-
-import _ "github.com/xuri/excelize/v2" // reads the workbooks
