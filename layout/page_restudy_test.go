@@ -12,11 +12,11 @@ import (
 // sampleRestudy is a restudy of n locations, of which some labels are too low.
 func sampleRestudy(n int) *Restudy {
 	r := &Restudy{Site: "Brackwater Creamery (invented)", Date: "2027-05-03", Study: "studies/BC-27-01.xlsx", Paper: Papers[0],
-		Verdict: fmt.Sprintf("%d labels say too little: cover them now.", (n+4)/5),
+		Verdict: fmt.Sprintf("%d labels are printed too low: cover them now.", (n+4)/5),
 		Notes:   []string{"Before: what the label printed last says. Now: what the new row says."},
 		Cautions: []string{"Results must come from, and be accepted by, a qualified person under the local code.",
 			"A label does not replace the risk assessment before a task."}}
-	lists := []RestudyList{{Title: "Cover now: the label says too little"}, {Title: "Not printed"}, {Title: "The label changes"},
+	lists := []RestudyList{{Title: "COVER: printed too low"}, {Title: "Not printed"}, {Title: "The label changes"},
 		{Title: "New locations"}, {Title: "Gone"}, {Title: "The label changes in the study's name and dates alone", Brief: true},
 		{Title: "The label stays", Brief: true}}
 	for i := range n {
@@ -224,6 +224,6 @@ func TestLookRestudy(t *testing.T) {
 		}
 	}
 	sound := sampleRestudy(30)
-	sound.Lists, sound.Counts, sound.Sound, sound.Verdict = sound.Lists[2:], sound.Counts[2:], true, "No printed label says too little."
+	sound.Lists, sound.Counts, sound.Sound, sound.Verdict = sound.Lists[2:], sound.Counts[2:], true, "No label is printed too low."
 	lookAt(t, "restudy-sound", RestudyPages(sound))
 }

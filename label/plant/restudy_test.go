@@ -175,6 +175,7 @@ func TestRestudy(t *testing.T) {
 			RowChanged, LabelRefused, "", HazardSame, false, "fed_from"},
 		{"likewise, and more energy", func(_ *assess.Location, c *assess.Case) { both(c, 9, 1500); c.FedFrom = []string{"X"} },
 			RowChanged, LabelTooLow, "kit, energy, boundary", HazardUp, false, "fed_from"},
+		{"no results", func(_ *assess.Location, c *assess.Case) { both(c, 0, 0) }, RowChanged, LabelRefused, "", "", false, "energy_cal_cm2"},
 		{"a date that is to come", func(_ *assess.Location, c *assess.Case) { c.Prepared = day(t, "2027-05-04") },
 			RowChanged, LabelRefused, "", HazardSame, true, "prepared"},
 		{"a cell that cannot be read", func(l *assess.Location, _ *assess.Case) {
