@@ -3,8 +3,11 @@ package record
 import (
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -99,10 +102,8 @@ func TestTakeIn(t *testing.T) {
 	l := holds(t, dir, 1, all)
 	want := Line{Schema: 1, Kind: Intake, Date: job(t, Print).Date, By: "tester", Tool: "test", Study: &Stored{"R.csv", SHA256([]byte(study)), int64(len(study))},
 		Before: &Stored{"R.locations-before.csv", SHA256([]byte(oldRows)), int64(len(oldRows))}, Locations: SHA256([]byte(newRows)), Prev: firstPrev, Hash: l.Head()}
-	if got := fmt.Sprintf("%+v %+v %+v", l.Lines[0], *l.Lines[0].Study, *l.Lines[0].Before); done.Already || done.Line.Hash != l.Head() ||
-		*l.Lines[0].Study != *want.Study || *l.Lines[0].Before != *want.Before || l.Lines[0].Locations != want.Locations || l.Lines[0].By != "tester" ||
-		l.Lines[0].Tool != "test" || l.Lines[0].Date != want.Date {
-		t.Errorf("%s", got)
+	if !reflect.DeepEqual(l.Lines[0], want) || !reflect.DeepEqual(done.Line, want) || done.Already {
+		t.Errorf("%+v, %v\nwant %+v", l.Lines[0], done, want)
 	}
 	if want := []string{"studies/R.csv", "studies/R.locations-before.csv", assess.IntakeFile, assess.PolicyFile, assess.LocationsFile}; !slices.Equal(done.Wrote, want) {
 		t.Errorf("wrote %q, want %q", done.Wrote, want)
@@ -381,6 +382,89 @@ func TestTakeInFaults(t *testing.T) {
 		}
 	}
 	t.Logf("faults by files written before: %v", broken)
+}
+
+// A process that takes a study in, for TestTakeInKilled: it is killed at an
+// operation on the disk.
+func TestTakeInProcess(t *testing.T) {
+	dir := os.Getenv("VOUCHMARK_TAKE_IN")
+	if dir == "" {
+		t.Skip("it is a part of TestTakeInKilled")
+	}
+	n, err := strconv.Atoi(os.Getenv("VOUCHMARK_KILL_AT"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := usual(t, dir)
+	f := &fault{n: n, err: syscall.EIO, die: true, half: os.Getenv("VOUCHMARK_HALF") != ""}
+	f.inject()
+	if _, err := Open(dir).TakeIn(plan); err != nil {
+		t.Fatal(err)
+	}
+	fmt.Printf("operations: %s\n", strings.Join(f.seen, " "))
+}
+
+// A process that is killed before any operation on the disk, or in the middle
+// of a write, leaves what the next one finishes. The suite kills one at every
+// fifth operation.
+func TestTakeInKilled(t *testing.T) {
+	folder := func() string {
+		dir := t.TempDir()
+		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n"})
+		return dir
+	}
+	run := func(dir string, at int, half bool) (ops []string, killed bool) {
+		c := exec.Command(os.Args[0], "-test.run=^TestTakeInProcess$", "-test.v")
+		c.Env = append(os.Environ(), "VOUCHMARK_TAKE_IN="+dir, fmt.Sprint("VOUCHMARK_KILL_AT=", at))
+		if half {
+			c.Env = append(c.Env, "VOUCHMARK_HALF=1")
+		}
+		out, err := c.Output()
+		_, after, _ := strings.Cut(string(out), "operations: ")
+		line, _, done := strings.Cut(after, "\n")
+		if done == (err != nil) {
+			t.Fatalf("operation %d: %v\n%s", at, err, out)
+		}
+		return strings.Fields(line), !done
+	}
+	end := map[string]string{"studies/R.csv": study, "studies/R.locations-before.csv": oldRows, assess.IntakeFile: "[mapping]\n", assess.PolicyFile: "former = []\n", assess.LocationsFile: newRows}
+	dir := folder()
+	all, killed := run(dir, 0, false)
+	if holds(t, dir, 1, end); killed || len(all) < 40 {
+		t.Fatalf("%q", all)
+	}
+	kills := 0
+	for i, op := range all {
+		for _, half := range []bool{false, true} {
+			if half && op != "write" || !suite.Exhaustive && i%5 != 4 && !(half && i%3 == 0) {
+				continue
+			}
+			dir := folder()
+			if _, killed := run(dir, i+1, half); !killed {
+				t.Errorf("operation %d, %s: it was not killed", i+1, op)
+			}
+			kills++
+			for name, text := range map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n"} {
+				if now := read(t, dir, name); now != text && now != end[name] {
+					t.Errorf("operation %d, %s: %s is %q", i+1, op, name, now)
+				}
+			}
+			if done, err := Open(dir).TakeIn(usual(t, dir)); err != nil {
+				t.Errorf("operation %d, %s: the next time: %+v, %v", i+1, op, done, err)
+				continue
+			}
+			line := holds(t, dir, 1, end).Lines[0]
+			if line.Before == nil || *line.Before != *stored(Kept{"R.locations-before.csv", []byte(oldRows)}) {
+				t.Errorf("operation %d, %s: before it was %+v", i+1, op, line.Before)
+			}
+			for _, pattern := range []string{".*.tmp", "studies/.*", "studies/*-2.csv"} {
+				if left, _ := filepath.Glob(filepath.Join(dir, pattern)); len(left) > 0 {
+					t.Errorf("operation %d, %s: %q are left", i+1, op, left)
+				}
+			}
+		}
+	}
+	t.Logf("%d kills", kills)
 }
 
 // told tells in what a message and the folder differ.
