@@ -176,6 +176,11 @@ func TestTakeInMore(t *testing.T) {
 	if err != nil || !sixth.Already || !slices.Equal(sixth.Wrote, []string{assess.IntakeFile}) {
 		t.Errorf("%+v, %v", sixth, err)
 	}
+	// So does one that only reads locations.csv: the line is that of what is there.
+	only, err := s.TakeIn(reading(t, dir, "S.csv", "a third\n", assess.LocationsFile, ""))
+	if err != nil || !only.Already || only.Wrote != nil || only.Line.Locations != SHA256([]byte(newRows)) {
+		t.Errorf("%+v, %v", only, err)
+	}
 	// A kept locations.csv is taken in like any study: it is there already.
 	seventh := take(filepath.Join(dir, "studies", "R.locations-before-2.csv"), "by hand\n", "id\nback\n")
 	if seventh.Line.Study.File != "R.locations-before-2.csv" || seventh.Line.Before.File != "R.locations-before-2.locations-before.csv" {
@@ -254,28 +259,33 @@ func TestTakeInEmptyFiles(t *testing.T) {
 
 func TestTakeInRefuses(t *testing.T) {
 	big := make([]byte, MostStudy+1)
-	for what, spoil := range map[string]func(*Taken){
-		"a path":               func(p *Taken) { p.Study.Name = "../R.csv" },
-		"no name":              func(p *Taken) { p.Study.Name = "" },
-		"an empty study":       func(p *Taken) { p.Study.Data = nil },
-		"a large study":        func(p *Taken) { p.Study.Data = big },
-		"no locations.csv":     func(p *Taken) { p.Files = p.Files[:2] },
-		"an empty one":         func(p *Taken) { p.Files[2].New = []byte{} },
-		"a large one":          func(p *Taken) { p.Files[2].New = big },
-		"a file elsewhere":     func(p *Taken) { p.Files[0].Name = "../intake.toml" },
-		"the ledger":           func(p *Taken) { p.Files[0].Name = LedgerFile },
-		"a hidden file":        func(p *Taken) { p.Files[0].Name = ".x" },
-		"a file twice":         func(p *Taken) { p.Files[0].Name = assess.PolicyFile },
-		"a name nobody sees":   func(p *Taken) { p.By = "a\u202eb" },
-		"a tool of two lines":  func(p *Taken) { p.Tool = "a\nb" },
-		"a name that is taken": func(p *Taken) { p.Study.Name = "T.csv" },
+	const owners, table = "is not one of the owner's files", "no locations.csv with at most 64 MiB"
+	for what, c := range map[string]struct {
+		spoil func(*Taken)
+		want  string
+	}{
+		"a path":               {func(p *Taken) { p.Study.Name = "../R.csv" }, "is not a name for a file in studies"},
+		"no name":              {func(p *Taken) { p.Study.Name = "" }, "is not a name"},
+		"an empty study":       {func(p *Taken) { p.Study.Data = nil }, "R.csv is empty"},
+		"a large study":        {func(p *Taken) { p.Study.Data = big }, "R.csv has more than 64 MiB"},
+		"no locations.csv":     {func(p *Taken) { p.Files = p.Files[:2] }, table},
+		"an empty one":         {func(p *Taken) { p.Files[2].New = []byte{} }, table},
+		"a large one":          {func(p *Taken) { p.Files[2].New = big }, table},
+		"a large one before":   {func(p *Taken) { p.Files[2].Old = big }, table},
+		"a file elsewhere":     {func(p *Taken) { p.Files[0].Name = "../intake.toml" }, owners},
+		"the ledger":           {func(p *Taken) { p.Files[0].Name = LedgerFile }, owners},
+		"a hidden file":        {func(p *Taken) { p.Files[0].Name = ".x" }, owners},
+		"a file twice":         {func(p *Taken) { p.Files[0].Name = assess.PolicyFile }, owners},
+		"a name nobody sees":   {func(p *Taken) { p.By = "a\u202eb" }, "characters that no label and no terminal shows"},
+		"a tool of two lines":  {func(p *Taken) { p.Tool = "a\nb" }, "characters that no label and no terminal shows"},
+		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "another file is studies/T.csv by now"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n", "studies/T.csv": "another"})
 		plan := usual(t, dir)
-		spoil(&plan)
-		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), "nothing was written") {
-			t.Errorf("%s: %v", what, err)
+		c.spoil(&plan)
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), c.want) || !strings.Contains(err.Error(), "nothing was written") {
+			t.Errorf("%s: %v, want %q", what, err, c.want)
 		}
 		if text := read(t, dir, assess.LocationsFile); text != oldRows {
 			t.Errorf("%s: %q", what, text)
@@ -288,7 +298,7 @@ func TestTakeInRefuses(t *testing.T) {
 	}
 	dir := t.TempDir() // the largest that is taken
 	plan := reading(t, dir, "R.csv", study, assess.LocationsFile, newRows)
-	plan.Study.Data = big[1:]
+	plan.Study.Data, plan.Files[0].New = big[1:], big[1:]
 	if _, err := Open(dir).TakeIn(plan); err != nil {
 		t.Error(err)
 	}
