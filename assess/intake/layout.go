@@ -9,11 +9,12 @@ import (
 
 	"github.com/BurntSushi/toml"
 
+	"vouchmark/assess"
 	"vouchmark/assess/site"
 )
 
 // LayoutFile is where a site folder keeps how its study files are read.
-const LayoutFile = "intake.toml"
+const LayoutFile = assess.IntakeFile
 
 // Layout is how files with the same headings are read.
 type Layout struct {
