@@ -63,12 +63,10 @@ func TestReadmeIntake(t *testing.T) {
 		t.Fatal("README.md shows nothing of intake")
 	}
 	shown, _, _ = strings.Cut(shown, "```")
-	var out, complaints bytes.Buffer
-	e := &commands.Env{Stdout: &out, Stderr: &complaints, Now: time.Now, Width: 100}
-	if code := commands.Run(e, table, []string{"intake", "samples/bakery/HB-26.csv", "--site", "samples/bakery"}); code != 1 {
-		t.Errorf("exit code %d, %s", code, &complaints)
+	code, said, _ := call(t, "intake", "samples/bakery/HB-26.csv", "--site", "samples/bakery")
+	if code != 1 {
+		t.Errorf("exit code %d", code)
 	}
-	said := out.String()
 	for _, part := range strings.Split(shown, "…\n") {
 		_, rest, found := strings.Cut(said, part)
 		if !found {
