@@ -183,7 +183,7 @@ func (w *writer) settle(s *Store) error {
 // writer to cut off; a whole one stands, and hash is its hash beside the error.
 func (w *writer) append(l Line) (hash string, err error) {
 	if text := l.Unprintable(); text != "" {
-		return "", fmt.Errorf("the text %q has characters that no label and no terminal shows; leave them out", text)
+		return "", unseen(text)
 	}
 	b, err := l.seal(w.Head())
 	if err != nil {

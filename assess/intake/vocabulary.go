@@ -1,0 +1,123 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+)
+
+// phrase is one way in which a heading says what its column is: words that must
+// be there, and others that may be (with a question mark). A weak one is usual and
+// may mean something else too.
+type phrase struct {
+	must, may []string
+	weak      bool
+	unit      bool // it says so only beside a unit in the heading: "Bus kV"
+}
+
+// means reports whether words say just this.
+func (p *phrase) means(words []string) bool {
+	for _, m := range p.must {
+		if !slices.Contains(words, m) {
+			return false
+		}
+	}
+	for _, w := range words {
+		if !slices.Contains(p.must, w) && !slices.Contains(p.may, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// phrases reads ways to say something, separated by commas; "~" marks weak ones,
+// "^" those that need a unit.
+func phrases(text string) []phrase {
+	var all []phrase
+	for _, one := range strings.Split(text, ",") {
+		one, unit := strings.CutPrefix(strings.TrimSpace(one), "^")
+		one, weak := strings.CutPrefix(one, "~")
+		p := phrase{weak: weak, unit: unit}
+		for _, w := range strings.Fields(one) {
+			if may, ok := strings.CutSuffix(w, "?"); ok {
+				p.may = append(p.may, may)
+			} else {
+				p.must = append(p.must, w)
+			}
+		}
+		all = append(all, p)
+	}
+	return all
+}
+
+// vocabulary is how the trade heads its columns, by the column of locations.csv,
+// or by a name of our own for what is only compared (see stated.go) or keeps a
+// heading from being taken for another. The words are spelled as [wordsOf] spells
+// them. They are the trade's general ones, from memory of the trade; common
+// practice.
+var vocabulary = map[string][]phrase{
+	"id": phrases("id number?, bus id? number?, location id number?, equipment id number?, asset id number?, " +
+		"panel id number?, ~bus name, ~equipment number, ~equipment name, ~equipment, ~location, ~name, ~designation, " +
+		"~label id number?, ~asset number, ~panel, ~panel name, ~node"),
+	"case": phrases("case, study case, scenario, operating condition, operating scenario, operating case, " +
+		"~operating mode, ~configuration, ~system configuration"),
+	"area": phrases("area, plant area, building, room, department, area building, building room, building area, " +
+		"~location, ~zone, ~section"),
+	"equipment": phrases("equipment description, description, location description, bus description, " +
+		"equipment, ~equipment name, ~bus name, ~name, ~equipment type, ~location, ~panel name"),
+	"class": phrases("class, equipment class, equipment type, bus type, type equipment, ~type"),
+	"fed_from": phrases("fed from, fed by, from fed location?, upstream bus id? name?, upstream equipment id? name?, " +
+		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus"),
+	"tied_to":   phrases("tied to"),
+	"supply":    phrases("supply, supply type, phase number?, ac dc, ac dc phase?, ~system, ~system type"),
+	"voltage":   phrases("voltage nominal? system? bus? equipment? rated? l? to? line?, ^~bus? system? nominal?"),
+	"frequency": phrases("frequency system?"),
+	"fault": phrases("bolted fault current? available? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
+		"available fault current? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
+		"fault current maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
+		"short circuit current? available? maximum? symmetrical? bus? rms? 3? phase? three? bolted?, ~fault, ~fault level, ~fault duty"),
+	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total?, iarc minimum?"),
+	"rating": phrases("short circuit rating equipment? bus?, equipment rating short? circuit?, withstand rating equipment? bus?, " +
+		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ~rating"),
+	"energy": phrases("incident energy calculated? arc? flash? maximum? at? working? distance? level?, energy arc? flash?, " +
+		"arc flash energy incident?, ^~"),
+	"boundary": phrases("arc flash boundary protective? distance?, flash boundary protective? distance?, " +
+		"arc boundary, ~boundary, ~boundary distance, ~protective boundary"),
+	"distance":   phrases("working distance, ~distance"),
+	"electrodes": phrases("electrode, electrode configuration, electrode orientation, ~configuration, ~conductor configuration"),
+	"gap": phrases("gap between? conductor? bus? electrode? arc? air?, conductor gap, electrode gap, " +
+		"bus gap, arc gap"),
+	"height": phrases("enclosure height, box height, height, cubicle height"),
+	"width":  phrases("enclosure width, box width, width, cubicle width"),
+	"depth":  phrases("enclosure depth, box depth, depth, cubicle depth"),
+	"clear": phrases("clearing time fault? arc? arcing? total? device? protective?, arc duration, arc time, arcing time, " +
+		"arcing duration, arc fault duration, fault duration clearing?, ~trip time, ~tripping time, ~duration, ~time"),
+	"clear_reduced": phrases("clearing time reduced fault? arc? arcing? total? current? at? device? protective?, " +
+		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?"),
+	"opening time":  phrases("opening time breaker? device?, breaker time opening?, breaker opening time?, delay, trip delay time?"),
+	"device":        phrases("protective device name? id? upstream?, device name? id?, upstream device name? id?, clearing device, tripping device, overcurrent device protective? upstream?, ~breaker, ~fuse, ~upstream breaker, ~upstream protective"),
+	"device_at":     phrases("device location protective?, location protective device, device at, device at protective"),
+	"device_rating": phrases("device interrupting rating protective?, device interrupting capacity, device aic, device short circuit rating, breaker interrupting rating, breaker aic, ~interrupting rating, ~aic, ~aic rating"),
+	"study":         phrases("study, study number, study id, study name, report number, report id, report"),
+	"revision":      phrases("revision number?, study revision, report revision"),
+	"edition":       phrases("edition, ~standard, ~standard edition"),
+	"surveyed":      phrases("surveyed, survey date, date surveyed, field data date?, date field survey?, field survey date"),
+	"prepared":      phrases("prepared, study date, date prepared, report date, date study, analysis date, date analysis, ~date"),
+	"engineer":      phrases("engineer, study engineer, prepared by, study by, performed by, by performed study"),
+	"note":          phrases("note"),
+
+	limited:    phrases("limited approach boundary? distance?, limited boundary"),
+	restricted: phrases("restricted approach boundary? distance?, restricted boundary"),
+	glove:      phrases("glove, glove class, class glove insulating? rubber? voltage?"),
+	ppe:        phrases("ppe, ppe level, ppe category, ppe class, ppe kit, ppe required, required ppe, kit, hazard category, arc flash ppe category? level?"),
+	signal:     phrases("signal word, label signal word, danger warning, warning danger, label header"),
+}
+
+// order is the vocabulary in a fixed order.
+var order = func() []string {
+	var names []string
+	for name := range vocabulary {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}()
