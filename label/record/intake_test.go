@@ -295,6 +295,20 @@ func TestTakeInRefuses(t *testing.T) {
 			t.Errorf("%s: %q, %q are left", what, left, temps)
 		}
 	}
+	for _, file := range []string{assess.IntakeFile, StudiesFolder} { // what cannot be read is not taken for what is not there
+		dir := t.TempDir()
+		put(t, dir, map[string]string{assess.LocationsFile: oldRows})
+		plan := usual(t, dir)
+		if file == StudiesFolder {
+			put(t, dir, map[string]string{file: "a file"})
+		} else {
+			put(t, dir, map[string]string{file + "/x": "in a folder"})
+		}
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), file) || !strings.Contains(err.Error(), "nothing was written") {
+			t.Errorf("%s: %v", file, err)
+		}
+		holds(t, dir, 0, map[string]string{assess.LocationsFile: oldRows})
+	}
 	dir := t.TempDir() // the largest that is taken
 	plan := reading(t, dir, "R.csv", study, assess.LocationsFile, newRows)
 	plan.Study.Data, plan.Files[0].New = big[1:], big[1:]
