@@ -33,6 +33,9 @@ const layoutHeader = `# How the study files of this site are read: written by vo
 
 // ParseLayouts reads intake.toml. Its error is a site.Problems.
 func ParseLayouts(data []byte) ([]Layout, error) {
+	if err := site.CheckTOML(LayoutFile, data); err != nil {
+		return nil, err
+	}
 	var all struct {
 		Layout []Layout `toml:"layout"`
 	}

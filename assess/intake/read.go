@@ -26,7 +26,7 @@ func (f *file) readRows() {
 				if text == "" {
 					continue
 				}
-				if slices.ContainsFunc(statedColumns, func(s assess.Column) bool { return s.Name == m.Name }) {
+				if isStated(m.Name) {
 					row.Stated[m.Name] = text
 				} else {
 					row.Cells[m.Name] = text
@@ -143,6 +143,8 @@ func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cel
 	}
 	out, ok := f.quantity(m, text)
 	switch {
+	case !ok && isStated(m.Name):
+		return text // avoid contact, not specified
 	case !ok:
 		f.convert(c, r, "cannot be read for sure, and stop their labels", text)
 	case out != text && !strings.HasSuffix(out, " "+m.Unit.NamedUnit.Symbol()):

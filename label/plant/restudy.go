@@ -136,6 +136,17 @@ func (r *Restudy) Count(e Effect) (n int) {
 	return n
 }
 
+// DatesOnly is how many of the labels that change do so in the study's name and
+// dates alone.
+func (r *Restudy) DatesOnly() (n int) {
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Effect == LabelChanges && row.DatesOnly {
+			n++
+		}
+	}
+	return n
+}
+
 // within orders the rows of one effect: what is too low by what is gravest, what
 // is not printed by whether it was, what changes by where the hazard goes.
 func (r *RestudyRow) within() int {

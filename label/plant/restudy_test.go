@@ -159,7 +159,7 @@ func TestRestudy(t *testing.T) {
 		{"more voltage, the same gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 500 },
 			RowChanged, LabelTooLow, "voltage", HazardUp, false, "voltage_v"},
 		{"more voltage, other gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 600 },
-			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "glove class"},
+			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "governing glove class"},
 		{"more voltage, farther to approach", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 2400 },
 			RowChanged, LabelTooLow, "approach boundary, gloves, voltage", HazardUp, false, "governing approach row"},
 		{"a movable conductor", func(l *assess.Location, c *assess.Case) { newer(c); l.Movable = true },
@@ -175,6 +175,7 @@ func TestRestudy(t *testing.T) {
 			RowChanged, LabelRefused, "", HazardSame, false, "fed_from"},
 		{"likewise, and more energy", func(_ *assess.Location, c *assess.Case) { both(c, 9, 1500); c.FedFrom = []string{"X"} },
 			RowChanged, LabelTooLow, "kit, energy, boundary", HazardUp, false, "fed_from"},
+		{"no results", func(_ *assess.Location, c *assess.Case) { both(c, 0, 0) }, RowChanged, LabelRefused, "", "", false, "energy_cal_cm2"},
 		{"a date that is to come", func(_ *assess.Location, c *assess.Case) { c.Prepared = day(t, "2027-05-04") },
 			RowChanged, LabelRefused, "", HazardSame, true, "prepared"},
 		{"a cell that cannot be read", func(l *assess.Location, _ *assess.Case) {

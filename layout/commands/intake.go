@@ -267,7 +267,7 @@ func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 	}
 	with := site.With(s.folder.fs, assess.LocationsFile, s.Locations.CSV)
 	if len(s.Locations.Dropped) > 0 {
-		policy, err := s.old[assess.PolicyFile], error(nil) // TODO site.AddFormer
+		policy, err := site.AddFormer(s.old[assess.PolicyFile], s.Locations.Dropped)
 		if err != nil {
 			return err
 		}

@@ -280,7 +280,7 @@ func (g *grid) number(value, style string) (c Cell, as look, err error) {
 		return c, look{}, nil
 	}
 	if s.day || s.clock {
-		// What is no whole day, or is before the calendar of spreadsheets is right, is as it is shown.
+		// A day with a time, or one too early to be the same in every program, is a text.
 		c = Cell{Kind: Text}
 		if iso, ok := dayOf(x, g.date1904); ok && s.day {
 			c = Cell{Raw: iso, Kind: Day}

@@ -10,15 +10,15 @@ import (
 
 // section is the part of a number format that shows the numbers that meet a condition, as
 // in [<1000]0" V";0.0," kV" (18.8.31). Excelize regards neither conditions nor
-// that zero may have a section of its own nor the word General beside others, so
-// formats are taken apart here.
+// that zero may have a section of its own nor the word General with other texts,
+// so formats are taken apart here.
 type section struct {
 	compare string // <, <=, >, >=, = or <>; "" for the numbers that are left
 	limit   float64
 
 	unsigned bool // it shows the number without its sign
 	general  bool // it shows the number as it is
-	word     bool // it shows the number as it is, beside something else
+	word     bool // it shows the number as it is, with something else
 	nothing  bool // it shows nothing
 	day      bool // it shows a date
 	clock    bool // it shows a time of day or a duration
