@@ -78,18 +78,21 @@ func (t *table) lines(r row) (all []setLine, deep int) {
 		deep = max(deep, down+len(lines))
 		return len(lines)
 	}
-	under := 0
+	under, second := 0, 0
 	for i, c := range r.cells {
-		if n := put(0, t.columns[i], c); i < 2 {
+		n := put(0, t.columns[i], c)
+		if i < 2 {
 			under = max(under, n)
+		}
+		if i < len(r.then) && r.then[i].text != "" { // beside the others its lines may run on
+			second = max(second, n)
 		}
 	}
 	if r.below != "" {
-		first, second := t.columns[0], t.columns[1]
-		first.w, first.right = second.x+second.w-first.x, false
-		put(under, first, plain(r.below))
+		across, to := t.columns[0], t.columns[1]
+		across.w, across.right = to.x+to.w-across.x, false
+		put(under, across, plain(r.below))
 	}
-	second := deep
 	for i, c := range r.then {
 		put(second, t.columns[i], c)
 	}

@@ -25,7 +25,7 @@ var (
 // that is what whoever made the study saw.
 func quantityText(c *sheet.Cell) string {
 	shown := clean(c.Shown)
-	if c.Kind != sheet.Number || c.Raw == "" {
+	if c.Kind != sheet.Number || c.Raw == "" || c.Raw == shown {
 		return shown
 	}
 	raw := c.Raw
@@ -86,12 +86,14 @@ func rounds(raw, shown string) bool {
 // spellings are the ways to read a shown number, with either sign as the decimal
 // one.
 func spellings(shown string) []string {
-	bare := strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(shown)
+	bare := withoutBlanks.Replace(shown)
 	return []string{
 		strings.ReplaceAll(bare, ",", ""),
 		strings.Replace(strings.ReplaceAll(bare, ".", ""), ",", ".", 1),
 	}
 }
+
+var withoutBlanks = strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "")
 
 // choice is the word of a choice that a cell means.
 func choice(col *assess.Column, cell string) (string, bool) {

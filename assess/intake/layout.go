@@ -9,11 +9,12 @@ import (
 
 	"github.com/BurntSushi/toml"
 
+	"vouchmark/assess"
 	"vouchmark/assess/site"
 )
 
 // LayoutFile is where a site folder keeps how its study files are read.
-const LayoutFile = "intake.toml"
+const LayoutFile = assess.IntakeFile
 
 // Layout is how files with the same headings are read.
 type Layout struct {
@@ -32,6 +33,9 @@ const layoutHeader = `# How the study files of this site are read: written by vo
 
 // ParseLayouts reads intake.toml. Its error is a site.Problems.
 func ParseLayouts(data []byte) ([]Layout, error) {
+	if err := site.CheckTOML(LayoutFile, data); err != nil {
+		return nil, err
+	}
 	var all struct {
 		Layout []Layout `toml:"layout"`
 	}

@@ -95,6 +95,19 @@ func TestParseLayoutsReportsAll(t *testing.T) {
 	}
 }
 
+// A file that no person writes is refused before it is parsed.
+func TestParseLayoutsLimits(t *testing.T) {
+	for name, data := range map[string]string{
+		"deep":   "x = " + strings.Repeat("[", 10000),
+		"long":   strings.Repeat("# long\n", 1<<20),
+		"UTF-16": "\xff\xfel\x00",
+	} {
+		if _, err := ParseLayouts([]byte(data)); err == nil || !strings.Contains(err.Error(), "intake.toml") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
 func TestParseAnswers(t *testing.T) {
 	for text, want := range map[string]string{
 		"Trip Time=clear_s": "clear_s", "a=b=voltage_kv": "voltage_kv", "D=distance_cm": "distance_cm",

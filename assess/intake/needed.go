@@ -49,7 +49,7 @@ func (f *file) missing(col *assess.Column) {
 	case len(m.Perhaps) > 0:
 		do = fmt.Sprintf("is it %s? --column %q", quoted(m.Perhaps), m.Perhaps[0]+"="+m.Column)
 	case col.Name == "prepared":
-		do = "the date of the study, which labels show: --give prepared=2026-03-14" + f.dateAbove()
+		do = "labels show it: --give prepared=2026-03-14" + f.dateAbove()
 	case slices.Contains(givable, col.Name):
 		value := map[string]string{"supply": "ac3", "distance": "…"}[col.Name]
 		do = fmt.Sprintf("if it is the same in all rows: --give %s=%s, or under [defaults] in site.toml", m.Column, value)

@@ -52,7 +52,7 @@ func (f *file) readCells(r *sheet.Row, row *Row, which func(*Meaning) bool) {
 			if text == "" {
 				continue
 			}
-			if slices.ContainsFunc(statedColumns, func(s assess.Column) bool { return s.Name == m.Name }) {
+			if isStated(m.Name) {
 				row.Stated[m.Name] = text
 			} else {
 				row.Cells[m.Name] = text
@@ -170,7 +170,7 @@ func (f *file) hasNumbers(r *sheet.Row, row *Row) bool {
 			if m.Kind != assess.Quantity || c.At >= len(r.Cells) {
 				continue
 			}
-			if text := orSelf(row.Cells[m.Name], row.Stated[m.Name]); text != "" && !strings.HasPrefix(text, "?") {
+			if text := row.Cells[m.Name]; text != "" && !strings.HasPrefix(text, "?") {
 				return true
 			}
 			if isNothing(clean(r.Cells[c.At].Shown)) {
@@ -240,7 +240,7 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 		case !ok:
 			f.convert(c, r, "none of "+strings.Join(m.Choices, ", ")+", and stop their labels", shown)
 			return shown
-		case word != shown:
+		case fold(word) != fold(shown):
 			f.convert(c, r, "written as "+word, shown)
 		}
 		return word
@@ -270,6 +270,8 @@ func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cel
 		out, ok = unread(text), false
 	}
 	switch {
+	case !ok && isStated(m.Name):
+		return text // avoid contact, not specified
 	case !ok:
 		f.convert(c, r, "cannot be read for sure, and stop their labels", text)
 	case out != text && !strings.HasSuffix(out, " "+m.Unit.NamedUnit.Symbol()):

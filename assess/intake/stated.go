@@ -21,6 +21,11 @@ type Difference struct {
 	Derived string `json:"derived"`
 }
 
+// isStated reports whether a name is that of something that is only compared.
+func isStated(name string) bool {
+	return slices.ContainsFunc(statedColumns, func(c assess.Column) bool { return c.Name == name })
+}
+
 // Pairing is a word of the study's for PPE, and the kit of the owner's ladder
 // that the same locations get.
 type Pairing struct {
@@ -67,7 +72,7 @@ func (s *Study) Compare(all []assess.Assessment) ([]Difference, []Pairing) {
 			switch {
 			case b.mm == 0 && ok, b.mm == 0 && !avoids.MatchString(text):
 				differ(what, text, b.without)
-			case b.mm > 0 && (!ok || math.Abs(mm-b.mm) > 13 && math.Abs(mm-b.si) > 6): // half an inch; a rounded metre
+			case b.mm > 0 && (!ok || math.Abs(mm-b.mm) > s.roundedTo(b.name) && math.Abs(mm-b.si) > s.roundedTo(b.name)):
 				differ(what, text, fmt.Sprintf("%s in (%s mm)", assess.Number(assess.Round9(b.mm/assess.MMPerInch)), assess.Number(b.mm)))
 			}
 		}
@@ -92,6 +97,15 @@ var (
 	dangers  = regexp.MustCompile(`(?i)danger|prohibit|exceed|no (safe )?(ppe|work)|not allowed|do not work`)
 	warnings = regexp.MustCompile(`(?i)warning`)
 )
+
+// roundedTo is how far a stated boundary may be from the derived one, in mm: half
+// an inch, or as much as the table's own metres, in tenths, differ from its feet.
+func (s *Study) roundedTo(name string) float64 {
+	if m := s.meaning(name); m != nil && m.Unit.Suffix == "mm" {
+		return 70
+	}
+	return assess.MMPerInch / 2
+}
 
 // length is a stated boundary in mm.
 func (s *Study) length(name, text string) (float64, bool) {

@@ -3,7 +3,6 @@ package intake
 import (
 	"bytes"
 	"encoding/csv"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -229,7 +228,7 @@ func (s *Study) line(columns []outColumn, before *site.Table, r *Row, old, same 
 		case c.col == nil:
 			cells[i] = at(orElse(old, same), c.old)
 		case c.col.Name == "source":
-			cells[i] = clean(strings.Join([]string{file, s.Sheet, fmt.Sprint(r.Number)}, " "))
+			cells[i] = clean(assess.Source{File: file, Sheet: s.Sheet, Row: r.Number}.String())
 		case s.gives(c.col.Name):
 			cells[i] = s.inUnit(&c, r.Cells[c.col.Name])
 		case restated(c.col.Name):

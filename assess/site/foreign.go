@@ -197,3 +197,15 @@ func IsStarter(locations []byte) bool {
 	own, err := starter.ReadFile("starter/" + locationsFile)
 	return err == nil && string(own) == string(locations)
 }
+
+// CheckTOML refuses a TOML file that is no text, or larger or nested deeper than
+// any that a person writes. Its error is a Problems.
+func CheckTOML(file string, data []byte) error {
+	r := newReader(nil, Options{})
+	if len(data) > longestTOML {
+		r.report(file, 0, "", "a file of more than "+mebibytes(longestTOML), "at most "+mebibytes(longestTOML), "")
+	} else if text, ok := r.decodeUTF8(file, data); ok {
+		r.nestedTooDeep(file, text)
+	}
+	return r.err()
+}

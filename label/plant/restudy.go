@@ -136,6 +136,17 @@ func (r *Restudy) Count(e Effect) (n int) {
 	return n
 }
 
+// DatesOnly is how many of the labels that change do so in the study's name and
+// dates alone.
+func (r *Restudy) DatesOnly() (n int) {
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Effect == LabelChanges && row.DatesOnly {
+			n++
+		}
+	}
+	return n
+}
+
 // within orders the rows of one effect: what is too low by what is gravest, what
 // is not printed by whether it was, what changes by where the hazard goes.
 func (r *RestudyRow) within() int {
@@ -220,13 +231,14 @@ func (p *Place) says() *record.Record {
 // of a starter, which stops all labels alike.
 func (p *Place) refusedByRow() *Refusal { return p.PreviewRefusal(false) }
 
-// sameRow reports whether two rows of a location make the same label.
+// sameRow reports whether two rows of a location make the same label, or neither
+// makes one and they tell other rows the same.
 func sameRow(was, p *Place) bool {
 	a, b := was.Assessment, p.Assessment
-	if was.says() == nil || p.says() == nil {
-		return was.says() == p.says() && a.Location.Unlabeled == b.Location.Unlabeled && a.Stopped() == b.Stopped()
-	}
-	return record.New(a).Differences(record.New(b)) == nil
+	return a.Location.Unlabeled == b.Location.Unlabeled &&
+		slices.EqualFunc(a.Location.Unreadable, b.Location.Unreadable, func(x, y assess.Finding) bool {
+			return x.Field == y.Field && x.Message == y.Message
+		}) && record.New(a).Differences(record.New(b)) == nil
 }
 
 // toReplace reports whether the label printed last is another than the one of a

@@ -158,13 +158,16 @@ const (
 // hazards are the ways in the order in which they are listed.
 var hazards = []Hazard{HazardUp, HazardDown, HazardSame, ""}
 
-// hazard compares by the numbers as they are, also where they print the same. A
-// lower fault current alone is not a lower hazard: it may clear later.
+// hazard compares by the numbers as they are, also where they print the same;
+// "" where an energy is not known. A lower fault current alone is not a lower
+// hazard: it may clear later.
 func hazard(label, now *record.Record) Hazard {
 	more := func(a, b *record.Record) bool {
 		return lows(a, b) != nil || assess.More(a.Energy.Value, b.Energy.Value) || assess.More(a.Boundary.Value, b.Boundary.Value)
 	}
 	switch {
+	case label.Energy.Value == 0 || now.Energy.Value == 0:
+		return ""
 	case more(label, now) || assess.More(label.Fault.Value, now.Fault.Value):
 		return HazardUp
 	case more(now, label):

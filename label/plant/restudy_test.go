@@ -159,7 +159,7 @@ func TestRestudy(t *testing.T) {
 		{"more voltage, the same gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 500 },
 			RowChanged, LabelTooLow, "voltage", HazardUp, false, "voltage_v"},
 		{"more voltage, other gloves", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 600 },
-			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "glove class"},
+			RowChanged, LabelTooLow, "gloves, voltage", HazardUp, false, "governing glove class"},
 		{"more voltage, farther to approach", func(l *assess.Location, c *assess.Case) { newer(c); l.Voltage = 2400 },
 			RowChanged, LabelTooLow, "approach boundary, gloves, voltage", HazardUp, false, "governing approach row"},
 		{"a movable conductor", func(l *assess.Location, c *assess.Case) { newer(c); l.Movable = true },
@@ -175,6 +175,7 @@ func TestRestudy(t *testing.T) {
 			RowChanged, LabelRefused, "", HazardSame, false, "fed_from"},
 		{"likewise, and more energy", func(_ *assess.Location, c *assess.Case) { both(c, 9, 1500); c.FedFrom = []string{"X"} },
 			RowChanged, LabelTooLow, "kit, energy, boundary", HazardUp, false, "fed_from"},
+		{"no results", func(_ *assess.Location, c *assess.Case) { both(c, 0, 0) }, RowChanged, LabelRefused, "", "", false, "energy_cal_cm2"},
 		{"a date that is to come", func(_ *assess.Location, c *assess.Case) { c.Prepared = day(t, "2027-05-04") },
 			RowChanged, LabelRefused, "", HazardSame, true, "prepared"},
 		{"a cell that cannot be read", func(l *assess.Location, _ *assess.Case) {
@@ -276,6 +277,45 @@ func TestRestudyRows(t *testing.T) {
 	}
 	if got, want := strings.Join(order, " "), "P9 P13 P8 P11 P6 N2 N1 N10 P2 P5 P3 P4 P7 P12 P0 P1 P10"; got != want {
 		t.Errorf("order %s, want %s", got, want)
+	}
+}
+
+// Of rows that make no label it is told too whether they change.
+func TestRestudyRowsWithoutLabels(t *testing.T) {
+	unreadable := func(field, message string) []assess.Finding {
+		return []assess.Finding{{Level: assess.Error, Code: assess.Unreadable, Field: field, Message: message, Line: 3}}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(l *assess.Location)
+		p0, p1 RowChange // one that carries no label, one that cannot be read
+	}{
+		{"nothing", func(*assess.Location) {}, RowSame, RowSame},
+		{"a note", func(l *assess.Location) { l.Cases[0].Note = "x" }, RowSame, RowSame},
+		{"another fault current", func(l *assess.Location) { l.Cases[0].Fault = 14 }, RowChanged, RowChanged},
+		{"another line", func(l *assess.Location) {
+			if l.Unreadable != nil {
+				l.Unreadable = unreadable("voltage_v", "found “x”")
+				l.Unreadable[0].Line = 9
+			}
+		}, RowSame, RowSame},
+		{"another cell", func(l *assess.Location) { l.Unreadable = unreadable("distance_in", "found “x”") }, RowChanged, RowChanged},
+		{"another word", func(l *assess.Location) { l.Unreadable = unreadable("voltage_v", "found “y”") }, RowChanged, RowChanged},
+		{"read, and labeled", func(l *assess.Location) { l.Unlabeled, l.Unreadable = false, nil }, RowChanged, RowChanged},
+	} {
+		p := apart(t, 2)
+		p.h.Labels = map[string]record.Printing{}
+		p.Locations[0].Unlabeled = true
+		p.Locations[1].Unreadable = unreadable("voltage_v", "found “x”")
+		r := p.restudy(func(s *assess.Site) {
+			for i := range s.Locations {
+				c.change(&s.Locations[i])
+			}
+		})
+		sound(t, c.name, r)
+		if p0, p1 := r.row(t, "P0"), r.row(t, "P1"); p0.Row != c.p0 || p1.Row != c.p1 {
+			t.Errorf("%s: %q and %q", c.name, p0.Row, p1.Row)
+		}
 	}
 }
 

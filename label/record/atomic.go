@@ -62,7 +62,7 @@ func (d *toDisk) Write(data []byte) (n int, err error) {
 }
 
 // PrepareFrom is Prepare for what write writes, piece by piece. An error of
-// write that is none of the disk comes back as it is.
+// write's own comes back as it is.
 func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*Pending, error) {
 	f, err := disk.createTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {

@@ -3,8 +3,11 @@ package record
 import (
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -99,10 +102,8 @@ func TestTakeIn(t *testing.T) {
 	l := holds(t, dir, 1, all)
 	want := Line{Schema: 1, Kind: Intake, Date: job(t, Print).Date, By: "tester", Tool: "test", Study: &Stored{"R.csv", SHA256([]byte(study)), int64(len(study))},
 		Before: &Stored{"R.locations-before.csv", SHA256([]byte(oldRows)), int64(len(oldRows))}, Locations: SHA256([]byte(newRows)), Prev: firstPrev, Hash: l.Head()}
-	if got := fmt.Sprintf("%+v %+v %+v", l.Lines[0], *l.Lines[0].Study, *l.Lines[0].Before); done.Already || done.Line.Hash != l.Head() ||
-		*l.Lines[0].Study != *want.Study || *l.Lines[0].Before != *want.Before || l.Lines[0].Locations != want.Locations || l.Lines[0].By != "tester" ||
-		l.Lines[0].Tool != "test" || l.Lines[0].Date != want.Date {
-		t.Errorf("%s", got)
+	if !reflect.DeepEqual(l.Lines[0], want) || !reflect.DeepEqual(done.Line, want) || done.Already {
+		t.Errorf("%+v, %v\nwant %+v", l.Lines[0], done, want)
 	}
 	if want := []string{"studies/R.csv", "studies/R.locations-before.csv", assess.IntakeFile, assess.PolicyFile, assess.LocationsFile}; !slices.Equal(done.Wrote, want) {
 		t.Errorf("wrote %q, want %q", done.Wrote, want)
@@ -133,9 +134,8 @@ func TestTakeIn(t *testing.T) {
 	holds(t, dir, 1, all)
 }
 
-// What is read from a file that a study does not change alone is held to it
-// too; what was there before is replaced in the order that is given, and each
-// study has its own name.
+// Each study has its own name and its own line, in whatever order they are taken
+// in; what was in locations.csv before is kept each time.
 func TestTakeInMore(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)
@@ -175,6 +175,11 @@ func TestTakeInMore(t *testing.T) {
 	if err != nil || !sixth.Already || !slices.Equal(sixth.Wrote, []string{assess.IntakeFile}) {
 		t.Errorf("%+v, %v", sixth, err)
 	}
+	// So does one that only reads locations.csv: the line is that of what is there.
+	only, err := s.TakeIn(reading(t, dir, "S.csv", "a third\n", assess.LocationsFile, ""))
+	if err != nil || !only.Already || only.Wrote != nil || only.Line.Locations != SHA256([]byte(newRows)) {
+		t.Errorf("%+v, %v", only, err)
+	}
 	// A kept locations.csv is taken in like any study: it is there already.
 	seventh := take(filepath.Join(dir, "studies", "R.locations-before-2.csv"), "by hand\n", "id\nback\n")
 	if seventh.Line.Study.File != "R.locations-before-2.csv" || seventh.Line.Before.File != "R.locations-before-2.locations-before.csv" {
@@ -210,9 +215,9 @@ func TestTakeInChangedMeanwhile(t *testing.T) {
 		"locations.csv gone":         {map[string]string{assess.LocationsFile: ""}, "locations.csv was changed meanwhile"},
 		"intake.toml made":           {map[string]string{assess.IntakeFile: "x\n"}, "intake.toml was changed meanwhile"},
 		"what was only read":         {map[string]string{assess.ChangesFile: "edited\n"}, "changes.toml was changed meanwhile"},
-		"another study":              {map[string]string{"studies/R.csv": "another"}, "another file is studies/R.csv by now"},
-		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "another file is studies/R.csv by now"},
-		"in other capitals":          {map[string]string{"studies/r.csv": study}, "another file is studies/R.csv by now"},
+		"another study":              {map[string]string{"studies/R.csv": "another"}, "studies/R.csv is another file now"},
+		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "studies/R.csv is another file now"},
+		"in other capitals":          {map[string]string{"studies/r.csv": study}, "studies/R.csv is another file now"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.ChangesFile: "as read\n", assess.PolicyFile: "# policy\n"})
@@ -231,7 +236,7 @@ func TestTakeInChangedMeanwhile(t *testing.T) {
 	}
 }
 
-// What is read as empty is no file that is missing, nor the other way round.
+// A file that is empty and one that is missing are not the same.
 func TestTakeInEmptyFiles(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{assess.LocationsFile, assess.IntakeFile} {
@@ -253,28 +258,33 @@ func TestTakeInEmptyFiles(t *testing.T) {
 
 func TestTakeInRefuses(t *testing.T) {
 	big := make([]byte, MostStudy+1)
-	for what, spoil := range map[string]func(*Taken){
-		"a path":               func(p *Taken) { p.Study.Name = "../R.csv" },
-		"no name":              func(p *Taken) { p.Study.Name = "" },
-		"an empty study":       func(p *Taken) { p.Study.Data = nil },
-		"a large study":        func(p *Taken) { p.Study.Data = big },
-		"no locations.csv":     func(p *Taken) { p.Files = p.Files[:2] },
-		"an empty one":         func(p *Taken) { p.Files[2].New = []byte{} },
-		"a large one":          func(p *Taken) { p.Files[2].New = big },
-		"a file elsewhere":     func(p *Taken) { p.Files[0].Name = "../intake.toml" },
-		"the ledger":           func(p *Taken) { p.Files[0].Name = LedgerFile },
-		"a hidden file":        func(p *Taken) { p.Files[0].Name = ".x" },
-		"a file twice":         func(p *Taken) { p.Files[0].Name = assess.PolicyFile },
-		"a name nobody sees":   func(p *Taken) { p.By = "a\u202eb" },
-		"a tool of two lines":  func(p *Taken) { p.Tool = "a\nb" },
-		"a name that is taken": func(p *Taken) { p.Study.Name = "T.csv" },
+	const owners, table = "is not one of the owner's files", "no locations.csv with at most 64 MiB"
+	for what, c := range map[string]struct {
+		spoil func(*Taken)
+		want  string
+	}{
+		"a path":               {func(p *Taken) { p.Study.Name = "../R.csv" }, "is not a name for a file in studies"},
+		"no name":              {func(p *Taken) { p.Study.Name = "" }, "is not a name"},
+		"an empty study":       {func(p *Taken) { p.Study.Data = nil }, "R.csv is empty"},
+		"a large study":        {func(p *Taken) { p.Study.Data = big }, "R.csv has more than 64 MiB"},
+		"no locations.csv":     {func(p *Taken) { p.Files = p.Files[:2] }, table},
+		"an empty one":         {func(p *Taken) { p.Files[2].New = []byte{} }, table},
+		"a large one":          {func(p *Taken) { p.Files[2].New = big }, table},
+		"a large one before":   {func(p *Taken) { p.Files[2].Old = big }, table},
+		"a file elsewhere":     {func(p *Taken) { p.Files[0].Name = "../intake.toml" }, owners},
+		"the ledger":           {func(p *Taken) { p.Files[0].Name = LedgerFile }, owners},
+		"a hidden file":        {func(p *Taken) { p.Files[0].Name = ".x" }, owners},
+		"a file twice":         {func(p *Taken) { p.Files[0].Name = assess.PolicyFile }, owners},
+		"a name nobody sees":   {func(p *Taken) { p.By = "a\u202eb" }, "characters that no label and no terminal shows"},
+		"a tool of two lines":  {func(p *Taken) { p.Tool = "a\nb" }, "characters that no label and no terminal shows"},
+		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "studies/T.csv is another file now"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n", "studies/T.csv": "another"})
 		plan := usual(t, dir)
-		spoil(&plan)
-		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), "nothing was written") {
-			t.Errorf("%s: %v", what, err)
+		c.spoil(&plan)
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), c.want) || !strings.Contains(err.Error(), "nothing was written") {
+			t.Errorf("%s: %v, want %q", what, err, c.want)
 		}
 		if text := read(t, dir, assess.LocationsFile); text != oldRows {
 			t.Errorf("%s: %q", what, text)
@@ -285,9 +295,23 @@ func TestTakeInRefuses(t *testing.T) {
 			t.Errorf("%s: %q, %q are left", what, left, temps)
 		}
 	}
+	for _, file := range []string{assess.IntakeFile, StudiesFolder} { // what cannot be read is not taken for what is not there
+		dir := t.TempDir()
+		put(t, dir, map[string]string{assess.LocationsFile: oldRows})
+		plan := usual(t, dir)
+		if file == StudiesFolder {
+			put(t, dir, map[string]string{file: "a file"})
+		} else {
+			put(t, dir, map[string]string{file + "/x": "in a folder"})
+		}
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), file) || !strings.Contains(err.Error(), "nothing was written") {
+			t.Errorf("%s: %v", file, err)
+		}
+		holds(t, dir, 0, map[string]string{assess.LocationsFile: oldRows})
+	}
 	dir := t.TempDir() // the largest that is taken
 	plan := reading(t, dir, "R.csv", study, assess.LocationsFile, newRows)
-	plan.Study.Data = big[1:]
+	plan.Study.Data, plan.Files[0].New = big[1:], big[1:]
 	if _, err := Open(dir).TakeIn(plan); err != nil {
 		t.Error(err)
 	}
@@ -381,6 +405,89 @@ func TestTakeInFaults(t *testing.T) {
 		}
 	}
 	t.Logf("faults by files written before: %v", broken)
+}
+
+// A process that takes a study in, for TestTakeInKilled: it is killed at an
+// operation on the disk.
+func TestTakeInProcess(t *testing.T) {
+	dir := os.Getenv("VOUCHMARK_TAKE_IN")
+	if dir == "" {
+		t.Skip("it is a part of TestTakeInKilled")
+	}
+	n, err := strconv.Atoi(os.Getenv("VOUCHMARK_KILL_AT"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := usual(t, dir)
+	f := &fault{n: n, err: syscall.EIO, die: true, half: os.Getenv("VOUCHMARK_HALF") != ""}
+	f.inject()
+	if _, err := Open(dir).TakeIn(plan); err != nil {
+		t.Fatal(err)
+	}
+	fmt.Printf("operations: %s\n", strings.Join(f.seen, " "))
+}
+
+// A process that is killed before any operation on the disk, or in the middle
+// of a write, leaves what the next one finishes. The suite kills one at every
+// fifth operation.
+func TestTakeInKilled(t *testing.T) {
+	folder := func() string {
+		dir := t.TempDir()
+		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n"})
+		return dir
+	}
+	run := func(dir string, at int, half bool) (ops []string, killed bool) {
+		c := exec.Command(os.Args[0], "-test.run=^TestTakeInProcess$", "-test.v")
+		c.Env = append(os.Environ(), "VOUCHMARK_TAKE_IN="+dir, fmt.Sprint("VOUCHMARK_KILL_AT=", at))
+		if half {
+			c.Env = append(c.Env, "VOUCHMARK_HALF=1")
+		}
+		out, err := c.Output()
+		_, after, _ := strings.Cut(string(out), "operations: ")
+		line, _, done := strings.Cut(after, "\n")
+		if done == (err != nil) {
+			t.Fatalf("operation %d: %v\n%s", at, err, out)
+		}
+		return strings.Fields(line), !done
+	}
+	end := map[string]string{"studies/R.csv": study, "studies/R.locations-before.csv": oldRows, assess.IntakeFile: "[mapping]\n", assess.PolicyFile: "former = []\n", assess.LocationsFile: newRows}
+	dir := folder()
+	all, killed := run(dir, 0, false)
+	if holds(t, dir, 1, end); killed || len(all) < 40 {
+		t.Fatalf("%q", all)
+	}
+	kills := 0
+	for i, op := range all {
+		for _, half := range []bool{false, true} {
+			if half && op != "write" || !suite.Exhaustive && i%5 != 4 && !(half && i%3 == 0) {
+				continue
+			}
+			dir := folder()
+			if _, killed := run(dir, i+1, half); !killed {
+				t.Errorf("operation %d, %s: it was not killed", i+1, op)
+			}
+			kills++
+			for name, text := range map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n"} {
+				if now := read(t, dir, name); now != text && now != end[name] {
+					t.Errorf("operation %d, %s: %s is %q", i+1, op, name, now)
+				}
+			}
+			if done, err := Open(dir).TakeIn(usual(t, dir)); err != nil {
+				t.Errorf("operation %d, %s: the next time: %+v, %v", i+1, op, done, err)
+				continue
+			}
+			line := holds(t, dir, 1, end).Lines[0]
+			if line.Before == nil || *line.Before != *stored(Kept{"R.locations-before.csv", []byte(oldRows)}) {
+				t.Errorf("operation %d, %s: before it was %+v", i+1, op, line.Before)
+			}
+			for _, pattern := range []string{".*.tmp", "studies/.*", "studies/*-2.csv"} {
+				if left, _ := filepath.Glob(filepath.Join(dir, pattern)); len(left) > 0 {
+					t.Errorf("operation %d, %s: %q are left", i+1, op, left)
+				}
+			}
+		}
+	}
+	t.Logf("%d kills", kills)
 }
 
 // told tells in what a message and the folder differ.

@@ -37,7 +37,7 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 	add(o.Signal == n.Signal, "signal word", string(o.Signal), string(n.Signal))
 	add(o.Status == n.Status && o.Kit == n.Kit, "kit", kitWords(o.Status, o.Kit), kitWords(n.Status, n.Kit))
 	add(o.Shock == n.Shock, "governing approach row", approachWords(&o.Shock), approachWords(&n.Shock))
-	add(o.Glove == n.Glove, "glove class", o.Glove.Class, n.Glove.Class)
+	add(o.Glove == n.Glove, "governing glove class", gloveWords(o.Glove), gloveWords(n.Glove))
 	add(assess.Same(o.BoundaryToPrint, n.BoundaryToPrint), "governing printed boundary_mm",
 		assess.Number(o.BoundaryToPrint), assess.Number(n.BoundaryToPrint))
 	add(assess.Same(o.Fault.Value, n.Fault.Value), "governing fault_ka", assess.Number(o.Fault.Value), assess.Number(n.Fault.Value))
@@ -53,6 +53,9 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 	}
 	return all
 }
+
+// gloveWords are a class of gloves, and to which voltage it may be used.
+func gloveWords(g assess.Glove) string { return g.Class + " to " + assess.Number(g.Limit) + " V" }
 
 // approachWords name the row of the table of approach boundaries, and the voltage
 // that was looked up.

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -20,7 +21,8 @@ type Intake struct {
 	Problems  error             // why the site with the study cannot be read
 	Differs   []intake.Difference
 	Pairs     []intake.Pairing
-	Restudy   *plant.Restudy // nil where the site has no rows
+	Restudy   *plant.Restudy // what it changes for each label; nil likewise
+	Again     bool           // the site had rows or labels before: a person reads that first
 	Written   []string       // files; nil where nothing was written
 	Already   bool           // all of it was there
 }
@@ -32,7 +34,7 @@ const most = 12
 // file was read, then what is left to do.
 func IntakeText(i *Intake, w io.Writer, width int) error {
 	var b strings.Builder
-	if i.Restudy != nil {
+	if i.Restudy != nil && i.Again {
 		if err := Restudy(&b, i.Restudy, width); err != nil {
 			return err
 		}
@@ -58,10 +60,9 @@ func IntakeText(i *Intake, w io.Writer, width int) error {
 	if i.Locations != nil {
 		keptColumns(&b, i.Locations, width)
 	}
-	list(&b, "Feeds and devices found in the file: compare them with the one-line diagram", len(s.Feeds.Found), width, func(k int) string {
-		f := s.Feeds.Found[k]
-		return fmt.Sprintf("%s: %s = %s, by %q", f.ID, f.Column, f.To, f.Text)
-	})
+	found := feedLines(s)
+	list(&b, "Feeds and devices found in the file: compare them with the one-line diagram", len(found), width,
+		func(k int) string { return found[k] })
 	list(&b, "Feeds and devices that name no location", len(s.Feeds.Unnamed), width, func(k int) string {
 		f := s.Feeds.Unnamed[k]
 		return fmt.Sprintf("%s: %s stays empty: %q", f.ID, f.Column, f.Text)
@@ -189,6 +190,27 @@ func list(b *strings.Builder, title string, n, width int, text func(k int) strin
 	if n > most {
 		fmt.Fprintf(b, "  and %d more; --json has all\n", n-most)
 	}
+}
+
+// feedLines is a line for each location of which feeds or devices were found.
+func feedLines(s *intake.Study) []string {
+	var all groups[int, string]
+	for _, f := range s.Feeds.Found {
+		text := fmt.Sprintf("%s = %s", f.Column, f.To)
+		if f.Text != f.To {
+			text += fmt.Sprintf(" (%q)", f.Text)
+		}
+		if all.of[f.Row] == nil {
+			text = f.ID + ": " + text
+		}
+		all.add(f.Row, text)
+	}
+	slices.Sort(all.keys)
+	lines := make([]string, len(all.keys))
+	for k, row := range all.keys {
+		lines[k] = strings.Join(all.of[row], ", ")
+	}
+	return lines
 }
 
 func questionText(q *intake.Question) string {

@@ -1,8 +1,11 @@
 package report
 
 import (
+	"errors"
+
 	"vouchmark/assess"
 	"vouchmark/assess/intake"
+	"vouchmark/assess/site"
 )
 
 type intakeColumnJSON struct {
@@ -49,6 +52,9 @@ func IntakeJSON(i *Intake) any {
 		"feeds":   map[string]any{"found": orEmpty(s.Feeds.Found), "unnamed": orEmpty(s.Feeds.Unnamed)},
 		"differs": orEmpty(i.Differs), "ppe": orEmpty(i.Pairs), "stored_as": i.Stored,
 		"written": orEmpty(i.Written), "already": i.Already,
+	}
+	if bad := (site.Problems)(nil); errors.As(i.Problems, &bad) {
+		out["problems"] = bad
 	}
 	if l := i.Locations; l != nil {
 		out["locations"] = map[string]any{"new": orEmpty(l.New), "stay": orEmpty(l.Stay), "dropped": orEmpty(l.Dropped),

@@ -11,7 +11,7 @@ import (
 
 // Restudy writes what a new study changes for a person: the counts, then what
 // matters first. Of labels that stay, and of those that change in dates alone,
-// it names the ids. No line is wider than width where words can be parted.
+// it names the ids. No line is wider than width where it can be broken.
 func Restudy(w io.Writer, r *plant.Restudy, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap(RestudySummary(r), "", "  ", width))
@@ -119,7 +119,7 @@ func (l *RestudyLine) Notes(to string, most int) []Note {
 		rest = append(rest, "not in this study")
 	}
 	if l.Already && l.Refused == "" {
-		rest = append(rest, "so before this study too")
+		rest = append(rest, "the same before this study")
 	}
 	if l.Printed != nil && !l.FromLabel {
 		rest = append(rest, "the record of its label cannot be read, so it is compared with the row as it was")

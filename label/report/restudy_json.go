@@ -13,8 +13,9 @@ import (
 type restudyJSON struct {
 	Today     assess.Date          `json:"today"`
 	Summary   string               `json:"summary"`
-	Stopped   *string              `json:"stopped"` // why no label at all is printed yet; null else
-	Counts    map[string]int       `json:"counts"`  // of locations, by effect: every effect is there
+	Stopped   *string              `json:"stopped"`    // why no label at all is printed yet; null else
+	Counts    map[string]int       `json:"counts"`     // of locations, by effect: every effect is there
+	DatesOnly int                  `json:"dates_only"` // of the labels that change, in the study's name and dates alone
 	Locations []restudyLocatedJSON `json:"locations"`
 }
 
@@ -85,7 +86,7 @@ type restudySaysJSON struct {
 // RestudyJSON is a restudy for a program.
 func RestudyJSON(r *plant.Restudy) any {
 	out := restudyJSON{Today: r.Today, Summary: RestudySummary(r), Stopped: Given(r.Stopped), Counts: map[string]int{},
-		Locations: make([]restudyLocatedJSON, len(r.Rows))}
+		DatesOnly: r.DatesOnly(), Locations: make([]restudyLocatedJSON, len(r.Rows))}
 	for _, e := range plant.Effects {
 		out.Counts[string(e)] = r.Count(e)
 	}

@@ -247,7 +247,7 @@ func TestRestudyTable(t *testing.T) {
 	at := 0
 	for _, want := range []string{
 		"13 locations: 4 labels too low: cover them now, 1 not printed, 3 labels change (1 in dates alone), 1\n  new, 1 gone, 1 not in this study, 2 labels stay\n",
-		"Cover now: the label says too little (4)\nLOCATION",
+		"COVER: printed too low (4)\nLOCATION",
 		"P-0 ", "5 → 45 cal/cm²", "3 ft 8 in → 14 ft 2 in", "WARNING Kit B → DANGER", "too low: DANGER now: no energized work; the label says WARNING",
 		"also: study R-26 → R-27\n", "-> cover the label now; print the new one and put it on\n",
 		"P-1 ", "WARNING Kit B → Kit C", "too low: Kit B is not enough for 9 cal/cm²; energy 9 cal/cm², above the printed 5 cal/cm²",

@@ -39,7 +39,7 @@ func (b Beside) Differs() bool { return b.Before != b.Now }
 
 // restudyTitles are the titles of sections, of what changes in dates alone too.
 var restudyTitles = map[plant.Effect]string{
-	plant.LabelTooLow:  "Cover now: the label says too little",
+	plant.LabelTooLow:  standing.Cover,
 	plant.LabelRefused: "Not printed",
 	plant.LabelChanges: "The label changes",
 	plant.LabelFirst:   "Never printed",
@@ -81,14 +81,8 @@ func RestudySections(r *plant.Restudy) []RestudySection {
 // RestudySummary says how many locations there are, and how many of which
 // effect.
 func RestudySummary(r *plant.Restudy) string {
-	onDoor, dates := false, 0
-	for i := range r.Rows {
-		row := &r.Rows[i]
-		onDoor = onDoor || row.OnDoor()
-		if row.Effect == plant.LabelChanges && row.DatesOnly {
-			dates++
-		}
-	}
+	dates := r.DatesOnly()
+	onDoor := slices.ContainsFunc(r.Rows, func(row plant.RestudyRow) bool { return row.OnDoor() })
 	var parts []string
 	for _, e := range plant.Effects {
 		n := r.Count(e)
@@ -158,7 +152,7 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 			named[column] = true
 		}
 		if i > 3 {
-			l.Others = append(l.Others, b)
+			l.Others = append(l.Others, Beside{b.What, cmp.Or(b.Before, "none"), cmp.Or(b.Now, "none")})
 		}
 	}
 	for _, dates := range []bool{false, true} { // last what each row of a new study has

@@ -157,16 +157,12 @@ func Intake(fs *pflag.FlagSet) func(*Env, []string) error {
 		case *asCSV && s.Restudy != nil:
 			err = report.RestudyCSV(e.raw, s.Restudy)
 		case e.json:
-			err = report.WriteJSON(e.Stdout, report.IntakeJSON(&s.Intake))
+			err, e.shown = report.WriteJSON(e.Stdout, report.IntakeJSON(&s.Intake)), true
 		default:
 			err = report.IntakeText(&s.Intake, e.Stdout, e.Width)
 		}
 		if err == nil && s.Problems != nil {
-			var bad site.Problems
-			if errors.As(s.Problems, &bad) {
-				report.Problems(e.Stderr, bad)
-			}
-			return errSilent
+			return s.Problems
 		}
 		return verdict(err, !open)
 	}
@@ -271,7 +267,7 @@ func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 	}
 	with := site.With(s.folder.fs, assess.LocationsFile, s.Locations.CSV)
 	if len(s.Locations.Dropped) > 0 {
-		policy, err := s.old[assess.PolicyFile], error(nil) // TODO site.AddFormer
+		policy, err := site.AddFormer(s.old[assess.PolicyFile], s.Locations.Dropped)
 		if err != nil {
 			return err
 		}
@@ -291,9 +287,7 @@ func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 		assessments[i] = *s.After.Places[i].Assessment
 	}
 	s.Differs, s.Pairs = s.Study.Compare(assessments)
-	if before == nil && len(s.history.Labels) == 0 {
-		return nil
-	}
+	s.Again = before != nil || len(s.history.Labels) > 0
 	var was *plant.Plant
 	if before != nil {
 		if was, _, err = e.view(); err != nil {

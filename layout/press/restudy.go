@@ -18,14 +18,14 @@ func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.P
 	low := r.Count(plant.LabelTooLow)
 	for i := range r.Rows {
 		if r.Rows[i].OnDoor() {
-			out.Verdict, out.Sound = "No printed label says too little.", low == 0
+			out.Verdict, out.Sound = "No label is printed too low.", low == 0
 		}
 	}
 	switch {
 	case low == 1:
-		out.Verdict = "1 label says too little: cover it now."
+		out.Verdict = "1 label is printed too low: cover it now."
 	case low > 1:
-		out.Verdict = fmt.Sprintf("%d labels say too little: cover them now.", low)
+		out.Verdict = fmt.Sprintf("%d labels are printed too low: cover them now.", low)
 	}
 	out.Notes = []string{"Before: what the label printed last says; where none was printed, the row as it was. " +
 		"Now: what the new row says, also where no label of it prints. Numbers are as a label prints them, " +

@@ -92,15 +92,15 @@ func (g *grid) readRow(e xml.StartElement) error {
 	if e.Name.Local != "row" {
 		return nil
 	}
-	before := g.row
-	g.row++
+	next := g.row + 1
 	if r := attr(e, "r"); r != "" {
 		n, err := strconv.Atoi(r)
-		if err != nil || n <= before {
-			return g.refuse("", fmt.Sprintf("a damaged sheet: row %s behind row %d", quote(r), before), "rows in order", saveAgain)
+		if err != nil || n < next {
+			return g.refuse("", fmt.Sprintf("a damaged sheet: row %s behind row %d", quote(r), g.row), "rows in order", saveAgain)
 		}
-		g.row = n
+		next = n
 	}
+	g.row = next
 	if g.row > g.limits.rows {
 		return g.refuse("", fmt.Sprintf("more than %d rows", g.limits.rows), fmt.Sprintf("at most %d", g.limits.rows), onlySheet)
 	}
@@ -204,6 +204,9 @@ func (g *grid) count(n *int, first *string) {
 // format, as says what its Shown is still to be made of.
 func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err error) {
 	text := value
+	if kind != "str" {
+		value = strings.TrimSpace(value)
+	}
 	switch kind {
 	case "", "n":
 		return g.number(value, style)
@@ -226,7 +229,7 @@ func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err err
 		if value == "" {
 			return Cell{}, look{}, nil
 		}
-		n, err := strconv.Atoi(strings.TrimSpace(value))
+		n, err := strconv.Atoi(value)
 		if err != nil || n < 0 || n >= len(g.strings) {
 			return Cell{}, look{}, fmt.Errorf("the shared string %s of %d", quote(value), len(g.strings))
 		}
@@ -260,25 +263,33 @@ func (g *grid) number(value, style string) (c Cell, as look, err error) {
 	if err != nil || !isNumber.MatchString(value) {
 		return Cell{}, look{}, fmt.Errorf("the number %s", quote(value))
 	}
-	f := format{general: true}
+	s := section{general: true}
 	if len(g.formats) > 0 {
 		n, err := strconv.Atoi(cmp.Or(style, "0"))
 		if err != nil || n < 0 || n >= len(g.formats) {
 			return Cell{}, look{}, fmt.Errorf("the cell style %s of %d", quote(style), len(g.formats))
 		}
-		f = g.formats[n].of(x)
+		s = g.formats[n].of(x)
 	}
-	as = look{value, f.id, f.code}
-	switch iso, ok := dayOf(x, g.date1904); {
-	case f.general:
-		return Cell{Shown: general(x), Raw: plain(x), Kind: Number}, look{}, nil
-	case f.day && ok:
-		return Cell{Raw: iso, Kind: Day}, as, nil
-	case f.day || f.clock:
-		// What is no whole day, or is before the calendar of spreadsheets is right, is as it is shown.
-		return Cell{Kind: Text}, as, nil
+	c = Cell{Raw: plain(x), Kind: Number}
+	if s.nothing {
+		return c, look{}, nil
 	}
-	return Cell{Raw: plain(x), Kind: Number}, as, nil
+	if s.general {
+		if s.unsigned {
+			x = math.Abs(x)
+		}
+		c.Shown = general(x)
+		return c, look{}, nil
+	}
+	if s.day || s.clock {
+		// A day with a time, or one too early to be the same in every program, is a text.
+		c = Cell{Kind: Text}
+		if iso, ok := dayOf(x, g.date1904); ok && s.day {
+			c = Cell{Raw: iso, Kind: Day}
+		}
+	}
+	return c, s.lookOf(x, value), nil
 }
 
 // plain is a number in plain decimal: the shortest that is read as the same number.

@@ -4,30 +4,13 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
-	"strings"
 	"time"
 )
 
-// format is a number format, as a cell style refers to it.
-type format struct {
-	id      int    // of the built-in ones
-	code    string // of the workbook's own; "" for a built-in one
-	general bool   // it shows the number as it is
-	day     bool   // it shows a date
-	clock   bool   // it shows a time of day or a duration
-
-	sections []section // of a format with conditions; else nil
-}
-
-// section is what a format shows of the numbers that meet a condition, as in
-// [<1000]0" V";0.0," kV".
-type section struct {
-	compare string // <, <=, >, >=, = or <>; "" for the numbers that are left
-	limit   float64
-	format  format // without conditions
-}
+// format is a number format, as a cell style refers to it: what it shows of which
+// numbers.
+type format []section
 
 // longestFormat is the longest code of a number format that spreadsheets take.
 const longestFormat = 255
@@ -75,92 +58,21 @@ func (w *workbook) readStyles() error {
 // formatOf is a number format by its number and, where it is the workbook's own,
 // its code.
 func formatOf(id int, code string) format {
-	f := format{id: id, code: code}
+	if code != "" {
+		return sectionsOf(code)
+	}
+	s := section{look: look{id: id}} // built-in: 18.8.30
 	switch {
-	case condition.MatchString(literalText.ReplaceAllString(code, "")):
-		f.sections = sectionsOf(id, code)
-	case code != "":
-		f.general = strings.EqualFold(code, "General") || code == "@"
-		f.day, f.clock = shows(code)
-	// The built-in formats (18.8.30).
-	case id == 0, id == 49:
-		f.general = true
 	case 14 <= id && id <= 17:
-		f.day = true
+		s.day = true
 	case id == 22:
-		f.day, f.clock = true, true
+		s.day, s.clock = true, true
 	case 18 <= id && id <= 21, 45 <= id && id <= 47:
-		f.clock = true
+		s.clock = true
+	case id <= 0, 23 <= id && id <= 36, 49 <= id: // General, texts, and those of some languages alone
+		s.general = true
 	}
-	return f
-}
-
-// condition is on which numbers a section of a format is used (18.8.31).
-var (
-	condition   = regexp.MustCompile(`\[(<=|>=|<>|<|>|=)\s*(-?[0-9]*\.?[0-9]+)\]`)
-	literalText = regexp.MustCompile(`"[^"]*"?|\\.|_.|\*.`)
-	betweenEnds = regexp.MustCompile(`(?:"[^"]*"?|\\.|_.|\*.|[^;])*`)
-)
-
-// sectionsOf takes a format with conditions apart. Excelize does not regard them.
-func sectionsOf(id int, code string) []section {
-	var all []section
-	for _, part := range betweenEnds.FindAllString(code, -1) {
-		s := section{}
-		if m := condition.FindStringSubmatchIndex(part); m != nil {
-			s.compare = part[m[2]:m[3]]
-			s.limit, _ = strconv.ParseFloat(part[m[4]:m[5]], 64) // as the pattern has it
-			part = part[:m[0]] + part[m[1]:]
-		}
-		s.format = formatOf(id, part)
-		all = append(all, s)
-	}
-	return all
-}
-
-// of is the format that shows a number: that of the first section whose condition
-// it meets.
-func (f format) of(x float64) format {
-	if f.sections == nil {
-		return f
-	}
-	for _, s := range f.sections {
-		if s.compare == "" || s.compare == "<" && x < s.limit || s.compare == "<=" && x <= s.limit ||
-			s.compare == ">" && x > s.limit || s.compare == ">=" && x >= s.limit ||
-			s.compare == "=" && x == s.limit || s.compare == "<>" && x != s.limit {
-			return s.format
-		}
-	}
-	return format{general: true}
-}
-
-// literal is what a number format shows as it is written, and its conditions,
-// colors and languages; elapsed is a duration, such as [h].
-var (
-	elapsed = regexp.MustCompile(`(?i)\[(h+|m+|s+)\]`)
-	literal = regexp.MustCompile(`"[^"]*"?|\\.|_.|\*.|\[[^\]]*\]`)
-	amPM    = regexp.MustCompile(`(?i)am/pm|a/p`)
-	generic = regexp.MustCompile(`(?i)general`)
-)
-
-// shows reports whether a number format shows a date, and whether a time of day
-// or a duration, by its letters (18.8.31). Its first section with letters of a
-// date or time counts: the others are for negative numbers and texts.
-func shows(code string) (day, clock bool) {
-	clock = elapsed.MatchString(code)
-	code = literal.ReplaceAllString(code, "")
-	if amPM.MatchString(code) {
-		clock = true
-		code = amPM.ReplaceAllString(code, "")
-	}
-	code = strings.ToLower(generic.ReplaceAllString(code, ""))
-	if strings.ContainsAny(code, "hs") {
-		clock = true
-	}
-	if strings.ContainsAny(code, "yd") || strings.Contains(code, "m") && !clock {
-		day = true
-	}
-	return day, clock
+	return format{s}
 }
 
 // The days on which spreadsheets count 0. Those that count from 1900 hold 1900 for a leap

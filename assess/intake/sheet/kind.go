@@ -60,7 +60,7 @@ func kindOf(data []byte) fileKind {
 		return fileKind{found: "a text document of the old format (.doc)", do: askFor}
 	case begins(compound):
 		return fileKind{found: "a workbook of the old format (.xls)", do: saveAs}
-	case begins("BM") && bytes.IndexByte(data[:min(len(data), 64)], 0) >= 0 && !utf16le(data):
+	case begins("BM") && len(data) > 10 && string(data[6:10]) == "\x00\x00\x00\x00":
 		return fileKind{found: "a picture (BMP)", do: askFor}
 	case begins("RIFF") && len(data) > 12 && string(data[8:12]) == "WEBP":
 		return fileKind{found: "a picture (WebP)", do: askFor}

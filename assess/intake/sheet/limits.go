@@ -2,7 +2,7 @@ package sheet
 
 import "fmt"
 
-// limits keep a file that is no study's from taking all memory. They lie far
+// limits keep a file that is not a study from taking all memory. They lie far
 // above what a plant needs.
 type limits struct {
 	file     int // bytes

@@ -23,7 +23,7 @@ const (
 	onlySheet = "save the sheet with the results alone as a file of its own"
 )
 
-// openParts opens a ZIP archive and reports one that is no workbook.
+// openParts opens a ZIP archive and reports one that is not a workbook.
 func (r *reader) openParts(data []byte) (*parts, bool) {
 	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {

@@ -15,8 +15,8 @@ import (
 const closeIt = `put a cell with delimiters or line breaks in quotation marks, with each one inside it doubled (""), or save the file as .xlsx`
 
 // sound reports whether the quotation marks of a cell that begins at a place can
-// be read in one way only, and notes in its row's width what shows only beside
-// the other rows.
+// be read in one way only, and notes in its row's width what only a
+// comparison with the other rows can show.
 func (t *table) sound(w *width, cell string, line, start int) bool {
 	refuse := func(found, expected, do string) bool {
 		in := 1 + utf8.RuneCountInString(t.text[t.starts[line-1]:start])

@@ -87,6 +87,9 @@ func (w *workbook) readContents() (part string, err error) {
 			main = target[id]
 		}
 	}
+	if main == "" {
+		return "_rels/.rels", errAbsent
+	}
 	if target, kind, err = w.relations(main); err != nil {
 		return main + ".rels", err
 	}
@@ -126,7 +129,7 @@ func (w *workbook) readContents() (part string, err error) {
 }
 
 // relationID is the id by which a sheet's part is found: the attribute id of a
-// namespace, beside which there is a sheetId.
+// namespace. A sheetId is another number.
 func relationID(e xml.StartElement) string {
 	for _, a := range e.Attr {
 		if a.Name.Local == "id" && a.Name.Space != "" {
