@@ -13,6 +13,7 @@ import (
 
 var (
 	totalWord = regexp.MustCompile(`(?i)^(grand |sub ?-?)?(totals?|sums?|averages?|avg|mean|counts?|maximum|minimum|max|min)\b[ :.]*`)
+	addsUp    = regexp.MustCompile(`(?i)total|sum|count`) // no single row gives what these give
 	totalRest = regexp.MustCompile(`(?i)^(of\b|for\b|all\b|in\b|number\b|values?\b|per\b|and\b|[/(,:])`)
 )
 
@@ -26,6 +27,7 @@ const (
 
 // totals adds up the columns of the rows that were read.
 type totals struct {
+	rows      int
 	all, part map[int]*column // over all rows, and since the last section
 }
 
@@ -35,12 +37,13 @@ type column struct {
 	count            int
 }
 
-func newTotals() *totals { return &totals{map[int]*column{}, map[int]*column{}} }
+func newTotals() *totals { return &totals{all: map[int]*column{}, part: map[int]*column{}} }
 
 // section begins a part of its own.
 func (t *totals) section() { t.part = map[int]*column{} }
 
 func (t *totals) add(r *sheet.Row) {
+	t.rows++
 	for i := range r.Cells {
 		v, ok := numberIn(&r.Cells[i])
 		if !ok {
@@ -86,7 +89,7 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 	rest := first[len(word):]
 	exact := rest == "" || totalRest.MatchString(rest)
 	switch {
-	case exact && texts == 1 && given:
+	case exact && texts == 1 && given, exact && given && len(numbers) > 0 && addsUp.MatchString(word) && t.rows > 1:
 		return isTotal, ""
 	case exact && texts == 1:
 		return maybeTotal, ", whose numbers the rows above do not give"
@@ -101,6 +104,9 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 // gives reports whether the rows above give a cell's number: as sum, mean, largest,
 // smallest or count.
 func (t *totals) gives(at int, cell *sheet.Cell) bool {
+	if clean(cell.Shown) == strconv.Itoa(t.rows) {
+		return true
+	}
 	for _, m := range []map[int]*column{t.all, t.part} {
 		c := m[at]
 		if c == nil {
