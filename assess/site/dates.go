@@ -76,6 +76,17 @@ func readDateForm(n *node) *dateForm {
 	return &dateForms[slices.Index(names, name)]
 }
 
+// ReadDate reads a date of a table that is no part of the site folder, in the form
+// of dates of its policy ("" is ISO alone). The error says what is expected, and
+// what to do.
+func ReadDate(form, s string) (assess.Date, error) {
+	f := &dateForms[max(0, slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form }))]
+	if d, ok := f.read(s); ok {
+		return d, nil
+	}
+	return assess.Date{}, fmt.Errorf("a date such as %s; %s", f.like, f.advice(s))
+}
+
 // date is the date in a cell; not given where it is empty.
 func (t *table) date(name, s string) assess.Date {
 	if s == "" {

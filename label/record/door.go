@@ -48,8 +48,7 @@ func (l *Label) door(e *Entry, id ID) {
 // place of the one before where that is damaged, bears another strip, is covered,
 // or was taken out of use; of more copies of one that is fine nothing follows.
 func (l *Label) again(e *Entry) {
-	l.Again = l.Again || e.Kind == Reprint || e.Strip != l.Strip || l.Withdrawn != nil || !l.Overlay.IsZero() ||
-		!l.Door.Covered.IsZero()
+	l.Again = l.Again || e.Kind == Reprint || e.Strip != l.Strip || l.Withdrawn != nil || !l.Overlay.IsZero()
 	l.Withdrawn, l.Strip, l.Printed, l.Gone = nil, e.Strip, e.Date, assess.Date{}
 	l.Overlay, l.Stuck = assess.Date{}, false
 }
@@ -72,12 +71,25 @@ type Deed struct {
 	Reason string
 }
 
-// DeedError says why something that was done cannot be noted.
+// DeedError says why something that was done cannot be noted: in a sentence, and
+// as a report of bad input has it.
 type DeedError struct {
-	Deed
-	Number int // among those that were told of
-	Err    error
+	Number              int   // among those that were told of
+	About               About // what of it is wrong
+	Found, Expected, Do string
+	Err                 error
 }
+
+// About is what of a deed is wrong.
+type About string
+
+// What can be wrong of a deed.
+const (
+	AboutPlace About = "place" // no label of it was printed
+	AboutLabel About = "label" // it is not the one printed last
+	AboutDeed  About = "deed"  // it cannot have been done
+	AboutDay   About = "day"   // nor on that day
+)
 
 func (e *DeedError) Error() string { return e.Err.Error() }
 
@@ -96,23 +108,21 @@ func (s *Store) Tell(deeds []Deed, date assess.Date, by, tool string) (lines []L
 			names[i] = deeds[i].Location
 		}
 		labels := s.Replay(l, date, Locations(names...)).Labels
-		told := map[Deed]bool{}
 		var wrong []error
-		for i, d := range deeds {
-			last := labels[d.Location]
-			if err := d.wrong(last, date); err != nil {
-				wrong = append(wrong, &DeedError{d, i, err})
-				continue
-			}
-			same := Deed{Kind: d.Kind, Thing: d.Thing, Location: d.Location}
+		for _, e := range Wrongs(deeds, date, func(location string) *Label { return labels[location] }) {
+			wrong = append(wrong, e)
+		}
+		if wrong != nil {
+			return nil, errors.Join(wrong...)
+		}
+		told := map[Deed]bool{}
+		for _, d := range deeds {
+			last, same := labels[d.Location], Deed{Kind: d.Kind, Thing: d.Thing, Location: d.Location}
 			if !told[same] && !d.noted(last) {
 				d.Applied = cmp.Or(d.Applied, date)
 				lines = append(lines, d.lines(last)...)
 			}
 			told[same] = true
-		}
-		if wrong != nil {
-			return nil, errors.Join(wrong...)
 		}
 		lines = together(lines)
 		for i := range lines {
@@ -126,41 +136,62 @@ func (s *Store) Tell(deeds []Deed, date assess.Date, by, tool string) (lines []L
 	return lines, err
 }
 
+// Wrongs are a [DeedError] for each deed that cannot be noted on a day, beside the
+// labels printed last; nil for none.
+func Wrongs(deeds []Deed, date assess.Date, last func(location string) *Label) (all []*DeedError) {
+	for i := range deeds {
+		if e := deeds[i].wrong(last(deeds[i].Location), date); e != nil {
+			e.Number = i
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
 // wrong says why a deed cannot be noted; nil where it can, or is already.
-func (d *Deed) wrong(last *Label, date assess.Date) error {
+func (d *Deed) wrong(last *Label, date assess.Date) *DeedError {
+	because := func(about About, found, expected, do, why string, args ...any) *DeedError {
+		return &DeedError{About: about, Found: found, Expected: expected, Do: do, Err: fmt.Errorf(why, args...)}
+	}
 	if last == nil {
-		return fmt.Errorf("%q: %w", d.Location, errNotPrinted)
+		return because(AboutPlace, fmt.Sprintf("%q", d.Location), "a location whose label was printed", "",
+			"%q: %w", d.Location, errNotPrinted)
 	}
 	earlier := d.Kind == Removed && d.Thing == "" && last.Door.Label != (ID{}) && last.Door.Label != last.ID // it was there
 	if code := last.ID.Code(); d.Code != "" && d.Code != code && (!earlier || d.Code != last.Door.Label.Code()) {
-		return fmt.Errorf("the label of %s that was printed last is %s, not %s", d.Location, code, d.Code)
+		return because(AboutLabel, string(d.Code), string(code)+", the label that was printed last", "make a new list, and walk again",
+			"the label of %s that was printed last is %s, not %s", d.Location, code, d.Code)
 	}
 	what, printed := "the label", last.Since
 	switch {
 	case d.noted(last):
 		if d.Code == "" && d.Kind == Removed && d.Thing == overlay {
-			return fmt.Errorf("no overlay was printed for the label of %s since it was printed, or it was removed already",
-				d.Location)
+			return because(AboutDeed, "an overlay as removed", "one that was printed", "", "no overlay was printed for the label of %s since it was printed, "+
+				"or it was removed already", d.Location)
 		}
 		return nil
 	case d.Kind == Removed && d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
 	case d.Kind == Removed && last.Withdrawn == nil && d.Reason == "":
-		return fmt.Errorf("the label of %s is in use: withdraw it before it is removed", d.Location)
+		return because(AboutDeed, "a label in use as removed", "one that is out of use", "withdraw the label before it is removed",
+			"the label of %s is in use: withdraw it before it is removed", d.Location)
 	case d.Kind == Removed && earlier:
 		return nil
 	case d.Kind == Removed:
-	case last.Withdrawn != nil:
-		return fmt.Errorf("the label of %s was withdrawn on %s", d.Location, last.Withdrawn.Date)
 	case d.Thing == overlay && last.Overlay.IsZero():
-		return fmt.Errorf("no overlay was printed for the label of %s since it was printed", d.Location)
+		return because(AboutDeed, "an overlay as mounted", "one that was printed", "none was since the label was printed",
+			"no overlay was printed for the label of %s since it was printed", d.Location)
 	case d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
+	case last.Withdrawn != nil:
+		return because(AboutDeed, "a withdrawn label as mounted", "one that is in use", fmt.Sprintf("it was withdrawn on %s", last.Withdrawn.Date),
+			"the label of %s was withdrawn on %s", d.Location, last.Withdrawn.Date)
 	case last.Again:
 		printed = last.Printed
 	}
 	if done := cmp.Or(d.Applied, date); done.Before(printed) {
-		return fmt.Errorf("%s of %s was printed on %s, after %s", what, d.Location, printed, done)
+		return because(AboutDay, done.String(), fmt.Sprintf("a day from %s on", printed), what+" was printed on that day",
+			"%s of %s was printed on %s, after %s", what, d.Location, printed, done)
 	}
 	return nil
 }

@@ -36,7 +36,7 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	last := r.Labels[e.ID]
 	same := last != nil && last.ID == id
 	switch {
-	case last != nil && e.Kind == Removed && e.Thing == "" && last.Door.Label == id:
+	case last != nil && e.Kind == Removed && last.Door.Label == id:
 		last.door(e, id)
 	case !same && (e.Thing == overlay || !e.Kind.Prints()):
 	case e.Kind == Withdrawn:

@@ -121,7 +121,7 @@ func (s *slow) of(location string) story {
 			case l.Kind == Withdrawn, l.Kind == Mounted:
 				counts = same && (l.Thing == "" || l.Thing == overlay)
 			case l.Kind == Removed:
-				counts = same && (l.Thing == "" || l.Thing == overlay) || l.Thing == "" && printed >= 0 && all.door() == id
+				counts = (same || printed >= 0 && all.door() == id) && (l.Thing == "" || l.Thing == overlay)
 			}
 			if counts {
 				all = append(all, told{l, id, p.Strip})
@@ -213,8 +213,7 @@ func (s story) again() bool {
 		}
 		if before, _ := s[:i].last(func(e told) bool { return e.is("", "") }); e.is("", "") {
 			printed, _ := s[:i].overlaid()
-			if e.Kind == Reprint || e.strip != before.strip || s[:i].withdrawn() != nil || !printed.IsZero() ||
-				!s[:i].covered().IsZero() {
+			if e.Kind == Reprint || e.strip != before.strip || s[:i].withdrawn() != nil || !printed.IsZero() {
 				return true
 			}
 		}
