@@ -96,3 +96,26 @@ func areas(v *plant.Plant) []string {
 	}
 	return all
 }
+
+// doubtful counts the labels of a choice that were printed and do not hold.
+func (c *Choice) doubtful(v *plant.Plant) (n int) {
+	chosen, err := c.of(areas(v))
+	if err != nil {
+		return 0
+	}
+	for i := range v.Places {
+		p := &v.Places[i]
+		if l := p.Printed; l != nil && l.Withdrawn == nil && !l.Holds() && chosen.has(p.ID(), p.Assessment.Location.Area) {
+			n++
+		}
+	}
+	return n
+}
+
+// does is a number of them and their verb.
+func does(n int) string {
+	if n == 1 {
+		return "1 of them does"
+	}
+	return fmt.Sprintf("%d of them do", n)
+}

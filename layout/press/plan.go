@@ -80,10 +80,14 @@ func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 		strip := refused != nil && look.overrides(refused) && place.Printed != nil && !place.Printed.Strip
 		return place.Due() || strip
 	})
-	if err == nil {
-		p.Nothing = choice.nothing(Labels)
+	if err != nil {
+		return nil, err
 	}
-	return p, err
+	p.Nothing = choice.nothing(Labels)
+	if n := choice.doubtful(v); n > 0 && choice.Changed {
+		p.Nothing += fmt.Sprintf(". %s not hold: %s lists why", does(n), v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
+	}
+	return p, nil
 }
 
 // plan plans labels. due says which are due, where those alone are asked for.

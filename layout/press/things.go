@@ -17,7 +17,7 @@ func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
 	last := lastMarkings(v)
 	p, err := choice.plan(v, look, func(place *plant.Place, _ *plant.Refusal) bool {
-		return place.Record == nil || !sameMarking(v, last[place.ID()], place.Record, look)
+		return place.Record == nil || otherMarking(v, last[place.ID()], place.Record, look)
 	})
 	if err != nil {
 		return nil, err
@@ -53,18 +53,20 @@ func lastMarkings(v *plant.Plant) map[string]record.ID {
 	return all
 }
 
-// sameMarking reports whether a marking of now says the same as one that was
-// printed, its code apart; of a record that cannot be read it does not.
-func sameMarking(v *plant.Plant, printed record.ID, now *record.Record, look Look) bool {
-	if printed == (record.ID{}) || v.History.Load == nil {
-		return false
+// otherMarking reports whether the marking of a record says another thing than the
+// one that was printed, but for its code, or than one whose record cannot be read;
+// printed is zero for none. A record without a fault current has no marking.
+func otherMarking(v *plant.Plant, printed record.ID, now *record.Record, look Look) bool {
+	is := label.ComposeMarking(now, "", look.Presentation)
+	if is == nil || printed == (record.ID{}) || v.History.Load == nil {
+		return is != nil
 	}
 	r, err := v.History.Load(printed)
 	if err != nil {
-		return false
+		return true
 	}
-	was, is := label.ComposeMarking(r, "", look.Presentation), label.ComposeMarking(now, "", look.Presentation)
-	return was != nil && is != nil && slices.Equal(was.Words, is.Words)
+	was := label.ComposeMarking(r, "", look.Presentation)
+	return was == nil || !slices.Equal(was.Words, is.Words)
 }
 
 // NewOverlays plans a strip for each printed label that is not to be relied on

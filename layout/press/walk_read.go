@@ -68,6 +68,7 @@ type walkReader struct {
 	file     string
 	v        *plant.Plant
 	problems site.Problems
+	faults   int            // how many there are, also those that are only counted
 	lines    []int          // on which each deed stands
 	place    map[string]int // of each column
 	ids      map[string]string
@@ -81,6 +82,7 @@ type walkLine struct {
 }
 
 func (r *walkReader) problem(line int, column, found, expected, do string) {
+	r.faults++
 	const most = 50 // that are told of one column
 	n, last := 0, 0
 	for i := range r.problems {
@@ -203,7 +205,7 @@ func (r *walkReader) read(row walkLine) {
 		}
 		return ""
 	}
-	d, before := record.Deed{}, len(r.problems)
+	d, before := record.Deed{}, r.faults
 	done, day, err := r.tick(cell(walkDone))
 	switch {
 	case err != nil:
@@ -244,7 +246,7 @@ func (r *walkReader) read(row walkLine) {
 	default:
 		d.Code = code
 	}
-	if len(r.problems) > before {
+	if r.faults > before {
 		return
 	}
 	if d.Kind == record.Removed && d.Thing == "" {
