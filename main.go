@@ -19,7 +19,7 @@ var table = []commands.Command{
 	commands.New("print", "", "print labels, and store the calculation behind each", 0, 0, commands.Print),
 	commands.New("reprint", "ID|CODE", "print one label again, from its record alone", 1, 1, commands.Reprint),
 	commands.New("guide", "", "make the page that teaches how to read this site's labels", 0, 0, commands.Guide),
-	commands.New("walk", "", "make the list with which a person walks the plant and changes labels", 0, 0, commands.Walk),
+	commands.New("walk", "", "list what to do on the equipment, in walking order", 0, 0, commands.Walk),
 	commands.New("arc", "", "compute one case without a site folder, with the steps", 0, 0, commands.Arc, commands.NoSite),
 	commands.New("basis", "ID|CODE|LINK", "show where each number of a label comes from", 1, 1, commands.Basis),
 	commands.New("due", "", "list what has to be done about labels, by month and by cause", 0, 0, commands.Due),

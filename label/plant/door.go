@@ -93,7 +93,7 @@ func (p *Place) tasks() (all []Task) {
 	t := Task{ID: at.ID, Area: at.Area, Equipment: at.Equipment}
 	l := p.Printed
 	switch {
-	case l == nil && (at.Unlabeled || p.Refusal(false) != nil):
+	case l == nil && p.Refusal(false) != nil:
 		return nil
 	case l == nil:
 		t.Do, t.First = PutOn, printLabel
@@ -135,7 +135,7 @@ func (p *Place) toShow(t Task) (all []Task) {
 	switch {
 	case renews && !l.Stuck:
 		all = append(all, l.over(t, Cover))
-	case !renews && (!l.Overlay.IsZero() || !l.Waits() && !l.Door.Covered.IsZero()):
+	case !renews && !l.Overlay.IsZero():
 		all = append(all, l.over(t, Uncover))
 	}
 	return all
@@ -248,11 +248,8 @@ func (p *Place) Differs() bool {
 // overlay. A label that was withdrawn stays withdrawn.
 func (p *Place) Due() bool {
 	l := p.Printed
-	switch {
-	case l != nil && l.Withdrawn != nil:
-		return false
-	case p.Differs():
-		return true
+	if l == nil || l.Withdrawn != nil {
+		return l == nil && p.Differs()
 	}
-	return l.Holds() && (l.Strip || !l.Overlay.IsZero() || !l.Waits() && !l.Door.Covered.IsZero())
+	return p.Differs() || l.Holds() && (l.Strip || !l.Overlay.IsZero())
 }

@@ -111,11 +111,3 @@ func (c *Choice) doubtful(v *plant.Plant) (n int) {
 	}
 	return n
 }
-
-// does is a number of them and their verb.
-func does(n int) string {
-	if n == 1 {
-		return "1 of them does"
-	}
-	return fmt.Sprintf("%d of them do", n)
-}

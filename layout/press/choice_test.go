@@ -94,6 +94,9 @@ func TestChanged(t *testing.T) {
 	changed("an error", "P4", "P2", english, Choice{})
 	y.row("P4").Unlabeled = true
 	changed("no label", "", "P2", english, Choice{})
+	if p, _ := y.view().Place("P4"); p.Due() || p.Differs() {
+		t.Error("a place that carries no label is due")
+	}
 	changed("no label, by name", "", "P4", english, Choice{IDs: []string{"P4"}})
 
 	y.row("P2").Cases[0].FedFrom = []string{"P0"}
@@ -185,6 +188,12 @@ func TestChangedMarkings(t *testing.T) {
 	if printed, refused := made(t, p, err); printed != nil || !slices.Equal(refused, []string{"P1"}) {
 		t.Errorf("prints %q, refuses %q", printed, refused)
 	}
+	y.withdraw("P0")
+	y.row("P0").Cases[0].Fault = 23
+	p, err = NewMarkings(y.view(), c, english)
+	if printed, refused := made(t, p, err); printed != nil || !slices.Equal(refused, []string{"P1"}) {
+		t.Errorf("withdrawn: prints %q, refuses %q", printed, refused)
+	}
 	// By the areas, and by name: a location without a fault current is refused.
 	p, err = NewMarkings(y.view(), Choice{IDs: []string{"P2"}}, english)
 	if printed, refused := made(t, p, err); printed != nil || !slices.Equal(refused, []string{"P2"}) {
@@ -260,7 +269,7 @@ func TestNothing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := p.Summary(mustStock(t), nil).String(); !strings.Contains(got, "2 of them do not hold") {
+	if got := p.Summary(mustStock(t), nil).String(); !strings.Contains(got, "Labels that do not hold: 2; check the site lists why") {
 		t.Errorf("%q", got)
 	}
 }

@@ -85,7 +85,7 @@ func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	}
 	p.Nothing = choice.nothing(Labels)
 	if n := choice.doubtful(v); n > 0 && choice.Changed {
-		p.Nothing += fmt.Sprintf(". %s not hold: %s lists why", does(n), v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
+		p.Nothing += fmt.Sprintf(". Labels that do not hold: %d; %s lists why", n, v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
 	}
 	return p, nil
 }

@@ -17,6 +17,9 @@ func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
 	last := lastMarkings(v)
 	p, err := choice.plan(v, look, func(place *plant.Place, _ *plant.Refusal) bool {
+		if l := place.Printed; l != nil && l.Withdrawn != nil {
+			return false // it stays withdrawn, and its marking with it
+		}
 		return place.Record == nil || otherMarking(v, last[place.ID()], place.Record, look)
 	})
 	if err != nil {

@@ -205,16 +205,21 @@ func (r *walkReader) read(row walkLine) {
 		}
 		return ""
 	}
-	d, before := record.Deed{}, r.faults
-	done, day, err := r.tick(cell(walkDone))
-	switch {
-	case err != nil:
-		r.problem(row.line, walkDone, fmt.Sprintf("%q", cell(walkDone)),
-			"x where it is done, or "+err.Error(), "or tick with x, and give the day with --applied")
-	case !done:
+	d := record.Deed{}
+	done, day, unread := r.tick(cell(walkDone))
+	if !done {
 		r.Left++
 		return
 	}
+	if unread != nil {
+		do := "leave it empty where it is not done"
+		if strings.ContainsAny(cell(walkDone), "0123456789") {
+			do = unread.Do + "; or tick with x, and give the day with --applied"
+		}
+		r.problem(row.line, walkDone, fmt.Sprintf("%q", cell(walkDone)),
+			"x where it is done, or the day, such as "+unread.Like, do)
+	}
+	faults := r.faults
 	if d.Applied = day; r.v.Today.Before(day) {
 		r.problem(row.line, walkDone, day.String(), fmt.Sprintf("a day until today (%s)", r.v.Today), "")
 	}
@@ -246,14 +251,14 @@ func (r *walkReader) read(row walkLine) {
 	default:
 		d.Code = code
 	}
-	if r.faults > before {
+	if r.faults > faults {
 		return
 	}
 	if d.Kind == record.Removed && d.Thing == "" {
 		d.Reason = r.v.OutOfUse(id)
 	}
 	key := fmt.Sprint(d.Kind, d.Thing, len(id), id)
-	if line, twice := r.ticked[key]; twice {
+	if line, twice := r.ticked[key]; twice && unread == nil {
 		r.problem(row.line, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line), "delete one of the rows")
 		return
 	}
@@ -268,7 +273,7 @@ var (
 )
 
 // tick reads the cell that a person ticks, and the day that stands in it.
-func (r *walkReader) tick(s string) (done bool, day assess.Date, err error) {
+func (r *walkReader) tick(s string) (done bool, day assess.Date, unread *site.DateError) {
 	word := strings.TrimSuffix(strings.ToLower(s), "\ufe0e")
 	switch {
 	case slices.Contains(walkTicks, word):
@@ -276,8 +281,9 @@ func (r *walkReader) tick(s string) (done bool, day assess.Date, err error) {
 	case slices.Contains(walkNoTicks, word):
 		return false, day, nil
 	}
-	day, err = site.ReadDate(r.v.Site.Policy.DateForm, s)
-	return true, day, err
+	day, err := site.ReadDate(r.v.Site.Policy.DateForm, s)
+	errors.As(err, &unread)
+	return true, day, unread
 }
 
 // dos are the things to do, as a list has them.

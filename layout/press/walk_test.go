@@ -92,6 +92,60 @@ func TestWalkAgain(t *testing.T) {
 	y.look("done")
 }
 
+// Nobody noted anything of the copy that is damaged: it is there, even so.
+func TestWalkAgainUnnoted(t *testing.T) {
+	y := newYard(t, 1)
+	y.labels(Choice{})
+	y.next()
+	y.study("P0", 6)
+	y.labels(Choice{})
+	y.reprint("P0")
+	y.look("burnt", "P0: replace off new on new (the same label, printed again)")
+}
+
+// A label whose study is soon due holds.
+func TestWalkFallsDue(t *testing.T) {
+	y := newYard(t, 1)
+	y.site.Policy.NoticeDays = 90
+	y.labels(Choice{})
+	y.mounted("P0")
+	y.today = day(t, "2031-03-01")
+	p, _ := y.view().Place("P0")
+	if p.State() != "falls due" {
+		t.Fatal(p.State())
+	}
+	y.look("falls due")
+	y.today = day(t, "2031-03-15")
+	y.look("lapsed", "P0: cover over new"+overlayFirst)
+}
+
+// Under the starter's policy nothing can be printed, so nothing is to be printed
+// first.
+func TestWalkUnderStarter(t *testing.T) {
+	y := newYard(t, 2)
+	y.labels(Choice{IDs: []string{"P0"}})
+	y.mounted("P0")
+	y.next()
+	y.review()
+	y.look("reviewed", "P0: replace off new"+printFirst, "P1: put on"+printFirst)
+	y.site.Policy.Findings = []assess.Finding{{Level: assess.Error, Code: assess.StarterPolicy, Message: "invented"}}
+	y.look("the starter's policy")
+}
+
+// A label with the strip is not put on any more where a label that holds can be
+// printed.
+func TestWalkNoStripBesideNewer(t *testing.T) {
+	y := newYard(t, 1)
+	y.labels(Choice{})
+	y.mounted("P0")
+	y.next()
+	y.change("P0")
+	y.interim(Choice{})
+	y.next()
+	y.study("P0", 6)
+	y.look("a newer study", "P0: replace off new"+printFirst)
+}
+
 // A label with the strip that is not mounted when its doubt is cleared is not put
 // on any more.
 func TestWalkNoOldStrip(t *testing.T) {
