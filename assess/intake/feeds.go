@@ -38,7 +38,7 @@ func (f *file) idsOf() ids {
 	for i := range f.study.Rows {
 		add(f.study.Rows[i].Cells["id"])
 	}
-	for _, id := range f.known {
+	for _, id := range f.siteIDs {
 		add(id)
 	}
 	return all
@@ -48,7 +48,7 @@ func (f *file) idsOf() ids {
 // have those.
 func (f *file) spellIDs() {
 	site := ids{}
-	for _, id := range f.known {
+	for _, id := range f.siteIDs {
 		if key := strings.Join(runs(id), " "); site[key] == "" {
 			site[key] = id
 		}
@@ -56,7 +56,7 @@ func (f *file) spellIDs() {
 	for i := range f.study.Rows {
 		r := &f.study.Rows[i]
 		id := r.Cells["id"]
-		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.known, id) {
+		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.siteIDs, id) {
 			r.Cells["id"] = own
 			f.study.Converted = append(f.study.Converted, Converted{"id", "spelled as the site does: " + own, 1, id, r.Number})
 		}

@@ -139,7 +139,7 @@ func (t *table) read(from int) {
 			}
 		}
 		if len(t.cells) > 0 {
-			t.rows = append(t.rows, Row{Number: line, Cells: t.rowCells()})
+			t.rows = append(t.rows, Row{Number: line, Cells: t.rowCells(), Width: len(cells)})
 			t.widths = append(t.widths, w)
 		}
 	}

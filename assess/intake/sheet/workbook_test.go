@@ -188,10 +188,10 @@ func TestLayout(t *testing.T) {
 	want := Sheet{
 		Name: "Layout",
 		Rows: []Row{
-			{1, false, []Cell{text("Area"), {}, text("id"), text("secret"), text("kA")}},
-			{2, false, []Cell{text("North"), {}, text("A-1"), text("s"), number("10")}},
-			{3, true, []Cell{{}, {}, text("A-2"), text("s"), number("20")}}, // "Old" is under the merged cell
-			{4, false, []Cell{{}, {}, text("A-3"), {}, number("30")}},
+			{1, false, []Cell{text("Area"), {}, text("id"), text("secret"), text("kA")}, 0},
+			{2, false, []Cell{text("North"), {}, text("A-1"), text("s"), number("10")}, 0},
+			{3, true, []Cell{{}, {}, text("A-2"), text("s"), number("20")}, 0}, // "Old" is under the merged cell
+			{4, false, []Cell{{}, {}, text("A-3"), {}, number("30")}, 0},
 		}, // the styled cell in row 60000 is empty
 		Merges:        []Merge{{1, 0, 1, 1}, {2, 0, 4, 0}},
 		HiddenColumns: []int{3},
@@ -414,9 +414,9 @@ func TestRowsWithoutNumbers(t *testing.T) {
 		`<row r="9" ht="0"><c r="C9"><v>2</v></c><c><v>3</v></c></row>`, ""), Options{})
 	text := func(s string) Cell { return Cell{Shown: s, Kind: Text} }
 	want := []Row{
-		{1, false, []Cell{text("a"), {}, text("c")}},
-		{3, true, []Cell{{"1", "1", Number}}},
-		{9, true, []Cell{{}, {}, {"2", "2", Number}, {"3", "3", Number}}},
+		{1, false, []Cell{text("a"), {}, text("c")}, 0},
+		{3, true, []Cell{{"1", "1", Number}}, 0},
+		{9, true, []Cell{{}, {}, {"2", "2", Number}, {"3", "3", Number}}, 0},
 	}
 	if got := b.Sheets[0].Rows; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %v, want %v", got, want)
