@@ -5,7 +5,7 @@ import (
 	"strconv"
 )
 
-// Source is where a row of a study stands: the file as studies/ keeps it, its
+// Source is where a row came from: the study file as studies/ keeps it, its
 // sheet and the row there. The column source writes it so: "R-2026.xlsx Results 17".
 type Source struct {
 	File  string // no blank is in it, and it has an extension

@@ -19,12 +19,12 @@ const former = "former"
 // errByHand is why AddFormer leaves a text as it is.
 var errByHand = errors.New("cannot be edited by the program")
 
-// AddFormer adds ids to the list former in the text of a site.toml. What stands
-// there stays as it is, comments and order too; ids that the list has are not
-// added again. Where there is no list, it is made behind the last key that stands
-// before any table. The outcome reads as the old text does in all but that list;
-// a text of which that cannot be made, or that cannot be read, is an error that
-// says what to write by hand.
+// AddFormer adds ids to the list former in the text of a site.toml. Everything
+// else stays as it is, comments and order too; ids that the list has are not
+// added again. Where there is no list, it is made behind the last key before the
+// first table. The outcome reads as the old text does in all but that list. A
+// text that cannot be read, or cannot be edited so, is an error that says what to
+// write by hand.
 func AddFormer(old []byte, ids []string) ([]byte, error) {
 	had, err := formerOf(old)
 	if err != nil {
@@ -108,7 +108,7 @@ func lineEnd(text string) string {
 	return "\n"
 }
 
-// root is what stands before the first table of a TOML text.
+// root is the part of a TOML text before its first table.
 type root struct {
 	former int // where the value of the key former begins; -1 for none
 	end    int // behind the line of the last key, or of the mark of a byte order

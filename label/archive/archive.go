@@ -138,8 +138,7 @@ func (a *writer) copy(name string, most int64) (sum string, err error) {
 	return hex.EncodeToString(h.Sum(nil)), err
 }
 
-// add adds a file, and refuses one by which the archive would be none that
-// [Open] takes.
+// add adds a file, and refuses one with which [Open] would not take the archive.
 func (a *writer) add(name string, most int64, from io.Reader) error {
 	w, err := a.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
 	if err != nil {

@@ -101,7 +101,7 @@ func TestStudies(t *testing.T) {
 	if !slices.Equal(names, want) {
 		t.Errorf("%q, want %q", names, want)
 	}
-	if p := problems(t, z); p != nil && len(p) > 0 {
+	if p := problems(t, z); len(p) > 0 {
 		t.Errorf("%v", p)
 	}
 	back := t.TempDir()

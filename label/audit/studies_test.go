@@ -182,8 +182,8 @@ func TestSources(t *testing.T) {
 	}
 }
 
-// A locations.csv that was kept is no study: rows that name it name nothing that
-// was taken in.
+// A locations.csv that was kept is not a study: rows that name it name nothing
+// that was taken in.
 func TestSourceIsNoStudy(t *testing.T) {
 	dir, s, v := sourced(t)
 	rows, err := os.ReadFile(filepath.Join(dir, assess.LocationsFile))

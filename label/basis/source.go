@@ -19,8 +19,8 @@ type Source struct {
 	SHA256 string      `json:"sha256,omitempty"`  // of the file, where the ledger knows it
 	Taken  assess.Date `json:"taken_in,omitzero"` // the day on which it was taken in
 	By     string      `json:"by,omitempty"`      // who took it in
-	// Newer is the source of the row of locations.csv as it is, where that says
-	// the same facts from another one: the record stays, and so does its code.
+	// Newer is the source of the row of locations.csv as it is, where that has the
+	// same facts from another one: the record stays, and so does its code.
 	Newer *Source `json:"newer,omitempty"`
 }
 
@@ -38,8 +38,8 @@ func sourceOf(name, text string, studies map[string]*record.Study) Source {
 	return s
 }
 
-// sources are those of a record's cases, and of the row as it is where that
-// says the same facts; nil for none. Where all cases have one source, it is
+// sources are those of a record's cases, and of the row as it is where that has
+// the same facts; nil for none. Where all cases have one source, it is
 // told once.
 func sources(r *record.Record, row *assess.Location, studies map[string]*record.Study) []Source {
 	var all []Source
@@ -75,7 +75,7 @@ func (s *Source) Items() []Item {
 	}
 	if n := s.Newer; n != nil {
 		items = append(items, Item{"Source of the row now" + report.After(", case ", s.Case), n.words(),
-			"the row says the same facts from here, so the record stays as it is; " + n.known()})
+			"the row has the same facts from this source, so the record stays as it is; " + n.known()})
 	}
 	return items
 }

@@ -162,7 +162,7 @@ func TestNewerSource(t *testing.T) {
 	}
 	sum := record.SHA256([]byte("R-2028.xlsx"))
 	w.has(v, "Source R-2026.xlsx, Results, row 17 studies/R-2026.xlsx, taken in on 2026-05-01",
-		"Source of the row now R-2028.xlsx, Results, row 18 the row says the same facts from here, so the record stays as it is; "+
+		"Source of the row now R-2028.xlsx, Results, row 18 the row has the same facts from this source, so the record stays as it is; "+
 			"studies/R-2028.xlsx, taken in on 2028-05-01 by E. Sample, SHA-256 "+sum)
 	if n := v.Sources[0].Newer; n == nil || n.SHA256 != sum || n.Text != second || n.Newer != nil {
 		t.Errorf("%+v", v.Sources)
@@ -201,7 +201,7 @@ func TestSourceNotNoted(t *testing.T) {
 	w.site.Locations[0].Cases[0].Source = first
 	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Source of the row now R-2026.xlsx, Results, row 17")
 	w.site.Locations[0].Cases[0].Source = "report of 2026, page 3"
-	w.has(w.view("2026-05-01"), "Source of the row now report of 2026, page 3 the row says the same facts from here, so the record stays as it is; "+
+	w.has(w.view("2026-05-01"), "Source of the row now report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
 		"as the row says; it names no file that was taken in")
 	// A row that no longer tells leaves the record's.
 	w = newWorks(t, "report of 2026, page 3")

@@ -175,7 +175,7 @@ func (i *intake) plan() error {
 func (i *intake) store(n *names, k Kept) error {
 	key := strings.ToLower(k.Name)
 	known, there := n.known[key], n.there[key]
-	another := fmt.Errorf("another file is %s by now: run it again", StudyPath(k.Name))
+	another := fmt.Errorf("%s is another file now: run it again", StudyPath(k.Name))
 	switch {
 	case known != nil && *known != *stored(k), there != "" && there != k.Name:
 		return another

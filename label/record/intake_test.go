@@ -134,9 +134,8 @@ func TestTakeIn(t *testing.T) {
 	holds(t, dir, 1, all)
 }
 
-// What is read from a file that a study does not change alone is held to it
-// too; what was there before is replaced in the order that is given, and each
-// study has its own name.
+// Each study has its own name and its own line, in whatever order they are taken
+// in; what was in locations.csv before is kept each time.
 func TestTakeInMore(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)
@@ -216,9 +215,9 @@ func TestTakeInChangedMeanwhile(t *testing.T) {
 		"locations.csv gone":         {map[string]string{assess.LocationsFile: ""}, "locations.csv was changed meanwhile"},
 		"intake.toml made":           {map[string]string{assess.IntakeFile: "x\n"}, "intake.toml was changed meanwhile"},
 		"what was only read":         {map[string]string{assess.ChangesFile: "edited\n"}, "changes.toml was changed meanwhile"},
-		"another study":              {map[string]string{"studies/R.csv": "another"}, "another file is studies/R.csv by now"},
-		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "another file is studies/R.csv by now"},
-		"in other capitals":          {map[string]string{"studies/r.csv": study}, "another file is studies/R.csv by now"},
+		"another study":              {map[string]string{"studies/R.csv": "another"}, "studies/R.csv is another file now"},
+		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "studies/R.csv is another file now"},
+		"in other capitals":          {map[string]string{"studies/r.csv": study}, "studies/R.csv is another file now"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.ChangesFile: "as read\n", assess.PolicyFile: "# policy\n"})
@@ -237,7 +236,7 @@ func TestTakeInChangedMeanwhile(t *testing.T) {
 	}
 }
 
-// What is read as empty is no file that is missing, nor the other way round.
+// A file that is empty and one that is missing are not the same.
 func TestTakeInEmptyFiles(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{assess.LocationsFile, assess.IntakeFile} {
@@ -278,7 +277,7 @@ func TestTakeInRefuses(t *testing.T) {
 		"a file twice":         {func(p *Taken) { p.Files[0].Name = assess.PolicyFile }, owners},
 		"a name nobody sees":   {func(p *Taken) { p.By = "a\u202eb" }, "characters that no label and no terminal shows"},
 		"a tool of two lines":  {func(p *Taken) { p.Tool = "a\nb" }, "characters that no label and no terminal shows"},
-		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "another file is studies/T.csv by now"},
+		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "studies/T.csv is another file now"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n", "studies/T.csv": "another"})
@@ -295,6 +294,20 @@ func TestTakeInRefuses(t *testing.T) {
 		if len(left) > 1 || len(temps) > 0 {
 			t.Errorf("%s: %q, %q are left", what, left, temps)
 		}
+	}
+	for _, file := range []string{assess.IntakeFile, StudiesFolder} { // what cannot be read is not taken for what is not there
+		dir := t.TempDir()
+		put(t, dir, map[string]string{assess.LocationsFile: oldRows})
+		plan := usual(t, dir)
+		if file == StudiesFolder {
+			put(t, dir, map[string]string{file: "a file"})
+		} else {
+			put(t, dir, map[string]string{file + "/x": "in a folder"})
+		}
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), file) || !strings.Contains(err.Error(), "nothing was written") {
+			t.Errorf("%s: %v", file, err)
+		}
+		holds(t, dir, 0, map[string]string{assess.LocationsFile: oldRows})
 	}
 	dir := t.TempDir() // the largest that is taken
 	plan := reading(t, dir, "R.csv", study, assess.LocationsFile, newRows)
@@ -364,7 +377,7 @@ func TestTakeInFaults(t *testing.T) {
 					t.Fatalf("%v: %v", f, broke)
 				}
 				noted := len(l.Lines) == 3
-				if wrong := told(done, err, order, wrote, noted); wrong != "" {
+				if wrong := leftBy(done, err, order, wrote, noted); wrong != "" {
 					t.Errorf("%v: %s: %v", f, wrong, err)
 				}
 				broken[wrote]++
@@ -478,7 +491,7 @@ func TestTakeInKilled(t *testing.T) {
 }
 
 // told tells in what a message and the folder differ.
-func told(done *TakenIn, err error, order []string, wrote int, noted bool) string {
+func leftBy(done *TakenIn, err error, order []string, wrote int, noted bool) string {
 	if err == nil {
 		if wrote < len(order) || !noted || done.Already || !slices.Equal(done.Wrote, order) {
 			return "it says that all is well"
