@@ -141,8 +141,13 @@ func TestStudyNameTaken(t *testing.T) {
 			t.Errorf("%s: %q, %v; want %q", what, got, err, c.want)
 		}
 	}
-	if _, err := StudyName(fstest.MapFS{LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}, "R.csv", nil); err == nil {
-		t.Error("a broken ledger names no files, and that is not told")
+	for what, folder := range map[string]fstest.MapFS{
+		"a broken ledger": {LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}, "a folder for a ledger": {LedgerFile + "/x": &fstest.MapFile{}},
+		"a file for studies/": {StudiesFolder: &fstest.MapFile{}},
+	} {
+		if got, err := StudyName(folder, "R.csv", nil); err == nil {
+			t.Errorf("%s: %q", what, got)
+		}
 	}
 	full := map[string]string{}
 	for i := 1; i <= 9999; i++ {
