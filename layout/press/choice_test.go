@@ -2,6 +2,8 @@ package press
 
 import (
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -177,7 +179,43 @@ func TestChangedMarkings(t *testing.T) {
 	if got := y.markings(c); !slices.Equal(got, []string{"P1"}) {
 		t.Errorf("another fault current: %q", got)
 	}
+	// A print that could not be written made none, nor one that is dated ahead.
+	file := filepath.Join(t.TempDir(), "f.pdf")
+	out, err := record.PreparePDF(file, []byte("%PDF"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c1.Fault = 20
 	p, err := NewMarkings(y.view(), c, english)
+	if err != nil || len(p.Items) != 1 {
+		t.Fatal(p, err)
+	}
+	os.Mkdir(file, 0o755)
+	if err := y.store.Carry(record.Job{Kind: record.Print, Date: y.today, Thing: "fault", Sheet: []record.Sheet{{Record: p.Items[0].Record}}}, out); err == nil {
+		t.Fatal("a folder was written over")
+	}
+	y.next()
+	if got := y.markings(c); !slices.Equal(got, []string{"P1"}) {
+		t.Errorf("after a print that failed: %q", got)
+	}
+	y.today = y.today.AddDays(-1)
+	if got := y.markings(c); !slices.Equal(got, []string{"P1"}) {
+		t.Errorf("before a print that is dated ahead: %q", got)
+	}
+	y.next()
+	// One whose record states no fault current says nothing that could be the same.
+	v := y.view()
+	none, _ := v.Place("P2")
+	y.row("P2").Cases[0].Fault = 22
+	y.print(record.Print, &Plan{Thing: Markings, Items: []Item{{Record: none.Record}}}, nil, "")
+	if got := y.markings(c); !slices.Equal(got, []string{"P2"}) {
+		t.Errorf("a fault current that was not there: %q", got)
+	}
+	y.row("P2").Cases[0].Fault = 0
+	if got := y.markings(c); got != nil {
+		t.Errorf("a fault current that is gone: %q", got)
+	}
+	p, err = NewMarkings(y.view(), c, english)
 	if s := p.Summary(mustStock(t), nil); err != nil || !strings.Contains(s.String(), "nothing is due: no fault current marking") {
 		t.Errorf("%q, %v", s.String(), err)
 	}
@@ -271,6 +309,22 @@ func TestNothing(t *testing.T) {
 	}
 	if got := p.Summary(mustStock(t), nil).String(); !strings.Contains(got, "Labels that do not hold: 2; check the site lists why") {
 		t.Errorf("%q", got)
+	}
+	y.withdraw("P0")
+	for _, c := range []struct {
+		choice Choice
+		says   string
+	}{
+		{Choice{Changed: true}, "Labels that do not hold: 1;"}, {Choice{Changed: true, Areas: []string{"west"}}, "Labels that do not hold: 1;"},
+		{Choice{Changed: true, Areas: []string{"east"}}, ""}, {Choice{Areas: []string{"west"}, IDs: []string{"P0"}}, ""},
+	} {
+		p, err := New(y.view(), c.choice, english)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.Summary(mustStock(t), nil).String(); !strings.Contains(got, c.says) || c.says == "" && strings.Contains(got, "hold") {
+			t.Errorf("%+v: %q", c.choice, got)
+		}
 	}
 }
 

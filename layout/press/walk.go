@@ -174,7 +174,7 @@ func how(rows []WalkRow) []string {
 	}
 	all := []string{"Check that the ID matches the equipment and each code matches this list."}
 	if has(plant.Replace) {
-		all = append(all, "Never leave the equipment without a label: where one is removed, put the other one on at once.")
+		all = append(all, "Where a label is removed and another put on, do both at once.")
 	}
 	if has(plant.Cover) {
 		all = append(all, "An overlay goes over the label, which stays.")

@@ -204,8 +204,8 @@ func TestSavedAgain(t *testing.T) {
 		"old line ends": strings.ReplaceAll(list, "\r\n", "\r"), "semicolons": strings.ReplaceAll(list, ",", ";"),
 		"tabs": strings.ReplaceAll(plain, ",", "\t"), "UTF-16": utf16, "Windows-1252": ansi,
 		"turned round":     strings.Join(turned, "\r\n"),
-		"its own headings": strings.Replace(list, "done,do,id", " Done ,DO,Id", 1),
-		"blank rows":       "\r\n,,,,\r\n" + plain + "\r\n,,,,,,\r\n", "a word for the delimiter": "sep=;\r\n" + strings.ReplaceAll(plain, ",", ";"),
+		"its own headings": strings.Replace(list, "done,do,id", " Done ,DO,Id", 1), "capitals": strings.Replace(list, "replace", "REPLACE", 1),
+		"blank rows": "\r\n,,,,\r\n" + plain + "\r\n,,,,,,\r\n", "a word for the delimiter": "sep=;\r\n" + strings.ReplaceAll(plain, ",", ";"),
 	} {
 		p, err := ReadWalk("walk.csv", []byte(again), y.view())
 		if err != nil || len(p.Deeds) != 2 {

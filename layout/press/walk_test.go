@@ -130,6 +130,15 @@ func TestWalkUnderStarter(t *testing.T) {
 	y.look("reviewed", "P0: replace off new"+printFirst, "P1: put on"+printFirst)
 	y.site.Policy.Findings = []assess.Finding{{Level: assess.Error, Code: assess.StarterPolicy, Message: "invented"}}
 	y.look("the starter's policy")
+	y.site.Policy.Findings, y.site.Log.Reviews = nil, nil
+	y.change("P0")
+	y.interim(Choice{IDs: []string{"P0"}})
+	y.mounted("P0")
+	y.next()
+	y.settle()
+	y.look("cleared", "P0: replace off new"+printFirst, "P1: put on"+printFirst)
+	y.site.Policy.Findings = []assess.Finding{{Level: assess.Error, Code: assess.StarterPolicy, Message: "invented"}}
+	y.look("the starter's policy again")
 }
 
 // A label with the strip is not put on any more where a label that holds can be
@@ -220,6 +229,9 @@ func TestWalkLeavesCovered(t *testing.T) {
 	y.next()
 	y.change("P0")
 	y.look("in question before it was mounted")
+	if got := y.overlays(Choice{Changed: true}); got != nil {
+		t.Errorf("overlays that are due: %q", got)
+	}
 }
 
 // What changes tell to be printed too low is covered, strip or not.
