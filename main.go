@@ -15,6 +15,8 @@ import (
 // table is the commands in the order of the help.
 var table = []commands.Command{
 	commands.New("init", "DIR", "make a commented starter folder", 1, 1, commands.Init, commands.NoSite, commands.NoJSON),
+	commands.New("intake", "FILE", "take in a study's file as it was handed over, or show what it would change", 1, 1,
+		commands.Intake),
 	commands.New("check", "", "judge every location and list what a person must look at", 0, 0, commands.Check),
 	commands.New("print", "", "print labels, and store the calculation behind each", 0, 0, commands.Print),
 	commands.New("reprint", "ID|CODE", "print one label again, from its record alone", 1, 1, commands.Reprint),

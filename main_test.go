@@ -30,19 +30,50 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	studies, err := filepath.Abs("testdata/studies")
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
 		Setup: func(e *testscript.Env) error {
-			for _, plant := range []string{"creamery", "mill", "smelter"} {
+			for _, plant := range []string{"creamery", "mill", "smelter", "bakery"} {
 				if err := copySite(filepath.Join(e.WorkDir, "samples", plant), filepath.Join(samples, plant)); err != nil {
 					return err
 				}
+			}
+			if err := os.CopyFS(filepath.Join(e.WorkDir, "studies"), os.DirFS(studies)); err != nil {
+				return err
 			}
 			mill := filepath.Join(e.WorkDir, "samples", "mill")
 			return copyFiles(mill, filepath.Join(samples, "mill"), history...)
 		},
 	})
+}
+
+// What README shows of intake is what it says, in that order.
+func TestReadmeIntake(t *testing.T) {
+	readme, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, shown, ok := strings.Cut(string(readme), "```text intake\n")
+	if !ok {
+		t.Fatal("README.md shows nothing of intake")
+	}
+	shown, _, _ = strings.Cut(shown, "```")
+	code, said, _ := call(t, "intake", "samples/bakery/HB-26.csv", "--site", "samples/bakery")
+	if code != 1 {
+		t.Errorf("exit code %d", code)
+	}
+	for _, part := range strings.Split(shown, "…\n") {
+		_, rest, found := strings.Cut(said, part)
+		if !found {
+			t.Fatalf("README.md shows\n%s\nwhich is not in\n%s", part, said)
+		}
+		said = rest
+	}
 }
 
 // README's lists of columns and of findings follow from their tables; -update
@@ -118,7 +149,7 @@ func columnList() string {
 
 // copySite copies what the owner writes, and no records of earlier prints.
 func copySite(to, from string) error {
-	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "devices.csv", "curves/*.csv")
+	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "devices.csv", "curves/*.csv", "HB-26.csv")
 }
 
 // history is what the program writes into a site folder.

@@ -12,9 +12,11 @@ type Device struct {
 	Line           int // of devices.csv
 }
 
-// DevicesFile is where a site folder keeps its devices, and PolicyFile the
-// owner's policy.
+// Where a site folder keeps the owner's devices, policy and study results, and
+// how his study files are laid out.
 const (
-	DevicesFile = "devices.csv"
-	PolicyFile  = "site.toml"
+	DevicesFile   = "devices.csv"
+	PolicyFile    = "site.toml"
+	LocationsFile = "locations.csv"
+	IntakeFile    = "intake.toml"
 )

@@ -84,12 +84,14 @@ type Policy struct {
 	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: turns cycles into milliseconds
 	Sources      []string      `json:"-"`                      // locations that are fed from outside the plant
 	Accept       []Acceptance  `json:"-"`
-	Starter      bool          `json:"-"` // the starter's invented policy: nothing is printed but previews
-	By           string        `json:"-"` // who prints, unless the command says so
-	Ask          string        `json:"-"` // whom a worker asks about a label that does not hold
-	DateForm     string        `json:"-"` // how the owner's spreadsheets write dates, see site.ReadDate
-	Former       []string      `json:"-"` // ids that changes.toml names and locations.csv no longer holds
-	Findings     []Finding     `json:"-"` // about the policy itself; the locations have theirs
+	// Defaulted are the columns for which [defaults] has a value.
+	Defaulted map[string]bool `json:"-"`
+	Starter   bool            `json:"-"` // the starter's invented policy: nothing is printed but previews
+	By        string          `json:"-"` // who prints, unless the command says so
+	Ask       string          `json:"-"` // whom a worker asks about a label that does not hold
+	DateForm  string          `json:"-"` // how the owner's spreadsheets write dates, see site.ParseDate
+	Former    []string        `json:"-"` // ids that changes.toml names and locations.csv no longer holds
+	Findings  []Finding       `json:"-"` // about the policy itself; the locations have theirs
 }
 
 // Stopped is why nothing of the site is printed but previews; "" for nothing.

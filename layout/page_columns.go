@@ -31,7 +31,11 @@ func (t *table) share(x, w float64) *table {
 		c := &t.columns[i]
 		c.w = paperBold.width(c.name)
 		for _, r := range t.rows {
-			c.w = max(c.w, r.cells[i].width(printable(r.cells[i].text)))
+			for _, line := range [][]cell{r.cells, r.then} {
+				if i < len(line) {
+					c.w = max(c.w, line[i].width(printable(line[i].text)))
+				}
+			}
 		}
 		c.w += columnHair
 		if c.most > 0 {

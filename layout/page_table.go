@@ -13,11 +13,21 @@ type table struct {
 	x, w    float64
 }
 
-// row is the cells of a row, and what stands under the first two of them,
-// across both.
+// row is the cells of a row, what stands under the first two of them, across
+// both, then a second line of cells and notes across the table.
 type row struct {
 	cells []cell
 	below string
+	then  []cell
+	notes []cell
+}
+
+// setLine is one line of a row in its place: how many lines below the first, and
+// in which column.
+type setLine struct {
+	down int
+	column
+	cell
 }
 
 // cell is a text and how it is set.
@@ -58,25 +68,43 @@ func (t *table) names() (r row) {
 	return r
 }
 
-// lines are the lines of the cells of r, those below the first two, the line
-// from which these stand, and how many there are in all.
-func (t *table) lines(r row) (cells [][]string, below []string, from, all int) {
+// lines are the lines of a row, and how many there are below each other.
+func (t *table) lines(r row) (all []setLine, deep int) {
+	put := func(down int, at column, c cell) int {
+		lines := c.lines(c.text, at.w)
+		for k, l := range lines {
+			all = append(all, setLine{down + k, at, cell{c.font, l}})
+		}
+		deep = max(deep, down+len(lines))
+		return len(lines)
+	}
+	under, second := 0, 0
 	for i, c := range r.cells {
-		l := c.lines(c.text, t.columns[i].w)
-		cells = append(cells, l)
-		all = max(all, len(l))
+		n := put(0, t.columns[i], c)
+		if i < 2 {
+			under = max(under, n)
+		}
+		if i < len(r.then) && r.then[i].text != "" { // beside the others its lines may run on
+			second = max(second, n)
+		}
 	}
 	if r.below != "" {
-		from = max(len(cells[0]), len(cells[1]))
-		below = paperBody.lines(r.below, t.columns[1].x+t.columns[1].w-t.columns[0].x)
-		all = max(all, from+len(below))
+		across, to := t.columns[0], t.columns[1]
+		across.w, across.right = to.x+to.w-across.x, false
+		put(under, across, plain(r.below))
 	}
-	return cells, below, from, max(all, 1)
+	for i, c := range r.then {
+		put(second, t.columns[i], c)
+	}
+	for _, c := range r.notes {
+		put(deep, column{x: t.x, w: t.w}, c)
+	}
+	return all, max(deep, 1)
 }
 
 // rowHeight is the height of a row.
 func (t *table) rowHeight(r row) float64 {
-	_, _, _, n := t.lines(r)
+	_, n := t.lines(r)
 	return float64(n)*paperLead + 2*t.pad
 }
 
@@ -86,7 +114,7 @@ func (t *table) top() (h float64) {
 		h = paperHead.lead() + titlePad
 	}
 	if t.named() {
-		_, _, _, n := t.lines(t.names())
+		_, n := t.lines(t.names())
 		h += float64(n)*paperLead + 3
 	}
 	return h
@@ -121,11 +149,9 @@ func (t *table) heads(title string) {
 		t.sectionAt(t.x, t.w, sectionRule, title)
 	}
 	if t.named() {
-		names, _, _, n := t.lines(t.names())
-		for i, l := range names {
-			for k, name := range l {
-				t.cell(t.columns[i], t.y+float64(k)*paperLead, strong(name))
-			}
+		names, n := t.lines(t.names())
+		for _, l := range names {
+			t.cell(l.column, t.y+float64(l.down)*paperLead, l.cell)
 		}
 		t.y += float64(n)*paperLead + 3
 		t.line(t.x, t.y, t.w, 0, 0.8, Black)
@@ -141,7 +167,7 @@ func (t *table) kept(r row) float64 {
 // row sets a row, with a rule below it unless it is the last.
 func (t *table) row(r row, last bool) {
 	t.room(t.kept(r))
-	cells, below, from, n := t.lines(r)
+	lines, n := t.lines(r)
 	t.y += t.pad
 	for k := range n {
 		if n := len(t.pages); k > 0 {
@@ -149,13 +175,10 @@ func (t *table) row(r row, last bool) {
 				t.y += t.pad
 			}
 		}
-		for i, l := range cells {
-			if k < len(l) {
-				t.cell(t.columns[i], t.y, cell{r.cells[i].font, l[k]})
+		for _, l := range lines {
+			if l.down == k {
+				t.cell(l.column, t.y, l.cell)
 			}
-		}
-		if k >= from && k-from < len(below) {
-			t.cell(t.columns[0], t.y, plain(below[k-from]))
 		}
 		t.y += paperLead
 	}

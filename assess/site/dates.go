@@ -84,9 +84,9 @@ type DateError struct {
 
 func (e *DateError) Error() string { return "no date such as " + e.Like + "; " + e.Do }
 
-// ReadDate reads a date of a table that is no part of the site folder, in the form
+// ParseDate reads a date of a table that is no part of the site folder, in the form
 // of dates of its policy ("" is ISO alone). Its error is a [DateError].
-func ReadDate(form, s string) (assess.Date, error) {
+func ParseDate(form, s string) (assess.Date, error) {
 	f := &dateForms[max(0, slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form }))]
 	if d, ok := f.read(s); ok {
 		return d, nil

@@ -49,6 +49,16 @@ func readAtMost(folder fs.FS, name string, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, most+1))
 }
 
+// nestedTooDeep reports a TOML text that is nested deeper than the limit.
+func (r *reader) nestedTooDeep(file string, data []byte) bool {
+	line := tooDeep(string(data))
+	if line > 0 {
+		r.report(file, line, "", fmt.Sprintf("more than %d brackets and dotted keys within each other", deepestTOML),
+			fmt.Sprintf("at most %d", deepestTOML), "nothing was read; mend this line first")
+	}
+	return line > 0
+}
+
 // tooDeep is the first line of a TOML text that is nested deeper than the
 // limit; 0 where none is.
 func tooDeep(data string) int {

@@ -57,25 +57,27 @@ func (d decimals) ambiguous(s, unit string) bool {
 	return d.comma && (d.sure || !d.point)
 }
 
+// withoutMarks takes the signs of decimals and thousands out of a number.
+var withoutMarks = strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "")
+
 // parse reads one number without a unit of its own, in a unit. Where it fails,
 // it says what was expected and what to do.
 func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
-	bare := strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "").Replace(s)
 	switch {
 	case d.ambiguous(s, unit):
 		mark := "."
 		if d.sure {
 			mark = ","
 		}
-		return 0, "a number that reads one way only", "write " + bare + ", or " +
+		return 0, "a number that reads one way only", "write " + withoutMarks.Replace(s) + ", or " +
 			strings.NewReplacer(",", mark, ".", mark).Replace(s) + "0 if that is a decimal sign"
 	case plainNumber.MatchString(s):
 	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
 	case commaNumber.MatchString(s) && thousand.MatchString(s):
 		return 0, "a number without thousands separators",
-			"write " + bare + " if that is meant; a decimal sign is a point in this file"
+			"write " + withoutMarks.Replace(s) + " if that is meant; a decimal sign is a point in this file"
 	case commaNumber.MatchString(s):
 		return 0, "a number such as " + strings.Replace(s, ",", ".", 1),
 			"a decimal comma needs a file whose columns are separated by semicolons"

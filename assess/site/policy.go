@@ -49,6 +49,10 @@ func (r *reader) readPolicy() {
 	p.Typical, p.Starter = n.yes("typical"), n.yes("starter")
 	p.MaintenanceOnPage = n.word("maintenance_line", false, "label", "label", "page") == "page"
 	r.dates, r.defaults = readDateForm(n), readDefaults(n)
+	p.Defaulted = map[string]bool{}
+	for name := range r.defaults {
+		p.Defaulted[name] = true
+	}
 	p.DateForm = r.dates.name
 	sources(n, p)
 	p.TwoSecondReason = n.answer("two_second_reason", n.text("two_second_reason", false))

@@ -11,7 +11,7 @@ import (
 
 const (
 	policyFile    = assess.PolicyFile
-	locationsFile = "locations.csv"
+	locationsFile = assess.LocationsFile
 )
 
 // Options are what a reader needs from above.

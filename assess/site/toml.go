@@ -39,9 +39,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 	if !ok {
 		return nil
 	}
-	if line := tooDeep(string(data)); line > 0 {
-		r.report(file, line, "", fmt.Sprintf("more than %d brackets and dotted keys within each other", deepestTOML),
-			fmt.Sprintf("at most %d", deepestTOML), "nothing was read; mend this line first")
+	if r.nestedTooDeep(file, data) {
 		return nil
 	}
 	values := map[string]any{}

@@ -2,6 +2,7 @@ package standing
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 )
 
@@ -10,6 +11,24 @@ type Difference struct {
 	Field string `json:"field"`
 	Old   string `json:"old"`
 	New   string `json:"new"`
+}
+
+// follows leads the name of a quantity that follows from the rows.
+const follows = "governing "
+
+// Follows reports whether it is a quantity that follows from the rows, and not a
+// column of one.
+func (d Difference) Follows() bool { return strings.HasPrefix(d.Field, follows) }
+
+// Column is the column or the quantity that differs, without its case.
+func (d Difference) Column() string {
+	name, _, _ := strings.Cut(d.Field, " of ")
+	return strings.TrimPrefix(name, follows)
+}
+
+// OfStudy reports whether it names or dates a study, and is none of its results.
+func (d Difference) OfStudy() bool {
+	return slices.Contains([]string{"study", "revision", "surveyed", "prepared", "review_by"}, d.Column())
 }
 
 // Drift is how the site folder as it is differs from the record on a label.

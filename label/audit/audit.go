@@ -4,6 +4,7 @@
 //	audit.go     the report, and what is looked at
 //	chain.go     the ledger
 //	files.go     the records
+//	studies.go   the study files, and what names them
 //	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
 //	accepted.go  findings that a named person takes responsibility for
@@ -40,7 +41,8 @@ type Report struct {
 	Head     string      `json:"head"` // of the chain, as far as it is sound
 	Lines    int         `json:"lines"`
 	Records  int         `json:"records"`
-	Prints   int         `json:"prints"` // labels, markings and overlays, each copy
+	Studies  int         `json:"studies"` // files in studies/ that lines name
+	Prints   int         `json:"prints"`  // labels, markings and overlays, each copy
 	First    assess.Date `json:"first,omitzero"`
 	Last     assess.Date `json:"last,omitzero"`
 	Problems []Problem   `json:"problems"`
@@ -98,6 +100,7 @@ type audit struct {
 	replay  *record.Replay
 	records map[record.ID]*record.Record // that were printed
 	signers map[string][]string          // by record, those whose signature is verified
+	named   map[string]*naming           // see sources
 }
 
 // Run audits a site folder, or a copy of its ledger and records.
@@ -115,6 +118,10 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	}
 	a.head()
 	a.follow()
+	if err := a.studies(); err != nil {
+		return nil, err
+	}
+	a.unproven()
 	a.signed()
 	a.labels()
 	a.accepted()

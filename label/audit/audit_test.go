@@ -41,8 +41,8 @@ func example(t testing.TB, id string, energy assess.CalCM2) *record.Record {
 	return record.New(&s.Assess(prepared)[0])
 }
 
-// plant is a small site: prints, a reprint, a withdrawal, labels mounted,
-// signatures of a record and of the ledger. It comes as files in memory.
+// plant is a small site: studies taken in, prints, a reprint, a withdrawal,
+// labels mounted, signatures of a record and of the ledger. It comes as files in memory.
 func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 	t.Helper()
 	dir := t.TempDir()
@@ -61,10 +61,22 @@ func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 			t.Fatal(err)
 		}
 	}
+	takeIn := func(file, text, old, rows string) {
+		taken := record.Taken{Date: today, By: "x", Tool: "v1", Files: []record.Replaced{{Name: assess.LocationsFile, New: []byte(rows)}}}
+		if old != "" {
+			taken.Files[0].Old = []byte(old)
+		}
+		taken.Study = record.Kept{Name: file, Data: []byte(text)}
+		if _, err := s.TakeIn(taken); err != nil {
+			t.Fatal(err)
+		}
+	}
+	takeIn("R.csv", "invented\n", "", "rows\n")
 	a, b, a2 := example(t, "A", 5), example(t, "B", 6), example(t, "A", 7)
 	carry(record.Print, a, b)
 	carry(record.Reprint, a)
 	carry(record.Print, a2)
+	takeIn("S.csv", "another\n", "rows\n", "new rows\n")
 	if _, err := s.Mount([]string{"A", "B"}, today, today, "x", "v1"); err != nil {
 		t.Fatal(err)
 	}
@@ -89,6 +101,7 @@ func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 		}
 	}
 	os.Remove(filepath.Join(dir, "out.pdf"))
+	os.Remove(filepath.Join(dir, assess.LocationsFile)) // the owner's, to edit
 	return load(t, dir), keys
 }
 
@@ -122,7 +135,7 @@ func run(t testing.TB, m fs.FS, keys *seal.Keyring, noted string) *Report {
 func TestSound(t *testing.T) {
 	m, keys := invented(t)
 	r := run(t, m, keys, "")
-	if !r.Sound() || r.Lines != 10 || r.Records != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
+	if !r.Sound() || r.Lines != 12 || r.Records != 3 || r.Studies != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
 		t.Fatalf("%+v", r)
 	}
 	for _, s := range r.Signatures {
@@ -350,13 +363,13 @@ func TestUnended(t *testing.T) {
 	if err := os.WriteFile(file, good[:len(good)-1], 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if r := run(t, os.DirFS(dir), keys, ""); r.Sound() || r.Lines != 10 {
+	if r := run(t, os.DirFS(dir), keys, ""); r.Sound() || r.Lines != 12 {
 		t.Errorf("%d lines, %v", r.Lines, r.Problems)
 	}
 	if _, err := record.Open(dir).Mount([]string{"A"}, day(t, "2026-05-02"), day(t, "2026-05-02"), "x", "v1"); err != nil {
 		t.Fatal(err)
 	}
-	if r := run(t, os.DirFS(dir), keys, ""); !r.Sound() || r.Lines != 11 {
+	if r := run(t, os.DirFS(dir), keys, ""); !r.Sound() || r.Lines != 13 {
 		t.Errorf("%d lines, %v", r.Lines, r.Problems)
 	}
 }

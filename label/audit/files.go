@@ -63,7 +63,7 @@ func (a *audit) files() error {
 		return err
 	}
 	a.Records = len(names)
-	sums, err := hash(a.folder, names)
+	sums, err := hash(a.folder, names, mostRecord)
 	if err != nil {
 		return err
 	}
@@ -108,28 +108,28 @@ func (a *audit) location(name string) string {
 	return "a location"
 }
 
-// hashOne is the SHA-256 of a file, or of the beginning of one that is too
-// large to be a record.
-func hashOne(folder fs.FS, name string) (string, error) {
+// hashOne is the SHA-256 of a file, or of so much of one that is too large.
+func hashOne(folder fs.FS, name string, most int64) (string, error) {
 	f, err := folder.Open(name)
 	if err != nil {
 		return "", err
 	}
 	defer f.Close()
 	h := sha256.New()
-	_, err = io.Copy(h, io.LimitReader(f, mostRecord))
+	_, err = io.Copy(h, io.LimitReader(f, most))
 	return hex.EncodeToString(h.Sum(nil)), err
 }
 
-// hash gives the SHA-256 of files, in order, read on all cores.
-func hash(folder fs.FS, names []string) ([]string, error) {
+// hash gives the SHA-256 of files, in order, read on all cores; of each so many
+// bytes at most.
+func hash(folder fs.FS, names []string, most int64) ([]string, error) {
 	sums, errs := make([]string, len(names)), make([]error, len(names))
 	workers := min(2*runtime.GOMAXPROCS(0), max(1, len(names)))
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < len(names); i += workers {
-				sums[i], errs[i] = hashOne(folder, names[i])
+				sums[i], errs[i] = hashOne(folder, names[i], most)
 			}
 		})
 	}

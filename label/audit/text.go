@@ -25,6 +25,9 @@ func (r *Report) Text(w io.Writer, width int) error {
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
 		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
 	fmt.Fprintf(&b, "records: %d\n", r.Records)
+	if r.Studies > 0 {
+		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
+	}
 	if s := r.counts(); s != "" {
 		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
 	}

@@ -1,8 +1,9 @@
 // Package basis shows a stored calculation to a person: what the label says,
 // and where each printed number comes from.
 //
-//	items.go   each printed number with its source
-//	facts.go   what a scanned label says, held against the record
+//	items.go    each printed number with its source
+//	source.go   where its rows came from: file, sheet, row
+//	facts.go    what a scanned label says, held against the record
 //	shelf.go    the records of a site in order, and the view of one
 //	view.go     a record with its standing and its prints
 //	verdict.go  what comes first where a record is shown

@@ -23,6 +23,7 @@ func (v *View) JSON() any {
 		Items       []Item              `json:"items"`
 		EnergyBound *assess.Bound       `json:"energy_bound"`
 		Maintenance *report.Maintenance `json:"maintenance"`
+		Sources     []Source            `json:"sources"`  // of its rows
 		Findings    []Noted             `json:"findings"` // of its own rows, when it was printed
 		Accepted    []Accepted          `json:"accepted"`
 		Prints      []Print             `json:"prints"`
@@ -39,6 +40,7 @@ func (v *View) JSON() any {
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
 		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record),
 		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, &v.Record.Outcome),
+		report.OrEmpty(v.Sources),
 		report.OrEmpty(NotedOf(v.Record)), v.Accepted(), report.OrEmpty(v.Prints),
 		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,
 		report.OrEmpty(v.Reviews), v.Record.Form(), Cautions, report.OrEmpty(v.Differences),

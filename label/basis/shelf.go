@@ -125,6 +125,11 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 	}
 	h.judge(b, location)
 	h.compute(b)
+	var row *assess.Location // where a print would use this record again
+	if p := b.Place; b.Hangs && p != nil && p.Record != nil && p.Record == p.Printed.Record {
+		row = p.Assessment.Location
+	}
+	b.Sources = sources(r, row, h.Site.History.Replay.Studies)
 	return b, nil
 }
 
@@ -241,5 +246,6 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	d := &View{ID: hash, Record: p.Record, Plant: h.Site, Today: h.Site.Today, Standing: p.Row, Draft: true,
 		touched: h.touched()[p.Number]}
 	h.compute(d)
+	d.Sources = sources(d.Record, p.Assessment.Location, h.Site.History.Replay.Studies)
 	return d, nil
 }

@@ -42,6 +42,11 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, row := range v.Rows() {
 		b.inputs(row)
 	}
+	for i := range v.Sources {
+		for _, item := range v.Sources[i].Items() {
+			b.item(item.Name, item.Value, item.Why)
+		}
+	}
 	for _, e := range v.Evaluations {
 		b.evaluation(&e)
 	}

@@ -28,6 +28,7 @@ type View struct {
 	Changes     []Change // that reach its location, newest first
 	MoreChanges int      // so many older ones are left out
 	Reviews     []Review
+	Sources     []Source // of its rows
 	touched     standing.Touched
 	Plant       *plant.Plant
 	Place       *plant.Place // of its location; nil where locations.csv has none

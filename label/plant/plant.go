@@ -11,6 +11,7 @@
 //	headroom.go  how far inputs may move
 //	toolow.go    labels of which changes tell more than they print
 //	former.go    labels of former ids, and labels of former rules
+//	restudy.go   what the rows of a new study change; restudy_low.go
 //	door.go      what a person has to do on the equipment, and which labels are due
 package plant
 

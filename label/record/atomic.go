@@ -41,13 +41,41 @@ type Pending struct {
 // Prepare writes data to a temporary file beside path and makes sure that it
 // is on disk. Then Commit puts it in its place, or Discard forgets it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
+	return PrepareFrom(path, mode, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// toDisk is a file that is written, and the error of the disk.
+type toDisk struct {
+	file *os.File
+	err  error
+}
+
+func (d *toDisk) Write(data []byte) (n int, err error) {
+	if d.err != nil {
+		return 0, d.err
+	}
+	n, d.err = disk.write(d.file, data)
+	return n, d.err
+}
+
+// PrepareFrom is Prepare for what write writes, piece by piece. An error of
+// write's own comes back as it is.
+func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*Pending, error) {
 	f, err := disk.createTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
 		return nil, &WriteError{path, err}
 	}
 	p := &Pending{temp: f.Name(), path: path}
-	_, err = disk.write(f, data)
-	if err == nil {
+	to := &toDisk{file: f}
+	if err = write(to); err != nil && to.err == nil {
+		disk.close(f)
+		p.Discard()
+		return nil, err
+	}
+	if err = to.err; err == nil {
 		err = disk.chmod(f, mode)
 	}
 	if err == nil {

@@ -13,6 +13,7 @@ type fault struct {
 	err    error
 	half   bool // a write that fails has written half
 	onward bool // all later ones fail too, as on a disk that stays full
+	die    bool // the process is killed instead
 
 	seen []string // the operations so far
 }
@@ -32,9 +33,20 @@ func (f *fault) String() string {
 func (f *fault) next(op, path string) error {
 	f.seen = append(f.seen, op)
 	if n := len(f.seen); f.n > 0 && (n == f.n || f.onward && n > f.n) {
+		if f.die && !f.half {
+			die()
+		}
 		return &fs.PathError{Op: op, Path: path, Err: f.err}
 	}
 	return nil
+}
+
+// die kills the process, as kill -9 does.
+func die() {
+	if p, err := os.FindProcess(os.Getpid()); err == nil {
+		p.Kill()
+	}
+	select {}
 }
 
 // inject makes the disk fail until the function that it gives is called.
@@ -65,6 +77,9 @@ func (f *fault) inject() (mend func()) {
 			return sound.write(file, data)
 		case f.half:
 			n, _ := sound.write(file, data[:len(data)/2])
+			if f.die {
+				die()
+			}
 			return n, err
 		}
 		return 0, err

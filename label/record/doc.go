@@ -35,6 +35,8 @@
 //	only.go     which labels of it to replay
 //	history.go  the labels that were printed last
 //	journal.go  a print, from intent to done; other entries
+//	intake.go   a study that is taken in
+//	studies.go  the files that are kept of it
 //	extend.go   a longer ledger in place of the folder's
 //	words.go    texts that a ledger takes
 //	atomic.go   files that appear whole or not at all

@@ -101,7 +101,10 @@ func policyDrift(old, now *Record) []standing.Difference {
 		}
 	}
 	o, n := old.Policy, now.Policy
-	signal, status, kit := n.ChooseFor(old.Energy)
+	signal, status, kit := old.Signal, old.Status, old.Kit
+	if old.Energy.Value > 0 { // else nothing was chosen
+		signal, status, kit = n.ChooseFor(old.Energy)
+	}
 	add("signal word", string(old.Signal), string(signal))
 	add("kit", kitWords(old.Status, old.Kit), kitWords(status, kit))
 	add("ladder", ladderWords(o.Ladder), ladderWords(n.Ladder))

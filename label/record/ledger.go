@@ -188,7 +188,7 @@ func (w *writer) append(lines ...Line) (hash string, err error) {
 	for i := range lines {
 		l := &lines[i]
 		if text := l.Unprintable(); text != "" {
-			return "", fmt.Errorf("the text %q has characters that no label and no terminal shows; leave them out", text)
+			return "", unseen(text)
 		}
 		b, err := l.seal(head)
 		if err != nil {

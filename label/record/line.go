@@ -30,6 +30,7 @@ const (
 	Removed   Kind = "removed"   // labels, or overlays, were removed from the equipment
 	Settled   Kind = "settled"   // a change was settled in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
+	Intake    Kind = "intake"    // a study file was taken into the folder
 )
 
 // Prints reports whether lines of the kind tell of labels that were printed.
@@ -69,8 +70,15 @@ type Line struct {
 	// Signature is a signed note (golang.org/x/mod/sumdb/note) without its
 	// text, which follows from what is signed.
 	Signature string `json:"signature,omitempty"`
-	Prev      string `json:"prev"`
-	Hash      string `json:"hash"`
+	// Study is the study file that was taken in, Before the locations.csv that it
+	// replaced: both as studies/ keeps them. Before is nil where none was there,
+	// or where it was already what the study made of it. Locations is the SHA-256
+	// of that.
+	Study     *Stored `json:"study,omitempty"`
+	Before    *Stored `json:"before,omitempty"`
+	Locations string  `json:"locations,omitempty"`
+	Prev      string  `json:"prev"`
+	Hash      string  `json:"hash"`
 }
 
 // LineName names a line by its number, from 1, for a message.
@@ -142,7 +150,12 @@ func (l *Line) Unprintable() string {
 	for _, p := range l.Labels {
 		texts = append(texts, p.ID, p.Record)
 	}
-	for _, t := range texts {
+	for _, s := range []*Stored{l.Study, l.Before} {
+		if s != nil {
+			texts = append(texts, s.File, s.SHA256)
+		}
+	}
+	for _, t := range append(texts, l.Locations) {
 		if _, found := unprintable(t); found {
 			return t
 		}

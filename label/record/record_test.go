@@ -5,9 +5,12 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"testing/fstest"
 
@@ -285,6 +288,48 @@ func TestFailedOutput(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, ".*.tmp")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// What is written piece by piece is whole or not there: an error of the writer
+// comes back as it is, one of the disk as one of the file, also where the writer
+// passes over it.
+func TestPrepareFrom(t *testing.T) {
+	dir := t.TempDir()
+	file, mine := filepath.Join(dir, "a.zip"), errors.New("mine")
+	put := func(w io.Writer, end error) error {
+		io.WriteString(w, "one ")
+		io.WriteString(w, "two")
+		return end
+	}
+	p, err := PrepareFrom(file, 0o640, func(w io.Writer) error { return put(w, nil) })
+	if err != nil || p.Commit() != nil || read(t, dir, "a.zip") != "one two" {
+		t.Fatal(err)
+	}
+	if info, err := os.Stat(file); err != nil || info.Mode().Perm() != 0o640 {
+		t.Errorf("%v, %v", info.Mode(), err)
+	}
+	var write *WriteError
+	if _, err := PrepareFrom(file, 0o644, func(w io.Writer) error { return put(w, mine) }); !errors.Is(err, mine) || errors.As(err, &write) {
+		t.Errorf("%v", err)
+	}
+	sound := disk
+	defer func() { disk = sound }()
+	for _, end := range []error{nil, mine} {
+		n := 0
+		disk.write = func(f *os.File, data []byte) (int, error) {
+			if n++; n == 1 {
+				return 0, &fs.PathError{Op: "write", Path: f.Name(), Err: syscall.ENOSPC}
+			}
+			return sound.write(f, data)
+		}
+		if _, err := PrepareFrom(file, 0o644, func(w io.Writer) error { return put(w, end) }); !errors.Is(err, syscall.ENOSPC) || !errors.As(err, &write) || n != 1 {
+			t.Errorf("after %d writes: %v", n, err)
+		}
+	}
+	disk = sound
+	if left, _ := filepath.Glob(filepath.Join(dir, ".*")); left != nil || read(t, dir, "a.zip") != "one two" {
+		t.Errorf("%q are left", left)
 	}
 }
 

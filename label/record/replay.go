@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 
 	"vouchmark/assess"
@@ -11,6 +12,7 @@ import (
 type Replay struct {
 	Labels  map[string]*Label // by location: the label that was printed last
 	Records map[string]*Named // by name: the records that lines name
+	Studies map[string]*Study // by name: the files in studies/ that lines name
 	Entries []Entry           // what each line says of each label, in order
 	Open    []*Line           // prints of which nothing more is known: at work, or broken off by a crash
 	Wrong   []Wrong           // in the order of the lines; nil where some labels alone are replayed
@@ -134,7 +136,8 @@ func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 // since its label may exist; without the record no label can, nor where its
 // output could not be written.
 func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay {
-	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, copies: map[copied]int{}, fates: l.fates()}
+	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Studies: map[string]*Study{},
+		copies: map[copied]int{}, fates: l.fates()}
 	n := 0
 	for i := range l.Lines {
 		for range only.of(&l.Lines[i]) {
@@ -145,6 +148,7 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 	for i := range l.Lines {
 		line := &l.Lines[i]
 		r.line(l, i, only)
+		r.study(line, i, !today.Before(line.Date))
 		for p := range only.of(line) {
 			r.Entries = append(r.Entries, Entry{line, p, r.fates[i].End})
 			e := &r.Entries[len(r.Entries)-1]
@@ -196,6 +200,10 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 		if line.Kind == Signed && len(line.Labels) == 0 && f.of == 0 {
 			r.wrong(i, "it signs a line that is not before it")
 		}
+	case Intake:
+		if !line.takesIn() {
+			r.wrong(i, "a line that no command writes")
+		}
 	default:
 		r.wrong(i, "an unknown kind of line, %q", line.Kind)
 	}
@@ -224,4 +232,45 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		}
 	}
 	return n
+}
+
+// Study is a file in studies/ that lines name.
+type Study struct {
+	Stored     // as the first line that names it has it
+	Line   int // number of that line
+	// Taken is the first line until the day that took it in as a study; nil where
+	// none did: for a locations.csv that one replaced.
+	Taken *Line
+}
+
+// study puts what a line says of files in studies/ to what others say of them.
+func (r *Replay) study(line *Line, i int, counts bool) {
+	if line.Kind != Intake && (line.Study != nil || line.Before != nil || line.Locations != "") {
+		r.wrong(i, "it tells of a study file and takes none in")
+		return
+	}
+	for _, file := range []*Stored{line.Study, line.Before} {
+		if file == nil {
+			continue
+		}
+		s := r.Studies[file.File]
+		if s == nil {
+			s = &Study{Stored: *file, Line: i + 1}
+			r.Studies[file.File] = s
+		} else if s.Stored != *file {
+			r.wrong(i, "it names other bytes for %s than %s does", file.Path(), LineName(s.Line))
+			continue
+		}
+		if file == line.Study && s.Taken == nil && counts {
+			s.Taken = line
+		}
+	}
+}
+
+// takesIn reports whether a line takes a study in and says nothing else.
+func (l *Line) takesIn() bool {
+	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Tool: l.Tool, Study: l.Study, Before: l.Before,
+		Locations: l.Locations, Prev: l.Prev, Hash: l.Hash}
+	return reflect.DeepEqual(*l, only) && l.Study != nil && l.Study.valid() && isSHA256(l.Locations) &&
+		(l.Before == nil || l.Before.valid() && l.Before.File != l.Study.File && l.Before.SHA256 != l.Locations)
 }

@@ -1,10 +1,12 @@
 package record
 
 import (
+	"encoding/json"
 	"fmt"
 	"maps"
 	"math/rand/v2"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -59,7 +61,81 @@ func (s *slow) copies(record, thing string, line, label int) int {
 	return n
 }
 
-func (s *slow) wrong() []Wrong {
+// takesIn reports whether a line takes a study in, by the keys that it has and
+// their values.
+func takesIn(t *testing.T, l *Line) bool {
+	text, err := json.Marshal(l)
+	if err != nil {
+		t.Fatal(err)
+	}
+	keys := map[string]any{}
+	if err := json.Unmarshal(text, &keys); err != nil {
+		t.Fatal(err)
+	}
+	for _, may := range strings.Fields("schema kind date by tool before prev hash") {
+		delete(keys, may)
+	}
+	digits := regexp.MustCompile("^[0-9a-f]{64}$")
+	for _, f := range kept(l) {
+		if !StudyFile(f.File) || !digits.MatchString(f.SHA256) || f.Bytes < 1 || f.Bytes > 64<<20 {
+			return false
+		}
+	}
+	_, study := keys["study"]
+	if !study || len(keys) != 2 || !digits.MatchString(l.Locations) {
+		return false
+	}
+	return l.Before == nil || l.Before.File != l.Study.File && l.Before.SHA256 != l.Locations
+}
+
+// tells reports whether a line has a key of those that take studies in.
+func tells(l *Line) bool { return l.Study != nil || l.Before != nil || l.Locations != "" }
+
+// kept are the files that a line which takes a study in names.
+func kept(l *Line) (all []*Stored) {
+	if l.Kind == Intake && l.Study != nil {
+		all = append(all, l.Study)
+	}
+	if l.Kind == Intake && l.Before != nil {
+		all = append(all, l.Before)
+	}
+	return all
+}
+
+// file is what the first line that names a file in studies/ says of it, and the
+// number of that line.
+func (s *slow) file(name string) (*Stored, int) {
+	for i := range s.lines {
+		for _, f := range kept(&s.lines[i]) {
+			if f.File == name {
+				return f, i + 1
+			}
+		}
+	}
+	return nil, 0
+}
+
+// studies are the files in studies/.
+func (s *slow) studies() map[string]*Study {
+	all := map[string]*Study{}
+	for i := range s.lines {
+		for _, f := range kept(&s.lines[i]) {
+			first, line := s.file(f.File)
+			all[f.File] = &Study{Stored: *first, Line: line}
+		}
+	}
+	for name, study := range all {
+		i := slices.IndexFunc(s.lines, func(l Line) bool {
+			return l.Kind == Intake && l.Study != nil && *l.Study == study.Stored && l.Study.File == name && !s.today.Before(l.Date)
+		})
+		if i >= 0 {
+			study.Taken = &s.lines[i]
+		}
+	}
+	return all
+}
+
+func (s *slow) wrong(t *testing.T) []Wrong {
 	var all []Wrong
 	for i, l := range s.lines {
 		add := func(wrong bool, what string, args ...any) {
@@ -76,7 +152,14 @@ func (s *slow) wrong() []Wrong {
 		add(ends(l) && s.open(i) == 0, "it ends a print that is not open")
 		add(odd, "a line that no command writes")
 		add(l.Kind == Signed && len(l.Labels) == 0 && !head, "it signs a line that is not before it")
-		add(!l.Kind.Prints() && !ends(l) && !notes, "an unknown kind of line, %q", l.Kind)
+		add(l.Kind == Intake && !takesIn(t, &l), "a line that no command writes")
+		add(!l.Kind.Prints() && !ends(l) && !notes && l.Kind != Intake, "an unknown kind of line, %q", l.Kind)
+		add(l.Kind != Intake && tells(&l), "it tells of a study file and takes none in")
+		for _, file := range kept(&l) {
+			first, line := s.file(file.File)
+			other := *first != *file
+			add(other, "it names other bytes for studies/%s than ledger.jsonl:%d does", file.File, line)
+		}
 		for k, p := range l.Labels {
 			n := s.copies(p.Record, l.Thing, i, k)
 			made := slices.ContainsFunc(s.before(i), func(b Line) bool {
@@ -276,7 +359,7 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 		if i > 0 && r.IntN(3) > 0 && s.lines[i-1].Kind.Prints() {
 			l.Kind, l.Of = Kind(pick("done", "done", "failed", "unfinished")), s.lines[i-1].Hash
 		} else {
-			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "mounted", "removed", "signed", "settled",
+			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "mounted", "removed", "signed", "settled", "intake", "intake",
 				"done", "failed", "unfinished", "odd"))
 		}
 		if r.IntN(12) == 0 || l.Of == "" && (ends(*l) || l.Kind == Signed) {
@@ -284,6 +367,12 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 		}
 		if l.Kind == Mounted || l.Kind == Removed {
 			l.Applied = date()
+		}
+		if l.Kind == Intake && r.IntN(12) > 0 || r.IntN(60) == 0 {
+			takeIn(r, l)
+		}
+		if l.Kind == Intake && r.IntN(12) > 0 {
+			continue
 		}
 		if (l.Kind.Prints() || l.Applied != assess.Date{}) && r.IntN(3) == 0 || r.IntN(15) == 0 {
 			l.Thing = pick("fault", "overlay", "overlay", "odd")
@@ -306,9 +395,43 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 	return s.lines
 }
 
+// takeIn makes a line one that takes a study in, mostly a right one.
+func takeIn(r *rand.Rand, l *Line) {
+	pick := func(all ...string) string { return all[r.IntN(len(all))] }
+	file := func(names ...string) *Stored {
+		f := &Stored{pick(names...), testRecords[r.IntN(2)], int64(1 + r.IntN(2))}
+		switch r.IntN(40) {
+		case 0:
+			f.File = pick("a/b.csv", "..", "", "con.csv", "-a.csv")
+		case 1:
+			f.SHA256 = pick("", "12", strings.Repeat("A", 64), strings.Repeat("g", 64))
+		case 2:
+			f.Bytes = [...]int64{0, -1, MostStudy, MostStudy + 1}[r.IntN(4)]
+		}
+		return f
+	}
+	l.Study, l.Locations = file("R.csv", "S.xlsx"), testRecords[2+r.IntN(2)]
+	if r.IntN(2) == 0 {
+		l.Before = file("before.csv", "before-2.csv", "before.csv", "R.csv")
+	}
+	switch r.IntN(30) {
+	case 0:
+		l.Study = nil
+	case 1:
+		l.Locations = pick("", "12", testRecords[0], testRecords[1])
+	case 2:
+		l.Stock = "4x4"
+	case 3:
+		l.Reason, l.Interim = pick("", "x"), pick("", "x")
+	case 4:
+		l.Text, l.Signature = pick("", "x"), pick("", "x")
+	}
+}
+
 // A replay says what the lines say one by one, of all labels and of some.
 func TestReplay(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
+	rightIntakes, wrongIntakes := 0, 0
 	for run := range 2000 {
 		today, there := job(t, Print).Date.AddDays(r.IntN(12)), r.IntN(16)
 		s := &slow{lines: randomLedger(t, r), today: today, has: func(id ID) bool { return there>>(id[0]&3)&1 == 1 }}
@@ -325,6 +448,16 @@ func TestReplay(t *testing.T) {
 			}
 			t.Fatalf("run %d", run)
 		}
+		for i := range s.lines {
+			if l := &s.lines[i]; l.Kind == Intake && takesIn(t, l) {
+				rightIntakes++
+			} else if l.Kind == Intake {
+				wrongIntakes++
+			}
+		}
+	}
+	if rightIntakes < 1000 || wrongIntakes < 200 {
+		t.Errorf("%d studies taken in, and %d wrongly", rightIntakes, wrongIntakes)
 	}
 }
 
@@ -337,7 +470,8 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 			t.Errorf("%s: %+v\nwant %+v", what, got, want)
 		}
 	}
-	same("wrong", got.Wrong, s.wrong())
+	same("wrong", got.Wrong, s.wrong(t))
+	same("studies", got.Studies, s.studies())
 	var open []*Line
 	var entries []Entry
 	records := map[string]*Named{}

@@ -7,27 +7,60 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 )
 
-// sameLabel reports whether two records of a location show the same facts: all
-// that decides the label or stands on it, who accepted it and which of its
-// findings, and whether its study is of an older edition. What else has no weight, and how the program
-// came to its numbers, does not matter.
-func (r *Record) sameLabel(next *Record) bool {
+// sameLabel reports whether two records of a location show the same facts.
+func (r *Record) sameLabel(next *Record) bool { return r.Differences(next) == nil }
+
+// Differences name all by which the labels of two records of a location differ:
+// what decides the label or stands on it, who accepted it and which of its
+// findings, and whether its study is of an older edition; nil where they show
+// the same facts. What else has no weight, and how the program came to its
+// numbers, does not matter. One change of a row may be named several times: by
+// its column, and by what follows from it.
+func (r *Record) Differences(next *Record) []standing.Difference {
+	all := slices.Concat(dataDrift(r, next, assess.Stands), policyDrift(r, next), resultDrift(r, next))
+	add := func(same bool, field, was, is string) {
+		if !same {
+			all = append(all, standing.Difference{Field: field, Old: was, New: is})
+		}
+	}
 	o, n := &r.Outcome, &next.Outcome
-	return len(dataDrift(r, next, assess.Stands)) == 0 && len(policyDrift(r, next)) == 0 && len(resultDrift(r, next)) == 0 &&
-		slices.EqualFunc(r.Location.Cases, next.Location.Cases, func(a, b assess.Case) bool {
-			return a.AcceptedBy == b.AcceptedBy &&
-				assess.OlderEdition(a.Edition, r.Policy.Edition) == assess.OlderEdition(b.Edition, next.Policy.Edition)
-		}) &&
-		o.Signal == n.Signal && o.Status == n.Status && o.Kit == n.Kit &&
-		o.Shock == n.Shock && o.Glove == n.Glove &&
-		assess.Same(o.BoundaryToPrint, n.BoundaryToPrint) && assess.Same(o.Fault.Value, n.Fault.Value) &&
-		o.Prepared == n.Prepared && o.Surveyed == n.Surveyed && o.ReviewBy == n.ReviewBy &&
-		slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same) &&
-		slices.Equal(answering(r), answering(next)) &&
-		r.samePolicy(next)
+	for i := range min(len(r.Location.Cases), len(next.Location.Cases)) { // where there are more, they were named
+		a, b := &r.Location.Cases[i], &next.Location.Cases[i]
+		add(a.AcceptedBy == b.AcceptedBy, "accepted_by", a.AcceptedBy, b.AcceptedBy)
+		older, olderNow := assess.OlderEdition(a.Edition, r.Policy.Edition), assess.OlderEdition(b.Edition, next.Policy.Edition)
+		add(older == olderNow, "edition", a.Edition, b.Edition)
+	}
+	add(o.Signal == n.Signal, "signal word", string(o.Signal), string(n.Signal))
+	add(o.Status == n.Status && o.Kit == n.Kit, "kit", kitWords(o.Status, o.Kit), kitWords(n.Status, n.Kit))
+	add(o.Shock == n.Shock, "governing approach row", approachWords(&o.Shock), approachWords(&n.Shock))
+	add(o.Glove == n.Glove, "governing glove class", gloveWords(o.Glove), gloveWords(n.Glove))
+	add(assess.Same(o.BoundaryToPrint, n.BoundaryToPrint), "governing printed boundary_mm",
+		assess.Number(o.BoundaryToPrint), assess.Number(n.BoundaryToPrint))
+	add(assess.Same(o.Fault.Value, n.Fault.Value), "governing fault_ka", assess.Number(o.Fault.Value), assess.Number(n.Fault.Value))
+	add(o.Prepared == n.Prepared, "governing prepared", o.Prepared.String(), n.Prepared.String())
+	add(o.Surveyed == n.Surveyed, "governing surveyed", o.Surveyed.String(), n.Surveyed.String())
+	add(o.ReviewBy == n.ReviewBy, "review_by", o.ReviewBy.String(), n.ReviewBy.String())
+	add(slices.EqualFunc(o.Computed, n.Computed, (*assess.Computed).Same), "governing recomputed energy_cal_cm2",
+		assess.Number(mostComputed(r)), assess.Number(mostComputed(next)))
+	add(slices.Equal(answering(r), answering(next)), "accepted findings",
+		strings.Join(answering(r), ", "), strings.Join(answering(next), ", "))
+	if all == nil { // else the rest follows from what was named, as the list of another kit does
+		add(r.samePolicy(next), "policy", "", "")
+	}
+	return all
+}
+
+// gloveWords are a class of gloves, and to which voltage it may be used.
+func gloveWords(g assess.Glove) string { return g.Class + " to " + assess.Number(g.Limit) + " V" }
+
+// approachWords name the row of the table of approach boundaries, and the voltage
+// that was looked up.
+func approachWords(s *shock.Boundaries) string {
+	return strings.TrimSpace(s.Row+" "+s.Owner) + ", " + assess.Number(s.Voltage) + " V"
 }
 
 // answering says who is responsible for which finding of a label, in order.

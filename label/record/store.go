@@ -115,8 +115,11 @@ func (s *Store) Find(c Code) (ID, error) {
 // sweep removes the temporary files that a crash or a failing disk left. It is
 // for a writer under the lock: nobody else makes such files in these places.
 func (s *Store) sweep() {
-	for _, pattern := range []string{filepath.Join("records", "??", ".*.tmp"),
-		"." + assess.ChangesFile + ".*.tmp", "." + assess.PolicyFile + ".*.tmp"} {
+	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp")}
+	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile} {
+		patterns = append(patterns, "."+file+".*.tmp")
+	}
+	for _, pattern := range patterns {
 		left, _ := filepath.Glob(filepath.Join(s.dir, pattern))
 		for _, f := range left {
 			disk.remove(f)

@@ -33,6 +33,11 @@ func OneLine(s string, longest int) (string, error) {
 	return text, nil
 }
 
+// unseen is the error for a text that the ledger does not take.
+func unseen(text string) error {
+	return fmt.Errorf("the text %q has characters that no label and no terminal shows; leave them out", text)
+}
+
 // unprintable is the first character of a text that cannot be seen: a control
 // character, a line end, a mark of direction, or bytes that are not text.
 func unprintable(s string) (rune, bool) {

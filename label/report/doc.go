@@ -8,6 +8,7 @@
 //	groups.go    lists by a key, and columns in line
 //	wrap.go      text in lines
 //	suppose.go   what a change would make of the labels; suppose_json.go for a program
+//	restudy.go   what a new study changes; restudy_words.go, restudy_csv.go, restudy_json.go for a program
 //	tree.go      the feeds as a tree; tree_order.go, tree_branch.go, tree_text.go
 //	problems.go  bad input
 package report

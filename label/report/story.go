@@ -55,6 +55,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		s.changes(v, id)
 	}
 	known := s.ledger(v.History, id, v.Keys)
+	s.intakes(v, id)
 	for i := range v.Unlisted {
 		if u := &v.Unlisted[i]; u.ID == id {
 			s.Standing, s.state = &u.Standing, StandingWords(&u.Standing)
@@ -145,6 +146,36 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 		s.add(e)
 	}
 	return found
+}
+
+// intakes are the lines that took in the study files which the location's row
+// and the records of its labels name as their source.
+func (s *Story) intakes(v *plant.Plant, id string) {
+	var all []*assess.Location
+	if p, listed := v.Place(id); listed {
+		all = append(all, p.Assessment.Location)
+	}
+	if printing, printed := v.History.Labels[id]; printed {
+		for _, r := range append(v.History.Before(&printing), printing.Record) {
+			if r != nil {
+				all = append(all, r.Location)
+			}
+		}
+	}
+	files := map[string]bool{}
+	for _, l := range all {
+		for i := range l.Cases {
+			if from, ok := assess.ParseSource(l.Cases[i].Source); ok {
+				files[from.File] = true
+			}
+		}
+	}
+	for i := range v.History.Ledger.Lines {
+		if l := &v.History.Ledger.Lines[i]; l.Kind == record.Intake && l.Study != nil && files[l.Study.File] {
+			s.add(Event{Date: l.Date, What: "the study file " + l.Study.File + " was taken in", By: l.By,
+				turn: turn{inLedger, float64(i)}})
+		}
+	}
 }
 
 // Text writes the story for a person.

@@ -59,7 +59,7 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if len(brought) > 0 && !e.json {
-			fmt.Fprintf(e.Stdout, "%s: brought %s, which the folder had not\n", e.site, strings.Join(brought, " and "))
+			fmt.Fprintf(e.Stdout, "%s: brought %s, which the folder had not\n", e.site, strings.Join(brought, ", "))
 		}
 		return e.tell(map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)},
 			"%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)

@@ -45,7 +45,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 				return err
 			}
 			defer opened.Close()
-			folder, o.Why = opened, "an archive holds no study"
+			folder, o.Why = opened, "an archive holds no locations.csv"
 		} else if o.View, _, err = e.view(); err != nil {
 			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
 		}

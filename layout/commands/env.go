@@ -27,6 +27,7 @@ type Env struct {
 	site           string
 	today          assess.Date
 	todayGiven     bool // by --today, not by the calendar
+	shown          bool // JSON with the problems was written already
 }
 
 // errSilent ends with exit code 1 where the output has said why.
@@ -81,7 +82,7 @@ func (e *Env) exit(err error) int {
 	case errors.Is(err, errSilent):
 		return 1
 	case errors.As(err, &bad):
-		if e.json {
+		if e.json && !e.shown {
 			report.WriteJSON(e.Stdout, map[string]any{"problems": bad})
 		}
 		report.Problems(e.Stderr, bad)

@@ -28,6 +28,9 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			{Name: "first day", Value: r.First.String()}, {Name: "last day", Value: r.Last.String()},
 		},
 	}
+	if r.Studies > 0 {
+		a.Chain = append(a.Chain, layout.Fact{Name: "study files", Value: strconv.Itoa(r.Studies)})
+	}
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {
 			a.Standing = append(a.Standing, layout.Count{What: string(s), N: n})

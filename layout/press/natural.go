@@ -1,31 +1,6 @@
 package press
 
-import (
-	"cmp"
-	"strings"
-)
+import "vouchmark/assess"
 
-// natural compares names as a person sorts them: MCC-2 before MCC-10. Names
-// that differ only in leading zeros or letter case keep a fixed order too.
-func natural(a, b string) int {
-	x, y := strings.ToLower(a), strings.ToLower(b)
-	for x != "" && y != "" {
-		p, q := digits(x), digits(y)
-		if p == "" || q == "" {
-			if c := cmp.Compare(x[0], y[0]); c != 0 {
-				return c
-			}
-			x, y = x[1:], y[1:]
-			continue
-		}
-		n, m := strings.TrimLeft(p, "0"), strings.TrimLeft(q, "0")
-		if c := cmp.Or(cmp.Compare(len(n), len(m)), strings.Compare(n, m)); c != 0 {
-			return c
-		}
-		x, y = x[len(p):], y[len(q):]
-	}
-	return cmp.Or(cmp.Compare(len(x), len(y)), strings.Compare(a, b))
-}
-
-// digits are the digits that s begins with.
-func digits(s string) string { return s[:len(s)-len(strings.TrimLeft(s, "0123456789"))] }
+// natural is the order of names in which a person walks the plant.
+var natural = assess.Natural

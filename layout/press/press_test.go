@@ -67,18 +67,6 @@ func TestOrder(t *testing.T) {
 	}
 }
 
-func TestNatural(t *testing.T) {
-	sorted := []string{"", "2", "10", "A", "a1", "A1b", "a2", "A02b", "A10", "B"}
-	for i := range sorted {
-		for j := range sorted {
-			got := natural(sorted[i], sorted[j])
-			if (got < 0) != (i < j) || (got == 0) != (i == j) {
-				t.Errorf("natural(%q, %q) = %d", sorted[i], sorted[j], got)
-			}
-		}
-	}
-}
-
 func TestRefusals(t *testing.T) {
 	v := view(t, "A/P-1", "A/X-1", "A/OLD-1")
 	p, err := New(v, Choice{}, english)

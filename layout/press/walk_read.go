@@ -281,7 +281,7 @@ func (r *walkReader) tick(s string) (done bool, day assess.Date, unread *site.Da
 	case slices.Contains(walkNoTicks, word):
 		return false, day, nil
 	}
-	day, err := site.ReadDate(r.v.Site.Policy.DateForm, s)
+	day, err := site.ParseDate(r.v.Site.Policy.DateForm, s)
 	errors.As(err, &unread)
 	return true, day, unread
 }

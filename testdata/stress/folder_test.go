@@ -18,7 +18,7 @@ type folder struct {
 	lines   []line
 	torn    int             // bytes behind the last whole line
 	records map[string]bool // by hash
-	temps   int             // in records/ and beside changes.toml
+	temps   int             // in records/ and studies/, and beside the owner's files
 	changes []byte
 }
 
@@ -29,6 +29,16 @@ type line struct {
 		ID, Record string
 		Copy       int
 	}
+	Study, Before *struct {
+		File, SHA256 string
+		Bytes        int
+	}
+	Locations string
+}
+
+func sum(data []byte) string {
+	h := sha256.Sum256(data)
+	return hex.EncodeToString(h[:])
 }
 
 // look reads the folder, and demands what holds at any time: an unbroken
@@ -40,6 +50,7 @@ func (p *plant) look(t *testing.T) *folder {
 	f := &folder{records: map[string]bool{}}
 	f.readLedger(t, p.dir)
 	f.readRecords(t, p.dir)
+	f.readStudies(t, p.dir)
 	f.changes, _ = os.ReadFile(filepath.Join(p.dir, "changes.toml"))
 	if n := len(f.changes); n > 0 && f.changes[n-1] != '\n' {
 		t.Error("half a changes.toml")
@@ -105,8 +116,30 @@ func (f *folder) readRecords(t *testing.T, dir string) {
 		}
 		f.records[hash] = true
 	}
-	temps, _ := filepath.Glob(filepath.Join(dir, ".changes.toml.*"))
+	temps, _ := filepath.Glob(filepath.Join(dir, ".*.tmp"))
 	f.temps += len(temps)
+}
+
+// readStudies demands that each file in studies/ that a line names is whole.
+func (f *folder) readStudies(t *testing.T, dir string) {
+	temps, _ := filepath.Glob(filepath.Join(dir, "studies", ".*"))
+	f.temps += len(temps)
+	for _, l := range f.lines {
+		if l.Kind != "intake" {
+			continue
+		}
+		data, err := os.ReadFile(filepath.Join(dir, "studies", l.Study.File))
+		if err != nil || sum(data) != l.Study.SHA256 || len(data) != l.Study.Bytes {
+			t.Errorf("%s is not the study that was taken in: %d bytes, %v", l.Study.File, len(data), err)
+		}
+		if l.Before == nil {
+			continue
+		}
+		data, err = os.ReadFile(filepath.Join(dir, "studies", l.Before.File))
+		if err != nil || sum(data) != l.Before.SHA256 || len(data) != l.Before.Bytes {
+			t.Errorf("%s is not the locations.csv that was replaced: %d bytes, %v", l.Before.File, len(data), err)
+		}
+	}
 }
 
 // agree compares ledger and records.

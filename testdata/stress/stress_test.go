@@ -106,7 +106,7 @@ func TestAtOnce(t *testing.T) {
 }
 
 // The program is killed at random moments, in prints of one label and of all,
-// in changes of the owner's file, and in withdrawals.
+// in changes of the owner's file, in withdrawals, and while it takes a study in.
 func TestKilled(t *testing.T) {
 	seed, kills := number(t, "VOUCHMARK_SEED", time.Now().UnixNano()), int(number(t, "VOUCHMARK_KILLS", 40))
 	t.Logf("VOUCHMARK_SEED=%d VOUCHMARK_KILLS=%d", seed, kills)
@@ -120,6 +120,7 @@ func TestKilled(t *testing.T) {
 			return p.command("change", "add", "--at", "DCP-1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
 		},
 		func() *exec.Cmd { return p.command("withdraw", "MCC-1", "--reason", "torn", "--by", "tester") },
+		func() *exec.Cmd { return p.intake(t, random.Int()) },
 	}
 	usual := make([]time.Duration, len(works)) // how long each takes that is left alone
 	for kind, work := range works {
@@ -151,6 +152,10 @@ func TestKilled(t *testing.T) {
 			killed++
 		}
 		p.crashed(t, before)
+		if kind == len(works)-1 {
+			p.must(t, exec.Command(c.Args[0], c.Args[1:]...)) // the same command again finishes it
+			p.studied(t)
+		}
 		p.must(t, p.print("MCC-1", "after.pdf"))
 		f := p.look(t)
 		if open := f.open(); len(open) > 0 || f.temps > 0 || f.torn > 0 {
@@ -160,6 +165,49 @@ func TestKilled(t *testing.T) {
 	}
 	t.Logf("%d of %d were killed before their end, %d of them between intent and done", killed, kills, broken)
 	p.audit(t)
+}
+
+// intake is the command that takes in a study with the sample's results, and with
+// a number in its notes: another locations.csv follows from it.
+func (p *plant) intake(t *testing.T, number int) *exec.Cmd {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "samples", "creamery", "locations.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(data)), "\n")
+	for i := range lines[1:] {
+		lines[i+1] += fmt.Sprintf(" study %d", number)
+	}
+	file := filepath.Join(p.out, "study.csv")
+	if err := os.WriteFile(file, []byte(strings.Join(lines, "\n")+"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return p.command("intake", file, "--write", "--by", "tester")
+}
+
+// studied demands that the study is in the folder: its file, and a line of the
+// ledger that has its hash and that of the locations.csv which is there.
+func (p *plant) studied(t *testing.T) {
+	t.Helper()
+	f := p.look(t)
+	last := line{}
+	for _, l := range f.lines {
+		if l.Kind == "intake" {
+			last = l
+		}
+	}
+	study, err := os.ReadFile(filepath.Join(p.out, "study.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := os.ReadFile(filepath.Join(p.dir, "locations.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if last.Study == nil || last.Study.SHA256 != sum(study) || last.Locations != sum(rows) || last.Before == nil {
+		t.Errorf("the study is %s and locations.csv %s; the ledger has %+v", sum(study), sum(rows), last)
+	}
 }
 
 // revise alters the policy, so that every label has a record that is not there.

@@ -1,0 +1,175 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Feeds is what the columns of feeds and devices say of other locations.
+type Feeds struct {
+	Found   []Feed // proposed
+	Unnamed []Feed // texts that name no location
+}
+
+// Feed is what one text of one row says: where it leads.
+type Feed struct {
+	Row    int    `json:"row"`
+	ID     string `json:"id"`
+	Column string `json:"column"` // fed_from or device_at
+	Text   string `json:"text"`
+	To     string `json:"to,omitempty"`
+}
+
+// ids knows the ids of a study and of its site, however a text spells them: by
+// their runs of letters and digits, so that A-11 is not A-1 1.
+type ids map[string]string // "" where two ids are spelled alike
+
+func (f *file) idsOf() ids {
+	all := ids{}
+	add := func(id string) {
+		key := strings.Join(runs(id), " ")
+		if other, there := all[key]; there && other != id {
+			all[key] = ""
+		} else if key != "" {
+			all[key] = id
+		}
+	}
+	for i := range f.study.Rows {
+		add(f.study.Rows[i].Cells["id"])
+	}
+	for _, id := range f.siteIDs {
+		add(id)
+	}
+	return all
+}
+
+// spellIDs spells the ids of the study as the site does: the labels on the doors
+// have those.
+func (f *file) spellIDs() {
+	site := ids{}
+	for _, id := range f.siteIDs {
+		if key := strings.Join(runs(id), " "); site[key] == "" {
+			site[key] = id
+		}
+	}
+	for i := range f.study.Rows {
+		r := &f.study.Rows[i]
+		id := r.Cells["id"]
+		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.siteIDs, id) {
+			r.Cells["id"] = own
+			f.study.Converted = append(f.study.Converted, Converted{"id", "spelled as the site does: " + own, 1, id, r.Number})
+		}
+	}
+}
+
+// runs are the runs of letters and digits of a text, in lower case and without
+// accents.
+func runs(text string) []string {
+	return strings.FieldsFunc(normal(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+}
+
+// exactly is the id that a text is, but for case, blanks and signs between its
+// runs.
+func (x ids) exactly(text string) string { return x[strings.Join(runs(text), " ")] }
+
+// tells reports whether an id can be told from other words of a text: A in 400 A
+// is an ampere, and 12 any number.
+func tells(id string) bool {
+	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
+}
+
+// within are the ids that a text names among its words, the longest first and
+// none within another.
+func (x ids) within(text string) []string {
+	words := runs(text)
+	var found []string
+	for from := 0; from < len(words); {
+		to := min(len(words), from+8)
+		for ; to > from; to-- {
+			id := x[strings.Join(words[from:to], " ")]
+			if id != "" && tells(id) {
+				if !slices.Contains(found, id) {
+					found = append(found, id)
+				}
+				break
+			}
+		}
+		from = max(to, from+1)
+	}
+	return found
+}
+
+// feeds takes from the columns of feeds and devices what names another location:
+// fed_from where an upstream column names one, device_at where the device's text
+// does. Without an upstream column the one place in which the device is feeds the
+// location. What names none is listed, and no feed is made of it.
+func (f *file) feeds() {
+	known := f.idsOf()
+	upstream, at := f.named("fed_from"), f.named("device_at")
+	for i := range f.study.Rows {
+		r := &f.study.Rows[i]
+		id := r.Cells["id"]
+		note := func(list *[]Feed, column, text, to string) {
+			*list = append(*list, Feed{r.Number, id, column, text, to})
+		}
+		if text := r.Cells["fed_from"]; text != "" {
+			var to []string
+			for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == ';' || c == '\n' }) {
+				one := known.exactly(part)
+				if one == "" {
+					if all := without(known.within(part), id); len(all) == 1 {
+						one = all[0]
+					} else if len(all) > 1 {
+						to = append(to, all...)
+						continue
+					}
+				}
+				if one == "" || one == id {
+					note(&f.study.Feeds.Unnamed, "fed_from", clean(part), "")
+					continue
+				}
+				to = append(to, one)
+			}
+			r.Cells["fed_from"] = strings.Join(to, "; ")
+			if len(to) > 0 {
+				note(&f.study.Feeds.Found, "fed_from", text, r.Cells["fed_from"])
+			} else {
+				delete(r.Cells, "fed_from")
+			}
+		}
+		if text := r.Cells["device_at"]; text != "" {
+			one := known.exactly(text)
+			if all := known.within(text); one == "" && len(all) == 1 {
+				one = all[0]
+			}
+			if one == "" {
+				note(&f.study.Feeds.Unnamed, "device_at", text, "")
+				delete(r.Cells, "device_at")
+			} else {
+				r.Cells["device_at"] = one
+				note(&f.study.Feeds.Found, "device_at", text, one)
+			}
+		}
+		text := r.Cells["device"]
+		if text == "" || at {
+			continue
+		}
+		// Its own id tells nothing: a breaker is often named for what it feeds.
+		all := without(known.within(text), id)
+		if len(all) != 1 {
+			note(&f.study.Feeds.Unnamed, "device_at", text, "")
+			continue
+		}
+		r.Cells["device_at"] = all[0]
+		note(&f.study.Feeds.Found, "device_at", text, all[0])
+		if !upstream {
+			r.Cells["fed_from"] = all[0]
+			note(&f.study.Feeds.Found, "fed_from", text, all[0])
+		}
+	}
+}
+
+func without(all []string, id string) []string {
+	return slices.DeleteFunc(all, func(s string) bool { return s == id })
+}

@@ -1,0 +1,237 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/intake/sheet"
+	"vouchmark/assess/site"
+)
+
+// headings makes a column of each heading, with what is below it.
+func (f *file) headings() {
+	seen := map[string]int{}
+	for at, text := range f.heading.Texts {
+		c := Column{At: at, Heading: text, Below: f.heading.Below[at], Hidden: slices.Contains(f.sheet.HiddenColumns, at)}
+		if key := fold(text); text != "" {
+			if seen[key]++; seen[key] > 1 {
+				c.Heading = fmt.Sprintf("%s #%d", text, seen[key])
+			}
+		}
+		for _, cell := range f.cells(at) {
+			if cell == "" || isNothing(cell) {
+				continue
+			}
+			c.Filled++
+			if len(c.Samples) < 3 && !slices.Contains(c.Samples, cell) {
+				c.Samples = append(c.Samples, cell)
+			}
+		}
+		f.study.Columns = append(f.study.Columns, c)
+	}
+	f.signsOfNumbers()
+}
+
+// signsOfNumbers finds out how the file writes its numbers, from all columns but
+// those that are text for sure.
+func (f *file) signsOfNumbers() {
+	var numbers []string
+	for at := range f.study.Columns {
+		text := slices.ContainsFunc(f.readings(f.heading.Texts[at], f.heading.Below[at]), func(r reading) bool {
+			return !r.weak && r.col != nil && r.col.Kind != assess.Quantity
+		})
+		if !text {
+			numbers = append(numbers, f.cells(at)...)
+		}
+	}
+	for _, n := range numbers {
+		f.signs.see(n)
+	}
+	f.numbers = site.NumbersOf(numbers, f.study.Book.Delimiter != ',')
+}
+
+// cells are the cells of a column, in the rows that are read, as a quantity reads
+// them.
+func (f *file) cells(at int) []string {
+	all := make([]string, len(f.rows))
+	for i, r := range f.rows {
+		if at < len(r.Cells) {
+			all[i] = quantityText(&r.Cells[at])
+		}
+	}
+	return all
+}
+
+func (f *file) ask(q Question) { f.study.Questions = append(f.study.Questions, q) }
+
+// propose decides what each heading stands for: what the person says first, then
+// what is said for sure by one heading alone, then what is likely, since one
+// heading alone is left for it and nothing else is left for that heading.
+func (f *file) propose() {
+	open := map[int][]reading{} // headings that nothing is decided of
+	f.said = map[int][]reading{}
+	taken := map[string]bool{}
+	for at := range f.study.Columns {
+		c := &f.study.Columns[at]
+		switch {
+		case f.answer(c, taken):
+		case c.Filled == 0:
+			c.Left, c.Why = true, "no cell below it says anything"
+		case c.Heading == "":
+			c.Why = "no heading"
+		default:
+			f.said[at] = f.readings(f.heading.Texts[at], c.Below)
+			open[at] = f.believable(c, slices.Clone(f.said[at]))
+		}
+	}
+	f.unmatchedAnswers()
+	f.decide(open, taken, true)
+	for f.decide(open, taken, false) {
+	}
+	f.tripTimes()
+	f.describe(taken)
+	for at := range f.study.Columns {
+		c := &f.study.Columns[at]
+		if len(c.Means) > 0 || c.Left {
+			continue
+		}
+		for _, r := range open[at] {
+			if r.col != nil {
+				c.Perhaps = append(c.Perhaps, r.name)
+			}
+		}
+		if c.Why == "" {
+			c.Why = "not known"
+			if len(c.Perhaps) > 0 {
+				c.Why = "it may be " + strings.Join(c.Perhaps, " or ")
+			}
+		}
+	}
+}
+
+// believable takes out what the cells of a column speak against.
+func (f *file) believable(c *Column, all []reading) []reading {
+	all = slices.DeleteFunc(all, func(r reading) bool {
+		if r.col == nil || !r.weak && r.col.Kind == assess.Quantity {
+			return false
+		}
+		right, wrong, absurd, bare, seen := 0, 0, 0, 0, map[string]int{}
+		for _, row := range f.rows {
+			if c.At >= len(row.Cells) {
+				continue
+			}
+			cell := &row.Cells[c.At]
+			text := clean(cell.Shown)
+			if text == "" || isNothing(text) {
+				continue
+			}
+			seen[fold(text)]++
+			read, believed := f.reads(&r, cell)
+			if read {
+				right++
+			} else {
+				wrong++
+			}
+			if !believed {
+				absurd++
+			}
+			if numeric.MatchString(text) {
+				bare++
+			}
+		}
+		switch {
+		case r.name == "id" && r.weak:
+			// A name that many rows share names no place, and numbers may be anything.
+			return len(seen)*10 < (right+wrong)*9 || bare*2 > right+wrong
+		case r.col.Kind == assess.Quantity:
+			return absurd > 0 || right < wrong
+		case r.name == "curve":
+			return wrong > 0
+		}
+		return wrong > 0 && right < wrong
+	})
+	// Cells that are all one of few words say which of several things is meant.
+	if slices.ContainsFunc(all, func(r reading) bool { return r.col != nil && r.col.Kind == assess.Choice }) {
+		all = slices.DeleteFunc(all, func(r reading) bool { return r.weak && r.col != nil && r.col.Kind == assess.Text })
+	}
+	return all
+}
+
+// reads reports whether a cell can be one of what a heading may mean, and whether its
+// value is none that would be absurd.
+func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
+	switch r.col.Kind {
+	case assess.Quantity:
+		_, number := site.SplitBound(quantityText(c))
+		units := r.units
+		if len(units) == 0 {
+			units = unitsOf(r.col)
+		}
+		for _, u := range units {
+			if v, ok := f.value(r.col, u, number); ok {
+				read, believed = true, believed || isPlausible(r.col, v)
+			}
+		}
+		if !read {
+			return feetInchesBare.MatchString(number), true
+		}
+		return read, believed
+	case assess.Day:
+		return c.Kind == sheet.Day || dateLike(clean(c.Shown)), true
+	case assess.Choice:
+		_, ok := choice(r.col, clean(c.Shown))
+		return ok, true
+	}
+	return c.Kind != sheet.Day && !dateLike(clean(c.Shown)), true
+}
+
+// tripTimes takes back a trip time for a clearing time where the time that the
+// breaker takes to open stands in a column of its own: the arc lasts for both.
+func (f *file) tripTimes() {
+	var opening string
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		if slices.ContainsFunc(f.readings(f.heading.Texts[i], c.Below), func(r reading) bool { return r.name == "opening time" }) {
+			opening = c.Heading
+		}
+	}
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		weak := slices.ContainsFunc(f.readings(f.heading.Texts[i], c.Below), func(r reading) bool { return r.name == "clear" && r.weak })
+		for k := range c.Means {
+			if c.Means[k].Name != "clear" || c.Means[k].Why == said || !weak {
+				continue
+			}
+			if opening != "" {
+				c.Means = slices.Delete(c.Means, k, k+1)
+				c.Why, c.Perhaps = fmt.Sprintf("the arc lasts until the breaker has opened, and %q has that time by itself", opening),
+					[]string{"clear"}
+				f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%q is without %q, and the arc lasts for both", c.Heading, opening),
+					Do: "add a column with the sum to the file and name it arc duration, or --leave both"})
+				break
+			}
+			c.Means[k].Why = join(c.Means[k].Why, "if it includes the time in which the breaker opens")
+		}
+	}
+}
+
+// describe takes the type of equipment for what the equipment is, where nothing
+// else says it.
+func (f *file) describe(taken map[string]bool) {
+	if taken["equipment"] {
+		return
+	}
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		for _, m := range c.Means {
+			if m.Name == "class" {
+				c.Means = append(c.Means, Meaning{Column: columnNamed("equipment"), Certainty: Likely,
+					Why: "nothing else says what the equipment is"})
+				taken["equipment"] = true
+				return
+			}
+		}
+	}
+}

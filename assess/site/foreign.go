@@ -1,0 +1,211 @@
+package site
+
+import (
+	"fmt"
+	"io/fs"
+	"regexp"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+)
+
+// What reads a study's file reads its cells by the same rules as this package
+// reads those of locations.csv: units, numbers and dates are known in one place.
+
+// NamedUnit is a unit that a text names, in its own word: Of of the unit that
+// Suffix names.
+type NamedUnit struct {
+	Word, Suffix string
+	Of           float64 // 10 for cm, which are read as mm
+}
+
+// UnitsNamed are the units of a column that a heading names: those in brackets
+// where there are any, else those among its words. A heading of feet and inches
+// names both.
+func UnitsNamed(c *assess.Column, heading string) []NamedUnit {
+	var all []NamedUnit
+	for _, u := range (&column{Column: c}).unitsNamed(heading) {
+		n := NamedUnit{u.word, u.suffix, u.of}
+		if !slices.ContainsFunc(all, func(o NamedUnit) bool { return o.Suffix == n.Suffix && o.Of == n.Of }) {
+			all = append(all, n)
+		}
+	}
+	return all
+}
+
+// UnitIn is the unit of a column that a word or symbol is.
+func UnitIn(c *assess.Column, word string) (NamedUnit, bool) {
+	word = strings.TrimSpace(straight.Replace(word))
+	if m := perArea.FindStringSubmatch(word); m != nil && m[0] == word {
+		word = m[1]
+	}
+	u, ok := (&column{Column: c}).named(word)
+	return NamedUnit{u.word, u.suffix, u.of}, ok
+}
+
+// Symbol is how a message writes a unit.
+func (u NamedUnit) Symbol() string {
+	if u.Of != 0 && u.Of != 1 {
+		return strings.ToLower(u.Word)
+	}
+	return symbol(u.Suffix)
+}
+
+// EmptyWord reports whether a cell says in a word that it is empty.
+func EmptyWord(cell string) bool { return isEmptyWord(cell) }
+
+// SpreadsheetError reports whether a cell is what a spreadsheet shows in place
+// of a value that it could not work out.
+func SpreadsheetError(cell string) bool { return spreadsheetError.MatchString(cell) }
+
+// bound is the mark of a bound before an energy.
+var bound = regexp.MustCompile(`(?i)^((?:>=|<=|[<>≤≥]|above |over |more than |below |under |less than ) ?)(.*)$`)
+
+// SplitBound takes the mark of a bound off a cell.
+func SplitBound(cell string) (mark, rest string) {
+	if m := bound.FindStringSubmatch(cell); m != nil {
+		return m[1], m[2]
+	}
+	return "", cell
+}
+
+// SplitUnit splits a cell into its number and the unit that it carries itself;
+// "" for none. A length such as 3'-4" and a voltage such as 480Y/277 are whole.
+func SplitUnit(cell string) (number, unit string) { return splitUnit(cell) }
+
+// FeetAndInches reports whether a cell is a length such as 3'-4".
+func FeetAndInches(cell string) bool { return feetInches.MatchString(straight.Replace(cell)) }
+
+// Numbers is how a file writes its numbers.
+type Numbers struct{ d decimals }
+
+// NumbersOf finds out how a file writes its numbers, from all of its number
+// cells. A decimal comma may occur where the delimiter of the file is none.
+func NumbersOf(cells []string, decimalComma bool) Numbers {
+	n := Numbers{decimals{comma: decimalComma}}
+	n.d.settle(cells)
+	return n
+}
+
+// Plain spells a number without a unit of its own, in a unit, with a decimal
+// point and no separators. It is false for what is not one number that reads one
+// way only.
+func (n Numbers) Plain(cell, suffix string) (string, bool) {
+	s := strings.TrimSpace(cell)
+	if _, expected, _ := n.d.parse(s, suffix); expected != "" {
+		return cell, false
+	}
+	return strings.Replace(s, ",", ".", 1), true
+}
+
+// Value is what a cell of a column says, in the program's own unit, where its
+// numbers are in Of of the unit of a suffix; false where it cannot be read. A
+// cell's own unit counts before that.
+func (n Numbers) Value(c *assess.Column, unit NamedUnit, cell string, hertz float64) (float64, bool) {
+	col := column{Column: c}
+	u := col.unitOf(unit.Suffix)
+	if u == nil {
+		return 0, false
+	}
+	col.unit = *u
+	v, _, bad := col.quantity(cell, n.d, hertz)
+	if _, own := splitUnit(cell); own == "" && !FeetAndInches(cell) && unit.Of != 0 {
+		v *= unit.Of
+	}
+	return v, bad == (unread{})
+}
+
+// Canonical is the column that a canonical spelling such as energy_cal_cm2 means,
+// letter case and blanks aside, and its unit.
+func Canonical(spelling string) (*assess.Column, NamedUnit, bool) {
+	c, ok := columnOf(assess.Columns, fold(spelling))
+	if !ok {
+		return nil, NamedUnit{}, false
+	}
+	return c.Column, NamedUnit{c.unit.Suffix, c.unit.Suffix, 1}, true
+}
+
+// Nearest is the known name that is spelled most like s.
+func Nearest(s string, known []string) string { return nearest(s, known) }
+
+// DateForms are the forms of dates by their names: iso, m/d/y, d/m/y.
+func DateForms() []string {
+	names := make([]string, len(dateForms))
+	for i, f := range dateForms {
+		names[i] = f.name
+	}
+	return names
+}
+
+// ReadDate reads a date in a form; the ISO form, and one whose month is a word,
+// are read in every form.
+func ReadDate(form, cell string) (assess.Date, bool) {
+	i := slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form })
+	return dateForms[max(i, 0)].read(cleanText(cell))
+}
+
+// Table is locations.csv as it is written: texts, and what its headings mean.
+type Table struct {
+	Columns []TableColumn
+	Rows    [][]string // as many cells as there are columns
+	Numbers Numbers
+}
+
+// TableColumn is one column of a Table.
+type TableColumn struct {
+	Heading        string
+	*assess.Column           // nil for the owner's own business
+	Unit           NamedUnit // of a quantity
+}
+
+// ReadTable reads locations.csv as it is written. Its error is a Problems; one
+// of the cells is none.
+func ReadTable(folder fs.FS, o Options) (*Table, error) {
+	r := newReader(folder, o)
+	r.readPolicy()
+	t := r.readTable(locationsFile, nil)
+	if t == nil || r.err() != nil {
+		return nil, r.err()
+	}
+	t.matchColumns()
+	if err := r.err(); err != nil {
+		return nil, err
+	}
+	out := &Table{Numbers: Numbers{t.decimals}}
+	for i, c := range t.columns {
+		out.Columns = append(out.Columns, TableColumn{cleanText(t.heading.cells[i]), c.Column,
+			NamedUnit{c.unit.Suffix, c.unit.Suffix, 1}})
+	}
+	for _, row := range t.rows {
+		if len(row.cells) > len(t.columns) {
+			return nil, Problems{{File: locationsFile, Line: row.line, Found: fmt.Sprintf("%d cells", len(row.cells)),
+				Expected: fmt.Sprintf("%d, as in the heading line", len(t.columns))}}
+		}
+		cells := make([]string, len(t.columns))
+		for i, c := range row.cells {
+			cells[i] = strings.TrimSpace(c)
+		}
+		out.Rows = append(out.Rows, cells)
+	}
+	return out, nil
+}
+
+// IsStarter reports whether a locations.csv is the starter's, whose rows are
+// invented.
+func IsStarter(locations []byte) bool {
+	own, err := starter.ReadFile("starter/" + locationsFile)
+	return err == nil && string(own) == string(locations)
+}
+
+// CheckTOML refuses a TOML file that is no text, or larger or nested deeper than
+// any that a person writes. Its error is a Problems.
+func CheckTOML(file string, data []byte) error {
+	r := newReader(nil, Options{})
+	if len(data) > longestTOML {
+		r.report(file, 0, "", "a file of more than "+mebibytes(longestTOML), "at most "+mebibytes(longestTOML), "")
+	} else if text, ok := r.decodeUTF8(file, data); ok {
+		r.nestedTooDeep(file, text)
+	}
+	return r.err()
+}

@@ -1,0 +1,283 @@
+package archive
+
+import (
+	"archive/zip"
+	"bytes"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"vouchmark/assess"
+	"vouchmark/label/audit"
+	"vouchmark/label/record"
+)
+
+func day(t *testing.T) assess.Date {
+	t.Helper()
+	d, err := assess.ParseDate("2026-05-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+const rows, more = "rows\n", "more rows\n"
+
+// site is a folder into which two studies were taken.
+func site(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	for _, c := range []struct{ file, text, old, new string }{{"R.xlsx", "invented", "", rows}, {"S.csv", "another", rows, more}} {
+		taken := record.Taken{Date: day(t), By: "x", Tool: "v1", Study: record.Kept{Name: c.file, Data: []byte(c.text)},
+			Files: []record.Replaced{{Name: assess.LocationsFile, New: []byte(c.new)}}}
+		if c.old != "" {
+			taken.Files[0].Old = []byte(c.old)
+		}
+		if _, err := record.Open(dir).TakeIn(taken); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(t, dir, "studies/T.csv", "that no line names")
+	put(t, dir, "site.toml", "# policy\n")
+	return dir
+}
+
+func put(t *testing.T, dir, name, text string) {
+	t.Helper()
+	name = filepath.Join(dir, filepath.FromSlash(name))
+	os.Remove(name)
+	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func write(t *testing.T, dir string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "a.zip")
+	files, err := WriteFile(file, os.DirFS(dir))
+	if err != nil || files != 5 {
+		t.Fatal(files, err)
+	}
+	return file
+}
+
+func open(t *testing.T, file string) *zip.ReadCloser {
+	t.Helper()
+	z, err := Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { z.Close() })
+	return z
+}
+
+func problems(t *testing.T, folder fs.FS) []audit.Problem {
+	t.Helper()
+	r, err := audit.Run(folder, day(t), audit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.Problems
+}
+
+// The studies that lines name go into an archive and come back, byte for byte;
+// an archive that lacks one, or has another, does not verify.
+func TestStudies(t *testing.T) {
+	file := write(t, site(t))
+	z := open(t, file)
+	var names []string
+	for _, f := range z.File {
+		names = append(names, f.Name)
+	}
+	want := []string{record.LedgerFile, "site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}
+	if !slices.Equal(names, want) {
+		t.Errorf("%q, want %q", names, want)
+	}
+	if p := problems(t, z); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	back := t.TempDir()
+	records, brought, err := Import(z, back)
+	if err != nil || records != 0 || !slices.Equal(brought, []string{"site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}) {
+		t.Errorf("%d, %q, %v", records, brought, err)
+	}
+	for name, text := range map[string]string{"studies/R.xlsx": "invented", "studies/S.csv": "another", "studies/S.locations-before.csv": rows} {
+		if got, err := os.ReadFile(filepath.Join(back, name)); string(got) != text || err != nil {
+			t.Errorf("%s: %q, %v", name, got, err)
+		}
+	}
+	if p := problems(t, os.DirFS(back)); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	for what, spoil := range map[string]func(m fstest.MapFS){
+		"lost":           func(m fstest.MapFS) { delete(m, "studies/R.xlsx") },
+		"altered":        func(m fstest.MapFS) { m["studies/R.xlsx"].Data = []byte("Invented") },
+		"before lost":    func(m fstest.MapFS) { delete(m, "studies/S.locations-before.csv") },
+		"before altered": func(m fstest.MapFS) { m["studies/S.locations-before.csv"].Data = nil },
+	} {
+		m := unpack(t, file)
+		spoil(m)
+		if p := problems(t, open(t, pack(t, m))); len(p) != 1 {
+			t.Errorf("%s: %v", what, p)
+		}
+	}
+}
+
+// unpack reads the files of an archive, pack makes one of files.
+func unpack(t *testing.T, file string) fstest.MapFS {
+	t.Helper()
+	z, m := open(t, file), fstest.MapFS{}
+	for _, f := range z.File {
+		data, err := fs.ReadFile(z, f.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m[f.Name] = &fstest.MapFile{Data: data}
+	}
+	return m
+}
+
+func pack(t *testing.T, m fstest.MapFS) string {
+	t.Helper()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for name, f := range m {
+		w, err := z.Create(name)
+		if err == nil && f.Data != nil {
+			_, err = w.Write(f.Data)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "b.zip")
+	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// What a folder has already stays; what it has otherwise is refused before
+// anything is written.
+func TestImportInto(t *testing.T) {
+	z := open(t, write(t, site(t)))
+	dir := t.TempDir()
+	put(t, dir, "studies/R.xlsx", "invented")
+	if _, brought, err := Import(z, dir); err != nil || !slices.Equal(brought, []string{"site.toml", "studies/S.csv", "studies/S.locations-before.csv"}) {
+		t.Errorf("%q, %v", brought, err)
+	}
+	dir = t.TempDir()
+	put(t, dir, "studies/S.csv", "mine")
+	if _, brought, err := Import(z, dir); err == nil || brought != nil || !strings.Contains(err.Error(), "studies/S.csv is in this folder with other bytes: nothing was changed") {
+		t.Errorf("%q, %v", brought, err)
+	}
+	for _, name := range []string{"studies/R.xlsx", "site.toml"} {
+		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
+			t.Errorf("%s was written", name)
+		}
+	}
+	if data, err := os.ReadFile(filepath.Join(dir, record.LedgerFile)); len(data) > 0 {
+		t.Errorf("%q, %v", data, err)
+	}
+}
+
+// A file of an archive has a name that this program gives, once, and is not too
+// large. What the ledger of it does not name is not brought.
+func TestArchiveNames(t *testing.T) {
+	m := unpack(t, write(t, site(t)))
+	for name, want := range map[string]bool{
+		"studies/T.csv": true, "studies/a/T.csv": false, "studies/../T.csv": false, "studies/.T.csv": false, "studies/": false,
+		"studies/T": false, "studies/con.csv": false, "Studies/T.csv": false, "locations.csv": false, "studies/T 1.csv": false,
+		`studies\T.csv`: false, "studies/studies/T.csv": false,
+	} {
+		n := maps.Clone(m)
+		n[name] = &fstest.MapFile{Data: []byte("x")}
+		if strings.HasSuffix(name, "/") {
+			n[name].Data = nil
+		}
+		z, err := Open(pack(t, n))
+		if (err == nil) != want {
+			t.Errorf("%s: %v", name, err)
+		}
+		if err != nil {
+			continue
+		}
+		dir := t.TempDir()
+		if _, brought, err := Import(z, dir); err != nil || slices.Contains(brought, name) {
+			t.Errorf("%s: %q, %v", name, brought, err)
+		}
+		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
+			t.Errorf("%s was brought, which no line names", name)
+		}
+		z.Close()
+	}
+}
+
+// A study file is larger than a record may be, and has its own limit.
+func TestArchiveLimits(t *testing.T) {
+	dir := t.TempDir()
+	large := bytes.Repeat([]byte("invented "), (mostFile+9)/9)
+	_, err := record.Open(dir).TakeIn(record.Taken{Date: day(t), Study: record.Kept{Name: "R.csv", Data: large},
+		Files: []record.Replaced{{Name: assess.LocationsFile, New: []byte(rows)}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "a.zip")
+	if _, err := WriteFile(file, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	m := unpack(t, file)
+	if !bytes.Equal(m["studies/R.csv"].Data, large) {
+		t.Errorf("%d bytes", len(m["studies/R.csv"].Data))
+	}
+	m["studies/R.csv"].Data = make([]byte, record.MostStudy+1)
+	if _, err := Open(pack(t, m)); err == nil {
+		t.Error("a study of more than the limit is read")
+	}
+	m["studies/R.csv"].Data, m["site.toml"] = large, &fstest.MapFile{Data: make([]byte, mostFile+1)}
+	if _, err := Open(pack(t, m)); err == nil {
+		t.Error("a policy as large as a study is read")
+	}
+	// Nor is one written.
+	put(t, dir, "site.toml", string(make([]byte, mostFile+1)))
+	whole, _ := os.ReadFile(file)
+	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "site.toml has more than 16 MiB") {
+		t.Errorf("%v", err)
+	}
+	if now, err := os.ReadFile(file); !bytes.Equal(now, whole) || err != nil {
+		t.Errorf("the archive that was there: %d bytes of %d, %v", len(now), len(whole), err)
+	}
+	if left, _ := filepath.Glob(filepath.Join(filepath.Dir(file), ".*")); left != nil {
+		t.Errorf("%q are left", left)
+	}
+}
+
+// A study that is altered or lost while the archive is written, or before, is
+// not archived: whoever made it would believe that it is safe.
+func TestExportOfAltered(t *testing.T) {
+	for _, text := range []string{"Invented", "invented\n", ""} {
+		dir := site(t)
+		put(t, dir, "studies/R.xlsx", text)
+		if text == "" {
+			os.Remove(filepath.Join(dir, "studies", "R.xlsx"))
+		}
+		file := filepath.Join(t.TempDir(), "a.zip")
+		if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "studies/R.xlsx") {
+			t.Errorf("%q: %v", text, err)
+		}
+		if _, err := os.Stat(file); err == nil {
+			t.Errorf("%q: an archive is there", text)
+		}
+	}
+}

@@ -1,0 +1,297 @@
+package plant
+
+import (
+	"cmp"
+	"slices"
+
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// Restudy is what the rows of a new study change of a site's labels: the site
+// with the rows as they were beside the same site, on the same day and with the
+// same labels printed, with the rows as they would be.
+type Restudy struct {
+	Today assess.Date
+	// Stopped is why no label at all is printed while the policy is the
+	// starter's; "" for any other policy. The rows are judged without it.
+	Stopped string
+	Rows    []RestudyRow // what matters first
+}
+
+// RestudyRow is one location of either.
+type RestudyRow struct {
+	ID, Area, Equipment string // as the new rows have them, else as they were
+	InStudy             bool   // the study has the location
+	Row                 RowChange
+	Effect              Effect
+
+	// Before is what the label printed last says; where none was printed or its
+	// record cannot be read, what the row as it was says, whether or not it would
+	// print; nil where nothing is known.
+	Before    *record.Record
+	FromLabel bool // Before is the label's record
+	// After is what the new row says, also where its label would not be printed;
+	// nil where it is gone, carries no label or cannot be read.
+	After   *record.Record
+	Code    record.Code // of the label that the new row makes; "" where an error stops it
+	Refused *Refusal    // why that one would not be printed; nil where it would be, or is gone
+	Clears  string      // what would clear that
+
+	// Printed is the label printed last, with its standing by the new rows; nil
+	// for none.
+	Printed *Printed
+	Low     []Low  // in what that label says too little; the gravest first
+	Hazard  Hazard // which way the label goes; "" where nothing is to be compared
+
+	// Differences are all by which the two differ; there is one at least where the
+	// label changes.
+	Differences []standing.Difference
+	DatesOnly   bool // they are of the study's name, its dates and REVIEW BY alone
+	Already     bool // the effect was the same by the rows as they were
+}
+
+// RowChange is what becomes of a row of locations.csv, as JSON spells it.
+type RowChange string
+
+// What becomes of a row. A row that differs only in what neither decides a label
+// nor stands on it is the same.
+const (
+	RowNew     RowChange = "new"
+	RowGone    RowChange = "gone" // the study lacks it, and it is taken out
+	RowKept    RowChange = "kept" // the study lacks it, and it stays as it is
+	RowChanged RowChange = "changed"
+	RowSame    RowChange = "same"
+)
+
+// Effect is what that makes of the location's label, as JSON spells it.
+type Effect string
+
+// The effects, in the order in which they are listed. Every row has one.
+const (
+	LabelTooLow  Effect = "too low"       // what is mounted says less than the new row: it is to be covered
+	LabelRefused Effect = "not printed"   // the new row prints no label
+	LabelChanges Effect = "label changes" // the label printed last is to be replaced
+	LabelFirst   Effect = "never printed" // the row was there, and its first label is to be printed
+	LabelNew     Effect = "new"           // the location is, whether or not it would print
+	LabelGone    Effect = "gone"
+	LabelKept    Effect = "not in study" // and nothing changes of it
+	LabelNone    Effect = "no label"     // the place carries none
+	LabelStays   Effect = "label stays"
+)
+
+// Effects are all of them in their order.
+var Effects = []Effect{LabelTooLow, LabelRefused, LabelChanges, LabelFirst, LabelNew, LabelGone, LabelKept,
+	LabelNone, LabelStays}
+
+// NewRestudy compares a site before and after a new study, which has the
+// locations that inStudy names; nil for all. before is nil where there were no
+// rows. Labels of rows that were gone before are not listed, unless there were
+// no rows.
+func NewRestudy(before, after *Plant, inStudy func(id string) bool) *Restudy {
+	r := &Restudy{Today: after.Today, Stopped: after.Site.Policy.Stopped()}
+	was, is := map[string]*Place{}, map[string]bool{}
+	if before != nil {
+		for i := range before.Places {
+			was[before.Places[i].ID()] = &before.Places[i]
+		}
+	}
+	for i := range after.Places {
+		p := &after.Places[i]
+		is[p.ID()] = true
+		row := restudied(was[p.ID()], p, inStudy == nil || inStudy(p.ID()))
+		if row.Refused != nil {
+			row.Clears = after.Clears(row.Refused)
+		}
+		r.Rows = append(r.Rows, row)
+	}
+	labels := map[string]*Printed{}
+	for i := range after.Unlisted {
+		u := &after.Unlisted[i]
+		labels[u.ID] = &u.Printed
+		if len(was) == 0 && u.Withdrawn == nil {
+			r.Rows = append(r.Rows, withoutRow(u.ID, nil, &u.Printed))
+		}
+	}
+	for id, p := range was {
+		if !is[id] {
+			r.Rows = append(r.Rows, withoutRow(id, p, labels[id]))
+		}
+	}
+	slices.SortFunc(r.Rows, func(a, b RestudyRow) int {
+		return cmp.Or(cmp.Compare(slices.Index(Effects, a.Effect), slices.Index(Effects, b.Effect)),
+			cmp.Compare(a.within(), b.within()), assess.Natural(a.ID, b.ID))
+	})
+	return r
+}
+
+// Count is how many rows have an effect.
+func (r *Restudy) Count(e Effect) (n int) {
+	for i := range r.Rows {
+		if r.Rows[i].Effect == e {
+			n++
+		}
+	}
+	return n
+}
+
+// DatesOnly is how many of the labels that change do so in the study's name and
+// dates alone.
+func (r *Restudy) DatesOnly() (n int) {
+	for i := range r.Rows {
+		if row := &r.Rows[i]; row.Effect == LabelChanges && row.DatesOnly {
+			n++
+		}
+	}
+	return n
+}
+
+// within orders the rows of one effect: what is too low by what is gravest, what
+// is not printed by whether it was, what changes by where the hazard goes.
+func (r *RestudyRow) within() int {
+	later := map[bool]int{true: 1}
+	switch r.Effect {
+	case LabelTooLow:
+		return slices.Index(Lows, r.Low[0])
+	case LabelRefused:
+		return later[r.Already]
+	case LabelChanges:
+		return slices.Index(hazards, r.Hazard) + len(hazards)*later[r.DatesOnly]
+	case LabelNew:
+		return later[r.Refused == nil]
+	}
+	return 0
+}
+
+// OnDoor reports whether the label printed last may be mounted: it was not taken
+// out of use.
+func (r *RestudyRow) OnDoor() bool { return r.Printed != nil && r.Printed.Withdrawn == nil }
+
+// withoutRow is a location that has no row any more. p is its row as it was; nil where
+// nobody knows.
+func withoutRow(id string, p *Place, label *Printed) RestudyRow {
+	r := RestudyRow{ID: id, Row: RowGone, Effect: LabelGone, Printed: label}
+	r.before(p)
+	switch {
+	case p != nil:
+		r.Area, r.Equipment = p.Assessment.Location.Area, p.Assessment.Location.Equipment
+	case r.Before != nil:
+		r.Area, r.Equipment = r.Before.Location.Area, r.Before.Location.Equipment
+	}
+	return r
+}
+
+// restudied is a location that has a row; was is its row as it was, nil for none.
+func restudied(was, p *Place, inStudy bool) RestudyRow {
+	l := p.Assessment.Location
+	r := RestudyRow{ID: l.ID, Area: l.Area, Equipment: l.Equipment, InStudy: inStudy, Row: RowSame,
+		After: p.says(), Code: p.Code, Printed: p.Printed, Refused: p.refusedByRow()}
+	switch {
+	case was == nil:
+		r.Row = RowNew
+	case !inStudy:
+		r.Row = RowKept
+	case !sameRow(was, p):
+		r.Row = RowChanged
+	}
+	r.before(was)
+	if r.OnDoor() {
+		r.Low = r.tooLow(r.After, r.Printed)
+	}
+	r.compare()
+	r.judge(was)
+	return r
+}
+
+// before takes up what is known of the location as it was.
+func (r *RestudyRow) before(was *Place) {
+	switch {
+	case r.Printed != nil && r.Printed.Record != nil:
+		r.Before, r.FromLabel = r.Printed.Record, true
+	case was != nil:
+		r.Before = was.says()
+	}
+}
+
+// says is what the row of a place says, whether or not it prints; nil where
+// nothing can be said.
+func (p *Place) says() *record.Record {
+	l := p.Assessment.Location
+	switch {
+	case l.Unlabeled || len(l.Unreadable) > 0:
+		return nil
+	case p.Record != nil:
+		return p.Record
+	}
+	return record.New(p.Assessment)
+}
+
+// refusedByRow is why the row's label would not be printed, but for the policy
+// of a starter, which stops all labels alike.
+func (p *Place) refusedByRow() *Refusal { return p.PreviewRefusal(false) }
+
+// sameRow reports whether two rows of a location make the same label, or neither
+// makes one and they tell other rows the same.
+func sameRow(was, p *Place) bool {
+	a, b := was.Assessment, p.Assessment
+	return a.Location.Unlabeled == b.Location.Unlabeled &&
+		slices.EqualFunc(a.Location.Unreadable, b.Location.Unreadable, func(x, y assess.Finding) bool {
+			return x.Field == y.Field && x.Message == y.Message
+		}) && record.New(a).Differences(record.New(b)) == nil
+}
+
+// toReplace reports whether the label printed last is another than the one of a
+// code, where that is printed.
+func (r *RestudyRow) toReplace(code record.Code, refused *Refusal) bool {
+	return r.OnDoor() && refused == nil && code != r.Printed.ID.Code()
+}
+
+// ToPrint reports whether a label of the new row is to be printed: it would be,
+// and the one printed last is another, or there is none.
+func (r *RestudyRow) ToPrint() bool {
+	return r.Row != RowGone && r.Refused == nil && (r.Printed == nil || r.toReplace(r.Code, nil))
+}
+
+// compare says in what the label differs.
+func (r *RestudyRow) compare() {
+	if r.Before != nil && r.After != nil {
+		r.Differences = r.Before.Differences(r.After)
+		r.Hazard = hazard(r.Before, r.After)
+	}
+	if !r.FromLabel && r.toReplace(r.Code, r.Refused) {
+		r.Differences = append(r.Differences, standing.Difference{Field: "code", Old: string(r.Printed.ID.Code()), New: string(r.Code)})
+	}
+	r.DatesOnly = len(r.Differences) > 0 && !slices.ContainsFunc(r.Differences, func(d standing.Difference) bool {
+		return !d.OfStudy()
+	})
+}
+
+// asWas are the effects of a row that stays as it is where nothing else changes
+// its label.
+var asWas = []Effect{LabelFirst, LabelNone, LabelStays}
+
+// judge decides what becomes of the label, and whether the rows as they were
+// made the same of it.
+func (r *RestudyRow) judge(was *Place) {
+	refused := r.Refused != nil
+	switch {
+	case r.Low != nil:
+		r.Effect, r.Already = LabelTooLow, was != nil && was.Printed != nil && r.tooLow(was.says(), was.Printed) != nil
+	case r.Row == RowNew && r.Printed == nil:
+		r.Effect = LabelNew
+	case refused && r.Refused.Unlabeled && !r.OnDoor():
+		r.Effect = LabelNone
+	case refused:
+		r.Effect, r.Already = LabelRefused, was != nil && was.refusedByRow() != nil
+	case r.toReplace(r.Code, r.Refused):
+		r.Effect, r.Already = LabelChanges, was != nil && was.Code == r.Code && was.refusedByRow() == nil
+	case !r.OnDoor():
+		r.Effect = LabelFirst
+	default:
+		r.Effect = LabelStays
+	}
+	if r.Row == RowKept && (r.Already && r.Effect == LabelRefused || slices.Contains(asWas, r.Effect)) {
+		r.Effect, r.Already = LabelKept, false
+	}
+}

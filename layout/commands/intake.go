@@ -1,0 +1,333 @@
+package commands
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess"
+	"vouchmark/assess/intake"
+	"vouchmark/assess/intake/sheet"
+	"vouchmark/assess/site"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// intakeFlags are what a person says of a study's file.
+type intakeFlags struct {
+	sheet, dateForm, encoding, delimiter, by string
+	headingRow                               int
+	columns, leave, give                     []string
+	skip                                     []int
+	write, drop                              bool
+}
+
+func (f *intakeFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&f.sheet, "sheet", "", "the sheet of a workbook that has the results (default: the only one with headings)")
+	fs.IntVar(&f.headingRow, "heading-row", 0, "the row of the headings (default: it is found)")
+	fs.StringArrayVar(&f.columns, "column", nil, "what a heading is: HEADING=COLUMN with its unit, such as \"Trip Time=clear_s\"; repeat it")
+	fs.StringArrayVar(&f.leave, "leave", nil, "a heading that is not to be read; repeat it")
+	fs.StringArrayVar(&f.give, "give", nil, "what all rows have that say nothing else: COLUMN=VALUE, such as supply=ac3; repeat it")
+	fs.IntSliceVar(&f.skip, "skip", nil, "rows that are not to be read; repeat it, or separate them by commas")
+	fs.StringVar(&f.dateForm, "date-form", "", "how the file writes dates such as 3/4/2026: m/d/y or d/m/y (default: as its own dates tell)")
+	fs.StringVar(&f.delimiter, "delimiter", "", "what separates the cells of a text file: comma, semicolon, tab or bar (default: it is found)")
+	fs.StringVar(&f.encoding, "encoding", "", "of a text file: UTF-8, UTF-16 or Windows-1252 (default: it is found)")
+	fs.BoolVar(&f.write, "write", false, "write locations.csv, keep the file under studies/, and note both in the ledger")
+	fs.BoolVar(&f.drop, "drop-missing", false, "take out the rows of locations that the study lacks, and add their ids to former in site.toml")
+	fs.StringVar(&f.by, "by", "", "who takes it in, for the ledger (default: by in site.toml, else the account)")
+}
+
+// answers are the flags as the reader of studies takes them.
+func (f *intakeFlags) answers() (*intake.Answers, error) {
+	a := &intake.Answers{Sheet: f.sheet, HeadingRow: f.headingRow, Leave: f.leave, Skip: f.skip, DateForm: f.dateForm}
+	if f.dateForm != "" && !slices.Contains(site.DateForms(), f.dateForm) {
+		return nil, &usageError{fmt.Sprintf("--date-form: %q is not one of %s", f.dateForm, strings.Join(site.DateForms(), ", "))}
+	}
+	var wrong []error
+	for _, text := range f.columns {
+		one, err := intake.ParseAnswer(text)
+		wrong = append(wrong, wrongFlag("column", err))
+		a.Columns = append(a.Columns, one)
+	}
+	for _, text := range f.give {
+		one, err := intake.ParseGiven(text)
+		wrong = append(wrong, wrongFlag("give", err))
+		a.Give = append(a.Give, one)
+	}
+	return a, errors.Join(wrong...)
+}
+
+var delimiters = map[string]rune{"": 0, "comma": ',', "semicolon": ';', "tab": '\t', "bar": '|'}
+
+// read reads the file as a grid.
+func (f *intakeFlags) read(path string) ([]byte, *sheet.Book, error) {
+	comma, ok := delimiters[f.delimiter]
+	if !ok {
+		return nil, nil, &usageError{fmt.Sprintf("--delimiter: %q is not comma, semicolon, tab or bar", f.delimiter)}
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, nil, badStudy(path, reason(err), "the study's file", "")
+	case !info.Mode().IsRegular():
+		return nil, nil, badStudy(path, "not a regular file", "the study's file", "")
+	case info.Size() > record.MostStudy:
+		return nil, nil, badStudy(path, fmt.Sprintf("a file of more than %d MiB", record.MostStudy>>20),
+			fmt.Sprintf("at most %d MiB", record.MostStudy>>20), "take out what is no part of the results")
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, nil, badStudy(path, reason(err), "a file that can be read", "")
+	}
+	book, err := sheet.Read(filepath.Base(path), data, sheet.Options{Sheet: f.sheet, Delimiter: comma, Encoding: f.encoding})
+	var bad sheet.Error
+	if errors.As(err, &bad) {
+		var problems site.Problems
+		for _, p := range bad {
+			at := p.Column
+			if p.Sheet != "" {
+				at = strings.TrimPrefix(at+" on sheet "+p.Sheet, " on ")
+			}
+			problems = append(problems, site.Problem{File: p.File, Line: p.Line, Column: at, Found: p.Found,
+				Expected: p.Expected, Do: p.Do})
+		}
+		return nil, nil, problems
+	}
+	return data, book, err
+}
+
+func reason(err error) string {
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}
+
+func badStudy(path, found, expected, do string) error {
+	return site.Problems{{File: path, Found: found, Expected: expected, Do: do}}
+}
+
+// studied is a study beside the site that it is for.
+type studied struct {
+	report.Intake
+	folder  folder
+	data    []byte // of the study's file
+	old     map[string][]byte
+	policy  *assess.Policy
+	new     map[string][]byte // the owner's files as they would be
+	history *record.History
+}
+
+// Intake is the command of that name.
+func Intake(fs *pflag.FlagSet) func(*Env, []string) error {
+	var f intakeFlags
+	f.add(fs)
+	asCSV := fs.Bool("csv", false, "write what changes for each label as a spreadsheet to standard output")
+	on := paperFlag(fs)
+	pdf := fs.String("pdf", "", "also write what changes for each label as a PDF, for the file")
+	return func(e *Env, args []string) error {
+		s, err := e.study(&f, args[0])
+		if err != nil {
+			return err
+		}
+		open := len(s.Study.Questions) > 0
+		if f.write && !open && s.Problems == nil {
+			if err := s.take(e, &f); err != nil {
+				return err
+			}
+		}
+		if *pdf != "" && s.Restudy != nil {
+			paper, err := on(s.policy)
+			if err != nil {
+				return err
+			}
+			if err := s.page(*pdf, paper); err != nil {
+				return err
+			}
+		}
+		switch {
+		case *asCSV && s.Restudy != nil:
+			err = report.RestudyCSV(e.raw, s.Restudy)
+		case e.json:
+			err, e.shown = report.WriteJSON(e.Stdout, report.IntakeJSON(&s.Intake)), true
+		default:
+			err = report.IntakeText(&s.Intake, e.Stdout, e.Width)
+		}
+		if err == nil && s.Problems != nil {
+			return s.Problems
+		}
+		return verdict(err, !open)
+	}
+}
+
+// study reads a study's file and judges the site as it would be with it.
+func (e *Env) study(f *intakeFlags, path string) (*studied, error) {
+	answers, err := f.answers()
+	if err != nil {
+		return nil, err
+	}
+	if err := said("by", &f.by, record.LongestName); err != nil {
+		return nil, err
+	}
+	s := &studied{folder: e.folder(), old: map[string][]byte{}, new: map[string][]byte{}}
+	s.policy, err = site.ReadPolicy(s.folder.fs, s.folder.options)
+	if err = site.Join(s.folder.err, err); err != nil {
+		return nil, err
+	}
+	for _, name := range []string{assess.LocationsFile, assess.PolicyFile, intake.LayoutFile} {
+		data, err := os.ReadFile(filepath.Join(e.site, name))
+		if err != nil && !errors.Is(err, os.ErrNotExist) {
+			return nil, err
+		}
+		s.old[name] = data
+	}
+	before, err := s.table()
+	if err != nil {
+		return nil, err
+	}
+	layouts, err := intake.ParseLayouts(s.old[intake.LayoutFile])
+	if err != nil {
+		return nil, err
+	}
+	if s.history, err = record.Open(e.site).History(e.today); err != nil {
+		return nil, err
+	}
+	data, book, err := f.read(path)
+	if err != nil {
+		return nil, err
+	}
+	s.data = data
+	name := filepath.Base(path)
+	s.Study, err = intake.Read(book, name, answers, s.context(before, layouts))
+	if none := (*intake.NoTableError)(nil); errors.As(err, &none) {
+		return nil, badStudy(name, none.Why, "", none.Do)
+	} else if err != nil {
+		return nil, err
+	}
+	if s.Stored, err = record.StudyName(s.folder.fs, name, data); err != nil {
+		return nil, err
+	}
+	if len(s.Study.Missing) > 0 {
+		return s, nil // no site can be made of it yet
+	}
+	return s, s.plan(e, f, before)
+}
+
+// table is locations.csv as it is; nil where there is none, or the starter's,
+// whose rows are invented.
+func (s *studied) table() (*site.Table, error) {
+	old := s.old[assess.LocationsFile]
+	if len(bytes.TrimSpace(old)) == 0 || s.policy.Starter && site.IsStarter(old) {
+		return nil, nil
+	}
+	return site.ReadTable(s.folder.fs, s.folder.options)
+}
+
+// context is what of the site decides how the study is read.
+func (s *studied) context(before *site.Table, layouts []intake.Layout) intake.Context {
+	c := intake.Context{Hertz: float64(s.policy.FrequencyHz), Defaults: s.policy.Defaulted, Has: map[string]bool{},
+		Layouts: layouts, Labels: len(s.history.Labels) > 0}
+	if before == nil {
+		return c
+	}
+	for i := range before.Columns {
+		col := &before.Columns[i]
+		if col.Column == nil {
+			continue
+		}
+		c.Has[col.Name] = true
+		if col.Name != "id" {
+			continue
+		}
+		for _, r := range before.Rows {
+			if !slices.Contains(c.IDs, r[i]) {
+				c.IDs = append(c.IDs, r[i])
+			}
+		}
+	}
+	return c
+}
+
+// plan makes the owner's files as they would be, and judges the site with them.
+func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
+	if s.Locations, err = s.Study.Locations(before, s.Stored, f.drop); err != nil {
+		return err
+	}
+	s.new[assess.LocationsFile] = s.Locations.CSV
+	if s.new[intake.LayoutFile], err = s.Study.AppendLayout(s.old[intake.LayoutFile]); err != nil {
+		return err
+	}
+	with := site.With(s.folder.fs, assess.LocationsFile, s.Locations.CSV)
+	if len(s.Locations.Dropped) > 0 {
+		policy, err := site.AddFormer(s.old[assess.PolicyFile], s.Locations.Dropped)
+		if err != nil {
+			return err
+		}
+		s.new[assess.PolicyFile] = policy
+		with = site.With(with, assess.PolicyFile, policy)
+	}
+	after, err := site.Read(with, s.folder.options)
+	if err != nil {
+		s.Problems = s.inStudy(err)
+		return nil
+	}
+	if s.After, err = plant.New(after, s.history, e.today, command); err != nil {
+		return err
+	}
+	assessments := make([]assess.Assessment, len(s.After.Places))
+	for i := range s.After.Places {
+		assessments[i] = *s.After.Places[i].Assessment
+	}
+	s.Differs, s.Pairs = s.Study.Compare(assessments)
+	s.Again = before != nil || len(s.history.Labels) > 0
+	var was *plant.Plant
+	if before != nil {
+		if was, _, err = e.view(); err != nil {
+			return err
+		}
+	}
+	in := map[string]bool{}
+	for i := range s.Study.Rows {
+		in[s.Study.Rows[i].Cells["id"]] = true
+	}
+	s.Restudy = plant.NewRestudy(was, s.After, func(id string) bool { return in[id] })
+	return nil
+}
+
+// inStudy says of problems of the rows that would be written in which row of the
+// study they are.
+func (s *studied) inStudy(err error) error {
+	var bad site.Problems
+	if !errors.As(err, &bad) {
+		return err
+	}
+	for i := range bad {
+		if row := s.Locations.Lines[bad[i].Line]; bad[i].File == assess.LocationsFile && row > 0 {
+			bad[i].File, bad[i].Line = s.Study.File, row
+		}
+	}
+	return bad
+}
+
+// take writes it.
+func (s *studied) take(e *Env, f *intakeFlags) error {
+	t := record.Taken{Date: e.today, By: printer(f.by, s.policy.By), Tool: version(),
+		Study: record.Kept{Name: s.Stored, Data: s.data}}
+	for _, name := range []string{intake.LayoutFile, assess.PolicyFile, assess.LocationsFile} {
+		t.Files = append(t.Files, record.Replaced{Name: name, Old: s.old[name], New: s.new[name]})
+	}
+	done, err := record.Open(e.site).TakeIn(t)
+	if err != nil {
+		return err
+	}
+	s.Written, s.Already = done.Wrote, done.Already
+	return nil
+}
