@@ -105,7 +105,8 @@ func (c *Choice) doubtful(v *plant.Plant) (n int) {
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
-		if l := p.Printed; l != nil && l.Withdrawn == nil && !l.Holds() && chosen.has(p.ID(), p.Assessment.Location.Area) {
+		at := p.Assessment.Location
+		if l := p.Printed; l != nil && l.Withdrawn == nil && !at.Unlabeled && !l.Holds() && chosen.has(at.ID, at.Area) {
 			n++
 		}
 	}

@@ -84,7 +84,7 @@ func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 		return nil, err
 	}
 	p.Nothing = choice.nothing(Labels)
-	if n := choice.doubtful(v); n > 0 && choice.Changed {
+	if n := choice.doubtful(v); n > 0 {
 		p.Nothing += fmt.Sprintf(". Labels that do not hold: %d; %s lists why", n, v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
 	}
 	return p, nil
