@@ -82,6 +82,16 @@ func tells(id string) bool {
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
 
+// leads reports whether a number with which a text begins is an id: 101 breaker 3,
+// but not 400 A fuse.
+func leads(id string, rest []string) bool {
+	return len(id) > 2 && len(rest) > 0 && !slices.Contains(amounts, rest[0]) && strings.Trim(rest[0], "0123456789") != ""
+}
+
+// amounts are words behind a number that is an amount.
+var amounts = []string{"a", "at", "af", "as", "amp", "amps", "ampere", "amperes", "v", "kv", "volt", "volts", "kva", "mva", "hp", "kw",
+	"ma", "ka", "mm", "in", "ft", "e", "p", "pole", "poles", "ph", "phase", "w", "wire", "hz", "trip", "frame", "mcm", "kcmil"}
+
 // within are the ids that a text names among its words, the longest first and
 // none within another. Where the texts of a column begin with ids, one that is a
 // number counts in front too.
@@ -92,7 +102,7 @@ func (x ids) within(text string, begin bool) []string {
 		to := min(len(words), from+8)
 		for ; to > from; to-- {
 			id := x[strings.Join(words[from:to], " ")]
-			if id != "" && (tells(id) || from == 0 && begin && to < len(words) && !slices.Contains(sizes, words[to])) {
+			if id != "" && (tells(id) || from == 0 && begin && leads(id, words[to:])) {
 				if !slices.Contains(found, id) {
 					found = append(found, id)
 				}
@@ -103,10 +113,6 @@ func (x ids) within(text string, begin bool) []string {
 	}
 	return found
 }
-
-// sizes are words behind a number that is the size of a device, and no id.
-var sizes = []string{"a", "amp", "amps", "ampere", "amperes", "af", "at", "as", "v", "kv", "volt", "volts", "ka", "kva", "mva", "kw", "hp",
-	"p", "pole", "poles", "ph", "phase", "w", "wire", "hz", "frame", "mcm", "kcmil", "ft", "in", "mm", "e"}
 
 // begin reports whether most texts of a column begin with an id that is no mere
 // number.

@@ -13,7 +13,6 @@ import (
 
 var (
 	totalWord = regexp.MustCompile(`(?i)^(grand |sub ?-?)?(totals?|sums?|averages?|avg|mean|counts?|maximum|minimum|max|min)\b[ :.]*`)
-	addsUp    = regexp.MustCompile(`(?i)total|sum|count`) // no single row gives what these give
 	totalRest = regexp.MustCompile(`(?i)^(of\b|for\b|all\b|in\b|number\b|values?\b|per\b|and\b|[/(,:])`)
 )
 
@@ -72,6 +71,7 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 		case s == "":
 		case c.Kind == sheet.Number || numeric.MatchString(s):
 			numbers = append(numbers, i)
+		case counted.MatchString(s) && t.counts(s):
 		default:
 			if texts++; first == "" {
 				first = s
@@ -89,7 +89,7 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 	rest := first[len(word):]
 	exact := rest == "" || totalRest.MatchString(rest)
 	switch {
-	case exact && texts == 1 && given, exact && given && len(numbers) > 0 && addsUp.MatchString(word) && t.rows > 1:
+	case exact && texts == 1 && given:
 		return isTotal, ""
 	case exact && texts == 1:
 		return maybeTotal, ", whose numbers the rows above do not give"
@@ -99,6 +99,15 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 		return maybeTotal, ", whose numbers the rows above give"
 	}
 	return noTotal, ""
+}
+
+// counted matches what a row of totals counts: 17 locations.
+var counted = regexp.MustCompile(`(?i)^(\d+ )?(locations|labels|rows|items|panels|buses|places|results)$`)
+
+// counts reports whether such a text says how many rows there are, or no number.
+func (t *totals) counts(text string) bool {
+	number, _, found := strings.Cut(text, " ")
+	return !found || number == strconv.Itoa(t.rows)
 }
 
 // gives reports whether the rows above give a cell's number: as sum, mean, largest,

@@ -81,7 +81,7 @@ var vocabulary = map[string][]phrase{
 	"equipment": phrases("equipment description, description, location description, bus description, panel description, " +
 		"equipment, ~equipment name, ~bus name, ~name, ~equipment type, ~location, ~panel name"),
 	"class": phrases("class, equipment class, equipment type, bus type, type equipment, ~type"),
-	"fed_from": phrases("fed from item? id?, fed by, from fed location?, upstream bus id? name?, upstream equipment id? name?, " +
+	"fed_from": phrases("fed from, fed by, from fed location? item? bus? id?, upstream bus id? name?, upstream equipment id? name?, " +
 		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus, ~from, ~from bus"),
 	"tied_to":   phrases("tied to"),
 	"supply":    phrases("supply, supply type, phase number?, ac dc, ac dc phase?, ~system, ~system type"),
@@ -95,7 +95,7 @@ var vocabulary = map[string][]phrase{
 		"^ka:~short circuit 3? phase? three? symmetrical? available? rms?"),
 	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total? short? circuit? at? 85? percent?, iarc minimum?"),
 	"rating": phrases("short circuit rating equipment? bus? withstand?, ^ka:rating equipment bus?, withstand rating equipment? bus?, " +
-		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ^ka:~rating, ^~withstand"),
+		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ^ka:~rating, ^~withstand, ^~withstand current"),
 	"energy": phrases("incident energy arc? flash? maximum? at? working? distance? level?, energy arc? flash?, " +
 		"arc flash energy incident?, ^~, ~energy level, ~energy at working distance, ~thermal energy, ~heat energy"),
 	"boundary": phrases("arc flash boundary protective? distance? hazard?, flash boundary protective? distance? hazard?, " +
@@ -104,12 +104,12 @@ var vocabulary = map[string][]phrase{
 	"electrodes": phrases("electrode, electrode configuration, electrode orientation, ~configuration, ~conductor configuration, ~electrode arrangement"),
 	"gap": phrases("gap between? conductor? bus? electrode? arc? air?, conductor gap, electrode gap, " +
 		"bus gap, arc gap"),
-	"height": phrases("enclosure height, box height, ~height, cubicle height, cubicle h"),
-	"width":  phrases("enclosure width, box width, ~width, cubicle width, cubicle w"),
-	"depth":  phrases("enclosure depth, box depth, ~depth, cubicle depth, cubicle d"),
+	"height": phrases("enclosure height, box height, ~height, cubicle height, cubicle h, enclosure h"),
+	"width":  phrases("enclosure width, box width, ~width, cubicle width, cubicle w, enclosure w"),
+	"depth":  phrases("enclosure depth, box depth, ~depth, cubicle depth, cubicle d, enclosure d"),
 	"clear": phrases("clearing time fault? arc? arcing? total? device? protective? upstream?, arc duration, arc time, arcing time, " +
 		"arcing duration, arc fault duration, fault duration clearing?, clearing time to, ~trip time, ~tripping time, ~duration, ~time, ~clearing"),
-	"clear_reduced": phrases("clearing time reduced fault? arc? arcing? total? current? amps? at? to? device? protective?, " +
+	"clear_reduced": phrases("clearing time reduced fault? arc? arcing? total? current? at? to? device? protective?, " +
 		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?, " +
 		"~trip time reduced current arcing? at?, ~tripping time reduced current arcing? at?"),
 	"opening time": phrases("opening breaker? device? circuit? mechanical? time?, breaker time circuit? operating? mechanical? interrupting?, " +

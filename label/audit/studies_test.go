@@ -2,6 +2,7 @@ package audit
 
 import (
 	"bytes"
+	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -72,6 +73,8 @@ func TestUnnamedStudies(t *testing.T) {
 		"studies/a b.csv":          "nothing proves what they were: a b.csv",
 		"studies/r.csv":            "nothing proves what they were: r.csv",
 		"studies/deep/T.csv":       "nothing proves what they were: deep",
+		"studies/.hidden":          "nothing proves what they were: .hidden",
+		"studies/R.tmp":            "nothing proves what they were: R.tmp",
 		"studies/.R.csv.12345.tmp": "1 file in studies/ that a writer at work, or a crash, left",
 	} {
 		r := run(t, with(m, name, []byte("x")), keys, "")
@@ -82,6 +85,36 @@ func TestUnnamedStudies(t *testing.T) {
 	for _, n := range run(t, m, keys, "").Notes {
 		if strings.Contains(n, "studies") {
 			t.Errorf("%q", n)
+		}
+	}
+}
+
+// failing is a folder of which one file or folder cannot be read.
+type failing struct {
+	fstest.MapFS
+	name string
+}
+
+func (f failing) Open(name string) (fs.File, error) {
+	if name == f.name {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+	}
+	return f.MapFS.Open(name)
+}
+
+func (f failing) ReadDir(name string) ([]fs.DirEntry, error) {
+	if name == f.name {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+	}
+	return f.MapFS.ReadDir(name)
+}
+
+// What cannot be read is not taken for sound.
+func TestUnreadableStudies(t *testing.T) {
+	m, keys := invented(t)
+	for _, name := range []string{"studies", "studies/R.csv", "studies/S.locations-before.csv"} {
+		if _, err := Run(failing{m, name}, day(t, "2026-05-02"), Options{Keys: keys}); !errors.Is(err, fs.ErrPermission) {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

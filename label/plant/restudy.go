@@ -111,12 +111,12 @@ func NewRestudy(before, after *Plant, inStudy func(id string) bool) *Restudy {
 		u := &after.Unlisted[i]
 		labels[u.ID] = &u.Printed
 		if len(was) == 0 && u.Withdrawn == nil {
-			r.Rows = append(r.Rows, gone(u.ID, nil, &u.Printed))
+			r.Rows = append(r.Rows, withoutRow(u.ID, nil, &u.Printed))
 		}
 	}
 	for id, p := range was {
 		if !is[id] {
-			r.Rows = append(r.Rows, gone(id, p, labels[id]))
+			r.Rows = append(r.Rows, withoutRow(id, p, labels[id]))
 		}
 	}
 	slices.SortFunc(r.Rows, func(a, b RestudyRow) int {
@@ -168,9 +168,9 @@ func (r *RestudyRow) within() int {
 // out of use.
 func (r *RestudyRow) OnDoor() bool { return r.Printed != nil && r.Printed.Withdrawn == nil }
 
-// gone is a location that has no row any more. p is its row as it was; nil where
+// withoutRow is a location that has no row any more. p is its row as it was; nil where
 // nobody knows.
-func gone(id string, p *Place, label *Printed) RestudyRow {
+func withoutRow(id string, p *Place, label *Printed) RestudyRow {
 	r := RestudyRow{ID: id, Row: RowGone, Effect: LabelGone, Printed: label}
 	r.before(p)
 	switch {

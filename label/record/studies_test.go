@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"os"
 	"path"
+	"path/filepath"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -141,8 +143,25 @@ func TestStudyNameTaken(t *testing.T) {
 			t.Errorf("%s: %q, %v; want %q", what, got, err, c.want)
 		}
 	}
-	if _, err := StudyName(fstest.MapFS{LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}, "R.csv", nil); err == nil {
-		t.Error("a broken ledger names no files, and that is not told")
+	for what, folder := range map[string]fstest.MapFS{
+		"a broken ledger": {LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}, "a folder for a ledger": {LedgerFile + "/x": &fstest.MapFile{}},
+		"a file for studies/": {StudiesFolder: &fstest.MapFile{}},
+	} {
+		if got, err := StudyName(folder, "R.csv", nil); err == nil {
+			t.Errorf("%s: %q", what, got)
+		}
+	}
+	dir := t.TempDir() // where a link has the same bytes, it is another file even so
+	put(t, dir, map[string]string{"new": "new", "studies/S.csv": "x"})
+	for name, to := range map[string]string{"studies/R.csv": "../new", "studies/Q.csv": "nowhere"} {
+		if err := os.Symlink(to, filepath.Join(dir, name)); err != nil {
+			t.Skip(err)
+		}
+	}
+	for file, want := range map[string]string{"R.csv": "R-2.csv", "Q.csv": "Q-2.csv"} {
+		if got, err := StudyName(os.DirFS(dir), file, []byte("new")); got != want || err != nil {
+			t.Errorf("%s, a link: %q, %v", file, got, err)
+		}
 	}
 	full := map[string]string{}
 	for i := 1; i <= 9999; i++ {

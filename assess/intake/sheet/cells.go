@@ -59,6 +59,9 @@ func (w *workbook) readSheet(of sheetPart) Sheet {
 	if err == nil {
 		err = w.show()
 	}
+	if late := w.allShown(); err == nil {
+		err = late
+	}
 	switch {
 	case err == errReported:
 	case err != nil:

@@ -21,6 +21,7 @@ type workbook struct {
 	strings []string // the shared ones
 	formats []format // of the cell styles
 	pending []unshown
+	showing <-chan error // of the cells that are being filled in; nil where none are
 }
 
 // sheetPart is a sheet as the workbook lists it.

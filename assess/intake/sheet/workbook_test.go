@@ -481,3 +481,26 @@ func TestLimitsOfWorkbooks(t *testing.T) {
 		}
 	}
 }
+
+// TestManyFormats reads more formatted numbers than are shown at once.
+func TestManyFormats(t *testing.T) {
+	const rows = 3 * showAtOnce / 12
+	s := mustRead(t, large(t, rows), Options{}).Sheets[0]
+	if len(s.Rows) != rows {
+		t.Fatalf("%d rows", len(s.Rows))
+	}
+	for r, row := range s.Rows {
+		day := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, 46000+r%400).Format(time.DateOnly)
+		if c := row.Cells[8]; c != (Cell{day, day, Day}) {
+			t.Fatalf("row %d: got %q, want %s", r, c, day)
+		}
+		for column := 11; column < 30; column += 2 {
+			want := float64((r*7919+column*104729)%1000000) / 10000
+			c := row.Cells[column]
+			shown, err := strconv.ParseFloat(strings.TrimSuffix(c.Shown, " kA"), 64)
+			if c.Raw != plain(want) || err != nil || math.Abs(shown-want) > 0.0051 || !strings.HasSuffix(c.Shown, " kA") {
+				t.Fatalf("row %d column %d: got %q, want %g", r, column, c, want)
+			}
+		}
+	}
+}
