@@ -144,7 +144,8 @@ func (f *file) believable(c *Column, all []reading) []reading {
 		switch {
 		case r.name == "id" && r.weak:
 			// A name that many rows share names no place, and numbers may be anything.
-			return len(seen)*10 < (right+wrong)*9 || bare*2 > right+wrong
+			rows := right + wrong
+			return len(seen)*10 < rows*9 && !(f.saysCases() && len(seen)*3 > rows) || bare*2 > rows
 		case r.col.Kind == assess.Quantity:
 			return absurd > 0 || right < wrong
 		case r.name == "curve":
@@ -234,4 +235,15 @@ func (f *file) describe(taken map[string]bool) {
 			}
 		}
 	}
+}
+
+// saysCases reports whether a heading says the operating condition: then an id may
+// come in several rows.
+func (f *file) saysCases() bool {
+	for _, all := range f.said {
+		if slices.ContainsFunc(all, func(r reading) bool { return r.name == "case" && !r.weak }) {
+			return true
+		}
+	}
+	return false
 }

@@ -234,6 +234,9 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 	case assess.Choice:
 		word, ok := choice(m.Column, shown)
 		switch {
+		case !ok && isNothing(shown):
+			f.convert(c, r, "left empty", shown)
+			return ""
 		case !ok && m.Name == "class":
 			f.convert(c, r, "no class of equipment, and left empty", shown)
 			return ""

@@ -27,6 +27,7 @@ const (
 // totals adds up the columns of the rows that were read.
 type totals struct {
 	all, part map[int]*column // over all rows, and since the last section
+	rows      int
 }
 
 // column is what the numbers of a column give.
@@ -35,12 +36,13 @@ type column struct {
 	count            int
 }
 
-func newTotals() *totals { return &totals{map[int]*column{}, map[int]*column{}} }
+func newTotals() *totals { return &totals{all: map[int]*column{}, part: map[int]*column{}} }
 
 // section begins a part of its own.
 func (t *totals) section() { t.part = map[int]*column{} }
 
 func (t *totals) add(r *sheet.Row) {
+	t.rows++
 	for i := range r.Cells {
 		v, ok := numberIn(&r.Cells[i])
 		if !ok {
@@ -69,6 +71,7 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 		case s == "":
 		case c.Kind == sheet.Number || numeric.MatchString(s):
 			numbers = append(numbers, i)
+		case counted.MatchString(s) && t.counts(s):
 		default:
 			if texts++; first == "" {
 				first = s
@@ -98,9 +101,21 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 	return noTotal, ""
 }
 
+// counted matches what a row of totals counts: 17 locations.
+var counted = regexp.MustCompile(`(?i)^(\d+ )?(locations|labels|rows|items|panels|buses|places|results)$`)
+
+// counts reports whether such a text says how many rows there are, or no number.
+func (t *totals) counts(text string) bool {
+	number, _, found := strings.Cut(text, " ")
+	return !found || number == strconv.Itoa(t.rows)
+}
+
 // gives reports whether the rows above give a cell's number: as sum, mean, largest,
 // smallest or count.
 func (t *totals) gives(at int, cell *sheet.Cell) bool {
+	if clean(cell.Shown) == strconv.Itoa(t.rows) {
+		return true
+	}
 	for _, m := range []map[int]*column{t.all, t.part} {
 		c := m[at]
 		if c == nil {

@@ -18,7 +18,7 @@ var expansions = map[string]string{
 	"scc": "short circuit current", "ocpd": "protective device", "ll": "l l", "shortcircuit": "short circuit",
 	"volt": "voltage", "volts": "voltage", "voltages": "voltage", "nom": "nominal", "sys": "system",
 	"dist": "distance", "distances": "distance", "wkg": "working", "work": "working", "wrk": "working",
-	"flt": "fault", "cur": "current", "curr": "current", "currents": "current", "avail": "available",
+	"flt": "fault", "cur": "current", "curr": "current", "currents": "current", "amps": "current", "amp": "current", "avail": "available",
 	"prot": "protective", "protection": "protective", "protecting": "protective", "dev": "device", "devices": "device",
 	"bdry": "boundary", "bndry": "boundary", "bnd": "boundary", "boundaries": "boundary",
 	"equip": "equipment", "eqpt": "equipment", "eq": "equipment", "desc": "description", "descr": "description",
