@@ -1,8 +1,10 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"vouchmark/assess"
@@ -10,16 +12,18 @@ import (
 )
 
 // studies are the study files in testdata/studies, of five invented plants, and
-// what a person has to say of each beside its site.toml.
+// what a person has to say of each beside its site.toml: mostly whether an
+// interrupting rating is the device's or the equipment's.
 var studies = []struct {
 	plant, file string
 	say         []string
+	labels      int
 }{
-	{"granary", "granary.xlsx", nil},
-	{"foundry", "foundry.xlsx", nil},
-	{"cannery", "cannery.csv", nil},
-	{"ferry", "ferry.txt", nil},
-	{"brewery", "brewery.csv", nil},
+	{"granary", "granary.xlsx", []string{"--column", "Interrupting Rating=device_rating_ka"}, 22},
+	{"foundry", "foundry.xlsx", []string{"--column", "Device AIC (kA)=device_rating_ka"}, 19},
+	{"cannery", "cannery.csv", nil, 16},
+	{"ferry", "ferry.txt", []string{"--column", "Item=id", "--column", "Withstand Amps (A)=rating_a", "--column", "Device Rating (A)=device_rating_a"}, 15},
+	{"brewery", "brewery.csv", []string{"--column", "AIC (kA)=device_rating_ka"}, 17},
 }
 
 // Every study file becomes what expected.csv says of it, written down by hand, and
@@ -41,6 +45,11 @@ func TestStudies(t *testing.T) {
 				t.Fatalf("exit code %d\n%s%s", code, stdout, stderr)
 			}
 			got := rowsOf(t, dir)
+			pdf := filepath.Join(t.TempDir(), "labels.pdf")
+			code, stdout, stderr := call(t, "print", "--site", dir, "--today", "2026-05-01", "--out", pdf)
+			if code != 0 || !strings.Contains(stdout, fmt.Sprintf("%d labels", s.labels)) {
+				t.Errorf("print: exit code %d, want %d labels\n%s%s", code, s.labels, stdout, stderr)
+			}
 			expected, err := os.ReadFile(filepath.Join(from, "expected.csv"))
 			if err != nil {
 				t.Fatal(err)

@@ -89,6 +89,7 @@ type Policy struct {
 	Starter   bool            `json:"-"` // the starter's invented policy: nothing is printed but previews
 	By        string          `json:"-"` // who prints, unless the command says so
 	Ask       string          `json:"-"` // whom a worker asks about a label that does not hold
+	DateForm  string          `json:"-"` // how the owner's spreadsheets write dates, see site.ParseDate
 	Former    []string        `json:"-"` // ids that changes.toml names and locations.csv no longer holds
 	Findings  []Finding       `json:"-"` // about the policy itself; the locations have theirs
 }

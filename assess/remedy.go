@@ -16,17 +16,21 @@ type Remedy struct {
 type Act string
 
 const (
-	ToStart    Act = "start a site folder"
-	ToCheck    Act = "check the site"
-	ToPrint    Act = "print labels"
-	ToPreview  Act = "draw previews"
-	ToReprint  Act = "print a label again"
-	ToWithdraw Act = "take a label out of use"
-	ToSettle   Act = "settle a change"
-	ToAnswer   Act = "settle a change against its screening"
-	ToAccept   Act = "answer by name for a finding" // on a location, a blank and the finding's code
-	ToInterim  Act = "print a label that does not hold, with a strip that says so"
-	ToHelp     Act = "list the flags for a case"
+	ToStart        Act = "start a site folder"
+	ToCheck        Act = "check the site"
+	ToPrint        Act = "print labels"
+	ToPrintDue     Act = "print the labels that are due"
+	ToPreview      Act = "draw previews"
+	ToReprint      Act = "print a label again"
+	ToPrintOverlay Act = "print the overlays that are due"
+	ToWithdraw     Act = "take a label out of use"
+	ToRemove       Act = "note that a label is removed"
+	ToUncover      Act = "note that an overlay is removed"
+	ToSettle       Act = "settle a change"
+	ToAnswer       Act = "settle a change against its screening"
+	ToAccept       Act = "answer by name for a finding" // on a location, a blank and the finding's code
+	ToInterim      Act = "print a label that does not hold, with a strip that says so"
+	ToHelp         Act = "list the flags for a case"
 )
 
 // Text is the remedy with the command as command words it; nil names the act

@@ -175,3 +175,45 @@ func Missing(s string) []rune {
 	}
 	return missing
 }
+
+// Contour is a closed line of a glyph, in thousandths of the type size from the
+// start of the baseline, y downward.
+type Contour []ContourPoint
+
+// ContourPoint is a point of a contour. One whose Curve is set is reached by a
+// quadratic curve with the control point CX, CY.
+type ContourPoint struct {
+	X, Y, CX, CY float64
+	Curve        bool
+}
+
+// Outline is the shape of r, for letters that are drawn as lines; nil where the
+// face has no glyph or the glyph is blank.
+func (f *Face) Outline(r rune) []Contour {
+	f.load()
+	var buf sfnt.Buffer
+	glyph, err := f.sfnt.GlyphIndex(&buf, r)
+	if err != nil || glyph == 0 {
+		return nil
+	}
+	segments, err := f.sfnt.LoadGlyph(&buf, glyph, f.em(), nil)
+	if err != nil {
+		return nil
+	}
+	var all []Contour
+	for _, s := range segments {
+		to := s.Args[0]
+		p := ContourPoint{}
+		switch s.Op {
+		case sfnt.SegmentOpMoveTo:
+			all = append(all, nil)
+		case sfnt.SegmentOpQuadTo: // TrueType has no curves of higher degree
+			to, p.Curve = s.Args[1], true
+			p.CX, p.CY = f.thousandths(s.Args[0].X), f.thousandths(s.Args[0].Y)
+		}
+		p.X, p.Y = f.thousandths(to.X), f.thousandths(to.Y)
+		last := &all[len(all)-1]
+		*last = append(*last, p)
+	}
+	return all
+}

@@ -1,8 +1,12 @@
 package fonts
 
 import (
+	"math"
 	"sync"
 	"testing"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
 )
 
 func TestCoversEnglishSpanishFrench(t *testing.T) {
@@ -73,4 +77,43 @@ func TestConcurrentUse(t *testing.T) {
 		})
 	}
 	wg.Wait()
+}
+
+// A glyph's outline is as high and wide as the font's own bounds of it.
+func TestOutline(t *testing.T) {
+	var buf sfnt.Buffer
+	for _, f := range Faces() {
+		for _, c := range []struct {
+			r     rune
+			lines int
+		}{{'P', 2}, {'O', 2}, {'E', 1}, {':', 2}, {'Ç', 2}, {' ', 0}, {'山', 0}} {
+			outline := f.Outline(c.r)
+			if len(outline) != c.lines {
+				t.Errorf("%s %c: %d lines, want %d", f.Name, c.r, len(outline), c.lines)
+			}
+			if c.lines == 0 {
+				continue
+			}
+			glyph, err := f.sfnt.GlyphIndex(&buf, c.r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b, _, err := f.sfnt.GlyphBounds(&buf, glyph, f.em(), font.HintingNone)
+			if err != nil {
+				t.Fatal(err)
+			}
+			x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+			for _, line := range outline {
+				for _, p := range line {
+					x0, y0, x1, y1 = min(x0, p.X), min(y0, p.Y), max(x1, p.X), max(y1, p.Y)
+				}
+			}
+			for _, edge := range [][2]float64{{x0, f.thousandths(b.Min.X)}, {y0, f.thousandths(b.Min.Y)},
+				{x1, f.thousandths(b.Max.X)}, {y1, f.thousandths(b.Max.Y)}} {
+				if math.Abs(edge[0]-edge[1]) > 3 {
+					t.Errorf("%s %c: %g %g %g %g, the font says %v", f.Name, c.r, x0, y0, x1, y1, b)
+				}
+			}
+		}
+	}
 }

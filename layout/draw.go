@@ -27,6 +27,9 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if stock.Colour == assess.OneColour {
 		d.oneColour(l.Danger)
 	}
+	if l.Preview {
+		d.across(l.Words[0].Interim)
+	}
 	return d, nil
 }
 

@@ -3,25 +3,45 @@ package layout
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"vouchmark/assess"
 )
 
+// walkSteps are what to do with the labels that a walk changes; "" for none.
+func walkSteps(off, on string) (all []WalkStep) {
+	if off != "" {
+		all = append(all, WalkStep{Verb: "Remove", What: off})
+	}
+	if on != "" {
+		all = append(all, WalkStep{Verb: "Put on", What: on, Strong: true})
+	}
+	return all
+}
+
 // sampleWalk is a walk over n labels in areas of eleven.
 func sampleWalk(n int) *Walk {
-	w := &Walk{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", Paper: Papers[0]}
+	w := &Walk{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", Paper: Papers[0],
+		How:     []string{"Check that the ID matches the equipment and each code this list.", "Then tick and initial."},
+		Nothing: "Nothing to do: every label is where it belongs."}
 	for i := range n {
+		off, on := fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i), fmt.Sprintf("NDS7-05RZ-ADGD-%04d", i)
 		r := WalkRow{Area: fmt.Sprintf("Hall %d", i/11+1), ID: fmt.Sprintf("MCC-%d", i+1), Equipment: "Motor control center",
-			Off: fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i), On: fmt.Sprintf("NDS7-05RZ-ADGD-%04d", i)}
+			Do: walkSteps(off, on)}
 		switch i % 7 {
 		case 2:
-			r.Off = ""
+			r.Do = walkSteps("", on)
 		case 3:
 			r.ID, r.Equipment = "PACKAGING-HALL-MCC-12B-EAST-SECTION", "Motor control center of the mezzanine at column C7, behind the tray washer"
+		case 4:
+			r.Do = []WalkStep{{Verb: "Cover", What: off}, {Verb: "with", What: "its overlay", Strong: true}}
+			r.Note = "COVER: printed too low"
 		case 5:
-			r.On = ""
+			r.Do, r.Note = walkSteps(off, ""), "withdrawn on 2026-03-30: the panel is out of service since the tray washer went, and nobody knows where its feeder ends"
+		case 6:
+			r.Do = []WalkStep{{Verb: "Remove", What: "the overlay"}, {Verb: "Leave", What: off}}
 		}
 		w.Rows = append(w.Rows, r)
 	}
@@ -84,7 +104,8 @@ func TestWalk(t *testing.T) {
 			for i, p := range pages {
 				d := p.Drawings[0].Drawing
 				drawings = append(drawings, d)
-				if err := says([]string{"Initials", fmt.Sprintf("%d / %d", i+1, len(pages))}, d); err != nil {
+				initials := map[bool]string{false: "Initials"}[n == 0]
+				if err := says([]string{"Label walk", initials, fmt.Sprintf("%d / %d", i+1, len(pages))}, d); err != nil {
 					t.Errorf("%s page %d: %v", what, i+1, err)
 				}
 			}
@@ -93,7 +114,15 @@ func TestWalk(t *testing.T) {
 				if len(r.ID) < 60 {
 					texts = append(texts, r.Area, r.ID, r.Equipment)
 				}
-				texts = append(texts, r.Off, r.On)
+				for _, step := range r.Do {
+					texts = append(texts, step.Verb, step.What)
+				}
+				texts = append(texts, r.Note)
+			}
+			if n == 0 {
+				texts = append(texts, w.Nothing)
+			} else if err := says([]string{w.Nothing}, drawings...); err == nil {
+				t.Errorf("%s: says that there is nothing to do", what)
 			}
 			if err := says(texts, drawings...); err != nil {
 				t.Errorf("%s: %v", what, err)
@@ -120,7 +149,7 @@ func TestWalkContinues(t *testing.T) {
 		w.Rows[i].Area = "Packaging hall"
 	}
 	pages := WalkPages(w)
-	if err := says([]string{"Packaging hall · 60 labels"}, pages[0].Drawings[0].Drawing); err != nil {
+	if err := says([]string{"Packaging hall · 60 to do"}, pages[0].Drawings[0].Drawing); err != nil {
 		t.Error(err)
 	}
 	if len(pages) < 2 {
@@ -128,6 +157,35 @@ func TestWalkContinues(t *testing.T) {
 	}
 	if err := says([]string{"Packaging hall (continued)"}, pages[1].Drawings[0].Drawing); err != nil {
 		t.Error(err)
+	}
+}
+
+// What cannot be done yet is on pages of its own, which say why, and has no box;
+// a walk of nothing else has no other page.
+func TestWalkLater(t *testing.T) {
+	for _, paper := range Papers {
+		for _, n := range []int{0, 14} {
+			w := sampleWalk(n)
+			w.Paper, w.Later, w.Why = paper, sampleWalk(40).Rows, []string{"These cannot be done yet.", "MCC-1: vouchmark print --changed."}
+			pages := WalkPages(w)
+			pagesSound(t, "walk with rows to print first", pages, MM(15))
+			ready := true
+			for i, p := range pages {
+				d := p.Drawings[0].Drawing
+				if says([]string{"Label walk: to be printed first"}, d) == nil {
+					ready = false
+				}
+				boxes := slices.ContainsFunc(d.Ops, func(o Op) bool { return o.Kind == Rect && o.Ink == Black })
+				initials := says([]string{"Initials"}, d) == nil
+				why := says([]string{"These cannot be done yet. MCC-1: vouchmark print --changed."}, d) == nil
+				if boxes != ready || initials != ready || why == ready {
+					t.Errorf("%d rows, page %d: boxes %v, initials %v, why %v", n, i+1, boxes, initials, why)
+				}
+			}
+			if ready || len(pages) < 2 {
+				t.Errorf("%d rows: %d pages, none of what is to be printed first", n, len(pages))
+			}
+		}
 	}
 }
 
@@ -236,6 +294,11 @@ func TestLookPages(t *testing.T) {
 		}
 	}
 	lookAt(t, "guide", guides)
-	lookAt(t, "walk", WalkPages(sampleWalk(60)))
+	for _, p := range Papers {
+		w := sampleWalk(60)
+		w.Paper, w.Later, w.Why = p, sampleWalk(9).Rows, []string{"These cannot be done yet.", "MCC-1: vouchmark print --changed."}
+		lookAt(t, "walk-"+p.Name, WalkPages(w))
+	}
+	lookAt(t, "walk-nothing", WalkPages(sampleWalk(0)))
 	lookAt(t, "slip", SlipPages(sampleSlip(140)))
 }

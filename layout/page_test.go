@@ -57,7 +57,7 @@ func TestWalkPages(t *testing.T) {
 		w := &Walk{Site: "Invented plant", Date: "2026-05-01", Paper: paper}
 		for i := range 1000 {
 			w.Rows = append(w.Rows, WalkRow{Area: fmt.Sprintf("Area %d", i/30), ID: fmt.Sprintf("MCC-%d", i),
-				Equipment: strings.Repeat("Motor control center ", i%5+1), Off: "MMMM-WWWW-0000-MMMM", On: "7K3M-9QTD-RC4A-0W2E"})
+				Equipment: strings.Repeat("Motor control center ", i%5+1), Do: walkSteps("MMMM-WWWW-0000-MMMM", "7K3M-9QTD-RC4A-0W2E")})
 		}
 		pages := WalkPages(w)
 		if err := tidy(pages); err != nil {

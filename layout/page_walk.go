@@ -3,109 +3,145 @@ package layout
 import (
 	"cmp"
 	"fmt"
-	"slices"
+	"strings"
 )
 
 // Walk is the list with which a person walks the plant to change labels.
 type Walk struct {
 	Site, Date string
+	How        []string  // how it is done, a sentence each
 	Rows       []WalkRow // in walking order
+	Later      []WalkRow // what cannot be done yet, likewise
+	Why        []string  // why it cannot, a sentence each
+	Nothing    string    // what the page says where there is nothing to do
 	Paper      Paper
 }
 
-// WalkRow is one label to change.
+// WalkRow is one thing to do on the equipment.
 type WalkRow struct {
 	Area, ID, Equipment string
-	Off, On             string // the codes to take off and to put on, or [WalkOverlay]; "" for none
+	Do                  []WalkStep
+	Note                string
 }
 
-// WalkOverlay is what is put on where a label is covered.
-const WalkOverlay = "overlay"
+// WalkStep is one step of it: "Put on", and what.
+type WalkStep struct {
+	Verb, What string
+	Strong     bool // it is what the person brings
+}
 
-// WalkPages sets the list: a box to tick, id, equipment, old code, new code,
-// room for initials; grouped by area, its head repeated on every page.
+// WalkPages sets the list: a box to tick, id, equipment, what to do, room for
+// initials; grouped by area, its head repeated on every page. What cannot be done
+// yet comes behind it and has no box.
 func WalkPages(w *Walk) []Page {
 	s := newSheet(w.Paper)
 	l := newWalkList(s, w)
+	s.pages = nil
+	if len(w.Rows) > 0 || len(w.Later) == 0 {
+		l.set(w.Rows, func() { l.head(w.How...) }, true)
+	}
+	if len(w.Rows) == 0 && len(w.Later) == 0 {
+		s.para(paperBody, w.Nothing)
+	}
+	if len(w.Later) > 0 {
+		l.set(w.Later, func() { l.head(w.Why...) }, false)
+	}
+	return s.numbered(w.Site + " · " + w.Date)
+}
+
+// set sets rows on pages of their own, with a head on each.
+func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
+	l.ready = ready
 	area, inArea := "", false
-	s.head = func() {
-		l.head()
+	l.sheetOf.head = func() {
+		head()
 		if inArea {
 			l.area(area + " (continued)")
 		}
 	}
-	s.pages = nil
-	s.turn()
-	for i, r := range w.Rows {
+	l.turn()
+	for i, r := range rows {
 		if i == 0 || r.Area != area {
 			inArea = false
 			area = r.Area
-			s.room(l.areaHeight + l.height(r))
-			l.area(cmp.Or(area, "without an area") + l.count(i))
+			l.room(l.areaHeight + l.height(r))
+			l.area(cmp.Or(area, "without an area") + count(rows[i:]))
 		}
 		inArea = r.Area != ""
-		s.room(l.height(r))
+		l.room(l.height(r))
 		l.row(r)
 	}
-	return s.numbered(w.Site + " · " + w.Date)
+	l.sheetOf.head = nil
 }
 
 // walkList is the table, with the places of its columns.
 type walkList struct {
 	*sheetOf
 	*Walk
-	id, equipment, off, on, initials, right float64
-	areaHeight                              float64
+	ready                               bool // what is set can be done
+	id, equipment, verb, what, initials float64
+	areaHeight                          float64
 }
 
 const (
-	walkGap = 9.0
-	walkPad = 4.0 // above and below the text of a row
+	walkGap  = 9.0
+	walkPad  = 4.0 // above and below the text of a row
+	walkVerb = 7.0 // between a verb and what
 )
 
 // newWalkList measures the columns: codes stand on one line, the rest is
 // shared by id and equipment.
 func newWalkList(s *sheetOf, w *Walk) *walkList {
 	l := &walkList{sheetOf: s, Walk: w, areaHeight: paperHead.lead() + 11}
-	off, on, id := paperBold.width("Take off"), paperBold.width("Put on"), paperBold.width("Location")
-	for _, r := range w.Rows {
-		off = max(off, paperBody.width(r.Off))
-		on = max(on, paperBold.width(r.On))
-		id = max(id, paperBold.width(r.ID))
+	verb, what, id := 0.0, paperBody.width("0000-0000-0000-0000"), paperBold.width("Location")
+	for _, rows := range [][]WalkRow{w.Rows, w.Later} {
+		for _, r := range rows {
+			id = max(id, paperBold.width(r.ID))
+			for _, d := range r.Do {
+				verb, what = max(verb, paperBody.width(d.Verb)), max(what, d.font().width(d.What))
+			}
+		}
 	}
-	l.right = s.left() + s.width()
-	l.initials = l.right - MM(19)
-	l.on = l.initials - walkGap - on
-	l.off = l.on - walkGap - off
+	l.initials = s.left() + s.width() - MM(19)
+	l.what = l.initials - walkGap - what
+	l.verb = l.what - walkVerb - verb
 	l.id = s.left() + MM(7)
-	l.equipment = l.id + walkGap + min(id+columnHair, 0.45*(l.off-l.id-2*walkGap))
+	l.equipment = l.id + walkGap + min(id+columnHair, 0.45*(l.verb-l.id-2*walkGap))
 	return l
 }
 
-func (l *walkList) head() {
-	l.y = l.put(l.left(), l.y, l.width(), paperTitle, "Label walk")
-	l.y = l.put(l.left(), l.y, l.width(), paperHead, l.Site)
-	l.para(paperBody, "Take off the old label, put on the new one, compare its id with the equipment "+
-		"and its code with this list. "+l.overlays()+"Then tick and initial.")
+func (d *WalkStep) font() font {
+	if d.Strong {
+		return paperBold
+	}
+	return paperBody
+}
+
+func (l *walkList) head(how ...string) {
+	title := "Label walk"
+	if !l.ready {
+		title = "Label walk: to be printed first"
+	}
+	l.y = l.put(l.left(), l.y, l.width(), paperTitle, title)
+	l.y = l.put(l.left(), l.y, l.width(), paperHead, printable(l.Site))
+	l.para(paperBody, strings.Join(how, " "))
 	l.y += 6
+	if len(l.Rows) == 0 && len(l.Later) == 0 {
+		return
+	}
 	y := l.y + paperBold.size*firstLine
-	for _, h := range []struct {
+	names := []struct {
 		x    float64
 		text string
-	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.off, "Take off"}, {l.on, "Put on"},
-		{l.initials, "Initials"}} {
-		l.text(h.x, y, paperBold, Black, h.text)
+	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.verb, "What to do"}, {l.initials, "Initials"}}
+	if !l.ready {
+		names = names[:3]
+	}
+	for _, n := range names {
+		l.text(n.x, y, paperBold, Black, n.text)
 	}
 	l.y += paperLead + 2
 	l.line(l.left(), l.y, l.width(), 0, 1.4, Black)
-}
-
-// overlays say what is done with one, where the list has any.
-func (l *walkList) overlays() string {
-	if slices.ContainsFunc(l.Rows, func(r WalkRow) bool { return r.On == WalkOverlay }) {
-		return "An overlay goes over the label that is there. "
-	}
-	return ""
 }
 
 func (l *walkList) area(name string) {
@@ -115,37 +151,47 @@ func (l *walkList) area(name string) {
 	l.line(l.left(), l.y, l.width(), 0, 0.8, Black)
 }
 
-// count is how many rows of one area follow from row i on.
-func (l *walkList) count(i int) string {
-	n := i
-	for n < len(l.Rows) && l.Rows[n].Area == l.Rows[i].Area {
+// count is how many rows are of the area of the first.
+func count(rows []WalkRow) string {
+	n := 1
+	for n < len(rows) && rows[n].Area == rows[0].Area {
 		n++
 	}
-	if n-i == 1 {
-		return " · 1 label"
-	}
-	return fmt.Sprintf(" · %d labels", n-i)
+	return fmt.Sprintf(" · %d to do", n)
+}
+
+// lines are the lines of a row: of the id, the equipment and the note.
+func (l *walkList) lines(r WalkRow) (id, equipment, note []string) {
+	return paperBold.lines(r.ID, l.equipment-walkGap-l.id), paperBody.lines(r.Equipment, l.verb-walkGap-l.equipment),
+		paperBody.lines(r.Note, l.initials-walkGap-l.verb)
 }
 
 func (l *walkList) height(r WalkRow) float64 {
-	id, equipment := paperBold.cell(r.ID, l.idWidth()), paperBody.cell(r.Equipment, l.equipmentWidth())
-	return float64(max(len(id), len(equipment), 1))*paperLead + 2*walkPad
+	id, equipment, note := l.lines(r)
+	return float64(max(len(id), len(equipment), len(r.Do)+len(note), 1))*paperLead + 2*walkPad
 }
 
-func (l *walkList) idWidth() float64        { return l.equipment - walkGap - l.id }
-func (l *walkList) equipmentWidth() float64 { return l.off - walkGap - l.equipment }
-
 func (l *walkList) row(r WalkRow) {
-	h := l.height(r)
-	y := l.y + walkPad
-	base := y + paperBody.size*firstLine
-	side := MM(4)
-	l.box(l.left()+0.4, base-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
-	l.put(l.id, y, l.idWidth(), paperBold, r.ID)
-	l.put(l.equipment, y, l.equipmentWidth(), paperBody, r.Equipment)
-	l.text(l.off, base, paperBody, Black, orDash(r.Off))
-	l.text(l.on, base, paperBold, Black, orDash(r.On))
-	l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4, Black)
+	h, y := l.height(r), l.y+walkPad
+	id, equipment, note := l.lines(r)
+	base := func(line int) float64 { return y + paperBody.size*firstLine + float64(line)*paperLead }
+	if side := MM(4); l.ready {
+		l.box(l.left()+0.4, base(0)-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
+		l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4, Black)
+	}
+	for i, s := range id {
+		l.text(l.id, base(i), paperBold, Black, s)
+	}
+	for i, s := range equipment {
+		l.text(l.equipment, base(i), paperBody, Black, s)
+	}
+	for i, d := range r.Do {
+		l.text(l.verb, base(i), paperBody, Black, d.Verb)
+		l.text(l.what, base(i), d.font(), Black, d.What)
+	}
+	for i, s := range note {
+		l.text(l.verb, base(len(r.Do)+i), paperBody, Black, s)
+	}
 	l.y += h
 	l.line(l.left(), l.y, l.width(), 0, 0.4, Black)
 }

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -11,7 +12,11 @@ import (
 	"vouchmark/assess/site"
 )
 
-var shownNumber = regexp.MustCompile(`[+-]?\d[\d.,'’\s]*\d%?|\d%?`)
+var (
+	shownNumber   = regexp.MustCompile(`[+-]?\d[\d.,'’\s]*\d(?:[eE][+-]?\d+)?%?|\d(?:[eE][+-]?\d+)?%?`)
+	shownFraction = regexp.MustCompile(`^(?:(\d+) )?(\d+) ?/ ?(\d+)$`)
+	threeDecimals = regexp.MustCompile(`^[1-9]\d{0,2}\.\d{3}$`)
+)
 
 // quantityText is a cell as a quantity: what the spreadsheet shows, with the
 // number that it stores in place of the shown one. A format may round the number,
@@ -23,16 +28,34 @@ func quantityText(c *sheet.Cell) string {
 	if c.Kind != sheet.Number || c.Raw == "" || c.Raw == shown {
 		return shown
 	}
+	raw := c.Raw
+	if threeDecimals.MatchString(raw) {
+		raw += "0" // it is no text in which a point may separate thousands
+	}
 	place := shownNumber.FindStringIndex(shown)
-	if place == nil {
-		return c.Raw
+	if place == nil || isFraction(c.Raw, shown) {
+		return raw
 	}
 	part := shown[place[0]:place[1]]
 	if !rounds(c.Raw, part) {
 		return shown
 	}
 	before, behind := strings.TrimSpace(shown[:place[0]]), strings.TrimSpace(shown[place[1]:])
-	return clean(before + " " + c.Raw + " " + behind)
+	return clean(before + " " + raw + " " + behind)
+}
+
+// isFraction reports whether a number is shown as a common fraction, near enough.
+func isFraction(raw, shown string) bool {
+	m := shownFraction.FindStringSubmatch(shown)
+	if m == nil {
+		return false
+	}
+	v, ok := float(raw)
+	whole, _ := float(orSelf(m[1], "0"))
+	above, _ := float(m[2])
+	below, _ := float(m[3])
+	d := v - whole - above/below
+	return ok && below > 1 && d < 0.5/below && d > -0.5/below
 }
 
 // rounds reports whether a shown number is the stored one, rounded to the digits
@@ -47,14 +70,12 @@ func rounds(raw, shown string) bool {
 		if !ok {
 			continue
 		}
-		digits := 0
-		if i := strings.IndexByte(s, '.'); i >= 0 {
-			digits = len(s) - i - 1
+		mantissa, exponent, _ := strings.Cut(strings.ToLower(s), "e")
+		ten, _ := strconv.Atoi(exponent)
+		if i := strings.IndexByte(mantissa, '.'); i >= 0 {
+			ten -= len(mantissa) - i - 1
 		}
-		half := 0.5
-		for range digits {
-			half /= 10
-		}
+		half := 0.5 * math.Pow(10, float64(ten))
 		if d := v - w; d <= half*1.000001 && d >= -half*1.000001 {
 			return true
 		}
@@ -85,19 +106,32 @@ func choice(col *assess.Column, cell string) (string, bool) {
 }
 
 // choiceWords are how studies say the choices of a column, as [wordsOf] spells
-// them; common practice.
-var choiceWords = map[string]map[string]string{
-	"supply": {"3": "ac3", "3 phase": "ac3", "3ph": "ac3", "three phase": "ac3", "3 ac phase": "ac3", "ac phase three": "ac3",
-		"3p": "ac3", "3o": "ac3", "3 ac": "ac3", "1": "ac1", "1 phase": "ac1", "1ph": "ac1", "phase single": "ac1", "1p": "ac1",
-		"1 ac phase": "ac1", "ac phase single": "ac1", "1 ac": "ac1", "dc": "dc", "current direct": "dc"},
-	"class": {"panel": "panelboard", "panelboards": "panelboard", "board panel": "panelboard", "center control motor": "mcc",
-		"centre control motor": "mcc", "gear switch": "switchgear", "swgr": "switchgear", "lv switchgear": "switchgear",
-		"mv switchgear": "switchgear", "low switchgear voltage": "switchgear", "medium switchgear voltage": "switchgear",
-		"board switch": "switchboard", "swbd": "switchboard", "disconnect switch": "disconnect", "safety switch": "disconnect",
-		"switch": "disconnect", "dry transformer type": "transformer", "bank battery": "battery", "bank": "battery"},
-	"electrodes": {"open vertical": "VOA", "horizontal open": "HOA"},
-	"mode":       {"maintenance mode": "maintenance", "mode normal": "normal"},
-	"conductor":  {"conductor fixed": "fixed", "circuit part fixed": "fixed", "conductor movable": "movable", "moveable": "movable"},
+// them.
+var choiceWords = func() map[string]map[string]string {
+	all := map[string]map[string]string{}
+	for name, words := range choicePhrases {
+		all[name] = map[string]string{}
+		for phrase, choice := range words {
+			all[name][strings.Join(wordsOf(phrase), " ")] = choice
+		}
+	}
+	return all
+}()
+
+// choicePhrases are how studies say the choices of a column; common practice.
+var choicePhrases = map[string]map[string]string{
+	"supply": {"3": "ac3", "3 phase": "ac3", "3ph": "ac3", "three phase": "ac3", "3 phase ac": "ac3", "three phase ac": "ac3", "ac 3ph": "ac3",
+		"3p": "ac3", "3ø": "ac3", "3φ": "ac3", "3 ø": "ac3", "3 φ": "ac3", "3 ac": "ac3", "3 ph ac": "ac3",
+		"1": "ac1", "1 phase": "ac1", "1ph": "ac1", "single phase": "ac1", "1p": "ac1", "1 phase ac": "ac1", "single phase ac": "ac1",
+		"1ø": "ac1", "1φ": "ac1", "1 ø": "ac1", "1 φ": "ac1", "1 ac": "ac1", "ac 1ph": "ac1", "dc": "dc", "direct current": "dc"},
+	"class": {"panel": "panelboard", "panelboards": "panelboard", "panel board": "panelboard", "distribution panel": "panelboard",
+		"lighting panel": "panelboard", "motor control center": "mcc", "motor control centre": "mcc", "switch gear": "switchgear",
+		"swgr": "switchgear", "lv switchgear": "switchgear", "mv switchgear": "switchgear", "low voltage switchgear": "switchgear",
+		"medium voltage switchgear": "switchgear", "switch board": "switchboard", "swbd": "switchboard", "disconnect switch": "disconnect",
+		"safety switch": "disconnect", "switch": "disconnect", "dry type transformer": "transformer", "battery bank": "battery"},
+	"electrodes": {"vertical open": "VOA", "open vertical": "VOA", "horizontal open": "HOA", "open horizontal": "HOA"},
+	"mode":       {"maintenance mode": "maintenance", "normal mode": "normal"},
+	"conductor":  {"fixed conductor": "fixed", "fixed circuit part": "fixed", "movable conductor": "movable", "moveable": "movable"},
 	"label":      {"y": "yes", "n": "no", "true": "yes", "false": "no"},
 }
 
@@ -127,9 +161,13 @@ func (f *file) quantity(m *Meaning, text string) (cell string, ok bool) {
 		}
 	}
 	unit := m.Unit.NamedUnit
+	if m.Name == "voltage" && strings.Contains(number, "/") && !f.oneSystem(m.Column, unit, number) {
+		return unread(text), false
+	}
 	if m.Unit.Own && !carriesUnit(m.Column, number) {
 		return unread(text), false
 	}
+	number = f.ungroup(m.Column, unit, number)
 	want, readable := f.numbers.Value(m.Column, unit, number, f.hertz)
 	if !readable {
 		return unread(text), false
@@ -147,6 +185,29 @@ func (f *file) quantity(m *Meaning, text string) (cell string, ok bool) {
 		return unread(text), false
 	}
 	return clean(mark + number), true
+}
+
+// oneSystem reports whether two voltages are of one system, such as 480Y/277 and
+// 120/240: √3 or 2 apart, within what rounding makes of that. 13800/480 are the two
+// sides of a transformer, of which no label can be made.
+func (f *file) oneSystem(c *assess.Column, unit site.NamedUnit, text string) bool {
+	one, other, _ := strings.Cut(text, "/")
+	one = strings.TrimRight(one, "YyΔ ")
+	_, first := site.SplitUnit(one)
+	_, last := site.SplitUnit(other)
+	if first == "" && last != "" {
+		one += " " + last
+	}
+	if last == "" && first != "" {
+		other += " " + first
+	}
+	a, ok := f.value(c, unit, strings.TrimSpace(one))
+	b, also := f.value(c, unit, strings.TrimSpace(other))
+	if !ok || !also {
+		return false
+	}
+	ratio := max(a, b) / min(a, b)
+	return ratio > 1.68 && ratio < 1.79 || ratio > 1.95 && ratio < 2.05
 }
 
 // plainNumbers reads numbers as the locations.csv that is written does.

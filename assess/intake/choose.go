@@ -9,7 +9,7 @@ import (
 
 // chooseSheet is the sheet that is named, or the only one that has a row of
 // headings.
-func chooseSheet(b *sheet.Book, name string, a *Answers) (*sheet.Sheet, *Heading, error) {
+func (x lexicon) chooseSheet(b *sheet.Book, name string, a *Answers) (*sheet.Sheet, *Heading, error) {
 	var found []*sheet.Sheet
 	var headings []*Heading
 	var last error
@@ -18,7 +18,7 @@ func chooseSheet(b *sheet.Book, name string, a *Answers) (*sheet.Sheet, *Heading
 		if a.Sheet != "" && s.Name != a.Sheet {
 			continue
 		}
-		h, err := findHeading(s, a.HeadingRow)
+		h, err := x.findHeading(s, a.HeadingRow)
 		if err != nil {
 			last = err
 			continue

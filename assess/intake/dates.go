@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 
 	"vouchmark/assess"
@@ -22,63 +23,96 @@ func dateLike(text string) bool {
 	return false
 }
 
-// settleDates finds out whether dates of three numbers have the month or the day
-// first: one of them above 12 tells it for the file, and nothing else does.
-func (f *file) settleDates() {
-	var first, second, both bool // a day above 12 stands first, second; a date that can be read both ways
-	var heading, sample string
+// settleDates finds out for each column whether dates of three numbers have the
+// month or the day first: one of them above 12 tells it, and nothing else does.
+// Columns that two people wrote may differ.
+func (f *file) settleDates(rows []*sheet.Row) {
+	f.forms = map[int]string{}
+	made, one := f.answers.DateForm, true
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
-		for _, m := range c.Means {
-			if m.Kind != assess.Day {
-				continue
-			}
-			for _, r := range f.rows {
-				if c.At >= len(r.Cells) || r.Cells[c.At].Kind == sheet.Day {
-					continue
-				}
-				p := threeParts.FindStringSubmatch(clean(r.Cells[c.At].Shown))
-				if p == nil {
-					continue
-				}
-				a, _ := strconv.Atoi(p[1])
-				b, _ := strconv.Atoi(p[2])
-				switch {
-				case a > 12:
-					first = true
-				case b > 12:
-					second = true
-				case a != b && !both:
-					both, heading, sample = true, c.Heading, p[0]
-				}
-			}
+		if !slices.ContainsFunc(c.Means, func(m Meaning) bool { return m.Kind == assess.Day }) {
+			continue
+		}
+		d := datesOf(c.At, rows)
+		form := f.answers.DateForm
+		switch {
+		case d.dayFirst != "" && d.dayLast != "":
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s with the day first, and %s with the month first", d.dayFirst, d.dayLast),
+				Do: "correct the file"})
+		case form == "m/d/y" && d.dayFirst != "" || form == "d/m/y" && d.dayLast != "":
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s is not %s", d.dayFirst+d.dayLast, form),
+				Do: "correct --date-form, or the dates"})
+		case d.stored > 0 && d.dayFirst+d.dayLast != "" && !d.late:
+			// A spreadsheet that takes the day for the month makes dates of those
+			// that it can, and leaves the others as texts.
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s is a text beside %d dates, all of them before day 13: "+
+				"the spreadsheet may have taken their days for months", d.dayFirst+d.dayLast, d.stored),
+				Do: "make them all dates in the spreadsheet, and check them"})
+		case form != "":
+		case d.dayFirst != "":
+			form = "d/m/y"
+		case d.dayLast != "":
+			form = "m/d/y"
+		case d.either != "":
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s reads two ways", d.either),
+				Do: "say which comes first: --date-form m/d/y or --date-form d/m/y"})
+		}
+		f.forms[c.At] = form
+		if one = one && (made == "" || form == "" || form == made); form != "" {
+			made = form
 		}
 	}
-	f.study.DateForm = f.answers.DateForm
-	switch {
-	case f.answers.DateForm == "m/d/y" && first || f.answers.DateForm == "d/m/y" && second:
-		f.ask(Question{Heading: heading, What: fmt.Sprintf("dates that are not %s", f.answers.DateForm),
-			Do: "correct --date-form, or the dates"})
-	case f.answers.DateForm != "":
-	case first && second:
-		f.ask(Question{What: "dates with the day first, and others with the month first", Do: "correct the file"})
-	case first:
-		f.study.DateForm = "d/m/y"
-	case second:
-		f.study.DateForm = "m/d/y"
-	case both:
-		f.ask(Question{Heading: heading, What: fmt.Sprintf("%s reads two ways", sample),
-			Do: "say which comes first: --date-form m/d/y or --date-form d/m/y"})
+	if one {
+		f.study.DateForm = made
 	}
 }
 
+// dates are what the dates of a column show: texts that can be read in one way
+// alone, one that can be read in two, how many are stored as dates, and whether any of
+// those is after day 12.
+type dates struct {
+	dayFirst, dayLast, either string
+	stored                    int
+	late                      bool
+}
+
+func datesOf(at int, rows []*sheet.Row) dates {
+	var d dates
+	for _, r := range rows {
+		if at >= len(r.Cells) {
+			continue
+		}
+		if c := &r.Cells[at]; c.Kind == sheet.Day {
+			d.stored++
+			d.late = d.late || c.Raw[len(c.Raw)-2:] > "12"
+			continue
+		}
+		p := threeParts.FindStringSubmatch(clean(r.Cells[at].Shown))
+		if p == nil {
+			continue
+		}
+		a, _ := strconv.Atoi(p[1])
+		b, _ := strconv.Atoi(p[2])
+		switch {
+		case a > 12 && d.dayFirst == "":
+			d.dayFirst = p[0]
+		case a <= 12 && b > 12 && d.dayLast == "":
+			d.dayLast = p[0]
+		case a <= 12 && b <= 12 && a != b && d.either == "":
+			d.either = p[0]
+		}
+	}
+	return d
+}
+
 // date is a cell as an ISO date; as it is where it is none.
-func (f *file) date(c *sheet.Cell) (string, bool) {
+func (f *file) date(at int, c *sheet.Cell) (string, bool) {
 	if c.Kind == sheet.Day {
 		return c.Raw, true
 	}
 	text := clean(c.Shown)
-	form := f.study.DateForm
+	form := f.forms[at]
 	if form == "" {
 		form = "iso"
 		if p := threeParts.FindStringSubmatch(text); p != nil && p[1] == p[2] {

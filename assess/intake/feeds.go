@@ -38,7 +38,7 @@ func (f *file) idsOf() ids {
 	for i := range f.study.Rows {
 		add(f.study.Rows[i].Cells["id"])
 	}
-	for _, id := range f.known {
+	for _, id := range f.siteIDs {
 		add(id)
 	}
 	return all
@@ -48,7 +48,7 @@ func (f *file) idsOf() ids {
 // have those.
 func (f *file) spellIDs() {
 	site := ids{}
-	for _, id := range f.known {
+	for _, id := range f.siteIDs {
 		if key := strings.Join(runs(id), " "); site[key] == "" {
 			site[key] = id
 		}
@@ -56,7 +56,7 @@ func (f *file) spellIDs() {
 	for i := range f.study.Rows {
 		r := &f.study.Rows[i]
 		id := r.Cells["id"]
-		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.known, id) {
+		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.siteIDs, id) {
 			r.Cells["id"] = own
 			f.study.Converted = append(f.study.Converted, Converted{"id", "spelled as the site does: " + own, 1, id, r.Number})
 		}
@@ -79,6 +79,16 @@ func tells(id string) bool {
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
 
+// leads reports whether a number with which a text begins is an id: 007 breaker 3,
+// but not 400 A fuse.
+func leads(id string, rest []string) bool {
+	return len(id) > 2 && len(rest) > 0 && !slices.Contains(amounts, rest[0]) && strings.Trim(rest[0], "0123456789") != ""
+}
+
+// amounts are words behind a number that is an amount.
+var amounts = []string{"a", "at", "af", "amp", "amps", "ampere", "amperes", "v", "kv", "volt", "volts", "kva", "mva", "hp", "kw",
+	"ma", "ka", "mm", "in", "ft", "e", "p", "pole", "trip", "frame", "mcm", "kcmil"}
+
 // within are the ids that a text names among its words, the longest first and
 // none within another.
 func (x ids) within(text string) []string {
@@ -88,7 +98,7 @@ func (x ids) within(text string) []string {
 		to := min(len(words), from+8)
 		for ; to > from; to-- {
 			id := x[strings.Join(words[from:to], " ")]
-			if id != "" && tells(id) {
+			if id != "" && (tells(id) || from == 0 && leads(id, words[to:])) {
 				if !slices.Contains(found, id) {
 					found = append(found, id)
 				}

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"regexp"
+	"slices"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
@@ -13,24 +14,38 @@ import (
 // limits are house choices from common practice, wide enough that a unit is
 // excluded only where its values would be absurd.
 var plausible = map[string][2]float64{
-	"voltage":          {24, 100000}, // V
-	"fault":            {0.1, 300},   // kA
-	"rating":           {1, 300},     // kA
-	"device_rating":    {1, 300},     // kA
-	"energy":           {0.01, 5000}, // cal/cm²
-	"boundary":         {50, 60000},  // mm
-	"distance":         {300, 1900},  // mm
-	"gap":              {3, 300},     // mm
-	"height":           {80, 4000},   // mm
-	"width":            {80, 4000},   // mm
-	"depth":            {50, 4000},   // mm
-	"clear":            {4, 60000},   // ms
-	"clear_reduced":    {4, 60000},   // ms
-	"service_clearing": {4, 60000},   // ms
-	"frequency":        {10, 500},    // Hz
-	"multiplier":       {1, 3},       //
-	limited:            {300, 12000}, // mm
-	restricted:         {25, 12000},  // mm
+	"voltage":          {24, 800000},  // V; see voltageLevels
+	"fault":            {0.1, 300},    // kA
+	"rating":           {1, 300},      // kA
+	"device_rating":    {1, 300},      // kA
+	"energy":           {0.0001, 1e6}, // cal/cm²: it is never told from the values whether they are in joules
+	"boundary":         {10, 100000},  // mm
+	"distance":         {250, 2500},   // mm
+	"gap":              {3, 300},      // mm
+	"height":           {80, 4000},    // mm
+	"width":            {80, 4000},    // mm
+	"depth":            {50, 4000},    // mm
+	"clear":            {1, 1e6},      // ms
+	"clear_reduced":    {1, 1e6},      // ms
+	"service_clearing": {1, 1e6},      // ms
+	"frequency":        {10, 500},     // Hz
+	"multiplier":       {1, 3},        //
+	limited:            {300, 12000},  // mm
+	restricted:         {25, 12000},   // mm
+}
+
+// voltageLevels are nominal voltages above 100 kV, in kV (common practice; those of
+// ANSI C84.1 and IEC 60038, from memory). 480 is none of them, so it is in volts;
+// 230 may be either.
+var voltageLevels = []float64{110, 115, 120, 132, 138, 145, 150, 161, 220, 230, 275, 287, 315, 330, 345, 360, 380, 400, 420, 500, 525, 735, 765}
+
+// isPlausible reports whether a column can have a value, in the program's own unit.
+func isPlausible(c *assess.Column, v float64) bool {
+	limits, known := plausible[c.Name]
+	if !known || v < limits[0] || v > limits[1] {
+		return false
+	}
+	return c.Name != "voltage" || v <= 100000 || slices.Contains(voltageLevels, v/1000)
 }
 
 // extraUnits are units in which a study may give lengths beside those of the
@@ -58,21 +73,17 @@ func unitsOf(c *assess.Column) []site.NamedUnit {
 // fits reports how many of the cells that are numbers without a unit of their own
 // could be in a unit, and how many such cells there are.
 func (f *file) fits(c *assess.Column, unit site.NamedUnit, cells []string) (fit, all int) {
-	limits, known := plausible[c.Name]
-	if !known {
-		return 0, 0
-	}
 	for _, cell := range cells {
 		_, cell = site.SplitBound(cell)
 		if carriesUnit(c, cell) {
 			continue
 		}
-		v, ok := f.numbers.Value(c, unit, cell, f.hertz)
+		v, ok := f.value(c, unit, cell)
 		if !ok {
 			continue
 		}
 		all++
-		if v >= limits[0] && v <= limits[1] {
+		if isPlausible(c, v) {
 			fit++
 		}
 	}

@@ -32,7 +32,7 @@ type Study struct {
 	Questions []Question
 
 	Rows     []Row    // in the order of the file
-	DateForm string   // of its dates; "" where that made no difference
+	DateForm string   // of its dates; "" where that made no difference, or columns differ
 	Layout   *Layout  // of intake.toml by which it was read; nil for none
 	Answers  *Answers // by which it was read
 }
@@ -43,7 +43,7 @@ type Column struct {
 	Heading string
 	Below   string // its cell in the row of units
 	Samples []string
-	Filled  int // cells
+	Filled  int // cells that say something
 	Hidden  bool
 	Means   []Meaning // mostly one; none where it is not read
 	Left    bool      // on purpose: the person said so, or no cell is filled
@@ -138,12 +138,19 @@ type file struct {
 	sheet   *sheet.Sheet
 	heading *Heading
 	answers *Answers
-	rows    []*sheet.Row
-	numbers site.Numbers
-	hertz   float64
-	text    bool // a text file, not a workbook
-	given   map[string]bool
-	known   []string // ids that the site has already
+	lexicon
+	rows      []*sheet.Row
+	numbers   site.Numbers
+	forms     map[int]string // of dates, by column
+	signs     signs
+	hertz     float64
+	text      bool              // a text file, not a workbook
+	said      map[int][]reading // what headings may mean, whatever their cells say
+	given     map[string]bool
+	rowWidth  int          // how many cells most rows of a text file have; 0 before it is asked
+	rowFilled int          // how many cells the fullest row fills; 0 before it is asked
+	wide      []*sheet.Row // with more cells than there are headings
+	siteIDs   []string     // ids that the site has already
 }
 
 // Context is what of the site decides how a study is read.
@@ -161,22 +168,21 @@ type Context struct {
 // returns an error only where no table is found; what is unclear in it stands in
 // the Study's Questions.
 func Read(book *sheet.Book, name string, a *Answers, c Context) (*Study, error) {
-	s, h, err := chooseSheet(book, name, a)
+	words := lexicon{}
+	s, h, err := words.chooseSheet(book, name, a)
 	if err != nil {
 		return nil, err
 	}
 	a, layout := a.With(c.Layouts, h)
 	study := &Study{File: name, Sheet: s.Name, Book: book, Heading: h, Answers: a, Layout: layout}
 	f := &file{study: study, sheet: s, heading: h, answers: a, hertz: c.Hertz, text: book.Delimiter != 0,
-		given: map[string]bool{}, known: c.IDs}
+		lexicon: words, given: map[string]bool{}, siteIDs: c.IDs}
 	if f.hertz == 0 {
 		f.hertz = 60
 	}
 	f.sortRows()
 	f.headings()
-	f.otherTables()
 	f.propose()
-	f.settleDates()
 	f.readRows()
 	f.spellIDs()
 	f.feeds()

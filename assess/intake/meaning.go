@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -44,38 +43,53 @@ func columnNamed(name string) *assess.Column {
 
 // reading is one thing that a heading may mean.
 type reading struct {
-	name  string         // in the vocabulary
-	col   *assess.Column // nil where it is none of ours
-	weak  bool
-	units []site.NamedUnit // that the heading names
+	name       string         // in the vocabulary
+	col        *assess.Column // nil where it is none of ours
+	weak       bool
+	units      []site.NamedUnit // that the heading names
+	feetInches bool             // it names both together
 }
 
-var brackets = regexp.MustCompile(`\(([^()]*)\)|\[([^\[\]]*)\]|\{([^{}]*)\}`)
+// lexicon remembers what texts may mean as headings, while one file is read.
+type lexicon map[string][]reading
 
-// readings are the things that a heading may mean. below is its cell in a row of
-// units, "" for none.
-func readings(heading, below string) []reading {
-	if c, u, ok := site.Canonical(heading); ok && c.Name != "source" {
+// readings are the things that a heading may mean, with the cell below it in a
+// row of units, "" for none.
+func (x lexicon) readings(heading, below string) []reading {
+	if below = strings.Trim(below, "()[]{} "); below != "" {
+		heading += " (" + below + ")"
+	}
+	all, ok := x[heading]
+	if !ok {
+		all = readings(heading)
+		x[heading] = all
+	}
+	return slices.Clone(all)
+}
+
+func readings(heading string) []reading {
+	if c, u, ok := canonical(heading); ok {
 		r := reading{name: c.Name, col: c}
 		if c.Kind == assess.Quantity && u.Suffix != "" {
 			r.units = []site.NamedUnit{u}
 		}
-		r.units = append(r.units, unitsBelow(c, below)...)
 		return []reading{r}
 	}
+	byUnits := map[string]spoken{}
 	var all []reading
 	for _, name := range order {
 		r := reading{name: name, col: columnNamed(name)}
-		words := wordsOf(heading)
-		if r.col != nil && r.col.Kind == assess.Quantity {
-			r.units = unique(site.UnitsNamed(r.col, heading))
-			words = wordsOf(withoutUnits(r.col, heading))
-			r.units = unique(append(r.units, unitsBelow(r.col, below)...))
+		key := unitKey(r.col)
+		s, ok := byUnits[key]
+		if !ok {
+			s = apart(r.col, heading)
+			byUnits[key] = s
 		}
+		r.units, r.feetInches = s.units, s.feetInches
 		found, weak := false, true
 		for i := range vocabulary[name] {
 			p := &vocabulary[name][i]
-			if p.means(words) && (!p.unit || len(r.units) > 0) {
+			if p.means(s.words) && p.unitAgrees(&s) {
 				found, weak = true, weak && p.weak
 			}
 		}
@@ -87,59 +101,19 @@ func readings(heading, below string) []reading {
 	return all
 }
 
-func unitsBelow(c *assess.Column, below string) []site.NamedUnit {
-	if below == "" || c.Kind != assess.Quantity {
-		return nil
+// canonical is the column of which a heading is the name in locations.csv, with its
+// unit, letter for letter but for capitals: distance_in, not "Distance in". A name
+// that is also a usual word is left to the vocabulary.
+func canonical(heading string) (*assess.Column, site.NamedUnit, bool) {
+	c, u, ok := site.Canonical(heading)
+	if !ok || c.Name == "source" || strings.ContainsAny(heading, " -") {
+		return nil, u, false
 	}
-	return site.UnitsNamed(c, below)
+	if !strings.Contains(heading, "_") && slices.Contains(usualWords, c.Name) {
+		return nil, u, false
+	}
+	return c, u, true
 }
 
-func unique(units []site.NamedUnit) []site.NamedUnit {
-	var all []site.NamedUnit
-	for _, u := range units {
-		if !slices.ContainsFunc(all, func(o site.NamedUnit) bool { return o.Suffix == u.Suffix && o.Of == u.Of }) {
-			all = append(all, u)
-		}
-	}
-	return all
-}
-
-var energyPerArea = regexp.MustCompile(`(?i)\b(cal|cals|calories|j|joules)\s*(?:/|_|per\b)?\s*cm\s*\^?\s*[²2]`)
-
-// withoutUnits takes the units of a column out of a heading: those in brackets,
-// where there are any, else those among its words. What else is in brackets
-// remains.
-func withoutUnits(c *assess.Column, heading string) string {
-	strip := func(text string) string {
-		text = energyPerArea.ReplaceAllStringFunc(text, func(s string) string {
-			if _, ok := site.UnitIn(c, "cal/cm2"); ok {
-				return " "
-			}
-			return s
-		})
-		words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" \t\n,;:/-–_.", r) })
-		var kept []string
-		for i, w := range words {
-			_, ok := site.UnitIn(c, w)
-			// "in" is a unit behind everything else alone: time in ms.
-			if ok && (i == len(words)-1 || !strings.EqualFold(w, "in")) || !ok && strings.EqualFold(w, "in") {
-				continue
-			}
-			kept = append(kept, w)
-		}
-		return strings.Join(kept, " ")
-	}
-	within := false
-	out := brackets.ReplaceAllStringFunc(heading, func(s string) string {
-		inside := s[1 : len(s)-1]
-		if len(site.UnitsNamed(c, s)) > 0 {
-			within = true
-			return " " + strip(inside) + " "
-		}
-		return " " + inside + " "
-	})
-	if within {
-		return out
-	}
-	return strip(out)
-}
+// usualWords are names of columns that head something else in many studies.
+var usualWords = []string{"curve", "multiplier"}

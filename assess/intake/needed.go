@@ -43,7 +43,9 @@ func (f *file) missing(col *assess.Column) {
 		}
 	}
 	do := ""
-	switch {
+	switch empty := f.emptyColumn(col.Name); {
+	case empty != "":
+		do = fmt.Sprintf("its heading %q is there, and no cell below it says anything: fill it in in the file", empty)
 	case len(m.Perhaps) > 0:
 		do = fmt.Sprintf("is it %s? --column %q", quoted(m.Perhaps), m.Perhaps[0]+"="+m.Column)
 	case col.Name == "prepared":
@@ -64,6 +66,20 @@ func (f *file) missing(col *assess.Column) {
 	}) {
 		f.ask(Question{What: "no column " + m.Column + ": " + col.Meaning, Do: do})
 	}
+}
+
+// emptyColumn is the heading of a column that would be meant, and is empty; "" for
+// none.
+func (f *file) emptyColumn(name string) string {
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		if c.Left && c.Filled == 0 && slices.ContainsFunc(f.readings(f.heading.Texts[i], c.Below), func(r reading) bool {
+			return !r.weak && r.name == name
+		}) {
+			return c.Heading
+		}
+	}
+	return ""
 }
 
 // dateAbove is what the title block says that may be the study's date.

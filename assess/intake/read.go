@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -14,32 +15,50 @@ import (
 // same of each. A number, or an id, is never filled down.
 var mergedDown = []string{"area", "fed_from", "device", "device_at"}
 
-// readRows turns the rows into cells of locations.csv.
+// readRows turns the rows into cells of locations.csv. Which rows are locations
+// tells how dates are written, so dates come last.
 func (f *file) readRows() {
+	var rows []*sheet.Row
 	for _, r := range f.rows {
 		row := Row{Number: r.Number, Cells: map[string]string{}, Stated: map[string]string{}}
-		for i := range f.study.Columns {
-			c := &f.study.Columns[i]
-			for k := range c.Means {
-				m := &c.Means[k]
-				text := f.cellOf(r, c, m)
-				if text == "" {
-					continue
-				}
-				if isStated(m.Name) {
-					row.Stated[m.Name] = text
-				} else {
-					row.Cells[m.Name] = text
-				}
-			}
-		}
-		if row.Cells["id"] == "" {
+		f.readCells(r, &row, func(m *Meaning) bool { return m.Kind != assess.Day })
+		switch {
+		case row.Cells["id"] == "":
 			f.withoutID(r, &row)
-			continue
+		case f.tooWide(r), f.noLocation(r, &row):
+		default:
+			rows = append(rows, r)
+			f.study.Rows = append(f.study.Rows, row)
 		}
-		f.study.Rows = append(f.study.Rows, row)
+	}
+	f.askWide()
+	f.settleDates(rows)
+	for i, r := range rows {
+		f.readCells(r, &f.study.Rows[i], func(m *Meaning) bool { return m.Kind == assess.Day })
 	}
 	slices.SortStableFunc(f.study.Left, func(a, b Left) int { return a.Row - b.Row })
+}
+
+// readCells reads the cells of some columns.
+func (f *file) readCells(r *sheet.Row, row *Row, which func(*Meaning) bool) {
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		for k := range c.Means {
+			m := &c.Means[k]
+			if !which(m) {
+				continue
+			}
+			text := f.cellOf(r, c, m)
+			if text == "" {
+				continue
+			}
+			if isStated(m.Name) {
+				row.Stated[m.Name] = text
+			} else {
+				row.Cells[m.Name] = text
+			}
+		}
+	}
 }
 
 // withoutID leaves a row out that says nothing, and asks about one that may be
@@ -62,6 +81,111 @@ func (f *file) withoutID(r *sheet.Row, row *Row) {
 		}
 	}
 	f.left(r, "no id and no number: "+excerpt(r))
+}
+
+// tooWide notes a row of a text file with more cells than there are headings: a
+// delimiter in a text without quotation marks moves all cells behind it. Where most
+// rows have some, all of them are empty.
+func (f *file) tooWide(r *sheet.Row) bool {
+	if r.Width <= f.heading.width || r.Width <= f.usualWidth() && len(r.Cells) <= f.heading.width {
+		return false
+	}
+	f.wide = append(f.wide, r)
+	return true
+}
+
+// askWide asks about such rows.
+func (f *file) askWide() {
+	if len(f.wide) == 0 {
+		return
+	}
+	first := f.wide[0]
+	what := fmt.Sprintf("%d cells below %d headings: %s", first.Width, f.heading.width, excerpt(first))
+	if n := len(f.wide); n > 1 {
+		what += fmt.Sprintf(", and %d more such rows, the last of them row %d", n-1, f.wide[n-1].Number)
+	}
+	f.ask(Question{Row: first.Number, What: what,
+		Do: "put a cell that has the delimiter in it into quotation marks, or give each column a heading"})
+}
+
+// usualWidth is how many cells most of the rows have.
+func (f *file) usualWidth() int {
+	if f.rowWidth > 0 {
+		return f.rowWidth
+	}
+	count := map[int]int{}
+	for _, r := range f.rows {
+		count[r.Width]++
+		if n := count[f.rowWidth]; count[r.Width] > n || count[r.Width] == n && r.Width < f.rowWidth {
+			f.rowWidth = r.Width
+		}
+	}
+	return f.rowWidth
+}
+
+// notes matches what begins a note, a signature or the foot of a page, and no id.
+var notes = regexp.MustCompile(`(?i)^([*†‡§(].*|.*:|(notes?|page|remarks?|legend|prepared|checked|reviewed|approved|printed|issued|project|` +
+	`client|file|drawing|date|rev(ision)?|report|assumptions?|disclaimer|sheet|continued|end)( (by|no\.?|on|of|date|\d+))*\.?)$`)
+
+// noLocation asks about a row that has an id and no number that can be read, or whose id
+// is none: it may be a note, or a heading of rows.
+func (f *file) noLocation(r *sheet.Row, row *Row) bool {
+	id := row.Cells["id"]
+	sparse := filled(r)*4 < f.mostFilled()*3
+	if !notes.MatchString(id) && !(sparse && notes.MatchString(firstText(r))) && (!f.hasQuantity() || f.hasNumbers(r, row)) {
+		return false
+	}
+	f.ask(Question{Row: r.Number, What: "a note, or a location without one number: " + excerpt(r),
+		Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, give it its voltage in the file", r.Number)})
+	return true
+}
+
+// mostFilled is how many cells the fullest row fills.
+func (f *file) mostFilled() int {
+	if f.rowFilled == 0 {
+		for _, r := range f.rows {
+			f.rowFilled = max(f.rowFilled, filled(r))
+		}
+	}
+	return f.rowFilled
+}
+
+// firstText is the first filled cell of a row.
+func firstText(r *sheet.Row) string {
+	for i := range r.Cells {
+		if s := clean(r.Cells[i].Shown); s != "" {
+			return s
+		}
+	}
+	return ""
+}
+
+// hasNumbers reports whether a row has a number that can be read, or says in words
+// that several are missing.
+func (f *file) hasNumbers(r *sheet.Row, row *Row) bool {
+	missing := 0
+	for i := range f.study.Columns {
+		c := &f.study.Columns[i]
+		for _, m := range c.Means {
+			if m.Kind != assess.Quantity || c.At >= len(r.Cells) {
+				continue
+			}
+			if text := row.Cells[m.Name]; text != "" && !strings.HasPrefix(text, "?") {
+				return true
+			}
+			if isNothing(clean(r.Cells[c.At].Shown)) {
+				missing++
+			}
+		}
+	}
+	return missing > 1
+}
+
+// hasQuantity reports whether any heading stands for a quantity.
+func (f *file) hasQuantity() bool {
+	return slices.ContainsFunc(f.study.Columns, func(c Column) bool {
+		return slices.ContainsFunc(c.Means, func(m Meaning) bool { return m.Kind == assess.Quantity })
+	})
 }
 
 // named reports whether a heading stands for a column.
@@ -100,7 +224,7 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 			f.convert(c, r, "left empty", shown)
 			return ""
 		}
-		text, ok := f.date(&cell)
+		text, ok := f.date(c.At, &cell)
 		if !ok {
 			f.convert(c, r, "cannot be read as dates, and stop their labels", shown)
 		} else if text != shown {
@@ -110,6 +234,9 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 	case assess.Choice:
 		word, ok := choice(m.Column, shown)
 		switch {
+		case !ok && isNothing(shown):
+			f.convert(c, r, "left empty", shown)
+			return ""
 		case !ok && m.Name == "class":
 			f.convert(c, r, "no class of equipment, and left empty", shown)
 			return ""
@@ -142,6 +269,9 @@ func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cel
 		f.convert(c, r, fmt.Sprintf("shown, and stored as another number, such as %s: the shown one is taken", cell.Raw), shown)
 	}
 	out, ok := f.quantity(m, text)
+	if ok && f.maybeThousands(c, m, text) {
+		out, ok = unread(text), false
+	}
 	switch {
 	case !ok && isStated(m.Name):
 		return text // avoid contact, not specified
@@ -160,8 +290,8 @@ func (f *file) merged(r *sheet.Row, c *Column) string {
 		if m.Left != c.At || m.Right != c.At || r.Number <= m.Top || r.Number > m.Bottom {
 			continue
 		}
-		i := slices.IndexFunc(f.sheet.Rows, func(x sheet.Row) bool { return x.Number == m.Top })
-		if i < 0 {
+		i, ok := slices.BinarySearchFunc(f.sheet.Rows, m.Top, func(x sheet.Row, top int) int { return x.Number - top })
+		if !ok {
 			return ""
 		}
 		text := cellAt(&f.sheet.Rows[i], c.At)

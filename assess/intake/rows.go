@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -15,32 +14,39 @@ type Left struct {
 	Why string `json:"why"`
 }
 
-// sortRows parts the rows below the heading into those that are read and those
-// that are left out. What holds numbers and has no id is neither: it stops a
-// write, since it may be the worst case of a location.
+// sortRows separates the rows below the heading into those that are read and those
+// that are left out. What may be a location and may be none is asked about.
 func (f *file) sortRows() {
 	for i := range f.sheet.Rows[:f.heading.last+1] {
 		r := &f.sheet.Rows[i]
-		if slices.Contains(f.heading.Rows, r.Number) || r.Number == f.heading.Units {
-			continue
+		if !slices.Contains(f.heading.Rows, r.Number) && !slices.Contains(f.heading.below, r.Number) {
+			f.left(r, "above the heading: "+excerpt(r))
 		}
-		f.left(r, "above the heading: "+excerpt(r))
 	}
+	totals := newTotals()
 	for i := f.heading.last + 1; i < len(f.sheet.Rows); i++ {
 		r := &f.sheet.Rows[i]
+		total, why := totals.judge(r)
 		switch {
+		case f.repeats(r):
+			f.left(r, "the heading again")
+		case f.otherTable(r):
+			f.leaveTable(i)
+			return
 		case slices.Contains(f.answers.Skip, r.Number):
 			f.left(r, "left out as asked: "+excerpt(r))
-		case f.repeatsHeading(r):
-			f.left(r, "the heading again")
-		case f.repeatsUnits(r):
-			f.left(r, "the row of units again")
 		case filled(r) == 1:
 			f.left(r, "one cell alone: "+excerpt(r))
-		case f.isTotal(r):
+			totals.section()
+		case total == isTotal:
 			f.left(r, "a row of totals: "+excerpt(r))
+			totals.section()
+		case total == maybeTotal:
+			f.ask(Question{Row: r.Number, What: "a row of totals, or a location of that name: " + excerpt(r) + why,
+				Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, change its id in the file", r.Number)})
 		default:
 			f.rows = append(f.rows, r)
+			totals.add(r)
 		}
 	}
 }
@@ -64,58 +70,84 @@ func excerpt(r *sheet.Row) string {
 	return fmt.Sprintf("%q", text)
 }
 
-// repeatsHeading reports whether a row says the headings again, as each page of a
-// printed table does.
-func (f *file) repeatsHeading(r *sheet.Row) bool {
+// repeats reports whether a row says again what a row above the first location says
+// (headings, units, the title), as each page of a printed table does: nearly all
+// filled cells are the same.
+func (f *file) repeats(r *sheet.Row) bool {
 	for i := range f.sheet.Rows[:f.heading.last+1] {
 		h := &f.sheet.Rows[i]
-		if slices.Contains(f.heading.Rows, h.Number) && sameTexts(h, r) {
+		if !oneAlike(h, r) {
+			continue
+		}
+		same, all := 0, 0
+		for i := range max(len(h.Cells), len(r.Cells)) {
+			x, y := cellAt(h, i), cellAt(r, i)
+			if x == "" && y == "" {
+				continue
+			}
+			if all++; strings.EqualFold(x, y) || fold(x) == fold(y) && fold(x) != "" {
+				same++
+			}
+		}
+		if same >= 2 && same*5 >= all*4 {
 			return true
 		}
 	}
 	return false
 }
 
-func (f *file) repeatsUnits(r *sheet.Row) bool {
-	return f.heading.Units > 0 && sameTexts(&f.sheet.Rows[f.heading.last], r)
-}
-
-// sameTexts reports whether nearly all filled cells of two rows are the same.
-func sameTexts(a, b *sheet.Row) bool {
-	same, all := 0, 0
-	for i := range max(len(a.Cells), len(b.Cells)) {
-		x, y := fold(cellAt(a, i)), fold(cellAt(b, i))
-		if x == "" && y == "" {
-			continue
-		}
-		all++
-		if x == y {
-			same++
+// oneAlike reports whether any cell of two rows is the same.
+func oneAlike(a, b *sheet.Row) bool {
+	for i := range min(len(a.Cells), len(b.Cells)) {
+		if s := a.Cells[i].Shown; s != "" && strings.EqualFold(s, b.Cells[i].Shown) {
+			return true
 		}
 	}
-	return same >= 2 && same*5 >= all*4
+	return false
 }
 
-var totalWord = regexp.MustCompile(`(?i)^(grand |sub ?-?)?(totals?|sums?|averages?|mean|counts?|maximum|minimum|max|min)\b[ :.]*`)
-
-// isTotal reports whether a row sums up others: its first text says so and nothing
-// else, or the rest of the row is numbers alone. An id such as MAX-1 or a
-// location called Total Flow Panel has more texts beside it.
-func (f *file) isTotal(r *sheet.Row) bool {
-	first, texts := "", 0
-	for i := range r.Cells {
-		c := &r.Cells[i]
-		s := clean(c.Shown)
-		if s == "" || c.Kind == sheet.Number || numeric.MatchString(s) {
-			continue
-		}
-		if texts++; first == "" {
-			first = s
-		}
-	}
-	m := totalWord.FindString(first)
-	if m == "" {
+// otherTable reports whether a row heads another table: what follows it has other
+// columns.
+func (f *file) otherTable(r *sheet.Row) bool {
+	texts := textsOf(r, len(f.heading.Texts))
+	if texts == nil || filled(r) < 2 || numbersBegin(texts) > 2 {
 		return false
 	}
-	return m == first || texts == 1
+	sure, any := f.known(texts)
+	if sure >= leastKnown && sure*2 >= filled(r) || sure > 0 && any >= 2 && any*2 >= filled(r) {
+		return true
+	}
+	// The heading of the ids again, beside others.
+	for at, h := range f.heading.Texts {
+		isID := func(t string) bool {
+			return slices.ContainsFunc(f.readings(t, ""), func(x reading) bool { return x.name == "id" && !x.weak })
+		}
+		if isID(h) && (fold(texts[at]) == fold(h) || isID(texts[at])) {
+			return true
+		}
+	}
+	return false
+}
+
+// numbersBegin is how many texts begin with a digit: 480 V.
+func numbersBegin(texts []string) (n int) {
+	for _, t := range texts {
+		if t = strings.TrimLeft(t, "<>≤≥=~ +-."); t != "" && t[0] >= '0' && t[0] <= '9' {
+			n++
+		}
+	}
+	return n
+}
+
+// leaveTable leaves out another table, from its headings on, and asks unless the
+// person left it out.
+func (f *file) leaveTable(from int) {
+	first := &f.sheet.Rows[from]
+	for i := from; i < len(f.sheet.Rows); i++ {
+		f.left(&f.sheet.Rows[i], fmt.Sprintf("of another table, whose headings are in row %d: %s", first.Number, excerpt(&f.sheet.Rows[i])))
+	}
+	if !slices.Contains(f.answers.Skip, first.Number) {
+		f.ask(Question{Row: first.Number, What: "the headings of another table: " + excerpt(first),
+			Do: fmt.Sprintf("put that table onto a sheet of its own, or leave it out, from that row on, with --skip %d", first.Number)})
+	}
 }

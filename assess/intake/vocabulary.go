@@ -11,7 +11,18 @@ import (
 type phrase struct {
 	must, may []string
 	weak      bool
-	unit      bool // it says so only beside a unit in the heading: "Bus kV"
+	unit      string // it says so only beside this unit, "any" for some unit: "Bus kV"
+}
+
+// unitAgrees reports whether a heading names the unit that the phrase needs.
+func (p *phrase) unitAgrees(s *spoken) bool {
+	switch p.unit {
+	case "":
+		return true
+	case "any":
+		return len(s.units) > 0 || s.feetInches
+	}
+	return len(s.units) == 1 && s.units[0].Suffix == p.unit
 }
 
 // means reports whether words say just this.
@@ -30,13 +41,17 @@ func (p *phrase) means(words []string) bool {
 }
 
 // phrases reads ways to say something, separated by commas; "~" marks weak ones,
-// "^" those that need a unit.
+// "^" those that need a unit, and "^ka:" those that need this one.
 func phrases(text string) []phrase {
 	var all []phrase
 	for _, one := range strings.Split(text, ",") {
-		one, unit := strings.CutPrefix(strings.TrimSpace(one), "^")
-		one, weak := strings.CutPrefix(one, "~")
-		p := phrase{weak: weak, unit: unit}
+		p, one := phrase{}, strings.TrimSpace(one)
+		if rest, ok := strings.CutPrefix(one, "^"); ok {
+			if p.unit, one, ok = strings.Cut(rest, ":"); !ok {
+				p.unit, one = "any", rest
+			}
+		}
+		one, p.weak = strings.CutPrefix(one, "~")
 		for _, w := range strings.Fields(one) {
 			if may, ok := strings.CutSuffix(w, "?"); ok {
 				p.may = append(p.may, may)
@@ -55,55 +70,61 @@ func phrases(text string) []phrase {
 // them. They are the trade's general ones, from memory of the trade; common
 // practice.
 var vocabulary = map[string][]phrase{
-	"id": phrases("id number?, bus id? number?, location id number?, equipment id number?, asset id number?, " +
-		"panel id number?, ~bus name, ~equipment number, ~equipment name, ~equipment, ~location, ~name, ~designation, " +
-		"~label id number?, ~asset number, ~panel, ~panel name, ~node"),
-	"case": phrases("case, study case, scenario, operating condition, operating scenario, operating case, " +
+	"id": phrases("id number?, bus id number?, location id number?, equipment id number?, asset id number?, panel id number?, " +
+		"bus number, equipment number, ~bus, ~bus name, ~bus identification, ~equipment name, ~equipment, ~location, ~name, " +
+		"~designation, ~label id number?, ~asset number, ~panel, ~panel name, ~panel number, ~node, ~mark, ~faulted bus, ~item, ~item number, ~number"),
+	"case": phrases("case, study case, scenario, study scenario, operating condition, operating scenario, operating case, " +
 		"~operating mode, ~configuration, ~system configuration"),
 	"area": phrases("area, plant area, building, room, department, area building, building room, building area, " +
-		"~location, ~zone, ~section"),
-	"equipment": phrases("equipment description, description, location description, bus description, " +
+		"~location, ~zone, ~section, ~sector, ~floor"),
+	"equipment": phrases("equipment description, description, location description, bus description, panel description, " +
 		"equipment, ~equipment name, ~bus name, ~name, ~equipment type, ~location, ~panel name"),
 	"class": phrases("class, equipment class, equipment type, bus type, type equipment, ~type"),
-	"fed_from": phrases("fed from, fed by, from fed location?, upstream bus id? name?, upstream equipment id? name?, " +
-		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus"),
+	"fed_from": phrases("fed from, fed by, from fed location? item? bus?, upstream bus id? name?, upstream equipment id? name?, " +
+		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus, ~from, ~from bus"),
 	"tied_to":   phrases("tied to"),
 	"supply":    phrases("supply, supply type, phase number?, ac dc, ac dc phase?, ~system, ~system type"),
-	"voltage":   phrases("voltage nominal? system? bus? equipment? rated? l? to? line?, ^~bus? system? nominal?"),
-	"frequency": phrases("frequency system?"),
+	"voltage":   phrases("voltage nominal? system? bus? equipment? l? to? line?, ^~bus? system? nominal? equipment? l? to? line?, ~nominal"),
+	"frequency": phrases("frequency system? supply?"),
 	"fault": phrases("bolted fault current? available? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"available fault current? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"fault current maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
-		"short circuit current? available? maximum? symmetrical? bus? rms? 3? phase? three? bolted?, ~fault, ~fault level, ~fault duty"),
-	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total?, iarc minimum?"),
-	"rating": phrases("short circuit rating equipment? bus?, equipment rating short? circuit?, withstand rating equipment? bus?, " +
-		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ~rating"),
-	"energy": phrases("incident energy calculated? arc? flash? maximum? at? working? distance? level?, energy arc? flash?, " +
-		"arc flash energy incident?, ^~"),
-	"boundary": phrases("arc flash boundary protective? distance?, flash boundary protective? distance?, " +
-		"arc boundary, ~boundary, ~boundary distance, ~protective boundary"),
-	"distance":   phrases("working distance, ~distance"),
-	"electrodes": phrases("electrode, electrode configuration, electrode orientation, ~configuration, ~conductor configuration"),
+		"short circuit current available? maximum? symmetrical? bus? rms? 3? phase? three? bolted?, " +
+		"^ka:~fault 3? phase? three? symmetrical? bus? rms?, ~fault level, ~fault duty, ~prospective fault current, " +
+		"^ka:~short circuit 3? phase? three? symmetrical? available? rms?"),
+	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total? short? circuit? at? 85? percent?, iarc minimum?"),
+	"rating": phrases("short circuit rating equipment? bus? withstand?, ^ka:rating equipment bus?, withstand rating equipment? bus?, " +
+		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ^ka:~rating, ~withstand current"),
+	"energy": phrases("incident energy arc? flash? maximum? at? working? distance? level?, energy arc? flash?, " +
+		"arc flash energy incident?, ^~, ~energy level, ~energy at working distance, ~thermal energy, ~heat energy"),
+	"boundary": phrases("arc flash boundary protective? distance? hazard?, flash boundary protective? distance? hazard?, " +
+		"arc boundary, ~boundary, ~boundary distance, ~protective boundary, ~hazard boundary, ~distance"),
+	"distance":   phrases("working distance, ~distance, ~distance to worker"),
+	"electrodes": phrases("electrode, electrode configuration, electrode orientation, ~configuration, ~conductor configuration, ~electrode arrangement"),
 	"gap": phrases("gap between? conductor? bus? electrode? arc? air?, conductor gap, electrode gap, " +
 		"bus gap, arc gap"),
-	"height": phrases("enclosure height, box height, height, cubicle height"),
-	"width":  phrases("enclosure width, box width, width, cubicle width"),
-	"depth":  phrases("enclosure depth, box depth, depth, cubicle depth"),
-	"clear": phrases("clearing time fault? arc? arcing? total? device? protective?, arc duration, arc time, arcing time, " +
-		"arcing duration, arc fault duration, fault duration clearing?, ~trip time, ~tripping time, ~duration, ~time"),
-	"clear_reduced": phrases("clearing time reduced fault? arc? arcing? total? current? at? device? protective?, " +
-		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?"),
-	"opening time":  phrases("opening time breaker? device?, breaker time opening?, breaker opening time?, delay, trip delay time?"),
-	"device":        phrases("protective device name? id? upstream?, device name? id?, upstream device name? id?, clearing device, tripping device, overcurrent device protective? upstream?, ~breaker, ~fuse, ~upstream breaker, ~upstream protective"),
-	"device_at":     phrases("device location protective?, location protective device, device at, device at protective"),
-	"device_rating": phrases("device interrupting rating protective?, device interrupting capacity, device aic, device short circuit rating, breaker interrupting rating, breaker aic, ~interrupting rating, ~aic, ~aic rating"),
-	"study":         phrases("study, study number, study id, study name, report number, report id, report"),
-	"revision":      phrases("revision number?, study revision, report revision"),
-	"edition":       phrases("edition, ~standard, ~standard edition"),
-	"surveyed":      phrases("surveyed, survey date, date surveyed, field data date?, date field survey?, field survey date"),
-	"prepared":      phrases("prepared, study date, date prepared, report date, date study, analysis date, date analysis, ~date"),
-	"engineer":      phrases("engineer, study engineer, prepared by, study by, performed by, by performed study"),
-	"note":          phrases("note"),
+	"height": phrases("enclosure height, box height, ~height, cubicle height, ~cubicle h, ~enclosure h"),
+	"width":  phrases("enclosure width, box width, ~width, cubicle width, ~cubicle w, ~enclosure w"),
+	"depth":  phrases("enclosure depth, box depth, ~depth, cubicle depth, ~cubicle d, ~enclosure d"),
+	"clear": phrases("clearing time to? fault? arc? arcing? total? device? protective? upstream?, arc duration, arc time, arcing time, " +
+		"arcing duration, arc fault duration, fault duration clearing?, ~trip time, ~tripping time, ~duration, ~time, ~clearing"),
+	"clear_reduced": phrases("clearing time reduced to? fault? arc? arcing? total? current? at? device? protective?, " +
+		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?, ~trip time reduced current? at?"),
+	"opening time": phrases("opening breaker? device? circuit? mechanical? time?, breaker time circuit? operating? mechanical? interrupting?, " +
+		"delay, trip delay time?, time delay short? long? intentional?, intentional delay, relay time operating?, interrupting time"),
+	"device": phrases("protective device name? id? upstream?, device name? id?, upstream device name? id?, clearing device, tripping device, " +
+		"overcurrent device protective? upstream?, ~breaker, ~fuse, ~upstream breaker, ~upstream protective, ~trip device"),
+	"device_at": phrases("device location protective?, location protective device, device at, device at protective"),
+	"device_rating": phrases("device interrupting rating protective?, device interrupting capacity, device aic, " +
+		"device short circuit rating, breaker interrupting rating, breaker aic, ~interrupting rating, ~interrupting capacity, ~breaking capacity, ~aic, ~aic rating"),
+	"study":    phrases("study, study number, study id, study name, report number, report id, report"),
+	"revision": phrases("revision number?, study revision, report revision"),
+	"edition":  phrases("edition, ~standard, ~standard edition"),
+	"surveyed": phrases("surveyed, survey date, date surveyed, field data date?, date field survey?, field survey date?"),
+	"prepared": phrases("prepared, study date, date prepared, report date, date study, analysis date, date analysis, " +
+		"calculation date, ~date, ~issued"),
+	"engineer": phrases("engineer, study engineer, prepared by, study by, performed by, by performed study"),
+	"note":     phrases("note"),
 
 	limited:    phrases("limited approach boundary? distance?, limited boundary"),
 	restricted: phrases("restricted approach boundary? distance?, restricted boundary"),

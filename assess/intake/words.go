@@ -13,11 +13,12 @@ import (
 var expansions = map[string]string{
 	"af": "arc flash", "afb": "arc flash boundary", "arcflash": "arc flash", "ie": "incident energy",
 	"wd": "working distance", "lab": "limited approach boundary", "rab": "restricted approach boundary",
+	"fct": "fault clearing time", "vll": "voltage l l", "afc": "available fault current", "fpb": "flash protective boundary",
 	"ibf": "bolted fault", "isc": "short circuit current", "sccr": "short circuit rating",
 	"scc": "short circuit current", "ocpd": "protective device", "ll": "l l", "shortcircuit": "short circuit",
 	"volt": "voltage", "volts": "voltage", "voltages": "voltage", "nom": "nominal", "sys": "system",
 	"dist": "distance", "distances": "distance", "wkg": "working", "work": "working", "wrk": "working",
-	"flt": "fault", "cur": "current", "curr": "current", "currents": "current", "avail": "available",
+	"flt": "fault", "cur": "current", "curr": "current", "currents": "current", "amps": "current", "amp": "current", "avail": "available",
 	"prot": "protective", "protection": "protective", "protecting": "protective", "dev": "device", "devices": "device",
 	"bdry": "boundary", "bndry": "boundary", "bnd": "boundary", "boundaries": "boundary",
 	"equip": "equipment", "eqpt": "equipment", "eq": "equipment", "desc": "description", "descr": "description",
@@ -46,9 +47,12 @@ func normal(s string) string {
 	return s
 }
 
+// signWords are signs that are words: duty in % is no duty in kA.
+var signWords = strings.NewReplacer("%", " percent ", "#", " number ", "‰", " permille ")
+
 // wordsOf are the words of a heading, spelled in one way, each once and sorted.
 func wordsOf(heading string) []string {
-	fields := strings.FieldsFunc(normal(heading), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	fields := strings.FieldsFunc(normal(signWords.Replace(heading)), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	var words []string
 	for _, f := range fields {
 		for _, w := range strings.Fields(orSelf(expansions[f], f)) {

@@ -76,6 +76,24 @@ func readDateForm(n *node) *dateForm {
 	return &dateForms[slices.Index(names, name)]
 }
 
+// DateError says of a text that is no date what is expected, and what to do.
+type DateError struct {
+	Like string // "2026-03-14"
+	Do   string
+}
+
+func (e *DateError) Error() string { return "no date such as " + e.Like + "; " + e.Do }
+
+// ParseDate reads a date of a table that is no part of the site folder, in the form
+// of dates of its policy ("" is ISO alone). Its error is a [DateError].
+func ParseDate(form, s string) (assess.Date, error) {
+	f := &dateForms[max(0, slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form }))]
+	if d, ok := f.read(s); ok {
+		return d, nil
+	}
+	return assess.Date{}, &DateError{f.like, f.advice(s)}
+}
+
 // date is the date in a cell; not given where it is empty.
 func (t *table) date(name, s string) assess.Date {
 	if s == "" {

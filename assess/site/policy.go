@@ -53,6 +53,7 @@ func (r *reader) readPolicy() {
 	for name := range r.defaults {
 		p.Defaulted[name] = true
 	}
+	p.DateForm = r.dates.name
 	sources(n, p)
 	p.TwoSecondReason = n.answer("two_second_reason", n.text("two_second_reason", false))
 	p.OwnMain = n.yes("own_main")

@@ -163,7 +163,8 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 			"the label holds and bears an INTERIM strip")
 	}
 	if l.Overlay != nil && s.Renewed() == nil {
-		note(*l.Overlay, OverlayCause, assess.Remedy{Words: "the overlay, taken off where it is mounted"},
+		note(*l.Overlay, OverlayCause, assess.Remedy{Words: "the overlay, removed from the equipment: {} notes that",
+			Act: assess.ToUncover, On: l.ID},
 			"the label holds, and an overlay was printed for it on %s", l.Overlay)
 	}
 }

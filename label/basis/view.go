@@ -119,7 +119,11 @@ func (p *Print) Words() string {
 	case !p.Done:
 		end = " (announced, not known to be finished)"
 	}
-	return string(p.Kind) + report.After(" of ", things[p.Thing]) + copies + report.After(" by ", p.By) +
+	what := report.After(" of ", things[p.Thing])
+	if p.Kind == record.Mounted || p.Kind == record.Removed {
+		what = report.After(": ", things[p.Thing])
+	}
+	return string(p.Kind) + what + copies + report.After(" by ", p.By) +
 		report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim) + end
 }
 

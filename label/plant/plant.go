@@ -12,6 +12,7 @@
 //	toolow.go    labels of which changes tell more than they print
 //	former.go    labels of former ids, and labels of former rules
 //	restudy.go   what the rows of a new study change; restudy_low.go
+//	door.go      what a person has to do on the equipment, and which labels are due
 package plant
 
 import (
@@ -72,6 +73,15 @@ type Printed struct {
 type Unlisted struct {
 	ID string
 	Printed
+}
+
+// Area is the area of the location as the label's record has it; "" where that
+// cannot be read.
+func (u *Unlisted) Area() string {
+	if u.Record == nil {
+		return ""
+	}
+	return u.Record.Location.Area
 }
 
 // New judges a site: all of it, or the labels of the locations that are named,
@@ -188,19 +198,32 @@ func (p *Plant) checkLedger() {
 // an id as a whole is not taken apart.
 func (p *Plant) IDs(words []string) []string {
 	known := p.Site.Index()
-	var ids []string
+	return parts(words, func(w string) bool { _, whole := known[w]; return whole })
+}
+
+// Areas are the areas that a person names, likewise, in capitals or not.
+func (p *Plant) Areas(words []string) []string {
+	return parts(words, func(w string) bool {
+		return slices.ContainsFunc(p.Places, func(place Place) bool {
+			return strings.EqualFold(place.Assessment.Location.Area, w)
+		})
+	})
+}
+
+// parts takes words apart at commas, but those that are whole.
+func parts(words []string, whole func(string) bool) (all []string) {
 	for _, w := range words {
-		if _, whole := known[w]; whole {
-			ids = append(ids, w)
+		if w != "" && whole(w) {
+			all = append(all, w)
 			continue
 		}
-		for _, part := range strings.Split(w, ",") {
+		for part := range strings.SplitSeq(w, ",") {
 			if part = strings.TrimSpace(part); part != "" {
-				ids = append(ids, part)
+				all = append(all, part)
 			}
 		}
 	}
-	return ids
+	return all
 }
 
 // Place is the place of a location.

@@ -111,12 +111,12 @@ func NewRestudy(before, after *Plant, inStudy func(id string) bool) *Restudy {
 		u := &after.Unlisted[i]
 		labels[u.ID] = &u.Printed
 		if len(was) == 0 && u.Withdrawn == nil {
-			r.Rows = append(r.Rows, gone(u.ID, nil, &u.Printed))
+			r.Rows = append(r.Rows, withoutRow(u.ID, nil, &u.Printed))
 		}
 	}
 	for id, p := range was {
 		if !is[id] {
-			r.Rows = append(r.Rows, gone(id, p, labels[id]))
+			r.Rows = append(r.Rows, withoutRow(id, p, labels[id]))
 		}
 	}
 	slices.SortFunc(r.Rows, func(a, b RestudyRow) int {
@@ -168,9 +168,9 @@ func (r *RestudyRow) within() int {
 // out of use.
 func (r *RestudyRow) OnDoor() bool { return r.Printed != nil && r.Printed.Withdrawn == nil }
 
-// gone is a location that has no row any more. p is its row as it was; nil where
+// withoutRow is a location that has no row any more. p is its row as it was; nil where
 // nobody knows.
-func gone(id string, p *Place, label *Printed) RestudyRow {
+func withoutRow(id string, p *Place, label *Printed) RestudyRow {
 	r := RestudyRow{ID: id, Row: RowGone, Effect: LabelGone, Printed: label}
 	r.before(p)
 	switch {
@@ -231,13 +231,14 @@ func (p *Place) says() *record.Record {
 // of a starter, which stops all labels alike.
 func (p *Place) refusedByRow() *Refusal { return p.PreviewRefusal(false) }
 
-// sameRow reports whether two rows of a location make the same label.
+// sameRow reports whether two rows of a location make the same label, or neither
+// makes one and they tell other rows the same.
 func sameRow(was, p *Place) bool {
 	a, b := was.Assessment, p.Assessment
-	if was.says() == nil || p.says() == nil {
-		return was.says() == p.says() && a.Location.Unlabeled == b.Location.Unlabeled && a.Stopped() == b.Stopped()
-	}
-	return record.New(a).Differences(record.New(b)) == nil
+	return a.Location.Unlabeled == b.Location.Unlabeled &&
+		slices.EqualFunc(a.Location.Unreadable, b.Location.Unreadable, func(x, y assess.Finding) bool {
+			return x.Field == y.Field && x.Message == y.Message
+		}) && record.New(a).Differences(record.New(b)) == nil
 }
 
 // toReplace reports whether the label printed last is another than the one of a

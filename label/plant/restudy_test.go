@@ -280,6 +280,45 @@ func TestRestudyRows(t *testing.T) {
 	}
 }
 
+// Of rows that make no label it is told too whether they change.
+func TestRestudyRowsWithoutLabels(t *testing.T) {
+	unreadable := func(field, message string) []assess.Finding {
+		return []assess.Finding{{Level: assess.Error, Code: assess.Unreadable, Field: field, Message: message, Line: 3}}
+	}
+	for _, c := range []struct {
+		name   string
+		change func(l *assess.Location)
+		p0, p1 RowChange // one that carries no label, one that cannot be read
+	}{
+		{"nothing", func(*assess.Location) {}, RowSame, RowSame},
+		{"a note", func(l *assess.Location) { l.Cases[0].Note = "x" }, RowSame, RowSame},
+		{"another fault current", func(l *assess.Location) { l.Cases[0].Fault = 14 }, RowChanged, RowChanged},
+		{"another line", func(l *assess.Location) {
+			if l.Unreadable != nil {
+				l.Unreadable = unreadable("voltage_v", "found “x”")
+				l.Unreadable[0].Line = 9
+			}
+		}, RowSame, RowSame},
+		{"another cell", func(l *assess.Location) { l.Unreadable = unreadable("distance_in", "found “x”") }, RowChanged, RowChanged},
+		{"another word", func(l *assess.Location) { l.Unreadable = unreadable("voltage_v", "found “y”") }, RowChanged, RowChanged},
+		{"read, and labeled", func(l *assess.Location) { l.Unlabeled, l.Unreadable = false, nil }, RowChanged, RowChanged},
+	} {
+		p := apart(t, 2)
+		p.h.Labels = map[string]record.Printing{}
+		p.Locations[0].Unlabeled = true
+		p.Locations[1].Unreadable = unreadable("voltage_v", "found “x”")
+		r := p.restudy(func(s *assess.Site) {
+			for i := range s.Locations {
+				c.change(&s.Locations[i])
+			}
+		})
+		sound(t, c.name, r)
+		if p0, p1 := r.row(t, "P0"), r.row(t, "P1"); p0.Row != c.p0 || p1.Row != c.p1 {
+			t.Errorf("%s: %q and %q", c.name, p0.Row, p1.Row)
+		}
+	}
+}
+
 // Where there were no rows, all are new, and labels of former ids are gone.
 func TestRestudyFirst(t *testing.T) {
 	p := apart(t, 4)

@@ -94,6 +94,17 @@ func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*P
 // PreparePDF is Prepare for a PDF under a name that a person chose. It writes
 // over nothing but an earlier PDF: no study, no ledger, no device.
 func PreparePDF(path string, data []byte) (*Pending, error) {
+	return PrepareOver(path, data, func(file string) error {
+		if isPDF(file) {
+			return nil
+		}
+		return errors.New("a file is there that is no PDF; name another")
+	})
+}
+
+// PrepareOver is Prepare for a file under a name that a person chose. over says of
+// a file that is there and not empty why it is not to be written over, or nil.
+func PrepareOver(path string, data []byte, over func(file string) error) (*Pending, error) {
 	info, err := os.Lstat(path)
 	switch {
 	case err != nil: // nothing there, or Prepare will say what is wrong
@@ -101,8 +112,10 @@ func PreparePDF(path string, data []byte) (*Pending, error) {
 		return nil, &WriteError{path, errors.New("it is a folder; name a file")}
 	case !info.Mode().IsRegular():
 		return nil, &WriteError{path, errors.New("it is no ordinary file; name another")}
-	case info.Size() > 0 && !isPDF(path):
-		return nil, &WriteError{path, errors.New("a file is there that is no PDF; name another")}
+	case info.Size() > 0:
+		if err := over(path); err != nil {
+			return nil, &WriteError{path, err}
+		}
 	}
 	return Prepare(path, data, 0o644)
 }

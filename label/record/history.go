@@ -10,7 +10,11 @@ type Label struct {
 	Mounted   assess.Date // since when it is mounted, where somebody noted it; else zero
 	Strip     bool        // it had an INTERIM strip when it was printed last
 	Printed   assess.Date // last
-	Overlay   assess.Date // when an overlay was printed for it since; zero for none
+	Overlay   assess.Date // when an overlay was printed for it since, and not noted as removed; zero for none
+	Stuck     bool        // that overlay is noted as stuck over it
+	Again     bool        // it was printed again, and that copy is to take the place of the one before
+	Gone      assess.Date // since when it is removed from the equipment, as noted since it was printed last; else zero
+	Door      Door        // what is on the equipment
 	Earlier   []Earlier   // oldest first; of prints of one record behind each other the first
 }
 
@@ -32,20 +36,22 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	last := r.Labels[e.ID]
 	same := last != nil && last.ID == id
 	switch {
+	case last != nil && e.Kind == Removed && last.Door.Label == id:
+		last.door(e, id)
 	case !same && (e.Thing == overlay || !e.Kind.Prints()):
 	case e.Kind == Withdrawn:
 		last.Withdrawn = e.Line
-	case e.Kind == Mounted:
-		last.Mounted = e.Applied
+	case e.Kind == Mounted || e.Kind == Removed:
+		last.door(e, id)
 	case !e.Kind.Prints() || !e.Done && !has(id):
 	case e.Thing == overlay:
-		last.Overlay = e.Date
+		last.Overlay, last.Stuck = e.Date, false
 	case same:
-		last.Withdrawn, last.Strip, last.Printed, last.Overlay = nil, e.Strip, e.Date, assess.Date{}
+		last.again(e)
 	default:
 		h := &Label{ID: id, Since: e.Date, Printed: e.Date, Strip: e.Strip}
 		if last != nil {
-			h.Earlier = append(last.Earlier, Earlier{last.ID, e.Date, id})
+			h.Earlier, h.Door = append(last.Earlier, Earlier{last.ID, e.Date, id}), last.Door
 		}
 		r.Labels[e.ID] = h
 	}

@@ -377,7 +377,7 @@ func TestTakeInFaults(t *testing.T) {
 					t.Fatalf("%v: %v", f, broke)
 				}
 				noted := len(l.Lines) == 3
-				if wrong := told(done, err, order, wrote, noted); wrong != "" {
+				if wrong := leftBy(done, err, order, wrote, noted); wrong != "" {
 					t.Errorf("%v: %s: %v", f, wrong, err)
 				}
 				broken[wrote]++
@@ -491,7 +491,7 @@ func TestTakeInKilled(t *testing.T) {
 }
 
 // told tells in what a message and the folder differ.
-func told(done *TakenIn, err error, order []string, wrote int, noted bool) string {
+func leftBy(done *TakenIn, err error, order []string, wrote int, noted bool) string {
 	if err == nil {
 		if wrote < len(order) || !noted || done.Already || !slices.Equal(done.Wrote, order) {
 			return "it says that all is well"

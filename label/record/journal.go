@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -115,16 +114,24 @@ func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 // Note appends one line that announces nothing. write gives it, from the ledger
 // as it is under the lock.
 func (s *Store) Note(write func(l *Ledger) (Line, error)) error {
+	return s.NoteAll(func(l *Ledger) ([]Line, error) {
+		line, err := write(l)
+		return []Line{line}, err
+	})
+}
+
+// NoteAll is Note for several lines, or none: all of them or nothing.
+func (s *Store) NoteAll(write func(l *Ledger) ([]Line, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
 		return err
 	}
 	defer w.close()
-	line, err := write(w.Ledger)
-	if err != nil {
+	lines, err := write(w.Ledger)
+	if err != nil || len(lines) == 0 {
 		return err
 	}
-	hash, err := w.append(line)
+	hash, err := w.append(lines...)
 	if err != nil && hash == "" {
 		return unwritten(err)
 	}
@@ -148,38 +155,6 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 	})
 	return was, err
 }
-
-// Mount notes that the labels of locations, which were printed last, are
-// mounted on the equipment since a day.
-func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool string) (line Line, err error) {
-	err = s.Note(func(l *Ledger) (Line, error) {
-		line = Line{Kind: Mounted, Date: date, Applied: applied, By: by, Tool: tool}
-		var wrong []error
-		locations = slices.Compact(slices.Sorted(slices.Values(locations)))
-		if len(locations) == 0 {
-			return line, errors.New("name the locations whose labels hang")
-		}
-		labels := s.Replay(l, date, Locations(locations...)).Labels
-		for _, location := range locations {
-			last := labels[location]
-			switch {
-			case last == nil:
-				wrong = append(wrong, fmt.Errorf("%q: %w", location, errNotPrinted))
-			case last.Withdrawn != nil:
-				wrong = append(wrong, fmt.Errorf("the label of %s was withdrawn on %s", location, last.Withdrawn.Date))
-			case applied.Before(last.Since):
-				wrong = append(wrong, fmt.Errorf("the label of %s was printed on %s, after %s", location, last.Since, applied))
-			default:
-				line.Labels = append(line.Labels, Printed{ID: location, Record: last.ID.String()})
-			}
-		}
-		return line, errors.Join(wrong...)
-	})
-	return line, err
-}
-
-// errNotPrinted is the error for a location whose label was never printed.
-var errNotPrinted = errors.New("no label of it was printed")
 
 // Edit replaces one of the owner's files by what change makes of it, under
 // the lock, whole or not at all, and notes a line of the ledger where change

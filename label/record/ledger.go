@@ -178,24 +178,31 @@ func (w *writer) settle(s *Store) error {
 	return nil
 }
 
-// append writes one line. After an error the file is cut back to the lines
-// before, and hash is empty. Where that fails too, half a line is for the next
-// writer to cut off; a whole one stands, and hash is its hash beside the error.
-func (w *writer) append(l Line) (hash string, err error) {
-	if text := l.Unprintable(); text != "" {
-		return "", unseen(text)
+// append writes lines, all of them or nothing. After an error the file is cut
+// back to the lines before, and hash is empty. Where that fails too, half a line
+// is for the next writer to cut off; whole ones stand, and hash is the hash of
+// the last one beside the error.
+func (w *writer) append(lines ...Line) (hash string, err error) {
+	var all []byte
+	head := w.Head()
+	for i := range lines {
+		l := &lines[i]
+		if text := l.Unprintable(); text != "" {
+			return "", unseen(text)
+		}
+		b, err := l.seal(head)
+		if err != nil {
+			return "", err
+		}
+		all, head = append(all, b...), l.Hash
 	}
-	b, err := l.seal(w.Head())
-	if err != nil {
-		return "", err
-	}
-	stands, err := w.put(b)
+	stands, err := w.put(all)
 	switch {
 	case err == nil:
-		w.Lines = append(w.Lines, l)
-		return l.Hash, nil
+		w.Lines = append(w.Lines, lines...)
+		return head, nil
 	case stands:
-		return l.Hash, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
+		return head, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
 	}
 	return "", err
 }

@@ -26,7 +26,8 @@ const (
 
 	// Nothing is announced by these.
 	Withdrawn Kind = "withdrawn" // a label was taken out of use
-	Mounted   Kind = "mounted"   // labels are mounted on the equipment
+	Mounted   Kind = "mounted"   // labels are mounted on the equipment, or overlays stuck over them
+	Removed   Kind = "removed"   // labels, or overlays, were removed from the equipment
 	Settled   Kind = "settled"   // a change was settled in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 	Intake    Kind = "intake"    // a study file was taken into the folder
@@ -49,7 +50,7 @@ type Line struct {
 	Schema int         `json:"schema"`
 	Kind   Kind        `json:"kind"`
 	Date   assess.Date `json:"date"`
-	Thing  string      `json:"thing,omitempty"` // what was printed where it was no label: "fault", "overlay"
+	Thing  string      `json:"thing,omitempty"` // what it is about where that is no label: "fault", "overlay"
 	Labels []Printed   `json:"labels,omitempty"`
 	Stock  string      `json:"stock,omitempty"`
 	Count  int         `json:"count,omitempty"`
@@ -60,7 +61,7 @@ type Line struct {
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
 	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
-	// Applied is the day on which labels were mounted.
+	// Applied is the day on which labels were mounted or removed.
 	Applied assess.Date `json:"applied,omitzero"`
 	// Change is the change that was settled, Text the SHA-256 of the
 	// settlement as changes.toml has it.

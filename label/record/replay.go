@@ -191,8 +191,9 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 				r.copies[copied{p.Record, ended.Thing}]--
 			}
 		}
-	case Withdrawn, Mounted, Signed, Settled:
-		if line.Thing != "" || line.Kind == Withdrawn && len(line.Labels) != 1 ||
+	case Withdrawn, Mounted, Removed, Signed, Settled:
+		door := line.Kind == Mounted || line.Kind == Removed
+		if line.Thing != "" && !(door && line.Thing == overlay) || line.Kind == Withdrawn && len(line.Labels) != 1 ||
 			line.Kind == Settled && (line.Change == "" || len(line.Labels) > 0) {
 			r.wrong(i, "a line that no command writes")
 		}
@@ -225,7 +226,7 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		if e.Copy != r.copies[key] {
 			r.wrong(i, "it calls the label of %s copy %d, by the lines before it is copy %d", e.ID, e.Copy, r.copies[key])
 		}
-	case Withdrawn, Mounted, Signed, Settled:
+	case Withdrawn, Mounted, Removed, Signed, Settled:
 		if !n.Printed {
 			r.wrong(i, "it tells of a record of %s that no print made", e.ID)
 		}

@@ -143,8 +143,9 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 				all = append(all, Wrong{i + 1, fmt.Sprintf(what, args...)})
 			}
 		}
-		notes := slices.Contains([]Kind{Withdrawn, Mounted, Signed, Settled}, l.Kind)
-		odd := notes && l.Thing != "" || l.Kind == Withdrawn && len(l.Labels) != 1
+		notes := slices.Contains([]Kind{Withdrawn, Mounted, Removed, Signed, Settled}, l.Kind)
+		onDoor := l.Thing == overlay && slices.Contains([]Kind{Mounted, Removed}, l.Kind)
+		odd := notes && l.Thing != "" && !onDoor || l.Kind == Withdrawn && len(l.Labels) != 1
 		odd = odd || l.Kind == Settled && l.Change == "" || l.Kind == Settled && len(l.Labels) > 0
 		head := slices.ContainsFunc(s.before(i), func(b Line) bool { return b.Hash == l.Of })
 		add(l.Kind.Prints() && l.Count != len(l.Labels), "it counts %d labels and names %d", l.Count, len(l.Labels))
@@ -171,9 +172,21 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 	return all
 }
 
-// label is the label of a location that was printed last; nil for none.
-func (s *slow) label(location string) *Label {
-	var last *Label
+// told is a line that tells of the label of a location, as far as it counts.
+type told struct {
+	*Line
+	id    ID
+	strip bool
+}
+
+// is reports whether it is of a kind and a thing; "" is a print of any kind.
+func (e told) is(kind Kind, thing string) bool {
+	return e.Thing == thing && (e.Kind == kind || kind == "" && e.Kind.Prints())
+}
+
+// of are the lines that count for the label of a location, in order.
+func (s *slow) of(location string) story {
+	var all story
 	for i := range s.lines {
 		l := &s.lines[i]
 		for _, p := range l.Labels {
@@ -181,32 +194,150 @@ func (s *slow) label(location string) *Label {
 			if p.ID != location || err != nil || id == (ID{}) || s.today.Before(l.Date) || s.said(Failed, l) {
 				continue
 			}
-			same := last != nil && last.ID == id
 			exists := l.Kind.Prints() && (s.said(Done, l) || s.has(id))
+			last, printed := all.last(func(e told) bool { return e.is("", "") })
+			same := printed >= 0 && last.id == id
+			counts := false
 			switch {
-			case l.Thing == "" && l.Kind == Withdrawn && same, l.Thing == overlay && l.Kind == Withdrawn && same:
-				last.Withdrawn = l
-			case l.Thing == "" && l.Kind == Mounted && same, l.Thing == overlay && l.Kind == Mounted && same:
-				last.Mounted = l.Applied
-			case l.Thing == overlay && exists && same:
-				last.Overlay = l.Date
-			case l.Thing == "" && exists && same:
-				last.Withdrawn, last.Strip, last.Printed, last.Overlay = nil, p.Strip, l.Date, assess.Date{}
-			case l.Thing == "" && exists:
-				next := &Label{ID: id, Since: l.Date, Printed: l.Date, Strip: p.Strip}
-				if last != nil {
-					for _, e := range last.Earlier {
-						if e.ID != id {
-							next.Earlier = append(next.Earlier, e)
-						}
-					}
-					next.Earlier = append(next.Earlier, Earlier{last.ID, l.Date, id})
-				}
-				last = next
+			case l.Kind.Prints():
+				counts = exists && (l.Thing == "" || l.Thing == overlay && same)
+			case l.Kind == Withdrawn, l.Kind == Mounted:
+				counts = same && (l.Thing == "" || l.Thing == overlay)
+			case l.Kind == Removed:
+				counts = (same || printed >= 0 && all.door() == id) && (l.Thing == "" || l.Thing == overlay)
+			}
+			if counts {
+				all = append(all, told{l, id, p.Strip})
 			}
 		}
 	}
-	return last
+	return all
+}
+
+// story is what is told of the label of a location, in order. What follows from
+// it is looked for from its end, each for itself.
+type story []told
+
+// last is the last of some and its place; negative for none.
+func (s story) last(some func(e told) bool) (e told, at int) {
+	for at = len(s) - 1; at >= 0; at-- {
+		if some(s[at]) {
+			return s[at], at
+		}
+	}
+	return e, at
+}
+
+// door is the label that is noted as mounted.
+func (s story) door() ID {
+	if e, at := s.last(func(e told) bool { return e.is(Mounted, "") || e.is(Removed, "") }); at >= 0 && e.Kind == Mounted {
+		return e.id
+	}
+	return ID{}
+}
+
+// since is the part from the last print of a label on, and that from the first
+// print of its record in a row.
+func (s story) since() (last, run story) {
+	e, at := s.last(func(e told) bool { return e.is("", "") })
+	_, other := s.last(func(o told) bool { return o.is("", "") && o.id != e.id })
+	from := at
+	for i := at; i > other; i-- {
+		if s[i].is("", "") {
+			from = i
+		}
+	}
+	return s[at:], s[from:]
+}
+
+func (s story) overlaid() (printed assess.Date, stuck bool) {
+	last, _ := s.since()
+	gone := func(e told) bool { return e.Kind == Removed }
+	if e, at := last.last(func(e told) bool { return e.is("", overlay) || gone(e) }); at >= 0 && !gone(e) {
+		printed = e.Date
+	}
+	e, at := last.last(func(e told) bool { return e.Thing == overlay && e.Kind != Withdrawn || gone(e) })
+	return printed, at >= 0 && e.is(Mounted, overlay)
+}
+
+func (s story) covered() assess.Date {
+	for i := len(s) - 1; i >= 0; i-- {
+		switch e := s[i]; {
+		case e.is(Mounted, overlay):
+			return e.Applied
+		case e.Kind == Removed:
+			return assess.Date{}
+		case e.is(Mounted, ""):
+			if _, stuck := s[:i].overlaid(); !stuck {
+				return assess.Date{}
+			}
+		}
+	}
+	return assess.Date{}
+}
+
+func (s story) withdrawn() *Line {
+	last, _ := s.since()
+	if e, at := last.last(func(e told) bool { return e.Kind == Withdrawn }); at >= 0 {
+		return e.Line
+	}
+	return nil
+}
+
+// again reports whether a copy was printed, since one was mounted or removed, that
+// is to take the place of the one before.
+func (s story) again() bool {
+	_, run := s.since()
+	from := len(s) - len(run)
+	for i := len(s) - 1; i > from; i-- {
+		e := s[i]
+		if e.is(Mounted, "") || e.is(Removed, "") {
+			return false
+		}
+		if before, _ := s[:i].last(func(e told) bool { return e.is("", "") }); e.is("", "") {
+			printed, _ := s[:i].overlaid()
+			if e.Kind == Reprint || e.strip != before.strip || s[:i].withdrawn() != nil || !printed.IsZero() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// label is the label of a location that was printed last; nil for none.
+func (s *slow) label(location string) *Label {
+	all := s.of(location)
+	if _, at := all.last(func(e told) bool { return e.is("", "") }); at < 0 {
+		return nil
+	}
+	last, run := all.since()
+	l := &Label{ID: last[0].id, Since: run[0].Date, Printed: last[0].Date, Strip: last[0].strip,
+		Withdrawn: all.withdrawn(), Again: all.again()}
+	l.Overlay, l.Stuck = all.overlaid()
+	onDoor := func(e told) bool { return e.is(Mounted, "") || e.is(Removed, "") }
+	if e, at := run.last(onDoor); at >= 0 && e.Kind == Mounted {
+		l.Mounted = e.Applied
+	}
+	if e, at := last.last(onDoor); at >= 0 && e.Kind == Removed {
+		l.Gone = e.Applied
+	}
+	l.Door = Door{Label: all.door(), Covered: all.covered()}
+	if e, at := all.last(onDoor); at >= 0 {
+		l.Door.Bare = e.Kind == Removed
+	}
+	var before *told
+	for i := range all {
+		e := &all[i]
+		if !e.is("", "") {
+			continue
+		}
+		if before != nil && before.id != e.id {
+			l.Earlier = slices.DeleteFunc(l.Earlier, func(o Earlier) bool { return o.ID == before.id || o.ID == e.id })
+			l.Earlier = append(l.Earlier, Earlier{before.id, e.Date, e.id})
+		}
+		before = e
+	}
+	return l
 }
 
 var (
@@ -228,13 +359,13 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 		if i > 0 && r.IntN(3) > 0 && s.lines[i-1].Kind.Prints() {
 			l.Kind, l.Of = Kind(pick("done", "done", "failed", "unfinished")), s.lines[i-1].Hash
 		} else {
-			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "signed", "settled", "intake", "intake",
+			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "mounted", "removed", "signed", "settled", "intake", "intake",
 				"done", "failed", "unfinished", "odd"))
 		}
 		if r.IntN(12) == 0 || l.Of == "" && (ends(*l) || l.Kind == Signed) {
 			l.Of = fmt.Sprint("hash of ", r.IntN(i+1)-1)
 		}
-		if l.Kind == Mounted {
+		if l.Kind == Mounted || l.Kind == Removed {
 			l.Applied = date()
 		}
 		if l.Kind == Intake && r.IntN(12) > 0 || r.IntN(60) == 0 {
@@ -243,7 +374,7 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 		if l.Kind == Intake && r.IntN(12) > 0 {
 			continue
 		}
-		if l.Kind.Prints() && r.IntN(3) == 0 || r.IntN(15) == 0 {
+		if (l.Kind.Prints() || l.Applied != assess.Date{}) && r.IntN(3) == 0 || r.IntN(15) == 0 {
 			l.Thing = pick("fault", "overlay", "overlay", "odd")
 		}
 		l.Change = pick("", "a change")

@@ -25,6 +25,9 @@ func (d *Due) CSV(w io.Writer) error {
 	return c.Error()
 }
 
+// Harmless is harmless for lists that others make.
+func Harmless(s string) string { return harmless(s) }
+
 // harmless keeps a spreadsheet program from taking the owner's text for a
 // formula: an apostrophe before its first sign makes it text (common practice).
 func harmless(s string) string {

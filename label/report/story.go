@@ -126,7 +126,9 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 		case record.Withdrawn:
 			e.What = "the label was withdrawn"
 		case record.Mounted:
-			e.What = fmt.Sprintf("the label was mounted on %s", p.Applied)
+			e.What = fmt.Sprintf("the %s was mounted on %s", things[p.Thing], p.Applied)
+		case record.Removed:
+			e.What = fmt.Sprintf("the %s was removed on %s", things[p.Thing], p.Applied)
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "the record was signed: "+string(s.Verdict), s.By

@@ -7,14 +7,15 @@
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
 //	print.go     the one way to a print: print, reprint
-//	pages.go     guide, walk
+//	pages.go     guide
+//	walk.go      walk
 //	arc.go       arc
 //	suppose.go   suppose
 //	due.go       due
 //	tree.go      tree
 //	accept.go    accept
 //	change.go    change add, change settle, change review
-//	hang.go      mounted, withdraw
+//	mounted.go   mounted, removed, withdraw
 //	audit.go     audit
 //	keys.go      key new, key trust, sign
 //	serve.go     serve

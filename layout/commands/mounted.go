@@ -3,19 +3,24 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/layout/press"
 )
 
 // Withdraw is the command of that name.
 func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 	reason := fs.String("reason", "", "why it is taken out of use")
-	by := fs.String("by", "", "who takes it off (default: by in site.toml, else the account)")
+	by := fs.String("by", "", "who takes it out of use (default: by in site.toml, else the account)")
 	return func(e *Env, args []string) error {
 		if strings.TrimSpace(*reason) == "" {
 			return &usageError{"--reason: say why the label is taken out of use"}
@@ -33,35 +38,235 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return e.tell(map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason},
-			"%s: the label %s is withdrawn; take it off the equipment\n", args[0], h.ID.Code())
+			"%s: the label %s is withdrawn; remove it from the equipment, and note that:\n  %s\n",
+			args[0], h.ID.Code(), command(assess.ToRemove, args[0]))
 	}
+}
+
+// doing is what somebody did on the equipment, as mounted and removed are told.
+type doing struct {
+	kind         record.Kind
+	day, by      string
+	dayFlag      string
+	all, overlay bool
+	from         string
+}
+
+func (d *doing) flags(fs *pflag.FlagSet, dayFlag, day, all, overlay, by string) {
+	d.dayFlag = dayFlag
+	fs.StringVar(&d.day, dayFlag, "", day+" (default: today)")
+	fs.BoolVar(&d.all, "all", false, all)
+	fs.BoolVar(&d.overlay, "overlay", false, overlay)
+	fs.StringVar(&d.by, "by", "", by+" (default: by in site.toml, else the account)")
 }
 
 // Mounted is the command of that name.
 func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
-	applied := fs.String("applied", "", "the day since when they hang (default: today)")
-	by := fs.String("by", "", "who mounted them (default: by in site.toml, else the account)")
-	return func(e *Env, args []string) error {
-		on := e.today
-		if *applied != "" {
-			var err error
-			if on, err = assess.ParseDate(*applied); err != nil || e.today.Before(on) {
-				return &usageError{fmt.Sprintf("--applied: %q is no day until today (%s), such as 2026-03-14",
-					*applied, e.today)}
+	d := doing{kind: record.Mounted}
+	d.flags(fs, "applied", "the day since when they are mounted",
+		"all labels printed last that are not noted as mounted yet and are not withdrawn; with --overlay all overlays of walk",
+		"the overlays that were printed for these labels, in place of the labels", "who mounted them")
+	fs.StringVar(&d.from, "from", "", "what a person ticked in this file, which walk --csv wrote")
+	return d.run
+}
+
+// Removed is the command of that name.
+func Removed(fs *pflag.FlagSet) func(*Env, []string) error {
+	d := doing{kind: record.Removed}
+	d.flags(fs, "date", "the day on which they were removed",
+		"all labels that walk lists to remove; with --overlay all such overlays",
+		"the overlays over these labels, in place of the labels", "who removed them")
+	return d.run
+}
+
+func (d *doing) run(e *Env, args []string) error {
+	ways := 0
+	for _, w := range []bool{len(args) > 0, d.all, d.from != ""} {
+		if w {
+			ways++
+		}
+	}
+	switch {
+	case ways == 0 && d.kind == record.Mounted:
+		return &usageError{"name the locations whose labels are mounted, or say --all or --from FILE"}
+	case ways == 0:
+		return &usageError{"name the locations whose labels were removed, or say --all"}
+	case ways > 1 && d.kind == record.Mounted:
+		return &usageError{"--all, --from and ids exclude each other"}
+	case ways > 1:
+		return &usageError{"--all and ids exclude each other"}
+	case d.from != "" && d.overlay:
+		return &usageError{"--from says by itself what is an overlay; leave out --overlay"}
+	}
+	day := assess.Date{}
+	if d.day != "" {
+		var err error
+		if day, err = assess.ParseDate(d.day); err != nil || e.today.Before(day) {
+			return &usageError{fmt.Sprintf("--%s: %q must be today (%s) or earlier, such as 2026-03-14",
+				d.dayFlag, d.day, e.today)}
+		}
+	}
+	if err := said("by", &d.by, record.LongestName); err != nil {
+		return err
+	}
+	v, _, err := e.view()
+	if err != nil {
+		return err
+	}
+	told, left, err := d.deeds(v, args)
+	if err != nil {
+		return err
+	}
+	for i := range told {
+		if told[i].Applied.IsZero() {
+			told[i].Applied = day
+		}
+		if told[i].Applied.IsZero() && len(args) > 0 {
+			told[i].Applied = e.today // said again of one, it is a correction
+		}
+	}
+	var lines []record.Line
+	if len(told) > 0 {
+		lines, err = record.Open(e.site).Tell(told, e.today, printer(d.by, v.Site.Policy.By), version())
+		if err != nil {
+			return err
+		}
+	}
+	n := newNoted(lines, len(told), left)
+	return e.show(n, func(w io.Writer, width int) error {
+		_, err := io.WriteString(w, n.text(width, d.from != ""))
+		return err
+	})
+}
+
+// deeds are what was done, and how many rows of a list were not ticked.
+func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left int, err error) {
+	one := record.Deed{Kind: d.kind}
+	if d.overlay {
+		one.Thing = record.Overlay
+	}
+	add := func(id string) {
+		of := one
+		of.Location = id
+		if d.kind == record.Removed && !d.overlay {
+			of.Reason = v.OutOfUse(id)
+		}
+		told = append(told, of)
+	}
+	switch {
+	case d.from != "":
+		t, err := readTicked(d.from, v)
+		if err != nil {
+			return nil, 0, err
+		}
+		return t.Deeds, t.Left, nil
+	case !d.all:
+		ids := v.IDs(args)
+		if len(ids) == 0 {
+			return nil, 0, errors.New("name the locations whose labels are meant")
+		}
+		for _, id := range ids {
+			add(id)
+		}
+	case d.kind == record.Mounted && !d.overlay:
+		for i := range v.Places {
+			p := &v.Places[i]
+			if l := p.Printed; l != nil && l.Waits() && l.Withdrawn == nil && !p.Assessment.Location.Unlabeled {
+				add(p.ID())
 			}
 		}
-		if err := said("by", by, record.LongestName); err != nil {
-			return err
+	default:
+		do := map[bool]plant.Do{true: plant.Uncover, false: plant.Remove}[d.overlay]
+		if d.kind == record.Mounted {
+			do = plant.Cover
 		}
-		v, _, err := e.view()
-		if err != nil {
-			return err
+		for _, t := range v.Tasks() {
+			if t.Do == do && t.First.Words == "" {
+				add(t.ID)
+			}
 		}
-		line, err := record.Open(e.site).Mount(v.IDs(args), e.today, on, printer(*by, v.Site.Policy.By), version())
-		if err != nil {
-			return err
-		}
-		return e.tell(map[string]any{"applied": on, "labels": line.Labels},
-			"noted: %s hanging since %s\n", report.Plural(len(line.Labels), "label"), on)
 	}
+	return told, 0, nil
+}
+
+func readTicked(file string, v *plant.Plant) (*press.Ticked, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, wrongFlag("from", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, press.MostOfWalk+1))
+	if err != nil {
+		return nil, wrongFlag("from", err)
+	}
+	if len(data) > press.MostOfWalk {
+		return nil, wrongFlag("from", fmt.Errorf("%s is larger than %d MiB, and no walk is", file, press.MostOfWalk>>20))
+	}
+	return press.ReadWalk(file, data, v)
+}
+
+// noted is what was noted.
+type noted struct {
+	Applied assess.Date      `json:"applied,omitzero"` // of all, where it is one day
+	Labels  []record.Printed `json:"labels"`           // that are mounted
+	Noted   []notedLine      `json:"noted"`
+	Already int              `json:"noted_already"`
+	Left    int              `json:"not_ticked"`
+}
+
+type notedLine struct {
+	Kind   record.Kind `json:"kind"`
+	Thing  string      `json:"thing,omitempty"`
+	Day    assess.Date `json:"applied,omitzero"`
+	Reason string      `json:"reason,omitempty"`
+	IDs    []string    `json:"ids"`
+}
+
+func newNoted(lines []record.Line, told, left int) *noted {
+	n := &noted{Labels: []record.Printed{}, Noted: []notedLine{}, Already: told, Left: left}
+	for _, l := range lines {
+		one := notedLine{l.Kind, l.Thing, l.Applied, l.Reason, nil}
+		for _, p := range l.Labels {
+			one.IDs = append(one.IDs, p.ID)
+		}
+		n.Noted = append(n.Noted, one)
+		if l.Kind == record.Mounted && l.Thing == "" {
+			n.Labels = append(n.Labels, l.Labels...)
+		}
+		if l.Kind != record.Withdrawn { // it goes with a removal
+			n.Already -= len(l.Labels)
+		}
+		n.Applied = l.Applied
+	}
+	if slices.ContainsFunc(n.Noted, func(l notedLine) bool { return l.Day != n.Applied }) {
+		n.Applied = assess.Date{}
+	}
+	return n
+}
+
+func (n *noted) text(width int, list bool) string {
+	var b strings.Builder
+	for _, l := range n.Noted {
+		what := map[string]string{"": "label", record.Overlay: "overlay"}[l.Thing]
+		text := fmt.Sprintf("noted: %s %s", report.Plural(len(l.IDs), what), l.Kind)
+		switch l.Kind {
+		case record.Mounted:
+			text += " since " + l.Day.String()
+		case record.Removed:
+			text += " on " + l.Day.String()
+		case record.Withdrawn:
+			text += ", since " + l.Reason
+		}
+		b.WriteString(report.Wrap(text+": "+strings.Join(l.IDs, ", "), "", "  ", width))
+	}
+	if n.Already > 0 {
+		fmt.Fprintf(&b, "%d noted already\n", n.Already)
+	}
+	if list && n.Left > 0 {
+		fmt.Fprintf(&b, "%s not ticked\n", report.Plural(n.Left, "row"))
+	}
+	if len(n.Noted) == 0 {
+		b.WriteString("nothing to note\n")
+	}
+	return b.String()
 }

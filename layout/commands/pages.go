@@ -64,12 +64,3 @@ func Guide(fs *pflag.FlagSet) func(*Env, []string) error {
 		return pdf, map[string]any{}, err
 	}).writes(fs, "guide.pdf")
 }
-
-// Walk is the command of that name.
-func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
-	return makePage(func(v *plant.Plant, _ folder, paper layout.Paper) ([]byte, map[string]any, error) {
-		rows := press.NewWalk(v)
-		pdf, err := press.WalkPDF(rows, v, paper)
-		return pdf, map[string]any{"rows": rows}, err
-	}).writes(fs, "walk.pdf")
-}

@@ -127,7 +127,9 @@ func (j *job) run(e *Env, plan planner) error {
 func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Print}
 	j.flags(fs, "labels.pdf")
-	only := fs.StringArray("only", nil, "print these ids alone; repeat it, or part them by commas")
+	only := fs.StringArray("only", nil, "print these ids alone; repeat it, or separate them by commas")
+	area := fs.StringArray("area", nil, "print these areas alone, in capitals or not; repeat it, or separate them by commas")
+	changed := fs.Bool("changed", false, "print what is due alone: what differs from the label printed last, or has none")
 	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) "+
 		"or overlay (strips over labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
@@ -139,17 +141,20 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return j.run(e, func(v *plant.Plant, look press.Look) (*press.Plan, error) {
-			ids := v.IDs(*only)
-			if fs.Changed("only") && len(ids) == 0 {
+			choice := press.Choice{IDs: v.IDs(*only), Areas: v.Areas(*area), Changed: *changed}
+			if fs.Changed("only") && len(choice.IDs) == 0 {
 				return nil, &usageError{"--only names no id; leave it out to print all"}
+			}
+			if fs.Changed("area") && len(choice.Areas) == 0 {
+				return nil, &usageError{"--area names no area; leave it out to print all"}
 			}
 			switch *kind {
 			case "label":
-				return press.New(v, ids, look)
+				return press.New(v, choice, look)
 			case "fault":
-				return press.NewMarkings(v, ids, look)
+				return press.NewMarkings(v, choice, look)
 			case "overlay":
-				return press.NewOverlays(v, ids, look)
+				return press.NewOverlays(v, choice, look)
 			}
 			return nil, &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
 		})

@@ -20,12 +20,20 @@ func command(act assess.Act, on string) string {
 			return "vouchmark print"
 		}
 		return "vouchmark print --only " + quote(on)
+	case assess.ToPrintDue:
+		return "vouchmark print --changed"
+	case assess.ToPrintOverlay:
+		return "vouchmark print --kind overlay --changed"
 	case assess.ToPreview:
 		return "vouchmark print --preview"
 	case assess.ToReprint:
 		return call("reprint", "", on)
 	case assess.ToWithdraw:
 		return call("withdraw", `--reason "…"`, on)
+	case assess.ToRemove:
+		return call("removed", "", on)
+	case assess.ToUncover:
+		return call("removed", "--overlay", on)
 	case assess.ToSettle:
 		return call("change settle", `--scope … --reason "…"`, on)
 	case assess.ToAnswer:

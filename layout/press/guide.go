@@ -13,7 +13,7 @@ import (
 // of its languages. The example is the first label in walking order with a
 // kit; on a site without one, the first that prints.
 func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
-	p, err := New(v, nil, look)
+	p, err := New(v, Choice{}, look)
 	if err != nil {
 		return nil, err
 	}

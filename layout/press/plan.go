@@ -58,6 +58,7 @@ type Plan struct {
 	Thing   Thing
 	Items   []Item
 	Refused []Refusal
+	Nothing string // that nothing is to be printed, and why, where that is so
 }
 
 // UnknownError names ids that the site does not have.
@@ -68,31 +69,55 @@ func (e *UnknownError) Error() string {
 		"capitals included", strings.Join(e.IDs, ", "))
 }
 
-// New plans the labels of a site, or of those in only where it is not empty,
-// in the order in which a person walks the plant: by area, then by id. It
-// judges the rows as they stand now; what does not hold is refused, unless
-// look asks for interim labels and nothing is known against its numbers. A
-// place that carries no label is passed over, and refused where it is named.
-func New(v *plant.Plant, only []string, look Look) (*Plan, error) {
-	if err := known(only, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
+// New plans the labels of a site, or those that are chosen, in the order in which
+// a person walks the plant: by area, then by id. It judges the rows as they stand
+// now; what does not hold is refused, unless look asks for interim labels and
+// nothing is known against its numbers. A place that carries no label is passed
+// over, and refused where it is named.
+func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
+	p, err := choice.plan(v, look, func(place *plant.Place, refused *plant.Refusal) bool {
+		// A label in doubt that is printed with the strip differs from one without it.
+		strip := refused != nil && look.overrides(refused) && place.Printed != nil && !place.Printed.Strip
+		return place.Due() || strip
+	})
+	if err != nil {
+		return nil, err
+	}
+	p.Nothing = choice.nothing(Labels)
+	if n := choice.doubtful(v); n > 0 {
+		p.Nothing += fmt.Sprintf(". Labels that do not hold: %d; %s lists why", n, v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
+	}
+	return p, nil
+}
+
+// plan plans labels. due says which are due, where those alone are asked for.
+func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.Refusal) bool) (*Plan, error) {
+	if err := known(c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
+		return nil, err
+	}
+	chosen, err := c.of(areas(v))
+	if err != nil {
 		return nil, err
 	}
 	p := &Plan{}
 	for i := range v.Places {
 		place := &v.Places[i]
-		id := place.ID()
-		if len(only) > 0 && !slices.Contains(only, id) {
+		id, named := place.ID(), chosen.named(place.ID())
+		if !chosen.has(id, place.Assessment.Location.Area) {
 			continue
 		}
 		if place.Assessment.Location.Unlabeled {
-			if len(only) > 0 {
+			if named {
 				p.Refused = append(p.Refused, unlabeled(id))
 			}
 			continue
 		}
-		refusal := place.Refusal(len(only) > 0)
+		refusal := place.Refusal(named)
 		if look.Preview {
-			refusal = place.PreviewRefusal(len(only) > 0)
+			refusal = place.PreviewRefusal(named)
+		}
+		if c.Changed && !due(place, refusal) {
+			continue
 		}
 		if refusal != nil && !look.overrides(refusal) {
 			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})

@@ -2,7 +2,6 @@ package press
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -11,7 +10,6 @@ import (
 	"vouchmark/assess/shock"
 	"vouchmark/label"
 	"vouchmark/label/plant"
-	"vouchmark/label/record"
 	"vouchmark/layout"
 )
 
@@ -56,7 +54,7 @@ var english = Look{Presentation: label.Presentation{Languages: []string{"en"}}}
 
 // Labels come in the order in which a person walks the plant.
 func TestOrder(t *testing.T) {
-	p, err := New(view(t, "B/MCC-10", "B/MCC-2", "A/Z-1", "B/MCC-1", "/FIRST"), nil, english)
+	p, err := New(view(t, "B/MCC-10", "B/MCC-2", "A/Z-1", "B/MCC-1", "/FIRST"), Choice{}, english)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,16 +69,16 @@ func TestOrder(t *testing.T) {
 
 func TestRefusals(t *testing.T) {
 	v := view(t, "A/P-1", "A/X-1", "A/OLD-1")
-	p, err := New(v, nil, english)
+	p, err := New(v, Choice{}, english)
 	if err != nil || len(p.Items) != 1 || len(p.Refused) != 2 {
 		t.Fatalf("%+v, %v", p, err)
 	}
 	var unknown *UnknownError
-	_, err = New(v, []string{"P-1", "P-9"}, english)
+	_, err = New(v, Choice{IDs: []string{"P-1", "P-9"}}, english)
 	if !errors.As(err, &unknown) || !slices.Equal(unknown.IDs, []string{"P-9"}) {
 		t.Errorf("an unknown id: %v", err)
 	}
-	if p, err = New(v, []string{"P-1"}, english); err != nil || len(p.Refused) != 0 {
+	if p, err = New(v, Choice{IDs: []string{"P-1"}}, english); err != nil || len(p.Refused) != 0 {
 		t.Errorf("what was not asked for is refused: %+v", p.Refused)
 	}
 }
@@ -95,57 +93,19 @@ func TestUnlabeled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := New(v, nil, english)
+	p, err := New(v, Choice{}, english)
 	if err != nil || len(p.Items) != 1 || len(p.Refused) != 0 {
 		t.Errorf("all: %+v, %v", p, err)
 	}
-	if m, err := NewMarkings(v, nil, english); err != nil || len(m.Items)+len(m.Refused) != 0 {
+	if m, err := NewMarkings(v, Choice{}, english); err != nil || len(m.Items)+len(m.Refused) != 0 {
 		t.Errorf("markings: %+v, %v", m, err)
 	}
-	if p, err = New(v, []string{"U-1"}, english); err != nil || len(p.Items) != 0 || len(p.Refused) != 1 ||
+	if p, err = New(v, Choice{IDs: []string{"U-1"}}, english); err != nil || len(p.Items) != 0 || len(p.Refused) != 1 ||
 		!strings.Contains(p.Refused[0].Why, "no label") {
 		t.Errorf("by name: %+v, %v", p, err)
 	}
 	if rows := NewWalk(v); len(rows) != 1 || rows[0].ID != "P-1" {
 		t.Errorf("walk: %+v", rows)
-	}
-}
-
-// A walk is where there is something to do: an overlay goes over the label that
-// does not hold, and what was never printed and is refused has no row.
-func TestWalk(t *testing.T) {
-	v := view(t, "A/NEW", "A/OLD-1", "A/OLD-2", "A/OLD-3", "A/SAME", "A/X-1", "A/X-2")
-	h := &record.History{Ledger: &record.Ledger{}, Labels: map[string]record.Printing{}}
-	for _, c := range []struct{ id, overlay string }{{"OLD-1", "2026-04-01"}, {"OLD-2", ""}, {"SAME", "2026-04-01"}, {"X-2", "2026-04-01"}} {
-		p, _ := v.Place(c.id)
-		r := record.New(p.Assessment)
-		_, id, err := r.Encode()
-		if err != nil {
-			t.Fatal(err)
-		}
-		l := record.Label{ID: id, Since: day(t, "2026-03-20"), Printed: day(t, "2026-03-20")}
-		if c.overlay != "" {
-			l.Overlay = day(t, c.overlay)
-		}
-		h.Labels[c.id] = record.Printing{Label: l, Record: r}
-	}
-	v, err := plant.New(v.Site, h, v.Today, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var got []string
-	for _, r := range NewWalk(v) {
-		got = append(got, fmt.Sprint(r.ID, " off ", r.Off != "", " on ", r.On != "", " overlay ", r.Overlay))
-	}
-	want := []string{
-		"NEW off false on true overlay false",
-		"OLD-1 off false on false overlay true", // OLD-3 and X-1 were never printed
-		"OLD-2 off true on false overlay false",
-		"SAME off false on true overlay false",
-		"X-2 off false on false overlay true",
-	}
-	if !slices.Equal(got, want) {
-		t.Errorf("%q", got)
 	}
 }
 
@@ -159,7 +119,7 @@ func TestMisfit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := New(v, nil, english)
+	p, err := New(v, Choice{}, english)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,7 +146,7 @@ func TestPreprintedAndCopies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := New(v, nil, english)
+	p, err := New(v, Choice{}, english)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,6 +20,7 @@ type Summary struct {
 	Preview bool        `json:"preview,omitempty"` // nothing is stored, and no label may be used
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
+	Nothing string      `json:"nothing,omitempty"` // that nothing is to be printed, and why, where that is so
 	// Problems are the refusals once more, under the key that every failing
 	// command has.
 	Problems []map[string]string `json:"problems"`
@@ -72,6 +73,9 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 	if len(s.Files) > 0 {
 		s.File = s.Files[0]
 	}
+	if len(s.Labels) == 0 && len(s.Refused) == 0 {
+		s.Nothing = p.Nothing
+	}
 	return s
 }
 
@@ -89,10 +93,10 @@ func (s Summary) String() string {
 		split = fmt.Sprintf(" (%d WARNING, %d DANGER)", s.Warning, s.Danger)
 	}
 	switch {
-	case n == 0 && s.thing == Overlays && len(s.Refused) > 0:
-		b.WriteString("no overlay was printed\n")
+	case s.Nothing != "":
+		b.WriteString(s.Nothing + "\n")
 	case n == 0 && s.thing == Overlays:
-		b.WriteString("no printed label is in question or has lapsed; nothing was printed\n")
+		b.WriteString("no overlay was printed\n")
 	case n == 0:
 		b.WriteString("nothing was printed\n")
 	case s.Preview:

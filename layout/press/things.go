@@ -6,24 +6,32 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/plant"
+	"vouchmark/label/record"
 )
 
 // NewMarkings turns a plan of labels into one of fault current markings (NEC
 // 110.24, 408.6). A location without a fault current has none: where it was
-// asked for by name that is a refusal, else it is passed over.
-func NewMarkings(v *plant.Plant, only []string, look Look) (*Plan, error) {
+// asked for by name that is a refusal, else it is passed over. Due is a marking
+// that says another thing than the one printed last, or has none.
+func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
-	p, err := New(v, only, look)
+	last := lastMarkings(v)
+	p, err := choice.plan(v, look, func(place *plant.Place, _ *plant.Refusal) bool {
+		if l := place.Printed; l != nil && l.Withdrawn != nil {
+			return false // it stays withdrawn, and its marking with it
+		}
+		return place.Record == nil || otherMarking(v, last[place.ID()], place.Record, look)
+	})
 	if err != nil {
 		return nil, err
 	}
-	m := &Plan{Thing: Markings, Refused: p.Refused}
+	m := &Plan{Thing: Markings, Refused: p.Refused, Nothing: choice.nothing(Markings)}
 	for _, i := range p.Items {
 		i.Label, i.Marking = nil, label.ComposeMarking(i.Record, i.Code, look.Presentation)
 		switch {
 		case i.Marking != nil:
 			m.Items = append(m.Items, i)
-		case len(only) > 0:
+		case slices.Contains(choice.IDs, i.Record.Location.ID):
 			m.Refused = append(m.Refused,
 				Refusal{i.Record.Location.ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
 		}
@@ -31,16 +39,58 @@ func NewMarkings(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	return m, nil
 }
 
+// lastMarkings are the records by which fault current markings were printed
+// last, by location, as the ledger tells until today.
+func lastMarkings(v *plant.Plant) map[string]record.ID {
+	all := map[string]record.ID{}
+	replay := &v.History.Replay
+	for i := range replay.Entries {
+		e := &replay.Entries[i]
+		if !e.Kind.Prints() || e.Thing != string(Markings) || !e.Done || v.Today.Before(e.Date) {
+			continue
+		}
+		if n := replay.Records[e.Record]; n != nil && n.Valid {
+			all[e.ID] = n.ID
+		}
+	}
+	return all
+}
+
+// otherMarking reports whether the marking of a record says another thing than the
+// one that was printed, but for its code, or than one whose record cannot be read;
+// printed is zero for none. A record without a fault current has no marking.
+func otherMarking(v *plant.Plant, printed record.ID, now *record.Record, look Look) bool {
+	is := label.ComposeMarking(now, "", look.Presentation)
+	if is == nil || printed == (record.ID{}) || v.History.Load == nil {
+		return is != nil
+	}
+	r, err := v.History.Load(printed)
+	if err != nil {
+		return true
+	}
+	was := label.ComposeMarking(r, "", look.Presentation)
+	return was == nil || !slices.Equal(was.Words, is.Words)
+}
+
 // NewOverlays plans a strip for each printed label that is not to be relied on
-// today or shows an old REVIEW BY, or for those in only. What refuses a label
-// does not refuse its overlay. A withdrawn label is to be taken off: it gets
-// one where it is asked for by name.
-func NewOverlays(v *plant.Plant, only []string, look Look) (*Plan, error) {
-	p := &Plan{Thing: Overlays}
-	add := func(id string, printed *plant.Printed) {
+// today or shows an old REVIEW BY, or for those that are chosen. What refuses a
+// label does not refuse its overlay. A withdrawn label is to be removed: it gets
+// one where it is asked for by name. Due is an overlay where none was printed for
+// the label, and none is stuck on what is on the equipment.
+func NewOverlays(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
+	p := &Plan{Thing: Overlays, Nothing: choice.nothing(Overlays)}
+	there := areas(v)
+	for i := range v.Unlisted {
+		there = append(there, v.Unlisted[i].Area())
+	}
+	chosen, err := choice.of(there)
+	if err != nil {
+		return nil, err
+	}
+	add := func(id, area string, printed *plant.Printed) {
 		s := &printed.Standing
-		named := slices.Contains(only, id)
-		if len(only) > 0 && !named || s.Status == standing.Withdrawn && !named {
+		if !chosen.has(id, area) || s.Status == standing.Withdrawn && !chosen.named(id) ||
+			choice.Changed && !(printed.Overlay.IsZero() && printed.Door.Covered.IsZero()) {
 			return
 		}
 		if printed.Record == nil {
@@ -58,15 +108,15 @@ func NewOverlays(v *plant.Plant, only []string, look Look) (*Plan, error) {
 	for i := range v.Places {
 		if place := &v.Places[i]; place.Printed != nil {
 			labeled[place.ID()] = true
-			add(place.ID(), place.Printed)
+			add(place.ID(), place.Assessment.Location.Area, place.Printed)
 		}
 	}
 	for i := range v.Unlisted {
 		u := &v.Unlisted[i]
 		labeled[u.ID] = true
-		add(u.ID, &u.Printed)
+		add(u.ID, u.Area(), &u.Printed)
 	}
-	if err := known(only, func(id string) bool { return labeled[id] }); err != nil {
+	if err := known(choice.IDs, func(id string) bool { return labeled[id] }); err != nil {
 		return nil, err
 	}
 	slices.SortFunc(p.Items, less)

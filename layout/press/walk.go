@@ -2,87 +2,185 @@ package press
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 	"vouchmark/layout"
 )
 
-// WalkRow is one stop of a walk through the plant to change labels.
+// WalkRow is one thing that a person has to do on the equipment.
 type WalkRow struct {
-	Area      string      `json:"area"`
-	ID        string      `json:"id"`
-	Equipment string      `json:"equipment"`
-	Off       record.Code `json:"take_off,omitempty"` // the label that is mounted there, if it is another
-	On        record.Code `json:"put_on,omitempty"`   // the label that print would make now; "" where it is refused
-	Overlay   bool        `json:"overlay,omitempty"`  // the overlay that was printed for the label there is to be put on it
+	Area      string   `json:"area"`
+	ID        string   `json:"id"`
+	Equipment string   `json:"equipment"`
+	Do        plant.Do `json:"do"`
+	// Off is the label to remove, which is there as far as it is known.
+	Off record.Code `json:"take_off,omitempty"`
+	// On is the label to put on, which was printed.
+	On record.Code `json:"put_on,omitempty"`
+	// Stays is the label that stays: to be covered, or below the overlay that is
+	// removed.
+	Stays record.Code `json:"stays,omitempty"`
+	// Overlay is true where an overlay goes on, or comes off.
+	Overlay bool   `json:"overlay,omitempty"`
+	Note    string `json:"note,omitempty"`
+	// First is what has to be printed before, as a command; "" where it was.
+	First string `json:"print_first,omitempty"`
+
+	label record.Code // printed last, which is meant; "" where it is not printed yet
 }
 
-// NewWalk lists all locations that carry a label in walking order, with the
-// code to take off and the code to put on; also one that carries none any more,
-// as long as a label was printed for it. Where the newest printed label is the
-// one that print would make now, the code to take off is that of the label before
-// it. A label that does not hold stays where an overlay was printed for it. Where
-// there is nothing to take off or to put on, nobody has to go.
+// NewWalk lists what a person has to do on the equipment in walking order, see
+// [plant.Plant.Tasks]: first what can be done, then what is to be printed before.
 func NewWalk(v *plant.Plant) []WalkRow {
-	var rows []WalkRow
-	for i := range v.Places {
-		p := &v.Places[i]
-		at := p.Assessment.Location
-		if at.Unlabeled && p.Printed == nil {
-			continue
-		}
-		row := WalkRow{Area: at.Area, ID: at.ID, Equipment: at.Equipment, On: p.Code}
-		if at.Unlabeled || p.Refusal(false) != nil {
-			row.On = ""
-		}
-		switch {
-		case p.Printed == nil:
-		case row.On == "" && !p.Printed.Overlay.IsZero():
-			row.Overlay = true
+	rows := []WalkRow{}
+	for _, t := range v.Tasks() {
+		r := WalkRow{Area: t.Area, ID: t.ID, Equipment: t.Equipment, Do: t.Do, Note: t.Note, First: v.Text(t.First), label: t.Label}
+		switch t.Do {
+		case plant.PutOn, plant.Replace:
+			r.Off, r.On = t.There, t.Label
+		case plant.Remove:
+			r.Off = t.There
 		default:
-			row.Off = mounted(p.Printed, row.On)
+			r.Stays, r.Overlay = t.There, true
 		}
-		if row.Off != "" || row.On != "" || row.Overlay {
-			rows = append(rows, row)
-		}
+		rows = append(rows, r)
 	}
-	for i := range v.Unlisted {
-		u := &v.Unlisted[i]
-		row := WalkRow{ID: u.ID, Off: u.Printed.ID.Code()}
-		if r := u.Printed.Record; r != nil {
-			row.Area, row.Equipment = r.Location.Area, r.Location.Equipment
-		}
-		rows = append(rows, row)
-	}
-	slices.SortStableFunc(rows, func(a, b WalkRow) int { return cmp.Or(natural(a.Area, b.Area), natural(a.ID, b.ID)) })
+	later := map[bool]int{true: 1}
+	slices.SortStableFunc(rows, func(a, b WalkRow) int {
+		return cmp.Or(later[a.First != ""]-later[b.First != ""], natural(a.Area, b.Area), natural(a.ID, b.ID))
+	})
 	return rows
 }
 
-// mounted is the newest label of a location that differs from the one to put on.
-func mounted(p *plant.Printed, on record.Code) record.Code {
-	if p.ID.Code() != on {
-		return p.ID.Code()
+// ready is how many rows, which come first, can be done.
+func ready(rows []WalkRow) int {
+	n := slices.IndexFunc(rows, func(r WalkRow) bool { return r.First != "" })
+	if n < 0 {
+		return len(rows)
 	}
-	for i := len(p.Earlier) - 1; i >= 0; i-- {
-		if c := p.Earlier[i].ID.Code(); c != on {
-			return c
+	return n
+}
+
+// nothingToDo is what a walk without rows says.
+const nothingToDo = "Nothing to do: each printed label is noted as mounted, and each that does not hold says so."
+
+// WalkWords sum a walk up in plain sentences.
+func WalkWords(rows []WalkRow) string {
+	if len(rows) == 0 {
+		return nothingToDo + "\n"
+	}
+	var b strings.Builder
+	n := ready(rows)
+	counts := make([]string, 0, len(plant.Dos))
+	for _, do := range plant.Dos {
+		if k := len(slices.DeleteFunc(slices.Clone(rows[:n]), func(r WalkRow) bool { return r.Do != do })); k > 0 {
+			counts = append(counts, fmt.Sprintf("%s %d", do, k))
 		}
 	}
-	return ""
+	if n > 0 {
+		fmt.Fprintf(&b, "%d to do: %s\n", n, strings.Join(counts, ", "))
+	} else {
+		b.WriteString("nothing can be done yet\n")
+	}
+	for _, g := range firsts(rows[n:]) {
+		fmt.Fprintf(&b, "%s: %s\n    -> %s\n", report.Plural(len(g.ids), "location")+" to print first", report.Few(g.ids), g.first)
+	}
+	return b.String()
+}
+
+// first is what has to be printed for some locations.
+type first struct {
+	first string
+	ids   []string
+}
+
+// firsts groups rows by what has to be printed first, in their order.
+func firsts(rows []WalkRow) (all []first) {
+	for _, r := range rows {
+		i := slices.IndexFunc(all, func(f first) bool { return f.first == r.First })
+		if i < 0 {
+			i, all = len(all), append(all, first{first: r.First})
+		}
+		all[i].ids = append(all[i].ids, r.ID)
+	}
+	return all
 }
 
 // WalkPDF sets a walk on paper.
 func WalkPDF(rows []WalkRow, v *plant.Plant, paper layout.Paper) ([]byte, error) {
-	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper}
-	for _, r := range rows {
-		on := string(r.On)
-		if r.Overlay {
-			on = layout.WalkOverlay
+	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper, Nothing: nothingToDo}
+	n := ready(rows)
+	for i := range rows {
+		r := layout.WalkRow{Area: rows[i].Area, ID: rows[i].ID, Equipment: rows[i].Equipment, Do: rows[i].steps(), Note: rows[i].Note}
+		if i < n {
+			w.Rows = append(w.Rows, r)
+		} else {
+			w.Later = append(w.Later, r)
 		}
-		w.Rows = append(w.Rows, layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Off: string(r.Off), On: on})
+	}
+	if n > 0 {
+		w.How = how(rows[:n])
+	}
+	if n < len(rows) {
+		w.Why = []string{"These cannot be done yet."}
+		for _, f := range firsts(rows[n:]) {
+			w.Why = append(w.Why, fmt.Sprintf("%s: %s.", report.Few(f.ids), f.first))
+		}
 	}
 	document := layout.Document{Title: "Label walk", Language: "en", Date: v.Today.Time()}
 	return layout.WritePages(document, layout.WalkPages(w))
+}
+
+// steps are what to do, as a person does it.
+func (r *WalkRow) steps() []layout.WalkStep {
+	step := func(verb string, what record.Code) layout.WalkStep {
+		return layout.WalkStep{Verb: verb, What: string(what)}
+	}
+	var all []layout.WalkStep
+	switch r.Do {
+	case plant.Cover:
+		all = append(all, step("Cover", r.Stays))
+		if r.First == "" {
+			all = append(all, layout.WalkStep{Verb: "with", What: "its overlay", Strong: true})
+			if r.Stays != r.label { // another label was printed since, and nobody noted that it is there
+				all[1].What = "overlay " + string(r.label)
+			}
+		}
+		return all
+	case plant.Uncover:
+		return append(all, layout.WalkStep{Verb: "Remove", What: "the overlay"}, step("Leave", r.Stays))
+	}
+	if r.Off != "" {
+		all = append(all, step("Remove", r.Off))
+	}
+	switch {
+	case r.On != "":
+		all = append(all, layout.WalkStep{Verb: "Put on", What: string(r.On), Strong: true})
+	case r.First != "":
+		all = append(all, layout.WalkStep{Verb: "Put on", What: "a new label", Strong: true})
+	}
+	return all
+}
+
+// how says how the rows of a walk are done.
+func how(rows []WalkRow) []string {
+	has := func(dos ...plant.Do) bool {
+		return slices.ContainsFunc(rows, func(r WalkRow) bool { return slices.Contains(dos, r.Do) })
+	}
+	all := []string{"Check that the ID matches the equipment and each code matches this list."}
+	if has(plant.Replace) {
+		all = append(all, "Where a label is removed and another put on, do both at once.")
+	}
+	if has(plant.Cover) {
+		all = append(all, "An overlay goes over the label, which stays.")
+	}
+	if has(plant.PutOn, plant.Replace, plant.Cover) {
+		all = append(all, "If a label is there that is not listed, write its code down.")
+	}
+	return append(all, "Then tick and initial.")
 }

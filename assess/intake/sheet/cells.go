@@ -59,6 +59,9 @@ func (w *workbook) readSheet(of sheetPart) Sheet {
 	if err == nil {
 		err = w.show()
 	}
+	if late := w.allShown(); err == nil {
+		err = late
+	}
 	switch {
 	case err == errReported:
 	case err != nil:
@@ -204,6 +207,9 @@ func (g *grid) count(n *int, first *string) {
 // format, as says what its Shown is still to be made of.
 func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err error) {
 	text := value
+	if kind != "str" {
+		value = strings.TrimSpace(value)
+	}
 	switch kind {
 	case "", "n":
 		return g.number(value, style)
@@ -226,7 +232,7 @@ func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err err
 		if value == "" {
 			return Cell{}, look{}, nil
 		}
-		n, err := strconv.Atoi(strings.TrimSpace(value))
+		n, err := strconv.Atoi(value)
 		if err != nil || n < 0 || n >= len(g.strings) {
 			return Cell{}, look{}, fmt.Errorf("the shared string %s of %d", quote(value), len(g.strings))
 		}

@@ -85,10 +85,12 @@ func (r *reader) guess(text string) rune {
 // score says how orderly a text is with a delimiter, from 0 to 1: how little the rows
 // of its table differ in their number of cells (1/(1+2σ)), times the share of
 // the cells that are of their column's commonest type, times the share of all
-// rows that are in the table. The table goes from the first to the last row with
-// the usual number of cells; what is above and below are titles and notes.
+// lines that are rows of the table: a wrong delimiter often makes one cell of many
+// lines. The table goes from the first to the last row with the usual number of
+// cells; what is above and below are titles and notes.
 func score(text string, d rune) float64 {
 	var rows [][]cellType
+	lines := 0
 	in := newReader(text, d)
 	for len(rows) < sampleRows {
 		cells, err := in.Read()
@@ -103,6 +105,7 @@ func score(text string, d rune) float64 {
 		}
 		if filled {
 			rows = append(rows, row)
+			lines += 1 + strings.Count(strings.Join(cells, ""), "\n")
 		}
 	}
 	usual := usualCells(rows)
@@ -119,7 +122,7 @@ func score(text string, d rune) float64 {
 		}
 	}
 	inTable := rows[first : last+1]
-	return float64(float64(orderly(inTable)*alike(inTable, usual))*float64(len(inTable))) / float64(len(rows))
+	return float64(float64(orderly(inTable)*alike(inTable, usual))*float64(len(inTable))) / float64(lines)
 }
 
 // usualCells is how many cells most of the rows with several have; 0 where none has.

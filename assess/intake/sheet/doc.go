@@ -23,4 +23,13 @@
 // delimiter is the one with which the rows agree best on their number of cells and the
 // columns on their type. A quotation mark that may have swallowed a delimiter or
 // a line is refused: what follows it would be read in a wrong column.
+//
+// # Cost
+//
+// A workbook of 20,000 rows and 30 columns that LibreOffice made (4 MiB, 28 MiB
+// unpacked), on two cores with other work: 1.6 s, and 97 MiB of memory at the peak of the
+// whole process. With number formats on 12 of the columns the peak is 140 MiB. That
+// was measured under heavy load alone: 4.4 s of processor time, where the first
+// took 2.1 s, and reading it twice by Excelize, raw and formatted, 10 s.
+// BenchmarkWorkbook makes such a workbook.
 package sheet

@@ -30,6 +30,7 @@ type Row struct {
 	Number int // from 1, as the spreadsheet counts; in a text file the line on which the row begins
 	Hidden bool
 	Cells  []Cell // from the first column on; the last one is filled
+	Width  int    // of a text file: how many cells the row has, empty ones at its end too
 }
 
 // Merge is a block of merged cells. Only its upper left cell has a value.

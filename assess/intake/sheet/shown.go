@@ -21,7 +21,7 @@ type unshown struct {
 }
 
 // showAtOnce is how many cells are shown at once: it bounds the memory of it.
-const showAtOnce = 65536
+const showAtOnce = 16384
 
 // perRow is how many of them make a row of the workbook in which they are shown.
 const perRow = 256
@@ -33,11 +33,33 @@ type look struct {
 	code  string // of one that is the workbook's own
 }
 
-// show fills in Shown of the pending cells.
+// show begins to fill in Shown of the pending cells, while more cells are read. Its
+// error is one of cells before.
 func (w *workbook) show() error {
+	if err := w.allShown(); err != nil {
+		return err
+	}
+	cells, done := w.pending, make(chan error, 1)
+	w.pending, w.showing = nil, done
+	go func() { done <- w.fill(cells) }()
+	return nil
+}
+
+// allShown waits until no cell is being filled in.
+func (w *workbook) allShown() error {
+	if w.showing == nil {
+		return nil
+	}
+	err := <-w.showing
+	w.showing = nil
+	return err
+}
+
+// fill fills in Shown of cells.
+func (w *workbook) fill(cells []unshown) error {
 	at := map[look]int{}
 	var looks []look
-	for _, u := range w.pending {
+	for _, u := range cells {
 		if _, ok := at[u.look]; !ok {
 			at[u.look] = len(looks)
 			looks = append(looks, u.look)
@@ -50,13 +72,12 @@ func (w *workbook) show() error {
 	if err != nil {
 		return err
 	}
-	for _, u := range w.pending {
+	for _, u := range cells {
 		u.cell.Shown = shown[at[u.look]]
 		if u.cell.Kind == Text && u.cell.Shown == "" {
 			u.cell.Shown = u.look.value // a time of day that its format does not show
 		}
 	}
-	w.pending = w.pending[:0]
 	return nil
 }
 

@@ -54,7 +54,7 @@ func lineStarts(text string) []int {
 }
 
 // tags begin a text in a language of tags, not of cells.
-var tags = regexp.MustCompile(`(?i)^\s*(<\?xml|<!doctype|<html|<table|<svg|MIME-Version:)`)
+var tags = regexp.MustCompile(`(?i)^\s*(<\?xml|<!doctype|<html|<table|<svg|<!--|MIME-Version:)`)
 
 // markup refuses a web page or another text that spreadsheets read although it
 // has no cells, whatever its name ends in.
@@ -139,7 +139,7 @@ func (t *table) read(from int) {
 			}
 		}
 		if len(t.cells) > 0 {
-			t.rows = append(t.rows, Row{Number: line, Cells: t.rowCells()})
+			t.rows = append(t.rows, Row{Number: line, Cells: t.rowCells(), Width: len(cells)})
 			t.widths = append(t.widths, w)
 		}
 	}

@@ -21,6 +21,7 @@ type workbook struct {
 	strings []string // the shared ones
 	formats []format // of the cell styles
 	pending []unshown
+	showing <-chan error // of the cells that are being filled in; nil where none are
 }
 
 // sheetPart is a sheet as the workbook lists it.
@@ -86,6 +87,9 @@ func (w *workbook) readContents() (part string, err error) {
 		if kind[id] == "officeDocument" {
 			main = target[id]
 		}
+	}
+	if main == "" {
+		return "_rels/.rels", errAbsent
 	}
 	if target, kind, err = w.relations(main); err != nil {
 		return main + ".rels", err

@@ -5,10 +5,14 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"os"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -184,10 +188,10 @@ func TestLayout(t *testing.T) {
 	want := Sheet{
 		Name: "Layout",
 		Rows: []Row{
-			{1, false, []Cell{text("Area"), {}, text("id"), text("secret"), text("kA")}},
-			{2, false, []Cell{text("North"), {}, text("A-1"), text("s"), number("10")}},
-			{3, true, []Cell{{}, {}, text("A-2"), text("s"), number("20")}}, // "Old" is under the merged cell
-			{4, false, []Cell{{}, {}, text("A-3"), {}, number("30")}},
+			{1, false, []Cell{text("Area"), {}, text("id"), text("secret"), text("kA")}, 0},
+			{2, false, []Cell{text("North"), {}, text("A-1"), text("s"), number("10")}, 0},
+			{3, true, []Cell{{}, {}, text("A-2"), text("s"), number("20")}, 0}, // "Old" is under the merged cell
+			{4, false, []Cell{{}, {}, text("A-3"), {}, number("30")}, 0},
 		}, // the styled cell in row 60000 is empty
 		Merges:        []Merge{{1, 0, 1, 1}, {2, 0, 4, 0}},
 		HiddenColumns: []int{3},
@@ -342,14 +346,77 @@ func TestFormulasOfALibrary(t *testing.T) {
 	}
 }
 
+// TestWrittenByExcelize: numbers come back as the same ones, and texts and days
+// as they were.
+func TestWrittenByExcelize(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	f := excelize.NewFile()
+	defer f.Close()
+	day, err := f.NewStyle(&excelize.Style{NumFmt: 14})
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := []string{"PNL-1", "007", "3'-4\"", "a & b <c>", "two\nlines", "½ – °", "1e5", "=A1", "TRUE"}
+	var want []Row
+	for n := 1; n <= 300; n++ {
+		row := Row{Number: n}
+		for column := range 5 {
+			cell, err := excelize.CoordinatesToCellName(column+1, n)
+			if err != nil {
+				t.Fatal(err)
+			}
+			switch r.IntN(4) {
+			case 0:
+				// Excelize writes 15 digits.
+				x := float64(r.IntN(2e15)-1e15) * math.Pow10(r.IntN(40)-30)
+				x, err = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 15, 64), 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				f.SetCellFloat("Sheet1", cell, x, -1, 64)
+				row.Cells = append(row.Cells, Cell{plain(x), plain(x), Number})
+			case 1:
+				s := texts[r.IntN(len(texts))]
+				f.SetCellStr("Sheet1", cell, s)
+				row.Cells = append(row.Cells, Cell{Shown: s, Kind: Text})
+			case 2:
+				d := time.Date(2000, 1, 1+r.IntN(20000), 0, 0, 0, 0, time.UTC)
+				f.SetCellValue("Sheet1", cell, d)
+				f.SetCellStyle("Sheet1", cell, cell, day)
+				row.Cells = append(row.Cells, Cell{d.Format(time.DateOnly), d.Format(time.DateOnly), Day})
+			case 3:
+				x := float64(r.IntN(1000000)) / 100
+				f.SetCellFloat("Sheet1", cell, x, -1, 64)
+				row.Cells = append(row.Cells, Cell{plain(x), plain(x), Number})
+			}
+		}
+		want = append(want, row)
+	}
+	var data bytes.Buffer
+	if err := f.Write(&data); err != nil {
+		t.Fatal(err)
+	}
+	rows := mustRead(t, data.Bytes(), Options{}).Sheets[0].Rows
+	for i, row := range rows {
+		for j, got := range row.Cells {
+			if w := want[i].Cells[j]; got != w || row.Number != want[i].Number {
+				t.Errorf("row %d column %d: got %q, want %q", i, j, got, w)
+			}
+		}
+	}
+	if len(rows) != len(want) {
+		t.Errorf("%d rows, want %d", len(rows), len(want))
+	}
+}
+
 func TestRowsWithoutNumbers(t *testing.T) {
 	b := mustRead(t, bare(t, `<row><c t="str"><v>a</v></c><c/><c t="str"><v>c</v></c></row><row/><row hidden="true"><c><v>1</v></c></row>`+
 		`<row r="9" ht="0"><c r="C9"><v>2</v></c><c><v>3</v></c></row>`, ""), Options{})
 	text := func(s string) Cell { return Cell{Shown: s, Kind: Text} }
 	want := []Row{
-		{1, false, []Cell{text("a"), {}, text("c")}},
-		{3, true, []Cell{{"1", "1", Number}}},
-		{9, true, []Cell{{}, {}, {"2", "2", Number}, {"3", "3", Number}}},
+		{1, false, []Cell{text("a"), {}, text("c")}, 0},
+		{3, true, []Cell{{"1", "1", Number}}, 0},
+		{9, true, []Cell{{}, {}, {"2", "2", Number}, {"3", "3", Number}}, 0},
 	}
 	if got := b.Sheets[0].Rows; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %v, want %v", got, want)
@@ -411,6 +478,29 @@ func TestLimitsOfWorkbooks(t *testing.T) {
 		_, err := read("study", c.data, Options{}, small)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v", c.reason, err)
+		}
+	}
+}
+
+// TestManyFormats reads more formatted numbers than are shown at once.
+func TestManyFormats(t *testing.T) {
+	const rows = 3 * showAtOnce / 12
+	s := mustRead(t, large(t, rows), Options{}).Sheets[0]
+	if len(s.Rows) != rows {
+		t.Fatalf("%d rows", len(s.Rows))
+	}
+	for r, row := range s.Rows {
+		day := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, 46000+r%400).Format(time.DateOnly)
+		if c := row.Cells[8]; c != (Cell{day, day, Day}) {
+			t.Fatalf("row %d: got %q, want %s", r, c, day)
+		}
+		for column := 11; column < 30; column += 2 {
+			want := float64((r*7919+column*104729)%1000000) / 10000
+			c := row.Cells[column]
+			shown, err := strconv.ParseFloat(strings.TrimSuffix(c.Shown, " kA"), 64)
+			if c.Raw != plain(want) || err != nil || math.Abs(shown-want) > 0.0051 || !strings.HasSuffix(c.Shown, " kA") {
+				t.Fatalf("row %d column %d: got %q, want %g", r, column, c, want)
+			}
 		}
 	}
 }

@@ -1,0 +1,355 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/site"
+)
+
+// option is a heading that may stand for something.
+type option struct {
+	reading
+	at int
+}
+
+// decide takes headings for what they stand for, strong ones or weak ones, and
+// reports whether it took any. A name that two headings claim is contested: it is
+// asked, never chosen.
+func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool) (any bool) {
+	claims := map[string][]option{}
+	for at := range f.study.Columns {
+		if strong && severally(open[at]) {
+			continue
+		}
+		for _, r := range open[at] {
+			if r.weak != strong && !taken[r.name] {
+				claims[r.name] = append(claims[r.name], option{r, at})
+			}
+		}
+	}
+	for _, name := range order {
+		all := claims[name]
+		if len(all) == 0 || taken[name] {
+			continue
+		}
+		if strong {
+			all = f.besideHidden(all, open)
+		}
+		o := all[0]
+		if len(all) > 1 && strong && f.agree(all) {
+			taken[name], any = true, true
+			f.takeSame(all)
+			for _, x := range all {
+				delete(open, x.at)
+			}
+			continue
+		}
+		if len(all) > 1 {
+			if strong {
+				f.contested(name, all)
+				taken[name] = true
+				for _, o := range all {
+					delete(open, o.at)
+				}
+			}
+			continue
+		}
+		if _, still := open[o.at]; !still || !strong && f.others(o.at, open[o.at], &o.reading, taken) > 0 {
+			continue
+		}
+		taken[name], any = true, true
+		delete(open, o.at)
+		f.take(o, strong)
+	}
+	return any
+}
+
+// severally reports whether a heading stands for more than one thing for sure:
+// then for none.
+func severally(all []reading) bool {
+	strong := 0
+	for _, r := range all {
+		if !r.weak {
+			strong++
+		}
+	}
+	return strong > 1
+}
+
+// others is how many other things a heading may still stand for. What rules one out
+// for a text tells nothing of a quantity: a study may have the other one twice, and a
+// mistyped value is no sign of it.
+func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) (n int) {
+	if r.col != nil && r.col.Kind == assess.Quantity {
+		return len(f.said[at]) - 1
+	}
+	for _, x := range all {
+		if x.name != r.name && !taken[x.name] {
+			n++
+		}
+	}
+	return n
+}
+
+// besideHidden adds to the claims of a hidden column alone those of visible ones
+// that may mean the same: what nobody sees in the spreadsheet may be old.
+func (f *file) besideHidden(all []option, open map[int][]reading) []option {
+	if len(all) != 1 || !f.study.Columns[all[0].at].Hidden {
+		return all
+	}
+	for at := range f.study.Columns {
+		if at == all[0].at {
+			continue
+		}
+		for _, r := range open[at] {
+			if r.name == all[0].name {
+				all = append(all, option{r, at})
+			}
+		}
+	}
+	return all
+}
+
+func (f *file) contested(name string, all []option) {
+	var headings []string
+	for _, o := range all {
+		c := &f.study.Columns[o.at]
+		headings = append(headings, c.Heading)
+		c.Why, c.Perhaps = "more than one heading reads as "+name, []string{name}
+	}
+	col := assess.ColumnNamed(name)
+	if col == nil || col.Weight != assess.Decides && !col.Needed {
+		return // no label depends on it
+	}
+	spelled := col.Spellings()[0]
+	f.ask(Question{Heading: headings[0], What: fmt.Sprintf("%s: each reads as %s", quoted(headings), name),
+		Do: fmt.Sprintf("say which one it is: --column %q, and --leave the others", headings[0]+"="+spelled)})
+}
+
+func quoted(texts []string) string {
+	all := make([]string, len(texts))
+	for i, t := range texts {
+		all[i] = fmt.Sprintf("%q", t)
+	}
+	return strings.Join(all, ", ")
+}
+
+// agree reports whether headings differ in their units alone, and every row says
+// the same in all of them, as far as their digits go.
+func (f *file) agree(all []option) bool {
+	first := all[0]
+	if first.col == nil {
+		return false
+	}
+	words := apart(first.col, f.heading.Texts[first.at]).words
+	for _, o := range all[1:] {
+		if !slices.Equal(apart(o.col, f.heading.Texts[o.at]).words, words) {
+			return false
+		}
+		if o.col.Kind != assess.Quantity {
+			if !slices.Equal(f.cells(o.at), f.cells(first.at)) {
+				return false
+			}
+			continue
+		}
+		a, _ := f.statements(first)
+		b, ok := f.statements(o)
+		if !ok || len(a) != len(b) {
+			return false
+		}
+		for i := range a {
+			if a[i].mark != b[i].mark || a[i].empty != b[i].empty || math.Abs(a[i].value-b[i].value) > a[i].half+b[i].half {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// statement is what a cell says: a value in the program's own unit, and half of its
+// last digit.
+type statement struct {
+	mark        string
+	value, half float64
+	empty       bool
+}
+
+// statements are those of a column; false where one cannot be read.
+func (f *file) statements(o option) ([]statement, bool) {
+	unit, certainty, _ := f.unit(o, &f.study.Columns[o.at])
+	if certainty == Unknown {
+		return nil, false
+	}
+	m := Meaning{Column: o.col, Unit: unit}
+	var all []statement
+	for _, cell := range f.cells(o.at) {
+		if isNothing(cell) || cell == "" {
+			all = append(all, statement{empty: true})
+			continue
+		}
+		out, ok := f.quantity(&m, cell)
+		if !ok {
+			return nil, false
+		}
+		s := statement{}
+		mark, number := site.SplitBound(out)
+		s.mark = strings.TrimSpace(mark)
+		base := unit.NamedUnit
+		base.Of = 1
+		s.value, ok = plainNumbers.Value(o.col, base, number, f.hertz)
+		if !ok {
+			return nil, false
+		}
+		s.half = s.value / 1000
+		if v, digits, ok := lastDigit(number); ok && v > 0 {
+			s.half = s.value / v * digits / 2
+		}
+		all = append(all, s)
+	}
+	return all, true
+}
+
+// lastDigit is the number with which a text begins, and how much one of its last
+// digit is.
+func lastDigit(text string) (v, digit float64, ok bool) {
+	bare, _ := site.SplitUnit(text)
+	if v, ok = float(bare); !ok {
+		return 0, 0, false
+	}
+	digit = 1
+	if i := strings.IndexByte(bare, '.'); i >= 0 {
+		digit = math.Pow(10, -float64(len(bare)-i-1))
+	}
+	return v, digit, true
+}
+
+// takeSame takes, of headings that say the same, the one with the finest digits.
+func (f *file) takeSame(all []option) {
+	best := all[0]
+	if best.col.Kind == assess.Quantity {
+		finest := math.Inf(1)
+		for _, o := range all {
+			sum := 0.0
+			statements, _ := f.statements(o)
+			for _, s := range statements {
+				sum += s.half
+			}
+			if sum < finest {
+				best, finest = o, sum
+			}
+		}
+	}
+	f.take(best, true)
+	for _, o := range all {
+		if o.at != best.at {
+			f.study.Columns[o.at].Why = fmt.Sprintf("it says the same as %q in every row", f.study.Columns[best.at].Heading)
+		}
+	}
+}
+
+// take takes a heading for a column, if its unit is clear.
+func (f *file) take(o option, strong bool) {
+	c := &f.study.Columns[o.at]
+	if o.col == nil {
+		c.Why = "it reads as " + o.name + ", of which locations.csv holds nothing"
+		return
+	}
+	m := Meaning{Column: o.col, Certainty: Sure}
+	if !strong {
+		m.Certainty, m.Why = Likely, "by its heading, of which nothing else is left"
+	}
+	if c.Hidden {
+		m.Certainty, m.Why = Likely, join(m.Why, "a hidden column")
+	}
+	if o.col.Kind == assess.Quantity {
+		unit, certainty, why := f.unit(o, c)
+		if certainty == Unknown {
+			c.Why, c.Perhaps = o.name+", but "+why, []string{o.name}
+			spelled := o.col.Spellings()
+			f.askUnit(c, o.col, fmt.Sprintf("%q reads as %s, but %s", c.Heading, o.name, why),
+				fmt.Sprintf("say in what it is: --column %q or the like", c.Heading+"="+spelled[0]))
+			return
+		}
+		m.Unit = unit
+		if certainty == Likely {
+			m.Certainty = Likely
+			m.Why = join(m.Why, why)
+		}
+	}
+	c.Means = append(c.Means, m)
+}
+
+func join(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + "; " + b
+}
+
+// askUnit asks where a column that decides a label stays without its unit.
+func (f *file) askUnit(c *Column, col *assess.Column, what, do string) {
+	if col.Weight == assess.Decides {
+		f.ask(Question{Heading: c.Heading, What: what, Do: do + ", or --leave it"})
+	}
+}
+
+// unit finds out in what the numbers of a column are: what the heading, the row
+// of units and the cells themselves say, and only where none of them does, the
+// one unit in which all of its values can be.
+func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
+	col, named, cells := o.col, o.units, f.cells(c.At)
+	if len(col.Units) == 1 && col.Units[0].Suffix == "" {
+		return Unit{NamedUnit: site.NamedUnit{Of: 1}}, Sure, ""
+	}
+	if o.feetInches && len(named) == 0 {
+		return Unit{NamedUnit: site.NamedUnit{Word: "in", Suffix: "in", Of: 1}, FeetInches: true}, Sure, ""
+	}
+	switch {
+	case len(named) > 1:
+		return Unit{}, Unknown, fmt.Sprintf("it names two units, %s and %s", named[0].Symbol(), named[1].Symbol())
+	case len(named) == 1 && o.feetInches:
+		return Unit{}, Unknown, fmt.Sprintf("it names two units, feet with inches and %s", named[0].Symbol())
+	case len(named) == 1:
+		if fit, all := f.fits(col, named[0], cells); all > 0 && fit*2 <= all {
+			return Unit{}, Unknown, fmt.Sprintf("it names %s, in which most of its values would be absurd, such as %s",
+				named[0].Symbol(), c.Samples[0])
+		}
+		return Unit{NamedUnit: named[0]}, Sure, ""
+	}
+	own, plain := 0, 0
+	for _, cell := range cells {
+		_, number := site.SplitBound(cell)
+		switch {
+		case number == "" || isNothing(number):
+		case carriesUnit(col, number):
+			own++
+		default:
+			plain++
+		}
+	}
+	base, _ := site.UnitIn(col, col.Units[0].Suffix)
+	if own > 0 && plain == 0 {
+		return Unit{NamedUnit: base, Own: true}, Sure, "each cell says its unit"
+	}
+	// A few values rule no unit out: they may be mistyped.
+	var can []site.NamedUnit
+	whole := false
+	for _, u := range unitsOf(col) {
+		if fit, all := f.fits(col, u, cells); all > 0 && fit*2 >= all {
+			can, whole = append(can, u), fit == all
+		}
+	}
+	switch {
+	case len(can) == 1 && whole:
+		return Unit{NamedUnit: can[0]}, Likely, fmt.Sprintf("its values can be in %s alone, such as %s",
+			can[0].Symbol(), c.Samples[0])
+	case len(can) < 2:
+		return Unit{}, Unknown, "it names no unit, and there is none in which all of its values can be"
+	}
+	return Unit{}, Unknown, fmt.Sprintf("it names no unit, and its values can be in %s or %s",
+		can[0].Symbol(), can[1].Symbol())
+}

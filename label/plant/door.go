@@ -1,0 +1,255 @@
+package plant
+
+import (
+	"vouchmark/assess"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// Do is what a person does on the equipment.
+type Do string
+
+// What there is to do, as lists spell it.
+const (
+	PutOn   Do = "put on"         // a label where none is
+	Replace Do = "replace"        // a label by another, or by a copy of itself
+	Cover   Do = "cover"          // a label by its overlay; the label stays
+	Remove  Do = "remove"         // a label, and nothing takes its place
+	Uncover Do = "remove overlay" // and leave the label that holds again
+)
+
+// Dos are all of them.
+var Dos = []Do{PutOn, Replace, Cover, Remove, Uncover}
+
+// Task is one thing that a person has to do on the equipment of a location.
+type Task struct {
+	ID, Area, Equipment string
+
+	Do Do
+	// There is the label that is on the equipment as far as it is known: the one
+	// to replace, cover, remove or uncover; "" where there is none.
+	There record.Code
+	// Label is the label printed last, which is put on, covered, removed or
+	// uncovered; "" where it is to be printed first.
+	Label record.Code
+	// First is what has to be printed before; without words where it is in the
+	// person's hand.
+	First assess.Remedy
+	Note  string // what else there is to say; "" for nothing
+}
+
+// What has to be printed first.
+var (
+	printLabel   = assess.Remedy{Words: "{}", Act: assess.ToPrintDue}
+	printOverlay = assess.Remedy{Words: "{}", Act: assess.ToPrintOverlay}
+	byHand       = assess.Remedy{Words: "cover it by hand: its record cannot be read, so no overlay can be printed"}
+)
+
+// Tasks are what a person has to do on the equipment, in the order of the site:
+// put on what was printed and is not noted as mounted, cover what does not hold,
+// remove what is out of use. Where something is due that was not printed yet,
+// the task says so. A label that is mounted and holds needs nothing, and nor does
+// one that does not hold and says so itself, by its overlay or its INTERIM strip.
+// No label is removed from equipment that needs one: what does not hold is covered
+// until another one takes its place.
+func (p *Plant) Tasks() []Task {
+	var all []Task
+	for i := range p.Places {
+		all = append(all, p.Places[i].tasks()...)
+	}
+	for i := range p.Unlisted {
+		u := &p.Unlisted[i]
+		t := Task{ID: u.ID}
+		if r := u.Printed.Record; r != nil {
+			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
+		}
+		all = append(all, u.Printed.removal(t, gone)...)
+	}
+	return all
+}
+
+// OutOfUse is why the label of a location is out of use though nobody withdrew it;
+// "" where it is in use, or where there is none.
+func (p *Plant) OutOfUse(id string) string {
+	for i := range p.Unlisted {
+		if p.Unlisted[i].ID == id {
+			return gone
+		}
+	}
+	if place, ok := p.Place(id); ok && place.Assessment.Location.Unlabeled {
+		return labelNo
+	}
+	return ""
+}
+
+// Why a label is to be removed that nobody withdrew.
+const (
+	gone    = "locations.csv no longer has a row for it"
+	labelNo = "locations.csv says that it carries no label (label = no)"
+)
+
+func (p *Place) tasks() (all []Task) {
+	at := p.Assessment.Location
+	t := Task{ID: at.ID, Area: at.Area, Equipment: at.Equipment}
+	l := p.Printed
+	switch {
+	case l == nil && p.Refusal(false) != nil:
+		return nil
+	case l == nil:
+		t.Do, t.First = PutOn, printLabel
+		return []Task{t}
+	case at.Unlabeled:
+		return l.removal(t, labelNo)
+	case l.Withdrawn != nil:
+		return l.removal(t, "")
+	}
+	if l.Standing.TooLow {
+		t.Note = standing.Cover
+	}
+	if l.Holds() {
+		return p.toShow(t)
+	}
+	return p.toWarn(t)
+}
+
+// Holds reports whether a printed label holds, be it that its study is soon due.
+func (p *Printed) Holds() bool { return p.Standing.Status.Rank() >= standing.FallsDue.Rank() }
+
+// toShow is what there is to do where the label printed last holds: it is to be
+// seen.
+func (p *Place) toShow(t Task) (all []Task) {
+	l := p.Printed
+	// An overlay that was printed since a review found the study right says so, and
+	// may stay.
+	review := l.Standing.Renewed()
+	renews := review != nil && !l.Overlay.IsZero() && !l.Overlay.Before(review.Since)
+	printable := p.Refusal(false) == nil
+	switch {
+	case l.Strip && printable: // nobody puts a doubt on the equipment that is cleared
+		all = append(all, l.renew(t))
+	case l.Waits():
+		all = append(all, l.mount(t))
+	case p.Differs() && !renews && printable:
+		all = append(all, l.renew(t))
+	}
+	switch {
+	case renews && !l.Stuck:
+		all = append(all, l.over(t, Cover))
+	case !renews && !l.Overlay.IsZero():
+		all = append(all, l.over(t, Uncover))
+	}
+	return all
+}
+
+// toWarn is what there is to do where the label printed last does not hold: who
+// stands before it is to be told.
+func (p *Place) toWarn(t Task) (all []Task) {
+	l := p.Printed
+	renew := p.Differs() && p.Refusal(false) == nil // a label that holds can be printed
+	interim := l.Strip && !l.Standing.TooLow        // the label says by itself that it does not hold
+	if l.Waits() && interim && !renew {
+		all = append(all, l.mount(t))
+	}
+	switch {
+	case !l.Overlay.IsZero() && !l.Stuck:
+		all = append(all, l.over(t, Cover))
+	case renew:
+		all = append(all, l.renew(t))
+	case interim, !l.Door.Covered.IsZero():
+	default:
+		t = l.over(t, Cover)
+		t.First = printOverlay
+		if l.Record == nil {
+			t.First = byHand
+		}
+		all = append(all, t)
+	}
+	return all
+}
+
+// mount puts the label printed last on the equipment, in place of what is there.
+func (p *Printed) mount(t Task) Task {
+	t.Do, t.There, t.Label = PutOn, p.there(), p.ID.Code()
+	if t.There != "" {
+		t.Do = Replace
+	}
+	switch {
+	case p.Strip:
+		t.Note = "with the INTERIM strip"
+	case t.There == t.Label:
+		t.Note = "the same label, printed again"
+	}
+	return t
+}
+
+// renew replaces the label printed last by one that is still to be printed.
+func (p *Printed) renew(t Task) Task {
+	t.Do, t.There, t.First = Replace, p.onDoor(), printLabel
+	return t
+}
+
+// over covers or uncovers the label printed last.
+func (p *Printed) over(t Task, do Do) Task {
+	t.Do, t.There, t.Label = do, p.onDoor(), p.ID.Code()
+	return t
+}
+
+// removal removes the label of a location that needs none, unless it is gone.
+// why is why it is out of use where nobody withdrew it.
+func (p *Printed) removal(t Task, why string) []Task {
+	if !p.Gone.IsZero() {
+		return nil
+	}
+	t.Do, t.There, t.Label, t.Note = Remove, p.onDoor(), p.ID.Code(), why
+	if w := p.Withdrawn; w != nil {
+		t.Note = "withdrawn on " + w.Date.String() + ": " + w.Reason
+	}
+	return []Task{t}
+}
+
+// onDoor is the label that is on the equipment: as noted, else the one printed
+// last.
+func (p *Printed) onDoor() record.Code {
+	if p.Door.Label != (record.ID{}) {
+		return p.Door.Label.Code()
+	}
+	return p.ID.Code()
+}
+
+// there is what the label printed last, which waits, takes the place of: as
+// noted, else an earlier copy, else the label before it; "" for nothing.
+func (p *Printed) there() record.Code {
+	switch {
+	case p.Door.Label != (record.ID{}):
+		return p.Door.Label.Code()
+	case p.Door.Bare:
+		return ""
+	case p.Again:
+		return p.ID.Code()
+	case len(p.Earlier) > 0:
+		return p.Earlier[len(p.Earlier)-1].ID.Code()
+	}
+	return ""
+}
+
+// Differs reports whether a print would make another label than the one printed
+// last, by the facts that it shows, or of one whose record is lost. A label that
+// was never printed differs, and so does one that an error finding stops; a place
+// that carries no label does not.
+func (p *Place) Differs() bool {
+	if p.Assessment.Location.Unlabeled {
+		return false
+	}
+	return p.Printed == nil || p.Printed.Record == nil || p.Code != p.Printed.ID.Code()
+}
+
+// Due reports whether a label is to be printed: it differs from the one printed
+// last, or that one holds and is still seen with an INTERIM strip or below an
+// overlay. A label that was withdrawn stays withdrawn.
+func (p *Place) Due() bool {
+	l := p.Printed
+	if l == nil || l.Withdrawn != nil {
+		return l == nil && p.Differs()
+	}
+	return p.Differs() || l.Holds() && (l.Strip || !l.Overlay.IsZero())
+}

@@ -1,0 +1,70 @@
+package commands
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/label/record"
+	"vouchmark/layout/press"
+)
+
+// Walk is the command of that name.
+func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
+	on := paperFlag(fs)
+	out := fs.String("out", "walk.pdf", "the file to write (with --csv: walk.csv)")
+	asCSV := fs.Bool("csv", false, "as a spreadsheet with a column to tick, for mounted --from")
+	return func(e *Env, _ []string) error {
+		if *asCSV && fs.Changed("paper") {
+			return &usageError{"--csv has no paper"}
+		}
+		if *asCSV && !fs.Changed("out") {
+			*out = "walk.csv"
+		}
+		v, _, err := e.view()
+		if err != nil {
+			return err
+		}
+		rows := press.NewWalk(v)
+		var ready *record.Pending
+		if *asCSV {
+			var b bytes.Buffer
+			press.WalkCSV(&b, rows) // memory takes all
+			ready, err = record.PrepareOver(*out, b.Bytes(), unticked)
+		} else {
+			paper, e := on(&v.Site.Policy)
+			if e != nil {
+				return e
+			}
+			pdf, e := press.WalkPDF(rows, v, paper)
+			if e != nil {
+				return e
+			}
+			ready, err = record.PreparePDF(*out, pdf)
+		}
+		if err != nil {
+			return fmt.Errorf("%w; nothing was written", err)
+		}
+		if err := ready.Commit(); err != nil {
+			return err
+		}
+		return e.tell(map[string]any{"file": *out, "rows": rows}, "%s: %s", *out, press.WalkWords(rows))
+	}
+}
+
+// unticked says why a file is not to be written over: it is no walk, or somebody
+// ticked what was done.
+func unticked(file string) error {
+	data, err := os.ReadFile(file)
+	switch {
+	case err != nil:
+		return err
+	case press.IsWalk(data):
+		return nil
+	}
+	return errors.New("a file is there in which somebody wrote; note what is ticked by mounted --from, " +
+		"then delete it or name another with --out")
+}

@@ -1,0 +1,114 @@
+package press
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"vouchmark/label/plant"
+)
+
+// Choice is which labels of a site are printed: those that are in all of its
+// parts. The empty one is all labels.
+type Choice struct {
+	IDs     []string // these locations alone; empty for all
+	Areas   []string // these areas alone, whatever their capitals; empty for all
+	Changed bool     // what is due alone: what differs from what was printed last
+}
+
+// UnknownAreaError names areas that the site does not have, and those that it
+// has.
+type UnknownAreaError struct{ Areas, There []string }
+
+func (e *UnknownAreaError) Error() string {
+	there := "locations.csv names none"
+	if len(e.There) > 0 {
+		there = "the areas are: " + strings.Join(e.There, "; ")
+	}
+	return fmt.Sprintf("no area %s in this site; %s", strings.Join(e.Areas, ", "), there)
+}
+
+// chosen finds out which of the labels of a site are meant.
+type chosen struct {
+	*Choice
+	ids map[string]bool
+}
+
+// of refuses what a site does not have. there are the areas of its labels.
+func (c *Choice) of(there []string) (*chosen, error) {
+	there = slices.DeleteFunc(slices.Clone(there), func(a string) bool { return a == "" })
+	slices.SortStableFunc(there, func(a, b string) int { return cmp.Or(natural(a, b), cmp.Compare(a, b)) })
+	there = slices.CompactFunc(there, strings.EqualFold)
+	var unknown []string
+	for _, a := range c.Areas {
+		if !slices.ContainsFunc(there, func(t string) bool { return strings.EqualFold(a, t) }) {
+			unknown = append(unknown, a)
+		}
+	}
+	if unknown != nil {
+		return nil, &UnknownAreaError{unknown, there}
+	}
+	all := &chosen{Choice: c, ids: map[string]bool{}}
+	for _, id := range c.IDs {
+		all.ids[id] = true
+	}
+	return all, nil
+}
+
+// named reports whether a person asks for a label by its id.
+func (c *chosen) named(id string) bool { return c.ids[id] }
+
+// has reports whether a location of an area is among those that are meant.
+func (c *chosen) has(id, area string) bool {
+	return (len(c.ids) == 0 || c.ids[id]) &&
+		(len(c.Areas) == 0 || slices.ContainsFunc(c.Areas, func(a string) bool { return strings.EqualFold(a, area) }))
+}
+
+// nothing says that there is nothing to print of what was asked for.
+func (c *Choice) nothing(thing Thing) string {
+	what := map[Thing]string{Labels: "label", Markings: "fault current marking", Overlays: "overlay"}[thing]
+	var where string
+	if len(c.Areas) > 0 {
+		where = " in " + strings.Join(c.Areas, ", ")
+	}
+	if len(c.IDs) > 0 {
+		where += " of the locations that were named"
+	}
+	switch {
+	case c.Changed && thing == Overlays:
+		return fmt.Sprintf("nothing is due: each printed label%s that does not hold has its overlay; nothing was printed", where)
+	case c.Changed:
+		return fmt.Sprintf("nothing is due: no %s%s differs from the one printed last; nothing was printed", what, where)
+	case thing == Overlays:
+		return fmt.Sprintf("no printed label%s is in question or has lapsed; nothing was printed", where)
+	case len(c.IDs) == 0 && len(c.Areas) == 0:
+		return "nothing was printed"
+	}
+	return fmt.Sprintf("there is no %s to print%s; nothing was printed", what, where)
+}
+
+// areas are those of the locations of a site.
+func areas(v *plant.Plant) []string {
+	all := make([]string, len(v.Places))
+	for i := range v.Places {
+		all[i] = v.Places[i].Assessment.Location.Area
+	}
+	return all
+}
+
+// doubtful counts the labels of a choice that were printed and do not hold.
+func (c *Choice) doubtful(v *plant.Plant) (n int) {
+	chosen, err := c.of(areas(v))
+	if err != nil {
+		return 0
+	}
+	for i := range v.Places {
+		p := &v.Places[i]
+		at := p.Assessment.Location
+		if l := p.Printed; l != nil && l.Withdrawn == nil && !at.Unlabeled && !l.Holds() && chosen.has(at.ID, at.Area) {
+			n++
+		}
+	}
+	return n
+}
