@@ -186,7 +186,9 @@ func Read(book *sheet.Book, name string, a *Answers, c Context) (*Study, error) 
 	f.propose()
 	f.readRows()
 	f.spellIDs()
+	f.modes()
 	f.feeds()
 	f.checkNeeded(c)
+	f.askUnread()
 	return study, nil
 }

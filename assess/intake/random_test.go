@@ -148,6 +148,9 @@ func (l *layout) try() (o outcome, text string, s *Study) {
 		return o, text, nil
 	}
 	s, err = Read(book, "study.csv", &Answers{Give: l.give}, Context{Hertz: l.hertz})
+	if leave := unreadResults(s); err == nil && leave != nil { // a person says that they are other results
+		s, err = Read(book, "study.csv", &Answers{Give: l.give, Leave: leave}, Context{Hertz: l.hertz})
+	}
 	if err != nil {
 		if none := (*NoTableError)(nil); !errors.As(err, &none) {
 			o.wrong = append(o.wrong, err.Error())
@@ -315,6 +318,21 @@ func (l *layout) judgeRow(s *Study, row assess.Row, entry int, wrong func(string
 }
 
 func same(a, b float64) bool { return math.Abs(a-b) <= 1e-8*math.Abs(a) }
+
+// unreadResults are the headings that are asked about as a second energy or
+// boundary, where nothing else is asked.
+func unreadResults(s *Study) (all []string) {
+	if s == nil {
+		return nil
+	}
+	for _, q := range s.Questions {
+		if !strings.Contains(q.What, "is not read and sounds like another") {
+			return nil
+		}
+		all = append(all, q.Heading)
+	}
+	return all
+}
 
 // layouts is how many random layouts are tried.
 func layouts() int {

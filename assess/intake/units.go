@@ -111,8 +111,12 @@ func apartTokens(c *assess.Column, all []string) spoken {
 	return s
 }
 
+// dotted matches letters with points between them: W.D.
+var dotted = regexp.MustCompile(`\b(\pL)\.(\pL)\.`)
+
 // spell writes a heading so that each unit is one word.
 func spell(heading string) string {
+	heading = dotted.ReplaceAllString(heading, "$1$2 ")
 	heading = straightMarks.Replace(possessive.ReplaceAllString(heading, "$1"))
 	heading = energyPerArea.ReplaceAllStringFunc(heading, func(m string) string {
 		if strings.HasPrefix(strings.ToLower(m), "j") {

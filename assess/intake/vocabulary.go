@@ -91,7 +91,7 @@ var vocabulary = map[string][]phrase{
 		"available fault current? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"fault current maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"short circuit current available? maximum? symmetrical? bus? rms? 3? phase? three? bolted?, " +
-		"^ka:~fault 3? phase? three? symmetrical? bus? rms?, ~fault level, ~fault duty, ~prospective fault current, " +
+		"^ka:~fault 3? phase? three? symmetrical? bus? rms?, ^a:~fault 3? phase? three? symmetrical? bus? rms?, ~fault level, ~fault duty, ~prospective fault current, " +
 		"^ka:~short circuit 3? phase? three? symmetrical? available? rms?"),
 	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total? short? circuit? at? 85? percent?, iarc minimum?"),
 	"rating": phrases("short circuit rating equipment? bus? withstand?, ^ka:rating equipment bus?, withstand rating equipment? bus?, " +
