@@ -36,9 +36,6 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 		if len(all) == 0 || taken[name] {
 			continue
 		}
-		if strong {
-			all = f.besideHidden(all, open)
-		}
 		if !strong && len(all) > 1 {
 			all = f.without(all, open, taken)
 		}
@@ -121,25 +118,6 @@ func (f *file) without(all []option, open map[int][]reading, taken map[string]bo
 	}
 	if len(alone) == 1 {
 		return alone
-	}
-	return all
-}
-
-// besideHidden adds to the claims of a hidden column alone those of visible ones
-// that may mean the same: what nobody sees in the spreadsheet may be old.
-func (f *file) besideHidden(all []option, open map[int][]reading) []option {
-	if len(all) != 1 || !f.study.Columns[all[0].at].Hidden {
-		return all
-	}
-	for at := range f.study.Columns {
-		if at == all[0].at {
-			continue
-		}
-		for _, r := range open[at] {
-			if r.name == all[0].name {
-				all = append(all, option{r, at})
-			}
-		}
 	}
 	return all
 }
@@ -291,9 +269,6 @@ func (f *file) take(o option, strong bool) {
 	m := Meaning{Column: o.col, Certainty: Sure}
 	if !strong {
 		m.Certainty, m.Why = Likely, "by its heading, of which nothing else is left"
-	}
-	if c.Hidden {
-		m.Certainty, m.Why = Likely, join(m.Why, "a hidden column")
 	}
 	if o.col.Kind == assess.Quantity {
 		unit, certainty, why := f.unit(o, c)

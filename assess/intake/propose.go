@@ -81,6 +81,8 @@ func (f *file) propose() {
 			c.Left, c.Why = true, "no cell below it says anything"
 		case c.Heading == "":
 			c.Why = "no heading"
+		case c.Hidden:
+			f.hidden(c)
 		default:
 			f.said[at] = f.readings(f.heading.Texts[at], c.Below)
 			open[at] = f.believable(c, slices.Clone(f.said[at]))
@@ -95,7 +97,7 @@ func (f *file) propose() {
 	f.describe(taken)
 	for at := range f.study.Columns {
 		c := &f.study.Columns[at]
-		if len(c.Means) > 0 || c.Left {
+		if len(c.Means) > 0 || c.Left || c.Hidden {
 			continue
 		}
 		for _, r := range open[at] {
@@ -142,7 +144,7 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			if !believed {
 				absurd++
 			}
-			if numeric.MatchString(text) {
+			if isAmount(text) {
 				bare++
 			}
 		}
@@ -162,6 +164,13 @@ func (f *file) believable(c *Column, all []reading) []reading {
 		all = slices.DeleteFunc(all, func(r reading) bool { return r.weak && r.col != nil && r.col.Kind == assess.Text })
 	}
 	return all
+}
+
+// isAmount reports whether a text is a number, with a unit or without.
+func isAmount(text string) bool {
+	number, unit := site.SplitUnit(text)
+	_, known := unitWords["any"][strings.ToLower(unit)]
+	return numeric.MatchString(text) || known && numeric.MatchString(number)
 }
 
 // caseOf is what a row has below a heading that says the case for sure.
@@ -203,15 +212,26 @@ func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 	return c.Kind != sheet.Day && !dateLike(clean(c.Shown)), true
 }
 
-// twice takes what is not said for sure out of headings that come twice, and of hidden
-// ones: what is ruled out for one of them tells nothing of the other.
+// hidden leaves a hidden column alone: nobody sees it in the spreadsheet, so it may be
+// old. A person may name it.
+func (f *file) hidden(c *Column) {
+	c.Why = "a hidden column is read only where you name it"
+	for _, r := range f.readings(f.heading.Texts[c.At], c.Below) {
+		if r.col != nil {
+			c.Perhaps = append(c.Perhaps, r.name)
+		}
+	}
+}
+
+// twice takes what is not said for sure out of headings that come twice: what is
+// ruled out for one of them tells nothing of the other.
 func (f *file) twice(open map[int][]reading) {
 	count := map[string]int{}
 	for _, text := range f.heading.Texts {
 		count[fold(text)]++
 	}
 	for at := range open {
-		if f.study.Columns[at].Hidden || count[fold(f.heading.Texts[at])] > 1 {
+		if count[fold(f.heading.Texts[at])] > 1 {
 			open[at] = slices.DeleteFunc(open[at], func(r reading) bool { return r.weak })
 		}
 	}

@@ -218,7 +218,7 @@ func (l *layout) decoy(used map[string]bool) layoutColumn {
 		d := pick(r, textDecoys)
 		c.heading = pick(r, d.headings)
 		if l.plain && used[fold(c.heading)] {
-			c.heading = fmt.Sprintf("Column %d", len(used))
+			c.heading = "Column " + string(rune('A'+len(used)))
 		}
 		used[fold(c.heading)] = true
 		for range l.entries {
@@ -234,7 +234,7 @@ func (l *layout) decoy(used map[string]bool) layoutColumn {
 	d := pick(r, decoys)
 	c.heading = pick(r, d.headings)
 	if l.plain && used[fold(c.heading)] {
-		c.heading = fmt.Sprintf("Column %d", len(used))
+		c.heading = "Column " + string(rune('A'+len(used)))
 	}
 	used[fold(c.heading)] = true
 	c.unit = pick(r, d.units)

@@ -83,7 +83,7 @@ func (l *layout) groups() {
 			bare, _, _ := strings.Cut(strings.ReplaceAll(c.heading, "\n", " "), " (")
 			little := slices.ContainsFunc(saysLittle, func(s string) bool { return fold(s) == fold(bare) })
 			switch {
-			case row[at] == "Reduced Arcing Current" && c.name == "clear":
+			case row[at] == "Reduced Arcing Current" && (c.name == "clear" || c.name == "clear_reduced"):
 				c.name = "clear_reduced" // it says so
 			case unitsFor[c.name] != nil && (all || some && little):
 				c.name = ""

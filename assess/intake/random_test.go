@@ -258,16 +258,17 @@ func (l *layout) judgeRow(s *Study, row assess.Row, entry int, wrong func(string
 		if col.Kind != assess.Quantity {
 			continue
 		}
-		got, stated := col.Value(row).(float64), []says{}
+		got, stated, only := col.Value(row).(float64), []says{}, true
 		for k, c := range l.columns {
 			if c.name == col.Name {
 				stated = append(stated, c.says[entry])
 				for other, x := range l.entries {
-					if !col.PerCase && other != entry && x.words["id"] == e.words["id"] { // the same in all cases
+					if !col.PerCase && other != entry && x.words["id"] == e.words["id"] { // the first of all cases counts
 						stated = append(stated, c.says[other])
+						only = false
 					}
 				}
-				if m := s.Columns[k].Means; len(m) > 0 && m[0].Name == col.Name && c.says[entry].num != 0 && got == 0 && !unread(col.Name) {
+				if m := s.Columns[k].Means; len(m) > 0 && m[0].Name == col.Name && c.says[entry].num != 0 && got == 0 && only && !unread(col.Name) {
 					wrong("%s: %s %q is lost", at, col.Name, c.cells[entry].Shown)
 				}
 			}
@@ -288,8 +289,14 @@ func (l *layout) judgeRow(s *Study, row assess.Row, entry int, wrong func(string
 	if e.broken {
 		return
 	}
+	var covered []string // a merged cell says another thing of it
+	for _, x := range l.entries {
+		if x.words["id"] == e.words["id"] {
+			covered = append(covered, x.covered...)
+		}
+	}
 	word := func(name, got string) {
-		if got != "" && got != e.words[name] && !slices.Contains(e.covered, name) {
+		if got != "" && got != e.words[name] && !slices.Contains(covered, name) {
 			wrong("%s: %s is read as %q, and is %q", at, name, got, e.words[name])
 		}
 	}
@@ -308,6 +315,9 @@ func (l *layout) judgeRow(s *Study, row assess.Row, entry int, wrong func(string
 		if s.meaning(name) != nil {
 			word(name, d.String())
 		}
+	}
+	if slices.Contains(covered, "device") {
+		return
 	}
 	for _, up := range row.Case.FedFrom {
 		word("fed_from", up)
