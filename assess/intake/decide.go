@@ -351,10 +351,21 @@ func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
 	switch {
 	case len(can) == 1 && whole:
 		return Unit{NamedUnit: can[0]}, Likely, fmt.Sprintf("its values can be in %s alone, such as %s",
-			can[0].Symbol(), c.Samples[0])
+			inWords(can[0]), c.Samples[0])
 	case len(can) < 2:
 		return Unit{}, Unknown, "it names no unit, and there is none in which all of its values can be"
 	}
 	return Unit{}, Unknown, fmt.Sprintf("it names no unit, and its values can be in %s or %s",
-		can[0].Symbol(), can[1].Symbol())
+		inWords(can[0]), inWords(can[1]))
+}
+
+// inWords is a unit behind "in": "in inches".
+func inWords(u site.NamedUnit) string {
+	switch u.Symbol() {
+	case "in":
+		return "inches"
+	case "ft":
+		return "feet"
+	}
+	return u.Symbol()
 }

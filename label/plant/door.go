@@ -1,6 +1,8 @@
 package plant
 
 import (
+	"strings"
+
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -63,7 +65,12 @@ func (p *Plant) Tasks() []Task {
 		if r := u.Printed.Record; r != nil {
 			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		all = append(all, u.Printed.removal(t, gone)...)
+		for _, task := range u.Printed.removal(t, gone) {
+			if task.Do == Remove {
+				task.Note = strings.TrimPrefix(task.Note+"; "+ifGone, "; ")
+			}
+			all = append(all, task)
+		}
 	}
 	return all
 }
@@ -84,7 +91,9 @@ func (p *Plant) OutOfUse(id string) string {
 
 // Why a label is to be removed that nobody withdrew.
 const (
-	gone    = "locations.csv no longer has a row for it"
+	gone = "locations.csv no longer has a row for it"
+	// ifGone is what to mind with it: equipment that is there keeps a warning.
+	ifGone  = "only where the equipment is gone; else cover it, and ask for its study"
 	labelNo = "locations.csv says that it carries no label (label = no)"
 )
 

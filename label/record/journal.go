@@ -21,6 +21,22 @@ type Job struct {
 	Interim string // why some are printed though they do not hold
 	By      string
 	Tool    string
+	// Planned is the ledger as it was when the job was planned: where a study was
+	// taken in since, the rows are others, and nothing is printed. Nil asks nothing.
+	Planned *Ledger
+}
+
+// errStudy is that a study was taken in while a job was planned.
+var errStudy = errors.New("a study was taken in meanwhile, so the rows are others: run it again; nothing was printed")
+
+// studiesTaken is how many studies the ledger has taken in.
+func (l *Ledger) studiesTaken() (n int) {
+	for i := range l.Lines {
+		if l.Lines[i].Kind == Intake {
+			n++
+		}
+	}
+	return n
 }
 
 // Sheet is one thing that is printed.
@@ -43,6 +59,9 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return err
 	}
 	defer w.close()
+	if j.Planned != nil && w.studiesTaken() != j.Planned.studiesTaken() {
+		return errStudy
+	}
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
 		By: j.By, Tool: j.Tool}
 	var names []string

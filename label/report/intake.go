@@ -283,12 +283,29 @@ func intakeLabels(b *strings.Builder, i *Intake, width int) {
 	})
 }
 
+// tooLow are the ids of labels that say too little by the new rows.
+func (i *Intake) tooLow() (ids []string) {
+	if i.Restudy == nil {
+		return nil
+	}
+	for k := range i.Restudy.Rows {
+		if r := &i.Restudy.Rows[k]; r.Effect == plant.LabelTooLow {
+			ids = append(ids, r.ID)
+		}
+	}
+	return ids
+}
+
 func intakeEnd(b *strings.Builder, i *Intake, width int) {
 	switch {
 	case i.Already:
 		b.WriteString("\nThis study is in the folder already, with this result: nothing was written.\n")
 	case i.Written != nil:
 		b.WriteString(Wrap("written: "+strings.Join(i.Written, ", "), "\n", "  ", width))
+		if low := i.tooLow(); low != nil {
+			b.WriteString(Wrap("cover now, the label there says too little: "+strings.Join(low, ", ")+" ("+
+				i.After.Text(assess.Remedy{Words: "{}", Act: assess.ToPrintOverlay})+")", "", "  ", width))
+		}
 	case len(i.Study.Questions) == 0 && i.Problems == nil:
 		b.WriteString("\nNothing was written; --write writes it.\n")
 	}
