@@ -64,6 +64,10 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	if others == 0 && (units > 1 || slices.ContainsFunc(texts, isUnit)) {
 		return true
 	}
+	// A row of words in most columns is the second one of the headings.
+	if n := units + others; n > 2 && n*3 >= filledTexts(h.Texts) && numbersBegin(texts) == 0 {
+		return true
+	}
 	// Words: part of the headings where the column of the ids is empty.
 	if units+others == 1 && !x.qualifies(h, texts) {
 		return false
@@ -95,6 +99,15 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 		}
 	}
 	return true
+}
+
+func filledTexts(texts []string) (n int) {
+	for _, t := range texts {
+		if t != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // saysNothing reports whether a cell of such a row is as good as empty.

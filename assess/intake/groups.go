@@ -10,7 +10,7 @@ import (
 // harmlessGroups are words of a heading over several columns that change nothing
 // of what those below say.
 var harmlessGroups = []string{"arc", "flash", "result", "results", "data", "hazard", "analysis", "study", "calculated", "summary", "info",
-	"information", "assessment", "evaluation", "equipment", "bus", "location", "general", "label", "id", "shock", "and", "report", "ac", "table"}
+	"information", "calculation", "calculations", "assessment", "evaluation", "equipment", "bus", "location", "general", "label", "id", "shock", "and", "report", "ac", "table"}
 
 // otherGroups are words of such a heading below which a number is another one than
 // its own heading says: the energy in maintenance mode, the voltage of a primary.
@@ -29,8 +29,8 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 	}
 	above := &s.Rows[first-1]
 	texts := textsOf(above, len(h.Texts))
-	if texts == nil {
-		return
+	if texts == nil || slices.ContainsFunc(texts, func(t string) bool { return strings.Contains(t+" ", ": ") }) {
+		return // Client: …, and Project: …
 	}
 	groups, merged := make([]string, len(texts)), make([]bool, len(texts))
 	for _, m := range s.Merges {
@@ -73,11 +73,10 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 		switch {
 		case !merged[at] && texts[at] == "":
 			// It may reach so far or not: then it takes a meaning away, and gives none.
-			if twice > 1 || changes && !(strong && harmless) {
+			if twice > 1 || !harmless || changes && !strong {
 				h.Texts[at] = text + " (below " + groups[at] + ")"
 			}
-		case twice > 1, merged[at] && !harmless, changes && !(strong && harmless),
-			!strong && (len(both) > 0 || merged[at] && !harmless):
+		case twice > 1, !harmless, changes && !strong, !strong && len(both) > 0:
 			h.Texts[at] = groups[at] + " " + text
 		}
 	}

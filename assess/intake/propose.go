@@ -156,6 +156,8 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			return absurd > 0 || right < wrong
 		case r.name == "curve":
 			return wrong > 0
+		case r.weak && r.col.Kind == assess.Choice:
+			return right < 2*wrong
 		}
 		return wrong > 0 && right < wrong
 	})

@@ -67,27 +67,26 @@ func (f *file) withoutID(r *sheet.Row, row *Row) {
 	if !f.named("id") {
 		return // asked once, for the column
 	}
-	for name := range row.Cells {
-		if c := assess.ColumnNamed(name); c.Kind == assess.Quantity {
-			do := "give it an id in the file, or leave it out with --skip " + fmt.Sprint(r.Number)
-			for _, m := range f.sheet.Merges {
-				if r.Number > m.Top && r.Number <= m.Bottom && slices.ContainsFunc(f.study.Columns[m.Left].Means,
-					func(x Meaning) bool { return x.Name == "id" }) {
-					do = "its id is in a merged cell: unmerge it and write the id in each row, with a column case that tells the rows apart"
-				}
-			}
-			f.ask(Question{Row: r.Number, What: "numbers without an id: " + excerpt(r), Do: do})
-			return
+	if !slices.ContainsFunc(r.Cells, func(c sheet.Cell) bool { return c.Kind == sheet.Number || isAmount(clean(c.Shown)) }) &&
+		!f.hasNumbers(r, row) {
+		f.left(r, "no id and no number: "+excerpt(r))
+		return
+	}
+	do := "give it an id in the file, or leave it out with --skip " + fmt.Sprint(r.Number)
+	for _, m := range f.sheet.Merges {
+		if r.Number > m.Top && r.Number <= m.Bottom && slices.ContainsFunc(f.study.Columns[m.Left].Means,
+			func(x Meaning) bool { return x.Name == "id" }) {
+			do = "its id is in a merged cell: unmerge it and write the id in each row, with a column case that tells the rows apart"
 		}
 	}
-	f.left(r, "no id and no number: "+excerpt(r))
+	f.ask(Question{Row: r.Number, What: "numbers without an id: " + excerpt(r), Do: do})
 }
 
 // tooWide notes a row of a text file with more cells than there are headings: a
-// delimiter in a text without quotation marks moves all cells behind it. Where most
-// rows have some, all of them are empty.
+// delimiter in a text without quotation marks moves all cells behind it. Where all
+// rows have more, and those are empty, each ends with a delimiter.
 func (f *file) tooWide(r *sheet.Row) bool {
-	if r.Width <= f.heading.width || r.Width <= f.usualWidth() && len(r.Cells) <= f.heading.width {
+	if r.Width <= f.heading.width || len(r.Cells) <= f.heading.width && !f.asWide() && r.Width <= f.usualWidth() {
 		return false
 	}
 	f.wide = append(f.wide, r)
@@ -106,6 +105,13 @@ func (f *file) askWide() {
 	}
 	f.ask(Question{Row: first.Number, What: what,
 		Do: "put a cell that has the delimiter in it into quotation marks, or give each column a heading"})
+}
+
+// asWide reports whether any row is as wide as the headings.
+func (f *file) asWide() bool {
+	return slices.ContainsFunc(f.sheet.Rows, func(r sheet.Row) bool {
+		return r.Width == f.heading.width && !slices.Contains(f.heading.Rows, r.Number) && !slices.Contains(f.heading.below, r.Number)
+	})
 }
 
 // usualWidth is how many cells most of the rows have.

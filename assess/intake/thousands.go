@@ -71,22 +71,28 @@ func (f *file) value(c *assess.Column, unit site.NamedUnit, cell string) (float6
 	return f.numbers.Value(c, unit, f.ungroup(c, unit, cell), f.hertz)
 }
 
+var wholeNumber = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d*(?:\D.*)?$`)
+
 var likeThousands = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d{0,2}([.,])\d{3}(?:\D.*)?$`)
 
 // maybeThousands reports whether the point or comma of a cell's number, which was
 // read as a decimal sign, separates thousands: other cells of its column have
-// the other sign for decimals, or the value would be absurd and a thousand times it
-// would not.
+// the other sign for decimals, or none of them has any, or the value would be absurd
+// and a thousand times it would not.
 func (f *file) maybeThousands(c *Column, m *Meaning, text string) bool {
 	found := likeThousands.FindStringSubmatch(text)
 	if found == nil {
 		return false
 	}
 	var own signs
+	whole := 0
 	for _, cell := range f.cells(c.At) {
 		own.see(cell)
+		if wholeNumber.MatchString(cell) {
+			whole++
+		}
 	}
-	if found[1] == "." && own.comma || found[1] == "," && own.point {
+	if found[1] == "." && own.comma || found[1] == "," && own.point || whole > 0 && own == (signs{}) {
 		return true
 	}
 	_, number := site.SplitBound(text)

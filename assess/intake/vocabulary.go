@@ -79,7 +79,7 @@ var vocabulary = map[string][]phrase{
 	"area": phrases("area, plant area, building, room, department, area building, building room, building area, " +
 		"~location, ~zone, ~section, ~floor, ~sector"),
 	"equipment": phrases("equipment description, description, location description, bus description, panel description, " +
-		"equipment, ~equipment name, ~bus name, ~name, ~equipment type, ~location, ~panel name"),
+		"equipment, ~equipment name, ~bus name, ~name, ~location, ~panel name"),
 	"class": phrases("class, equipment class, equipment type, bus type, type equipment, ~type"),
 	"fed_from": phrases("fed from, fed by, from fed location? item? bus? id?, upstream bus id? name?, upstream equipment id? name?, " +
 		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus, ~from, ~from bus"),
