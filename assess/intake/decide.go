@@ -39,9 +39,13 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 		if strong {
 			all = f.besideHidden(all, open)
 		}
+		if !strong && len(all) > 1 {
+			all = f.without(all, open, taken)
+		}
 		o := all[0]
 		if len(all) > 1 && strong && f.agree(all) {
 			taken[name], any = true, true
+			f.sure[name] = true
 			f.takeSame(all)
 			for _, x := range all {
 				delete(open, x.at)
@@ -62,6 +66,7 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 			continue
 		}
 		taken[name], any = true, true
+		f.sure[name] = strong
 		delete(open, o.at)
 		f.take(o, strong)
 	}
@@ -85,7 +90,13 @@ func severally(all []reading) bool {
 // mistyped value is no sign of it.
 func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) (n int) {
 	if r.col != nil && r.col.Kind == assess.Quantity {
-		return len(f.said[at]) - 1
+		for _, x := range f.said[at] {
+			// Interrupting ratings are of devices, where the equipment's own rating is there.
+			if x.name != r.name && !(r.name == "device_rating" && x.name == "rating" && f.sure["rating"]) {
+				n++
+			}
+		}
+		return n
 	}
 	for _, x := range all {
 		if x.name != r.name && !taken[x.name] {
@@ -93,6 +104,25 @@ func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) 
 		}
 	}
 	return n
+}
+
+// without leaves out, of texts that may mean the same, those that may mean
+// something else too, where one heading is left by that: Item is the id beside Name of
+// Equipment.
+func (f *file) without(all []option, open map[int][]reading, taken map[string]bool) []option {
+	var alone []option
+	for _, o := range all {
+		if o.col == nil || o.col.Kind == assess.Quantity {
+			return all
+		}
+		if f.others(o.at, open[o.at], &o.reading, taken) == 0 {
+			alone = append(alone, o)
+		}
+	}
+	if len(alone) == 1 {
+		return alone
+	}
+	return all
 }
 
 // besideHidden adds to the claims of a hidden column alone those of visible ones

@@ -44,7 +44,7 @@ func (l *layout) titles() {
 			l.add("", "", "Results of Arc Flash Calculation", "", "")
 		}
 	}
-	if len(l.lines) > 0 && (l.plain || r.IntN(3) > 0) {
+	if len(l.lines) > 0 && !l.wild(3) {
 		l.add("")
 	}
 }
@@ -257,15 +257,15 @@ func (l *layout) tail() {
 		case 3:
 			l.add("", "", "End of table")
 		case 4:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Note 1", "Values above 40 are shown as > 40")
 			}
 		case 5:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Page", "1", "of", "3")
 			}
 		case 6:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Prepared by:", "E. Sample", "3/14/2026", "480", "12.5")
 			}
 		}

@@ -103,7 +103,11 @@ func intakeHead(s *intake.Study) string {
 	if s.Heading.Units > 0 {
 		text += fmt.Sprintf(", units in row %d", s.Heading.Units)
 	}
-	text += fmt.Sprintf("; %s read, %d left out", Plural(len(s.Rows), "row"), len(s.Left))
+	if len(s.Rows) > 0 {
+		text += fmt.Sprintf("; %s read, %d left out", Plural(len(s.Rows), "row"), len(s.Left))
+	} else {
+		text += fmt.Sprintf("; no row is read before the questions are answered, %d left out", len(s.Left))
+	}
 	if s.Layout != nil {
 		text += "; read as " + s.Layout.File + " was, by " + intake.LayoutFile
 	}

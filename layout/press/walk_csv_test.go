@@ -170,6 +170,11 @@ func TestTick(t *testing.T) {
 			t.Errorf("%q: %v", s, ps)
 		}
 	}
+	for s, do := range map[string]string{"maybe": "leave it empty", "?": "check mark", "5/1/2026": "--applied"} {
+		if ps := y.wrong(tick(y.list(), s, "put on", "P0")); !strings.Contains(ps[0].Do, do) {
+			t.Errorf("%q: %v", s, ps)
+		}
+	}
 	y.site.Policy.DateForm = "m/d/y"
 	p, err := ReadWalk("walk.csv", []byte(tick(y.list(), "5/1/2026", "put on", "P0")), y.view())
 	if err != nil || p.Deeds[0].Applied != y.today {

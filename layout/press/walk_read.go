@@ -213,8 +213,11 @@ func (r *walkReader) read(row walkLine) {
 	}
 	if unread != nil {
 		do := "leave it empty where it is not done"
-		if strings.ContainsAny(cell(walkDone), "0123456789") {
+		switch {
+		case strings.ContainsAny(cell(walkDone), "0123456789"):
 			do = unread.Do + "; or tick with x, and give the day with --applied"
+		case cell(walkDone) == "?":
+			do = "a spreadsheet may have lost a check mark here: tick with x"
 		}
 		r.problem(row.line, walkDone, fmt.Sprintf("%q", cell(walkDone)),
 			"x where it is done, or the day, such as "+unread.Like, do)
