@@ -17,6 +17,7 @@ type Answers struct {
 	Leave      []string // headings that are not read
 	Skip       []int    // rows that are not read
 	Give       []Given  // what every row has that says nothing else
+	Modes      []Given  // whether a case has the maintenance switch on: its name, and the mode
 	DateForm   string   // of dates such as 3/14/2026: m/d/y or d/m/y; "" where the file tells it
 
 	used map[string]bool

@@ -36,12 +36,13 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 		if len(all) == 0 || taken[name] {
 			continue
 		}
-		if strong {
-			all = f.besideHidden(all, open)
+		if !strong && len(all) > 1 {
+			all = f.without(all, open, taken)
 		}
 		o := all[0]
 		if len(all) > 1 && strong && f.agree(all) {
 			taken[name], any = true, true
+			f.sure[name] = true
 			f.takeSame(all)
 			for _, x := range all {
 				delete(open, x.at)
@@ -62,6 +63,7 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 			continue
 		}
 		taken[name], any = true, true
+		f.sure[name] = strong
 		delete(open, o.at)
 		f.take(o, strong)
 	}
@@ -85,7 +87,13 @@ func severally(all []reading) bool {
 // mistyped value is no sign of it.
 func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) (n int) {
 	if r.col != nil && r.col.Kind == assess.Quantity {
-		return len(f.said[at]) - 1
+		for _, x := range f.said[at] {
+			// Interrupting ratings are of devices, where the equipment's own rating is there.
+			if x.name != r.name && !(r.name == "device_rating" && x.name == "rating" && f.sure["rating"]) {
+				n++
+			}
+		}
+		return n
 	}
 	for _, x := range all {
 		if x.name != r.name && !taken[x.name] {
@@ -95,21 +103,21 @@ func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) 
 	return n
 }
 
-// besideHidden adds to the claims of a hidden column alone those of visible ones
-// that may mean the same: what nobody sees in the spreadsheet may be old.
-func (f *file) besideHidden(all []option, open map[int][]reading) []option {
-	if len(all) != 1 || !f.study.Columns[all[0].at].Hidden {
-		return all
+// without leaves out, of texts that may mean the same, those that may mean
+// something else too, where one heading is left by that: Item is the id beside Name of
+// Equipment.
+func (f *file) without(all []option, open map[int][]reading, taken map[string]bool) []option {
+	var alone []option
+	for _, o := range all {
+		if o.col == nil || o.col.Kind == assess.Quantity {
+			return all
+		}
+		if f.others(o.at, open[o.at], &o.reading, taken) == 0 {
+			alone = append(alone, o)
+		}
 	}
-	for at := range f.study.Columns {
-		if at == all[0].at {
-			continue
-		}
-		for _, r := range open[at] {
-			if r.name == all[0].name {
-				all = append(all, option{r, at})
-			}
-		}
+	if len(alone) == 1 {
+		return alone
 	}
 	return all
 }
@@ -261,9 +269,6 @@ func (f *file) take(o option, strong bool) {
 	m := Meaning{Column: o.col, Certainty: Sure}
 	if !strong {
 		m.Certainty, m.Why = Likely, "by its heading, of which nothing else is left"
-	}
-	if c.Hidden {
-		m.Certainty, m.Why = Likely, join(m.Why, "a hidden column")
 	}
 	if o.col.Kind == assess.Quantity {
 		unit, certainty, why := f.unit(o, c)

@@ -74,31 +74,35 @@ func runs(text string) []string {
 func (x ids) exactly(text string) string { return x[strings.Join(runs(text), " ")] }
 
 // tells reports whether an id can be told from other words of a text: A in 400 A
-// is an ampere, and 12 any number.
+// is an ampere, and 12 any number, but not 007.
 func tells(id string) bool {
+	if len(id) > 2 && id[0] == '0' {
+		return true // 007 is no number of anything else
+	}
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
 
-// leads reports whether a number with which a text begins is an id: 007 breaker 3,
+// leads reports whether a number with which a text begins is an id: 101 breaker 3,
 // but not 400 A fuse.
 func leads(id string, rest []string) bool {
 	return len(id) > 2 && len(rest) > 0 && !slices.Contains(amounts, rest[0]) && strings.Trim(rest[0], "0123456789") != ""
 }
 
 // amounts are words behind a number that is an amount.
-var amounts = []string{"a", "at", "af", "amp", "amps", "ampere", "amperes", "v", "kv", "volt", "volts", "kva", "mva", "hp", "kw",
-	"ma", "ka", "mm", "in", "ft", "e", "p", "pole", "trip", "frame", "mcm", "kcmil"}
+var amounts = []string{"a", "at", "af", "as", "amp", "amps", "ampere", "amperes", "v", "kv", "volt", "volts", "kva", "mva", "hp", "kw",
+	"ma", "ka", "mm", "in", "ft", "e", "p", "pole", "poles", "ph", "phase", "w", "wire", "hz", "trip", "frame", "mcm", "kcmil"}
 
 // within are the ids that a text names among its words, the longest first and
-// none within another.
-func (x ids) within(text string) []string {
+// none within another. Where the texts of a column begin with ids, one that is a
+// number counts in front too.
+func (x ids) within(text string, begin bool) []string {
 	words := runs(text)
 	var found []string
 	for from := 0; from < len(words); {
 		to := min(len(words), from+8)
 		for ; to > from; to-- {
 			id := x[strings.Join(words[from:to], " ")]
-			if id != "" && (tells(id) || from == 0 && leads(id, words[to:])) {
+			if id != "" && (tells(id) || from == 0 && begin && leads(id, words[to:])) {
 				if !slices.Contains(found, id) {
 					found = append(found, id)
 				}
@@ -110,13 +114,48 @@ func (x ids) within(text string) []string {
 	return found
 }
 
+// begin reports whether most texts of a column begin with an id that is no mere
+// number.
+func (f *file) begin(x ids, column string) bool {
+	named, all := 0, 0
+	for i := range f.study.Rows {
+		text := f.study.Rows[i].Cells[column]
+		if text == "" {
+			continue
+		}
+		all++
+		words := runs(text)
+		for to := min(len(words), 8); to > 0; to-- {
+			if id := x[strings.Join(words[:to], " ")]; id != "" && tells(id) {
+				named++
+				break
+			}
+		}
+	}
+	return named > 2 && named*2 > all
+}
+
+// only reports whether a text says ids and nothing else, such as SWB-1 and SWB-2.
+func only(text string, all []string) bool {
+	n := 0
+	for _, id := range all {
+		n += len(runs(id))
+	}
+	for _, w := range runs(text) {
+		if w != "and" && w != "or" {
+			n--
+		}
+	}
+	return n == 0
+}
+
 // feeds takes from the columns of feeds and devices what names another location:
 // fed_from where an upstream column names one, device_at where the device's text
 // does. Without an upstream column the one place in which the device is feeds the
 // location. What names none is listed, and no feed is made of it.
 func (f *file) feeds() {
 	known := f.idsOf()
-	upstream, at := f.named("fed_from"), f.named("device_at")
+	upstream, at, begin := f.named("fed_from"), f.named("device_at"), f.begin(known, "device")
 	for i := range f.study.Rows {
 		r := &f.study.Rows[i]
 		id := r.Cells["id"]
@@ -128,9 +167,9 @@ func (f *file) feeds() {
 			for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == ';' || c == '\n' }) {
 				one := known.exactly(part)
 				if one == "" {
-					if all := without(known.within(part), id); len(all) == 1 {
+					if all := without(known.within(part, false), id); len(all) == 1 {
 						one = all[0]
-					} else if len(all) > 1 {
+					} else if len(all) > 1 && only(part, all) {
 						to = append(to, all...)
 						continue
 					}
@@ -150,7 +189,7 @@ func (f *file) feeds() {
 		}
 		if text := r.Cells["device_at"]; text != "" {
 			one := known.exactly(text)
-			if all := known.within(text); one == "" && len(all) == 1 {
+			if all := known.within(text, false); one == "" && len(all) == 1 {
 				one = all[0]
 			}
 			if one == "" {
@@ -166,7 +205,7 @@ func (f *file) feeds() {
 			continue
 		}
 		// Its own id tells nothing: a breaker is often named for what it feeds.
-		all := without(known.within(text), id)
+		all := without(known.within(text, begin), id)
 		if len(all) != 1 {
 			note(&f.study.Feeds.Unnamed, "device_at", text, "")
 			continue

@@ -16,8 +16,8 @@ import (
 var plausible = map[string][2]float64{
 	"voltage":          {24, 800000},  // V; see voltageLevels
 	"fault":            {0.1, 300},    // kA
-	"rating":           {1, 300},      // kA
-	"device_rating":    {1, 300},      // kA
+	"rating":           {5, 300},      // kA
+	"device_rating":    {5, 300},      // kA
 	"energy":           {0.0001, 1e6}, // cal/cm²: it is never told from the values whether they are in joules
 	"boundary":         {10, 100000},  // mm
 	"distance":         {250, 2500},   // mm
@@ -38,6 +38,10 @@ var plausible = map[string][2]float64{
 // ANSI C84.1 and IEC 60038, from memory). 480 is none of them, so it is in volts;
 // 230 may be either.
 var voltageLevels = []float64{110, 115, 120, 132, 138, 145, 150, 161, 220, 230, 275, 287, 315, 330, 345, 360, 380, 400, 420, 500, 525, 735, 765}
+
+// mostAmperes is the largest continuous current of devices and busses, in kA: what
+// is not above may be one, where a heading says rating alone (common practice).
+const mostAmperes = 6.5
 
 // isPlausible reports whether a column can have a value, in the program's own unit.
 func isPlausible(c *assess.Column, v float64) bool {

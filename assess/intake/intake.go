@@ -145,6 +145,7 @@ type file struct {
 	signs     signs
 	hertz     float64
 	text      bool              // a text file, not a workbook
+	sure      map[string]bool   // what one heading stands for beyond doubt
 	said      map[int][]reading // what headings may mean, whatever their cells say
 	given     map[string]bool
 	rowWidth  int          // how many cells most rows of a text file have; 0 before it is asked
@@ -185,7 +186,9 @@ func Read(book *sheet.Book, name string, a *Answers, c Context) (*Study, error) 
 	f.propose()
 	f.readRows()
 	f.spellIDs()
+	f.modes()
 	f.feeds()
 	f.checkNeeded(c)
+	f.askUnread()
 	return study, nil
 }

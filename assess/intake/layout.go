@@ -25,6 +25,7 @@ type Layout struct {
 	Leave    []string          `toml:"leave"`
 	Columns  map[string]string `toml:"columns"` // column with its unit = heading
 	Give     map[string]string `toml:"give"`
+	Modes    map[string]string `toml:"modes"` // case = normal or maintenance
 }
 
 const layoutHeader = `# How the study files of this site are read: written by vouchmark intake --write,
@@ -48,7 +49,7 @@ func ParseLayouts(data []byte) ([]Layout, error) {
 		return nil, site.Problems{p}
 	}
 	var wrong site.Problems
-	known := []string{"layout", "file", "headings", "units", "date_form", "leave", "columns", "give"}
+	known := []string{"layout", "file", "headings", "units", "date_form", "leave", "columns", "give", "modes"}
 	for _, key := range meta.Undecoded() {
 		last := key[len(key)-1]
 		wrong = append(wrong, site.Problem{File: LayoutFile, Column: key.String(), Found: "an unknown key",
@@ -65,6 +66,11 @@ func ParseLayouts(data []byte) ([]Layout, error) {
 		for _, name := range slices.Sorted(maps.Keys(l.Give)) {
 			if _, err := ParseGiven(name + "=" + l.Give[name]); err != nil {
 				wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".give." + name, Found: err.Error()})
+			}
+		}
+		for _, name := range slices.Sorted(maps.Keys(l.Modes)) {
+			if _, err := ParseMode(name + "=" + l.Modes[name]); err != nil {
+				wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".modes." + name, Found: err.Error()})
 			}
 		}
 		if l.DateForm != "" && !slices.Contains(site.DateForms(), l.DateForm) {
@@ -134,6 +140,10 @@ func (a *Answers) With(layouts []Layout, h *Heading) (*Answers, *Layout) {
 				b.Give = append(b.Give, Given{name, l.Give[name]})
 			}
 		}
+		b.Modes = slices.Clone(a.Modes) // the first one counts
+		for _, name := range slices.Sorted(maps.Keys(l.Modes)) {
+			b.Modes = append(b.Modes, Given{name, l.Modes[name]})
+		}
 		return &b, l
 	}
 	return a, nil
@@ -150,7 +160,7 @@ func (s *Study) AppendLayout(old []byte) ([]byte, error) {
 	for i := len(layouts) - 1; i >= 0; i-- {
 		if x := &layouts[i]; key(x.Headings, x.Units) == key(l.Headings, l.Units) {
 			if x.DateForm == l.DateForm && slices.Equal(x.Leave, l.Leave) && maps.Equal(x.Columns, l.Columns) &&
-				maps.Equal(x.Give, l.Give) {
+				maps.Equal(x.Give, l.Give) && maps.Equal(x.Modes, l.Modes) {
 				return old, nil
 			}
 			break
@@ -186,7 +196,7 @@ func (s *Study) AppendLayout(old []byte) ([]byte, error) {
 	for _, table := range []struct {
 		name string
 		of   map[string]string
-	}{{"columns", l.Columns}, {"give", l.Give}} {
+	}{{"columns", l.Columns}, {"give", l.Give}, {"modes", l.Modes}} {
 		if len(table.of) == 0 {
 			continue
 		}
@@ -201,7 +211,7 @@ func (s *Study) AppendLayout(old []byte) ([]byte, error) {
 // layout is how a study was read.
 func (s *Study) layout() Layout {
 	l := Layout{File: s.File, Headings: s.Heading.Texts, DateForm: s.DateForm, Columns: map[string]string{},
-		Give: map[string]string{}}
+		Give: map[string]string{}, Modes: map[string]string{}}
 	if s.Heading.Units > 0 {
 		l.Units = s.Heading.Below
 	}
@@ -213,6 +223,9 @@ func (s *Study) layout() Layout {
 		if c.Left && c.Filled > 0 {
 			l.Leave = append(l.Leave, c.Heading)
 		}
+	}
+	for i := len(s.Answers.Modes) - 1; i >= 0; i-- {
+		l.Modes[s.Answers.Modes[i].Column] = s.Answers.Modes[i].Value
 	}
 	for _, g := range s.Answers.Give {
 		if !restated(g.Column) && g.Column != "surveyed" { // those are of one study

@@ -75,14 +75,14 @@ func readings(heading string) []reading {
 		}
 		return []reading{r}
 	}
-	byUnits := map[string]spoken{}
+	byUnits, tokens := map[string]spoken{}, tokensOf(heading)
 	var all []reading
 	for _, name := range order {
 		r := reading{name: name, col: columnNamed(name)}
 		key := unitKey(r.col)
 		s, ok := byUnits[key]
 		if !ok {
-			s = apart(r.col, heading)
+			s = apartTokens(r.col, tokens)
 			byUnits[key] = s
 		}
 		r.units, r.feetInches = s.units, s.feetInches

@@ -14,14 +14,7 @@ import (
 // nor what the person gives, nor the site's [defaults]. A restudy needs its own
 // date: the old one would make new numbers look old, or old ones new.
 func (f *file) checkNeeded(c Context) {
-	for _, g := range f.answers.Give {
-		f.given[g.Column] = true
-		for i := range f.study.Rows {
-			if r := &f.study.Rows[i]; r.Cells[g.Column] == "" {
-				r.Cells[g.Column] = g.Value
-			}
-		}
-	}
+	f.giveAll()
 	for i := range assess.Columns {
 		col := &assess.Columns[i]
 		if !col.Needed || f.named(col.Name) || f.given[col.Name] {
@@ -56,6 +49,8 @@ func (f *file) missing(col *assess.Column) {
 		if col.Name == "distance" {
 			do = fmt.Sprintf("if the study has one for all: --give %s=18", m.Column)
 		}
+	case col.Name == "equipment" && f.named("id"):
+		do = fmt.Sprintf("say which heading it is; one heading may be both: --column %q", f.headingOf("id")+"=equipment")
 	default:
 		do = fmt.Sprintf("say which heading it is: --column HEADING=%s", m.Column)
 	}

@@ -71,7 +71,7 @@ func (f *file) ask(q Question) { f.study.Questions = append(f.study.Questions, q
 // heading alone is left for it and nothing else is left for that heading.
 func (f *file) propose() {
 	open := map[int][]reading{} // headings that nothing is decided of
-	f.said = map[int][]reading{}
+	f.said, f.sure = map[int][]reading{}, map[string]bool{}
 	taken := map[string]bool{}
 	for at := range f.study.Columns {
 		c := &f.study.Columns[at]
@@ -81,11 +81,14 @@ func (f *file) propose() {
 			c.Left, c.Why = true, "no cell below it says anything"
 		case c.Heading == "":
 			c.Why = "no heading"
+		case c.Hidden:
+			f.hidden(c)
 		default:
 			f.said[at] = f.readings(f.heading.Texts[at], c.Below)
 			open[at] = f.believable(c, slices.Clone(f.said[at]))
 		}
 	}
+	f.twice(open)
 	f.unmatchedAnswers()
 	f.decide(open, taken, true)
 	for f.decide(open, taken, false) {
@@ -94,7 +97,7 @@ func (f *file) propose() {
 	f.describe(taken)
 	for at := range f.study.Columns {
 		c := &f.study.Columns[at]
-		if len(c.Means) > 0 || c.Left {
+		if len(c.Means) > 0 || c.Left || c.Hidden {
 			continue
 		}
 		for _, r := range open[at] {
@@ -127,7 +130,11 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			if text == "" || isNothing(text) {
 				continue
 			}
-			seen[fold(text)]++
+			key := fold(text)
+			if r.name == "id" {
+				key += " " + f.caseOf(row)
+			}
+			seen[key]++
 			read, believed := f.reads(&r, cell)
 			if read {
 				right++
@@ -137,15 +144,14 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			if !believed {
 				absurd++
 			}
-			if numeric.MatchString(text) {
+			if isAmount(text) {
 				bare++
 			}
 		}
 		switch {
 		case r.name == "id" && r.weak:
 			// A name that many rows share names no place, and numbers may be anything.
-			rows := right + wrong
-			return len(seen)*10 < rows*9 && !(f.saysCases() && len(seen)*3 > rows) || bare*2 > rows
+			return len(seen)*10 < (right+wrong)*9 || bare*2 > right+wrong
 		case r.col.Kind == assess.Quantity:
 			return absurd > 0 || right < wrong
 		case r.name == "curve":
@@ -160,6 +166,23 @@ func (f *file) believable(c *Column, all []reading) []reading {
 	return all
 }
 
+// isAmount reports whether a text is a number, with a unit or without.
+func isAmount(text string) bool {
+	number, unit := site.SplitUnit(text)
+	_, known := unitWords["any"][strings.ToLower(unit)]
+	return numeric.MatchString(text) || known && numeric.MatchString(number)
+}
+
+// caseOf is what a row has below a heading that says the case for sure.
+func (f *file) caseOf(r *sheet.Row) string {
+	for at, text := range f.heading.Texts {
+		if slices.ContainsFunc(f.readings(text, f.heading.Below[at]), func(x reading) bool { return x.name == "case" && !x.weak }) {
+			return cellAt(r, at)
+		}
+	}
+	return ""
+}
+
 // reads reports whether a cell can be one of what a heading may mean, and whether its
 // value is none that would be absurd.
 func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
@@ -172,7 +195,8 @@ func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 		}
 		for _, u := range units {
 			if v, ok := f.value(r.col, u, number); ok {
-				read, believed = true, believed || isPlausible(r.col, v)
+				continuous := r.weak && strings.HasSuffix(r.name, "rating") && v <= mostAmperes
+				read, believed = true, believed || isPlausible(r.col, v) && !continuous
 			}
 		}
 		if !read {
@@ -188,6 +212,31 @@ func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 	return c.Kind != sheet.Day && !dateLike(clean(c.Shown)), true
 }
 
+// hidden leaves a hidden column alone: nobody sees it in the spreadsheet, so it may be
+// old. A person may name it.
+func (f *file) hidden(c *Column) {
+	c.Why = "a hidden column is read only where you name it"
+	for _, r := range f.readings(f.heading.Texts[c.At], c.Below) {
+		if r.col != nil {
+			c.Perhaps = append(c.Perhaps, r.name)
+		}
+	}
+}
+
+// twice takes what is not said for sure out of headings that come twice: what is
+// ruled out for one of them tells nothing of the other.
+func (f *file) twice(open map[int][]reading) {
+	count := map[string]int{}
+	for _, text := range f.heading.Texts {
+		count[fold(text)]++
+	}
+	for at := range open {
+		if count[fold(f.heading.Texts[at])] > 1 {
+			open[at] = slices.DeleteFunc(open[at], func(r reading) bool { return r.weak })
+		}
+	}
+}
+
 // tripTimes takes back a trip time for a clearing time where the time that the
 // breaker takes to open stands in a column of its own: the arc lasts for both.
 func (f *file) tripTimes() {
@@ -200,9 +249,9 @@ func (f *file) tripTimes() {
 	}
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
-		weak := slices.ContainsFunc(f.readings(f.heading.Texts[i], c.Below), func(r reading) bool { return r.name == "clear" && r.weak })
+		weak := slices.ContainsFunc(f.readings(f.heading.Texts[i], c.Below), func(r reading) bool { return strings.HasPrefix(r.name, "clear") && r.weak })
 		for k := range c.Means {
-			if c.Means[k].Name != "clear" || c.Means[k].Why == said || !weak {
+			if !strings.HasPrefix(c.Means[k].Name, "clear") || c.Means[k].Why == said || !weak {
 				continue
 			}
 			if opening != "" {
@@ -235,15 +284,4 @@ func (f *file) describe(taken map[string]bool) {
 			}
 		}
 	}
-}
-
-// saysCases reports whether a heading says the operating condition: then an id may
-// come in several rows.
-func (f *file) saysCases() bool {
-	for _, all := range f.said {
-		if slices.ContainsFunc(all, func(r reading) bool { return r.name == "case" && !r.weak }) {
-			return true
-		}
-	}
-	return false
 }

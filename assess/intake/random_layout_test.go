@@ -44,6 +44,7 @@ type layout struct {
 	*rand.Rand
 	*plant
 	plain    bool // nothing in it has two meanings: it must be read
+	calm     int  // how much rarer oddities are than in the wildest
 	workbook bool
 	comma    rune
 	decimal  string
@@ -65,7 +66,7 @@ var (
 // newLayout writes a random site out in a random layout, by a seed.
 func newLayout(seed uint64) *layout {
 	r := rand.New(rand.NewPCG(seed, 15))
-	l := &layout{Rand: r, plain: chance(r, 2), plant: newPlant(r), comma: pick(r, []rune{',', ',', ';', '\t', '|'}), decimal: "."}
+	l := &layout{Rand: r, plain: chance(r, 3), calm: pick(r, []int{1, 4, 12}), plant: newPlant(r), comma: pick(r, []rune{',', ',', ';', '\t', '|'}), decimal: "."}
 	l.workbook = chance(r, 2)
 	if !l.workbook && l.comma != ',' && chance(r, 2) {
 		l.decimal = ","
@@ -85,14 +86,15 @@ func newLayout(seed uint64) *layout {
 	return l
 }
 
-func (l *layout) wild(once int) bool { return !l.plain && chance(l.Rand, once) }
+// wild is true once in so many times, where the layout may be odd at all.
+func (l *layout) wild(once int) bool { return !l.plain && chance(l.Rand, once*l.calm) }
 
 // chooseColumns takes columns in a random order, with decoys among them.
 func (l *layout) chooseColumns() {
 	r := l.Rand
 	var names []string
 	for _, name := range must {
-		if l.plain || !chance(r, 10) {
+		if !l.wild(10) {
 			names = append(names, name)
 		}
 	}
@@ -106,10 +108,10 @@ func (l *layout) chooseColumns() {
 			names = append(names, name)
 		}
 	}
-	if slices.ContainsFunc(l.entries, func(e *entry) bool { return e.words["case"] != "" }) && (l.plain || !chance(r, 3)) {
+	if slices.ContainsFunc(l.entries, func(e *entry) bool { return e.words["case"] != "" }) && !l.wild(3) {
 		names = append(names, "case")
 	}
-	if l.supply == "" && l.plain && !slices.Contains(names, "supply") {
+	if l.supply == "" && !l.wild(2) && !slices.Contains(names, "supply") {
 		names = append(names, "supply")
 	}
 	r.Shuffle(len(names), func(i, j int) { names[i], names[j] = names[j], names[i] })
@@ -147,10 +149,10 @@ func (l *layout) column(name string, used map[string]bool) layoutColumn {
 	c := layoutColumn{name: name, what: name}
 	for {
 		c.heading = pick(r, w.usual)
-		if !l.plain && chance(r, 4) && len(w.odd) > 0 {
+		if l.wild(4) && len(w.odd) > 0 {
 			c.heading = pick(r, w.odd)
 		}
-		if !used[fold(c.heading)] || !l.plain {
+		if !used[fold(c.heading)] || l.wild(3) {
 			break
 		}
 	}
@@ -216,7 +218,7 @@ func (l *layout) decoy(used map[string]bool) layoutColumn {
 		d := pick(r, textDecoys)
 		c.heading = pick(r, d.headings)
 		if l.plain && used[fold(c.heading)] {
-			c.heading = fmt.Sprintf("Column %d", len(used))
+			c.heading = "Column " + string(rune('A'+len(used)))
 		}
 		used[fold(c.heading)] = true
 		for range l.entries {
@@ -232,7 +234,7 @@ func (l *layout) decoy(used map[string]bool) layoutColumn {
 	d := pick(r, decoys)
 	c.heading = pick(r, d.headings)
 	if l.plain && used[fold(c.heading)] {
-		c.heading = fmt.Sprintf("Column %d", len(used))
+		c.heading = "Column " + string(rune('A'+len(used)))
 	}
 	used[fold(c.heading)] = true
 	c.unit = pick(r, d.units)
@@ -282,7 +284,7 @@ func (l *layout) textCells(c *layoutColumn) {
 	r := l.Rand
 	c.says = make([]says, len(l.entries))
 	form := pick(r, []string{"iso", "iso", "m/d/y", "d/m/y", "d.m.y", "month", "day"})
-	if l.plain {
+	if !l.wild(2) {
 		form = pick(r, []string{"iso", "month", "day"})
 	}
 	if form == "day" && !l.workbook {

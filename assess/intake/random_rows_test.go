@@ -44,7 +44,7 @@ func (l *layout) titles() {
 			l.add("", "", "Results of Arc Flash Calculation", "", "")
 		}
 	}
-	if len(l.lines) > 0 && (l.plain || r.IntN(3) > 0) {
+	if len(l.lines) > 0 && !l.wild(3) {
 		l.add("")
 	}
 }
@@ -83,7 +83,7 @@ func (l *layout) groups() {
 			bare, _, _ := strings.Cut(strings.ReplaceAll(c.heading, "\n", " "), " (")
 			little := slices.ContainsFunc(saysLittle, func(s string) bool { return fold(s) == fold(bare) })
 			switch {
-			case row[at] == "Reduced Arcing Current" && c.name == "clear":
+			case row[at] == "Reduced Arcing Current" && (c.name == "clear" || c.name == "clear_reduced"):
 				c.name = "clear_reduced" // it says so
 			case unitsFor[c.name] != nil && (all || some && little):
 				c.name = ""
@@ -257,15 +257,15 @@ func (l *layout) tail() {
 		case 3:
 			l.add("", "", "End of table")
 		case 4:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Note 1", "Values above 40 are shown as > 40")
 			}
 		case 5:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Page", "1", "of", "3")
 			}
 		case 6:
-			if !l.plain {
+			if l.wild(1) {
 				l.add("Prepared by:", "E. Sample", "3/14/2026", "480", "12.5")
 			}
 		}

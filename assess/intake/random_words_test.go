@@ -28,7 +28,7 @@ var wordings = map[string]wording{
 		[]string{"Fault", "Fault Level", "Fault Duty", "SC Current", "Prospective Fault Current", "Total Fault Current", "AFC", "I bolted",
 			"Bolted", "Short Circuit", "Sym. Fault", "Fault Current at Bus", "Bus Fault"}},
 	"rating": {[]string{"Short-Circuit Rating", "SCCR", "Withstand Rating", "Bus Bracing", "Equipment SCCR", "Short Circuit Withstand Rating"},
-		[]string{"AIC", "Interrupting Rating", "AIC Rating", "Bracing", "kAIC", "Equipment Rating", "Duty Rating"}},
+		[]string{"Bracing", "Equipment Rating", "Duty Rating", "Panel AIC", "Withstand"}},
 	"energy": {[]string{"Incident Energy", "Arc Flash Incident Energy", "IE", "Incident Energy at Working Distance", "Inc. Energy",
 		"Arc-Flash Energy", "Max. Incident Energy", "Calculated Incident Energy", "IE @ WD", "Incident Energy Level"},
 		[]string{"Energy", "Heat Energy", "Thermal Energy", "Energy at WD", "Ei", "Arc Energy", "Energy Level", "I.E."}},

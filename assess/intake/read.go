@@ -234,7 +234,7 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 	case assess.Choice:
 		word, ok := choice(m.Column, shown)
 		switch {
-		case !ok && isNothing(shown):
+		case isNothing(shown):
 			f.convert(c, r, "left empty", shown)
 			return ""
 		case !ok && m.Name == "class":

@@ -118,15 +118,9 @@ func (f *file) otherTable(r *sheet.Row) bool {
 		return true
 	}
 	// The heading of the ids again, beside others.
-	for at, h := range f.heading.Texts {
-		isID := func(t string) bool {
-			return slices.ContainsFunc(f.readings(t, ""), func(x reading) bool { return x.name == "id" && !x.weak })
-		}
-		if isID(h) && (fold(texts[at]) == fold(h) || isID(texts[at])) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(texts, func(t string) bool {
+		return slices.ContainsFunc(f.readings(t, ""), func(x reading) bool { return x.name == "id" && !x.weak })
+	})
 }
 
 // numbersBegin is how many texts begin with a digit: 480 V.

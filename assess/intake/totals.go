@@ -26,8 +26,8 @@ const (
 
 // totals adds up the columns of the rows that were read.
 type totals struct {
-	all, part map[int]*column // over all rows, and since the last section
 	rows      int
+	all, part map[int]*column // over all rows, and since the last section
 }
 
 // column is what the numbers of a column give.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -23,7 +24,7 @@ var (
 	energyPerArea = regexp.MustCompile(`(?i)\b(cal|cals|calories|j|joules)\s*(?:/|_|per\b)?\s*(?:cm\s*\^?\s*[²2]|(?:sq|square)\.?\s*cm\b\.?)`)
 	// feetAndInches matches ft-in and the like; what comes before tells it from 3 ft 4 in.
 	feetAndInches = regexp.MustCompile(`(?i)(?:\b(?:ft|feet|foot)\b\.?\s*'?\s*(?:[-–/,&]|\band\b)?\s*\b(?:in|inch|inches)\b\.?\s*"?|'\s*[-–/&]?\s*")`)
-	interrupting  = regexp.MustCompile(`(?i)\b(k?a)ic\b`) // 22 kAIC: so many kA of interrupting capacity
+	interrupting  = regexp.MustCompile(`(?i)\b(ka)ic\b`) // kA of interrupting capacity
 	possessive    = regexp.MustCompile(`(?i)(\pL)['’]s\b`)
 	tokens        = regexp.MustCompile(`\pL[\pL\pM]*|\d+(?:[.,]\d+)?|\S`)
 	straightMarks = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"`, "“", `"`, "″", `"`, "''", `"`)
@@ -65,9 +66,17 @@ func unitKey(c *assess.Column) string {
 
 // apart takes a heading apart for a column's units; for those of any column where
 // it is nil.
-func apart(c *assess.Column, heading string) spoken {
-	all := tokens.FindAllString(spell(heading), -1)
-	unit := func(token string) (site.NamedUnit, bool) { return unitToken(c, token) }
+func apart(c *assess.Column, heading string) spoken { return apartTokens(c, tokensOf(heading)) }
+
+// tokensOf are the words and signs of a heading.
+func tokensOf(heading string) []string { return tokens.FindAllString(spell(heading), -1) }
+
+func apartTokens(c *assess.Column, all []string) spoken {
+	known := unitWords[unitKey(c)]
+	unit := func(token string) (site.NamedUnit, bool) {
+		u, ok := known[strings.ToLower(token)]
+		return u, ok
+	}
 	within := 0
 	inside := false // a unit stands in brackets
 	for i, t := range all {
@@ -102,8 +111,12 @@ func apart(c *assess.Column, heading string) spoken {
 	return s
 }
 
+// dotted matches letters with points between them: W.D.
+var dotted = regexp.MustCompile(`\b(\pL)\.(\pL)\.`)
+
 // spell writes a heading so that each unit is one word.
 func spell(heading string) string {
+	heading = dotted.ReplaceAllString(heading, "$1$2 ")
 	heading = straightMarks.Replace(possessive.ReplaceAllString(heading, "$1"))
 	heading = energyPerArea.ReplaceAllStringFunc(heading, func(m string) string {
 		if strings.HasPrefix(strings.ToLower(m), "j") {
@@ -122,33 +135,40 @@ func spell(heading string) string {
 	return interrupting.ReplaceAllString(out+heading[from:], "$1 aic")
 }
 
-// unitToken is the unit of a column that a word of a heading is; of any column
-// where it is nil.
-func unitToken(c *assess.Column, token string) (site.NamedUnit, bool) {
-	if c == nil {
-		for i := range assess.Columns {
-			if col := &assess.Columns[i]; col.Kind == assess.Quantity {
-				if u, ok := unitToken(col, token); ok {
-					return u, true
-				}
+// unitWords are the units that a word of a heading may be, in lower case, by the
+// units that a column has (see unitKey).
+var unitWords = func() map[string]map[string]site.NamedUnit {
+	all := map[string]map[string]site.NamedUnit{"any": {}}
+	add := func(c *assess.Column) {
+		key := unitKey(c)
+		if all[key] != nil || c.Kind != assess.Quantity || c.Units[0].Suffix == "" {
+			return
+		}
+		words := map[string]site.NamedUnit{}
+		for _, w := range site.UnitWords() {
+			if u, ok := site.UnitIn(c, w); ok && !strings.HasSuffix(w, "aic") { // AIC heads a rating in kA too
+				words[w] = u
 			}
 		}
-		return site.NamedUnit{}, false
+		for long, short := range longUnits {
+			if u, ok := words[short]; ok {
+				words[long] = u
+			}
+		}
+		if u, ok := words["cal"]; ok {
+			words[calPerArea], words[jPerArea] = u, words["j"]
+		}
+		if _, ok := words["ft"]; ok {
+			words[feetInches] = site.NamedUnit{}
+		}
+		all[key] = words
+		maps.Copy(all["any"], words)
 	}
-	if c.Kind != assess.Quantity || c.Units[0].Suffix == "" {
-		return site.NamedUnit{}, false
+	for i := range assess.Columns {
+		add(&assess.Columns[i])
 	}
-	switch token {
-	case calPerArea:
-		token = "cal"
-	case jPerArea:
-		token = "j"
-	case feetInches:
-		_, ok := site.UnitIn(c, "ft")
-		return site.NamedUnit{}, ok
-	}
-	return site.UnitIn(c, orSelf(longUnits[strings.ToLower(token)], token))
-}
+	return all
+}()
 
 // depth is by how much a token changes how many brackets are open.
 func depth(token string) int {

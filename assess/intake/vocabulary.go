@@ -72,15 +72,16 @@ func phrases(text string) []phrase {
 var vocabulary = map[string][]phrase{
 	"id": phrases("id number?, bus id number?, location id number?, equipment id number?, asset id number?, panel id number?, " +
 		"bus number, equipment number, ~bus, ~bus name, ~bus identification, ~equipment name, ~equipment, ~location, ~name, " +
-		"~designation, ~label id number?, ~asset number, ~panel, ~panel name, ~panel number, ~node, ~mark, ~faulted bus, ~item, ~item number, ~number"),
+		"~designation, ~label id number?, ~asset number, ~panel, ~panel name, ~panel number, ~node, ~mark, ~faulted bus, " +
+		"~number, ~item number?"),
 	"case": phrases("case, study case, scenario, study scenario, operating condition, operating scenario, operating case, " +
 		"~operating mode, ~configuration, ~system configuration"),
 	"area": phrases("area, plant area, building, room, department, area building, building room, building area, " +
-		"~location, ~zone, ~section, ~sector, ~floor"),
+		"~location, ~zone, ~section, ~floor, ~sector"),
 	"equipment": phrases("equipment description, description, location description, bus description, panel description, " +
 		"equipment, ~equipment name, ~bus name, ~name, ~equipment type, ~location, ~panel name"),
 	"class": phrases("class, equipment class, equipment type, bus type, type equipment, ~type"),
-	"fed_from": phrases("fed from, fed by, from fed location? item? bus?, upstream bus id? name?, upstream equipment id? name?, " +
+	"fed_from": phrases("fed from, fed by, from fed location? item? bus? id?, upstream bus id? name?, upstream equipment id? name?, " +
 		"upstream location id?, upstream panel, ~upstream, ~source, ~source bus, ~power source, ~feeder, ~supply bus, ~from, ~from bus"),
 	"tied_to":   phrases("tied to"),
 	"supply":    phrases("supply, supply type, phase number?, ac dc, ac dc phase?, ~system, ~system type"),
@@ -90,11 +91,11 @@ var vocabulary = map[string][]phrase{
 		"available fault current? maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"fault current maximum? symmetrical? bus? rms? 3? phase? three? short? circuit?, " +
 		"short circuit current available? maximum? symmetrical? bus? rms? 3? phase? three? bolted?, " +
-		"^ka:~fault 3? phase? three? symmetrical? bus? rms?, ~fault level, ~fault duty, ~prospective fault current, " +
+		"^ka:~fault 3? phase? three? symmetrical? bus? rms?, ^a:~fault 3? phase? three? symmetrical? bus? rms?, ~fault level, ~fault duty, ~prospective fault current, " +
 		"^ka:~short circuit 3? phase? three? symmetrical? available? rms?"),
 	"arcing fault": phrases("arcing fault? current? reduced? minimum? maximum? bus? total? short? circuit? at? 85? percent?, iarc minimum?"),
 	"rating": phrases("short circuit rating equipment? bus? withstand?, ^ka:rating equipment bus?, withstand rating equipment? bus?, " +
-		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ^ka:~rating, ~withstand current"),
+		"bus bracing, bracing, equipment aic, ~aic, ~aic rating, ~interrupting rating, ^ka:~rating, ^~withstand, ^~withstand current"),
 	"energy": phrases("incident energy arc? flash? maximum? at? working? distance? level?, energy arc? flash?, " +
 		"arc flash energy incident?, ^~, ~energy level, ~energy at working distance, ~thermal energy, ~heat energy"),
 	"boundary": phrases("arc flash boundary protective? distance? hazard?, flash boundary protective? distance? hazard?, " +
@@ -103,24 +104,26 @@ var vocabulary = map[string][]phrase{
 	"electrodes": phrases("electrode, electrode configuration, electrode orientation, ~configuration, ~conductor configuration, ~electrode arrangement"),
 	"gap": phrases("gap between? conductor? bus? electrode? arc? air?, conductor gap, electrode gap, " +
 		"bus gap, arc gap"),
-	"height": phrases("enclosure height, box height, ~height, cubicle height, ~cubicle h, ~enclosure h"),
-	"width":  phrases("enclosure width, box width, ~width, cubicle width, ~cubicle w, ~enclosure w"),
-	"depth":  phrases("enclosure depth, box depth, ~depth, cubicle depth, ~cubicle d, ~enclosure d"),
-	"clear": phrases("clearing time to? fault? arc? arcing? total? device? protective? upstream?, arc duration, arc time, arcing time, " +
-		"arcing duration, arc fault duration, fault duration clearing?, ~trip time, ~tripping time, ~duration, ~time, ~clearing"),
-	"clear_reduced": phrases("clearing time reduced to? fault? arc? arcing? total? current? at? device? protective?, " +
-		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?, ~trip time reduced current? at?"),
+	"height": phrases("enclosure height, box height, ~height, cubicle height, cubicle h, enclosure h"),
+	"width":  phrases("enclosure width, box width, ~width, cubicle width, cubicle w, enclosure w"),
+	"depth":  phrases("enclosure depth, box depth, ~depth, cubicle depth, cubicle d, enclosure d"),
+	"clear": phrases("clearing time fault? arc? arcing? total? device? protective? upstream?, arc duration, arc time, arcing time, " +
+		"arcing duration, arc fault duration, fault duration clearing?, clearing time to, ~trip time, ~tripping time, ~duration, ~time, ~clearing"),
+	"clear_reduced": phrases("clearing time reduced fault? arc? arcing? total? current? at? to? device? protective?, " +
+		"arc duration reduced current? at? arcing?, arcing time reduced current? at?, arcing duration reduced current? at?, " +
+		"~trip time reduced current arcing? at?, ~tripping time reduced current arcing? at?"),
 	"opening time": phrases("opening breaker? device? circuit? mechanical? time?, breaker time circuit? operating? mechanical? interrupting?, " +
 		"delay, trip delay time?, time delay short? long? intentional?, intentional delay, relay time operating?, interrupting time"),
 	"device": phrases("protective device name? id? upstream?, device name? id?, upstream device name? id?, clearing device, tripping device, " +
 		"overcurrent device protective? upstream?, ~breaker, ~fuse, ~upstream breaker, ~upstream protective, ~trip device"),
 	"device_at": phrases("device location protective?, location protective device, device at, device at protective"),
 	"device_rating": phrases("device interrupting rating protective?, device interrupting capacity, device aic, " +
-		"device short circuit rating, breaker interrupting rating, breaker aic, ~interrupting rating, ~interrupting capacity, ~breaking capacity, ~aic, ~aic rating"),
+		"device short circuit rating, breaker interrupting rating, breaker aic, breaking capacity device?, " +
+		"~interrupting rating, ~interrupting capacity, ~aic, ~aic rating, ^~device rating, ^~breaker rating"),
 	"study":    phrases("study, study number, study id, study name, report number, report id, report"),
 	"revision": phrases("revision number?, study revision, report revision"),
 	"edition":  phrases("edition, ~standard, ~standard edition"),
-	"surveyed": phrases("surveyed, survey date, date surveyed, field data date?, date field survey?, field survey date?"),
+	"surveyed": phrases("surveyed, survey date, date surveyed, field data date?, date field survey?, field survey date, ~field survey"),
 	"prepared": phrases("prepared, study date, date prepared, report date, date study, analysis date, date analysis, " +
 		"calculation date, ~date, ~issued"),
 	"engineer": phrases("engineer, study engineer, prepared by, study by, performed by, by performed study"),

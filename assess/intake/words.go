@@ -24,7 +24,7 @@ var expansions = map[string]string{
 	"equip": "equipment", "eqpt": "equipment", "eq": "equipment", "desc": "description", "descr": "description",
 	"elec": "electrode", "electrodes": "electrode", "config": "configuration", "conf": "configuration",
 	"configurations": "configuration", "conductors": "conductor", "gaps": "gap",
-	"clr": "clearing", "clear": "clearing", "dur": "duration", "times": "time", "inc": "incident", "energies": "energy",
+	"clr": "clearing", "clears": "clearing", "clear": "clearing", "dur": "duration", "times": "time", "inc": "incident", "energies": "energy",
 	"no": "number", "nr": "number", "num": "number", "rev": "revision", "dept": "department", "bldg": "building",
 	"encl": "enclosure", "max": "maximum", "sym": "symmetrical", "symm": "symmetrical", "ph": "phase",
 	"phases": "phase", "qty": "quantity", "xfmr": "transformer", "approved": "accepted", "gloves": "glove",

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -32,6 +33,14 @@ func UnitsNamed(c *assess.Column, heading string) []NamedUnit {
 		}
 	}
 	return all
+}
+
+// UnitWords are the words and signs by which [UnitIn] knows units.
+func UnitWords() []string {
+	words := slices.Collect(maps.Keys(cellUnits))
+	words = slices.AppendSeq(words, maps.Keys(headingUnits))
+	slices.Sort(words)
+	return slices.Compact(words)
 }
 
 // UnitIn is the unit of a column that a word or symbol is.

@@ -3,6 +3,8 @@ package archive
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -13,6 +15,7 @@ import (
 	"testing/fstest"
 
 	"vouchmark/assess"
+	"vouchmark/assess/shock"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
 )
@@ -42,6 +45,19 @@ func site(t *testing.T) string {
 			t.Fatal(err)
 		}
 	}
+	l := assess.Location{ID: "A", Equipment: "Panel", Supply: shock.AC3, Voltage: 480, Distance: 457.2, Cases: []assess.Case{
+		{Energy: 5, Boundary: 1200, Fault: 18, Method: assess.Stated, Prepared: day(t), Source: "R.xlsx Results 2"}}}
+	s := &assess.Site{Locations: []assess.Location{l}, Policy: assess.Policy{Name: "Invented", Units: assess.US, Edition: "NFPA 70E-2024", Cutoff: 40, ReviewMonths: 60,
+		Govern: assess.Larger, Ladder: []assess.Rung{{Kit: "Kit A", Rating: 40, Wear: assess.Words{"": {"suit"}}}}}}
+	out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := []record.Sheet{{Record: record.New(&s.Assess(day(t))[0])}}
+	if err := record.Open(dir).Carry(record.Job{Kind: record.Print, Date: day(t), Stock: "4x4", Tool: "v1", Sheet: sheet}, out); err != nil {
+		t.Fatal(err)
+	}
+	put(t, dir, "keys.txt", "invented+00000000+key\n")
 	put(t, dir, "studies/T.csv", "that no line names")
 	put(t, dir, "site.toml", "# policy\n")
 	return dir
@@ -63,7 +79,7 @@ func write(t *testing.T, dir string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "a.zip")
 	files, err := WriteFile(file, os.DirFS(dir))
-	if err != nil || files != 5 {
+	if err != nil || files != 7 {
 		t.Fatal(files, err)
 	}
 	return file
@@ -97,7 +113,11 @@ func TestStudies(t *testing.T) {
 	for _, f := range z.File {
 		names = append(names, f.Name)
 	}
-	want := []string{record.LedgerFile, "site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}
+	var kept string
+	if found, _ := fs.Glob(z, "records/??/*.json"); len(found) == 1 {
+		kept = found[0]
+	}
+	want := []string{record.LedgerFile, "site.toml", "keys.txt", kept, "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}
 	if !slices.Equal(names, want) {
 		t.Errorf("%q, want %q", names, want)
 	}
@@ -106,8 +126,11 @@ func TestStudies(t *testing.T) {
 	}
 	back := t.TempDir()
 	records, brought, err := Import(z, back)
-	if err != nil || records != 0 || !slices.Equal(brought, []string{"site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}) {
+	if err != nil || records != 1 || !slices.Equal(brought, []string{"site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}) {
 		t.Errorf("%d, %q, %v", records, brought, err)
+	}
+	if _, err := os.Stat(filepath.Join(back, "keys.txt")); err == nil {
+		t.Error("keys were brought: whoever made the archive could have added one")
 	}
 	for name, text := range map[string]string{"studies/R.xlsx": "invented", "studies/S.csv": "another", "studies/S.locations-before.csv": rows} {
 		if got, err := os.ReadFile(filepath.Join(back, name)); string(got) != text || err != nil {
@@ -120,6 +143,7 @@ func TestStudies(t *testing.T) {
 	for what, spoil := range map[string]func(m fstest.MapFS){
 		"lost":           func(m fstest.MapFS) { delete(m, "studies/R.xlsx") },
 		"altered":        func(m fstest.MapFS) { m["studies/R.xlsx"].Data = []byte("Invented") },
+		"a record lost":  func(m fstest.MapFS) { delete(m, kept) },
 		"before lost":    func(m fstest.MapFS) { delete(m, "studies/S.locations-before.csv") },
 		"before altered": func(m fstest.MapFS) { m["studies/S.locations-before.csv"].Data = nil },
 	} {
@@ -182,7 +206,7 @@ func TestImportInto(t *testing.T) {
 	if _, brought, err := Import(z, dir); err == nil || brought != nil || !strings.Contains(err.Error(), "studies/S.csv is in this folder with other bytes: nothing was changed") {
 		t.Errorf("%q, %v", brought, err)
 	}
-	for _, name := range []string{"studies/R.xlsx", "site.toml"} {
+	for _, name := range []string{"studies/R.xlsx", "site.toml", "records"} {
 		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
 			t.Errorf("%s was written", name)
 		}
@@ -260,6 +284,77 @@ func TestArchiveLimits(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(filepath.Join(filepath.Dir(file), ".*")); left != nil {
 		t.Errorf("%q are left", left)
+	}
+}
+
+// What may be in an archive, by its directory: each file once, none too large,
+// nor all of them together, and always a ledger.
+func TestSound(t *testing.T) {
+	type file = zip.FileHeader
+	ledger := func(n uint64) file { return file{Name: record.LedgerFile, UncompressedSize64: n} }
+	study := func(name string) file { return file{Name: "studies/" + name, UncompressedSize64: record.MostStudy} }
+	link := study("R.csv")
+	link.SetMode(fs.ModeSymlink | 0o777)
+	var full []file
+	for i := range mostArchive / record.MostStudy {
+		full = append(full, study(fmt.Sprintf("R-%d.csv", i)))
+	}
+	for what, c := range map[string]struct {
+		files []file
+		want  bool
+	}{
+		"a ledger":          {[]file{ledger(1)}, true},
+		"a large one":       {[]file{ledger(mostLedger)}, true},
+		"too large":         {[]file{ledger(mostLedger + 1)}, false},
+		"none":              {[]file{study("R.csv")}, false},
+		"nothing":           {nil, false},
+		"two":               {[]file{ledger(1), ledger(1)}, false},
+		"a study":           {[]file{ledger(1), study("R.csv")}, true},
+		"it twice":          {[]file{ledger(1), study("R.csv"), study("R.csv")}, false},
+		"a link":            {[]file{ledger(1), link}, false},
+		"as much as can be": {append([]file{ledger(0)}, full...), true},
+		"more":              {append([]file{ledger(1)}, full...), false},
+		"a large record":    {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: mostFile}}, true},
+		"too large for one": {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: mostFile + 1}}, false},
+	} {
+		var all []*zip.File
+		for _, f := range c.files {
+			all = append(all, &zip.File{FileHeader: f})
+		}
+		if err := sound("a.zip", all); (err == nil) != c.want {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	a := writer{zip: zip.NewWriter(io.Discard), bytes: mostArchive - 1}
+	if err := a.add("records/ab/a.json", mostFile, strings.NewReader("x")); err != nil || a.files != 1 {
+		t.Error(err)
+	}
+	if err := a.add("records/ab/b.json", mostFile, strings.NewReader("x")); err == nil || !strings.Contains(err.Error(), "more than 4096 MiB together") || a.files != 1 {
+		t.Error(err)
+	}
+}
+
+// A folder whose ledger cannot be read has no archive, and what cannot be read
+// is no archive.
+func TestNoArchive(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "a.zip")
+	for what, folder := range map[string]fstest.MapFS{"no ledger": {}, "a broken one": {record.LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}} {
+		if _, err := WriteFile(file, folder); err == nil {
+			t.Errorf("%s: an archive is written", what)
+		}
+		if _, _, err := Import(folder, t.TempDir()); err == nil {
+			t.Errorf("%s: it is imported", what)
+		}
+	}
+	if _, err := Open(file); err == nil {
+		t.Error("a file that is not there is opened")
+	}
+	put(t, filepath.Dir(file), "a.zip", "text")
+	if _, err := Open(file); err == nil || !strings.Contains(err.Error(), "is no archive") {
+		t.Error(err)
+	}
+	if _, err := WriteFile(file, os.DirFS(site(t))); err == nil || !strings.Contains(err.Error(), "a file is there that is no archive") {
+		t.Error(err)
 	}
 }
 

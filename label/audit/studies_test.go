@@ -255,6 +255,9 @@ func TestForgedIntake(t *testing.T) {
 		if err := os.CopyFS(dir, m); err != nil {
 			t.Fatal(err)
 		}
+		if err := os.WriteFile(filepath.Join(dir, assess.LocationsFile), []byte("rows\n"), 0o644); err != nil {
+			t.Fatal(err)
+		}
 		line.Date = day(t, "2026-05-01")
 		if err := record.Open(dir).Note(func(*record.Ledger) (record.Line, error) { return line, nil }); err != nil {
 			t.Fatal(err)

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -24,7 +26,7 @@ import (
 type intakeFlags struct {
 	sheet, dateForm, encoding, delimiter, by string
 	headingRow                               int
-	columns, leave, give                     []string
+	columns, leave, give, modes              []string
 	skip                                     []int
 	write, drop                              bool
 }
@@ -35,6 +37,7 @@ func (f *intakeFlags) add(fs *pflag.FlagSet) {
 	fs.StringArrayVar(&f.columns, "column", nil, "what a heading is: HEADING=COLUMN with its unit, such as \"Trip Time=clear_s\"; repeat it")
 	fs.StringArrayVar(&f.leave, "leave", nil, "a heading that is not to be read; repeat it")
 	fs.StringArrayVar(&f.give, "give", nil, "what all rows have that say nothing else: COLUMN=VALUE, such as supply=ac3; repeat it")
+	fs.StringArrayVar(&f.modes, "mode", nil, "whether a case has an arc-reducing maintenance switch on: CASE=maintenance or CASE=normal; repeat it")
 	fs.IntSliceVar(&f.skip, "skip", nil, "rows that are not to be read; repeat it, or separate them by commas")
 	fs.StringVar(&f.dateForm, "date-form", "", "how the file writes dates such as 3/4/2026: m/d/y or d/m/y (default: as its own dates tell)")
 	fs.StringVar(&f.delimiter, "delimiter", "", "what separates the cells of a text file: comma, semicolon, tab or bar (default: it is found)")
@@ -60,6 +63,11 @@ func (f *intakeFlags) answers() (*intake.Answers, error) {
 		one, err := intake.ParseGiven(text)
 		wrong = append(wrong, wrongFlag("give", err))
 		a.Give = append(a.Give, one)
+	}
+	for _, text := range f.modes {
+		one, err := intake.ParseMode(text)
+		wrong = append(wrong, wrongFlag("mode", err))
+		a.Modes = append(a.Modes, one)
 	}
 	return a, errors.Join(wrong...)
 }
@@ -225,7 +233,7 @@ func (e *Env) study(f *intakeFlags, path string) (*studied, error) {
 // whose rows are invented.
 func (s *studied) table() (*site.Table, error) {
 	old := s.old[assess.LocationsFile]
-	if len(bytes.TrimSpace(old)) == 0 || s.policy.Starter && site.IsStarter(old) {
+	if len(bytes.TrimSpace(old)) == 0 || site.IsStarter(old) {
 		return nil, nil
 	}
 	return site.ReadTable(s.folder.fs, s.folder.options)
@@ -310,12 +318,25 @@ func (s *studied) inStudy(err error) error {
 		return err
 	}
 	for i := range bad {
-		if row := s.Locations.Lines[bad[i].Line]; bad[i].File == assess.LocationsFile && row > 0 {
-			bad[i].File, bad[i].Line = s.Study.File, row
+		p := &bad[i]
+		if row := s.Locations.Lines[p.Line]; p.File == assess.LocationsFile && row > 0 {
+			p.File, p.Line = s.Study.File, row
+			p.Expected = onLine.ReplaceAllStringFunc(p.Expected, func(text string) string {
+				n, _ := strconv.Atoi(strings.TrimPrefix(text, "on line "))
+				if other := s.Locations.Lines[n]; other > 0 {
+					return fmt.Sprintf("in row %d", other)
+				}
+				return text + " of locations.csv"
+			})
+		}
+		if p.File == assess.PolicyFile && p.Column == "sources" {
+			p.Do = "name there which ids of the study are fed from outside the plant"
 		}
 	}
 	return bad
 }
+
+var onLine = regexp.MustCompile(`on line \d+`)
 
 // take writes it.
 func (s *studied) take(e *Env, f *intakeFlags) error {

@@ -391,7 +391,7 @@ func (g *grid) finish() {
 	}
 	first := func(n int, cell string) string { return fmt.Sprintf("%d, the first in %s", n, cell) }
 	note(len(hidden), "hidden rows, read like the others", runs(hidden))
-	note(len(names), "hidden columns, read like the others", strings.Join(names, ", "))
+	note(len(names), "hidden columns", strings.Join(names, ", "))
 	note(g.counts.unsaved, "formulas without a result that can be relied on (open the file in the spreadsheet program, save it, and read it again)",
 		first(g.counts.unsaved, g.firsts.unsaved))
 	note(g.counts.covered, "values that merged cells cover, which nobody sees, left out", first(g.counts.covered, g.firsts.covered))

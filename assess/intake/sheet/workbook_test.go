@@ -203,7 +203,7 @@ func TestLayout(t *testing.T) {
 		`The sheet "Working" is hidden and was not read.`,
 		`Sheet "Formats": numbers that their number format does not show: 1, the first in B15.`,
 		`Sheet "Layout": hidden rows, read like the others: 3.`,
-		`Sheet "Layout": hidden columns, read like the others: D.`,
+		`Sheet "Layout": hidden columns: D.`,
 		`Sheet "Layout": values that merged cells cover, which nobody sees, left out: 1, the first in A3.`,
 	}
 	if !reflect.DeepEqual(b.Notes, notes) {
