@@ -135,7 +135,7 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 		"or overlay (strips over labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
-	fs.BoolVar(&j.preview, "preview", false, "draw the labels with a strip that says PREVIEW: NOT FOR USE, without a QR code; "+
+	fs.BoolVar(&j.preview, "preview", false, "draw the labels with PREVIEW: NOT FOR USE across each, without a QR code; "+
 		"nothing is stored (default file: preview.pdf)")
 	return func(e *Env, _ []string) error {
 		if err := j.previews(fs, *kind); err != nil {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
@@ -224,6 +225,68 @@ func TestSavedAgain(t *testing.T) {
 	}
 }
 
+// In a workbook a day is a day, however it is shown, and the list may be on any
+// sheet.
+func TestWorkbook(t *testing.T) {
+	y := busy(t)
+	f := excelize.NewFile()
+	defer f.Close()
+	rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(y.list(), "\ufeff"))).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := func(sheet string, row, column int, value any) {
+		t.Helper()
+		at, err := excelize.CoordinatesToCellName(column, row)
+		if err == nil {
+			err = f.SetCellValue(sheet, at, value)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	set("Sheet1", 1, 1, "What the crew needs")
+	if _, err := f.NewSheet("Walk"); err != nil {
+		t.Fatal(err)
+	}
+	for i, r := range rows {
+		for k, cell := range r {
+			set("Walk", i+1, k+1, cell)
+		}
+		switch r[2] {
+		case "P1":
+			set("Walk", i+1, 1, true)
+		case "P2":
+			set("Walk", i+1, 1, y.today.Time())
+		case "P3":
+			set("Walk", i+1, 1, 1)
+		}
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	p, err := ReadWalk("walk.xlsx", b.Bytes(), y.view())
+	if err != nil || len(p.Deeds) != 3 {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	for _, d := range p.Deeds {
+		if day := map[string]string{"P2": "2026-05-03"}[d.Location]; d.Applied.String() != day {
+			t.Errorf("%+v", d)
+		}
+	}
+	set("Walk", 3, 3, "1-Jan")
+	set("Walk", 3, 1, "x")
+	b.Reset()
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	var ps site.Problems
+	if _, err := ReadWalk("walk.xlsx", b.Bytes(), y.view()); !errors.As(err, &ps) || len(ps) != 1 || ps[0].Line != 3 || ps[0].Column != "id" {
+		t.Errorf("%v", err)
+	}
+}
+
 // An id that a spreadsheet would take for a formula is read back as it is.
 func TestIDLikeAFormula(t *testing.T) {
 	y := newYard(t, 1)
@@ -280,11 +343,11 @@ func TestNoList(t *testing.T) {
 	y := busy(t)
 	list := strings.TrimPrefix(y.list(), "\ufeff")
 	for _, c := range []struct{ what, data, found string }{
-		{"nothing", "", "no heading line"},
-		{"a workbook", "PK\x03\x04rest", "a workbook"},
+		{"nothing", "", "an empty file"}, {"blanks", " ,\r\n", "no filled cell"},
+		{"a workbook", "PK\x03\x04rest", ""},
 		{"a PDF", "%PDF-1.7", "a PDF"},
 		{"another table", "id,equipment\r\nP0,Panel\r\n", "no column"},
-		{"UTF-16 without a mark", "d\x00o\x00n\x00e\x00", "a zero byte"},
+		{"zero bytes", list + "x\x00,put on\r\n", "zero"},
 		{"an open quotation", strings.Replace(list, "Panel", "\"Panel", 1), "quotation mark"},
 		{"two columns", strings.Replace(list, "area,", "label,", 1), "two columns"},
 		{"no ticks", strings.Replace(list, "done,", "ticked,", 1), "no column"},

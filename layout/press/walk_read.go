@@ -1,21 +1,14 @@
 package press
 
 import (
-	"bytes"
 	"cmp"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
-
-	"golang.org/x/text/encoding/charmap"
-	"golang.org/x/text/encoding/unicode"
-	"golang.org/x/text/transform"
 
 	"vouchmark/assess"
+	"vouchmark/assess/intake/sheet"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -32,14 +25,14 @@ type Ticked struct {
 }
 
 // ReadWalk reads a walk in which a person ticked what is done, as [WalkCSV] wrote
-// it or as a spreadsheet saved it again: UTF-8, UTF-16 or Windows-1252, separated
-// by commas, semicolons or tabs, its columns and rows in any order, with others
-// between them. A row counts as done by a tick (x, yes, 1, ✓ and the like) or by
+// it or as a spreadsheet saved it again: as a workbook, in another encoding, with
+// another delimiter, its columns and rows in any order, with others between them.
+// A row counts as done by a tick (x, yes, 1, ✓ and the like) or by
 // the day on which it was done, in the site's form of dates. What cannot be read,
 // or cannot be noted beside the ledger as it is, is in one report of all problems.
 func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 	r := &walkReader{file: file, v: v, ticked: map[string]int{}}
-	if rows := r.cells(data); r.heading(rows) {
+	if rows := r.rows(data); r.heading(rows) {
 		r.known()
 		for _, row := range rows[1:] {
 			r.read(row)
@@ -75,12 +68,6 @@ type walkReader struct {
 	ticked   map[string]int // the line on which each thing to do was ticked
 }
 
-// walkLine is a row of cells, and the line on which it begins.
-type walkLine struct {
-	line  int
-	cells []string
-}
-
 func (r *walkReader) problem(line int, column, found, expected, do string) {
 	r.faults++
 	const most = 50 // that are told of one column
@@ -98,69 +85,33 @@ func (r *walkReader) problem(line int, column, found, expected, do string) {
 		site.Problem{File: r.file, Line: line, Column: column, Found: found, Expected: expected, Do: do})
 }
 
-// cells takes a file apart; nil after a problem.
-func (r *walkReader) cells(data []byte) (rows []walkLine) {
-	switch {
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		r.problem(0, "", "a workbook", "a CSV file", `save the sheet from the spreadsheet as "CSV UTF-8"`)
-		return nil
-	case bytes.HasPrefix(data, []byte("%PDF")):
-		r.problem(0, "", "a PDF", "a CSV file", "tick the one that walk --csv writes")
-		return nil
-	case !utf8.Valid(data): // UTF-16 begins with its mark; else it is what spreadsheets write without asking
-		data, _, _ = transform.Bytes(unicode.BOMOverride(charmap.Windows1252.NewDecoder()), data)
-	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	data = bytes.ReplaceAll(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n")), []byte("\r"), []byte("\n"))
-	if at := bytes.IndexByte(data, 0); at >= 0 {
-		r.problem(1+bytes.Count(data[:at], []byte("\n")), "", "a zero byte", "text", `save it from the spreadsheet as "CSV UTF-8"`)
+// rows are the rows of a file: of a workbook those of the sheet that has the
+// headings of a walk, else of the first one. There are none after a problem.
+func (r *walkReader) rows(data []byte) []sheet.Row {
+	book, err := sheet.Read(r.file, data, sheet.Options{})
+	var wrong sheet.Error
+	if errors.As(err, &wrong) {
+		for _, p := range wrong {
+			column := strings.TrimSpace(p.Sheet + " " + p.Column)
+			r.problem(p.Line, column, p.Found, p.Expected, p.Do)
+		}
 		return nil
 	}
-	in := csv.NewReader(bytes.NewReader(data))
-	in.Comma, in.FieldsPerRecord = walkDelimiter(data), -1
-	for {
-		cells, err := in.Read()
-		if err == io.EOF {
+	var first []sheet.Row
+	for i := range book.Sheets {
+		rows := book.Sheets[i].Rows
+		if len(rows) > 0 && slices.ContainsFunc(rows[0].Cells, func(c sheet.Cell) bool { return strings.EqualFold(c.Shown, walkDone) }) {
 			return rows
 		}
-		if err != nil {
-			e := &csv.ParseError{}
-			errors.As(err, &e)
-			r.problem(e.StartLine, fmt.Sprintf("character %d", e.Column), "a quotation mark that does not fit",
-				"a cell in quotation marks, with each one inside it doubled", "save it again from the spreadsheet")
-			return nil
-		}
-		line, _ := in.FieldPos(0)
-		for i := range cells {
-			cells[i] = strings.Join(strings.Fields(cells[i]), " ") // no-break spaces too
-		}
-		separated := len(rows) == 0 && len(cells) > 0 && strings.HasPrefix(strings.ToLower(cells[0]), "sep=")
-		if strings.Join(cells, "") != "" && !separated {
-			rows = append(rows, walkLine{line, cells})
+		if first == nil {
+			first = rows
 		}
 	}
-}
-
-// walkDelimiter is the sign between the columns: the most frequent of three on
-// the line of the headings, of which none has such a sign in it.
-func walkDelimiter(data []byte) rune {
-	best, most := ',', 0
-	for line := range bytes.Lines(data) {
-		if !bytes.Contains(bytes.ToLower(line), []byte(walkLabel)) {
-			continue
-		}
-		for _, d := range ",;\t" {
-			if n := bytes.Count(line, []byte(string(d))); n > most {
-				best, most = d, n
-			}
-		}
-		return best
-	}
-	return best
+	return first
 }
 
 // heading finds the columns that are read. It reports false after a problem.
-func (r *walkReader) heading(rows []walkLine) bool {
+func (r *walkReader) heading(rows []sheet.Row) bool {
 	if len(r.problems) > 0 {
 		return false
 	}
@@ -170,16 +121,16 @@ func (r *walkReader) heading(rows []walkLine) bool {
 		return false
 	}
 	r.place = map[string]int{}
-	for i, name := range rows[0].cells {
-		name = strings.ToLower(name)
+	for i, c := range rows[0].Cells {
+		name := strings.ToLower(c.Shown)
 		if _, twice := r.place[name]; twice && slices.Contains(walkColumns[:4], name) {
-			r.problem(rows[0].line, name, "two columns of this name", "one", "delete the other")
+			r.problem(rows[0].Number, name, "two columns of this name", "one", "delete the other")
 		}
 		r.place[name] = i
 	}
 	for _, name := range walkColumns[:4] {
 		if _, there := r.place[name]; !there {
-			r.problem(rows[0].line, name, "no column of this name", "the columns "+strings.Join(walkColumns[:4], ", "), keep)
+			r.problem(rows[0].Number, name, "no column of this name", "the columns "+strings.Join(walkColumns[:4], ", "), keep)
 		}
 	}
 	return len(r.problems) == 0
@@ -198,12 +149,16 @@ func (r *walkReader) known() {
 }
 
 // read reads one row. What is wrong with it is a problem where it is ticked.
-func (r *walkReader) read(row walkLine) {
+func (r *walkReader) read(row sheet.Row) {
 	cell := func(name string) string {
-		if i := r.place[name]; i < len(row.cells) {
-			return row.cells[i]
+		i := r.place[name]
+		if i >= len(row.Cells) {
+			return ""
 		}
-		return ""
+		if c := row.Cells[i]; c.Kind == sheet.Day {
+			return c.Raw // whatever the form in which the spreadsheet shows it
+		}
+		return strings.Join(strings.Fields(row.Cells[i].Shown), " ") // no-break spaces too
 	}
 	d := record.Deed{}
 	done, day, unread := r.tick(cell(walkDone))
@@ -219,12 +174,12 @@ func (r *walkReader) read(row walkLine) {
 		case cell(walkDone) == "?":
 			do = "a spreadsheet may have lost a check mark here: tick with x"
 		}
-		r.problem(row.line, walkDone, fmt.Sprintf("%q", cell(walkDone)),
+		r.problem(row.Number, walkDone, fmt.Sprintf("%q", cell(walkDone)),
 			"x where it is done, or the day, such as "+unread.Like, do)
 	}
 	faults := r.faults
 	if d.Applied = day; r.v.Today.Before(day) {
-		r.problem(row.line, walkDone, day.String(), fmt.Sprintf("a day until today (%s)", r.v.Today), "")
+		r.problem(row.Number, walkDone, day.String(), fmt.Sprintf("a day until today (%s)", r.v.Today), "")
 	}
 	switch do := plant.Do(strings.ToLower(cell(walkDo))); do {
 	case plant.PutOn, plant.Replace:
@@ -236,20 +191,20 @@ func (r *walkReader) read(row walkLine) {
 	case plant.Uncover:
 		d.Kind, d.Thing = record.Removed, record.Overlay
 	default:
-		r.problem(row.line, walkDo, fmt.Sprintf("%q", do), "one of "+dos(), "leave this column as the list has it")
+		r.problem(row.Number, walkDo, fmt.Sprintf("%q", do), "one of "+dos(), "leave this column as the list has it")
 	}
 	id, there := r.ids[cell(walkID)]
 	if !there {
-		r.problem(row.line, walkID, fmt.Sprintf("%q", cell(walkID)), "the id of a location or of a printed label",
+		r.problem(row.Number, walkID, fmt.Sprintf("%q", cell(walkID)), "the id of a location or of a printed label",
 			"leave this column as the list has it; a spreadsheet may take an id for a date or a number")
 	}
 	d.Location = id
 	switch code, err := record.ParseCode(cell(walkLabel)); {
 	case cell(walkLabel) == "":
-		r.problem(row.line, walkLabel, "no code", "the code of a label that was printed",
+		r.problem(row.Number, walkLabel, "no code", "the code of a label that was printed",
 			"what is done can be noted when the label is printed and on a list")
 	case err != nil:
-		r.problem(row.line, walkLabel, fmt.Sprintf("%q", cell(walkLabel)), "a code such as 7K3M-9QTD-RC4A-0W2E",
+		r.problem(row.Number, walkLabel, fmt.Sprintf("%q", cell(walkLabel)), "a code such as 7K3M-9QTD-RC4A-0W2E",
 			"leave this column as the list has it")
 	default:
 		d.Code = code
@@ -262,11 +217,11 @@ func (r *walkReader) read(row walkLine) {
 	}
 	key := fmt.Sprint(d.Kind, d.Thing, len(id), id)
 	if line, twice := r.ticked[key]; twice && unread == nil {
-		r.problem(row.line, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line), "delete one of the rows")
+		r.problem(row.Number, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line), "delete one of the rows")
 		return
 	}
-	r.ticked[key] = row.line
-	r.Deeds, r.lines = append(r.Deeds, d), append(r.lines, row.line)
+	r.ticked[key] = row.Number
+	r.Deeds, r.lines = append(r.Deeds, d), append(r.lines, row.Number)
 }
 
 // What counts as a tick, and what as none, beside a day and an empty cell.
