@@ -343,7 +343,6 @@ type style struct {
 	format    string
 	thousands string
 	feet      int // form of feet and inches
-	scaled    bool
 }
 
 func (l *layout) newStyle(c *layoutColumn) style {

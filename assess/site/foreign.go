@@ -21,28 +21,6 @@ type NamedUnit struct {
 	Of           float64 // 10 for cm, which are read as mm
 }
 
-// UnitsNamed are the units of a column that a heading names: those in brackets
-// where there are any, else those among its words. A heading of feet and inches
-// names both.
-func UnitsNamed(c *assess.Column, heading string) []NamedUnit {
-	var all []NamedUnit
-	for _, u := range (&column{Column: c}).unitsNamed(heading) {
-		n := NamedUnit{u.word, u.suffix, u.of}
-		if !slices.ContainsFunc(all, func(o NamedUnit) bool { return o.Suffix == n.Suffix && o.Of == n.Of }) {
-			all = append(all, n)
-		}
-	}
-	return all
-}
-
-// UnitWords are the words and signs by which [UnitIn] knows units.
-func UnitWords() []string {
-	words := slices.Collect(maps.Keys(cellUnits))
-	words = slices.AppendSeq(words, maps.Keys(headingUnits))
-	slices.Sort(words)
-	return slices.Compact(words)
-}
-
 // UnitIn is the unit of a column that a word or symbol is.
 func UnitIn(c *assess.Column, word string) (NamedUnit, bool) {
 	word = strings.TrimSpace(straight.Replace(word))
@@ -95,17 +73,6 @@ func NumbersOf(cells []string, decimalComma bool) Numbers {
 	n := Numbers{decimals{comma: decimalComma}}
 	n.d.settle(cells)
 	return n
-}
-
-// Plain spells a number without a unit of its own, in a unit, with a decimal
-// point and no separators. It is false for what is not one number that reads one
-// way only.
-func (n Numbers) Plain(cell, suffix string) (string, bool) {
-	s := strings.TrimSpace(cell)
-	if _, expected, _ := n.d.parse(s, suffix); expected != "" {
-		return cell, false
-	}
-	return strings.Replace(s, ",", ".", 1), true
 }
 
 // Value is what a cell of a column says, in the program's own unit, where its
