@@ -21,6 +21,14 @@ type NamedUnit struct {
 	Of           float64 // 10 for cm, which are read as mm
 }
 
+// UnitWords are the words and signs by which [UnitIn] knows units.
+func UnitWords() []string {
+	words := slices.Collect(maps.Keys(cellUnits))
+	words = slices.AppendSeq(words, maps.Keys(headingUnits))
+	slices.Sort(words)
+	return slices.Compact(words)
+}
+
 // UnitIn is the unit of a column that a word or symbol is.
 func UnitIn(c *assess.Column, word string) (NamedUnit, bool) {
 	word = strings.TrimSpace(straight.Replace(word))
