@@ -159,22 +159,22 @@ func (d *Deed) wrong(last *Label, date assess.Date) *DeedError {
 	}
 	earlier := d.Kind == Removed && d.Thing == "" && last.Door.Label != (ID{}) && last.Door.Label != last.ID // it was there
 	if code := last.ID.Code(); d.Code != "" && d.Code != code && (!earlier || d.Code != last.Door.Label.Code()) {
-		return because(AboutLabel, string(d.Code), string(code)+", the label that was printed last", "make a new list, and walk again",
-			"the label of %s that was printed last is %s, not %s", d.Location, code, d.Code)
+		return because(AboutLabel, string(d.Code), string(code)+", the label that was printed last",
+			"make a new list, and walk again", "the label of %s that was printed last is %s, not %s", d.Location, code, d.Code)
 	}
 	what, printed := "the label", last.Since
 	switch {
 	case d.noted(last):
 		if d.Code == "" && d.Kind == Removed && d.Thing == overlay {
-			return because(AboutDeed, "an overlay as removed", "one that was printed", "", "no overlay was printed for the label of %s since it was printed, "+
-				"or it was removed already", d.Location)
+			return because(AboutDeed, "an overlay as removed", "one that was printed", "",
+				"no overlay was printed for the label of %s since it was printed, or it was removed already", d.Location)
 		}
 		return nil
 	case d.Kind == Removed && d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
 	case d.Kind == Removed && last.Withdrawn == nil && d.Reason == "":
-		return because(AboutDeed, "a label in use as removed", "one that is out of use", "withdraw the label before it is removed",
-			"the label of %s is in use: withdraw it before it is removed", d.Location)
+		return because(AboutDeed, "a label in use as removed", "one that is out of use",
+			"withdraw the label before it is removed", "the label of %s is in use: withdraw it before it is removed", d.Location)
 	case d.Kind == Removed && earlier:
 		return nil
 	case d.Kind == Removed:
@@ -184,8 +184,8 @@ func (d *Deed) wrong(last *Label, date assess.Date) *DeedError {
 	case d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
 	case last.Withdrawn != nil:
-		return because(AboutDeed, "a withdrawn label as mounted", "one that is in use", fmt.Sprintf("it was withdrawn on %s", last.Withdrawn.Date),
-			"the label of %s was withdrawn on %s", d.Location, last.Withdrawn.Date)
+		return because(AboutDeed, "a withdrawn label as mounted", "one that is in use",
+			fmt.Sprintf("it was withdrawn on %s", last.Withdrawn.Date), "the label of %s was withdrawn on %s", d.Location, last.Withdrawn.Date)
 	case last.Again:
 		printed = last.Printed
 	}

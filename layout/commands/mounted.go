@@ -66,7 +66,8 @@ func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 	d.flags(fs, "applied", "the day since when they are mounted",
 		"all labels printed last that are not noted as mounted yet and are not withdrawn; with --overlay all overlays of walk",
 		"the overlays that were printed for these labels, in place of the labels", "who mounted them")
-	fs.StringVar(&d.from, "from", "", "what a person ticked in this file, which walk --csv wrote (also as a workbook, .xlsx)")
+	fs.StringVar(&d.from, "from", "",
+		"what a person ticked in this file, which walk --csv wrote (also as a workbook, .xlsx)")
 	return d.run
 }
 

@@ -77,7 +77,8 @@ func (c *Choice) nothing(thing Thing) string {
 	}
 	switch {
 	case c.Changed && thing == Overlays:
-		return fmt.Sprintf("nothing is due: each printed label%s that does not hold has its overlay; nothing was printed", where)
+		return fmt.Sprintf("nothing is due: each printed label%s that does not hold has its overlay; "+
+			"nothing was printed", where)
 	case c.Changed:
 		return fmt.Sprintf("nothing is due: no %s%s differs from the one printed last; nothing was printed", what, where)
 	case thing == Overlays:

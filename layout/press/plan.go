@@ -85,7 +85,8 @@ func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	}
 	p.Nothing = choice.nothing(Labels)
 	if n := choice.doubtful(v); n > 0 {
-		p.Nothing += fmt.Sprintf(". Labels that do not hold: %d; %s lists why", n, v.Text(assess.Remedy{Words: "{}", Act: assess.ToCheck}))
+		p.Nothing += fmt.Sprintf(". Labels that do not hold: %d; ", n) +
+			v.Text(assess.Remedy{Words: "{} lists why", Act: assess.ToCheck})
 	}
 	return p, nil
 }

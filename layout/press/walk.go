@@ -39,7 +39,8 @@ type WalkRow struct {
 func NewWalk(v *plant.Plant) []WalkRow {
 	rows := []WalkRow{}
 	for _, t := range v.Tasks() {
-		r := WalkRow{Area: t.Area, ID: t.ID, Equipment: t.Equipment, Do: t.Do, Note: t.Note, First: v.Text(t.First), label: t.Label}
+		r := WalkRow{Area: t.Area, ID: t.ID, Equipment: t.Equipment, Do: t.Do, Note: t.Note, First: v.Text(t.First),
+			label: t.Label}
 		switch t.Do {
 		case plant.PutOn, plant.Replace:
 			r.Off, r.On = t.There, t.Label
@@ -88,7 +89,8 @@ func WalkWords(rows []WalkRow) string {
 		b.WriteString("nothing can be done yet\n")
 	}
 	for _, g := range firsts(rows[n:]) {
-		fmt.Fprintf(&b, "%s: %s\n    -> %s\n", report.Plural(len(g.ids), "location")+" to print first", report.Few(g.ids), g.first)
+		n := report.Plural(len(g.ids), "location")
+		fmt.Fprintf(&b, "%s to print first: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
 	}
 	return b.String()
 }
@@ -116,7 +118,8 @@ func WalkPDF(rows []WalkRow, v *plant.Plant, paper layout.Paper) ([]byte, error)
 	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper, Nothing: nothingToDo}
 	n := ready(rows)
 	for i := range rows {
-		r := layout.WalkRow{Area: rows[i].Area, ID: rows[i].ID, Equipment: rows[i].Equipment, Do: rows[i].steps(), Note: rows[i].Note}
+		from := &rows[i]
+		r := layout.WalkRow{Area: from.Area, ID: from.ID, Equipment: from.Equipment, Do: from.steps(), Note: from.Note}
 		if i < n {
 			w.Rows = append(w.Rows, r)
 		} else {

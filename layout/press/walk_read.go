@@ -100,7 +100,8 @@ func (r *walkReader) rows(data []byte) []sheet.Row {
 	var first []sheet.Row
 	for i := range book.Sheets {
 		rows := book.Sheets[i].Rows
-		if len(rows) > 0 && slices.ContainsFunc(rows[0].Cells, func(c sheet.Cell) bool { return strings.EqualFold(c.Shown, walkDone) }) {
+		done := func(c sheet.Cell) bool { return strings.EqualFold(c.Shown, walkDone) }
+		if len(rows) > 0 && slices.ContainsFunc(rows[0].Cells, done) {
 			return rows
 		}
 		if first == nil {
@@ -217,7 +218,8 @@ func (r *walkReader) read(row sheet.Row) {
 	}
 	key := fmt.Sprint(d.Kind, d.Thing, len(id), id)
 	if line, twice := r.ticked[key]; twice && unread == nil {
-		r.problem(row.Number, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line), "delete one of the rows")
+		r.problem(row.Number, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line),
+			"delete one of the rows")
 		return
 	}
 	r.ticked[key] = row.Number
