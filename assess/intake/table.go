@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"slices"
 	"strings"
+	"unicode"
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
@@ -228,7 +229,7 @@ func (s *Study) line(columns []outColumn, before *site.Table, r *Row, old, same 
 		case c.col == nil:
 			cells[i] = at(orElse(old, same), c.old)
 		case c.col.Name == "source":
-			cells[i] = clean(assess.Source{File: file, Sheet: s.Sheet, Row: r.Number}.String())
+			cells[i] = clean(assess.Source{File: file, Sheet: traceable(s.Sheet), Row: r.Number}.String())
 		case s.gives(c.col.Name):
 			cells[i] = s.inUnit(&c, r.Cells[c.col.Name])
 		case restated(c.col.Name):
@@ -239,6 +240,17 @@ func (s *Study) line(columns []outColumn, before *site.Table, r *Row, old, same 
 		}
 	}
 	return cells
+}
+
+// traceable is the name of a sheet as source writes it: what a label's font may not
+// have becomes an underscore, since the reader of locations.csv refuses it.
+func traceable(sheet string) string {
+	return clean(strings.Map(func(r rune) rune {
+		if r > unicode.MaxLatin1 || !unicode.IsPrint(r) {
+			return '_'
+		}
+		return r
+	}, sheet))
 }
 
 func orElse(a, b []string) []string {

@@ -181,3 +181,12 @@ P-1,Panel,480,9.4,40,ac3,2026-03-14
 		t.Errorf("%v %s%s", err, show(s), l.CSV)
 	}
 }
+
+// The name of a sheet is the consultant's, and may be in any script.
+func TestTraceable(t *testing.T) {
+	for sheet, want := range map[string]string{"Results": "Results", "Résultats 2": "Résultats 2", "結果": "__", "a\u200bb": "a_b"} {
+		if got := traceable(sheet); got != want {
+			t.Errorf("%q: %q, want %q", sheet, got, want)
+		}
+	}
+}
