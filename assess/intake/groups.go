@@ -55,6 +55,7 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 			groups[at] = reach
 		}
 	}
+	own := 0
 	for at, text := range h.Texts {
 		if groups[at] == "" || text == "" {
 			continue
@@ -78,6 +79,10 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 			}
 		case twice > 1, !harmless, changes && !strong, !strong && len(both) > 0:
 			h.Texts[at] = groups[at] + " " + text
+			own++
 		}
+	}
+	if own > 2 { // it is itself a row of headings
+		x.group(s, h, first-1)
 	}
 }

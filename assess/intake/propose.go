@@ -116,6 +116,10 @@ func (f *file) propose() {
 
 // believable takes out what the cells of a column speak against.
 func (f *file) believable(c *Column, all []reading) []reading {
+	// Cells that are mostly one of few words say which of several things is meant.
+	if slices.ContainsFunc(all, func(r reading) bool { return r.col != nil && r.col.Kind == assess.Choice && f.chosen(c, r.col) }) {
+		all = slices.DeleteFunc(all, func(r reading) bool { return r.weak && r.col != nil && r.col.Kind == assess.Text })
+	}
 	all = slices.DeleteFunc(all, func(r reading) bool {
 		if r.col == nil || !r.weak && r.col.Kind == assess.Quantity {
 			return false
@@ -161,10 +165,6 @@ func (f *file) believable(c *Column, all []reading) []reading {
 		}
 		return wrong > 0 && right < wrong
 	})
-	// Cells that are all one of few words say which of several things is meant.
-	if slices.ContainsFunc(all, func(r reading) bool { return r.col != nil && r.col.Kind == assess.Choice }) {
-		all = slices.DeleteFunc(all, func(r reading) bool { return r.weak && r.col != nil && r.col.Kind == assess.Text })
-	}
 	return all
 }
 
@@ -183,6 +183,23 @@ func (f *file) caseOf(r *sheet.Row) string {
 		}
 	}
 	return ""
+}
+
+// chosen reports whether most cells of a column are one of the words of a choice.
+func (f *file) chosen(c *Column, col *assess.Column) bool {
+	right, wrong := 0, 0
+	for _, row := range f.rows {
+		switch text := cellAt(row, c.At); {
+		case text == "" || isNothing(text):
+		default:
+			if _, ok := choice(col, text); ok {
+				right++
+			} else {
+				wrong++
+			}
+		}
+	}
+	return right > 0 && right >= wrong
 }
 
 // reads reports whether a cell can be one of what a heading may mean, and whether its

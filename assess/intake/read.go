@@ -137,20 +137,29 @@ var notes = regexp.MustCompile(`(?i)^([*†‡§(].*|.*:|(notes?|page|remarks?|l
 // is none: it may be a note, or a heading of rows.
 func (f *file) noLocation(r *sheet.Row, row *Row) bool {
 	id := row.Cells["id"]
-	sparse := filled(r)*4 < f.mostFilled()*3
-	if !notes.MatchString(id) && !(sparse && notes.MatchString(firstText(r))) && (!f.hasQuantity() || f.hasNumbers(r, row)) {
+	if !notes.MatchString(id) && (!f.hasQuantity() || f.hasNumbers(r, row)) {
 		return false
 	}
-	f.ask(Question{Row: r.Number, What: "a note, or a location without one number: " + excerpt(r),
-		Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, give it its voltage in the file", r.Number)})
+	f.askNote(r)
 	return true
 }
 
-// mostFilled is how many cells the fullest row fills.
+func (f *file) askNote(r *sheet.Row) {
+	f.ask(Question{Row: r.Number, What: "a note, or a location without one number: " + excerpt(r),
+		Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, give it its voltage in the file", r.Number)})
+}
+
+// isNote reports whether a row that fills few columns begins like a note, a signature
+// or the foot of a page.
+func (f *file) isNote(r *sheet.Row) bool {
+	return filled(r)*4 < f.mostFilled()*3 && notes.MatchString(firstText(r))
+}
+
+// mostFilled is how many cells the fullest row below the headings fills.
 func (f *file) mostFilled() int {
 	if f.rowFilled == 0 {
-		for _, r := range f.rows {
-			f.rowFilled = max(f.rowFilled, filled(r))
+		for i := f.heading.last + 1; i < len(f.sheet.Rows); i++ {
+			f.rowFilled = max(f.rowFilled, filled(&f.sheet.Rows[i]))
 		}
 	}
 	return f.rowFilled
