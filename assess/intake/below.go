@@ -146,5 +146,5 @@ var (
 	dateWords = regexp.MustCompile(`(?i)^(y{2,4}|m{1,2}|d{1,2})[-/.](y{2,4}|m{1,2}|d{1,2})[-/.](y{2,4}|m{1,2}|d{1,2})$`)
 	// otherUnits are of what locations.csv holds nothing of.
 	otherUnits = regexp.MustCompile(`(?i)^(%|percent|hp|k?va|mva|[km]?w|°? ?[cf]|deg\.? ?[cf]|ohms?|Ω|awg|kcmil|months?|years?|yrs?|p\.?u\.?|degrees?)$`)
-	ofUnits    = regexp.MustCompile(`(?i)^[(\[]?(units?( of measure)?|text|date|uom)[)\]]?:?$`)
+	ofUnits    = regexp.MustCompile(`(?i)^[(\[]?(units?( of measure)?|text|uom)[)\]]?:?$`)
 )

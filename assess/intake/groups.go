@@ -19,6 +19,22 @@ var otherGroups = []string{"reduced", "minimum", "min", "85", "maintenance", "pr
 	"restricted", "prohibited", "phase", "neutral", "peak", "asymmetrical", "breaker", "fuse", "source", "at", "scenario", "mode", "case",
 	"alternate", "generator", "emergency", "normal", "conductor", "approach", "feeder", "relay", "protective", "opening", "trip"}
 
+// areTitles reports whether all texts of a row are such as "Client: X", or follow
+// "Client:".
+func areTitles(texts []string) bool {
+	before := ""
+	for _, t := range texts {
+		if t == "" {
+			continue
+		}
+		if !strings.Contains(t+" ", ": ") && !strings.HasSuffix(before, ":") {
+			return false
+		}
+		before = t
+	}
+	return true
+}
+
 // group reads headings over several columns above the heading row: "Arc flash"
 // over "Boundary" and "Energy". One over all is a title. A heading that says
 // nothing by itself, or comes twice, is read with that of its group; and every one
@@ -29,8 +45,8 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 	}
 	above := &s.Rows[first-1]
 	texts := textsOf(above, len(h.Texts))
-	if texts == nil || slices.ContainsFunc(texts, func(t string) bool { return strings.Contains(t+" ", ": ") }) {
-		return // Client: …, and Project: …
+	if texts == nil || areTitles(texts) {
+		return
 	}
 	groups, merged := make([]string, len(texts)), make([]bool, len(texts))
 	for _, m := range s.Merges {

@@ -21,7 +21,7 @@ var wordings = map[string]wording{
 	"supply": {[]string{"Phases", "No. of Phases", "AC/DC", "Supply"}, []string{"Ph.", "System", "System Type", "Phase", "# of Phases"}},
 	"voltage": {[]string{"Voltage", "Nominal Voltage", "Bus Voltage", "System Voltage", "Nom. Voltage", "Nominal System Voltage",
 		"Line-to-Line Voltage", "Voltage L-L", "Voltage (L-L)", "L-L Voltage"},
-		[]string{"Volts", "V L-L", "Nominal", "Bus", "Level", "Voltage Level", "Service Voltage", "Voltage Class", "Vll", "Operating Voltage"}},
+		[]string{"V L-L", "Nominal", "Bus", "Level", "Voltage Level", "Service Voltage", "Voltage Class", "Vll", "Operating Voltage"}},
 	"fault": {[]string{"Bolted Fault Current", "Available Fault Current", "Bolted Fault", "Short-Circuit Current", "Max. Fault Current",
 		"3-Phase Fault Current", "Ibf", "Isc", "Bus Bolted Fault", "Available Short Circuit Current", "Bolted Fault Current (3-Phase)",
 		"Avail. Fault Current", "Maximum Available Fault Current", "Three-Phase Bolted Fault", "Bolted Short-Circuit Current"},

@@ -25,7 +25,7 @@ func (f *file) readRows() {
 		switch {
 		case row.Cells["id"] == "":
 			f.withoutID(r, &row)
-		case f.tooWide(r), f.noLocation(r, &row):
+		case f.noLocation(r, &row):
 		default:
 			rows = append(rows, r)
 			f.study.Rows = append(f.study.Rows, row)
@@ -120,7 +120,8 @@ func (f *file) usualWidth() int {
 		return f.rowWidth
 	}
 	count := map[int]int{}
-	for _, r := range f.rows {
+	for i := f.heading.last + 1; i < len(f.sheet.Rows); i++ {
+		r := &f.sheet.Rows[i]
 		count[r.Width]++
 		if n := count[f.rowWidth]; count[r.Width] > n || count[r.Width] == n && r.Width < f.rowWidth {
 			f.rowWidth = r.Width

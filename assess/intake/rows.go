@@ -44,6 +44,7 @@ func (f *file) sortRows() {
 		case total == maybeTotal:
 			f.ask(Question{Row: r.Number, What: "a row of totals, or a location of that name: " + excerpt(r) + why,
 				Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, change its id in the file", r.Number)})
+		case f.tooWide(r):
 		case f.isNote(r):
 			f.askNote(r)
 		default:
