@@ -172,7 +172,8 @@ func (f *file) believable(c *Column, all []reading) []reading {
 // isAmount reports whether a text is a number, with a unit or without.
 func isAmount(text string) bool {
 	number, unit := site.SplitUnit(text)
-	_, known := unitWords["any"][strings.ToLower(unit)]
+	unit, _, _ = strings.Cut(strings.ToLower(unit), " ") // V rms
+	_, known := unitWords["any"][unit]
 	return numeric.MatchString(text) || known && numeric.MatchString(number) || voltagePair.MatchString(text)
 }
 

@@ -78,7 +78,9 @@ func (l *layout) groups() {
 		default:
 			row[at] = pick(r, harmless)
 		}
-		if l.columns[at].what == "id" || l.columns[at].what == "device_rating" { // Equipment AIC
+		if slices.ContainsFunc(l.columns[at:to+1], func(c layoutColumn) bool { // Equipment AIC, Upstream Device Name
+			return slices.Contains([]string{"id", "device_rating", "equipment", "area"}, c.what)
+		}) {
 			row[at], all, some = "Results", false, false
 		}
 		for i := at; i <= to; i++ {
