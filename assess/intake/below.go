@@ -61,11 +61,11 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	if units+others == 0 {
 		return false
 	}
-	if others == 0 && (units > 1 || slices.ContainsFunc(texts, isUnit)) {
+	if units > others && units > 1 || others == 0 && (units > 1 || slices.ContainsFunc(texts, isUnit)) {
 		return true
 	}
 	// A row of words in most columns is the second one of the headings.
-	if n := units + others; n > 2 && n*3 >= filledTexts(h.Texts) && numbersBegin(texts) == 0 {
+	if n := units + others; n > 2 && n*3 >= filledTexts(h.Texts) && numbersBegin(texts)*6 <= n {
 		return true
 	}
 	// Words: part of the headings where the column of the ids is empty.

@@ -66,18 +66,22 @@ func (x lexicon) known(texts []string) (sure, any int) {
 	return len(names), any
 }
 
-// textsOf are the cells of a row, in so many columns; nil where one of them is a
-// number or a date, as no heading is.
+// textsOf are the cells of a row, in so many columns; nil where more than a few of
+// them are numbers or dates, as no headings are.
 func textsOf(r *sheet.Row, width int) []string {
 	texts := make([]string, width)
+	numbers := 0
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Kind == sheet.Number || c.Kind == sheet.Day || numeric.MatchString(c.Shown) {
-			return nil
+			numbers++
 		}
 		if i < width {
 			texts[i] = clean(c.Shown)
 		}
+	}
+	if numbers*5 > filled(r) {
+		return nil
 	}
 	return texts
 }

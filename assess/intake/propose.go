@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -171,9 +172,12 @@ func (f *file) believable(c *Column, all []reading) []reading {
 // isAmount reports whether a text is a number, with a unit or without.
 func isAmount(text string) bool {
 	number, unit := site.SplitUnit(text)
-	_, known := unitWords["any"][strings.ToLower(unit)]
-	return numeric.MatchString(text) || known && numeric.MatchString(number)
+	unit, _, _ = strings.Cut(strings.ToLower(unit), " ") // V rms
+	_, known := unitWords["any"][unit]
+	return numeric.MatchString(text) || known && numeric.MatchString(number) || voltagePair.MatchString(text)
 }
+
+var voltagePair = regexp.MustCompile(`^\d[\d.,]* ?[YyΔ]? ?/ ?\d[\d.,]*( ?k?V(AC|DC)?)?$`)
 
 // caseOf is what a row has below a heading that says the case for sure.
 func (f *file) caseOf(r *sheet.Row) string {

@@ -78,6 +78,11 @@ func (l *layout) groups() {
 		default:
 			row[at] = pick(r, harmless)
 		}
+		if slices.ContainsFunc(l.columns[at:to+1], func(c layoutColumn) bool { // Equipment AIC, Upstream Device Name
+			return slices.Contains([]string{"id", "device_rating", "equipment", "area"}, c.what)
+		}) {
+			row[at], all, some = "Results", false, false
+		}
 		for i := at; i <= to; i++ {
 			c := &l.columns[i]
 			bare, _, _ := strings.Cut(strings.ReplaceAll(c.heading, "\n", " "), " (")
@@ -155,7 +160,10 @@ func (l *layout) rows() {
 		case chance(r, 25):
 			l.add(pick(r, []string{"AREA 2", "Boiler house", "480 V system", "--- page 2 ---", "(continued)"}))
 		case chance(r, 30) && n > 0:
-			l.lines = append(l.lines, l.repeat...)
+			for _, ln := range l.repeat {
+				ln.cells = slices.Clone(ln.cells)
+				l.lines = append(l.lines, ln)
+			}
 		case chance(r, 40) && n > 0:
 			l.totals("Subtotal")
 		case l.wild(40):

@@ -238,7 +238,7 @@ func (l *layout) may(name string, c *layoutColumn) bool {
 		// Words of the equipment, where nothing else says what it is: its class, or its name.
 		return c.name == "class" || c.name == "id" || c.name == "equipment" || c.name == "area"
 	case name == "id":
-		return c.name == "equipment" // its name, where no id is known
+		return c.name == "equipment" || c.name == "area" // its name, where no id is known
 	case name == ppe, name == glove, name == signal:
 		return c.name == "" && c.says != nil
 	}

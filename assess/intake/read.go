@@ -67,8 +67,7 @@ func (f *file) withoutID(r *sheet.Row, row *Row) {
 	if !f.named("id") {
 		return // asked once, for the column
 	}
-	if !slices.ContainsFunc(r.Cells, func(c sheet.Cell) bool { return c.Kind == sheet.Number || isAmount(clean(c.Shown)) }) &&
-		!f.hasNumbers(r, row) {
+	if !hasNumber(*r) && !f.hasNumbers(r, row) {
 		f.left(r, "no id and no number: "+excerpt(r))
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/assess/intake/sheet"
 )
 
@@ -21,6 +22,7 @@ func (f *file) sortRows() {
 		r := &f.sheet.Rows[i]
 		if !slices.Contains(f.heading.Rows, r.Number) && !slices.Contains(f.heading.below, r.Number) {
 			f.left(r, "above the heading: "+excerpt(r))
+			f.tableAbove(i)
 		}
 	}
 	totals := newTotals()
@@ -52,6 +54,32 @@ func (f *file) sortRows() {
 			totals.add(r)
 		}
 	}
+}
+
+// tableAbove asks about another table above: a row that names quantities or ids,
+// with numbers below it.
+func (f *file) tableAbove(at int) {
+	r := &f.sheet.Rows[at]
+	texts := textsOf(r, len(f.heading.Texts))
+	if texts == nil || slices.Contains(f.answers.Skip, r.Number) || !slices.ContainsFunc(f.sheet.Rows[at+1:f.heading.last], hasNumber) {
+		return
+	}
+	var names []string
+	for _, t := range texts {
+		for _, x := range f.readings(t, "") {
+			if !x.weak && x.col != nil && (x.name == "id" || x.col.Kind == assess.Quantity) && !slices.Contains(names, x.name) {
+				names = append(names, x.name)
+			}
+		}
+	}
+	if len(names) > 1 {
+		f.ask(Question{Row: r.Number, What: "the headings of another table, above the one that was taken: " + excerpt(r),
+			Do: fmt.Sprintf("put each table onto a sheet of its own; name this one with --heading-row %d, or leave it out with --skip %d", r.Number, r.Number)})
+	}
+}
+
+func hasNumber(r sheet.Row) bool {
+	return slices.ContainsFunc(r.Cells, func(c sheet.Cell) bool { return c.Kind == sheet.Number || isAmount(clean(c.Shown)) })
 }
 
 func (f *file) left(r *sheet.Row, why string) {
