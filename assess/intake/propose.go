@@ -115,6 +115,12 @@ func (f *file) propose() {
 	}
 }
 
+// look is what a cell is as one of a column.
+type look struct {
+	empty, read, believed, amount bool
+	key                           string // that it shares with cells that say the same
+}
+
 // believable takes out what the cells of a column speak against.
 func (f *file) believable(c *Column, all []reading) []reading {
 	// Cells that are mostly one of few words say which of several things is meant.
@@ -126,30 +132,38 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			return false
 		}
 		right, wrong, absurd, bare, seen := 0, 0, 0, 0, map[string]int{}
+		looked := map[sheet.Cell]look{} // cells that come again and again are read once
 		for _, row := range f.rows {
 			if c.At >= len(row.Cells) {
 				continue
 			}
 			cell := &row.Cells[c.At]
-			text := clean(cell.Shown)
-			if text == "" || isNothing(text) {
+			l, known := looked[*cell]
+			if !known {
+				text := clean(cell.Shown)
+				if l.empty = text == "" || isNothing(text); !l.empty {
+					l.key, l.amount = fold(text), isAmount(text)
+					l.read, l.believed = f.reads(&r, cell)
+				}
+				looked[*cell] = l
+			}
+			if l.empty {
 				continue
 			}
-			key := fold(text)
+			key := l.key
 			if r.name == "id" {
 				key += " " + f.caseOf(row)
 			}
 			seen[key]++
-			read, believed := f.reads(&r, cell)
-			if read {
+			if l.read {
 				right++
 			} else {
 				wrong++
 			}
-			if !believed {
+			if !l.believed {
 				absurd++
 			}
-			if isAmount(text) {
+			if l.amount {
 				bare++
 			}
 		}
