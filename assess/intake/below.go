@@ -49,11 +49,8 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	for i, t := range texts {
 		switch {
 		case saysNothing(t):
-		case isUnit(t):
-			units++
-			if len(x.readings(h.Texts[i], t)) == 0 && len(x.readings(h.Texts[i], "")) > 0 {
-				others++ // A below "Area" is no ampere
-			}
+		case isUnit(t) && (len(x.readings(h.Texts[i], t)) > 0 || len(x.readings(h.Texts[i], "")) == 0):
+			units++ // A below "Area" is no ampere
 		default:
 			others++
 		}
@@ -61,7 +58,7 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	if units+others == 0 {
 		return false
 	}
-	if units > others && units > 1 || others == 0 && (units > 1 || slices.ContainsFunc(texts, isUnit)) {
+	if units > others {
 		return true
 	}
 	// A row of words in most columns is the second one of the headings.
@@ -116,12 +113,12 @@ func saysNothing(text string) bool {
 }
 
 // qualifies reports whether the only text of a row says something of the quantity
-// above it: at 85 %.
+// above it: at 85 %, V L-N.
 func (x lexicon) qualifies(h *Heading, texts []string) bool {
 	at := slices.IndexFunc(texts, func(t string) bool { return !saysNothing(t) })
-	return x.isQuantity(h.Texts[at]) && slices.ContainsFunc(wordsOf(texts[at]), func(w string) bool {
-		return w == "percent" || slices.Contains(otherGroups, w)
-	})
+	return x.isQuantity(h.Texts[at]) && (len(apart(nil, texts[at]).units) > 0 || slices.ContainsFunc(wordsOf(texts[at]), func(w string) bool {
+		return w == "percent" || w == "l" || w == "n" || slices.Contains(otherGroups, w)
+	}))
 }
 
 // isQuantity reports whether a text is the heading of a quantity, also of one of

@@ -25,7 +25,7 @@ var (
 // that is what whoever made the study saw.
 func quantityText(c *sheet.Cell) string {
 	shown := clean(c.Shown)
-	if c.Kind != sheet.Number || c.Raw == "" || c.Raw == shown {
+	if c.Kind != sheet.Number || c.Raw == "" || c.Raw == shown && !threeDecimals.MatchString(shown) {
 		return shown
 	}
 	raw := c.Raw

@@ -47,7 +47,8 @@ func show(s *Study) string {
 	return b.String()
 }
 
-func TestScratch(t *testing.T) {
+// A study with a title, units below some headings and a total, as it is read.
+func TestRead(t *testing.T) {
 	s := take(t, `Arc Flash Study,,,,,,,,
 Prepared 3/14/2026,,,,,,,,
 
@@ -56,11 +57,18 @@ Bus ID,Location,Description,Nominal Voltage,Bolted Fault kA,Trip Time (s),Incide
 SWB-1,Room 1,Main switchboard,0.48,22.1,0.05,> 40,"12'-7""",24,DANGER,UTIL main
 PNL-3,Room 1,Panel,480Y/277 V,14.6,0.05,2.9,2-9,18,Kit A,SWB-1 feeder 3
 PNL-4,Room 2,Panel,0.208,#N/A,0.05,2.9,2-9,18,Kit A,SWB-1 feeder 3
-Total,,,,58.1,,,,,,
-`, Answers{}, Context{})
-	t.Log(show(s))
+Total,,,,36.7,,,,,,
+`, Answers{Give: []Given{{"supply", "ac3"}, {"prepared", "2026-03-14"}}}, Context{})
+	if s.Questions != nil {
+		t.Errorf("%s", show(s))
+	}
 	l, err := s.Locations(nil, "study.csv", false)
-	t.Log(string(l.CSV), err)
-	toml, err := s.AppendLayout(nil)
-	t.Log(string(toml), err)
+	want := `id,area,equipment,fed_from,supply,voltage_kv,fault_ka,energy_cal_cm2,boundary_in,distance_in,clear_s,device,device_at,prepared,source
+SWB-1,Room 1,Main switchboard,,ac3,0.48,22.1,> 40,"12'-7""",24,0.05,UTIL main,,2026-03-14,study.csv 6
+PNL-3,Room 1,Panel,SWB-1,ac3,480Y/277 V,14.6,2.9,"2'-9""",18,0.05,SWB-1 feeder 3,SWB-1,2026-03-14,study.csv 7
+PNL-4,Room 2,Panel,SWB-1,ac3,0.208,,2.9,"2'-9""",18,0.05,SWB-1 feeder 3,SWB-1,2026-03-14,study.csv 8
+`
+	if err != nil || string(l.CSV) != want {
+		t.Errorf("%v\n%s\nwant\n%s", err, l.CSV, want)
+	}
 }

@@ -106,6 +106,14 @@ func (f *file) propose() {
 				c.Perhaps = append(c.Perhaps, r.name)
 			}
 		}
+		if c.Why == "" && len(c.Perhaps) == 0 {
+			for _, r := range f.said[at] {
+				if r.col != nil && !r.weak {
+					c.Perhaps = append(c.Perhaps, r.name)
+					c.Why = "its heading reads as " + r.name + ", and its cells do not"
+				}
+			}
+		}
 		if c.Why == "" {
 			c.Why = "not known"
 			if len(c.Perhaps) > 0 {

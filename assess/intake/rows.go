@@ -37,7 +37,7 @@ func (f *file) sortRows() {
 			return
 		case slices.Contains(f.answers.Skip, r.Number):
 			f.left(r, "left out as asked: "+excerpt(r))
-		case filled(r) == 1:
+		case filled(r) == 1 && !f.covered(r):
 			f.left(r, "one cell alone: "+excerpt(r))
 			totals.section()
 		case total == isTotal:
@@ -76,6 +76,12 @@ func (f *file) tableAbove(at int) {
 		f.ask(Question{Row: r.Number, What: "the headings of another table, above the one that was taken: " + excerpt(r),
 			Do: fmt.Sprintf("put each table onto a sheet of its own; name this one with --heading-row %d, or leave it out with --skip %d", r.Number, r.Number)})
 	}
+}
+
+// covered reports whether a merged cell covers cells of a row: then it goes on with
+// the row above.
+func (f *file) covered(r *sheet.Row) bool {
+	return slices.ContainsFunc(f.sheet.Merges, func(m sheet.Merge) bool { return m.Top < r.Number && r.Number <= m.Bottom })
 }
 
 func hasNumber(r sheet.Row) bool {

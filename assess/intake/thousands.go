@@ -71,7 +71,7 @@ func (f *file) value(c *assess.Column, unit site.NamedUnit, cell string) (float6
 	return f.numbers.Value(c, unit, f.ungroup(c, unit, cell), f.hertz)
 }
 
-var wholeNumber = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d*(?:\D.*)?$`)
+var wholeNumber = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d*(?:[^\d.,'’].*)?$`)
 
 var likeThousands = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d{0,2}([.,])\d{3}(?:\D.*)?$`)
 
@@ -81,7 +81,7 @@ var likeThousands = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d{0,2}([.,])\d{3}(
 // and a thousand times it would not.
 func (f *file) maybeThousands(c *Column, m *Meaning, text string) bool {
 	found := likeThousands.FindStringSubmatch(text)
-	if found == nil {
+	if found == nil || f.ungroup(m.Column, m.Unit.NamedUnit, text) != text {
 		return false
 	}
 	var own signs

@@ -82,12 +82,12 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 	if word == "" || len(numbers) == 0 && texts == 0 {
 		return noTotal, ""
 	}
-	given := true
-	for _, i := range numbers {
-		given = given && t.gives(i, &r.Cells[i])
-	}
 	rest := first[len(word):]
 	exact := rest == "" || totalRest.MatchString(rest)
+	given := true
+	for _, i := range numbers {
+		given = given && t.gives(i, &r.Cells[i], word, exact)
+	}
 	switch {
 	case exact && texts == 1 && given:
 		return isTotal, ""
@@ -111,9 +111,9 @@ func (t *totals) counts(text string) bool {
 }
 
 // gives reports whether the rows above give a cell's number: as sum, mean, largest,
-// smallest or count.
-func (t *totals) gives(at int, cell *sheet.Cell) bool {
-	if clean(cell.Shown) == strconv.Itoa(t.rows) {
+// smallest or count; where that is all the row says, as any of them.
+func (t *totals) gives(at int, cell *sheet.Cell, word string, exact bool) bool {
+	if exact && clean(cell.Shown) == strconv.Itoa(t.rows) {
 		return true
 	}
 	for _, m := range []map[int]*column{t.all, t.part} {
@@ -121,7 +121,17 @@ func (t *totals) gives(at int, cell *sheet.Cell) bool {
 		if c == nil {
 			continue
 		}
-		for _, v := range []float64{c.sum, c.sum / float64(c.count), c.most, c.least, float64(c.count)} {
+		all := []float64{c.sum, c.sum / float64(c.count), c.most, c.least, float64(c.count)}
+		switch first := strings.ToLower(word); {
+		case exact:
+		case strings.Contains(first, "max"):
+			all = []float64{c.most}
+		case strings.Contains(first, "min"):
+			all = []float64{c.least}
+		default:
+			all = all[:2]
+		}
+		for _, v := range all {
 			if rounds(strconv.FormatFloat(v, 'f', -1, 64), clean(cell.Shown)) {
 				return true
 			}

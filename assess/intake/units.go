@@ -68,6 +68,11 @@ func unitKey(c *assess.Column) string {
 // it is nil.
 func apart(c *assess.Column, heading string) spoken { return apartTokens(c, tokensOf(heading)) }
 
+func isKnown(known map[string]site.NamedUnit, token string) bool {
+	_, ok := known[strings.ToLower(token)]
+	return ok
+}
+
 // tokensOf are the words and signs of a heading.
 func tokensOf(heading string) []string { return tokens.FindAllString(spell(heading), -1) }
 
@@ -102,6 +107,8 @@ func apartTokens(c *assess.Column, all []string) spoken {
 			kept = append(kept, t)
 		case ok:
 			s.units = append(s.units, u)
+		case strings.EqualFold(t, "or") && i+1 < len(all) && isKnown(known, all[i+1]):
+			// in or mm
 		default:
 			kept = append(kept, t)
 		}
