@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/intake/sheet"
@@ -15,6 +16,9 @@ var threeParts = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})\b`)
 
 // dateLike reports whether a text is a date in any form.
 func dateLike(text string) bool {
+	if !strings.ContainsAny(text, "0123456789") {
+		return false
+	}
 	for _, form := range site.DateForms() {
 		if _, ok := site.ReadDate(form, text); ok {
 			return true

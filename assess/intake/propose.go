@@ -199,7 +199,7 @@ func isAmount(text string) bool {
 	return numeric.MatchString(text) || known && numeric.MatchString(number) || voltagePair.MatchString(text)
 }
 
-var voltagePair = regexp.MustCompile(`^\d[\d.,]* ?[YyΔ]? ?/ ?\d[\d.,]*( ?k?V(AC|DC)?)?$`)
+var voltagePair = regexp.MustCompile(`(?i)^\d[\d.,]*( ?[YyΔ]? ?/ ?\d[\d.,]*)?( ?k?v(ac|dc|ll|ln)?)?$`)
 
 // caseOf is what a row has below a heading that says the case for sure.
 func (f *file) caseOf(r *sheet.Row) string {
