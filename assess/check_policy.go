@@ -6,8 +6,8 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// checkPolicy adds what a person must look at by the policy beyond what a
-// record keeps of it: the owner's other approach rows, and the languages.
+// checkPolicy adds findings from the parts of the policy that a record does not
+// keep: the owner's other approach rows, and the languages.
 func (a *Assessment) checkPolicy() {
 	if !a.Location.Unlabeled {
 		a.checkApproach()
@@ -15,8 +15,8 @@ func (a *Assessment) checkPolicy() {
 	}
 }
 
-// checkApproach finds an owner's approach row that lets people nearer than the
-// last row below it: boundaries grow with the voltage in every edition.
+// checkApproach finds an owner's approach row with a nearer boundary than the last
+// row below it: boundaries grow with the voltage in every edition.
 func (a *Assessment) checkApproach() {
 	if a.Shock.Owner == "" {
 		return
@@ -24,12 +24,12 @@ func (a *Assessment) checkApproach() {
 	nearer, than := shock.Nearer(a.Location.Supply, a.Shock.Voltage, a.Policy.Approach)
 	if nearer != "" {
 		a.errorf(a.Location.Cases[0].Line, ApproachTooNear, "voltage_v", "the owner's [[approach]] row for this voltage has a %s "+
-			"boundary nearer than the row %s below it; compare it with the table of your own edition", nearer, than)
+			"boundary that is nearer than in the row %s below it; compare it with the table of your edition", nearer, than)
 	}
 }
 
-// checkWear finds a language of the site in which the list of what to wear is
-// another language's.
+// checkWear finds a language of the site for which the list of what to wear is in
+// another language.
 func (a *Assessment) checkWear() {
 	wear, what := a.Policy.BelowThresholdWear, "below_threshold_wear"
 	if rung := a.Policy.Rung(a.Kit); rung != nil {
@@ -44,8 +44,8 @@ func (a *Assessment) checkWear() {
 		}
 	}
 	if missing != nil {
-		a.cautionf(a.Location.Cases[0].Line, WearUntranslated, "ladder", "%s has no list in the language %s: "+
-			"the label shows the one list there is, once; add it under the name wear_%s in site.toml",
+		a.cautionf(a.Location.Cases[0].Line, WearUntranslated, "ladder", "%s is not translated into the language %s: "+
+			"the label shows the list once, in its own language; add a list wear_%s in site.toml",
 			what, strings.Join(missing, ", "), missing[0])
 	}
 }

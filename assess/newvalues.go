@@ -6,18 +6,17 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// NewValues are what a change made of one location's inputs. Zero is "not
-// given".
+// NewValues are one location's inputs after a change. Zero means "not given".
 type NewValues struct {
-	Case         string // of which all of them are; "": it is not told of which
+	Case         string // to which all of them belong; "": not stated
 	Fault        KA
 	Clear        MS
 	ClearReduced MS
 	Curve        *Curve // of the device as it is after the change; see Altered
-	// Device is the last change of the device, in words; "" for none. What was
-	// known of the device before that counts no more, not the row's either.
+	// Device is the last change of the device, in words; "" for none. What was known
+	// about the device before that, also in the row, no longer counts.
 	Device string
-	At     string // the place of that change; "" where it is not known any more
+	At     string // the place of that change; "" if no longer known
 	Event  string // its day and place: entries of one event do not undo each other
 }
 
@@ -26,10 +25,9 @@ func (v *NewValues) Tells() bool {
 	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
 }
 
-// Over are the values v after those of before, of the same case. Durations are
-// those at their own fault current and setting: a later current or duration
-// leaves none of the earlier ones. A change of the device leaves no earlier
-// curve either.
+// Over combines the values v with those of before, of the same case. Durations belong to
+// their own fault current and setting: a later current or duration replaces all earlier
+// ones. A change of the device also removes an earlier curve.
 func (v NewValues) Over(before NewValues) NewValues {
 	v.Case = ""
 	before.Case = ""
@@ -46,12 +44,12 @@ func (v NewValues) Over(before NewValues) NewValues {
 // TellsTime reports whether there is a duration or a curve.
 func (v *NewValues) TellsTime() bool { return v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil }
 
-// Altered reports whether the file of the curve has other points now than when
-// it was told: those are not known any more, and no curve is read.
+// Altered reports whether the curve's file has other points now than when the change was
+// logged: the old points are no longer known, and no curve is read.
 func (v *NewValues) Altered() bool { return v.Curve != nil && v.Curve.Curve == nil }
 
-// Doubt asks about the unit of the first value that cannot well be meant, by the
-// limits that a row has; "" where none is. The key is that of changes.toml.
+// Doubt asks about the unit of the first implausible value, by the limits for a row; ""
+// if there is none. The key is that of changes.toml.
 func (v *NewValues) Doubt(supply shock.Supply) (key, what string) {
 	switch {
 	case v.Fault > tooManyKA:
@@ -59,8 +57,8 @@ func (v *NewValues) Doubt(supply shock.Supply) (key, what string) {
 	case v.Fault > 0 && v.Fault < tooFewKA && supply == shock.AC3:
 		return "new_fault_ka", Number(v.Fault) + " kA is less than a three-phase system has: were kiloamperes meant?"
 	}
-	short := func(ms MS) bool { return ms > 0 && ms < shortestMS && v.Curve == nil } // where longer, the curve counts
-	const words = " ms is shorter than any device clears but by its curve: were seconds or cycles meant?"
+	short := func(ms MS) bool { return ms > 0 && ms < shortestMS && v.Curve == nil } // if longer, the curve counts
+	const words = " ms is shorter than devices clear, unless a curve shows it: were seconds or cycles meant?"
 	switch {
 	case short(v.Clear):
 		return "new_clear_ms", Number(v.Clear) + words

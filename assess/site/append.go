@@ -13,13 +13,12 @@ import (
 )
 
 // logHeader begins a changes.toml that the program makes.
-const logHeader = `# What was altered on the power system, and how each change was settled.
-# Entries are only ever appended; an entry that was wrong is settled, with the
-# reason.
+const logHeader = `# Changes of the power system, and how each was settled. Only add entries, never
+# edit or delete them; settle an entry that was wrong, and give the reason.
 `
 
-// AppendChange adds an entry to the text of a changes.toml, which may be empty.
-// What stands there stays as it is, comments and order too.
+// AppendChange adds an entry to the text of a changes.toml, which may be empty. Everything
+// else stays unchanged, with its comments and order.
 func AppendChange(old []byte, c *assess.Change) []byte {
 	e := newEntry("change", "date", c.Date, "at", c.At, "kind", c.Kind.Name)
 	if c.Note != "" {
@@ -95,7 +94,7 @@ func newEntry(table string, pairs ...any) *entry {
 	return e
 }
 
-// line writes a key and its value; the library knows how TOML quotes them.
+// line writes a key and its value, quoted by the TOML library.
 func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
@@ -117,7 +116,7 @@ func (e *entry) line(key string, value any) {
 func marshal(v any) string {
 	b, err := toml.Marshal(v)
 	if err != nil {
-		panic(err) // texts, numbers and lists of texts alone come here
+		panic(err) // only texts, numbers and lists of texts come here
 	}
 	return string(b)
 }
@@ -130,7 +129,7 @@ func (e *entry) after(old []byte) []byte {
 	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
 }
 
-// With is a site folder in which one file reads otherwise.
+// With is a site folder in which one file has another content.
 func With(folder fs.FS, file string, data []byte) fs.FS { return with{folder, file, data} }
 
 type with struct {

@@ -1,10 +1,9 @@
-// Package site reads a site folder: the owner's policy in site.toml and the
-// study results in locations.csv. What it returns is valid; what cannot be true
-// of the folder is reported, all of it at once, with file, line and column. A
-// cell that cannot be read stops its location alone.
+// Package site reads a site folder: the owner's policy in site.toml and the study results in
+// locations.csv. What it returns is valid; everything that is wrong with the folder is reported
+// at once, with file, line and column. A cell that cannot be read stops only its location.
 //
 //	read.go      the folder, and a file of texts
-//	toml.go      keys of a TOML file with their lines; nothing unread is passed over
+//	toml.go      keys of a TOML file with their lines; no unknown key is ignored
 //	policy.go    site.toml; with ladder.go, stock.go, feeder.go, defaults.go and
 //	             accept.go for its tables
 //	table.go     a CSV file: encoding, delimiter, headings, cells
@@ -17,9 +16,9 @@
 //	locations.go locations.csv: rows become locations and cases
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitized
 //	devices.go   devices.csv; owntable.go: the headings of both
-//	changes.go   changes.toml; newvalues.go: what it tells of single locations;
+//	changes.go   changes.toml; newvalues.go: the values it gives for single locations;
 //	             append.go adds to it
-//	text.go      what may stand in a text; limits.go: how much of it
+//	text.go      which characters a text may have; limits.go: the limits of files
 //	problem.go   the report: fifty problems of a kind, and how many more
 //	starter.go   the folder that init writes
 package site

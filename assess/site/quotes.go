@@ -8,16 +8,16 @@ import (
 	"unicode/utf8"
 )
 
-// A quotation mark is also the mark of inches, and spreadsheets are written by
-// hand too: 12'-7" stands in a cell without quotation marks around it.
+// A quotation mark is also the inch mark, and some files are written by hand: 12'-7" may be in a
+// cell without quotation marks around it.
 
-// markByte stands in for a quotation mark inside such a cell while the file is
-// taken apart. No text has a zero byte, see [reader.decodeUTF8].
+// markByte replaces a quotation mark inside such a cell while the file is split into cells. No
+// text has a zero byte, see [reader.decodeUTF8].
 const markByte = 0
 
-// hideMarks puts markByte in place of the quotation marks inside cells that do
-// not begin with one. What is wrong with quotation marks it leaves for the CSV
-// reader to find, at the same place: the length of no line changes.
+// hideMarks replaces the quotation marks inside cells that do not begin with one by markByte. It
+// leaves wrong quotation marks for the CSV reader to find, at the same place: no line changes
+// its length.
 func hideMarks(data []byte, comma rune) []byte {
 	data = slices.Clone(data)
 	ends := string(comma) + "\n"
@@ -44,8 +44,8 @@ func hideMarks(data []byte, comma rune) []byte {
 	return data
 }
 
-// closing is the place behind a cell in quotation marks that begins at a place;
-// negative where it is not closed properly.
+// closing is the position after a cell in quotation marks that begins at a position; negative if
+// it is not closed properly.
 func closing(data []byte, at int, ends string) int {
 	for at++; at < len(data); at++ {
 		if data[at] != '"' {
@@ -65,11 +65,10 @@ func closing(data []byte, at int, ends string) int {
 	return -1
 }
 
-// asItStands reports whether the quotation marks inside a cell can be read as
-// they stand. A cell that a blank and a quotation mark begin was meant to be in
-// quotation marks; and one that opens inside and closes in another cell may have
-// had the delimiter in between, so that each cell behind it would be read in a
-// wrong column. Marks of inches, behind a number, open nothing.
+// asItStands reports whether the quotation marks inside a cell can be read literally. A cell that
+// begins with a blank and a quotation mark was meant to be quoted; and a mark that opens inside
+// one cell and closes in another may have had the delimiter in between, so that all later cells
+// would be read in the wrong column. Inch marks, after a number, open nothing.
 func asItStands(cell []byte) bool {
 	if bytes.HasPrefix(bytes.TrimSpace(cell), []byte(`"`)) {
 		return false

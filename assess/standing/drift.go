@@ -6,18 +6,17 @@ import (
 	"strings"
 )
 
-// Difference is one fact of a label's record that is otherwise now.
+// Difference is one fact of a label's record that has changed.
 type Difference struct {
 	Field string `json:"field"`
 	Old   string `json:"old"`
 	New   string `json:"new"`
 }
 
-// follows leads the name of a quantity that follows from the rows.
+// follows begins the name of a quantity that follows from the rows.
 const follows = "governing "
 
-// Follows reports whether it is a quantity that follows from the rows, and not a
-// column of one.
+// Follows reports whether it is a quantity that follows from the rows, not a column.
 func (d Difference) Follows() bool { return strings.HasPrefix(d.Field, follows) }
 
 // Column is the column or the quantity that differs, without its case.
@@ -26,21 +25,21 @@ func (d Difference) Column() string {
 	return strings.TrimPrefix(name, follows)
 }
 
-// OfStudy reports whether it names or dates a study, and is none of its results.
+// OfStudy reports whether it is the name or date of a study, not one of its results.
 func (d Difference) OfStudy() bool {
 	return slices.Contains([]string{"study", "revision", "surveyed", "prepared", "review_by"}, d.Column())
 }
 
-// Drift is how the site folder as it is differs from the record on a label.
+// Drift is how the site folder now differs from the record of a label.
 type Drift struct {
 	Data   []Difference // of the row, in substance
 	Policy []Difference // of what the policy makes of it
-	// Worse is what a label printed from the folder as it is would warn of and
-	// the printed one does not; "" for nothing.
+	// Worse is what a label printed now would warn of and the printed one does not;
+	// "" for nothing.
 	Worse string
 }
 
-// words names the differences, the first few in full.
+// words lists the differences, the first few in full.
 func words(list []Difference) string {
 	const few = 3
 	var parts []string

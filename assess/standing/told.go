@@ -6,13 +6,13 @@ import (
 	"vouchmark/assess"
 )
 
-// What changes tell of single labels: new values. While more is told than a
-// label prints, no settlement of these changes counts, but one by somebody who
-// takes responsibility for just that: see [assess.Settlement]. A settlement clears a doubt,
-// and not what was changed: its values go on counting.
+// Changes can give new values for single labels. While these are above what a label
+// prints, no settlement of the changes counts, except one by a person who accepts just
+// that: see [assess.Settlement]. A settlement clears a doubt but does not undo the
+// change: its values still count.
 
-// AgainstScreening is that a label was released by a settlement though more was
-// told of it than it prints.
+// AgainstScreening says that a settlement released a label although its screening was
+// above what it prints.
 type AgainstScreening struct {
 	Change    string      `json:"change"`
 	Date      assess.Date `json:"date"` // of the settlement
@@ -21,21 +21,21 @@ type AgainstScreening struct {
 	Screening Screening   `json:"screening"` // as it was then
 }
 
-// Words tell of it in a sentence.
+// Words says it in a sentence.
 func (a *AgainstScreening) Words() string {
 	return a.Change + " was settled against its screening (" + a.Screening.Found() + ") on " + a.Date.String() +
 		" by " + a.By + ": " + a.Reason
 }
 
-// telling is what changes tell of one label.
+// telling is what changes say about one label.
 type telling struct {
 	now     Screening // by the values of all changes, settled or not
-	open    int       // so many of those that tell values are open
+	open    int       // so many of those that give values are open
 	held    []string  // changes whose settlement does not count
 	against []AgainstScreening
 }
 
-// tell puts into a standing, whose reasons are known, what changes tell.
+// tell adds what changes say to a standing whose reasons are known.
 func (s *Standing) tell(t *telling) {
 	s.Against, s.Held = t.against, t.held
 	if t.open == 0 {
@@ -49,8 +49,8 @@ func (s *Standing) tell(t *telling) {
 		t.now.Others += r.Count
 		if t.now.Over { // many labels share the ground, and not this remedy
 			g := *r.Ground
-			g.Remedy = assess.Remedy{Words: "a study with a later survey in locations.csv; " +
-				"a named person may take responsibility and settle it: {}", Act: assess.ToAnswer, On: g.Change}
+			g.Remedy = assess.Remedy{Words: "enter a study surveyed after the change in locations.csv; " +
+				"or a named person may settle the change and is then responsible: {}", Act: assess.ToAnswer, On: g.Change}
 			if g.Open != nil {
 				g.Remedy.Words += g.likewise(r.Count)
 			}
@@ -61,10 +61,10 @@ func (s *Standing) tell(t *telling) {
 	s.Screening = &t.now
 }
 
-// tellings are what changes tell of the subjects, by their numbers. Of most
-// labels nobody tells anything.
+// tellings holds what changes say about the subjects, by their numbers. For most labels
+// there is nothing.
 func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledChanges, today assess.Date) map[int]*telling {
-	told := map[string]bool{} // locations of which values are told
+	told := map[string]bool{} // locations for which values are given
 	for i := range s.Log.Changes {
 		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
 			for id := range c.New {
@@ -103,12 +103,12 @@ func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledCha
 	return all
 }
 
-// logged are the changes until a day that bear upon screenings, in the order of
-// their days: those that tell values, those of devices, and those that were
-// settled against a screening.
+// logged returns the changes up to a day that matter for screenings, in the order of
+// their days: those that give values, those of devices, and those settled against a
+// screening.
 type logged struct {
 	changes []*assess.Change
-	against []*assess.Settlement // until that day
+	against []*assess.Settlement // up to that day
 }
 
 func newLogged(log *assess.Log, today assess.Date) *logged {
@@ -130,8 +130,7 @@ func newLogged(log *assess.Log, today assess.Date) *logged {
 	return l
 }
 
-// reachedBy says for each location that is asked for by a bit which of the
-// changes reach it.
+// reachedBy says with bits, for each requested location, which of the changes reach it.
 func (p *plant) reachedBy(l *logged, asked map[int][]uint64, locations int) {
 	reached := make([]load, locations)
 	for some := range slices.Chunk(l.changes, loadBits) {
@@ -150,8 +149,7 @@ func (p *plant) reachedBy(l *logged, asked map[int][]uint64, locations int) {
 	}
 }
 
-// story is what is told of one label: the changes that reach it, in the order
-// of their days.
+// story is the changes that reach one label, in the order of their days.
 type story struct {
 	id      string
 	changes []*assess.Change
@@ -185,9 +183,9 @@ func (s *story) until(counts func(*assess.Change) bool) Screening {
 	return out
 }
 
-// before is the last screening that is known to be over before the changes of
-// which nothing is told; nil where there is none. What was found too low stays
-// so until something is known again.
+// before is the last screening known to be above the printed value before changes that
+// give no values; nil if there is none. What was found too low stays so until something
+// is known again.
 func (s *story) before() *Screening {
 	for n := len(s.changes) - 1; n > 0; n-- {
 		first := s.changes[:n]
@@ -202,7 +200,7 @@ func (s *story) before() *Screening {
 	return nil
 }
 
-// tell says what follows from the story; nil where nothing does.
+// tell says what follows from the story; nil for nothing.
 func (s *story) tell(l *logged, settled *settledChanges) *telling {
 	var values []*assess.Change
 	for _, c := range s.changes {
@@ -251,7 +249,7 @@ func (s *story) tell(l *logged, settled *settledChanges) *telling {
 		}
 		t.now.Changes = append(t.now.Changes, c.ID)
 	}
-	if !answered && t.now.Changes == nil { // somebody took responsibility for each, and together they are more
+	if !answered && t.now.Changes == nil { // each was accepted, but together they are more
 		last := values[len(values)-1].ID
 		t.held, t.now.Changes = []string{last}, []string{last}
 	}

@@ -1,14 +1,13 @@
-// Package suppose says what a change of the power system would make of the
-// labels, before it is made. It judges no label: it lists what a study would
-// have to confirm, each with the side on which its bound lies, or with the
-// reason why there is none.
+// Package suppose says what a planned change of the power system would do to the labels.
+// It does not judge labels: it lists what a study would have to confirm, each with an upper
+// bound, or with the reason why there is none.
 //
 //	asked.go    a hypothesis in a person's words
 //	suppose.go  every label that it reaches
-//	network.go  what lies between the changed place and a location
-//	fault.go    the interval in which a fault current would lie
-//	change.go   what each kind of hypothesis makes of a case
-//	bound.go    the most energy and boundary over that interval
+//	network.go  what is between the changed place and a location
+//	fault.go    the range of a fault current
+//	change.go   what each kind of hypothesis does to a case
+//	bound.go    the largest energy and boundary over that range
 package suppose
 
 import (
@@ -19,8 +18,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Label is what a label says: the energy in cal/cm² and the boundary in mm
-// before they are rounded for print, the boundary as a label needs it.
+// Label is what a label says: the energy in cal/cm² and the boundary in mm, both before
+// rounding for print.
 type Label struct {
 	Energy   assess.CalCM2
 	Bound    assess.Bound // whether it says above or below Energy
@@ -33,7 +32,7 @@ type Label struct {
 // Effect is what a hypothesis would do to a label.
 type Effect string
 
-// The effects, those first that a person must look at first.
+// The effects, in the order in which a person should look at them.
 const (
 	NoBound Effect = "no bound" // what the label would have to say is not known
 	More    Effect = "more"     // it may understate
@@ -44,37 +43,36 @@ const (
 // Effects are all of them, in that order.
 var Effects = []Effect{NoBound, More, Less, Same}
 
-// Outcome is what a hypothesis would make of one location's label.
+// Outcome is what a hypothesis would do to one location's label.
 type Outcome struct {
 	ID     string
 	Effect Effect
 
-	FaultNow              assess.KA // the largest over the cases; 0 where none is stated
-	FaultLeast, FaultMost assess.KA // between which it would lie; 0 where that is not known
+	FaultNow              assess.KA // the largest over the cases; 0 if none is stated
+	FaultLeast, FaultMost assess.KA // its range after the change; 0 if not known
 
-	Now  Label // the zero Label where an error stops it
-	Then Label // at most; the zero Label where there is no bound
+	Now  Label // the zero Label if an error stops it
+	Then Label // at most; the zero Label if there is no bound
 
-	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
+	Changes []string // which of signal word, kit, energy, boundary would change
 	WhyNot  string   // why there is no bound
 	Danger  bool     // the device may not clear the arc at all
 	Says    []string // of ratings
 	Notes   []string // how its bound was found
 }
 
-// Result is what a hypothesis would make of a site.
+// Result is what a hypothesis would do to a site.
 type Result struct {
 	Hypothesis  Hypothesis
 	Words       string    // the hypothesis in a sentence
-	Outcomes    []Outcome // of every location that it reaches, the gravest first, then in the order of the site
+	Outcomes    []Outcome // of every location that it reaches, worst first, then in the order of the site
 	Outside     []string  // ids of those that it does not reach
 	WhyOutside  string
 	Assumptions []string
 }
 
-// Of says what a hypothesis would make of the labels that a site prints now;
-// all are its assessments. The error says why the hypothesis cannot be
-// followed at all.
+// Of says what a hypothesis would do to the labels that a site prints now; all are its
+// assessments. The error says why the hypothesis cannot be applied at all.
 func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) {
 	c, err := newChange(s, &h)
 	if err != nil {
@@ -85,7 +83,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	for i := range all {
 		a := &all[i]
 		if a.Location.Unlabeled {
-			continue // it only feeds others
+			continue // it carries no label
 		}
 		own := *a
 		own.Inputs = *ratings.Own(&a.Inputs)
@@ -99,8 +97,8 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	return r, nil
 }
 
-// urgency puts first what may not clear, then the effects in their order, and
-// of each a changed signal word, then a changed kit.
+// urgency puts first what may not clear, then the effects in their order, and within each a
+// changed signal word, then a changed kit.
 func (o *Outcome) urgency() int {
 	u := 3*slices.Index(Effects, o.Effect) + 2
 	switch {
@@ -114,14 +112,13 @@ func (o *Outcome) urgency() int {
 	return u
 }
 
-// Stopped is why there is no bound for a label that is not printed as it is.
-const Stopped = "an error finding stops its label as it is"
+// Stopped says why there is no bound for a label that cannot be printed now.
+const Stopped = "an error finding stops its label now"
 
-// onPage is said where a case with a maintenance switch on is left out.
-const onPage = "what the label says of the maintenance switch is not judged"
+// onPage is added if a case with a maintenance switch on was left out.
+const onPage = "what the label says about the maintenance switch was not checked"
 
-// outcome is what a change makes of one location, if it reaches any of its
-// cases.
+// outcome is what a change does to one location, if it reaches any of its cases.
 func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	l := a.Location
 	o = Outcome{ID: l.ID, FaultNow: a.Fault.Value}
@@ -130,7 +127,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	} else {
 		o.WhyNot = Stopped
 	}
-	// What the policy would make of the largest numbers decides, as it does now.
+	// The policy decides by the largest numbers, as it does now.
 	in, changed := a.Inputs, *l
 	changed.Cases = slices.Clone(l.Cases)
 	in.Location = &changed
@@ -150,10 +147,10 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 		unknownFault = unknownFault || v.high == 0
 		o.FaultLeast = max(o.FaultLeast, v.low)
 		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
-			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
+			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, but the equipment is rated %.4g kA (NEC 110.9, 110.10)",
 				assess.PrintedKA(v.high), l.Rating))
 		}
-		if changed.Cases[k].Fault = v.high; l.Cases[k].Maintenance && normal { // it decides a fault current alone
+		if changed.Cases[k].Fault = v.high; l.Cases[k].Maintenance && normal { // it only decides a fault current
 			o.Notes = once(o.Notes, onPage)
 			continue
 		}
@@ -179,7 +176,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	return o, true
 }
 
-// once is a list with a text, which it may have already.
+// once adds a text to a list unless the list has it.
 func once(list []string, text string) []string {
 	if slices.Contains(list, text) {
 		return list
@@ -192,7 +189,7 @@ func label(o *assess.Outcome) Label {
 	return Label{Energy: o.Energy.Value, Bound: o.Energy.Bound, Boundary: o.BoundaryToPrint, Signal: o.Signal, Status: o.Status, Kit: o.Kit}
 }
 
-// compare says which printed words and numbers would be others.
+// compare says which printed words and numbers would change.
 func (o *Outcome) compare(u assess.Units) {
 	if o.Now.Signal != o.Then.Signal {
 		o.Changes = append(o.Changes, "signal word")

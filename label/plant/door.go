@@ -11,13 +11,13 @@ import (
 // Do is what a person does on the equipment.
 type Do string
 
-// What there is to do, as lists spell it.
+// What there is to do, as lists write it.
 const (
-	PutOn   Do = "put on"         // a label where none is
-	Replace Do = "replace"        // a label by another, or by a copy of itself
-	Cover   Do = "cover"          // a label by its overlay; the label stays
-	Remove  Do = "remove"         // a label, and nothing takes its place
-	Uncover Do = "remove overlay" // and leave the label that holds again
+	PutOn   Do = "put on"         // a label where there is none
+	Replace Do = "replace"        // a label with another, or with a copy of itself
+	Cover   Do = "cover"          // a label with its overlay; the label stays
+	Remove  Do = "remove"         // a label, without a new one
+	Uncover Do = "remove overlay" // and leave the label, which holds again
 )
 
 // Dos are all of them.
@@ -28,32 +28,30 @@ type Task struct {
 	ID, Area, Equipment string
 
 	Do Do
-	// There is the label that is on the equipment as far as it is known: the one
-	// to replace, cover, remove or uncover; "" where there is none.
+	// There is the label that is on the equipment, as far as is known: the one to
+	// replace, cover, remove or uncover; "" for none.
 	There record.Code
-	// Label is the label printed last, which is put on, covered, removed or
-	// uncovered; "" where it is to be printed first.
+	// Label is the last printed label, to put on, cover, remove or uncover; "" if
+	// it must be printed first.
 	Label record.Code
-	// First is what has to be printed before; without words where it is in the
-	// person's hand.
+	// First is what must be printed first; without words if it is printed.
 	First assess.Remedy
-	Note  string // what else there is to say; "" for nothing
+	Note  string // anything else to say; "" for nothing
 }
 
-// What has to be printed first.
+// What must be printed first.
 var (
 	printLabel   = assess.Remedy{Words: "{}", Act: assess.ToPrintDue}
 	printOverlay = assess.Remedy{Words: "{}", Act: assess.ToPrintOverlay}
 	byHand       = assess.Remedy{Words: "cover it by hand: its record cannot be read, so no overlay can be printed"}
 )
 
-// Tasks are what a person has to do on the equipment, in the order of the site:
-// put on what was printed and is not noted as mounted, cover what does not hold,
-// remove what is out of use. Where something is due that was not printed yet,
-// the task says so. A label that is mounted and holds needs nothing, and nor does
-// one that does not hold and says so itself, by its overlay or its INTERIM strip.
-// No label is removed from equipment that needs one: what does not hold is covered
-// until another one takes its place.
+// Tasks lists what to do on the equipment, in the order of the site: put on what
+// was printed and is not noted as mounted, cover what does not hold, remove what
+// is out of use. If something must be printed first, the task says so. A mounted
+// label that holds needs nothing, and neither does one that does not hold and says
+// so itself with its overlay or INTERIM strip. No label is removed from equipment
+// that needs one: what does not hold is covered until another takes its place.
 func (p *Plant) Tasks() []Task {
 	var all []Task
 	for i := range p.Places {
@@ -75,8 +73,8 @@ func (p *Plant) Tasks() []Task {
 	return all
 }
 
-// OutOfUse is why the label of a location is out of use though nobody withdrew it;
-// "" where it is in use, or where there is none.
+// OutOfUse says why the label of a location is out of use although nobody
+// withdrew it; "" if it is in use, or if there is none.
 func (p *Plant) OutOfUse(id string) string {
 	for i := range p.Unlisted {
 		if p.Unlisted[i].ID == id {
@@ -89,11 +87,11 @@ func (p *Plant) OutOfUse(id string) string {
 	return ""
 }
 
-// Why a label is to be removed that nobody withdrew.
+// Why a label that nobody withdrew is out of use.
 const (
 	gone = "locations.csv no longer has a row for it"
-	// ifGone is what to mind with it: equipment that is there keeps a warning.
-	ifGone  = "only where the equipment is gone; else cover it, and ask for its study"
+	// ifGone is the condition: equipment that is still there keeps a warning.
+	ifGone  = "only if the equipment is gone; if not, cover the label and ask for its study"
 	labelNo = "locations.csv says that it carries no label (label = no)"
 )
 
@@ -121,20 +119,19 @@ func (p *Place) tasks() (all []Task) {
 	return p.toWarn(t)
 }
 
-// Holds reports whether a printed label holds, be it that its study is soon due.
+// Holds reports whether a printed label holds, even if its study is soon due.
 func (p *Printed) Holds() bool { return p.Standing.Status.Rank() >= standing.FallsDue.Rank() }
 
-// toShow is what there is to do where the label printed last holds: it is to be
-// seen.
+// toShow is what to do if the last printed label holds: people must be able to
+// see it.
 func (p *Place) toShow(t Task) (all []Task) {
 	l := p.Printed
-	// An overlay that was printed since a review found the study right says so, and
-	// may stay.
+	// An overlay printed after a review found the study right says so, and may stay.
 	review := l.Standing.Renewed()
 	renews := review != nil && !l.Overlay.IsZero() && !l.Overlay.Before(review.Since)
 	printable := p.Refusal(false) == nil
 	switch {
-	case l.Strip && printable: // nobody puts a doubt on the equipment that is cleared
+	case l.Strip && printable: // the doubt is cleared, so do not mount the strip
 		all = append(all, l.renew(t))
 	case l.Waits():
 		all = append(all, l.mount(t))
@@ -150,12 +147,12 @@ func (p *Place) toShow(t Task) (all []Task) {
 	return all
 }
 
-// toWarn is what there is to do where the label printed last does not hold: who
-// stands before it is to be told.
+// toWarn is what to do if the last printed label does not hold: people in front of
+// the equipment must be warned.
 func (p *Place) toWarn(t Task) (all []Task) {
 	l := p.Printed
 	renew := p.Differs() && p.Refusal(false) == nil // a label that holds can be printed
-	interim := l.Strip && !l.Standing.TooLow        // the label says by itself that it does not hold
+	interim := l.Strip && !l.Standing.TooLow        // the label itself says that it does not hold
 	if l.Waits() && interim && !renew {
 		all = append(all, l.mount(t))
 	}
@@ -176,7 +173,7 @@ func (p *Place) toWarn(t Task) (all []Task) {
 	return all
 }
 
-// mount puts the label printed last on the equipment, in place of what is there.
+// mount puts the last printed label on the equipment, in place of what is there.
 func (p *Printed) mount(t Task) Task {
 	t.Do, t.There, t.Label = PutOn, p.there(), p.ID.Code()
 	if t.There != "" {
@@ -186,25 +183,25 @@ func (p *Printed) mount(t Task) Task {
 	case p.Strip:
 		t.Note = "with the INTERIM strip"
 	case t.There == t.Label:
-		t.Note = "the same label, printed again"
+		t.Note = "a new copy of the same label"
 	}
 	return t
 }
 
-// renew replaces the label printed last by one that is still to be printed.
+// renew replaces the last printed label with one that must still be printed.
 func (p *Printed) renew(t Task) Task {
 	t.Do, t.There, t.First = Replace, p.onDoor(), printLabel
 	return t
 }
 
-// over covers or uncovers the label printed last.
+// over covers or uncovers the last printed label.
 func (p *Printed) over(t Task, do Do) Task {
 	t.Do, t.There, t.Label = do, p.onDoor(), p.ID.Code()
 	return t
 }
 
-// removal removes the label of a location that needs none, unless it is gone.
-// why is why it is out of use where nobody withdrew it.
+// removal removes the label of a location that needs none, unless it was already
+// removed. why says why it is out of use if nobody withdrew it.
 func (p *Printed) removal(t Task, why string) []Task {
 	if !p.Gone.IsZero() {
 		return nil
@@ -216,8 +213,7 @@ func (p *Printed) removal(t Task, why string) []Task {
 	return []Task{t}
 }
 
-// onDoor is the label that is on the equipment: as noted, else the one printed
-// last.
+// onDoor is the label on the equipment: the one noted, else the last printed one.
 func (p *Printed) onDoor() record.Code {
 	if p.Door.Label != (record.ID{}) {
 		return p.Door.Label.Code()
@@ -225,8 +221,8 @@ func (p *Printed) onDoor() record.Code {
 	return p.ID.Code()
 }
 
-// there is what the label printed last, which waits, takes the place of: as
-// noted, else an earlier copy, else the label before it; "" for nothing.
+// there is what the last printed label, which waits to be mounted, will replace:
+// the label noted, else an earlier copy, else the label before it; "" for nothing.
 func (p *Printed) there() record.Code {
 	switch {
 	case p.Door.Label != (record.ID{}):
@@ -241,10 +237,10 @@ func (p *Printed) there() record.Code {
 	return ""
 }
 
-// Differs reports whether a print would make another label than the one printed
-// last, by the facts that it shows, or of one whose record is lost. A label that
-// was never printed differs, and so does one that an error finding stops; a place
-// that carries no label does not.
+// Differs reports whether a print would make a label whose facts differ from the
+// last printed one, or the last one's record is lost. A label that was never
+// printed differs, and so does one that an error finding stops; a place that
+// carries no label does not.
 func (p *Place) Differs() bool {
 	if p.Assessment.Location.Unlabeled {
 		return false
@@ -252,9 +248,9 @@ func (p *Place) Differs() bool {
 	return p.Printed == nil || p.Printed.Record == nil || p.Code != p.Printed.ID.Code()
 }
 
-// Due reports whether a label is to be printed: it differs from the one printed
-// last, or that one holds and is still seen with an INTERIM strip or below an
-// overlay. A label that was withdrawn stays withdrawn.
+// Due reports whether a label should be printed: it differs from the last printed
+// one, or that one holds and still carries an INTERIM strip or an overlay. A
+// withdrawn label stays withdrawn.
 func (p *Place) Due() bool {
 	l := p.Printed
 	if l == nil || l.Withdrawn != nil {

@@ -18,7 +18,7 @@ import (
 // where none could be read.
 func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, error) {
 	a := &layout.Audit{
-		Site: cmp.Or(r.Site, "a site whose policy could not be read"),
+		Site: cmp.Or(r.Site, "site whose policy could not be read"),
 		Date: r.Today.String(), Tool: "vouchmark " + r.Tool,
 		Verdict: r.Verdict(), Sound: r.Sound(), Policy: policyFacts(p),
 		Notes: r.Notes, Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
@@ -48,7 +48,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	for _, s := range r.Signatures {
 		a.Signatures = append(a.Signatures, layout.Signature{
-			Who: cmp.Or(s.By, "somebody unknown"), What: s.What, When: s.Date.String(),
+			Who: cmp.Or(s.By, "unknown person"), What: s.What, When: s.Date.String(),
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}
@@ -61,7 +61,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	return layout.WritePages(document, layout.AuditPages(a))
 }
 
-// policyFacts are what of a policy decides its labels.
+// policyFacts lists what in a policy decides its labels.
 func policyFacts(p *assess.Policy) []layout.Fact {
 	if p == nil {
 		return nil
@@ -76,7 +76,7 @@ func policyFacts(p *assess.Policy) []layout.Fact {
 	for _, r := range p.Ladder {
 		add(r.Kit, "rated %g cal/cm²", float64(r.Rating))
 	}
-	add("review", "every %d months, notice %d days before", p.ReviewMonths, p.NoticeDays)
+	add("review", "every %d months, notice %d days in advance", p.ReviewMonths, p.NoticeDays)
 	add("governs", "%s, tolerance %g %%", p.Govern, p.TolerancePercent)
 	if p.Govern != assess.Larger {
 		add("accepted", "by %s on %s: %s", p.GovernAcceptedBy, p.GovernDate, p.GovernReason)

@@ -9,13 +9,13 @@ import (
 	"vouchmark/layout"
 )
 
-// Look is how labels are presented, and whether they are printed where they do
+// Look says how labels are presented, and whether they are printed if they do
 // not hold.
 type Look struct {
 	label.Presentation
-	Interim string // why labels are printed all the same; "" refuses them
-	Preview bool   // draw what would be printed, with a strip that says so, and no code
-	Ask     string // whom a worker asks about a label that does not hold
+	Interim string // why labels are printed although they do not hold; "" refuses them
+	Preview bool   // draw what would be printed, with a strip that says PREVIEW and without a code
+	Ask     string // whom a worker contacts about a label that does not hold
 }
 
 // overrides reports whether a refused label is printed with the strip.
@@ -33,9 +33,9 @@ func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusa
 	return made
 }
 
-// Picture is the label of a record as a drawing for a screen, on the stock on
-// which it would be printed, without any strip. Its error says what cannot
-// stand on it. Many may be drawn at once.
+// Picture draws the label of a record for a screen, on the stock on which it
+// would be printed, without any strip. Its error says what does not fit on it.
+// Many may be drawn at the same time.
 func Picture(r *record.Record, code record.Code, stock layout.Stock, look Look) ([]byte, error) {
 	stock.Preprinted = false // the paper has the panel, and a screen has not
 	made := label.Compose(r, code, look.Presentation)

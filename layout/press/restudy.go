@@ -11,27 +11,27 @@ import (
 	"vouchmark/layout"
 )
 
-// RestudyPDF sets a restudy on paper, for the file. study names the study's
-// file, p is the site's policy.
+// RestudyPDF writes a restudy as a PDF, for the owner's files. study names the
+// study's file, p is the site's policy.
 func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.Paper) ([]byte, error) {
 	out := &layout.Restudy{Site: p.Name, Date: r.Today.String(), Study: study, Paper: paper, Cautions: basis.Cautions}
 	low := r.Count(plant.LabelTooLow)
 	for i := range r.Rows {
 		if r.Rows[i].OnDoor() {
-			out.Verdict, out.Sound = "No label is printed too low.", low == 0
+			out.Verdict, out.Sound = "No printed label is too low.", low == 0
 		}
 	}
 	switch {
 	case low == 1:
-		out.Verdict = "1 label is printed too low: cover it now."
+		out.Verdict = "1 printed label is too low: cover it now."
 	case low > 1:
-		out.Verdict = fmt.Sprintf("%d labels are printed too low: cover them now.", low)
+		out.Verdict = fmt.Sprintf("%d printed labels are too low: cover them now.", low)
 	}
-	out.Notes = []string{"Before: what the label printed last says; where none was printed, the row as it was. " +
-		"Now: what the new row says, also where no label of it prints. Numbers are as a label prints them, " +
-		"and what is different now is bold."}
+	out.Notes = []string{"Before: what the last printed label says or, if none was printed, the row as it was. " +
+		"Now: what the new row says, even if its label cannot be printed. Numbers are as printed on a label; " +
+		"differences are in bold."}
 	if r.Stopped != "" {
-		out.Notes = append(out.Notes, "No label is printed yet: "+r.Stopped)
+		out.Notes = append(out.Notes, "No label can be printed yet: "+r.Stopped)
 	}
 	for _, s := range report.RestudySections(r) {
 		l := layout.RestudyList{Title: s.Title, Brief: s.Brief}
@@ -60,6 +60,6 @@ func restudyRow(l *report.RestudyLine) layout.RestudyRow {
 	return row
 }
 
-// restudyMost is how many other differences of a location are told in full: the
-// JSON and the spreadsheet have all.
+// restudyMost is how many other differences of a location are listed in full:
+// the JSON and the spreadsheet have all of them.
 const restudyMost = 8

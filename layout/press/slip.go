@@ -5,8 +5,7 @@ import (
 	"vouchmark/layout"
 )
 
-// PaperOf is the paper of a site's country, by its units; letter where no
-// policy is known.
+// PaperOf is the usual paper for a site's units; letter if no policy is known.
 func PaperOf(p *assess.Policy) layout.Paper {
 	if p != nil && p.Units == assess.SI {
 		return layout.Papers[1]
@@ -14,7 +13,7 @@ func PaperOf(p *assess.Policy) layout.Paper {
 	return layout.Papers[0]
 }
 
-// slipOf is the slip of one output, on as many pages as it takes.
+// slipOf makes the slip of one output, on as many pages as it needs.
 func slipOf(out *Output, o Options) []layout.Page {
 	slip := *o.Slip
 	slip.Stock, slip.Copies = o.Stock, max(o.Copies, 1)
@@ -26,7 +25,7 @@ func slipOf(out *Output, o Options) []layout.Page {
 			if item.Label.Chosen >= 0 {
 				what += ", " + item.Label.Ladder[item.Label.Chosen].Kit
 			} else if !item.Label.Danger {
-				what += ", no arc-rated kit demanded"
+				what += ", arc-rated clothing not required"
 			}
 		case item.Overlay != nil:
 			what = "overlays"

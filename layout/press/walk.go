@@ -12,30 +12,29 @@ import (
 	"vouchmark/layout"
 )
 
-// WalkRow is one thing that a person has to do on the equipment.
+// WalkRow is one thing to do on the equipment.
 type WalkRow struct {
 	Area      string   `json:"area"`
 	ID        string   `json:"id"`
 	Equipment string   `json:"equipment"`
 	Do        plant.Do `json:"do"`
-	// Off is the label to remove, which is there as far as it is known.
+	// Off is the label to remove, as far as is known.
 	Off record.Code `json:"take_off,omitempty"`
-	// On is the label to put on, which was printed.
+	// On is the printed label to put on.
 	On record.Code `json:"put_on,omitempty"`
-	// Stays is the label that stays: to be covered, or below the overlay that is
-	// removed.
+	// Stays is the label that stays: it is covered, or its overlay is removed.
 	Stays record.Code `json:"stays,omitempty"`
-	// Overlay is true where an overlay goes on, or comes off.
+	// Overlay is true if an overlay goes on or comes off.
 	Overlay bool   `json:"overlay,omitempty"`
 	Note    string `json:"note,omitempty"`
-	// First is what has to be printed before, as a command; "" where it was.
+	// First is the command that prints what is needed first; "" if it is printed.
 	First string `json:"print_first,omitempty"`
 
 	label record.Code // printed last, which is meant; "" where it is not printed yet
 }
 
-// NewWalk lists what a person has to do on the equipment in walking order, see
-// [plant.Plant.Tasks]: first what can be done, then what is to be printed before.
+// NewWalk lists what to do on the equipment in walking order, see
+// [plant.Plant.Tasks]: first what can be done now, then what must be printed first.
 func NewWalk(v *plant.Plant) []WalkRow {
 	rows := []WalkRow{}
 	for _, t := range v.Tasks() {
@@ -58,7 +57,7 @@ func NewWalk(v *plant.Plant) []WalkRow {
 	return rows
 }
 
-// ready is how many rows, which come first, can be done.
+// ready is how many rows can be done now; they come first.
 func ready(rows []WalkRow) int {
 	n := slices.IndexFunc(rows, func(r WalkRow) bool { return r.First != "" })
 	if n < 0 {
@@ -67,10 +66,10 @@ func ready(rows []WalkRow) int {
 	return n
 }
 
-// nothingToDo is what a walk without rows says.
-const nothingToDo = "Nothing to do: each printed label is noted as mounted, and each that does not hold says so."
+// nothingToDo is the text of a walk without rows.
+const nothingToDo = "Nothing to do: every printed label is noted as mounted, and every label that does not hold is covered or marked."
 
-// WalkWords sum a walk up in plain sentences.
+// WalkWords sums up a walk in plain sentences.
 func WalkWords(rows []WalkRow) string {
 	if len(rows) == 0 {
 		return nothingToDo + "\n"
@@ -90,18 +89,18 @@ func WalkWords(rows []WalkRow) string {
 	}
 	for _, g := range firsts(rows[n:]) {
 		n := report.Plural(len(g.ids), "location")
-		fmt.Fprintf(&b, "%s to print first: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
+		fmt.Fprintf(&b, "print first for %s: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
 	}
 	return b.String()
 }
 
-// first is what has to be printed for some locations.
+// first is what must be printed for some locations.
 type first struct {
 	first string
 	ids   []string
 }
 
-// firsts groups rows by what has to be printed first, in their order.
+// firsts groups rows by what must be printed first, in their order.
 func firsts(rows []WalkRow) (all []first) {
 	for _, r := range rows {
 		i := slices.IndexFunc(all, func(f first) bool { return f.first == r.First })
@@ -113,7 +112,7 @@ func firsts(rows []WalkRow) (all []first) {
 	return all
 }
 
-// WalkPDF sets a walk on paper.
+// WalkPDF writes a walk as a PDF.
 func WalkPDF(rows []WalkRow, v *plant.Plant, paper layout.Paper) ([]byte, error) {
 	w := &layout.Walk{Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper, Nothing: nothingToDo}
 	n := ready(rows)
@@ -150,7 +149,7 @@ func (r *WalkRow) steps() []layout.WalkStep {
 		all = append(all, step("Cover", r.Stays))
 		if r.First == "" {
 			all = append(all, layout.WalkStep{Verb: "with", What: "its overlay", Strong: true})
-			if r.Stays != r.label { // another label was printed since, and nobody noted that it is there
+			if r.Stays != r.label { // another label was printed since, and is not noted as mounted
 				all[1].What = "overlay " + string(r.label)
 			}
 		}
@@ -170,20 +169,20 @@ func (r *WalkRow) steps() []layout.WalkStep {
 	return all
 }
 
-// how says how the rows of a walk are done.
+// how tells how to do the rows of a walk.
 func how(rows []WalkRow) []string {
 	has := func(dos ...plant.Do) bool {
 		return slices.ContainsFunc(rows, func(r WalkRow) bool { return slices.Contains(dos, r.Do) })
 	}
 	all := []string{"Check that the ID matches the equipment and each code matches this list."}
 	if has(plant.Replace) {
-		all = append(all, "Where a label is removed and another put on, do both at once.")
+		all = append(all, "When you replace a label, put the new one on as soon as the old one is off.")
 	}
 	if has(plant.Cover) {
-		all = append(all, "An overlay goes over the label, which stays.")
+		all = append(all, "Stick an overlay over the label; the label stays.")
 	}
 	if has(plant.PutOn, plant.Replace, plant.Cover) {
-		all = append(all, "If a label is there that is not listed, write its code down.")
+		all = append(all, "If you find a label that is not listed, write down its code.")
 	}
-	return append(all, "Then tick and initial.")
+	return append(all, "Then tick and initial the row.")
 }
