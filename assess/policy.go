@@ -81,7 +81,7 @@ type Policy struct {
 	Transformers []Transformer `json:"-"`                      // nameplates
 	Feeders      []Feeder      `json:"-"`                      // conductors with known impedance
 	Stocks       []Stock       `json:"-"`                      // the owner's own; the first is the default
-	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: turns cycles into milliseconds
+	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: converts cycles to milliseconds
 	Sources      []string      `json:"-"`                      // locations that are fed from outside the plant
 	Accept       []Acceptance  `json:"-"`
 	// Defaulted are the columns for which [defaults] has a value.

@@ -183,8 +183,8 @@ func formerList(text string) *span {
 	return nil
 }
 
-// with is the text with ids behind the last item of the list: in a line of their
-// own where the closing bracket has one, so that a comment stays with its item.
+// with is the text with ids after the last item of the list: on a line of their
+// own if the closing bracket has one, so that a comment stays with its item.
 func (s *span) with(text string, ids []string) string {
 	items := strings.Join(inTOML(ids), ", ")
 	tail := text[s.last:s.close]

@@ -75,7 +75,7 @@ type reader struct {
 	problems Problems
 	faults   int              // how many problems stop the folder
 	kinds    map[kindOf][]int // the places in problems of those of one kind
-	hertz    float64          // of the site: turns cycles into milliseconds
+	hertz    float64          // of the site: converts cycles to milliseconds
 
 	// What site.toml says about locations.csv.
 	dates    *dateForm

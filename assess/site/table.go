@@ -30,7 +30,7 @@ type table struct {
 	row   row              // being read
 	to    *assess.Location // that it becomes
 	bad   map[string]bool  // columns of it that cannot be read
-	hertz float64          // of it: turns cycles into milliseconds
+	hertz float64          // of it: converts cycles to milliseconds
 
 	whole  bool // a cell that cannot be read is a problem of the file, not of one location
 	cycles bool // a duration in cycles was read

@@ -151,7 +151,7 @@ func (p *Place) forgotten(log *assess.Log) string {
 				"or have a named person accept what the study found", last, strings.Join(first, ", "), s.Found())
 		}
 		if less := s.Less(&a.Outcome, t.On, record.AsGood); less != "" && !recomputed {
-			return fmt.Sprintf("change %s gave more: %s, and the row cannot be recomputed. With the given values the result is %s; "+
+			return fmt.Sprintf("change %s gave: %s, and it cannot be recomputed. With the given values the result is %s; "+
 				"enter all inputs of the study, or have a named person accept what it found", last, less, s.Found())
 		}
 	}
@@ -168,7 +168,7 @@ func untaken(a *assess.Assessment, i int, told *assess.NewValues, shown bool) []
 		clear, reduced = max(clear, computed.Clear), max(reduced, computed.ClearReduced)
 	}
 	var parts []string
-	differs := func(column, is, was string) { parts = append(parts, column+" "+was+", in the row "+is) }
+	differs := func(column, is, was string) { parts = append(parts, column+" "+is+" instead of "+was) }
 	switch {
 	case told.Fault == 0 || record.Near(c.Fault, told.Fault):
 	case c.Fault < told.Fault || !shown:

@@ -99,6 +99,8 @@ func RestudySummary(r *plant.Restudy) string {
 			one, many = "not in this study", "not in this study"
 		case plant.LabelNone:
 			one, many = "without a label", "without a label"
+		case plant.LabelGone:
+			one, many = "location deleted", "locations deleted"
 		default:
 			one, many = string(e), string(e)
 		}

@@ -133,7 +133,7 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "record signed: "+string(s.Verdict), s.By
 		default:
-			e.What = fmt.Sprintf("%s of the %s, copy %d", p.Kind, things[p.Thing], p.Copy)
+			e.What = fmt.Sprintf("%s %sed, copy %d", things[p.Thing], p.Kind, p.Copy)
 			switch {
 			case p.Strip:
 				e.What += ", INTERIM: " + p.Interim

@@ -64,7 +64,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 				s.addr, err)
 		}
 		url := s.url(ln.Addr().(*net.TCPAddr), certificate != nil)
-		err = e.tell(map[string]string{"url": url}, "serving %[2]s at %[1]s; press Ctrl-C to stop\n", url, book.Shelf.Site.Site.Policy.Name)
+		err = e.tell(map[string]string{"url": url}, "%s shows %s; press Ctrl-C to stop\n", url, book.Shelf.Site.Site.Policy.Name)
 		if err != nil {
 			ln.Close()
 			return err

@@ -306,14 +306,14 @@ func TestWrongTicks(t *testing.T) {
 	list := tick(y.list(), "x", "put on", "P0")
 	for _, c := range []struct{ what, list, column, found, do string }{
 		{"an id of nobody", tick(strings.Replace(list, "replace,P1,", "replace,1-Jan,", 1), "x", "replace", "1-Jan"), "id", `"1-Jan"`, "date"},
-		{"no code", tick(list, "x", "put on", "P5"), "label", "no code", "printed"},
+		{"no code", tick(list, "x", "put on", "P5"), "label", "no code", "print the label first"},
 		{"a code that is none", tick(strings.Replace(list, "remove,P2,"+y.code("P2", 0), "remove,P2,7K3M", 1), "x", "remove", "P2"),
-			"label", `"7K3M"`, "as the list has it"},
+			"label", `"7K3M"`, "as it is in the list"},
 		{"another label", tick(strings.Replace(list, "replace,P1,"+y.code("P1", 0), "replace,P1,"+y.code("P1", 1), 1), "x", "replace", "P1"),
 			"label", y.code("P1", 1), "new list"},
 		{"the label of another place", tick(strings.Replace(list, "replace,P1,"+y.code("P1", 0), "replace,P1,"+y.code("P2", 0), 1), "x", "replace", "P1"),
 			"label", y.code("P2", 0), "new list"},
-		{"nothing to do", tick(strings.Replace(list, "replace,P1,", "paint,P1,", 1), "x", "paint", "P1"), "do", `"paint"`, "as the list has it"},
+		{"nothing to do", tick(strings.Replace(list, "replace,P1,", "paint,P1,", 1), "x", "paint", "P1"), "do", `"paint"`, "as it is in the list"},
 		{"too early", tick(list, "2026-04-30", "replace", "P1"), "done", "2026-04-30", "printed on that day"},
 		{"ahead", tick(list, "2026-05-04", "replace", "P1"), "done", "2026-05-04", ""},
 		{"in use", tick(strings.Replace(list, "replace,P1,", "remove,P1,", 1), "x", "remove", "P1"), "do", "a label in use as removed", "withdraw"},

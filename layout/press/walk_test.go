@@ -37,7 +37,7 @@ func TestWalkPutsOn(t *testing.T) {
 	y.add(4)
 	y.row("P4").Cases[0].FedFrom = []string{"nowhere"}
 	y.look("never printed and refused: nobody has to go for it",
-		"P2: remove off new (locations.csv no longer has a row for it; only where the equipment is gone; else cover it, and ask for its study)", "P1: cover over new"+overlayFirst)
+		"P2: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for its study)", "P1: cover over new"+overlayFirst)
 }
 
 // A newer label takes the place of the one that was noted as mounted, or of the
@@ -70,7 +70,7 @@ func TestWalkAgain(t *testing.T) {
 	y.labels(Choice{})
 	y.look("one more copy")
 	y.reprint("P0")
-	y.look("burnt", "P0: replace off new on new (the same label, printed again)")
+	y.look("burnt", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("mounted")
 
@@ -87,7 +87,7 @@ func TestWalkAgain(t *testing.T) {
 	if got := y.labels(Choice{Changed: true}); !slices.Equal(got, []string{"P0"}) {
 		t.Errorf("due after the doubt was cleared: %q", got)
 	}
-	y.look("without the strip", "P0: replace off new on new (the same label, printed again)")
+	y.look("without the strip", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("done")
 }
@@ -100,7 +100,7 @@ func TestWalkAgainUnnoted(t *testing.T) {
 	y.study("P0", 6)
 	y.labels(Choice{})
 	y.reprint("P0")
-	y.look("burnt", "P0: replace off new on new (the same label, printed again)")
+	y.look("burnt", "P0: replace off new on new (a new copy of the same label)")
 }
 
 // A label whose study is soon due holds.
@@ -193,7 +193,7 @@ func TestWalkCovers(t *testing.T) {
 	y.mounted("P1")
 	y.look("removed", "P0: remove overlay over new")
 	y.labels(Choice{Changed: true})
-	y.look("a new copy", "P0: replace off new on new (the same label, printed again)")
+	y.look("a new copy", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("done")
 
@@ -260,7 +260,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
 	y.look("out of use", "P2: remove off new (locations.csv says that it carries no label (label = no))",
-		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only where the equipment is gone; else cover it, and ask for its study)")
+		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for its study)")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
 	}
