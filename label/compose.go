@@ -9,10 +9,10 @@ import (
 	"vouchmark/label/record"
 )
 
-// Presentation is what is on a label and not in its record.
+// Presentation is what is on a label but not in its record.
 type Presentation struct {
 	Link      string     // start of the link, in capitals; "" for none
-	Catalogue *Catalogue // nil for the program's own
+	Catalogue *Catalogue // nil for the built-in one
 	Languages []string   // one or two of the catalogue's
 	Applied   string     // date for the installed box; "" leaves it blank
 	Site      string     // the site's name, for the note at the QR code
@@ -57,7 +57,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 	}
 }
 
-// wording is the wording of one of its languages.
+// wording is the wording of one of the label's languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
 		return builtin().byLanguage[lang]
@@ -65,7 +65,7 @@ func (p *Presentation) wording(lang string) *wording {
 	return p.Catalogue.byLanguage[lang]
 }
 
-// reach is the lengths of the reach drawing, as they are printed.
+// reach are the lengths in the drawing of the boundaries, as printed.
 func reach(r *record.Record) Reach {
 	s := &r.Shock
 	b, d := r.BoundaryToPrint, r.Location.Distance
@@ -172,7 +172,7 @@ func dates(t *wording, r *record.Record) string {
 	return fill(text, "prepared", r.Prepared.String(), "reviewed", reviewed, "review_by", r.ReviewBy.String())
 }
 
-// shockWords words what the voltage asks for.
+// shockWords are the texts for what the voltage requires.
 func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	s := &r.Shock
 	if s.Rule == shock.NotSpecified {
@@ -200,13 +200,14 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	w.GlovesNote = fill(note, "voltage", t.number(Voltage(r.Glove.Limit))+" "+kind)
 }
 
-// Where says what and where the equipment is, as a label of English words does.
+// Where says what and where the equipment is, as on an English label.
 func Where(r *record.Record) string { return where(english, r.Location) }
 
-// Supply words a record's voltage and kind of supply, likewise.
+// Supply is the text for a record's voltage and kind of supply, as on an English label.
 func Supply(r *record.Record) string { return SupplyOf(r.Location) }
 
-// SupplyOf words a location's voltage and kind of supply, likewise.
+// SupplyOf is the text for a location's voltage and kind of supply, as on an English
+// label.
 func SupplyOf(l *assess.Location) string { return english.supply(l.Supply, l.Voltage) }
 
 func (t *wording) supply(s shock.Supply, v assess.Volts) string {
@@ -251,9 +252,9 @@ func study(t *wording, row *assess.Case) string {
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }
 
-// wear takes over the owner's list of what to wear. Of a language that has no
-// list of its own it says so: the list that serves all is of another one.
-// English is what that list is taken to be.
+// wear adds the owner's list of what to wear. For a language without its own list it
+// says that the list is not translated: the list for all languages is assumed to be
+// English.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
 	if _, own := list[w.Language]; !own && w.Language != "en" && len(w.Wear) > 0 {
@@ -262,7 +263,7 @@ func (w *Words) wear(list assess.Words, t *wording) {
 }
 
 // OverRated reports whether a named person accepted more fault current than the
-// equipment is rated for, which the label then says.
+// equipment is rated for. The label then says so.
 func OverRated(r *record.Record) bool {
 	rating := r.Location.Rating
 	return rating > 0 && r.Fault.Value > rating && slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool {
@@ -270,8 +271,8 @@ func OverRated(r *record.Record) bool {
 	})
 }
 
-// rated words both currents; "" where the rating is not exceeded. The rating
-// is not rounded.
+// rated is the text with both currents; "" where the rating is not exceeded. The
+// rating is not rounded.
 func rated(t *wording, r *record.Record) string {
 	if !OverRated(r) {
 		return ""

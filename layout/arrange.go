@@ -2,10 +2,10 @@ package layout
 
 import "slices"
 
-// An arrangement is a tree of nodes: blocks below each other, side by side, or
-// beside the QR code. It is data; no size of label has drawing code of its own.
+// An arrangement is a tree of nodes: blocks below each other, side by side, or next
+// to the QR code. It is data; no label size has its own drawing code.
 
-// The blocks, in the order in which a person acts.
+// The blocks, in the order in which a person needs them.
 var (
 	panelLeaf    = leaf{name: "signal", draws: blockPanel, grow: 1.6}
 	interimLeaf  = leaf{name: "interim", draws: blockInterim}
@@ -84,6 +84,6 @@ func arrangements(s Stock, danger, preview bool) [][]node {
 	return all
 }
 
-// narrow is the width below which an upright label has a choice; wider ones
-// are all arranged alike.
+// narrow is the width below which an upright label has several arrangements; wider
+// ones have only one.
 var narrow = MM(90)

@@ -21,8 +21,8 @@ var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 var matrices sync.Map // by text
 
-// matrix is newMatrix, once for each text: encoding a code takes longer than
-// drawing a label, and the tests draw few labels on many stocks.
+// matrix is newMatrix, cached by text: encoding a code takes longer than drawing a
+// label, and the tests draw few labels on many stocks.
 func matrix(text string) (*Matrix, error) {
 	if m, ok := matrices.Load(text); ok {
 		return m.(*Matrix), nil
@@ -52,11 +52,11 @@ func draw(t *testing.T, l *label.Label, s Stock) *Drawing {
 	return d
 }
 
-// TestGolden keeps the drawings of the samples. After a wanted change:
+// TestGolden checks the drawings of the samples. After an intended change:
 //
 //	go test ./layout -run TestGolden -update
 //
-// and read the difference: one operation a line.
+// and read the diff: one operation to a line.
 func TestGolden(t *testing.T) {
 	for _, name := range []string{"4x4", "6x4", "letter-4x3"} {
 		s, _ := StockNamed(name)
@@ -150,8 +150,8 @@ func TestRareOnEveryStock(t *testing.T) {
 	}
 }
 
-// TestMaintenanceBelowKit: the line stands below the kit, in smaller letters
-// than the energy that holds always.
+// TestMaintenanceBelowKit checks that the line is below the kit, in smaller letters
+// than the normal energy.
 func TestMaintenanceBelowKit(t *testing.T) {
 	for _, s := range sizes() {
 		for _, l := range rareSamples()[:2] {
@@ -178,8 +178,8 @@ func TestMaintenanceBelowKit(t *testing.T) {
 	}
 }
 
-// TestRandomContent draws thousands of invented labels, mostly worse than real
-// ones: either all is sound, or an error names a field.
+// TestRandomContent draws thousands of invented labels, mostly harder than real ones:
+// either everything is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
 	n := 40 // on each stock
 	if suite.Exhaustive {
@@ -218,7 +218,7 @@ func TestRandomContent(t *testing.T) {
 	}
 }
 
-// sizes are the stocks without those whose labels are as large as another's.
+// sizes are the stocks, only one of each label size.
 func sizes() (all []Stock) {
 	for _, s := range Stocks() {
 		if !slices.ContainsFunc(all, func(o Stock) bool { return o.Label == s.Label }) {
@@ -228,8 +228,8 @@ func sizes() (all []Stock) {
 	return all
 }
 
-// TestReachNamesNeverMeet walks the boundaries from 150 mm to 18 m. The suite
-// takes every fourth walk, and other ones on each stock.
+// TestReachNamesNeverMeet moves the boundaries from 150 mm to 18 m. The suite samples
+// every fourth walk, and different ones on each stock.
 func TestReachNamesNeverMeet(t *testing.T) {
 	lengths := []float64{0, 150, 300, 1070, 1530, 9000, 18300}
 	code := mustCode(t, sample().QR)
@@ -331,9 +331,9 @@ func TestReachIsToScale(t *testing.T) {
 	}
 }
 
-// sound reports what is wrong with a drawing: texts that overlap, that leave
-// their block, that are too small, that stand half on a bar or too faint on
-// their ground, a quiet zone that is not empty, words that are missing.
+// sound reports what is wrong with a drawing: texts that overlap, leave their block,
+// are too small, half on a bar or too faint on their ground, a quiet zone that is not
+// empty, missing words.
 func sound(l *label.Label, s Stock, d *Drawing) error {
 	const slack = 0.02
 	least := max(MM(2), s.Reading/300)
@@ -388,7 +388,7 @@ func sound(l *label.Label, s Stock, d *Drawing) error {
 	return complete(l, s, said.String())
 }
 
-// quiet reports ink in the square of the QR code, which holds its quiet zone.
+// quiet reports ink in the square of the QR code, which includes its quiet zone.
 func quiet(d *Drawing, code *Op) error {
 	x0, y0, x1, y1 := code.Box()
 	for i := range d.Ops {
@@ -410,8 +410,8 @@ func quiet(d *Drawing, code *Op) error {
 	return nil
 }
 
-// luminance is the relative luminance of an ink: of the signal colours as
-// ANSI Z535.1 has it (CIE Y, see the facts in colour.go's sources).
+// luminance is the relative luminance of an ink: for the signal colors as in ANSI
+// Z535.1 (CIE Y, see the sources in colour.go).
 func luminance(d *Drawing, ink Ink) float64 {
 	switch ink {
 	case White, None:
@@ -430,14 +430,15 @@ func luminance(d *Drawing, ink Ink) float64 {
 
 func contrast(a, b float64) float64 { return (max(a, b) + 0.05) / (min(a, b) + 0.05) }
 
-// grounded reports a text that stands half on a shape, that something is
-// painted over, or that is too faint on its ground.
+// grounded reports a text that is half on a shape, painted over, or too faint on its
+// ground.
 func grounded(l *label.Label, d *Drawing, i int) error {
 	o := &d.Ops[i]
 	x0, _, x1, _ := o.Box()
 	y0, y1 := o.Y-font{face: o.Face, size: o.Size}.caps(), o.Y // what is below is white space or a tail
 	ground := None
-	// From what is painted last to the first shape that is a ground for all of it.
+	// From the last painted operation back to the first shape that is a ground for the
+	// whole text.
 	for j := len(d.Ops) - 1; j >= 0 && ground == None; j-- {
 		p := &d.Ops[j]
 		if p.Kind == Text || p.Kind == QR || p.Kind != Line && p.Fill == None {
@@ -598,7 +599,7 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 func pow(base, x float64) float64 {
 	v := 1.0
 	for ; x >= 0.05; x -= 0.05 {
-		v *= 1 + (base-1)/base*0.27 // near enough to a power: lengths of every order
+		v *= 1 + (base-1)/base*0.27 // close enough to a power: lengths of every magnitude
 	}
 	return v
 }

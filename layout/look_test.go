@@ -10,8 +10,8 @@ import (
 	"vouchmark/label"
 )
 
-// TestLook writes every sample on every stock into the folder that LOOK names,
-// for a person to look at:
+// TestLook writes every sample on every stock to the folder in LOOK, for a person to
+// look at:
 //
 //	LOOK=/tmp/look go test -run TestLook ./layout
 func TestLook(t *testing.T) {
