@@ -115,9 +115,10 @@ func said(t *testing.T, program, dir string, args ...string) (map[string]any, in
 func folders(t *testing.T, program string) map[string]string {
 	t.Helper()
 	all := map[string]string{
-		"creamery":       creamery(t),
-		"mill":           site(t, "../../samples/mill"),
-		"the first form": site(t, "../../testdata/records1/mill"),
+		"creamery":        creamery(t),
+		"mill":            site(t, "../../samples/mill"),
+		"the second form": site(t, "../../testdata/records2/mill"),
+		"the first form":  site(t, "../../testdata/records1/mill"),
 	}
 	out := filepath.Join(t.TempDir(), "labels.pdf")
 	if said, code := call(t, program, all["creamery"], "print", "--out", out); code != 0 {

@@ -161,7 +161,7 @@ func TestStudyTakenIn(t *testing.T) {
 func TestStudyOfEarlierLabels(t *testing.T) {
 	t.Parallel()
 	program := build(t)
-	for _, from := range []string{"../../samples/mill", "../../testdata/records1/mill"} {
+	for _, from := range []string{"../../samples/mill", "../../testdata/records2/mill", "../../testdata/records1/mill"} {
 		dir := site(t, from)
 		before := marks(t, program, dir)
 		rows, err := os.ReadFile(filepath.Join(dir, assess.LocationsFile))
