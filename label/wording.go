@@ -118,6 +118,9 @@ type wording struct {
 	GuideCutoff      string   `toml:"guide_cutoff"`
 	GuideAsk         string   `toml:"guide_ask"`
 	GuideCautions    string   `toml:"guide_cautions"`
+
+	WalkWords
+	SlipWords
 }
 
 // Catalogue is the languages that labels can speak.
@@ -175,24 +178,32 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 
 // later are the texts that came after owners had files of a language of their
 // own: such a file goes on being read without them, and they are English.
-var later = []string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
-	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
-	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"}
+var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance",
+	"maintenance_danger", "maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated",
+	"marking_clearing", "overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"},
+	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()))
+
+// keysOf are the keys of all texts of a type.
+func keysOf(of reflect.Type) (keys []string) {
+	for _, f := range reflect.VisibleFields(of) {
+		if !f.Anonymous {
+			keys = append(keys, f.Tag.Get("toml"))
+		}
+	}
+	return keys
+}
 
 // read fills in the texts that a file has; where the language is new, all of
 // them must be there but those that came later.
 func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
-	v := reflect.ValueOf(w).Elem()
-	fields, index := map[string]reflect.Value{}, map[string][]int{}
+	fields, ours := w.fields(), english.fields()
 	want := map[string]bool{} // whether a key is a list
-	for i := range v.NumField() {
-		key := v.Type().Field(i).Tag.Get("toml")
-		fields[key], want[key] = v.Field(i), v.Field(i).Kind() == reflect.Slice
-		index[key] = []int{i}
+	for key, field := range fields {
+		want[key] = field.Kind() == reflect.Slice
 	}
 	if all {
 		for _, key := range later {
-			fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
+			fields[key].Set(ours[key])
 		}
 	}
 	must := func(key string) bool { return all && !slices.Contains(later, key) }
@@ -209,13 +220,24 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 
 // complete reports a text that is missing.
 func (w *wording) complete() error {
-	v := reflect.ValueOf(w).Elem()
-	for i := range v.NumField() {
-		if v.Field(i).IsZero() {
-			return fmt.Errorf("no text for %s", v.Type().Field(i).Tag.Get("toml"))
+	fields := w.fields()
+	for _, key := range slices.Sorted(maps.Keys(fields)) {
+		if fields[key].IsZero() {
+			return fmt.Errorf("no text for %s", key)
 		}
 	}
 	return nil
+}
+
+// fields are the places of the texts, by their keys.
+func (w *wording) fields() map[string]reflect.Value {
+	v, all := reflect.ValueOf(w).Elem(), map[string]reflect.Value{}
+	for _, f := range reflect.VisibleFields(v.Type()) {
+		if !f.Anonymous {
+			all[f.Tag.Get("toml")] = v.FieldByIndex(f.Index)
+		}
+	}
+	return all
 }
 
 // fill puts values into a text: name, value, name, value. A value stays as it

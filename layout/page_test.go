@@ -54,10 +54,10 @@ func said(pages []Page) string {
 // A walk through a thousand locations fills its pages, and loses none.
 func TestWalkPages(t *testing.T) {
 	for _, paper := range Papers {
-		w := &Walk{Site: "Invented plant", Date: "2026-05-01", Paper: paper}
+		w := &Walk{Words: in("en").Walk(), Site: "Invented plant", Date: "2026-05-01", Paper: paper}
 		for i := range 1000 {
 			w.Rows = append(w.Rows, WalkRow{Area: fmt.Sprintf("Area %d", i/30), ID: fmt.Sprintf("MCC-%d", i),
-				Equipment: strings.Repeat("Motor control center ", i%5+1), Do: walkSteps("MMMM-WWWW-0000-MMMM", "7K3M-9QTD-RC4A-0W2E")})
+				Equipment: strings.Repeat("Motor control center ", i%5+1), Do: walkSteps(w.Words, "MMMM-WWWW-0000-MMMM", "7K3M-9QTD-RC4A-0W2E")})
 		}
 		pages := WalkPages(w)
 		if err := tidy(pages); err != nil {
@@ -79,7 +79,7 @@ func TestWalkPages(t *testing.T) {
 // label of the job stands on it.
 func TestSlipPages(t *testing.T) {
 	for _, paper := range Papers {
-		s := &Slip{Site: "Invented plant", Date: "2026-05-01", By: "tester", Stock: mustStock(t, "4x4"), Copies: 2, ChainHead: strings.Repeat("0", 64), Paper: paper,
+		s := &Slip{Words: in("en").Slip(), Site: "Invented plant", Date: "2026-05-01", By: "tester", Stock: mustStock(t, "4x4"), Copies: 2, ChainHead: strings.Repeat("0", 64), Paper: paper,
 			Counts: []Count{{"WARNING, Kit A", 900}, {"DANGER", 100}}}
 		for i := range 1000 {
 			s.Labels = append(s.Labels, SlipLine{fmt.Sprintf("MCC-%d", i), "7K3M-9QTD-RC4A-0W2E"})
@@ -89,7 +89,7 @@ func TestSlipPages(t *testing.T) {
 			t.Error(err)
 		}
 		text := said(pages)
-		for _, want := range []string{"MCC-0\n", "MCC-999\n", "SAFETY RED", "100 mm", "4 in", "2000 labels, 2 of each"} {
+		for _, want := range []string{"MCC-0\n", "MCC-999\n", "SAFETY RED", "100 mm", "4 in", "2000, 2 of each"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: no %q", paper.Name, want)
 			}
