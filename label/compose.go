@@ -206,12 +206,11 @@ func study(t *wording, row *assess.Case) string {
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }
 
-// wear takes over the owner's list of what to wear. Of a language that has no
-// list of its own it says so: the list that serves all is of another one.
-// English is what that list is taken to be.
+// wear takes over the owner's list of what to wear, and says so where it is in
+// another language.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
-	if _, own := list[w.Language]; !own && w.Language != "en" && len(w.Wear) > 0 {
+	if len(w.Wear) > 0 && !list.Speaks(w.Language) {
 		w.WearNote = t.WearUntranslated
 	}
 }
