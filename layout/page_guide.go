@@ -69,9 +69,7 @@ func newGuide(g *label.Guide, paper Paper, sample *Drawing, size, extra float64)
 func (p *guidePage) room() float64 {
 	g := p.g
 	p.y = p.margin
-	p.para(paperTitle, g.Title)
-	p.para(p.head, g.Site)
-	p.y += 2
+	p.title()
 	p.para(p.body, g.Lead)
 	p.y += 5
 	p.line(p.left(), p.y, p.width(), 0, 1.4, Black)
@@ -80,14 +78,22 @@ func (p *guidePage) room() float64 {
 	top := p.y
 	x := p.left() + calloutRoom
 	p.pages[0].Drawings = append(p.pages[0].Drawings, At{x, top, p.sample})
-	below := p.callouts(x, top) + 10 + p.extra
-	left := p.ladder(x, below, p.sample.Size.W)
+	below, free := p.callouts(x, top)
+	left := p.ladder(x, below, p.sample.Size.W, free)
 
-	x += p.sample.Size.W + 18
-	w := p.left() + p.width() - x
+	beside := x + p.sample.Size.W + 18
+	w := p.left() + p.width() - beside
 	right := top
-	for i, c := range g.Callouts {
-		right = p.explain(x, right, w, i+1, c) + 3.5 + p.extra/2
+	under := calloutRoom + p.sample.Size.W // what follows below the ladder has the room of the numbers too
+	at := p.beside(right, left+8, w, under)
+	for i, c := range g.Callouts[:at] {
+		right = p.explain(beside, right, w, i+1, c) + 3.5 + p.extra/2
+	}
+	for i, c := range g.Callouts[at:] {
+		if i == 0 {
+			left += 8
+		}
+		left = p.explain(p.left(), left, under, at+i+1, c) + 3.5 + p.extra/2
 	}
 	p.y = max(left, right) + 4 + p.extra
 	if g.Also != nil {
@@ -98,10 +104,42 @@ func (p *guidePage) room() float64 {
 	p.line(p.left(), p.y, p.width(), 0, 0.8, Black)
 	p.y += 8
 	const between = 22.0
-	column := (p.width() - between) / 2
-	p.y = max(p.list(p.left(), column, g.Before, true), p.list(p.left()+column+between, column, g.Doubt, false))
+	steps := 0.46 * (p.width() - between) // they are shorter than the cases
+	p.y = max(p.list(p.left(), steps, g.Before, true),
+		p.list(p.left()+steps+between, p.width()-steps-between, g.Doubt, false))
 	p.y += 4 + p.extra
 	return p.ask()
+}
+
+// title is the title and the site's name, on one line where both have room.
+func (p *guidePage) title() {
+	g, base := p.g, p.y+paperTitle.size*firstLine
+	p.para(paperTitle, g.Title)
+	const between = 18.0
+	if paperTitle.width(g.Title)+between+p.head.width(g.Site) <= p.width() {
+		p.right(p.left()+p.width(), base, p.head, Black, g.Site)
+	} else {
+		p.para(p.head, g.Site)
+	}
+	p.y += 2
+}
+
+// beside is how many of the parts are explained at the right of the sample, so that
+// the columns end together as nearly as can be; the others follow below the ladder.
+func (p *guidePage) beside(right, left, rightWidth, leftWidth float64) int {
+	n := len(p.g.Callouts)
+	height := func(i int, w float64) float64 { return p.explained(w, p.g.Callouts[i]) + 3.5 + p.extra/2 }
+	for i := range n {
+		right += height(i, rightWidth)
+	}
+	for ; n > 0; n-- {
+		less, more := right-height(n-1, rightWidth), left+height(n-1, leftWidth)
+		if max(less, more) >= max(right, left) {
+			break
+		}
+		right, left = less, more
+	}
+	return n
 }
 
 // list is a section; its lines are steps in their order, or cases.
@@ -133,10 +171,15 @@ func (p *guidePage) ask() float64 {
 }
 
 // ladder is the owner's ladder as it stands on the labels, the top rung first,
-// and above it what lies beyond the cutoff.
-func (p *guidePage) ladder(x, y, w float64) float64 {
-	y = p.put(x, y, w, p.head, p.g.Ladder.Title) + 4
-	rung := 1.75 * p.body.size
+// and above it what lies beyond the cutoff. Its title stands beside the numbers
+// below the sample, which end at below, where it has room in what they leave free.
+func (p *guidePage) ladder(x, below, w, free float64) float64 {
+	y := below + 10 + p.extra
+	if p.head.width(p.g.Ladder.Title) <= free {
+		y = below - p.head.lead() - 1
+	}
+	y = max(below+3, p.put(x, y, w, p.head, p.g.Ladder.Title)+4)
+	rung := 1.55 * p.body.size
 	base := (rung + p.body.caps()) / 2
 	limit := p.bold.cell(p.g.Cutoff, w-14)
 	h := rung + float64(len(limit)-1)*p.bold.lead()

@@ -19,7 +19,8 @@ func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 	if _, err := toml.DecodeFile(filepath.Join("..", "label", "wording", language+".toml"), &words); err != nil {
 		t.Fatal(err)
 	}
-	fill := strings.NewReplacer("{cutoff}", "40 cal/cm²", "{id}", "MCC-4", "{who}", "the electrical safety desk")
+	fill := strings.NewReplacer("{cutoff}", "40 cal/cm²", "{id}", "MCC-4", "{who}", "the electrical safety desk",
+		"{interim}", words["interim"].(string))
 	one := func(key string) string { return fill.Replace(words["guide_"+key].(string)) }
 	many := func(key string) (all []string) {
 		for _, s := range words["guide_"+key].([]any) {
