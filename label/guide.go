@@ -12,7 +12,7 @@ type Guide struct {
 	Site, Title, Lead string
 	Sample            *Label    // one of the site's labels, in that language
 	Callouts          []Callout // in the order of the label
-	Also              []string  // of parts that only some labels have
+	Also              []string  // about parts that only some labels have
 	Before, Doubt     Section
 	Ladder            Section
 	Rungs             []Rung // lowest first; ratings with their unit
@@ -32,7 +32,7 @@ type Section struct {
 // GuideParts are the parts of a label that only some sites have.
 type GuideParts struct{ Maintenance, Bound, Rated bool }
 
-// See takes note of the parts that a label has.
+// See notes the parts that a label has.
 func (g *GuideParts) See(r *record.Record, l *Label) {
 	line := l.Words[0].Maintenance != ""
 	g.Maintenance = g.Maintenance || line
@@ -40,8 +40,8 @@ func (g *GuideParts) See(r *record.Record, l *Label) {
 	g.Rated = g.Rated || l.Words[0].Rated != ""
 }
 
-// ComposeGuide words the guide with one of the site's records as the example.
-// parts are those that any label of the site has.
+// ComposeGuide words the guide, with one of the site's records as the example. parts
+// are those that any label of the site has.
 func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts,
 	p Presentation) *Guide {
 	p.Languages = []string{lang}

@@ -48,13 +48,13 @@ func (s Stock) page() Page {
 	return p
 }
 
-// cropMarks are fine lines outside the labels that show where to cut: they
-// stand clear of the bleed, and on a sheet in its margins.
+// cropMarks are fine lines outside the labels that show where to cut. They are clear
+// of the bleed and, on a sheet, in its margins.
 func (s Stock) cropMarks(media Size, border float64) *Drawing {
 	p := pen{Drawing: &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}}
 	off := max(s.Bleed, MM(2)) // from the cut to the mark
-	// mark draws one outward from x, y. A narrow margin has shorter marks, and one
-	// that is narrower still none.
+	// mark draws one outward from x, y: shorter in a narrow margin, and none in a very
+	// narrow one.
 	mark := func(x, y, dx, dy, room float64) {
 		if n := min(room, MM(5)); room >= MM(1.5) {
 			p.line(x+min(0, dx)*n, y+min(0, dy)*n, math.Abs(dx)*n, math.Abs(dy)*n, 0.25, Black)

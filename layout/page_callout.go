@@ -7,15 +7,15 @@ import (
 	"vouchmark/label"
 )
 
-// calloutRoom is the width beside a sample for its numbers.
+// calloutRoom is the width to the left of a sample for its numbers.
 const calloutRoom = 25.0
 
 const discRadius = 7.5
 
-// callouts numbers the parts of the sample at x, y: a bar beside each part, as
-// long as it, and a number on the bar. What reaches the left edge is numbered
-// there; what does not, below. It returns where the numbers end, and how much of
-// the width below the sample is free of them, from its left edge on.
+// callouts numbers the parts of the sample at x, y: a bar next to each part, as long
+// as the part, with a number on it. A part that reaches the left edge is numbered
+// there; any other one is numbered below. It returns where the numbers end, and the
+// width below the sample that is free of them, from its left edge.
 func (s *guidePage) callouts(x, y float64) (end, free float64) {
 	end, free = y+s.sample.Size.H, s.sample.Size.W
 	last := y - discRadius
@@ -27,7 +27,7 @@ func (s *guidePage) callouts(x, y float64) (end, free float64) {
 		b := s.sample.Blocks[part]
 		const (
 			off  = 5.0 // from the label to the bar
-			trim = 1.2 // between bars that follow each other
+			trim = 1.2 // off both ends of a bar, so that bars do not touch
 		)
 		if b.X < 0.2*s.sample.Size.W {
 			at := x - off
@@ -47,7 +47,7 @@ func (s *guidePage) callouts(x, y float64) (end, free float64) {
 	return end, free
 }
 
-// disc is a number in a black disc about x, y.
+// disc is a number in a black disc around x, y.
 func (s *sheetOf) disc(x, y float64, number int) {
 	const r = discRadius
 	s.box(x-r, y-r, 2*r, 2*r, r, Black, None, 0)

@@ -12,7 +12,7 @@ import (
 	"vouchmark/label"
 )
 
-// sampleGuide is a guide in the words of the catalogue of that language.
+// sampleGuide is a guide in one of the program's own languages.
 func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 	t.Helper()
 	var words map[string]any
@@ -101,7 +101,7 @@ func testGuide(t *testing.T, all bool) {
 	}
 }
 
-// TestGuideNumbers holds a number at the height of its part.
+// TestGuideNumbers: a number is at the height of its part.
 func TestGuideNumbers(t *testing.T) {
 	pages, err := GuidePage(sampleGuide(t, "en", false), Papers[0])
 	if err != nil {

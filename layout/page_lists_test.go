@@ -11,7 +11,7 @@ import (
 	"vouchmark/label"
 )
 
-// in words papers in a language of the program's own.
+// in is one of the program's own languages.
 func in(language string) *label.Presentation {
 	return &label.Presentation{Languages: []string{language}}
 }
@@ -54,7 +54,7 @@ func sampleWalk(n int, language string) *Walk {
 	return w
 }
 
-// sampleLater is a walk over n labels of which as many are to be printed first.
+// sampleLater is a walk over n labels, and over more that must be printed first.
 func sampleLater(n, later int, language string) *Walk {
 	w := sampleWalk(n, language)
 	w.Later = sampleWalk(later, language).Rows
@@ -79,8 +79,8 @@ func sampleSlip(n int, language string) *Slip {
 	return j
 }
 
-// pagesSound checks texts, margins and sizes on pages; the sample of a guide
-// is a drawing of its own with a check of its own.
+// pagesSound checks texts, margins and sizes on pages. The sample label of a guide is
+// a separate drawing with tests of its own.
 func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
 	t.Helper()
 	for n, p := range pages {
@@ -160,7 +160,7 @@ func TestWalk(t *testing.T) {
 	}
 }
 
-// TestWalkContinues names the area again where it goes on over a page.
+// TestWalkContinues: an area that continues on the next page is named there again.
 func TestWalkContinues(t *testing.T) {
 	w := sampleWalk(60, "en")
 	for i := range w.Rows {
@@ -178,8 +178,8 @@ func TestWalkContinues(t *testing.T) {
 	}
 }
 
-// What cannot be done yet is on pages of its own, which say why, and has no box;
-// a walk of nothing else has no other page.
+// What cannot be done yet is on pages of its own, which say why, and has no box. Where
+// there is nothing else there are no other pages.
 func TestWalkLater(t *testing.T) {
 	for _, paper := range Papers {
 		for _, n := range []int{0, 14} {
@@ -220,7 +220,7 @@ func TestSlip(t *testing.T) {
 				j.Labels[17].ID = strings.Repeat("X", 70)
 			}
 			by := j.By
-			if n == 5 { // the name of an account may have any letters
+			if n == 5 { // a login name may have any letters
 				j.By, by = "A. 山田\x1b[31m", "A. ???[31m"
 			}
 			pages := SlipPages(j)
@@ -271,8 +271,8 @@ func TestSlipRules(t *testing.T) {
 	}
 }
 
-// TestSlipColour has the patches in the stock's inks, and none on stock that
-// is printed in black alone.
+// TestSlipColour: the patches are in the stock's inks, and there are none on stock that
+// is printed in black only.
 func TestSlipColour(t *testing.T) {
 	j := sampleSlip(5, "en")
 	if n := len(SlipPages(j)[0].Drawings); n != 3 {

@@ -9,7 +9,7 @@ import (
 	"vouchmark/label"
 )
 
-// Slip is the page that goes with a print job to the press and into the file.
+// Slip is the page that goes with a print job to the press and into the files.
 type Slip struct {
 	Words          *label.SlipWords
 	Site, Date, By string
@@ -21,7 +21,7 @@ type Slip struct {
 	Paper          Paper
 }
 
-// Count is how many labels of a job are alike in something.
+// Count is how many labels of a job are of one kind.
 type Count struct {
 	What string
 	N    int
@@ -59,7 +59,7 @@ func (j *Slip) section(s *sheetOf, title string) {
 	s.sectionAt(s.left(), s.width(), 0.5, title)
 }
 
-// facts are what the job is, at the left, and the counts at the right.
+// facts are what the job is, on the left, and the counts, on the right.
 func (j *Slip) facts(s *sheetOf) {
 	copies, w := max(1, j.Copies), j.Words
 	head := j.ChainHead
@@ -95,7 +95,7 @@ func (j *Slip) facts(s *sheetOf) {
 	s.y = max(left, right)
 }
 
-// patches are the signal colours of the stock.
+// patches show the signal colors of the stock.
 func (j *Slip) patches(s *sheetOf) {
 	const side, high = 62.0, 30.0
 	page := &s.pages[len(s.pages)-1]
@@ -152,8 +152,8 @@ func (j *Slip) list(s *sheetOf) {
 	}
 }
 
-// depth is how deep the columns from label at on become on this page: no
-// deeper than room, and on the last page so that they end together.
+// depth is how deep the columns are on this page, from label at on: no deeper than
+// room, and on the last page so that they end together.
 func (j *Slip) depth(at, columns int, room float64, height func(int) float64) float64 {
 	total, most := 0.0, 0.0
 	for i := at; i < len(j.Labels) && total <= room*float64(columns); i++ {

@@ -51,7 +51,7 @@ func said(pages []Page) string {
 	return b.String()
 }
 
-// A walk through a thousand locations fills its pages, and loses none.
+// A walk over a thousand locations fills its pages and loses none of them.
 func TestWalkPages(t *testing.T) {
 	for _, paper := range Papers {
 		w := &Walk{Words: in("en").Walk(), Site: "Invented plant", Date: "2026-05-01", Paper: paper}
@@ -75,8 +75,8 @@ func TestWalkPages(t *testing.T) {
 	}
 }
 
-// The slip's rules are as long as they say, whatever the paper, and every
-// label of the job stands on it.
+// The slip's rules are as long as they say on every paper, and every label of the job
+// is on it.
 func TestSlipPages(t *testing.T) {
 	for _, paper := range Papers {
 		s := &Slip{Words: in("en").Slip(), Site: "Invented plant", Date: "2026-05-01", By: "tester", Stock: mustStock(t, "4x4"), Copies: 2, ChainHead: strings.Repeat("0", 64), Paper: paper,
@@ -106,8 +106,7 @@ func TestSlipPages(t *testing.T) {
 	}
 }
 
-// The guide is one page, with a number for each part of the label, or a
-// refusal.
+// The guide is one page with a number for each part of the label, or an error.
 func TestGuidePage(t *testing.T) {
 	g := &label.Guide{Site: "Invented plant", Title: "How to read the labels of this site", Lead: strings.Repeat("What word, which equipment, how far. ", 4), Sample: sample(),
 		Before: label.Section{Title: "Before a task", Lines: []string{"Ask.", "Read."}}, Doubt: label.Section{Title: "What makes it doubtful", Lines: []string{"A date.", "A change."}},
@@ -131,7 +130,7 @@ func TestGuidePage(t *testing.T) {
 				}
 			}
 			if n < 2 {
-				t.Errorf("%s: number %d stands %d times, want it on the label and beside its text", paper.Name, i+1, n)
+				t.Errorf("%s: number %d is there %d times, want it on the label and next to its text", paper.Name, i+1, n)
 			}
 		}
 	}
@@ -203,7 +202,7 @@ func apart(d *Drawing) error {
 			p := &d.Ops[j]
 			a0, b0, a1, b1 := p.Box()
 			if !strings.ContainsAny(p.Text, "gjpqyQ,;()Ç") {
-				b1 = p.Y // nothing of it stands below the line
+				b1 = p.Y // nothing of it is below the line
 			}
 			if p.Kind == Text && x0 < a1 && a0 < x1 && y0+0.05 < b1 && b0+0.05 < y1 {
 				return fmt.Errorf("%q overlaps %q", o.Text, p.Text)

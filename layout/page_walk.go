@@ -50,7 +50,7 @@ func WalkPages(w *Walk) []Page {
 	return s.numbered(w.Site + " · " + w.Date)
 }
 
-// set sets rows on pages of their own, with a head on each.
+// set sets rows on pages of their own, with a heading on each.
 func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
 	l.ready = ready
 	area, inArea := "", false
@@ -90,8 +90,8 @@ const (
 	walkVerb = 7.0 // between a verb and what
 )
 
-// newWalkList measures the columns: codes stand on one line, the rest is
-// shared by id and equipment.
+// newWalkList measures the columns. A code fits on one line; id and equipment share
+// the rest.
 func newWalkList(s *sheetOf, w *Walk) *walkList {
 	l := &walkList{sheetOf: s, Walk: w, areaHeight: paperHead.lead() + 11}
 	verb, what, id := 0.0, paperBody.width("0000-0000-0000-0000"), paperBold.width(w.Words.WalkLocation)
@@ -152,7 +152,7 @@ func (l *walkList) area(name string) {
 	l.line(l.left(), l.y, l.width(), 0, 0.8, Black)
 }
 
-// alike is how many rows are of the area of the first.
+// alike is how many rows, from the first on, are in one area.
 func alike(rows []WalkRow) int {
 	n := 1
 	for n < len(rows) && rows[n].Area == rows[0].Area {
@@ -161,7 +161,7 @@ func alike(rows []WalkRow) int {
 	return n
 }
 
-// lines are the lines of a row: of the id, the equipment and the note.
+// lines are the lines of a row: its id, its equipment and its note.
 func (l *walkList) lines(r WalkRow) (id, equipment, note []string) {
 	return paperBold.lines(r.ID, l.equipment-walkGap-l.id), paperBody.lines(r.Equipment, l.verb-walkGap-l.equipment),
 		paperBody.lines(r.Note, l.initials-walkGap-l.verb)

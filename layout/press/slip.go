@@ -5,8 +5,8 @@ import (
 	"vouchmark/layout"
 )
 
-// PaperOf is the paper of a site's country, by its units; letter where no
-// policy is known.
+// PaperOf is the paper that is usual where a site is, judged by its units; letter
+// if no policy is known.
 func PaperOf(p *assess.Policy) layout.Paper {
 	if p != nil && p.Units == assess.SI {
 		return layout.Papers[1]

@@ -19,26 +19,26 @@ type WalkRow struct {
 	ID        string   `json:"id"`
 	Equipment string   `json:"equipment"`
 	Do        plant.Do `json:"do"`
-	// Off is the label to remove, which is there as far as it is known.
+	// Off is the label to remove, as far as is known which one is there.
 	Off record.Code `json:"take_off,omitempty"`
-	// On is the label to put on, which was printed.
+	// On is the printed label to put on.
 	On record.Code `json:"put_on,omitempty"`
-	// Stays is the label that stays: to be covered, or below the overlay that is
-	// removed.
+	// Stays is the label that stays: the one to cover, or the one below the overlay
+	// that is removed.
 	Stays record.Code `json:"stays,omitempty"`
-	// Overlay is true where an overlay goes on, or comes off.
+	// Overlay is true where an overlay goes on or comes off.
 	Overlay bool   `json:"overlay,omitempty"`
 	Note    string `json:"note,omitempty"`
-	// First is what has to be printed before, as a command; "" where it was.
+	// First is the command that prints what the row needs; "" if it was printed.
 	First string `json:"print_first,omitempty"`
 
-	label  record.Code // printed last, which is meant; "" where it is not printed yet
+	label  record.Code // the label printed last, which the row is about; "" if it is not printed yet
 	notes  []plant.Note
-	byHand bool // First is no command: it is covered by hand
+	byHand bool // First is not a command: the label is covered by hand
 }
 
 // NewWalk lists what a person has to do on the equipment in walking order, see
-// [plant.Plant.Tasks]: first what can be done, then what is to be printed before.
+// [plant.Plant.Tasks]: first what can be done, then what must be printed first.
 func NewWalk(v *plant.Plant) []WalkRow {
 	rows, english := []WalkRow{}, (&label.Presentation{}).Walk()
 	for _, t := range v.Tasks() {
@@ -61,7 +61,7 @@ func NewWalk(v *plant.Plant) []WalkRow {
 	return rows
 }
 
-// ready is how many rows, which come first, can be done.
+// ready is how many rows can be done; they come first.
 func ready(rows []WalkRow) int {
 	n := slices.IndexFunc(rows, func(r WalkRow) bool { return r.First != "" })
 	if n < 0 {
@@ -70,7 +70,7 @@ func ready(rows []WalkRow) int {
 	return n
 }
 
-// WalkWords sum a walk up in plain sentences.
+// WalkWords sums up a walk in plain sentences.
 func WalkWords(rows []WalkRow) string {
 	if len(rows) == 0 {
 		return (&label.Presentation{}).Walk().WalkNothing + "\n"
@@ -95,14 +95,14 @@ func WalkWords(rows []WalkRow) string {
 	return b.String()
 }
 
-// first is what has to be printed for some locations.
+// first is what must be printed for some locations.
 type first struct {
 	first  string
 	byHand bool
 	ids    []string
 }
 
-// firsts groups rows by what has to be printed first, in their order.
+// firsts groups rows by what must be printed first, in the order of the rows.
 func firsts(rows []WalkRow) (all []first) {
 	for _, r := range rows {
 		i := slices.IndexFunc(all, func(f first) bool { return f.first == r.First })
@@ -157,7 +157,7 @@ func (r *WalkRow) steps(w *label.WalkWords) []layout.WalkStep {
 		all = append(all, step(w.WalkCover, r.Stays))
 		if r.First == "" {
 			all = append(all, layout.WalkStep{Verb: w.WalkWith, What: w.WalkItsOverlay, Strong: true})
-			if r.Stays != r.label { // another label was printed since, and nobody noted that it is there
+			if r.Stays != r.label { // another label was printed since, but was not noted as mounted
 				all[1].What = w.OverlayOf(r.label)
 			}
 		}
@@ -177,7 +177,7 @@ func (r *WalkRow) steps(w *label.WalkWords) []layout.WalkStep {
 	return all
 }
 
-// how says how the rows of a walk are done.
+// how says how to do the rows of a walk.
 func how(rows []WalkRow, w *label.WalkWords) []string {
 	has := func(dos ...plant.Do) bool {
 		return slices.ContainsFunc(rows, func(r WalkRow) bool { return slices.Contains(dos, r.Do) })
