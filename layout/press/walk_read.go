@@ -203,7 +203,7 @@ func (r *walkReader) read(row sheet.Row) {
 	switch code, err := record.ParseCode(cell(walkLabel)); {
 	case cell(walkLabel) == "":
 		r.problem(row.Number, walkLabel, "no code", "the code of a printed label",
-			"print the label first, then make a new list")
+			"the label must be printed first; then make a new list")
 	case err != nil:
 		r.problem(row.Number, walkLabel, fmt.Sprintf("%q", cell(walkLabel)), "a code such as 7K3M-9QTD-RC4A-0W2E",
 			"leave this column as it was in the list")
