@@ -257,7 +257,7 @@ func study(t *wording, row *assess.Case) string {
 // English.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
-	if _, own := list[w.Language]; !own && w.Language != "en" && len(w.Wear) > 0 {
+	if len(w.Wear) > 0 && !list.Speaks(w.Language) {
 		w.WearNote = t.WearUntranslated
 	}
 }

@@ -81,7 +81,7 @@ func TestServiceClearing(t *testing.T) {
 
 // A list that is not in the label's language is marked as such.
 func TestWearUntranslated(t *testing.T) {
-	const es, fr = "lista sin traducir:", "liste non traduite :"
+	const en, es, fr = "list not translated:", "lista sin traducir:", "liste non traduite :"
 	for _, c := range []struct {
 		name      string
 		wear      assess.Words
@@ -93,6 +93,7 @@ func TestWearUntranslated(t *testing.T) {
 		{"translated", assess.Words{"": {"shirt"}, "es": {"camisa"}}, []string{"en", "es", "fr"}, []string{"", "", fr}},
 		{"English has a list of its own", assess.Words{"": {"camisa"}, "en": {"shirt"}, "es": {"camisa"}}, []string{"en", "es"},
 			[]string{"", ""}},
+		{"English has none", assess.Words{"es": {"camisa"}}, []string{"en", "es"}, []string{en, ""}},
 		{"no list", nil, []string{"es"}, []string{""}},
 	} {
 		for _, where := range []string{"kit", "below 1.2"} {

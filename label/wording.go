@@ -136,6 +136,9 @@ type wording struct {
 	GuideCutoff      string   `toml:"guide_cutoff"`
 	GuideAsk         string   `toml:"guide_ask"`
 	GuideCautions    string   `toml:"guide_cautions"`
+
+	WalkWords
+	SlipWords
 }
 
 // Catalogue has the languages in which labels can be printed.
@@ -208,17 +211,14 @@ var former = map[string][]string{"keep_out": {"keep_out_kit", "keep_out_shock", 
 // read fills in the texts of a file; in a new language all texts are required,
 // except the later ones.
 func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
-	v := reflect.ValueOf(w).Elem()
-	fields, index := map[string]reflect.Value{}, map[string][]int{}
+	fields, ours := w.fields(), english.fields()
 	want := map[string]bool{} // whether a key is a list
-	for i := range v.NumField() {
-		key := v.Type().Field(i).Tag.Get("toml")
-		fields[key], want[key] = v.Field(i), v.Field(i).Kind() == reflect.Slice
-		index[key] = []int{i}
+	for key, field := range fields {
+		want[key] = field.Kind() == reflect.Slice
 	}
 	if all {
 		for _, key := range later {
-			fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
+			fields[key].Set(ours[key])
 		}
 	}
 	for key := range former {
@@ -270,10 +270,10 @@ func (w *wording) number(printed string) string { return strings.ReplaceAll(prin
 
 // complete reports a text that is missing.
 func (w *wording) complete() error {
-	v := reflect.ValueOf(w).Elem()
-	for i := range v.NumField() {
-		if v.Field(i).IsZero() {
-			return fmt.Errorf("no text for %s", v.Type().Field(i).Tag.Get("toml"))
+	fields := w.fields()
+	for _, key := range slices.Sorted(maps.Keys(fields)) {
+		if fields[key].IsZero() {
+			return fmt.Errorf("no text for %s", key)
 		}
 	}
 	return nil
