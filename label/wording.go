@@ -118,6 +118,54 @@ type wording struct {
 	GuideCutoff      string   `toml:"guide_cutoff"`
 	GuideAsk         string   `toml:"guide_ask"`
 	GuideCautions    string   `toml:"guide_cautions"`
+
+	// The pages of the labels, for whoever scans one.
+	PageLanguage    string `toml:"page_language"`
+	PageHolds       string `toml:"page_holds"`
+	PageFallsDue    string `toml:"page_falls_due"`
+	PageLapsed      string `toml:"page_lapsed"`
+	PageInQuestion  string `toml:"page_in_question"`
+	PageWithdrawn   string `toml:"page_withdrawn"`
+	PageSince       string `toml:"page_since"`
+	PageReplaced    string `toml:"page_replaced"`
+	PageDiffers     string `toml:"page_differs"`
+	PageUnknown     string `toml:"page_unknown"`
+	PageNoChange    string `toml:"page_no_change"`
+	PageSettled     string `toml:"page_settled"`
+	PageNoFeeds     string `toml:"page_no_feeds"`
+	PageReviewBy    string `toml:"page_review_by"`
+	PageCover       string `toml:"page_cover"`
+	PageTooLow      string `toml:"page_too_low"`
+	PageDiffersWhy  string `toml:"page_differs_why"`
+	PageUnknownWhy  string `toml:"page_unknown_why"`
+	PageReplacedWhy string `toml:"page_replaced_why"`
+	PageDoNotUse    string `toml:"page_do_not_use"`
+	PageContact     string `toml:"page_contact"`
+	PagePast        string `toml:"page_past"`
+	PageSays        string `toml:"page_says"`
+	PageFacts       string `toml:"page_facts"`
+	PageSignal      string `toml:"page_signal"`
+	PageEnergy      string `toml:"page_energy"`
+	PagePPE         string `toml:"page_ppe"`
+	PageWear        string `toml:"page_wear"`
+	PageNoWork      string `toml:"page_no_work"`
+	PageNotRequired string `toml:"page_not_required"`
+	PageMaintenance string `toml:"page_maintenance"`
+	PageBoundary    string `toml:"page_boundary"`
+	PageLimited     string `toml:"page_limited"`
+	PageRestricted  string `toml:"page_restricted"`
+	PageGloves      string `toml:"page_gloves"`
+	PageGloveClass  string `toml:"page_glove_class"`
+	PageStudy       string `toml:"page_study"`
+	PageReview      string `toml:"page_review"`
+	PageShowNew     string `toml:"page_show_new"`
+	PageShow        string `toml:"page_show"`
+	PageBelongs     string `toml:"page_belongs"`
+	PageForged      string `toml:"page_forged"`
+	PageCaution     string `toml:"page_caution"`
+	PageChecked     string `toml:"page_checked"`
+	PageMissing     string `toml:"page_missing"`
+	PageMissingWhy  string `toml:"page_missing_why"`
 }
 
 // Catalogue is the languages that labels can speak.
@@ -143,8 +191,12 @@ func builtin() *Catalogue {
 	return c
 }
 
-// english words what is not a label: the basis.
-var english = builtin().byLanguage["en"]
+// own are the program's own languages; english words what is not a label: the
+// basis.
+var (
+	own     = builtin()
+	english = own.byLanguage["en"]
+)
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
@@ -179,6 +231,12 @@ var later = []string{"energy_above", "energy_below", "wear_untranslated", "maint
 	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
 	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"}
 
+// cameLater reports whether a text is one of those, or one of the pages, which
+// came later too.
+func cameLater(key string) bool {
+	return slices.Contains(later, key) || strings.HasPrefix(key, "page_")
+}
+
 // read fills in the texts that a file has; where the language is new, all of
 // them must be there but those that came later.
 func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
@@ -191,11 +249,13 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 		index[key] = []int{i}
 	}
 	if all {
-		for _, key := range later {
-			fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
+		for key := range fields {
+			if cameLater(key) {
+				fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
+			}
 		}
 	}
-	must := func(key string) bool { return all && !slices.Contains(later, key) }
+	must := func(key string) bool { return all && !cameLater(key) }
 	texts, err := site.ReadTexts(folder, file, want, must, o)
 	for key, list := range texts {
 		if want[key] {

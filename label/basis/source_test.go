@@ -120,7 +120,7 @@ func (w *works) has(v *View, want ...string) {
 func TestSource(t *testing.T) {
 	w := newWorks(t, first)
 	w.print("2026-05-01")
-	const unknown = "Source R-2026.xlsx, Results, row 17 the ledger does not know this file: nothing proves what it said"
+	const unknown = "Source R-2026.xlsx, Results, row 17 the ledger does not name this file: nothing proves what it said"
 	w.has(w.view("2026-05-02"), unknown)
 	w.take("R-2026.xlsx", "2026-05-03")
 	w.has(w.view("2026-05-02"), unknown) // nor does it on that day
@@ -162,7 +162,7 @@ func TestNewerSource(t *testing.T) {
 	}
 	sum := record.SHA256([]byte("R-2028.xlsx"))
 	w.has(v, "Source R-2026.xlsx, Results, row 17 studies/R-2026.xlsx, taken in on 2026-05-01",
-		"Source of the row now R-2028.xlsx, Results, row 18 the row has the same facts from this source, so the record stays as it is; "+
+		"Present source of the row R-2028.xlsx, Results, row 18 the row has the same facts from this source, so the record stays as it is; "+
 			"studies/R-2028.xlsx, taken in on 2028-05-01 by E. Sample, SHA-256 "+sum)
 	if n := v.Sources[0].Newer; n == nil || n.SHA256 != sum || n.Text != second || n.Newer != nil {
 		t.Errorf("%+v", v.Sources)
@@ -199,16 +199,16 @@ func TestSourceNotNoted(t *testing.T) {
 		t.Errorf("%s", data)
 	}
 	w.site.Locations[0].Cases[0].Source = first
-	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Source of the row now R-2026.xlsx, Results, row 17")
+	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Present source of the row R-2026.xlsx, Results, row 17")
 	w.site.Locations[0].Cases[0].Source = "report of 2026, page 3"
-	w.has(w.view("2026-05-01"), "Source of the row now report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
-		"as the row says; it names no file that was taken in")
+	w.has(w.view("2026-05-01"), "Present source of the row report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
+		"from the row; it does not name a file that was taken in")
 	// A row that no longer tells leaves the record's.
 	w = newWorks(t, "report of 2026, page 3")
 	w.print("2026-05-01")
 	w.site.Locations[0].Cases[0].Source = ""
 	v = w.view("2026-05-01")
-	if w.has(v, "Source report of 2026, page 3 as the row says"); v.Sources[0].Newer != nil {
+	if w.has(v, "Source report of 2026, page 3 from the row"); v.Sources[0].Newer != nil {
 		t.Errorf("%+v", v.Sources)
 	}
 }
@@ -225,7 +225,7 @@ func TestSourceOfCases(t *testing.T) {
 	if v := w.view("2026-05-01"); len(v.Sources) != 2 || v.Sources[1].Newer == nil {
 		t.Errorf("%+v", v.Sources)
 	} else {
-		w.has(v, "Source of the row now, case tie closed R-2026.xlsx")
+		w.has(v, "Present source of the row, case tie closed R-2026.xlsx")
 	}
 	w = newWorks(t, first, first)
 	w.print("2026-05-01")
@@ -258,10 +258,10 @@ func TestSourceOfAnotherFile(t *testing.T) {
 	w.take("R-2026.xlsx", "2026-05-01")
 	w.take("S.csv", "2026-05-01")
 	w.print("2026-05-01")
-	w.has(w.view("2026-05-01"), "Source r-2026.xlsx, Results, row 17 the ledger does not know this file")
+	w.has(w.view("2026-05-01"), "Source r-2026.xlsx, Results, row 17 the ledger does not name this file")
 	w = newWorks(t, "S.locations-before.csv 17") // kept, and no study
 	w.take("R-2026.xlsx", "2026-05-01")
 	w.take("S.csv", "2026-05-01")
 	w.print("2026-05-01")
-	w.has(w.view("2026-05-01"), "Source S.locations-before.csv, row 17 the ledger does not know this file")
+	w.has(w.view("2026-05-01"), "Source S.locations-before.csv, row 17 the ledger does not name this file")
 }
