@@ -74,7 +74,7 @@ func (s *Source) Items() []Item {
 		items[0] = Item{name, "not noted", "the row had none when this label was first printed"}
 	}
 	if n := s.Newer; n != nil {
-		items = append(items, Item{"Present source of the row" + report.After(", case ", s.Case), n.words(),
+		items = append(items, Item{"Source of the row now" + report.After(", case ", s.Case), n.words(),
 			"the row has the same facts from this source, so the record stays as it is; " + n.known()})
 	}
 	return items

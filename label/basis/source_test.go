@@ -162,7 +162,7 @@ func TestNewerSource(t *testing.T) {
 	}
 	sum := record.SHA256([]byte("R-2028.xlsx"))
 	w.has(v, "Source R-2026.xlsx, Results, row 17 studies/R-2026.xlsx, taken in on 2026-05-01",
-		"Present source of the row R-2028.xlsx, Results, row 18 the row has the same facts from this source, so the record stays as it is; "+
+		"Source of the row now R-2028.xlsx, Results, row 18 the row has the same facts from this source, so the record stays as it is; "+
 			"studies/R-2028.xlsx, taken in on 2028-05-01 by E. Sample, SHA-256 "+sum)
 	if n := v.Sources[0].Newer; n == nil || n.SHA256 != sum || n.Text != second || n.Newer != nil {
 		t.Errorf("%+v", v.Sources)
@@ -199,9 +199,9 @@ func TestSourceNotNoted(t *testing.T) {
 		t.Errorf("%s", data)
 	}
 	w.site.Locations[0].Cases[0].Source = first
-	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Present source of the row R-2026.xlsx, Results, row 17")
+	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Source of the row now R-2026.xlsx, Results, row 17")
 	w.site.Locations[0].Cases[0].Source = "report of 2026, page 3"
-	w.has(w.view("2026-05-01"), "Present source of the row report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
+	w.has(w.view("2026-05-01"), "Source of the row now report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
 		"from the row; it does not name a file that was taken in")
 	// A row that no longer tells leaves the record's.
 	w = newWorks(t, "report of 2026, page 3")
@@ -225,7 +225,7 @@ func TestSourceOfCases(t *testing.T) {
 	if v := w.view("2026-05-01"); len(v.Sources) != 2 || v.Sources[1].Newer == nil {
 		t.Errorf("%+v", v.Sources)
 	} else {
-		w.has(v, "Present source of the row, case tie closed R-2026.xlsx")
+		w.has(v, "Source of the row now, case tie closed R-2026.xlsx")
 	}
 	w = newWorks(t, first, first)
 	w.print("2026-05-01")
