@@ -214,13 +214,15 @@ func (t *wording) facts(r *record.Record, lang string) []Fact {
 
 // clothing is what to wear at the working distance.
 func (t *wording) clothing(r *record.Record, lang string) Fact {
-	f, list := Fact{Name: t.PagePPE}, assess.Words(nil)
+	f, list := Fact{Name: t.PagePPE, Note: t.PageWear}, assess.Words(nil)
 	switch r.Status {
 	case assess.NoneAllowed:
-		f.Value = t.PageNoWork
-		return f
+		return Fact{Name: t.PagePPE, Value: t.PageNoWork}
 	case assess.NotRequired:
-		f.Value, list = t.PageNotRequired, r.Policy.BelowThresholdWear
+		f.Value = fill(t.PageNotRequired, "length", Distance(r.Location.Distance, r.Policy.Units))
+		if list = r.Policy.BelowThresholdWear; len(list[""]) == 0 {
+			list = assess.Words{lang: {t.PagePlainWear}}
+		}
 	default:
 		f.Value = r.Kit + ", " + assess.Number(r.Policy.Rung(r.Kit).Rating) + " cal/cm²"
 		list = r.Wear()
@@ -228,12 +230,9 @@ func (t *wording) clothing(r *record.Record, lang string) Fact {
 	own, ok := list[lang]
 	if f.List = own; !ok {
 		f.List = list[""]
-		if len(f.List) > 0 && lang != "en" {
+		if lang != "en" {
 			f.Note, f.Language = t.WearUntranslated, "en"
 		}
-	}
-	if f.Note == "" && len(f.List) > 0 {
-		f.Note = t.PageWear
 	}
 	return f
 }

@@ -150,6 +150,7 @@ type wording struct {
 	PageWear        string `toml:"page_wear"`
 	PageNoWork      string `toml:"page_no_work"`
 	PageNotRequired string `toml:"page_not_required"`
+	PagePlainWear   string `toml:"page_plain_wear"`
 	PageMaintenance string `toml:"page_maintenance"`
 	PageBoundary    string `toml:"page_boundary"`
 	PageLimited     string `toml:"page_limited"`
