@@ -78,9 +78,10 @@ func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
 	}
 	look := f.look(&v.Site.Policy)
 	return &pages.Book{
-		Shelf:   basis.NewShelf(v, record.Open(e.site)),
-		Picture: func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
-		Live:    live,
+		Shelf:     basis.NewShelf(v, record.Open(e.site)),
+		Catalogue: f.catalogue,
+		Picture:   func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
+		Live:      live,
 	}, nil
 }
 
