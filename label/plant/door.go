@@ -1,8 +1,6 @@
 package plant
 
 import (
-	"strings"
-
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -36,10 +34,36 @@ type Task struct {
 	Label record.Code
 	// First is what must be printed first; without words if it is printed.
 	First assess.Remedy
-	Note  string // anything else to say; "" for nothing
+	Notes []Note // what else there is to say
 }
 
-// What must be printed first.
+// ByHand reports whether the label is to be covered by hand, since its overlay
+// cannot be printed.
+func (t *Task) ByHand() bool { return t.First == byHand }
+
+// Note is something to say with a task: a value, so that a list can say it in
+// the language of the site.
+type Note struct {
+	What   NoteKind
+	Date   assess.Date // of a withdrawal
+	Reason string      // of a withdrawal
+}
+
+// NoteKind is what a note says.
+type NoteKind int
+
+// The notes of tasks.
+const (
+	NoteTooLow    NoteKind = iota // the label is printed too low
+	NoteStrip                     // it carries the INTERIM strip
+	NoteAgain                     // it is the same label, printed again
+	NoteWithdrawn                 // it was withdrawn: when and why
+	NoteGone                      // locations.csv no longer has a row for it
+	NoteUnlabeled                 // locations.csv says that the place carries no label
+	NoteIfGone                    // remove it only where the equipment is gone
+)
+
+// What has to be printed first.
 var (
 	printLabel   = assess.Remedy{Words: "{}", Act: assess.ToPrintDue}
 	printOverlay = assess.Remedy{Words: "{}", Act: assess.ToPrintOverlay}
@@ -63,10 +87,9 @@ func (p *Plant) Tasks() []Task {
 		if r := u.Printed.Record; r != nil {
 			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		for _, task := range u.Printed.removal(t, gone) {
-			if task.Do == Remove {
-				task.Note = strings.TrimPrefix(task.Note+"; "+ifGone, "; ")
-			}
+		for _, task := range u.Printed.removal(t, Note{What: NoteGone}) {
+			// Equipment that is still there keeps a warning.
+			task.Notes = append(task.Notes, Note{What: NoteIfGone})
 			all = append(all, task)
 		}
 	}
@@ -89,9 +112,7 @@ func (p *Plant) OutOfUse(id string) string {
 
 // Why a label that nobody withdrew is out of use.
 const (
-	gone = "locations.csv no longer has a row for it"
-	// ifGone is the condition: equipment that is still there keeps a warning.
-	ifGone  = "only if the equipment is gone; if not, cover the label and ask for its study"
+	gone    = "locations.csv no longer has a row for it"
 	labelNo = "locations.csv says that it carries no label (label = no)"
 )
 
@@ -106,12 +127,12 @@ func (p *Place) tasks() (all []Task) {
 		t.Do, t.First = PutOn, printLabel
 		return []Task{t}
 	case at.Unlabeled:
-		return l.removal(t, labelNo)
+		return l.removal(t, Note{What: NoteUnlabeled})
 	case l.Withdrawn != nil:
-		return l.removal(t, "")
+		return l.removal(t)
 	}
 	if l.Standing.TooLow {
-		t.Note = standing.Cover
+		t.Notes = []Note{{What: NoteTooLow}}
 	}
 	if l.Holds() {
 		return p.toShow(t)
@@ -181,9 +202,9 @@ func (p *Printed) mount(t Task) Task {
 	}
 	switch {
 	case p.Strip:
-		t.Note = "with the INTERIM strip"
+		t.Notes = []Note{{What: NoteStrip}}
 	case t.There == t.Label:
-		t.Note = "a new copy of the same label"
+		t.Notes = []Note{{What: NoteAgain}}
 	}
 	return t
 }
@@ -202,13 +223,13 @@ func (p *Printed) over(t Task, do Do) Task {
 
 // removal removes the label of a location that needs none, unless it was already
 // removed. why says why it is out of use if nobody withdrew it.
-func (p *Printed) removal(t Task, why string) []Task {
+func (p *Printed) removal(t Task, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
 	}
-	t.Do, t.There, t.Label, t.Note = Remove, p.onDoor(), p.ID.Code(), why
+	t.Do, t.There, t.Label, t.Notes = Remove, p.onDoor(), p.ID.Code(), why
 	if w := p.Withdrawn; w != nil {
-		t.Note = "withdrawn on " + w.Date.String() + ": " + w.Reason
+		t.Notes = []Note{{NoteWithdrawn, w.Date, w.Reason}}
 	}
 	return []Task{t}
 }

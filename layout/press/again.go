@@ -34,8 +34,8 @@ func Again(v *basis.View, look Look) *Plan {
 	case v.NewerCode != "":
 		return refuse(fmt.Sprintf("%s was replaced by %s", code, v.NewerCode),
 			v.Plant.Text(assess.Remedy{Words: "{} prints the current label", Act: assess.ToReprint, On: string(v.NewerCode)}))
-	case !v.Hangs:
-		return refuse(fmt.Sprintf("from the record %s no label was printed, only a fault current marking", code),
+	case !v.Newest:
+		return refuse(fmt.Sprintf("the record %s was only printed as a fault current marking, not as a label", code),
 			v.Plant.Text(fromRows))
 	}
 	refusal := plant.ReprintRefusal(&v.Standing, v.Place)

@@ -14,8 +14,7 @@ import (
 type Look struct {
 	label.Presentation
 	Interim string // why labels are printed although they do not hold; "" refuses them
-	Preview bool   // draw what would be printed, with a strip that says PREVIEW and without a code
-	Ask     string // whom a worker contacts about a label that does not hold
+	Preview bool   // draw what would be printed, with a strip that says so, and no code
 }
 
 // overrides reports whether a refused label is printed with the strip.

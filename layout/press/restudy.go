@@ -11,8 +11,8 @@ import (
 	"vouchmark/layout"
 )
 
-// RestudyPDF writes a restudy as a PDF, for the owner's files. study names the
-// study's file, p is the site's policy.
+// RestudyPDF sets a restudy on paper, for the files. study names the study's
+// file, p is the site's policy.
 func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.Paper) ([]byte, error) {
 	out := &layout.Restudy{Site: p.Name, Date: r.Today.String(), Study: study, Paper: paper, Cautions: basis.Cautions}
 	low := r.Count(plant.LabelTooLow)
@@ -27,9 +27,9 @@ func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.P
 	case low > 1:
 		out.Verdict = fmt.Sprintf("%d printed labels are too low: cover them now.", low)
 	}
-	out.Notes = []string{"Before: what the last printed label says or, if none was printed, the row as it was. " +
-		"Now: what the new row says, even if its label cannot be printed. Numbers are as printed on a label; " +
-		"differences are in bold."}
+	out.Notes = []string{"Before: what the label printed last says or, where none was printed, what the old row says. " +
+		"Now: what the new row says, even where no label of it prints. Numbers are rounded as on labels; " +
+		"what differs now is bold."}
 	if r.Stopped != "" {
 		out.Notes = append(out.Notes, "No label can be printed yet: "+r.Stopped)
 	}
@@ -60,6 +60,6 @@ func restudyRow(l *report.RestudyLine) layout.RestudyRow {
 	return row
 }
 
-// restudyMost is how many other differences of a location are listed in full:
-// the JSON and the spreadsheet have all of them.
+// restudyMost is how many other differences of a location are spelled out; JSON and
+// spreadsheet have all of them.
 const restudyMost = 8
