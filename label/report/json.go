@@ -143,7 +143,7 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		j.Mounted = givenDate(p.Printed.Mounted)
 	}
 	energy, boundary, _ := numbers(a)
-	j.EnergyPrinted, j.BoundaryPrinted = Given(energy), Given(boundary)
+	j.EnergyPrinted, j.BoundaryPrinted = Given(energyPrinted(energy)), Given(boundary)
 	if r := a.Worst(); r != nil {
 		j.Computed = NewComputed(r, false)
 	} else {
@@ -159,6 +159,10 @@ func earlier(v *plant.Plant, p *plant.Printed) []earlierJSON {
 	}
 	return all
 }
+
+// energyPrinted is an energy as labels word it, in the form that JSON has had from
+// the beginning: without a trailing .0.
+func energyPrinted(text string) string { return strings.ReplaceAll(text, ".0 ", " ") }
 
 // Given is nil (null) for a text that is not given.
 func Given[T ~string](word T) *T {

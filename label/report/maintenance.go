@@ -28,7 +28,7 @@ func NewMaintenance(in *assess.Inputs, o *assess.Outcome) *Maintenance {
 	}
 	u := in.Policy.Units
 	return &Maintenance{
-		EnergyCal: m.Energy.Value, EnergyBound: Given(m.Energy.Bound), EnergyPrinted: label.EnergyOf(m.Energy, u),
+		EnergyCal: m.Energy.Value, EnergyBound: Given(m.Energy.Bound), EnergyPrinted: energyPrinted(label.EnergyOf(m.Energy, u)),
 		BoundaryMM: m.Boundary.Value, BoundaryPrinted: label.Length(m.BoundaryToPrint, m.BoundaryToPrint, u),
 		Kit: Given(m.Kit), KitStatus: Given(m.Status), Signal: m.Signal, Device: Given(m.Device), DeviceAt: Given(m.DeviceAt),
 		OnLabel: m.Permits() && !in.Policy.MaintenanceOnPage,

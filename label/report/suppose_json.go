@@ -72,5 +72,5 @@ func (r *Suppose) JSON() any {
 }
 
 func (r *Suppose) says(l *suppose.Label) *saysJSON {
-	return &saysJSON{l.Signal, Given(l.Kit), Given(l.Status), l.Energy, r.energy(l), l.Boundary, r.boundary(l)}
+	return &saysJSON{l.Signal, Given(l.Kit), Given(l.Status), l.Energy, energyPrinted(r.energy(l)), l.Boundary, r.boundary(l)}
 }

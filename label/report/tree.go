@@ -82,7 +82,8 @@ type TreeRow struct {
 	Printed  bool               `json:"printed"`
 	Code     record.Code        `json:"code"` // of the label printed last; "" for none
 
-	doubt string // by which a label that was never printed is refused, in short
+	energy string // as labels word it
+	doubt  string // by which a label that was never printed is refused, in short
 
 	Branch
 }
@@ -190,7 +191,8 @@ func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 		r.Voltage += " DC"
 	}
 	if o.Status != "" {
-		r.Signal, r.EnergyPrinted = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
+		r.Signal, r.energy = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
+		r.EnergyPrinted = energyPrinted(r.energy)
 	}
 	return r
 }
@@ -273,7 +275,7 @@ func (r *TreeRow) LabelWords() (signal, rest string) {
 	if r.Kit != nil {
 		kit = *r.Kit
 	}
-	return string(r.Signal), r.EnergyPrinted + ", " + kitWords(*r.KitStatus, kit)
+	return string(r.Signal), r.energy + ", " + kitWords(*r.KitStatus, kit)
 }
 
 // StandingWords gives the standing with the date that matters. For a label that

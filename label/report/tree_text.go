@@ -154,7 +154,7 @@ func (t *Tree) columns(width int) [3]int {
 func (r *TreeRow) label() string {
 	signal, rest := r.LabelWords()
 	if r.KitStatus != nil && *r.KitStatus == assess.NoneAllowed && rest != "" {
-		rest = r.EnergyPrinted
+		rest = r.energy
 	}
 	return strings.TrimSpace(signal + " " + rest)
 }
