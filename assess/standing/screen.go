@@ -190,13 +190,13 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	switch {
 	case printed.exceeded(out.Energy):
 		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s cal/cm²",
-			plain(out.Energy, 4), energyOf, assess.Number(printed.Energy)))
+			plain(out.Energy, 4), energyOf, plain(printed.Energy, 4)))
 	case out.Boundary > printed.Boundary*(1+1e-9):
 		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s in",
-			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, assess.Number(printed.Boundary/assess.MMPerInch)))
+			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, plain(printed.Boundary/assess.MMPerInch, 6)))
 	}
 	if out.fault > 0 {
-		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s kA", plain(out.fault, 4), assess.Number(printed.Fault)))
+		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s kA", plain(out.fault, 4), plain(printed.Fault, 4)))
 	}
 	if out.stuck {
 		over = append(over, clearOf)
@@ -233,7 +233,7 @@ func plain[T ~float64](x T, digits int) string {
 func (s *Screening) room(printed *Printed, where string, several bool) {
 	if printed.Bound == assess.Above {
 		s.Detail = fmt.Sprintf("still within the printed boundary%s; the label says above %s cal/cm²%s",
-			where, assess.Number(printed.Energy), accept)
+			where, plain(printed.Energy, 4), accept)
 		return
 	}
 	percent := float64(1-s.Energy/printed.Energy) * 100
