@@ -21,8 +21,8 @@ func (a *Assessment) govern(maintenance bool) (e Governing[CalCM2], b Governing[
 	return e, b
 }
 
-// larger is the higher of two energies. If one is only known to be above a value, and
-// the other is higher than that value, the energy is known to be above both.
+// larger is the higher of two energies. If either is only known to be above a value,
+// the result is only known to be above the higher one.
 func larger(g, o Governing[CalCM2]) Governing[CalCM2] {
 	switch {
 	case o.Value == 0:
