@@ -1,6 +1,8 @@
 package label
 
 import (
+	"slices"
+
 	"vouchmark/assess"
 	"vouchmark/label/record"
 )
@@ -48,9 +50,12 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 	g := &Guide{
 		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Location.ID),
 		Sample: Compose(r, code, p),
-		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, t.GuideDoubt},
+		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, slices.Clone(t.GuideDoubt)},
 		Ladder: Section{Title: t.GuideLadderTitle}, Cutoff: fill(t.GuideCutoff, "cutoff", cutoff),
 		Ask: fill(t.GuideAsk, "who", t.who(policy.Ask)), Cautions: t.GuideCautions,
+	}
+	for i, line := range g.Doubt.Lines {
+		g.Doubt.Lines[i] = fill(line, "interim", t.Interim)
 	}
 	for _, c := range []struct {
 		block string
