@@ -29,7 +29,7 @@ type Location struct {
 	Rating    KA   // short-circuit rating of the equipment
 	Distance  MM   // working distance
 	Movable   bool // an exposed movable conductor is possible
-	Unlabeled bool // it only feeds others, or carries no label of the owner
+	Unlabeled bool // label = no: it only feeds others, or has no label of the owner
 
 	Cases []Case // at least one, in the order of their names
 

@@ -75,7 +75,7 @@ type seen struct {
 	limited int     // the limited source that feeds it; none for none
 }
 
-// none is no place.
+// none is the index of no place.
 const none = -1
 
 func newNetwork(s *Site) *network {

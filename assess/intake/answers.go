@@ -220,7 +220,7 @@ func sameHeading(a, b string) bool {
 	return clean(a) == clean(b)
 }
 
-// unmatchedAnswers asks about answers for headings that the file does not have.
+// unmatchedAnswers asks about answers whose headings the file does not have.
 func (f *file) unmatchedAnswers() {
 	var headings []string
 	for i := range f.study.Columns {

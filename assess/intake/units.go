@@ -81,7 +81,7 @@ func apartTokens(c *assess.Column, all []string) spoken {
 		return u, ok
 	}
 	within := 0
-	inside := false // a unit stands in brackets
+	inside := false // a unit is in brackets
 	for i, t := range all {
 		within += depth(t)
 		if _, ok := unit(t); within > 0 && ok && !behindNumber(all, i) && (!strings.EqualFold(t, "in") || endsThere(all, i)) {

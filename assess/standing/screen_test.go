@@ -31,8 +31,8 @@ func has(t *testing.T, what string, got Screening, over bool, want string) {
 	}
 }
 
-// A breaker was replaced: its former curve and durations say nothing any more.
-// By the old curve a somewhat higher current had left room.
+// A breaker was replaced: its former curve and durations no longer count. By the old
+// curve there was still a margin at a somewhat higher current.
 func TestScreenAfterDevice(t *testing.T) {
 	s, l := board(t, 22)
 	now := compute(t, s, l)
