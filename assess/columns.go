@@ -206,7 +206,7 @@ var Columns = []Column{
 		Meaning: "who accepts a recomputed result if the study states none",
 		field:   word(func(r Row) *string { return &r.AcceptedBy })},
 	{Name: "label", Kind: Choice, Choices: []string{"yes", "no"},
-		Meaning: "no: the place only feeds others, belongs to the utility or carries no label; empty means yes",
+		Meaning: "no: the place only feeds others, belongs to the utility or has no label; empty means yes",
 		field: field{
 			get: func(r Row) any { return map[bool]string{true: "no"}[r.Unlabeled] },
 			set: func(r Row, v any) { r.Unlabeled = v == "no" },

@@ -78,7 +78,7 @@ func (a *Assessment) settle() {
 	a.settleMaintenance()
 }
 
-// settleUnlabeled is the outcome of a place that carries no label: only what other
+// settleUnlabeled is the outcome of a place without a label: only what other
 // places need from it.
 func (a *Assessment) settleUnlabeled() {
 	l := a.Location
@@ -86,7 +86,7 @@ func (a *Assessment) settleUnlabeled() {
 	a.governFault()
 	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
 	for i := range a.NotComputed {
-		a.NotComputed[i] = "this place carries no label"
+		a.NotComputed[i] = "this place has no label (label = no)"
 	}
 }
 
@@ -120,7 +120,7 @@ type Assessment struct {
 }
 
 // Prints reports whether its label may be printed: no error finding stops it, and the
-// place carries a label.
+// place has a label.
 func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.Prints() }
 
 // Assess judges every location of a site, in the site's order. today only decides

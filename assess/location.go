@@ -17,7 +17,7 @@ const (
 	Stated     Method = "stated" // only the study's own result
 )
 
-// Location is a place that carries a label. What describes the equipment is the same
+// Location is a place with a label. What describes the equipment is the same
 // in all of its cases.
 type Location struct {
 	ID        string

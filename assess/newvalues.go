@@ -25,7 +25,7 @@ func (v *NewValues) Tells() bool {
 	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
 }
 
-// Over combines the values v with those of before, of the same case. Durations belong to
+// Over combines the values v with the earlier ones before, of the same case. Durations belong to
 // their own fault current and setting: a later current or duration replaces all earlier
 // ones. A change of the device also removes an earlier curve.
 func (v NewValues) Over(before NewValues) NewValues {

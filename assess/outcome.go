@@ -37,7 +37,7 @@ type Governing[T ~float64] struct {
 	Bound Bound  `json:"bound,omitempty"` // of an energy that is stated as one
 }
 
-// Outcome is what the policy makes of a location's results: everything that follows from
+// Outcome is a location's results under the policy: everything that follows from
 // [Inputs], and nothing else. It does not depend on the day. Numbers are rounded to 9
 // significant digits, as they are stored.
 type Outcome struct {

@@ -23,13 +23,13 @@ type Stock struct {
 	Line        int // of site.toml
 }
 
-// Colour says how a stock's signal colors are printed.
+// How a stock's signal colors are printed.
 type Colour string
 
 // The ways to print color, as site.toml writes them.
 const (
-	Spot      Colour = "spot"       // named spot colors with a CMYK alternate
-	Process   Colour = "process"    // CMYK
-	RGB       Colour = "rgb"        // for office printers
-	OneColour Colour = "one-colour" // black only: thermal stock
+	Spot      Colour = "spot"      // named spot colors with a CMYK alternate
+	Process   Colour = "process"   // CMYK
+	RGB       Colour = "rgb"       // for office printers
+	OneColour Colour = "one-color" // black only: thermal stock
 )

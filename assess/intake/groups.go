@@ -35,7 +35,7 @@ func areTitles(texts []string) bool {
 }
 
 // group reads headings over several columns above the heading row: "Arc flash" over "Boundary" and
-// "Energy". One over all columns is a title. A heading that means nothing by itself, or occurs
+// "Energy". One over all columns is a title. A heading without a meaning of its own, or one that occurs
 // twice, is read together with that of its group; and a group may change the meaning of any heading
 // below it.
 func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {

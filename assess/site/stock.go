@@ -42,8 +42,7 @@ func stock(t *node, p *assess.Policy) {
 		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1,
 			"the height of the preprinted signal panel from the upper edge, in the stock's unit"))
 	}
-	s.Colour = assess.Colour(t.word("colour", false, string(assess.Spot),
-		string(assess.Spot), string(assess.Process), string(assess.RGB), string(assess.OneColour)))
+	s.Colour = color(t)
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, the number of languages that fit on it")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
@@ -53,6 +52,19 @@ func stock(t *node, p *assess.Policy) {
 		t.faultIf(other.Name == s.Name, "name", quote(s.Name), "a name of its own", "another [[stock]] has the same name")
 	}
 	p.Stocks = append(p.Stocks, s)
+}
+
+// color reads how colors are printed. Key and value may also be spelled colour.
+func color(t *node) assess.Colour {
+	key := "color"
+	if _, there := t.values["colour"]; there {
+		t.faultIf(t.given(key), "colour", "the same key in two spellings", "color alone", "delete one of them")
+		key = "colour"
+	}
+	if t.values[key] == "one-colour" {
+		t.values[key] = string(assess.OneColour)
+	}
+	return choice(t, key, false, assess.Spot, []assess.Colour{assess.Spot, assess.Process, assess.RGB, assess.OneColour})
 }
 
 // ink is a color in percent of cyan, magenta, yellow and black.

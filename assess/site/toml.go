@@ -45,7 +45,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 		var e toml.ParseError
 		errors.As(err, &e)
 		r.report(file, e.Position.Line, fmt.Sprintf("character %d", e.Position.Col),
-			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
+			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "the file was not read; correct this line first")
 		return nil
 	}
 	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}

@@ -33,7 +33,7 @@ func (d Difference) OfStudy() bool {
 // Drift is how the site folder now differs from the record of a label.
 type Drift struct {
 	Data   []Difference // of the row, in substance
-	Policy []Difference // of what the policy makes of it
+	Policy []Difference // of what follows from the policy
 	// Worse is what a label printed now would warn of and the printed one does not;
 	// "" for nothing.
 	Worse string

@@ -33,7 +33,7 @@ type Subject struct {
 	Drift                     Drift
 	Refused                   string      // what stops a print of the row as it is now; "" for nothing
 	RefusedSince              assess.Date // since when; zero if not known
-	Unlabeled                 bool        // locations.csv says that the place carries no label
+	Unlabeled                 bool        // locations.csv says label = no
 	Unreadable                string      // a cell of its row that cannot be read; "" for none
 	Moved                     *Moved      // how its row differs from what the studies below rely on; nil if it does not
 	Above                     []Above     // what its record notes about rows upstream, and how they differ
@@ -44,7 +44,7 @@ type Subject struct {
 	Screen func([]assess.NewValues) Screening
 }
 
-// Withdrawal says that a label was taken out of use.
+// Withdrawal says that a label was withdrawn.
 type Withdrawal struct {
 	Date       assess.Date
 	Reason, By string
@@ -190,7 +190,7 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		doubt(DataCause, unknown, "locations.csv no longer has a row for it", assess.Remedy{
 			Words: "put the row back, or remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
 	case l.Unlabeled:
-		doubt(DataCause, unknown, "locations.csv says that it carries no label", off, nil)
+		doubt(DataCause, unknown, "locations.csv says that it has no label (label = no)", off, nil)
 	case l.Unreadable != "":
 		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
 			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToCheck}, nil)

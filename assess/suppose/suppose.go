@@ -83,7 +83,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	for i := range all {
 		a := &all[i]
 		if a.Location.Unlabeled {
-			continue // it carries no label
+			continue // label = no
 		}
 		own := *a
 		own.Inputs = *ratings.Own(&a.Inputs)

@@ -59,7 +59,7 @@ const (
 	NoteAgain                     // it is the same label, printed again
 	NoteWithdrawn                 // it was withdrawn: when and why
 	NoteGone                      // locations.csv no longer has a row for it
-	NoteUnlabeled                 // locations.csv says that the place carries no label
+	NoteUnlabeled                 // locations.csv says label = no
 	NoteIfGone                    // remove it only where the equipment is gone
 )
 
@@ -72,7 +72,7 @@ var (
 
 // Tasks lists what to do on the equipment, in the order of the site: put on what
 // was printed and is not noted as mounted, cover what does not hold, remove what
-// is out of use. If something must be printed first, the task says so. A mounted
+// is no longer in use. If something must be printed first, the task says so. A mounted
 // label that holds needs nothing, and neither does one that does not hold and says
 // so itself with its overlay or INTERIM strip. No label is removed from equipment
 // that needs one: what does not hold is covered until another takes its place.
@@ -96,7 +96,7 @@ func (p *Plant) Tasks() []Task {
 	return all
 }
 
-// OutOfUse says why the label of a location is out of use although nobody
+// OutOfUse says why the label of a location is no longer in use although nobody
 // withdrew it; "" if it is in use, or if there is none.
 func (p *Plant) OutOfUse(id string) string {
 	for i := range p.Unlisted {
@@ -110,10 +110,10 @@ func (p *Plant) OutOfUse(id string) string {
 	return ""
 }
 
-// Why a label that nobody withdrew is out of use.
+// Why a label that nobody withdrew is no longer in use.
 const (
 	gone    = "locations.csv no longer has a row for it"
-	labelNo = "locations.csv says that it carries no label (label = no)"
+	labelNo = "locations.csv says that it has no label (label = no)"
 )
 
 func (p *Place) tasks() (all []Task) {
@@ -222,7 +222,7 @@ func (p *Printed) over(t Task, do Do) Task {
 }
 
 // removal removes the label of a location that needs none, unless it was already
-// removed. why says why it is out of use if nobody withdrew it.
+// removed. why says why it is no longer in use if nobody withdrew it.
 func (p *Printed) removal(t Task, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
@@ -261,7 +261,7 @@ func (p *Printed) there() record.Code {
 // Differs reports whether a print would make a label whose facts differ from the
 // last printed one, or the last one's record is lost. A label that was never
 // printed differs, and so does one that an error finding stops; a place that
-// carries no label does not.
+// has no label does not.
 func (p *Place) Differs() bool {
 	if p.Assessment.Location.Unlabeled {
 		return false
