@@ -59,7 +59,7 @@ func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
 		w.Interim = t.Interim
 		w.Doubt = strings.Join([]string{t.doubt(s), t.InterimLow, fill(t.OverlayDo[0], "who", t.who(who))}, " ")
 		if w.WearTitle != "" {
-			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = "", "", nil, ""
+			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = t.InterimPPE, "", nil, ""
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -92,7 +93,8 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 	if place == listBelow {
 		d.list = c.boundariesBelow(w)
 	} else {
-		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine()), c.boundariesBeside(c.boundaries())} {
+		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine(), math.Inf(1)),
+			c.boundariesBeside(c.boundaries(), (1-leastBars[place])*w-1.2*c.gap)} {
 			if d.bars = w - d.list.w - 1.2*c.gap; d.bars >= leastBars[place]*w {
 				break
 			}
@@ -172,13 +174,13 @@ func (d *reach) nameAbove() {
 	note := d.inEach(" · ", func(t *label.Words) string { return t.ToScale })
 	tw := d.body.width(note)
 	switch right := d.above() - tw; {
-	case ww == 0 && right >= 0, d.workX+ww+d.gap <= right:
+	case ww == 0 && right >= 0, d.workX+ww+2*d.gap <= right:
 		d.scale, d.scaleX = note, right
-	case tw+d.gap <= d.workX:
+	case tw+2*d.gap <= d.workX:
 		d.scale, d.scaleX = note, 0
 	default:
 		// The name moves aside as long as it stays over its line.
-		if x := right - d.gap - ww; x >= 0 && d.x0+d.work <= x+ww-3*d.unit {
+		if x := right - 2*d.gap - ww; x >= 0 && d.x0+d.work <= x+ww-3*d.unit {
 			d.workX, d.scale, d.scaleX = x, note, right
 		}
 	}
@@ -191,7 +193,7 @@ func (d *reach) rowAbove() float64 {
 	if len(d.names) == 0 && d.scale == "" {
 		return 0
 	}
-	return d.body.caps() + 4.6*d.unit + float64(max(0, len(d.names)-1))*d.lead
+	return d.body.caps() + 5.2*d.unit + float64(max(0, len(d.names)-1))*d.lead
 }
 
 // barsHeight is the least height of the bars and of the row above them.

@@ -62,7 +62,7 @@ func fields(l *label.Label) []field {
 			{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 			{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
 			{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
-			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote}, {"wear note", w.WearLead},
+			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote}, {"wear note", w.WearLead}, {"ladder note", w.ArcRating},
 			{"wear title", w.WearTitle}, {"reason why no kit is required", w.WearWhy},
 			{"no-work sentence", w.NoWork}, {"reason for no energized work", w.NoWorkWhy},
 			{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
