@@ -11,21 +11,21 @@ import (
 	"vouchmark/label/record"
 )
 
-// WritePrivate writes a private key into a new file that its owner alone can
-// read. A file inside a site folder is refused: what is published, copied or
-// put under version control with the folder must not hold it.
+// WritePrivate writes a private key to a new file that only its owner can read. It
+// refuses a file inside a site folder: a folder that is published, copied or put
+// under version control must not contain the key.
 func WritePrivate(file, private string) error {
 	path, err := outside(file)
 	if err != nil {
 		return err
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return &record.WriteError{Path: file, Err: errors.New("it is there already; a key is never written over")}
+		return &record.WriteError{Path: file, Err: errors.New("this file exists already; a key is never overwritten")}
 	}
 	return record.WriteFile(path, []byte(private+"\n"), 0o600)
 }
 
-// ReadPrivate reads a private key from a file that its owner alone can read.
+// ReadPrivate reads a private key from a file that only its owner can read.
 func ReadPrivate(file string) (string, error) {
 	info, err := os.Stat(file)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -35,8 +35,8 @@ func ReadPrivate(file string) (string, error) {
 		return "", err
 	}
 	if open := info.Mode().Perm() & 0o077; open != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, "+
-			"and think of whether it is still secret", file, info.Mode().Perm())
+		return "", fmt.Errorf("%s can be read by others (mode %o): restrict it with chmod 600, "+
+			"and consider whether it is still secret", file, info.Mode().Perm())
 	}
 	if _, err := outside(file); err != nil {
 		return "", err
@@ -45,8 +45,8 @@ func ReadPrivate(file string) (string, error) {
 	return strings.TrimSpace(string(data)), err
 }
 
-// outside is the whole path of a file, where links lead too, or an error where
-// it lies inside a site folder.
+// outside is the full path of a file with links resolved, or an error if it is inside
+// a site folder.
 func outside(file string) (string, error) {
 	path, err := filepath.Abs(file)
 	if err != nil {
@@ -54,12 +54,12 @@ func outside(file string) (string, error) {
 	}
 	parent, err := filepath.EvalSymlinks(filepath.Dir(path))
 	if err != nil {
-		return path, nil // there is no such folder: writing says so
+		return path, nil // the folder does not exist: writing says so
 	}
 	for dir := parent; ; dir = filepath.Dir(dir) {
 		for _, sign := range []string{"site.toml", record.LedgerFile} {
 			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
-				return "", fmt.Errorf("%s lies inside the site folder %s: keep private keys elsewhere", file, dir)
+				return "", fmt.Errorf("%s is inside the site folder %s: keep private keys elsewhere", file, dir)
 			}
 		}
 		if dir == filepath.Dir(dir) {

@@ -88,7 +88,7 @@ func TestHostileMethods(t *testing.T) {
 			w := httptest.NewRecorder()
 			p.ServeHTTP(w, r)
 			if w.Code != 405 || w.Header().Get("Allow") != "GET, HEAD" || w.Header().Get("Location") != "" ||
-				w.Body.String() != "this page takes GET, HEAD\n" {
+				w.Body.String() != "this page accepts only GET, HEAD\n" {
 				t.Errorf("%s %s: %d, %v, %s", method, c[0], w.Code, w.Header(), w.Body)
 			}
 		}
