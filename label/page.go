@@ -14,6 +14,58 @@ import (
 	"vouchmark/label/record"
 )
 
+// PageWords are the words of the pages of labels, for whoever scans one, in one
+// language.
+type PageWords struct {
+	PageLanguage    string `toml:"page_language"`
+	PageHolds       string `toml:"page_holds"`
+	PageFallsDue    string `toml:"page_falls_due"`
+	PageLapsed      string `toml:"page_lapsed"`
+	PageInQuestion  string `toml:"page_in_question"`
+	PageWithdrawn   string `toml:"page_withdrawn"`
+	PageSince       string `toml:"page_since"`
+	PageReplaced    string `toml:"page_replaced"`
+	PageDiffers     string `toml:"page_differs"`
+	PageUnknown     string `toml:"page_unknown"`
+	PageNoChange    string `toml:"page_no_change"`
+	PageSettled     string `toml:"page_settled"`
+	PageNoFeeds     string `toml:"page_no_feeds"`
+	PageReviewBy    string `toml:"page_review_by"`
+	PageCover       string `toml:"page_cover"`
+	PageTooLow      string `toml:"page_too_low"`
+	PageDiffersWhy  string `toml:"page_differs_why"`
+	PageUnknownWhy  string `toml:"page_unknown_why"`
+	PageReplacedWhy string `toml:"page_replaced_why"`
+	PageDoNotUse    string `toml:"page_do_not_use"`
+	PageContact     string `toml:"page_contact"`
+	PagePast        string `toml:"page_past"`
+	PageSays        string `toml:"page_says"`
+	PageFacts       string `toml:"page_facts"`
+	PageSignal      string `toml:"page_signal"`
+	PageEnergy      string `toml:"page_energy"`
+	PagePPE         string `toml:"page_ppe"`
+	PageWear        string `toml:"page_wear"`
+	PageNoWork      string `toml:"page_no_work"`
+	PageNotRequired string `toml:"page_not_required"`
+	PagePlainWear   string `toml:"page_plain_wear"`
+	PageMaintenance string `toml:"page_maintenance"`
+	PageBoundary    string `toml:"page_boundary"`
+	PageLimited     string `toml:"page_limited"`
+	PageRestricted  string `toml:"page_restricted"`
+	PageGloves      string `toml:"page_gloves"`
+	PageGloveClass  string `toml:"page_glove_class"`
+	PageStudy       string `toml:"page_study"`
+	PageReview      string `toml:"page_review"`
+	PageShowNew     string `toml:"page_show_new"`
+	PageShow        string `toml:"page_show"`
+	PageBelongs     string `toml:"page_belongs"`
+	PageForged      string `toml:"page_forged"`
+	PageCaution     string `toml:"page_caution"`
+	PageChecked     string `toml:"page_checked"`
+	PageMissing     string `toml:"page_missing"`
+	PageMissingWhy  string `toml:"page_missing_why"`
+}
+
 // Page is what the page of a label says to whoever scans it, in one language:
 // does the label hold, what to do, whom to ask, and what the label says. All
 // else on a page is for whoever keeps the labels, in English.

@@ -139,6 +139,7 @@ type wording struct {
 
 	WalkWords
 	SlipWords
+	PageWords
 }
 
 // Catalogue has the languages in which labels can be printed.
@@ -165,8 +166,12 @@ func builtin() *Catalogue {
 	return c
 }
 
-// english is for texts that are not on a label: the basis.
-var english = builtin().byLanguage["en"]
+// own are the built-in languages; english is for texts that are not on a label:
+// the basis.
+var (
+	own     = builtin()
+	english = own.byLanguage["en"]
+)
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
@@ -197,12 +202,23 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 
 // later are the texts that were added after owners had files for their own
 // languages: such a file is still read without them, and they are in English.
-var later = []string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
+var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
 	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
 	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated",
 	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_danger", "wear_lead", "below_threshold_wear",
 	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
-	"fault_max", "clearing", "scan_ask", "interim_low"}
+	"fault_max", "clearing", "scan_ask", "interim_low"},
+	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))
+
+// keysOf are the keys of all texts of a type.
+func keysOf(of reflect.Type) (keys []string) {
+	for _, f := range reflect.VisibleFields(of) {
+		if !f.Anonymous {
+			keys = append(keys, f.Tag.Get("toml"))
+		}
+	}
+	return keys
+}
 
 // former are keys of earlier versions, with those that came in their place. An
 // owner's text under one goes on serving those that the file does not have.
@@ -250,9 +266,7 @@ var threshold = regexp.MustCompile(`\b1[.,]2\b`)
 // decimals gives the number in the texts the decimal sign of the language.
 func (w *wording) decimals() {
 	sign := func(s string) string { return threshold.ReplaceAllString(s, "1"+w.Decimal+"2") }
-	v := reflect.ValueOf(w).Elem()
-	for i := range v.NumField() {
-		f := v.Field(i)
+	for _, f := range w.fields() {
 		if f.Kind() == reflect.String {
 			f.SetString(sign(f.String()))
 			continue
@@ -277,6 +291,17 @@ func (w *wording) complete() error {
 		}
 	}
 	return nil
+}
+
+// fields are the places of the texts, by their keys.
+func (w *wording) fields() map[string]reflect.Value {
+	v, all := reflect.ValueOf(w).Elem(), map[string]reflect.Value{}
+	for _, f := range reflect.VisibleFields(v.Type()) {
+		if !f.Anonymous {
+			all[f.Tag.Get("toml")] = v.FieldByIndex(f.Index)
+		}
+	}
+	return all
 }
 
 // fill puts values into a text: name, value, name, value. A value is not changed,
