@@ -190,10 +190,10 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	switch {
 	case printed.exceeded(out.Energy):
 		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s",
-			plain(out.Energy, 4), energyOf, assess.Number(printed.Energy)))
+			plain(out.Energy, 4), energyOf, plain(printed.Energy, 4)))
 	case out.Boundary > printed.Boundary*(1+1e-9):
 		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s",
-			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, assess.Number(printed.Boundary/assess.MMPerInch)))
+			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, plain(printed.Boundary/assess.MMPerInch, 6)))
 	}
 	if out.fault > 0 {
 		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s", plain(out.fault, 4), assess.Number(printed.Fault)))

@@ -42,10 +42,10 @@ func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.
 			case r == nil:
 			case r.Energy > printed.EnergyOn*(1+1e-9):
 				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s",
-					plain(r.Energy, 4), assess.Number(printed.EnergyOn))
+					plain(r.Energy, 4), plain(printed.EnergyOn, 4))
 			case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
 				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s",
-					plain(r.Boundary/assess.MMPerInch, 6), assess.Number(printed.BoundaryOn/assess.MMPerInch))
+					plain(r.Boundary/assess.MMPerInch, 6), plain(printed.BoundaryOn/assess.MMPerInch, 6))
 			}
 		}
 	}
