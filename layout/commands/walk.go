@@ -51,7 +51,7 @@ func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := ready.Commit(); err != nil {
 			return err
 		}
-		return e.tell(map[string]any{"file": *out, "rows": rows}, "%s: %s", *out, press.WalkWords(rows))
+		return e.tell(map[string]any{"file": *out, "rows": rows}, "%s: %s", *out, press.WalkText(rows))
 	}
 }
 
