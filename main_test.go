@@ -52,7 +52,7 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// What README shows of intake is what it says, in that order.
+// README shows what intake prints, in the same order.
 func TestReadmeIntake(t *testing.T) {
 	readme, err := os.ReadFile("README.md")
 	if err != nil {
@@ -147,7 +147,7 @@ func columnList() string {
 	return b.String()
 }
 
-// copySite copies what the owner writes, and no records of earlier prints.
+// copySite copies the owner's files, without records of earlier prints.
 func copySite(to, from string) error {
 	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "devices.csv", "curves/*.csv", "HB-26.csv")
 }
@@ -279,8 +279,8 @@ func TestSampleRecomputes(t *testing.T) {
 	}
 }
 
-// What a record keeps is what its rows give: rebuilt from the records of both
-// samples, every result is the same to the last digit.
+// Rebuilt from the records of the samples, every result is the same to the last digit:
+// a record keeps everything that decides its result.
 func TestRecordsRebuild(t *testing.T) {
 	for _, plant := range []string{"creamery", "mill", "smelter"} {
 		dir := t.TempDir()
@@ -337,9 +337,8 @@ func replaceIn(t *testing.T, file, from, to string) {
 	}
 }
 
-// The QR code of a fault current marking leads to its record, also where no
-// label was printed of it; and what was printed, changed and printed again is
-// the label that hangs.
+// The QR code of a fault current marking leads to its record, even if no label of it
+// was printed.
 func TestMarkingAlone(t *testing.T) {
 	dir := creamery(t)
 	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "MCC-2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
@@ -362,7 +361,7 @@ func TestMarkingAlone(t *testing.T) {
 	}
 }
 
-// A, then B, then A again: A hangs, and B alone was replaced.
+// A, then B, then A again: A is the current label, and only B was replaced.
 func TestPrintedAgain(t *testing.T) {
 	dir := creamery(t)
 	file := filepath.Join(dir, "site.toml")
@@ -394,8 +393,8 @@ func TestPrintedAgain(t *testing.T) {
 	}
 }
 
-// A name or a reason of several lines becomes one, in changes.toml as in the
-// ledger, which is bound to its text.
+// A name or a reason of several lines becomes one line, in changes.toml and in the
+// ledger, which has the hash of its text.
 func TestTextsOfSeveralLines(t *testing.T) {
 	dir := creamery(t)
 	for _, args := range [][]string{

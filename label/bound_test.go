@@ -9,8 +9,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// noted is the record of an invented place, in some units, with what few labels
-// have.
+// noted is the record of an invented place, in given units, with rarely used
+// columns.
 func noted(t *testing.T, u assess.Units, change func(r *record.Record)) *record.Record {
 	t.Helper()
 	r, _ := compose(t, place{id: "SWB-2", area: "Main room", equipment: "Switchboard", supply: shock.AC3, volts: 480,
@@ -19,7 +19,7 @@ func noted(t *testing.T, u assess.Units, change func(r *record.Record)) *record.
 	return r
 }
 
-// inAll are the words of a record in English, Spanish and French.
+// inAll are the texts of a record in English, Spanish and French.
 func inAll(r *record.Record) []Words {
 	return Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Languages: []string{"en", "es", "fr"}}).Words
 }
@@ -34,8 +34,8 @@ func below(r *record.Record) {
 	r.Status, r.Kit = assess.NotRequired, ""
 }
 
-// What a study states as a bound is printed as one, and stays true: "above" is
-// never rounded up, "below" never down. In J/cm² 40.04 is 167.53 and 1.2 is
+// A bound in a study is printed as a bound, and stays true: "above" is never rounded
+// up, "below" never down. In J/cm² 40.04 is 167.53 and 1.2 is
 // 5.02 (4.184 J to the calorie).
 func TestBoundWords(t *testing.T) {
 	for _, c := range []struct {
@@ -78,7 +78,7 @@ func TestBoundWords(t *testing.T) {
 	}
 }
 
-// A bound takes part in the shortening of facts, and is never what gives way.
+// A bound counts when facts are shortened, but is itself never left out.
 func TestBoundShortensFacts(t *testing.T) {
 	for _, c := range []struct{ id, want string }{
 		{"SWB-2", "SWB-2-2026-03-14-TO-2031-03-14-480V-ABOVE-40CAL-18IN-46IN-DANGER"},

@@ -9,10 +9,10 @@ import (
 	"vouchmark/label/record"
 )
 
-// Presentation is what is on a label and not in its record.
+// Presentation is what is on a label but not in its record.
 type Presentation struct {
 	Link      string     // start of the link, in capitals; "" for none
-	Catalogue *Catalogue // nil for the program's own
+	Catalogue *Catalogue // nil for the built-in one
 	Languages []string   // one or two of the catalogue's
 	Applied   string     // date for the applied box; "" leaves it blank
 }
@@ -46,8 +46,8 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 	return l
 }
 
-// notTwice leaves out of a further language what is the owner's own text and
-// stands on the label already: equipment and area, the study's name.
+// notTwice omits from the second language the owner's own texts that are already on
+// the label: equipment and area, the name of the study.
 func (w *Words) notTwice(t *wording, r *record.Record) {
 	w.Where, w.Source = "", ""
 	if feeds := r.Location.FedFrom(); len(feeds) > 0 {
@@ -58,7 +58,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 	}
 }
 
-// wording is the wording of one of its languages.
+// wording is the wording of one of the label's languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
 		return builtin().byLanguage[lang]
@@ -66,7 +66,7 @@ func (p *Presentation) wording(lang string) *wording {
 	return p.Catalogue.byLanguage[lang]
 }
 
-// reach is the lengths of the reach drawing, as they are printed.
+// reach are the lengths in the drawing of the boundaries, as printed.
 func reach(r *record.Record) Reach {
 	s := &r.Shock
 	b, d := r.BoundaryToPrint, r.Location.Distance
@@ -79,7 +79,7 @@ func reach(r *record.Record) Reach {
 	return Reach{Arc: inches(b), WorkingDistance: inches(d), Limited: s.Limited, Restricted: s.Restricted}
 }
 
-// words words the label in one language.
+// words are the label's texts in one language.
 func words(r *record.Record, t *wording, lang, applied string) Words {
 	l, units, b := r.Location, r.Policy.Units, r.BoundaryToPrint
 	distance := Distance(l.Distance, units)
@@ -124,8 +124,8 @@ func words(r *record.Record, t *wording, lang, applied string) Words {
 	return w
 }
 
-// dates are the date of the study, that of the review which found it right,
-// and by when it is to be reviewed.
+// dates are the date of the study, the date of a review that confirmed it, and the
+// date by which it must be reviewed.
 func dates(t *wording, r *record.Record) string {
 	text := t.Dates
 	reviewed := ""
@@ -135,7 +135,7 @@ func dates(t *wording, r *record.Record) string {
 	return fill(text, "prepared", r.Prepared.String(), "reviewed", reviewed, "review_by", r.ReviewBy.String())
 }
 
-// shockWords words what the voltage asks for.
+// shockWords are the texts for what the voltage requires.
 func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	s := &r.Shock
 	if s.Rule == shock.NotSpecified {
@@ -163,13 +163,14 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	w.GlovesNote = fill(t.GlovesAtDistance, "voltage", limit)
 }
 
-// Where says what and where the equipment is, as a label of English words does.
+// Where says what and where the equipment is, as on an English label.
 func Where(r *record.Record) string { return where(english, r.Location) }
 
-// Supply words a record's voltage and kind of supply, likewise.
+// Supply is the text for a record's voltage and kind of supply, as on an English label.
 func Supply(r *record.Record) string { return SupplyOf(r.Location) }
 
-// SupplyOf words a location's voltage and kind of supply, likewise.
+// SupplyOf is the text for a location's voltage and kind of supply, as on an English
+// label.
 func SupplyOf(l *assess.Location) string { return english.supply(l.Supply, l.Voltage) }
 
 func (t *wording) supply(s shock.Supply, v assess.Volts) string {
@@ -216,7 +217,7 @@ func (w *Words) wear(list assess.Words, t *wording) {
 }
 
 // OverRated reports whether a named person accepted more fault current than the
-// equipment is rated for, which the label then says.
+// equipment is rated for. The label then says so.
 func OverRated(r *record.Record) bool {
 	rating := r.Location.Rating
 	return rating > 0 && r.Fault.Value > rating && slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool {
@@ -224,8 +225,8 @@ func OverRated(r *record.Record) bool {
 	})
 }
 
-// rated words both currents; "" where the rating is not exceeded. The rating
-// is not rounded.
+// rated is the text with both currents; "" where the rating is not exceeded. The
+// rating is not rounded.
 func rated(t *wording, r *record.Record) string {
 	if !OverRated(r) {
 		return ""

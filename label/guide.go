@@ -7,7 +7,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// Guide is the page that teaches how to read a site's labels, in one language.
+// Guide is the page that explains how to read a site's labels, in one language.
 type Guide struct {
 	Site, Title, Lead string
 	Sample            *Label    // one of the site's labels, in that language
@@ -29,10 +29,10 @@ type Section struct {
 	Lines []string
 }
 
-// GuideParts are the parts of a label that only some sites have.
+// GuideParts are the parts that only some sites' labels have.
 type GuideParts struct{ Maintenance, Bound, Rated bool }
 
-// See notes the parts that a label has.
+// See notes which of the parts a label has.
 func (g *GuideParts) See(r *record.Record, l *Label) {
 	line := l.Words[0].Maintenance != ""
 	g.Maintenance = g.Maintenance || line
@@ -40,8 +40,8 @@ func (g *GuideParts) See(r *record.Record, l *Label) {
 	g.Rated = g.Rated || l.Words[0].Rated != ""
 }
 
-// ComposeGuide words the guide, with one of the site's records as the example. parts
-// are those that any label of the site has.
+// ComposeGuide makes the texts of the guide with one of the site's records as the
+// example. parts are those that at least one label of the site has.
 func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts,
 	p Presentation) *Guide {
 	p.Languages = []string{lang}

@@ -9,7 +9,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// maintained adds a case with the maintenance switch on, of so much energy.
+// maintained adds a case with the maintenance switch on, with a given energy.
 func maintained(e assess.CalCM2, status assess.KitStatus, kit string) func(*record.Record) {
 	return func(r *record.Record) {
 		const boundary = 28 * assess.MMPerInch
@@ -80,8 +80,8 @@ func TestMaintenanceWords(t *testing.T) {
 	}
 }
 
-// The line is beside the label's own numbers: it changes none of them, nor the
-// facts in the code.
+// The line is in addition to the label's own numbers: it changes none of them, nor
+// the facts in the code.
 func TestMaintenanceGovernsNothing(t *testing.T) {
 	without := noted(t, assess.US, func(*record.Record) {})
 	with := noted(t, assess.US, maintained(3.06, assess.KitChosen, "Kit A"))

@@ -2,10 +2,9 @@ package label
 
 import "vouchmark/label/record"
 
-// Marking is the marking of the available fault current on service equipment,
-// switchboards, switchgear and panelboards (NEC 110.24, 408.6): the current,
-// and the date on which it was calculated. It is not a hazard label and has no
-// signal word.
+// Marking shows the available fault current on service equipment, switchboards,
+// switchgear and panelboards (NEC 110.24, 408.6): the current and the date on which
+// it was calculated. It is not a hazard label and has no signal word.
 type Marking struct {
 	ID, Area, Code, QR string
 	Words              []MarkingWords // one or two languages, the first language first
@@ -22,13 +21,13 @@ type MarkingWords struct {
 	Clearing string // of the service's own device (NEC 110.16(B)): "clearing time of the service device: 50 ms at this current"
 	Rated    string // more than the equipment's rating: "fault current: RATED 18 kA, AVAILABLE 22 kA"
 	Source   string // "LC-26-03 rev 1"
-	Do       string // what to do after a change of the electrical system
+	Do       string // what to do after a change to the electrical system
 	Scan     string
 }
 
-// ComposeMarking words the fault current marking of a record, or nil where the
-// record states no fault current. The date is that of the study whose case has
-// the largest fault current.
+// ComposeMarking makes the fault current marking of a record, or nil where the record
+// states no fault current. The date is that of the study whose case has the largest
+// fault current.
 func ComposeMarking(r *record.Record, code record.Code, p Presentation) *Marking {
 	if r.Fault.Value == 0 {
 		return nil

@@ -9,8 +9,8 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// An overlay and an interim strip say why, by cause; a label that holds needs
-// none, but for one whose study was reviewed and found right.
+// An overlay and an INTERIM strip give the cause. A label that holds needs none,
+// except one whose study was reviewed and confirmed.
 func TestDoubtByCause(t *testing.T) {
 	since, err := assess.ParseDate("2026-08-11")
 	if err != nil {

@@ -9,8 +9,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// More fault current than the equipment is rated for stands on label and
-// marking with both numbers, once somebody is responsible for it.
+// Where the fault current is above the rating of the equipment and a named person
+// accepts it, label and marking show both numbers.
 func TestRated(t *testing.T) {
 	accepted := []assess.Acceptance{{Finding: assess.OverRating, By: "E. Sample, PE", Date: on("2026-03-20"), Reason: "series rated"}}
 	want := []string{
@@ -49,8 +49,8 @@ func TestRated(t *testing.T) {
 	}
 }
 
-// The marking has the clearing time of the service's own device, of the case
-// that decides the fault current alone (NEC 110.16(B) of 2017 and 2020).
+// The marking has the clearing time of the service's own device, only from the case
+// that decides the fault current (NEC 110.16(B) of 2017 and 2020).
 func TestServiceClearing(t *testing.T) {
 	for _, c := range []struct {
 		ms   assess.MS
@@ -78,7 +78,7 @@ func TestServiceClearing(t *testing.T) {
 	}
 }
 
-// A list that is none of the label's language is said to be one.
+// A list that is not in the label's language is marked as such.
 func TestWearUntranslated(t *testing.T) {
 	const en, es, fr = "list not translated:", "lista sin traducir:", "liste non traduite :"
 	for _, c := range []struct {

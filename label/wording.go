@@ -123,10 +123,10 @@ type wording struct {
 	SlipWords
 }
 
-// Catalogue is the languages that labels can speak.
+// Catalogue has the languages in which labels can be printed.
 type Catalogue struct{ byLanguage map[string]*wording }
 
-// builtin are the languages of the program itself.
+// builtin are the built-in languages.
 func builtin() *Catalogue {
 	c := &Catalogue{map[string]*wording{}}
 	for _, lang := range []string{"en", "es", "fr"} {
@@ -138,7 +138,7 @@ func builtin() *Catalogue {
 		if err == nil {
 			err = w.complete()
 		}
-		if err != nil { // a fault of the program itself
+		if err != nil { // a defect of the program
 			panic(fmt.Sprintf("wording in %s: %v", lang, err))
 		}
 		c.byLanguage[lang] = w
@@ -146,16 +146,15 @@ func builtin() *Catalogue {
 	return c
 }
 
-// english words what is not a label: the basis.
+// english is for texts that are not on a label: the basis.
 var english = builtin().byLanguage["en"]
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
 
-// ReadCatalogue is the program's languages, with the owner's in place of them
-// where the site folder has a wording/LANG.toml: any of its keys replaces the
-// program's; a language of the owner's own needs all of them. Its error is a
-// [site.Problems].
+// ReadCatalogue reads the built-in languages and the owner's wording/LANG.toml files
+// in the site folder: each of their keys replaces the built-in text; a new language
+// needs all keys. Its error is a [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 	c := builtin()
 	files, err := fs.Glob(folder, "wording/*.toml")
@@ -176,8 +175,8 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 	return c, site.Join(all...)
 }
 
-// later are the texts that came after owners had files of a language of their
-// own: such a file goes on being read without them, and they are English.
+// later are the texts that were added after owners had files for their own
+// languages: such a file is still read without them, and they are in English.
 var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance",
 	"maintenance_danger", "maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated",
 	"marking_clearing", "overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"},
@@ -193,8 +192,8 @@ func keysOf(of reflect.Type) (keys []string) {
 	return keys
 }
 
-// read fills in the texts that a file has; where the language is new, all of
-// them must be there but those that came later.
+// read fills in the texts of a file; in a new language all texts are required,
+// except the later ones.
 func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
 	fields, ours := w.fields(), english.fields()
 	want := map[string]bool{} // whether a key is a list
@@ -218,7 +217,7 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 	return err
 }
 
-// complete reports a text that is missing.
+// complete reports a missing text.
 func (w *wording) complete() error {
 	fields := w.fields()
 	for _, key := range slices.Sorted(maps.Keys(fields)) {
@@ -240,8 +239,8 @@ func (w *wording) fields() map[string]reflect.Value {
 	return all
 }
 
-// fill puts values into a text: name, value, name, value. A value stays as it
-// is, whatever stands in it.
+// fill puts values into a text: name, value, name, value. A value is not changed,
+// whatever it contains.
 func fill(text string, pairs ...string) string {
 	all := slices.Clone(pairs)
 	for i := 0; i < len(all); i += 2 {

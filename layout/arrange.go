@@ -2,10 +2,10 @@ package layout
 
 import "slices"
 
-// An arrangement is a tree of nodes: blocks below each other, side by side, or
-// beside the QR code. It is data; no size of label has drawing code of its own.
+// An arrangement is a tree of nodes: blocks below each other, side by side, or next
+// to the QR code. It is data; no label size has its own drawing code.
 
-// The blocks, in the order in which a person acts.
+// The blocks, in the order in which a person needs them.
 var (
 	panelLeaf    = leaf{name: "signal", draws: blockPanel, grow: 1.6}
 	interimLeaf  = leaf{name: "interim", draws: blockInterim}
@@ -23,13 +23,13 @@ var (
 var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf),
 	besideCode{stack{ruled(glovesLeaf), ruled(footLeaf)}}}
 
-// stackedWideGloves is for narrow labels: beside the code the gloves would take
-// more lines than across the whole width.
+// stackedWideGloves is for narrow labels: next to the code the gloves would take more
+// lines than across the full width.
 var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf), ruled(glovesLeaf),
 	besideCode{ruled(footLeaf)}}
 
 // The arrangements of labels that are wider than high: two columns below the
-// message, read down the left and then down the right.
+// message, to be read first down the left one and then down the right one.
 var (
 	columns = stack{messagesLeaf,
 		edged(beside{stack{placeLeaf, reachLeaf}, stack{kitLeaf, ruled(maintLeaf), ruled(glovesLeaf)}}),
@@ -42,8 +42,8 @@ var (
 		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
 )
 
-// arrangements are the ones to try for a stock. All have the signal panel on
-// top; a preprinted one has the height that it has.
+// arrangements are the ones to try for a stock. All have the signal panel on top; a
+// preprinted panel keeps its own height.
 func arrangements(s Stock) []node {
 	below := []stack{stacked}
 	switch {
@@ -63,6 +63,6 @@ func arrangements(s Stock) []node {
 	return all
 }
 
-// narrow is the width below which an upright label has a choice; wider ones
-// are all arranged alike.
+// narrow is the width below which an upright label has several arrangements; wider
+// ones have only one.
 var narrow = MM(90)

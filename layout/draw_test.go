@@ -21,8 +21,8 @@ var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 var matrices sync.Map // by text
 
-// matrix is newMatrix, once for each text: encoding a code takes longer than
-// drawing a label, and the tests draw few labels on many stocks.
+// matrix is newMatrix, cached by text: encoding a code takes longer than drawing a
+// label, and the tests draw few labels on many stocks.
 func matrix(text string) (*Matrix, error) {
 	if m, ok := matrices.Load(text); ok {
 		return m.(*Matrix), nil
@@ -52,11 +52,11 @@ func draw(t *testing.T, l *label.Label, s Stock) *Drawing {
 	return d
 }
 
-// TestGolden keeps the drawings of the samples. After a wanted change:
+// TestGolden checks the drawings of the samples. After an intended change:
 //
 //	go test ./layout -run TestGolden -update
 //
-// and read the difference: one operation a line.
+// and read the diff: one operation to a line.
 func TestGolden(t *testing.T) {
 	for _, name := range []string{"4x4", "6x4", "letter-4x3"} {
 		s, _ := StockNamed(name)
@@ -102,9 +102,9 @@ func TestSamplesOnEveryStock(t *testing.T) {
 	}
 }
 
-// TestRareOnEveryStock: the line of the maintenance switch and the others that
-// few labels have are sound on every stock, or refused by name. On 4 x 4 in and
-// up the tool's own sentences fit.
+// TestRareOnEveryStock checks that the maintenance-switch line and other lines that
+// few labels have are sound on every stock, or refused with the name of the text. On
+// 4 x 4 in and larger the program's own sentences fit.
 func TestRareOnEveryStock(t *testing.T) {
 	for _, s := range Stocks() {
 		fit := 0
@@ -128,8 +128,8 @@ func TestRareOnEveryStock(t *testing.T) {
 	}
 }
 
-// TestMaintenanceBelowKit: the line stands below the kit, in smaller letters
-// than the energy that holds always.
+// TestMaintenanceBelowKit checks that the line is below the kit, in smaller letters
+// than the normal energy.
 func TestMaintenanceBelowKit(t *testing.T) {
 	for _, s := range sizes() {
 		for _, l := range rareSamples()[:2] {
@@ -156,8 +156,8 @@ func TestMaintenanceBelowKit(t *testing.T) {
 	}
 }
 
-// TestRandomContent draws thousands of invented labels, mostly worse than real
-// ones: either all is sound, or an error names a field.
+// TestRandomContent draws thousands of invented labels, mostly harder than real ones:
+// either everything is sound, or an error names a field.
 func TestRandomContent(t *testing.T) {
 	n := 40 // on each stock
 	if suite.Exhaustive {
@@ -196,7 +196,7 @@ func TestRandomContent(t *testing.T) {
 	}
 }
 
-// sizes are the stocks without those whose labels are as large as another's.
+// sizes are the stocks, only one of each label size.
 func sizes() (all []Stock) {
 	for _, s := range Stocks() {
 		if !slices.ContainsFunc(all, func(o Stock) bool { return o.Label == s.Label }) {
@@ -206,8 +206,8 @@ func sizes() (all []Stock) {
 	return all
 }
 
-// TestReachNamesNeverMeet walks the boundaries from 150 mm to 18 m. The suite
-// takes every fourth walk, and other ones on each stock.
+// TestReachNamesNeverMeet moves the boundaries from 150 mm to 18 m. The suite samples
+// every fourth walk, and different ones on each stock.
 func TestReachNamesNeverMeet(t *testing.T) {
 	lengths := []float64{0, 150, 300, 1070, 1530, 9000, 18300}
 	code := mustCode(t, sample().QR)
@@ -267,8 +267,8 @@ func walkReach(t *testing.T, s Stock, code *Matrix, r label.Reach) {
 	}
 }
 
-// checkBreak demands that "to scale" stands on a drawing just when no length
-// dwarfs the rest.
+// checkBreak checks that a drawing says "to scale" exactly when no length dwarfs the
+// rest.
 func checkBreak(t *testing.T, l *label.Label, d *Drawing) {
 	t.Helper()
 	r := l.Reach
@@ -309,9 +309,9 @@ func TestReachIsToScale(t *testing.T) {
 	}
 }
 
-// sound reports what is wrong with a drawing: texts that overlap, that leave
-// their block, that are too small, that stand half on a bar or too faint on
-// their ground, a quiet zone that is not empty, words that are missing.
+// sound reports what is wrong with a drawing: texts that overlap, leave their block,
+// are too small, half on a bar or too faint on their ground, a quiet zone that is not
+// empty, missing words.
 func sound(l *label.Label, s Stock, d *Drawing) error {
 	const slack = 0.02
 	least := minCapitals(s.Reading)
@@ -366,7 +366,7 @@ func sound(l *label.Label, s Stock, d *Drawing) error {
 	return complete(l, said.String())
 }
 
-// quiet reports ink in the square of the QR code, which holds its quiet zone.
+// quiet reports ink in the square of the QR code, which includes its quiet zone.
 func quiet(d *Drawing, code *Op) error {
 	x0, y0, x1, y1 := code.Box()
 	for i := range d.Ops {
@@ -388,8 +388,8 @@ func quiet(d *Drawing, code *Op) error {
 	return nil
 }
 
-// luminance is the relative luminance of an ink: of the signal colours as
-// ANSI Z535.1 has it (CIE Y, see the facts in colour.go's sources).
+// luminance is the relative luminance of an ink: for the signal colors as in ANSI
+// Z535.1 (CIE Y, see the sources in colour.go).
 func luminance(d *Drawing, ink Ink) float64 {
 	switch ink {
 	case White, None:
@@ -408,14 +408,15 @@ func luminance(d *Drawing, ink Ink) float64 {
 
 func contrast(a, b float64) float64 { return (max(a, b) + 0.05) / (min(a, b) + 0.05) }
 
-// grounded reports a text that stands half on a shape, that something is
-// painted over, or that is too faint on its ground.
+// grounded reports a text that is half on a shape, painted over, or too faint on its
+// ground.
 func grounded(l *label.Label, d *Drawing, i int) error {
 	o := &d.Ops[i]
 	x0, _, x1, _ := o.Box()
 	y0, y1 := o.Y-font{face: o.Face, size: o.Size}.caps(), o.Y // what is below is white space or a tail
 	ground := None
-	// From what is painted last to the first shape that is a ground for all of it.
+	// From the last painted operation back to the first shape that is a ground for the
+	// whole text.
 	for j := len(d.Ops) - 1; j >= 0 && ground == None; j-- {
 		p := &d.Ops[j]
 		if p.Kind == Text || p.Kind == QR || p.Kind != Line && p.Fill == None {
@@ -453,7 +454,7 @@ func complete(l *label.Label, said string) error {
 	for _, f := range fields(l) {
 		switch f.name {
 		case "scan note", "scale note":
-			continue // where there is room, and where it is true
+			continue // only where there is room and where it is true
 		case "energy note":
 			if w := &l.Words[0]; l.Danger && strings.HasPrefix(w.NoKitWhy[0], w.Energy) {
 				continue
@@ -571,7 +572,7 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 func pow(base, x float64) float64 {
 	v := 1.0
 	for ; x >= 0.05; x -= 0.05 {
-		v *= 1 + (base-1)/base*0.27 // near enough to a power: lengths of every order
+		v *= 1 + (base-1)/base*0.27 // close enough to a power: lengths of every magnitude
 	}
 	return v
 }

@@ -8,8 +8,8 @@ import (
 	"vouchmark/label"
 )
 
-// TestLook writes every sample on every stock into the folder that LOOK names,
-// for a person to look at:
+// TestLook writes every sample on every stock to the folder in LOOK, for a person to
+// look at:
 //
 //	LOOK=/tmp/look go test -run TestLook ./layout
 func TestLook(t *testing.T) {
@@ -43,7 +43,7 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// lookLabels are the samples which the stock can hold.
+// lookLabels are the samples that fit on the stock.
 func lookLabels(s Stock) []*label.Label { return fitting(s, samples()) }
 
 func fitting(s Stock, labels []*label.Label) (fit []*label.Label) {

@@ -28,8 +28,8 @@ func bilingualMarking() *label.Marking {
 	return m
 }
 
-// ratedMarking is one of more current than the equipment is rated for, with the
-// clearing time of the service's own device.
+// ratedMarking has more current than the equipment is rated for, and the clearing
+// time of the service's own device.
 func ratedMarking() *label.Marking {
 	m := bilingualMarking()
 	en, es := &m.Words[0], &m.Words[1]
@@ -111,7 +111,8 @@ func TestMarkingFitErrors(t *testing.T) {
 	}
 }
 
-// TestMarkingPages counts places from the start on, sheet after sheet.
+// TestMarkingPages checks that places are counted from the start on, sheet after
+// sheet.
 func TestMarkingPages(t *testing.T) {
 	s, _ := StockNamed("letter-4x3")
 	var all []*label.Marking
@@ -133,7 +134,7 @@ func TestMarkingPages(t *testing.T) {
 	}
 }
 
-// lookAt writes pages as a PDF into the folder that LOOK names.
+// lookAt writes pages as a PDF to the folder in LOOK.
 func lookAt(t *testing.T, name string, pages []Page) {
 	t.Helper()
 	pdf, err := WritePages(Document{Title: name, Language: "en", Date: sampleDate}, pages)
@@ -170,8 +171,8 @@ func TestLookSmall(t *testing.T) {
 	lookAt(t, "overlay", overlays)
 }
 
-// TestSmallOnPreprinted refuses stock on which a signal word would stand above
-// what is no hazard label.
+// TestSmallOnPreprinted checks that stock is refused on which a signal word would be
+// above something that is not a hazard label.
 func TestSmallOnPreprinted(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Preprinted, s.Panel = true, 38
@@ -183,7 +184,8 @@ func TestSmallOnPreprinted(t *testing.T) {
 	}
 }
 
-// TestSmallWithBleed stands on the trimmed page, inside bleed and marks.
+// TestSmallWithBleed checks that the drawing is on the trimmed page, inside bleed and
+// marks.
 func TestSmallWithBleed(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Bleed, s.CropMarks = MM(3), true

@@ -21,8 +21,8 @@ func mustStock(t *testing.T, name string) Stock {
 	return s
 }
 
-// inSpanish adds a second language to a copy of a label: the words of
-// wording/es.toml, as the invented plants have them.
+// inSpanish adds a second language to a copy of a label: the words of wording/es.toml,
+// as on the labels of the invented plants.
 func inSpanish(l *label.Label) *label.Label {
 	two := *l
 	w := l.Words[0]
@@ -61,8 +61,8 @@ func inSpanish(l *label.Label) *label.Label {
 	return &two
 }
 
-// Every stock from 4x6 up holds two languages; a smaller one refuses them, and
-// names those that hold them.
+// Every stock from 4x6 up has room for two languages; a smaller one refuses them, and
+// names those with room.
 func TestTwoLanguages(t *testing.T) {
 	refused := 0
 	for _, s := range Stocks() {
@@ -83,7 +83,7 @@ func TestTwoLanguages(t *testing.T) {
 				continue
 			}
 			if err != nil && l.ID == "SWB-3" && Misfits(err) != nil {
-				refused++ // it says all that a label can say, twice
+				refused++ // it has everything that a label can have, twice
 				continue
 			}
 			if err != nil {
@@ -100,7 +100,7 @@ func TestTwoLanguages(t *testing.T) {
 	}
 }
 
-// Random content in two languages: sound, or a refusal.
+// Random content in two languages is sound or refused.
 func TestRandomTwoLanguages(t *testing.T) {
 	n := 24 // on each stock
 	if suite.Exhaustive {
@@ -134,12 +134,12 @@ func TestRandomTwoLanguages(t *testing.T) {
 	}
 }
 
-// colourOperator finds an operator of page content that chooses a colour other
-// than black and white: of a named colour, CMYK or RGB.
+// colourOperator finds an operator in page content that sets a color other than black
+// and white: a named color, CMYK or RGB.
 var colourOperator = regexp.MustCompile(`(?m)(^|\s)(cs|CS|sc|SC|scn|SCN|k|K|rg|RG)(\s|$)`)
 
-// One-colour output holds no colour at all, not even grey, and stays sound:
-// the words of the panel tell WARNING from DANGER, and so does its form.
+// One-color output has no color at all, not even gray, and stays sound: the words and
+// the shape of the panel distinguish WARNING from DANGER.
 func TestOneColour(t *testing.T) {
 	for _, base := range Stocks() {
 		s := base
@@ -172,7 +172,7 @@ func TestOneColour(t *testing.T) {
 	}
 }
 
-// Process and RGB jobs name no ink, and use the operators of their colour.
+// Process and RGB jobs name no ink, and use the operators of their colors.
 func TestColourModes(t *testing.T) {
 	for colour, want := range map[assess.Colour]string{assess.Process: "0 0.5 1 0 k", assess.RGB: "1 0.4745098 0 rg"} {
 		job := sampleJob("4x4", samples()[:1])
@@ -187,7 +187,7 @@ func TestColourModes(t *testing.T) {
 	}
 }
 
-// On preprinted stock nothing is drawn where the panel is, and all else stays
+// On preprinted stock nothing is drawn where the panel is, and everything else stays
 // below it.
 func TestPreprinted(t *testing.T) {
 	s := mustStock(t, "4x4")
@@ -207,8 +207,8 @@ func TestPreprinted(t *testing.T) {
 	}
 }
 
-// Bleed and crop marks: the boxes are in the file, the marks outside the
-// bleed, the colour as far as the bleed.
+// Bleed and crop marks: the boxes are in the file, the marks are outside the bleed, and
+// the color extends as far as the bleed.
 func TestBoxes(t *testing.T) {
 	s := mustStock(t, "4x4")
 	s.Bleed, s.CropMarks = Inch(0.125), true
@@ -234,8 +234,8 @@ func TestBoxes(t *testing.T) {
 	}
 }
 
-// On a sheet colour runs over the cut only as far as the gaps allow: never
-// into the next label.
+// On a sheet color extends past the cut only as far as the gaps allow: never into the
+// next label.
 func TestBleedOnSheets(t *testing.T) {
 	page := [2]float64{215.9, 279.4}
 	for _, c := range []struct {
@@ -249,7 +249,7 @@ func TestBleedOnSheets(t *testing.T) {
 	}
 }
 
-// Every cut of a sheet has a mark at both ends, also where margins are narrow.
+// Every cut of a sheet has a mark at both ends, even with narrow margins.
 func TestCropMarksOfSheets(t *testing.T) {
 	for _, name := range []string{"letter-4x3", "letter-4x4"} {
 		s := mustStock(t, name)

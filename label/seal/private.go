@@ -11,9 +11,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// WritePrivate writes a private key into a new file that its owner alone can
-// read. A file inside a site folder is refused: what is published, copied or
-// put under version control with the folder must not hold it.
+// WritePrivate writes a private key to a new file that only its owner can read. It
+// refuses a file inside a site folder: a folder that is published, copied or put
+// under version control must not contain the key.
 func WritePrivate(file, private string) error {
 	path, err := outside(file)
 	if err != nil {
@@ -25,7 +25,7 @@ func WritePrivate(file, private string) error {
 	return record.WriteFile(path, []byte(private+"\n"), 0o600)
 }
 
-// ReadPrivate reads a private key from a file that its owner alone can read.
+// ReadPrivate reads a private key from a file that only its owner can read.
 func ReadPrivate(file string) (string, error) {
 	info, err := os.Stat(file)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -45,8 +45,8 @@ func ReadPrivate(file string) (string, error) {
 	return strings.TrimSpace(string(data)), err
 }
 
-// outside is the whole path of a file, where links lead too, or an error where
-// it lies inside a site folder.
+// outside is the full path of a file with links resolved, or an error if it is inside
+// a site folder.
 func outside(file string) (string, error) {
 	path, err := filepath.Abs(file)
 	if err != nil {
@@ -54,7 +54,7 @@ func outside(file string) (string, error) {
 	}
 	parent, err := filepath.EvalSymlinks(filepath.Dir(path))
 	if err != nil {
-		return path, nil // there is no such folder: writing says so
+		return path, nil // the folder does not exist: writing says so
 	}
 	for dir := parent; ; dir = filepath.Dir(dir) {
 		for _, sign := range []string{"site.toml", record.LedgerFile} {

@@ -18,18 +18,18 @@ import (
 	"vouchmark/label/record"
 )
 
-// Key is a new pair of keys, as text of one line each.
+// Key is a new signing key: its private and its public half, one line of text each.
 type Key struct {
 	Private string // to be kept from everybody else
-	Public  string // to be given to whoever is to verify
+	Public  string // to be given to anyone who verifies
 }
 
-// keyName is what a key may be called: one word, which no list and no line of a
-// report takes for something else.
+// keyName is the form of a key's name: one word that cannot be mistaken for anything
+// else in a list or in a line of a report.
 var keyName = regexp.MustCompile(`^[A-Za-z0-9._@-]{1,64}$`)
 
-// NewKey makes a pair of keys for a person or an office. A name has no blanks
-// and no plus sign.
+// NewKey makes a signing key for a person or an office. A name has no blanks and no
+// plus sign.
 func NewKey(name string) (Key, error) {
 	if !keyName.MatchString(name) {
 		return Key{}, fmt.Errorf("%s: a key's name has no blanks: letters, digits and . _ - @ alone, such as e.sample",
@@ -39,19 +39,19 @@ func NewKey(name string) (Key, error) {
 	return Key{private, public}, err
 }
 
-// RecordText is what stands for a record when it is signed: its hash, which
-// binds every byte of it, and for a person the location and the code.
+// RecordText is the text that is signed for a record: its hash, which covers every
+// byte, and, for a person, the location and the code.
 func RecordText(id record.ID, location string) string {
 	return fmt.Sprintf("vouchmark record\n%s\n%s %s\n", id, location, id.Code())
 }
 
-// HeadText is what stands for a ledger when its head is signed: the hash of a
-// line, which binds all lines before it, and how many they are.
+// HeadText is the text that is signed for a ledger: the hash of a line, which covers
+// all lines before it, and their number.
 func HeadText(head string, lines int) string {
 	return fmt.Sprintf("vouchmark ledger\n%s\n%d lines\n", head, lines)
 }
 
-// Sign signs a text with a private key, and gives the signature's line.
+// Sign signs a text with a private key and returns the line of the signature.
 func Sign(private, text string) (signature string, err error) {
 	s, err := note.NewSigner(strings.TrimSpace(private))
 	if err != nil {
@@ -64,17 +64,17 @@ func Sign(private, text string) (signature string, err error) {
 	return string(bytes.TrimPrefix(signed, []byte(text+"\n"))), nil
 }
 
-// Verdict is what a signature is worth.
+// Verdict is whether a signature is valid and trusted.
 type Verdict string
 
 // The verdicts.
 const (
 	Verified  Verdict = "verified"    // by a key that is trusted
-	Untrusted Verdict = "not trusted" // whole or not: nobody trusts its key here
-	Broken    Verdict = "broken"      // by a trusted key, and not of this text
+	Untrusted Verdict = "not trusted" // valid or not: its key is not trusted here
+	Broken    Verdict = "broken"      // by a trusted key, but not for this text
 )
 
-// Verify holds a signature against a text: whose it is, and what it is worth.
+// Verify checks a signature against a text: whose it is, and its verdict.
 func Verify(text, signature string, trusted *Keyring) (name string, v Verdict) {
 	n, err := note.Open([]byte(text+"\n"+signature), trusted.verifiers())
 	var unverified *note.UnverifiedNoteError

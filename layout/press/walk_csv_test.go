@@ -318,7 +318,7 @@ func TestWrongTicks(t *testing.T) {
 		{"ahead", tick(list, "2026-05-04", "replace", "P1"), "done", "2026-05-04", ""},
 		{"in use", tick(strings.Replace(list, "replace,P1,", "remove,P1,", 1), "x", "remove", "P1"), "do", "a label in use as removed", "withdraw"},
 		{"withdrawn", tick(strings.Replace(list, "remove,P2,", "put on,P2,", 1), "x", "put on", "P2"), "do", "a withdrawn label as mounted", "2026-05-02"},
-		{"no overlay", tick(strings.Replace(list, "replace,P1,", "cover,P1,", 1), "x", "cover", "P1"), "do", "an overlay as mounted", "none was"},
+		{"no overlay", tick(strings.Replace(list, "replace,P1,", "cover,P1,", 1), "x", "cover", "P1"), "do", "an overlay as mounted", "print it"},
 		{"twice", list + "x,put on,P0," + y.code("P0", 0) + ",East,Panel,,,\r\n", "done", "a second tick", "delete"},
 		{"never printed", tick(strings.Replace(list, "put on,P5,", "put on,P5,"+y.code("P0", 0), 1), "x", "put on", "P5"), "id", `"P5"`, ""},
 	} {

@@ -11,8 +11,8 @@ import (
 	"testing"
 )
 
-// mount makes a small file system that vanishes after the test. Where that is
-// not allowed the test is skipped.
+// mount makes a small file system that is removed after the test. If that is not
+// permitted, the test is skipped.
 func mount(t *testing.T, options string) string {
 	t.Helper()
 	dir := t.TempDir()
@@ -49,8 +49,8 @@ func (s site) print(id, out string) *exec.Cmd {
 	return exec.Command(s.program, "print", "--only", id, "--out", out, "--site", s.dir, "--today", "2026-05-01")
 }
 
-// On a disk with ever more room, from none, a print is whole or fails, and
-// says which; then, with all room again, everything is in order.
+// On a disk with more and more room, starting with none, a print is complete or fails,
+// and says which; then, with enough room again, everything is in order.
 func TestFullDisk(t *testing.T) {
 	s := build(t)
 	s.move(t, mount(t, "size=512k"))
@@ -92,10 +92,11 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-// fill fills a disk up to some free pages, and gives the file that does so.
+// fill fills a disk except for a number of free pages, and returns the file that fills
+// it.
 func fill(t *testing.T, dir string, free int) string {
 	t.Helper()
-	const page = 4096 // what tmpfs gives out at once
+	const page = 4096 // the unit in which tmpfs allocates
 	path := filepath.Join(dir, "fill")
 	f, err := os.Create(path)
 	if err != nil {
@@ -124,7 +125,7 @@ func content(t *testing.T, path string) []byte {
 	return data
 }
 
-// On a read-only disk, and in a folder of somebody else, nothing is written.
+// On a read-only disk, and in another user's folder, nothing is written.
 func TestNoRight(t *testing.T) {
 	s := build(t)
 	out := filepath.Join(t.TempDir(), "labels.pdf")
@@ -132,7 +133,7 @@ func TestNoRight(t *testing.T) {
 
 	t.Run("somebody else's", func(t *testing.T) {
 		if os.Getuid() != 0 {
-			t.Skip("only root can become somebody else")
+			t.Skip("only root can become another user")
 		}
 		as := func(args ...string) *exec.Cmd {
 			c := exec.Command(s.program, args...)
@@ -150,7 +151,7 @@ func TestNoRight(t *testing.T) {
 		if now := everything(t, s.dir); now != before {
 			t.Errorf("%s\nwas\n%s", now, before)
 		}
-		// A ledger that may be written, and no folder for the records.
+		// A writable ledger, and no folder for the records.
 		if err := os.WriteFile(filepath.Join(s.dir, "ledger.jsonl"), nil, 0o666); err != nil {
 			t.Fatal(err)
 		}
@@ -173,7 +174,7 @@ func TestNoRight(t *testing.T) {
 	})
 }
 
-// everything is the names and sizes of what is in a folder.
+// everything is the names and sizes of the files in a folder.
 func everything(t *testing.T, dir string) string {
 	t.Helper()
 	return string(run(t, "find", dir, "-type", "f", "-printf", "%P %s\n"))

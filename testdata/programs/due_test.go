@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// due is the mill with cells that a spreadsheet program would calculate.
+// due is the list of the mill with cells that a spreadsheet program would calculate.
 func due(t *testing.T, as string) string {
 	t.Helper()
 	s := build(t)
@@ -55,7 +55,7 @@ print(json.dumps([[str(e.decoded('dtstart')), str(e.decoded('dtend')), str(e['su
 	}
 }
 
-// A spreadsheet program calculates no cell of the list.
+// A spreadsheet program does not calculate any cell of the list.
 func TestSpreadsheetIsHarmless(t *testing.T) {
 	need(t, "soffice")
 	file, dir := due(t, "csv"), t.TempDir()

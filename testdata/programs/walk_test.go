@@ -7,9 +7,8 @@ import (
 	"testing"
 )
 
-// A walk in which a person ticked what is done is read as a spreadsheet program
-// saves it again: as a workbook, with semicolons in Windows-1252, with tabs in
-// UTF-16.
+// A walk that a person ticked can be read as saved by a spreadsheet program: as a
+// workbook, with semicolons in Windows-1252, with tabs in UTF-16.
 func TestSpreadsheetSavesAWalk(t *testing.T) {
 	need(t, "soffice")
 	s := build(t)
