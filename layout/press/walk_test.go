@@ -249,7 +249,7 @@ func TestWalkTooLow(t *testing.T) {
 	y.look("covered")
 }
 
-// A label that is out of use is removed, and noted as withdrawn where nobody had
+// A label that is no longer needed is removed, and noted as withdrawn where nobody had
 // said so; it comes back only where it is printed by name.
 func TestWalkRemoves(t *testing.T) {
 	y := newYard(t, 4)
@@ -259,7 +259,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.withdraw("P1")
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
-	y.look("out of use", "P2: remove off new (locations.csv says that it carries no label (label = no))",
+	y.look("no longer needed", "P2: remove off new (locations.csv says that it has no label (label = no))",
 		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; remove it only if the equipment is gone; if not, cover it and ask for a study)")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
@@ -267,7 +267,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.note(record.Removed, "", "P1", "P2", "P3")
 	y.look("removed")
 	h := y.view().History
-	for id, reason := range map[string]string{"P1": "burnt", "P2": "locations.csv says that it carries no label (label = no)",
+	for id, reason := range map[string]string{"P1": "burnt", "P2": "locations.csv says that it has no label (label = no)",
 		"P3": "locations.csv no longer has a row for it"} {
 		if w := h.Labels[id].Withdrawn; w == nil || w.Reason != reason {
 			t.Errorf("%s is withdrawn by %+v", id, w)
