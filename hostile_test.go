@@ -372,8 +372,8 @@ func TestHostileCellsAreRefused(t *testing.T) {
 		refuses(t, dir, "locations.csv", b.String(), "an unknown column", "heading: "+what)
 	}
 	text := string(data)
-	refuses(t, dir, "locations.csv", strings.Replace(text, "\nMVS-1", "\nMVS\x00-1", 1), "locations.csv:3: character 4: found a file with zero bytes", "NUL")
-	refuses(t, dir, "locations.csv", strings.Replace(text, "\nMVS-1", "\nMVS\xff-1", 1), "locations.csv:3: character 4: found text that is not UTF-8", "no UTF-8")
+	refuses(t, dir, "locations.csv", strings.Replace(text, "\nTNK-SG1", "\nMVS\x00-1", 1), "locations.csv:3: character 4: found a file with zero bytes", "NUL")
+	refuses(t, dir, "locations.csv", strings.Replace(text, "\nTNK-SG1", "\nMVS\xff-1", 1), "locations.csv:3: character 4: found text that is not UTF-8", "no UTF-8")
 }
 
 // refuses checks that print refuses a folder with one file as given, and writes
@@ -433,18 +433,18 @@ func TestHostileFilesAreRefused(t *testing.T) {
 			"edition":               replace(t, policy, `"NFPA 70E-2024"`, q),
 			"units":                 replace(t, policy, `"us"`, q),
 			"languages":             replace(t, policy, `["en"]`, "["+q+"]"),
-			"below_threshold_wear":  replace(t, policy, `"hearing protection", "leather gloves"]`, q+"]"),
+			"below_threshold_wear":  replace(t, policy, `"hearing protection", "heavy-duty leather gloves"]`, q+"]"),
 			"ladder[1].kit":         replace(t, policy, `"Kit A"`, q),
-			"ladder[1].wear":        replace(t, policy, `"arc-rated shirt and trousers", "arc-rated face shield", "hard hat"`, q),
-			"ladder[4].wear_es":     replace(t, policy, "rating_cal_cm2 = 40.0", "rating_cal_cm2 = 40.0\nwear_es = ["+q+"]"),
-			"transformer[1].at":     replace(t, policy, `at = "T-1"`, "at = "+q),
+			"ladder[1].wear":        replace(t, policy, `"arc-rated shirt and pants", "arc-rated face shield + balaclava", "hard hat"`, q),
+			"ladder[3].wear_es":     replace(t, policy, "rating_cal_cm2 = 40.0", "rating_cal_cm2 = 40.0\nwear_es = ["+q+"]"),
+			"transformer[1].at":     replace(t, policy, `at = "TNK-TX1"`, "at = "+q),
 			"columns.id":            policy + "[columns]\nid = " + q + "\n",
 			"approach[1].source":    policy + approach + q + "\n",
 			"approach[1].supply":    policy + replace(t, approach, `"ac"`, q) + "\"x\"\n",
 			"stock[1].name":         policy + "[[stock]]\nunit = \"mm\"\nlabel = [100, 150]\nname = " + q + "\n",
 			"feeder[1].at":          policy + "[[feeder]]\nmilliohm = 1\nat = " + q + "\n",
 			"by":                    "by = " + q + "\n" + policy,
-			"ask":                   "ask = " + q + "\n" + policy,
+			"ask":                   replace(t, policy, `"R. Example, electrical safety, 555-0142"`, q),
 			"former":                "former = [" + q + "]\n" + policy,
 			"ignore_columns":        "ignore_columns = [" + q + "]\n" + policy,
 			"two_second_reason":     "two_second_reason = " + q + "\n" + policy,
@@ -468,21 +468,21 @@ func TestHostileFilesAreRefused(t *testing.T) {
 	refuses(t, dir, "site.toml", strings.Replace(policy, "Creamery (", "\xff", 1), "site.toml:4: character 20: found text that is not UTF-8", "no UTF-8")
 	refuses(t, dir, "site.toml", "a\u202e = 1\n"+policy, "site.toml:1: character", "a bare key")
 
-	const change = "[[change]]\ndate = 2026-04-01\nat = \"MCC-1\"\nkind = \"fuse replaced\"\nby = \"x\"\n"
-	const settlement = change + "[[settlement]]\nchange = \"2026-04-01/MCC-1\"\ndate = 2026-04-02\nby = \"x\"\nreason = \"y\"\nscope = [\"MCC-1\"]\n"
+	const change = "[[change]]\ndate = 2026-04-01\nat = \"RAW-MC1\"\nkind = \"fuse replaced\"\nby = \"x\"\n"
+	const settlement = change + "[[settlement]]\nchange = \"2026-04-01/RAW-MC1\"\ndate = 2026-04-02\nby = \"x\"\nreason = \"y\"\nscope = [\"RAW-MC1\"]\n"
 	const review = "[[review]]\ndate = 2026-04-01\nby = \"x\"\nscope = \"all\"\nfinding = \"right\"\n"
 	for i, what := range whats {
 		s := bad[what]
 		q := tomlQuote(s)
 		texts := map[string]string{
-			"changes.toml:3: change[1].at: ":      replace(t, change, `"MCC-1"`, q),
+			"changes.toml:3: change[1].at: ":      replace(t, change, `"RAW-MC1"`, q),
 			"changes.toml:4: change[1].kind: ":    replace(t, change, `"fuse replaced"`, q),
 			"changes.toml:5: change[1].by: ":      replace(t, change, `"x"`, q),
 			"changes.toml:2: change[1].date: ":    replace(t, change, `2026-04-01`, q),
 			"change[1].new_fault_ka":              change + "new_fault_ka = { " + q + " = 5 }\n",
-			"changes.toml:7: settlement[1].ch":    replace(t, settlement, `"2026-04-01/MCC-1"`, q),
+			"changes.toml:7: settlement[1].ch":    replace(t, settlement, `"2026-04-01/RAW-MC1"`, q),
 			"changes.toml:9: settlement[1].by: ":  strings.Replace(settlement, "02\nby = \"x\"", "02\nby = "+q, 1),
-			"changes.toml:11: settlement[1].sc":   replace(t, settlement, `["MCC-1"]`, "["+q+"]"),
+			"changes.toml:11: settlement[1].sc":   replace(t, settlement, `["RAW-MC1"]`, "["+q+"]"),
 			"changes.toml:3: review[1].by: ":      replace(t, review, `"x"`, q),
 			"changes.toml:4: review[1].scope: ":   replace(t, review, `"all"`, q),
 			"changes.toml:5: review[1].finding: ": replace(t, review, `"right"`, q),
@@ -531,14 +531,14 @@ func TestHostileCellStopsItsLocation(t *testing.T) {
 			t.Fatal(err)
 		}
 		code, stdout, stderr := call(t, "check", "--site", dir, "--today", "2026-05-01")
-		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    SWB-2     locations.csv:8: equipment: found ") {
+		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    GAL-SB2   locations.csv:8: equipment: found ") {
 			t.Errorf("%s: exit %d, %s", what, code, stderr)
 		}
 		still(t, what, stdout)
 	}
 	pdf := filepath.Join(dir, "x.pdf")
 	code, stdout, _ := call(t, "print", "--site", dir, "--today", "2026-05-01", "--out", pdf)
-	if code != 1 || !strings.Contains(stdout, "29 labels") || !strings.Contains(stdout, "SWB-2: equipment: found ") {
+	if code != 1 || !strings.Contains(stdout, "29 labels") || !strings.Contains(stdout, "GAL-SB2: equipment: found ") {
 		t.Errorf("print: exit %d\n%s", code, stdout)
 	}
 }
@@ -566,10 +566,10 @@ func newKey(t *testing.T) string {
 func TestHostileFlags(t *testing.T) {
 	dir := creamery(t)
 	out := filepath.Join(t.TempDir(), "x.pdf")
-	if code, _, stderr := call(t, "change", "add", "--site", dir, "--at", "MCC-1", "--kind", "setting changed", "--by", "x"); code != 0 {
+	if code, _, stderr := call(t, "change", "add", "--site", dir, "--at", "RAW-MC1", "--kind", "setting changed", "--by", "x"); code != 0 {
 		t.Fatal(stderr)
 	}
-	if code, _, stderr := call(t, "print", "--site", dir, "--only", "LP-1", "--out", out); code != 0 {
+	if code, _, stderr := call(t, "print", "--site", dir, "--only", "REP-LP1", "--out", out); code != 0 {
 		t.Fatal(stderr)
 	}
 	os.Remove(out)
@@ -586,19 +586,19 @@ func TestHostileFlags(t *testing.T) {
 			flag string
 			args []string
 		}{
-			{"by", []string{"print", "--only", "LP-1", "--by", s, "--out", out}},
+			{"by", []string{"print", "--only", "REP-LP1", "--by", s, "--out", out}},
 			{"interim", []string{"print", "--interim", s, "--out", out}},
-			{"by", []string{"reprint", "LP-1", "--by", s, "--out", out}},
-			{"reason", []string{"reprint", "LP-1", "--reason", s, "--out", out}},
-			{"interim", []string{"reprint", "LP-1", "--interim", s, "--out", out}},
-			{"reason", []string{"withdraw", "LP-1", "--reason", s}},
-			{"by", []string{"withdraw", "LP-1", "--reason", "x", "--by", s}},
-			{"by", []string{"mounted", "LP-1", "--by", s}},
+			{"by", []string{"reprint", "REP-LP1", "--by", s, "--out", out}},
+			{"reason", []string{"reprint", "REP-LP1", "--reason", s, "--out", out}},
+			{"interim", []string{"reprint", "REP-LP1", "--interim", s, "--out", out}},
+			{"reason", []string{"withdraw", "REP-LP1", "--reason", s}},
+			{"by", []string{"withdraw", "REP-LP1", "--reason", "x", "--by", s}},
+			{"by", []string{"mounted", "REP-LP1", "--by", s}},
 			{"by", []string{"key", "trust", newKey(t), "--by", s}},
-			{"note", []string{"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--by", "x", "--note", s}},
-			{"by", []string{"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--by", s}},
-			{"reason", []string{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--by", "x", "--reason", s}},
-			{"by", []string{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--by", s, "--reason", "x"}},
+			{"note", []string{"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--by", "x", "--note", s}},
+			{"by", []string{"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--by", s}},
+			{"reason", []string{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--by", "x", "--reason", s}},
+			{"by", []string{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--by", s, "--reason", "x"}},
 			{"by", []string{"change", "review", "--scope", "all", "--finding", "right", "--by", s}},
 		} {
 			if !sampled(i, k) {
@@ -612,11 +612,11 @@ func TestHostileFlags(t *testing.T) {
 		}
 		for k, args := range [][]string{ // whatever the command does with it
 			{s}, {"check", "--" + s}, {"check", "--today", s}, {"print", "--only", s, "--out", out}, {"print", "--stock", s, "--out", out}, {"print", "--kind", s, "--out", out}, {"print", "--start", s, "--out", out},
-			{"print", "--applied", s, "--out", out}, {"history", "--", s}, {"reprint", "--", s}, {"withdraw", "--reason", "x", "--", s}, {"mounted", "--", s}, {"mounted", "LP-1", "--applied", s}, {"sign", "--key", s, "--", s},
+			{"print", "--applied", s, "--out", out}, {"history", "--", s}, {"reprint", "--", s}, {"withdraw", "--reason", "x", "--", s}, {"mounted", "--", s}, {"mounted", "REP-LP1", "--applied", s}, {"sign", "--key", s, "--", s},
 			{"key", "new", "--out", out, "--", s}, {"key", "trust", "--", s}, {"audit", "--head", s}, {"audit", "--keys", s}, {"audit", "--paper", s, "--pdf", out}, {"audit", "--", s}, {"records", "import", "--", s}, {"guide", "--paper", s, "--out", out},
-			{"change", "add", "--at", s, "--kind", "fuse replaced"}, {"change", "add", "--at", "LP-1", "--kind", s}, {"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--new-clear-ms", s + "=5"},
-			{"change", "settle", "--scope", "all", "--reason", "x", "--", s}, {"change", "settle", "2026-05-01/MCC-1", "--scope", s, "--reason", "x"}, {"change", "review", "--scope", "all", "--finding", s},
-			{"suppose", "--at", s, "--fault-ka", "5"}, {"suppose", "--at", "LP-1", "--fault-ka", s}, {"suppose", "--at", "LP-1", "--curve", s},
+			{"change", "add", "--at", s, "--kind", "fuse replaced"}, {"change", "add", "--at", "REP-LP1", "--kind", s}, {"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--new-clear-ms", s + "=5"},
+			{"change", "settle", "--scope", "all", "--reason", "x", "--", s}, {"change", "settle", "2026-05-01/RAW-MC1", "--scope", s, "--reason", "x"}, {"change", "review", "--scope", "all", "--finding", s},
+			{"suppose", "--at", s, "--fault-ka", "5"}, {"suppose", "--at", "REP-LP1", "--fault-ka", s}, {"suppose", "--at", "REP-LP1", "--curve", s},
 		} {
 			if !sampled(i, k) {
 				continue

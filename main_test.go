@@ -217,7 +217,7 @@ func pdf(t *testing.T, args ...string) []byte {
 // A reprint equals print --only of the same label, byte for byte.
 func TestReprintEqualsPrint(t *testing.T) {
 	for _, stock := range []string{"4x4", "letter-4x3"} {
-		for _, id := range []string{"MCC-1", "T-1", "LP-1", "BAT-1"} {
+		for _, id := range []string{"RAW-MC1", "TNK-TX1", "REP-LP1", "GAL-BY1"} {
 			dir := creamery(t)
 			one := pdf(t, "print", "--site", dir, "--only", id, "--stock", stock)
 			two := pdf(t, "reprint", id, "--site", dir, "--stock", stock, "--today", "2027-11-30")
@@ -341,7 +341,7 @@ func replaceIn(t *testing.T, file, from, to string) {
 // was printed.
 func TestMarkingAlone(t *testing.T) {
 	dir := creamery(t)
-	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "MCC-2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
+	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "SEP-MC2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
 	var made struct{ Labels []struct{ Code string } }
 	if err := json.Unmarshal([]byte(stdout), &made); err != nil {
 		t.Fatal(err, stderr)
@@ -350,7 +350,7 @@ func TestMarkingAlone(t *testing.T) {
 	if code != 0 || !strings.HasPrefix(stdout, "HOLDS until 2031-03-14: no change logged") {
 		t.Errorf("exit %d\n%s%s", code, stdout, stderr)
 	}
-	if code, stdout, stderr = call(t, "change", "add", "--at", "SWB-1", "--kind", "fuse replaced", "--by", "x", "--site", dir); code != 0 {
+	if code, stdout, stderr = call(t, "change", "add", "--at", "GAL-SB1", "--kind", "fuse replaced", "--by", "x", "--site", dir); code != 0 {
 		t.Fatal(stdout, stderr)
 	}
 	if _, stdout, _ = call(t, "basis", made.Labels[0].Code, "--site", dir); !strings.HasPrefix(stdout, "IN QUESTION since 2026-05-01") {
@@ -367,7 +367,7 @@ func TestPrintedAgain(t *testing.T) {
 	file := filepath.Join(dir, "site.toml")
 	out := filepath.Join(t.TempDir(), "x.pdf")
 	for _, edit := range [][2]string{{"review_months = 60", "review_months = 48"}, {"review_months = 48", "review_months = 60"}, {"", ""}} {
-		if code, stdout, stderr := call(t, "print", "--only", "MCC-2", "--site", dir, "--out", out); code != 0 {
+		if code, stdout, stderr := call(t, "print", "--only", "SEP-MC2", "--site", dir, "--out", out); code != 0 {
 			t.Fatal(stdout, stderr)
 		}
 		if edit[0] != "" {
@@ -387,7 +387,7 @@ func TestPrintedAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, l := range site.Locations {
-		if l.ID == "MCC-2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
+		if l.ID == "SEP-MC2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
 			t.Errorf("%+v", l)
 		}
 	}
@@ -398,9 +398,9 @@ func TestPrintedAgain(t *testing.T) {
 func TestTextsOfSeveralLines(t *testing.T) {
 	dir := creamery(t)
 	for _, args := range [][]string{
-		{"change", "add", "--at", "MCC-1", "--kind", "setting changed", "--by", "a\nb", "--note", "c\n d"},
-		{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--reason", "same\nas before", "--by", "a\nb"},
-		{"print", "--only", "MCC-1", "--out", filepath.Join(t.TempDir(), "x.pdf")},
+		{"change", "add", "--at", "RAW-MC1", "--kind", "setting changed", "--by", "a\nb", "--note", "c\n d"},
+		{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--reason", "same\nas before", "--by", "a\nb"},
+		{"print", "--only", "RAW-MC1", "--out", filepath.Join(t.TempDir(), "x.pdf")},
 	} {
 		if code, stdout, stderr := call(t, append(args, "--site", dir)...); code != 0 {
 			t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)

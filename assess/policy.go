@@ -85,6 +85,12 @@ type Policy struct {
 	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not settle
 	// MaintenanceOnPage keeps the line of the maintenance switch off the labels.
 	MaintenanceOnPage bool `json:"maintenance_on_page,omitempty"`
+	// DangerTest is how this site tests for the absence of voltage behind a
+	// DANGER label; one text in each language.
+	DangerTest Words `json:"danger_test,omitempty"`
+	// ShowClearingTime puts the clearing time of the service's own device on the
+	// labels whose row has it (NEC 110.16(B), 2017 and 2020).
+	ShowClearingTime bool `json:"show_clearing_time,omitempty"`
 
 	Name       string   `json:"-"`
 	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none

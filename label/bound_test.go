@@ -46,23 +46,23 @@ func TestBoundWords(t *testing.T) {
 		fact   string
 	}{
 		{"above", above, assess.US, [3]string{"above 40 cal/cm²", "más de 40 cal/cm²", "plus de 40 cal/cm²"}, "-ABOVE-40CAL-"},
-		{"above", above, assess.SI, [3]string{"above 167 J/cm² (40 cal/cm²)", "más de 167 J/cm² (40 cal/cm²)",
-			"plus de 167 J/cm² (40 cal/cm²)"}, "-ABOVE-40CAL-"},
-		{"above", above, assess.Both, [3]string{"above 40 cal/cm² (167 J/cm²)", "más de 40 cal/cm² (167 J/cm²)",
-			"plus de 40 cal/cm² (167 J/cm²)"}, "-ABOVE-40CAL-"},
-		{"below", below, assess.US, [3]string{"below 1.2 cal/cm²", "menos de 1.2 cal/cm²", "moins de 1.2 cal/cm²"}, "-BELOW-1.2CAL-"},
-		{"below", below, assess.SI, [3]string{"below 6 J/cm² (1.2 cal/cm²)", "menos de 6 J/cm² (1.2 cal/cm²)",
-			"moins de 6 J/cm² (1.2 cal/cm²)"}, "-BELOW-1.2CAL-"},
-		{"below", below, assess.Both, [3]string{"below 1.2 cal/cm² (6 J/cm²)", "menos de 1.2 cal/cm² (6 J/cm²)",
-			"moins de 1.2 cal/cm² (6 J/cm²)"}, "-BELOW-1.2CAL-"},
+		{"above", above, assess.SI, [3]string{"above 167.5 J/cm² (40 cal/cm²)", "más de 167.5 J/cm² (40 cal/cm²)",
+			"plus de 167,5 J/cm² (40 cal/cm²)"}, "-ABOVE-40CAL-"},
+		{"above", above, assess.Both, [3]string{"above 40 cal/cm² (167.5 J/cm²)", "más de 40 cal/cm² (167.5 J/cm²)",
+			"plus de 40 cal/cm² (167,5 J/cm²)"}, "-ABOVE-40CAL-"},
+		{"below", below, assess.US, [3]string{"below 1.2 cal/cm²", "menos de 1.2 cal/cm²", "moins de 1,2 cal/cm²"}, "-BELOW-1.2CAL-"},
+		{"below", below, assess.SI, [3]string{"below 5.1 J/cm² (1.2 cal/cm²)", "menos de 5.1 J/cm² (1.2 cal/cm²)",
+			"moins de 5,1 J/cm² (1,2 cal/cm²)"}, "-BELOW-1.2CAL-"},
+		{"below", below, assess.Both, [3]string{"below 1.2 cal/cm² (5.1 J/cm²)", "menos de 1.2 cal/cm² (5.1 J/cm²)",
+			"moins de 1,2 cal/cm² (5,1 J/cm²)"}, "-BELOW-1.2CAL-"},
 	} {
 		r := noted(t, c.units, c.change)
 		for i, w := range inAll(r) {
 			if w.Energy != c.want[i] {
 				t.Errorf("%s in %s, %s: %q, want %q", c.name, w.Language, c.units, w.Energy, c.want[i])
 			}
-			if c.name == "above" && !strings.HasPrefix(w.NoKitWhy[0], w.Energy) {
-				t.Errorf("the reason says %q", w.NoKitWhy[0])
+			if c.name == "above" && !strings.HasPrefix(w.NoWorkWhy, w.Energy) {
+				t.Errorf("the reason says %q", w.NoWorkWhy)
 			}
 		}
 		if got := EnergyOf(r.Energy, c.units); got != c.want[0] {

@@ -16,8 +16,8 @@ type Label struct {
 	// code, and a PREVIEW strip in place of the INTERIM one.
 	Preview bool
 
-	// Ladder is the owner's ladder, lowest rung first. Chosen is the index of the
-	// rung to wear; -1 below 1.2 cal/cm² and on a DANGER label.
+	// Ladder is the owner's ladder, lowest rung first. Chosen is the index of
+	// the rung that is to be worn, or -1: below 1.2 cal/cm² and on a DANGER label.
 	Ladder []Rung
 	Chosen int
 
@@ -28,7 +28,7 @@ type Label struct {
 // Rung is one rung of the ladder as drawn.
 type Rung struct {
 	Kit    string // the owner's name of the kit
-	Rating string // the arc rating in cal/cm²: "8", or "8 cal" where energies are in J/cm²
+	Rating string // the arc rating in cal/cm²: "8 cal"
 }
 
 // Reach are the lengths in the drawing of the boundaries, in mm, as printed. A
@@ -47,8 +47,8 @@ type Words struct {
 	Language string // BCP 47, "en"
 
 	Signal  string   // "WARNING"
-	Interim string   // on a label that is printed although it does not hold: "INTERIM"
-	Doubt   string   // on such a label: why it does not hold, and whom to contact
+	Interim string   // on a label that is printed though it does not hold: "INTERIM"
+	Doubt   string   // on such a label: why it does not hold, that its values may be too low, and whom to ask
 	Hazard  string   // what the hazard is; the message panel's heading
 	Message []string // consequence, then what to do; a sentence each
 
@@ -57,34 +57,38 @@ type Words struct {
 
 	WorkingDistance string // "working distance 18 in"
 	Arc             string // "ARC-FLASH BOUNDARY"
-	ArcLength       string // "3 ft 10 in"
+	ArcLength       string // "46 in"
 	Limited         string // "LIMITED APPROACH"; empty where not specified
-	LimitedLength   string // "3 ft 6 in"
+	LimitedLength   string // "42 in"
 	Restricted      string // "RESTRICTED APPROACH"; empty where not specified
 	RestrictedRule  string // "12 in" or "avoid contact"
 	ToScale         string // "to scale"
-	KeepOut         string // what the outermost line asks: "keep others beyond 3 ft 10 in"
+	KeepOut         string // what the outermost line asks: "Inside 46 in during energized work: everyone wears this PPE."
 
 	Energy     string   // "6.6 cal/cm²", or a bound: "below 1.2 cal/cm²"
 	EnergyNote string   // "incident energy at 18 in"
-	WearTitle  string   // below 1.2 cal/cm² only: "No arc-rated kit is demanded"
-	WearWhy    string   // below 1.2 cal/cm² only: why, and from which distance
-	Wear       []string // the chosen rung's list, or the owner's text below 1.2 cal/cm²
-	WearNote   string   // where the list is not in this language: "lista sin traducir:"
-	NoKit      string   // DANGER only: "NO KIT IS ALLOWED HERE"
-	NoKitWhy   []string // DANGER only: the limit, and what to do; a sentence each
+	WearTitle  string   // below 1.2 cal/cm² only: "BELOW 1.2: arc-rated clothing not required"
+	WearWhy    string   // below 1.2 cal/cm² only: from which distance, and what for hands
+	WearLead   string   // leads the list of a kit in: "wear at least:"
+	Wear       []string // the chosen rung's list; below 1.2 cal/cm² the owner's text, or that of NFPA 70E
+	WearNote   string   // where that list is none of this language, or not the owner's: "lista sin traducir:"
+	NoWork     string   // DANGER only: "NO ENERGIZED WORK"
+	NoWorkWhy  string   // DANGER only: the energy and the site's limit
+	NoWorkDo   []string // DANGER only: what to do; a sentence each
 	// Maintenance is what holds with the maintenance switch on alone: "ONLY with
 	// the maintenance switch ON: 3.1 cal/cm², Kit A, boundary 28 in".
 	Maintenance string
 
-	Gloves     string // "Rubber gloves class 00 + leather protectors"
-	GlovesNote string // "inside restricted approach; to 500 V AC"
+	Gloves     string // "Rubber insulating gloves Class 00 with leather protectors"
+	GlovesNote string // "for shock, inside restricted approach; max. use 500 V AC"
 
 	Dates   string // "Study 2026-03-14 · REVIEW BY 2031-03-14"
-	Source  string // "LC-26-03 rev 1 · fault current 18.4 kA"
+	Fault   string // "available fault current 18.4 kA"
+	Study   string // "LC-26-03 rev 1"
 	Rated   string // more fault current than the equipment's rating: "fault current: RATED 18 kA, AVAILABLE 22 kA"
-	Applied string // "applied": names the box in which the date of mounting is written
+	Applied string // "installed": names the box in which the date of mounting is written
 	// AppliedOn is the date given for the box; empty leaves it blank.
 	AppliedOn string
-	Scan      string // what the QR code is for: "scan for the basis"
+	Scan      string // what the QR code is for: "Scan: calculation and current status"
+	ScanAsk   string // the site, and whom to ask: "Brackwater Creamery: Q. Example, ext. 4711"
 }

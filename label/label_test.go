@@ -131,11 +131,11 @@ func TestRequiredData(t *testing.T) {
 			"working distance":        strings.Contains(w.EnergyNote, Distance(assess.MM(p.distIn*assess.MMPerInch), assess.Units(unitsOf(p)))),
 			"study date":              strings.Contains(w.Dates, "2026-03-14"),
 			"review date":             strings.Contains(w.Dates, "2031-03-14"),
-			"fault current":           strings.Contains(w.Source, Current(cmp.Or(p.fault, 18.35))),
+			"fault current":           strings.Contains(w.Fault, Current(cmp.Or(p.fault, 18.35))),
 			"no category":             !category.MatchString(all),
 			"a signal word":           w.Signal == "WARNING" && !l.Danger || w.Signal == "DANGER" && l.Danger,
 			"hazard and what to do":   w.Hazard != "" && len(w.Message) >= 2,
-			"no kit where none holds": (l.Chosen >= 0) == (w.NoKit == "" && w.WearTitle == ""),
+			"no kit where none holds": (l.Chosen >= 0) == (w.NoWork == "" && w.WearTitle == ""),
 		} {
 			if !ok {
 				t.Errorf("%s: %s", p.id, what)
@@ -201,11 +201,11 @@ func TestFacts(t *testing.T) {
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Energy(6.518, assess.US), "6.6 cal/cm²"},
-		{Energy(8, assess.US), "8 cal/cm²"},
-		{Energy(6.518, assess.SI), "28 J/cm² (6.6 cal/cm²)"},
-		{Length(45.9*25.4, 45.9*25.4, assess.US), "3 ft 10 in"},
-		{Length(1066.8, 1066.8, assess.SI), "1.07 m"},
-		{Length(48*25.4, 48*25.4, assess.US), "4 ft"},
+		{Energy(8, assess.US), "8.0 cal/cm²"},
+		{Energy(6.518, assess.SI), "27.3 J/cm² (6.6 cal/cm²)"},
+		{Length(45.9*25.4, 45.9*25.4, assess.US), "46 in"},
+		{Length(1066.8, 1066.8, assess.SI), "1070 mm"},
+		{Length(48*25.4, 48*25.4, assess.US), "48 in"},
 		{Length(12*25.4, 12*25.4, assess.US), "12 in"},
 		{Length(304.8, 304.8, assess.SI), "310 mm"},
 		{Distance(914.4, assess.US), "36 in"},

@@ -22,8 +22,8 @@ func maintenance(t *wording, r *record.Record) string {
 	if m.Status == assess.NotRequired {
 		text = t.MaintenanceNoKit
 	}
-	then := fill(text, "energy", t.energy(m.Energy, units), "kit", m.Kit, "length", Distance(r.Location.Distance, units),
-		"boundary", Length(m.BoundaryToPrint, m.BoundaryToPrint, units))
+	then := fill(text, "energy", t.energy(m.Energy, units), "kit", m.Kit, "length", t.number(Distance(r.Location.Distance, units)),
+		"boundary", t.number(Length(m.BoundaryToPrint, m.BoundaryToPrint, units)))
 	if r.Signal != assess.Danger {
 		return fill(t.Maintenance, "then", then)
 	}

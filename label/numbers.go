@@ -2,15 +2,17 @@ package label
 
 import (
 	"fmt"
+	"strconv"
 
 	"vouchmark/assess"
 )
 
-// How printed numbers are written. Rounding is in assess; here is only the
-// formatting: no trailing .0, a blank before the unit.
+// How printed numbers are worded. Rounding is in assess; here is only the
+// spelling: a blank before the unit, no trailing .0 but in energies.
 
-// Energy writes an incident energy as printed, with its unit. A metric label also
-// shows cal/cm², since garments are marked in it.
+// Energy words an incident energy as printed, with its unit and always one
+// decimal: "63.0 cal/cm²". A metric label shows cal/cm² as well, since that is
+// what garments are marked with.
 func Energy(e assess.CalCM2, u assess.Units) string { return energy(e, "", u) }
 
 // EnergyOf is Energy for a governing energy. If the study states only a bound, it
@@ -26,12 +28,16 @@ func (t *wording) energy(g assess.Governing[assess.CalCM2], u assess.Units) stri
 	case assess.Under:
 		text = t.EnergyBelow
 	}
-	return fill(text, "energy", energy(g.Value, g.Bound, u))
+	return fill(text, "energy", t.number(energy(g.Value, g.Bound, u)))
 }
 
 func energy(e assess.CalCM2, b assess.Bound, u assess.Units) string {
 	c, j := assess.PrintedBound(e, b)
-	cal, joule := assess.Number(c)+" cal/cm²", assess.Number(j)+" J/cm²"
+	spelt := func(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
+	if b != "" {
+		spelt = assess.Number[float64] // as the study states it
+	}
+	cal, joule := spelt(float64(c))+" cal/cm²", spelt(float64(j))+" J/cm²"
 	return in(u, cal, joule, joule+" ("+cal+")")
 }
 
@@ -47,8 +53,9 @@ func in(u assess.Units, us, metric, alone string) string {
 	return us
 }
 
-// Length writes a boundary as printed: 11 in, 3 ft 10 in, or 280 mm, 1.17 m.
-// metric is the length on a metric label, which for a row of a table is not always a
+// Length words a boundary as printed: 46 in, 13 ft 5 in, or 1170 mm, 4.1 m, so
+// that boundaries up to an arm's reach apart are compared in one unit. metric is
+// the length that a metric label shows, which for a table's row is not always a
 // conversion of the other.
 func Length(l, metric assess.MM, u assess.Units) string {
 	return in(u, feet(l), metres(metric), metres(metric))
@@ -60,11 +67,12 @@ func Distance(l assess.MM, u assess.Units) string {
 	return in(u, fmt.Sprintf("%d in", assess.PrintedInches(l)), mm, mm)
 }
 
-// feet uses feet from two feet on: the trade says 12 in and 18 in.
+// feet turns to feet from six feet on: nearer in, the working distance and the
+// boundaries are all in inches, and are compared at a glance.
 func feet(l assess.MM) string {
 	in := assess.PrintedInches(l)
 	switch {
-	case in < 24:
+	case in < 72:
 		return fmt.Sprintf("%d in", in)
 	case in%12 == 0:
 		return fmt.Sprintf("%d ft", in/12)
@@ -72,9 +80,10 @@ func feet(l assess.MM) string {
 	return fmt.Sprintf("%d ft %d in", in/12, in%12)
 }
 
+// metres turns to metres from two on, likewise.
 func metres(l assess.MM) string {
 	mm := assess.PrintedMM(l)
-	if mm < 1000 {
+	if mm < 2000 {
 		return fmt.Sprintf("%d mm", mm)
 	}
 	return assess.Number(float64(mm)/1000) + " m"

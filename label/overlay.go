@@ -2,6 +2,7 @@ package label
 
 import (
 	"cmp"
+	"strings"
 
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -49,13 +50,17 @@ func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, wh
 	return o
 }
 
-// MarkInterim marks a label as printed although it does not hold.
+// MarkInterim puts on a label that it is printed though it does not hold. What
+// it said of work without arc-rated clothing is no longer said.
 func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
 	for i := range l.Words {
 		w := &l.Words[i]
 		t := p.wording(w.Language)
 		w.Interim = t.Interim
-		w.Doubt = t.doubt(s) + " " + fill(t.OverlayDo[0], "who", t.who(who))
+		w.Doubt = strings.Join([]string{t.doubt(s), t.InterimLow, fill(t.OverlayDo[0], "who", t.who(who))}, " ")
+		if w.WearTitle != "" {
+			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = "", "", nil, ""
+		}
 	}
 }
 

@@ -7,6 +7,6 @@ func (l *Label) MarkPreview(p Presentation) {
 	l.Preview, l.Code, l.QR = true, "", ""
 	for i := range l.Words {
 		w := &l.Words[i]
-		w.Interim, w.Doubt, w.Scan = p.wording(w.Language).Preview, "", ""
+		w.Interim, w.Doubt, w.Scan, w.ScanAsk = p.wording(w.Language).Preview, "", "", ""
 	}
 }

@@ -16,7 +16,7 @@ func TestRated(t *testing.T) {
 	want := []string{
 		"fault current: RATED 18 kA, AVAILABLE 18.4 kA",
 		"corriente de falla: CAPACIDAD 18 kA, DISPONIBLE 18.4 kA",
-		"courant de défaut : CAPACITÉ 18 kA, DISPONIBLE 18.4 kA",
+		"courant de défaut : CAPACITÉ 18 kA, DISPONIBLE 18,4 kA",
 	}
 	for _, c := range []struct {
 		name   string
@@ -42,8 +42,9 @@ func TestRated(t *testing.T) {
 			if w.Rated != expect || m.Rated != expect {
 				t.Errorf("%s: label %q, marking %q, want %q", c.name, w.Rated, m.Rated, expect)
 			}
-			if !strings.Contains(w.Source+w.Rated, "18.4 kA") || strings.Contains(w.Source, "18.4 kA") == c.says {
-				t.Errorf("%s: the foot says %q and %q", c.name, w.Source, w.Rated)
+			current := map[string]string{"en": "18.4 kA", "es": "18.4 kA", "fr": "18,4 kA"}[w.Language]
+			if !strings.Contains(w.Fault+w.Rated, current) || strings.Contains(w.Fault, current) == c.says {
+				t.Errorf("%s: the foot says %q and %q", c.name, w.Fault, w.Rated)
 			}
 		}
 	}
@@ -56,8 +57,8 @@ func TestServiceClearing(t *testing.T) {
 		ms   assess.MS
 		want string
 	}{
-		{50, "clearing time of the service device: 50 ms at this current"},
-		{16.6666667, "clearing time of the service device: 16.7 ms at this current"},
+		{50, "clearing time of the service device at this current: 50 ms"},
+		{16.6666667, "clearing time of the service device at this current: 16.7 ms"},
 		{0, ""},
 	} {
 		r := noted(t, assess.US, func(r *record.Record) {
@@ -103,6 +104,9 @@ func TestWearUntranslated(t *testing.T) {
 					r.Policy.BelowThresholdWear = c.wear
 				}
 			})
+			if where == "below 1.2" && c.wear == nil {
+				continue // the list of NFPA 70E serves, which is translated
+			}
 			var got []string
 			for _, w := range Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Languages: c.languages}).Words {
 				got = append(got, w.WearNote)

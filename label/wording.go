@@ -7,6 +7,7 @@ import (
 	"maps"
 	"path"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -18,12 +19,13 @@ import (
 //go:embed wording/*.toml
 var wordingFiles embed.FS
 
-// wording holds the texts of one language. {…} in a text is filled in. Numbers
-// are written alike in every language, with a decimal point: on a label of two
-// languages each stands once.
+// wording holds the texts of one language. {…} in a text is filled in. Its
+// numbers get the language's decimal sign. A number that a label of two
+// languages shows once is written as in the first.
 type wording struct {
 	SignalWarning string `toml:"signal_warning"`
 	SignalDanger  string `toml:"signal_danger"`
+	Decimal       string `toml:"decimal"` // the sign before the decimals: "." or ","
 
 	Hazard         string   `toml:"hazard"`
 	MessageWarning []string `toml:"message_warning"`
@@ -42,18 +44,29 @@ type wording struct {
 	LimitedMovable  string `toml:"limited_movable"`
 	Restricted      string `toml:"restricted"`
 	AvoidContact    string `toml:"avoid_contact"`
-	KeepOut         string `toml:"keep_out"`
+	KeepOutKit      string `toml:"keep_out_kit"`
+	KeepOutShock    string `toml:"keep_out_shock"`
+	KeepOutDanger   string `toml:"keep_out_danger"`
 	ToScale         string `toml:"to_scale"`
 
-	EnergyNote        string `toml:"energy_note"`
-	EnergyAbove       string `toml:"energy_above"`
-	EnergyBelow       string `toml:"energy_below"`
-	WearUntranslated  string `toml:"wear_untranslated"`
-	BelowThreshold    string `toml:"below_threshold"`
-	BelowThresholdWhy string `toml:"below_threshold_why"`
-	NoKit             string `toml:"no_kit"`
-	NoKitLimit        string `toml:"no_kit_limit"`
-	NoKitDo           string `toml:"no_kit_do"`
+	EnergyNote           string   `toml:"energy_note"`
+	EnergyAbove          string   `toml:"energy_above"`
+	EnergyBelow          string   `toml:"energy_below"`
+	WearLead             string   `toml:"wear_lead"`
+	WearUntranslated     string   `toml:"wear_untranslated"`
+	BelowThreshold       string   `toml:"below_threshold"`
+	BelowThresholdWhy    string   `toml:"below_threshold_why"`
+	BelowThresholdWear   []string `toml:"below_threshold_wear"`
+	BelowThresholdSource string   `toml:"below_threshold_source"`
+
+	// The block of a DANGER label. Its keys are older than its words.
+	NoWork        string `toml:"no_kit"`
+	NoWorkLimit   string `toml:"no_kit_limit"`
+	NoWorkBound   string `toml:"no_kit_bound"`
+	NoWorkDo      string `toml:"no_kit_do"`
+	NoWorkTest    string `toml:"no_kit_test"`
+	NoWorkTestAsk string `toml:"no_kit_test_ask"`
+	NoWorkLive    string `toml:"no_kit_live"`
 
 	Maintenance       string `toml:"maintenance"`
 	MaintenanceDanger string `toml:"maintenance_danger"`
@@ -65,15 +78,19 @@ type wording struct {
 	Gloves           string `toml:"gloves"`
 	GlovesAtDistance string `toml:"gloves_at_distance"`
 	GlovesOnContact  string `toml:"gloves_on_contact"`
+	GlovesDanger     string `toml:"gloves_danger"`
 	NoShockLimit     string `toml:"no_shock_limit"`
 
 	Dates         string `toml:"dates"`
 	DatesReviewed string `toml:"dates_reviewed"`
 	StudyRevision string `toml:"study_revision"`
 	Fault         string `toml:"fault"`
+	FaultMax      string `toml:"fault_max"`
+	Clearing      string `toml:"clearing"`
 	Rated         string `toml:"rated"`
 	Applied       string `toml:"applied"`
 	Scan          string `toml:"scan"`
+	ScanAsk       string `toml:"scan_ask"`
 
 	MarkingTitle string `toml:"marking_title"`
 	MarkingDate  string `toml:"marking_date"`
@@ -94,8 +111,9 @@ type wording struct {
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
 
-	Interim string `toml:"interim"`
-	Preview string `toml:"preview"`
+	Interim    string `toml:"interim"`
+	InterimLow string `toml:"interim_low"`
+	Preview    string `toml:"preview"`
 
 	GuideTitle       string   `toml:"guide_title"`
 	GuideLead        string   `toml:"guide_lead"`
@@ -121,6 +139,7 @@ type wording struct {
 
 	WalkWords
 	SlipWords
+	PageWords
 }
 
 // Catalogue has the languages in which labels can be printed.
@@ -136,6 +155,7 @@ func builtin() *Catalogue {
 			err = fmt.Errorf("unknown key %s", meta.Undecoded()[0])
 		}
 		if err == nil {
+			w.decimals()
 			err = w.complete()
 		}
 		if err != nil { // a defect of the program
@@ -146,8 +166,12 @@ func builtin() *Catalogue {
 	return c
 }
 
-// english is for texts that are not on a label: the basis.
-var english = builtin().byLanguage["en"]
+// own are the built-in languages; english is for texts that are not on a label:
+// the basis.
+var (
+	own     = builtin()
+	english = own.byLanguage["en"]
+)
 
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
@@ -170,6 +194,7 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 			*w = *known
 		}
 		all = append(all, w.read(folder, file, known == nil, o))
+		w.decimals()
 		c.byLanguage[lang] = w
 	}
 	return c, site.Join(all...)
@@ -177,10 +202,13 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 
 // later are the texts that were added after owners had files for their own
 // languages: such a file is still read without them, and they are in English.
-var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance",
-	"maintenance_danger", "maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated",
-	"marking_clearing", "overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"},
-	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()))
+var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
+	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
+	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated",
+	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_danger", "wear_lead", "below_threshold_wear",
+	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
+	"fault_max", "clearing", "scan_ask", "interim_low"},
+	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))
 
 // keysOf are the keys of all texts of a type.
 func keysOf(of reflect.Type) (keys []string) {
@@ -191,6 +219,10 @@ func keysOf(of reflect.Type) (keys []string) {
 	}
 	return keys
 }
+
+// former are keys of earlier versions, with those that came in their place. An
+// owner's text under one goes on serving those that the file does not have.
+var former = map[string][]string{"keep_out": {"keep_out_kit", "keep_out_shock", "keep_out_danger"}}
 
 // read fills in the texts of a file; in a new language all texts are required,
 // except the later ones.
@@ -205,8 +237,19 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 			fields[key].Set(ours[key])
 		}
 	}
-	must := func(key string) bool { return all && !slices.Contains(later, key) }
+	for key := range former {
+		want[key] = false
+	}
+	must := func(key string) bool { return all && !slices.Contains(later, key) && former[key] == nil }
 	texts, err := site.ReadTexts(folder, file, want, must, o)
+	for key, heirs := range former {
+		for _, heir := range heirs {
+			if text, own := texts[key]; own && texts[heir] == nil {
+				texts[heir] = text
+			}
+		}
+		delete(texts, key)
+	}
 	for key, list := range texts {
 		if want[key] {
 			fields[key].Set(reflect.ValueOf(list))
@@ -217,7 +260,29 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 	return err
 }
 
-// complete reports a missing text.
+// threshold is the one number that stands in the texts themselves: 1.2 cal/cm².
+var threshold = regexp.MustCompile(`\b1[.,]2\b`)
+
+// decimals gives the number in the texts the decimal sign of the language.
+func (w *wording) decimals() {
+	sign := func(s string) string { return threshold.ReplaceAllString(s, "1"+w.Decimal+"2") }
+	for _, f := range w.fields() {
+		if f.Kind() == reflect.String {
+			f.SetString(sign(f.String()))
+			continue
+		}
+		list := make([]string, f.Len()) // the owner's copy shares the program's
+		for k := range list {
+			list[k] = sign(f.Index(k).String())
+		}
+		f.Set(reflect.ValueOf(list))
+	}
+}
+
+// number is a printed number, written with a point, in the sign of the language.
+func (w *wording) number(printed string) string { return strings.ReplaceAll(printed, ".", w.Decimal) }
+
+// complete reports a text that is missing.
 func (w *wording) complete() error {
 	fields := w.fields()
 	for _, key := range slices.Sorted(maps.Keys(fields)) {

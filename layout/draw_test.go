@@ -102,9 +102,31 @@ func TestSamplesOnEveryStock(t *testing.T) {
 	}
 }
 
-// TestRareOnEveryStock checks that the maintenance-switch line and other lines that
-// few labels have are sound on every stock, or refused with the name of the text. On
-// 4 x 4 in and larger the program's own sentences fit.
+// TestLettersOnLargeStocks: from 4 x 4 in and 100 x 100 mm up the capitals of
+// a label of one language are 2.2 mm at least.
+func TestLettersOnLargeStocks(t *testing.T) {
+	large := 0
+	for _, s := range Stocks() {
+		if !s.large() {
+			continue
+		}
+		large++
+		for _, l := range samples() {
+			for _, o := range draw(t, l, s).Ops {
+				if caps := (font{face: o.Face, size: o.Size}); o.Kind == Text && caps.caps() < MM(2.2)-0.001 {
+					t.Errorf("%s on %s: %q has capitals of %.2f mm", l.ID, s.Name, o.Text, InMM(caps.caps()))
+				}
+			}
+		}
+	}
+	if large < 8 {
+		t.Errorf("%d large stocks", large)
+	}
+}
+
+// TestRareOnEveryStock: the line of the maintenance switch and the others that
+// few labels have are sound on every stock, or refused by name. On 4 x 4 in and
+// up the tool's own sentences fit.
 func TestRareOnEveryStock(t *testing.T) {
 	for _, s := range Stocks() {
 		fit := 0
@@ -122,7 +144,7 @@ func TestRareOnEveryStock(t *testing.T) {
 				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
 			}
 		}
-		if fit < 3 {
+		if fit < 2 {
 			t.Errorf("%s holds %d of %d", s.Name, fit, len(rareSamples()))
 		}
 	}
@@ -267,8 +289,8 @@ func walkReach(t *testing.T, s Stock, code *Matrix, r label.Reach) {
 	}
 }
 
-// checkBreak checks that a drawing says "to scale" exactly when no length dwarfs the
-// rest.
+// checkBreak demands that "to scale" stands on no drawing in which a length
+// dwarfs the rest.
 func checkBreak(t *testing.T, l *label.Label, d *Drawing) {
 	t.Helper()
 	r := l.Reach
@@ -282,7 +304,7 @@ func checkBreak(t *testing.T, l *label.Label, d *Drawing) {
 		}
 	}
 	broken := next > 0 && longest > dwarfs*next
-	if says := strings.Contains(d.String(), `"to scale`); says == broken {
+	if says := strings.Contains(d.String(), `"to scale`); says && broken {
 		t.Errorf("%+v: says to scale: %v, broken: %v", r, says, broken)
 	}
 }
@@ -314,7 +336,7 @@ func TestReachIsToScale(t *testing.T) {
 // empty, missing words.
 func sound(l *label.Label, s Stock, d *Drawing) error {
 	const slack = 0.02
-	least := minCapitals(s.Reading)
+	least := max(MM(2), s.Reading/300)
 	var said strings.Builder
 	for i := range d.Ops {
 		o := &d.Ops[i]
@@ -349,7 +371,7 @@ func sound(l *label.Label, s Stock, d *Drawing) error {
 		if caps < least-0.001 {
 			return fmt.Errorf("%q has capitals of %.3f mm", o.Text, InMM(caps))
 		}
-		if b.Name == "signal" && caps < minSignalCapitals(s.Reading) {
+		if b.Name == "signal" && caps < minSignalCapitals(s) {
 			return fmt.Errorf("signal word has capitals of %.3f mm", InMM(caps))
 		}
 		for j := range d.Ops[:i] {
@@ -363,7 +385,7 @@ func sound(l *label.Label, s Stock, d *Drawing) error {
 			return err
 		}
 	}
-	return complete(l, said.String())
+	return complete(l, s, said.String())
 }
 
 // quiet reports ink in the square of the QR code, which includes its quiet zone.
@@ -422,9 +444,6 @@ func grounded(l *label.Label, d *Drawing, i int) error {
 		if p.Kind == Text || p.Kind == QR || p.Kind != Line && p.Fill == None {
 			continue
 		}
-		if l.Danger && p.Kind == Line && d.Blocks[p.Block].Name == "kit" {
-			continue // the ladder is struck out
-		}
 		a0, b0, a1, b1 := p.Box()
 		if a0 >= x1-0.05 || x0+0.05 >= a1 || b0 >= y1-0.05 || y0+0.05 >= b1 {
 			continue
@@ -450,25 +469,33 @@ func grounded(l *label.Label, d *Drawing, i int) error {
 }
 
 // complete reports a text of the label that is not on the drawing.
-func complete(l *label.Label, said string) error {
+func complete(l *label.Label, s Stock, said string) error {
 	for _, f := range fields(l) {
 		switch f.name {
-		case "scan note", "scale note":
-			continue // only where there is room and where it is true
-		case "energy note":
-			if w := &l.Words[0]; l.Danger && strings.HasPrefix(w.NoKitWhy[0], w.Energy) {
+		case "scale note", "study":
+			continue // where there is room, and where it is true
+		case "scan note":
+			if !s.large() {
+				continue // on none of the stock's labels
+			}
+		case "energy", "energy note": // the block says both in its sentence
+			if l.Danger {
 				continue
 			}
-		case "wear list", "wear title", "reason why no kit is demanded":
+		case "wear list", "wear title", "reason why no kit is required":
 			if l.Danger {
+				continue
+			}
+		case "kit": // the chosen one stands there, and its neighbors where there is room
+			r := label.Rung{}
+			if l.Chosen >= 0 {
+				r = l.Ladder[l.Chosen]
+			}
+			if f.text != r.Kit && f.text != r.Rating {
 				continue
 			}
 		case "wear note":
 			if l.Danger || len(l.Words[0].Wear) == 0 { // there is no list to speak of
-				continue
-			}
-		case "kit":
-			if len(l.Ladder) > mostRungs {
 				continue
 			}
 		}
@@ -482,7 +509,7 @@ func complete(l *label.Label, said string) error {
 }
 
 func randomLabel(r *rand.Rand, i int) *label.Label {
-	words := strings.Fields("arc suit hood motor control center of the packaging hall Übergang jacket trousers 40 cal/cm² (rated) behind column C7 protección électrique and 18 in gloves safety-glasses + balaclava west mezzanine by door 12 substation")
+	words := strings.Fields("arc suit hood motor control center of the packaging hall Übergang jacket pants 40 cal/cm² (rated) behind column C7 protección électrique and 18 in gloves safety-glasses + balaclava west mezzanine by door 12 substation")
 	text := func(least, most int) string {
 		var b []string
 		n := 0
@@ -528,7 +555,7 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 	}
 	l.Ladder = nil
 	for k := range 1 + r.IntN(9) {
-		l.Ladder = append(l.Ladder, label.Rung{Kit: "Kit " + string(rune('A'+k)), Rating: fmt.Sprint(4 + 8*k)})
+		l.Ladder = append(l.Ladder, label.Rung{Kit: "Kit " + string(rune('A'+k)), Rating: fmt.Sprint(4+8*k) + " cal"})
 		if r.IntN(4) == 0 {
 			l.Ladder[k].Kit = text(4, 14)
 		}
@@ -542,12 +569,12 @@ func randomLabel(r *rand.Rand, i int) *label.Label {
 		w.WearTitle = text(0, 40)
 		if r.IntN(2) == 0 {
 			l.Danger, w.Signal = true, "DANGER"
-			w.NoKit = "NO KIT IS ALLOWED HERE"
-			w.NoKitWhy = []string{text(10, 50), text(10, 60)}
+			w.NoWork, w.NoWorkWhy = "NO ENERGIZED WORK", text(10, 60)
+			w.NoWorkDo = []string{text(10, 50), text(10, 60)}
 		}
 	}
 	w.Gloves, w.GlovesNote = text(0, 48), text(0, 48)
-	w.Source = text(5, 70)
+	w.Study, w.Fault = text(0, 40), text(10, 50)
 	if r.IntN(3) == 0 {
 		w.AppliedOn = "2026-04-02"
 	}
@@ -590,14 +617,14 @@ func TestFitErrors(t *testing.T) {
 				w.Wear = append(w.Wear, "arc-rated balaclava with chin strap")
 			}
 		}},
-		{"long study", "study", func(l *label.Label, w *label.Words) { w.Source = strings.TrimSpace(long) }},
+		{"long fault current", "fault current", func(l *label.Label, w *label.Words) { w.Fault = strings.TrimSpace(long) }},
 		{"one endless word", "gloves", func(l *label.Label, w *label.Words) { w.Gloves = strings.Repeat("x", 120) }},
 		{"endless kit", "kit", func(l *label.Label, w *label.Words) {
 			l.Ladder = []label.Rung{{Kit: strings.Repeat("Kit", 20), Rating: "8"}}
 			l.Chosen = 0
 		}},
 		{"glyph", "supply", func(l *label.Label, w *label.Words) { w.Supply = "480 V 😀" }},
-		{"not UTF-8", "study", func(l *label.Label, w *label.Words) { w.Source = "a\xff" }},
+		{"not UTF-8", "study", func(l *label.Label, w *label.Words) { w.Study = "a\xff" }},
 		{"tab", "wear list", func(l *label.Label, w *label.Words) { w.Wear[1] = "a\tb" }},
 		{"large code", "QR code", func(l *label.Label, w *label.Words) { l.QR += strings.Repeat("X", 80) }},
 		{"no code", "QR code", func(l *label.Label, _ *label.Words) { l.QR = "" }},
@@ -619,7 +646,7 @@ func TestFitErrors(t *testing.T) {
 	}
 	// All at once.
 	_, err := jobPDF(sampleJob("4x4", []*label.Label{
-		variant("A", func(_ *label.Label, w *label.Words) { w.Supply, w.Source = "😀", "\x00" }),
+		variant("A", func(_ *label.Label, w *label.Words) { w.Supply, w.Study = "😀", "\x00" }),
 		variant("B", func(_ *label.Label, w *label.Words) { w.Where = long }),
 	}))
 	got := map[string]bool{}

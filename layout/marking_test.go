@@ -14,7 +14,7 @@ func sampleMarking() *label.Marking {
 		Words: []label.MarkingWords{{
 			Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "18.4 kA", Supply: "480 V AC 3-phase",
 			Where: "Switchboard · Main electrical room · fed from T-1", Date: "calculated 2026-03-14",
-			Source: "LC-26-03 rev 1", Do: "Calculate it anew after any change of the electrical system.", Scan: "scan: basis and standing",
+			Source: "LC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status",
 		}}}
 }
 
@@ -23,7 +23,7 @@ func bilingualMarking() *label.Marking {
 	m.Words = append(m.Words, label.MarkingWords{
 		Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "18.4 kA", Supply: "480 V CA trifásica",
 		Where: "Tablero de distribución · Sala eléctrica principal · alimentado desde T-1", Date: "calculada 2026-03-14",
-		Source: "LC-26-03 rev 1", Do: "Vuelva a calcularla tras todo cambio del sistema eléctrico.", Scan: "escanee: base y vigencia",
+		Source: "LC-26-03 rev 1", Do: "Vuelva a calcularla después de cualquier cambio en el sistema eléctrico.", Scan: "Escanee: cálculo y vigencia actual",
 	})
 	return m
 }
@@ -56,7 +56,7 @@ func TestMarkingOnEveryStock(t *testing.T) {
 		long.Words[0].Current = "123.4 kA"
 		for _, m := range []*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking(), long} {
 			d := drawMarking(t, m, s)
-			if err := textsSound(d, minCapitals(s.Reading)); err != nil {
+			if err := textsSound(d, minCapitals(s)); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
 			}
 			if err := colourless(d); err != nil {

@@ -29,8 +29,12 @@ func (n leaf) measure(c *canvas, w float64) float64 { return c.measured(n.draws,
 
 func (n leaf) draw(c *canvas, w, h float64) {
 	if h > 0 {
+		was := c.place
 		c.begin(n.name, w, h)
+		block := c.block
 		n.draws(c, w, h)
+		c.place = was
+		c.block = block
 	}
 }
 
@@ -185,7 +189,8 @@ func (n besideCode) draw(c *canvas, w, h float64) {
 // each side.
 func (c *canvas) grown(least, most, h float64, beside node, room func(side float64) float64) float64 {
 	for side := most; side > least; side-- {
-		if beside.measure(c, room(side)) <= h {
+		fits := false
+		if tooWide := c.tried(func() { fits = beside.measure(c, room(side)) <= h }); fits && !tooWide {
 			return side
 		}
 	}

@@ -47,7 +47,7 @@ func TestOverlayOnEveryStock(t *testing.T) {
 					if at.Size.H < leastStrip-0.01 {
 						t.Errorf("%s: a strip %.0f mm high", s.Name, InMM(at.Size.H))
 					}
-					if err := textsSound(at.Drawing, minCapitals(s.Reading)); err != nil {
+					if err := textsSound(at.Drawing, max(MM(2), s.Reading/300)); err != nil {
 						t.Errorf("%s: %v", s.Name, err)
 					}
 					if err := colourless(at.Drawing); err != nil {

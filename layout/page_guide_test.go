@@ -44,7 +44,7 @@ func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 		g.Also = []string{one("bound"), one("maintenance"), one("rated")}
 	}
 	for _, r := range ladder4 {
-		g.Rungs = append(g.Rungs, label.Rung{Kit: r.Kit, Rating: r.Rating + " cal/cm²"})
+		g.Rungs = append(g.Rungs, label.Rung{Kit: r.Kit, Rating: strings.TrimSuffix(r.Rating, " cal") + " cal/cm²"})
 	}
 	return g
 }

@@ -230,7 +230,8 @@ func TestSlip(t *testing.T) {
 			for _, p := range pages {
 				drawings = append(drawings, p.Drawings[0].Drawing)
 			}
-			texts := []string{j.Site, j.Date, by, j.ChainHead[:32], j.ChainHead[32:], "100 mm", "4 in", fmt.Sprint(n * j.Copies), "SAFETY ORANGE", "SAFETY RED"}
+			size := map[bool]string{true: "101,6 x 76,2 mm", false: "101.6 x 76.2 mm"}[c.language == "fr"]
+			texts := []string{size, j.Site, j.Date, by, j.ChainHead[:32], j.ChainHead[32:], "100 mm", "4 in", fmt.Sprint(n * j.Copies), "SAFETY ORANGE", "SAFETY RED"}
 			for _, l := range j.Labels {
 				texts = append(texts, l.Code)
 				if len(l.ID) < 60 {

@@ -14,6 +14,8 @@ type place struct {
 	// edgeLeft and edgeRight are how far a block's ground may extend beyond its text:
 	// to the frame of the label, or to the next column.
 	edgeLeft, edgeRight float64
+
+	plate Ink // what each text is backed with; None for nothing
 }
 
 func (p *pen) add(o Op) {
@@ -29,6 +31,7 @@ func (p *pen) text(x, y float64, f font, ink Ink, s string) float64 {
 		return 0
 	}
 	w := f.width(s)
+	p.onPlate(x, y, f, w)
 	p.add(Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: s})
 	return w
 }

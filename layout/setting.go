@@ -31,14 +31,26 @@ func (s *setting) draw() (*Drawing, error) {
 	if err := s.unfit(); err != nil {
 		return nil, err
 	}
-	for _, group := range s.plans {
-		for _, lv := range levels {
-			if c, n := s.largestOf(lv, group); c != nil {
-				return s.finish(c, n), nil
+	all := s.levels()
+	usual := levels[:len(levels)-1]
+	for _, some := range [...][]level{usual, all[len(usual):]} {
+		for _, group := range s.plans {
+			for _, lv := range some {
+				if c, n := s.largestOf(lv, group); c != nil {
+					return s.finish(c, n), nil
+				}
 			}
 		}
 	}
 	return nil, s.tooMuch()
+}
+
+// levels are those that a label of the stock may be set at.
+func (s *setting) levels() []level {
+	if s.stock.large() {
+		return levels
+	}
+	return levels[:len(levels)-1]
 }
 
 func (s *setting) misfit(field, text, why string) error {
@@ -137,7 +149,8 @@ func (c *canvas) boxed(radius float64) {
 // that is too wide, otherwise those that take more lines than on a label that fits, otherwise
 // the longest.
 func (s *setting) tooMuch() error {
-	lv := levels[len(levels)-1]
+	all := s.levels()
+	lv := all[len(all)-1]
 	c := s.canvas(lv, lv.least)
 	var uses []use
 	c.used = &uses

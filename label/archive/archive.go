@@ -1,7 +1,7 @@
 // Package archive puts what vouches for a site's labels into one file, for
 // safekeeping: the ledger, the records, the study files that were taken in, and
-// the owner's policy, log and trusted keys. It is a plain ZIP file; vouchmark
-// audit reads it as it reads a folder.
+// the owner's policy, log of changes and trusted keys. It is a plain ZIP file;
+// vouchmark audit reads it as it reads a folder.
 package archive
 
 import (
@@ -26,11 +26,11 @@ import (
 	"vouchmark/label/seal"
 )
 
-// owners are the owner's files that an archive holds beside ledger and records.
+// owners are the owner's files that an archive holds besides ledger and records.
 var owners = []string{"site.toml", assess.ChangesFile, seal.KeysFile}
 
 // written is the time of every file in an archive, so that the same folder
-// gives the same bytes: the first that ZIP can tell.
+// gives the same bytes: the earliest time that ZIP can hold.
 var written = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // contents are what the ledger of a folder names.
@@ -40,8 +40,8 @@ type contents struct {
 	studies []*record.Study // by name
 }
 
-// named are the records and study files that the ledger names: while somebody
-// writes there may be newer ones already.
+// named are the records and study files that the ledger names. While another
+// command writes, the folder may hold newer ones already.
 func named(folder fs.FS) (*contents, error) {
 	data, err := fs.ReadFile(folder, record.LedgerFile)
 	if err != nil {
@@ -69,12 +69,12 @@ func named(folder fs.FS) (*contents, error) {
 }
 
 // WriteFile writes the archive of a site folder into a file, whole or not at
-// all, piece by piece. It writes over nothing but an earlier archive.
+// all. The only file that it overwrites is an earlier archive.
 func WriteFile(file string, folder fs.FS) (files int, err error) {
 	if _, err := os.Lstat(file); err == nil {
 		old, err := Open(file)
 		if err != nil {
-			return 0, &record.WriteError{Path: file, Err: errors.New("a file is there that is no archive; name another")}
+			return 0, &record.WriteError{Path: file, Err: errors.New("this file exists and is not an archive; choose another")}
 		}
 		old.Close()
 	}
@@ -120,7 +120,7 @@ func (a *writer) all(c *contents) error {
 			return err
 		}
 		if sum != s.SHA256 {
-			return fmt.Errorf("%s: its bytes are not those that %s names; see vouchmark audit", s.Path(), record.LineName(s.Line))
+			return fmt.Errorf("%s: its bytes do not match %s; see vouchmark audit", s.Path(), record.LineName(s.Line))
 		}
 	}
 	return nil
@@ -138,7 +138,7 @@ func (a *writer) copy(name string, most int64) (sum string, err error) {
 	return hex.EncodeToString(h.Sum(nil)), err
 }
 
-// add adds a file, and refuses one with which [Open] would not take the archive.
+// add adds a file, unless [Open] would refuse the archive because of it.
 func (a *writer) add(name string, most int64, from io.Reader) error {
 	w, err := a.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
 	if err != nil {
@@ -150,35 +150,36 @@ func (a *writer) add(name string, most int64, from io.Reader) error {
 	case err != nil:
 		return err
 	case n > most:
-		return fmt.Errorf("%s has more than %d MiB, which no archive takes", name, most>>20)
+		return fmt.Errorf("%s is larger than %d MiB, the most that an archive takes of one file", name, most>>20)
 	case a.bytes > mostArchive:
-		return fmt.Errorf("the files of this folder have more than %d MiB together, which no archive takes", mostArchive>>20)
+		return fmt.Errorf("the files of this folder are larger than %d MiB together, the most that an archive takes",
+			mostArchive>>20)
 	}
 	a.files++
 	return nil
 }
 
-// most is how large an archive and a file in it may be: far more than any
-// plant has, and no more than a machine bears.
+// How large an archive and a file in it may be: far more than any plant needs,
+// and no more than a machine can handle.
 const (
 	mostArchive = 4 << 30
 	mostLedger  = 1 << 30
 	mostFile    = 16 << 20
 )
 
-// Open opens an archive as a folder. What is no archive, or holds a file that
-// none has, is refused.
+// Open opens an archive as a folder. It refuses a file that is not an archive,
+// and an archive with files that do not belong in one.
 func Open(file string) (*zip.ReadCloser, error) {
 	info, err := os.Stat(file)
 	if err != nil {
 		return nil, err
 	}
 	if info.Size() > mostArchive {
-		return nil, fmt.Errorf("%s is larger than any archive", file)
+		return nil, fmt.Errorf("%s is larger than an archive may be", file)
 	}
 	z, err := zip.OpenReader(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s is no archive that vouchmark records export made: %w", file, err)
+		return nil, fmt.Errorf("%s is not an archive made by vouchmark records export: %w", file, err)
 	}
 	if err := sound(file, z.File); err != nil {
 		z.Close()
@@ -187,7 +188,7 @@ func Open(file string) (*zip.ReadCloser, error) {
 	return z, nil
 }
 
-// sound refuses the files of an archive that none has.
+// sound refuses files that do not belong in an archive.
 func sound(file string, all []*zip.File) error {
 	seen, total := map[string]bool{}, uint64(0)
 	for _, f := range all {
@@ -200,17 +201,17 @@ func sound(file string, all []*zip.File) error {
 		}
 		total += f.UncompressedSize64
 		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > most || total > mostArchive {
-			return fmt.Errorf("%s holds %q in a way in which no archive of records does", file, f.Name)
+			return fmt.Errorf("%s holds %q in a way that archives of records never do", file, f.Name)
 		}
 		seen[f.Name] = true
 	}
 	if !seen[record.LedgerFile] {
-		return fmt.Errorf("%s has no %s: it is no archive that vouchmark records export made", file, record.LedgerFile)
+		return fmt.Errorf("%s has no %s: it is not an archive made by vouchmark records export", file, record.LedgerFile)
 	}
 	return nil
 }
 
-// belongs reports whether a file may stand in an archive.
+// belongs reports whether a file may be in an archive.
 func belongs(name string) bool {
 	if name == record.LedgerFile || slices.Contains(owners, name) {
 		return true
@@ -223,15 +224,15 @@ func belongs(name string) bool {
 }
 
 // Import puts the ledger, the records and the study files of a verified archive
-// into a site folder, and names the files that it brought because the folder had
-// none: the owner's, and those in studies/. Trusted keys are never brought:
-// whoever made the archive could have put a key of his own among them.
+// into a site folder. It names the files that the folder lacked and that it
+// brought: the owner's, and those in studies/. It never brings trusted keys:
+// whoever made the archive could have added a key to them.
 func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 	c, err := named(from)
 	if err != nil {
 		return 0, nil, fmt.Errorf("the ledger of the archive: %w", err)
 	}
-	names, _ := fs.Glob(from, "records/??/*.json") // which fails for a bad pattern alone
+	names, _ := fs.Glob(from, "records/??/*.json") // fails only for a bad pattern
 	err = record.Open(dir).Extend(c.ledger, func() error {
 		lacks, err := lacking(c, dir)
 		if err != nil {
@@ -264,8 +265,8 @@ func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 	return len(names), brought, err
 }
 
-// lacking are the study files that a folder lacks. One that it has otherwise is
-// refused before anything is written.
+// lacking are the study files that a folder lacks. One that it has with other
+// bytes is refused before anything is written.
 func lacking(c *contents, dir string) (lacks []string, err error) {
 	for _, s := range c.studies {
 		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(s.Path())))
@@ -275,7 +276,8 @@ func lacking(c *contents, dir string) (lacks []string, err error) {
 		case err != nil:
 			return nil, err
 		case record.SHA256(data) != s.SHA256:
-			return nil, fmt.Errorf("%s is in this folder with other bytes: nothing was changed; move it away and run it again", s.Path())
+			return nil, fmt.Errorf("this folder has a different %s: nothing was changed; move that file away and run it again",
+				s.Path())
 		}
 	}
 	return lacks, nil

@@ -203,7 +203,7 @@ func TestImportInto(t *testing.T) {
 	}
 	dir = t.TempDir()
 	put(t, dir, "studies/S.csv", "mine")
-	if _, brought, err := Import(z, dir); err == nil || brought != nil || !strings.Contains(err.Error(), "studies/S.csv is in this folder with other bytes: nothing was changed") {
+	if _, brought, err := Import(z, dir); err == nil || brought != nil || !strings.Contains(err.Error(), "this folder has a different studies/S.csv: nothing was changed") {
 		t.Errorf("%q, %v", brought, err)
 	}
 	for _, name := range []string{"studies/R.xlsx", "site.toml", "records"} {
@@ -276,7 +276,7 @@ func TestArchiveLimits(t *testing.T) {
 	// Nor is one written.
 	put(t, dir, "site.toml", string(make([]byte, mostFile+1)))
 	whole, _ := os.ReadFile(file)
-	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "site.toml has more than 16 MiB") {
+	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "site.toml is larger than 16 MiB") {
 		t.Errorf("%v", err)
 	}
 	if now, err := os.ReadFile(file); !bytes.Equal(now, whole) || err != nil {
@@ -329,7 +329,7 @@ func TestSound(t *testing.T) {
 	if err := a.add("records/ab/a.json", mostFile, strings.NewReader("x")); err != nil || a.files != 1 {
 		t.Error(err)
 	}
-	if err := a.add("records/ab/b.json", mostFile, strings.NewReader("x")); err == nil || !strings.Contains(err.Error(), "more than 4096 MiB together") || a.files != 1 {
+	if err := a.add("records/ab/b.json", mostFile, strings.NewReader("x")); err == nil || !strings.Contains(err.Error(), "larger than 4096 MiB together") || a.files != 1 {
 		t.Error(err)
 	}
 }
@@ -350,10 +350,10 @@ func TestNoArchive(t *testing.T) {
 		t.Error("a file that is not there is opened")
 	}
 	put(t, filepath.Dir(file), "a.zip", "text")
-	if _, err := Open(file); err == nil || !strings.Contains(err.Error(), "is no archive") {
+	if _, err := Open(file); err == nil || !strings.Contains(err.Error(), "is not an archive") {
 		t.Error(err)
 	}
-	if _, err := WriteFile(file, os.DirFS(site(t))); err == nil || !strings.Contains(err.Error(), "a file is there that is no archive") {
+	if _, err := WriteFile(file, os.DirFS(site(t))); err == nil || !strings.Contains(err.Error(), "this file exists and is not an archive") {
 		t.Error(err)
 	}
 }

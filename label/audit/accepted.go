@@ -10,24 +10,24 @@ import (
 	"vouchmark/label/report"
 )
 
-// Accepted is a finding that a named person takes responsibility for: by the record of a
-// label that was printed last, by site.toml as it is, or by both.
+// Accepted is a finding that a named person takes responsibility for: in the
+// record of a label that was printed last, in site.toml as it is now, or in both.
 type Accepted struct {
 	ID      string      `json:"id"`
 	Finding assess.Code `json:"finding"`
 	By      string      `json:"by"`
 	Date    assess.Date `json:"date"`
-	Until   assess.Date `json:"until,omitzero"` // the last day on which it counts; not given where no label tells
+	Until   assess.Date `json:"until,omitzero"` // the last day on which it counts; left out where no label says
 	Reason  string      `json:"reason"`
 	Code    record.Code `json:"code,omitempty"` // of the label whose record holds it
-	Policy  bool        `json:"site_toml"`      // it stands in site.toml
+	Policy  bool        `json:"site_toml"`      // it is in site.toml
 }
 
-// Where says what holds an acceptance.
+// Where says where an acceptance is kept.
 func (a *Accepted) Where() string {
 	switch {
 	case a.Code == "":
-		return "in site.toml; no label was printed with it"
+		return "in site.toml; no label has been printed with it"
 	case !a.Policy:
 		return "in the record of " + string(a.Code) + ", no longer in site.toml"
 	}

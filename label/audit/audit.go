@@ -1,9 +1,10 @@
 // Package audit looks for whatever was altered, lost or added behind the labels
-// of a site: in its ledger, its records, its signatures. It mends nothing.
+// of a site: in its ledger, its records, its signatures. It repairs nothing.
 //
-//	audit.go     the report, and what is looked at
+//	audit.go     the report, and what is checked
 //	chain.go     the ledger
 //	files.go     the records
+//	findings.go  findings that labels were printed with
 //	studies.go   the study files, and what names them
 //	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
@@ -24,7 +25,7 @@ import (
 	"vouchmark/label/seal"
 )
 
-// Problem is one thing that should not be so.
+// Problem is one thing that is wrong, and what to do about it.
 type Problem struct {
 	Where string `json:"where"` // a file of the site folder, and a line
 	What  string `json:"what"`
@@ -38,7 +39,7 @@ type Report struct {
 	Site     string      `json:"site"` // "" where no policy could be read
 	Today    assess.Date `json:"today"`
 	Tool     string      `json:"tool"`
-	Head     string      `json:"head"` // of the chain, as far as it is sound
+	Head     string      `json:"head"` // of the chain, up to where it is intact
 	Lines    int         `json:"lines"`
 	Records  int         `json:"records"`
 	Studies  int         `json:"studies"` // files in studies/ that lines name
@@ -50,8 +51,8 @@ type Report struct {
 	Proves   []string    `json:"proves"`
 
 	Standing map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
-	// Passing is true where a problem may be that of a writer at work: another
-	// look tells.
+	// Passing is true where a problem may come from another process that is
+	// writing right now: a second audit tells.
 	Passing bool `json:"-"`
 
 	Labels     []Label          `json:"labels"`
@@ -73,12 +74,12 @@ type Label struct {
 }
 
 // ErrNoLedger is why there is nothing to audit.
-var ErrNoLedger = errors.New("there is no ledger.jsonl here and no record: nothing was printed yet, " +
-	"or it is another folder than was meant (--site)")
+var ErrNoLedger = errors.New("this folder has no ledger.jsonl and no record: nothing has been printed yet, " +
+	"or this is not the folder you meant (--site)")
 
-// Options are what an audit is told.
+// Options are what an audit is given besides the folder.
 type Options struct {
-	Noted string        // a chain head that was noted outside the folder; "" for none
+	Noted string        // a chain head that was written down outside the folder; "" for none
 	Keys  *seal.Keyring // that are trusted
 	Tool  string        // version of the program
 	Site  string        // its name; "" where no policy can be read
@@ -90,7 +91,7 @@ type Options struct {
 	Why  string
 }
 
-// audit is one audit at work.
+// audit is one audit in progress.
 type audit struct {
 	*Report
 	o       Options
@@ -135,16 +136,16 @@ func (a *audit) problem(where, do, what string, args ...any) {
 
 func (a *audit) note(text string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(text, args...)) }
 
-// head holds the chain against a head that was noted elsewhere.
+// head compares the chain with a head that was written down elsewhere.
 func (a *audit) head() {
 	a.Proves = []string{
-		"A head that was noted outside this folder, and is found in the chain, proves that no line up to it " +
-			"was altered, taken out, added or moved since it was noted, nor any record that those lines name.",
-		"It proves nothing of lines that came after it, nor that a line was true when it was written.",
+		"A chain head that was written down outside this folder and is found in the chain proves that no line up to it, " +
+			"and no record that those lines name, was altered, removed, added or moved since then.",
+		"It proves nothing about later lines, nor that a line was true when it was written.",
 	}
 	if a.o.Noted == "" {
 		a.Proves = append(a.Proves,
-			"No noted head was given (--head): that the newest lines were cut off could not be found.")
+			"No chain head from outside was given (--head): removal of the newest lines could not be ruled out.")
 		return
 	}
 	for i := len(a.ledger.Lines); i >= 0; i-- {
@@ -153,9 +154,9 @@ func (a *audit) head() {
 		}
 		added := len(a.ledger.Lines) - i
 		a.Proves = append(a.Proves,
-			fmt.Sprintf("The noted head is that of line %d; %s added since.", i, report.Plural(added, "line")))
+			fmt.Sprintf("The given head is that of line %d; %s added since.", i, report.Plural(added, "line")))
 		return
 	}
-	a.problem(record.LedgerFile, "bring the ledger back from a copy of the folder, and find out who wrote to it",
-		"the noted head %s is not in the chain: its newest lines were cut off, or it was written anew", a.o.Noted)
+	a.problem(record.LedgerFile, "restore the ledger from a backup, and find out who wrote to it",
+		"the given head %s is not in the chain: the newest lines were removed, or the ledger was rewritten", a.o.Noted)
 }

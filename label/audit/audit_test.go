@@ -284,7 +284,7 @@ func TestDoesNotFollow(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := run(t, os.DirFS(dir), nil, "")
-	if got.Sound() || !strings.Contains(got.Problems[0].What, "does not follow from its inputs by this version (v1): limited_mm") || !strings.Contains(got.Problems[0].Do, "version v0") {
+	if got.Sound() || !strings.Contains(got.Problems[0].What, "does not follow from its inputs in this version (v1): limited_mm") || !strings.Contains(got.Problems[0].Do, "version v0") {
 		t.Errorf("%v", got.Problems)
 	}
 }

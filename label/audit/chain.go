@@ -15,7 +15,7 @@ import (
 // together they make sense.
 func (a *audit) chain() error {
 	if info, err := fs.Lstat(a.folder, record.LedgerFile); err == nil && !info.Mode().IsRegular() {
-		a.problem(record.LedgerFile, "find out what came in its place", "it is no ordinary file")
+		a.problem(record.LedgerFile, "find out what replaced it", "it is not a regular file")
 		a.ledger, a.replay = &record.Ledger{}, &record.Replay{}
 		return nil
 	}
@@ -27,7 +27,7 @@ func (a *audit) chain() error {
 	a.ledger, err = record.ParseLedger(data)
 	var broken *record.LedgerError
 	if errors.As(err, &broken) {
-		a.problem(record.LineName(broken.Line), broken.Do+"; what follows this line could not be looked at", "%v", broken.Err)
+		a.problem(record.LineName(broken.Line), broken.Do+"; the lines after this one could not be checked", "%v", broken.Err)
 	} else if err != nil {
 		return err
 	}
@@ -35,18 +35,19 @@ func (a *audit) chain() error {
 		where := record.LineName(len(a.ledger.Lines) + 1)
 		var line record.Line
 		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
-			a.problem(where, "bring the ledger back from a copy of the folder",
-				"the last line does not end as the program ends it")
+			a.problem(where, "restore the ledger from a backup",
+				"the last line does not end the way the program ends lines")
 		} else {
 			a.Passing = true
-			a.problem(where, "the next writer cuts it off: nobody was told that it was written",
-				"an unfinished last line, of a writer at work or of one that was stopped")
+			a.problem(where, "the next command that writes removes it: nobody was told that it was written",
+				"an unfinished last line: a command is writing now, or was stopped")
 		}
 	}
 	if a.ledger.Unended {
 		a.Passing = true
-		a.problem(record.LineName(len(a.ledger.Lines)), "the next writer puts it back; do not open the ledger in an editor",
-			"the end of the last line was taken off")
+		a.problem(record.LineName(len(a.ledger.Lines)),
+			"the next command that writes restores it; do not open the ledger in an editor",
+			"the line break at the end of the last line was removed")
 	}
 	a.Head, a.Lines = a.ledger.Head(), len(a.ledger.Lines)
 	if n := len(a.ledger.Lines); n > 0 {
@@ -56,9 +57,8 @@ func (a *audit) chain() error {
 	return nil
 }
 
-// lines checks what the lines say of each other. The labels printed last are
-// found by the whole ledger, also by lines that are dated after today: no date
-// keeps a label from being looked at.
+// lines checks what the lines say about each other. Lines dated after today
+// count too: no date may keep a label from being checked.
 func (a *audit) lines() {
 	lines, last := a.ledger.Lines, a.Today
 	for i := range lines {
@@ -67,13 +67,13 @@ func (a *audit) lines() {
 		}
 	}
 	a.replay = a.ledger.Replay(last, func(id record.ID) bool { return a.has(record.Path(id)) }, nil)
-	const do = "the program does not write such a line: find out who did"
+	const do = "the program never writes such a line: find out who did"
 	wrong := a.replay.Wrong
 	for i := range lines {
 		l := &lines[i]
 		where := record.LineName(i + 1)
 		if text := l.Unprintable(); text != "" {
-			a.problem(where, do, "the text %q has characters that no label and no terminal shows", text)
+			a.problem(where, do, "the text %q has characters that labels and terminals do not show", text)
 		}
 		if i > 0 && l.Date.Before(lines[i-1].Date) {
 			a.note("%s is dated %s, before the line above it (%s)", where, l.Date, lines[i-1].Date)
@@ -90,7 +90,8 @@ func (a *audit) lines() {
 		}
 	}
 	for _, l := range a.replay.Open {
-		a.note("the %s of %s on %s is at work, or was broken off: the next writer ends it", l.Kind, names(l.Labels), l.Date)
+		a.note("the %s of %s on %s is in progress or was interrupted: the next command that writes completes it",
+			l.Kind, names(l.Labels), l.Date)
 	}
 }
 

@@ -22,15 +22,15 @@ var recordName = regexp.MustCompile(`^[0-9a-f]{64}\.json$`)
 // recordFolder is a folder of records, by the first two digits.
 var recordFolder = regexp.MustCompile(`^records/[0-9a-f]{2}$`)
 
-// mostRecord is more than any record has, in bytes: a larger file is not one,
+// mostRecord is more bytes than any record has: a larger file is not a record,
 // and is not read to its end.
 const mostRecord = 16 << 20
 
-// files checks the records: that each has the bytes of its name, that the
-// ledger knows it, and that none is missing.
+// files checks the records: that the bytes of each match its name, that the
+// ledger names it, and that none is missing.
 func (a *audit) files() error {
 	if info, err := fs.Lstat(a.folder, "records"); err == nil && !info.IsDir() {
-		a.problem("records", "find out what came in its place", "it is no folder")
+		a.problem("records", "find out what replaced it", "it is not a folder")
 		return nil
 	}
 	var names []string
@@ -42,18 +42,19 @@ func (a *audit) files() error {
 			return err
 		case d.IsDir():
 			if name != "records" && !recordFolder.MatchString(name) {
-				a.problem(name, "find out how it came there", "a folder that the program does not make")
+				a.problem(name, "find out how it got there", "the program does not make this folder")
 				return fs.SkipDir
 			}
 			return nil
 		}
 		base := path.Base(name)
 		if !d.Type().IsRegular() || !recordName.MatchString(base) || path.Dir(name) != "records/"+base[:2] {
-			what := "a file that is no record"
+			what := "this file is not a record"
 			if path.Ext(base) == ".tmp" {
-				what, a.Passing = "a file that a writer at work, or a crash, left", true
+				what, a.Passing = "a temporary file: a command is writing now, or it was left by a crash", true
 			}
-			a.problem(name, "the next writer takes away what a crash left; find out how anything else came there", "%s", what)
+			a.problem(name, "the next command that writes removes what a crash left; find out how anything else got there",
+				"%s", what)
 			return nil
 		}
 		names = append(names, name)
@@ -72,13 +73,13 @@ func (a *audit) files() error {
 		name := path.Base(file)[:2*sha256.Size]
 		there[name] = true
 		if sums[i] != name {
-			a.problem(file, "bring it back from a copy of the folder; do not rely on labels with its code",
-				"its bytes are not those of its name: it was altered or damaged")
+			a.problem(file, "restore it from a backup; do not rely on labels with its code",
+				"its bytes do not match its name: it was altered or damaged")
 		}
 		if n := a.replay.Records[name]; n == nil || !n.Printed {
 			a.Passing = true
-			a.problem(file, "find out how it came there; do not rely on labels with its code",
-				"no line of the ledger knows it: no print of this site made it")
+			a.problem(file, "find out how it got there; do not rely on labels with its code",
+				"no line of the ledger names it: no print of this site made it")
 		}
 	}
 	var missing []string
@@ -91,13 +92,13 @@ func (a *audit) files() error {
 	slices.SortFunc(missing, func(x, y string) int { return cmp.Or(needed(x)-needed(y), cmp.Compare(x, y)) })
 	for _, name := range missing {
 		a.problem(record.LineName(needed(name)),
-			"bring the file back from a copy of the folder, or print and mount new labels",
-			"the record %s is missing that stands behind the label of %s", name, a.location(name))
+			"restore the file from a backup, or print and mount new labels",
+			"the record %s, on which the label of %s is based, is missing", name, a.location(name))
 	}
 	return nil
 }
 
-// location is a location whose label a record vouches for, and its code.
+// location is the location whose label a record vouches for, and the code.
 func (a *audit) location(name string) string {
 	n := a.replay.Records[name]
 	for _, p := range a.ledger.Lines[n.Needed-1].Labels {
@@ -108,7 +109,7 @@ func (a *audit) location(name string) string {
 	return "a location"
 }
 
-// hashOne is the SHA-256 of a file, or of so much of one that is too large.
+// hashOne is the SHA-256 of a file, or of its first bytes where it is too large.
 func hashOne(folder fs.FS, name string, most int64) (string, error) {
 	f, err := folder.Open(name)
 	if err != nil {
@@ -120,8 +121,8 @@ func hashOne(folder fs.FS, name string, most int64) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), err
 }
 
-// hash gives the SHA-256 of files, in order, read on all cores; of each so many
-// bytes at most.
+// hash gives the SHA-256 of files in their order, read on all cores; of each
+// file at most this many bytes.
 func hash(folder fs.FS, names []string, most int64) ([]string, error) {
 	sums, errs := make([]string, len(names)), make([]error, len(names))
 	workers := min(2*runtime.GOMAXPROCS(0), max(1, len(names)))

@@ -8,7 +8,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// Found is a finding that labels were printed with, by their records.
+// Found is a finding that labels were printed with, from their records.
 type Found struct {
 	Finding assess.Code `json:"finding"`
 	IDs     []string    `json:"locations"` // of the labels printed last
@@ -17,8 +17,8 @@ type Found struct {
 // String is the finding and where, in a line.
 func (f *Found) String() string { return string(f.Finding) + ": " + report.Few(f.IDs) }
 
-// findings lists what the records of the labels printed last were found with,
-// in alphabetical order.
+// findings lists the findings in the records of the labels printed last, in
+// alphabetical order.
 func (a *audit) findings() {
 	a.Findings = []Found{}
 	by := map[assess.Code][]string{}

@@ -12,8 +12,8 @@ import (
 	"vouchmark/label/report"
 )
 
-// follow checks that every record that was printed follows from its inputs, by
-// this version of the program, and is of the location that the ledger says.
+// follow checks that every record that was printed follows from its inputs in
+// this version of the program, and belongs to the location that the ledger names.
 func (a *audit) follow() {
 	older := 0 // records that other rules judged
 	a.records = map[record.ID]*record.Record{}
@@ -24,14 +24,14 @@ func (a *audit) follow() {
 			continue
 		}
 		if !n.Valid {
-			a.problem(record.LedgerFile, "find out who wrote it", "it names a record %q, which is none", hex)
+			a.problem(record.LedgerFile, "find out who wrote it", "it names a record %q, which is not the name of a record", hex)
 			continue
 		}
 		where := record.Path(n.ID)
 		r, err := record.LoadFrom(a.folder, n.ID)
 		if err != nil {
-			if a.has(where) && !a.toldOf(where) { // a missing or altered file was told of already
-				a.problem(where, "the version of the program that printed it reads it: "+n.Tool(), "%v", err)
+			if a.has(where) && !a.toldOf(where) { // a missing or altered file was reported already
+				a.problem(where, "read it with the version of the program that printed it: "+n.Tool(), "%v", err)
 			}
 			continue
 		}
@@ -40,7 +40,8 @@ func (a *audit) follow() {
 		for _, e := range n.Entries {
 			if printed(e) && !told[e.ID] {
 				told[e.ID] = true
-				a.problem(where, "find out who wrote the line", "it is of %s, and the ledger names it for %s", r.Location.ID, e.ID)
+				a.problem(where, "find out who wrote the line", "it belongs to %s, but the ledger names it for %s",
+					r.Location.ID, e.ID)
 			}
 		}
 		differs, judged := r.Differs()
@@ -48,13 +49,13 @@ func (a *audit) follow() {
 			older++
 		}
 		if differs != "" {
-			a.problem(where, "it was printed by version "+n.Tool()+": follow it by that one, "+
-				"and ask which is right before you rely on the label",
-				"the label of %s does not follow from its inputs by this version (%s): %s", r.Location.ID, a.Tool, differs)
+			a.problem(where, "it was printed by version "+n.Tool()+": check it with that version, "+
+				"and find out which is right before you rely on the label",
+				"the label of %s does not follow from its inputs in this version (%s): %s", r.Location.ID, a.Tool, differs)
 		}
 	}
 	if older > 0 {
-		a.note("%s judged by older rules than this version's (%d): checked by hash and chain, and not judged again",
+		a.note("%s judged by rules older than this version's (%d): checked by hash and chain, not judged again",
 			report.Plural(older, "record"), assess.Rules)
 	}
 }
@@ -81,7 +82,7 @@ func (a *audit) labels() {
 			status[v.Unlisted[i].ID] = v.Unlisted[i].Standing.Status
 		}
 	} else {
-		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "there is no locations.csv here"))
+		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "this folder has no locations.csv"))
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {
 		h := a.replay.Labels[id]

@@ -19,10 +19,10 @@ func (a *audit) signed() {
 			a.Signatures = append(a.Signatures, s)
 			switch s.Verdict {
 			case seal.Broken:
-				a.problem(record.LineName(i+1), "ask who signed it, and do not rely on the signature",
-					"the signature of %s is not one of %s", orUnknown(s.By), s.What)
+				a.problem(record.LineName(i+1), "find out who signed it, and do not rely on the signature",
+					"the signature of %s does not match %s", orUnknown(s.By), s.What)
 			case seal.Untrusted:
-				a.note("%s is signed by %s, whose key is not among those that are trusted here", s.What, orUnknown(s.By))
+				a.note("%s is signed by %s, whose key is not among the trusted keys", s.What, orUnknown(s.By))
 			default:
 				if len(l.Labels) == 1 {
 					a.signers[l.Labels[0].Record] = append(a.signers[l.Labels[0].Record], s.By)
@@ -34,8 +34,8 @@ func (a *audit) signed() {
 	}
 }
 
-// settled holds a settlement as it was noted against changes.toml, which the
-// owner may edit: that is not damage, and worth a word.
+// settled compares a settlement as the ledger noted it with changes.toml. The
+// owner may edit that file, so a difference is a note, not a problem.
 func (a *audit) settled(l *record.Line) {
 	if a.o.View == nil {
 		return
@@ -45,8 +45,8 @@ func (a *audit) settled(l *record.Line) {
 			return
 		}
 	}
-	a.note("the settlement of %s that was noted on %s reads otherwise in changes.toml now, or is not there",
+	a.note("the settlement of %s noted on %s is now missing from changes.toml or has a different text there",
 		l.Change, l.Date)
 }
 
-func orUnknown(name string) string { return cmp.Or(name, "somebody unknown") }
+func orUnknown(name string) string { return cmp.Or(name, "an unknown person") }

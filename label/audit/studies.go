@@ -14,9 +14,9 @@ import (
 	"vouchmark/label/report"
 )
 
-// studies checks the files that lines of the ledger keep in studies/: that each
-// is there with the bytes that its line names. What else is there proves
-// nothing, and is noted.
+// studies checks the files in studies/ that lines of the ledger name: that each
+// is there with the bytes that its line names. Any other file proves nothing,
+// and is noted.
 func (a *audit) studies() error {
 	entries, err := a.kept()
 	if err != nil {
@@ -32,11 +32,11 @@ func (a *audit) studies() error {
 	})
 	for _, s := range all {
 		switch e := there[s.File]; {
-		case !record.StudyFile(s.File): // its line was told of already
+		case !record.StudyFile(s.File): // its line was reported already
 		case e == nil:
 			a.problem(record.LineName(s.Line), a.bringBack(s), "%s is missing, %s%s", s.Path(), whatIsIt(s), a.restsOn(s))
 		case !e.Type().IsRegular():
-			a.problem(s.Path(), "find out what came in its place, and "+a.bringBack(s), "it is not a regular file")
+			a.problem(s.Path(), "find out what replaced it, and "+a.bringBack(s), "it is not a regular file")
 		default:
 			files = append(files, s)
 		}
@@ -56,9 +56,9 @@ func (a *audit) studies() error {
 		}
 		found := "it was altered or damaged"
 		if k := slices.IndexFunc(all, func(o *record.Study) bool { return o.SHA256 == sums[i] }); k >= 0 {
-			found = "it has those of " + all[k].Path()
+			found = "it has the bytes of " + all[k].Path()
 		}
-		a.problem(s.Path(), a.bringBack(s), "its bytes are not those that %s names: %s%s", record.LineName(s.Line), found, a.restsOn(s))
+		a.problem(s.Path(), a.bringBack(s), "its bytes do not match %s: %s%s", record.LineName(s.Line), found, a.restsOn(s))
 	}
 	a.unnamed(entries)
 	return nil
@@ -67,7 +67,7 @@ func (a *audit) studies() error {
 // kept is what is in studies/.
 func (a *audit) kept() ([]fs.DirEntry, error) {
 	if info, err := fs.Lstat(a.folder, record.StudiesFolder); err == nil && !info.IsDir() {
-		a.problem(record.StudiesFolder, "find out what came in its place", "it is not a folder")
+		a.problem(record.StudiesFolder, "find out what replaced it", "it is not a folder")
 		return nil, nil
 	}
 	entries, err := fs.ReadDir(a.folder, record.StudiesFolder)
@@ -77,9 +77,9 @@ func (a *audit) kept() ([]fs.DirEntry, error) {
 	return entries, err
 }
 
-// bringBack is what to do where a file is not as it was.
+// bringBack is what to do where a file is missing or altered.
 func (a *audit) bringBack(s *record.Study) string {
-	do := "bring the file back from a copy of the folder"
+	do := "restore the file from a backup"
 	if s.Taken != nil {
 		do += ", or take the same study file in again"
 	}
@@ -106,16 +106,16 @@ func (a *audit) unnamed(entries []fs.DirEntry) {
 		}
 	}
 	if len(files) > 0 {
-		a.note("%s in %s/ that no line of the ledger names, so nothing proves what they were: %s",
+		a.note("%s in %s/ not named by any line of the ledger, so nothing proves where they came from: %s",
 			report.Plural(len(files), "file"), record.StudiesFolder, report.Few(files))
 	}
 	if len(temps) > 0 {
-		a.note("%s in %s/ that a writer at work, or a crash, left: the next writer removes what a crash left",
-			report.Plural(len(temps), "file"), record.StudiesFolder)
+		a.note("%s in %s/ left by a crash or by a command that is writing now: the next command that writes removes "+
+			"what a crash left", report.Plural(len(temps), "temporary file"), record.StudiesFolder)
 	}
 }
 
-// restsOn says which locations name a file as their source.
+// restsOn says which rows and labels name a file as their source.
 func (a *audit) restsOn(s *record.Study) string {
 	named := a.sources()[s.File]
 	if named == nil || s.Taken == nil {
@@ -124,8 +124,8 @@ func (a *audit) restsOn(s *record.Study) string {
 	return named.words("; it is the source of ")
 }
 
-// naming is which locations name a file as their source: by their rows in
-// locations.csv, and by the records of their labels.
+// naming is which locations name a file as their source: in their rows of
+// locations.csv, and in the records of their labels.
 type naming struct{ rows, labels []string }
 
 func (n *naming) words(lead string) string {
@@ -136,7 +136,7 @@ func (n *naming) words(lead string) string {
 	case labels == "":
 		return lead + "the rows of " + rows
 	}
-	return lead + "the rows of " + rows + " and of the labels of " + labels
+	return lead + "the rows of " + rows + " and the labels of " + labels
 }
 
 // sources are the files that rows and records name as their source.
@@ -174,13 +174,13 @@ func (a *audit) sources() map[string]*naming {
 	return a.named
 }
 
-// unproven notes the files that rows or records name as their source and that
-// no line took in, and a locations.csv that was edited since the last study.
+// unproven notes source files that were never taken in, and a locations.csv
+// that was edited since the last study.
 func (a *audit) unproven() {
 	sources := a.sources()
 	for _, file := range slices.Sorted(maps.Keys(sources)) {
 		if s := a.replay.Studies[file]; s == nil || s.Taken == nil {
-			a.note("no line of the ledger took in %s, which is %s: nothing proves what it said", file,
+			a.note("%s was never taken in, although it is %s: nothing proves what it said", file,
 				sources[file].words("the source of "))
 		}
 	}
@@ -195,7 +195,7 @@ func (a *audit) unproven() {
 	}
 	data, err := fs.ReadFile(a.folder, assess.LocationsFile)
 	if err == nil && record.SHA256(data) != last.Locations {
-		a.note("%s was edited since %s was taken in on %s: what its rows say may differ from the study that they name",
+		a.note("%s was edited after %s was taken in on %s: its rows may differ from the study that they name",
 			assess.LocationsFile, last.Study.File, last.Date)
 	}
 }

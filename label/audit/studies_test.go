@@ -32,18 +32,18 @@ func TestStudies(t *testing.T) {
 		folder fs.FS
 		want   []string
 	}{
-		"altered": {with(m, study, []byte("Invented\n")), []string{"studies/R.csv: its bytes are not those that ledger.jsonl:1 names: it was altered or damaged; " +
-			"bring the file back from a copy of the folder, or take the same study file in again"}},
-		"a byte more": {with(m, study, []byte("invented\n\n")), []string{"studies/R.csv: its bytes are not those that ledger.jsonl:1 names: it was altered"}},
-		"large":       {big, []string{"studies/R.csv: its bytes are not those"}},
-		"missing":     {with(m, study, nil), []string{"ledger.jsonl:1: studies/R.csv is missing, a study that was taken in on 2026-05-01; bring"}},
-		"swapped": {swapped, []string{"studies/R.csv: its bytes are not those that ledger.jsonl:1 names: it has those of studies/S.csv; bring",
-			"studies/S.csv: its bytes are not those that ledger.jsonl:8 names: it has those of studies/R.csv; bring"}},
-		"before altered": {with(m, before, []byte("x")), []string{before + ": its bytes are not those that ledger.jsonl:8 names: it was altered or damaged; " +
-			"bring the file back from a copy of the folder"}},
+		"altered": {with(m, study, []byte("Invented\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it was altered or damaged; " +
+			"restore the file from a backup, or take the same study file in again"}},
+		"a byte more": {with(m, study, []byte("invented\n\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it was altered"}},
+		"large":       {big, []string{"studies/R.csv: its bytes do not match"}},
+		"missing":     {with(m, study, nil), []string{"ledger.jsonl:1: studies/R.csv is missing, a study that was taken in on 2026-05-01; restore"}},
+		"swapped": {swapped, []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it has the bytes of studies/S.csv; restore",
+			"studies/S.csv: its bytes do not match ledger.jsonl:8: it has the bytes of studies/R.csv; restore"}},
+		"before altered": {with(m, before, []byte("x")), []string{before + ": its bytes do not match ledger.jsonl:8: it was altered or damaged; " +
+			"restore the file from a backup"}},
 		"before missing": {with(m, before, nil), []string{"ledger.jsonl:8: " + before + " is missing, the locations.csv that a study replaced; " +
-			"bring the file back from a copy of the folder"}},
-		"a link": {link, []string{"studies/R.csv: it is not a regular file; find out what came in its place"}},
+			"restore the file from a backup"}},
+		"a link": {link, []string{"studies/R.csv: it is not a regular file; find out what replaced it"}},
 		"a folder": {with(with(m, study, nil), study+"/x", []byte("x")),
 			[]string{"studies/R.csv: it is not a regular file"}},
 		"all in one": {with(with(with(with(m, study, nil), "studies/S.csv", nil), before, nil), "studies", []byte("x")),
@@ -65,17 +65,17 @@ func TestStudies(t *testing.T) {
 	}
 }
 
-// Files that no line names are no damage, and are told of.
+// Files that no line names are not damage, and are noted.
 func TestUnnamedStudies(t *testing.T) {
 	m, keys := invented(t)
 	for name, note := range map[string]string{
-		"studies/T.csv":            "1 file in studies/ that no line of the ledger names, so nothing proves what they were: T.csv",
-		"studies/a b.csv":          "nothing proves what they were: a b.csv",
-		"studies/r.csv":            "nothing proves what they were: r.csv",
-		"studies/deep/T.csv":       "nothing proves what they were: deep",
-		"studies/.hidden":          "nothing proves what they were: .hidden",
-		"studies/R.tmp":            "nothing proves what they were: R.tmp",
-		"studies/.R.csv.12345.tmp": "1 file in studies/ that a writer at work, or a crash, left",
+		"studies/T.csv":            "1 file in studies/ not named by any line of the ledger, so nothing proves where they came from: T.csv",
+		"studies/a b.csv":          "nothing proves where they came from: a b.csv",
+		"studies/r.csv":            "nothing proves where they came from: r.csv",
+		"studies/deep/T.csv":       "nothing proves where they came from: deep",
+		"studies/.hidden":          "nothing proves where they came from: .hidden",
+		"studies/R.tmp":            "nothing proves where they came from: R.tmp",
+		"studies/.R.csv.12345.tmp": "1 temporary file in studies/ left by a crash or by a command that is writing now",
 	} {
 		r := run(t, with(m, name, []byte("x")), keys, "")
 		if !r.Sound() || r.Passing || len(r.Notes) < 1 || !slices.ContainsFunc(r.Notes, func(n string) bool { return strings.Contains(n, note) }) {
@@ -182,34 +182,34 @@ func TestSources(t *testing.T) {
 		}
 		return problems, strings.Join(r.Notes, "\n")
 	}
-	const unknown = "no line of the ledger took in Q.csv, which is the source of the rows of D and of the labels of D: nothing proves what it said"
+	const unknown = "Q.csv was never taken in, although it is the source of the rows of D and the labels of D: nothing proves what it said"
 	problems, notes := look(v)
-	if problems != "" || strings.Count(notes, "no line of the ledger took in") != 2 || !strings.Contains(notes, unknown) ||
-		!strings.Contains(notes, "took in before.csv, which is the source of the rows of E: nothing") || strings.Contains(notes, "was edited") {
+	if problems != "" || strings.Count(notes, "was never taken in") != 2 || !strings.Contains(notes, unknown) ||
+		!strings.Contains(notes, "before.csv was never taken in, although it is the source of the rows of E: nothing") || strings.Contains(notes, "was edited") {
 		t.Errorf("%s%s", problems, notes)
 	}
 	// Without the rows, as in an archive, labels alone name sources.
-	if problems, notes := look(nil); problems != "" || !strings.Contains(notes, "took in Q.csv, which is the source of the labels of D: nothing") || strings.Contains(notes, "before.csv") {
+	if problems, notes := look(nil); problems != "" || !strings.Contains(notes, "Q.csv was never taken in, although it is the source of the labels of D: nothing") || strings.Contains(notes, "before.csv") {
 		t.Errorf("%s%s", problems, notes)
 	}
 	if err := os.WriteFile(filepath.Join(dir, assess.LocationsFile), []byte("rows by hand\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	const edited = "locations.csv was edited since R.xlsx was taken in on 2026-05-01: what its rows say may differ from the study that they name"
+	const edited = "locations.csv was edited after R.xlsx was taken in on 2026-05-01: its rows may differ from the study that they name"
 	if problems, notes := look(v); problems != "" || !strings.Contains(notes, edited) {
 		t.Errorf("%s%s", problems, notes)
 	}
 	if err := os.Remove(filepath.Join(dir, "studies", "R.xlsx")); err != nil {
 		t.Fatal(err)
 	}
-	want := "ledger.jsonl:1: studies/R.xlsx is missing, a study that was taken in on 2026-05-01; it is the source of the rows of A, B, D and of the labels of A, D; "
+	want := "ledger.jsonl:1: studies/R.xlsx is missing, a study that was taken in on 2026-05-01; it is the source of the rows of A, B, D and the labels of A, D; "
 	if problems, _ := look(v); !strings.HasPrefix(problems, want) {
 		t.Errorf("%s", problems)
 	}
 	if err := os.WriteFile(filepath.Join(dir, "studies", "R.xlsx"), []byte("Invented"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	want = "studies/R.xlsx: its bytes are not those that ledger.jsonl:1 names: it was altered or damaged; it is the source of the rows of A, B, D and of"
+	want = "studies/R.xlsx: its bytes do not match ledger.jsonl:1: it was altered or damaged; it is the source of the rows of A, B, D and the"
 	if problems, _ := look(v); !strings.HasPrefix(problems, want) {
 		t.Errorf("%s", problems)
 	}
@@ -234,7 +234,7 @@ func TestSourceIsNoStudy(t *testing.T) {
 		t.Fatal(err, r.Problems)
 	}
 	notes := strings.Join(r.Notes, "\n")
-	if strings.Contains(notes, "took in Q.csv") || !strings.Contains(notes, "no line of the ledger took in Q.locations-before.csv, which is the source of the rows of E") {
+	if strings.Contains(notes, "Q.csv was never") || !strings.Contains(notes, "Q.locations-before.csv was never taken in, although it is the source of the rows of E") {
 		t.Errorf("%s", notes)
 	}
 }

@@ -20,7 +20,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "  %s\n", p)
 	}
 	for _, n := range r.Notes {
-		b.WriteString(report.Wrap(n, "  to know: ", "    ", width))
+		b.WriteString(report.Wrap(n, "  note: ", "    ", width))
 	}
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
 		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
@@ -29,7 +29,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
 	if s := r.counts(); s != "" {
-		fmt.Fprintf(&b, "labels that were printed last: %s\n", s)
+		fmt.Fprintf(&b, "labels printed last: %s\n", s)
 	}
 	for _, s := range r.Signatures {
 		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
@@ -56,13 +56,23 @@ func (r *Report) Text(w io.Writer, width int) error {
 // Sound reports whether no problem was found.
 func (r *Report) Sound() bool { return len(r.Problems) == 0 }
 
-// Verdict is the outcome in a sentence.
+// Verdict is the outcome in a sentence or two. Intact records are no reason to
+// rely on a label, so the verdict also counts the labels that do not hold.
 func (r *Report) Verdict() string {
-	found := "No problem was"
 	if !r.Sound() {
-		found = report.Plural(len(r.Problems), "problem")
+		return fmt.Sprintf("Records NOT intact: %s. Checked %s.", report.Plural(len(r.Problems), "problem"), r.Today)
 	}
-	return fmt.Sprintf("%s found. Checked %s.", found, r.Today)
+	return fmt.Sprintf("Records intact: nothing altered or lost. This does not say that every label is valid%s. Checked %s.",
+		r.bad(), r.Today)
+}
+
+// bad counts the labels that must not be relied on; "" where no standing was
+// judged.
+func (r *Report) bad() string {
+	if len(r.Standing) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(": %d in question, %d lapsed", r.Standing[standing.InQuestion], r.Standing[standing.Lapsed])
 }
 
 // counts says how many labels have which standing, from bad to good.

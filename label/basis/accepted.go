@@ -6,15 +6,15 @@ import (
 	"vouchmark/assess"
 )
 
-// Accepted is a finding that a named person takes responsibility for, as the record keeps
-// it.
+// Accepted is a finding for which a named person takes responsibility, as the
+// record keeps it.
 type Accepted struct {
 	assess.Acceptance
 	Meaning string      `json:"meaning"`
 	Last    assess.Date `json:"last_day"` // on which it counts
 }
 
-// Accepted are the findings that the label rests on somebody's name for.
+// Accepted are the findings that were accepted for the label.
 func (v *View) Accepted() []Accepted {
 	all := []Accepted{}
 	for _, a := range v.Record.Accept {
@@ -27,12 +27,12 @@ func (v *View) Accepted() []Accepted {
 	return all
 }
 
-// Words tell who is responsible for it.
+// Words say who is responsible for it.
 func (a *Accepted) Words() string {
 	return fmt.Sprintf("accepted by %s on %s until %s: %s", a.By, a.Date, a.Last, a.Reason)
 }
 
-// accepted writes the findings that somebody is responsible for.
+// accepted writes the findings that were accepted, and by whom.
 func (b *textWriter) accepted(v *View) {
 	all := v.Accepted()
 	if len(all) > 0 {

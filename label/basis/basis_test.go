@@ -62,7 +62,7 @@ func TestItemsNameTheirSource(t *testing.T) {
 	}
 }
 
-// The steps of a record followed once more are those that it keeps.
+// The steps computed again are those that the record keeps.
 func TestStepsAreThoseOfTheRecord(t *testing.T) {
 	data, _, err := board(t).Encode()
 	if err != nil {
@@ -86,11 +86,11 @@ func TestStepsAreThoseOfTheRecord(t *testing.T) {
 	}
 }
 
-// A result that this version computes otherwise is said, not passed over.
+// A result that differs in this version is reported, not ignored.
 func TestDiffers(t *testing.T) {
 	r := board(t)
 	r.Computed[0].Energy *= 1.001
-	if all := evaluations(r); !strings.Contains(all[0].Differs, "on which the label rests") {
+	if all := evaluations(r); !strings.Contains(all[0].Differs, "on which the label is based") {
 		t.Errorf("%+v", all)
 	}
 	if all := evaluations(board(t)); all[0].Differs != "" {
@@ -104,9 +104,9 @@ func TestDifferences(t *testing.T) {
 	for _, c := range []struct{ name, facts, want string }{
 		{"the same", truth, ""},
 		{"a code alone", "", ""},
-		{"a later review", strings.Replace(truth, "TO-2031", "TO-2036", 1), "2036-03-14, the record says 2031-03-14"},
-		{"less energy", strings.Replace(truth, "12.8CAL", "2.8CAL", 1), "2.8CAL, the record says 12.8CAL"},
-		{"another kit", strings.Replace(truth, "KIT-B", "KIT-A", 1), "label says A, the record says B"},
+		{"a later review", strings.Replace(truth, "TO-2031", "TO-2036", 1), "Review by: label 2036-03-14, record 2031-03-14"},
+		{"less energy", strings.Replace(truth, "12.8CAL", "2.8CAL", 1), "Incident energy: label 2.8CAL, record 12.8CAL"},
+		{"another kit", strings.Replace(truth, "KIT-B", "KIT-A", 1), "Kit: label A, record B"},
 		{"something left out", strings.Replace(truth, "-24IN", "", 1), truth},
 		{"hyphens moved", strings.Replace(truth, "-480V", "--480V", 1), truth},
 	} {
@@ -117,7 +117,7 @@ func TestDifferences(t *testing.T) {
 	}
 }
 
-// What is printed as it stands was not rounded, and what was says so.
+// Rounding is mentioned where a number was rounded, and only there.
 func TestRoundingIsSaid(t *testing.T) {
 	for _, c := range []struct {
 		length assess.MM
@@ -141,7 +141,7 @@ func TestRoundingIsSaid(t *testing.T) {
 		want   string
 	}{
 		{6.5, "", assess.US, ""}, {6.51, "", assess.US, "; rounded up"}, {6.5, "", assess.SI, "; rounded up"},
-		{40, assess.Above, assess.US, ""}, {40.05, assess.Above, assess.US, "; rounded down, so that what is said stays true"},
+		{40, assess.Above, assess.US, ""}, {40.05, assess.Above, assess.US, "; rounded down, so that “above” stays true"},
 		{25, "", assess.Both, "; rounded up"}, {250, "", assess.Both, ""}, {1.2, assess.Under, assess.US, ""},
 	} {
 		if got := roundedEnergy(assess.Governing[assess.CalCM2]{Value: c.energy, Bound: c.bound}, c.units); got != c.want {

@@ -21,7 +21,7 @@ type Change struct {
 	Why    string      `json:"why"`
 }
 
-// Words tell what was changed.
+// Words say what was changed.
 func (c *Change) Words() string {
 	s := c.Kind + " at " + c.At + report.After(", by ", c.By)
 	if c.Note != "" {
@@ -30,8 +30,8 @@ func (c *Change) Words() string {
 	return s
 }
 
-// changes words what the log says of the record's location. base is the day of
-// which the study speaks.
+// changes words what the log says about the record's location. base is the date
+// of the study's data.
 func (h *Shelf) changes(b *View, base assess.Date) []Change {
 	var all []Change
 	for _, c := range b.touched.Changes {
@@ -39,12 +39,12 @@ func (h *Shelf) changes(b *View, base assess.Date) []Change {
 		settled := h.settlement(c.ID, b.Record.Location.ID)
 		switch {
 		case c.Date.Before(base):
-			one.Why = fmt.Sprintf("before the data of the study, which is of %s", base)
+			one.Why = fmt.Sprintf("before the study's data, which are from %s", base)
 		case slices.Contains(b.Standing.Held, c.ID):
 			one.Counts, one.Why = true, "puts this label in question"
 			if settled != nil {
 				one.Why += ": " + settledWords(settled) + "; that does not count, " +
-					"since more is told of the label than it prints"
+					"since the new values exceed what the label prints"
 			}
 		case settled != nil:
 			one.Why = settledWords(settled)
@@ -56,14 +56,14 @@ func (h *Shelf) changes(b *View, base assess.Date) []Change {
 	return all
 }
 
-// settledWords tell of a settlement.
+// settledWords describe a settlement.
 func settledWords(s *assess.Settlement) string {
 	return fmt.Sprintf("settled on %s by %s: %s", s.Date, s.By, s.Reason) +
 		report.After("; against its screening: ", s.AgainstScreening)
 }
 
-// settlement is the settlement of a change that holds for a location: one
-// against its screening, else the first one.
+// settlement is the settlement of a change that covers a location: one against
+// its screening, else the first one.
 func (h *Shelf) settlement(change, location string) *assess.Settlement {
 	var first *assess.Settlement
 	for _, s := range h.settlements[change] {
@@ -86,12 +86,12 @@ type Review struct {
 	Reason  string       `json:"reason,omitempty"` // older entries have none
 }
 
-// Words tell of a review, without its day.
+// Words describe a review, without its date.
 func (r *Review) Words() string {
 	return "the study was reviewed by " + r.By + " and found " + string(r.Finding) + report.After(": ", r.Reason)
 }
 
-// reviews are those of a location until a day, oldest first.
+// reviews are those of a location up to today, oldest first.
 func (h *Shelf) reviews(location string) []Review {
 	var all []Review
 	for i := range h.Site.Site.Log.Reviews {

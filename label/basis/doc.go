@@ -3,11 +3,11 @@
 //
 //	items.go    each printed number with its source
 //	source.go   where its rows came from: file, sheet, row
-//	facts.go    what a scanned label says, held against the record
+//	facts.go    a scanned label compared with its record
 //	shelf.go    the records of a site in order, and the view of one
 //	view.go     a record with its standing and its prints
-//	verdict.go  what comes first where a record is shown
-//	changes.go  what the log of changes says of its location
-//	text.go    as text
-//	json.go    for a program
+//	verdict.go  what comes first wherever a record is shown
+//	changes.go  what the log of changes says about its location
+//	text.go     as text
+//	json.go     for a program
 package basis

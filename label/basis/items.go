@@ -13,7 +13,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// Item is one thing that the label says, and why.
+// Item is one statement of the label, and why it says so.
 type Item struct {
 	Name  string `json:"name"`
 	Value string `json:"value"`
@@ -25,7 +25,7 @@ func Items(r *record.Record) []Item {
 	l, u := r.Location, r.Policy.Units
 	items := []Item{
 		{"Voltage", label.Supply(r), assess.Number(l.Voltage) + " V, supply " + string(l.Supply) +
-			", as locations.csv states it"},
+			", from locations.csv"},
 		{"Signal word", string(r.Signal), signalWhy(r)},
 		kit(r),
 		{"Incident energy at " + label.Distance(l.Distance, u), label.EnergyOf(r.Energy, u), energyWhy(r, r.Energy)},
@@ -41,18 +41,18 @@ func Items(r *record.Record) []Item {
 		from = fmt.Sprintf("%s, when %s found the study right,", r.Reviewed.Date, r.Reviewed.By)
 	}
 	return append(items, Item{"Review by", r.ReviewBy.String(),
-		fmt.Sprintf("%s and %d months, the owner's interval; at most 5 years by NFPA 70E 130.5(G)",
+		fmt.Sprintf("%s plus %d months, the owner's interval; at most 5 years (NFPA 70E 130.5(G))",
 			from, r.Policy.ReviewMonths)})
 }
 
 func distanceWhy(l *assess.Location, u assess.Units) string {
 	if slices.Contains(l.Assumed(), "distance_mm") {
-		return fmt.Sprintf("%s assumed: typical of a %s (IEEE 1584-2018), "+
-			"since the row gives none and the owner allows it", asStated(l.Distance), l.Class)
+		return fmt.Sprintf("%s assumed, typical of a %s (IEEE 1584-2018): "+
+			"the row gives none, and the owner allows this", asStated(l.Distance), l.Class)
 	}
 	text := asStated(l.Distance) + " in the study"
 	if rounded := roundedLength(l.Distance, u); rounded != "" {
-		text += rounded + ", never to a shorter distance than was calculated"
+		text += rounded + ", never to less than the calculated distance"
 	}
 	return text
 }
@@ -73,9 +73,9 @@ func origin(r *record.Record, name string, from assess.Origin) string {
 	return text
 }
 
-// governing says where a governing number comes from, and what the result that
-// does not govern is, where there are two for the case that decided: stated and
-// recomputed. Each is spelled with its unit.
+// governing says where a governing number comes from. Where the deciding case
+// has two results, stated and recomputed, it also gives the one that does not
+// govern. Each is spelled with its unit.
 func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, computed T,
 	spell func(T, assess.Bound) string) string {
 	bound := r.RowOf(g.Case).Bound
@@ -86,9 +86,9 @@ func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, comp
 		by := computedBy(r, g.Case).Method.Standard()
 		text += "; recomputed by " + by + ": " + spell(computed, "") + "; " + governs(r)
 	case bound == assess.Above:
-		text += "; the study states " + spell(stated, bound) + ", which that agrees with"
+		text += ", which agrees with the study: " + spell(stated, bound)
 	case r.Policy.Govern == assess.GovernStudy:
-		text += "; the study states " + spell(stated, bound) + ", which is too little, so the larger governs"
+		text += "; the study states " + spell(stated, bound) + ", which is too low, so the larger governs"
 	default:
 		text += "; the study states " + spell(stated, bound) + "; " + governs(r)
 	}
@@ -111,24 +111,24 @@ func energyWhy(r *record.Record, g assess.Governing[assess.CalCM2]) string {
 	row := r.RowOf(g.Case)
 	text := governing(r, g, row.Energy, computedBy(r, g.Case).Energy, cal)
 	if g.Bound == assess.Above && row.Bound != assess.Above {
-		text += "; another case is only known to be above a value, so that this one may be more too"
+		text += "; another case is only known to be above a value, so the energy may be higher than this"
 	}
 	return text + roundedEnergy(g, r.Policy.Units)
 }
 
 // computedBy is the recomputed result of a case, or what its row proves; empty
-// where there is neither.
+// where it has neither.
 func computedBy(r *record.Record, name string) *assess.Computed {
 	return cmp.Or(r.ComputedOf(name), r.ProvenOf(name), &assess.Computed{})
 }
 
-// governs says by whose decision one of two results governs.
+// governs says which of two results governs, and who decided that.
 func governs(r *record.Record) string {
 	p := r.Policy
 	if p.Govern == assess.Larger {
 		return "the larger governs"
 	}
-	return fmt.Sprintf("the %s one governs, accepted by %s on %s: %s",
+	return fmt.Sprintf("the %s result governs, accepted by %s on %s: %s",
 		p.Govern, p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
 }
 
@@ -153,21 +153,21 @@ func kit(r *record.Record) Item {
 	e := assess.Number(assess.PrintedCal(r.Energy.Value))
 	switch {
 	case r.Energy.Bound == assess.Above:
-		return Item{"Kit", "none is allowed",
-			"the energy has no upper limit, so no kit can be chosen: de-energize"}
+		return Item{"Kit", "NO ENERGIZED WORK",
+			"the energy has no known upper limit, so no kit can be chosen: de-energize"}
 	case r.Status == assess.NoneAllowed:
-		return Item{"Kit", "none is allowed", "above the owner's cutoff no kit is enough: de-energize"}
+		return Item{"Kit", "NO ENERGIZED WORK", "the energy is above the owner's cutoff: de-energize"}
 	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
-		return Item{"Kit", "no arc-rated kit is required",
-			"the study says that the energy is " + cal(r.Energy.Value, r.Energy.Bound) +
-				" at the working distance; closer in it is higher (NFPA 70E Article 100, arc-flash boundary)"}
+		return Item{"Kit", "arc-rated clothing not required",
+			"the study states an energy " + cal(r.Energy.Value, r.Energy.Bound) +
+				" at the working distance; closer, it is higher (NFPA 70E Article 100, arc-flash boundary)"}
 	case r.Status == assess.NotRequired:
-		return Item{"Kit", "no arc-rated kit is required",
-			fmt.Sprintf("the printed %s is below 1.2 cal/cm² at the working distance or more "+
-				"(NFPA 70E Article 100, arc-flash boundary); closer in it is higher", e)}
+		return Item{"Kit", "arc-rated clothing not required",
+			fmt.Sprintf("the printed %s cal/cm² is below 1.2 cal/cm² at the working distance or farther "+
+				"(NFPA 70E Article 100, arc-flash boundary); closer, it is higher", e)}
 	}
-	return Item{"Kit", r.Kit, fmt.Sprintf("the lowest rung of the owner's ladder rated at least %s cal/cm²: "+
-		"it is rated %s", e, assess.Number(r.Policy.Rung(r.Kit).Rating))}
+	return Item{"Kit", r.Kit, fmt.Sprintf("the lowest kit of the owner's ladder rated at least %s cal/cm²: "+
+		"it is rated %s cal/cm²", e, assess.Number(r.Policy.Rung(r.Kit).Rating))}
 }
 
 func boundary(r *record.Record) Item {
@@ -176,14 +176,14 @@ func boundary(r *record.Record) Item {
 		boundaryWhy(r, r.Boundary, shown) + " (1.2 cal/cm², NFPA 70E Article 100)"}
 }
 
-// boundaryWhy says where a boundary comes from, and what was made of it to be
-// shown.
+// boundaryWhy says where a boundary comes from, and how it was raised or rounded
+// for print.
 func boundaryWhy(r *record.Record, g assess.Governing[assess.MM], shown assess.MM) string {
 	row := r.RowOf(g.Case)
 	var text string
 	if g.From == assess.FromStudy && row.Boundary == 0 {
 		text = "not stated: the energy at the working distance is " + cal(row.Energy, row.Bound) +
-			", so the boundary lies no farther out than that"
+			", so the boundary is no farther out than the working distance"
 	} else {
 		text = governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, inches)
 	}
@@ -193,7 +193,7 @@ func boundaryWhy(r *record.Record, g assess.Governing[assess.MM], shown assess.M
 	return text + roundedLength(shown, r.Policy.Units)
 }
 
-// faultItems are the available fault current, and what else is said of it.
+// faultItems are the available fault current and the clearing time at it.
 func faultItems(r *record.Record) []Item {
 	f := r.Fault
 	if f.Value == 0 {
@@ -205,13 +205,13 @@ func faultItems(r *record.Record) []Item {
 	}
 	why += " (NEC 110.24, 408.6)"
 	if label.OverRated(r) {
-		why += fmt.Sprintf("; more than the equipment's rating of %s kA, for which a named person answers: the label says both",
+		why += fmt.Sprintf("; above the equipment's rating of %s kA, accepted by a named person: the label shows both",
 			assess.Number(r.Location.Rating))
 	}
 	items := []Item{{"Available fault current", label.Current(f.Value), why}}
 	if t := r.RowOf(f.Case).ServiceClearing; t > 0 {
 		items = append(items, Item{"Service device clearing time", label.Duration(t),
-			fmt.Sprintf("%s ms stated at this current, rounded up; on the fault current marking (NEC 110.16(B) of 2017 and 2020)",
+			fmt.Sprintf("%s ms stated at this current, rounded up; on the fault current marking (NEC 110.16(B), 2017 and 2020)",
 				assess.Number(t))})
 	}
 	return items
@@ -221,7 +221,7 @@ func shockItems(r *record.Record) []Item {
 	s, l, u := &r.Shock, r.Location, r.Policy.Units
 	source := shock.Source(r.Policy.Edition, l.Supply, s.Row, s.Owner)
 	if s.Voltage != float64(l.Voltage) {
-		source += fmt.Sprintf("; single phase, so %s V times 1.732 was looked up (footnote of the table, from memory)",
+		source += fmt.Sprintf("; single-phase, so the table was read at %s V times 1.732 (its footnote, from memory)",
 			assess.Number(l.Voltage))
 	}
 	if s.Rule == shock.NotSpecified {
@@ -237,7 +237,7 @@ func shockItems(r *record.Record) []Item {
 	}
 	glove := fmt.Sprintf("%s: class %s to %s V", shock.GloveSource(l.Supply), r.Glove.Class, assess.Number(r.Glove.Limit))
 	if r.Policy.MinimumGloveClass != "" {
-		glove += fmt.Sprintf("; the owner asks for class %s at least", r.Policy.MinimumGloveClass)
+		glove += fmt.Sprintf("; the owner requires at least class %s", r.Policy.MinimumGloveClass)
 	}
 	return []Item{
 		{"Limited approach boundary", label.Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), u), source + ", " + part},
@@ -264,5 +264,5 @@ func studyWhy(r *record.Record) string {
 	if n := len(r.Location.Cases); n > 1 {
 		parts = append(parts, fmt.Sprintf("the oldest of %d cases counts", n))
 	}
-	return cmp.Or(strings.Join(parts, ", "), "as locations.csv says")
+	return cmp.Or(strings.Join(parts, ", "), "from locations.csv")
 }

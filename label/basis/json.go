@@ -24,18 +24,18 @@ func (v *View) JSON() any {
 		EnergyBound *assess.Bound       `json:"energy_bound"`
 		Maintenance *report.Maintenance `json:"maintenance"`
 		Sources     []Source            `json:"sources"`  // of its rows
-		Findings    []Noted             `json:"findings"` // of its own rows, when it was printed
+		Findings    []Noted             `json:"findings"` // when it was printed, from its own rows
 		Accepted    []Accepted          `json:"accepted"`
 		Prints      []Print             `json:"prints"`
 		Computed    []any               `json:"computed"` // one for each row
 		Headroom    standing.Headroom   `json:"headroom"`
 		Signatures  []seal.Signature    `json:"signatures"`
-		Changes     []Change            `json:"changes"` // newest first, as are those of which so many are left out
-		MoreChanges int                 `json:"more_changes"`
+		Changes     []Change            `json:"changes"`      // newest first
+		MoreChanges int                 `json:"more_changes"` // how many older ones are left out
 		Reviews     []Review            `json:"reviews"`
 		Record      any                 `json:"record"` // as it is stored
 		Cautions    []string            `json:"cautions"`
-		Problems    []string            `json:"problems"` // the differences, under the key that every failing command has
+		Problems    []string            `json:"problems"` // the differences, under the key of every command that fails
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
 		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record),

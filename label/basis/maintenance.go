@@ -6,7 +6,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// maintenanceItems say what holds with the maintenance switch on alone; none
+// maintenanceItems say what holds only with the maintenance switch on; none
 // where the study has no such case.
 func maintenanceItems(r *record.Record) []Item {
 	m := r.Maintenance
@@ -15,21 +15,21 @@ func maintenanceItems(r *record.Record) []Item {
 	}
 	u := r.Policy.Units
 	value := label.Maintenance(r)
-	why := "the worst case with the switch on, which governs nothing: "
+	why := "the worst case with the switch on; the rest of the label does not depend on it: "
 	if value == "" {
-		value = "NO ENERGIZED WORK with the maintenance switch ON either: " + label.EnergyOf(m.Energy, u) + ", boundary " +
+		value = "NO ENERGIZED WORK, even with the maintenance switch ON: " + label.EnergyOf(m.Energy, u) + ", boundary " +
 			label.Length(m.BoundaryToPrint, m.BoundaryToPrint, u)
 		why = "so the label does not name the switch: "
 	}
 	why += energyWhy(r, m.Energy) + "; boundary " + boundaryWhy(r, m.Boundary, m.BoundaryToPrint)
 	if m.Permits() && r.Policy.MaintenanceOnPage {
-		why += "; the owner keeps this line off the label (maintenance_line)"
+		why += "; the owner leaves this line off the label (maintenance_line)"
 	}
 	return []Item{{"With the maintenance switch on", value, why + " (arc energy reduction, NEC 240.87)"}}
 }
 
-// longestArc says why an arc of a case counts as two seconds at most: by the
-// row's own reason, else by the owner's for the whole site.
+// longestArc says why an arc is taken to last two seconds at most: the row's
+// own reason, else the owner's for the whole site.
 func longestArc(r *record.Record) []Item {
 	if !r.Capped() {
 		return nil

@@ -30,7 +30,7 @@ func TestBoundItems(t *testing.T) {
 	for name, want := range map[string][2]string{
 		energy:        {"above 40 cal/cm²", "above 40.04 cal/cm² stated by the study, case \"normal\"; rounded down, so that"},
 		"Signal word": {"DANGER", "only known to be above 40.04 cal/cm²; the owner's cutoff is 40 cal/cm²"},
-		"Kit":         {"none is allowed", "the energy has no upper limit, so no kit can be chosen"},
+		"Kit":         {"NO ENERGIZED WORK", "the energy has no known upper limit, so no kit can be chosen"},
 	} {
 		if i := item(Items(r), name); i.Value != want[0] || !strings.Contains(i.Why, want[1]) {
 			t.Errorf("%s: %+v, want %q", name, i, want)
@@ -47,7 +47,7 @@ func TestBoundItems(t *testing.T) {
 		energy:               {"below 1.2 cal/cm²", "below 1.2 cal/cm² stated by the study"},
 		"Signal word":        {"WARNING", "below 1.2 cal/cm², which is not above the owner's cutoff of 40"},
 		"Arc-flash boundary": {"2 ft", "not stated: the energy at the working distance is below 1.2 cal/cm²"},
-		"Kit":                {"no arc-rated kit is required", "the study says that the energy is below 1.2 cal/cm²"},
+		"Kit":                {"arc-rated clothing not required", "the study states an energy below 1.2 cal/cm²"},
 	} {
 		if i := item(Items(r), name); i.Value != want[0] || !strings.Contains(i.Why, want[1]) {
 			t.Errorf("%s: %+v, want %q", name, i, want)
@@ -65,9 +65,9 @@ func TestBoundDifferences(t *testing.T) {
 		t.Error(got)
 	}
 	for from, want := range map[string]string{
-		"6.6CAL":       "the label says 6.6CAL, the record says ABOVE-40CAL",
-		"BELOW-1.2CAL": "the label says BELOW-1.2CAL, the record says ABOVE-40CAL",
-		"ABOVE-60CAL":  "the label says ABOVE-60CAL, the record says ABOVE-40CAL",
+		"6.6CAL":       "Incident energy: label 6.6CAL, record ABOVE-40CAL",
+		"BELOW-1.2CAL": "Incident energy: label BELOW-1.2CAL, record ABOVE-40CAL",
+		"ABOVE-60CAL":  "Incident energy: label ABOVE-60CAL, record ABOVE-40CAL",
 	} {
 		got := differences(label.Scanned{Facts: strings.Replace(truth, "ABOVE-40CAL", from, 1)}, r)
 		if len(got) != 1 || got[0] != want {
@@ -97,15 +97,15 @@ func TestMaintenanceItem(t *testing.T) {
 	r := maintained(t)
 	i := item(Items(r), name)
 	if i.Value != "ONLY with the maintenance switch ON: 3.1 cal/cm², Kit A, boundary 2 ft 4 in" ||
-		!strings.Contains(i.Why, `3.06 cal/cm² stated by the study, case "switch on"`) || strings.Contains(i.Why, "keeps this line off") {
+		!strings.Contains(i.Why, `3.06 cal/cm² stated by the study, case "switch on"`) || strings.Contains(i.Why, "leaves this line off") {
 		t.Errorf("%+v", i)
 	}
 	r.Policy.MaintenanceOnPage = true
-	if i = item(Items(r), name); !strings.Contains(i.Value, "3.1 cal/cm²") || !strings.Contains(i.Why, "keeps this line off the label") {
-		t.Errorf("kept off: %+v", i)
+	if i = item(Items(r), name); !strings.Contains(i.Value, "3.1 cal/cm²") || !strings.Contains(i.Why, "leaves this line off the label") {
+		t.Errorf("left off: %+v", i)
 	}
 	r.Maintenance.Signal, r.Maintenance.Status, r.Maintenance.Kit = assess.Danger, assess.NoneAllowed, ""
-	if i = item(Items(r), name); !strings.HasPrefix(i.Value, "NO ENERGIZED WORK with the maintenance switch ON either") {
+	if i = item(Items(r), name); !strings.HasPrefix(i.Value, "NO ENERGIZED WORK, even with the maintenance switch ON") {
 		t.Errorf("DANGER: %+v", i)
 	}
 }

@@ -16,12 +16,12 @@ import (
 )
 
 // ErrNotPrinted is the error for a name under which no label was printed.
-var ErrNotPrinted = errors.New("it is neither a location whose label was printed, nor a code, " +
-	"nor the text of a QR code")
+var ErrNotPrinted = errors.New("not a location whose label was printed, not a code, " +
+	"and not the text of a QR code")
 
-// Shelf is the records of a site on a day with what stands around each, in
-// order, so that one of a hundred thousand is found as quickly as the only one.
-// Many may read it at once.
+// Shelf is the records of a site on a day, with all that belongs to each,
+// indexed so that one in a hundred thousand is found at once. Many may read it
+// at the same time.
 type Shelf struct {
 	Site  *plant.Plant
 	store *record.Store
@@ -36,8 +36,8 @@ type Shelf struct {
 	against func() map[record.ID][]standing.AgainstScreening
 }
 
-// NewShelf orders what the ledger tells of the records of a site. Nothing of
-// them is read yet but what the site's history has.
+// NewShelf indexes what the ledger says about the records of a site. No record
+// is read yet beyond those in the site's history.
 func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 	h := &Shelf{Site: v, store: s, places: make(map[string]*plant.Place, len(v.Places)),
 		unlisted: map[string]*plant.Unlisted{}}
@@ -59,9 +59,8 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 	return h
 }
 
-// Printed are the records that prints made of which labels or markings may
-// exist, whether a newer one took their place or not, in the order of their
-// codes.
+// Printed are the records made by prints whose labels or markings may exist,
+// replaced or not, in the order of their codes.
 func (h *Shelf) Printed() []record.ID {
 	var ids []record.ID
 	for _, n := range h.Site.History.Replay.Records {
@@ -73,8 +72,8 @@ func (h *Shelf) Printed() []record.ID {
 	return ids
 }
 
-// Find is the view of the record that a person names: the id of a location,
-// whose label printed last it is, a code, or what a QR code says.
+// Find is the view of the record that a person names: by the id of a location,
+// for its label printed last, by a code, or by the text of a QR code.
 func (h *Shelf) Find(name string) (*View, error) {
 	if printing, printed := h.Site.History.Labels[name]; printed {
 		return h.View(printing.ID)
@@ -86,15 +85,15 @@ func (h *Shelf) Find(name string) (*View, error) {
 	return h.Scan(scanned)
 }
 
-// Scan is the view of the record to which a QR code leads, with what the code
-// says and the record does not.
+// Scan is the view of the record to which a QR code leads, with the differences
+// between the two.
 func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 	id, err := h.store.Find(scanned.Code)
 	if errors.Is(err, record.ErrNotFound) {
 		for _, n := range h.Site.History.Replay.Records {
 			if n.Valid && n.ID.Code() == scanned.Code && n.Made() {
-				return nil, fmt.Errorf("%s: the ledger tells of its print, and the record behind it is lost; "+
-					"do not rely on the label, and bring the file back from a copy of the folder", scanned.Code)
+				return nil, fmt.Errorf("%s: this label was printed, but its record is lost; "+
+					"do not rely on the label, and restore the file from a backup", scanned.Code)
 			}
 		}
 	}
@@ -126,15 +125,15 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 	h.judge(b, location)
 	h.compute(b)
 	var row *assess.Location // where a print would use this record again
-	if p := b.Place; b.Hangs && p != nil && p.Record != nil && p.Record == p.Printed.Record {
+	if p := b.Place; b.Newest && p != nil && p.Record != nil && p.Record == p.Printed.Record {
 		row = p.Assessment.Location
 	}
 	b.Sources = sources(r, row, h.Site.History.Replay.Studies)
 	return b, nil
 }
 
-// compute follows the equations again, measures the headroom, and holds what
-// the log says against the day of the study.
+// compute evaluates the equations again, measures the margin, and compares the
+// log of changes with the date of the study.
 func (h *Shelf) compute(b *View) {
 	l := b.Record.Location
 	b.Evaluations = evaluations(b.Record)
@@ -143,13 +142,13 @@ func (h *Shelf) compute(b *View) {
 	b.Headroom = h.Site.HeadroomOf(b.Record)
 }
 
-// judge takes the standing of the label from the site: of the one printed
-// last, or of one that was replaced. A record by which no label is mounted, such
-// as that of a fault current marking alone, is judged as if one were.
+// judge takes the standing of the label from the site: that of the label printed
+// last, or of one that was replaced. A record that never had a mounted label,
+// such as that of a fault current marking alone, is judged as if it had one.
 func (h *Shelf) judge(b *View, location string) {
 	printing, printed := h.Site.History.Labels[location]
 	if printed && printing.ID == b.ID {
-		b.Hangs = true
+		b.Newest = true
 		if b.Place != nil {
 			b.Standing = b.Place.Printed.Standing
 		} else if u := h.unlisted[location]; u != nil {
@@ -175,14 +174,13 @@ func earlier(p record.Printing, id record.ID) *record.Earlier {
 	return nil
 }
 
-// judgeOthers gives the standings of the records that were printed and by
-// which no label is or was mounted, all in one go: each for itself would be
-// judged beside the whole plant.
+// judgeOthers gives the standings of the printed records that never had a
+// mounted label, all in one go: judging one means judging the whole plant.
 func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	var ids []record.ID
 	var records []*record.Record
 	for _, id := range h.Printed() {
-		location := h.Site.History.Replay.Record(id).Entries[0].ID // where the ledger says that its label belongs
+		location := h.Site.History.Replay.Record(id).Entries[0].ID // where its label belongs, from the ledger
 		printing, printed := h.Site.History.Labels[location]
 		if printed && (printing.ID == id || earlier(printing, id) != nil) {
 			continue
@@ -198,8 +196,8 @@ func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	return all
 }
 
-// judgeReplaced gives what released labels against their screening before a
-// newer one took their place, all in one go.
+// judgeReplaced gives the settlements that released labels against their
+// screening before a newer label replaced them, all in one go.
 func (h *Shelf) judgeReplaced() map[record.ID][]standing.AgainstScreening {
 	var scopes []*assess.Scope
 	for i := range h.Site.Site.Log.Settlements {
@@ -227,7 +225,7 @@ func (h *Shelf) judgeReplaced() map[record.ID][]standing.AgainstScreening {
 }
 
 // Draft is the view of the record that a print of a location would store now.
-// A location with an error finding has none.
+// A location with an error finding does not have one.
 func (h *Shelf) Draft(id string) (*View, error) {
 	p := h.places[id]
 	if p == nil {
@@ -237,7 +235,7 @@ func (h *Shelf) Draft(id string) (*View, error) {
 		return nil, fmt.Errorf("%s carries no label: locations.csv says label = no", id)
 	}
 	if !p.Assessment.Prints() {
-		return nil, fmt.Errorf("%s would not be printed: it has an error finding, see vouchmark check", id)
+		return nil, fmt.Errorf("%s would not be printed: it has an error; see vouchmark check", id)
 	}
 	_, hash, err := p.Record.Encode()
 	if err != nil {

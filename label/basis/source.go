@@ -8,8 +8,8 @@ import (
 	"vouchmark/label/report"
 )
 
-// Source is where the row of a case came from: a file that was handed over, its
-// sheet and row, and what the ledger knows of that file.
+// Source is where the row of a case came from: a study file, its sheet and row,
+// and what the ledger says about that file.
 type Source struct {
 	Case   string      `json:"case,omitempty"`
 	Text   string      `json:"source"`         // as the record has it; "" where it has none
@@ -17,14 +17,14 @@ type Source struct {
 	Sheet  string      `json:"sheet,omitempty"`
 	Row    int         `json:"row,omitempty"`
 	SHA256 string      `json:"sha256,omitempty"`  // of the file, where the ledger knows it
-	Taken  assess.Date `json:"taken_in,omitzero"` // the day on which it was taken in
+	Taken  assess.Date `json:"taken_in,omitzero"` // the date on which it was taken in
 	By     string      `json:"by,omitempty"`      // who took it in
-	// Newer is the source of the row of locations.csv as it is, where that has the
-	// same facts from another one: the record stays, and so does its code.
+	// Newer is the source of the row in locations.csv now, where that row has the
+	// same facts from another source: the record stays, and so does its code.
 	Newer *Source `json:"newer,omitempty"`
 }
 
-// sourceOf is the source that a text tells.
+// sourceOf is the source that a text names.
 func sourceOf(name, text string, studies map[string]*record.Study) Source {
 	s := Source{Case: name, Text: text}
 	from, ok := assess.ParseSource(text)
@@ -38,9 +38,9 @@ func sourceOf(name, text string, studies map[string]*record.Study) Source {
 	return s
 }
 
-// sources are those of a record's cases, and of the row as it is where that has
-// the same facts; nil for none. Where all cases have one source, it is
-// told once.
+// sources are those of a record's cases, and of the present row where that has
+// the same facts; nil for none. Where all cases have one source, it is given
+// once.
 func sources(r *record.Record, row *assess.Location, studies map[string]*record.Study) []Source {
 	var all []Source
 	for i := range r.Location.Cases {
@@ -66,7 +66,7 @@ func sources(r *record.Record, row *assess.Location, studies map[string]*record.
 	return all
 }
 
-// Items are the source for a person, and the newer one below it.
+// Items are the source for a person, followed by the newer one.
 func (s *Source) Items() []Item {
 	name := "Source" + report.After(", case ", s.Case)
 	items := []Item{{name, s.words(), s.known()}}
@@ -80,7 +80,7 @@ func (s *Source) Items() []Item {
 	return items
 }
 
-// words are the file, the sheet and the row; or what somebody wrote there.
+// words are the file, the sheet and the row, or else the text as it was entered.
 func (s *Source) words() string {
 	if s.File == "" {
 		return s.Text
@@ -88,13 +88,13 @@ func (s *Source) words() string {
 	return assess.Source{File: s.File, Sheet: s.Sheet, Row: s.Row}.Words()
 }
 
-// known says what the ledger knows of the file.
+// known says what the ledger says about the file.
 func (s *Source) known() string {
 	switch {
 	case s.File == "":
-		return "as the row says; it names no file that was taken in"
+		return "from the row; it does not name a file that was taken in"
 	case s.SHA256 == "":
-		return "the ledger does not know this file: nothing proves what it said"
+		return "the ledger does not name this file: nothing proves what it said"
 	}
 	return record.StudyPath(s.File) + ", taken in on " + s.Taken.String() + report.After(" by ", s.By) + ", SHA-256 " + s.SHA256
 }

@@ -120,7 +120,7 @@ func (w *works) has(v *View, want ...string) {
 func TestSource(t *testing.T) {
 	w := newWorks(t, first)
 	w.print("2026-05-01")
-	const unknown = "Source R-2026.xlsx, Results, row 17 the ledger does not know this file: nothing proves what it said"
+	const unknown = "Source R-2026.xlsx, Results, row 17 the ledger does not name this file: nothing proves what it said"
 	w.has(w.view("2026-05-02"), unknown)
 	w.take("R-2026.xlsx", "2026-05-03")
 	w.has(w.view("2026-05-02"), unknown) // nor does it on that day
@@ -202,13 +202,13 @@ func TestSourceNotNoted(t *testing.T) {
 	w.has(w.view("2026-05-01"), "Source not noted the row had none when this label was first printed", "Source of the row now R-2026.xlsx, Results, row 17")
 	w.site.Locations[0].Cases[0].Source = "report of 2026, page 3"
 	w.has(w.view("2026-05-01"), "Source of the row now report of 2026, page 3 the row has the same facts from this source, so the record stays as it is; "+
-		"as the row says; it names no file that was taken in")
+		"from the row; it does not name a file that was taken in")
 	// A row that no longer tells leaves the record's.
 	w = newWorks(t, "report of 2026, page 3")
 	w.print("2026-05-01")
 	w.site.Locations[0].Cases[0].Source = ""
 	v = w.view("2026-05-01")
-	if w.has(v, "Source report of 2026, page 3 as the row says"); v.Sources[0].Newer != nil {
+	if w.has(v, "Source report of 2026, page 3 from the row"); v.Sources[0].Newer != nil {
 		t.Errorf("%+v", v.Sources)
 	}
 }
@@ -258,10 +258,10 @@ func TestSourceOfAnotherFile(t *testing.T) {
 	w.take("R-2026.xlsx", "2026-05-01")
 	w.take("S.csv", "2026-05-01")
 	w.print("2026-05-01")
-	w.has(w.view("2026-05-01"), "Source r-2026.xlsx, Results, row 17 the ledger does not know this file")
+	w.has(w.view("2026-05-01"), "Source r-2026.xlsx, Results, row 17 the ledger does not name this file")
 	w = newWorks(t, "S.locations-before.csv 17") // kept, and no study
 	w.take("R-2026.xlsx", "2026-05-01")
 	w.take("S.csv", "2026-05-01")
 	w.print("2026-05-01")
-	w.has(w.view("2026-05-01"), "Source S.locations-before.csv, row 17 the ledger does not know this file")
+	w.has(w.view("2026-05-01"), "Source S.locations-before.csv, row 17 the ledger does not name this file")
 }

@@ -11,16 +11,16 @@ import (
 	"vouchmark/label/seal"
 )
 
-// Cautions stand wherever a record is shown.
+// Cautions appear wherever a record is shown.
 var Cautions = []string{
-	"Qualified persons only. " +
+	"For qualified persons only. " +
 		"These values hold only while the protective devices are maintained and nothing on the electrical system changes.",
-	"The results come from, and are accepted by, a qualified person under the local code. " +
-		"The owner of the equipment answers for the label; this page replaces none of the printed data, " +
+	"The results must come from, and be accepted by, a qualified person under the local code. " +
+		"The owner of the equipment is responsible for the label. This information does not replace the printed label, " +
 		"nor the risk assessment before the task.",
 }
 
-// Text writes a view for a person: the verdict first.
+// Text writes a view for a person, verdict first.
 func (v *View) Text(w io.Writer, width int) error {
 	b := &textWriter{width: width}
 	r := v.Record
@@ -32,7 +32,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	b.line("")
 	b.line("%s  %s", r.Location.ID, label.Where(r))
 	b.line("%s", label.Supply(r))
-	b.heading("What the label says, and why")
+	b.heading("Where each number comes from")
 	for _, i := range Items(r) {
 		b.item(i.Name, i.Value, i.Why)
 	}
@@ -59,7 +59,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.line("  %s  %s", p.Date, p.Words())
 	}
 	if len(v.Prints) == 0 {
-		b.line("  none in the ledger")
+		b.line("  not in the ledger")
 	}
 	if len(v.Signatures) > 0 {
 		b.heading("Signatures")
@@ -100,8 +100,8 @@ func (v *View) reasons(b *textWriter) {
 func SignatureWords(v seal.Verdict) string {
 	return map[seal.Verdict]string{
 		seal.Verified:  "verified by a key that this site trusts",
-		seal.Untrusted: "not verified: its key is not among those that this site trusts",
-		seal.Broken:    "BROKEN: it is no signature of this record",
+		seal.Untrusted: "not verified: this site does not trust its key",
+		seal.Broken:    "BROKEN: it does not match this record",
 	}[v]
 }
 
@@ -128,7 +128,7 @@ func (b *textWriter) wrap(s, indent string) {
 	b.WriteString(report.Wrap(s, indent, indent, b.width))
 }
 
-// noted writes the findings of the label when it was printed.
+// noted writes the findings that the label had when it was printed.
 func (b *textWriter) noted(all []Noted) {
 	if len(all) > 0 {
 		b.heading("Findings when it was printed")
@@ -138,7 +138,7 @@ func (b *textWriter) noted(all []Noted) {
 	}
 }
 
-// evaluation writes the steps of one row, or why there are none.
+// evaluation writes the steps of one row, or why it was not recomputed.
 func (b *textWriter) evaluation(e *Evaluation) {
 	if e.Differs != "" {
 		b.line("")
@@ -162,7 +162,7 @@ func (b *textWriter) evaluation(e *Evaluation) {
 	}
 }
 
-// inputs writes the cells of one row that are not empty, by column.
+// inputs writes the filled cells of one row, each with its column.
 func (b *textWriter) inputs(row assess.Row) {
 	var parts []string
 	for _, c := range row.Cells() {
@@ -171,7 +171,7 @@ func (b *textWriter) inputs(row assess.Row) {
 	b.wrap(strings.Join(parts, " · "), "  ")
 }
 
-// changes writes what the log says of the location.
+// changes writes what the log says about the location.
 func (b *textWriter) changes(v *View) {
 	if len(v.Changes)+len(v.Reviews) > 0 {
 		b.heading("Changes")

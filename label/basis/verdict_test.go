@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// What comes first where a record is shown: a label that is printed too low is
-// covered, and one that no feed connects holds by its dates only.
+// What comes first wherever a record is shown: a label that is printed too low
+// must be covered, and one that no feed connects holds by its dates only.
 func TestVerdict(t *testing.T) {
 	day, err := assess.ParseDate("2026-05-06")
 	if err != nil {
@@ -18,14 +18,18 @@ func TestVerdict(t *testing.T) {
 		Reasons: []standing.Reason{{Since: day, Ground: &standing.Ground{Cause: standing.RowCause, Status: standing.InQuestion}}}}
 	tooLow := doubt
 	tooLow.TooLow = true
-	for want, s := range map[string]standing.Standing{
-		"HOLDS until 2026-05-06: no change logged.":                                                                                  {Status: standing.Holds, Until: day},
-		"HOLDS until 2026-05-06: dates only: no feed connects it, so no change upstream can reach it.":                               {Status: standing.Holds, Until: day, Unfed: true},
-		"IN QUESTION since 2026-05-06: do not rely on this label.":                                                                   doubt,
-		"COVER: printed too low: IN QUESTION since 2026-05-06, and more energy is possible than it says; do not rely on this label.": tooLow,
+	for want, c := range map[string]struct {
+		sign Sign
+		standing.Standing
+	}{
+		"HOLDS until 2026-05-06: no change logged since the survey; unlogged changes are not known.":                                     {"holds", standing.Standing{Status: standing.Holds, Until: day}},
+		"HOLDS until 2026-05-06: 2 changes logged and settled, no other change logged since the survey; unlogged changes are not known.": {"holds", standing.Standing{Status: standing.Holds, Until: day, Settled: 2}},
+		"HOLDS until 2026-05-06: dates only: no feed connects it, so no change upstream can reach it.":                                   {"holds", standing.Standing{Status: standing.Holds, Until: day, Unfed: true}},
+		"IN QUESTION since 2026-05-06: do not rely on this label.":                                                                       {"in question", doubt},
+		"COVER: printed too low · IN QUESTION since 2026-05-06: more energy is possible than this label shows; cover it.":                {"cover", tooLow},
 	} {
-		v := View{Standing: s}
-		if got := v.Verdict(); got.String() != want || got.Sign != Sign(s.Status) {
+		v := View{Standing: c.Standing}
+		if got := v.Verdict(); got.String() != want || got.Sign != c.sign {
 			t.Errorf("%q, %s; want %q", got, got.Sign, want)
 		}
 	}

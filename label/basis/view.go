@@ -11,7 +11,7 @@ import (
 	"vouchmark/label/seal"
 )
 
-// View is a record with what stands around it.
+// View is a record with all that belongs to it.
 type View struct {
 	ID          record.ID
 	Record      *record.Record
@@ -20,19 +20,19 @@ type View struct {
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Prints      []Print
 	Unknown     bool // no print in the ledger made it
-	Hangs       bool // it is the label of its location that was printed last
+	Newest      bool // it is the label of its location that was printed last
 	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
 	Signatures  []seal.Signature
 	Changes     []Change // that reach its location, newest first
-	MoreChanges int      // so many older ones are left out
+	MoreChanges int      // how many older ones are left out
 	Reviews     []Review
 	Sources     []Source // of its rows
 	touched     standing.Touched
 	Plant       *plant.Plant
 	Place       *plant.Place // of its location; nil where locations.csv has none
-	Differences []string     // what a scanned link says and the record does not
+	Differences []string     // between a scanned link and the record
 }
 
 // Rows are the inputs of the record, a row for each case.
@@ -44,16 +44,16 @@ func (v *View) Rows() []assess.Row {
 	return rows
 }
 
-// Evaluation is what the equations make of one row, followed again for its
-// words.
+// Evaluation is what the equations give for one row, computed again to show the
+// steps.
 type Evaluation struct {
 	Case   string
 	Method assess.Method
 	Result *assess.Computed // nil where nothing could be computed
 	Reason string           // why not
-	Proven *assess.Computed // what the row's own inputs prove even so; nil for nothing
-	// Differs says where the record keeps another result than this version of
-	// the program gives: the label rests on the kept one.
+	Proven *assess.Computed // what the row's own inputs prove even then; nil for nothing
+	// Differs says where this version of the program gives a result that differs
+	// from the record's. The label is based on the record's.
 	Differs string
 }
 
@@ -68,14 +68,14 @@ func evaluations(r *record.Record) []Evaluation {
 	return all
 }
 
-// ProvenWords say what the row's own inputs prove where its method computes
-// nothing.
+// ProvenWords say what the row's own inputs prove where its method gives no
+// result.
 func (e *Evaluation) ProvenWords() string {
-	return fmt.Sprintf("yet its own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
+	return fmt.Sprintf("the row's own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
 		assess.Number(e.Proven.Energy), assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
 }
 
-// differs compares a kept result, nil for none, with one computed again.
+// differs compares a stored result, nil for none, with one computed again.
 func differs(kept, again *assess.Computed) string {
 	if kept.Same(again) {
 		return ""
@@ -86,7 +86,7 @@ func differs(kept, again *assess.Computed) string {
 		}
 		return assess.Number(r.Energy) + " cal/cm² and " + assess.Number(r.Boundary) + " mm"
 	}
-	return fmt.Sprintf("the record keeps %s, on which the label rests; this version of the program gives %s",
+	return fmt.Sprintf("the record has %s, on which the label is based; this version of the program gives %s",
 		numbers(kept), numbers(again))
 }
 
@@ -94,20 +94,20 @@ func differs(kept, again *assess.Computed) string {
 type Print struct {
 	Date   string      `json:"date"`
 	Kind   record.Kind `json:"kind"`
-	Thing  string      `json:"thing,omitempty"` // where it was no label: "fault", "overlay"
+	Thing  string      `json:"thing,omitempty"` // where it was not a label: "fault", "overlay"
 	Copy   int         `json:"copy,omitempty"`
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
-	Failed  bool   `json:"failed,omitempty"` // it could not be written: nothing came of it
+	Failed  bool   `json:"failed,omitempty"` // it could not be written: there is no file
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
-// things are what is not a label, by the ledger's words.
+// things are what is not a label, under the ledger's names.
 var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
 
-// Words tell of a print without its day.
+// Words describe a print without its date.
 func (p *Print) Words() string {
 	copies, end := "", ""
 	if p.Copy > 0 {
@@ -117,7 +117,7 @@ func (p *Print) Words() string {
 	case p.Failed:
 		end = " (could not be written)"
 	case !p.Done:
-		end = " (announced, not known to be finished)"
+		end = " (started; not known to be finished)"
 	}
 	what := report.After(" of ", things[p.Thing])
 	if p.Kind == record.Mounted || p.Kind == record.Removed {
@@ -127,7 +127,7 @@ func (p *Print) Words() string {
 		report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim) + end
 }
 
-// prints are what lines of the ledger tell of a record, in their order.
+// prints are what the lines of the ledger say about a record, in their order.
 func prints(n *record.Named) (all []Print) {
 	for _, e := range n.Entries {
 		one := Print{e.Date.String(), e.Kind, e.Thing, e.Copy, e.By, e.Reason, "", e.Failed, e.Done || !e.Kind.Prints()}

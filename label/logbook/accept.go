@@ -14,16 +14,16 @@ import (
 	"vouchmark/label/report"
 )
 
-// Acceptance is that a named person takes responsibility for a finding, as the person tells
-// it.
+// Acceptance is a finding for which a named person takes responsibility, as it
+// is entered.
 type Acceptance struct {
 	ID, Finding string
 	Date, Until assess.Date // Until zero: REVIEW BY
 	By, Reason  string
 }
 
-// Accepted is an acceptance that stands in site.toml now, and what became of
-// the location.
+// Accepted is an acceptance that is now in site.toml, and what it does to the
+// location.
 type Accepted struct {
 	File    string      `json:"file"`
 	ID      string      `json:"id"`
@@ -40,9 +40,9 @@ type Accepted struct {
 	Notes   []string         `json:"notes"`
 }
 
-// Accept adds an acceptance to site.toml, whole or not at all, and says what
-// became of the location. What would be of no use is refused: nobody accepts
-// ahead what no check has found.
+// Accept adds an acceptance to site.toml, whole or not at all, and says what it
+// does to the location. A finding that no check has made cannot be accepted in
+// advance.
 func (s *Site) Accept(store *record.Store, a *Acceptance) (*Accepted, error) {
 	var made *Accepted
 	err := store.Edit(assess.PolicyFile, func(old []byte) ([]byte, *record.Line, error) {
@@ -68,13 +68,13 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 		return nil, nil, err
 	}
 	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding, nil) == nil {
-		return nil, nil, fmt.Errorf("%s took responsibility for %s at %s on %s already, for other numbers than the row has now: "+
-			"accept it on another day, or let another person accept it", add.By, add.Finding, a.ID, add.Date)
+		return nil, nil, fmt.Errorf("%s already accepted %s at %s on %s, for numbers that differ from those in the row now: "+
+			"accept it with another date, or have another person accept it", add.By, add.Finding, a.ID, add.Date)
 	}
 	return text, newAccepted(a, add, after), nil
 }
 
-// checked is the acceptance as site.toml keeps it, or why it is refused.
+// checked is the acceptance as site.toml will hold it, or why it is refused.
 func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	place, ok := v.Place(a.ID)
 	if !ok {
@@ -101,9 +101,9 @@ func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	return add, nil
 }
 
-// open reports why a location has no finding of a code that is open to an
-// acceptance: one that nobody is responsible for, or not as long as by this one, which
-// may be nil.
+// open returns an error unless a location has a finding of a code that can be
+// accepted: one that nobody has accepted yet, or one whose acceptance ends
+// earlier than the new one, which may be nil.
 func open(a *assess.Assessment, code assess.Code, by *assess.Acceptance) error {
 	id := a.Location.ID
 	if !code.Acceptable() {
@@ -122,16 +122,16 @@ func open(a *assess.Assessment, code assess.Code, by *assess.Acceptance) error {
 		if by != nil && end.Before(by.End(a.ReviewBy)) {
 			return nil // renewed
 		}
-		return fmt.Errorf("%s at %s is accepted already, by %s until %s; one that ends later renews it (--until)",
+		return fmt.Errorf("%s at %s is accepted already, by %s until %s; to renew it, give a later --until",
 			code, id, f.AcceptedBy, end)
 	case f.Level == assess.Caution:
 		return fmt.Errorf("%s at %s is a caution: the label prints without an acceptance", code, id)
 	default:
-		return fmt.Errorf("%s at %s is of a kind that nobody can accept: %s", code, id, f.Message)
+		return fmt.Errorf("nobody can accept this %s at %s: %s", code, id, f.Message)
 	}
 }
 
-// findings name what a location has.
+// findings names the findings of a location.
 func findings(all []assess.Finding) string {
 	var names []string
 	for _, f := range all {
@@ -146,7 +146,8 @@ func findings(all []assess.Finding) string {
 	return "it has " + strings.Join(names, ", ")
 }
 
-// newAccepted says what became of the location; v is the site as it is now.
+// newAccepted says what the acceptance does to the location; v is the site as
+// it is now.
 func newAccepted(a *Acceptance, add *assess.Acceptance, v *plant.Plant) *Accepted {
 	place, _ := v.Place(a.ID)
 	done := &Accepted{File: assess.PolicyFile, ID: a.ID, Finding: add.Finding, By: add.By, Date: add.Date,

@@ -13,26 +13,26 @@ import (
 	"vouchmark/label/report"
 )
 
-// Effect is what an entry in the log made of the labels.
+// Effect is what an entry in the log did to the labels.
 type Effect struct {
 	File  string        `json:"file"`
 	Entry string        `json:"entry"` // the change's name, or what was logged
 	Moved []MovedStatus `json:"labels"`
-	Notes []string      `json:"notes"` // what a person might not expect of it
+	Notes []string      `json:"notes"` // what a person might not expect
 }
 
-// uncovered is what became of a label that is still in question, and of which no
-// longer more is known than it prints.
+// uncovered is the new standing of a label that is still in question, but no
+// longer known to be printed too low.
 const uncovered = "in question now, no longer " + standing.Cover
 
-// MovedStatus is a label whose standing differs now.
+// MovedStatus is a label whose standing has changed.
 type MovedStatus struct {
 	ID        string              `json:"id"`
 	Was       string              `json:"was"` // its status; "ready to print" or "not printed" where none was printed
 	Is        string              `json:"is"`
 	Screening *standing.Screening `json:"screening,omitempty"`
-	Covered   bool                `json:"was_too_low,omitempty"` // it was to be covered
-	TooLow    bool                `json:"too_low,omitempty"`     // it is
+	Covered   bool                `json:"was_too_low,omitempty"` // it had to be covered
+	TooLow    bool                `json:"too_low,omitempty"`     // it has to be covered now
 }
 
 // newEffect compares the standings before and after an entry.
@@ -62,7 +62,7 @@ func newEffect(a *added, before, after *plant.Plant) *Effect {
 	return e
 }
 
-// openWords say by what a label is in question: by which changes, and what else.
+// openWords say why a label is in question: which changes, and what else.
 func openWords(s *standing.Standing) string {
 	var parts []string
 	for i := range s.Reasons {
@@ -78,7 +78,7 @@ func openWords(s *standing.Standing) string {
 	return strings.Join(parts, "; ")
 }
 
-// Text says it to a person: the labels by what became of them.
+// Text says it to a person: the labels, grouped by their new standing.
 func (e *Effect) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s\n", e.File, e.Entry)
@@ -113,7 +113,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 		b.WriteString("  no label's standing changed\n")
 	}
 	if len(by[string(standing.InQuestion)])+len(by[uncovered]) > 0 {
-		b.WriteString("  vouchmark print --kind overlay makes the strips that say so on the doors\n")
+		b.WriteString("  to mark them on the equipment, print overlays: vouchmark print --kind overlay\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

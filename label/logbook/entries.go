@@ -18,13 +18,13 @@ import (
 	"vouchmark/label/report"
 )
 
-// Change is a change as a person tells it.
+// Change is a change as it is entered.
 type Change struct {
 	Date      assess.Date
 	At        string
 	Kind      string
 	Note, By  string
-	site.Told // new values of single locations
+	site.Told // new values of one location
 }
 
 func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
@@ -63,15 +63,15 @@ func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	what := fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name)
 	notes := append(notYet(v, c.Date), unconnected(v, &add)...)
-	sealed := func(read *assess.Site) []byte { // the points of curves are known then
+	sealed := func(read *assess.Site) []byte { // by then the points of curves are known
 		add.New = read.Log.Changes[len(read.Log.Changes)-1].New
 		return site.AppendChange(old, &add)
 	}
 	return &added{text: site.AppendChange(old, &add), name: what, notes: notes, sealed: sealed}, nil
 }
 
-// doubt refuses new values of a location that cannot well be meant. Of one that
-// is not listed any more nothing is known: it is held to be as most are.
+// doubt refuses new values that are hardly meant. Of a location that is no
+// longer listed nothing is known: it is taken to be like most, three-phase AC.
 func doubt(c *assess.Change, id string, listed *plant.Place) error {
 	supply := shock.AC3
 	if listed != nil {
@@ -85,23 +85,23 @@ func doubt(c *assess.Change, id string, listed *plant.Place) error {
 	return &WrongError{strings.ReplaceAll(key, "_", "-"), errors.New(id + ": " + what)}
 }
 
-// unconnected notes the locations of which nobody knows whether a change
-// reaches them.
+// unconnected notes the locations that no feed connects: a change may or may
+// not reach them.
 func unconnected(v *plant.Plant, c *assess.Change) []string {
 	ids := standing.Unconnected(v.Site, c)
 	if ids == nil {
 		return nil
 	}
-	return []string{"not known: no feed connects " + report.Few(ids) + " with anything upstream; " +
-		"whether the change reaches them, and what they feed, nobody can tell. Enter fed_from in locations.csv, " +
-		"or name what is fed from outside the plant under sources in site.toml"}
+	return []string{"not known: no feed connects " + report.Few(ids) + " to anything upstream, so it is not known " +
+		"whether the change reaches them or what they feed. Enter fed_from in locations.csv, " +
+		"or list what is fed from outside the plant under sources in site.toml"}
 }
 
 // said is a text as it reads back from the file.
 func said(part, s string) (string, error) { return oneLine(part, s, record.LongestReason) }
 
-// answer is a text by which somebody is responsible for something: where it says nothing
-// it is refused as if it were empty.
+// answer is a text by which a person takes responsibility. One that says
+// nothing, such as a dash, is refused as if it were empty.
 func answer(part, s, empty string) (string, error) {
 	longest := record.LongestReason
 	if part == "by" {
@@ -127,24 +127,24 @@ func oneLine(part, s string, longest int) (string, error) {
 
 func notYet(v *plant.Plant, d assess.Date) []string {
 	if v.Today.Before(d) {
-		return []string{fmt.Sprintf("it is dated %s, after today (%s), and does not count before that day", d, v.Today)}
+		return []string{fmt.Sprintf("it is dated %s, after today (%s), and does not count until then", d, v.Today)}
 	}
 	return nil
 }
 
-// Settlement is a settlement as a person tells it.
+// Settlement is a settlement as it is entered.
 type Settlement struct {
 	Change     string
 	Date       assess.Date
 	By, Reason string
 	Scope      []string
-	// AgainstScreening is why labels hold even where more is told of them than
-	// they print; "" for none of them.
+	// AgainstScreening is why labels hold although their screening is above what
+	// they print; "" where it releases no such label.
 	AgainstScreening string
 }
 
 // TextHash is the SHA-256 of a settlement, in the form in which the program
-// writes it: blanks and comments of changes.toml do not matter.
+// writes it: spaces and comments in changes.toml do not matter.
 func TextHash(s *assess.Settlement) string {
 	sum := sha256.Sum256(site.SettlementText(s))
 	return hex.EncodeToString(sum[:])
@@ -161,7 +161,8 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	against := ""
 	if s.AgainstScreening != "" {
-		against, err = answer("against-screening", s.AgainstScreening, "say why the labels hold although more was told of them")
+		against, err = answer("against-screening", s.AgainstScreening, "say why the labels hold although a screening is above "+
+			"what they print")
 	}
 	if err != nil {
 		return nil, err
@@ -174,7 +175,7 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	i := slices.IndexFunc(changes, func(c assess.Change) bool { return c.ID == s.Change })
 	switch {
 	case i < 0:
-		return nil, fmt.Errorf("no change %q is logged; changes are named by day and place, such as 2026-08-11/SWB-1",
+		return nil, fmt.Errorf("no change %q is logged; a change is named by its date and location, such as 2026-08-11/SWB-1",
 			s.Change)
 	case s.Date.Before(changes[i].Date):
 		return nil, &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
@@ -191,13 +192,13 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	reached := standing.Reached(v.Site, changes[i].At, changes[i].Kind.Reach)
 	for _, id := range scope.IDs {
 		if _, told := changes[i].New[id]; !told && reached != nil && !slices.Contains(reached, id) {
-			notes = append(notes, fmt.Sprintf("the change does not reach %s by the feeds as they are", id))
+			notes = append(notes, fmt.Sprintf("the change does not reach %s along the present feeds", id))
 		}
 	}
 	add := assess.Settlement{Change: s.Change, Date: s.Date, By: by, Reason: reason, Scope: scope,
 		AgainstScreening: against}
 	for _, l := range low {
-		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page keeps that, and who is responsible for it")
+		notes = append(notes, l.ID+": "+l.Screening.Found()+"; the label's page shows this, and who is responsible for it")
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
@@ -205,22 +206,22 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 			notes = append(notes, p.ID()+": what the label says of the maintenance switch was not judged")
 		}
 	}
-	// The text, which changes.toml keeps, is bound to the ledger.
+	// changes.toml holds the text; the ledger notes its hash.
 	line := &record.Line{Kind: record.Settled, Change: s.Change, Text: TextHash(&add), By: by}
 	settled := append(slices.Collect(maps.Keys(changes[i].New)), reached...)
-	if reached == nil { // where the place was is not known any more
+	if reached == nil { // it is no longer known where the location was
 		settled = slices.Collect(maps.Keys(v.Site.Index()))
 	}
 	settled = slices.DeleteFunc(settled, func(id string) bool { return !scope.Holds(id) })
 	return &added{text: site.AppendSettlement(old, &add), name: "settled " + s.Change, notes: notes, line: line, settled: settled}, nil
 }
 
-// AgainstError refuses a settlement for labels of which more is told than they
-// print.
+// AgainstError refuses a settlement for labels whose screening is above what
+// they print.
 type AgainstError struct {
 	Change string
 	Low    []plant.TooLow
-	Others []string // ids in the scope that it could be settled for
+	Others []string // ids in the scope for which it could be settled
 }
 
 func (e *AgainstError) Error() string {
@@ -233,8 +234,8 @@ func (e *AgainstError) Error() string {
 		low = append(low, l.ID+": "+l.Screening.Found())
 	}
 	text := fmt.Sprintf("%s is not settled: per the logged changes, these labels show too little energy. %s. "+
-		"Cover them until a study surveyed after the change is in locations.csv; a named person who answers "+
-		`for them even so gives --against-screening "REASON" and --by`, e.Change, strings.Join(low, "; "))
+		"Cover them until a study surveyed after the change is in locations.csv. A named person can take responsibility "+
+		`for them even so, with --against-screening "REASON" and --by`, e.Change, strings.Join(low, "; "))
 	if e.Others != nil {
 		text += ". To settle it for the others: --scope " + strings.Join(e.Others, ",")
 	}
@@ -244,7 +245,7 @@ func (e *AgainstError) Error() string {
 // most is how many labels a refusal names.
 const most = 12
 
-// Review is a review as a person tells it.
+// Review is a review as it is entered.
 type Review struct {
 	Date    assess.Date
 	By      string
@@ -260,7 +261,7 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	finding := assess.Finds(r.Finding)
 	if finding != assess.FoundRight && finding != assess.FoundWrong {
-		return nil, &WrongError{"finding", fmt.Errorf("%q is not right or wrong", r.Finding)}
+		return nil, &WrongError{"finding", fmt.Errorf("found %q, expected right or wrong", r.Finding)}
 	}
 	by, err := answer("by", r.By, "name the person who reviewed it")
 	if err != nil {
@@ -274,7 +275,8 @@ func (r *Review) after(v *plant.Plant, old []byte) (*added, error) {
 	notes := notYet(v, r.Date)
 	if finding == assess.FoundRight {
 		for _, l := range v.AllTooLow(scope) {
-			notes = append(notes, "not released by the review, and no new interval: "+l.ID+", "+l.Screening.Detail)
+			notes = append(notes, "the review does not release this label and starts no new interval for it: "+
+				l.ID+", "+l.Screening.Detail)
 		}
 	}
 	what := fmt.Sprintf("review of %s, found %s", r.Date, finding)

@@ -1,10 +1,10 @@
-// Package logbook is what a person adds to changes.toml, and what that makes
-// of the labels; and what a named person accepts in site.toml.
+// Package logbook adds what a person enters to changes.toml, says what that
+// does to the labels, and adds what a named person accepts to site.toml.
 //
 //	logbook.go  adding an entry, whole or not at all
 //	entries.go  a change, a settlement, a review
 //	effect.go   which labels' standing it changes
-//	accept.go   a finding that somebody is responsible for
+//	accept.go   a finding that a named person takes responsibility for
 package logbook
 
 import (
@@ -21,23 +21,23 @@ import (
 
 // Entry is what is to be added.
 type Entry interface {
-	// after puts the entry behind the old text of changes.toml. v is the site
+	// after appends the entry to the old text of changes.toml. v is the site
 	// as it is.
 	after(v *plant.Plant, old []byte) (*added, error)
 }
 
-// added is an entry in its place.
+// added is an entry with the text that it makes.
 type added struct {
 	text  []byte // of changes.toml
 	name  string // of the entry
 	notes []string
 	line  *record.Line // what the ledger notes of it; nil for nothing
 
-	sealed  func(*assess.Site) []byte // the text again, with what only reading it tells; nil for nothing
+	sealed  func(*assess.Site) []byte // the text again, with what is known only after reading it; nil for nothing
 	settled []string                  // labels for which a settlement settles its change
 }
 
-// WrongError is a part of an entry that a person gave wrongly.
+// WrongError is a part of an entry that is wrong.
 type WrongError struct {
 	Part string // as the command spells it, such as "kind"
 	Err  error
@@ -54,11 +54,11 @@ func (e *WrongError) Error() string {
 type UnknownError struct{ Part, ID string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("--%s: no location %s in this site; ids are spelt as in locations.csv, capitals included",
+	return fmt.Sprintf("--%s: no location %s in this site; ids are spelled as in locations.csv, capitals included",
 		e.Part, e.ID)
 }
 
-// Site is a site's log with what it is judged by.
+// Site is a site's log of changes and all that is needed to judge the labels.
 type Site struct {
 	Folder  fs.FS
 	Options site.Options
@@ -67,8 +67,8 @@ type Site struct {
 	Command plant.Command
 }
 
-// after is a log with an entry, and what it makes of the labels. Nothing is
-// written.
+// after is the log with an entry, and what the entry does to the labels.
+// Nothing is written.
 func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	before, err := s.view(assess.ChangesFile, old)
 	if err != nil {
@@ -91,7 +91,7 @@ func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	return a, newEffect(a, before, after), nil
 }
 
-// view is the site with another text of one of its files.
+// view is the site with a new text of one of its files.
 func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
 	read, err := site.Read(site.With(s.Folder, file, text), s.Options)
 	if err != nil {
@@ -100,8 +100,8 @@ func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
 	return plant.New(read, s.History, s.Today, s.Command)
 }
 
-// wrongEntry is of which part of an entry a problem is that the folder did not
-// have without it.
+// wrongEntry finds which part of an entry caused a problem that the folder did
+// not have without it.
 func wrongEntry(bad site.Problems) error {
 	part := "new-…" // such as a curve that cannot be read
 	if _, key, ok := strings.Cut(bad[0].Column, "]."); ok && !strings.HasPrefix(key, "new_") {
@@ -111,7 +111,7 @@ func wrongEntry(bad site.Problems) error {
 	return &WrongError{part, bad}
 }
 
-// Preview says what Add would make of the labels, and writes nothing.
+// Preview says what Add would do to the labels, and writes nothing.
 func (s *Site) Preview(e Entry) (*Effect, error) {
 	old, err := fs.ReadFile(s.Folder, assess.ChangesFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -121,10 +121,9 @@ func (s *Site) Preview(e Entry) (*Effect, error) {
 	return effect, err
 }
 
-// Add adds an entry, and says what became of the labels. Nothing is written
+// Add adds an entry, and says what it did to the labels. Nothing is written
 // where the folder could not be read with it, nor where agreed, which may be
-// nil, has an error for what it would make of them. tool is the version of the
-// program.
+// nil, returns an error for its effect. tool is the version of the program.
 func (s *Site) Add(store *record.Store, tool string, e Entry, agreed func(*Effect) error) (*Effect, error) {
 	var effect *Effect
 	err := store.Edit(assess.ChangesFile, func(old []byte) ([]byte, *record.Line, error) {

@@ -118,6 +118,12 @@ func policyDrift(old, now *Record) []standing.Difference {
 	if old.Maintenance != nil && now.Maintenance != nil {
 		add("maintenance_line", lineWords(o), lineWords(n))
 	}
+	if signal == assess.Danger && old.Signal == signal {
+		all = append(all, wearDrift("danger_test", o.DangerTest, n.DangerTest)...)
+	}
+	if len(dataDrift(old, now, assess.Stands)) == 0 {
+		add("show_clearing_time", strconv.FormatBool(o.ShowClearingTime), strconv.FormatBool(n.ShowClearingTime))
+	}
 	add("units", string(o.Units), string(n.Units))
 	add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
 	a, b := old.Location, now.Location

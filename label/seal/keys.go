@@ -26,7 +26,7 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 	var bad site.Problems
 	for i, line := range strings.Split(string(data), "\n") {
 		text := strings.TrimSpace(line)
-		if at := strings.Index(" "+text, " #"); at >= 0 { // a key's own text has no blank
+		if at := strings.Index(" "+text, " #"); at >= 0 { // a key has no space in it
 			text = strings.TrimSpace(text[:at])
 		}
 		if text == "" {
@@ -35,7 +35,7 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 		v, err := note.NewVerifier(text)
 		if err != nil || !keyName.MatchString(v.Name()) {
 			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: short(text),
-				Expected: "a public key as vouchmark key new shows it", Do: "correct the line or take it out"})
+				Expected: "a public key as vouchmark key new shows it", Do: "correct the line or remove it"})
 			continue
 		}
 		if !k.Has(v.Name(), v.KeyHash()) {
@@ -73,22 +73,22 @@ func (k *Keyring) verifiers() note.Verifiers {
 func Trust(old []byte, public, comment string) ([]byte, error) {
 	v, err := note.NewVerifier(strings.TrimSpace(public))
 	if err != nil {
-		return nil, fmt.Errorf("%s is no public key as vouchmark key new shows it", short(public))
+		return nil, fmt.Errorf("%s is not a public key as vouchmark key new shows it", short(public))
 	}
 	if !keyName.MatchString(v.Name()) {
-		return nil, fmt.Errorf("%s is no name for a key: letters, digits and . _ - @ alone, at most 64", short(v.Name()))
+		return nil, fmt.Errorf("%s cannot be the name of a key: only letters, digits and . _ - @, at most 64", short(v.Name()))
 	}
 	k, err := ParseKeys(KeysFile, old)
 	if err != nil {
 		return nil, err
 	}
 	if slices.ContainsFunc(k.keys, func(other note.Verifier) bool { return other.Name() == v.Name() }) {
-		return nil, fmt.Errorf("a key of the name %s is trusted already: two of one name could not be told apart; "+
-			"take the old one out of %s, or give the new one another name", v.Name(), KeysFile)
+		return nil, fmt.Errorf("a key named %s is trusted already, and two keys of one name cannot be told apart: "+
+			"remove the old one from %s, or give the new one another name", v.Name(), KeysFile)
 	}
 	text := string(old)
 	if text == "" {
-		text = "# Public keys of those whose signatures count at this site, one on a line.\n"
+		text = "# Public keys whose signatures count at this site, one per line.\n"
 	}
 	if !strings.HasSuffix(text, "\n") {
 		text += "\n"

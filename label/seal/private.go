@@ -20,7 +20,7 @@ func WritePrivate(file, private string) error {
 		return err
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return &record.WriteError{Path: file, Err: errors.New("it is there already; a key is never written over")}
+		return &record.WriteError{Path: file, Err: errors.New("this file exists already; a key is never overwritten")}
 	}
 	return record.WriteFile(path, []byte(private+"\n"), 0o600)
 }
@@ -35,8 +35,8 @@ func ReadPrivate(file string) (string, error) {
 		return "", err
 	}
 	if open := info.Mode().Perm() & 0o077; open != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600, "+
-			"and think of whether it is still secret", file, info.Mode().Perm())
+		return "", fmt.Errorf("%s can be read by others (mode %o): restrict it with chmod 600, "+
+			"and consider whether it is still secret", file, info.Mode().Perm())
 	}
 	if _, err := outside(file); err != nil {
 		return "", err
@@ -59,7 +59,7 @@ func outside(file string) (string, error) {
 	for dir := parent; ; dir = filepath.Dir(dir) {
 		for _, sign := range []string{"site.toml", record.LedgerFile} {
 			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
-				return "", fmt.Errorf("%s lies inside the site folder %s: keep private keys elsewhere", file, dir)
+				return "", fmt.Errorf("%s is inside the site folder %s: keep private keys elsewhere", file, dir)
 			}
 		}
 		if dir == filepath.Dir(dir) {

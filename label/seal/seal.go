@@ -1,8 +1,11 @@
 // Package seal signs records and chain heads with Ed25519 keys, in the form of
 // golang.org/x/mod/sumdb/note: a text, and below it a line for each signature.
 //
-//	seal.go  keys, what is signed, signing, verifying
-//	keys.go  the keys that a site trusts
+//	seal.go     keys, what is signed, signing, verifying
+//	keys.go     the keys that a site trusts
+//	private.go  the file of a private key
+//	sign.go     signing, noted in the ledger
+//	line.go     the signatures in the ledger
 package seal
 
 import (
@@ -32,7 +35,7 @@ var keyName = regexp.MustCompile(`^[A-Za-z0-9._@-]{1,64}$`)
 // plus sign.
 func NewKey(name string) (Key, error) {
 	if !keyName.MatchString(name) {
-		return Key{}, fmt.Errorf("%s: a key's name has no blanks: letters, digits and . _ - @ alone, such as e.sample",
+		return Key{}, fmt.Errorf("%s: the name of a key has no spaces: only letters, digits and . _ - @, such as e.sample",
 			short(name))
 	}
 	private, public, err := note.GenerateKey(rand.Reader, name)
@@ -55,7 +58,7 @@ func HeadText(head string, lines int) string {
 func Sign(private, text string) (signature string, err error) {
 	s, err := note.NewSigner(strings.TrimSpace(private))
 	if err != nil {
-		return "", errors.New("this is no private key that vouchmark key new made")
+		return "", errors.New("not a private key made by vouchmark key new")
 	}
 	signed, err := note.Sign(&note.Note{Text: text}, s)
 	if err != nil {

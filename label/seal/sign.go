@@ -49,7 +49,7 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 	}
 	code, err := record.ParseCode(name)
 	if err != nil {
-		return record.ID{}, "", fmt.Errorf("%q is neither a location whose label was printed, nor a code, nor %q",
+		return record.ID{}, "", fmt.Errorf("%q is not a location whose label was printed, not a code, and not %q",
 			name, Ledger)
 	}
 	id, err := s.Find(code)
@@ -67,15 +67,15 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 // its inputs.
 func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
 	if !s.Replay(l, assess.Date{}, record.Records(id.String())).Record(id).Made() {
-		return fmt.Errorf("no print in the ledger made the record %s: it is not signed", id.Code())
+		return fmt.Errorf("not signed: the record %s was not made by any print in the ledger", id.Code())
 	}
 	r, err := s.Load(id)
 	if err != nil {
 		return err
 	}
 	if differs, _ := r.Differs(); differs != "" {
-		return fmt.Errorf("the record %s does not follow from its inputs by this version (%s): "+
-			"it is not signed; see vouchmark audit", id.Code(), differs)
+		return fmt.Errorf("not signed: the record %s does not follow from its inputs in this version (%s); "+
+			"see vouchmark audit", id.Code(), differs)
 	}
 	return nil
 }

@@ -41,8 +41,8 @@ func (e *Env) folder() folder {
 
 // look is how the site's labels look.
 func (f *folder) look(p *assess.Policy) press.Look {
-	words := label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages}
-	return press.Look{Presentation: words, Ask: p.Ask}
+	return press.Look{Presentation: label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages,
+		Site: p.Name, Ask: p.Ask}}
 }
 
 // view reads and judges the site folder: all of it, or the labels of the
@@ -78,9 +78,10 @@ func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
 	}
 	look := f.look(&v.Site.Policy)
 	return &pages.Book{
-		Shelf:   basis.NewShelf(v, record.Open(e.site)),
-		Picture: func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
-		Live:    live,
+		Shelf:     basis.NewShelf(v, record.Open(e.site)),
+		Catalogue: f.catalogue,
+		Picture:   func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
+		Live:      live,
 	}, nil
 }
 

@@ -34,7 +34,7 @@ func Again(v *basis.View, look Look) *Plan {
 	case v.NewerCode != "":
 		return refuse(fmt.Sprintf("%s was replaced by %s", code, v.NewerCode),
 			v.Plant.Text(assess.Remedy{Words: "{} prints the present label", Act: assess.ToReprint, On: string(v.NewerCode)}))
-	case !v.Hangs:
+	case !v.Newest:
 		return refuse(fmt.Sprintf("no label of the record %s was printed, only a marking", code),
 			v.Plant.Text(fromRows))
 	}

@@ -80,7 +80,7 @@ func TestAccessible(t *testing.T) {
 	p.call(t, "publish", public)
 	url := p.serve(t, "--allow-writes")
 	pages := map[string]string{
-		"start": url + "/", "found": url + "/?q=pnl", "due": url + "/due/", "plant": url + "/plant/", "list": url + "/list/1.html", "missing": url + "/none",
+		"start": url + "/", "found": url + "/?q=chip", "due": url + "/due/", "plant": url + "/plant/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
 	}
 	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))

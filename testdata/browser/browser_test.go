@@ -266,7 +266,7 @@ func TestPublished(t *testing.T) {
 		t.Errorf("the small file says %q", got)
 	}
 	w.show("file://" + public + "/index.html")
-	for query, want := range map[string]string{"mcc-2": "MCC-2", "churning": "MCC-3", "raw milk pump": "DS-1", strings.ToLower(path[:9]): path[:9], "no such thing": "0 found"} {
+	for query, want := range map[string]string{"sep-mc2": "SEP-MC2", "churn hall": "CHN-MC3", "raw milk pump": "RAW-DS1", strings.ToLower(path[:9]): path[:9], "no such thing": "0 found"} {
 		w.fill(map[string]string{"q": ""})
 		w.do(chromedp.SendKeys("#q", query, chromedp.ByQuery), chromedp.WaitVisible("#found", chromedp.ByQuery))
 		if got := w.text("#found"); !strings.Contains(got, want) {
@@ -277,11 +277,11 @@ func TestPublished(t *testing.T) {
 
 	w.do(emulation.SetScriptExecutionDisabled(true))
 	w.show("file://" + public + "/list/1.html")
-	if got := w.text("main"); !strings.Contains(got, "MCC-10") || !strings.Contains(got, "holds until") {
+	if got := w.text("main"); !strings.Contains(got, "STM-MC10") || !strings.Contains(got, "holds until") {
 		t.Errorf("without a script the list says %q", got)
 	}
-	w.press(`a[href*="MCC-10"]`)
-	if got := w.text(".place"); got != "MCC-10" {
+	w.press(`a[href*="STM-MC10"]`)
+	if got := w.text(".place"); got != "STM-MC10" {
 		t.Errorf("the list leads to %q", got)
 	}
 	w.clean("file://" + public)

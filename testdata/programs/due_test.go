@@ -21,7 +21,7 @@ func due(t *testing.T, as string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := strings.NewReplacer(",Wood yard,Panel C3,", `,=1+1,"=HYPERLINK(""http://x.example"",""pay"")",`, ",Winder,Panel A5,", ",+2+3,@SUM(1),", ",Winder,Panel A4,", ",-2+3,Panel A4,").Replace(string(data))
+	text := strings.NewReplacer(",Chip yard,Power panel P3,", `,=1+1,"=HYPERLINK(""http://x.example"",""pay"")",`, ",Reel end,Power panel P5,", ",+2+3,@SUM(1),", ",Reel end,Power panel P4,", ",-2+3,Power panel P4,").Replace(string(data))
 	if err := os.WriteFile(rows, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}

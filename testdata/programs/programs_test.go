@@ -223,7 +223,7 @@ crop_marks = true
 	dir := t.TempDir()
 	pdf := filepath.Join(dir, "labels.pdf")
 	var m made
-	s.call(t, &m, "print", "--stock", "thermal", "--only", "MCC-2,T-1,LP-1", "--out", pdf)
+	s.call(t, &m, "print", "--stock", "thermal", "--only", "SEP-MC2,TNK-TX1,REP-LP1", "--out", pdf)
 	const dpi = 600.0
 	run(t, "pdftoppm", "-r", "600", "-png", pdf, filepath.Join(dir, "page"))
 	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
@@ -239,7 +239,7 @@ crop_marks = true
 			t.Errorf("one color, yet the saturation is %s", c)
 		}
 	}
-	s.call(t, &m, "print", "--stock", "press", "--only", "MCC-2,T-1", "--out", pdf)
+	s.call(t, &m, "print", "--stock", "press", "--only", "SEP-MC2,TNK-TX1", "--out", pdf)
 	data, err := os.ReadFile(pdf)
 	if err != nil {
 		t.Fatal(err)

@@ -60,7 +60,7 @@ func (p *plant) must(t *testing.T, c *exec.Cmd) {
 }
 
 // places are some locations of the sample.
-var places = strings.Fields("UTL-1 MVS-1 T-1 T-2 SWB-1 SWB-2 MCC-1 MCC-2 MCC-3 MCC-4 MCC-5 PNL-1 PNL-2 LP-1 BAT-1")
+var places = strings.Fields("TNK-US1 TNK-SG1 TNK-TX1 TNK-TX2 GAL-SB1 GAL-SB2 RAW-MC1 SEP-MC2 CHN-MC3 TUB-MC4 BRN-MC5 RAW-PP1 SEP-PP2 REP-LP1 GAL-BY1")
 
 // Two hundred processes print at once into one folder.
 func TestAtOnce(t *testing.T) {
@@ -118,17 +118,17 @@ func TestKilled(t *testing.T) {
 		func() *exec.Cmd { // at a place from which it reaches no printed label
 			return p.command("change", "add", "--at", "DCP-1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
 		},
-		func() *exec.Cmd { return p.command("withdraw", "MCC-1", "--reason", "torn", "--by", "tester") },
+		func() *exec.Cmd { return p.command("withdraw", "RAW-MC1", "--reason", "torn", "--by", "tester") },
 		func() *exec.Cmd { return p.intake(t, random.Int()) },
 	}
 	usual := make([]time.Duration, len(works)) // how long each takes without a kill
 	for kind, work := range works {
-		p.must(t, p.print("MCC-1", "after.pdf")) // so that it can be withdrawn
+		p.must(t, p.print("RAW-MC1", "after.pdf")) // so that it can be withdrawn
 		start := time.Now()
 		p.must(t, work())
 		usual[kind] = time.Since(start)
 	}
-	p.must(t, p.print("MCC-1", "after.pdf"))
+	p.must(t, p.print("RAW-MC1", "after.pdf"))
 
 	killed, broken := 0, 0
 	for i := range kills {
@@ -155,7 +155,7 @@ func TestKilled(t *testing.T) {
 			p.must(t, exec.Command(c.Args[0], c.Args[1:]...)) // the same command again finishes the work
 			p.studied(t)
 		}
-		p.must(t, p.print("MCC-1", "after.pdf"))
+		p.must(t, p.print("RAW-MC1", "after.pdf"))
 		f := p.look(t)
 		if open := f.open(); len(open) > 0 || f.temps > 0 || f.torn > 0 {
 			t.Fatalf("after %d kills and one more print: open %v, %d temporary files, %d bytes behind the last line", i+1, open, f.temps, f.torn)

@@ -16,7 +16,7 @@ import (
 //go:embed files
 var files embed.FS
 
-// templates are the bodies of the pages, and the frame around them.
+// templates are the bodies of the pages and the frame around them.
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
@@ -25,14 +25,14 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))
 
-// shape is the sign of a verdict or a standing; the word stands beside it.
+// shape is the sign of a verdict or a standing; the word is next to it.
 func shape(sign any) template.HTML {
 	return template.HTML(`<svg class="shape" viewBox="0 0 24 24" aria-hidden="true">` +
 		picture.Shape(fmt.Sprint(sign)) + `</svg>`)
 }
 
 // class is a sign as the style sheet spells it.
-func class(sign basis.Sign) string { return strings.ReplaceAll(string(sign), " ", "-") }
+func class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "-") }
 
 // assets are the files that the pages share.
 func assets() []File {
@@ -40,7 +40,7 @@ func assets() []File {
 	for _, f := range fonts.Faces() {
 		all = append(all, File{"fonts/condensed-" + f.Name + ".ttf", f.Bytes()})
 	}
-	for _, name := range []string{"vouchmark.css", "find.js"} {
+	for _, name := range []string{"vouchmark.css", "find.js", "language.js"} {
 		data, err := files.ReadFile("files/" + name)
 		if err != nil {
 			panic(err) // it is embedded

@@ -20,10 +20,11 @@ type entry struct {
 	Signal              assess.Signal
 	Says                string // energy and kit
 	Sign                basis.Sign
-	Word                string // of the standing
+	Word                string // for the standing
 	Why                 string
-	Code                record.Code // "" where none was printed
+	Code                record.Code // "" where no label was printed
 	Path                string      // of its page, from the start page; "" for none
+	status              basis.Sign  // Sign, less what is to be covered
 	energy              assess.CalCM2
 	tooLow              bool
 }
@@ -54,6 +55,7 @@ func (b *Book) entries() []entry {
 			continue
 		}
 		e.Sign, e.Word = basis.Sign(p.State()), p.State()
+		e.status = e.Sign
 		if r := p.Refusal(false); r != nil {
 			e.Why = "no label would be printed: " + r.Why
 		}
@@ -71,8 +73,8 @@ func (b *Book) entries() []entry {
 	return append(all, old...)
 }
 
-// says takes over what the label says; nil where it cannot be read or made, as
-// the standing tells.
+// says notes what the label says. r is nil where it cannot be read or made: the
+// standing says so.
 func (e *entry) says(r *record.Record) {
 	if r == nil {
 		return
@@ -84,19 +86,20 @@ func (e *entry) says(r *record.Record) {
 	e.Says = label.EnergyOf(r.Energy, r.Policy.Units)
 	switch r.Status {
 	case assess.NoneAllowed:
-		e.Says += " · no kit allowed"
+		e.Says += " · no energized work"
 	case assess.NotRequired:
-		e.Says += " · no arc kit"
+		e.Says += " · arc-rated clothing not required"
 	default:
 		e.Says += " · " + r.Kit
 	}
 }
 
-// printed is the entry of a label that was printed, and whether it holds. It
-// says nothing of the day on which that was looked up.
+// printed is the entry of a label that was printed, with its standing. It does
+// not name the day on which that was judged.
 func (e entry) printed(id record.ID, s *standing.Standing) entry {
 	e.Code, e.Path = id.Code(), underCode(id.Code())
-	e.Sign, e.Word, e.tooLow = basis.Sign(s.Status), report.StandingWords(s), s.TooLow
+	e.Sign, e.status, e.tooLow = basis.SignOf(s), basis.Sign(s.Status), s.TooLow
+	e.Word = report.StandingWords(s)
 	if worst := s.Worst(); worst != nil {
 		e.Why = worst.Words()
 	}
@@ -106,27 +109,27 @@ func (e entry) printed(id record.ID, s *standing.Standing) entry {
 	return e
 }
 
-// urgency orders signs: what a worker must not rely on first.
+// urgency orders standings: first what a worker must not rely on.
 var urgency = []basis.Sign{
 	basis.Sign(standing.InQuestion), basis.Sign(standing.Lapsed), basis.Sign(standing.FallsDue), basis.NotPrinted, basis.Ready,
 	basis.Sign(standing.Withdrawn), basis.Sign(standing.Replaced), basis.Sign(standing.Holds),
 }
 
-// worst puts what is printed too low first, then what else must not be relied
-// on, and of that the highest energy.
+// worst puts first what is printed too low, then what else must not be relied
+// on, the highest energy first.
 func worst(all []entry) []entry {
 	return slices.SortedStableFunc(slices.Values(all), func(a, b entry) int {
 		return cmp.Or(
 			cmp.Compare(btoi(b.tooLow), btoi(a.tooLow)),
-			cmp.Compare(slices.Index(urgency, a.Sign), slices.Index(urgency, b.Sign)),
+			cmp.Compare(slices.Index(urgency, a.status), slices.Index(urgency, b.status)),
 			cmp.Compare(b.energy, a.energy))
 	})
 }
 
 func btoi(b bool) int { return map[bool]int{true: 1}[b] }
 
-// matches reports whether every word of a query stands in the id, the area, the
-// equipment, the code or the standing, whatever the capitals.
+// matches reports whether every word of a query is in the id, the area, the
+// equipment, the code or the standing, in capitals or not.
 func (e *entry) matches(query string) bool {
 	code := string(e.Code)
 	text := strings.ToLower(strings.Join(
@@ -139,8 +142,7 @@ func (e *entry) matches(query string) bool {
 	return true
 }
 
-// table is a list of entries on a page that stands below the start page as Root
-// leads up.
+// table is a list of entries on a page. Root leads from it up to the start page.
 type table struct {
 	Name, Root string
 	Entries    []entry

@@ -15,8 +15,8 @@ import (
 	"vouchmark/label/report"
 )
 
-// Place is where the page of a record stands: the path that the label's link
-// carries behind the host's part of it.
+// Place is where the page of a record is: the path in the label's link, after
+// the host's part of it.
 func Place(code record.Code, facts string) string { return "V/" + string(code) + "/" + facts + "/" }
 
 // underCode is the page under a code alone.
@@ -33,13 +33,22 @@ func (b *Book) Label(id record.ID) ([]File, error) {
 	place := Place(s.Code(), s.Facts())
 	html, err := b.LabelPage(v)
 	data, failed := b.LabelJSON(v)
-	lead, stopped := b.render("code.html", string(s.Code()), 2, s)
+	lead, stopped := b.codePage(s)
 	return []File{{place + "index.html", html}, {place + "basis.json", data}, {underCode(s.Code()), lead}},
 		cmp.Or(err, failed, stopped)
 }
 
+// codePage is the page under a code alone.
+func (b *Book) codePage(s shown) ([]byte, error) {
+	p := &labelPage{shown: s, Said: b.said(s.View)}
+	if s.NewerCode != "" {
+		p.Newer = "../" + string(s.NewerCode) + "/index.html"
+	}
+	return b.render("code.html", string(s.Code()), "", 2, p)
+}
+
 // LabelJSON is the page of a view for a program. For files it leaves out the
-// day, which stands in the small file that all pages show.
+// day, which is in the small file that all pages show.
 func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
 	shown := *v
 	if b.Live == nil {
@@ -56,7 +65,7 @@ func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// shown is a view as the templates ask it.
+// shown is a view with what the templates ask of it.
 type shown struct{ *basis.View }
 
 // Code is the code of the record.
@@ -77,20 +86,21 @@ func (s shown) Until() string {
 // labelPage is what the page of a record shows.
 type labelPage struct {
 	shown
+	Said       []label.Page // to whoever scans the label, in each language
 	Picture    template.HTML
 	PictureWhy string // why there is none
 	Curve      template.HTML
 	CurveWhy   string
 	Headroom   []string         // in words
 	Findings   []assess.Finding // of the row as it is now, where the label is mounted
-	Newer      string           // where the label that replaced it has its page
+	Newer      string           // the page of the label that replaced it
 	Live       *Live
 }
 
 // LabelPage is the page of a view.
 func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	r := v.Record
-	p := labelPage{shown: shown{v}, Headroom: report.HeadroomLines(&v.Headroom), Live: b.Live}
+	p := labelPage{shown: shown{v}, Said: b.said(v), Headroom: report.HeadroomLines(&v.Headroom), Live: b.Live}
 	svg, err := b.Picture(r, v.ID.Code())
 	if err != nil {
 		p.PictureWhy = err.Error()
@@ -98,11 +108,12 @@ func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
 	p.Picture = template.HTML(svg)
 	svg, p.CurveWhy = picture.Curve(r)
 	p.Curve = template.HTML(svg)
-	if v.Place != nil && v.Hangs {
+	if v.Place != nil && v.Newest {
 		p.Findings = v.Place.Assessment.Findings
 	}
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
-	return b.render("label.html", r.Location.ID+": "+v.Verdict().Word, 3, &p)
+	said := &p.Said[0]
+	return b.render("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
 }

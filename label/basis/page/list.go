@@ -8,7 +8,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// perPage is how many labels stand on a page of the whole list.
+// perPage is how many labels a page of the whole list has.
 const perPage = 500
 
 type listPage struct {
@@ -18,15 +18,15 @@ type listPage struct {
 	part
 }
 
-// lists are the pages with all labels, by area and id, so that they can be read
-// and searched by the browser alone.
+// lists are the pages with all labels, by area and id: for a reader without
+// scripts, and for the browser's own search.
 func (b *Book) lists(all []entry) ([]File, error) {
 	sorted := slices.SortedStableFunc(slices.Values(all), func(x, y entry) int {
 		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
 	})
 	return inParts("list/", "1.html", sorted, perPage, func(some []entry, p part) ([]byte, error) {
 		before := (p.Number - 1) * perPage
-		return b.render("list.html", "All labels", 1, listPage{some, before + 1, before + len(some), len(sorted), p})
+		return b.render("list.html", "All labels", "", 1, listPage{some, before + 1, before + len(some), len(sorted), p})
 	})
 }
 
@@ -37,23 +37,23 @@ func found(all []entry) ([]byte, error) {
 		e := &all[i]
 		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says}
 	}
-	data, err := json.Marshal(rows) // which escapes what could end a script
+	data, err := json.Marshal(rows) // it escapes what could end a script
 	return slices.Concat([]byte("const labels = "), data, []byte(";\n")), err
 }
 
 type duePage struct {
-	Now    []report.DueItem // what does not hold, or is to be changed
+	Now    []report.DueItem // what does not hold or must be changed
 	More   int
 	Months []dueMonth
 }
 
-// dueMonth are the labels of a month with the same thing to be done.
+// dueMonth are the labels of a month that need the same thing.
 type dueMonth struct {
 	Month, What string
 	IDs         []string
 }
 
-// due is the list of what has to be done, by month.
+// due is the list of what must be done, by month.
 func (b *Book) due() ([]byte, error) {
 	var p duePage
 	for _, i := range report.NewDue(b.Shelf.Site, nil).Items { // what is due now, then month by month
@@ -64,10 +64,10 @@ func (b *Book) due() ([]byte, error) {
 		}
 	}
 	p.Now, p.More = first(p.Now, 5*mostShown)
-	return b.render("due.html", "What falls due", 1, &p)
+	return b.render("due.html", "What falls due", "", 1, &p)
 }
 
-// plan adds what is due in a month to come.
+// plan adds what is due in a later month.
 func (p *duePage) plan(i report.DueItem) {
 	what := "study review"
 	if i.Device != "" {
@@ -82,7 +82,7 @@ func (p *duePage) plan(i report.DueItem) {
 	p.Months = append(p.Months, dueMonth{i.Month, what, []string{i.ID}})
 }
 
-// Since is the day since which it is due; "" where it is only known to be.
+// Since is the day since which it is due; "" where that day is not known.
 func (*duePage) Since(i report.DueItem) string {
 	if !i.Printed || i.Found {
 		return ""

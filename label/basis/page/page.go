@@ -3,13 +3,14 @@
 //
 //	page.go      the pages of a site, and the frame around each
 //	label.go     the pages of one stored calculation
-//	start.go     the start page: counts, what does not hold, search
+//	said.go      what is said in each language of the site
+//	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
-//	plant.go     the plant from the service down
+//	plant.go     the plant, from the service down
 //	part.go      lists and drawings on several pages
 //	entry.go     one label in a list
-//	whole.go     all other files of a site; what stands in the place of a lost page
-//	assets.go    style sheet, script, typefaces
+//	whole.go     all other files of a site; what replaces a lost page
+//	assets.go    style sheet, scripts, typefaces
 package page
 
 import (
@@ -17,15 +18,17 @@ import (
 	"html/template"
 	"strings"
 
+	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
 
 // Book is the pages of a site on a day. Many may read it at once.
 type Book struct {
-	Shelf *basis.Shelf
-	// Picture draws the label of a record as SVG; its error says what cannot
-	// stand on it.
+	Shelf     *basis.Shelf
+	Catalogue *label.Catalogue // of the languages; nil for the program's own
+	// Picture draws the label of a record as SVG; its error says what does not
+	// fit on it.
 	Picture func(*record.Record, record.Code) ([]byte, error)
 	// Live is how a server shows the pages; nil for files.
 	Live *Live
@@ -42,21 +45,22 @@ type File struct {
 	Data []byte
 }
 
-// frame is what stands around every page.
+// frame is what is around every page.
 type frame struct {
-	Title string
-	Site  string
-	Root  string // the way up to the start page, such as "../../"; "" on it
-	Live  *Live
-	Today string // the day of the standings, where the page itself says it
-	Body  template.HTML
+	Title    string
+	Language string // of the title; "" for English
+	Site     string
+	Root     string // the way up to the start page, such as "../../"; "" on it
+	Live     *Live
+	Body     template.HTML
+	dated
 }
 
-// Frame makes a whole page of a body, at a depth of so many folders below the
-// start page.
-func (b *Book) Frame(title string, depth int, body template.HTML) ([]byte, error) {
-	f := frame{Title: title, Site: b.Shelf.Site.Site.Policy.Name, Root: strings.Repeat("../", depth),
-		Live: b.Live, Body: body}
+// Frame makes a whole page of a body, for a page so many folders below the start
+// page. The language is that of the title, "" for English.
+func (b *Book) Frame(title, language string, depth int, body template.HTML) ([]byte, error) {
+	f := frame{Title: title, Language: language, Site: b.Shelf.Site.Site.Policy.Name,
+		Root: strings.Repeat("../", depth), Live: b.Live, Body: body, dated: dated{Texts: b.Texts()}}
 	if b.Live != nil {
 		f.Today = b.Shelf.Site.Today.String()
 	}
@@ -64,12 +68,12 @@ func (b *Book) Frame(title string, depth int, body template.HTML) ([]byte, error
 }
 
 // render makes the body of a page from its template, then the page.
-func (b *Book) render(name, title string, depth int, data any) ([]byte, error) {
+func (b *Book) render(name, title, language string, depth int, data any) ([]byte, error) {
 	body, err := execute(name, data)
 	if err != nil {
 		return nil, err
 	}
-	return b.Frame(title, depth, template.HTML(body))
+	return b.Frame(title, language, depth, template.HTML(body))
 }
 
 func execute(name string, data any) ([]byte, error) {

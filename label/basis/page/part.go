@@ -2,14 +2,14 @@ package page
 
 import "fmt"
 
-// part is one of the pages on which a long list stands.
+// part is one of the pages of a long list.
 type part struct {
 	Number, Of     int
 	Previous, Next string
 }
 
-// inParts makes the pages of a long list, of so many rows each and one at
-// least. The first page has a name of its own, the others a number.
+// inParts makes the pages of a long list, at most so many rows each, and at
+// least one page. The first page has a name of its own, the others a number.
 func inParts[T any](dir, start string, all []T, most int, render func(some []T, p part) ([]byte, error)) ([]File, error) {
 	of := max(1, (len(all)+most-1)/most)
 	name := func(number int) string {

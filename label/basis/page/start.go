@@ -15,13 +15,12 @@ type count struct {
 	Count int
 	Word  string
 	Query string
-	Loud  bool // there are some, and they must not be relied on
 }
 
 type startPage struct {
 	Live    *Live
 	Counts  []count
-	Bad     []entry // what does not hold, worst first
+	Bad     []entry // labels that need attention, worst first
 	More    int
 	Query   string
 	Asked   bool
@@ -31,8 +30,7 @@ type startPage struct {
 	Head    string // of the ledger
 }
 
-// counted are the states of the start page, and how many labels are said to be
-// in each.
+// counted are the states that the start page counts, and their words.
 var counted = []count{
 	{Sign: basis.Sign(standing.Holds), Word: "hold"}, {Sign: basis.Sign(standing.FallsDue), Word: "fall due"},
 	{Sign: basis.Sign(standing.Lapsed), Word: "lapsed"}, {Sign: basis.Sign(standing.InQuestion), Word: "in question"},
@@ -40,11 +38,10 @@ var counted = []count{
 	{Sign: basis.Ready, Word: "ready to print"}, {Sign: basis.NotPrinted, Word: "not printed"},
 }
 
-// cover counts what is printed too low, beside its status, where there is any.
-var cover = count{Sign: basis.Sign(standing.InQuestion), Word: standing.Cover,
-	Query: "?q=" + url.QueryEscape(standing.Cover), Loud: true}
+// cover counts the labels that are printed too low. They are in question too.
+var cover = count{Sign: basis.Cover, Word: standing.Cover, Query: "?q=" + url.QueryEscape(standing.Cover)}
 
-// Start is the start page. A query lists what it finds.
+// Start is the start page. With a query it lists what matches.
 func (b *Book) Start(query string) ([]byte, error) { return b.start(b.entries(), query) }
 
 func (b *Book) start(all []entry, query string) ([]byte, error) {
@@ -53,9 +50,9 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	tooLow := cover
 	for i := range all {
 		e := &all[i]
-		n[e.Sign]++
+		n[e.status]++
 		tooLow.Count += btoi(e.tooLow)
-		if e.Code != "" && e.Sign != basis.Sign(standing.Replaced) {
+		if e.Code != "" && e.status != basis.Sign(standing.Replaced) {
 			p.Labels++
 		}
 		if p.Asked && e.matches(query) {
@@ -67,11 +64,10 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	}
 	for _, c := range counted {
 		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))
-		c.Loud = c.Count > 0 && (c.Sign == basis.Sign(standing.InQuestion) || c.Sign == basis.Sign(standing.Lapsed))
 		p.Counts = append(p.Counts, c)
 	}
 	for _, e := range worst(all) {
-		switch standing.Status(e.Sign) {
+		switch standing.Status(e.status) {
 		case standing.InQuestion, standing.Lapsed, standing.FallsDue:
 			p.Bad = append(p.Bad, e)
 		}
@@ -79,5 +75,5 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	p.FoundOf = len(p.Found)
 	p.Found, _ = first(p.Found, mostShown)
 	p.Bad, p.More = first(p.Bad, mostShown)
-	return b.render("start.html", "Labels and whether they hold", 0, &p)
+	return b.render("start.html", "Label status", "", 0, &p)
 }

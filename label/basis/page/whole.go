@@ -5,11 +5,12 @@ import (
 	"cmp"
 	"strings"
 
+	"vouchmark/label"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
 
-// Whole gives the files of the site beside those of the labels, in the order
+// Whole gives the files of the site apart from those of the labels, in the order
 // in which they are to be written: the start page comes last.
 func (b *Book) Whole() ([]File, error) {
 	all := b.entries()
@@ -23,24 +24,30 @@ func (b *Book) Whole() ([]File, error) {
 	add(b.lists(all))
 	add(b.plant(all))
 	one("due/index.html")(b.due())
-	one("404.html")(execute("404.html", nil))
-	one("checked.html")(execute("checked.html", b.Shelf.Site.Today.String()))
+	one("404.html")(execute("404.html", b.Texts()))
+	one("checked.html")(execute("checked.html", dated{b.Shelf.Site.Today.String(), b.Texts()}))
 	one("index.html")(b.start(all, ""))
 	return out, failed
 }
 
-// Lost stands in the place of a page that cannot be made: of a record that
-// cannot be read, or of which the ledger does not know. It stands so many
-// folders below the start page.
+// Lost replaces a page that cannot be made: of a record that cannot be read, or
+// that the ledger does not name. It is so many folders below the start page.
 func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
-	return b.render("lost.html", string(code), depth, struct {
-		Code record.Code
-		Why  string
-	}{code, why})
+	return b.render("lost.html", string(code), "", depth, struct {
+		Code  record.Code
+		Why   string
+		Texts []label.PageTexts
+	}{code, why, b.Texts()})
+}
+
+// Missing is the page for an address that leads nowhere.
+func (b *Book) Missing(depth int) ([]byte, error) {
+	texts := b.Texts()
+	return b.render("missing.html", texts[0].Missing, texts[0].Language, depth, texts)
 }
 
 // LostFiles are Lost as the files of a folder under V: of a code, or of a code
-// and facts, where a program finds the same.
+// and facts, where they include the JSON for programs.
 func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {
 	depth := strings.Count(dir, "/") + 1
 	html, err := b.Lost(code, why, depth)
@@ -53,8 +60,8 @@ func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {
 	return files, err
 }
 
-// Gone stands in the place of a part of a list that is no longer one.
+// Gone replaces a page of a list that has become shorter.
 func (b *Book) Gone(name string) ([]File, error) {
-	html, err := b.render("gone.html", "No part of the list any more", strings.Count(name, "/"), nil)
+	html, err := b.render("gone.html", "No longer part of the list", "", strings.Count(name, "/"), nil)
 	return []File{{name, html}}, err
 }

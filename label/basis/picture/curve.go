@@ -13,13 +13,13 @@ import (
 )
 
 // Curve draws how the incident energy of a record's label falls with the
-// distance: the recomputed energy of the case that decides it, from the
-// shortest distance for which the method is published to a little beyond the
-// boundary, with the printed energy at the working distance, the boundary, the
-// owner's ladder and the cutoff. Both scales are logarithmic: a ladder goes from
-// 4 to 40, an energy from 0.1 to 200 cal/cm², a boundary from one foot to forty.
+// distance: the recomputed energy of the deciding case, from the shortest
+// distance for which the method is published to a little beyond the boundary. It
+// shows the printed energy at the working distance, the boundary, the owner's
+// ladder and the cutoff. Both scales are logarithmic: a ladder goes from 4 to 40,
+// an energy from 0.1 to 200 cal/cm², a boundary from one foot to forty.
 //
-// Where nothing can be drawn svg is nil and why says the reason.
+// Where nothing can be drawn, svg is nil and why gives the reason.
 func Curve(r *record.Record) (svg []byte, why string) {
 	f, why := fallOf(r)
 	if f == nil {
@@ -36,7 +36,7 @@ type fall struct {
 	boundary float64 // as the label needs it, mm
 
 	near, far float64 // ends of the drawing, mm
-	lines     []line  // of the case that decides the energy, then of the boundary's if it is another
+	lines     []line  // of the case that decides the energy, then of the boundary's if that differs
 	marks     []mark  // of the energy: the cutoff, then the ladder
 
 	bound         assess.Bound // of the energy
@@ -52,18 +52,18 @@ type line struct {
 	points []assess.Point
 }
 
-// mark is an energy that the owner set.
+// mark is an energy set by the owner.
 type mark struct {
 	at     float64 // cal/cm²
 	name   string  // the kit's; "" for the cutoff
 	rating string  // what follows the name
-	kind   string  // "cutoff", "rung", or "chosen": the rung that the label asks for
+	kind   string  // "cutoff", "rung", or "chosen": the rung of the label
 }
 
 const (
 	beyond  = 1.25 // how far the drawing goes beyond boundary and working distance, as a ratio
 	before  = 1.1  // and before the shortest of its distances
-	samples = 33   // distances, evenly in the logarithm, beside those that are marked
+	samples = 33   // distances, evenly in the logarithm, besides those that are marked
 )
 
 func fallOf(r *record.Record) (f *fall, why string) {
@@ -90,37 +90,36 @@ func fallOf(r *record.Record) (f *fall, why string) {
 }
 
 // line is the recomputed energy of a case over the distance. A result that
-// differs from the one that the record keeps is not the label's, and is not
-// drawn.
+// differs from the record's is not the label's, and is not drawn.
 func (f *fall) line(r *record.Record, name string) (line, string) {
 	c := r.Location.CaseNamed(name)
 	if c == nil {
-		return line{}, fmt.Sprintf("the record holds no case %q", name)
+		return line{}, fmt.Sprintf("the record has no case %q", name)
 	}
 	points, why := assess.EnergyOver(&r.Inputs, c, f.distances())
 	if c.Method == assess.Stated {
-		why = "the study states the energy at one distance only; nothing was recomputed"
+		why = "the study states the energy at one distance only, and it was not recomputed"
 	} else if why != "" {
-		why = "nothing was recomputed: " + why
+		why = "the energy was not recomputed: " + why
 	}
 	if why != "" {
 		return line{}, why
 	}
 	kept := r.ComputedOf(name)
 	if kept == nil {
-		return line{}, "the record keeps no recomputed energy of this case; " +
-			"what this version of the program computes is not the label's"
+		return line{}, "the record has no recomputed energy for this case, " +
+			"and the label is not based on what this version of the program computes"
 	}
 	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == r.Location.Distance })
 	if k < 0 || !assess.Same(points[k].Energy, kept.Energy) {
-		return line{}, fmt.Sprintf("the record keeps %s cal/cm² at the working distance, on which the label rests; "+
-			"this version of the program computes otherwise", assess.Number(kept.Energy))
+		return line{}, fmt.Sprintf("the label is based on the record's %s cal/cm² at the working distance; "+
+			"this version of the program computes a different energy", assess.Number(kept.Energy))
 	}
 	return line{name, points}, ""
 }
 
-// distances are those at which the energy is computed, in rising order: what
-// is marked is among them.
+// distances are those at which the energy is computed, in rising order. They
+// include all that are marked.
 func (f *fall) distances() []assess.MM {
 	all := []assess.MM{arc.MinDistanceMM, assess.MM(f.distance), assess.MM(f.boundary)}
 	for i := range samples {
@@ -135,7 +134,7 @@ const chosenMark = ", chosen"
 func marksOf(r *record.Record) []mark {
 	cal := ""
 	if r.Policy.Units == assess.SI {
-		cal = " cal" // beside energies in J/cm²: garments are marked in cal/cm²
+		cal = " cal" // the energies are in J/cm², but garments are marked in cal/cm²
 	}
 	marks := []mark{{float64(r.Policy.Cutoff), "", "cutoff " + assess.Number(r.Policy.Cutoff) + cal, "cutoff"}}
 	for _, g := range r.Policy.Ladder {
@@ -174,12 +173,12 @@ func (f *fall) describe(r *record.Record) {
 	say("A falling curve: the incident energy over the distance from the arc, recomputed by %s%s. "+
 		"Both scales are logarithmic.", r.RowOf(f.lines[0].name).Method.Standard(), ofCase(r, f.lines[0].name))
 	if n := r.RowOf(f.lines[0].name).Method; n == assess.IEEE1584 {
-		say("It begins at %s, the shortest distance for which the method is published.",
+		say("It starts at %s, the shortest distance for which the method is published.",
 			label.Distance(arc.MinDistanceMM, f.units))
 	}
 	if f.study {
 		say("At the working distance of %s the study states %s, which governs; "+
-			"the point stands beside the curve, which has %s there.",
+			"its point is off the curve, which is at %s there.",
 			f.distanceText(), f.energyText(), label.Energy(f.computed(), f.units))
 	} else {
 		say("At the working distance of %s it is %s.", f.distanceText(), f.energyText())
@@ -211,7 +210,7 @@ func (f *fall) computed() assess.CalCM2 {
 }
 
 func (f *fall) boundaryWords(r *record.Record) string {
-	text := fmt.Sprintf("The arc-flash boundary, where %s is left, is at %s", f.thresholdText(), f.boundaryText())
+	text := fmt.Sprintf("The arc-flash boundary, where the energy falls to %s, is at %s", f.thresholdText(), f.boundaryText())
 	g := r.Boundary
 	switch {
 	case r.BoundaryToPrint > g.Value:
@@ -228,7 +227,7 @@ func (f *fall) boundaryWords(r *record.Record) string {
 	return text + ". "
 }
 
-// ladderWords names the ladder by where it lies.
+// ladderWords says which kits are below and above the energy.
 func (f *fall) ladderWords(r *record.Record) string {
 	var below, above []string
 	printed := assess.PrintedCal(r.Energy.Value)
@@ -254,9 +253,9 @@ func (f *fall) ladderWords(r *record.Record) string {
 	limit := fmt.Sprintf("The owner's cutoff is %s cal/cm²", assess.Number(r.Policy.Cutoff))
 	switch r.Status {
 	case assess.NoneAllowed:
-		limit += ": the energy is above it, and no kit is allowed."
+		limit += ": the energy is above it, so no energized work."
 	case assess.NotRequired:
-		limit += "; at the working distance no arc-rated kit is required."
+		limit += "; at the working distance arc-rated clothing is not required."
 	default:
 		limit += "."
 	}

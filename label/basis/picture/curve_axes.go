@@ -8,7 +8,7 @@ import (
 	"vouchmark/label"
 )
 
-// addAxes adds what stands outside the plot.
+// addAxes adds what is outside the plot.
 func (c *chart) addAxes() {
 	f := c.f
 	per := 1.0
@@ -40,9 +40,9 @@ func (c *chart) addAxes() {
 	c.height = base + axisRow + 12
 }
 
-// axisNames puts value and name under the verticals, the boundary's below those
-// of the working distance where both have no room side by side. It returns the
-// last baseline.
+// axisNames puts value and name under the vertical lines. Where those of the
+// boundary and the working distance do not fit side by side, the boundary's go
+// below. It returns the last baseline.
 func (c *chart) axisNames(base float64) float64 {
 	f := c.f
 	name := "boundary"
@@ -65,8 +65,8 @@ func (c *chart) axisNames(base float64) float64 {
 	return below + axisRow
 }
 
-// axisName puts a value in the middle under x, or as near to it as the drawing
-// is wide, and its name under it, a little aside where another stands there.
+// axisName centers a value under x, or as near to it as the edge of the drawing
+// allows, and its name below, moved a little sideways where another is in the way.
 func (c *chart) axisName(x, base float64, value, name string) bool {
 	t := text{at: point{inside(x, width(value, true)), base}, anchor: "middle", s: value, bold: true}
 	if !c.free(&t, 6) {
@@ -82,10 +82,10 @@ func (c *chart) axisName(x, base float64, value, name string) bool {
 	return false
 }
 
-// inside moves the middle of a text so that the text stays in the drawing.
+// inside moves the center of a text so that the text stays in the drawing.
 func inside(x, w float64) float64 { return min(max(x, w/2+2), chartWidth-w/2-2) }
 
-// tick adds a plain tick of the distances where there is room.
+// tick adds a plain tick on the distance axis where there is room.
 func (c *chart) tick(mm float64) {
 	x := c.x(mm)
 	t := text{at: point{x, c.bottom + 20}, anchor: "middle", s: tickText(mm, c.f.units)}
@@ -102,7 +102,8 @@ func tickText(mm float64, u assess.Units) string {
 	return label.Length(assess.MM(mm), assess.MM(mm), u)
 }
 
-// distanceTicks are round distances: doubled feet, or 1, 2, 5 of a metre.
+// distanceTicks are round distances: feet in powers of two, or meters in steps of
+// 1, 2 and 5.
 func distanceTicks(f *fall) []float64 {
 	var all []float64
 	if f.units == assess.SI {

@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess"
 )
 
-// The drawing's measures, in px of a page that shows it as wide as it is: on a
-// phone of 390 px a little less than the page.
+// The drawing's measures, in px of a page that shows it at its own width: a
+// little less than the page on a phone of 390 px.
 const (
 	chartWidth = 360
 	plotLeft   = 46
@@ -50,13 +50,13 @@ type rule struct {
 	kind string // "threshold", "cutoff", "chosen", "rung"
 }
 
-// marker is a point that stands for a printed value.
+// marker is the point of a printed value.
 type marker struct {
 	at   point
 	kind string // "energy", "study", "boundary"
 }
 
-// text is one line of text; its box is larger than what any usual face needs.
+// text is one line of text; its box is larger than any usual typeface needs.
 type text struct {
 	at     point // on the baseline
 	anchor string
@@ -91,8 +91,8 @@ func newChart(f *fall) *chart {
 	return c
 }
 
-// addLegend names the curves, and the unit of the energies above its axis. A
-// single curve stands beside the unit.
+// addLegend names the curves, and the unit of the energies above their axis. The
+// name of a single curve is next to the unit.
 func (c *chart) addLegend() {
 	unit := text{at: point{4, c.top - 8}, anchor: "start", s: "cal/cm²"}
 	if c.f.units == assess.SI {
@@ -119,7 +119,7 @@ func (c *chart) addLegend() {
 }
 
 // scale chooses the range of the energies: all that is drawn, and the ladder up
-// to the cutoff, unless that is more than ten times as much.
+// to the cutoff unless that is more than ten times as high.
 func (c *chart) scale() {
 	f := c.f
 	low, high := min(float64(assess.Threshold), f.energy), max(float64(assess.Threshold), f.energy)
@@ -143,21 +143,21 @@ func (c *chart) scale() {
 // perDecade is px for each power of ten of the energy.
 func (c *chart) perDecade() float64 { return (plotHeight - roomAbove - roomBelow) / (c.high - c.low) }
 
-// x is where a distance in mm stands.
+// x is where a distance in mm is drawn.
 func (c *chart) x(mm float64) float64 {
 	return plotLeft + (plotRight-plotLeft)*math.Log(mm/c.f.near)/math.Log(c.f.far/c.f.near)
 }
 
-// y is where an energy in cal/cm² stands.
+// y is where an energy in cal/cm² is drawn.
 func (c *chart) y(cal float64) float64 {
 	return c.bottom - roomBelow - float64(c.perDecade()*(math.Log10(cal)-c.low))
 }
 
 func (c *chart) at(mm, cal float64) point { return point{c.x(mm), c.y(cal)} }
 
-// curve is the energy as a broken line: of the points only those without which
-// it would be off by more than a twentieth of a px, and nothing below the plot.
-// A power of the distance is straight on these scales, and two points are left.
+// curve is the energy as a polyline, cut at the bottom of the plot. It keeps only
+// the points without which it would be off by more than a twentieth of a px: a
+// power of the distance is straight on these scales and needs two.
 func (c *chart) curve(points []assess.Point) []point {
 	var all []point
 	for _, p := range points {

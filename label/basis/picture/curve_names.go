@@ -8,8 +8,8 @@ import (
 	"vouchmark/label"
 )
 
-// addRules adds the horizontal lines. Of those that fall together the first is
-// drawn: a chosen rung at the cutoff has both names.
+// addRules adds the horizontal lines. Of those that coincide the first is drawn:
+// a chosen rung at the cutoff has both names.
 func (c *chart) addRules(edge point) {
 	c.grid = append(c.grid, rule{edge.y, "threshold"})
 	for _, m := range c.f.marksOf("chosen", "cutoff", "rung") {
@@ -28,7 +28,7 @@ func (c *chart) addNames(at, edge point) {
 		s = "study " + s
 	}
 	places := around(s, true, at)
-	if short, _, both := strings.Cut(s, " ("); both { // in the axis's own unit alone, where both have no good place
+	if short, _, both := strings.Cut(s, " ("); both { // in the axis's own unit only, where both units do not fit
 		places = append(places, dearer(4, around(short, true, at))...)
 	}
 	c.place(places, anyCost)
@@ -42,18 +42,18 @@ func (c *chart) addNames(at, edge point) {
 			c.place(m.places(y), most)
 		}
 	}
-	// Why the curve does not reach what lies nearer to the arc.
+	// Why the curve does not start nearer to the arc.
 	if p := f.lines[0].points[0]; float64(p.Distance) > min(f.boundary, f.distance) {
 		start := c.at(float64(p.Distance), float64(p.Energy))
 		c.place(around("curve from "+label.Distance(p.Distance, f.units), false, start), 3*rungCost)
 	}
 }
 
-// rungCost leaves out a name that would stand on another line.
+// rungCost leaves out a name that would cross another line.
 const rungCost = 8
 
-// places are those along a mark's line, for its name in full and, less
-// welcome, for a shorter one.
+// places are those along a mark's line, for its full name and, less preferred,
+// for a shorter one.
 func (m *mark) places(y float64) (all []candidate) {
 	names := m.names()
 	for i, s := range names {
@@ -65,8 +65,8 @@ func (m *mark) places(y float64) (all []candidate) {
 	return all
 }
 
-// names are a mark's name in full, then shorter: of the chosen rung at last the
-// word alone. Its name stands in the description and on the page.
+// names are a mark's full name, then shorter ones: for the chosen rung at last
+// only that word. Its name is in the description and on the page.
 func (m *mark) names() []string {
 	if m.kind == "cutoff" {
 		return []string{m.rating}

@@ -123,7 +123,7 @@ func (c *chart) taken(b box) bool {
 	return false
 }
 
-// candidate is a text in a place, and how unwelcome the place is.
+// candidate is a place for a text, and how unwelcome it is.
 type candidate struct {
 	text
 	cost float64
@@ -201,7 +201,7 @@ func (c *chart) place(places []candidate, most float64) {
 	c.texts = append(c.texts, best)
 }
 
-// anyCost takes every place where nothing else stands.
+// anyCost takes every place where nothing else is drawn.
 var anyCost = math.Inf(1)
 
 // crossing is how unwelcome a text upon a horizontal line is.

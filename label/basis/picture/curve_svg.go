@@ -6,18 +6,18 @@ import (
 	"strings"
 )
 
-// The inks. Nothing is told by colour alone: lines differ in their dashes,
-// markers in their form, and all are named. Texts have a contrast of 4.5 and
-// more on white.
+// The inks. Lines also differ in their dashes and markers in their form, and all
+// are named. None is a signal color. Texts have a contrast of at least 4.5 on
+// white.
 const (
 	inkText  = "#1a1a1a"
-	inkCurve = "#a83a00"
-	inkOther = "#1f4e8c" // the second curve
+	inkCurve = "#1f4e8c"
+	inkOther = "#5b3a7a" // the second curve
 	inkRung  = "#767676"
 )
 
-// svg writes the drawing. It has presentation attributes only: the pages allow
-// no style of their own in them.
+// svg writes the drawing, with presentation attributes only: the pages' policy
+// allows no style in them.
 func (c *chart) svg() []byte {
 	w := &writer{}
 	h := px(c.height)
@@ -67,8 +67,8 @@ var gridForm = map[string]string{
 	"rung":      `stroke="` + inkRung + `"`,
 }
 
-// texts writes texts with a white edge, so that lines behind them do not meet
-// them.
+// texts writes texts with a white edge, so that lines behind them do not touch
+// the letters.
 func (w *writer) texts(all []text) {
 	w.add("<g stroke=\"#ffffff\" stroke-width=\"4\" stroke-linejoin=\"round\" paint-order=\"stroke\">\n")
 	for _, t := range all {
@@ -109,7 +109,7 @@ func (w *writer) marker(m marker) {
 	}
 }
 
-// px writes a coordinate with two decimals at most, the same on every machine.
+// px writes a coordinate with at most two decimals, the same on every machine.
 func px(x float64) string {
 	s := strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
 	if s == "-0" {

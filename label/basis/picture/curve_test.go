@@ -211,16 +211,16 @@ func parse(t testing.TB, svg string) parsed {
 func TestCurveSays(t *testing.T) {
 	all := examples(t)
 	for name, want := range map[string]struct{ texts, desc string }{
-		"d2":         {"12.8 cal/cm²|24 in|8 ft 10 in|1.2 cal/cm²|cutoff 40|Kit A · 4|Kit B · 8|Kit C · 25, chosen|Kit D · 40|recomputed", "recomputed by IEEE 1584-2018|begins at 12 in|working distance of 24 in it is 12.8 cal/cm²|1.2 cal/cm² is left, is at 8 ft 10 in|below the energy at the working distance: Kit A · 4, Kit B · 8; at or above it: Kit C · 25 (chosen), Kit D · 40."},
-		"danger":     {"63.1 cal/cm²|cutoff 40|Kit D · 40", "no kit is allowed"},
-		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "no arc-rated kit is required"},
+		"d2":         {"12.8 cal/cm²|24 in|8 ft 10 in|1.2 cal/cm²|cutoff 40|Kit A · 4|Kit B · 8|Kit C · 25, chosen|Kit D · 40|recomputed", "recomputed by IEEE 1584-2018|starts at 12 in|working distance of 24 in it is 12.8 cal/cm²|falls to 1.2 cal/cm², is at 8 ft 10 in|below the energy at the working distance: Kit A · 4, Kit B · 8; at or above it: Kit C · 25 (chosen), Kit D · 40."},
+		"danger":     {"63.1 cal/cm²|cutoff 40|Kit D · 40", "so no energized work"},
+		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "arc-rated clothing is not required"},
 		"far below":  {"0.3 cal/cm²|8 in", "at or above it: Kit A · 4"},
 		"dc":         {"3.8 cal/cm²|2 ft 8 in", "DC maximum-power method"},
 		"lee":        {"5.7 cal/cm²|6 ft 7 in|36 in", "recomputed by Lee's method"},
 		"two cases":  {"recomputed: utility maximum|recomputed: tie closed (boundary)|study 3.4 cal/cm²|study's boundary|5 ft 11 in", "case “utility maximum”|as the study states it, case “tie closed”; a second, dashed curve"},
 		"si":         {"54 J/cm² (12.8 cal/cm²)|610 mm|2.67 m|5.0 J/cm²|cutoff 40 cal|Kit B · 8 cal", "54 J/cm² (12.8 cal/cm²)"},
 		"both":       {"12.8 cal/cm² (54 J/cm²)|24 in (610 mm)|8 ft 10 in (2.67 m)|1.2 cal/cm²|Kit B · 8", ""},
-		"study":      {"study 18.6 cal/cm²|recomputed|study's boundary|10 ft 3 in", "the study states 18.6 cal/cm², which governs; the point stands beside the curve, which has 12.8 cal/cm² there"},
+		"study":      {"study 18.6 cal/cm²|recomputed|study's boundary|10 ft 3 in", "the study states 18.6 cal/cm², which governs; its point is off the curve, which is at 12.8 cal/cm² there"},
 		"study less": {"study 12.2 cal/cm²|recomputed", "the study states 12.2 cal/cm², which governs"},
 	} {
 		svg := draw(t, all[name])
@@ -322,10 +322,10 @@ func TestNoCurve(t *testing.T) {
 		r    *record.Record
 		want string
 	}{
-		{store(t, stated, policy()), "the study states the energy at one distance only; nothing was recomputed"},
-		{store(t, short, policy()), "nothing was recomputed: no arc duration at the reduced arcing current"},
-		{other, "this version of the program computes otherwise"},
-		{none, "the record keeps no recomputed energy"},
+		{store(t, stated, policy()), "the study states the energy at one distance only, and it was not recomputed"},
+		{store(t, short, policy()), "the energy was not recomputed: no arc duration at the reduced arcing current"},
+		{other, "this version of the program computes a different energy"},
+		{none, "the record has no recomputed energy"},
 	} {
 		svg, why := Curve(c.r)
 		if svg != nil || !strings.Contains(why, c.want) {

@@ -9,13 +9,13 @@ import (
 	"vouchmark/label/report"
 )
 
-// left is where a level begins.
+// left is where a level starts.
 func left(level int) int { return margin + level*indent }
 
 // trunk is where the branches below a row of a level run.
 func trunk(level int) int { return left(level) + glyph/2 }
 
-// textX is where a row's text begins.
+// textX is where a row's text starts.
 func (t *tree) textX(r *report.TreeRow) int {
 	switch r.Kind {
 	case report.HeadingRow:
@@ -26,7 +26,7 @@ func (t *tree) textX(r *report.TreeRow) int {
 	return left(r.Level) + glyph + 8
 }
 
-// remarks are what stands last in a row: they may be long.
+// remarks come last in a row, since they may be long.
 func remarks(r *report.TreeRow) string {
 	parts := append([]string{r.Equipment, r.Area}, r.Notes()...)
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " · ")
@@ -44,12 +44,12 @@ func (t *tree) row(i int) {
 		t.text(x, base, ` font-weight="700"`, r.Pointer())
 		return
 	case report.ReferenceRow:
-		t.text(x, base, ` fill="`+grey+`"`, r.Pointer())
+		t.text(x, base, ` fill="`+gray+`"`, r.Pointer())
 		return
 	}
-	// The hair line leads the eye from the id to the words.
+	// The hairline leads the eye from the id to the words.
 	t.add(`<path d="M%d %dH%d" stroke="%s"/>`, x, y+pitch-1, t.width-margin, hair)
-	t.sign(r.State, left(r.Level), middle-glyph/2)
+	t.sign(signOf(r), left(r.Level), middle-glyph/2)
 	if href := t.link(r); href != "" {
 		t.add(`<a href="`)
 		t.escape(href)
@@ -68,16 +68,24 @@ func (t *tree) row(i int) {
 	}
 	t.text(x, base, "", rest)
 	t.text(t.columns[2], base, "", r.Supply)
-	t.text(t.columns[3], base, ` fill="`+grey+`"`, remarks(r))
+	t.text(t.columns[3], base, ` fill="`+gray+`"`, remarks(r))
 }
 
-// sign is the sign of a state, in its colour.
+// signOf is the state of a row, or that its label is printed too low.
+func signOf(r *report.TreeRow) string {
+	if r.Standing != nil && r.Standing.TooLow {
+		return Cover
+	}
+	return r.State
+}
+
+// sign is the sign of a state, in its color.
 func (t *tree) sign(state string, x, y int) {
 	t.add(`<g transform="translate(%d %d) scale(%.4f)" color="%s">%s</g>`,
-		x, y, float64(glyph)/24, cmp.Or(colours[state], grey), Shape(state))
+		x, y, float64(glyph)/24, cmp.Or(colors[state], gray), Shape(state))
 }
 
-// branches draws what leads to a row, past it, and down from it.
+// branches draws the lines that lead to a row, past it, and down from it.
 func (t *tree) branches(r *report.TreeRow, y int) {
 	var d strings.Builder
 	move := func(x, from, to int) { fmt.Fprintf(&d, "M%d %dV%d", x, from, to) }
@@ -100,12 +108,12 @@ func (t *tree) branches(r *report.TreeRow, y int) {
 		move(trunk(r.Level), middle+glyph/2+1, y+pitch)
 	}
 	if d.Len() > 0 {
-		t.add(`<path d="%s" fill="none" stroke="%s" stroke-width="1.5"/>`, d.String(), grey)
+		t.add(`<path d="%s" fill="none" stroke="%s" stroke-width="1.5"/>`, d.String(), gray)
 	}
 }
 
-// signal is a signal word in its panel: DANGER has pointed ends, the other
-// rounded ones, so that no reader depends on the colour.
+// signal is a signal word in its panel: DANGER has pointed ends, WARNING rounded
+// ones, so that no reader depends on the color.
 func (t *tree) signal(word string, x, middle int) {
 	if word == "" {
 		return

@@ -7,9 +7,9 @@ import (
 	"vouchmark/label/report"
 )
 
-// A tie is a dashed line left of the rows, from one of its ends to the other:
-// it belongs to no branch. Where too many run side by side, or an end is not in
-// the drawing, the words at each end tell of it alone.
+// A tie is a dashed line left of the rows, from one of its ends to the other: it
+// is not part of a branch. Where too many run side by side, or an end is not in
+// the drawing, only the words at each end mention it.
 const (
 	laneWidth = 8
 	lanesMost = 8
@@ -19,8 +19,8 @@ const (
 // tieLine is a tie as it is drawn: between two rows, the upper one first.
 type tieLine struct{ from, to, lane int }
 
-// tieLines are the ties of which both ends are drawn, each in the first lane
-// that is free there, and how many lanes there are.
+// tieLines are the ties that have both ends in the drawing, each in the first
+// lane that is free there, and the number of lanes.
 func tieLines(rows []report.TreeRow) (lines []tieLine, lanes int) {
 	at := map[string]int{}
 	for i := range rows {
@@ -62,5 +62,5 @@ func (t *tree) tie(l tieLine) {
 	y := func(i int) int { return t.top() + i*pitch + pitch/2 + tieDrop }
 	end := func(i int) int { return left(t.rows[i].Level) - 2 }
 	t.add(`<path d="M%d %dH%dV%dH%d" fill="none" stroke="%s" stroke-dasharray="5 3"/>`,
-		end(l.from), y(l.from), -laneWidth*l.lane, y(l.to), end(l.to), grey)
+		end(l.from), y(l.from), -laneWidth*l.lane, y(l.to), end(l.to), gray)
 }

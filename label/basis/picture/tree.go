@@ -23,45 +23,45 @@ const (
 	headTop = 16
 )
 
-// Colours, each with the contrast of its text against what is behind it
-// (WCAG 2.2, 1.4.3 asks for 4.5).
+// Colors, each with the contrast of its text with what is behind it (WCAG 2.2,
+// 1.4.3 requires 4.5; a test measures it).
 const (
 	ink    = "#1a1a1a" // 17.4 on white
-	grey   = "#555555" // 7.5
+	gray   = "#555555" // 7.5
 	blue   = "#0b4f9e" // 8.0
 	hair   = "#e6e6e6"
-	orange = "#f58220" // 6.9 behind ink
-	red    = "#b5121b" // 6.8 behind white
+	orange = "#ff7900" // 7.4 behind ink; signal words alone
+	red    = "#be1224" // 6.8 behind white; likewise
 )
 
-// colours of the signs; those that are not here are grey.
-var colours = map[string]string{
-	"holds": "#14532d", "falls due": "#7a4d00", "lapsed": red, "in question": ink,
+// colors of the signs, as on the pages; those that are not here are gray.
+var colors = map[string]string{
+	"holds": "#14532d", "falls due": "#8a5a00", "lapsed": "#6b4400", "in question": "#7a1230", Cover: "#000000",
 }
 
 // TreeOptions say how the rows are drawn.
 type TreeOptions struct {
 	Title string // what a screen reader says the drawing is
-	Desc  string // likewise, in a sentence; "" for what the rows make of it
+	Desc  string // the same in a sentence; "" for one made from the rows
 
-	Headed bool                // the title stands above the rows too
+	Headed bool                // the title is drawn above the rows too
 	States []report.StateCount // drawn below as a legend, the last first; nil for none
 	Foot   []string            // lines below that
 
-	// Link is where the id of a row leads whose label was printed; nil or "" is
-	// nowhere.
+	// Link is where the id of a row leads whose label was printed; nil or ""
+	// for nowhere.
 	Link func(code record.Code) string
 }
 
-// Tree draws rows of the feeds, those of [report.Tree] or some that follow each
-// other there: branches run out of the upper edge and of the lower one where
-// the tree goes on. The drawing is well-formed, carries its size, and every
-// text in it is escaped.
+// Tree draws rows of the feeds: all those of [report.Tree], or some that follow
+// each other there. Where the tree continues, branches run to the upper and the
+// lower edge. The drawing is well-formed, states its size, and every text in it
+// is escaped.
 func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	t := &tree{rows: rows, o: o}
 	t.measure()
 	ties, lanes := tieLines(rows)
-	// Of an image a screen reader says the title alone: links would be lost.
+	// For an image a screen reader says only the title: the links would be lost.
 	role := "img"
 	for i := range rows {
 		if t.link(&rows[i]) != "" {
@@ -72,7 +72,7 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	t.add(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" role="%s" aria-label="`,
 		w, h, w, h, role)
 	t.escape(o.Title)
-	t.add(`" font-family="%s" font-size="%d" fill="%s" color="%s">`, typefaces, size, ink, grey)
+	t.add(`" font-family="%s" font-size="%d" fill="%s" color="%s">`, typefaces, size, ink, gray)
 	t.element("title", "", o.Title)
 	desc := t.desc()
 	if len(ties) > 0 {
@@ -81,7 +81,7 @@ func Tree(rows []report.TreeRow, o TreeOptions) []byte {
 	t.element("desc", "", desc)
 	t.add(`<path d="M0 0H%dV%dH0Z" fill="#ffffff"/>`, w, h)
 	if lanes > 0 {
-		t.add(`<g transform="translate(%d 0)" color="%s">`, lanes*laneWidth, grey)
+		t.add(`<g transform="translate(%d 0)" color="%s">`, lanes*laneWidth, gray)
 	}
 	for _, l := range ties {
 		t.tie(l)
@@ -113,12 +113,12 @@ type tree struct {
 	rows []report.TreeRow
 	o    TreeOptions
 
-	columns [4]int // where standing, label, supply and the rest begin
+	columns [4]int // where standing, label, supply and the rest start
 	signals bool   // some row has a signal word
 	width   int
 }
 
-// top is where the rows begin.
+// top is where the rows start.
 func (t *tree) top() int {
 	if t.o.Headed {
 		return headTop + pitch
@@ -130,9 +130,9 @@ func (t *tree) height() int {
 	return t.top() + pitch*(len(t.rows)+t.footLines()) + margin/2
 }
 
-// measure settles the columns: each begins where the widest before it ends.
+// measure sets the columns: each starts where the widest text before it ends.
 func (t *tree) measure() {
-	var widths [4]int // of what stands in the tree, standing, energy and kit, supply
+	var widths [4]int // of the tree, the standing, energy and kit, the supply
 	last, wide := 0, least
 	for i := range t.rows {
 		r := &t.rows[i]
@@ -213,7 +213,7 @@ func (t *tree) foot() {
 		y += pitch
 	}
 	for _, line := range t.o.Foot {
-		t.text(margin, y+lift, ` fill="`+grey+`"`, line)
+		t.text(margin, y+lift, ` fill="`+gray+`"`, line)
 		y += pitch
 	}
 }

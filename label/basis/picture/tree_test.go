@@ -300,10 +300,10 @@ func TestTextsStandApart(t *testing.T) {
 }
 
 // luminance is that of WCAG 2.2.
-func luminance(t *testing.T, colour string) float64 {
-	n, err := strconv.ParseUint(strings.TrimPrefix(colour, "#"), 16, 32)
-	if err != nil || len(colour) != 7 {
-		t.Fatalf("no colour: %q", colour)
+func luminance(t *testing.T, color string) float64 {
+	n, err := strconv.ParseUint(strings.TrimPrefix(color, "#"), 16, 32)
+	if err != nil || len(color) != 7 {
+		t.Fatalf("no color: %q", color)
 	}
 	part := func(shift int) float64 {
 		c := float64(n>>shift&0xFF) / 255
@@ -356,7 +356,7 @@ func TestContrastOfTree(t *testing.T) {
 	}
 }
 
-// Every state has a sign of its own, in the colour around it, without words.
+// Every state has a sign of its own, in the color around it, without words.
 func TestShapes(t *testing.T) {
 	seen := map[string]string{}
 	names := []string{plant.NotPrinted, Differs, Unknown}

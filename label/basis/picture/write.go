@@ -9,18 +9,18 @@ import (
 	"vouchmark/label/report"
 )
 
-// typefaces is what the reader's own system has. The drawing's widths hold for wide
-// ones.
+// typefaces are those of the reader's own system. The drawing's widths leave room
+// for wide ones.
 const typefaces = `system-ui, -apple-system, 'Segoe UI', Roboto, 'Noto Sans', Arial, sans-serif`
 
-// writer writes SVG. A bytes.Buffer takes everything.
+// writer writes SVG. Writing to a bytes.Buffer never fails.
 type writer struct{ bytes.Buffer }
 
 // add writes markup.
 func (w *writer) add(format string, a ...any) { fmt.Fprintf(w, format, a...) }
 
-// element writes an element of text, which cannot become markup, nor turn the
-// line round; attributes are markup.
+// element writes an element of text, which can neither become markup nor reverse
+// the direction of the line; attributes are markup.
 func (w *writer) element(name, attributes, text string) {
 	w.add("<%s%s>", name, attributes)
 	w.escape(text)
@@ -29,8 +29,8 @@ func (w *writer) element(name, attributes, text string) {
 
 func (w *writer) escape(text string) { xml.EscapeText(w, []byte(report.Printable(text))) }
 
-// textWidth is what a line of text takes at most, in the drawing's unit: the
-// reader's typeface is not known, so it is reckoned by wide ones.
+// textWidth is the most that a line of text takes, in the drawing's unit: the
+// reader's typeface is not known, so a wide one is assumed.
 func textWidth(text string, size float64, bold bool) int {
 	sum := 0.0
 	for _, r := range report.Printable(text) {
@@ -42,8 +42,8 @@ func textWidth(text string, size float64, bold bool) int {
 	return int(sum*size) + 2
 }
 
-// runeWidth is in parts of the size. DejaVu Sans and Verdana, the widest of the
-// usual screen faces, have digits of 0.64.
+// runeWidth is a fraction of the type size. DejaVu Sans and Verdana, the widest
+// of the usual screen faces, have digits of 0.64.
 func runeWidth(r rune) float64 {
 	switch r {
 	case 'm', 'w', '@', '%':

@@ -16,7 +16,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// mostOffered is how many ids the form offers; others are typed.
+// mostOffered is how many ids the form offers; any other can be typed.
 const mostOffered = 2000
 
 // changeForm is the form with which a planner logs a change.
@@ -26,13 +26,12 @@ type changeForm struct {
 	fields
 }
 
-// changeShown is what a change makes of the labels, before or after it is
-// saved.
+// changeShown is what a change does to the labels, before or after it is saved.
 type changeShown struct {
 	Effect *logbook.Effect
-	Lines  []string // as the command says it
-	Seen   string   // names the effect
-	Keep   []string // the fields that go on to the saved form
+	Lines  []string // as the command words it
+	Seen   string   // identifies the effect
+	Keep   []string // the fields that the form passes on when it is saved
 	fields
 }
 
@@ -64,8 +63,8 @@ func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) 
 	return h.ask(r, s, status, &f, "Log a change", "change.html", form)
 }
 
-// told is the change that a form tells. What is plainly wrong is noted beside
-// its field, all at once; the rest the log finds.
+// told is the change that was entered in a form. Plain errors are noted next to
+// their fields, all at once; the log finds the others.
 func told(f *fields, v *plant.Plant) *logbook.Change {
 	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
 	if _, ok := v.Place(c.At); !ok && !slices.Contains(v.Site.Policy.Former, c.At) {
@@ -78,14 +77,14 @@ func told(f *fields, v *plant.Plant) *logbook.Change {
 	if c.Date, err = assess.ParseDate(f.Value["date"]); err != nil {
 		f.Errors["date"] = err.Error()
 	}
-	c.By = f.said("by", "say who reports it", record.LongestName)
+	c.By = f.said("by", "enter your name", record.LongestName)
 	one := func(name string) []string {
 		text := f.Value[name]
 		if text == "" {
 			return nil
 		}
-		if strings.Contains(text, "=") { // it would name another place
-			f.Errors[name] = "expected the value alone"
+		if strings.Contains(text, "=") { // it would name another location
+			f.Errors[name] = "expected only the value"
 		}
 		return []string{text}
 	}
@@ -94,11 +93,11 @@ func told(f *fields, v *plant.Plant) *logbook.Change {
 	return c
 }
 
-// newFields are the fields of new values that tell what is wrong with them.
+// newFields are the fields of new values that have a place for an error.
 var newFields = []string{"fault_ka", "clear_ms", "clear_reduced_ms", "curve"}
 
-// wrong puts an error of the log beside its field, and reports whether it was
-// the fault of the form.
+// wrong puts an error of the log next to its field, and reports whether the
+// form was the cause.
 func (f *fields) wrong(err error) bool {
 	var part *logbook.WrongError
 	var unknown *logbook.UnknownError
@@ -117,15 +116,15 @@ func (f *fields) wrong(err error) bool {
 	case errors.As(err, &unknown) && unknown.ID == "":
 		f.Errors["at"] = "name a location"
 	case errors.As(err, &unknown):
-		f.Errors["at"] = "there is no location " + unknown.ID +
-			" in this site; ids are spelt as in locations.csv, capitals included"
+		f.Errors["at"] = "this site has no location " + unknown.ID +
+			"; ids are spelled as in locations.csv, capitals included"
 	default:
 		return false
 	}
 	return true
 }
 
-// previewChange shows what the change would make of the labels.
+// previewChange shows what the change would do to the labels.
 func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) http.Handler {
 	f := h.fields(r)
 	f.Notice = notice
@@ -140,7 +139,7 @@ func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) htt
 	return h.showChange(r, s, http.StatusOK, effect, f)
 }
 
-// wrongChange asks again where the log finds a change wrong.
+// wrongChange shows the form again where the log refuses the change.
 func (h *Handler) wrongChange(r *http.Request, s *snapshot, f fields, err error) http.Handler {
 	if f.wrong(err) {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
@@ -151,10 +150,10 @@ func (h *Handler) wrongChange(r *http.Request, s *snapshot, f fields, err error)
 func (h *Handler) showChange(r *http.Request, s *snapshot, status int, e *logbook.Effect, f fields) http.Handler {
 	shown := &changeShown{Effect: e, Lines: lines(e), Seen: seen(e), fields: f}
 	shown.Keep = []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms", "curve", "case"}
-	return h.ask(r, s, status, &f, "What the change puts in question", "effect.html", shown)
+	return h.ask(r, s, status, &f, "Before you save this change", "effect.html", shown)
 }
 
-// saveChange logs the change where its effect is the one that was shown, or
+// saveChange logs the change if its effect is still the one that was shown, or
 // says why not.
 func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
@@ -179,7 +178,7 @@ func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler,
 	now := h.current()
 	switch {
 	case errors.Is(err, errOther):
-		return h.previewChange(r, now, "The site has changed since this was shown. Nothing is saved: look again."), false
+		return h.previewChange(r, now, "The site has changed since this was shown. Nothing was saved: check again."), false
 	case err != nil:
 		return h.wrongChange(r, s, f, err), false
 	case now.err != nil:
@@ -192,7 +191,7 @@ func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler,
 // lines is an effect in the words of the command.
 func lines(e *logbook.Effect) []string {
 	const wide = 1 << 20  // one line each: the page breaks them
-	var b strings.Builder // which takes everything
+	var b strings.Builder // its writes never fail
 	e.Text(&b, wide)
 	var all []string
 	for l := range strings.Lines(b.String()) {
@@ -201,8 +200,8 @@ func lines(e *logbook.Effect) []string {
 	return all
 }
 
-// seen names an effect, so that what is saved is what was shown.
+// seen identifies an effect, so that what is saved is what was shown.
 func seen(e *logbook.Effect) string {
-	data, _ := json.Marshal(e) // texts and numbers alone
+	data, _ := json.Marshal(e) // only texts and numbers, so it cannot fail
 	return fmt.Sprintf("%x", sha256.Sum256(data))
 }

@@ -7,13 +7,13 @@ import (
 	"strings"
 )
 
-// policy lets a page load what this server serves, and nothing else: no text
-// of a site folder that got into a page as markup could do anything.
+// policy lets a page load what this server serves, and nothing else: a text of
+// the site folder that got into a page as markup could do nothing.
 const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
 	"form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 
-// guard sets the headers that every answer has, and refuses what is asked of
-// another name, or by another site.
+// guard sets the headers of every answer, and refuses requests under a name that
+// is not this server's, or from a page of another site.
 func (h *Handler) guard(next http.Handler) http.Handler {
 	cross := http.NewCrossOriginProtection()
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -24,32 +24,32 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		head.Set("Referrer-Policy", "same-origin") // the forms' Origin must survive
 		head.Set("Cross-Origin-Opener-Policy", "same-origin")
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
-		// A page of another site could open forms without end, and push out the
-		// tickets of those that people are filling in.
+		// A page of another site could open forms endlessly, and so push out the
+		// tickets of forms that people are filling in.
 		from := r.Header.Get("Sec-Fetch-Site")
 		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/"
 		switch err := cross.Check(r); {
 		case !h.answersTo(r):
-			http.Error(w, "vouchmark does not answer under this name; if it is right, name it with --host",
+			http.Error(w, "vouchmark does not answer under this name; if the name is right, start the server with it as --host",
 				http.StatusMisdirectedRequest)
 		case !strings.HasPrefix(r.URL.Path, "/"): // such as OPTIONS *
 			notAllowed("GET, HEAD").ServeHTTP(w, r)
 		case err != nil:
 			h.site.Log.Printf("refused a form that came from another site: %v", err)
-			http.Error(w, "a page of another site sent this form; nothing was written. "+
+			http.Error(w, "this form was sent from a page of another site; nothing was written. "+
 				"Open the form here and send it again", http.StatusForbidden)
 		case form && (from == "cross-site" || from == "same-site"):
-			http.Error(w, "the forms are opened from the pages of this server, not from another site; "+
-				"begin with its start page", http.StatusForbidden)
+			http.Error(w, "open the forms from the pages of this server, not from another site; "+
+				"start with its start page", http.StatusForbidden)
 		default:
 			next.ServeHTTP(w, r)
 		}
 	})
 }
 
-// answersTo reports whether a request was meant for this server. A name of
-// somebody else's that was made to lead to this machine (DNS rebinding) was
-// not: a page of that name would read what is shown here, and fill in forms.
+// answersTo reports whether a request is meant for this server. One under a
+// stranger's name that was made to lead to this machine (DNS rebinding) is not:
+// a page of that name could read what is shown here, and fill in forms.
 func (h *Handler) answersTo(r *http.Request) bool {
 	host := hostOf(r.Host)
 	if host == "localhost" || slices.ContainsFunc(h.site.Names, func(n string) bool { return hostOf(n) == host }) {

@@ -10,11 +10,11 @@ import (
 	"time"
 )
 
-// goodbye is how long running answers may take once the server is to end.
+// goodbye is how long running answers may take once the server is stopped.
 const goodbye = 10 * time.Second
 
-// Server is an HTTP server with limits for clients that are slow, silent or
-// say too much.
+// Server is an HTTP server with limits for clients that are slow, or silent, or
+// send too much.
 func Server(h http.Handler, errs *log.Logger) *http.Server {
 	return &http.Server{
 		Handler:           h,
@@ -48,7 +48,7 @@ func Run(ctx context.Context, srv *http.Server, ln net.Listener, certificate *tl
 	defer cancel()
 	err := srv.Shutdown(last)
 	if errors.Is(err, context.DeadlineExceeded) {
-		err = srv.Close() // they were given their time
+		err = srv.Close() // they had their time
 	}
 	if e := <-ended; err == nil && !errors.Is(e, http.ErrServerClosed) {
 		err = e

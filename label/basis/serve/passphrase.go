@@ -11,14 +11,14 @@ import (
 	"unicode/utf8"
 )
 
-// shortest is how many characters a passphrase has at least.
+// shortest is the minimum number of characters in a passphrase.
 const shortest = 12
 
-// Passphrase is what a person must know to write. It keeps a hash alone.
+// Passphrase is what a person must know to write. Only its hash is stored.
 type Passphrase struct {
 	hash   [sha256.Size]byte
 	gate   chan struct{} // one try at a time, over all clients
-	queue  chan struct{} // so many may wait at it
+	queue  chan struct{} // limits how many wait at the gate
 	failed atomic.Int64
 	pause  time.Duration // after a wrong one
 }
@@ -36,11 +36,11 @@ func NewPassphrase(text string) (*Passphrase, error) {
 
 var (
 	errBusy  = errors.New("too many tries at once; wait a moment and send the form again")
-	errWrong = errors.New("it is not the passphrase")
+	errWrong = errors.New("this is not the passphrase")
 )
 
-// Check holds a try against the passphrase. Behind a wrong one everybody waits
-// a second, so that guessing takes longer than a passphrase is in use.
+// Check compares a try with the passphrase. After a wrong one everybody waits a
+// second, so that guessing takes longer than a passphrase stays in use.
 func (p *Passphrase) Check(ctx context.Context, try string) error {
 	select {
 	case p.queue <- struct{}{}:
@@ -59,7 +59,7 @@ func (p *Passphrase) Check(ctx context.Context, try string) error {
 		return nil
 	}
 	p.failed.Add(1)
-	// The gate stays shut whether or not this client waits for its answer.
+	// The gate stays closed whether or not this client waits for its answer.
 	time.AfterFunc(p.pause, func() { <-p.gate })
 	return errWrong
 }

@@ -20,7 +20,7 @@ type reprintForm struct {
 	Code, ID, Equipment string
 	Verdict             basis.Verdict
 	Refused             []Refusal
-	Asked               string // the code or id that led nowhere
+	Asked               string // the code or id for which there is no label
 	Stocks              []string
 	fields
 }
@@ -28,9 +28,9 @@ type reprintForm struct {
 // fields are what a person filled in, and what is wrong with it.
 type fields struct {
 	Ticket     string
-	Passphrase bool // it is asked for
+	Passphrase bool // it is required
 	Value      map[string]string
-	Errors     map[string]string // beside the fields
+	Errors     map[string]string // next to the fields
 	Notice     string            // above them
 }
 
@@ -58,8 +58,8 @@ func (f *fields) said(name, missing string, longest int) string {
 	return text
 }
 
-// allowed holds the passphrase that was sent against the one that is asked
-// for, and gives the status of an answer where it is not that.
+// allowed checks the passphrase that was sent, and gives the status of the
+// answer.
 func (h *Handler) allowed(r *http.Request, f *fields) (status int) {
 	p := h.site.Desk.Passphrase
 	if p == nil {
@@ -73,12 +73,12 @@ func (h *Handler) allowed(r *http.Request, f *fields) (status int) {
 	if errors.Is(err, errBusy) {
 		return http.StatusTooManyRequests
 	}
-	h.site.Log.Printf("a wrong passphrase was sent, %d since the server began", p.Failed())
+	h.site.Log.Printf("wrong passphrase, %d since the server started", p.Failed())
 	return http.StatusForbidden
 }
 
-// ask shows a form, which no cache keeps. Its title says first that something
-// is wrong, to those who hear the page.
+// ask shows a form, which no cache stores. Where something is wrong, the title
+// says so first, for those who hear the page.
 func (h *Handler) ask(r *http.Request, s *snapshot, status int, f *fields, title, name string, data any) http.Handler {
 	if len(f.Errors) > 0 {
 		title = "Error: " + title
@@ -117,7 +117,7 @@ func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name stri
 	return h.ask(r, s, status, &f, "Print a label again", "reprint.html", form)
 }
 
-// doReprint carries the form out, or says why not.
+// doReprint prints the label, or says why not.
 func (h *Handler) doReprint(r *http.Request, s *snapshot) (answer http.Handler, done bool) {
 	f := h.fields(r)
 	o := Order{Stock: f.Value["stock"]}
@@ -125,10 +125,10 @@ func (h *Handler) doReprint(r *http.Request, s *snapshot) (answer http.Handler, 
 	if o.Code, err = record.ParseCode(f.Value["code"]); err != nil {
 		return h.askReprint(r, s, http.StatusUnprocessableEntity, "", f), false
 	}
-	o.By = f.said("by", "say who prints it, for the ledger", record.LongestName)
-	o.Reason = f.said("reason", "say why it is printed again, for the ledger", record.LongestReason)
+	o.By = f.said("by", "enter your name, for the ledger", record.LongestName)
+	o.Reason = f.said("reason", "enter why it is printed again, for the ledger", record.LongestReason)
 	if !slices.Contains(h.site.Desk.Stocks(&s.book.Shelf.Site.Site.Policy), o.Stock) {
-		f.Errors["stock"] = "choose what it is printed on"
+		f.Errors["stock"] = "choose a label stock"
 	}
 	if len(f.Errors) > 0 {
 		return h.askReprint(r, s, http.StatusUnprocessableEntity, string(o.Code), f), false

@@ -10,7 +10,7 @@ import (
 )
 
 // routes are the addresses, and what each shows. All redirects are relative, so
-// that the pages may stand below a path of another server.
+// that the pages can be placed below a path of another server.
 func (h *Handler) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.Handle("GET /{$}", h.shown(h.start))
@@ -39,7 +39,7 @@ func (h *Handler) routes() http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if reading(r) && r.URL.RawQuery == "" {
 			if s := h.current(); s.err == nil {
-				if b := s.kept.get(r.URL.Path); b != nil { // most of all requests end here
+				if b := s.kept.get(r.URL.Path); b != nil { // most requests end here
 					b.ServeHTTP(w, r)
 					return
 				}
@@ -47,8 +47,8 @@ func (h *Handler) routes() http.Handler {
 		}
 		switch clean := path.Clean(r.URL.Path); {
 		case r.URL.Path != clean && r.URL.Path != strings.TrimSuffix(clean, "/")+"/":
-			rest.ServeHTTP(w, r) // the mux would lead to the clean path by an absolute link
-		case r.URL.RawPath != "": // an encoded slash is a slash, to the mux as to the guard
+			rest.ServeHTTP(w, r) // the mux would redirect to the clean path by an absolute link
+		case r.URL.RawPath != "": // to the mux, as to the guard, an encoded slash is a slash
 			plain := *r
 			plain.URL = &url.URL{Path: r.URL.Path, RawQuery: r.URL.RawQuery}
 			mux.ServeHTTP(w, &plain)
@@ -58,10 +58,10 @@ func (h *Handler) routes() http.Handler {
 	})
 }
 
-// show is the answer to a request from the site as it was read.
+// show answers a request from the site as it was read.
 type show func(*http.Request, *snapshot) http.Handler
 
-// shown hands a page the site as it is, or says why that cannot be shown.
+// shown gives a page the current site, or says why that cannot be shown.
 func (h *Handler) shown(p show) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if s := h.current(); s.err != nil {
@@ -75,8 +75,7 @@ func (h *Handler) shown(p show) http.Handler {
 // mostSent is the largest form, in bytes.
 const mostSent = 64 << 10
 
-// sent is shown for a form that was sent. Where it cannot be read, the answer
-// says so.
+// sent is shown for a form that was sent. A form that cannot be read is refused.
 func (h *Handler) sent(p show) http.Handler {
 	return http.MaxBytesHandler(h.shown(func(r *http.Request, s *snapshot) http.Handler {
 		if err := r.ParseForm(); err != nil {
@@ -90,7 +89,8 @@ func (h *Handler) sent(p show) http.Handler {
 	}), mostSent)
 }
 
-// reads is shown for a page that is only read, whatever its pattern lets in.
+// reads is shown for pages that are only read, whatever methods their pattern
+// accepts.
 func (h *Handler) reads(p show) http.Handler {
 	next := h.shown(p)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

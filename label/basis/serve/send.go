@@ -22,8 +22,8 @@ var files embed.FS
 
 var templates = template.Must(template.ParseFS(files, "*.html"))
 
-// kinds are the content types of the files of the pages; the machine's own
-// list may say anything.
+// kinds are the content types of the pages' files. The operating system's own
+// list cannot be relied on.
 var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
 	".json": "application/json", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8",
@@ -32,12 +32,12 @@ var kinds = map[string]string{
 
 func typeOf(name string) string { return cmp.Or(kinds[path.Ext(name)], "application/octet-stream") }
 
-// ServeHTTP answers with a kept page. A client that has it already gets no body.
+// ServeHTTP answers with a stored page. A client that has it already gets no body.
 func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head := w.Header()
 	zipped := takesGzip(r.Header.Get("Accept-Encoding"))
 	tag, size := `"`+b.etag+`"`, b.size
-	if zipped { // other bytes, another tag (RFC 9110, 8.8.3)
+	if zipped { // its bytes differ, and so must its tag (RFC 9110, 8.8.3)
 		tag, size = `"`+b.etag+`-gzip"`, len(b.zipped)
 		head.Set("Content-Encoding", "gzip")
 	}
@@ -86,11 +86,11 @@ func holds(header, tag string) bool {
 	return false
 }
 
-// page is a page that is not kept.
+// page is a page that is not stored.
 func (h *Handler) page(status int, data []byte, err error) http.Handler {
 	if err != nil {
-		h.site.Log.Printf("a page cannot be made: %v", err)
-		return h.plain(http.StatusInternalServerError, "This page cannot be made", "", []string{err.Error()})
+		h.site.Log.Printf("a page cannot be shown: %v", err)
+		return h.plain(http.StatusInternalServerError, "This page cannot be shown", "", []string{err.Error()})
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		head := w.Header()
@@ -106,17 +106,17 @@ func (h *Handler) page(status int, data []byte, err error) http.Handler {
 	})
 }
 
-// framed is one of this package's own pages, in the frame of all.
+// framed is one of this package's own pages, in the frame of all pages.
 func (h *Handler) framed(r *http.Request, s *snapshot, status int, title, name string, data any) http.Handler {
 	var b bytes.Buffer
 	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
 		return h.page(status, nil, err)
 	}
-	whole, err := s.book.Frame(title, depth(r.URL.Path), template.HTML(b.String()))
+	whole, err := s.book.Frame(title, "", depth(r.URL.Path), template.HTML(b.String()))
 	return h.page(status, whole, err)
 }
 
-// noStore is an answer that no cache keeps.
+// noStore is an answer that no cache stores.
 func noStore(answer http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Cache-Control", "no-store")
@@ -124,8 +124,7 @@ func noStore(answer http.Handler) http.Handler {
 	})
 }
 
-// plain is a page without the frame: where the site cannot be read there is
-// none.
+// plain is a page without the frame, for when the site cannot be read.
 func (h *Handler) plain(status int, title, means string, lines []string) http.Handler {
 	return noStore(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		var b bytes.Buffer
@@ -144,8 +143,8 @@ func (h *Handler) plain(status int, title, means string, lines []string) http.Ha
 	}))
 }
 
-// unreadable answers where the folder is bad input: an older standing must not
-// be shown as if it were today's.
+// unreadable answers where the site folder has problems: an older standing must
+// not be shown as if it were today's.
 func (h *Handler) unreadable(err error) http.Handler {
 	lines := []string{err.Error()}
 	var bad site.Problems
@@ -155,11 +154,11 @@ func (h *Handler) unreadable(err error) http.Handler {
 			lines = append(lines, p.String())
 		}
 	}
-	return h.plain(http.StatusServiceUnavailable, "No standing can be shown: the site folder has problems",
-		"Until they are put right, no label is known to hold. Nothing that was shown before counts.", lines)
+	return h.plain(http.StatusServiceUnavailable, "The site folder has problems: no label can be confirmed",
+		"Do not rely on any label until they are corrected. Standings shown earlier no longer count.", lines)
 }
 
-// refused says in one line why a request is not carried out.
+// refused says in one line why a request was not carried out.
 func refused(status int, why string) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { http.Error(w, why, status) })
 }
@@ -167,11 +166,11 @@ func refused(status int, why string) http.Handler {
 func notAllowed(allow string) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Allow", allow)
-		http.Error(w, "this page takes "+allow, http.StatusMethodNotAllowed)
+		http.Error(w, "this page accepts only "+allow, http.StatusMethodNotAllowed)
 	})
 }
 
-// depth is how many folders below the start page an address is.
+// depth is how many folders an address is below the start page.
 func depth(address string) int { return max(strings.Count(address, "/")-1, 0) }
 
 // redirect leads to a place of the site by a relative link.

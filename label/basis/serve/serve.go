@@ -23,40 +23,40 @@ import (
 
 // Site is what a server shows.
 type Site struct {
-	// Folder is the site folder, looked at to learn whether it changed.
+	// Folder is the site folder, watched for changes.
 	Folder fs.FS
-	// Today is the day by which it is judged.
+	// Today is the day on which the site is judged.
 	Today func() assess.Date
 	// Load reads and judges the folder.
 	Load func(today assess.Date) (*page.Book, error)
-	// Names are the names and addresses under which the server answers,
-	// beside those of this machine's own loopback.
+	// Names are the names and addresses under which the server answers, apart
+	// from localhost and this machine's own addresses.
 	Names []string
 	// Desk is what the two forms do; nil for a server that only reads.
 	Desk *Desk
-	// Log takes what went wrong; it names nobody.
+	// Log receives what went wrong. It never contains a person's name.
 	Log *log.Logger
 }
 
-// Desk is what a planner can do. Its functions read the folder themselves:
-// what they decide is true at that moment.
+// Desk is what a planner can do. Its functions read the folder themselves, so
+// they decide by its state at that moment.
 type Desk struct {
 	// Refused says why a label would not be printed again, as the command
 	// says it; nil where it would.
 	Refused func(*basis.View) []Refusal
-	// Stocks are the names of what can be printed on, the usual one first.
+	// Stocks are the names of the label stocks, the usual one first.
 	Stocks func(*assess.Policy) []string
 	// Reprint prints a label again, and notes it in the ledger.
 	Reprint func(Order) (*Printed, error)
-	// Preview says what a change would make of the labels. It writes nothing.
+	// Preview says what a change would do to the labels. It writes nothing.
 	Preview func(*logbook.Change) (*logbook.Effect, error)
-	// Save logs a change, if agreed does not refuse what it makes of them.
+	// Save logs a change, unless agreed refuses its effect.
 	Save func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
-	// Passphrase is asked for by both forms; nil for none.
+	// Passphrase is required by both forms; nil for none.
 	Passphrase *Passphrase
 }
 
-// Order asks for one label.
+// Order is a request for one label.
 type Order struct {
 	Code       record.Code
 	By, Reason string
@@ -79,7 +79,7 @@ func (p *Printed) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
 	w.Write(p.PDF)
 }
 
-// Refusal says why a label is not printed, and what would clear it.
+// Refusal says why a label is not printed, and what to do about it.
 type Refusal struct{ Why, Do string }
 
 // Handler answers requests. Make it with New.
@@ -90,9 +90,9 @@ type Handler struct {
 	now     func() time.Time
 
 	newest  atomic.Pointer[snapshot]
-	checked atomic.Int64 // when it was last found to be that, in unix nanoseconds
-	mu      sync.Mutex   // held while the folder is looked at and read
-	read    time.Time    // when the bytes were compared last
+	checked atomic.Int64 // when it was last found to be current, in unix nanoseconds
+	mu      sync.Mutex   // held while the folder is checked and read
+	read    time.Time    // when the bytes were last compared
 }
 
 // New is a handler that shows a site.
@@ -123,12 +123,12 @@ func (h *Handler) start(r *http.Request, s *snapshot) http.Handler {
 	return h.page(http.StatusOK, data, err)
 }
 
-// label shows what stands behind a label: /V/CODE/FACTS/. What a QR code says
-// otherwise than the record is shown as such.
+// label shows the record of a label: /V/CODE/FACTS/. Where the facts in the
+// address differ from the record, the page says so.
 func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	code, err := record.ParseCode(r.PathValue("code"))
 	facts, file := r.PathValue("facts"), r.PathValue("file")
-	if file == "index.html" { // a folder and its index.html are one page, as they are among files
+	if file == "index.html" { // a folder and its index.html are one page, as with files
 		file = ""
 	}
 	if err != nil || len(facts) > mostAsked || file != "" && file != "basis.json" {
@@ -144,7 +144,7 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	}
 	place := fmt.Sprintf("/V/%s/%s/%s", code, facts, file)
 	switch {
-	case differs && file != "": // of another label than the link says
+	case differs && file != "": // a program must not get the record of a different label
 		return h.missing(r, s)
 	case place != strings.TrimSuffix(r.URL.Path, "index.html"):
 		return redirect(place[1:])
@@ -157,10 +157,10 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.book.LabelPage(v) })
 }
 
-// lost answers for a label that this site does not know, or whose record
+// lost answers for a label that this site does not have, or whose record
 // cannot be read.
 func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error) http.Handler {
-	why := "no print of this site made a label with this code"
+	why := "no label with this code was printed at this site"
 	status := http.StatusNotFound
 	if err != nil && !errors.Is(err, record.ErrNotFound) {
 		h.site.Log.Printf("%s: %v", code, err)
@@ -170,7 +170,7 @@ func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error
 	return h.page(status, data, err)
 }
 
-// file shows one of the other pages and what belongs to them.
+// file shows one of the other pages, or a file that belongs to them.
 func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 	whole, err := s.whole()
 	if err != nil {
@@ -193,5 +193,6 @@ func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 }
 
 func (h *Handler) missing(r *http.Request, s *snapshot) http.Handler {
-	return h.framed(r, s, http.StatusNotFound, "No such page", "missing.html", nil)
+	data, err := s.book.Missing(depth(r.URL.Path))
+	return h.page(http.StatusNotFound, data, err)
 }

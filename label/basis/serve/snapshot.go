@@ -18,26 +18,25 @@ import (
 	"vouchmark/label/seal"
 )
 
-// lookAgain is how old the knowledge may be that a folder did not change.
+// lookAgain is how long a folder is taken to be unchanged after a check.
 const lookAgain = 500 * time.Millisecond
 
-// readAgain is how old it may be where size and time of a file say nothing: a
-// file that was copied over another with both kept.
+// readAgain is how long for changes that a file's size and time do not show: a
+// file that was overwritten by a copy with the same size and time.
 const readAgain = 10 * time.Second
 
-// snapshot is a site as it was read: nothing of it is altered but what it
-// keeps of rendered pages.
+// snapshot is a site as it was read. Only its store of rendered pages changes.
 type snapshot struct {
 	print string // of the folder before it was read, and the day
-	bytes string // of its files before they were read, see contents
+	bytes string // hash of its files before they were read, see contents
 	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
 	whole func() ([]page.File, error)
 }
 
-// current is the site as it is: read anew where the folder or the day is
-// another. One request reads, the others wait for it.
+// current is the current site: read again where the folder or the day has
+// changed. One request reads, the others wait for it.
 func (h *Handler) current() *snapshot {
 	if s := h.fresh(); s != nil {
 		return s
@@ -50,7 +49,7 @@ func (h *Handler) current() *snapshot {
 	return h.look()
 }
 
-// fresh is the snapshot where it was looked after a moment ago.
+// fresh is the snapshot if it was checked a moment ago, else nil.
 func (h *Handler) fresh() *snapshot {
 	if age := h.now().UnixNano() - h.checked.Load(); age < 0 || age >= int64(lookAgain) {
 		return nil
@@ -58,14 +57,14 @@ func (h *Handler) fresh() *snapshot {
 	return h.newest.Load()
 }
 
-// Read reads the site before anybody asks for it, and says what is wrong with
+// Read reads the site before the first request, and returns what is wrong with
 // it.
 func (h *Handler) Read() (*page.Book, error) {
 	s := h.current()
 	return s.book, s.err
 }
 
-// renew looks at the folder at once, after something was written.
+// renew checks the folder at once, after something was written.
 func (h *Handler) renew() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -81,7 +80,7 @@ func (h *Handler) look() *snapshot {
 	}
 	var bad site.Problems
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
-		first := s == nil // Read gives its error to the caller
+		first := s == nil // Read returns this error to its caller
 		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
 		s.book, s.err = h.site.Load(today)
 		s.whole = sync.OnceValues(s.book.Whole)
@@ -94,27 +93,28 @@ func (h *Handler) look() *snapshot {
 	return s
 }
 
-// watched are the files that decide what is shown, beside the records.
+// watched are the files that decide what is shown, apart from the records.
 func watched(folder fs.FS) []string {
 	names := []string{"site.toml", "locations.csv", assess.ChangesFile, assess.DevicesFile, record.LedgerFile, seal.KeysFile}
 	return slices.Concat(names, in(folder, "curves/*"), in(folder, "wording/*"))
 }
 
-// in are the files of a pattern, sorted. What cannot be read, reading says.
+// in are the files that match a pattern, sorted. Errors show up when the site is
+// read.
 func in(folder fs.FS, pattern string) []string {
 	names, _ := fs.Glob(folder, pattern)
 	return names
 }
 
-// note tells a file by its size, time of writing and who may read it.
+// note identifies a file by its size, its time of writing and its permissions.
 func note(w io.Writer, folder fs.FS, name string) {
 	if info, err := fs.Stat(folder, name); err == nil {
 		fmt.Fprintf(w, "\n%q %d %d %o", name, info.Size(), info.ModTime().UnixNano(), info.Mode())
 	}
 }
 
-// fingerprint is another one as soon as a file that decides what is shown, or
-// the day, is another. Of the records it sees which are there.
+// fingerprint changes as soon as the day changes, or a file that decides what is
+// shown. Of the records it covers only which are there.
 func fingerprint(folder fs.FS, today assess.Date) string {
 	var b strings.Builder
 	b.WriteString(today.String())
@@ -124,8 +124,8 @@ func fingerprint(folder fs.FS, today assess.Date) string {
 	return b.String()
 }
 
-// contents is another one as soon as a byte of a watched file is another, or
-// the size or time of a record.
+// contents changes as soon as a byte of a watched file changes, or the size or
+// time of a record.
 func contents(folder fs.FS) string {
 	sum := sha256.New()
 	for _, name := range watched(folder) {

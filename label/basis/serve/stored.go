@@ -9,10 +9,10 @@ import (
 	"sync"
 )
 
-// mostKept is how many bytes of compressed pages a snapshot keeps.
+// mostKept is how many bytes of compressed pages a snapshot stores.
 const mostKept = 256 << 20
 
-// body is a page as it is kept.
+// body is a page as it is stored.
 type body struct {
 	kind   string // content type
 	etag   string // of the plain bytes, without quotes
@@ -23,13 +23,13 @@ type body struct {
 func newBody(kind string, data []byte) *body {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
-	z.Write(data) // a buffer takes everything
+	z.Write(data) // writing to a buffer never fails
 	z.Close()
 	return &body{kind, fmt.Sprintf("%x", sha256.Sum256(data)), b.Bytes(), len(data)}
 }
 
-// shelfOfPages keeps bodies by address, up to a number of bytes; the oldest
-// make room.
+// shelfOfPages stores bodies by address, up to a number of bytes; the oldest
+// make room for new ones.
 type shelfOfPages struct {
 	mu    sync.RWMutex
 	all   map[string]*body
@@ -63,7 +63,7 @@ func (k *shelfOfPages) put(path string, b *body) {
 	}
 }
 
-// keep is a page that is kept, or that render makes to be kept.
+// keep is a stored page; one that is not stored yet is rendered and stored.
 func (h *Handler) keep(s *snapshot, path, kind string, render func() ([]byte, error)) http.Handler {
 	if b := s.kept.get(path); b != nil {
 		return b

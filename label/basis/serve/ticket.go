@@ -11,11 +11,11 @@ import (
 
 const (
 	ticketLife  = time.Hour
-	mostTickets = 1000 // open at once; the oldest make room
+	mostTickets = 1000 // open at once; the oldest make room for new ones
 )
 
-// ticket stands in one form that was shown. The form can be carried out once;
-// sent again, as by a double click, it gets the same answer.
+// ticket is a hidden field of one form that was shown. The form can be carried
+// out once; sent again, as by a double click, it gets the same answer.
 type ticket struct {
 	name   string
 	issued time.Time
@@ -60,8 +60,9 @@ func (t *tickets) find(name string, now time.Time) *ticket {
 	return one
 }
 
-// once carries a form out, or gives the answer that the same form got before.
-// do is not done where nothing was carried out and the form may be sent again.
+// once carries out a form, or gives the answer that the same form got before.
+// do reports done = false where nothing was carried out and the form may be sent
+// again.
 func (h *Handler) once(r *http.Request, do func() (answer http.Handler, done bool)) http.Handler {
 	one := h.tickets.find(r.PostForm.Get("ticket"), h.now())
 	if one == nil {
@@ -79,12 +80,12 @@ func (h *Handler) once(r *http.Request, do func() (answer http.Handler, done boo
 		return answer
 	case one.sent != sum:
 		return refused(http.StatusForbidden,
-			"this form was sent before with other words; nothing was written now. Open the form again")
+			"this form was sent before with a different content; nothing was written now. Open the form again")
 	}
 	return one.came
 }
 
-// digest is what a form says, without the passphrase.
+// digest identifies the content of a form, without the passphrase.
 func digest(path string, form url.Values) [sha256.Size]byte {
 	said := url.Values{}
 	for name, values := range form {
@@ -95,6 +96,6 @@ func digest(path string, form url.Values) [sha256.Size]byte {
 	return sha256.Sum256([]byte(path + "?" + said.Encode()))
 }
 
-// stale answers to a form without a live ticket.
-var stale = refused(http.StatusForbidden, "this form is too old, or was never shown; nothing was written now. "+
-	"If you sent it before, look whether it was saved; else open the form again")
+// stale answers a form without a valid ticket.
+var stale = refused(http.StatusForbidden, "this form is too old, or was not opened here; nothing was written now. "+
+	"If you sent it before, check whether it was saved; otherwise open the form again")

@@ -1,15 +1,12 @@
-// Search without a server, and a word where the day that a page names has
-// passed. The pages can be read without it.
+// Search without a server, and a warning where the last day that a page names
+// has passed. The pages can be read without it.
 (function () {
 	"use strict";
 	const day = new Date();
 	const today = [day.getFullYear(), String(day.getMonth() + 1).padStart(2, "0"), String(day.getDate()).padStart(2, "0")].join("-");
 	const verdict = document.querySelector("[data-until]");
 	if (verdict && verdict.dataset.until !== "" && verdict.dataset.until < today) {
-		const note = document.createElement("p");
-		note.className = "notice";
-		note.textContent = "By the clock of this device that day has passed (today is " + today + "): the label has lapsed unless it was reviewed since. Ask for the standing as of today.";
-		verdict.after(note);
+		for (const note of document.querySelectorAll(".past")) note.hidden = false;
 	}
 
 	const input = document.getElementById("q");

@@ -1,0 +1,290 @@
+package label
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"vouchmark/assess"
+	"vouchmark/assess/shock"
+	"vouchmark/assess/standing"
+	"vouchmark/label/record"
+)
+
+// PageWords are the words of the pages of labels, for whoever scans one, in one
+// language.
+type PageWords struct {
+	PageLanguage    string `toml:"page_language"`
+	PageHolds       string `toml:"page_holds"`
+	PageFallsDue    string `toml:"page_falls_due"`
+	PageLapsed      string `toml:"page_lapsed"`
+	PageInQuestion  string `toml:"page_in_question"`
+	PageWithdrawn   string `toml:"page_withdrawn"`
+	PageSince       string `toml:"page_since"`
+	PageReplaced    string `toml:"page_replaced"`
+	PageDiffers     string `toml:"page_differs"`
+	PageUnknown     string `toml:"page_unknown"`
+	PageNoChange    string `toml:"page_no_change"`
+	PageSettled     string `toml:"page_settled"`
+	PageNoFeeds     string `toml:"page_no_feeds"`
+	PageReviewBy    string `toml:"page_review_by"`
+	PageCover       string `toml:"page_cover"`
+	PageTooLow      string `toml:"page_too_low"`
+	PageDiffersWhy  string `toml:"page_differs_why"`
+	PageUnknownWhy  string `toml:"page_unknown_why"`
+	PageReplacedWhy string `toml:"page_replaced_why"`
+	PageDoNotUse    string `toml:"page_do_not_use"`
+	PageContact     string `toml:"page_contact"`
+	PagePast        string `toml:"page_past"`
+	PageSays        string `toml:"page_says"`
+	PageFacts       string `toml:"page_facts"`
+	PageSignal      string `toml:"page_signal"`
+	PageEnergy      string `toml:"page_energy"`
+	PagePPE         string `toml:"page_ppe"`
+	PageWear        string `toml:"page_wear"`
+	PageNoWork      string `toml:"page_no_work"`
+	PageNotRequired string `toml:"page_not_required"`
+	PagePlainWear   string `toml:"page_plain_wear"`
+	PageMaintenance string `toml:"page_maintenance"`
+	PageBoundary    string `toml:"page_boundary"`
+	PageLimited     string `toml:"page_limited"`
+	PageRestricted  string `toml:"page_restricted"`
+	PageGloves      string `toml:"page_gloves"`
+	PageGloveClass  string `toml:"page_glove_class"`
+	PageStudy       string `toml:"page_study"`
+	PageReview      string `toml:"page_review"`
+	PageShowNew     string `toml:"page_show_new"`
+	PageShow        string `toml:"page_show"`
+	PageBelongs     string `toml:"page_belongs"`
+	PageForged      string `toml:"page_forged"`
+	PageCaution     string `toml:"page_caution"`
+	PageChecked     string `toml:"page_checked"`
+	PageMissing     string `toml:"page_missing"`
+	PageMissingWhy  string `toml:"page_missing_why"`
+}
+
+// Page is what the page of a label says to whoever scans it, in one language:
+// does the label hold, what to do, whom to ask, and what the label says. All
+// else on a page is for whoever keeps the labels, in English.
+type Page struct {
+	PageTexts
+	Verdict string   // "IN QUESTION since 2026-08-11"
+	Means   []string // what that means; a sentence each
+	Do      []string // what to do, and whom to ask; none where the label holds
+	Past    string   // for a device whose clock says that the last day has passed
+	Where   string   // "Motor control center · Packaging hall · fed from SWB-1"
+	Supply  string   // "480 V AC 3-phase"
+	Says    string   // under the picture of the label
+	Belongs string   // on the page of a code alone: whose label it is
+	Facts   []Fact
+}
+
+// Fact is one line of what a label says.
+type Fact struct {
+	Name, Value string
+	Note        string   // before the list
+	List        []string // what to wear
+	Language    string   // of the list, where it differs from that of the page
+}
+
+// PageTexts are the texts of a page that depend on nothing but the site.
+type PageTexts struct {
+	Language   string // BCP 47, "en"
+	Name       string // of the language, in itself: "English"
+	DoNotUse   string // "Do not use this label. Treat the equipment as energized."
+	Contact    string // "Before any work, contact …"
+	FactsTitle string // heading of the facts
+	ShowNew    string // leads to the label that replaced this one
+	Show       string // leads from the page of a code to that of its label
+	Forged     string // on the page of a code: what a label is that says anything else
+	Caution    string
+	Checked    string // "Last checked: {date}"; the day is filled in by On
+	Missing    string // heading where an address leads to no page
+	MissingWhy string
+}
+
+// On is the line that says when the standing was last checked.
+func (t PageTexts) On(day string) string { return fill(t.Checked, "date", day) }
+
+// Told is what a page knows of a label besides its record.
+type Told struct {
+	Standing *standing.Standing
+	Differs  bool   // what was scanned differs from the record
+	Unknown  bool   // no print of this site made it
+	Newer    string // code of the label that replaced it; "" for none
+	Ask      string // whom a worker asks; "" for the wording's own
+}
+
+// pageTexts are the texts in one language. A language of the owner's own whose
+// file has none of them gets the English ones, marked as such.
+func (t *wording) pageTexts(lang, ask string) PageTexts {
+	if t.PageLanguage == english.PageLanguage {
+		lang = "en"
+	}
+	who := t.who(ask)
+	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
+		Contact: fill(t.PageContact, "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
+		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
+		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who)}
+}
+
+// Texts are the texts of pages in the languages of a site, each language once.
+func (p Presentation) Texts(ask string) []PageTexts {
+	var all []PageTexts
+	p.Catalogue = cmp.Or(p.Catalogue, own)
+	for _, lang := range p.Languages {
+		one := p.wording(lang).pageTexts(lang, ask)
+		if !slices.ContainsFunc(all, func(o PageTexts) bool { return o.Language == one.Language }) {
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+// Pages words the page of a record in the languages of the site, each language
+// once, the first language first.
+func (p Presentation) Pages(r *record.Record, told Told) []Page {
+	var all []Page
+	p.Catalogue = cmp.Or(p.Catalogue, own)
+	for _, texts := range p.Texts(told.Ask) {
+		lang := texts.Language
+		if !slices.Contains(p.Languages, lang) { // texts of an owner's language that are English
+			lang = p.Languages[0]
+		}
+		t := p.wording(lang)
+		l := r.Location
+		one := Page{PageTexts: texts, Where: where(t, l), Supply: t.supply(l.Supply, l.Voltage),
+			Says:    fill(t.PageSays, "who", t.who(told.Ask)),
+			Past:    fill(t.PagePast, "who", t.who(told.Ask)),
+			Belongs: fill(t.PageBelongs, "id", l.ID),
+			Facts:   t.facts(r, lang)}
+		one.Verdict, one.Means, one.Do = t.verdict(told)
+		all = append(all, one)
+	}
+	return all
+}
+
+// EnglishVerdict is the verdict in the program's own English, for the terminal.
+func EnglishVerdict(told Told) string {
+	word, _, _ := english.verdict(told)
+	return word
+}
+
+// verdict is what comes first on a page.
+func (t *wording) verdict(told Told) (word string, means, do []string) {
+	s := told.Standing
+	beware := []string{t.PageDoNotUse, fill(t.PageContact, "who", t.who(told.Ask))}
+	switch {
+	case told.Differs:
+		return t.PageDiffers, []string{t.PageDiffersWhy}, beware
+	case told.Unknown:
+		return t.PageUnknown, []string{t.PageUnknownWhy}, beware
+	case told.Newer != "":
+		return fill(t.PageReplaced, "code", told.Newer), []string{t.PageReplacedWhy}, beware
+	}
+	switch s.Status {
+	case standing.Holds:
+		return fill(t.PageHolds, "date", s.Until.String()), []string{t.noChange(s)}, nil
+	case standing.FallsDue:
+		return fill(t.PageFallsDue, "date", s.Until.String()),
+			[]string{fill(t.PageReviewBy, "date", s.ReviewBy.String()), t.noChange(s)}, nil
+	}
+	word = map[standing.Status]string{standing.Lapsed: t.PageLapsed, standing.Withdrawn: t.PageWithdrawn}[s.Status]
+	word = cmp.Or(word, t.PageInQuestion)
+	if worst := s.Worst(); worst != nil {
+		if !worst.Found {
+			word = fill(t.PageSince, "standing", word, "date", worst.Since.String())
+		}
+		means = append(means, t.why(s, worst))
+	}
+	if s.TooLow {
+		word = t.PageCover + " · " + word
+		means = append(means, t.PageTooLow)
+	}
+	return word, means, beware
+}
+
+// why is why a label does not hold: as an overlay says it, less the standing and
+// the date in front of it, which the page has said already. Where an overlay of
+// the owner's wording has nothing in front, it is taken whole, unless its date
+// is only the day on which the reason was found: a page never names that day.
+func (t *wording) why(s *standing.Standing, worst *standing.Reason) string {
+	text := t.doubt(s)
+	if _, after, ok := strings.Cut(text, ": "); ok {
+		text = after
+	} else if worst.Found {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
+}
+
+// noChange is what a good standing says of changes. It never says that nothing
+// was changed: only what was logged is known.
+func (t *wording) noChange(s *standing.Standing) string {
+	switch {
+	case s.Unfed:
+		return t.PageNoFeeds
+	case s.Settled > 0:
+		return fill(t.PageSettled, "count", strconv.Itoa(s.Settled))
+	}
+	return t.PageNoChange
+}
+
+// facts are what the label says, in the order of the label.
+func (t *wording) facts(r *record.Record, lang string) []Fact {
+	u, b, s := r.Policy.Units, r.BoundaryToPrint, &r.Shock
+	signal := t.SignalWarning
+	if r.Signal == assess.Danger {
+		signal = t.SignalDanger
+	}
+	all := []Fact{
+		{Name: t.PageSignal, Value: signal},
+		{Name: fill(t.PageEnergy, "length", Distance(r.Location.Distance, u)), Value: t.energy(r.Energy, u)},
+		t.clothing(r, lang),
+	}
+	if m := r.Maintenance; m != nil && m.Permits() {
+		all = append(all, Fact{Name: t.PageMaintenance, Value: maintenance(t, r)})
+	}
+	all = append(all, Fact{Name: t.PageBoundary, Value: Length(b, b, u)})
+	if s.Rule != shock.NotSpecified {
+		restricted := t.AvoidContact
+		if s.Rule == shock.AtDistance {
+			restricted = Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), u)
+		}
+		all = append(all,
+			Fact{Name: t.PageLimited, Value: Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), u)},
+			Fact{Name: t.PageRestricted, Value: restricted},
+			Fact{Name: t.PageGloves, Value: fill(t.PageGloveClass, "class", r.Glove.Class)})
+	}
+	return append(all, Fact{Name: t.PageStudy, Value: r.Prepared.String()},
+		Fact{Name: t.PageReview, Value: r.ReviewBy.String()})
+}
+
+// clothing is what to wear at the working distance.
+func (t *wording) clothing(r *record.Record, lang string) Fact {
+	f, list := Fact{Name: t.PagePPE, Note: t.PageWear}, assess.Words(nil)
+	switch r.Status {
+	case assess.NoneAllowed:
+		return Fact{Name: t.PagePPE, Value: t.PageNoWork}
+	case assess.NotRequired:
+		f.Value = fill(t.PageNotRequired, "length", Distance(r.Location.Distance, r.Policy.Units))
+		if list = r.Policy.BelowThresholdWear; len(list[""]) == 0 {
+			list = assess.Words{lang: {t.PagePlainWear}}
+		}
+	default:
+		f.Value = r.Kit + ", " + assess.Number(r.Policy.Rung(r.Kit).Rating) + " cal/cm²"
+		list = r.Wear()
+	}
+	own, ok := list[lang]
+	if f.List = own; !ok {
+		f.List = list[""]
+		if lang != "en" {
+			f.Note, f.Language = t.WearUntranslated, "en"
+		}
+	}
+	return f
+}
