@@ -179,7 +179,7 @@ func TestWalkEnds(t *testing.T) {
 	}
 }
 
-// hold holds the equipment against the labels.
+// hold compares the equipment with the labels.
 func (c *crew) hold(what string) {
 	c.Helper()
 	v := c.view()

@@ -141,8 +141,7 @@ func TestWalkUnderStarter(t *testing.T) {
 	y.look("the starter's policy again")
 }
 
-// A label with the strip is not put on any more where a label that holds can be
-// printed.
+// A label with the strip is no longer put on where a label that holds can be printed.
 func TestWalkNoStripBesideNewer(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
@@ -155,8 +154,8 @@ func TestWalkNoStripBesideNewer(t *testing.T) {
 	y.look("a newer study", "P0: replace off new"+printFirst)
 }
 
-// A label with the strip that is not mounted when its doubt is cleared is not put
-// on any more.
+// A label with the strip that is not mounted when its doubt is cleared is no longer
+// put on.
 func TestWalkNoOldStrip(t *testing.T) {
 	y := newYard(t, 1)
 	y.change("P0")
@@ -209,8 +208,8 @@ func TestWalkCovers(t *testing.T) {
 	y.look("the overlay went with the old label")
 }
 
-// A newer label that does not hold any more when it could be mounted leaves the
-// older one covered.
+// A newer label that no longer holds when it could be mounted leaves the older one
+// covered.
 func TestWalkLeavesCovered(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
