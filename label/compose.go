@@ -254,9 +254,8 @@ func study(t *wording, row *assess.Case) string {
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }
 
-// wear adds the owner's list of what to wear. For a language without its own list it
-// says that the list is not translated: the list for all languages is assumed to be
-// English.
+// wear takes over the owner's list of what to wear, and says so where it is in
+// another language.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
 	if len(w.Wear) > 0 && !list.Speaks(w.Language) {
