@@ -23,8 +23,8 @@ type boundary struct {
 	lines  []boundaryLine
 }
 
-// boundaryLine is a line of a row: a name, or a part of one, and what stands at
-// the right end.
+// boundaryLine is a line of a row: a name, or a part of one, and the text at the right
+// end.
 type boundaryLine struct {
 	font       font
 	name, rule string
@@ -55,7 +55,7 @@ func (c *canvas) boundaries() (all []boundary) {
 			if i > 0 {
 				line.font = c.medium
 				if b.length > 0 {
-					line.rule = "" // a number stands once
+					line.rule = "" // a number is shown once
 				}
 			}
 			row.lines = append(row.lines, line)
@@ -88,9 +88,8 @@ func (c *canvas) onALine(row boundary) boundary {
 // sampleRoom is the room for the samples.
 func (c *canvas) sampleRoom() float64 { return c.strong.caps() + 3*c.unit }
 
-// boundariesBeside is the list in its least width, no name broken. A rule in
-// words, "avoid contact", stands below its name where that makes the list
-// narrower.
+// boundariesBeside is the list at its least width, without broken names. A rule in
+// words, "avoid contact", is below its name if that makes the list narrower.
 func (c *canvas) boundariesBeside(rows []boundary) boundaryList {
 	l := boundaryList{rows: rows, indent: c.sampleRoom()}
 	width := func(line boundaryLine) float64 {

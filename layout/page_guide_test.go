@@ -91,7 +91,7 @@ func testGuide(t *testing.T, all bool) {
 					}
 				}
 				if found != 2 {
-					t.Errorf("%s: number %d stands %d times", what, n+1, found)
+					t.Errorf("%s: number %d is there %d times", what, n+1, found)
 				}
 			}
 			if sample := pages[0].Drawings[1]; sample.Size != (Size{Inch(4), Inch(4)}) {
