@@ -25,7 +25,7 @@ func paperFlag(fs *pflag.FlagSet) func(*assess.Policy) (layout.Paper, error) {
 	}
 }
 
-// makePage makes a page for reading, and what is reported about it.
+// makePage makes a page for reading, and what is told of it beside the file.
 type makePage func(v *plant.Plant, f folder, paper layout.Paper) (pdf []byte, told map[string]any, err error)
 
 // writes is what a command does that writes such a page.

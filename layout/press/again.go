@@ -24,7 +24,7 @@ func Again(v *basis.View, look Look) *Plan {
 		return refuse(starter.Why, v.Plant.Text(starter.Do))
 	case len(v.Differences) > 0:
 		return refuse("the QR code is not that of the record: "+strings.Join(v.Differences, "; "),
-			"remove that label; it was altered")
+			"take that label off; it was altered")
 	case v.Unknown:
 		return refuse(fmt.Sprintf("no print in the ledger made the record %s", code),
 			"find out how the file came into records/; "+v.Plant.Text(fromRows))

@@ -13,14 +13,14 @@ import (
 // not hold.
 type Look struct {
 	label.Presentation
-	Interim string // why labels are printed although they do not hold; "" refuses them
+	Interim string // why labels are printed all the same; "" refuses them
 	Preview bool   // draw what would be printed, with a strip that says so, and no code
 }
 
 // overrides reports whether a refused label is printed with the strip.
 func (l *Look) overrides(r *plant.Refusal) bool { return l.Interim != "" && r.Interim }
 
-// compose makes the texts of a label; a preview and one that was refused have the strip.
+// compose words a label; a preview and one that was refused carry the strip.
 func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusal) *label.Label {
 	made := label.Compose(r, code, l.Presentation)
 	switch {
@@ -33,8 +33,8 @@ func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusa
 }
 
 // Picture is the label of a record as a drawing for a screen, on the stock on
-// which it would be printed, without any strip. Its error says what does
-// not fit on it. Many may be drawn at once.
+// which it would be printed, without any strip. Its error says what cannot
+// stand on it. Many may be drawn at once.
 func Picture(r *record.Record, code record.Code, stock layout.Stock, look Look) ([]byte, error) {
 	stock.Preprinted = false // the paper has the panel, and a screen has not
 	made := label.Compose(r, code, look.Presentation)

@@ -25,7 +25,7 @@ type Item struct {
 	Overlay *label.Overlay
 }
 
-// interim reports whether a label has the strip.
+// interim reports whether the strip stands on a label.
 func (i *Item) interim() bool {
 	return i.Label != nil && !i.Label.Preview && i.Label.Words[0].Interim != ""
 }
@@ -65,15 +65,15 @@ type Plan struct {
 type UnknownError struct{ IDs []string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location or printed label %s in this site; ids are spelled as in locations.csv, "+
+	return fmt.Sprintf("no location or printed label %s in this site; ids are spelt as in locations.csv, "+
 		"capitals included", strings.Join(e.IDs, ", "))
 }
 
 // New plans the labels of a site, or those that are chosen, in the order in which
-// a person walks the plant: by area, then by id. It judges the current rows and
-// refuses what does not hold, unless look asks for interim labels and nothing is known
-// against the numbers. It skips a place with label = no, and refuses it where it is
-// named.
+// a person walks the plant: by area, then by id. It judges the rows as they stand
+// now; what does not hold is refused, unless look asks for interim labels and
+// nothing is known against its numbers. A place that carries no label is passed
+// over, and refused where it is named.
 func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	p, err := choice.plan(v, look, func(place *plant.Place, refused *plant.Refusal) bool {
 		// A label in doubt that is printed with the strip differs from one without it.
@@ -132,9 +132,9 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 	return p, nil
 }
 
-// unlabeled refuses a place with label = no.
+// unlabeled refuses a place that carries no label.
 func unlabeled(id string) Refusal {
-	return Refusal{id, "it has no label: label = no in locations.csv", "clear that cell of its row to print one"}
+	return Refusal{id, "it carries no label: label = no in locations.csv", "take that word out of its row to print one"}
 }
 
 // known refuses ids that are not there.

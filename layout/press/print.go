@@ -41,8 +41,8 @@ func (o *Output) Path(file string) string {
 	return strings.TrimSuffix(file, ext) + "-" + o.Suffix + ext
 }
 
-// Print draws the plan. Labels that do not fit on the stock become refusals, and the
-// rest is drawn without them. On preprinted stock the job is split
+// Print draws the plan. What cannot stand on the stock is moved to the refused
+// ones, and the rest is drawn without it. On preprinted stock the job is split
 // by signal word, for the sheets with either panel.
 func (p *Plan) Print(o Options) ([]Output, error) {
 	for {

@@ -11,8 +11,8 @@ import (
 
 // NewMarkings turns a plan of labels into one of fault current markings (NEC
 // 110.24, 408.6). A location without a fault current has none: where it was
-// asked for by name that is a refusal, else it is passed over. A marking is due
-// if it differs from the one printed last, or if none was printed.
+// asked for by name that is a refusal, else it is passed over. Due is a marking
+// that says another thing than the one printed last, or has none.
 func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
 	last := lastMarkings(v)
@@ -56,9 +56,9 @@ func lastMarkings(v *plant.Plant) map[string]record.ID {
 	return all
 }
 
-// otherMarking reports whether the marking of a record differs from the printed one,
-// apart from its code, or the record of the printed one cannot be read; printed is zero
-// for none. A record without a fault current has no marking.
+// otherMarking reports whether the marking of a record says another thing than the
+// one that was printed, but for its code, or than one whose record cannot be read;
+// printed is zero for none. A record without a fault current has no marking.
 func otherMarking(v *plant.Plant, printed record.ID, now *record.Record, look Look) bool {
 	is := label.ComposeMarking(now, "", look.Presentation)
 	if is == nil || printed == (record.ID{}) || v.History.Load == nil {
