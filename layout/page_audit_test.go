@@ -103,7 +103,7 @@ func auditSound(t *testing.T, what string, a *Audit, splits bool) []Page {
 		for j := range d.Ops {
 			// No text runs into the foot, which is written last.
 			if _, _, _, y := d.Ops[j].Box(); j < len(d.Ops)-2 && y > p.Size.H-MM(15)-1.2*paperLead {
-				t.Errorf("%s page %d: %q is in the foot", what, i+1, d.Ops[j].Text)
+				t.Errorf("%s page %d: %q stands in the foot", what, i+1, d.Ops[j].Text)
 			}
 		}
 	}

@@ -96,7 +96,7 @@ func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
 			}
 			for _, at := range p.Drawings[1:] {
 				if o.Kind == Text && x0 < at.X+at.Size.W && at.X < x1 && y0 < at.Y+at.Size.H && at.Y < y1 {
-					t.Errorf("%s page %d: %q is over another drawing", what, n+1, o.Text)
+					t.Errorf("%s page %d: %q stands on another drawing", what, n+1, o.Text)
 				}
 			}
 		}

@@ -15,7 +15,7 @@ type Restudy struct {
 	Counts     []Count // of locations, by what becomes of their labels
 	Notes      []string
 	Lists      []RestudyList // what matters first
-	Cautions   []string      // at the end
+	Cautions   []string      // stand at the end
 	Paper      Paper
 }
 

@@ -140,8 +140,8 @@ func TestGuidePage(t *testing.T) {
 	}
 }
 
-// Markings and overlays are sound on every stock, also in two languages, and without
-// color.
+// Markings and overlays: sound on every stock, in two languages too, without
+// colour.
 func TestMarkingsAndOverlays(t *testing.T) {
 	m := &label.Marking{ID: "SWB-1", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.MarkingWords{
 		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status"},
@@ -164,7 +164,7 @@ func TestMarkingsAndOverlays(t *testing.T) {
 			for _, p := range append(marks, strips...) {
 				for _, at := range p.Drawings {
 					if at.uses(Signal) {
-						t.Errorf("%s: a signal color", s.Name)
+						t.Errorf("%s: a signal colour", s.Name)
 					}
 					if err := apart(at.Drawing); err != nil {
 						t.Errorf("%d languages, %s: %v", n, s.Name, err)

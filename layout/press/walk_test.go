@@ -141,7 +141,8 @@ func TestWalkUnderStarter(t *testing.T) {
 	y.look("the starter's policy again")
 }
 
-// A label with the strip is no longer put on if a label that holds can be printed.
+// A label with the strip is not put on any more where a label that holds can be
+// printed.
 func TestWalkNoStripBesideNewer(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
@@ -154,8 +155,8 @@ func TestWalkNoStripBesideNewer(t *testing.T) {
 	y.look("a newer study", "P0: replace off new"+printFirst)
 }
 
-// A label with the strip that is not mounted when its doubt is cleared is no longer put
-// on.
+// A label with the strip that is not mounted when its doubt is cleared is not put
+// on any more.
 func TestWalkNoOldStrip(t *testing.T) {
 	y := newYard(t, 1)
 	y.change("P0")
@@ -208,8 +209,8 @@ func TestWalkCovers(t *testing.T) {
 	y.look("the overlay went with the old label")
 }
 
-// A newer label that no longer holds when it could be mounted leaves the older one
-// covered.
+// A newer label that does not hold any more when it could be mounted leaves the
+// older one covered.
 func TestWalkLeavesCovered(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
@@ -248,8 +249,8 @@ func TestWalkTooLow(t *testing.T) {
 	y.look("covered")
 }
 
-// A withdrawn label is removed, and one that its row no longer allows is noted as
-// withdrawn; it comes back only if it is printed by name.
+// A label that is out of use is removed, and noted as withdrawn where nobody had
+// said so; it comes back only where it is printed by name.
 func TestWalkRemoves(t *testing.T) {
 	y := newYard(t, 4)
 	y.labels(Choice{})
@@ -258,7 +259,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.withdraw("P1")
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
-	y.look("withdrawn", "P2: remove off new (locations.csv says that it carries no label (label = no))",
+	y.look("out of use", "P2: remove off new (locations.csv says that it carries no label (label = no))",
 		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for a study)")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
