@@ -13,7 +13,7 @@ import (
 type Presentation struct {
 	Link      string     // start of the link, in capitals; "" for none
 	Catalogue *Catalogue // nil for the built-in one
-	Languages []string   // one or two of the catalogue's
+	Languages []string   // one or two of the catalog's
 	Applied   string     // date for the installed box; "" leaves it blank
 	Site      string     // the site's name, for the note at the QR code
 	Ask       string     // whom a worker asks; "" for the wording's own
@@ -45,8 +45,8 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 	return l
 }
 
-// notTwice leaves out of a further language what is the owner's own text and
-// stands on the label already: equipment and area, the study's name, whom to ask.
+// notTwice omits from the second language the owner's own texts that are already on
+// the label: equipment and area, the name of the study, whom to ask.
 func (w *Words) notTwice(t *wording, r *record.Record) {
 	w.Where, w.Study, w.ScanAsk = "", "", ""
 	if w.WearNote == t.BelowThresholdSource {
@@ -228,9 +228,9 @@ func where(t *wording, l *assess.Location) string {
 	return strings.Join(parts, " · ")
 }
 
-// fault words the available fault current; "" where none is stated, or where
-// it stands beside the rating that it exceeds. That of another case than the
-// one of the energy is said to be the largest. The clearing time of the service's
+// fault is the text for the available fault current; "" where none is stated, or
+// where the label shows it with the rating that it exceeds. It is marked as the
+// largest if it is not from the case of the energy. The clearing time of the service's
 // own device follows where the owner wants it (NEC 110.16(B), 2017 and 2020).
 func fault(t *wording, r *record.Record) string {
 	var parts []string

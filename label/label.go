@@ -72,7 +72,7 @@ type Words struct {
 	ArcRating  string   // names the numbers of the ladder: "arc rating"
 	WearLead   string   // leads the list of a kit in: "wear at least:"
 	Wear       []string // the chosen rung's list; below 1.2 cal/cm² the owner's text, or that of NFPA 70E
-	WearNote   string   // where that list is none of this language, or not the owner's: "lista sin traducir:"
+	WearNote   string   // where the list is not in this language, or not the owner's: "lista sin traducir:"
 	NoWork     string   // DANGER only: "NO ENERGIZED WORK"
 	NoWorkWhy  string   // DANGER only: the energy and the site's limit
 	NoWorkDo   []string // DANGER only: what to do; a sentence each

@@ -93,7 +93,7 @@ func feet(l assess.MM) string {
 	return fmt.Sprintf("%d ft %d in", in/12, in%12)
 }
 
-// metres turns to metres from two on, likewise.
+// metres uses meters from two on.
 func metres(l assess.MM) string {
 	mm := assess.PrintedMM(l)
 	if mm < 2000 {

@@ -19,7 +19,7 @@ type Overlay struct {
 // OverlayWords are an overlay's texts in one language.
 type OverlayWords struct {
 	Language string
-	Title    string   // "DO NOT RELY ON THIS LABEL"
+	Title    string   // "DO NOT USE THE LABEL BELOW"
 	Why      string   // "LAPSED since 2031-03-15: …"
 	Do       []string // what to do, a sentence each
 	Covers   string   // "covers 7K3M-9QTD-RC4A-0W2E"

@@ -144,7 +144,7 @@ type wording struct {
 	PageWords
 }
 
-// Catalogue has the languages in which labels can be printed.
+// Catalogue is the languages in which labels can be printed.
 type Catalogue struct{ byLanguage map[string]*wording }
 
 // builtin are the built-in languages.
@@ -262,7 +262,7 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 	return err
 }
 
-// threshold is the one number that stands in the texts themselves: 1.2 cal/cm².
+// threshold is the only number in the texts themselves: 1.2 cal/cm².
 var threshold = regexp.MustCompile(`\b1[.,]2\b`)
 
 // decimals gives the number in the texts the decimal sign of the language.

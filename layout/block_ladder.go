@@ -105,7 +105,7 @@ func (l *ladder) draw(h float64) {
 	was := c.place
 	c.plate = None // the boxes are the texts' ground
 	defer func() { c.place = was }()
-	// A higher neighbour stretches the rungs by up to a third, no further.
+	// A taller neighbor stretches the rungs by up to a third, not further.
 	stretch := max(1, min(1.35, h/l.height))
 	y := max(0, (h-l.height*stretch)/2)
 	if l.caption != "" {

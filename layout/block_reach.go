@@ -19,8 +19,8 @@ import (
 //	+--+
 //	Inside 46 in during energized work: everyone wears this PPE.
 //
-// The names stand in the list alone, beside the bars or below them: nothing is
-// written in a bar, where it could be taken for something that ends there.
+// The names are only in the list, next to the bars or below them: nothing is written in
+// a bar, where it could be mistaken for something that ends there.
 func blockReach(c *canvas, w, h float64) float64 {
 	r := c.label.Reach
 	if r.Arc <= 0 && r.Limited <= 0 && r.Restricted <= 0 && c.words.Restricted == "" {
@@ -38,7 +38,7 @@ func blockReach(c *canvas, w, h float64) float64 {
 	return 0
 }
 
-// listPlace is where the list of the boundaries stands.
+// listPlace is where the list of the boundaries is.
 type listPlace int
 
 const (
@@ -74,8 +74,8 @@ type reach struct {
 	full             float64 // the longest of all
 
 	names         []string // of the working distance, a line each, above the bars
-	workX, scaleX float64  // where they stand
-	scale         string   // "to scale"; "" where it does not stand there
+	workX, scaleX float64  // where they are
+	scale         string   // "to scale"; "" where it is not shown
 
 	list  boundaryList
 	place listPlace
@@ -160,8 +160,8 @@ func (d *reach) namesWidth() (w float64) {
 	return w
 }
 
-// nameAbove places what stands above the bars: the working distance's name over
-// its line, and "to scale" where that leaves room.
+// nameAbove places the texts above the bars: the name of the working distance over its
+// line, and "to scale" if there is room.
 func (d *reach) nameAbove() {
 	ww := d.namesWidth()
 	for _, name := range d.names {

@@ -23,8 +23,8 @@ type boundary struct {
 	lines  []boundaryLine
 }
 
-// boundaryLine is a line of a row: a name, or a part of one, and what stands at
-// the right end.
+// boundaryLine is a line of a row: a name, or a part of one, and the text at the right
+// end.
 type boundaryLine struct {
 	font       font
 	name, rule string
@@ -55,7 +55,7 @@ func (c *canvas) boundaries() (all []boundary) {
 			if i > 0 {
 				line.font = c.medium
 				if b.length > 0 {
-					line.rule = "" // a number stands once
+					line.rule = "" // a number is shown once
 				}
 			}
 			row.lines = append(row.lines, line)

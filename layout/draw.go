@@ -10,9 +10,9 @@ import (
 // Draw draws one label on stock, code being its QR code (see [EncodeQR]), which
 // a preview does not have.
 //
-// The roomiest level at which everything fits is taken, in the largest scale
-// that the level allows. A text that cannot stand on the label in letters of
-// the legible minimum is a [FitError]; there is one for each such text.
+// It uses the most generous level at which everything fits, at the largest scale that
+// the level allows. A text that does not fit on the label in letters of the legible
+// minimum is a [FitError]; there is one for each such text.
 func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if l.Preview {
 		code = blankCode

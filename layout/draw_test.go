@@ -296,8 +296,7 @@ func walkReach(t *testing.T, s Stock, code *Matrix, r label.Reach) {
 	}
 }
 
-// checkBreak demands that "to scale" stands on no drawing in which a length
-// dwarfs the rest.
+// checkBreak checks that no drawing says "to scale" in which a length dwarfs the rest.
 func checkBreak(t *testing.T, l *label.Label, d *Drawing) {
 	t.Helper()
 	r := l.Reach
@@ -461,7 +460,7 @@ func grounded(l *label.Label, d *Drawing, i int) error {
 		case j > i:
 			return fmt.Errorf("%q is painted over by operation %d of block %s", o.Text, j, d.Blocks[p.Block].Name)
 		case a0 > x0+0.05 || b0 > y0+0.05 || a1 < x1-0.05 || b1 < y1-0.05:
-			return fmt.Errorf("%q stands half on operation %d of block %s", o.Text, j, d.Blocks[p.Block].Name)
+			return fmt.Errorf("%q is half on operation %d of block %s", o.Text, j, d.Blocks[p.Block].Name)
 		}
 		ground = p.Fill
 	}
@@ -493,7 +492,7 @@ func complete(l *label.Label, s Stock, said string) error {
 			if l.Danger {
 				continue
 			}
-		case "kit": // the chosen one stands there, and its neighbors where there is room
+		case "kit": // the chosen one is shown, and its neighbors if there is room
 			r := label.Rung{}
 			if l.Chosen >= 0 {
 				r = l.Ladder[l.Chosen]
@@ -667,7 +666,7 @@ func TestFitErrors(t *testing.T) {
 	}
 	var one *FitError
 	if !errors.As(err, &one) {
-		t.Errorf("%T is no FitError", err)
+		t.Errorf("%T is not a FitError", err)
 	}
 }
 

@@ -43,7 +43,7 @@ func sample() *label.Label {
 
 const shockOnly = "Inside 42 in with live parts exposed: qualified persons only."
 
-// variant is sample with its id, and what change makes of it.
+// variant is sample with its id, after a change.
 func variant(id string, change func(l *label.Label, w *label.Words)) *label.Label {
 	l := sample()
 	l.ID = id

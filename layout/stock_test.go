@@ -171,7 +171,7 @@ func TestOneColour(t *testing.T) {
 		for _, l := range lookLabels(s) {
 			d := draw(t, l, s)
 			if d.uses(Signal) || d.uses(Tint) {
-				t.Errorf("%s on %s uses colour", l.ID, s.Name)
+				t.Errorf("%s on %s uses color", l.ID, s.Name)
 			}
 			if err := sound(l, s, d); err != nil {
 				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
@@ -182,7 +182,7 @@ func TestOneColour(t *testing.T) {
 	job.Stock.Colour = assess.OneColour
 	pdf := makePDF(t, job)
 	if bytes.Contains(pdf, []byte("/Separation")) {
-		t.Error("a named colour in a one-colour job")
+		t.Error("a named color in a one-color job")
 	}
 	for _, content := range pageContents(t, pdf) {
 		if m := colourOperator.FindString(content); m != "" {
@@ -190,7 +190,7 @@ func TestOneColour(t *testing.T) {
 		}
 		for _, gray := range regexp.MustCompile(`(?m)([0-9.]+) [gG]$`).FindAllStringSubmatch(content, -1) {
 			if v := strings.TrimRight(gray[1], "0."); v != "" && v != "1" {
-				t.Errorf("grey %s", gray[1])
+				t.Errorf("gray %s", gray[1])
 			}
 		}
 	}
@@ -203,7 +203,7 @@ func TestColourModes(t *testing.T) {
 		job.Stock.Colour = colour
 		pdf := makePDF(t, job)
 		if bytes.Contains(pdf, []byte("/Separation")) {
-			t.Errorf("%s: a named colour", colour)
+			t.Errorf("%s: a named color", colour)
 		}
 		if all := strings.Join(pageContents(t, pdf), "\n"); !strings.Contains(all, want) {
 			t.Errorf("%s: no %q", colour, want)

@@ -103,11 +103,11 @@ type style struct {
 	notes      bool    // says what the QR code is for: all labels of a stock, or none
 	mono       bool    // black only
 	preprinted bool    // the signal panel is on the stock already
-	bleed      float64 // how far the panel's colour runs over the cut
+	bleed      float64 // how far the panel's color extends past the cut
 }
 
-// bodySize is the size of body text from which the other sizes are reckoned:
-// near the one whose capitals are of the legible minimum for 2 ft.
+// bodySize is the size of body text from which the other sizes are computed: close to
+// the one whose capitals have the legible minimum for 2 ft.
 const bodySize = 8
 
 func newStyle(stock Stock, l level, scale float64) *style {
