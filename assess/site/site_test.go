@@ -436,25 +436,3 @@ orange_cmyk = [0, 55, 100, 0]
 		}
 	}
 }
-
-// Both spellings of color are read, as key and as value; messages say color.
-func TestColorSpellings(t *testing.T) {
-	const roll = "[[stock]]\nname = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\n"
-	for _, line := range []string{`color = "one-color"`, `color = "one-colour"`, `colour = "one-color"`, `colour = "one-colour"`} {
-		if s, ps := read(goodPolicy+roll+line+"\n", goodRows); ps != nil || s.Policy.Stocks[0].Colour != assess.OneColour {
-			t.Errorf("%s: %v", line, ps)
-		}
-	}
-	if s, ps := read(goodPolicy+roll, goodRows); ps != nil || s.Policy.Stocks[0].Colour != assess.Spot {
-		t.Errorf("without it: %v", ps)
-	}
-	for bad, want := range map[string]string{
-		"colour = \"pink\"\n":                   `colour: found "pink", expected one of spot, process, rgb, one-color`,
-		"color = \"spot\"\ncolour = \"spot\"\n": `colour: found the same key in two spellings`,
-		"coulour = \"spot\"\n":                  "the nearest is color",
-	} {
-		if _, ps := read(goodPolicy+roll+bad, goodRows); len(ps) != 1 || !strings.Contains(ps[0].String(), want) {
-			t.Errorf("%q: %v", bad, ps)
-		}
-	}
-}

@@ -58,7 +58,7 @@ func stock(t *node, p *assess.Policy) {
 func color(t *node) assess.Colour {
 	key := "color"
 	if _, there := t.values["colour"]; there {
-		t.faultIf(t.given(key), "colour", "the same key in two spellings", "color alone", "delete one of them")
+		t.faultIf(t.given(key), "colour", "color as well", "one of them", "delete the other one")
 		key = "colour"
 	}
 	if t.values[key] == "one-colour" {

@@ -11,11 +11,11 @@ type Do string
 
 // What there is to do, as lists write it.
 const (
-	PutOn   Do = "put on"         // a label where there is none
-	Replace Do = "replace"        // a label with another, or with a copy of itself
-	Cover   Do = "cover"          // a label with its overlay; the label stays
-	Remove  Do = "remove"         // a label, without a new one
-	Uncover Do = "remove overlay" // and leave the label, which holds again
+	PutOn   Do = "put on"         // a label where none is
+	Replace Do = "replace"        // a label by another, or by a copy of it
+	Cover   Do = "cover"          // a label by its overlay; the label stays
+	Remove  Do = "remove"         // a label, and nothing takes its place
+	Uncover Do = "remove overlay" // and leave the label that holds again
 )
 
 // Dos are all of them.
@@ -59,7 +59,7 @@ const (
 	NoteAgain                     // it is the same label, printed again
 	NoteWithdrawn                 // it was withdrawn: when and why
 	NoteGone                      // locations.csv no longer has a row for it
-	NoteUnlabeled                 // locations.csv says label = no
+	NoteUnlabeled                 // locations.csv says that the place has no label
 	NoteIfGone                    // remove it only where the equipment is gone
 )
 
@@ -70,12 +70,13 @@ var (
 	byHand       = assess.Remedy{Words: "cover it by hand: its record cannot be read, so no overlay can be printed"}
 )
 
-// Tasks lists what to do on the equipment, in the order of the site: put on what
-// was printed and is not noted as mounted, cover what does not hold, remove what
-// is no longer in use. If something must be printed first, the task says so. A mounted
-// label that holds needs nothing, and neither does one that does not hold and says
-// so itself with its overlay or INTERIM strip. No label is removed from equipment
-// that needs one: what does not hold is covered until another takes its place.
+// Tasks are what a person has to do on the equipment, in the order of the site:
+// put on what was printed and is not noted as mounted, cover what does not hold,
+// remove what is no longer needed. If something is due that is not printed yet, the
+// task says so. A label that is mounted and holds needs nothing, and neither does one
+// that does not hold but has its overlay or its INTERIM strip. No label is removed
+// from equipment that needs one: what does not hold is covered until another one
+// takes its place.
 func (p *Plant) Tasks() []Task {
 	var all []Task
 	for i := range p.Places {
@@ -96,8 +97,8 @@ func (p *Plant) Tasks() []Task {
 	return all
 }
 
-// OutOfUse says why the label of a location is no longer in use although nobody
-// withdrew it; "" if it is in use, or if there is none.
+// OutOfUse is why the label of a location is not needed though nobody withdrew it;
+// "" where it is in use, or where there is none.
 func (p *Plant) OutOfUse(id string) string {
 	for i := range p.Unlisted {
 		if p.Unlisted[i].ID == id {
@@ -168,8 +169,8 @@ func (p *Place) toShow(t Task) (all []Task) {
 	return all
 }
 
-// toWarn is what to do if the last printed label does not hold: people in front of
-// the equipment must be warned.
+// toWarn is what there is to do where the label printed last does not hold: whoever
+// is in front of it must be told.
 func (p *Place) toWarn(t Task) (all []Task) {
 	l := p.Printed
 	renew := p.Differs() && p.Refusal(false) == nil // a label that holds can be printed
@@ -221,8 +222,8 @@ func (p *Printed) over(t Task, do Do) Task {
 	return t
 }
 
-// removal removes the label of a location that needs none, unless it was already
-// removed. why says why it is no longer in use if nobody withdrew it.
+// removal removes the label of a location that needs none, unless it is gone.
+// why says why it is not needed if nobody withdrew it.
 func (p *Printed) removal(t Task, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
@@ -258,10 +259,10 @@ func (p *Printed) there() record.Code {
 	return ""
 }
 
-// Differs reports whether a print would make a label whose facts differ from the
-// last printed one, or the last one's record is lost. A label that was never
-// printed differs, and so does one that an error finding stops; a place that
-// has no label does not.
+// Differs reports whether a print would make another label than the one printed
+// last, by the facts that it shows, or of one whose record is lost. A label that
+// was never printed differs, and so does one that an error finding stops; a place
+// that has no label does not.
 func (p *Place) Differs() bool {
 	if p.Assessment.Location.Unlabeled {
 		return false
