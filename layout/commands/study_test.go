@@ -106,7 +106,7 @@ func TestStudyTakenIn(t *testing.T) {
 		return string(text)
 	}
 	has("page", page("TNK-US1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
-	has("history", good("history", "TNK-US1"), day+" the study file R-2026.xlsx was taken in, by E. Sample, PE")
+	has("history", good("history", "TNK-US1"), day+" study file R-2026.xlsx taken in, by E. Sample, PE")
 	has("audit", good("audit"), "Records intact", "study files: 2")
 
 	// Another voltage is another label, and its own record names the source.
@@ -119,7 +119,7 @@ func TestStudyTakenIn(t *testing.T) {
 	if has("basis", basis, " Source "+shown, known); strings.Contains(basis, "Source of the row now") {
 		t.Errorf("%s", basis)
 	}
-	has("history", good("history", "TNK-US1"), "the study file R-2026.xlsx was taken in")
+	has("history", good("history", "TNK-US1"), "study file R-2026.xlsx taken in")
 	const edited = "locations.csv was edited after R-2026.xlsx was taken in on " + day
 	has("audit", good("audit"), "Records intact", edited)
 	good("audit", "--pdf", filepath.Join(t.TempDir(), "audit.pdf"))
@@ -147,7 +147,7 @@ func TestStudyTakenIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	out, code := call(t, program, dir, "audit")
-	if has("audit", out, "1 problem found", "studies/R-2026.xlsx: its bytes are not those that ledger.jsonl:3 names: it was altered or damaged; "+
+	if has("audit", out, "Records NOT intact: 1 problem", "studies/R-2026.xlsx: its bytes do not match ledger.jsonl:3: it was altered or damaged; "+
 		"it is the source of the rows of TNK-US1, TNK-SG1", "and of the labels of TNK-US1;"); code != 1 {
 		t.Errorf("audit: exit %d", code)
 	}
