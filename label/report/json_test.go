@@ -91,7 +91,7 @@ func TestJSONOfRareThings(t *testing.T) {
 	}
 	m, _ := places["M-1"]["maintenance"].(map[string]any)
 	for key, value := range map[string]any{"energy_cal_cm2": 3.06, "energy_printed": "3.1 cal/cm²", "energy_bound": nil, "boundary_mm": 980.0,
-		"boundary_printed": "3 ft 3 in", "kit": "Kit A", "kit_status": "kit", "signal": "WARNING", "device": "52-M", "device_at": "U-1"} {
+		"boundary_printed": "39 in", "kit": "Kit A", "kit_status": "kit", "signal": "WARNING", "device": "52-M", "device_at": "U-1"} {
 		if m[key] != value {
 			t.Errorf("maintenance: %s is %v, want %v", key, m[key], value)
 		}
