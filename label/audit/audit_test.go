@@ -254,7 +254,7 @@ func TestEveryLineAndFile(t *testing.T) {
 	}
 }
 
-// A ledger written anew from its first line is whole in itself: a noted head
+// A ledger rewritten from its first line is consistent: a noted head
 // finds it, and so do the signatures.
 func TestWrittenAnew(t *testing.T) {
 	m, keys := invented(t)
@@ -403,8 +403,7 @@ func TestNothingHere(t *testing.T) {
 	}
 }
 
-// What stands in the place of the ledger or of the records' folder is not
-// followed elsewhere.
+// A link in place of the ledger or of the records folder is not followed.
 func TestLinks(t *testing.T) {
 	m, keys := invented(t)
 	for _, name := range []string{record.LedgerFile, "records"} {

@@ -155,7 +155,7 @@ func TestTwoSecondReasons(t *testing.T) {
 	}
 }
 
-// What a record noted stands in its text and its JSON, with its meaning.
+// What a record noted is in its text and its JSON, with its meaning.
 func TestNoted(t *testing.T) {
 	r := maintained(t)
 	r.Codes = []assess.Code{assess.OldMethod, "a-code-of-later"}
