@@ -44,7 +44,7 @@ type PageTexts struct {
 	Name       string // of the language, in itself: "English"
 	DoNotUse   string // "Do not use this label. Treat the equipment as energized."
 	Contact    string // "Before any work, contact …"
-	FactsTitle string // heading of the facts
+	FactsTitle string // heading of the facts; it says so where they must not be used
 	ShowNew    string // leads to the label that replaced this one
 	Show       string // leads from the page of a code to that of its label
 	Forged     string // on the page of a code: what a label is that says anything else
@@ -110,6 +110,9 @@ func (p Presentation) Pages(r *record.Record, told Told) []Page {
 			Belongs: fill(t.PageBelongs, "id", l.ID),
 			Facts:   t.facts(r, lang)}
 		one.Verdict, one.Means, one.Do = t.verdict(told)
+		if one.Do != nil { // nobody may dress by the values of such a label
+			one.FactsTitle = t.PageFactsVoid
+		}
 		all = append(all, one)
 	}
 	return all

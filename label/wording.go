@@ -144,6 +144,7 @@ type wording struct {
 	PagePast        string `toml:"page_past"`
 	PageSays        string `toml:"page_says"`
 	PageFacts       string `toml:"page_facts"`
+	PageFactsVoid   string `toml:"page_facts_void"`
 	PageSignal      string `toml:"page_signal"`
 	PageEnergy      string `toml:"page_energy"`
 	PagePPE         string `toml:"page_ppe"`

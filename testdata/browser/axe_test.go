@@ -133,7 +133,7 @@ func TestAccessible(t *testing.T) {
 	w.mu.Lock()
 	w.faults, w.asked = nil, nil // the page that is missing is a fault to the browser
 	w.mu.Unlock()
-	// A preview of a change, and a form that was filled in wrongly.
+	// A preview of a change, and a form with an error.
 	w.phone()
 	for _, at := range []string{"SWB-A", "NOWHERE"} {
 		w.show(url + "/change/")
@@ -144,7 +144,7 @@ func TestAccessible(t *testing.T) {
 	}
 }
 
-// wanted is what must stand on a page of that name.
+// wanted is a text that a page of that name must have.
 func wanted(name string) string {
 	kind, sign, _ := strings.Cut(name, "-")
 	verdicts := map[string]string{"holds": "HOLDS", "falls-due": "FALLS DUE", "lapsed": "LAPSED", "in-question": "IN QUESTION", "replaced": "REPLACED", "withdrawn": "WITHDRAWN"}
@@ -154,7 +154,7 @@ func wanted(name string) string {
 	case "reprint":
 		return "Print a label again"
 	case "published":
-		return map[string]string{"start": "whether they hold", "404": "No such page", "checked": "Standing last checked"}[sign]
+		return map[string]string{"start": "Label status", "404": "No such page", "checked": "Last checked"}[sign]
 	}
-	return map[string]string{"start": "whether they hold", "found": "found for", "due": "What falls due", "plant": "from the service down", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
+	return map[string]string{"start": "Label status", "found": "found for", "due": "What falls due", "plant": "from the service down", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
 }

@@ -124,7 +124,7 @@ func (p *plant) serve(t *testing.T, args ...string) string {
 	return strings.TrimSuffix(url, "/")
 }
 
-// window is a browser window that keeps what went wrong in it.
+// window is a browser window that notes what went wrong in it.
 type window struct {
 	context.Context
 	t      *testing.T
@@ -296,7 +296,7 @@ func TestPublished(t *testing.T) {
 		t.Fatal(err)
 	}
 	printed := run(t, "pdftotext", "-layout", file, "-")
-	for _, want := range []string{"HOLDS until", "What the label says", "IEEE 1584-2018", "SHA-256", "Qualified persons only"} {
+	for _, want := range []string{"HOLDS until", "What the label says", "IEEE 1584-2018", "SHA-256", "For qualified persons only"} {
 		if !strings.Contains(printed, want) {
 			t.Errorf("on paper the page lacks %q", want)
 		}
@@ -321,7 +321,7 @@ func TestServed(t *testing.T) {
 	}
 	energy := regexp.MustCompile(`-([\d.]+)CAL-`)
 	w.show(url + energy.ReplaceAllString(path, "-0.1CAL-"))
-	if got := w.text("main"); !strings.Contains(got, "DIFFERS from its record") || !strings.Contains(got, "0.1CAL, the record says") {
+	if got := w.text("main"); !strings.Contains(got, "DIFFERS from its record") || !strings.Contains(got, "Incident energy: label 0.1CAL, record") {
 		t.Errorf("of an altered label the page says %.200q", got)
 	}
 	w.show(url + "/?q=" + id)
