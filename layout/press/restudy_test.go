@@ -79,7 +79,7 @@ func TestRestudyPDF(t *testing.T) {
 			"now9 cal/cm²5 ftWARNING Kit A2026-03-14", "Panel · A", "Too low: energy 9 cal/cm², above the printed 5 cal/cm²; boundary 5 ft, above the printed 3 ft 6 in",
 			"To do: cover the label now", "Not printed · 1", "P-2", `Not printed: fed_from: "nowhere" is not a location`, "Also: fed_from (empty) to nowhere",
 			"The label changes · 1", "P-3", "Also: available fault current none to 12 kA", "Gone · 1", "P-4before", "The label stays · 1", "P-55 cal/cm²",
-			"Cautions", "Qualified persons only"} {
+			"Cautions", "For qualified persons only"} {
 			want = strings.Join(strings.Fields(want), "")
 			next := strings.Index(text[at:], want)
 			if next < 0 {
