@@ -21,17 +21,17 @@ import (
 	"vouchmark/testdata/suite"
 )
 
-// inert are texts that a browser, a spreadsheet program, a calendar, a shell
-// or a careless format would act upon. They are names like any other.
+// inert are texts on which a browser, a spreadsheet program, a calendar, a shell or a
+// careless format would act. They are names like any other.
 var inert = []string{
 	`<script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `&amp;&lt;`, `"'“”‘’«»`, `../../etc/x`, `=HYPERLINK("http://x")`,
 	`+1`, `-1`, `@x`, `%s%n%!d(x)`, `\\,;:\`, `a\nb`, `{site}`, `A.`, `--help`,
 }
 
-// siteName has all that an iCalendar text escapes, and a backslash before an n.
+// siteName has everything that an iCalendar text escapes, and a backslash before an n.
 const siteName = `\\,;:\n "><b>&amp;</b>`
 
-// refused are texts that no cell may hold, and what a message says of them.
+// refused are texts that no cell may contain, and what a message says about them.
 var refused = map[string]string{
 	"an escape":          "a\x1b[31mb",
 	"an escape of 8 bit": "a\u009b31mb",
@@ -49,12 +49,12 @@ var refused = map[string]string{
 	"10 kB":              strings.Repeat("long", 2500),
 }
 
-// sampled picks pairs of a text and a place for it. The suite tries every text
-// in a sixth of the places, and every place with a sixth of the texts.
+// sampled picks pairs of a text and a place for it. The suite tries every text in a
+// sixth of the places, and every place with a sixth of the texts.
 func sampled(text, place int) bool { return suite.Exhaustive || (text+place)%6 == 0 }
 
-// hostile is a site every text of which is hostile: the rows have each of the
-// inert texts in each column.
+// hostile is a site in which every text is hostile: the rows have each of the inert
+// texts in each column.
 func hostile(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
@@ -85,9 +85,9 @@ review_months = 60
 		"supply", "voltage_v", "energy_cal_cm2", "boundary_in", "distance_in", "prepared"})
 	for i, s := range inert {
 		cells := slices.Repeat([]string{s}, 10)
-		// Signs alone accept nothing.
+		// A name of signs only accepts nothing.
 		cells[8] = "A. Sample " + s
-		w.Write(append(cells, "\x1b[31m", "ac3", "480", fmt.Sprint(2+3*i), fmt.Sprintf("%.2f", 18*math.Sqrt(float64(2+3*i)/1.2)), "18", "2026-03-14")) // a column that is not read may hold anything
+		w.Write(append(cells, "\x1b[31m", "ac3", "480", fmt.Sprint(2+3*i), fmt.Sprintf("%.2f", 18*math.Sqrt(float64(2+3*i)/1.2)), "18", "2026-03-14")) // a column that is not read may contain anything
 	}
 	w.Flush()
 	for file, data := range map[string]string{"site.toml": toml, "locations.csv": rows.String()} {
@@ -114,7 +114,7 @@ func tomlQuote(s string) string {
 	return `"` + b.String() + `"`
 }
 
-// at is a call about a site; what follows a "--" stays what it is.
+// at is a call about a site; arguments after a "--" are not changed.
 func at(dir string, args ...string) []string {
 	i := slices.Index(args, "--")
 	if i < 0 {
@@ -123,8 +123,8 @@ func at(dir string, args ...string) []string {
 	return slices.Insert(slices.Clone(args), i, "--site", dir)
 }
 
-// shows demands that an output has a text, but for blanks, and nothing upon
-// which a terminal acts.
+// shows checks that an output has a text, apart from blanks, and nothing on which a
+// terminal acts.
 func shows(t *testing.T, what, output, text string) {
 	t.Helper()
 	squeeze := func(s string) string { return strings.Join(strings.Fields(s), "") }
@@ -146,8 +146,8 @@ func still(t *testing.T, what, output string) {
 	}
 }
 
-// Hostile names are shown as they stand: on the terminal, in JSON, spreadsheet,
-// calendar and PDF, each read back by a reader that is not this program's.
+// Hostile names are shown unchanged: on the terminal, in JSON, spreadsheet, calendar
+// and PDF, each read back by a reader that is not this program's.
 func TestHostileNamesAreInert(t *testing.T) {
 	dir := hostile(t)
 	out := filepath.Join(t.TempDir(), "x.pdf")
@@ -274,7 +274,7 @@ func TestHostileNamesAreInert(t *testing.T) {
 		}
 	}
 
-	// what is no name of a label
+	// what is not the name of a label
 	for _, s := range append(slices.Collect(maps.Values(refused)), "a\nb", "a\x00b", "\xff", "HTTPS://X/V/../../etc/x", "0000-0000-0000-0000 <b>\x1b[2J") {
 		code, stdout, stderr := call(t, "basis", "--site", dir, "--", s)
 		if code != 1 || len(stderr) > 3000 {
@@ -284,7 +284,7 @@ func TestHostileNamesAreInert(t *testing.T) {
 	}
 }
 
-// near is a text without what this reader of PDFs misreads: characters above
+// near is a text without the characters that this reader of PDFs misreads: those above
 // U+00FF, of which it takes the lower byte. Poppler reads them.
 func near(s string) string {
 	return strings.Map(func(r rune) rune {
@@ -312,7 +312,7 @@ func pdfText(t *testing.T, pdf []byte) string {
 	return b.String()
 }
 
-// tree is what a folder holds.
+// tree is the content of a folder.
 func tree(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	all := map[string]string{}
@@ -330,8 +330,8 @@ func tree(t *testing.T, dir string) map[string]string {
 	return all
 }
 
-// Control characters, marks of direction and texts that are too long are
-// refused in every cell, with its place, and nothing is written.
+// Control characters, direction marks and texts that are too long are refused in every
+// cell, with its place, and nothing is written.
 func TestHostileCellsAreRefused(t *testing.T) {
 	dir := creamery(t)
 	file := filepath.Join(dir, "locations.csv")
@@ -362,7 +362,7 @@ func TestHostileCellsAreRefused(t *testing.T) {
 			refuses(t, dir, "locations.csv", b.String(), fmt.Sprintf("locations.csv:2: %s: found ", heading), what)
 		}
 	}
-	for what, s := range bad { // a heading that is not known, and one in the place of a known one
+	for what, s := range bad { // an unknown heading, and one in place of a known one
 		if strings.ContainsAny(s, "\t\n\r") {
 			continue
 		}
@@ -372,12 +372,12 @@ func TestHostileCellsAreRefused(t *testing.T) {
 		refuses(t, dir, "locations.csv", b.String(), "an unknown column", "heading: "+what)
 	}
 	text := string(data)
-	refuses(t, dir, "locations.csv", strings.Replace(text, "\nMVS-1", "\nMVS\x00-1", 1), "locations.csv:3: character 4: found a file with zero bytes", "NUL")
-	refuses(t, dir, "locations.csv", strings.Replace(text, "\nMVS-1", "\nMVS\xff-1", 1), "locations.csv:3: character 4: found text that is not UTF-8", "no UTF-8")
+	refuses(t, dir, "locations.csv", strings.Replace(text, "\nTNK-SG1", "\nMVS\x00-1", 1), "locations.csv:3: character 4: found a file with zero bytes", "NUL")
+	refuses(t, dir, "locations.csv", strings.Replace(text, "\nTNK-SG1", "\nMVS\xff-1", 1), "locations.csv:3: character 4: found text that is not UTF-8", "no UTF-8")
 }
 
-// refuses demands that print refuses a folder with one file as given, and
-// writes nothing.
+// refuses checks that print refuses a folder with one file as given, and writes
+// nothing.
 func refuses(t *testing.T, dir, file, data, want, what string) {
 	t.Helper()
 	path := filepath.Join(dir, file)
@@ -411,7 +411,7 @@ func refuses(t *testing.T, dir, file, data, want, what string) {
 	}
 }
 
-// So they are in every text of site.toml, changes.toml, keys.txt and a curve.
+// The same is true of every text in site.toml, changes.toml, keys.txt and a curve.
 func TestHostileFilesAreRefused(t *testing.T) {
 	dir := creamery(t)
 	data, err := os.ReadFile(filepath.Join(dir, "site.toml"))
@@ -433,18 +433,18 @@ func TestHostileFilesAreRefused(t *testing.T) {
 			"edition":               replace(t, policy, `"NFPA 70E-2024"`, q),
 			"units":                 replace(t, policy, `"us"`, q),
 			"languages":             replace(t, policy, `["en"]`, "["+q+"]"),
-			"below_threshold_wear":  replace(t, policy, `"hearing protection", "leather gloves"]`, q+"]"),
+			"below_threshold_wear":  replace(t, policy, `"hearing protection", "heavy-duty leather gloves"]`, q+"]"),
 			"ladder[1].kit":         replace(t, policy, `"Kit A"`, q),
-			"ladder[1].wear":        replace(t, policy, `"arc-rated shirt and trousers", "arc-rated face shield", "hard hat"`, q),
-			"ladder[4].wear_es":     replace(t, policy, "rating_cal_cm2 = 40.0", "rating_cal_cm2 = 40.0\nwear_es = ["+q+"]"),
-			"transformer[1].at":     replace(t, policy, `at = "T-1"`, "at = "+q),
+			"ladder[1].wear":        replace(t, policy, `"arc-rated shirt and pants", "arc-rated face shield + balaclava", "hard hat"`, q),
+			"ladder[3].wear_es":     replace(t, policy, "rating_cal_cm2 = 40.0", "rating_cal_cm2 = 40.0\nwear_es = ["+q+"]"),
+			"transformer[1].at":     replace(t, policy, `at = "TNK-TX1"`, "at = "+q),
 			"columns.id":            policy + "[columns]\nid = " + q + "\n",
 			"approach[1].source":    policy + approach + q + "\n",
 			"approach[1].supply":    policy + replace(t, approach, `"ac"`, q) + "\"x\"\n",
 			"stock[1].name":         policy + "[[stock]]\nunit = \"mm\"\nlabel = [100, 150]\nname = " + q + "\n",
 			"feeder[1].at":          policy + "[[feeder]]\nmilliohm = 1\nat = " + q + "\n",
 			"by":                    "by = " + q + "\n" + policy,
-			"ask":                   "ask = " + q + "\n" + policy,
+			"ask":                   replace(t, policy, `"R. Example, electrical safety, 555-0142"`, q),
 			"former":                "former = [" + q + "]\n" + policy,
 			"ignore_columns":        "ignore_columns = [" + q + "]\n" + policy,
 			"two_second_reason":     "two_second_reason = " + q + "\n" + policy,
@@ -468,21 +468,21 @@ func TestHostileFilesAreRefused(t *testing.T) {
 	refuses(t, dir, "site.toml", strings.Replace(policy, "Creamery (", "\xff", 1), "site.toml:4: character 20: found text that is not UTF-8", "no UTF-8")
 	refuses(t, dir, "site.toml", "a\u202e = 1\n"+policy, "site.toml:1: character", "a bare key")
 
-	const change = "[[change]]\ndate = 2026-04-01\nat = \"MCC-1\"\nkind = \"fuse replaced\"\nby = \"x\"\n"
-	const settlement = change + "[[settlement]]\nchange = \"2026-04-01/MCC-1\"\ndate = 2026-04-02\nby = \"x\"\nreason = \"y\"\nscope = [\"MCC-1\"]\n"
+	const change = "[[change]]\ndate = 2026-04-01\nat = \"RAW-MC1\"\nkind = \"fuse replaced\"\nby = \"x\"\n"
+	const settlement = change + "[[settlement]]\nchange = \"2026-04-01/RAW-MC1\"\ndate = 2026-04-02\nby = \"x\"\nreason = \"y\"\nscope = [\"RAW-MC1\"]\n"
 	const review = "[[review]]\ndate = 2026-04-01\nby = \"x\"\nscope = \"all\"\nfinding = \"right\"\n"
 	for i, what := range whats {
 		s := bad[what]
 		q := tomlQuote(s)
 		texts := map[string]string{
-			"changes.toml:3: change[1].at: ":      replace(t, change, `"MCC-1"`, q),
+			"changes.toml:3: change[1].at: ":      replace(t, change, `"RAW-MC1"`, q),
 			"changes.toml:4: change[1].kind: ":    replace(t, change, `"fuse replaced"`, q),
 			"changes.toml:5: change[1].by: ":      replace(t, change, `"x"`, q),
 			"changes.toml:2: change[1].date: ":    replace(t, change, `2026-04-01`, q),
 			"change[1].new_fault_ka":              change + "new_fault_ka = { " + q + " = 5 }\n",
-			"changes.toml:7: settlement[1].ch":    replace(t, settlement, `"2026-04-01/MCC-1"`, q),
+			"changes.toml:7: settlement[1].ch":    replace(t, settlement, `"2026-04-01/RAW-MC1"`, q),
 			"changes.toml:9: settlement[1].by: ":  strings.Replace(settlement, "02\nby = \"x\"", "02\nby = "+q, 1),
-			"changes.toml:11: settlement[1].sc":   replace(t, settlement, `["MCC-1"]`, "["+q+"]"),
+			"changes.toml:11: settlement[1].sc":   replace(t, settlement, `["RAW-MC1"]`, "["+q+"]"),
 			"changes.toml:3: review[1].by: ":      replace(t, review, `"x"`, q),
 			"changes.toml:4: review[1].scope: ":   replace(t, review, `"all"`, q),
 			"changes.toml:5: review[1].finding: ": replace(t, review, `"right"`, q),
@@ -492,7 +492,7 @@ func TestHostileFilesAreRefused(t *testing.T) {
 				refuses(t, dir, "changes.toml", texts[key], key, key+": "+what)
 			}
 		}
-		if len(s) > 3 { // a line break is joined there
+		if len(s) > 3 { // lines are joined there
 			refuses(t, dir, "changes.toml", change+"note = "+q+"\n", "changes.toml:6: change[1].note: ", "note: "+what)
 			refuses(t, dir, "changes.toml", replace(t, settlement, `"y"`, q), "changes.toml:10: settlement[1].reason: ", "reason: "+what)
 		}
@@ -513,8 +513,8 @@ func TestHostileFilesAreRefused(t *testing.T) {
 	}
 }
 
-// In a folder that is sound otherwise, such a cell stops its location alone,
-// and what is said of it holds nothing that a terminal would act upon.
+// In an otherwise sound folder, such a cell stops only its own location, and its
+// message has nothing on which a terminal would act.
 func TestHostileCellStopsItsLocation(t *testing.T) {
 	dir := creamery(t)
 	file := filepath.Join(dir, "locations.csv")
@@ -531,14 +531,14 @@ func TestHostileCellStopsItsLocation(t *testing.T) {
 			t.Fatal(err)
 		}
 		code, stdout, stderr := call(t, "check", "--site", dir, "--today", "2026-05-01")
-		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    SWB-2     locations.csv:8: equipment: found ") {
+		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    GAL-SB2   locations.csv:8: equipment: found ") {
 			t.Errorf("%s: exit %d, %s", what, code, stderr)
 		}
 		still(t, what, stdout)
 	}
 	pdf := filepath.Join(dir, "x.pdf")
 	code, stdout, _ := call(t, "print", "--site", dir, "--today", "2026-05-01", "--out", pdf)
-	if code != 1 || !strings.Contains(stdout, "29 labels") || !strings.Contains(stdout, "SWB-2: equipment: found ") {
+	if code != 1 || !strings.Contains(stdout, "29 labels") || !strings.Contains(stdout, "GAL-SB2: equipment: found ") {
 		t.Errorf("print: exit %d\n%s", code, stdout)
 	}
 }
@@ -561,15 +561,15 @@ func newKey(t *testing.T) string {
 	return key.Public
 }
 
-// What a flag says for the ledger or the log is refused likewise; what any
-// argument says comes to no terminal as it is.
+// The same texts are refused in flags for the ledger or the log; no argument reaches a
+// terminal unchanged.
 func TestHostileFlags(t *testing.T) {
 	dir := creamery(t)
 	out := filepath.Join(t.TempDir(), "x.pdf")
-	if code, _, stderr := call(t, "change", "add", "--site", dir, "--at", "MCC-1", "--kind", "setting changed", "--by", "x"); code != 0 {
+	if code, _, stderr := call(t, "change", "add", "--site", dir, "--at", "RAW-MC1", "--kind", "setting changed", "--by", "x"); code != 0 {
 		t.Fatal(stderr)
 	}
-	if code, _, stderr := call(t, "print", "--site", dir, "--only", "LP-1", "--out", out); code != 0 {
+	if code, _, stderr := call(t, "print", "--site", dir, "--only", "REP-LP1", "--out", out); code != 0 {
 		t.Fatal(stderr)
 	}
 	os.Remove(out)
@@ -586,19 +586,19 @@ func TestHostileFlags(t *testing.T) {
 			flag string
 			args []string
 		}{
-			{"by", []string{"print", "--only", "LP-1", "--by", s, "--out", out}},
+			{"by", []string{"print", "--only", "REP-LP1", "--by", s, "--out", out}},
 			{"interim", []string{"print", "--interim", s, "--out", out}},
-			{"by", []string{"reprint", "LP-1", "--by", s, "--out", out}},
-			{"reason", []string{"reprint", "LP-1", "--reason", s, "--out", out}},
-			{"interim", []string{"reprint", "LP-1", "--interim", s, "--out", out}},
-			{"reason", []string{"withdraw", "LP-1", "--reason", s}},
-			{"by", []string{"withdraw", "LP-1", "--reason", "x", "--by", s}},
-			{"by", []string{"mounted", "LP-1", "--by", s}},
+			{"by", []string{"reprint", "REP-LP1", "--by", s, "--out", out}},
+			{"reason", []string{"reprint", "REP-LP1", "--reason", s, "--out", out}},
+			{"interim", []string{"reprint", "REP-LP1", "--interim", s, "--out", out}},
+			{"reason", []string{"withdraw", "REP-LP1", "--reason", s}},
+			{"by", []string{"withdraw", "REP-LP1", "--reason", "x", "--by", s}},
+			{"by", []string{"mounted", "REP-LP1", "--by", s}},
 			{"by", []string{"key", "trust", newKey(t), "--by", s}},
-			{"note", []string{"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--by", "x", "--note", s}},
-			{"by", []string{"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--by", s}},
-			{"reason", []string{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--by", "x", "--reason", s}},
-			{"by", []string{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--by", s, "--reason", "x"}},
+			{"note", []string{"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--by", "x", "--note", s}},
+			{"by", []string{"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--by", s}},
+			{"reason", []string{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--by", "x", "--reason", s}},
+			{"by", []string{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--by", s, "--reason", "x"}},
 			{"by", []string{"change", "review", "--scope", "all", "--finding", "right", "--by", s}},
 		} {
 			if !sampled(i, k) {
@@ -610,13 +610,13 @@ func TestHostileFlags(t *testing.T) {
 			}
 			still(t, what, stderr+stdout)
 		}
-		for k, args := range [][]string{ // whatever they do with it
+		for k, args := range [][]string{ // whatever the command does with it
 			{s}, {"check", "--" + s}, {"check", "--today", s}, {"print", "--only", s, "--out", out}, {"print", "--stock", s, "--out", out}, {"print", "--kind", s, "--out", out}, {"print", "--start", s, "--out", out},
-			{"print", "--applied", s, "--out", out}, {"history", "--", s}, {"reprint", "--", s}, {"withdraw", "--reason", "x", "--", s}, {"mounted", "--", s}, {"mounted", "LP-1", "--applied", s}, {"sign", "--key", s, "--", s},
+			{"print", "--applied", s, "--out", out}, {"history", "--", s}, {"reprint", "--", s}, {"withdraw", "--reason", "x", "--", s}, {"mounted", "--", s}, {"mounted", "REP-LP1", "--applied", s}, {"sign", "--key", s, "--", s},
 			{"key", "new", "--out", out, "--", s}, {"key", "trust", "--", s}, {"audit", "--head", s}, {"audit", "--keys", s}, {"audit", "--paper", s, "--pdf", out}, {"audit", "--", s}, {"records", "import", "--", s}, {"guide", "--paper", s, "--out", out},
-			{"change", "add", "--at", s, "--kind", "fuse replaced"}, {"change", "add", "--at", "LP-1", "--kind", s}, {"change", "add", "--at", "LP-1", "--kind", "fuse replaced", "--new-clear-ms", s + "=5"},
-			{"change", "settle", "--scope", "all", "--reason", "x", "--", s}, {"change", "settle", "2026-05-01/MCC-1", "--scope", s, "--reason", "x"}, {"change", "review", "--scope", "all", "--finding", s},
-			{"suppose", "--at", s, "--fault-ka", "5"}, {"suppose", "--at", "LP-1", "--fault-ka", s}, {"suppose", "--at", "LP-1", "--curve", s},
+			{"change", "add", "--at", s, "--kind", "fuse replaced"}, {"change", "add", "--at", "REP-LP1", "--kind", s}, {"change", "add", "--at", "REP-LP1", "--kind", "fuse replaced", "--new-clear-ms", s + "=5"},
+			{"change", "settle", "--scope", "all", "--reason", "x", "--", s}, {"change", "settle", "2026-05-01/RAW-MC1", "--scope", s, "--reason", "x"}, {"change", "review", "--scope", "all", "--finding", s},
+			{"suppose", "--at", s, "--fault-ka", "5"}, {"suppose", "--at", "REP-LP1", "--fault-ka", s}, {"suppose", "--at", "REP-LP1", "--curve", s},
 		} {
 			if !sampled(i, k) {
 				continue
@@ -638,7 +638,7 @@ func TestHostileFlags(t *testing.T) {
 	if _, err := os.Stat(out); err == nil {
 		t.Error("an output was written")
 	}
-	odd := filepath.Join(t.TempDir(), "\x1b[31m\u202e.pdf") // a file may be called so
+	odd := filepath.Join(t.TempDir(), "\x1b[31m\u202e.pdf") // a file may have such a name
 	code, stdout, stderr := call(t, "print", "--only", "LP-1", "--site", dir, "--out", odd)
 	if code != 0 {
 		t.Error(stderr)

@@ -52,7 +52,7 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// What README shows of intake is what it says, in that order.
+// README shows what intake prints, in the same order.
 func TestReadmeIntake(t *testing.T) {
 	readme, err := os.ReadFile("README.md")
 	if err != nil {
@@ -147,7 +147,7 @@ func columnList() string {
 	return b.String()
 }
 
-// copySite copies what the owner writes, and no records of earlier prints.
+// copySite copies the owner's files, without records of earlier prints.
 func copySite(to, from string) error {
 	return copyFiles(to, from, "site.toml", "locations.csv", "changes.toml", "devices.csv", "curves/*.csv", "HB-26.csv")
 }
@@ -217,7 +217,7 @@ func pdf(t *testing.T, args ...string) []byte {
 // A reprint equals print --only of the same label, byte for byte.
 func TestReprintEqualsPrint(t *testing.T) {
 	for _, stock := range []string{"4x4", "letter-4x3"} {
-		for _, id := range []string{"MCC-1", "T-1", "LP-1", "BAT-1"} {
+		for _, id := range []string{"RAW-MC1", "TNK-TX1", "REP-LP1", "GAL-BY1"} {
 			dir := creamery(t)
 			one := pdf(t, "print", "--site", dir, "--only", id, "--stock", stock)
 			two := pdf(t, "reprint", id, "--site", dir, "--stock", stock, "--today", "2027-11-30")
@@ -279,8 +279,8 @@ func TestSampleRecomputes(t *testing.T) {
 	}
 }
 
-// What a record keeps is what its rows give: rebuilt from the records of both
-// samples, every result is the same to the last digit.
+// Rebuilt from the records of the samples, every result is the same to the last digit:
+// a record keeps everything that decides its result.
 func TestRecordsRebuild(t *testing.T) {
 	for _, plant := range []string{"creamery", "mill", "smelter"} {
 		dir := t.TempDir()
@@ -337,12 +337,11 @@ func replaceIn(t *testing.T, file, from, to string) {
 	}
 }
 
-// The QR code of a fault current marking leads to its record, also where no
-// label was printed of it; and what was printed, changed and printed again is
-// the label that hangs.
+// The QR code of a fault current marking leads to its record, even if no label of it
+// was printed.
 func TestMarkingAlone(t *testing.T) {
 	dir := creamery(t)
-	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "MCC-2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
+	_, stdout, stderr := call(t, "print", "--kind", "fault", "--only", "SEP-MC2", "--site", dir, "--json", "--out", filepath.Join(t.TempDir(), "f.pdf"))
 	var made struct{ Labels []struct{ Code string } }
 	if err := json.Unmarshal([]byte(stdout), &made); err != nil {
 		t.Fatal(err, stderr)
@@ -351,7 +350,7 @@ func TestMarkingAlone(t *testing.T) {
 	if code != 0 || !strings.HasPrefix(stdout, "HOLDS until 2031-03-14: no change logged") {
 		t.Errorf("exit %d\n%s%s", code, stdout, stderr)
 	}
-	if code, stdout, stderr = call(t, "change", "add", "--at", "SWB-1", "--kind", "fuse replaced", "--by", "x", "--site", dir); code != 0 {
+	if code, stdout, stderr = call(t, "change", "add", "--at", "GAL-SB1", "--kind", "fuse replaced", "--by", "x", "--site", dir); code != 0 {
 		t.Fatal(stdout, stderr)
 	}
 	if _, stdout, _ = call(t, "basis", made.Labels[0].Code, "--site", dir); !strings.HasPrefix(stdout, "IN QUESTION since 2026-05-01") {
@@ -362,13 +361,13 @@ func TestMarkingAlone(t *testing.T) {
 	}
 }
 
-// A, then B, then A again: A hangs, and B alone was replaced.
+// A, then B, then A again: A is the current label, and only B was replaced.
 func TestPrintedAgain(t *testing.T) {
 	dir := creamery(t)
 	file := filepath.Join(dir, "site.toml")
 	out := filepath.Join(t.TempDir(), "x.pdf")
 	for _, edit := range [][2]string{{"review_months = 60", "review_months = 48"}, {"review_months = 48", "review_months = 60"}, {"", ""}} {
-		if code, stdout, stderr := call(t, "print", "--only", "MCC-2", "--site", dir, "--out", out); code != 0 {
+		if code, stdout, stderr := call(t, "print", "--only", "SEP-MC2", "--site", dir, "--out", out); code != 0 {
 			t.Fatal(stdout, stderr)
 		}
 		if edit[0] != "" {
@@ -388,20 +387,20 @@ func TestPrintedAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, l := range site.Locations {
-		if l.ID == "MCC-2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
+		if l.ID == "SEP-MC2" && (l.PrintedCode == nil || *l.PrintedCode != l.Code || len(l.Earlier) != 1 || l.Earlier[0].Code == l.Code || l.Standing.Status != "holds") {
 			t.Errorf("%+v", l)
 		}
 	}
 }
 
-// A name or a reason of several lines becomes one, in changes.toml as in the
-// ledger, which is bound to its text.
+// A name or a reason of several lines becomes one line, in changes.toml and in the
+// ledger, which has the hash of its text.
 func TestTextsOfSeveralLines(t *testing.T) {
 	dir := creamery(t)
 	for _, args := range [][]string{
-		{"change", "add", "--at", "MCC-1", "--kind", "setting changed", "--by", "a\nb", "--note", "c\n d"},
-		{"change", "settle", "2026-05-01/MCC-1", "--scope", "all", "--reason", "same\nas before", "--by", "a\nb"},
-		{"print", "--only", "MCC-1", "--out", filepath.Join(t.TempDir(), "x.pdf")},
+		{"change", "add", "--at", "RAW-MC1", "--kind", "setting changed", "--by", "a\nb", "--note", "c\n d"},
+		{"change", "settle", "2026-05-01/RAW-MC1", "--scope", "all", "--reason", "same\nas before", "--by", "a\nb"},
+		{"print", "--only", "RAW-MC1", "--out", filepath.Join(t.TempDir(), "x.pdf")},
 	} {
 		if code, stdout, stderr := call(t, append(args, "--site", dir)...); code != 0 {
 			t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)

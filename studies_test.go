@@ -11,9 +11,9 @@ import (
 	"vouchmark/assess/site"
 )
 
-// studies are the study files in testdata/studies, of five invented plants, and
-// what a person has to say of each beside its site.toml: mostly whether an
-// interrupting rating is the device's or the equipment's.
+// studies are the study files in testdata/studies, of five invented plants, with the
+// answers that a person must give for each in addition to its site.toml: mostly whether
+// an interrupting rating is the device's or the equipment's.
 var studies = []struct {
 	plant, file string
 	say         []string
@@ -26,8 +26,8 @@ var studies = []struct {
 	{"brewery", "brewery.csv", []string{"--column", "AIC (kA)=device_rating_ka"}, 17},
 }
 
-// Every study file becomes what expected.csv says of it, written down by hand, and
-// its labels are printed: by two commands.
+// Two commands turn every study file into what expected.csv says, which was written by
+// hand, and print its labels.
 func TestStudies(t *testing.T) {
 	for _, s := range studies {
 		t.Run(s.plant, func(t *testing.T) {
@@ -105,7 +105,7 @@ func compareRows(t *testing.T, got, want map[string]map[string]string) {
 	}
 	for id := range got {
 		if want[id] == nil {
-			t.Errorf("%s is no location", id)
+			t.Errorf("%s is not a location", id)
 		}
 	}
 }

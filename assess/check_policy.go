@@ -28,24 +28,33 @@ func (a *Assessment) checkApproach() {
 	}
 }
 
-// checkWear finds a language of the site in which the list of what to wear is
-// another language's.
+// checkWear finds a language of the site in which there is no list of what is
+// worn here.
 func (a *Assessment) checkWear() {
-	wear, what := a.Policy.BelowThresholdWear, "below_threshold_wear"
+	wear, key, what := a.Policy.BelowThresholdWear, "below_threshold_wear", "what to wear below 1.2 cal/cm²"
 	if rung := a.Policy.Rung(a.Kit); rung != nil {
-		wear, what = rung.Wear, "wear of "+rung.Kit
+		wear, key, what = rung.Wear, "wear", "what to wear with "+rung.Kit
 	} else if a.Status != NotRequired {
 		return
 	}
-	var missing []string
+	if len(wear) == 0 {
+		return
+	}
+	var missing, keys []string
 	for _, lang := range a.Policy.Languages {
-		if _, own := wear[lang]; !own && lang != "en" && len(wear) > 0 {
-			missing = append(missing, lang)
+		if wear.Speaks(lang) {
+			continue
+		}
+		missing = append(missing, lang)
+		if lang == "en" {
+			keys = append(keys, key)
+		} else {
+			keys = append(keys, key+"_"+lang)
 		}
 	}
 	if missing != nil {
-		a.cautionf(a.Location.Cases[0].Line, WearUntranslated, "ladder", "%s has no list in the language %s: "+
-			"the label shows the one list there is, once; add it under the name wear_%s in site.toml",
-			what, strings.Join(missing, ", "), missing[0])
+		a.cautionf(a.Location.Cases[0].Line, WearUntranslated, "ladder", "no list in %s of %s: the label shows the list "+
+			"once, in the language it has, marked as not translated; add %s to site.toml",
+			strings.Join(missing, " and "), what, strings.Join(keys, " and "))
 	}
 }

@@ -51,6 +51,12 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	if o.Status != NotRequired {
 		p.BelowThresholdWear = nil
 	}
+	if o.Signal != Danger {
+		p.DangerTest = nil
+	}
+	if !slices.ContainsFunc(l.Cases, func(c Case) bool { return c.ServiceClearing > 0 }) {
+		p.ShowClearingTime = false
+	}
 	if p.Govern == Larger {
 		p.GovernAcceptedBy, p.GovernReason, p.GovernDate = "", "", Date{}
 	}

@@ -1,6 +1,11 @@
 package assess
 
-import "vouchmark/assess/shock"
+import (
+	"maps"
+	"slices"
+
+	"vouchmark/assess/shock"
+)
 
 // Units says in which units a site's labels speak.
 type Units string
@@ -33,12 +38,24 @@ const (
 // "" serves every language that has none of its own.
 type Words map[string][]string
 
-// In is the list for a language.
+// In is the list for a language: its own, else the plain one, else another
+// language's, since a list that few can read is more than none.
 func (w Words) In(language string) []string {
 	if l, ok := w[language]; ok {
 		return l
 	}
-	return w[""]
+	if l, ok := w[""]; ok || len(w) == 0 {
+		return l
+	}
+	return w[slices.Min(slices.Collect(maps.Keys(w)))]
+}
+
+// Speaks reports whether a list is in a language. The plain list is taken to be
+// English.
+func (w Words) Speaks(language string) bool {
+	_, own := w[language]
+	_, plain := w[""]
+	return own || plain && language == "en"
 }
 
 // Rung is one kit of the owner's ladder.
@@ -68,6 +85,12 @@ type Policy struct {
 	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not settle
 	// MaintenanceOnPage keeps the line of the maintenance switch off the labels.
 	MaintenanceOnPage bool `json:"maintenance_on_page,omitempty"`
+	// DangerTest is how this site tests for the absence of voltage behind a
+	// DANGER label; one text in each language.
+	DangerTest Words `json:"danger_test,omitempty"`
+	// ShowClearingTime puts the clearing time of the service's own device on the
+	// labels whose row has it (NEC 110.16(B), 2017 and 2020).
+	ShowClearingTime bool `json:"show_clearing_time,omitempty"`
 
 	Name       string   `json:"-"`
 	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none

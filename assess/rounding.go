@@ -11,25 +11,21 @@ func up(x, step float64) float64 {
 	return math.Ceil(x*(1-1e-9)/step) * step
 }
 
-func down(x, step float64) float64 {
-	return math.Floor(x*(1+1e-9)/step) * step
-}
-
 // PrintedCal is the energy as printed in cal/cm²: up to the next 0.1. The kit
 // and the signal word are chosen from this number.
 func PrintedCal(e CalCM2) CalCM2 {
 	return CalCM2(math.Ceil(float64(e)*10*(1-1e-9)) / 10)
 }
 
-// PrintedJoule is the energy as printed in J/cm²: up to the next whole one.
-func PrintedJoule(e CalCM2) float64 { return up(float64(e)*JoulePerCal, 1) }
+// PrintedJoule is the energy as printed in J/cm²: up to the next 0.1.
+func PrintedJoule(e CalCM2) float64 { return math.Ceil(float64(e)*JoulePerCal*10*(1-1e-9)) / 10 }
 
 // PrintedBound is an energy of which the study may state only a bound, as
 // printed in cal/cm² and in J/cm²: of "above" down, so that it stays true, else
 // as [PrintedCal] and [PrintedJoule].
 func PrintedBound(e CalCM2, b Bound) (cal CalCM2, joule float64) {
 	if b == Above {
-		return CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10), down(float64(e)*JoulePerCal, 1)
+		return CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10), math.Floor(float64(e)*JoulePerCal*10*(1+1e-9)) / 10
 	}
 	return PrintedCal(e), PrintedJoule(e)
 }

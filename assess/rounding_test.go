@@ -14,8 +14,8 @@ func TestRounding(t *testing.T) {
 		{"binary noise is not a hazard", float64(PrintedCal(8.000000001)), 8.0},
 		{"just above noise is", float64(PrintedCal(8.0000001)), 8.1},
 		{"1.15 is at the threshold", float64(PrintedCal(1.15)), 1.2},
-		{"6.518 cal in J", PrintedJoule(6.518), 28},
-		{"1.2 cal in J", PrintedJoule(1.2), 6},
+		{"6.518 cal in J", PrintedJoule(6.518), 27.3},
+		{"1.2 cal in J", PrintedJoule(1.2), 5.1},
 		{"4 ft", float64(PrintedInches(4 * MMPerFoot)), 48},
 		{"45.9 in", float64(PrintedInches(45.9 * MMPerInch)), 46},
 		{"457.2 mm is 18 in", float64(PrintedInches(457.2)), 18},
@@ -48,7 +48,7 @@ func TestBoundsStayTrue(t *testing.T) {
 			}
 		}
 	}
-	if cal, joule := PrintedBound(40.1, Above); cal != 40.1 || joule != 167 {
+	if cal, joule := PrintedBound(40.1, Above); cal != 40.1 || joule != 167.7 {
 		t.Errorf("above 40.1: %v cal, %v J", cal, joule)
 	}
 }

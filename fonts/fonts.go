@@ -1,6 +1,6 @@
-// Package fonts holds the typeface of the labels, Roboto Condensed in three
-// weights, and its measures. The files and their licence lie beside it; where
-// they come from is in README.md.
+// Package fonts has the typeface of the labels, Roboto Condensed in three weights,
+// and its measures. The files and their license are in the same folder; README.md
+// says where they come from.
 package fonts
 
 import (
@@ -30,7 +30,7 @@ var (
 	license []byte
 )
 
-// License is the typeface's licence, which goes where the files go.
+// License is the typeface's license, which is copied wherever the files are.
 func License() []byte { return bytes.Clone(license) }
 
 // The three weights.
@@ -56,7 +56,7 @@ type Face struct {
 
 	// pages is the table of advances, 256 runes a page, each page filled when
 	// one of its runes is first asked for: a label uses two or three of the
-	// 256 pages. An entry is the advance plus one, or zero without a glyph.
+	// 256 pages. An entry is the advance plus one, or zero where there is no glyph.
 	pages [256]atomic.Pointer[[256]uint16]
 	// kerns caches the kerning of pairs of printable ASCII, offset by kernSeen.
 	kerns [95 * 95]atomic.Int32
@@ -70,7 +70,7 @@ func (f *Face) load() {
 	f.once.Do(func() {
 		parsed, err := sfnt.Parse(f.data)
 		if err != nil {
-			panic(fmt.Sprintf("fonts: %s: %v", f.Name, err)) // embedded data: a build fault
+			panic(fmt.Sprintf("fonts: %s: %v", f.Name, err)) // embedded data: a defect of the build
 		}
 		f.sfnt = parsed
 		m, err := parsed.Metrics(nil, f.em(), font.HintingNone)
@@ -132,12 +132,12 @@ func (f *Face) page(n rune) *[256]uint16 {
 	return page
 }
 
-// kernSeen tells a cached kerning of zero from one not yet looked up.
+// kernSeen distinguishes a cached kerning of zero from one not yet looked up.
 const kernSeen = 1 << 16
 
 // Kern is the correction of the space between a and b, mostly negative; it is
 // 0 for any rune outside ASCII. Large letters need it: W and A in a signal
-// word stand visibly apart without.
+// word would look too far apart without it.
 func (f *Face) Kern(a, b rune) int {
 	if a < ' ' || a > '~' || b < ' ' || b > '~' {
 		return 0
@@ -187,8 +187,8 @@ type ContourPoint struct {
 	Curve        bool
 }
 
-// Outline is the shape of r, for letters that are drawn as lines; nil where the
-// face has no glyph or the glyph is blank.
+// Outline is the shape of r, for letters drawn as outlines; nil where the face has no
+// glyph or the glyph is blank.
 func (f *Face) Outline(r rune) []Contour {
 	f.load()
 	var buf sfnt.Buffer

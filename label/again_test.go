@@ -11,9 +11,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// A print uses the record of the label printed last only where its label reads
-// the same to the last letter; and it does where nothing of weight changed. Each
-// column of the table and each decision of the owner is changed in turn.
+// A print uses the record of the label printed last again only if its label is the
+// same to the last letter, and always if nothing of weight changed. The test changes
+// each column of the table and each decision of the owner in turn.
 func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	first := assessed(func(*assess.Site) {})
 	printed := record.New(&first)
@@ -36,7 +36,7 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	for i := range assess.Columns {
 		c := &assess.Columns[i]
 		if c.Name == "label" {
-			continue // a place that carries no label prints none
+			continue // a place with label = no prints none
 		}
 		for k := range 2 {
 			for _, v := range values(c) {
@@ -88,7 +88,7 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	})
 }
 
-// values are some that a column may have.
+// values are some of the values that a column may have.
 func values(c *assess.Column) []any {
 	switch c.Kind {
 	case assess.Quantity:

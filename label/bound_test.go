@@ -9,8 +9,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// noted is the record of an invented place, in some units, with what few labels
-// have.
+// noted is the record of an invented place, in given units, with rarely used
+// columns.
 func noted(t *testing.T, u assess.Units, change func(r *record.Record)) *record.Record {
 	t.Helper()
 	r, _ := compose(t, place{id: "SWB-2", area: "Main room", equipment: "Switchboard", supply: shock.AC3, volts: 480,
@@ -19,7 +19,7 @@ func noted(t *testing.T, u assess.Units, change func(r *record.Record)) *record.
 	return r
 }
 
-// inAll are the words of a record in English, Spanish and French.
+// inAll are the texts of a record in English, Spanish and French.
 func inAll(r *record.Record) []Words {
 	return Compose(r, "7K3M-9QTD-RC4A-0W2E", Presentation{Languages: []string{"en", "es", "fr"}}).Words
 }
@@ -34,8 +34,8 @@ func below(r *record.Record) {
 	r.Status, r.Kit = assess.NotRequired, ""
 }
 
-// What a study states as a bound is printed as one, and stays true: "above" is
-// never rounded up, "below" never down. In J/cm² 40.04 is 167.53 and 1.2 is
+// A bound in a study is printed as a bound, and stays true: "above" is never rounded
+// up, "below" never down. In J/cm² 40.04 is 167.53 and 1.2 is
 // 5.02 (4.184 J to the calorie).
 func TestBoundWords(t *testing.T) {
 	for _, c := range []struct {
@@ -46,23 +46,23 @@ func TestBoundWords(t *testing.T) {
 		fact   string
 	}{
 		{"above", above, assess.US, [3]string{"above 40 cal/cm²", "más de 40 cal/cm²", "plus de 40 cal/cm²"}, "-ABOVE-40CAL-"},
-		{"above", above, assess.SI, [3]string{"above 167 J/cm² (40 cal/cm²)", "más de 167 J/cm² (40 cal/cm²)",
-			"plus de 167 J/cm² (40 cal/cm²)"}, "-ABOVE-40CAL-"},
-		{"above", above, assess.Both, [3]string{"above 40 cal/cm² (167 J/cm²)", "más de 40 cal/cm² (167 J/cm²)",
-			"plus de 40 cal/cm² (167 J/cm²)"}, "-ABOVE-40CAL-"},
-		{"below", below, assess.US, [3]string{"below 1.2 cal/cm²", "menos de 1.2 cal/cm²", "moins de 1.2 cal/cm²"}, "-BELOW-1.2CAL-"},
-		{"below", below, assess.SI, [3]string{"below 6 J/cm² (1.2 cal/cm²)", "menos de 6 J/cm² (1.2 cal/cm²)",
-			"moins de 6 J/cm² (1.2 cal/cm²)"}, "-BELOW-1.2CAL-"},
-		{"below", below, assess.Both, [3]string{"below 1.2 cal/cm² (6 J/cm²)", "menos de 1.2 cal/cm² (6 J/cm²)",
-			"moins de 1.2 cal/cm² (6 J/cm²)"}, "-BELOW-1.2CAL-"},
+		{"above", above, assess.SI, [3]string{"above 167.5 J/cm² (40 cal/cm²)", "más de 167.5 J/cm² (40 cal/cm²)",
+			"plus de 167,5 J/cm² (40 cal/cm²)"}, "-ABOVE-40CAL-"},
+		{"above", above, assess.Both, [3]string{"above 40 cal/cm² (167.5 J/cm²)", "más de 40 cal/cm² (167.5 J/cm²)",
+			"plus de 40 cal/cm² (167,5 J/cm²)"}, "-ABOVE-40CAL-"},
+		{"below", below, assess.US, [3]string{"below 1.2 cal/cm²", "menos de 1.2 cal/cm²", "moins de 1,2 cal/cm²"}, "-BELOW-1.2CAL-"},
+		{"below", below, assess.SI, [3]string{"below 5.1 J/cm² (1.2 cal/cm²)", "menos de 5.1 J/cm² (1.2 cal/cm²)",
+			"moins de 5,1 J/cm² (1,2 cal/cm²)"}, "-BELOW-1.2CAL-"},
+		{"below", below, assess.Both, [3]string{"below 1.2 cal/cm² (5.1 J/cm²)", "menos de 1.2 cal/cm² (5.1 J/cm²)",
+			"moins de 1,2 cal/cm² (5,1 J/cm²)"}, "-BELOW-1.2CAL-"},
 	} {
 		r := noted(t, c.units, c.change)
 		for i, w := range inAll(r) {
 			if w.Energy != c.want[i] {
 				t.Errorf("%s in %s, %s: %q, want %q", c.name, w.Language, c.units, w.Energy, c.want[i])
 			}
-			if c.name == "above" && !strings.HasPrefix(w.NoKitWhy[0], w.Energy) {
-				t.Errorf("the reason says %q", w.NoKitWhy[0])
+			if c.name == "above" && !strings.HasPrefix(w.NoWorkWhy, w.Energy) {
+				t.Errorf("the reason says %q", w.NoWorkWhy)
 			}
 		}
 		if got := EnergyOf(r.Energy, c.units); got != c.want[0] {
@@ -78,7 +78,7 @@ func TestBoundWords(t *testing.T) {
 	}
 }
 
-// A bound takes part in the shortening of facts, and is never what gives way.
+// A bound counts when facts are shortened, but is itself never left out.
 func TestBoundShortensFacts(t *testing.T) {
 	for _, c := range []struct{ id, want string }{
 		{"SWB-2", "SWB-2-2026-03-14-TO-2031-03-14-480V-ABOVE-40CAL-18IN-46IN-DANGER"},

@@ -9,12 +9,14 @@ import (
 	"vouchmark/label/record"
 )
 
-// Presentation is what is on a label and not in its record.
+// Presentation is what is on a label but not in its record.
 type Presentation struct {
 	Link      string     // start of the link, in capitals; "" for none
-	Catalogue *Catalogue // nil for the program's own
+	Catalogue *Catalogue // nil for the built-in one
 	Languages []string   // one or two of the catalogue's
-	Applied   string     // date for the applied box; "" leaves it blank
+	Applied   string     // date for the installed box; "" leaves it blank
+	Site      string     // the site's name, for the note at the QR code
+	Ask       string     // whom a worker asks; "" for the wording's own
 }
 
 // Compose words the label of a record.
@@ -26,18 +28,15 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 		Chosen: -1,
 		Reach:  reach(r),
 	}
+	first := p.wording(p.Languages[0])
 	for i, rung := range r.Policy.Ladder {
-		rating := assess.Number(rung.Rating)
-		if r.Policy.Units == assess.SI {
-			rating += " cal" // beside an energy in J/cm²: garments are marked in cal/cm²
-		}
-		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: rating})
+		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: first.number(assess.Number(rung.Rating)) + " cal"})
 		if rung.Kit == r.Kit {
 			l.Chosen = i
 		}
 	}
 	for i, lang := range p.Languages {
-		w := words(r, p.wording(lang), lang, p.Applied)
+		w := words(r, p.wording(lang), lang, &p)
 		if i > 0 {
 			w.notTwice(p.wording(lang), r)
 		}
@@ -47,18 +46,18 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 }
 
 // notTwice leaves out of a further language what is the owner's own text and
-// stands on the label already: equipment and area, the study's name.
+// stands on the label already: equipment and area, the study's name, whom to ask.
 func (w *Words) notTwice(t *wording, r *record.Record) {
-	w.Where, w.Source = "", ""
+	w.Where, w.Study, w.ScanAsk = "", "", ""
+	if w.WearNote == t.BelowThresholdSource {
+		w.WearNote = ""
+	}
 	if feeds := r.Location.FedFrom(); len(feeds) > 0 {
 		w.Where = fill(t.FedFrom, "feeds", strings.Join(feeds, ", "))
 	}
-	if r.Fault.Value > 0 && w.Rated == "" {
-		w.Source = fill(t.Fault, "current", Current(r.Fault.Value))
-	}
 }
 
-// wording is the wording of one of its languages.
+// wording is the wording of one of the label's languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
 		return builtin().byLanguage[lang]
@@ -66,7 +65,7 @@ func (p *Presentation) wording(lang string) *wording {
 	return p.Catalogue.byLanguage[lang]
 }
 
-// reach is the lengths of the reach drawing, as they are printed.
+// reach are the lengths in the drawing of the boundaries, as printed.
 func reach(r *record.Record) Reach {
 	s := &r.Shock
 	b, d := r.BoundaryToPrint, r.Location.Distance
@@ -80,48 +79,86 @@ func reach(r *record.Record) Reach {
 }
 
 // words words the label in one language.
-func words(r *record.Record, t *wording, lang, applied string) Words {
+func words(r *record.Record, t *wording, lang string, p *Presentation) Words {
 	l, units, b := r.Location, r.Policy.Units, r.BoundaryToPrint
-	distance := Distance(l.Distance, units)
+	distance := t.number(Distance(l.Distance, units))
 	w := Words{
 		Language: lang,
 		Signal:   t.SignalWarning, Hazard: t.Hazard, Message: t.MessageWarning,
 		Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l),
 		WorkingDistance: fill(t.WorkingDistance, "length", distance),
-		Arc:             t.Arc, ArcLength: Length(b, b, units),
+		Arc:             t.Arc, ArcLength: t.number(Length(b, b, units)),
 		Energy:     t.energy(r.Energy, units),
 		EnergyNote: fill(t.EnergyNote, "length", distance),
 		ToScale:    t.ToScale,
 		Dates:      dates(t, r),
-		Source:     source(t, r), Rated: rated(t, r),
-		Applied: t.Applied, AppliedOn: applied,
+		Fault:      fault(t, r), Study: study(t, r.RowOf(r.Energy.Case).Case), Rated: rated(t, r),
+		Applied: t.Applied, AppliedOn: p.Applied,
 		Scan: t.Scan,
 	}
-	shockWords(&w, t, r, units)
-	outermost := w.ArcLength
-	if assess.MM(r.Shock.Limited) > b {
-		outermost = w.LimitedLength
+	if p.Ask != "" && p.Site != "" {
+		w.ScanAsk = fill(t.ScanAsk, "site", p.Site, "who", p.Ask)
 	}
-	w.KeepOut = fill(t.KeepOut, "length", outermost)
+	shockWords(&w, t, r, units)
 	switch r.Status {
 	case assess.NoneAllowed:
-		w.Signal, w.Message = t.SignalDanger, t.MessageDanger
-		w.NoKit = t.NoKit
-		w.NoKitWhy = []string{
-			fill(t.NoKitLimit, "energy", w.Energy, "length", distance, "cutoff", assess.Number(r.Policy.Cutoff)+" cal/cm²"),
-			fill(t.NoKitDo, "boundary", w.ArcLength),
-		}
+		w.danger(t, r, distance, t.who(p.Ask))
 	case assess.NotRequired:
 		w.WearTitle = t.BelowThreshold
 		w.WearWhy = fill(t.BelowThresholdWhy, "length", distance)
-		w.wear(r.Policy.BelowThresholdWear, t)
+		if w.wear(r.Policy.BelowThresholdWear, t); len(w.Wear) == 0 {
+			w.Wear, w.WearNote = t.BelowThresholdWear, t.BelowThresholdSource
+		}
 	default:
+		w.WearLead = t.WearLead
 		w.wear(r.Wear(), t)
 	}
+	w.KeepOut = keepOut(&w, t, r)
 	if m := r.Maintenance; m != nil && m.Permits() && !r.Policy.MaintenanceOnPage {
 		w.Maintenance = maintenance(t, r)
 	}
 	return w
+}
+
+// danger words the block of a DANGER label: why nobody works on it energized,
+// and how to make it safe.
+func (w *Words) danger(t *wording, r *record.Record, distance, who string) {
+	w.Signal, w.Message, w.NoWork = t.SignalDanger, t.MessageDanger, t.NoWork
+	limit := t.NoWorkLimit
+	if r.Energy.Bound == assess.Above {
+		limit = t.NoWorkBound
+	}
+	w.NoWorkWhy = fill(limit, "energy", w.Energy, "length", distance,
+		"cutoff", t.number(assess.Number(r.Policy.Cutoff))+" cal/cm²")
+	test := fill(t.NoWorkTestAsk, "who", who)
+	if told := r.Policy.DangerTest.In(w.Language); len(told) > 0 {
+		test = told[0]
+	}
+	w.NoWorkDo = []string{fill(t.NoWorkDo, "boundary", w.ArcLength), fill(t.NoWorkTest, "test", strings.TrimSuffix(test, "."))}
+	if r.Location.StaysLive() {
+		w.NoWorkDo = append(w.NoWorkDo, fill(t.NoWorkLive, "who", who))
+	}
+}
+
+// keepOut is what the outermost line asks for: where the arc-flash boundary
+// is the farthest one, and energized work needs a kit, that everyone inside
+// wears it; else who may be inside at all.
+func keepOut(w *Words, t *wording, r *record.Record) string {
+	text, length := t.KeepOutKit, w.ArcLength
+	limited := assess.MM(r.Shock.Limited)
+	farther := limited > r.BoundaryToPrint
+	if farther {
+		length = w.LimitedLength
+	}
+	switch {
+	case r.Status == assess.NoneAllowed:
+		text = t.KeepOutDanger
+	case farther:
+		text = t.KeepOutShock
+	case r.Status == assess.NotRequired && limited > 0:
+		text, length = t.KeepOutShock, w.LimitedLength
+	}
+	return fill(text, "length", length)
 }
 
 // dates are the date of the study, that of the review which found it right,
@@ -135,7 +172,7 @@ func dates(t *wording, r *record.Record) string {
 	return fill(text, "prepared", r.Prepared.String(), "reviewed", reviewed, "review_by", r.ReviewBy.String())
 }
 
-// shockWords words what the voltage asks for.
+// shockWords are the texts for what the voltage requires.
 func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	s := &r.Shock
 	if s.Rule == shock.NotSpecified {
@@ -146,35 +183,36 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	if r.Location.Movable {
 		w.Limited = t.LimitedMovable
 	}
-	w.LimitedLength = Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units)
+	w.LimitedLength = t.number(Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units))
 	w.Restricted = t.Restricted
 	w.Gloves = fill(t.Gloves, "class", r.Glove.Class)
 	kind := t.AC
 	if r.Location.Supply == shock.DC {
 		kind = t.DC
 	}
-	limit := Voltage(r.Glove.Limit) + " " + kind
-	if s.Rule == shock.AvoidContact {
-		w.RestrictedRule = t.AvoidContact
-		w.GlovesNote = fill(t.GlovesOnContact, "voltage", limit)
-		return
+	note := t.GlovesAtDistance
+	if w.RestrictedRule = t.number(Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), units)); s.Rule == shock.AvoidContact {
+		w.RestrictedRule, note = t.AvoidContact, t.GlovesOnContact
 	}
-	w.RestrictedRule = Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), units)
-	w.GlovesNote = fill(t.GlovesAtDistance, "voltage", limit)
+	if r.Status == assess.NoneAllowed {
+		note = t.GlovesDanger
+	}
+	w.GlovesNote = fill(note, "voltage", t.number(Voltage(r.Glove.Limit))+" "+kind)
 }
 
-// Where says what and where the equipment is, as a label of English words does.
+// Where says what and where the equipment is, as on an English label.
 func Where(r *record.Record) string { return where(english, r.Location) }
 
-// Supply words a record's voltage and kind of supply, likewise.
+// Supply is the text for a record's voltage and kind of supply, as on an English label.
 func Supply(r *record.Record) string { return SupplyOf(r.Location) }
 
-// SupplyOf words a location's voltage and kind of supply, likewise.
+// SupplyOf is the text for a location's voltage and kind of supply, as on an English
+// label.
 func SupplyOf(l *assess.Location) string { return english.supply(l.Supply, l.Voltage) }
 
 func (t *wording) supply(s shock.Supply, v assess.Volts) string {
 	text := map[shock.Supply]string{shock.AC3: t.SupplyAC3, shock.AC1: t.SupplyAC1, shock.DC: t.SupplyDC}[s]
-	return fill(text, "voltage", Voltage(v))
+	return fill(text, "voltage", t.number(Voltage(v)))
 }
 
 func where(t *wording, l *assess.Location) string {
@@ -188,13 +226,21 @@ func where(t *wording, l *assess.Location) string {
 	return strings.Join(parts, " · ")
 }
 
-func source(t *wording, r *record.Record) string {
+// fault words the available fault current; "" where none is stated, or where
+// it stands beside the rating that it exceeds. That of another case than the
+// one of the energy is said to be the largest. The clearing time of the service's
+// own device follows where the owner wants it (NEC 110.16(B), 2017 and 2020).
+func fault(t *wording, r *record.Record) string {
 	var parts []string
-	if s := study(t, r.RowOf(r.Energy.Case).Case); s != "" {
-		parts = append(parts, s)
-	}
 	if r.Fault.Value > 0 && !OverRated(r) {
-		parts = append(parts, fill(t.Fault, "current", Current(r.Fault.Value)))
+		text := t.Fault
+		if r.Fault.Case != r.Energy.Case {
+			text = t.FaultMax
+		}
+		parts = append(parts, fill(text, "current", t.number(Current(r.Fault.Value))))
+	}
+	if ms := r.RowOf(r.Fault.Case).ServiceClearing; ms > 0 && r.Policy.ShowClearingTime {
+		parts = append(parts, fill(t.Clearing, "time", t.number(Duration(ms))))
 	}
 	return strings.Join(parts, " · ")
 }
@@ -206,18 +252,18 @@ func study(t *wording, row *assess.Case) string {
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }
 
-// wear takes over the owner's list of what to wear. Of a language that has no
-// list of its own it says so: the list that serves all is of another one.
-// English is what that list is taken to be.
+// wear adds the owner's list of what to wear. For a language without its own list it
+// says that the list is not translated: the list for all languages is assumed to be
+// English.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
-	if _, own := list[w.Language]; !own && w.Language != "en" && len(w.Wear) > 0 {
+	if len(w.Wear) > 0 && !list.Speaks(w.Language) {
 		w.WearNote = t.WearUntranslated
 	}
 }
 
 // OverRated reports whether a named person accepted more fault current than the
-// equipment is rated for, which the label then says.
+// equipment is rated for. The label then says so.
 func OverRated(r *record.Record) bool {
 	rating := r.Location.Rating
 	return rating > 0 && r.Fault.Value > rating && slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool {
@@ -225,11 +271,11 @@ func OverRated(r *record.Record) bool {
 	})
 }
 
-// rated words both currents; "" where the rating is not exceeded. The rating
-// is not rounded.
+// rated is the text with both currents; "" where the rating is not exceeded. The
+// rating is not rounded.
 func rated(t *wording, r *record.Record) string {
 	if !OverRated(r) {
 		return ""
 	}
-	return fill(t.Rated, "rating", assess.Number(r.Location.Rating)+" kA", "current", Current(r.Fault.Value))
+	return fill(t.Rated, "rating", t.number(assess.Number(r.Location.Rating))+" kA", "current", t.number(Current(r.Fault.Value)))
 }

@@ -13,8 +13,8 @@ import (
 
 var factsForm = regexp.MustCompile(`^[0-9A-Z.-]{1,64}$`)
 
-// hostileFacts are the facts of an invented record whose names and numbers may
-// be anything, and are checked to be a folder's name that leads nowhere else.
+// hostileFacts are the facts of an invented record with any names and numbers,
+// checked to be a folder's name that leads nowhere else.
 func hostileFacts(t testing.TB, r *record.Record, id, kit string, status assess.KitStatus, volts, energy float64) string {
 	t.Helper()
 	r.Location.ID, r.Location.Voltage = id, assess.Volts(volts)
@@ -29,7 +29,7 @@ func hostileFacts(t testing.TB, r *record.Record, id, kit string, status assess.
 			t.Errorf("id %q, kit %q: %q lacks %s", id, kit, f, must)
 		}
 	}
-	// Such a folder cannot be made on every system; records have fixed it.
+	// Such a folder cannot be made on every system, but existing records have such facts.
 	if strings.HasSuffix(f, ".") && (status != assess.KitChosen || !strings.HasSuffix(plain(kit), ".")) {
 		t.Errorf("id %q, kit %q: %q ends in a dot", id, kit, f)
 	}
@@ -41,8 +41,8 @@ func hostileFacts(t testing.TB, r *record.Record, id, kit string, status assess.
 
 var statuses = []assess.KitStatus{assess.KitChosen, assess.NoneAllowed, assess.NotRequired}
 
-// Whatever the names are, the facts are one folder of the alphanumeric set of
-// QR codes, and not longer than the code has room for.
+// Whatever the names are, the facts are the name of one folder, use only the
+// alphanumeric set of QR codes, and fit into the code.
 func TestFactsOfHostileNames(t *testing.T) {
 	r, _ := compose(t, places[0])
 	parts := []string{"../", "..", ".", "/", "\\", "-", "%2e", "%2F", "\x00", "\n", "\u202e", "é", "ß", "ı", "ﬁ", "İ", "<script>", "A", "9", " ", "V", "index.html", "日本", "\xff", "\u0301", ":", "?", "#", "&amp;", "CON", "~"}
@@ -54,7 +54,7 @@ func TestFactsOfHostileNames(t *testing.T) {
 		}
 		return b.String()
 	}
-	number := func() float64 { return assess.Round9(math.Pow(10, random.Float64()*18-9)) } // what a cell may hold
+	number := func() float64 { return assess.Round9(math.Pow(10, random.Float64()*18-9)) } // what a cell may contain
 	longest := 0
 	for range 50000 {
 		f := hostileFacts(t, r, text(), text(), statuses[random.IntN(3)], number(), number())
@@ -73,7 +73,7 @@ func FuzzFacts(f *testing.F) {
 	r, _ := compose(f, places[0])
 	f.Fuzz(func(t *testing.T, id, kit string, status byte, volts, energy float64) {
 		if !(volts >= 1e-9 && volts <= 1e9 && energy >= 1e-9 && energy <= 1e9) {
-			return // no cell may hold it
+			return // no cell may contain it
 		}
 		copied, location := *r, *r.Location
 		copied.Location = &location

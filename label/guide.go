@@ -1,16 +1,18 @@
 package label
 
 import (
+	"slices"
+
 	"vouchmark/assess"
 	"vouchmark/label/record"
 )
 
-// Guide is the page that teaches how to read a site's labels, in one language.
+// Guide is the page that explains how to read a site's labels, in one language.
 type Guide struct {
 	Site, Title, Lead string
 	Sample            *Label    // one of the site's labels, in that language
 	Callouts          []Callout // in the order of the label
-	Also              []string  // of parts that only some labels have
+	Also              []string  // about parts that only some labels have
 	Before, Doubt     Section
 	Ladder            Section
 	Rungs             []Rung // lowest first; ratings with their unit
@@ -27,10 +29,10 @@ type Section struct {
 	Lines []string
 }
 
-// GuideParts are the parts of a label that only some sites have.
+// GuideParts are the parts that only some sites' labels have.
 type GuideParts struct{ Maintenance, Bound, Rated bool }
 
-// See takes note of the parts that a label has.
+// See notes which of the parts a label has.
 func (g *GuideParts) See(r *record.Record, l *Label) {
 	line := l.Words[0].Maintenance != ""
 	g.Maintenance = g.Maintenance || line
@@ -38,8 +40,8 @@ func (g *GuideParts) See(r *record.Record, l *Label) {
 	g.Rated = g.Rated || l.Words[0].Rated != ""
 }
 
-// ComposeGuide words the guide with one of the site's records as the example.
-// parts are those that any label of the site has.
+// ComposeGuide makes the texts of the guide with one of the site's records as the
+// example. parts are those that at least one label of the site has.
 func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lang string, parts GuideParts,
 	p Presentation) *Guide {
 	p.Languages = []string{lang}
@@ -48,9 +50,12 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 	g := &Guide{
 		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Location.ID),
 		Sample: Compose(r, code, p),
-		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, t.GuideDoubt},
+		Before: Section{t.GuideBeforeTitle, t.GuideBefore}, Doubt: Section{t.GuideDoubtTitle, slices.Clone(t.GuideDoubt)},
 		Ladder: Section{Title: t.GuideLadderTitle}, Cutoff: fill(t.GuideCutoff, "cutoff", cutoff),
 		Ask: fill(t.GuideAsk, "who", t.who(policy.Ask)), Cautions: t.GuideCautions,
+	}
+	for i, line := range g.Doubt.Lines {
+		g.Doubt.Lines[i] = fill(line, "interim", t.Interim)
 	}
 	for _, c := range []struct {
 		block string

@@ -8,8 +8,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// The guide explains the parts that only some labels have, where a label of the
-// site has them, in every language.
+// The guide explains the parts that only some labels have if a label of the site has
+// them, in every language.
 func TestGuideExplainsWhatLabelsHave(t *testing.T) {
 	rated := func(r *record.Record) {
 		r.Location.Rating, r.Accept = 18, []assess.Acceptance{{Finding: assess.OverRating, By: "E. Sample, PE"}}

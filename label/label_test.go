@@ -87,7 +87,7 @@ var places = []place{
 	{id: "MCC-BOTH", area: "Packaging hall", equipment: "Motor control center", supply: shock.AC3, volts: 480, energy: 6.518, boundaryIn: 45.9, distIn: 18, units: assess.Both},
 }
 
-// The words of each variant stand in a golden file; -update rewrites it.
+// The texts of each variant are in a golden file; -update rewrites it.
 func TestGolden(t *testing.T) {
 	var b strings.Builder
 	for _, p := range places {
@@ -114,10 +114,10 @@ func TestGolden(t *testing.T) {
 	}
 }
 
-// NFPA 70E 130.5(H) (2021) asks for the nominal system voltage, the arc-flash
+// NFPA 70E 130.5(H) (2021) requires the nominal system voltage, the arc-flash
 // boundary, and at least one of incident energy with its working distance, arc
-// rating, or site-specific PPE, and never a category beside an incident
-// energy. The dates and the fault current are asked for by NEC 110.16, 110.24.
+// rating, or site-specific PPE, and never a category together with an incident
+// energy. NEC 110.16 and 110.24 require the dates and the fault current.
 func TestRequiredData(t *testing.T) {
 	category := regexp.MustCompile(`(?i)\bcat(egory)?\b|\bhrc\b`)
 	for _, p := range places {
@@ -131,11 +131,11 @@ func TestRequiredData(t *testing.T) {
 			"working distance":        strings.Contains(w.EnergyNote, Distance(assess.MM(p.distIn*assess.MMPerInch), assess.Units(unitsOf(p)))),
 			"study date":              strings.Contains(w.Dates, "2026-03-14"),
 			"review date":             strings.Contains(w.Dates, "2031-03-14"),
-			"fault current":           strings.Contains(w.Source, Current(cmp.Or(p.fault, 18.35))),
+			"fault current":           strings.Contains(w.Fault, Current(cmp.Or(p.fault, 18.35))),
 			"no category":             !category.MatchString(all),
 			"a signal word":           w.Signal == "WARNING" && !l.Danger || w.Signal == "DANGER" && l.Danger,
 			"hazard and what to do":   w.Hazard != "" && len(w.Message) >= 2,
-			"no kit where none holds": (l.Chosen >= 0) == (w.NoKit == "" && w.WearTitle == ""),
+			"no kit where none holds": (l.Chosen >= 0) == (w.NoWork == "" && w.WearTitle == ""),
 		} {
 			if !ok {
 				t.Errorf("%s: %s", p.id, what)
@@ -151,7 +151,7 @@ func unitsOf(p place) assess.Units {
 	return p.units
 }
 
-// The longest link there can be stays within version 5 at error correction M
+// The longest possible link stays within version 5 at error correction M
 // (ISO/IEC 18004: 122 alphanumeric characters).
 func TestFacts(t *testing.T) {
 	for _, c := range []struct {
@@ -201,11 +201,11 @@ func TestFacts(t *testing.T) {
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Energy(6.518, assess.US), "6.6 cal/cm²"},
-		{Energy(8, assess.US), "8 cal/cm²"},
-		{Energy(6.518, assess.SI), "28 J/cm² (6.6 cal/cm²)"},
-		{Length(45.9*25.4, 45.9*25.4, assess.US), "3 ft 10 in"},
-		{Length(1066.8, 1066.8, assess.SI), "1.07 m"},
-		{Length(48*25.4, 48*25.4, assess.US), "4 ft"},
+		{Energy(8, assess.US), "8.0 cal/cm²"},
+		{Energy(6.518, assess.SI), "27.3 J/cm² (6.6 cal/cm²)"},
+		{Length(45.9*25.4, 45.9*25.4, assess.US), "46 in"},
+		{Length(1066.8, 1066.8, assess.SI), "1070 mm"},
+		{Length(48*25.4, 48*25.4, assess.US), "48 in"},
 		{Length(12*25.4, 12*25.4, assess.US), "12 in"},
 		{Length(304.8, 304.8, assess.SI), "310 mm"},
 		{Distance(914.4, assess.US), "36 in"},
@@ -219,8 +219,8 @@ func TestNumbers(t *testing.T) {
 	}
 }
 
-// Every language has the same keys as English, fills in the same values, and
-// keeps the standard's signal words.
+// Every language has the same keys as English and fills in the same values, with the
+// standard's signal words.
 func TestLanguages(t *testing.T) {
 	c := builtin()
 	if got := strings.Join(c.Languages(), " "); got != "en es fr" {
@@ -245,7 +245,7 @@ func TestLanguages(t *testing.T) {
 	}
 }
 
-// The owner may replace texts of a language, or bring one of his own.
+// The owner may replace texts of a language, or add a language.
 func TestOwnWording(t *testing.T) {
 	english, err := wordingFiles.ReadFile("wording/en.toml")
 	if err != nil {
@@ -274,7 +274,7 @@ func TestOwnWording(t *testing.T) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
-	// A file of an earlier version goes on being read.
+	// A file of an earlier version is still read.
 	var earlier []string
 	for _, line := range strings.Split(string(english), "\n") {
 		if key, _, pair := strings.Cut(line, " = "); !pair || !slices.Contains(later, key) {

@@ -16,14 +16,14 @@ import (
 // M: 35 for the link, "/V/", 19 for the code, "/", and 64.
 const longestFacts = 64
 
-// Facts is what the link tells without reception: id, study date, review by,
-// voltage, energy, distance, boundary, kit; in US units, of 0-9 A-Z . - alone.
+// Facts is what the link says without reception: id, study date, review date,
+// voltage, energy, distance, boundary, kit; in US units, with only 0-9 A-Z . -.
 //
 //	MCC-4-2026-03-14-TO-2031-03-14-480V-6.6CAL-18IN-46IN-KIT-B
 //
 // A bound reads ABOVE-40CAL or BELOW-1.2CAL.
-// Where it is longer than 64 characters, distance, then boundary, then the
-// study date are left out, then the id is cut to 20 and the kit to 12.
+// If it is longer than 64 characters, distance, then boundary, then the study date
+// are left out, then the id is cut to 20 characters and the kit to 12.
 func Facts(r *record.Record) string {
 	f := facts{
 		id:       plain(r.Location.ID),
@@ -54,7 +54,7 @@ func Facts(r *record.Record) string {
 		}
 		shorten()
 	}
-	// An unusual voltage may still be too long: the id gives way, never a number.
+	// An unusual voltage may still be too long: then the id is cut, never a number.
 	if over := len(f.String()) - longestFacts; over > 0 {
 		f.id = cut(f.id, max(1, len(f.id)-over))
 	}
@@ -79,8 +79,8 @@ func (f *facts) String() string {
 
 func cut(s string, n int) string { return strings.TrimRight(s[:min(len(s), n)], "-.") }
 
-// plain writes a name in 0-9 A-Z . - alone: accents are taken off, every run
-// of other characters becomes one hyphen. A name with nothing left is X.
+// plain writes a name with only 0-9 A-Z . -: accents are removed, every run of other
+// characters becomes one hyphen. A name with nothing left is X.
 func plain(name string) string {
 	var b strings.Builder
 	gap := false
@@ -103,8 +103,8 @@ func plain(name string) string {
 	return b.String()
 }
 
-// QR is the text of a label's QR code: the link to its page, or without a
-// link its code and facts.
+// QR is the text of a label's QR code: the link to its page, or its code and facts
+// if the site has no link.
 func QR(link string, code record.Code, r *record.Record) string {
 	if link == "" {
 		return string(code) + " " + Facts(r)
@@ -112,7 +112,7 @@ func QR(link string, code record.Code, r *record.Record) string {
 	return link + "/V/" + string(code) + "/" + Facts(r)
 }
 
-// Scanned is what a QR code, or what a person read off it, points to.
+// Scanned is what a QR code, or a text that a person read from it, points to.
 type Scanned struct {
 	Code  record.Code
 	Facts string // "" where only a code was given

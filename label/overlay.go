@@ -2,20 +2,21 @@ package label
 
 import (
 	"cmp"
+	"strings"
 
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
 
-// Overlay is a strip that is stuck over a label which is not to be relied on,
-// since a mark on a screen does not reach the door; or one whose study was
-// reviewed and found right, since it still shows the old day.
+// Overlay is a strip to put over a label that must not be used, since a note on a
+// screen does not reach the door; or over one whose study was reviewed and
+// confirmed, since it still shows the old date.
 type Overlay struct {
 	ID, Area, Code, QR string
 	Words              []OverlayWords
 }
 
-// OverlayWords is an overlay's text in one language.
+// OverlayWords are an overlay's texts in one language.
 type OverlayWords struct {
 	Language string
 	Title    string   // "DO NOT RELY ON THIS LABEL"
@@ -24,8 +25,8 @@ type OverlayWords struct {
 	Covers   string   // "covers 7K3M-9QTD-RC4A-0W2E"
 }
 
-// ComposeOverlay words the strip for a printed label by its standing, or is
-// nil where the label needs none. who is to be asked; "" for the wording's own.
+// ComposeOverlay makes the overlay for a printed label from its standing, or nil
+// where the label needs none. who is whom to contact; "" for the wording's default.
 func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, who string, p Presentation) *Overlay {
 	o := &Overlay{ID: r.Location.ID, Area: r.Location.Area, Code: string(code), QR: QR(p.Link, code, r)}
 	for _, lang := range p.Languages {
@@ -49,13 +50,17 @@ func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, wh
 	return o
 }
 
-// MarkInterim puts on a label that it is printed though it does not hold.
+// MarkInterim puts on a label that it is printed though it does not hold. What
+// it said of work without arc-rated clothing is no longer said.
 func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
 	for i := range l.Words {
 		w := &l.Words[i]
 		t := p.wording(w.Language)
 		w.Interim = t.Interim
-		w.Doubt = t.doubt(s) + " " + fill(t.OverlayDo[0], "who", t.who(who))
+		w.Doubt = strings.Join([]string{t.doubt(s), t.InterimLow, fill(t.OverlayDo[0], "who", t.who(who))}, " ")
+		if w.WearTitle != "" {
+			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = "", "", nil, ""
+		}
 	}
 }
 
@@ -78,5 +83,5 @@ func (t *wording) doubt(s *standing.Standing) string {
 	return fill(text, "date", worst.Since.String())
 }
 
-// who is whom to ask.
+// who is whom to contact.
 func (t *wording) who(named string) string { return cmp.Or(named, t.OverlayWho) }

@@ -14,6 +14,55 @@ import (
 	"vouchmark/label/record"
 )
 
+// PageWords are the words of the pages of labels, for whoever scans one, in one
+// language.
+type PageWords struct {
+	PageLanguage    string `toml:"page_language"`
+	PageHolds       string `toml:"page_holds"`
+	PageFallsDue    string `toml:"page_falls_due"`
+	PageLapsed      string `toml:"page_lapsed"`
+	PageInQuestion  string `toml:"page_in_question"`
+	PageWithdrawn   string `toml:"page_withdrawn"`
+	PageSince       string `toml:"page_since"`
+	PageReplaced    string `toml:"page_replaced"`
+	PageDiffers     string `toml:"page_differs"`
+	PageUnknown     string `toml:"page_unknown"`
+	PageNoChange    string `toml:"page_no_change"`
+	PageSettled     string `toml:"page_settled"`
+	PageNoFeeds     string `toml:"page_no_feeds"`
+	PageReviewBy    string `toml:"page_review_by"`
+	PageCover       string `toml:"page_cover"`
+	PageTooLow      string `toml:"page_too_low"`
+	PageDiffersWhy  string `toml:"page_differs_why"`
+	PageUnknownWhy  string `toml:"page_unknown_why"`
+	PageReplacedWhy string `toml:"page_replaced_why"`
+	PageDoNotUse    string `toml:"page_do_not_use"`
+	PagePast        string `toml:"page_past"`
+	PageSays        string `toml:"page_says"`
+	PageFacts       string `toml:"page_facts"`
+	PageFactsVoid   string `toml:"page_facts_void"`
+	PageSignal      string `toml:"page_signal"`
+	PageEnergy      string `toml:"page_energy"`
+	PagePPE         string `toml:"page_ppe"`
+	PageWear        string `toml:"page_wear"`
+	PageMaintenance string `toml:"page_maintenance"`
+	PageBoundary    string `toml:"page_boundary"`
+	PageLimited     string `toml:"page_limited"`
+	PageRestricted  string `toml:"page_restricted"`
+	PageGloves      string `toml:"page_gloves"`
+	PageGloveClass  string `toml:"page_glove_class"`
+	PageStudy       string `toml:"page_study"`
+	PageReview      string `toml:"page_review"`
+	PageShowNew     string `toml:"page_show_new"`
+	PageShow        string `toml:"page_show"`
+	PageBelongs     string `toml:"page_belongs"`
+	PageForged      string `toml:"page_forged"`
+	PageCaution     string `toml:"page_caution"`
+	PageChecked     string `toml:"page_checked"`
+	PageMissing     string `toml:"page_missing"`
+	PageMissingWhy  string `toml:"page_missing_why"`
+}
+
 // Page is what the page of a label says to whoever scans it, in one language:
 // does the label hold, what to do, whom to ask, and what the label says. All
 // else on a page is for whoever keeps the labels, in English.
@@ -74,7 +123,7 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	}
 	who := t.who(ask)
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
-		Contact: fill(t.PageContact, "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
+		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
 		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who)}
 }
@@ -110,7 +159,7 @@ func (p Presentation) Pages(r *record.Record, told Told) []Page {
 			Belongs: fill(t.PageBelongs, "id", l.ID),
 			Facts:   t.facts(r, lang)}
 		one.Verdict, one.Means, one.Do = t.verdict(told)
-		if one.Do != nil { // nobody may dress by the values of such a label
+		if one.Do != nil { // the values of such a label must not be used
 			one.FactsTitle = t.PageFactsVoid
 		}
 		all = append(all, one)
@@ -127,7 +176,7 @@ func EnglishVerdict(told Told) string {
 // verdict is what comes first on a page.
 func (t *wording) verdict(told Told) (word string, means, do []string) {
 	s := told.Standing
-	beware := []string{t.PageDoNotUse, fill(t.PageContact, "who", t.who(told.Ask))}
+	beware := []string{t.PageDoNotUse, fill(t.OverlayDo[0], "who", t.who(told.Ask))}
 	switch {
 	case told.Differs:
 		return t.PageDiffers, []string{t.PageDiffersWhy}, beware
@@ -194,20 +243,21 @@ func (t *wording) facts(r *record.Record, lang string) []Fact {
 	}
 	all := []Fact{
 		{Name: t.PageSignal, Value: signal},
-		{Name: fill(t.PageEnergy, "length", Distance(r.Location.Distance, u)), Value: t.energy(r.Energy, u)},
+		{Name: fill(t.PageEnergy, "length", t.number(Distance(r.Location.Distance, u))), Value: t.energy(r.Energy, u)},
 		t.clothing(r, lang),
 	}
 	if m := r.Maintenance; m != nil && m.Permits() {
 		all = append(all, Fact{Name: t.PageMaintenance, Value: maintenance(t, r)})
 	}
-	all = append(all, Fact{Name: t.PageBoundary, Value: Length(b, b, u)})
+	length := func(l, metric float64) string { return t.number(Length(assess.MM(l), assess.MM(metric), u)) }
+	all = append(all, Fact{Name: t.PageBoundary, Value: length(float64(b), float64(b))})
 	if s.Rule != shock.NotSpecified {
 		restricted := t.AvoidContact
 		if s.Rule == shock.AtDistance {
-			restricted = Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), u)
+			restricted = length(s.Restricted, s.RestrictedPrint)
 		}
 		all = append(all,
-			Fact{Name: t.PageLimited, Value: Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), u)},
+			Fact{Name: t.PageLimited, Value: length(s.Limited, s.LimitedPrint)},
 			Fact{Name: t.PageRestricted, Value: restricted},
 			Fact{Name: t.PageGloves, Value: fill(t.PageGloveClass, "class", r.Glove.Class)})
 	}
@@ -220,14 +270,16 @@ func (t *wording) clothing(r *record.Record, lang string) Fact {
 	f, list := Fact{Name: t.PagePPE, Note: t.PageWear}, assess.Words(nil)
 	switch r.Status {
 	case assess.NoneAllowed:
-		return Fact{Name: t.PagePPE, Value: t.PageNoWork}
+		return Fact{Name: t.PagePPE, Value: t.NoWork}
 	case assess.NotRequired:
-		f.Value = fill(t.PageNotRequired, "length", Distance(r.Location.Distance, r.Policy.Units))
+		why := fill(t.BelowThresholdWhy, "length", t.number(Distance(r.Location.Distance, r.Policy.Units)))
+		f.Value = t.BelowThreshold + " " + why
 		if list = r.Policy.BelowThresholdWear; len(list[""]) == 0 {
-			list = assess.Words{lang: {t.PagePlainWear}}
+			f.Note, f.List = t.BelowThresholdSource, t.BelowThresholdWear
+			return f
 		}
 	default:
-		f.Value = r.Kit + ", " + assess.Number(r.Policy.Rung(r.Kit).Rating) + " cal/cm²"
+		f.Value = r.Kit + ", " + t.number(assess.Number(r.Policy.Rung(r.Kit).Rating)) + " cal/cm²"
 		list = r.Wear()
 	}
 	own, ok := list[lang]

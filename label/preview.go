@@ -1,12 +1,12 @@
 package label
 
-// MarkPreview makes a label into a picture of one, for a site whose policy is
-// not the owner's yet: a strip says so, and it bears no code of a calculation,
-// since none is stored.
+// MarkPreview turns a label into a preview, for a site whose policy is not yet the
+// owner's: a strip says so, and it has no code of a calculation, since none is
+// stored.
 func (l *Label) MarkPreview(p Presentation) {
 	l.Preview, l.Code, l.QR = true, "", ""
 	for i := range l.Words {
 		w := &l.Words[i]
-		w.Interim, w.Doubt, w.Scan = p.wording(w.Language).Preview, "", ""
+		w.Interim, w.Doubt, w.Scan, w.ScanAsk = p.wording(w.Language).Preview, "", "", ""
 	}
 }

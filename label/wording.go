@@ -7,6 +7,7 @@ import (
 	"maps"
 	"path"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -18,12 +19,13 @@ import (
 //go:embed wording/*.toml
 var wordingFiles embed.FS
 
-// wording holds the texts of one language. {…} in a text is filled in. Numbers
-// are written alike in every language, with a decimal point: on a label of two
-// languages each stands once.
+// wording holds the texts of one language. {…} in a text is filled in. Its
+// numbers get the language's decimal sign. A number that a label of two
+// languages shows once is written as in the first.
 type wording struct {
 	SignalWarning string `toml:"signal_warning"`
 	SignalDanger  string `toml:"signal_danger"`
+	Decimal       string `toml:"decimal"` // the sign before the decimals: "." or ","
 
 	Hazard         string   `toml:"hazard"`
 	MessageWarning []string `toml:"message_warning"`
@@ -42,18 +44,29 @@ type wording struct {
 	LimitedMovable  string `toml:"limited_movable"`
 	Restricted      string `toml:"restricted"`
 	AvoidContact    string `toml:"avoid_contact"`
-	KeepOut         string `toml:"keep_out"`
+	KeepOutKit      string `toml:"keep_out_kit"`
+	KeepOutShock    string `toml:"keep_out_shock"`
+	KeepOutDanger   string `toml:"keep_out_danger"`
 	ToScale         string `toml:"to_scale"`
 
-	EnergyNote        string `toml:"energy_note"`
-	EnergyAbove       string `toml:"energy_above"`
-	EnergyBelow       string `toml:"energy_below"`
-	WearUntranslated  string `toml:"wear_untranslated"`
-	BelowThreshold    string `toml:"below_threshold"`
-	BelowThresholdWhy string `toml:"below_threshold_why"`
-	NoKit             string `toml:"no_kit"`
-	NoKitLimit        string `toml:"no_kit_limit"`
-	NoKitDo           string `toml:"no_kit_do"`
+	EnergyNote           string   `toml:"energy_note"`
+	EnergyAbove          string   `toml:"energy_above"`
+	EnergyBelow          string   `toml:"energy_below"`
+	WearLead             string   `toml:"wear_lead"`
+	WearUntranslated     string   `toml:"wear_untranslated"`
+	BelowThreshold       string   `toml:"below_threshold"`
+	BelowThresholdWhy    string   `toml:"below_threshold_why"`
+	BelowThresholdWear   []string `toml:"below_threshold_wear"`
+	BelowThresholdSource string   `toml:"below_threshold_source"`
+
+	// The block of a DANGER label. Its keys are older than its words.
+	NoWork        string `toml:"no_kit"`
+	NoWorkLimit   string `toml:"no_kit_limit"`
+	NoWorkBound   string `toml:"no_kit_bound"`
+	NoWorkDo      string `toml:"no_kit_do"`
+	NoWorkTest    string `toml:"no_kit_test"`
+	NoWorkTestAsk string `toml:"no_kit_test_ask"`
+	NoWorkLive    string `toml:"no_kit_live"`
 
 	Maintenance       string `toml:"maintenance"`
 	MaintenanceDanger string `toml:"maintenance_danger"`
@@ -65,15 +78,19 @@ type wording struct {
 	Gloves           string `toml:"gloves"`
 	GlovesAtDistance string `toml:"gloves_at_distance"`
 	GlovesOnContact  string `toml:"gloves_on_contact"`
+	GlovesDanger     string `toml:"gloves_danger"`
 	NoShockLimit     string `toml:"no_shock_limit"`
 
 	Dates         string `toml:"dates"`
 	DatesReviewed string `toml:"dates_reviewed"`
 	StudyRevision string `toml:"study_revision"`
 	Fault         string `toml:"fault"`
+	FaultMax      string `toml:"fault_max"`
+	Clearing      string `toml:"clearing"`
 	Rated         string `toml:"rated"`
 	Applied       string `toml:"applied"`
 	Scan          string `toml:"scan"`
+	ScanAsk       string `toml:"scan_ask"`
 
 	MarkingTitle string `toml:"marking_title"`
 	MarkingDate  string `toml:"marking_date"`
@@ -94,8 +111,9 @@ type wording struct {
 	OverlayWho        string   `toml:"overlay_who"`
 	OverlayCovers     string   `toml:"overlay_covers"`
 
-	Interim string `toml:"interim"`
-	Preview string `toml:"preview"`
+	Interim    string `toml:"interim"`
+	InterimLow string `toml:"interim_low"`
+	Preview    string `toml:"preview"`
 
 	GuideTitle       string   `toml:"guide_title"`
 	GuideLead        string   `toml:"guide_lead"`
@@ -119,61 +137,15 @@ type wording struct {
 	GuideAsk         string   `toml:"guide_ask"`
 	GuideCautions    string   `toml:"guide_cautions"`
 
-	// The pages of the labels, for whoever scans one.
-	PageLanguage    string `toml:"page_language"`
-	PageHolds       string `toml:"page_holds"`
-	PageFallsDue    string `toml:"page_falls_due"`
-	PageLapsed      string `toml:"page_lapsed"`
-	PageInQuestion  string `toml:"page_in_question"`
-	PageWithdrawn   string `toml:"page_withdrawn"`
-	PageSince       string `toml:"page_since"`
-	PageReplaced    string `toml:"page_replaced"`
-	PageDiffers     string `toml:"page_differs"`
-	PageUnknown     string `toml:"page_unknown"`
-	PageNoChange    string `toml:"page_no_change"`
-	PageSettled     string `toml:"page_settled"`
-	PageNoFeeds     string `toml:"page_no_feeds"`
-	PageReviewBy    string `toml:"page_review_by"`
-	PageCover       string `toml:"page_cover"`
-	PageTooLow      string `toml:"page_too_low"`
-	PageDiffersWhy  string `toml:"page_differs_why"`
-	PageUnknownWhy  string `toml:"page_unknown_why"`
-	PageReplacedWhy string `toml:"page_replaced_why"`
-	PageDoNotUse    string `toml:"page_do_not_use"`
-	PageContact     string `toml:"page_contact"`
-	PagePast        string `toml:"page_past"`
-	PageSays        string `toml:"page_says"`
-	PageFacts       string `toml:"page_facts"`
-	PageFactsVoid   string `toml:"page_facts_void"`
-	PageSignal      string `toml:"page_signal"`
-	PageEnergy      string `toml:"page_energy"`
-	PagePPE         string `toml:"page_ppe"`
-	PageWear        string `toml:"page_wear"`
-	PageNoWork      string `toml:"page_no_work"`
-	PageNotRequired string `toml:"page_not_required"`
-	PagePlainWear   string `toml:"page_plain_wear"`
-	PageMaintenance string `toml:"page_maintenance"`
-	PageBoundary    string `toml:"page_boundary"`
-	PageLimited     string `toml:"page_limited"`
-	PageRestricted  string `toml:"page_restricted"`
-	PageGloves      string `toml:"page_gloves"`
-	PageGloveClass  string `toml:"page_glove_class"`
-	PageStudy       string `toml:"page_study"`
-	PageReview      string `toml:"page_review"`
-	PageShowNew     string `toml:"page_show_new"`
-	PageShow        string `toml:"page_show"`
-	PageBelongs     string `toml:"page_belongs"`
-	PageForged      string `toml:"page_forged"`
-	PageCaution     string `toml:"page_caution"`
-	PageChecked     string `toml:"page_checked"`
-	PageMissing     string `toml:"page_missing"`
-	PageMissingWhy  string `toml:"page_missing_why"`
+	WalkWords
+	SlipWords
+	PageWords
 }
 
-// Catalogue is the languages that labels can speak.
+// Catalogue has the languages in which labels can be printed.
 type Catalogue struct{ byLanguage map[string]*wording }
 
-// builtin are the languages of the program itself.
+// builtin are the built-in languages.
 func builtin() *Catalogue {
 	c := &Catalogue{map[string]*wording{}}
 	for _, lang := range []string{"en", "es", "fr"} {
@@ -183,9 +155,10 @@ func builtin() *Catalogue {
 			err = fmt.Errorf("unknown key %s", meta.Undecoded()[0])
 		}
 		if err == nil {
+			w.decimals()
 			err = w.complete()
 		}
-		if err != nil { // a fault of the program itself
+		if err != nil { // a defect of the program
 			panic(fmt.Sprintf("wording in %s: %v", lang, err))
 		}
 		c.byLanguage[lang] = w
@@ -193,8 +166,8 @@ func builtin() *Catalogue {
 	return c
 }
 
-// own are the program's own languages; english words what is not a label: the
-// basis.
+// own are the built-in languages; english is for texts that are not on a label:
+// the basis.
 var (
 	own     = builtin()
 	english = own.byLanguage["en"]
@@ -203,10 +176,9 @@ var (
 // Languages are the codes of the languages, in order.
 func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLanguage)) }
 
-// ReadCatalogue is the program's languages, with the owner's in place of them
-// where the site folder has a wording/LANG.toml: any of its keys replaces the
-// program's; a language of the owner's own needs all of them. Its error is a
-// [site.Problems].
+// ReadCatalogue reads the built-in languages and the owner's wording/LANG.toml files
+// in the site folder: each of their keys replaces the built-in text; a new language
+// needs all keys. Its error is a [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 	c := builtin()
 	files, err := fs.Glob(folder, "wording/*.toml")
@@ -222,43 +194,62 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 			*w = *known
 		}
 		all = append(all, w.read(folder, file, known == nil, o))
+		w.decimals()
 		c.byLanguage[lang] = w
 	}
 	return c, site.Join(all...)
 }
 
-// later are the texts that came after owners had files of a language of their
-// own: such a file goes on being read without them, and they are English.
-var later = []string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
+// later are the texts that were added after owners had files for their own
+// languages: such a file is still read without them, and they are in English.
+var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
 	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
-	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated"}
+	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated",
+	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_danger", "wear_lead", "below_threshold_wear",
+	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
+	"fault_max", "clearing", "scan_ask", "interim_low"},
+	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))
 
-// cameLater reports whether a text is one of those, or one of the pages, which
-// came later too.
-func cameLater(key string) bool {
-	return slices.Contains(later, key) || strings.HasPrefix(key, "page_")
-}
-
-// read fills in the texts that a file has; where the language is new, all of
-// them must be there but those that came later.
-func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
-	v := reflect.ValueOf(w).Elem()
-	fields, index := map[string]reflect.Value{}, map[string][]int{}
-	want := map[string]bool{} // whether a key is a list
-	for i := range v.NumField() {
-		key := v.Type().Field(i).Tag.Get("toml")
-		fields[key], want[key] = v.Field(i), v.Field(i).Kind() == reflect.Slice
-		index[key] = []int{i}
-	}
-	if all {
-		for key := range fields {
-			if cameLater(key) {
-				fields[key].Set(reflect.ValueOf(english).Elem().FieldByIndex(index[key]))
-			}
+// keysOf are the keys of all texts of a type.
+func keysOf(of reflect.Type) (keys []string) {
+	for _, f := range reflect.VisibleFields(of) {
+		if !f.Anonymous {
+			keys = append(keys, f.Tag.Get("toml"))
 		}
 	}
-	must := func(key string) bool { return all && !cameLater(key) }
+	return keys
+}
+
+// former are keys of earlier versions, with those that came in their place. An
+// owner's text under one goes on serving those that the file does not have.
+var former = map[string][]string{"keep_out": {"keep_out_kit", "keep_out_shock", "keep_out_danger"}}
+
+// read fills in the texts of a file; in a new language all texts are required,
+// except the later ones.
+func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) error {
+	fields, ours := w.fields(), english.fields()
+	want := map[string]bool{} // whether a key is a list
+	for key, field := range fields {
+		want[key] = field.Kind() == reflect.Slice
+	}
+	if all {
+		for _, key := range later {
+			fields[key].Set(ours[key])
+		}
+	}
+	for key := range former {
+		want[key] = false
+	}
+	must := func(key string) bool { return all && !slices.Contains(later, key) && former[key] == nil }
 	texts, err := site.ReadTexts(folder, file, want, must, o)
+	for key, heirs := range former {
+		for _, heir := range heirs {
+			if text, own := texts[key]; own && texts[heir] == nil {
+				texts[heir] = text
+			}
+		}
+		delete(texts, key)
+	}
 	for key, list := range texts {
 		if want[key] {
 			fields[key].Set(reflect.ValueOf(list))
@@ -269,19 +260,52 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 	return err
 }
 
+// threshold is the one number that stands in the texts themselves: 1.2 cal/cm².
+var threshold = regexp.MustCompile(`\b1[.,]2\b`)
+
+// decimals gives the number in the texts the decimal sign of the language.
+func (w *wording) decimals() {
+	sign := func(s string) string { return threshold.ReplaceAllString(s, "1"+w.Decimal+"2") }
+	for _, f := range w.fields() {
+		if f.Kind() == reflect.String {
+			f.SetString(sign(f.String()))
+			continue
+		}
+		list := make([]string, f.Len()) // the owner's copy shares the program's
+		for k := range list {
+			list[k] = sign(f.Index(k).String())
+		}
+		f.Set(reflect.ValueOf(list))
+	}
+}
+
+// number is a printed number, written with a point, in the sign of the language.
+func (w *wording) number(printed string) string { return strings.ReplaceAll(printed, ".", w.Decimal) }
+
 // complete reports a text that is missing.
 func (w *wording) complete() error {
-	v := reflect.ValueOf(w).Elem()
-	for i := range v.NumField() {
-		if v.Field(i).IsZero() {
-			return fmt.Errorf("no text for %s", v.Type().Field(i).Tag.Get("toml"))
+	fields := w.fields()
+	for _, key := range slices.Sorted(maps.Keys(fields)) {
+		if fields[key].IsZero() {
+			return fmt.Errorf("no text for %s", key)
 		}
 	}
 	return nil
 }
 
-// fill puts values into a text: name, value, name, value. A value stays as it
-// is, whatever stands in it.
+// fields are the places of the texts, by their keys.
+func (w *wording) fields() map[string]reflect.Value {
+	v, all := reflect.ValueOf(w).Elem(), map[string]reflect.Value{}
+	for _, f := range reflect.VisibleFields(v.Type()) {
+		if !f.Anonymous {
+			all[f.Tag.Get("toml")] = v.FieldByIndex(f.Index)
+		}
+	}
+	return all
+}
+
+// fill puts values into a text: name, value, name, value. A value is not changed,
+// whatever it contains.
 func fill(text string, pairs ...string) string {
 	all := slices.Clone(pairs)
 	for i := 0; i < len(all); i += 2 {

@@ -2,10 +2,10 @@ package layout
 
 import "slices"
 
-// An arrangement is a tree of nodes: blocks below each other, side by side, or
-// beside the QR code. It is data; no size of label has drawing code of its own.
+// An arrangement is a tree of nodes: blocks below each other, side by side, or next
+// to the QR code. It is data; no label size has its own drawing code.
 
-// The blocks, in the order in which a person acts.
+// The blocks, in the order in which a person needs them.
 var (
 	panelLeaf    = leaf{name: "signal", draws: blockPanel, grow: 1.6}
 	interimLeaf  = leaf{name: "interim", draws: blockInterim}
@@ -23,13 +23,17 @@ var (
 var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf),
 	besideCode{stack{ruled(glovesLeaf), ruled(footLeaf)}}}
 
+// stackedWide is stacked for wide labels, whose two messages stand side by side.
+var stackedWide = append(stack{messagesLeaf}, stacked[1:]...)
+
 // stackedWideGloves is for narrow labels: beside the code the gloves would take
 // more lines than across the whole width.
 var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf), ruled(glovesLeaf),
 	besideCode{ruled(footLeaf)}}
 
 // The arrangements of labels that are wider than high: two columns below the
-// message, read down the left and then down the right.
+// message, read down the left and then down the right; or the reach drawing
+// over the whole width, and the kit beside the gloves and the code.
 var (
 	columns = stack{messagesLeaf,
 		edged(beside{stack{placeLeaf, reachLeaf}, stack{kitLeaf, ruled(maintLeaf), ruled(glovesLeaf)}}),
@@ -40,29 +44,46 @@ var (
 	columnsLowGloves = stack{messagesLeaf,
 		edged(beside{stack{placeLeaf, reachLeaf}, kitLeaf}), edged(maintLeaf),
 		edged(besideCode{stack{glovesLeaf, ruled(footLeaf)}})}
+	wideReach = stack{messagesLeaf, edged(placeLeaf), reachLeaf, edged(maintLeaf),
+		edged(beside{kitLeaf, besideCode{stack{glovesLeaf, ruled(footLeaf)}}})}
 )
 
-// arrangements are the ones to try for a stock. All have the signal panel on
-// top; a preprinted one has the height that it has.
-func arrangements(s Stock) []node {
-	below := []stack{stacked}
+// arrangements are the ones to try for a label, group by group. All have the
+// signal panel on top; a preprinted one has the height that it has. The black
+// block of a DANGER label goes over the full width where that fits. A preview
+// that has no room for its strip goes without: its word lies over all of it.
+func arrangements(s Stock, danger, preview bool) [][]node {
+	wide := s.Label.W > 1.15*s.Label.H
+	groups := [][]stack{{stacked}}
 	switch {
-	case s.Label.W > 1.15*s.Label.H:
-		below = []stack{columns, columnsLowGloves, columnsWidePlace, stacked}
-	case s.Label.W < narrow:
-		below = []stack{stackedWideGloves, stacked}
+	case wide && danger:
+		groups = [][]stack{{stackedWide, stackedWideGloves}, {columns, columnsLowGloves, columnsWidePlace}}
+	case wide:
+		groups = [][]stack{{columns, columnsLowGloves, columnsWidePlace, wideReach, stackedWide}}
+	case s.Label.W < narrow, s.Label.H > 1.15*s.Label.W:
+		groups = [][]stack{{stackedWideGloves, stacked}}
 	}
 	panel := panelLeaf
 	if s.Preprinted {
 		panel.grow = 0
 	}
-	all := make([]node, len(below))
-	for i, b := range below {
-		all[i] = slices.Concat(stack{panel, interimLeaf}, b)
+	heads := []stack{{panel, interimLeaf}}
+	if preview {
+		heads = append(heads, stack{panel})
+	}
+	var all [][]node
+	for _, head := range heads {
+		for _, group := range groups {
+			var set []node
+			for _, below := range group {
+				set = append(set, slices.Concat(head, below))
+			}
+			all = append(all, set)
+		}
 	}
 	return all
 }
 
-// narrow is the width below which an upright label has a choice; wider ones
-// are all arranged alike.
+// narrow is the width below which an upright label has several arrangements; wider
+// ones have only one.
 var narrow = MM(90)

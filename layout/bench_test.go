@@ -17,9 +17,9 @@ func cpu() time.Duration {
 
 const benchLabels = 1000
 
-// BenchmarkPrint1000 prints 1,000 labels into one document. Its cpu-ms/label
-// is to be compared with BenchmarkQR1000's: the whole is to take at most 1.9
-// times the processor time of its QR codes.
+// BenchmarkPrint1000 prints 1,000 labels into one document. Compare its
+// cpu-ms/label with BenchmarkQR1000's: the job should take at most 1.9 times the
+// processor time of its QR codes.
 func BenchmarkPrint1000(b *testing.B) {
 	job := sampleJob("4x4", manyLabels(benchLabels))
 	b.ReportAllocs()
@@ -36,7 +36,7 @@ func BenchmarkPrint1000(b *testing.B) {
 	b.ReportMetric(float64(size)/benchLabels, "B/label")
 }
 
-// BenchmarkQR1000 encodes the QR texts of the same labels, and no more.
+// BenchmarkQR1000 only encodes the QR texts of the same labels.
 func BenchmarkQR1000(b *testing.B) {
 	labels := manyLabels(benchLabels)
 	texts := make([]string, len(labels))

@@ -7,9 +7,9 @@ import (
 	"vouchmark/label"
 )
 
-// bilingual sets the lines that say makes of the words of each language: side
-// by side where every one then stands in one line, else below each other,
-// mixed line by line or one language after the other.
+// bilingual sets the lines that say makes from the words of each language: side by
+// side if each of them then fits on one line, otherwise below each other, mixed line
+// by line or one language after the other.
 func (c *canvas) bilingual(w float64, say func(t *label.Words) []line, mixed bool) [][]line {
 	words := c.label.Words
 	one := say(&words[0])
@@ -30,7 +30,7 @@ func (c *canvas) bilingual(w float64, say func(t *label.Words) []line, mixed boo
 	return rows
 }
 
-// broken are the lines below each other, those that are too wide broken.
+// broken are the lines below each other; lines that are too wide are broken.
 func (c *canvas) broken(w float64, lines []line) [][]line {
 	var rows [][]line
 	for _, l := range lines {
@@ -41,8 +41,8 @@ func (c *canvas) broken(w float64, lines []line) [][]line {
 	return rows
 }
 
-// beside are the lines of two languages in two columns, or nil where one of
-// them would have to be broken.
+// beside are the lines of two languages in two columns, or nil if one of them would
+// have to be broken.
 func (c *canvas) beside(w float64, one, two []line) [][]line {
 	x, wide := 0.0, 0.0
 	for i := range one {
@@ -52,7 +52,7 @@ func (c *canvas) beside(w float64, one, two []line) [][]line {
 	if x+wide > w {
 		return nil
 	}
-	x = max(x, min(w/2, w-wide)) // the second column in the middle where it can
+	x = max(x, min(w/2, w-wide)) // the second column starts in the middle if it fits there
 	var rows [][]line
 	for i := range one {
 		two[i].x = x
@@ -78,7 +78,7 @@ func (c *canvas) inEach(sep string, of func(t *label.Words) string) string {
 	return joined(sep, all...)
 }
 
-// distinct is a text of each language, without what is empty or said already.
+// distinct are the texts of each language, without empty and repeated ones.
 func distinct[W any](words []W, of func(*W) string) (all []string) {
 	for i := range words {
 		if t := of(&words[i]); t != "" && !slices.Contains(all, t) {

@@ -1,21 +1,27 @@
 package layout
 
 import (
-	"slices"
 	"strings"
 
 	"vouchmark/label"
 )
 
-// blockFoot says why the label holds and until when: the dates, the source,
-// the record's code, and the box for the day on which it was put up.
+// blockFoot says why the label holds and until when: the dates, the fault
+// current and the study, what the QR code is for, the record's code, and the box
+// for the day on which it was put up.
 func blockFoot(c *canvas, w, h float64) float64 {
 	head := c.bilingual(w, func(t *label.Words) []line {
-		return []line{{font: c.strong, field: "dates", text: t.Dates}, {font: c.body, field: "study", text: t.Source},
+		return []line{{font: c.strong, field: "dates", text: t.Dates},
+			{font: c.body, field: "fault current", text: joined(" · ", t.Fault, c.studyOf(t))},
 			{font: c.strong, field: "rating", text: t.Rated}}
 	}, true)
+	if c.notes {
+		scan := strings.Join(distinct(c.label.Words, func(t *label.Words) string { return t.Scan }), " / ")
+		for _, s := range [...]string{scan, c.words.ScanAsk} {
+			head = append(head, c.broken(w, []line{{font: c.body, field: "scan note", text: s}})...)
+		}
+	}
 	applied := c.inEach(" / ", func(t *label.Words) string { return t.Applied })
-	scan := strings.Join(distinct(c.label.Words, func(t *label.Words) string { return t.Scan }), " / ")
 
 	// The code and the box share a line where there is room for a date written
 	// by hand, about 20 mm.
@@ -44,13 +50,10 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	step := c.lead + spare*0.5/float64(rows)
 	y := c.pad + spare*0.25 + c.strong.caps()
 
-	var ends []Point // of the lines
 	for _, row := range head {
-		end := 0.0
 		for _, l := range row {
-			end = l.x + c.text(l.x, y, l.font, Black, l.text)
+			c.text(l.x, y, l.font, Black, l.text)
 		}
-		ends = append(ends, Point{X: end, Y: y})
 		y += step
 	}
 	if !apart {
@@ -58,29 +61,19 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	}
 	c.text(0, y, c.body, Black, c.label.Code)
 	if apart {
-		ends = append(ends, Point{X: codeWidth, Y: y})
 		y += step + drop
 	}
 	x += c.text(x, y, c.body, Black, applied) + 4*c.unit
 	wide := min(w-x, max(boxLeast, MM(30)))
 	c.box(x, y-c.body.caps()-over, wide, boxHeight, 0, White, Black, c.hair)
 	c.centre(x+wide/2, y, c.medium, Black, on)
-	ends = append(ends, Point{X: x + wide, Y: y})
-	if !c.scanNote(w, scan, ends) {
-		c.scanNote(w, c.words.Scan, ends)
-	}
 	return need
 }
 
-// scanNote says what the QR code is for: at the right end of the lowest line
-// that has room for it; the code is to the right of that.
-func (c *canvas) scanNote(w float64, note string, ends []Point) bool {
-	x := w - c.body.width(note) - 0.5*c.gap
-	for _, end := range slices.Backward(ends) {
-		if end.X+1.5*c.gap <= x {
-			c.text(x, end.Y, c.body, Black, note)
-			return true
-		}
+// studyOf is the study's number, where there is room for it.
+func (c *canvas) studyOf(t *label.Words) string {
+	if c.brief {
+		return ""
 	}
-	return false
+	return t.Study
 }

@@ -57,10 +57,12 @@ type messagePart struct {
 }
 
 func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePart {
-	heading := c.fitted("hazard", t.Hazard, c.head, w, 1)
+	head, _ := c.head.fitting(func(f font) bool { return f.size <= c.strong.size || f.width(t.Hazard) <= w },
+		1, 0.95, 0.9, 0.85, c.strong.size/c.head.size)
+	heading := c.fitted("hazard", t.Hazard, head, w, 1)
 	p := messagePart{passage: c.passage(), headings: len(heading), top: c.pad}
-	p.add(c.head, heading...)
-	last := c.head
+	p.add(head, heading...)
+	last := head
 	if len(t.Message) > 0 {
 		body, ok := c.body.flow(t.Message, " ", w)
 		c.note("message", strings.Join(t.Message, " "), len(body), 2, ok)

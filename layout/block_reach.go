@@ -2,83 +2,121 @@ package layout
 
 import (
 	"slices"
+	"strings"
 
 	"vouchmark/label"
 )
 
 // blockReach is the reach drawing: to scale from the possible arc and the
-// exposed part outward, a lane for the arc and a lane for shock.
+// exposed part outward, a bar for the arc and a bar for shock, and the list of
+// the boundaries, the farthest first.
 //
-//	       working distance 18 in
-//	+--+          v
-//	|  |##########|################ ARC-FLASH BOUNDARY 3 ft 10 in :
-//	|  |==== restricted ====|--------- limited ---|               :
-//	+--+  # RESTRICTED APPROACH 12 in      keep others beyond ... :
+//	   working distance 18 in
+//	+--+      v                     # ARC-FLASH BOUNDARY    46 in
+//	|  |######|##########           _ LIMITED APPROACH      42 in
+//	|  |====--|--------|            = RESTRICTED APPROACH   12 in
+//	+--+
+//	Inside 46 in during energized work: everyone wears this PPE.
 //
-// A name stands in its lane where it fits, else to the right of its bar, else
-// in the rows below with a swatch of its bar: so names never meet, whatever
-// the boundaries.
+// The names stand in the list alone, beside the bars or below them: nothing is
+// written in a bar, where it could be taken for something that ends there.
 func blockReach(c *canvas, w, h float64) float64 {
 	r := c.label.Reach
 	if r.Arc <= 0 && r.Limited <= 0 && r.Restricted <= 0 && c.words.Restricted == "" {
 		return 0
 	}
-	u := c.unit
-	d := reach{canvas: c, w: w, clear: 3.5 * u, x0: 19 * u, arcH: 14 * u, shkH: 12.5 * u, gapH: 3 * u}
-	if c.tight {
-		d.x0, d.arcH, d.shkH, d.gapH = 15*u, 10.8*u, 10.4*u, 2*u
-		d.clear = 2.5 * u
+	places := []listPlace{listBeside, listBelow}
+	if c.packed { // no height for longer bars
+		places = []listPlace{listBeside, listUnder, listBelow}
 	}
-	d.lengths(r)
-	d.names()
-	d.captions()
-	return d.draw(h)
+	for _, place := range places {
+		if d := newReach(c, w, place); d != nil {
+			return d.draw(h)
+		}
+	}
+	return 0
 }
+
+// listPlace is where the list of the boundaries stands.
+type listPlace int
+
+const (
+	listBeside listPlace = iota // beside the bars and the row above them
+	listUnder                   // beside the bars, under a row above both
+	listBelow                   // below the bars
+)
 
 // dwarfs is how many times the next length the longest may be before it is
 // drawn with a break mark.
 const dwarfs = 6
 
-// nextShare is the share of the lane that the next length gets beside a
-// broken one.
+// nextShare is the share of the bar that the next length gets beside a broken
+// one.
 const nextShare = 0.36
+
+// leastBars is the least share of the width that the bars get in each place of
+// the list.
+var leastBars = map[listPlace]float64{listBeside: 0.33, listUnder: 0.24}
 
 // reach is the drawing as it is planned.
 type reach struct {
 	*canvas
-	w float64
+	w    float64
+	bars float64 // their width, with the equipment's
 
-	x0               float64 // where the lanes begin
-	clear            float64 // between a name and the end of its bar
-	arcH, shkH, gapH float64 // least heights of the lanes, and between them
+	x0               float64 // where the bars begin
+	arcH, shkH, gapH float64 // least heights of the bars, and between them
 	broken           bool
 	breakAt          float64
-	arc, lim, res    bar
-	work             float64 // measured from x0; 0 is not drawn
+	arc, lim, res    float64 // ends of the bars, measured from x0; 0 is not drawn
+	work             float64 // likewise
 	full             float64 // the longest of all
 
-	inWork, toScale spot
-	top             bool // there is a row above the lanes
-	rows            [][]caption
+	names         []string // of the working distance, a line each, above the bars
+	workX, scaleX float64  // where they stand
+	scale         string   // "to scale"; "" where it does not stand there
+
+	list  boundaryList
+	place listPlace
+	keep  []string
 }
 
-// bar is a boundary.
-type bar struct {
-	ink  Ink
-	end  float64 // measured from x0; 0 is not drawn
-	text string  // its name and length in the first language
-	spot         // where that stands
+// newReach plans the drawing; nil where there is no room for its list in that
+// place.
+func newReach(c *canvas, w float64, place listPlace) *reach {
+	u := c.unit
+	d := &reach{canvas: c, w: w, bars: w, x0: 17 * u, arcH: 13 * u, shkH: 12 * u, gapH: 2.4 * u, place: place}
+	if c.tight {
+		d.x0, d.arcH, d.shkH, d.gapH = 15*u, 10.4*u, 9.6*u, 2*u
+	}
+	if place == listBelow {
+		d.list = c.boundariesBelow(w)
+	} else {
+		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine()), c.boundariesBeside(c.boundaries())} {
+			if d.bars = w - d.list.w - 1.2*c.gap; d.bars >= leastBars[place]*w {
+				break
+			}
+		}
+		if d.bars < leastBars[place]*w {
+			return nil
+		}
+	}
+	d.names = distinct(c.label.Words, func(t *label.Words) string { return t.WorkingDistance })
+	if one := strings.Join(d.names, " / "); c.medium.width(one) <= d.above() && one != "" {
+		d.names = []string{one}
+	}
+	if place != listBelow && d.namesWidth() > d.above() {
+		return nil
+	}
+	d.lengths(c.label.Reach)
+	d.nameAbove()
+	for i := range c.label.Words {
+		d.keep = append(d.keep, c.even("keep-out sentence", c.medium, w, 2, c.label.Words[i].KeepOut)...)
+	}
+	return d
 }
 
-// spot is where a name stands in or beside its lane. Without ok it stands in
-// the rows below.
-type spot struct {
-	x      float64
-	ok     bool
-	beside bool // on the ground, not on the bar
-}
-
-// lengths scales the lengths to the lane.
+// lengths scales the lengths to the bars.
 func (d *reach) lengths(r label.Reach) {
 	all := []float64{0, r.Arc, r.Limited, r.Restricted, r.WorkingDistance}
 	slices.Sort(all)
@@ -88,12 +126,12 @@ func (d *reach) lengths(r label.Reach) {
 		return
 	}
 	longest, next := all[last], all[last-1]
-	d.full = d.w - d.x0
+	d.full = d.bars - d.x0 - 2*d.unit
 	k := d.full / longest
 	if next > 0 && longest > dwarfs*next {
 		d.broken = true
 		k = d.full * nextShare / next
-		d.breakAt = d.full * (nextShare + 0.06)
+		d.breakAt = d.full * (nextShare + 0.1)
 	}
 	at := func(l float64) float64 {
 		if l == longest {
@@ -101,103 +139,91 @@ func (d *reach) lengths(r label.Reach) {
 		}
 		return l * k
 	}
-	t := d.words
-	d.arc = bar{ink: Signal, end: at(r.Arc), text: joined(" ", t.Arc, t.ArcLength)}
-	d.lim = bar{ink: White, end: at(r.Limited), text: joined(" ", t.Limited, t.LimitedLength)}
-	d.res = bar{ink: Black, end: at(r.Restricted), text: joined(" ", t.Restricted, t.RestrictedRule)}
-	d.work = at(r.WorkingDistance)
+	d.arc, d.lim, d.res, d.work = at(r.Arc), at(r.Limited), at(r.Restricted), at(r.WorkingDistance)
 }
 
-// scaleNote is "to scale" in every language.
-func (d *reach) scaleNote() string {
-	return d.inEach(" · ", func(t *label.Words) string { return t.ToScale })
+// above is the width of the row above the bars.
+func (d *reach) above() float64 {
+	if d.place == listUnder {
+		return d.w
+	}
+	return d.bars
 }
 
-// within looks for the place of a bar's name between x0 and x1, right-aligned
-// and clear of a break, or beside the bar.
-func (d *reach) within(b bar, x0, x1 float64) spot {
-	nw := d.strong.width(b.text)
-	switch {
-	case nw == 0 || b.end <= 0:
-	case x1-max(x0, d.whole(x1)) >= nw+2.4*d.clear:
-		return spot{x: x1 - 1.4*d.clear - nw, ok: true}
-	case d.full-x1 >= nw+2*d.clear:
-		return spot{x: x1 + d.clear, ok: true, beside: true}
+// namesWidth is the width of the widest line above the bars.
+func (d *reach) namesWidth() (w float64) {
+	for _, name := range d.names {
+		w = max(w, d.medium.width(name))
 	}
-	return spot{}
+	return w
 }
 
-// whole is where a bar that ends at x1 is free for a name: behind its break.
-func (d *reach) whole(x1 float64) float64 {
-	if d.broken && x1 == d.full {
-		return d.breakAt + 6*d.unit
+// nameAbove places what stands above the bars: the working distance's name over
+// its line, and "to scale" where that leaves room.
+func (d *reach) nameAbove() {
+	ww := d.namesWidth()
+	for _, name := range d.names {
+		d.note("working distance", name, 1, 1, d.medium.width(name) <= d.above())
 	}
-	return 0
-}
-
-func (d *reach) names() {
-	d.arc.spot = d.within(d.arc, 0, d.arc.end)
-	d.lim.spot = d.within(d.lim, d.res.end, max(d.lim.end, d.res.end))
-	nw := d.strong.width(d.res.text)
-	if d.res.end > 0 && nw > 0 && d.res.end-d.whole(d.res.end) >= nw+2*d.clear {
-		d.res.spot = spot{x: d.res.end - d.clear - nw, ok: true}
-	}
-
-	// The working distance is named above its marker; a tight label has it in
-	// the arc lane, right of the marker, where it and the boundary's name fit.
-	ww := d.body.width(d.words.WorkingDistance)
-	if d.work > 0 && ww > 0 {
-		d.inWork = spot{x: min(max(d.x0+d.work-ww/2, 0), d.w-ww), ok: true, beside: true}
-		free := d.arc.end
-		if d.arc.ok && !d.arc.beside {
-			free = d.arc.x
-		}
-		if d.broken && d.arc.end == d.full {
-			free = min(free, d.breakAt-4*d.unit)
-		}
-		if d.tight && d.work+4*d.unit+ww+d.clear <= free {
-			d.inWork = spot{x: d.x0 + d.work + 4*d.unit, ok: true}
-		}
-		d.top = d.inWork.beside
-	}
-
-	// "to scale" stands where the row above is free, at the right or the left.
-	if d.broken || d.words.ToScale == "" || !d.top {
+	d.workX = max(0, min(d.x0+d.work-ww/2, d.above()-ww))
+	if d.broken || d.brief {
 		return
 	}
-	tw := d.body.width(d.scaleNote())
-	right := spot{x: d.w - tw, ok: true}
-	switch {
-	case d.inWork.x+ww+d.gap <= right.x:
-		d.toScale = right
-	case tw+d.gap <= d.inWork.x:
-		d.toScale = spot{x: 0, ok: true}
+	note := d.inEach(" · ", func(t *label.Words) string { return t.ToScale })
+	tw := d.body.width(note)
+	switch right := d.above() - tw; {
+	case ww == 0 && right >= 0, d.workX+ww+d.gap <= right:
+		d.scale, d.scaleX = note, right
+	case tw+d.gap <= d.workX:
+		d.scale, d.scaleX = note, 0
 	default:
-		// The other name moves aside as long as it stays over its marker.
-		x, mark := right.x-d.gap-ww, d.x0+d.work
-		if x >= 0 && mark <= x+ww-3*d.unit {
-			d.inWork.x = x
-			d.toScale = right
+		// The name moves aside as long as it stays over its line.
+		if x := right - d.gap - ww; x >= 0 && d.x0+d.work <= x+ww-3*d.unit {
+			d.workX, d.scale, d.scaleX = x, note, right
 		}
 	}
 }
 
-// need is the least height.
-func (d *reach) need() float64 {
-	n := 2*d.pad + d.arcH
+func (d *reach) hasShock() bool { return d.lim > 0 || d.res > 0 }
+
+// rowAbove is the height of the row above the bars.
+func (d *reach) rowAbove() float64 {
+	if len(d.names) == 0 && d.scale == "" {
+		return 0
+	}
+	return d.body.caps() + 4.6*d.unit + float64(max(0, len(d.names)-1))*d.lead
+}
+
+// barsHeight is the least height of the bars and of the row above them.
+func (d *reach) barsHeight() float64 {
+	n := d.rowAbove() + d.arcH + 1.5*d.unit
 	if d.hasShock() {
 		n += d.gapH + d.shkH
-	}
-	if rows := len(d.rows); rows > 0 {
-		n += d.under() + textHeight(d.canvas, d.strong, rows)
-	}
-	if d.top {
-		n += d.lead + 1.5*d.unit
 	}
 	return n
 }
 
-func (d *reach) hasShock() bool { return d.lim.end > 0 || d.res.end > 0 }
+// keepHeight is the height of the lines below all.
+func (d *reach) keepHeight() float64 {
+	if len(d.keep) == 0 {
+		return 0
+	}
+	return d.medium.size*d.leading*float64(len(d.keep)) + 0.5*d.unit
+}
 
-// under is the white between the lanes and the capitals below them.
-func (d *reach) under() float64 { return d.lead - d.strong.caps() + 0.4*d.pad }
+// need is the least height.
+func (d *reach) need() float64 {
+	n, list := d.barsHeight(), d.list.height(d.canvas)
+	switch d.place {
+	case listBeside:
+		n = max(n, list)
+	case listUnder:
+		n = max(n, d.rowAbove()+list)
+	default:
+		n += d.listGap() + list
+	}
+	return d.pad + n + d.keepHeight() + max(d.pad, underBaseline*d.body.size+0.5*d.unit)
+}
+
+// listGap is the white between the equipment's box and the list below it.
+func (d *reach) listGap() float64 { return 2 * d.unit }

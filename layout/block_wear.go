@@ -5,54 +5,47 @@ import (
 	"strings"
 )
 
-// wearList sets the energy and the list of what to wear, from the top.
-func wearList(c *canvas, w, h float64) float64 {
+// energyLines are the energy, and what is said of it before the list of what to
+// wear. led tells that this leads the list in.
+func (c *canvas) energyLines(w float64) (p *passage, led bool) {
 	t := c.words
-	p := c.passage()
+	p = c.passage()
 	energy := c.fitted("energy", t.Energy, c.energy, w, 1)
 	p.add(c.energy, energy...)
 	ew := 0.0 // of its last line
 	if len(energy) > 0 {
 		ew = c.energy.width(energy[len(energy)-1])
 	}
+	led = len(t.Wear) == 0 || t.WearLead == "" // the list is led in
 	for i, words := range c.label.Words {
 		note := words.EnergyNote
 		if words.Energy != t.Energy { // a bound has words of its own
 			note = joined(", ", words.Energy, note)
 		}
-		if i == 0 && ew+0.8*c.gap+c.body.width(note) <= w {
+		room := w
+		beside := i == 0 && ew+0.8*c.gap+c.body.width(note) <= w
+		if beside {
+			room -= ew + 0.8*c.gap
+		}
+		// Its last words lead the list in, where that costs no line.
+		if lead := note + "; " + t.WearLead; len(c.label.Words) == 1 && !led && t.WearNote == "" && c.body.width(lead) <= room {
+			note, led = lead, true
+		}
+		if beside {
 			p.beside(ew+0.8*c.gap, c.body, note)
 		} else {
 			p.add(c.body, c.fitted("energy note", note, c.body, w, 1)...)
 		}
 	}
-	p.skip(c.lead * 0.42)
+	p.skip(c.lead * 0.3)
 	for _, words := range c.label.Words {
-		p.add(c.strong, c.even("wear title", c.strong, w, 2, words.WearTitle)...)
-		p.add(c.body, c.sentences("reason why no kit is demanded", words.WearWhy, w)...)
+		p.add(c.strong, c.fitted("wear title", words.WearTitle, c.strong, w, 2)...)
+		p.add(c.body, c.sentences("reason why no kit is required", words.WearWhy, w)...)
 	}
-	lists := c.wearLists(w)
-	if t.WearTitle != "" && len(lists) > 0 {
-		p.skip(c.lead * 0.2)
+	if t.WearTitle != "" && len(t.Wear) > 0 {
+		p.skip(c.lead * 0.15)
 	}
-	p.draw(0, 0, Black)
-
-	rows := 0
-	for _, l := range lists {
-		rows += l.rows
-	}
-	const between = 0.35 // of two lists, in lines
-	need := p.foot + (float64(rows)+between*float64(max(0, len(lists)-1)))*c.lead
-	step := c.lead
-	if h > need && rows > 0 {
-		step = min(c.lead*1.25, c.lead+(h-need)/float64(rows))
-	}
-	y := p.foot
-	for _, l := range lists {
-		l.draw(c, y+c.lead, step)
-		y += float64(l.rows)*step + between*c.lead
-	}
-	return need
+	return p, led
 }
 
 // sentences sets a text whose lines end with its sentences where that costs no
@@ -67,31 +60,41 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 }
 
 // wearLists are the lists of what to wear: one for each language whose list is
-// not another's, all of them run on where one does. What is said of a list in
-// the languages that have none of their own stands above it.
-func (c *canvas) wearLists(w float64) (all []list) {
-	var notes [][]string
+// not another's, all of them run on where one does. What leads a list in, and
+// what is said of it in the languages that have none of their own, stands above
+// it; on a label of two languages before its first item where it runs on.
+func (c *canvas) wearLists(w float64, lead bool) (all []list) {
 	for _, t := range c.label.Words {
 		if len(t.Wear) == 0 {
 			continue
 		}
 		if len(all) == 0 || !slices.Equal(t.Wear, all[len(all)-1].items) {
-			all, notes = append(all, c.bestList(t.Wear, w)), append(notes, nil)
+			all = append(all, c.bestList(t.Wear, w))
 		}
-		if last := &notes[len(notes)-1]; t.WearNote != "" && !slices.Contains(*last, t.WearNote) {
-			*last = append(*last, t.WearNote)
+		said := t.WearNote
+		if lead {
+			said = joined(" ", said, t.WearLead)
 		}
+		last := &all[len(all)-1]
+		last.lead = joined(" / ", last.lead, said)
 	}
 	ran := slices.ContainsFunc(all, func(l list) bool { return l.indent == 0 })
 	for i := range all {
 		l := &all[i]
+		above := l.lead
 		if ran {
-			if run := c.runList(l.items, w); run.ok {
-				*l = run
+			before := ""
+			if len(c.label.Words) > 1 {
+				before = above
+			}
+			if run := c.runList(before, l.items, w); run.ok {
+				if *l = run; before != "" {
+					above = ""
+				}
 			}
 		}
 		c.note("wear list", strings.Join(l.items, ", "), l.rows, 4, l.ok)
-		l.note = c.fitted("wear note", strings.Join(notes[i], " / "), c.body, w, 1)
+		l.note = c.fitted("wear note", above, c.body, w, 1)
 		l.rows += len(l.note)
 	}
 	return all
@@ -100,6 +103,7 @@ func (c *canvas) wearLists(w float64) (all []list) {
 // list is a list set in columns, or run on.
 type list struct {
 	items   []string
+	lead    string       // what leads it in; "" where that stands elsewhere
 	note    []string     // lines above it
 	rows    int          // the note's lines among them
 	columns [][][]string // column, item, line
@@ -109,8 +113,8 @@ type list struct {
 }
 
 // bestList is the way of setting items that takes the fewest rows: up to three
-// columns of items with marks, or run on: on a tight label, and on one of two
-// languages where many items would be broken.
+// columns of items with marks. It runs on where nothing else is left, and on a
+// label of two languages where many items would be broken.
 func (c *canvas) bestList(items []string, w float64) list {
 	best := c.columnList(items, w, 1)
 	take := func(l list) {
@@ -118,21 +122,29 @@ func (c *canvas) bestList(items []string, w float64) list {
 			best = l
 		}
 	}
-	if len(items) > 3 {
+	if len(items) > 1 {
 		take(c.columnList(items, w, 2))
 	}
-	if len(items) > 8 {
+	if len(items) > 5 {
 		take(c.columnList(items, w, 3))
 	}
-	if (c.tight || len(c.label.Words) > 1 && 3*best.broken() > len(items)) && len(items) > 1 {
-		take(c.runList(items, w))
+	if (c.runs || len(c.label.Words) > 1 && 3*best.broken() > len(items)) && len(items) > 1 {
+		take(c.runList("", items, w))
 	}
 	return best
 }
 
-// runList is a list that runs on.
-func (c *canvas) runList(items []string, w float64) list {
-	lines, ok := c.body.flow(sentence(items), " ", w)
+// runList is a list that runs on, a mark before each item, and what stands
+// before the first.
+func (c *canvas) runList(before string, items []string, w float64) list {
+	var parts []string
+	if before != "" {
+		parts = append(parts, before)
+	}
+	for _, item := range items {
+		parts = append(parts, "– "+item)
+	}
+	lines, ok := c.body.flow(parts, "  ", w)
 	return list{items: items, rows: len(lines), columns: [][][]string{{lines}}, ok: ok}
 }
 
@@ -147,26 +159,11 @@ func (l list) broken() int {
 	return n
 }
 
-// sentence ends every item but the last with a comma, so that also at the end
-// of a line one can tell where an item ends; with a semicolon where an item
-// has a comma of its own.
-func sentence(items []string) []string {
-	mark := ","
-	if strings.Contains(strings.Join(items, ""), mark) {
-		mark = ";"
-	}
-	out := slices.Clone(items)
-	for i := range out[1:] {
-		out[i] += mark
-	}
-	return out
-}
-
 // columnList is a list in n columns, a mark before each item.
 func (c *canvas) columnList(items []string, w float64, n int) list {
 	gap := 1.2 * c.gap
 	column := (w - float64(n-1)*gap) / float64(n)
-	l := list{items: items, column: column + gap, indent: 6.5 * c.unit, ok: true}
+	l := list{items: items, column: column + gap, indent: 7 * c.unit, ok: true}
 	lines := make([][]string, len(items))
 	total := 0
 	for i, it := range items {
@@ -195,7 +192,7 @@ func (c *canvas) columnList(items []string, w float64, n int) list {
 }
 
 func (l list) draw(c *canvas, y, step float64) {
-	side := 2.6 * c.unit
+	side := 4 * c.unit
 	for _, line := range l.note {
 		c.text(0, y, c.body, Black, line)
 		y += step
@@ -204,7 +201,7 @@ func (l list) draw(c *canvas, y, step float64) {
 		x, y := float64(i)*l.column, y
 		for _, item := range column {
 			if l.indent > 0 {
-				c.rect(x, y-c.body.caps()/2-side/2, side, side, Black)
+				c.rect(x, y-c.body.caps()/2-0.45*c.unit, side, 0.9*c.unit, Black)
 			}
 			for _, line := range item {
 				c.text(x+l.indent, y, c.body, Black, line)

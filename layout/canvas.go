@@ -6,7 +6,7 @@ import (
 	"vouchmark/label"
 )
 
-// canvas is what a block draws on, and all that a block may want to know.
+// canvas is what a block draws on, with everything that a block needs.
 type canvas struct {
 	pen
 	*style
@@ -16,14 +16,14 @@ type canvas struct {
 
 	split struct{ of, left, height float64 } // see beside.split
 
-	// used lists what was fitted, when asked for: it tells which text takes
-	// more room than a label has.
+	// used lists the fitted texts, where asked for: it shows which text takes more
+	// room than a label has.
 	used   *[]use
 	failed bool // a word was too wide
 }
 
-// use is a text that was set in lines, usual being how many there is room for
-// on a label that fits, or whose longest word is too wide.
+// use is a text that was set in lines, or whose longest word is too wide. usual is
+// the number of lines for which a label that fits has room.
 type use struct {
 	field, text  string
 	lines, usual int
@@ -38,8 +38,7 @@ func (c *canvas) measured(draws blockFunc, w float64) float64 {
 	return h
 }
 
-// tried reports whether a word was too wide in what try sets; nothing of it is
-// noted.
+// tried reports whether a word is too wide in what try sets, without noting it.
 func (c *canvas) tried(try func()) (tooWide bool) {
 	failed, used := c.failed, c.used
 	c.failed, c.used = false, nil
@@ -49,14 +48,14 @@ func (c *canvas) tried(try func()) (tooWide bool) {
 	return tooWide
 }
 
-// begin begins a block of the width w without its edges, and the height h.
+// begin starts a block of width w, without its edges, and height h.
 func (c *canvas) begin(name string, w, h float64) {
 	c.block = len(c.Blocks)
 	c.Blocks = append(c.Blocks, Block{name, c.ox - c.edgeLeft, c.oy, w + c.edgeLeft + c.edgeRight, h})
 }
 
-// fitted breaks text for a field, and notes how many lines it takes where
-// usual would be common.
+// fitted breaks text for a field into lines, and notes how many it takes compared
+// with the usual number.
 func (c *canvas) fitted(field, text string, f font, w float64, usual int) []string {
 	if text == "" {
 		return nil
@@ -66,7 +65,7 @@ func (c *canvas) fitted(field, text string, f font, w float64, usual int) []stri
 	return lines
 }
 
-// even is fitted for parts on lines of nearly equal length.
+// even is fitted with parts on lines of nearly equal length.
 func (c *canvas) even(field string, f font, w float64, usual int, parts ...string) []string {
 	text := strings.Join(parts, " ")
 	if text == "" {

@@ -2,16 +2,16 @@ package layout
 
 import "slices"
 
-// Ink is what an operation of the display list is drawn with. Signal stands
-// for the signal colour of the label at hand, so that a drawing can be made
-// in spot colours, in process colours or in black alone by its writer.
+// Ink is what an operation of the display list is drawn with. Signal stands for the
+// label's signal color, so that the writer can print a drawing in spot colors, in
+// process colors or in black only.
 type Ink uint8
 
 const (
 	None   Ink = iota // not filled, or no outline
 	Black             // 100 % black
 	White             // the bare stock
-	Tint              // the one light grey: TintPercent of black
+	Tint              // the only light gray: TintPercent of black
 	Signal            // safety orange or safety red
 )
 
@@ -19,24 +19,24 @@ const (
 // would break up on a thermal or laser printer.
 const TintPercent = 7
 
-// Spot is a named ink with its stand-in in process colours, in whole per cent.
+// Spot is a named ink with its equivalent in process colors, in whole percent.
 type Spot struct {
 	Name       string
 	C, M, Y, K uint8
 }
 
-// The signal colours. ANSI Z535.1 defines them as Munsell and CIE values and
-// not as CMYK or RGB (safety orange 5YR 6/15 lies outside sRGB), so these
-// mixtures are house choices, to be matched against a proof. The red has some
-// black, which keeps white letters on it in contrast on a screen as well.
+// The signal colors. ANSI Z535.1 defines them as Munsell and CIE values and not as
+// CMYK or RGB (safety orange 5YR 6/15 is outside sRGB), so these mixtures are house
+// choices, to be matched against a proof. The red has some black, so that white
+// letters on it have enough contrast on a screen too.
 var (
 	SafetyOrange = Spot{Name: "SAFETY ORANGE", M: 50, Y: 100}
 	SafetyRed    = Spot{Name: "SAFETY RED", M: 100, Y: 90, K: 15}
 )
 
-// rgb is the mixture for an office printer or a screen: the plain conversion
-// of a mixture that the owner chose, and for the built-in ones what looks most
-// like the standard's colour.
+// rgb is the mixture for an office printer or a screen: for a mixture that the owner
+// chose, its plain conversion; for the built-in ones, what looks most like the
+// standard's color.
 func (s Spot) rgb() (r, g, b uint8) {
 	switch s {
 	case SafetyOrange:
@@ -50,8 +50,8 @@ func (s Spot) rgb() (r, g, b uint8) {
 	return part(s.C), part(s.M), part(s.Y)
 }
 
-// letters is what is written on the signal colour: white on safety red for
-// DANGER, black on safety orange for WARNING (ANSI Z535.4).
+// letters is the ink of the text on the signal color: white on safety red for DANGER,
+// black on safety orange for WARNING (ANSI Z535.4).
 func letters(danger bool) Ink {
 	if danger {
 		return White
@@ -63,9 +63,9 @@ func (d *Drawing) uses(ink Ink) bool {
 	return slices.ContainsFunc(d.Ops, func(o Op) bool { return o.Ink == ink || o.Fill == ink })
 }
 
-// oneColour leaves black and white: the signal colour becomes black on a
-// DANGER label and white on a WARNING label, and the grey ground white. What
-// the colour told apart, the blocks tell by lines.
+// oneColour leaves only black and white: the signal color becomes black on a DANGER
+// label and white on a WARNING label, and the gray ground becomes white. The blocks
+// draw lines where color made the difference.
 func (d *Drawing) oneColour(danger bool) {
 	signal := White
 	if danger {

@@ -5,9 +5,8 @@ import (
 	"vouchmark/fonts"
 )
 
-// Drawing is one label as a list of operations, in the order in which they
-// are painted and in which a text layer is read. The writers (and the tests)
-// all work from it.
+// Drawing is one label as a list of operations, in the order in which they are
+// painted and in which a text layer is read. All writers and tests work from it.
 type Drawing struct {
 	Size   Size
 	Signal Spot          // what the ink Signal stands for
@@ -17,7 +16,7 @@ type Drawing struct {
 	Ops    []Op
 }
 
-// Block is a part of the label: every operation names one, and stays in it.
+// Block is a part of the label: every operation belongs to one and stays inside it.
 type Block struct {
 	Name       string
 	X, Y, W, H float64
@@ -27,12 +26,12 @@ type Block struct {
 type Kind uint8
 
 const (
-	// Text is a line of text: X, Y is the start of its baseline, W its width.
+	// Text is a line of text: X, Y is the start of its baseline, W is its width.
 	Text Kind = iota
-	// Line goes from X, Y to X+W, Y+H, of the width Stroke.
+	// Line goes from X, Y to X+W, Y+H, with width Stroke.
 	Line
-	// Rect is a rectangle, its corners rounded by Corners, filled with Fill and
-	// outlined with Ink of the width Stroke.
+	// Rect is a rectangle with corners rounded by Corners, filled with Fill and
+	// outlined with Ink of width Stroke.
 	Rect
 	// Path is a closed shape of Path, filled with Fill and outlined with Ink.
 	Path
@@ -52,7 +51,7 @@ type Op struct {
 
 	Face *fonts.Face
 	Size float64
-	Kern bool // letters are set closer by the font's kerning table
+	Kern bool // letters are kerned by the font's table
 	Text string
 
 	Corners Corners

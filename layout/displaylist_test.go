@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// overBaseline is how far capitals and figures reach above their baseline, as a
-// share of the type size, as the tests for overlap count it.
+// overBaseline is how far capitals and digits reach above their baseline, as a share
+// of the type size, for the tests of overlap.
 const overBaseline = 0.74
 
 // Box is the rectangle which o covers.
@@ -28,7 +28,7 @@ func (o *Op) Box() (x0, y0, x1, y1 float64) {
 
 var inkNames = [...]string{"none", "black", "white", "tint", "signal"}
 
-// String writes the drawing one operation a line, for golden files and for a
+// String writes the drawing one operation to a line, for golden files and for a
 // reader who looks for what has moved.
 func (d *Drawing) String() string {
 	var b strings.Builder

@@ -17,7 +17,7 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if l.Preview {
 		code = blankCode
 	}
-	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: [][]node{arrangements(stock)},
+	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: arrangements(stock, l.Danger, l.Preview),
 		frame: func(c *canvas) { c.boxed(c.radius) }}
 	d, err := s.draw()
 	if err != nil {
@@ -62,14 +62,15 @@ func fields(l *label.Label) []field {
 			{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 			{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
 			{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
-			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote},
-			{"wear title", w.WearTitle}, {"reason why no kit is demanded", w.WearWhy}, {"no-kit sentence", w.NoKit},
+			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote}, {"wear note", w.WearLead},
+			{"wear title", w.WearTitle}, {"reason why no kit is required", w.WearWhy},
+			{"no-work sentence", w.NoWork}, {"reason for no energized work", w.NoWorkWhy},
 			{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},
-			{"dates", w.Dates}, {"study", w.Source}, {"applied", w.Applied}, {"applied", w.AppliedOn},
-			{"scan note", w.Scan}}...)
+			{"dates", w.Dates}, {"fault current", w.Fault}, {"study", w.Study}, {"applied", w.Applied}, {"applied", w.AppliedOn},
+			{"scan note", w.Scan}, {"scan note", w.ScanAsk}}...)
 		each("message", w.Message)
 		each("wear list", w.Wear)
-		each("reason why no kit is allowed", w.NoKitWhy)
+		each("how to make it safe", w.NoWorkDo)
 	}
 	for _, r := range l.Ladder {
 		each("kit", []string{r.Kit, r.Rating})

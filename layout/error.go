@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// FitError says that a text cannot stand on a label without being clipped or
-// made smaller than the legible minimum.
+// FitError says that a text does not fit on a label unless it is clipped or made
+// smaller than the legible minimum.
 type FitError struct {
 	ID    string // the location
 	Field string // what the text is, in plain words: "wear list"
@@ -23,8 +23,8 @@ func (e *FitError) Error() string {
 	return fmt.Sprintf("%s: %s: %s: %q", e.ID, e.Field, e.Why, text)
 }
 
-// Misfits are all the [FitError]s in an error of drawing, or nil where it is of
-// another kind.
+// Misfits are all the [FitError]s in an error from drawing, or nil if it is of another
+// kind.
 func Misfits(err error) (all []*FitError) {
 	switch e := err.(type) {
 	case *FitError:

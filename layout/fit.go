@@ -2,15 +2,14 @@ package layout
 
 import "strings"
 
-// The one way in which text is fitted: it is measured, and broken into lines
-// of a width. Where the lines are too many, the whole label is tried at a
-// smaller scale (see [Draw]); no text is ever shrunk on its own below the
-// legible minimum.
+// The only way in which text is fitted: it is measured and broken into lines of a
+// width. If there are too many lines, the whole label is tried at a smaller scale
+// (see [Draw]); no text is ever shrunk on its own below the legible minimum.
 
-// flow breaks parts into lines no wider than w. Between parts on one line
-// stands sep; at the end of a line it is left out. Lines end between parts
-// where that costs no line more, else between words. It reports false when a
-// word alone is wider than w; the lines then exceed the width.
+// flow breaks parts into lines no wider than w. Parts on one line are separated by
+// sep, which is omitted at the end of a line. Lines end between parts if that does
+// not cost an extra line, otherwise between words. It reports false when a single
+// word is wider than w; the lines then exceed the width.
 func (f font) flow(parts []string, sep string, w float64) (lines []string, ok bool) {
 	if len(parts) == 1 && f.width(parts[0]) <= w {
 		return parts, true
@@ -34,8 +33,8 @@ func (f font) flow(parts []string, sep string, w float64) (lines []string, ok bo
 	return byWords, ok
 }
 
-// wrap is flow for a text of the tool's own form, whose parts are set off by
-// middle dots.
+// wrap is flow for a text made by the program, whose parts are separated by middle
+// dots.
 func (f font) wrap(s string, w float64) ([]string, bool) {
 	const dot = " · "
 	if f.width(s) <= w {
@@ -44,13 +43,13 @@ func (f font) wrap(s string, w float64) ([]string, bool) {
 	return f.flow(strings.Split(s, dot), dot, w)
 }
 
-// unit is what stays together on a line, and what stands between it and the
+// unit is text that stays together on a line, and the separator between it and the
 // unit before when both are on one line.
 type unit struct{ sep, text string }
 
-// words appends the words of s. A number stays with its unit ("18 in") and a
-// short number with its word ("class 00"), unless that is wider than w; a word
-// that is wider than w by itself may break behind a hyphen or a slash.
+// words appends the words of s. A number stays with its unit ("18 in") and a short
+// number with its word ("class 00"), unless that is wider than w; a word that is
+// wider than w on its own may break after a hyphen or a slash.
 func (f font) words(units []unit, sep, s string, w float64) []unit {
 	words := strings.Fields(s)
 	for i := 0; i < len(words); {
@@ -89,10 +88,10 @@ func sticks(a, b string) bool {
 	case beginsWithDigit && len(b) <= 3: // class 00, rev 1, 3 ft 10 in
 		return true
 	}
-	return a == "+" || a == "&" || (a == "V" || a == "kV") && len(b) == 2 // V AC, V DC
+	return a == "+" || a == "&" || a == "–" || a == "max." || (a == "V" || a == "kV") && len(b) == 2 // V AC, V DC
 }
 
-// fill sets units on lines, as many on each as fit.
+// fill puts units on lines, as many on each as fit.
 func (f font) fill(units []unit, w float64) (lines []string, ok bool) {
 	ok = true
 	line, width := "", 0.0
@@ -117,7 +116,7 @@ func (f font) fill(units []unit, w float64) (lines []string, ok bool) {
 	return lines, ok
 }
 
-// balanced is flow with lines of nearly equal length, for centred text.
+// balanced is flow with lines of nearly equal length, for centered text.
 func (f font) balanced(parts []string, sep string, w float64) ([]string, bool) {
 	lines, ok := f.flow(parts, sep, w)
 	if !ok || len(lines) < 2 {

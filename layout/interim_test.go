@@ -7,8 +7,8 @@ import (
 	"vouchmark/label"
 )
 
-// The strip of an interim label is white on black from edge to edge, below the
-// signal word and above all else, on every stock that holds it.
+// The strip of an INTERIM label is white on black from edge to edge, below the signal
+// word and above everything else, on every stock on which it fits.
 func TestInterim(t *testing.T) {
 	l := variant("MCC-4", func(l *label.Label, w *label.Words) {
 		w.Interim = "INTERIM"

@@ -3,13 +3,15 @@ package layout
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
+	"vouchmark/assess"
 	"vouchmark/label"
 )
 
-// TestLook writes every sample on every stock into the folder that LOOK names,
-// for a person to look at:
+// TestLook writes every sample on every stock to the folder in LOOK, for a person to
+// look at:
 //
 //	LOOK=/tmp/look go test -run TestLook ./layout
 func TestLook(t *testing.T) {
@@ -18,29 +20,47 @@ func TestLook(t *testing.T) {
 		t.Skip("LOOK names no folder")
 	}
 	for _, s := range Stocks() {
-		pdf, err := jobPDF(sampleJob(s.Name, lookLabels(s)))
-		if err != nil {
-			t.Errorf("%s: %v", s.Name, err)
-			continue
-		}
-		if err := os.WriteFile(filepath.Join(dir, s.Name+".pdf"), pdf, 0o666); err != nil {
-			t.Fatal(err)
-		}
-		var rare []*label.Label
-		for _, l := range rareSamples() {
-			rare = append(rare, l)
-			if s.Languages > 1 {
-				rare = append(rare, inSpanish(l))
+		write := func(kind string, s Stock, labels []*label.Label) {
+			if labels = fitting(s, labels); len(labels) == 0 {
+				return
+			}
+			pdf, err := jobPDF(&Job{Stock: s, Labels: labels})
+			if err == nil {
+				err = os.WriteFile(filepath.Join(dir, s.Name+kind+".pdf"), pdf, 0o666)
+			}
+			if err != nil {
+				t.Errorf("%s: %v", s.Name, err)
 			}
 		}
-		if pdf, err = jobPDF(sampleJob(s.Name, fitting(s, rare))); err != nil {
-			t.Errorf("%s: %v", s.Name, err)
-			continue
+		write("", s, samples())
+		write("-rare", s, rareSamples())
+		write("-interim", s, interimSamples())
+		if s.Languages > 1 {
+			var two []*label.Label
+			for _, l := range slices.Concat(samples(), rareSamples(), interimSamples()) {
+				two = append(two, inSpanish(l))
+			}
+			write("-two", s, two)
 		}
-		if err := os.WriteFile(filepath.Join(dir, s.Name+"-rare.pdf"), pdf, 0o666); err != nil {
-			t.Fatal(err)
-		}
+		s.Colour = assess.OneColour
+		write("-black", s, slices.Concat(samples(), interimSamples()))
 	}
+}
+
+// interimSamples are the labels of each kind, printed though they do not hold.
+func interimSamples() (all []*label.Label) {
+	for _, l := range samples()[:3] {
+		w := &l.Words[0]
+		w.Interim = "INTERIM"
+		w.Doubt = "IN QUESTION since 2026-08-11: the electrical system has changed since the study. " +
+			"Printed values may be too low. Before any work, contact Q. Example, ext. 4711."
+		w.WearTitle, w.WearWhy = "", ""
+		if l.Chosen < 0 {
+			w.Wear = nil
+		}
+		all = append(all, l)
+	}
+	return all
 }
 
 // lookLabels are the samples which the stock can hold.

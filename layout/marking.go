@@ -7,10 +7,10 @@ import (
 	"vouchmark/label"
 )
 
-// DrawMarking draws the marking of the available fault current (NEC 110.24,
-// 408.6) on stock, black on white, code being its QR code. It is not a
-// hazard label: it has no signal word and no colour, and its frame is a plate with
-// cut corners, so that nobody takes one for the other from afar.
+// DrawMarking draws the marking of the available fault current (NEC 110.24, 408.6) on
+// stock, black on white; code is its QR code. It is not a hazard label: it has no
+// signal word and no color, and its frame is a plate with cut corners, so that nobody
+// mistakes one for the other from a distance.
 //
 //	+----------------------------+
 //	/ AVAILABLE FAULT CURRENT    \
@@ -23,8 +23,8 @@ import (
 //	\ source, code            QR /
 //	+----------------------------+
 //
-// A text that cannot stand on it in letters of the legible minimum is a
-// [FitError], as for [Draw].
+// A text that does not fit in letters of the legible minimum is a [FitError], as for
+// [Draw].
 func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
 	if err := smallFits("a marking", m.ID, len(m.Words), stock); err != nil {
 		return nil, err
@@ -44,9 +44,9 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	return s.draw()
 }
 
-// MarkingPages places a marking after the other on sheets of stock, beginning
-// at place start (from 1; 0 is 1). Where some do not fit, the error holds a
-// [FitError] for each of their texts.
+// MarkingPages places one marking after the other on sheets of stock, from place
+// start on (from 1; 0 is 1). If some do not fit, the error contains a [FitError] for
+// each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
 	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start)
 }
@@ -64,7 +64,7 @@ func (k marking) texts() []field {
 	return all
 }
 
-// each is a text in all languages, without what two of them share.
+// each is a text in all languages, without what two of them have in common.
 func (k marking) each(of func(w *label.MarkingWords) string) []string { return distinct(k.Words, of) }
 
 // all is each, in one line as long as there is room.
@@ -72,7 +72,7 @@ func (k marking) all(of func(w *label.MarkingWords) string) string {
 	return strings.Join(k.each(of), " · ")
 }
 
-// title is what the number is, as large as the width allows.
+// title says what the number is, as large as the width allows.
 func (k marking) title(c *canvas, w, h float64) float64 {
 	titles := k.each(func(w *label.MarkingWords) string { return w.Title })
 	f, _ := c.head.fitting(func(f font) bool {
@@ -87,17 +87,17 @@ func (k marking) title(c *canvas, w, h float64) float64 {
 	return p.fill(h, c.pad+2*c.unit, c.below(f))
 }
 
-// current is the current behind a sign for it, with the day on which it was
-// calculated below. Both take what room there is.
+// current is the current next to its symbol, with the date on which it was calculated
+// below. Both use all the room there is.
 func (k marking) current(c *canvas, w, h float64) float64 {
 	const (
-		sign  = 0.9 // the sign's width as a share of its height
+		sign  = 0.9 // the symbol's width as a share of its height
 		apart = 0.5 // between two currents, as a share of their size
 	)
 	amps := k.each(func(w *label.MarkingWords) string { return w.Current })
 	dates := c.fitted("date", k.all(func(w *label.MarkingWords) string { return w.Date }), c.supply, w, 1)
 
-	// Sizes are reckoned from a number of size 1.
+	// Sizes are computed from a number of size 1.
 	num := font{face: c.strong.face, size: 1, kern: true}
 	wide := 0.0
 	for _, a := range amps {
@@ -149,8 +149,7 @@ func (k marking) current(c *canvas, w, h float64) float64 {
 	return need
 }
 
-// faultSign is a current that runs into a bar from which nothing holds it
-// back: an arrow that ends at a bolted connection.
+// faultSign is the symbol of a bolted fault: an arrow that ends at a bar.
 func (c *canvas) faultSign(x, y, w, h float64) {
 	bar := 0.17 * w
 	shaft := 0.2 * h
@@ -164,8 +163,8 @@ func (c *canvas) faultSign(x, y, w, h float64) {
 	})
 }
 
-// notes are what else is to be said of the current: that it is more than the
-// equipment is rated for, and how soon the service's own device clears it.
+// notes are the other lines about the current: that it is above the rating of the
+// equipment, and how soon the service's own device clears it.
 func (k marking) notes(c *canvas, w, h float64) float64 {
 	p := c.passage()
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Rated }) {
@@ -177,7 +176,7 @@ func (k marking) notes(c *canvas, w, h float64) float64 {
 	return p.fill(h, c.pad, c.below(c.medium))
 }
 
-// place is the equipment: its id, supply, name and where it stands.
+// place is the equipment: its id, supply, name and location.
 func (k marking) place(c *canvas, w, h float64) float64 {
 	supply := k.all(func(w *label.MarkingWords) string { return w.Supply })
 	idFont := c.id
@@ -197,7 +196,7 @@ func (k marking) place(c *canvas, w, h float64) float64 {
 	return c.equipment(w, idFont, ids, supply, below, where).fill(h, c.pad, c.below(c.supply))
 }
 
-// foot is what the reader has to do, and where the number comes from.
+// foot is what the reader must do, and where the number comes from.
 func (k marking) foot(c *canvas, w, h float64) float64 {
 	p := c.passage()
 	for _, s := range k.each(func(w *label.MarkingWords) string { return w.Do }) {

@@ -14,7 +14,7 @@ func sampleMarking() *label.Marking {
 		Words: []label.MarkingWords{{
 			Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "18.4 kA", Supply: "480 V AC 3-phase",
 			Where: "Switchboard · Main electrical room · fed from T-1", Date: "calculated 2026-03-14",
-			Source: "LC-26-03 rev 1", Do: "Calculate it anew after any change of the electrical system.", Scan: "scan: basis and standing",
+			Source: "LC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status",
 		}}}
 }
 
@@ -23,13 +23,13 @@ func bilingualMarking() *label.Marking {
 	m.Words = append(m.Words, label.MarkingWords{
 		Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "18.4 kA", Supply: "480 V CA trifásica",
 		Where: "Tablero de distribución · Sala eléctrica principal · alimentado desde T-1", Date: "calculada 2026-03-14",
-		Source: "LC-26-03 rev 1", Do: "Vuelva a calcularla tras todo cambio del sistema eléctrico.", Scan: "escanee: base y vigencia",
+		Source: "LC-26-03 rev 1", Do: "Vuelva a calcularla después de cualquier cambio en el sistema eléctrico.", Scan: "Escanee: cálculo y vigencia actual",
 	})
 	return m
 }
 
-// ratedMarking is one of more current than the equipment is rated for, with the
-// clearing time of the service's own device.
+// ratedMarking has more current than the equipment is rated for, and the clearing
+// time of the service's own device.
 func ratedMarking() *label.Marking {
 	m := bilingualMarking()
 	en, es := &m.Words[0], &m.Words[1]
@@ -56,7 +56,7 @@ func TestMarkingOnEveryStock(t *testing.T) {
 		long.Words[0].Current = "123.4 kA"
 		for _, m := range []*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking(), long} {
 			d := drawMarking(t, m, s)
-			if err := textsSound(d, minCapitals(s.Reading)); err != nil {
+			if err := textsSound(d, minCapitals(s)); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
 			}
 			if err := colourless(d); err != nil {
@@ -111,7 +111,8 @@ func TestMarkingFitErrors(t *testing.T) {
 	}
 }
 
-// TestMarkingPages counts places from the start on, sheet after sheet.
+// TestMarkingPages checks that places are counted from the start on, sheet after
+// sheet.
 func TestMarkingPages(t *testing.T) {
 	s, _ := StockNamed("letter-4x3")
 	var all []*label.Marking
@@ -133,7 +134,7 @@ func TestMarkingPages(t *testing.T) {
 	}
 }
 
-// lookAt writes pages as a PDF into the folder that LOOK names.
+// lookAt writes pages as a PDF to the folder in LOOK.
 func lookAt(t *testing.T, name string, pages []Page) {
 	t.Helper()
 	pdf, err := WritePages(Document{Title: name, Language: "en", Date: sampleDate}, pages)
@@ -170,8 +171,8 @@ func TestLookSmall(t *testing.T) {
 	lookAt(t, "overlay", overlays)
 }
 
-// TestSmallOnPreprinted refuses stock on which a signal word would stand above
-// what is no hazard label.
+// TestSmallOnPreprinted checks that stock is refused on which a signal word would be
+// above something that is not a hazard label.
 func TestSmallOnPreprinted(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Preprinted, s.Panel = true, 38
@@ -183,7 +184,8 @@ func TestSmallOnPreprinted(t *testing.T) {
 	}
 }
 
-// TestSmallWithBleed stands on the trimmed page, inside bleed and marks.
+// TestSmallWithBleed checks that the drawing is on the trimmed page, inside bleed and
+// marks.
 func TestSmallWithBleed(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Bleed, s.CropMarks = MM(3), true

@@ -4,16 +4,16 @@ import "math"
 
 // node is a part of an arrangement.
 type node interface {
-	// measure is the least height of the node in a width of w.
+	// measure is the least height of the node in width w.
 	measure(c *canvas, w float64) float64
 	// draw draws it at the canvas's origin in a height of at least that.
 	draw(c *canvas, w, h float64)
-	// growth is the node's share in height that is left over.
+	// growth is the node's share of the height that is left over.
 	growth() float64
 }
 
-// blockFunc draws one part of the label in a width of w and returns the height
-// it needs. Given a height h above that, it spreads itself over it.
+// blockFunc draws one part of the label in width w and returns the height that it
+// needs. Given a larger height h, it spreads over it.
 type blockFunc func(c *canvas, w, h float64) float64
 
 // leaf is a block in an arrangement.
@@ -29,13 +29,17 @@ func (n leaf) measure(c *canvas, w float64) float64 { return c.measured(n.draws,
 
 func (n leaf) draw(c *canvas, w, h float64) {
 	if h > 0 {
+		was := c.place
 		c.begin(n.name, w, h)
+		block := c.block
 		n.draws(c, w, h)
+		c.place = was
+		c.block = block
 	}
 }
 
-// ruledNode is a node with a rule above it, as wide as its text or from edge to
-// edge. A node that draws nothing gets no rule.
+// ruledNode is a node with a rule above it, as wide as its text or from edge to edge.
+// A node that draws nothing has no rule.
 type ruledNode struct {
 	node
 	edges bool
@@ -58,7 +62,7 @@ func (n ruledNode) draw(c *canvas, w, h float64) {
 	}
 }
 
-// stack is nodes below each other.
+// stack has nodes below each other.
 type stack []node
 
 func (n stack) growth() float64 { return n.sum(node.growth) }
@@ -89,16 +93,16 @@ func (n stack) draw(c *canvas, w, h float64) {
 	c.place = was
 }
 
-// beside is two nodes side by side, with a rule between them.
+// beside has two nodes side by side, with a rule between them.
 type beside struct{ left, right node }
 
 func (n beside) growth() float64 { return max(n.left.growth(), n.right.growth()) }
 
-// shares are the shares of the width that the left node may get; the first of
-// those that make the pair least high is taken.
+// shares are the shares of the width that the left node may get; the first of those
+// with which the pair has the least height is used.
 var shares = []float64{0.5, 0.47, 0.53, 0.44, 0.56, 0.41, 0.59, 0.38, 0.62}
 
-// split is the left node's width, and the height of the higher of the two.
+// split is the left node's width, and the height of the taller of the two.
 func (n beside) split(c *canvas, w float64) (left, height float64) {
 	if s := c.split; s.of == w {
 		return s.left, s.height // an arrangement has one pair at most
@@ -142,7 +146,7 @@ func (n beside) draw(c *canvas, w, h float64) {
 	c.place = was
 }
 
-// besideCode is a node with the QR code at its right, in the lower corner.
+// besideCode is a node with the QR code to its right, in the lower corner.
 type besideCode struct{ node }
 
 func (n besideCode) measure(c *canvas, w float64) float64 {
@@ -153,8 +157,8 @@ func (n besideCode) measure(c *canvas, w float64) float64 {
 // codeMargin is the white between the quiet zone and a rule or the frame.
 func (c *canvas) codeMargin() float64 { return c.unit }
 
-// overhang is how far the quiet zone reaches into the label's margin at the
-// right: all of it where it can, so that the modules end where the text ends.
+// overhang is how far the quiet zone reaches into the label's right margin: all of it
+// if possible, so that the modules end where the text ends.
 func (n besideCode) overhang(c *canvas, side float64) float64 {
 	return min(quietWidth(c, side), c.edgeRight-c.frame/2-0.5)
 }
@@ -180,12 +184,13 @@ func (n besideCode) draw(c *canvas, w, h float64) {
 	c.place = was
 }
 
-// grown is the side of a square beside a node: the largest, in whole points
-// down from most, at which the node's lines still stand in h. The node gets
-// room for each side.
+// grown is the side of a square next to a node: the largest, in whole points down
+// from most, with which the node's lines still fit in h. room is the node's width for
+// each side.
 func (c *canvas) grown(least, most, h float64, beside node, room func(side float64) float64) float64 {
 	for side := most; side > least; side-- {
-		if beside.measure(c, room(side)) <= h {
+		fits := false
+		if tooWide := c.tried(func() { fits = beside.measure(c, room(side)) <= h }); fits && !tooWide {
 			return side
 		}
 	}

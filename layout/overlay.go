@@ -2,10 +2,9 @@ package layout
 
 import "vouchmark/label"
 
-// DrawOverlay draws the strip that is stuck over a label which is not to be
-// relied on; stock is the strip's own (see [StripStock]), code the QR code of
-// the label that it covers. It has no signal word: what the label below says
-// of the hazard is not what it corrects.
+// DrawOverlay draws the strip that covers a label which must not be used; stock is
+// the strip's own (see [StripStock]), code is the QR code of the label below it. It
+// has no signal word, since it does not restate the hazard.
 //
 //	/////////////////\\\\\\\\\\\\\\\\\\
 //	 |x|  DO NOT RELY ON THIS LABEL
@@ -14,8 +13,8 @@ import "vouchmark/label"
 //	      MCC-4 · covers 7K3M-...     QR
 //	\\\\\\\\\\\\\\\\\/////////////////
 //
-// A text that cannot stand on it in letters of the legible minimum is a
-// [FitError], as for [Draw].
+// A text that does not fit in letters of the legible minimum is a [FitError], as for
+// [Draw].
 func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
 	if err := smallFits("an overlay", o.ID, len(o.Words), stock); err != nil {
 		return nil, err
@@ -40,8 +39,8 @@ func (k overlay) texts() []field {
 	return all
 }
 
-// plans are the arrangements: on a low strip the mark stands beside all, on a
-// high one beside the first heading; where there is no room, nowhere.
+// plans are the arrangements: on a low strip the mark is next to all the text, on a
+// high one next to the first heading; without room for it there is none.
 func (k overlay) plans(stock Stock) [][]node {
 	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
 	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
@@ -54,7 +53,7 @@ func (k overlay) plans(stock Stock) [][]node {
 		return leaf{name: "what to do", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.what(c, i, w, h) }}
 	}
 	last := len(k.Words) - 1
-	// body is all but the first heading; the code stands beside its end.
+	// body is everything but the first heading; the code is next to its end.
 	var body stack
 	for i := range k.Words {
 		if i > 0 {
@@ -84,8 +83,8 @@ func (c *canvas) band(w float64, downward bool) float64 {
 	return h
 }
 
-// heading is what the strip says in a language, as large as it can be in that
-// many lines, and why.
+// heading is the title in a language, as large as that number of lines allows, and
+// the reason.
 func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 	t := k.Words[i]
 	f := c.head
@@ -107,7 +106,7 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 	return p.fill(h, 1.2*c.pad, 0.6*c.below(c.strong))
 }
 
-// what is what to do, a language's sentences.
+// what are the sentences that say what to do, in a language.
 func (k overlay) what(c *canvas, i int, w, h float64) float64 {
 	p := c.passage()
 	for _, s := range k.Words[i].Do {
@@ -116,7 +115,7 @@ func (k overlay) what(c *canvas, i int, w, h float64) float64 {
 	return p.fill(h, 0.5*c.pad, c.below(c.body))
 }
 
-// which is which label the strip is for.
+// which says for which label the strip is.
 func (k overlay) which(c *canvas, w, h float64) float64 {
 	p := c.passage()
 	ids := c.fitted("equipment id", k.ID, c.head, w, 1)
@@ -133,7 +132,7 @@ func (k overlay) which(c *canvas, w, h float64) float64 {
 	return p.fill(h, 0.4*c.pad, c.below(c.head))
 }
 
-// besideMark is a node with the crossed label at its left.
+// besideMark is a node with the crossed-out label to its left.
 type besideMark struct{ node }
 
 func (c *canvas) markSide() float64 { return 40 * c.unit }

@@ -11,9 +11,9 @@ import (
 	"vouchmark/label"
 )
 
-// textsSound reports what is wrong with the texts of a drawing that is no
-// hazard label: too small, overlapping, outside their block, crossed by a
-// line or half on a shape, or a quiet zone that is not empty.
+// textsSound reports what is wrong with the texts of a drawing that is not a hazard
+// label: too small, overlapping, outside their block, crossed by a line or half on a
+// shape, or a quiet zone that is not empty.
 func textsSound(d *Drawing, least float64) error {
 	const slack = 0.02
 	for i := range d.Ops {
@@ -23,7 +23,7 @@ func textsSound(d *Drawing, least float64) error {
 			framed := *d
 			framed.Ops = slices.Clone(d.Ops)
 			for j := range framed.Ops {
-				if p := &framed.Ops[j]; p.Kind == Path && p.Fill == None { // a frame, for all that matters here
+				if p := &framed.Ops[j]; p.Kind == Path && p.Fill == None { // a frame, as far as this test is concerned
 					a0, b0, a1, b1 := p.Box()
 					*p = Op{Kind: Rect, X: a0, Y: b0, W: a1 - a0, H: b1 - b0, Ink: p.Ink, Stroke: p.Stroke, Block: p.Block}
 				}
@@ -65,8 +65,8 @@ func textsSound(d *Drawing, least float64) error {
 	return nil
 }
 
-// inked is the box of an operation, that of a text without tails ending at its
-// baseline: large figures stand close to what is below them.
+// inked is the box of an operation; for a text without descenders it ends at the
+// baseline, since large digits are close to what is below them.
 func inked(o *Op) (x0, y0, x1, y1 float64) {
 	x0, y0, x1, y1 = o.Box()
 	if o.Kind == Text && !strings.ContainsAny(o.Text, "gjpqyçQJ,;()") {
@@ -75,7 +75,7 @@ func inked(o *Op) (x0, y0, x1, y1 float64) {
 	return x0, y0, x1, y1
 }
 
-// says reports the first of the words of texts that is not on the drawings.
+// says reports the first word of the texts that is not on the drawings.
 func says(texts []string, drawings ...*Drawing) error {
 	var b strings.Builder
 	for _, d := range drawings {
@@ -133,7 +133,7 @@ func golden(t *testing.T, name, got string) {
 	}
 }
 
-// fieldsOf are the fields which err names for an id.
+// fieldsOf are the fields that err names for an id.
 func fieldsOf(t *testing.T, err error, id string) string {
 	t.Helper()
 	var all []string

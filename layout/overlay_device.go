@@ -2,12 +2,12 @@ package layout
 
 import "math"
 
-// The device of an overlay: two bands of bars that lean toward the middle, and
-// a label that is crossed out. It is black on white, unmistakable without
-// colour, and like nothing on a label below it.
+// The marks on an overlay: two bands of bars that lean toward the middle, and a
+// crossed-out label. They are black on white, unmistakable without color, and unlike
+// anything on a label below.
 
-// leanBand draws a band of slanting bars, mirrored about its middle, in
-// the rectangle x, y, w, h. The bars are as wide as the white between them.
+// leanBand draws a band of slanted bars, mirrored about its middle, in the rectangle
+// x, y, w, h. The bars are as wide as the white between them.
 func (c *canvas) leanBand(x, y, w, h float64, downward bool) {
 	half := w / 2
 	n := math.Max(2, math.Round(half/(1.9*h)))
@@ -18,7 +18,7 @@ func (c *canvas) leanBand(x, y, w, h float64, downward bool) {
 		lean = -h
 	}
 	for i := -2.0; i <= n+1; i++ {
-		// Of the left half: the foot of the bar, then its top.
+		// For the left half: the foot of the bar, then its top.
 		foot := i*period - min(lean, 0)
 		left := clipX([]Point{{X: foot, Y: h}, {X: foot + bar, Y: h}, {X: foot + bar + lean, Y: 0},
 			{X: foot + lean, Y: 0}}, 0, half)
@@ -67,7 +67,7 @@ func (c *canvas) crossedLabel(x, y, s float64) {
 	for i, share := range [...]float64{0.72, 0.72, 0.5} {
 		c.rect(x+in+0.14*w, y+in+(0.36+0.2*float64(i))*w, share*w, 0.07*w, Black)
 	}
-	// The cross is wide, in a white border, so that it reads as lying above.
+	// The cross is wide with a white border, so that it appears to be on top.
 	for _, stroke := range [...]struct {
 		width float64
 		ink   Ink

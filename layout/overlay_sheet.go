@@ -2,12 +2,12 @@ package layout
 
 import "vouchmark/label"
 
-// leastStrip is the least height of a strip where the label is high enough to
-// be cut into several: a lower one is overlooked.
+// leastStrip is the least height of a strip if a label is high enough to be cut into
+// several: a lower strip is overlooked.
 var leastStrip = Inch(1.5)
 
-// StripStock is the stock of the overlays that are cut out of the labels of
-// stock: as wide as they, n of them one below the other on each.
+// StripStock is the stock of the overlays that are cut from the labels of stock: as
+// wide as the labels, n of them one below the other on each.
 func StripStock(stock Stock, n int) Stock {
 	stock.Label.H /= float64(n)
 	if n > 1 {
@@ -16,13 +16,13 @@ func StripStock(stock Stock, n int) Stock {
 	return stock
 }
 
-// stripsOn is how many strips of at least the least height a label holds.
+// stripsOn is how many strips of at least the least height fit on a label.
 func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6)) }
 
-// OverlayPages places one strip after the other on sheets of stock, beginning
-// at place start (from 1; 0 is 1): as many on a label's place as keep all of
-// them legible, with a line between them to cut along. Where a text fits on
-// none, the error holds its [FitError].
+// OverlayPages places one strip after the other on sheets of stock, from place start
+// on (from 1; 0 is 1): on a label's place as many as stay legible, with a line between
+// them to cut along. If a text does not fit on any strip, the error contains its
+// [FitError].
 func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
 	return sheets(overlays, func(o *label.Overlay) string { return o.QR }, DrawOverlay, stock, stripsOn(stock), start)
 }

@@ -47,7 +47,7 @@ func TestOverlayOnEveryStock(t *testing.T) {
 					if at.Size.H < leastStrip-0.01 {
 						t.Errorf("%s: a strip %.0f mm high", s.Name, InMM(at.Size.H))
 					}
-					if err := textsSound(at.Drawing, minCapitals(s.Reading)); err != nil {
+					if err := textsSound(at.Drawing, max(MM(2), s.Reading/300)); err != nil {
 						t.Errorf("%s: %v", s.Name, err)
 					}
 					if err := colourless(at.Drawing); err != nil {
@@ -78,8 +78,8 @@ func TestOverlayGolden(t *testing.T) {
 	golden(t, "overlay", pages[0].Drawings[0].String())
 }
 
-// TestOverlayPages begins in the middle of a sheet and cuts each label's place
-// into strips.
+// TestOverlayPages starts in the middle of a sheet and cuts each label's place into
+// strips.
 func TestOverlayPages(t *testing.T) {
 	s, _ := StockNamed("letter-4x4")
 	var all []*label.Overlay
@@ -90,7 +90,7 @@ func TestOverlayPages(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Two places with two strips and a cut each, then one strip more.
+	// Two places with two strips and a cut each, then one more strip.
 	if len(pages) != 2 || len(pages[0].Drawings) != 6 || len(pages[1].Drawings) != 1 {
 		t.Fatalf("%d pages, the first with %d drawings", len(pages), len(pages[0].Drawings))
 	}
@@ -125,7 +125,8 @@ func TestOverlayFitErrors(t *testing.T) {
 	}
 }
 
-// TestLeanBand holds the bars inside their band and the two halves alike.
+// TestLeanBand checks that the bars are inside their band and the two halves are
+// mirror images.
 func TestLeanBand(t *testing.T) {
 	for _, w := range []float64{100, 198, 288, 431.3} {
 		for _, downward := range []bool{false, true} {

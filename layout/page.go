@@ -2,15 +2,14 @@ package layout
 
 import "math"
 
-// Page is a page of a document. Places are in points from its upper left
-// corner.
+// Page is a page of a document. Positions are in points from its upper left corner.
 type Page struct {
 	Size        Size // of the medium
 	Trim, Bleed Area // boxes for the print shop; zero for none
 	Drawings    []At
 }
 
-// At is a drawing at a place of a page.
+// At is a drawing at a position on a page.
 type At struct {
 	X, Y float64
 	*Drawing
@@ -22,8 +21,8 @@ type Area struct{ X, Y, W, H float64 }
 // markRoom is the room around the bleed of a single label for its crop marks.
 var markRoom = MM(8)
 
-// border is how much larger the medium is than the trimmed page, on each side.
-// Only a page that is one label is printed oversize.
+// border is by how much the medium is larger than the trimmed page, on each side. Only
+// a page that is one label is printed oversize.
 func (s Stock) border() float64 {
 	switch {
 	case s.Places() > 1 || s.Page != s.Label:
@@ -48,13 +47,13 @@ func (s Stock) page() Page {
 	return p
 }
 
-// cropMarks are fine lines outside the labels that show where to cut: they
-// stand clear of the bleed, and on a sheet in its margins.
+// cropMarks are fine lines outside the labels that show where to cut: clear of the
+// bleed, and on a sheet in its margins.
 func (s Stock) cropMarks(media Size, border float64) *Drawing {
 	p := pen{Drawing: &Drawing{Size: media, Blocks: []Block{{"marks", 0, 0, media.W, media.H}}}}
 	off := max(s.Bleed, MM(2)) // from the cut to the mark
-	// mark draws one outward from x, y. A narrow margin has shorter marks, and one
-	// that is narrower still none.
+	// mark draws one outward from x, y. A narrow margin has shorter marks, and a very
+	// narrow one has none.
 	mark := func(x, y, dx, dy, room float64) {
 		if n := min(room, MM(5)); room >= MM(1.5) {
 			p.line(x+min(0, dx)*n, y+min(0, dy)*n, math.Abs(dx)*n, math.Abs(dy)*n, 0.25, Black)

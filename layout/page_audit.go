@@ -5,18 +5,18 @@ import (
 	"strconv"
 )
 
-// Audit is the report of an auditor's visit.
+// Audit is the report of an audit.
 type Audit struct {
 	Site, Date, Tool string       // Tool is the program and its version
-	Verdict          string       // "No problem was found." or "3 problems were found."
+	Verdict          string       // the outcome in a sentence
 	Sound            bool         // there is no problem
 	Policy           []Fact       // what of the owner's policy decides the labels
 	Standing         []Count      // labels by standing, from bad to good
 	Problems         []Problem    // may be empty, or hundreds
-	Notes            []string     // to know, and no problem
+	Notes            []string     // worth noting; not problems
 	Head             string       // the chain head, 64 hex digits; "" where there is no ledger
 	Chain            []Fact       // what the chain holds: lines, records, prints, days
-	Proves           []string     // what a head that was noted elsewhere proves, and what it cannot
+	Proves           []string     // what a head noted elsewhere proves, and what it cannot
 	Labels           []AuditLabel // in the order given
 	Signatures       []Signature  // of records and of the chain
 	Accepted         []AuditAccepted
@@ -24,14 +24,14 @@ type Audit struct {
 	Paper            Paper
 }
 
-// Fact is a name and what is so named.
+// Fact is a name and its value.
 type Fact struct{ Name, Value string }
 
-// Problem is something that is not as it should be.
+// Problem is something that is wrong.
 type Problem struct {
 	Where string // a file and line, a label
 	What  string // what is wrong
-	Do    string // what to do about it
+	Do    string // how to fix it
 }
 
 // AuditLabel is a label that was printed.
@@ -39,14 +39,14 @@ type AuditLabel struct {
 	ID, Equipment, Area string // Equipment and Area may be ""
 	Code                string
 	Printed             string // the day on which it was printed
-	Mounted             string // the day since which it is mounted, or ""
+	Mounted             string // installation date, or ""
 	Review              string // REVIEW BY
 	Standing            string
 	Doubt               bool   // it does not hold: its standing is set bold
 	Signed              string // who signed its record, or ""
 }
 
-// Signature is one signature and what became of it when it was verified.
+// Signature is one signature and the result of verifying it.
 type Signature struct {
 	Who, What, When string
 	Verified        string // "by the key in keys/example.pub", "not: its key is unknown"
@@ -72,8 +72,8 @@ func AuditPages(a *Audit) []Page {
 	a.chain(s)
 
 	a.list(a.problems(s), len(a.Problems))
-	s.texts("To know", a.Notes)
-	s.texts("What a chain head that was noted elsewhere proves", a.Proves)
+	s.texts("Notes", a.Notes)
+	s.texts("What a chain head noted elsewhere proves", a.Proves)
 	a.list(a.labels(s), len(a.Labels))
 	a.list(a.accepted(s), len(a.Accepted))
 	a.list(a.signatures(s), len(a.Signatures))
@@ -93,8 +93,8 @@ func facts(s *sheetOf, title string, name column, facts []Fact) *table {
 	return t.orNone()
 }
 
-// orNone says so where a table has no rows: an empty place could as well be a
-// fault.
+// orNone says "None." where a table has no rows: an empty space could also be a
+// printing error.
 func (t *table) orNone() *table {
 	if len(t.rows) == 0 {
 		t.columns, t.pad = []column{{}}, factPad
@@ -103,7 +103,7 @@ func (t *table) orNone() *table {
 	return t
 }
 
-// list sets a table with the number of its rows in its title.
+// list sets a table with its row count in the title.
 func (a *Audit) list(t *table, n int) {
 	if n > 0 {
 		t.title = fmt.Sprintf("%s · %d", t.title, n)
@@ -112,8 +112,8 @@ func (a *Audit) list(t *table, n int) {
 	t.orNone().share(t.left(), t.width()).set()
 }
 
-// section is a heading across the page, with room below it for what must
-// stay with it.
+// section is a heading across the page, kept together with what must stay below
+// it.
 func (s *sheetOf) section(title string, below float64) {
 	s.room(paperHead.lead() + titlePad + below)
 	s.sectionAt(s.left(), s.width(), sectionRule, title)
@@ -129,7 +129,7 @@ func (s *sheetOf) texts(title string, texts []string) {
 	s.items(texts)
 }
 
-// problems are numbered, so that two people can speak of the same one.
+// problems are numbered, so that two people can refer to the same one.
 func (a *Audit) problems(s *sheetOf) *table {
 	t := newTable(s, "Problems", column{whole: true, right: true}, column{name: "Where", most: 0.25},
 		column{name: "What is wrong"}, column{name: "What to do"})
@@ -160,7 +160,7 @@ func (a *Audit) signatures(s *sheetOf) *table {
 	return t
 }
 
-// doubtful is a cell that stands out where there is a doubt.
+// doubtful is a cell, bold where something is in doubt.
 func doubtful(text string, doubt bool) cell {
 	if doubt {
 		return strong(text)

@@ -9,11 +9,11 @@ type AuditAccepted struct {
 	Where       string // the record and file that hold it
 }
 
-// accepted are the findings that somebody is responsible for.
+// accepted is the table of the accepted findings.
 func (a *Audit) accepted(s *sheetOf) *table {
 	t := newTable(s, "Accepted findings", column{name: "Location"}, column{name: "Finding"},
 		column{name: "Accepted by"}, column{name: "On", whole: true}, column{name: "Until", whole: true},
-		column{name: "Why, and what holds it"})
+		column{name: "Reason, and where it is recorded"})
 	for _, f := range a.Accepted {
 		t.add(strong(f.ID), plain(f.Finding), plain(f.By), plain(f.Date), plain(f.Until),
 			plain(f.Reason+" ("+f.Where+")"))

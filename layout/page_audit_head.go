@@ -5,12 +5,12 @@ import (
 	"strings"
 )
 
-// The two parts of an audit that are no table: the verdict, and the chain head
-// with what the auditor writes below it.
+// The two parts of an audit report that are not tables: the verdict, and the chain
+// head with the frame in which the auditor signs.
 
 // verdict is the outcome in large letters: in a frame with a ring and a check
-// mark, or white on black with a square and a cross. So it is told without
-// colour, and from a distance.
+// mark, or white on black with a square and a cross. So it can be read without
+// color, and from a distance.
 func (s *sheetOf) verdict(text string, sound bool) {
 	const pad, mark = 11.0, 32.0
 	f := paperHead.at(21)
@@ -47,12 +47,12 @@ var (
 		{X: 0.28, Y: 0.8}, {X: 0.2, Y: 0.72}, {X: 0.42, Y: 0.5}, {X: 0.2, Y: 0.28}}
 )
 
-// chain is the chain head, what the chain holds beside it, and below both the
+// chain is the chain head, next to it what the chain holds, and below both the
 // frame to write in.
 func (a *Audit) chain(s *sheetOf) {
 	left, x, right := s.halves()
 	head := groupsOf(strings.ReplaceAll(printable(a.Head), " ", ""))
-	note := "Note these groups where nobody who keeps the records can write, and bring them to the next visit."
+	note := "Write these groups down where nobody who keeps the records can change them, and bring them to the next audit."
 	if head.groups == nil {
 		note = "None: there is no ledger."
 	}
@@ -84,7 +84,7 @@ func (a *Audit) chain(s *sheetOf) {
 	s.write()
 }
 
-// hexGroups is a chain head in groups, as a person compares it.
+// hexGroups is a chain head in groups that a person can compare.
 type hexGroups struct {
 	groups []string
 	font   font
@@ -117,7 +117,7 @@ func (g *hexGroups) height() float64 {
 	return float64(lines)*g.font.lead() + 4
 }
 
-// set sets the groups below each other in columns.
+// set sets the groups in columns.
 func (g *hexGroups) set(s *sheetOf) {
 	for i, group := range g.groups {
 		y := s.y + float64(i/groupsInLine)*g.font.lead()
@@ -141,7 +141,7 @@ func (s *sheetOf) write() {
 		s.put(x, y+2, w, paperBody, name)
 	}
 	y := s.y + writeRoom
-	for _, names := range [...][2]string{{"Auditor, name", "Date"}, {"Auditor, signature", "Chain head noted in"}} {
+	for _, names := range [...][2]string{{"Auditor, name", "Date"}, {"Auditor, signature", "Chain head recorded in"}} {
 		field(s.left()+pad, y, left-pad, names[0])
 		field(x, y, right-pad, names[1])
 		y += paperLead + 2 + writeRoom

@@ -8,19 +8,19 @@ import (
 	"testing"
 )
 
-// sampleAudit is a visit that found some problems among n labels.
+// sampleAudit is an audit that found some problems among n labels.
 func sampleAudit(problems, labels int) *Audit {
 	a := &Audit{Site: "Brackwater Creamery (invented)", Date: "2026-09-30", Tool: "vouchmark 1.4.0", Paper: Papers[0],
 		Verdict: fmt.Sprintf("%d problems were found.", problems), Sound: problems == 0,
-		Policy: []Fact{{"Edition", "NFPA 70E-2024"}, {"Cutoff", "40 cal/cm²: above it DANGER and no kit"},
+		Policy: []Fact{{"Edition", "NFPA 70E-2024"}, {"Cutoff", "40 cal/cm²: above it no energized work"},
 			{"Ladder", "Kit A 4 cal/cm² · Kit B 8 cal/cm² · Kit C 25 cal/cm² · Kit D 40 cal/cm²"},
 			{"Review", "every 60 months, notice 90 days before"}, {"Units", "us"}, {"Govern", "larger of study and recomputed"}},
 		Standing: []Count{{"withdrawn", 1}, {"replaced", 12}, {"in question", 3}, {"lapsed", 2}, {"falls due", 9}, {"holds", max(0, labels-27)}},
-		Notes: []string{"The print of 2026-04-02 was begun and never ended: line 211 of the ledger has no line that says done. Its 12 labels count as printed.",
-			"Settlement of 2026-08-11/SWB-1 by the coordinator: the change does not reach the labels of the packaging hall, for they hang on T-2."},
+		Notes: []string{"The print of 2026-04-02 was not finished: line 211 of the ledger has no line that says done. Its 12 labels count as printed.",
+			"Settlement of 2026-08-11/SWB-1 by the coordinator: the change does not reach the labels of the packaging hall, which are fed from T-2."},
 		Head:  strings.Repeat("9f86d081884c7d65", 4),
 		Chain: []Fact{{"Lines", "412"}, {"Records", "96"}, {"Prints", "14"}, {"First day", "2024-02-12"}, {"Last day", "2026-09-28"}},
-		Proves: []string{"A head that was noted elsewhere and stands in this chain proves that no line up to it was altered, taken out or put in since.",
+		Proves: []string{"A head noted elsewhere that is in this chain proves that no line up to it was altered, taken out or put in since.",
 			"It cannot prove that what was written was true, nor anything of the lines after it."},
 		Signatures: []Signature{{"R. Example, engineer", "22 records of study BC-26-03 rev 1", "2026-03-20", "by the key in keys/r-example.pub", false},
 			{"Q. Sample, auditor", "the chain up to line 388", "2026-06-30", "not: the key is not among those of the site", true}},
@@ -36,8 +36,8 @@ func sampleAudit(problems, labels int) *Audit {
 	for i := range problems {
 		p := []Problem{
 			{"ledger.jsonl line 87", "The line does not hold the hash of the line before it.", "Compare with the backup; ask who edited the file."},
-			{"MCC-4, 7K3M-9QTD-RC4A-0W2E", "The record of this label is missing: records/ab/abcd…", "Bring it back from the backup, or withdraw the label and print it anew."},
-			{"PACKAGING-HALL-MCC-12B-EAST-SECTION", "The label that hangs is in question since 2026-08-11 and nobody was sent to cover it.", "Cover it."},
+			{"MCC-4, 7K3M-9QTD-RC4A-0W2E", "The record of this label is missing: records/ab/abcd…", "Bring it back from the backup, or withdraw the label and print it again."},
+			{"PACKAGING-HALL-MCC-12B-EAST-SECTION", "The installed label is in question since 2026-08-11 and nobody was sent to cover it.", "Cover it."},
 		}[i%3]
 		a.Problems = append(a.Problems, p)
 	}
@@ -59,7 +59,7 @@ func sampleAudit(problems, labels int) *Audit {
 	return a
 }
 
-// words are the texts of an audit that must stand on its pages.
+// words are the texts of an audit that must be on its pages.
 func (a *Audit) words() []string {
 	w := []string{a.Site, a.Date, a.Tool, a.Verdict}
 	w = append(append(append(w, a.Notes...), a.Proves...), a.Cautions...)
@@ -84,8 +84,8 @@ func (a *Audit) words() []string {
 	return w
 }
 
-// auditSound checks the pages of an audit; without splits no word was broken,
-// and all must be found.
+// auditSound checks the pages of an audit. Without splits no word was broken, and all
+// of them must be found.
 func auditSound(t *testing.T, what string, a *Audit, splits bool) []Page {
 	t.Helper()
 	pages := AuditPages(a)
@@ -151,8 +151,7 @@ func TestAudit(t *testing.T) {
 	}
 }
 
-// TestAuditHeads: a list names itself and its columns on every page on which
-// it stands.
+// TestAuditHeads: a list repeats its title and its columns on every page.
 func TestAuditHeads(t *testing.T) {
 	continued := map[string]int{}
 	for _, p := range AuditPages(sampleAudit(300, 1000)) {
@@ -176,8 +175,8 @@ func TestAuditHeads(t *testing.T) {
 	}
 }
 
-// TestAuditHead: the chain head stands in eights, and is told without colour
-// from a bad one.
+// TestAuditHead: the chain head is set in groups of eight, and a good verdict differs
+// from a bad one without color.
 func TestAuditHead(t *testing.T) {
 	a := sampleAudit(0, 5)
 	a.Head = "0123456789abcdef" + strings.Repeat("f", 48)
@@ -204,8 +203,8 @@ func TestAuditHead(t *testing.T) {
 	}
 }
 
-// TestAuditRandom sets what a damaged folder may say: no word, endless words,
-// bytes that are no text.
+// TestAuditRandom sets what a damaged folder may hold: nothing, endless words, bytes
+// that are not text.
 func TestAuditRandom(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	word := func() string {
@@ -281,7 +280,7 @@ func TestLookAudit(t *testing.T) {
 	lookAt(t, "audit-of-nothing", AuditPages(&Audit{Site: "Invented plant", Date: "2026-05-01", Tool: "vouchmark", Verdict: "No problem was found.", Sound: true, Paper: Papers[0]}))
 	long := sampleAudit(4, 8)
 	long.Site = strings.Repeat("A creamery of a very long name ", 6)
-	long.Verdict = "4 problems were found, and 3 of them put labels in doubt that hang in the plant today."
+	long.Verdict = "4 problems were found, and 3 of them put labels in doubt that are installed in the plant today."
 	long.Problems[1].What = strings.Repeat("The record of this label is missing and so is what it was made from. ", 30)
 	long.Problems[2].Where = strings.Repeat("X", 90)
 	for i := range 30 {

@@ -7,16 +7,17 @@ import (
 	"vouchmark/label"
 )
 
-// calloutRoom is the width beside a sample for its numbers.
+// calloutRoom is the width to the left of a sample for its numbers.
 const calloutRoom = 25.0
 
 const discRadius = 7.5
 
-// callouts numbers the parts of the sample at x, y: a bar beside each part, as
-// long as it, and a number on the bar. What reaches the left edge is numbered
-// there; what does not, below. It returns where the numbers end.
-func (s *guidePage) callouts(x, y float64) float64 {
-	end := y + s.sample.Size.H
+// callouts numbers the parts of the sample at x, y: a bar next to each part, as long
+// as the part, with a number on it. A part that reaches the left edge is numbered
+// there; any other one is numbered below. It returns where the numbers end, and the
+// width below the sample that is free of them, from its left edge.
+func (s *guidePage) callouts(x, y float64) (end, free float64) {
+	end, free = y+s.sample.Size.H, s.sample.Size.W
 	last := y - discRadius
 	for i, c := range s.g.Callouts {
 		part := slices.IndexFunc(s.sample.Blocks, func(b Block) bool { return b.Name == c.Block })
@@ -26,7 +27,7 @@ func (s *guidePage) callouts(x, y float64) float64 {
 		b := s.sample.Blocks[part]
 		const (
 			off  = 5.0 // from the label to the bar
-			trim = 1.2 // between bars that follow each other
+			trim = 1.2 // off both ends of a bar, so that bars do not touch
 		)
 		if b.X < 0.2*s.sample.Size.W {
 			at := x - off
@@ -41,24 +42,31 @@ func (s *guidePage) callouts(x, y float64) float64 {
 		s.line(x+b.X, at, b.W, 0, 1.4, Black)
 		s.line(x+b.X+b.W/2, at, 0, 3, 0.8, Black)
 		s.disc(x+b.X+b.W/2, at+3+discRadius, i+1)
-		end = at + 3 + 2*discRadius
+		end, free = at+3+2*discRadius, min(free, b.X-4)
 	}
-	return end
+	return end, free
 }
 
-// disc is a number in a black disc about x, y.
+// disc is a number in a black disc around x, y.
 func (s *sheetOf) disc(x, y float64, number int) {
 	const r = discRadius
 	s.box(x-r, y-r, 2*r, 2*r, r, Black, None, 0)
 	s.centre(x, y+paperBold.caps()/2, paperBold, White, fmt.Sprint(number))
 }
 
-// explain is what a part of the label asks of its reader. It returns where it
-// ends.
+// explainIndent is from a number to its text.
+const explainIndent = 2*discRadius + 7
+
+// explain is what a part of the label tells its reader. It returns where it ends.
 func (s *guidePage) explain(x, y, w float64, number int, c label.Callout) float64 {
 	title := s.head
-	const indent = 2*discRadius + 7
 	s.disc(x+discRadius, y+title.size*firstLine-title.caps()/2, number)
-	y = s.put(x+indent, y, w-indent, title, c.Title) + 0.5
-	return s.put(x+indent, y, w-indent, s.body, c.Text)
+	y = s.put(x+explainIndent, y, w-explainIndent, title, c.Title) + 0.5
+	return s.put(x+explainIndent, y, w-explainIndent, s.body, c.Text)
+}
+
+// explained is the height that explain takes.
+func (s *guidePage) explained(w float64, c label.Callout) float64 {
+	w -= explainIndent
+	return float64(len(s.head.cell(c.Title, w)))*s.head.lead() + 0.5 + float64(len(s.body.cell(c.Text, w)))*s.body.lead()
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// How wide columns are, and where they stand.
+// The widths and places of columns.
 
 // columnHair is added to a column so that its widest text is not wider than it.
 const columnHair = 0.01
@@ -19,10 +19,10 @@ type column struct {
 	x, w  float64
 }
 
-// share gives every column its width between x and x+w. What is to stay whole
-// has its way first; the others share what is left, the narrow ones as much as
-// they need and the wide ones alike. White that is left over goes between the
-// columns of a table, and to the end of a list of facts.
+// share gives every column its width between x and x+w. Columns that stay whole come
+// first. The others share what is left: a narrow one gets what it needs, the wide
+// ones get equal widths. In a table, white that is left over goes between the
+// columns; in a list of facts, to the end.
 func (t *table) share(x, w float64) *table {
 	t.x, t.w = x, w
 	rest := w - tableGap*float64(len(t.columns)-1)
@@ -74,8 +74,7 @@ func (t *table) share(x, w float64) *table {
 	return t
 }
 
-// evened is the width to which the wide ones are cut so that all of them stand
-// in w.
+// evened is the width to which the wide ones are cut so that all of them fit in w.
 func evened(needs []float64, w float64) float64 {
 	needs = slices.Sorted(slices.Values(needs))
 	for i, n := range needs {
@@ -87,15 +86,15 @@ func evened(needs []float64, w float64) float64 {
 	return math.Inf(1)
 }
 
-// halves are the two columns of what stands side by side: their widths, and
-// where the right one begins. All of a report uses the same.
+// halves are the two columns of what is set side by side: their widths, and where the
+// right one begins. They are the same throughout a report.
 func (s *sheetOf) halves() (left, x, right float64) {
 	const between = 24.0
 	left = 0.53 * s.width()
 	return left, s.left() + left + between, s.width() - left - between
 }
 
-// beside sets a and b side by side where both have room, else b below a.
+// beside sets a and b side by side if they fit, otherwise b below a.
 func (s *sheetOf) beside(a, b *table) {
 	left, x, right := s.halves()
 	a.share(s.left(), left)

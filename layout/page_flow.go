@@ -6,8 +6,8 @@ import (
 	"vouchmark/fonts"
 )
 
-// Running text on pages: it goes on over the foot of a page, and it may hold
-// anything, also what a damaged file says.
+// Running text on pages. It continues on the next page, and it may hold anything,
+// even bytes of a damaged file.
 
 const (
 	sectionGap  = 15.0 // above a section
@@ -32,8 +32,8 @@ func (f font) lines(text string, w float64) []string {
 	return f.cell(text, w)
 }
 
-// cut is text, or as much of its beginning as stands in w: for a place that
-// only recalls what is written in full elsewhere.
+// cut is text, or as much of its beginning as fits in w: for a place that repeats
+// what is written in full elsewhere.
 func (f font) cut(text string, w float64) string {
 	for whole := []rune(text); f.width(text) > w && len(whole) > 0; {
 		whole = whole[:len(whole)-1]
@@ -42,8 +42,8 @@ func (f font) cut(text string, w float64) string {
 	return text
 }
 
-// flow sets a text from x on. No line of it stands alone at the foot or at the
-// top of a page.
+// flow sets a text from x on. No single line of it is left at the foot or at the top
+// of a page.
 func (s *sheetOf) flow(x, w float64, f font, text string) {
 	lines := f.lines(text, w)
 	for i, l := range lines {
@@ -72,7 +72,7 @@ func (s *sheetOf) items(texts []string) {
 	}
 }
 
-// sectionAt is a heading with a rule of a width above it, from x on.
+// sectionAt is a heading from x on, with a rule above it.
 func (s *sheetOf) sectionAt(x, w, stroke float64, title string) {
 	s.line(x, s.y, w, 0, stroke, Black)
 	s.y = s.put(x, s.y+5, w, paperHead, title) + titlePad - 5

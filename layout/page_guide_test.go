@@ -12,14 +12,15 @@ import (
 	"vouchmark/label"
 )
 
-// sampleGuide is a guide in the words of the catalogue of that language.
+// sampleGuide is a guide in one of the program's own languages.
 func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 	t.Helper()
 	var words map[string]any
 	if _, err := toml.DecodeFile(filepath.Join("..", "label", "wording", language+".toml"), &words); err != nil {
 		t.Fatal(err)
 	}
-	fill := strings.NewReplacer("{cutoff}", "40 cal/cm²", "{id}", "MCC-4", "{who}", "the electrical safety desk")
+	fill := strings.NewReplacer("{cutoff}", "40 cal/cm²", "{id}", "MCC-4", "{who}", "the electrical safety desk",
+		"{interim}", words["interim"].(string))
 	one := func(key string) string { return fill.Replace(words["guide_"+key].(string)) }
 	many := func(key string) (all []string) {
 		for _, s := range words["guide_"+key].([]any) {
@@ -100,7 +101,7 @@ func testGuide(t *testing.T, all bool) {
 	}
 }
 
-// TestGuideNumbers holds a number at the height of its part.
+// TestGuideNumbers: a number is at the height of its part.
 func TestGuideNumbers(t *testing.T) {
 	pages, err := GuidePage(sampleGuide(t, "en", false), Papers[0])
 	if err != nil {

@@ -8,51 +8,66 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/label"
 )
 
+// in is one of the program's own languages.
+func in(language string) *label.Presentation {
+	return &label.Presentation{Languages: []string{language}}
+}
+
 // walkSteps are what to do with the labels that a walk changes; "" for none.
-func walkSteps(off, on string) (all []WalkStep) {
+func walkSteps(w *label.WalkWords, off, on string) (all []WalkStep) {
 	if off != "" {
-		all = append(all, WalkStep{Verb: "Remove", What: off})
+		all = append(all, WalkStep{Verb: w.WalkRemove, What: off})
 	}
 	if on != "" {
-		all = append(all, WalkStep{Verb: "Put on", What: on, Strong: true})
+		all = append(all, WalkStep{Verb: w.WalkPutOn, What: on, Strong: true})
 	}
 	return all
 }
 
 // sampleWalk is a walk over n labels in areas of eleven.
-func sampleWalk(n int) *Walk {
-	w := &Walk{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", Paper: Papers[0],
-		How:     []string{"Check that the ID matches the equipment and each code this list.", "Then tick and initial."},
-		Nothing: "Nothing to do: every label is where it belongs."}
+func sampleWalk(n int, language string) *Walk {
+	words := in(language).Walk()
+	w := &Walk{Words: words, Site: "Brackwater Creamery (invented)", Date: "2026-04-02", Paper: Papers[0],
+		How: []string{words.WalkCheck, words.WalkAtOnce, words.WalkOver, words.WalkUnlisted, words.WalkTick}}
 	for i := range n {
 		off, on := fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i), fmt.Sprintf("NDS7-05RZ-ADGD-%04d", i)
 		r := WalkRow{Area: fmt.Sprintf("Hall %d", i/11+1), ID: fmt.Sprintf("MCC-%d", i+1), Equipment: "Motor control center",
-			Do: walkSteps(off, on)}
+			Do: walkSteps(words, off, on)}
 		switch i % 7 {
 		case 2:
-			r.Do = walkSteps("", on)
+			r.Do = walkSteps(words, "", on)
 		case 3:
 			r.ID, r.Equipment = "PACKAGING-HALL-MCC-12B-EAST-SECTION", "Motor control center of the mezzanine at column C7, behind the tray washer"
 		case 4:
-			r.Do = []WalkStep{{Verb: "Cover", What: off}, {Verb: "with", What: "its overlay", Strong: true}}
-			r.Note = "COVER: printed too low"
+			r.Do = []WalkStep{{Verb: words.WalkCover, What: off}, {Verb: words.WalkWith, What: words.WalkItsOverlay, Strong: true}}
+			r.Note = words.WalkTooLow
 		case 5:
-			r.Do, r.Note = walkSteps(off, ""), "withdrawn on 2026-03-30: the panel is out of service since the tray washer went, and nobody knows where its feeder ends"
+			r.Do, r.Note = walkSteps(words, off, ""), words.WalkGone+"; "+words.WalkIfGone
 		case 6:
-			r.Do = []WalkStep{{Verb: "Remove", What: "the overlay"}, {Verb: "Leave", What: off}}
+			r.Do = []WalkStep{{Verb: words.WalkRemove, What: words.WalkOverlay}, {Verb: words.WalkLeave, What: off}}
 		}
 		w.Rows = append(w.Rows, r)
 	}
 	return w
 }
 
+// sampleLater is a walk over n labels, and over more that must be printed first.
+func sampleLater(n, later int, language string) *Walk {
+	w := sampleWalk(n, language)
+	w.Later = sampleWalk(later, language).Rows
+	w.Why = []string{w.Words.WalkLater, w.Words.First([]string{"MCC-1", "MCC-2"}, "vouchmark print --changed"),
+		w.Words.First([]string{"MCC-3"}, w.Words.WalkByHand)}
+	return w
+}
+
 // sampleSlip is the slip of a job of n labels.
-func sampleSlip(n int) *Slip {
+func sampleSlip(n int, language string) *Slip {
 	stock, _ := StockNamed("letter-4x3")
-	j := &Slip{Site: "Brackwater Creamery (invented)", Date: "2026-04-02", By: "coordinator", Stock: stock, Copies: 1,
-		Counts:    []Count{{"WARNING · Kit A", n / 2}, {"WARNING · Kit B", n / 4}, {"WARNING · no arc-rated kit demanded", n / 8}, {"DANGER", n - n/2 - n/4 - n/8}},
+	j := &Slip{Words: in(language).Slip(), Site: "Brackwater Creamery (invented)", Date: "2026-04-02", By: "coordinator", Stock: stock, Copies: 1,
+		Counts:    []Count{{"WARNING, Kit A", n / 2}, {"WARNING, Kit B", n / 4}, {"WARNING, below 1.2", n / 8}, {"DANGER, no energized work", n - n/2 - n/4 - n/8}},
 		ChainHead: strings.Repeat("9f86d081884c7d65", 4), Paper: Papers[0]}
 	for i := range n {
 		id := fmt.Sprintf("MCC-%d", i+1)
@@ -64,8 +79,8 @@ func sampleSlip(n int) *Slip {
 	return j
 }
 
-// pagesSound checks texts, margins and sizes on pages; the sample of a guide
-// is a drawing of its own with a check of its own.
+// pagesSound checks texts, margins and sizes on pages. The sample label of a guide is
+// a separate drawing with tests of its own.
 func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
 	t.Helper()
 	for n, p := range pages {
@@ -90,22 +105,25 @@ func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
 
 func TestWalk(t *testing.T) {
 	for _, paper := range Papers {
-		for _, n := range []int{0, 1, 60, 1000} {
-			w := sampleWalk(n)
+		for _, c := range []struct {
+			n        int
+			language string
+		}{{0, "en"}, {0, "es"}, {0, "fr"}, {1, "en"}, {60, "en"}, {60, "es"}, {60, "fr"}, {1000, "en"}} {
+			n, w := c.n, sampleWalk(c.n, c.language)
 			w.Paper = paper
 			if n == 60 {
 				w.Rows[4].ID, w.Rows[4].Equipment = strings.Repeat("X", 70), strings.Repeat("é", 120)
 				w.Rows[7].Area, w.Rows[8].Area = "", ""
 			}
 			pages := WalkPages(w)
-			what := fmt.Sprintf("walk of %d on %s", n, paper.Name)
+			what := fmt.Sprintf("walk of %d in %s on %s", n, c.language, paper.Name)
 			pagesSound(t, what, pages, MM(15))
 			var drawings []*Drawing
 			for i, p := range pages {
 				d := p.Drawings[0].Drawing
 				drawings = append(drawings, d)
-				initials := map[bool]string{false: "Initials"}[n == 0]
-				if err := says([]string{"Label walk", initials, fmt.Sprintf("%d / %d", i+1, len(pages))}, d); err != nil {
+				initials := map[bool]string{false: w.Words.WalkInitials}[n == 0]
+				if err := says([]string{w.Words.WalkTitle, initials, fmt.Sprintf("%d / %d", i+1, len(pages))}, d); err != nil {
 					t.Errorf("%s page %d: %v", what, i+1, err)
 				}
 			}
@@ -120,8 +138,8 @@ func TestWalk(t *testing.T) {
 				texts = append(texts, r.Note)
 			}
 			if n == 0 {
-				texts = append(texts, w.Nothing)
-			} else if err := says([]string{w.Nothing}, drawings...); err == nil {
+				texts = append(texts, w.Words.WalkNothing)
+			} else if err := says([]string{w.Words.WalkNothing}, drawings...); err == nil {
 				t.Errorf("%s: says that there is nothing to do", what)
 			}
 			if err := says(texts, drawings...); err != nil {
@@ -142,9 +160,9 @@ func TestWalk(t *testing.T) {
 	}
 }
 
-// TestWalkContinues names the area again where it goes on over a page.
+// TestWalkContinues: an area that continues on the next page is named there again.
 func TestWalkContinues(t *testing.T) {
-	w := sampleWalk(60)
+	w := sampleWalk(60, "en")
 	for i := range w.Rows {
 		w.Rows[i].Area = "Packaging hall"
 	}
@@ -160,24 +178,24 @@ func TestWalkContinues(t *testing.T) {
 	}
 }
 
-// What cannot be done yet is on pages of its own, which say why, and has no box;
-// a walk of nothing else has no other page.
+// What cannot be done yet is on pages of its own, which say why, and has no box. Where
+// there is nothing else there are no other pages.
 func TestWalkLater(t *testing.T) {
 	for _, paper := range Papers {
 		for _, n := range []int{0, 14} {
-			w := sampleWalk(n)
-			w.Paper, w.Later, w.Why = paper, sampleWalk(40).Rows, []string{"These cannot be done yet.", "MCC-1: vouchmark print --changed."}
+			w := sampleLater(n, 40, "en")
+			w.Paper = paper
 			pages := WalkPages(w)
 			pagesSound(t, "walk with rows to print first", pages, MM(15))
 			ready := true
 			for i, p := range pages {
 				d := p.Drawings[0].Drawing
-				if says([]string{"Label walk: to be printed first"}, d) == nil {
+				if says([]string{w.Words.WalkTitleLater}, d) == nil {
 					ready = false
 				}
 				boxes := slices.ContainsFunc(d.Ops, func(o Op) bool { return o.Kind == Rect && o.Ink == Black })
 				initials := says([]string{"Initials"}, d) == nil
-				why := says([]string{"These cannot be done yet. MCC-1: vouchmark print --changed."}, d) == nil
+				why := says([]string{"Not ready yet. Do this first: MCC-1, MCC-2: vouchmark print --changed."}, d) == nil
 				if boxes != ready || initials != ready || why == ready {
 					t.Errorf("%d rows, page %d: boxes %v, initials %v, why %v", n, i+1, boxes, initials, why)
 				}
@@ -191,19 +209,22 @@ func TestWalkLater(t *testing.T) {
 
 func TestSlip(t *testing.T) {
 	for _, paper := range Papers {
-		for _, n := range []int{1, 5, 140, 1000} {
-			j := sampleSlip(n)
+		for _, c := range []struct {
+			n        int
+			language string
+		}{{1, "en"}, {5, "en"}, {140, "en"}, {140, "es"}, {140, "fr"}, {1000, "en"}} {
+			n, j := c.n, sampleSlip(c.n, c.language)
 			j.Paper = paper
 			if n == 140 {
 				j.Copies = 2
 				j.Labels[17].ID = strings.Repeat("X", 70)
 			}
 			by := j.By
-			if n == 5 { // the name of an account may have any letters
+			if n == 5 { // a login name may have any letters
 				j.By, by = "A. 山田\x1b[31m", "A. ???[31m"
 			}
 			pages := SlipPages(j)
-			what := fmt.Sprintf("slip of %d on %s", n, paper.Name)
+			what := fmt.Sprintf("slip of %d in %s on %s", n, c.language, paper.Name)
 			pagesSound(t, what, pages, MM(15))
 			var drawings []*Drawing
 			for _, p := range pages {
@@ -229,7 +250,7 @@ func TestSlip(t *testing.T) {
 // TestSlipRules measures the rules: from the middle of the first tick to the
 // middle of the last.
 func TestSlipRules(t *testing.T) {
-	d := SlipPages(sampleSlip(5))[0].Drawings[0].Drawing
+	d := SlipPages(sampleSlip(5, "en"))[0].Drawings[0].Drawing
 	ends := map[float64][2]float64{} // by the height of their line
 	for _, o := range d.Ops {
 		if o.Kind == Line && o.W == 0 && o.Stroke == 1 && o.H > 1 {
@@ -250,10 +271,10 @@ func TestSlipRules(t *testing.T) {
 	}
 }
 
-// TestSlipColour has the patches in the stock's inks, and none on stock that
-// is printed in black alone.
+// TestSlipColour: the patches are in the stock's inks, and there are none on stock that
+// is printed in black only.
 func TestSlipColour(t *testing.T) {
-	j := sampleSlip(5)
+	j := sampleSlip(5, "en")
 	if n := len(SlipPages(j)[0].Drawings); n != 3 {
 		t.Errorf("%d drawings, want the page and two patches", n)
 	}
@@ -273,8 +294,8 @@ func TestPagesGolden(t *testing.T) {
 		t.Fatal(err)
 	}
 	golden(t, "page_guide", guide[0].Drawings[0].String())
-	golden(t, "page_walk", WalkPages(sampleWalk(14))[0].Drawings[0].String())
-	golden(t, "page_slip", SlipPages(sampleSlip(9))[0].Drawings[0].String())
+	golden(t, "page_walk", WalkPages(sampleWalk(14, "en"))[0].Drawings[0].String())
+	golden(t, "page_slip", SlipPages(sampleSlip(9, "en"))[0].Drawings[0].String())
 }
 
 // TestLookPages writes guide, walk list and slip, as TestLook does.
@@ -294,11 +315,13 @@ func TestLookPages(t *testing.T) {
 		}
 	}
 	lookAt(t, "guide", guides)
-	for _, p := range Papers {
-		w := sampleWalk(60)
-		w.Paper, w.Later, w.Why = p, sampleWalk(9).Rows, []string{"These cannot be done yet.", "MCC-1: vouchmark print --changed."}
-		lookAt(t, "walk-"+p.Name, WalkPages(w))
+	for _, language := range []string{"en", "es", "fr"} {
+		for _, p := range Papers {
+			w := sampleLater(60, 9, language)
+			w.Paper = p
+			lookAt(t, "walk-"+language+"-"+p.Name, WalkPages(w))
+		}
+		lookAt(t, "walk-nothing-"+language, WalkPages(sampleWalk(0, language)))
+		lookAt(t, "slip-"+language, SlipPages(sampleSlip(140, language)))
 	}
-	lookAt(t, "walk-nothing", WalkPages(sampleWalk(0)))
-	lookAt(t, "slip", SlipPages(sampleSlip(140)))
 }

@@ -6,12 +6,12 @@ import (
 	"strconv"
 )
 
-// Restudy is what a new study changes of a site's labels, for the file.
+// Restudy is what a new study changes on a site's labels, for the files.
 type Restudy struct {
 	Site, Date string
 	Study      string  // the file
 	Verdict    string  // what is to be done first; "" where no label was printed
-	Sound      bool    // no printed label says too little
+	Sound      bool    // no printed label is too low
 	Counts     []Count // of locations, by what becomes of their labels
 	Notes      []string
 	Lists      []RestudyList // what matters first
@@ -19,19 +19,19 @@ type Restudy struct {
 	Paper      Paper
 }
 
-// RestudyList are the locations of which the same becomes.
+// RestudyList are the locations whose labels change in the same way.
 type RestudyList struct {
 	Title string
 	Brief bool // a line for each
 	Rows  []RestudyRow
 }
 
-// RestudyRow is one location. Of what is not known the text is empty.
+// RestudyRow is one location. A text that is not known is empty.
 type RestudyRow struct {
 	ID, Equipment, Area string
 	Before, Now         RestudySays
-	Alert               string   // why the label is to be covered; set bold
-	Notes               []string // what else is to be said
+	Alert               string   // why the label must be covered; set bold
+	Notes               []string // other differences, and what to do
 }
 
 // RestudySays is what a label says.
@@ -46,7 +46,7 @@ func RestudyPages(r *Restudy) []Page {
 	s.flow(s.left(), s.width(), paperHead, r.Site)
 	s.y += 1
 	s.flow(s.left(), s.width(), paperBody, joined(" · ", r.Study, r.Date))
-	s.flow(s.left(), s.width(), paperBody, "For the file of the safety coordinator and of the engineer of the study.")
+	s.flow(s.left(), s.width(), paperBody, "For the files of the safety coordinator and the study engineer.")
 	s.y += 7
 	if r.Verdict != "" {
 		s.verdict(r.Verdict, r.Sound)
@@ -92,8 +92,8 @@ func (l *RestudyList) table(s *sheetOf) *table {
 	return t
 }
 
-// brief is a row of which nothing differs but perhaps the study: its numbers,
-// once.
+// brief is a row in which nothing differs, except perhaps the study: it gives the
+// numbers once.
 func (r *RestudyRow) brief(later bool) row {
 	says := r.Now
 	if says == (RestudySays{}) {
@@ -115,7 +115,8 @@ func (r *RestudyRow) brief(later bool) row {
 
 func (r *RestudyRow) what() string { return joined(" · ", r.Equipment, r.Area) }
 
-// full is a row with what was above what is; what is another now is bold.
+// full is a row with the old values above the new ones; a new value that differs is
+// bold.
 func (r *RestudyRow) full() row {
 	before, now := []cell{plain("before")}, []cell{plain(""), plain("now")}
 	was, is := r.Before.cells(), r.Now.cells()

@@ -56,7 +56,7 @@ func sampleRestudy(n int) *Restudy {
 	return r
 }
 
-// words are the texts of a restudy that must stand on its pages.
+// words are the texts of a restudy that must be on its pages.
 func (r *Restudy) words() []string {
 	w := append([]string{r.Site, r.Date, r.Study, r.Verdict}, append(r.Notes, r.Cautions...)...)
 	for _, c := range r.Counts {
@@ -74,8 +74,8 @@ func (r *Restudy) words() []string {
 	return w
 }
 
-// restudySound checks the pages of a restudy; without splits no word was broken,
-// and all must be found.
+// restudySound checks the pages of a restudy. Without splits no word was broken, and
+// all of them must be found.
 func restudySound(t *testing.T, what string, r *Restudy, splits bool) []Page {
 	t.Helper()
 	pages := RestudyPages(r)
@@ -123,8 +123,8 @@ func TestRestudy(t *testing.T) {
 	}
 }
 
-// TestRestudyLines has before above now in line, bold where it is another, with
-// the id beside the first; brief lists have each number once.
+// TestRestudyLines: old values are above the new ones, a new value is bold where it
+// differs, and the id is on the first line; brief lists have each number once.
 func TestRestudyLines(t *testing.T) {
 	r := sampleRestudy(1)
 	d := RestudyPages(r)[0].Drawings[0].Drawing
@@ -156,8 +156,8 @@ func TestRestudyLines(t *testing.T) {
 	}
 }
 
-// TestRestudyRandom sets what a folder may say: no word, endless words, bytes
-// that are no text.
+// TestRestudyRandom sets what a folder may hold: nothing, endless words, bytes that
+// are not text.
 func TestRestudyRandom(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	text := func(most int) string {

@@ -12,7 +12,7 @@ type printedRule struct {
 	half  int     // every such tick is longer
 }
 
-// printedRules are the two that prove that nothing was scaled.
+// printedRules are the two that show whether the print was scaled.
 var printedRules = []printedRule{
 	{name: "mm", unit: MM(10), units: 10, step: 10, parts: 10, half: 5},
 	{name: "in", unit: Inch(1), units: 4, step: 1, parts: 16, half: 8},
@@ -20,8 +20,8 @@ var printedRules = []printedRule{
 
 const ruleHeight = 30.0
 
-// rule draws r from x, y on, its ticks upright on its line and the numbers
-// below. The outermost ticks stand at the very ends of the length.
+// rule draws r from x, y on, with its ticks on the line and the numbers below. The
+// outermost ticks are exactly at the ends of the length.
 func (s *sheetOf) rule(x, y float64, r printedRule) {
 	const long, middle, short, fine = 13.0, 9.0, 6.0, 0.35
 	base := y + long

@@ -6,10 +6,12 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/label"
 )
 
-// Slip is the page that goes with a print job to the press and into the file.
+// Slip is the page that goes with a print job to the press and into the files.
 type Slip struct {
+	Words          *label.SlipWords
 	Site, Date, By string
 	Stock          Stock
 	Copies         int
@@ -19,7 +21,7 @@ type Slip struct {
 	Paper          Paper
 }
 
-// Count is how many labels of a job are alike in something.
+// Count is how many labels of a job are of one kind.
 type Count struct {
 	What string
 	N    int
@@ -31,24 +33,24 @@ type SlipLine struct{ ID, Code string }
 // SlipPages sets the slip, on as many pages as the list takes.
 func SlipPages(j *Slip) []Page {
 	s := newSheet(j.Paper)
-	s.para(paperTitle, "Job slip")
+	s.para(paperTitle, j.Words.SlipTitle)
 	s.para(paperHead, j.Site)
 	s.y += 6
 	s.line(s.left(), s.y, s.width(), 0, 1.4, Black)
 	s.y += 8
 	j.facts(s)
 	s.y += 8
-	j.section(s, "Print at 100 %, without scaling; measure these on the paper")
+	j.section(s, j.Words.SlipRules)
 	s.rule(s.left()+2, s.y, printedRules[0])
 	s.rule(s.left()+2, s.y+ruleHeight, printedRules[1])
 	s.y += 2*ruleHeight + 6
 	if j.Stock.Colour != assess.OneColour {
-		j.section(s, "Signal colours, to be matched against a proof")
+		j.section(s, j.Words.SlipColors)
 		j.patches(s)
 	}
-	j.section(s, "Labels, in the order of printing")
+	j.section(s, j.Words.SlipLabels)
 	j.list(s)
-	return s.numbered(j.Site + " · " + j.Date + " · job slip")
+	return s.numbered(j.Site + " · " + j.Date + " · " + j.Words.SlipTitle)
 }
 
 // section is a heading with a rule above it.
@@ -57,27 +59,32 @@ func (j *Slip) section(s *sheetOf, title string) {
 	s.sectionAt(s.left(), s.width(), 0.5, title)
 }
 
-// facts are what the job is, at the left, and the counts at the right.
+// facts are what the job is, on the left, and the counts, on the right.
 func (j *Slip) facts(s *sheetOf) {
-	copies := max(1, j.Copies)
-	total := fmt.Sprintf("%d labels, %d of each", len(j.Labels)*copies, copies)
+	copies, w := max(1, j.Copies), j.Words
 	head := j.ChainHead
 	if n := len(head) / 2; n >= 16 {
 		head = head[:n] + " " + head[n:]
 	}
+	all := [...][2]string{
+		{w.SlipDate, j.Date}, {w.SlipBy, printable(j.By)}, {w.SlipJob, w.Total(len(j.Labels)*copies, copies)},
+		{w.SlipStock, fmt.Sprintf("%s, %.4g x %.4g mm", j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H))},
+		{w.SlipColor, w.Color(j.Stock.Colour)}, {w.SlipLedger, w.Head(head)},
+	}
+	names := 0.0
+	for _, f := range all {
+		names = max(names, paperBold.width(f[0]))
+	}
+	names += 10
 	half := 0.5 * s.width()
 	top := s.y
 	left := top
-	for _, f := range [...][2]string{
-		{"Date", j.Date}, {"By", printable(j.By)}, {"Job", total},
-		{"Stock", fmt.Sprintf("%s, %.4g x %.4g mm", j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H))},
-		{"Colour", string(j.Stock.Colour)}, {"Ledger", head + " is its chain head before this job"},
-	} {
+	for _, f := range all {
 		if f[1] == "" {
 			continue
 		}
 		s.text(s.left(), left+paperBold.size*firstLine, paperBold, Black, f[0])
-		left = s.put(s.left()+58, left, half-58-12, paperBody, f[1]) + 1.5
+		left = s.put(s.left()+names, left, half-names-12, paperBody, f[1]) + 1.5
 	}
 	x := s.left() + half
 	right := top
@@ -88,7 +95,7 @@ func (j *Slip) facts(s *sheetOf) {
 	s.y = max(left, right)
 }
 
-// patches are the signal colours of the stock.
+// patches show the signal colors of the stock.
 func (j *Slip) patches(s *sheetOf) {
 	const side, high = 62.0, 30.0
 	page := &s.pages[len(s.pages)-1]
@@ -145,8 +152,8 @@ func (j *Slip) list(s *sheetOf) {
 	}
 }
 
-// depth is how deep the columns from label at on become on this page: no
-// deeper than room, and on the last page so that they end together.
+// depth is how deep the columns are on this page, from label at on: no deeper than
+// room, and on the last page so that they end together.
 func (j *Slip) depth(at, columns int, room float64, height func(int) float64) float64 {
 	total, most := 0.0, 0.0
 	for i := at; i < len(j.Labels) && total <= room*float64(columns); i++ {

@@ -2,8 +2,8 @@ package layout
 
 import "slices"
 
-// table is rows below named columns, on as many pages as they take. Title and
-// names stand again on every page. A table without names is a list of facts.
+// table is rows below named columns, on as many pages as they take. Title and names
+// are repeated on every page. A table without names is a list of facts.
 type table struct {
 	*sheetOf
 	title   string
@@ -13,8 +13,8 @@ type table struct {
 	x, w    float64
 }
 
-// row is the cells of a row, what stands under the first two of them, across
-// both, then a second line of cells and notes across the table.
+// row is the cells of a row, a text under the first two of them and across both, then
+// a second line of cells, and notes across the table.
 type row struct {
 	cells []cell
 	below string
@@ -68,7 +68,7 @@ func (t *table) names() (r row) {
 	return r
 }
 
-// lines are the lines of a row, and how many there are below each other.
+// lines are the lines of a row, and how many lines high it is.
 func (t *table) lines(r row) (all []setLine, deep int) {
 	put := func(down int, at column, c cell) int {
 		lines := c.lines(c.text, at.w)
@@ -84,7 +84,7 @@ func (t *table) lines(r row) (all []setLine, deep int) {
 		if i < 2 {
 			under = max(under, n)
 		}
-		if i < len(r.then) && r.then[i].text != "" { // beside the others its lines may run on
+		if i < len(r.then) && r.then[i].text != "" { // the lines of other columns may be longer
 			second = max(second, n)
 		}
 	}
@@ -108,7 +108,7 @@ func (t *table) rowHeight(r row) float64 {
 	return float64(n)*paperLead + 2*t.pad
 }
 
-// top is the height of what stands above the rows.
+// top is the height of what is above the rows.
 func (t *table) top() (h float64) {
 	if t.title != "" {
 		h = paperHead.lead() + titlePad
@@ -129,7 +129,7 @@ func (t *table) height() float64 {
 	return h
 }
 
-// set sets the table. Its head never stands alone at the foot of a page.
+// set sets the table. Its heading is never left alone at the foot of a page.
 func (t *table) set() {
 	h := t.top()
 	if len(t.rows) > 0 {
@@ -158,8 +158,8 @@ func (t *table) heads(title string) {
 	}
 }
 
-// kept is how much of a row stays together: all of it, unless it is so long
-// that it leaves a large hole at the foot of a page.
+// kept is how much of a row stays together: all of it, unless it is so long that it
+// would leave a large hole at the foot of a page.
 func (t *table) kept(r row) float64 {
 	return min(t.rowHeight(r), 0.3*(t.bottom()-t.margin))
 }

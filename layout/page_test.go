@@ -51,13 +51,13 @@ func said(pages []Page) string {
 	return b.String()
 }
 
-// A walk through a thousand locations fills its pages, and loses none.
+// A walk over a thousand locations fills its pages and loses none of them.
 func TestWalkPages(t *testing.T) {
 	for _, paper := range Papers {
-		w := &Walk{Site: "Invented plant", Date: "2026-05-01", Paper: paper}
+		w := &Walk{Words: in("en").Walk(), Site: "Invented plant", Date: "2026-05-01", Paper: paper}
 		for i := range 1000 {
 			w.Rows = append(w.Rows, WalkRow{Area: fmt.Sprintf("Area %d", i/30), ID: fmt.Sprintf("MCC-%d", i),
-				Equipment: strings.Repeat("Motor control center ", i%5+1), Do: walkSteps("MMMM-WWWW-0000-MMMM", "7K3M-9QTD-RC4A-0W2E")})
+				Equipment: strings.Repeat("Motor control center ", i%5+1), Do: walkSteps(w.Words, "MMMM-WWWW-0000-MMMM", "7K3M-9QTD-RC4A-0W2E")})
 		}
 		pages := WalkPages(w)
 		if err := tidy(pages); err != nil {
@@ -75,11 +75,11 @@ func TestWalkPages(t *testing.T) {
 	}
 }
 
-// The slip's rules are as long as they say, whatever the paper, and every
-// label of the job stands on it.
+// The slip's rules are as long as they say on every paper, and every label of the job
+// is on it.
 func TestSlipPages(t *testing.T) {
 	for _, paper := range Papers {
-		s := &Slip{Site: "Invented plant", Date: "2026-05-01", By: "tester", Stock: mustStock(t, "4x4"), Copies: 2, ChainHead: strings.Repeat("0", 64), Paper: paper,
+		s := &Slip{Words: in("en").Slip(), Site: "Invented plant", Date: "2026-05-01", By: "tester", Stock: mustStock(t, "4x4"), Copies: 2, ChainHead: strings.Repeat("0", 64), Paper: paper,
 			Counts: []Count{{"WARNING, Kit A", 900}, {"DANGER", 100}}}
 		for i := range 1000 {
 			s.Labels = append(s.Labels, SlipLine{fmt.Sprintf("MCC-%d", i), "7K3M-9QTD-RC4A-0W2E"})
@@ -89,7 +89,7 @@ func TestSlipPages(t *testing.T) {
 			t.Error(err)
 		}
 		text := said(pages)
-		for _, want := range []string{"MCC-0\n", "MCC-999\n", "SAFETY RED", "100 mm", "4 in", "2000 labels, 2 of each"} {
+		for _, want := range []string{"MCC-0\n", "MCC-999\n", "SAFETY RED", "100 mm", "4 in", "2000, 2 of each"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: no %q", paper.Name, want)
 			}
@@ -106,8 +106,7 @@ func TestSlipPages(t *testing.T) {
 	}
 }
 
-// The guide is one page, with a number for each part of the label, or a
-// refusal.
+// The guide is one page with a number for each part of the label, or an error.
 func TestGuidePage(t *testing.T) {
 	g := &label.Guide{Site: "Invented plant", Title: "How to read the labels of this site", Lead: strings.Repeat("What word, which equipment, how far. ", 4), Sample: sample(),
 		Before: label.Section{Title: "Before a task", Lines: []string{"Ask.", "Read."}}, Doubt: label.Section{Title: "What makes it doubtful", Lines: []string{"A date.", "A change."}},
@@ -131,7 +130,7 @@ func TestGuidePage(t *testing.T) {
 				}
 			}
 			if n < 2 {
-				t.Errorf("%s: number %d stands %d times, want it on the label and beside its text", paper.Name, i+1, n)
+				t.Errorf("%s: number %d is there %d times, want it on the label and next to its text", paper.Name, i+1, n)
 			}
 		}
 	}
@@ -145,8 +144,8 @@ func TestGuidePage(t *testing.T) {
 // colour.
 func TestMarkingsAndOverlays(t *testing.T) {
 	m := &label.Marking{ID: "SWB-1", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.MarkingWords{
-		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Calculate it anew after any change of the electrical system.", Scan: "scan: basis and standing"},
-		{Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "29 kA", Supply: "480 V CA trifásica", Date: "calculada 2026-03-14", Do: "Vuelva a calcularla tras todo cambio del sistema eléctrico."}}}
+		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status"},
+		{Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "29 kA", Supply: "480 V CA trifásica", Date: "calculada 2026-03-14", Do: "Vuelva a calcularla después de cualquier cambio en el sistema eléctrico."}}}
 	o := &label.Overlay{ID: "MCC-4", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.OverlayWords{
 		{Language: "en", Title: "DO NOT RELY ON THIS LABEL", Why: "LAPSED since 2031-03-15: the study was not reviewed in time.", Do: []string{"Ask before any work here: this site’s electrical safety.", "Treat the equipment as energized; what is printed below may be wrong."}, Covers: "covers 7K3M-9QTD-RC4A-0W2E"},
 		{Language: "es", Title: "NO CONFÍE EN ESTA ETIQUETA", Why: "VENCIDA desde 2031-03-15: el estudio no se revisó a tiempo.", Do: []string{"Pregunte antes de todo trabajo aquí: la seguridad eléctrica de este sitio."}, Covers: "cubre 7K3M-9QTD-RC4A-0W2E"}}}
@@ -203,7 +202,7 @@ func apart(d *Drawing) error {
 			p := &d.Ops[j]
 			a0, b0, a1, b1 := p.Box()
 			if !strings.ContainsAny(p.Text, "gjpqyQ,;()Ç") {
-				b1 = p.Y // nothing of it stands below the line
+				b1 = p.Y // nothing of it is below the line
 			}
 			if p.Kind == Text && x0 < a1 && a0 < x1 && y0+0.05 < b1 && b0+0.05 < y1 {
 				return fmt.Errorf("%q overlaps %q", o.Text, p.Text)

@@ -2,18 +2,19 @@ package layout
 
 import (
 	"cmp"
-	"fmt"
 	"strings"
+
+	"vouchmark/label"
 )
 
 // Walk is the list with which a person walks the plant to change labels.
 type Walk struct {
+	Words      *label.WalkWords
 	Site, Date string
 	How        []string  // how it is done, a sentence each
 	Rows       []WalkRow // in walking order
 	Later      []WalkRow // what cannot be done yet, likewise
-	Why        []string  // why it cannot, a sentence each
-	Nothing    string    // what the page says where there is nothing to do
+	Why        []string  // what has to be done before, a sentence each
 	Paper      Paper
 }
 
@@ -31,8 +32,8 @@ type WalkStep struct {
 }
 
 // WalkPages sets the list: a box to tick, id, equipment, what to do, room for
-// initials; grouped by area, its head repeated on every page. What cannot be done
-// yet comes behind it and has no box.
+// initials. It is grouped by area, and its head is repeated on every page. What
+// cannot be done yet follows on pages of its own and has no box.
 func WalkPages(w *Walk) []Page {
 	s := newSheet(w.Paper)
 	l := newWalkList(s, w)
@@ -41,7 +42,7 @@ func WalkPages(w *Walk) []Page {
 		l.set(w.Rows, func() { l.head(w.How...) }, true)
 	}
 	if len(w.Rows) == 0 && len(w.Later) == 0 {
-		s.para(paperBody, w.Nothing)
+		s.para(paperBody, w.Words.WalkNothing)
 	}
 	if len(w.Later) > 0 {
 		l.set(w.Later, func() { l.head(w.Why...) }, false)
@@ -49,14 +50,14 @@ func WalkPages(w *Walk) []Page {
 	return s.numbered(w.Site + " · " + w.Date)
 }
 
-// set sets rows on pages of their own, with a head on each.
+// set sets rows on pages of their own, with a heading on each.
 func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
 	l.ready = ready
 	area, inArea := "", false
 	l.sheetOf.head = func() {
 		head()
 		if inArea {
-			l.area(area + " (continued)")
+			l.area(l.Words.Continued(area))
 		}
 	}
 	l.turn()
@@ -65,7 +66,7 @@ func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
 			inArea = false
 			area = r.Area
 			l.room(l.areaHeight + l.height(r))
-			l.area(cmp.Or(area, "without an area") + count(rows[i:]))
+			l.area(l.Words.Area(area, alike(rows[i:])))
 		}
 		inArea = r.Area != ""
 		l.room(l.height(r))
@@ -89,11 +90,11 @@ const (
 	walkVerb = 7.0 // between a verb and what
 )
 
-// newWalkList measures the columns: codes stand on one line, the rest is
-// shared by id and equipment.
+// newWalkList measures the columns. A code fits on one line; id and equipment share
+// the rest.
 func newWalkList(s *sheetOf, w *Walk) *walkList {
 	l := &walkList{sheetOf: s, Walk: w, areaHeight: paperHead.lead() + 11}
-	verb, what, id := 0.0, paperBody.width("0000-0000-0000-0000"), paperBold.width("Location")
+	verb, what, id := 0.0, paperBody.width("0000-0000-0000-0000"), paperBold.width(w.Words.WalkLocation)
 	for _, rows := range [][]WalkRow{w.Rows, w.Later} {
 		for _, r := range rows {
 			id = max(id, paperBold.width(r.ID))
@@ -118,9 +119,9 @@ func (d *WalkStep) font() font {
 }
 
 func (l *walkList) head(how ...string) {
-	title := "Label walk"
+	title := l.Words.WalkTitle
 	if !l.ready {
-		title = "Label walk: to be printed first"
+		title = l.Words.WalkTitleLater
 	}
 	l.y = l.put(l.left(), l.y, l.width(), paperTitle, title)
 	l.y = l.put(l.left(), l.y, l.width(), paperHead, printable(l.Site))
@@ -133,7 +134,7 @@ func (l *walkList) head(how ...string) {
 	names := []struct {
 		x    float64
 		text string
-	}{{l.id, "Location"}, {l.equipment, "Equipment"}, {l.verb, "What to do"}, {l.initials, "Initials"}}
+	}{{l.id, l.Words.WalkLocation}, {l.equipment, l.Words.WalkEquipment}, {l.verb, l.Words.WalkDo}, {l.initials, l.Words.WalkInitials}}
 	if !l.ready {
 		names = names[:3]
 	}
@@ -151,16 +152,16 @@ func (l *walkList) area(name string) {
 	l.line(l.left(), l.y, l.width(), 0, 0.8, Black)
 }
 
-// count is how many rows are of the area of the first.
-func count(rows []WalkRow) string {
+// alike is how many rows, from the first on, are in one area.
+func alike(rows []WalkRow) int {
 	n := 1
 	for n < len(rows) && rows[n].Area == rows[0].Area {
 		n++
 	}
-	return fmt.Sprintf(" · %d to do", n)
+	return n
 }
 
-// lines are the lines of a row: of the id, the equipment and the note.
+// lines are the lines of a row: its id, its equipment and its note.
 func (l *walkList) lines(r WalkRow) (id, equipment, note []string) {
 	return paperBold.lines(r.ID, l.equipment-walkGap-l.id), paperBody.lines(r.Equipment, l.verb-walkGap-l.equipment),
 		paperBody.lines(r.Note, l.initials-walkGap-l.verb)

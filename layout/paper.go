@@ -8,13 +8,13 @@ import (
 	"vouchmark/fonts"
 )
 
-// Paper is a page for reading in the hand or on a notice board, by name.
+// Paper is a page to read in the hand or on a bulletin board, with its name.
 type Paper struct {
 	Name string
 	Size Size
 }
 
-// Papers are the papers that pages beside the labels are set on.
+// Papers are the papers for pages other than labels.
 var Papers = []Paper{{"letter", letter}, {"a4", a4}}
 
 // PaperNamed is the paper of that name.
@@ -27,7 +27,7 @@ func PaperNamed(name string) (Paper, error) {
 	return Paper{}, fmt.Errorf("no paper %q; there are letter and a4", name)
 }
 
-// The type of pages for reading: body capitals of about 2.5 mm, more than the
+// The type of pages for reading: body capitals of about 2.5 mm, larger than the
 // label's legible minimum.
 var (
 	paperTitle = font{fonts.Bold, 19, true}
@@ -38,13 +38,13 @@ var (
 
 const paperLead = 12.6 // from baseline to baseline of body text
 
-// sheetOf is a page that is filled from the top, and the ones before it.
+// sheetOf is a page that is filled from the top, with the pages before it.
 type sheetOf struct {
 	pen
 	paper  Paper
 	margin float64
 	pages  []Page
-	y      float64 // where the next line begins
+	y      float64 // where the next line starts
 	head   func()  // repeated at the top of every page
 }
 
@@ -54,7 +54,7 @@ func newSheet(p Paper) *sheetOf {
 	return s
 }
 
-// turn begins a new page.
+// turn starts a new page.
 func (s *sheetOf) turn() {
 	size := s.paper.Size
 	s.Drawing = &Drawing{Size: size, Scale: 1, Blocks: []Block{{"page", 0, 0, size.W, size.H}}}
@@ -65,8 +65,8 @@ func (s *sheetOf) turn() {
 	}
 }
 
-// room makes sure of a height above the foot of the page, on a new one if need
-// be.
+// room makes sure that there is a height above the foot of the page, on a new page if
+// necessary.
 func (s *sheetOf) room(h float64) {
 	if s.y+h > s.bottom() {
 		s.turn()
@@ -79,8 +79,8 @@ func (s *sheetOf) bottom() float64 { return s.paper.Size.H - s.margin - 1.6*pape
 func (s *sheetOf) left() float64  { return s.margin }
 func (s *sheetOf) width() float64 { return s.paper.Size.W - 2*s.margin }
 
-// put sets a text in lines no wider than w from the top y on, and returns
-// where the next line begins.
+// put sets a text in lines no wider than w from the top y on, and returns where the
+// next line starts.
 func (s *sheetOf) put(x, y, w float64, f font, text string) float64 {
 	if text == "" {
 		return y
@@ -92,11 +92,11 @@ func (s *sheetOf) put(x, y, w float64, f font, text string) float64 {
 	return y
 }
 
-// lead is from baseline to baseline on a page.
+// lead is the distance from baseline to baseline on a page.
 func (f font) lead() float64 { return paperLead * f.size / paperBody.size }
 
-// cell is wrap for a list, which is to hold any name: a word that is too wide
-// for it is cut where the cell ends.
+// cell is wrap for a list, which must take any name: a word that is too wide is cut at
+// the end of the cell.
 func (f font) cell(text string, w float64) (lines []string) {
 	broken, ok := f.wrap(text, w)
 	if ok {
@@ -116,12 +116,12 @@ func (f font) cell(text string, w float64) (lines []string) {
 	return lines
 }
 
-// para is put across the page at the place at hand.
+// para is put across the page at the current position.
 func (s *sheetOf) para(f font, text string) {
 	s.y = s.put(s.left(), s.y, s.width(), f, text)
 }
 
-// numbered writes "1 / 3" at the foot of every page, beside a text.
+// numbered writes "1 / 3" at the foot of every page, next to a text.
 func (s *sheetOf) numbered(text string) []Page {
 	for i := range s.pages {
 		s.Drawing = s.pages[i].Drawings[0].Drawing

@@ -1,6 +1,6 @@
 package layout
 
-// passage is lines of text below each other, measured before they are drawn.
+// passage has lines of text below each other, measured before they are drawn.
 type passage struct {
 	c     *canvas
 	lines []line
@@ -16,8 +16,8 @@ type line struct {
 
 func (c *canvas) passage() *passage { return &passage{c: c} }
 
-// row puts lines on one baseline, below what is there; the first one's font
-// tells how far.
+// row puts lines on one baseline, below what is there, at a distance given by the
+// first one's font.
 func (p *passage) row(lines ...line) {
 	if f := lines[0].font; len(p.lines) == 0 {
 		p.foot = f.caps()
@@ -37,7 +37,7 @@ func (p *passage) add(f font, texts ...string) {
 	}
 }
 
-// beside puts a text on the last line, from x on.
+// beside puts a text on the last line, starting at x.
 func (p *passage) beside(x float64, f font, text string) {
 	p.lines = append(p.lines, line{font: f, text: text, x: x, y: p.foot})
 }
@@ -56,8 +56,8 @@ func (p *passage) draw(x, y float64, ink Ink) {
 	}
 }
 
-// fill draws the passage as a block: in the middle of a height of h, with white
-// above and below it. It returns the height that it needs; without lines none.
+// fill draws the passage as a block in the middle of height h, with white above and
+// below it. It returns the height that it needs; 0 without lines.
 func (p *passage) fill(h, above, below float64) float64 {
 	if len(p.lines) == 0 {
 		return 0
@@ -76,6 +76,6 @@ func textHeight(c *canvas, f font, n int) float64 {
 	return f.caps() + float64(n-1)*f.size*c.leading
 }
 
-// below is the white below the last baseline of a block, set in f: it holds
-// the tails of its letters.
+// below is the white below the last baseline of a block set in f: room for the
+// descenders.
 func (c *canvas) below(f font) float64 { return max(c.pad, underBaseline*f.size) }

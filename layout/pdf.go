@@ -11,7 +11,7 @@ import (
 	"vouchmark/fonts"
 )
 
-// Document is what a PDF says of itself. Date is the only date in it.
+// Document has the properties of a PDF. Date is the only date in it.
 type Document struct {
 	Title, Language string
 	Date            time.Time
@@ -36,19 +36,19 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if err := p.doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("PDF: %w", err)
 	}
-	// Without scaling: a label printed "to fit" is no longer of its stock's
-	// size, and its letters fall below the legible minimum.
+	// Without scaling: a label printed "to fit" no longer has the size of its stock,
+	// and its letters are below the legible minimum.
 	return rewrite(out.Bytes(), "/Lang ("+doc.Language+")\n/ViewerPreferences <</PrintScaling /None>>\n")
 }
 
-// pdfPage writes the content of pages. All operators but the font's are
-// written directly; the text goes through gofpdf where it brings runes that
-// are not yet in the subset of the font that will be embedded.
+// pdfPage writes the content of pages. All operators except those of fonts are written
+// directly; text goes through gofpdf if it has runes that are not yet in the subset of
+// the font to embed.
 type pdfPage struct {
 	doc    *gofpdf.Fpdf
-	height float64        // of the page at hand
+	height float64        // of the current page
 	seen   map[glyph]bool // in the subset
-	spots  map[string]int // gofpdf's number of the colour
+	spots  map[string]int // gofpdf's number of the color
 
 	b            []byte // what is not yet handed to gofpdf
 	face         *fonts.Face
@@ -88,7 +88,7 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	return p
 }
 
-// newPage begins a page, on which no ink, width or font is set yet.
+// newPage starts a page, on which no ink, width or font is set yet.
 func (p *pdfPage) newPage(page *Page) {
 	p.flush()
 	h := page.Size.H

@@ -9,8 +9,8 @@ import (
 	"vouchmark/assess"
 )
 
-// put appends an operator behind the coordinates that it takes, with the two
-// decimals (3.5 micrometres) that gofpdf keeps too.
+// put appends an operator after its coordinates, with two decimals (3.5 micrometers)
+// like gofpdf.
 func (p *pdfPage) put(operator string, v ...float64) {
 	for _, x := range v {
 		hundredths := int64(math.Round(x * 100))
@@ -43,7 +43,7 @@ func paints(o *Op) string {
 
 // shape appends a rectangle or a path of a drawing whose corner is at x, y.
 func (p *pdfPage) shape(o *Op, x, y float64) {
-	points, k := o.Path, 2.0/3 // a quadratic curve as the cubic one that PDF has
+	points, k := o.Path, 2.0/3 // a quadratic curve as a cubic one, since PDF has no other
 	if o.Kind == Rect {
 		if o.Corners == (Corners{}) {
 			p.put("re ", x+o.X, y-o.Y-o.H, o.W, o.H)
@@ -120,7 +120,7 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 	if ink == None {
 		return
 	}
-	if s := strings.ToUpper(p.operator(d, ink)); s != p.stroke { // in capitals it is for lines
+	if s := strings.ToUpper(p.operator(d, ink)); s != p.stroke { // capitals are for lines
 		p.stroke = s
 		p.put(s + "\n")
 	}
@@ -130,8 +130,8 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 	}
 }
 
-// code appends a QR code as one shape, its quiet zone from the lower left corner
-// x, y on.
+// code appends a QR code as one shape; x, y is the lower left corner of its quiet
+// zone.
 func (p *pdfPage) code(m *Matrix, x, y, side float64) {
 	s := side / float64(m.side+2*quietZone)
 	p.b = fmt.Appendf(p.b, "q %.4f 0 0 %.4f %.4f %.4f cm\n", s, -s, x+s*quietZone, y+side-s*quietZone)

@@ -9,7 +9,7 @@ import (
 // text sets a line of text with its baseline's start at x, y.
 func (p *pdfPage) text(o *Op, x, y float64) {
 	if p.register(o) {
-		// gofpdf embeds the glyphs of those runes which went through its Text.
+		// gofpdf embeds the glyphs of the runes that went through its Text.
 		p.flush()
 		p.doc.SetFont(o.Face.Name, "", o.Size)
 		pieces(o, func(text string, dx float64, _ int) {
@@ -40,9 +40,9 @@ func (p *pdfPage) text(o *Op, x, y float64) {
 	p.put(end)
 }
 
-// pieces calls set for the pieces of o's text between which letters are
-// kerned, with how far from the beginning each stands, and the kerning before
-// it in thousandths of the type size.
+// pieces calls set for the pieces of o's text between kerned letters, with the
+// distance of each from the start, and the kerning before it in thousandths of the
+// type size.
 func pieces(o *Op, set func(text string, dx float64, kern int)) {
 	start, from, dx, kern := 0, 0.0, 0.0, 0
 	var before rune

@@ -1,19 +1,21 @@
 package layout
 
-// pen adds operations to a drawing. Places are measured from its origin.
+// pen adds operations to a drawing. Positions are measured from its origin.
 type pen struct {
 	*Drawing
 	place
 }
 
-// place is where a pen is.
+// place is the position of a pen.
 type place struct {
 	block  int     // the part of the drawing
 	ox, oy float64 // the origin
 
-	// edgeLeft and edgeRight are how far a block's ground may reach beyond its
-	// text: to the frame of the label, or to the next column.
+	// edgeLeft and edgeRight are how far a block's ground may extend beyond its text:
+	// to the frame of the label, or to the next column.
 	edgeLeft, edgeRight float64
+
+	plate Ink // what each text is backed with; None for nothing
 }
 
 func (p *pen) add(o Op) {
@@ -29,16 +31,17 @@ func (p *pen) text(x, y float64, f font, ink Ink, s string) float64 {
 		return 0
 	}
 	w := f.width(s)
+	p.onPlate(x, y, f, w)
 	p.add(Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: s})
 	return w
 }
 
-// right is text that ends at x.
+// right is a text that ends at x.
 func (p *pen) right(x, y float64, f font, ink Ink, s string) {
 	p.text(x-f.width(s), y, f, ink, s)
 }
 
-// centre is text with its middle at x.
+// centre is a text with its middle at x.
 func (p *pen) centre(x, y float64, f font, ink Ink, s string) {
 	p.text(x-f.width(s)/2, y, f, ink, s)
 }

@@ -7,11 +7,10 @@ import (
 	"vouchmark/fonts"
 )
 
-// across draws a text in outlined letters over a whole label, from its lower
-// left corner to its upper right one, as large as it can be: no part of the
-// label can be cut off that does not show some of it. The letters lie over all
-// shapes and under all texts, which are to be read. Nothing is drawn for a
-// blank text.
+// across draws a text in outlined letters over a whole label, from its lower left to
+// its upper right corner, as large as possible, so that every part that could be cut
+// out shows some of it. The letters are above all shapes and below all texts, which
+// must stay readable. Nothing is drawn for a blank text.
 func (d *Drawing) across(text string) {
 	f := font{face: fonts.Bold, size: 1}
 	width, high := f.width(text), f.caps()
@@ -21,7 +20,7 @@ func (d *Drawing) across(text string) {
 	const edge = 0.04 // of the label, kept free on each side
 	w, h := (1-2*edge)*d.Size.W, (1-2*edge)*d.Size.H
 	size, sin, cos := diagonal(w, h, width, high)
-	// Its middle is that of the label.
+	// Its middle is the middle of the label.
 	x := d.Size.W/2 - size*(float64(width*cos)-float64(high*sin))/2
 	y := d.Size.H/2 + size*(float64(width*sin)+float64(high*cos))/2
 	turned := func(ax, ay float64) (float64, float64) {
@@ -59,14 +58,14 @@ func (d *Drawing) across(text string) {
 	d.Ops = slices.Concat(shapes, letters, above)
 }
 
-// The widths of the letters' lines in points: black ones, which are thin beside
-// the strokes of the smallest text, on wider white ones, which show on black.
+// The widths of the letters' lines in points: black lines, thin compared with the
+// strokes of the smallest text, on wider white lines, which show on black.
 const acrossStroke, acrossUnder = 0.6, 1.6
 
-// diagonal is the largest size in which a line of text, of a width and a height
-// of capitals at size 1, lies across w x h, and the sine and cosine of its
-// slope. The steeper it is the more it has to give to the height of its
-// letters: a few steps find the slope at which it ends in both corners.
+// diagonal is the largest size at which a line of text fits across w x h, and the sine
+// and cosine of its slope; width and height are those of its capitals at size 1. The
+// steeper the line, the more room the height of its letters takes: a few steps find
+// the slope at which it ends in both corners.
 func diagonal(w, h, width, high float64) (size, sin, cos float64) {
 	dx, dy := w, h
 	for range 8 {

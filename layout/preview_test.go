@@ -9,8 +9,8 @@ import (
 	"vouchmark/label"
 )
 
-// acrossAll reports whether outlined letters go over a whole drawing: nearly
-// from edge to edge both ways, over all its shapes, and under all its texts.
+// acrossAll reports whether outlined letters cover a whole drawing: nearly from edge
+// to edge both ways, above all its shapes and below all its texts.
 func acrossAll(d *Drawing) error {
 	x0, y0, x1, y1 := d.Size.W, d.Size.H, 0.0, 0.0
 	letters, texts := 0, 0
@@ -40,8 +40,8 @@ func acrossAll(d *Drawing) error {
 	return nil
 }
 
-// A preview has the strip and no code to scan, on every stock that holds it;
-// the same label that is none has the code and no strip.
+// A preview has the strip and no code to scan, on every stock on which it fits; the
+// real label has the code and no strip.
 func TestPreview(t *testing.T) {
 	plain := sample()
 	preview := sample()
@@ -79,7 +79,7 @@ func TestPreview(t *testing.T) {
 			if err := acrossAll(d.drawing); (err == nil) != d.preview {
 				t.Errorf("%s: preview %v, letters across it: %v", s.Name, d.preview, err)
 			}
-			if strings.Contains(text, "PREVIEW: NOT FOR USE") != d.preview || strings.Contains(text, plain.Code) == d.preview ||
+			if strings.Contains(text, "PREVIEW:") != d.preview || strings.Contains(text, plain.Code) == d.preview ||
 				strings.Contains(text, "  qr ") == d.preview {
 				t.Errorf("%s: preview %v\n%s", s.Name, d.preview, text)
 			}

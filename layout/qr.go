@@ -9,17 +9,17 @@ import (
 	"github.com/boombuler/barcode/qr"
 )
 
-// quietZone is the light margin that the QR standard (ISO/IEC 18004) asks
-// for, in modules.
+// quietZone is the light margin that the QR standard (ISO/IEC 18004) requires, in
+// modules.
 const quietZone = 4
 
-// reservedModules is the side of a version 5 code, the largest that a link in
-// the tool's own form needs. Every label keeps room for it, so that the code
-// has one size on all labels of a stock.
+// reservedModules is the side of a version 5 code, the largest that a link made by the
+// program needs. Every label has room for it, so that the code has the same size on all
+// labels of a stock.
 const reservedModules = 17 + 4*5
 
-// minModule is the least width of a module for a phone at arm's length: 0.4 mm.
-// From memory; at 300 dpi it is above the 4 printer dots that are advised.
+// minModule is the least width of a module for a phone at arm's length: 0.4 mm, from
+// memory. At 300 dpi this is more than the recommended 4 printer dots.
 var minModule = MM(0.4)
 
 // Matrix is a square of QR modules without its quiet zone.
@@ -28,7 +28,7 @@ type Matrix struct {
 	bits interface{ Get(x, y int) bool }
 }
 
-// Side is the number of modules of a side.
+// Side is the number of modules on a side.
 func (m *Matrix) Side() int { return m.side }
 
 // Version is the QR version, 1 to 40.
@@ -37,9 +37,9 @@ func (m *Matrix) Version() int { return (m.side - 17) / 4 }
 // Dark reports whether column x of row y is a dark module.
 func (m *Matrix) Dark(x, y int) bool { return m.bits.Get(x, y) }
 
-// EncodeQR encodes each text at error correction level M, on all cores. It is
-// done ahead of drawing because it is most of the work of a label. Where a text
-// cannot be encoded its place is nil, and the error says why.
+// EncodeQR encodes each text at error correction level M, on all cores. It is done
+// before drawing because it is most of the work of a label. If a text cannot be
+// encoded, its entry is nil and the error says why.
 func EncodeQR(texts []string) ([]*Matrix, error) {
 	codes := make([]*Matrix, len(texts))
 	errs := make([]error, len(texts))
@@ -65,7 +65,7 @@ func newMatrix(text string) (*Matrix, error) {
 		return nil, fmt.Errorf("encode QR: %d bytes are more than a code can hold", len(text))
 	}
 	// The concrete type is unexported, but its Get is not; the image interface
-	// would box a colour for each module.
+	// would allocate a color for each module.
 	bits, ok := code.(interface{ Get(x, y int) bool })
 	if !ok {
 		return nil, fmt.Errorf("encode QR: %T has no module matrix", code)
@@ -73,9 +73,9 @@ func newMatrix(text string) (*Matrix, error) {
 	return &Matrix{code.Bounds().Dx(), bits}, nil
 }
 
-// Rects calls draw for rectangles of modules that together are the dark ones,
-// none twice. Runs of a row are one rectangle, and equal runs below it are
-// joined to it, so that no hairline can show between modules.
+// Rects calls draw for rectangles that together cover each dark module once. A run in
+// a row is one rectangle, and equal runs below it are joined to it, so that no hairline
+// can show between modules.
 func (m *Matrix) Rects(draw func(x, y, w, h int)) {
 	for y := range m.side {
 		for x := range m.side {
@@ -92,8 +92,8 @@ func (m *Matrix) Rects(draw func(x, y, w, h int)) {
 	}
 }
 
-// run is how many dark modules of row y stand side by side from x on, if x is
-// the first of them.
+// run is the number of adjacent dark modules of row y from x on, if x is the first of
+// them.
 func (m *Matrix) run(x, y int) (w int) {
 	if y < 0 || y >= m.side || x > 0 && m.Dark(x-1, y) {
 		return 0

@@ -12,23 +12,23 @@ import (
 	"strings"
 )
 
-// What gofpdf v1.16.2 writes is taken apart into its objects, put right, and
-// put together again:
+// The output of gofpdf v1.16.2 is split into its objects, corrected, and assembled
+// again:
 //
-//   - Page boxes and spot colours, which gofpdf writes in the order of a Go
-//     map, are sorted: the same job gives the same bytes.
+//   - Page boxes and spot colors, which gofpdf writes in the order of a Go map, are
+//     sorted: the same job gives the same bytes.
 //   - Fonts get short names in place of forty hex digits.
-//   - Streams are packed with one packer for all pages. gofpdf makes a new one
-//     for each page, which costs more than all else but the QR codes, and
-//     packs less well.
-//   - The catalog gets its further entries, and the trailer an /ID that is
-//     derived from the content, not from the clock.
+//   - Streams are compressed with one compressor for all pages. gofpdf makes a new one
+//     for each page, which takes longer than everything except the QR codes, and
+//     compresses less.
+//   - The catalog gets further entries, and the trailer an /ID that is derived from the
+//     content, not from the clock.
 
-// objects is a PDF in its objects.
+// objects are the objects of a PDF.
 type objects struct {
 	head    []byte
-	body    [][]byte // by object number; from behind "N 0 obj\n"
-	order   []int    // object numbers as they stand in the file
+	body    [][]byte // by object number; what follows "N 0 obj\n"
+	order   []int    // object numbers in the order of the file
 	trailer []byte   // the entries of the trailer's dictionary
 }
 
@@ -67,7 +67,7 @@ func takeApart(pdf []byte) (*objects, error) {
 	return o, nil
 }
 
-// together is the PDF again.
+// together assembles the PDF again.
 func (o *objects) together() []byte {
 	var b []byte
 	b = append(b, o.head...)
@@ -87,8 +87,8 @@ func (o *objects) together() []byte {
 		o.trailer, sum[:16], sum[:16], xref)
 }
 
-// rewrite puts right a PDF of gofpdf's. The fonts are known in the page
-// content by fontName; catalog is added to the catalog.
+// rewrite corrects a PDF made by gofpdf. The page content refers to fonts by fontName;
+// catalog is added to the catalog.
 func rewrite(pdf []byte, catalog string) ([]byte, error) {
 	o, err := takeApart(pdf)
 	if err != nil {
@@ -111,7 +111,7 @@ func rewrite(pdf []byte, catalog string) ([]byte, error) {
 	}
 	o.body[root] = slices.Concat([]byte("<<\n/Type /Catalog\n"+catalog), body)
 	info := o.order[len(o.order)-2]
-	o.body[info] = pdfDate.ReplaceAll(o.body[info], []byte("(D:${1}Z)")) // gofpdf leaves the zone out
+	o.body[info] = pdfDate.ReplaceAll(o.body[info], []byte("(D:${1}Z)")) // gofpdf omits the zone
 	return o.together(), nil
 }
 
@@ -139,8 +139,7 @@ var (
 // resources is the number of the object that gofpdf gives the resources.
 const resources = 2
 
-// sortSpots gives the spot colours their objects in the order in which they
-// were added.
+// sortSpots gives the spot colors their objects in the order in which they were added.
 func (o *objects) sortSpots() error {
 	dict := spotDict.FindSubmatchIndex(o.body[resources])
 	if dict == nil {
@@ -174,7 +173,7 @@ var (
 	baseFont = regexp.MustCompile(`/BaseFont /utf8(\w+)\n`)
 )
 
-// shortFonts replaces the names of the fonts by short ones.
+// shortFonts replaces the names of the fonts with short ones.
 func (o *objects) shortFonts() *strings.Replacer {
 	var names []string
 	for _, ref := range fontRef.FindAllSubmatch(o.body[resources], -1) {
@@ -189,22 +188,22 @@ func (o *objects) shortFonts() *strings.Replacer {
 
 func shortened(names *strings.Replacer, b []byte) []byte { return []byte(names.Replace(string(b))) }
 
-// fontName is the name in page content of the font of that face.
+// fontName is the name of a face's font in page content.
 func fontName(face string) string { return "/" + face[:1] }
 
 var streamHead = regexp.MustCompile(`^<</Length \d+>>\nstream\n`)
 
 const streamEnd = "\nendstream\nendobj\n"
 
-// packed is an object whose stream is not packed yet as one where it is, the
-// fonts under their short names; and any other as it is.
+// packed is an object with its stream compressed, if it is not yet, and with the fonts
+// under their short names; other objects are unchanged.
 func packed(body []byte, names *strings.Replacer, w *zlib.Writer) []byte {
 	head := len(streamHead.Find(body))
 	stream, ok := bytes.CutSuffix(body[head:], []byte(streamEnd))
 	if head == 0 || !ok {
 		return body
 	}
-	var out bytes.Buffer // which takes everything
+	var out bytes.Buffer // never fails
 	w.Reset(&out)
 	w.Write(shortened(names, stream))
 	w.Close()

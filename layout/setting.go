@@ -8,22 +8,22 @@ import (
 	"vouchmark/label"
 )
 
-// setting is one label as it is set: a hazard label, a fault current marking or an overlay.
+// setting is one label being set: a hazard label, a fault current marking or an overlay.
 type setting struct {
-	label *label.Label // of a marking or an overlay one without texts, for the blocks that all share
+	label *label.Label // for a marking or an overlay one without texts, for the blocks that all of them use
 	stock Stock
 	code  *Matrix
 	texts []field
-	plans [][]node // arrangements; a later group is for what those before it cannot hold
+	plans [][]node // arrangements; a later group is for labels that do not fit in an earlier one
 	inner float64  // how far the frame reaches in from its outer line
 	frame func(c *canvas)
 }
 
-// field is a text that the label says, and what it is.
+// field is a text of the label, and what it is.
 type field struct{ name, text string }
 
-// draw sets it at the roomiest level at which everything fits, by the arrangement of a group
-// that allows the largest scale.
+// draw sets it at the most generous level at which everything fits, in the arrangement of a
+// group that allows the largest scale.
 func (s *setting) draw() (*Drawing, error) {
 	if err := languagesFit(s.label, s.stock); err != nil {
 		return nil, err
@@ -31,22 +31,34 @@ func (s *setting) draw() (*Drawing, error) {
 	if err := s.unfit(); err != nil {
 		return nil, err
 	}
-	for _, group := range s.plans {
-		for _, lv := range levels {
-			if c, n := s.largestOf(lv, group); c != nil {
-				return s.finish(c, n), nil
+	all := s.levels()
+	usual := levels[:len(levels)-1]
+	for _, some := range [...][]level{usual, all[len(usual):]} {
+		for _, group := range s.plans {
+			for _, lv := range some {
+				if c, n := s.largestOf(lv, group); c != nil {
+					return s.finish(c, n), nil
+				}
 			}
 		}
 	}
 	return nil, s.tooMuch()
 }
 
+// levels are those that a label of the stock may be set at.
+func (s *setting) levels() []level {
+	if s.stock.large() {
+		return levels
+	}
+	return levels[:len(levels)-1]
+}
+
 func (s *setting) misfit(field, text, why string) error {
 	return &FitError{ID: s.label.ID, Field: field, Text: text, Why: why}
 }
 
-// unfit reports what no scale can mend: runes without a glyph, a link that no code can hold or
-// whose modules would be too small.
+// unfit reports what no scale can fix: runes without a glyph, a link that is too long for any
+// code or whose modules would be too small.
 func (s *setting) unfit() error {
 	var errs []error
 	for _, f := range s.texts {
@@ -64,7 +76,7 @@ func (s *setting) unfit() error {
 	return errors.Join(errs...)
 }
 
-// canvas begins a drawing.
+// canvas starts a drawing.
 func (s *setting) canvas(lv level, scale float64) *canvas {
 	st := newStyle(s.stock, lv, scale)
 	st.inset += s.inner
@@ -75,11 +87,11 @@ func (s *setting) canvas(lv level, scale float64) *canvas {
 	return c
 }
 
-// room is the width for text, and the height inside the frame.
+// room is the width for text and the height inside the frame.
 func (c *canvas) room() (w, h float64) { return c.Size.W - 2*c.margin, c.Size.H - 2*c.inset }
 
-// largestOf finds the arrangement of a group that fits in the largest scale of the level, the
-// first of those that are alike. At nil none fits.
+// largestOf finds the arrangement of a group that fits at the largest scale of the level; of
+// equal ones the first. At nil none fits.
 func (s *setting) largestOf(lv level, group []node) (best *canvas, with node) {
 	least := lv.least
 	for _, n := range group {
@@ -91,7 +103,7 @@ func (s *setting) largestOf(lv level, group []node) (best *canvas, with node) {
 }
 
 // largest finds the largest scale of the level, from at least on, at which the arrangement
-// fits. It halves the range in whole steps; at nil none fits.
+// fits. It halves the range in whole steps. At nil none fits.
 func (s *setting) largest(lv level, n node, least float64) *canvas {
 	low, high := 0, int((lv.most-least)/scaleStep+0.5)
 	if high < 0 {
@@ -118,7 +130,7 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 	return best
 }
 
-// finish draws what was found to fit, and the frame around it.
+// finish draws what fits, and the frame around it.
 func (s *setting) finish(c *canvas, n node) *Drawing {
 	w, h := c.room()
 	n.draw(c, w, h)
@@ -133,11 +145,12 @@ func (c *canvas) boxed(radius float64) {
 	c.box(c.inset, c.inset, c.Size.W-2*c.inset, c.Size.H-2*c.inset, radius, None, Black, c.frame)
 }
 
-// tooMuch finds the texts to blame for a label on which not everything fits: those with a
-// word too wide for it, else those that take more lines than they do on a label that fits,
-// else the longest.
+// tooMuch finds the texts because of which not everything fits on a label: those with a word
+// that is too wide, otherwise those that take more lines than on a label that fits, otherwise
+// the longest.
 func (s *setting) tooMuch() error {
-	lv := levels[len(levels)-1]
+	all := s.levels()
+	lv := all[len(all)-1]
 	c := s.canvas(lv, lv.least)
 	var uses []use
 	c.used = &uses
@@ -175,14 +188,14 @@ func (s *setting) tooMuch() error {
 	return errors.Join(errs...)
 }
 
-// newSmall is a label beside the hazard labels, one without a signal word.
+// newSmall is a label without a signal word: a marking or an overlay.
 func newSmall(id, link string, stock Stock, code *Matrix) *setting {
 	return &setting{stock: stock, code: code,
 		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: make([]label.Words, 1)}}
 }
 
-// smallFits reports a small label of too many languages or of none, and a stock on which none
-// can be printed.
+// smallFits reports a small label with too many languages or with none, and a stock on which no
+// small label can be printed.
 func smallFits(kind, id string, languages int, stock Stock) error {
 	switch {
 	case languages < 1 || languages > 2:

@@ -7,24 +7,24 @@ import (
 	"vouchmark/label"
 )
 
-// Job is the labels that are printed into one document.
+// Job are the labels to print into one document.
 type Job struct {
 	Stock  Stock
 	Labels []*label.Label // in the order of printing
 	Start  int            // first place to use on the first sheet, from 1; 0 is 1
 
-	// Progress is told how many labels of all are drawn; nil for nobody.
+	// Progress is called with how many of all labels are drawn; it may be nil.
 	Progress func(drawn, all int)
 }
 
-// Placed says where a label of a job stands.
+// Placed says where a label of a job is.
 type Placed struct {
 	ID, Code string
 	Page     int // from 1
 	Place    int // on the page, from 1
 }
 
-// Placed lists where each label of the job stands, in order.
+// Placed lists where each label of the job is, in order.
 func (j *Job) Placed() []Placed {
 	all := make([]Placed, len(j.Labels))
 	for i, l := range j.Labels {
@@ -34,15 +34,15 @@ func (j *Job) Placed() []Placed {
 	return all
 }
 
-// at is the page of label i of a job that begins at place start (from 1; 0 is
-// 1), and the label's place on it, both counted from 0.
+// at is the page of label i of a job that starts at place start (from 1; 0 is 1), and
+// the label's place on it, both counted from 0.
 func (s Stock) at(i, start int) (page, place int) {
 	i += max(start, 1) - 1
 	return i / s.Places(), i % s.Places()
 }
 
-// Sheets are the job's labels, drawn and placed. Where some do not fit, the
-// error holds a [FitError] for each text of each of them.
+// Sheets are the job's labels, drawn and placed. If some do not fit, the error contains
+// a [FitError] for each text of each of them.
 func (j *Job) Sheets() ([]Page, error) {
 	drawn := 0
 	draw := func(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
@@ -55,9 +55,9 @@ func (j *Job) Sheets() ([]Page, error) {
 	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, draw, j.Stock, 1, j.Start)
 }
 
-// sheets draws labels of one kind and places them on sheets of stock from place
-// start on (from 1; 0 is 1): as many on each place, up to so many strips, as
-// keep all of them legible. The error holds those of all labels.
+// sheets draws labels of one kind and places them on sheets of stock from place start
+// on (from 1; 0 is 1): on each place as many as stay legible, up to a number of strips.
+// The error contains the errors of all labels.
 func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix) (*Drawing, error),
 	stock Stock, strips, start int) ([]Page, error) {
 	if start < 0 || start > stock.Places() {
@@ -67,7 +67,7 @@ func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix)
 	for i, l := range labels {
 		texts[i] = link(l)
 	}
-	codes, _ := EncodeQR(texts) // a code that cannot be is reported where its label is drawn
+	codes, _ := EncodeQR(texts) // a text that cannot be encoded is reported where its label is drawn
 	drawings, errs := make([]*Drawing, len(labels)), make([]error, len(labels))
 	for n := strips; ; n-- {
 		strip := StripStock(stock, n)

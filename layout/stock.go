@@ -12,7 +12,7 @@ import (
 	"vouchmark/assess"
 )
 
-// Stock is a sheet or a roll that labels are printed on. Lengths are in points.
+// Stock is a sheet or a roll on which labels are printed. Lengths are in points.
 type Stock struct {
 	Name          string
 	Page, Label   Size
@@ -22,25 +22,25 @@ type Stock struct {
 	Corner        float64 // radius of the labels' corners
 	Reading       float64 // distance at which the label must be legible
 
-	Bleed       float64 // how far colour runs over the cut
+	Bleed       float64 // how far color extends past the cut
 	CropMarks   bool
 	Colour      assess.Colour
-	Preprinted  bool    // the coloured signal panel is on the stock already
+	Preprinted  bool    // the stock already has the colored signal panel
 	Panel       float64 // its height from the upper edge
-	Languages   int     // how many it holds
-	Orange, Red Spot    // the signal colours
+	Languages   int     // how many it has room for
+	Orange, Red Spot    // the signal colors
 }
 
 // Size is a width and a height.
 type Size struct{ W, H float64 }
 
-// readingDistance is the distance at which a label must be legible where the
-// stock does not say: 2 ft, an arm's length before a door. Common practice.
+// readingDistance is the distance at which a label must be legible if the stock does
+// not say: 2 ft, an arm's length from a door. Common practice.
 var readingDistance = Inch(24)
 
-// Stocks are the stocks that are built in, by plain geometry: width x height
-// in inches, or in mm where the numbers are large, with the sheet's name in
-// front where several share a sheet.
+// Stocks are the built-in stocks, named by their size: width x height in inches, or in
+// mm where the numbers are large, with the sheet's name in front if several labels
+// share a sheet.
 func Stocks() []Stock {
 	return []Stock{
 		single("4x4", Inch, 4, 4),
@@ -63,7 +63,7 @@ var (
 	a4     = Size{MM(210), MM(297)}
 )
 
-// single is a roll or a sheet that holds one label and is all label.
+// single is a roll or a sheet that consists of one label.
 func single(name string, unit func(float64) float64, w, h float64) Stock {
 	return sheet(name, Size{unit(w), unit(h)}, unit, w, h, 1, 1)
 }
@@ -77,8 +77,8 @@ func sheet(name string, page Size, unit func(float64) float64, w, h float64, col
 	return defaults(s)
 }
 
-// twoLanguages is the least area of a label that may hold two languages: that
-// of a label of 4 x 6 in, less the hair by which 100 x 150 mm is smaller.
+// twoLanguages is the least area of a label for two languages: that of a label of 4 x 6
+// in, minus the little by which 100 x 150 mm is smaller.
 var twoLanguages = MM(100) * MM(150)
 
 // defaults fills in what a stock does not say.
@@ -96,9 +96,9 @@ func defaults(s Stock) Stock {
 	return s
 }
 
-// around is the white around each label of a sheet that its colour may run
-// into without reaching a neighbour's or the end of the paper. A page that is
-// one label is printed oversize, as far as wanted.
+// around is the white around each label of a sheet into which its color may extend
+// without reaching the next label's or the edge of the paper. A page that is one label
+// is printed oversize, as far as needed.
 func (s Stock) around() float64 {
 	if s.Places() == 1 && s.Page == s.Label {
 		return math.Inf(1)
@@ -124,7 +124,7 @@ func StockFrom(a assess.Stock) Stock {
 	})
 }
 
-// mixed is an ink, in the owner's mixture where there is one.
+// mixed is an ink, in the owner's mixture if there is one.
 func mixed(ink Spot, owners bool, cmyk [4]int) Spot {
 	if owners {
 		ink.C, ink.M, ink.Y, ink.K = uint8(cmyk[0]), uint8(cmyk[1]), uint8(cmyk[2]), uint8(cmyk[3])
@@ -132,9 +132,9 @@ func mixed(ink Spot, owners bool, cmyk [4]int) Spot {
 	return ink
 }
 
-// Choose returns the stock of that name: one of the owner's, else a built-in
-// one. No name is the owner's first, else the built-in 4x4. The error for an
-// unknown name tells the one that is spelt most alike, and all of them.
+// Choose returns the stock with a name: one of the owner's, or a built-in one. Without a
+// name it is the owner's first, or the built-in 4x4. The error for an unknown name lists
+// the most similar name, and all of them.
 func Choose(name string, owner []assess.Stock) (Stock, error) {
 	var all []Stock
 	for _, a := range owner {
@@ -168,10 +168,13 @@ func names(all []Stock) []string {
 	return out
 }
 
-// holding are the names of the stocks that hold n languages.
+// holding are the names of the stocks with room for n languages.
 func holding(n int) string {
 	return strings.Join(names(slices.DeleteFunc(Stocks(), func(s Stock) bool { return s.Languages < n })), ", ")
 }
+
+// large reports whether a label of the stock is of 4 x 4 in or 100 x 100 mm up.
+func (s Stock) large() bool { return s.Label.W*s.Label.H >= 0.999*MM(100)*MM(100) }
 
 // Signal is the stock's signal colour for a label.
 func (s Stock) signal(danger bool) Spot {
@@ -181,11 +184,11 @@ func (s Stock) signal(danger bool) Spot {
 	return s.Orange
 }
 
-// Places is how many labels a page holds.
+// Places is how many labels a page has.
 func (s Stock) Places() int { return s.Columns * s.Rows }
 
-// Place is the upper left corner of the label at place i of a page, counted
-// from 0 in the order of reading.
+// Place is the upper left corner of the label at place i of a page, counted from 0 in
+// reading order.
 func (s Stock) Place(i int) (x, y float64) {
 	return s.Left + float64(i%s.Columns)*(s.Label.W+s.GapX),
 		s.Top + float64(i/s.Columns)*(s.Label.H+s.GapY)

@@ -10,10 +10,10 @@ import (
 	"vouchmark/fonts"
 )
 
-// SVG is a drawing for a screen, from the same list of operations as the PDF.
-// Lengths are points. Where the reader lacks the label's typeface, textLength
-// keeps every line as wide as it was measured, so that nothing can overlap.
-// title and description are what a screen reader says.
+// SVG is a drawing for a screen, from the same list of operations as the PDF. Lengths
+// are in points. If the viewer lacks the label's typeface, textLength keeps every line
+// as wide as it was measured, so that nothing can overlap. title and description are
+// for screen readers.
 func SVG(d *Drawing, title, description string) []byte {
 	s := &svg{}
 	r, g, b := d.Signal.rgb()
@@ -35,7 +35,7 @@ type svg struct {
 	signal string
 }
 
-// num writes a coordinate with two decimals, as the PDF has them.
+// num writes a coordinate with two decimals, as in the PDF.
 func num(x float64) string {
 	return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
 }
@@ -49,8 +49,7 @@ func (s *svg) element(name, text string) {
 	fmt.Fprintf(&s.b, "</%s>", name)
 }
 
-// escape writes text that cannot become markup. A bytes.Buffer takes
-// everything.
+// escape writes text that cannot become markup. Writing to a bytes.Buffer never fails.
 func (s *svg) escape(text string) { xml.EscapeText(&s.b, []byte(text)) }
 
 func (s *svg) ink(ink Ink) string {
@@ -126,7 +125,7 @@ func rectPath(o *Op) string {
 		num(y1-u), arc(u, x1-u, y1), num(x0+u), arc(u, x0, y1-u), num(y0+t), arc(t, x0+t, y0))
 }
 
-// qr is the code as one shape on white, its quiet zone included.
+// qr is the code as one shape on white, including its quiet zone.
 func (s *svg) qr(o *Op) {
 	m := o.Matrix
 	side := m.Side() + 2*quietZone

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// The SVG is well-formed, holds every text of the drawing, no script, and
-// nothing of the owner's text as markup.
+// The SVG is well-formed and has every text of the drawing, no script, and none of the
+// owner's text as markup.
 func TestSVG(t *testing.T) {
 	for _, l := range samples() {
 		l.ID = `A<b>&"x`

@@ -2,8 +2,8 @@ package layout
 
 import "math"
 
-// Our own drawing of the safety alert symbol that Z535.4 asks for beside the
-// signal word (a triangle with an exclamation mark), and of the arc.
+// Our own drawing of the safety alert symbol that Z535.4 requires next to the signal
+// word (a triangle with an exclamation mark), and of the arc.
 
 // alertTriangle is a triangle with rounded corners in a box 1 wide and
 // alertHeight high.
@@ -13,7 +13,7 @@ var alertTriangle = roundedTriangle(0.5, 0, 1, alertHeight, 0, alertHeight, 0.08
 const alertHeight = 0.875
 
 // The exclamation mark in it: a stroke that tapers downward, and a dot, both
-// centred on x 0.5.
+// centered on x 0.5.
 var alertStroke = []Point{
 	{X: 0.435, Y: 0.305},
 	{X: 0.565, Y: 0.305, CX: 0.5, CY: 0.225, Curve: true},
@@ -26,7 +26,7 @@ const (
 	alertDotR = 0.062
 )
 
-// bolt is the possible arc: a jagged stroke in a box 1 wide and 2 high.
+// bolt represents the arc: a jagged stroke in a box 1 wide and 2 high.
 var bolt = []Point{
 	{X: 0.66, Y: 0}, {X: 0.04, Y: 1.13}, {X: 0.43, Y: 1.13}, {X: 0.28, Y: 2},
 	{X: 0.96, Y: 0.80}, {X: 0.55, Y: 0.80}, {X: 0.80, Y: 0},

@@ -3,9 +3,9 @@
 //
 //	label.Label + Stock -> blocks -> arrangement -> Drawing -> PDF
 //
-// A block draws one part of the label in any width; an arrangement says which
-// block stands where; one scale is sought at which everything fits. Nothing
-// here knows the owner's policy, the disk or the clock.
+// A block draws one part of the label in any width; an arrangement says where each
+// block is; then the package looks for a scale at which everything fits. Nothing here
+// knows the owner's policy, the disk or the clock.
 package layout
 
 // Everything in this package is measured in PostScript points, 1/72 inch,
@@ -14,8 +14,8 @@ package layout
 // Inch is v inches in points.
 func Inch(v float64) float64 { return v * 72 }
 
-// MM is v millimetres in points.
+// MM is v millimeters in points.
 func MM(v float64) float64 { return v * 72 / 25.4 }
 
-// InMM is v points in millimetres.
+// InMM is v points in millimeters.
 func InMM(v float64) float64 { return v * 25.4 / 72 }

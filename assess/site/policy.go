@@ -54,6 +54,7 @@ func (r *reader) readPolicy() {
 		p.Defaulted[name] = true
 	}
 	p.DateForm = r.dates.name
+	p.DangerTest, p.ShowClearingTime = n.texts("danger_test"), n.yes("show_clearing_time")
 	sources(n, p)
 	p.TwoSecondReason = n.answer("two_second_reason", n.text("two_second_reason", false))
 	p.OwnMain = n.yes("own_main")

@@ -262,6 +262,20 @@ func (n *node) words(key string, must bool) assess.Words {
 	return w
 }
 
+// texts is words of one text in each language: key, key_es, key_fr.
+func (n *node) texts(key string) assess.Words {
+	var w assess.Words
+	for _, lang := range slices.Concat([]string{""}, n.Languages) {
+		if s := n.text(strings.TrimSuffix(key+"_"+lang, "_"), false); s != "" {
+			if w == nil {
+				w = assess.Words{}
+			}
+			w[lang] = []string{s}
+		}
+	}
+	return w
+}
+
 // each reads the tables of [[key]].
 func (n *node) each(key string, must bool, read func(*node)) {
 	for i, values := range ask(n, key, must, nil, "[["+key+"]], once for each", as[[]map[string]any]) {

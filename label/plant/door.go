@@ -1,8 +1,6 @@
 package plant
 
 import (
-	"strings"
-
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -37,8 +35,34 @@ type Task struct {
 	// First is what has to be printed before; without words where it is in the
 	// person's hand.
 	First assess.Remedy
-	Note  string // what else there is to say; "" for nothing
+	Notes []Note // what else there is to say
 }
+
+// ByHand reports whether the label is to be covered by hand, since its overlay
+// cannot be printed.
+func (t *Task) ByHand() bool { return t.First == byHand }
+
+// Note is something to say with a task: a value, so that a list can say it in
+// the language of the site.
+type Note struct {
+	What   NoteKind
+	Date   assess.Date // of a withdrawal
+	Reason string      // of a withdrawal
+}
+
+// NoteKind is what a note says.
+type NoteKind int
+
+// The notes of tasks.
+const (
+	NoteTooLow    NoteKind = iota // the label is printed too low
+	NoteStrip                     // it carries the INTERIM strip
+	NoteAgain                     // it is the same label, printed again
+	NoteWithdrawn                 // it was withdrawn: when and why
+	NoteGone                      // locations.csv no longer has a row for it
+	NoteUnlabeled                 // locations.csv says that the place carries no label
+	NoteIfGone                    // remove it only where the equipment is gone
+)
 
 // What has to be printed first.
 var (
@@ -65,10 +89,9 @@ func (p *Plant) Tasks() []Task {
 		if r := u.Printed.Record; r != nil {
 			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		for _, task := range u.Printed.removal(t, gone) {
-			if task.Do == Remove {
-				task.Note = strings.TrimPrefix(task.Note+"; "+ifGone, "; ")
-			}
+		for _, task := range u.Printed.removal(t, Note{What: NoteGone}) {
+			// Equipment that is still there keeps a warning.
+			task.Notes = append(task.Notes, Note{What: NoteIfGone})
 			all = append(all, task)
 		}
 	}
@@ -91,9 +114,7 @@ func (p *Plant) OutOfUse(id string) string {
 
 // Why a label is to be removed that nobody withdrew.
 const (
-	gone = "locations.csv no longer has a row for it"
-	// ifGone is what to mind with it: equipment that is there keeps a warning.
-	ifGone  = "only where the equipment is gone; else cover it, and ask for its study"
+	gone    = "locations.csv no longer has a row for it"
 	labelNo = "locations.csv says that it carries no label (label = no)"
 )
 
@@ -108,12 +129,12 @@ func (p *Place) tasks() (all []Task) {
 		t.Do, t.First = PutOn, printLabel
 		return []Task{t}
 	case at.Unlabeled:
-		return l.removal(t, labelNo)
+		return l.removal(t, Note{What: NoteUnlabeled})
 	case l.Withdrawn != nil:
-		return l.removal(t, "")
+		return l.removal(t)
 	}
 	if l.Standing.TooLow {
-		t.Note = standing.Cover
+		t.Notes = []Note{{What: NoteTooLow}}
 	}
 	if l.Holds() {
 		return p.toShow(t)
@@ -184,9 +205,9 @@ func (p *Printed) mount(t Task) Task {
 	}
 	switch {
 	case p.Strip:
-		t.Note = "with the INTERIM strip"
+		t.Notes = []Note{{What: NoteStrip}}
 	case t.There == t.Label:
-		t.Note = "the same label, printed again"
+		t.Notes = []Note{{What: NoteAgain}}
 	}
 	return t
 }
@@ -205,13 +226,13 @@ func (p *Printed) over(t Task, do Do) Task {
 
 // removal removes the label of a location that needs none, unless it is gone.
 // why is why it is out of use where nobody withdrew it.
-func (p *Printed) removal(t Task, why string) []Task {
+func (p *Printed) removal(t Task, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
 	}
-	t.Do, t.There, t.Label, t.Note = Remove, p.onDoor(), p.ID.Code(), why
+	t.Do, t.There, t.Label, t.Notes = Remove, p.onDoor(), p.ID.Code(), why
 	if w := p.Withdrawn; w != nil {
-		t.Note = "withdrawn on " + w.Date.String() + ": " + w.Reason
+		t.Notes = []Note{{NoteWithdrawn, w.Date, w.Reason}}
 	}
 	return []Task{t}
 }

@@ -27,7 +27,7 @@ func day(t *testing.T, s string) assess.Date {
 // changes that reach it over the ways that other labels know too.
 func TestOfSomeLocations(t *testing.T) {
 	today := day(t, "2026-06-30")
-	for _, folder := range []string{"../../samples/mill", "../../testdata/records1/mill"} {
+	for _, folder := range []string{"../../samples/mill", "../../testdata/records2/mill", "../../testdata/records1/mill"} {
 		s, h := read(t, folder, today)
 		asInTheWhole(t, s, h, today)
 	}
@@ -64,7 +64,7 @@ func TestOfSomeLocations(t *testing.T) {
 
 func read(t *testing.T, folder string, today assess.Date) (*assess.Site, *record.History) {
 	t.Helper()
-	s, err := site.Read(os.DirFS(folder), site.Options{})
+	s, err := site.Read(os.DirFS(folder), site.Options{Languages: []string{"en", "es"}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,24 +7,24 @@ import (
 	"vouchmark/assess"
 )
 
-// A study that looked at a location again has calculated something: energy,
-// boundary, fault current, durations, the points of a curve, or it took another
-// voltage, working distance, electrode configuration or geometry. What else a
-// row says (ratings, names, a default that is spelled out) no study recalculates.
+// A study that looked at a location again has calculated something (energy,
+// boundary, fault current, durations, the points of a curve), or it used another
+// voltage, working distance, electrode configuration or geometry. Everything else
+// in a row (ratings, names, a default that is written out) is not recalculated.
 
-// AsGood is by how much two numbers of a study may differ and be the same one: a
-// study that is made again hits none of its numbers twice to half a percent by
-// chance alone, and a digit that is added to one is within it (house choice).
+// AsGood is by how much two numbers of a study may differ and still count as the
+// same: a repeated study does not get all its numbers within half a percent by
+// chance, and a digit added to a number changes it by less (house choice).
 const AsGood = 0.005
 
 // number is a column of what a study calculates.
 type number struct {
 	column string
-	found  bool // by it, so that one in a cell that was empty is a new number
+	found  bool // by the study, so that a number in a cell that was empty is a new one
 }
 
-// lasting are the numbers of how long an arc lasts, recalculated all that a
-// study finds or starts from.
+// lasting are the numbers that say how long an arc lasts; recalculated are all
+// numbers that a study finds or starts from.
 var (
 	lasting      = []number{{"fault", true}, {"clear", true}, {"clear_reduced", true}}
 	recalculated = append(slices.Clone(lasting), number{"energy", true}, number{"boundary", true},
@@ -33,8 +33,8 @@ var (
 )
 
 // SameNumbers reports whether a row has no number that a study could have found
-// since the record of its label, whatever its cases are called: every case says
-// what one of the record's said, or leaves it empty.
+// since the record of its label, whatever its cases are called: every case has
+// the numbers of one of the record's cases, or leaves them empty.
 func SameNumbers(old, now *Record) bool {
 	for i := range now.Location.Cases {
 		same := false
@@ -48,10 +48,10 @@ func SameNumbers(old, now *Record) bool {
 	return true
 }
 
-// SameDurations reports whether a row says nothing of how long an arc lasts that
-// the record of its label did not: durations, the fault current that they are
-// for, and curves. It is false where that record says nothing of it. Cases that
-// are added, and others stay, do not count.
+// SameDurations reports whether a row has nothing new about how long an arc lasts,
+// compared with the record of its label: durations, the fault current that they
+// are for, and curves. It is false where that record says nothing about it. Added
+// cases do not count as long as another case stays.
 func SameDurations(old, now *Record) bool {
 	stays := slices.ContainsFunc(now.Location.Cases, func(c assess.Case) bool { return old.Location.CaseNamed(c.Name) != nil })
 	for i := range now.Location.Cases {
@@ -93,12 +93,12 @@ func sameColumns(columns []number, o, n assess.Row) bool {
 	return true
 }
 
-// Near reports whether two numbers of a study are the same one.
+// Near reports whether two numbers of a study count as the same.
 func Near[T ~float64](a, b T) bool {
 	return math.Abs(float64(a-b)) <= AsGood*math.Max(float64(a), float64(b))*(1+1e-9)
 }
 
-// SamePoints reports whether a curve says nothing that another one did not.
+// SamePoints reports whether a curve has nothing that the old one did not have.
 func SamePoints(old, now *assess.Curve) bool {
 	if now == nil {
 		return true

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 )
 
-// WriteError says that something could not be written; nothing of it is left.
+// WriteError says that something could not be written. No part of it is left.
 type WriteError struct {
 	Path string
 	Err  error
@@ -18,7 +18,7 @@ func (e *WriteError) Error() string {
 	err := e.Err
 	var p *os.PathError
 	var l *os.LinkError
-	switch { // the temporary file's name helps nobody
+	switch { // the name of the temporary file does not help the reader
 	case errors.As(err, &p):
 		err = p.Err
 	case errors.As(err, &l):
@@ -29,17 +29,17 @@ func (e *WriteError) Error() string {
 
 func (e *WriteError) Unwrap() error { return e.Err }
 
-// unwritten says of an error that nothing came of the whole.
+// unwritten adds to an error that nothing was written at all.
 func unwritten(err error) error { return fmt.Errorf("%w; nothing was written", err) }
 
-// Pending is a file that is written but does not stand in its place yet.
+// Pending is a file that is written but not yet in its place.
 type Pending struct {
 	temp, path string
-	placed     bool // it stands in its place
+	placed     bool // it is in its place
 }
 
-// Prepare writes data to a temporary file beside path and makes sure that it
-// is on disk. Then Commit puts it in its place, or Discard forgets it.
+// Prepare writes data to a temporary file next to path and makes sure that it
+// is on disk. Then Commit moves it into place, or Discard drops it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
 	return PrepareFrom(path, mode, func(w io.Writer) error {
 		_, err := w.Write(data)
@@ -61,8 +61,8 @@ func (d *toDisk) Write(data []byte) (n int, err error) {
 	return n, d.err
 }
 
-// PrepareFrom is Prepare for what write writes, piece by piece. An error of
-// write's own comes back as it is.
+// PrepareFrom is Prepare for data that write writes piece by piece. It returns
+// write's own errors unchanged.
 func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*Pending, error) {
 	f, err := disk.createTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
@@ -91,27 +91,27 @@ func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*P
 	return p, nil
 }
 
-// PreparePDF is Prepare for a PDF under a name that a person chose. It writes
-// over nothing but an earlier PDF: no study, no ledger, no device.
+// PreparePDF is Prepare for a PDF under a name that a person chose. It overwrites
+// only an earlier PDF, so never a study, a ledger or a device.
 func PreparePDF(path string, data []byte) (*Pending, error) {
 	return PrepareOver(path, data, func(file string) error {
 		if isPDF(file) {
 			return nil
 		}
-		return errors.New("a file is there that is no PDF; name another")
+		return errors.New("a file is there that is not a PDF; choose another")
 	})
 }
 
-// PrepareOver is Prepare for a file under a name that a person chose. over says of
-// a file that is there and not empty why it is not to be written over, or nil.
+// PrepareOver is Prepare for a file under a name that a person chose. over says why
+// an existing file that is not empty must not be overwritten, or returns nil.
 func PrepareOver(path string, data []byte, over func(file string) error) (*Pending, error) {
 	info, err := os.Lstat(path)
 	switch {
 	case err != nil: // nothing there, or Prepare will say what is wrong
 	case info.IsDir():
-		return nil, &WriteError{path, errors.New("it is a folder; name a file")}
+		return nil, &WriteError{path, errors.New("it is a folder; choose a file")}
 	case !info.Mode().IsRegular():
-		return nil, &WriteError{path, errors.New("it is no ordinary file; name another")}
+		return nil, &WriteError{path, errors.New("not a regular file; choose another")}
 	case info.Size() > 0:
 		if err := over(path); err != nil {
 			return nil, &WriteError{path, err}
@@ -131,7 +131,7 @@ func isPDF(path string) bool {
 	return err == nil && string(head) == "%PDF-"
 }
 
-// Commit puts the file in its place, over what stood there.
+// Commit moves the file into its place, over what was there.
 func (p *Pending) Commit() error {
 	if err := disk.rename(p.temp, p.path); err != nil {
 		p.Discard()
@@ -139,7 +139,7 @@ func (p *Pending) Commit() error {
 	}
 	p.temp, p.placed = "", true
 	if err := syncDir(filepath.Dir(p.path)); err != nil {
-		return fmt.Errorf("%w; %s is in its place, but may not outlast a power cut", err, p.path)
+		return fmt.Errorf("%w; %s is in its place, but a power failure may undo it", err, p.path)
 	}
 	return nil
 }

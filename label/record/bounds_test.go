@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess"
 )
 
-// A bound is what the label says, and who is responsible for which finding: another
-// one makes another label. What only tells the same in other words does not.
+// Another bound makes another label, and so does another person who accepts a
+// finding, or another finding. The same facts in other words do not.
 func TestBoundsAndAcceptancesMakeLabels(t *testing.T) {
 	accepted := func(by string, code assess.Code) []assess.Acceptance {
 		return []assess.Acceptance{{Finding: code, By: by, Reason: "r", At: []string{"MCC-4"}}}
@@ -59,8 +59,8 @@ func TestBoundsAndAcceptancesMakeLabels(t *testing.T) {
 	}
 }
 
-// A label that says "above 40" does not drift by itself where 40 is the cutoff,
-// and one that says so now warns of more than one that said 40.
+// A label that says "above 40" does not drift on its own where 40 is the cutoff, and
+// one that says so now warns of more than one that said 40.
 func TestDriftOfBounds(t *testing.T) {
 	of := func(energy assess.CalCM2, bound assess.Bound) *Record {
 		s := driftSite(t)
@@ -80,7 +80,7 @@ func TestDriftOfBounds(t *testing.T) {
 	}
 }
 
-// The line of the maintenance switch: which of two labels promises less with it.
+// The maintenance-switch line: which of two labels shows the lower hazard in it.
 func TestWorseWithTheSwitch(t *testing.T) {
 	of := func(energy assess.CalCM2, device string) *Record {
 		r := &Record{}

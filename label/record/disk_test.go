@@ -7,12 +7,12 @@ import (
 	"path/filepath"
 )
 
-// fault is the n-th operation on the disk failing, from 1; 0 fails none.
+// fault makes the n-th operation on the disk fail, from 1; with 0 none fails.
 type fault struct {
 	n      int
 	err    error
-	half   bool // a write that fails has written half
-	onward bool // all later ones fail too, as on a disk that stays full
+	half   bool // a failing write has written half
+	onward bool // all later ones fail too, as on a full disk
 	die    bool // the process is killed instead
 
 	seen []string // the operations so far
@@ -49,7 +49,7 @@ func die() {
 	select {}
 }
 
-// inject makes the disk fail until the function that it gives is called.
+// inject makes the disk fail until the returned function is called.
 func (f *fault) inject() (mend func()) {
 	sound := disk
 	disk.mkdir = func(dir string, mode os.FileMode) error {

@@ -2,43 +2,43 @@
 // printed from them.
 //
 // A record is one JSON file, records/ab/abcd….json, named by the SHA-256 of its
-// own bytes: `sha256sum FILE` is the check. It holds the facts that decided a
-// label and nothing else; the same facts give the same bytes on every machine.
-// It is written once and never again.
+// own bytes: `sha256sum FILE` checks it. It contains only the facts that decided a
+// label; the same facts give the same bytes on every machine. It is written once
+// and never changed.
 //
 //	{
-//	  "schema": 2,          the form of this file
+//	  "schema": 2,          the format of this file
 //	  "rules": 1,           raised only when a printed value can change
 //	  "inputs": {…},        assess.Inputs: the rows of the location in the units of the
-//	                        program, and of the policy what decided or stands on the label
+//	                        program, and the parts of the policy that decided the label or are on it
 //	  "outcome": {…}        assess.Outcome: what follows from them
 //	}
 //
-// Numbers carry their unit in the key and are rounded to 9 significant digits.
-// A key that holds nothing is left out. A reader refuses unknown keys, an
-// unknown schema, and any file that does not encode to its own bytes again.
+// Numbers have their unit in the key and are rounded to 9 significant digits.
+// A key without a value is left out. A reader refuses unknown keys, an unknown
+// schema, and any file that does not encode to its own bytes again.
 //
 // The ledger, ledger.jsonl, is append-only: see [Line].
 //
 //	id.go       the hash of a record and its short name, the code
-//	record.go   what a record holds
+//	record.go   what a record contains
 //	encode.go   its one encoding
-//	schema1.go  the first form of records
+//	schema1.go  the first format of records
 //	same.go     whether two records show the same label
-//	drift.go    what a print would store now, against what was printed
-//	alone.go    whether all numbers are as before
-//	upstream.go on what the studies of what a location feeds rest
+//	drift.go    what a print would store now, compared with what was printed
+//	alone.go    whether all numbers are the same as before
+//	upstream.go the values on which the studies below a location are based
 //	store.go    records on disk
 //	line.go     one line of the ledger
 //	ledger.go   the ledger on disk
 //	replay.go   what its lines mean, taken together
-//	only.go     which labels of it to replay
+//	only.go     which of its labels to replay
 //	history.go  the labels that were printed last
-//	journal.go  a print, from intent to done; other entries
+//	journal.go  a print, from intent to done; other lines
 //	intake.go   a study that is taken in
-//	studies.go  the files that are kept of it
-//	extend.go   a longer ledger in place of the folder's
-//	words.go    texts that a ledger takes
-//	atomic.go   files that appear whole or not at all
-//	disk.go     what they do to the disk, so that tests can make it fail
+//	studies.go  the study files that are kept
+//	extend.go   continuing the folder's ledger with a longer one
+//	words.go    texts that a ledger accepts
+//	atomic.go   files that appear complete or not at all
+//	disk.go     their disk operations, so that tests can make them fail
 package record

@@ -9,23 +9,22 @@ import (
 	"vouchmark/assess"
 )
 
-// Door is what is on the equipment of a location, as far as somebody noted it.
+// Door is what is on the equipment of a location, as far as it was noted.
 type Door struct {
 	// Label is the label that was noted as mounted last; zero where none was, or
-	// where it was removed since. A label that was printed after it may be there,
-	// and nobody said so.
+	// where it was removed since. A label printed later may be there without a note.
 	Label ID
-	// Bare is true where the label was removed, and none was noted as mounted since.
+	// Bare is true where the label was removed and none was noted as mounted since.
 	Bare bool
-	// Covered is since when an overlay is stuck over what is there; zero for none.
+	// Covered is since when an overlay covers what is there; zero for none.
 	Covered assess.Date
 }
 
-// Overlay is the thing of a line that tells of an overlay.
+// Overlay is the Thing of a line about an overlay.
 const Overlay = overlay
 
-// door follows what a line says of the equipment of a location whose label was
-// printed last: what is mounted there, stuck over it, or removed.
+// door applies a line about what is on the equipment of a location: what was
+// mounted there, covered or removed. The label is the one printed last.
 func (l *Label) door(e *Entry, id ID) {
 	switch {
 	case e.Kind == Mounted && e.Thing == overlay:
@@ -33,7 +32,7 @@ func (l *Label) door(e *Entry, id ID) {
 	case e.Kind == Mounted:
 		l.Mounted, l.Again, l.Gone = e.Applied, false, assess.Date{}
 		l.Door.Label, l.Door.Bare = id, false
-		if !l.Stuck { // what covered the label before it went with that label
+		if !l.Stuck { // an overlay of the label before it went with that label
 			l.Door.Covered = assess.Date{}
 		}
 	case e.Thing == overlay:
@@ -44,51 +43,51 @@ func (l *Label) door(e *Entry, id ID) {
 	}
 }
 
-// again follows another print of the label printed last. The new copy takes the
-// place of the one before where that is damaged, bears another strip, is covered,
-// or was taken out of use; of more copies of one that is fine nothing follows.
+// again applies another print of the label printed last. The new copy replaces the
+// one before where that is damaged, has another strip, is covered or was withdrawn;
+// more copies of a sound label change nothing.
 func (l *Label) again(e *Entry) {
 	l.Again = l.Again || e.Kind == Reprint || e.Strip != l.Strip || l.Withdrawn != nil || !l.Overlay.IsZero()
 	l.Withdrawn, l.Strip, l.Printed, l.Gone = nil, e.Strip, e.Date, assess.Date{}
 	l.Overlay, l.Stuck = assess.Date{}, false
 }
 
-// Waits reports whether the copy that was printed last is not noted as mounted.
+// Waits reports whether the copy printed last is not yet noted as mounted.
 func (l *Label) Waits() bool { return l.Mounted.IsZero() || l.Again }
 
-// Deed is what somebody did on the equipment of a location: mounted or removed
-// the label printed last, or the overlay that was printed for it.
+// Deed is what somebody did at the equipment of a location: mounted or removed
+// the label printed last, or the overlay printed for it.
 type Deed struct {
 	Kind     Kind   // Mounted or Removed
 	Thing    string // "" for the label, Overlay for an overlay
 	Location string
-	Code     Code // of the label that is meant; "" for whichever it is
-	// Applied is the day. Where it is zero, it was done on the day of the note, or
-	// when the ledger says already that it was.
+	Code     Code // of the label, where the person named it; else ""
+	// Applied is the day. Where it is zero, the day is that of the note, or the one
+	// that the ledger already has.
 	Applied assess.Date
-	// Reason is why a label that is removed is out of use; "" where only one that
-	// was withdrawn may be removed.
+	// Reason is why a removed label is withdrawn at the same time; "" where only a
+	// label that was withdrawn before may be removed.
 	Reason string
 }
 
-// DeedError says why something that was done cannot be noted: in a sentence, and
-// as a report of bad input has it.
+// DeedError says why a deed cannot be noted: in a sentence, and in the parts of a
+// report of bad input.
 type DeedError struct {
-	Number              int   // among those that were told of
-	About               About // what of it is wrong
+	Number              int   // of the deed, from 0
+	About               About // what is wrong with it
 	Found, Expected, Do string
 	Err                 error
 }
 
-// About is what of a deed is wrong.
+// About is what is wrong with a deed.
 type About string
 
-// What can be wrong of a deed.
+// What can be wrong with a deed.
 const (
-	AboutPlace About = "place" // no label of it was printed
-	AboutLabel About = "label" // it is not the one printed last
+	AboutPlace About = "place" // no label was printed for it
+	AboutLabel About = "label" // not the one printed last
 	AboutDeed  About = "deed"  // it cannot have been done
-	AboutDay   About = "day"   // nor on that day
+	AboutDay   About = "day"   // it cannot have been done on that day
 )
 
 func (e *DeedError) Error() string { return e.Err.Error() }
@@ -96,11 +95,11 @@ func (e *DeedError) Error() string { return e.Err.Error() }
 func (e *DeedError) Unwrap() error { return e.Err }
 
 // errNotPrinted is the error for a location whose label was never printed.
-var errNotPrinted = errors.New("no label of it was printed")
+var errNotPrinted = errors.New("no label was printed for it")
 
-// Tell notes what somebody did, all of it or nothing: the lines say on which day
-// each was done. What is noted already is not noted again, nor what is told
-// twice. An error joins a [DeedError] for each deed that cannot be noted.
+// Tell notes what somebody did, all of it or nothing. The lines have the day of
+// each deed. A deed that is already noted, or listed twice, is not noted again. An
+// error joins a [DeedError] for each deed that cannot be noted.
 func (s *Store) Tell(deeds []Deed, date assess.Date, by, tool string) (lines []Line, err error) {
 	err = s.NoteAll(func(l *Ledger) ([]Line, error) {
 		names := make([]string, len(deeds))
@@ -136,7 +135,7 @@ func (s *Store) Tell(deeds []Deed, date assess.Date, by, tool string) (lines []L
 	return lines, err
 }
 
-// Wrongs are a [DeedError] for each deed that cannot be noted on a day, beside the
+// Wrongs are a [DeedError] for each deed that cannot be noted on a day, given the
 // labels printed last; nil for none.
 func Wrongs(deeds []Deed, date assess.Date, last func(location string) *Label) (all []*DeedError) {
 	for i := range deeds {
@@ -148,39 +147,39 @@ func Wrongs(deeds []Deed, date assess.Date, last func(location string) *Label) (
 	return all
 }
 
-// wrong says why a deed cannot be noted; nil where it can, or is already.
+// wrong says why a deed cannot be noted; nil where it can be, or already is.
 func (d *Deed) wrong(last *Label, date assess.Date) *DeedError {
 	because := func(about About, found, expected, do, why string, args ...any) *DeedError {
 		return &DeedError{About: about, Found: found, Expected: expected, Do: do, Err: fmt.Errorf(why, args...)}
 	}
 	if last == nil {
-		return because(AboutPlace, fmt.Sprintf("%q", d.Location), "a location whose label was printed", "",
+		return because(AboutPlace, fmt.Sprintf("%q", d.Location), "a location with a printed label", "",
 			"%q: %w", d.Location, errNotPrinted)
 	}
 	earlier := d.Kind == Removed && d.Thing == "" && last.Door.Label != (ID{}) && last.Door.Label != last.ID // it was there
 	if code := last.ID.Code(); d.Code != "" && d.Code != code && (!earlier || d.Code != last.Door.Label.Code()) {
-		return because(AboutLabel, string(d.Code), string(code)+", the label that was printed last",
-			"make a new list, and walk again", "the label of %s that was printed last is %s, not %s", d.Location, code, d.Code)
+		return because(AboutLabel, string(d.Code), string(code)+", the label printed last",
+			"make a new list, and walk again", "the label printed last for %s is %s, not %s", d.Location, code, d.Code)
 	}
 	what, printed := "the label", last.Since
 	switch {
 	case d.noted(last):
 		if d.Code == "" && d.Kind == Removed && d.Thing == overlay {
 			return because(AboutDeed, "an overlay as removed", "one that was printed", "",
-				"no overlay was printed for the label of %s since it was printed, or it was removed already", d.Location)
+				"the label of %s has no overlay: none was printed for it, or it was already removed", d.Location)
 		}
 		return nil
 	case d.Kind == Removed && d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
 	case d.Kind == Removed && last.Withdrawn == nil && d.Reason == "":
-		return because(AboutDeed, "a label in use as removed", "one that is out of use",
+		return because(AboutDeed, "a label in use as removed", "one that was withdrawn",
 			"withdraw the label before it is removed", "the label of %s is in use: withdraw it before it is removed", d.Location)
 	case d.Kind == Removed && earlier:
 		return nil
 	case d.Kind == Removed:
 	case d.Thing == overlay && last.Overlay.IsZero():
-		return because(AboutDeed, "an overlay as mounted", "one that was printed", "none was since the label was printed",
-			"no overlay was printed for the label of %s since it was printed", d.Location)
+		return because(AboutDeed, "an overlay as mounted", "one that was printed", "print it first",
+			"no overlay was printed for the label of %s", d.Location)
 	case d.Thing == overlay:
 		what, printed = "the overlay", last.Overlay
 	case last.Withdrawn != nil:
@@ -190,17 +189,17 @@ func (d *Deed) wrong(last *Label, date assess.Date) *DeedError {
 		printed = last.Printed
 	}
 	if done := cmp.Or(d.Applied, date); done.Before(printed) {
-		return because(AboutDay, done.String(), fmt.Sprintf("a day from %s on", printed), what+" was printed on that day",
+		return because(AboutDay, done.String(), fmt.Sprintf("%s or later", printed), what+" was printed on that day",
 			"%s of %s was printed on %s, after %s", what, d.Location, printed, done)
 	}
 	return nil
 }
 
-// noted reports whether the ledger says already that a deed was done, on its day
+// noted reports whether the ledger already says that a deed was done, on its day
 // where it has one.
 func (d *Deed) noted(last *Label) bool {
 	var is bool
-	var on assess.Date // zero: the ledger no longer tells
+	var on assess.Date // zero: the ledger no longer says
 	switch {
 	case d.Kind == Mounted && d.Thing == overlay:
 		is, on = last.Stuck, last.Door.Covered
@@ -214,8 +213,8 @@ func (d *Deed) noted(last *Label) bool {
 	return is && (d.Applied.IsZero() || on.IsZero() || d.Applied == on)
 }
 
-// lines are what the ledger is told of a deed, a line for each label. One that is
-// removed while it is in use is out of use from then on.
+// lines are what the ledger notes of a deed, a line for each label. Removing a
+// label that is in use also withdraws it.
 func (d *Deed) lines(last *Label) []Line {
 	id := last.ID
 	if d.Kind == Removed && d.Thing == "" && last.Door.Label != (ID{}) {
@@ -229,8 +228,8 @@ func (d *Deed) lines(last *Label) []Line {
 	return all
 }
 
-// together puts what was done on one day into one line, but for withdrawals, of
-// which each has its reason. Labels are withdrawn before they are removed, and
+// together puts deeds of one kind and day into one line. Withdrawals stay separate,
+// since each has its own reason. Labels are withdrawn before they are removed, and
 // mounted before they are covered.
 func together(all []Line) []Line {
 	turn := []Kind{Withdrawn, Removed, Mounted}
@@ -253,8 +252,8 @@ func together(all []Line) []Line {
 	return lines
 }
 
-// Mount notes that the labels of locations, which were printed last, are
-// mounted on the equipment since a day.
+// Mount notes that the labels printed last for some locations were mounted on the
+// equipment on a day.
 func (s *Store) Mount(locations []string, date, applied assess.Date, by, tool string) ([]Line, error) {
 	deeds := make([]Deed, len(locations))
 	for i, id := range locations {

@@ -10,9 +10,9 @@ import (
 	"testing"
 )
 
-// What was done on the equipment is noted in few lines, in an order in which each
-// holds: labels are withdrawn before they are removed, mounted before they are
-// covered. What was told twice is noted once.
+// What was done at the equipment is noted in few lines, in an order in which each is
+// valid: labels are withdrawn before they are removed, and mounted before they are
+// covered. A deed listed twice is noted once.
 func TestTell(t *testing.T) {
 	dir := t.TempDir()
 	s, today := Open(dir), job(t, Print).Date
@@ -25,7 +25,7 @@ func TestTell(t *testing.T) {
 	if _, err := s.Mount([]string{"A"}, today, today, "me", "test"); err != nil {
 		t.Fatal(err)
 	}
-	carry(t, dir, job(t, Print, example(t, "A", 7.5))) // what is there is the label before it
+	carry(t, dir, job(t, Print, example(t, "A", 7.5))) // the label before it is there
 	if _, err := s.Withdraw("B", today, "burnt", "me", "test"); err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +71,7 @@ func TestTell(t *testing.T) {
 	if lines, err = s.Tell(nil, tomorrow, "me", "test"); err != nil || lines != nil {
 		t.Errorf("nothing: %+v, %v", lines, err)
 	}
-	// One of them is wrong, or cannot be written: none is noted.
+	// If one of them is wrong or cannot be written, none is noted.
 	right := Deed{Kind: Mounted, Location: "C", Applied: today}
 	if lines, err = s.Tell([]Deed{right, {Kind: Mounted, Location: "X"}}, tomorrow, "me", "test"); err == nil || lines != nil {
 		t.Errorf("%+v, %v", lines, err)
@@ -84,7 +84,7 @@ func TestTell(t *testing.T) {
 	}
 }
 
-// What cannot have been done is refused, and why.
+// What cannot have been done is refused, with the reason.
 func TestTellWrong(t *testing.T) {
 	dir := t.TempDir()
 	s, today := Open(dir), job(t, Print).Date
@@ -104,14 +104,14 @@ func TestTellWrong(t *testing.T) {
 		about About
 		why   string
 	}{
-		{Deed{Kind: Mounted, Location: "X"}, AboutPlace, `"X": no label of it was printed`},
+		{Deed{Kind: Mounted, Location: "X"}, AboutPlace, `"X": no label was printed for it`},
 		{Deed{Kind: Mounted, Location: "B"}, AboutDeed, "the label of B was withdrawn on 2026-05-01"},
 		{Deed{Kind: Removed, Location: "A"}, AboutDeed, "the label of A is in use"},
 		{Deed{Kind: Removed, Location: "B", Applied: yesterday}, AboutDay, "the label of B was printed on 2026-05-01, after 2026-04-30"},
 		{Deed{Kind: Mounted, Location: "A", Applied: today.AddDays(2)}, AboutDay, "the label of A was printed on 2026-05-04, after 2026-05-03"},
 		{Deed{Kind: Mounted, Thing: Overlay, Location: "A"}, AboutDeed, "no overlay was printed for the label of A"},
-		{Deed{Kind: Removed, Thing: Overlay, Location: "A"}, AboutDeed, "no overlay was printed for the label of A"},
-		{Deed{Kind: Mounted, Location: "A", Code: "0000-0000-0000-0000"}, AboutLabel, "the label of A that was printed last is "},
+		{Deed{Kind: Removed, Thing: Overlay, Location: "A"}, AboutDeed, "the label of A has no overlay"},
+		{Deed{Kind: Mounted, Location: "A", Code: "0000-0000-0000-0000"}, AboutLabel, "the label printed last for A is "},
 	} {
 		_, err := s.Tell([]Deed{{Kind: Removed, Location: "B"}, c.d}, later.Date, "me", "test")
 		var wrong *DeedError

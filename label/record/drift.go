@@ -12,8 +12,8 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// Drift compares facts, never hashes: what the record of a label says, and
-// what a print would store now.
+// Drift compares the record of a label with what a print would store now. It
+// compares facts, never hashes.
 func Drift(old, now *Record) standing.Drift {
 	d := standing.Drift{Data: dataDrift(old, now, assess.Stands), Policy: policyDrift(old, now), Worse: worse(old, now)}
 	if len(d.Data) == 0 && len(d.Policy) == 0 {
@@ -22,13 +22,13 @@ func Drift(old, now *Record) standing.Drift {
 	return d
 }
 
-// Decided is what differs in columns that decide a label.
+// Decided are the differences in columns that decide a label.
 func Decided(old, now *Record) []standing.Difference { return dataDrift(old, now, assess.Decides) }
 
-// dataDrift is what differs in columns of a weight or more.
+// dataDrift are the differences in columns of at least a weight.
 func dataDrift(old, now *Record, least assess.Weight) []standing.Difference {
 	var all []standing.Difference
-	described := false // what describes the equipment is the same in all rows, and is said once
+	described := false // what describes the equipment is the same in all rows and is listed once
 	for i := range old.Location.Cases {
 		o := old.Location.Row(i)
 		c := now.Location.CaseNamed(o.Name)
@@ -91,8 +91,8 @@ func sameCurve(a, b *assess.Curve) bool {
 	return a.TolerancePercent == b.TolerancePercent && slices.Equal(a.Points, b.Points)
 }
 
-// policyDrift is what the label would read differently under the policy as it
-// is now, were the row the same.
+// policyDrift is how the label would differ under the current policy if the row
+// were the same.
 func policyDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
 	add := func(field, was, is string) {
@@ -102,14 +102,14 @@ func policyDrift(old, now *Record) []standing.Difference {
 	}
 	o, n := old.Policy, now.Policy
 	signal, status, kit := old.Signal, old.Status, old.Kit
-	if old.Energy.Value > 0 { // else nothing was chosen
+	if old.Energy.Value > 0 { // otherwise nothing was chosen
 		signal, status, kit = n.ChooseFor(old.Energy)
 	}
 	add("signal word", string(old.Signal), string(signal))
 	add("kit", kitWords(old.Status, old.Kit), kitWords(status, kit))
 	add("ladder", ladderWords(o.Ladder), ladderWords(n.Ladder))
 	if signal == assess.Danger && old.Signal == signal {
-		add("cutoff_cal_cm2", assess.Number(o.Cutoff), assess.Number(n.Cutoff)) // it stands on the label
+		add("cutoff_cal_cm2", assess.Number(o.Cutoff), assess.Number(n.Cutoff)) // it is on the label
 	}
 	if now.Kit == old.Kit && now.Status == old.Status {
 		all = append(all, wearDrift("wear", old.Wear(), now.Wear())...)
@@ -117,6 +117,12 @@ func policyDrift(old, now *Record) []standing.Difference {
 	}
 	if old.Maintenance != nil && now.Maintenance != nil {
 		add("maintenance_line", lineWords(o), lineWords(n))
+	}
+	if signal == assess.Danger && old.Signal == signal {
+		all = append(all, wearDrift("danger_test", o.DangerTest, n.DangerTest)...)
+	}
+	if len(dataDrift(old, now, assess.Stands)) == 0 {
+		add("show_clearing_time", strconv.FormatBool(o.ShowClearingTime), strconv.FormatBool(n.ShowClearingTime))
 	}
 	add("units", string(o.Units), string(n.Units))
 	add("review_months", strconv.Itoa(o.ReviewMonths), strconv.Itoa(n.ReviewMonths))
@@ -133,12 +139,12 @@ func policyDrift(old, now *Record) []standing.Difference {
 	return all
 }
 
-// lineWords says where the line of the maintenance switch stands.
+// lineWords says where the maintenance-switch line is shown.
 func lineWords(p *assess.Policy) string {
 	return map[bool]string{false: "label", true: "page"}[p.MaintenanceOnPage]
 }
 
-// Wear is the list of the chosen kit; nil for none.
+// Wear is what to wear with the chosen kit; nil for none.
 func (r *Record) Wear() assess.Words {
 	if rung := r.Policy.Rung(r.Kit); rung != nil {
 		return rung.Wear
@@ -156,7 +162,7 @@ func ladderWords(ladder []assess.Rung) string {
 	return strings.Join(parts, ", ")
 }
 
-// wearDrift names the items of a list that are others now, or another order.
+// wearDrift names the items of a list that changed, or a changed order.
 func wearDrift(field string, old, now assess.Words) []standing.Difference {
 	var all []standing.Difference
 	languages := map[string][]string{}
@@ -176,13 +182,13 @@ func wearDrift(field string, old, now assess.Words) []standing.Difference {
 	return all
 }
 
-// without are the items of a list that another does not have.
+// without are the items of a list that the other does not have.
 func without(list, other []string) string {
 	rest := slices.DeleteFunc(slices.Clone(list), func(x string) bool { return slices.Contains(other, x) })
 	return strings.Join(rest, ", ")
 }
 
-// resultDrift is what governs the label and comes out differently.
+// resultDrift are the differences in the results that govern the label.
 func resultDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
 	for _, g := range []struct {
@@ -205,7 +211,7 @@ func resultDrift(old, now *Record) []standing.Difference {
 	return all
 }
 
-// maintenanceWords are what a label says of the maintenance switch, in numbers;
+// maintenanceWords is what a label says about the maintenance switch, in numbers;
 // "" for nothing.
 func maintenanceWords(r *Record) string {
 	m := r.Maintenance
@@ -216,7 +222,7 @@ func maintenanceWords(r *Record) string {
 		assess.Number(m.BoundaryToPrint), kitWords(m.Status, m.Kit), m.Device, m.DeviceAt))
 }
 
-// worse is the first thing of which a label of now would warn, and the old one
+// worse is the first thing that a label printed now would warn of and the old one
 // does not.
 func worse(old, now *Record) string {
 	o, n := old.Location, now.Location
@@ -249,7 +255,7 @@ func worse(old, now *Record) string {
 	case old.Signal != assess.Danger && rating(now, now.Kit) > rating(old, old.Kit):
 		return "a stronger kit: " + kitWords(old.Status, old.Kit) + " → " + kitWords(now.Status, now.Kit)
 	case old.Kit != "" && rating(now, old.Kit) < assess.PrintedCal(old.Energy.Value):
-		return fmt.Sprintf("the kit %s is rated %s now (0: it is gone)", old.Kit, assess.Number(rating(now, old.Kit)))
+		return fmt.Sprintf("the kit %s is now rated %s (0: it is no longer on the ladder)", old.Kit, assess.Number(rating(now, old.Kit)))
 	case old.Kit == now.Kit && wear != "":
 		return "more to wear: " + wear
 	case assess.More(max(old.Energy.Value, mostComputed(old)), mostComputed(now)):
@@ -264,15 +270,15 @@ func worse(old, now *Record) string {
 	return ""
 }
 
-// worseSwitched reports whether a label of old promises less with the
-// maintenance switch on than one of now would.
+// worseSwitched reports whether the old label shows a lower hazard with the
+// maintenance switch on than one printed now would.
 func worseSwitched(old, now *Record) bool {
 	o, n := old.Maintenance, now.Maintenance
 	switch {
 	case o == nil:
-		return false // it promises nothing
+		return false // it shows nothing
 	case n == nil:
-		return true // and that no longer
+		return true // what it shows no longer holds
 	}
 	return assess.More(o.Energy.Value, n.Energy.Value) || assess.More(o.BoundaryToPrint, n.BoundaryToPrint) ||
 		n.Energy.Bound == assess.Above && o.Energy.Bound != assess.Above || o.Device != n.Device || o.DeviceAt != n.DeviceAt
@@ -282,7 +288,7 @@ func from[T ~float64](what string, was, is T, unit string) string {
 	return fmt.Sprintf("%s %s → %s %s", what, assess.Number(was), assess.Number(is), unit)
 }
 
-// moreToWear are the items that the list of now has and the old one has not.
+// moreToWear are the items that are in the list now and were not in the old one.
 func moreToWear(old, now *Record) string {
 	var extra []string
 	for _, lists := range [][2]assess.Words{

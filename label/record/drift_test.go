@@ -24,8 +24,8 @@ func fieldsOf(list []standing.Difference) string {
 	return strings.Join(names, ", ")
 }
 
-// Which change of a row or of the policy counts, as what, and whether the
-// label then warns of too little.
+// Which changes of a row or the policy count, as what, and whether the label then
+// warns of too little.
 func TestDrift(t *testing.T) {
 	for _, c := range []struct {
 		name         string
@@ -53,9 +53,9 @@ func TestDrift(t *testing.T) {
 		{name: "another ladder", change: func(s *assess.Site) { s.Policy.Ladder[1].Rating = 12 }, policy: "ladder", worse: "a stronger kit"},
 		{name: "the kit rated lower, another one in its place", change: func(s *assess.Site) {
 			s.Policy.Ladder = append(s.Policy.Ladder[:1:1], assess.Rung{Kit: "Kit B", Rating: 6, Wear: assess.Words{"": {"jacket"}}}, assess.Rung{Kit: "Kit B2", Rating: 8}, s.Policy.Ladder[2])
-		}, policy: "kit, ladder", worse: "the kit Kit B is rated 6 now"},
+		}, policy: "kit, ladder", worse: "the kit Kit B is now rated 6"},
 		{name: "less to wear", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {}} }, policy: "wear"},
-		{name: "another name", change: func(s *assess.Site) { s.Policy.Ladder[1].Kit = "Kit X" }, policy: "kit, ladder", worse: "the kit Kit B is rated 0 now"},
+		{name: "another name", change: func(s *assess.Site) { s.Policy.Ladder[1].Kit = "Kit X" }, policy: "kit, ladder", worse: "the kit Kit B is now rated 0"},
 		{name: "another list", change: func(s *assess.Site) { s.Policy.Ladder[1].Wear = assess.Words{"": {"other"}} }, policy: "wear", worse: "more to wear: other"},
 		{name: "the list of a kit that is not on the label", change: func(s *assess.Site) { s.Policy.Ladder[0].Wear = assess.Words{"": {"other"}} }},
 		{name: "the interval", change: func(s *assess.Site) { s.Policy.ReviewMonths = 36 }, policy: "review_months"},
@@ -78,7 +78,7 @@ func TestDrift(t *testing.T) {
 	}
 }
 
-// driftSite has a kit below and a kit above the one of its label.
+// driftSite has a kit below and a kit above that of its label.
 func driftSite(t *testing.T) *assess.Site {
 	t.Helper()
 	prepared, err := assess.ParseDate("2026-03-14")
@@ -93,7 +93,7 @@ func driftSite(t *testing.T) *assess.Site {
 	}
 }
 
-// A curve is compared by its points; another name for the same points is no
+// A curve is compared by its points; another name for the same points is not
 // drift.
 func TestCurveDrift(t *testing.T) {
 	of := func(name string) *Record {
@@ -113,7 +113,7 @@ func TestCurveDrift(t *testing.T) {
 	}
 }
 
-// Withdrawn, printed anew, replaced: as the ledger tells it.
+// Withdrawn, printed again, replaced: as the ledger notes it.
 func TestLabels(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)
@@ -129,7 +129,7 @@ func TestLabels(t *testing.T) {
 		return s.Replay(l, job(t, Print).Date, nil).Labels["A"]
 	}
 	j := job(t, Print, a)
-	if _, err := s.Withdraw("A", j.Date, "x", "me", "test"); !strings.Contains(err.Error(), "no label of it was printed") {
+	if _, err := s.Withdraw("A", j.Date, "x", "me", "test"); !strings.Contains(err.Error(), "no label was printed for it") {
 		t.Error(err)
 	}
 	carry(t, dir, j)
@@ -152,7 +152,7 @@ func TestLabels(t *testing.T) {
 	}
 }
 
-// Many writers of one file at once: each entry is there, whole.
+// With many writers of one file at the same time, each entry is there, complete.
 func TestEditAtOnce(t *testing.T) {
 	dir := t.TempDir()
 	var wg sync.WaitGroup

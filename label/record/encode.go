@@ -12,14 +12,14 @@ import (
 	"vouchmark/assess"
 )
 
-// Encode is the one encoding of a record, and the ID that follows from it. A
-// record that was read has the bytes that were read.
+// Encode is the only encoding of a record, with the ID that follows from it. A
+// record that was read encodes to the bytes that were read.
 func (r *Record) Encode() ([]byte, ID, error) {
 	b, err := encode(r.Form(), "  ")
 	return b, sha256.Sum256(b), err
 }
 
-// Form is the record in the form in which it is stored, as JSON.
+// Form is the record in the format in which it is stored, as JSON.
 func (r *Record) Form() any {
 	if r.first != nil {
 		return r.first
@@ -40,8 +40,8 @@ func encode(v any, indent string) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Decode reads a record of any schema and rules number that was ever written,
-// and refuses whatever New of that time could not have made.
+// Decode reads a record of any schema and rules number that was ever written. It
+// refuses what New could not have made at that time.
 func Decode(data []byte) (*Record, error) {
 	r, err := decode(data)
 	if err == nil {
@@ -67,7 +67,7 @@ func decode(data []byte) (*Record, error) {
 			"schema %d, rules %d; this version knows schema %d, rules %d",
 			numbers.Schema, numbers.Rules, Schema, assess.Rules)
 	case numbers.Schema < 1 || numbers.Rules < 1:
-		return nil, fmt.Errorf("schema %d, rules %d: there is no such form of a record", numbers.Schema, numbers.Rules)
+		return nil, fmt.Errorf("schema %d, rules %d: there is no such record format", numbers.Schema, numbers.Rules)
 	case numbers.Schema == 1:
 		var form schema1
 		if err := strict(data, &form); err != nil {
@@ -85,14 +85,14 @@ func decode(data []byte) (*Record, error) {
 	return r, r.readCurves()
 }
 
-// strict decodes JSON and refuses what has no place in v.
+// strict decodes JSON and refuses keys that v does not have.
 func strict(data []byte, v any) error {
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
 	return d.Decode(v)
 }
 
-// readCurves makes the stored curves ready to be read.
+// readCurves prepares the stored curves for reading values.
 func (r *Record) readCurves() error {
 	for name, c := range r.Curves {
 		if c == nil {
@@ -106,24 +106,24 @@ func (r *Record) readCurves() error {
 	return nil
 }
 
-// canonical refuses data that is not the record's one encoding, or that holds
-// what no label shows.
+// canonical refuses data that is not the record's only encoding, or that has
+// characters that no label shows.
 func (r *Record) canonical(data []byte) error {
 	again, _, err := r.Encode()
 	switch {
 	case err != nil:
 		return err
 	case !bytes.Equal(again, data):
-		return errors.New("it is not in its one encoding")
+		return errors.New("it is not encoded as the program encodes it")
 	case hidden(data):
 		return errors.New("a text in it has characters that no label and no terminal shows")
 	}
 	return nil
 }
 
-// hidden reports whether a text of a record in its one encoding has a character
-// that cannot be seen. The encoding escapes such characters, and of the others
-// only quotation mark and backslash.
+// hidden reports whether a text of an encoded record has an invisible character.
+// The encoding escapes such characters; apart from them it escapes only quotation
+// marks and backslashes.
 func hidden(data []byte) bool {
 	for i := 0; i < len(data); i++ {
 		if data[i] == '\\' {
@@ -137,7 +137,7 @@ func hidden(data []byte) bool {
 }
 
 // valid refuses an outcome that no label can show, or that contradicts itself.
-// Whether it follows from the inputs is another question: see [Record.Differs].
+// Whether it follows from the inputs is a separate question: see [Record.Differs].
 func (r *Record) valid() error {
 	o := &r.Outcome
 	switch {
@@ -152,12 +152,12 @@ func (r *Record) valid() error {
 	case !(o.Energy.Value > 0) || !(o.Boundary.Value > 0) || !(r.Location.Distance > 0) || !(r.Location.Voltage > 0):
 		return errors.New("a number that no label can show")
 	case len(o.Computed) != len(r.Location.Cases):
-		return errors.New("as many results as rows are needed")
+		return errors.New("the number of results differs from the number of rows")
 	case o.Prepared.IsZero() || o.ReviewBy.IsZero():
 		return errors.New("a date is missing")
 	}
 	if r.Rules != assess.Rules {
-		return nil // other rules chose
+		return nil // chosen by other rules
 	}
 	if signal, status, kit := r.Policy.ChooseFor(o.Energy); signal != o.Signal || status != o.Status || kit != o.Kit {
 		return fmt.Errorf("%s and kit %q do not follow from its energy, ladder and cutoff", o.Signal, o.Kit)

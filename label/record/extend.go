@@ -7,8 +7,8 @@ import (
 	"path/filepath"
 )
 
-// Extend brings a folder's ledger up to another text of it, which must begin
-// with the folder's own. Before, under the lock, place puts the records there.
+// Extend replaces a folder's ledger with a longer one, which must start with the
+// folder's own. Before that, under the lock, place puts the records there.
 func (s *Store) Extend(ledger []byte, place func() error) error {
 	w, err := s.lockLedger()
 	if err != nil {
@@ -20,10 +20,10 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 	case err != nil:
 		return err
 	case bytes.HasPrefix(own, ledger):
-		return errors.New(LedgerFile + ": this folder has all of it already")
+		return errors.New(LedgerFile + ": this folder already has all of it")
 	case !bytes.HasPrefix(ledger, own):
-		return errors.New("the ledger of this folder is another one, or has lines that the other lacks: " +
-			"nothing was changed; bring it into a folder without a ledger")
+		return errors.New("the ledger of this folder is a different one, or has lines that the other lacks: " +
+			"nothing was changed; import it into a folder without a ledger")
 	}
 	if err := place(); err != nil {
 		return err

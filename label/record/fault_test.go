@@ -22,11 +22,11 @@ const (
 	oldLog, newLog = "# old\n", "# old\n# and new\n"
 )
 
-// ruined is how many lines ruin leaves.
+// ruined is the number of lines that ruin leaves.
 const ruined = 3
 
-// ruin is a folder in which a label was printed, then a crash broke off a
-// print while it stored a record, and half a line.
+// ruin is a folder in which a label was printed; then a crash interrupted a print
+// while it stored a record, and left half a line.
 func ruin(t *testing.T, dir string) {
 	t.Helper()
 	put := func(file, text string) {
@@ -50,7 +50,7 @@ func ruin(t *testing.T, dir string) {
 	put(assess.ChangesFile, oldLog)
 }
 
-// works are what is tried on a disk that fails.
+// works are what the tests try on a failing disk.
 var works = map[string]func(t *testing.T, dir string) error{
 	"print": func(t *testing.T, dir string) error {
 		return printOver(t, dir, job(t, Print, example(t, "B", 7.5), example(t, "C", 9.5)))
@@ -79,17 +79,17 @@ var works = map[string]func(t *testing.T, dir string) error{
 func printOver(t *testing.T, dir string, j Job) error {
 	out, err := PreparePDF(filepath.Join(dir, "out.pdf"), []byte(newPDF))
 	if err != nil {
-		return fmt.Errorf("%w; nothing was printed", err) // as press.Carry has it
+		return fmt.Errorf("%w; nothing was printed", err) // as in press.Carry
 	}
 	return Open(dir).Carry(j, out)
 }
 
-// Whatever operation on the disk fails, and however: the folder is as before
-// or as after, the message says which, and the next writer finds all in order.
-// The suite fails each operation in each way, with the errors in turn.
+// Whichever disk operation fails, in whatever way: the folder is as before or as
+// after, the message says which, and the next writer finds everything in order. The
+// suite fails each operation in each way, with the errors in turn.
 func TestFaults(t *testing.T) {
 	sync := disk.sync
-	disk.sync = func(*os.File) error { return nil } // no power is cut here, and a disk would take its time
+	disk.sync = func(*os.File) error { return nil } // power does not fail here, and a real disk would be slow
 	defer func() { disk.sync = sync }()
 	for name, work := range works {
 		t.Run(name, func(t *testing.T) {
@@ -146,20 +146,20 @@ func try(t *testing.T, name string, f *fault) {
 
 func sameHash(a, b Line) bool { return a.Hash == b.Hash }
 
-// claims are what a message can say of the folder, and when it is so.
+// claims are what a message can say about the folder, and when it is true.
 var claims = map[string]func(s *state) bool{
 	"nothing was written":          func(s *state) bool { return s.pdf == oldPDF && s.log == oldLog && s.added() == 0 },
 	"nothing was printed":          func(s *state) bool { return s.pdf == oldPDF && s.done == 1 },
 	"labels are in":                func(s *state) bool { return s.pdf == newPDF },
 	"leaves the print open":        func(s *state) bool { return s.open() && s.ended() == 0 },
-	"the line stands":              func(s *state) bool { return s.added() > 0 },
+	"the line is in the ledger":    func(s *state) bool { return s.added() > 0 },
 	"is changed":                   func(s *state) bool { return s.log == newLog },
-	"does not note it":             func(s *state) bool { return s.added() == 0 },
+	"could not note it":            func(s *state) bool { return s.added() == 0 },
 	"out.pdf is in its place":      func(s *state) bool { return s.pdf == newPDF },
 	"changes.toml is in its place": func(s *state) bool { return s.log == newLog },
 }
 
-// wrong tells in what the message and the folder differ.
+// wrong says where the message and the folder disagree.
 func (s *state) wrong(name string, err error) string {
 	prints, edits := strings.HasSuffix(name, "print"), strings.HasPrefix(name, "edit")
 	lines := map[string]int{"print": 2, "reprint": 2, "edit": 0}
@@ -180,10 +180,10 @@ func (s *state) wrong(name string, err error) string {
 		return "no file is named"
 	case says(".tmp"):
 		return "it names a temporary file"
-	case !says("nothing was") && !says("labels are in") && !says("is changed") && !says("is in its place") && !says("the line stands"):
+	case !says("nothing was") && !says("labels are in") && !says("is changed") && !says("is in its place") && !says("the line is in the ledger"):
 		return "it says neither before nor after"
 	}
-	if s.open() && !says("leaves the print open") && !says("the line stands") {
+	if s.open() && !says("leaves the print open") && !says("the line is in the ledger") {
 		return "it does not say that the print is open"
 	}
 	for text, so := range claims {
@@ -194,16 +194,16 @@ func (s *state) wrong(name string, err error) string {
 	return ""
 }
 
-// state is a folder as a fresh reader finds it.
+// state is a folder as a new reader finds it.
 type state struct {
 	ledger   *Ledger
 	replay   *Replay
 	done     int // prints
 	pdf, log string
-	temps    int // in records/ and beside changes.toml
+	temps    int // in records/ and next to changes.toml
 }
 
-// added counts the lines of the work itself: those behind ruin's that do not
+// added counts the lines of the work itself: those after ruin's lines that do not
 // end what a crash or a fault left.
 func (s *state) added() int {
 	n := 0
@@ -232,9 +232,9 @@ func (s *state) open() bool {
 	return n > 0 && s.replay.Open[n-1].Hash != s.ledger.Lines[ruined-1].Hash
 }
 
-// look reads a folder, and demands what holds at any time: a sound chain,
-// whole records under their names, files that are old or new, and a record
-// behind each print that was done.
+// look reads a folder and checks what must be true at any time: a sound chain,
+// complete records under their names, files that are old or new, and a record for
+// each print that was done.
 func look(t *testing.T, dir string) state {
 	t.Helper()
 	l, err := Open(dir).Ledger()
@@ -254,7 +254,7 @@ func look(t *testing.T, dir string) state {
 		case strings.HasSuffix(name, ".tmp"):
 			s.temps++
 		case err != nil || !whole || name != hex.EncodeToString(sum[:]) || name[:2] != filepath.Base(filepath.Dir(f)):
-			t.Errorf("%s is no record, %v", f, err)
+			t.Errorf("%s is not a record, %v", f, err)
 		}
 	}
 	temps, _ := filepath.Glob(filepath.Join(dir, "."+assess.ChangesFile+"*"))
@@ -281,8 +281,8 @@ func read(t *testing.T, dir, file string) string {
 	return string(data)
 }
 
-// A line that was written, and that the disk neither keeps nor takes back, is
-// told of: whoever withdrew a label must not believe that it is safe.
+// If the disk neither keeps a line for certain nor removes it, the error says so:
+// whoever withdrew a label must not believe that it is safe.
 func TestNoteThatMayNotLast(t *testing.T) {
 	dir := t.TempDir()
 	carry(t, dir, job(t, Print, example(t, "A", 6.5)))
@@ -298,7 +298,7 @@ func TestNoteThatMayNotLast(t *testing.T) {
 		return &fs.PathError{Op: "truncate", Path: f.Name(), Err: syscall.EIO}
 	}
 	_, err := Open(dir).Withdraw("A", job(t, Print).Date, "burnt", "me", "test")
-	if err == nil || !strings.Contains(err.Error(), "may not outlast a power cut") {
+	if err == nil || !strings.Contains(err.Error(), "a power failure may undo it") {
 		t.Errorf("%v", err)
 	}
 	disk = sound

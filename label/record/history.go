@@ -2,20 +2,20 @@ package record
 
 import "vouchmark/assess"
 
-// Label is the label of a location that was printed last, and those before it.
+// Label is the label printed last for a location, and those before it.
 type Label struct {
 	ID        ID
-	Since     assess.Date // of its first print in this row
-	Withdrawn *Line       // since when it is out of use; nil while it is in use
-	Mounted   assess.Date // since when it is mounted, where somebody noted it; else zero
+	Since     assess.Date // the first of its prints in a row
+	Withdrawn *Line       // the line that withdrew it; nil while it is in use
+	Mounted   assess.Date // since when it is mounted, where that was noted; else zero
 	Strip     bool        // it had an INTERIM strip when it was printed last
 	Printed   assess.Date // last
 	Overlay   assess.Date // when an overlay was printed for it since, and not noted as removed; zero for none
-	Stuck     bool        // that overlay is noted as stuck over it
-	Again     bool        // it was printed again, and that copy is to take the place of the one before
-	Gone      assess.Date // since when it is removed from the equipment, as noted since it was printed last; else zero
+	Stuck     bool        // that overlay is noted as mounted over it
+	Again     bool        // it was printed again, and that copy must replace the one before
+	Gone      assess.Date // since when it is removed from the equipment, if noted since it was printed last; else zero
 	Door      Door        // what is on the equipment
-	Earlier   []Earlier   // oldest first; of prints of one record behind each other the first
+	Earlier   []Earlier   // oldest first; of consecutive prints of one record only the first
 }
 
 // Earlier is a label that another one replaced.
@@ -25,10 +25,10 @@ type Earlier struct {
 	By       ID
 }
 
-// overlay is the thing of the ledger that is stuck over a label.
+// overlay is the Thing of lines about overlays.
 const overlay = "overlay"
 
-// label follows what a line says of the label of its location.
+// label applies a line to the label of its location.
 func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	if e.Thing != "" && e.Thing != overlay || e.Failed || id == (ID{}) {
 		return
@@ -57,8 +57,8 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	}
 }
 
-// tidy leaves of each earlier label the last time that it was replaced, and
-// nothing of the one that was printed again.
+// tidy keeps, for each earlier label, only the last time it was replaced, and
+// nothing for the label that was printed again.
 func (h *Label) tidy() {
 	if len(h.Earlier) < 2 {
 		return
@@ -75,7 +75,7 @@ func (h *Label) tidy() {
 	h.Earlier = h.Earlier[from:]
 }
 
-// History is what the ledger and the records tell of a site.
+// History is what the ledger and the records say about a site.
 type History struct {
 	Ledger *Ledger
 	Replay Replay
@@ -101,18 +101,16 @@ func (h *History) Before(p *Printing) []*Record {
 	return all
 }
 
-// Printing is the label of a location that was printed last, with the record
-// behind it.
+// Printing is the label printed last for a location, with its record.
 type Printing struct {
 	Label
 	Record *Record // nil where it cannot be read
 	Err    error   // why not
 }
 
-// History reads the ledger, as far as it tells of a day and the days before,
-// and the records of the labels that were printed last: of the locations that
-// are named, or of all where none is. A record that cannot be read is the
-// trouble of its location alone.
+// History reads the ledger up to and including a day, and the records of the
+// labels printed last: for the named locations, or for all if none is named. A
+// record that cannot be read affects only its own location.
 func (s *Store) History(today assess.Date, locations ...string) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {
@@ -130,7 +128,7 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	return h, nil
 }
 
-// Replay replays a ledger beside the records of the folder.
+// Replay replays a ledger with the records of the folder.
 func (s *Store) Replay(l *Ledger, today assess.Date, only Only) *Replay {
 	return l.Replay(today, s.has, only)
 }

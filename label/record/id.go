@@ -31,7 +31,7 @@ const codeBytes = 10
 // crockford is Crockford's base32, which has no I, L, O and U.
 var crockford = base32.NewEncoding("0123456789ABCDEFGHJKMNPQRSTVWXYZ").WithPadding(base32.NoPadding)
 
-// Code is the short name of a record as it stands on the label:
+// Code is the short name of a record as printed on the label:
 // XXXX-XXXX-XXXX-XXXX, the 80 leading bits of its ID in Crockford base32.
 type Code string
 
@@ -41,8 +41,8 @@ func (id ID) Code() Code {
 	return Code(s[:4] + "-" + s[4:8] + "-" + s[8:12] + "-" + s[12:])
 }
 
-// ParseCode reads a code with or without hyphens, in capitals or not. As
-// Crockford's base32 has it, O reads as 0, and I and L read as 1.
+// ParseCode reads a code with or without hyphens, in capitals or not. As in
+// Crockford's base32, O reads as 0, and I and L read as 1.
 func ParseCode(s string) (Code, error) {
 	t := strings.NewReplacer("-", "", "O", "0", "I", "1", "L", "1").Replace(strings.ToUpper(strings.TrimSpace(s)))
 	b, err := crockford.DecodeString(t)
@@ -54,7 +54,7 @@ func ParseCode(s string) (Code, error) {
 	return id.Code(), nil
 }
 
-// prefix is the start of the file name of the record that a valid code names.
+// prefix is the start of the file name of the record with this code, if it is valid.
 func (c Code) prefix() string {
 	b, _ := crockford.DecodeString(strings.ReplaceAll(string(c), "-", ""))
 	return hex.EncodeToString(b)

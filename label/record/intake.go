@@ -12,11 +12,11 @@ import (
 	"vouchmark/assess"
 )
 
-// Taken is a study as it is taken into a site folder.
+// Taken is a study to be taken into a site folder.
 type Taken struct {
 	Date     assess.Date
 	By, Tool string
-	Study    Kept       // the file as it was handed over, under the name that [StudyName] gave it
+	Study    Kept       // the file as delivered, under the name that [StudyName] gave it
 	Files    []Replaced // the owner's, in the order in which they are replaced; locations.csv is one of them
 }
 
@@ -30,13 +30,13 @@ type Kept struct {
 type Replaced struct {
 	Name string
 	Old  []byte // as it was read when the plan was made; nil where there was none
-	New  []byte // nil where it stays as it is, and was only read for the plan
+	New  []byte // nil where it stays unchanged and was only read for the plan
 }
 
-// change reports whether the file gets other bytes.
+// change reports whether the file's bytes change.
 func (f *Replaced) change() bool { return f.New != nil && (f.Old == nil || !bytes.Equal(f.Old, f.New)) }
 
-// last is what the file holds in the end.
+// last is the content of the file in the end.
 func (f *Replaced) last() []byte {
 	if f.New == nil {
 		return f.Old
@@ -44,20 +44,20 @@ func (f *Replaced) last() []byte {
 	return f.New
 }
 
-// TakenIn is what came of it.
+// TakenIn is the result.
 type TakenIn struct {
-	Line    Line     // of the ledger, which says so
-	Already bool     // it was there before: the same study with the same result was the last one taken in
-	Wrote   []string // the files that were written, in order; nil where all were as they would be
+	Line    Line     // of the ledger, which notes the intake
+	Already bool     // nothing to do: the same study with the same result was the last one taken in
+	Wrote   []string // the files that were written, in order; nil where all were already up to date
 }
 
 // TakeIn takes a study into the folder, under the lock: the study file and the
-// locations.csv that it replaces go into studies/, which writes over nothing,
-// then the owner's files are replaced, then the ledger notes it. All files are
-// on disk before the first one is put in its place. Where one of the owner's
-// files is not as the plan read it, nothing is written. What a crash leaves
-// between two steps is harmless, and the same call again finishes it: it writes
-// what is not there yet, and adds the line if it is missing.
+// locations.csv that it replaces go into studies/, where nothing is overwritten;
+// then the owner's files are replaced; then the ledger notes it. All files are on
+// disk before the first one is moved into place. If one of the owner's files
+// changed since the plan read it, nothing is written. A crash between two steps
+// does no harm, and the same call again finishes the work: it writes what is not
+// there yet, and adds the line if it is missing.
 func (s *Store) TakeIn(t Taken) (*TakenIn, error) {
 	if err := t.check(); err != nil {
 		return nil, unwritten(err)
@@ -119,26 +119,26 @@ func (t *Taken) locations() *Replaced {
 	return &t.Files[i]
 }
 
-// line is what the ledger notes, less the locations.csv that was replaced.
+// line is what the ledger notes, without the locations.csv that was replaced.
 func (t *Taken) line() Line {
 	return Line{Kind: Intake, Date: t.Date, By: t.By, Tool: t.Tool, Study: stored(t.Study),
 		Locations: SHA256(t.locations().last())}
 }
 
-// intake is one at work.
+// intake is a TakeIn in progress.
 type intake struct {
 	s       *Store
 	w       *writer
 	t       *Taken
 	line    Line
 	already bool
-	keep    []Kept // for studies/, that are not there yet
+	keep    []Kept // files for studies/ that are not there yet
 	names   []string
-	pending []*Pending // of names, in the order in which they are put in their places
+	pending []*Pending // the files of names, in the order in which they are moved into place
 	wrote   []string
 }
 
-// unchanged refuses owner's files that are not as the plan read them.
+// unchanged refuses owner's files that changed since the plan read them.
 func (i *intake) unchanged() error {
 	for k := range i.t.Files {
 		f := &i.t.Files[k]
@@ -147,13 +147,13 @@ func (i *intake) unchanged() error {
 			return err
 		}
 		if there := err == nil; there != (f.Old != nil) || !bytes.Equal(is, f.Old) {
-			return fmt.Errorf("%s was changed meanwhile: run it again", f.Name)
+			return fmt.Errorf("%s has changed in the meantime: run the command again", f.Name)
 		}
 	}
 	return nil
 }
 
-// plan finds what studies/ lacks, and what the ledger is to note.
+// plan finds what studies/ lacks, and what the ledger must note.
 func (i *intake) plan() error {
 	n, err := i.w.names(os.DirFS(i.s.dir))
 	if err != nil {
@@ -171,11 +171,11 @@ func (i *intake) plan() error {
 	return i.before(n)
 }
 
-// store plans to put a file into studies/, unless it is there already.
+// store plans to put a file into studies/, unless it is already there.
 func (i *intake) store(n *names, k Kept) error {
 	key := strings.ToLower(k.Name)
 	known, there := n.known[key], n.there[key]
-	another := fmt.Errorf("%s is another file now: run it again", StudyPath(k.Name))
+	another := fmt.Errorf("%s is now a different file: run the command again", StudyPath(k.Name))
 	switch {
 	case known != nil && *known != *stored(k), there != "" && there != k.Name:
 		return another
@@ -189,7 +189,7 @@ func (i *intake) store(n *names, k Kept) error {
 	case err != nil:
 		return err
 	case !same && known != nil:
-		return fmt.Errorf("%s was altered: it is not the file that the ledger names; move it away and run it again, "+
+		return fmt.Errorf("%s was altered: it is not the file that the ledger names; move it away and run the command again, "+
 			"which puts the right one there", StudyPath(k.Name))
 	case !same:
 		return another
@@ -197,9 +197,9 @@ func (i *intake) store(n *names, k Kept) error {
 	return nil
 }
 
-// before plans to keep the locations.csv that is replaced. Where it is replaced
-// already and the ledger does not say so, an earlier call was broken off behind
-// that: what it kept is the last of its series that no line names.
+// before plans to keep the locations.csv that is replaced. If it is already
+// replaced and the ledger does not say so, an earlier call was interrupted after
+// that: the file that it kept is the last of its series that no line names.
 func (i *intake) before(n *names) error {
 	f := i.t.locations()
 	stem, ext := beforeBase(i.t.Study.Name)
@@ -226,8 +226,7 @@ func (i *intake) before(n *names) error {
 	return err
 }
 
-// unnamed is the last file of a series that is there and that no line names; ""
-// for none.
+// unnamed is the last existing file of a series that no line names; "" for none.
 func (n *names) unnamed(stem, ext string) (last string) {
 	for i := 1; ; i++ {
 		name := numbered(stem, ext, i)
@@ -293,7 +292,7 @@ func (i *intake) discard() {
 	}
 }
 
-// commit puts the files in their places.
+// commit moves the files into place.
 func (i *intake) commit() error {
 	for k, p := range i.pending {
 		err := p.Commit()
@@ -307,7 +306,7 @@ func (i *intake) commit() error {
 	return nil
 }
 
-// note adds the line of the ledger, where it lacks it.
+// note adds the line to the ledger, unless it is there.
 func (i *intake) note() error {
 	if i.already {
 		return nil
@@ -322,7 +321,7 @@ func (i *intake) note() error {
 	return err
 }
 
-// broken says of an error what was written before it, what was not, and that
+// broken adds to an error what was written before it, what was not, and that
 // nothing is lost.
 func (i *intake) broken(err error) error {
 	left := slices.Clone(i.names[len(i.wrote):])
@@ -331,10 +330,10 @@ func (i *intake) broken(err error) error {
 	}
 	switch {
 	case len(left) == 0:
-		return fmt.Errorf("%w; all is written", err)
+		return fmt.Errorf("%w; everything is written", err)
 	case len(i.wrote) == 0:
 		return unwritten(err)
 	}
-	return fmt.Errorf("%w; written: %s; not written: %s; the same command again finishes it", err,
+	return fmt.Errorf("%w; written: %s; not written: %s; run the same command again to finish", err,
 		strings.Join(i.wrote, ", "), strings.Join(left, ", "))
 }

@@ -21,7 +21,7 @@ const (
 	study            = "invented study\n"
 )
 
-// put writes files of a folder; "" takes one away.
+// put writes files of a folder; "" removes one.
 func put(t *testing.T, dir string, files map[string]string) {
 	t.Helper()
 	for name, text := range files {
@@ -39,8 +39,8 @@ func put(t *testing.T, dir string, files map[string]string) {
 	}
 }
 
-// reading is what a command does before it takes a study in: it reads the
-// owner's files and says what they are to become. "" leaves one as it is.
+// reading is what a command does before it takes a study in: it reads the owner's
+// files and says how they will change. "" leaves one unchanged.
 func reading(t *testing.T, dir, file, text string, become ...string) Taken {
 	t.Helper()
 	name, err := StudyName(os.DirFS(dir), file, []byte(text))
@@ -66,8 +66,8 @@ func usual(t *testing.T, dir string) Taken {
 	return reading(t, dir, "R.csv", study, assess.IntakeFile, "[mapping]\n", assess.PolicyFile, "former = []\n", assess.LocationsFile, newRows)
 }
 
-// holds demands of a folder that files have a text, "" for not there, and of its
-// ledger so many lines, each right.
+// holds checks that files of a folder have a text ("" for a missing file), and that
+// its ledger has a number of lines, each of them right.
 func holds(t *testing.T, dir string, lines int, files map[string]string) *Ledger {
 	t.Helper()
 	for name, want := range files {
@@ -86,8 +86,8 @@ func holds(t *testing.T, dir string, lines int, files map[string]string) *Ledger
 	return l
 }
 
-// A study is kept, with the locations.csv before it, under names that the
-// ledger has with their hashes; the same again changes nothing.
+// A study is kept with the previous locations.csv, and the ledger has their names
+// and hashes; the same intake again changes nothing.
 func TestTakeIn(t *testing.T) {
 	dir := t.TempDir()
 	put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n"})
@@ -120,7 +120,7 @@ func TestTakeIn(t *testing.T) {
 	}
 	holds(t, dir, 1, all)
 
-	// Lost, it is put back; altered, it is not written over.
+	// If lost, it is put back; if altered, it is not overwritten.
 	put(t, dir, map[string]string{"studies/R.csv": ""})
 	if back, err := s.TakeIn(usual(t, dir)); err != nil || !back.Already || !slices.Equal(back.Wrote, []string{"studies/R.csv"}) {
 		t.Errorf("lost: %+v, %v", back, err)
@@ -134,8 +134,8 @@ func TestTakeIn(t *testing.T) {
 	holds(t, dir, 1, all)
 }
 
-// Each study has its own name and its own line, in whatever order they are taken
-// in; what was in locations.csv before is kept each time.
+// Each study has its own name and its own line, in whatever order they are taken in;
+// the previous locations.csv is kept each time.
 func TestTakeInMore(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)
@@ -154,33 +154,33 @@ func TestTakeInMore(t *testing.T) {
 	if second := take("R.csv", "second", "id\nsecond\n"); second.Line.Study.File != "R-2.csv" || second.Line.Before.File != "R-2.locations-before.csv" {
 		t.Errorf("%+v, %+v", second.Line.Study, second.Line.Before)
 	}
-	// The first one again is a new turn, and the file is there already.
+	// The first one again is a new intake, and the file is already there.
 	if third := take("R.csv", study, newRows); third.Already || third.Line.Study.File != "R.csv" || third.Line.Before.File != "R.locations-before.csv" ||
 		!slices.Equal(third.Wrote, []string{"studies/R.locations-before.csv", assess.LocationsFile}) {
 		t.Errorf("%+v, %+v", third, third.Line.Before)
 	}
-	// An edit by hand is undone by the same study: that is noted, and the edit is kept.
+	// The same study undoes an edit by hand: this is noted, and the edited file is kept.
 	put(t, dir, map[string]string{assess.LocationsFile: "by hand\n"})
 	fourth := take("R.csv", study, newRows)
 	if fourth.Already || fourth.Line.Before.File != "R.locations-before-2.csv" {
 		t.Errorf("%+v", fourth.Line.Before)
 	}
-	// The same locations.csv from another study is another line, without a file before.
+	// The same locations.csv from another study is another line, without a replaced file.
 	fifth := take("S.csv", "a third\n", newRows)
 	if fifth.Already || fifth.Line.Before != nil || !slices.Equal(fifth.Wrote, []string{"studies/S.csv"}) {
 		t.Errorf("%+v", fifth)
 	}
-	// Another mapping with the same outcome is written and needs no line.
+	// Another mapping with the same outcome is written; it needs no line.
 	sixth, err := s.TakeIn(reading(t, dir, "S.csv", "a third\n", assess.IntakeFile, "new\n", assess.LocationsFile, newRows))
 	if err != nil || !sixth.Already || !slices.Equal(sixth.Wrote, []string{assess.IntakeFile}) {
 		t.Errorf("%+v, %v", sixth, err)
 	}
-	// So does one that only reads locations.csv: the line is that of what is there.
+	// The same is true of one that only reads locations.csv: the existing line is its line.
 	only, err := s.TakeIn(reading(t, dir, "S.csv", "a third\n", assess.LocationsFile, ""))
 	if err != nil || !only.Already || only.Wrote != nil || only.Line.Locations != SHA256([]byte(newRows)) {
 		t.Errorf("%+v, %v", only, err)
 	}
-	// A kept locations.csv is taken in like any study: it is there already.
+	// A kept locations.csv is taken in like any study: it is already there.
 	seventh := take(filepath.Join(dir, "studies", "R.locations-before-2.csv"), "by hand\n", "id\nback\n")
 	if seventh.Line.Study.File != "R.locations-before-2.csv" || seventh.Line.Before.File != "R.locations-before-2.locations-before.csv" {
 		t.Errorf("%+v, %+v", seventh.Line.Study, seventh.Line.Before)
@@ -204,27 +204,27 @@ func TestTakeInMore(t *testing.T) {
 	}
 }
 
-// Where a file is not as the plan read it, nothing is written.
+// If a file changed since the plan read it, nothing is written.
 func TestTakeInChangedMeanwhile(t *testing.T) {
 	for what, c := range map[string]struct {
 		meanwhile map[string]string
 		names     string
 	}{
-		"locations.csv edited":       {map[string]string{assess.LocationsFile: "edited\n"}, "locations.csv was changed meanwhile"},
-		"locations.csv as it is now": {map[string]string{assess.LocationsFile: newRows}, "locations.csv was changed meanwhile"},
-		"locations.csv gone":         {map[string]string{assess.LocationsFile: ""}, "locations.csv was changed meanwhile"},
-		"intake.toml made":           {map[string]string{assess.IntakeFile: "x\n"}, "intake.toml was changed meanwhile"},
-		"what was only read":         {map[string]string{assess.ChangesFile: "edited\n"}, "changes.toml was changed meanwhile"},
-		"another study":              {map[string]string{"studies/R.csv": "another"}, "studies/R.csv is another file now"},
-		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "studies/R.csv is another file now"},
-		"in other capitals":          {map[string]string{"studies/r.csv": study}, "studies/R.csv is another file now"},
+		"locations.csv edited":       {map[string]string{assess.LocationsFile: "edited\n"}, "locations.csv has changed in the meantime"},
+		"locations.csv as it is now": {map[string]string{assess.LocationsFile: newRows}, "locations.csv has changed in the meantime"},
+		"locations.csv gone":         {map[string]string{assess.LocationsFile: ""}, "locations.csv has changed in the meantime"},
+		"intake.toml made":           {map[string]string{assess.IntakeFile: "x\n"}, "intake.toml has changed in the meantime"},
+		"what was only read":         {map[string]string{assess.ChangesFile: "edited\n"}, "changes.toml has changed in the meantime"},
+		"another study":              {map[string]string{"studies/R.csv": "another"}, "studies/R.csv is now a different file"},
+		"as long":                    {map[string]string{"studies/R.csv": "INVENTED STUDY\n"}, "studies/R.csv is now a different file"},
+		"in other capitals":          {map[string]string{"studies/r.csv": study}, "studies/R.csv is now a different file"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.ChangesFile: "as read\n", assess.PolicyFile: "# policy\n"})
 		plan := usual(t, dir)
 		plan.Files = append(plan.Files, Replaced{Name: assess.ChangesFile, Old: []byte("as read\n")})
 		put(t, dir, c.meanwhile)
-		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), c.names) || !strings.Contains(err.Error(), "run it again; nothing was written") {
+		if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), c.names) || !strings.Contains(err.Error(), "run the command again; nothing was written") {
 			t.Errorf("%s: %v", what, err)
 		}
 		want := map[string]string{assess.LocationsFile: oldRows, assess.ChangesFile: "as read\n", assess.PolicyFile: "# policy\n", assess.IntakeFile: "",
@@ -236,7 +236,7 @@ func TestTakeInChangedMeanwhile(t *testing.T) {
 	}
 }
 
-// A file that is empty and one that is missing are not the same.
+// An empty file and a missing one are not the same.
 func TestTakeInEmptyFiles(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{assess.LocationsFile, assess.IntakeFile} {
@@ -246,7 +246,7 @@ func TestTakeInEmptyFiles(t *testing.T) {
 	}
 	plan := usual(t, dir)
 	plan.Files[0].Old = nil
-	if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), "intake.toml was changed meanwhile") {
+	if _, err := Open(dir).TakeIn(plan); err == nil || !strings.Contains(err.Error(), "intake.toml has changed in the meantime") {
 		t.Errorf("an empty file was read as none: %v", err)
 	}
 	done, err := Open(dir).TakeIn(usual(t, dir))
@@ -277,7 +277,7 @@ func TestTakeInRefuses(t *testing.T) {
 		"a file twice":         {func(p *Taken) { p.Files[0].Name = assess.PolicyFile }, owners},
 		"a name nobody sees":   {func(p *Taken) { p.By = "a\u202eb" }, "characters that no label and no terminal shows"},
 		"a tool of two lines":  {func(p *Taken) { p.Tool = "a\nb" }, "characters that no label and no terminal shows"},
-		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "studies/T.csv is another file now"},
+		"a name that is taken": {func(p *Taken) { p.Study.Name = "T.csv" }, "studies/T.csv is now a different file"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows, assess.PolicyFile: "# policy\n", "studies/T.csv": "another"})
@@ -295,7 +295,7 @@ func TestTakeInRefuses(t *testing.T) {
 			t.Errorf("%s: %q, %q are left", what, left, temps)
 		}
 	}
-	for _, file := range []string{assess.IntakeFile, StudiesFolder} { // what cannot be read is not taken for what is not there
+	for _, file := range []string{assess.IntakeFile, StudiesFolder} { // an unreadable file is not taken for a missing one
 		dir := t.TempDir()
 		put(t, dir, map[string]string{assess.LocationsFile: oldRows})
 		plan := usual(t, dir)
@@ -309,7 +309,7 @@ func TestTakeInRefuses(t *testing.T) {
 		}
 		holds(t, dir, 0, map[string]string{assess.LocationsFile: oldRows})
 	}
-	dir := t.TempDir() // the largest that is taken
+	dir := t.TempDir() // the largest that is accepted
 	plan := reading(t, dir, "R.csv", study, assess.LocationsFile, newRows)
 	plan.Study.Data, plan.Files[0].New = big[1:], big[1:]
 	if _, err := Open(dir).TakeIn(plan); err != nil {
@@ -318,10 +318,10 @@ func TestTakeInRefuses(t *testing.T) {
 	holds(t, dir, 1, nil)
 }
 
-// A disk that fails at any operation, and one that never works again after it
-// as if the machine had stopped: the error says what was written and what not,
-// and the same command again ends as it would have without, with one line that
-// names the right locations.csv before it. The suite fails each operation in
+// The disk fails at any operation, and either works again or fails from then on, as
+// if the machine had stopped: the error says what was written and what was not, and
+// the same command again ends as it would have without the fault, with one line
+// that names the right previous locations.csv. The suite fails each operation in
 // each way, with the errors in turn.
 func TestTakeInFaults(t *testing.T) {
 	sync := disk.sync
@@ -346,7 +346,7 @@ func TestTakeInFaults(t *testing.T) {
 		t.Fatalf("%v, %v", all.seen, err)
 	}
 	errnos := []error{syscall.ENOSPC, syscall.EROFS, syscall.EACCES, syscall.EIO}
-	broken := map[int]int{} // by how many files were written before
+	broken := map[int]int{} // by the number of files written before
 	for n, op := range all.seen {
 		ways := []fault{{}, {onward: true}}
 		if op == "write" {
@@ -407,12 +407,12 @@ func TestTakeInFaults(t *testing.T) {
 	t.Logf("faults by files written before: %v", broken)
 }
 
-// A process that takes a study in, for TestTakeInKilled: it is killed at an
-// operation on the disk.
+// A process that takes a study in, for TestTakeInKilled, which kills it at a disk
+// operation.
 func TestTakeInProcess(t *testing.T) {
 	dir := os.Getenv("VOUCHMARK_TAKE_IN")
 	if dir == "" {
-		t.Skip("it is a part of TestTakeInKilled")
+		t.Skip("part of TestTakeInKilled")
 	}
 	n, err := strconv.Atoi(os.Getenv("VOUCHMARK_KILL_AT"))
 	if err != nil {
@@ -427,8 +427,8 @@ func TestTakeInProcess(t *testing.T) {
 	fmt.Printf("operations: %s\n", strings.Join(f.seen, " "))
 }
 
-// A process that is killed before any operation on the disk, or in the middle
-// of a write, leaves what the next one finishes. The suite kills one at every
+// A process that is killed before any disk operation, or in the middle of a write,
+// leaves a state from which the next one finishes. The suite kills one at every
 // fifth operation.
 func TestTakeInKilled(t *testing.T) {
 	folder := func() string {
@@ -490,7 +490,7 @@ func TestTakeInKilled(t *testing.T) {
 	t.Logf("%d kills", kills)
 }
 
-// told tells in what a message and the folder differ.
+// told says where a message and the folder disagree.
 func leftBy(done *TakenIn, err error, order []string, wrote int, noted bool) string {
 	if err == nil {
 		if wrote < len(order) || !noted || done.Already || !slices.Equal(done.Wrote, order) {
@@ -505,11 +505,11 @@ func leftBy(done *TakenIn, err error, order []string, wrote int, noted bool) str
 		return "it names a temporary file"
 	case strings.Contains(text, "nothing was written") != (wrote == 0 && !noted):
 		return "it says that nothing was written, or does not"
-	case strings.Contains(text, "all is written") != (wrote == len(order) && noted):
-		return "it says that all is written, or does not"
+	case strings.Contains(text, "everything is written") != (wrote == len(order) && noted):
+		return "whether everything is written is reported wrongly"
 	case wrote == 0 || noted:
 		return ""
-	case !strings.Contains(text, "the same command again finishes it") || !strings.Contains(rest, "the line of ledger.jsonl"):
+	case !strings.Contains(text, "run the same command again to finish") || !strings.Contains(rest, "the line of ledger.jsonl"):
 		return "it does not say what to do"
 	}
 	for i, name := range order {

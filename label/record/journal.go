@@ -10,7 +10,7 @@ import (
 	"vouchmark/assess"
 )
 
-// Job is a print as the ledger tells it.
+// Job is a print as the ledger notes it.
 type Job struct {
 	Kind    Kind // Print or Reprint
 	Date    assess.Date
@@ -18,16 +18,16 @@ type Job struct {
 	Sheet   []Sheet // in print order, one for each copy
 	Stock   string
 	Reason  string
-	Interim string // why some are printed though they do not hold
+	Interim string // why some are printed although they do not hold
 	By      string
 	Tool    string
-	// Planned is the ledger as it was when the job was planned: where a study was
-	// taken in since, the rows are others, and nothing is printed. Nil asks nothing.
+	// Planned is the ledger as it was when the job was planned: if a study was taken
+	// in since, the rows have changed, and nothing is printed. Nil skips the check.
 	Planned *Ledger
 }
 
-// errStudy is that a study was taken in while a job was planned.
-var errStudy = errors.New("a study was taken in meanwhile, so the rows are others: run it again; nothing was printed")
+// errStudy says that a study was taken in while a job was planned.
+var errStudy = errors.New("a study was taken in in the meantime, so the rows have changed: run the command again; nothing was printed")
 
 // studiesTaken is how many studies the ledger has taken in.
 func (l *Ledger) studiesTaken() (n int) {
@@ -39,15 +39,15 @@ func (l *Ledger) studiesTaken() (n int) {
 	return n
 }
 
-// Sheet is one thing that is printed.
+// Sheet is one label, marking or overlay to print.
 type Sheet struct {
 	Record *Record
 	Strip  bool // with an INTERIM strip
 }
 
-// Carry carries a print out under the lock: its intent, then the records, then
-// the output, then a line that says done. So a crash at any point can be told
-// from an invented record.
+// Carry carries out a print under the lock: it writes the intent, then the records,
+// then the output, then a line that says done. So the state after a crash at any
+// point differs from that of a forged record.
 func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	defer func() {
 		for _, o := range outputs {
@@ -97,9 +97,9 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	case err == nil:
 		end, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
 	case made == nil:
-		// No label came of it: a later reader must not take the one that
-		// is mounted for replaced. Where this too fails, or one output of several
-		// was made, the intent stays open: labels may exist.
+		// No label was made: a later reader must not take the mounted one for
+		// replaced. If this fails too, or one of several outputs was made, the
+		// intent stays open: labels may exist.
 		end, _ = w.append(Line{Kind: Failed, Date: j.Date, Of: hash})
 	}
 	if err == nil {
@@ -110,14 +110,14 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		state = "labels are in " + strings.Join(made, ", ")
 	}
 	if end == "" {
-		state += ", but the ledger could not be told so, and leaves the print open"
+		state += ", but its end is missing in the ledger, which leaves the print open"
 	}
 	return fmt.Errorf("%w; %s", err, state)
 }
 
-// output saves the records, then puts the outputs in their places.
+// output saves the records, then moves the outputs into place.
 func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
-	for _, p := range sheet { // of a second copy the record is there already
+	for _, p := range sheet { // for a second copy the record is already there
 		if _, err := s.save(p.Record); err != nil {
 			return err
 		}
@@ -130,8 +130,8 @@ func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
 	return nil
 }
 
-// Note appends one line that announces nothing. write gives it, from the ledger
-// as it is under the lock.
+// Note appends one line that announces nothing. write returns it, given the ledger
+// under the lock.
 func (s *Store) Note(write func(l *Ledger) (Line, error)) error {
 	return s.NoteAll(func(l *Ledger) ([]Line, error) {
 		line, err := write(l)
@@ -154,11 +154,10 @@ func (s *Store) NoteAll(write func(l *Ledger) ([]Line, error)) error {
 	if err != nil && hash == "" {
 		return unwritten(err)
 	}
-	return err // where the line stands even so, that it may not outlast a power cut
+	return err // if the line is there even so, the error says that a power failure may undo it
 }
 
-// Withdraw notes that the label of a location, which was printed last, was
-// taken out of use.
+// Withdraw notes that the label printed last for a location was withdrawn.
 func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool string) (was Label, err error) {
 	err = s.Note(func(l *Ledger) (Line, error) {
 		last := s.Replay(l, date, Locations(location)).Labels[location]
@@ -166,7 +165,7 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 			return Line{}, fmt.Errorf("%q: %w", location, errNotPrinted)
 		}
 		if was = *last; was.Withdrawn != nil {
-			return Line{}, fmt.Errorf("the label %s of %s was withdrawn already on %s: %s", was.ID.Code(), location,
+			return Line{}, fmt.Errorf("the label %s of %s was already withdrawn on %s: %s", was.ID.Code(), location,
 				was.Withdrawn.Date, was.Withdrawn.Reason)
 		}
 		return Line{Kind: Withdrawn, Date: date, Labels: []Printed{{ID: location, Record: was.ID.String()}}, Reason: reason,
@@ -175,9 +174,9 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 	return was, err
 }
 
-// Edit replaces one of the owner's files by what change makes of it, under
-// the lock, whole or not at all, and notes a line of the ledger where change
-// gives one. A file that is not there reads as empty.
+// Edit replaces one of the owner's files with what change returns for it, under
+// the lock, completely or not at all, and adds a line to the ledger where change
+// returns one. A file that does not exist is read as empty.
 func (s *Store) Edit(file string, change func(old []byte) ([]byte, *Line, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
@@ -210,7 +209,7 @@ func (s *Store) Edit(file string, change func(old []byte) ([]byte, *Line, error)
 	hash, e := w.append(*note)
 	switch {
 	case e != nil && hash == "":
-		return fmt.Errorf("%w; %s is changed, but the ledger does not note it", e, file)
+		return fmt.Errorf("%w; %s is changed, but the ledger could not note it", e, file)
 	case e != nil:
 		return fmt.Errorf("%w; %s is changed", e, file)
 	}

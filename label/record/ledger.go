@@ -22,24 +22,24 @@ const LedgerFile = "ledger.jsonl"
 // patience is how long a writer waits for another one to finish.
 const patience = time.Minute
 
-// Ledger is the log of what was printed, as it was read.
+// Ledger is the log of what was printed, as read from the file.
 type Ledger struct {
 	Lines []Line
-	size  int64 // bytes of whole lines
-	// Torn is what stands behind the last whole line: of a writer at work, or of
-	// one that was stopped; nil for nothing.
+	size  int64 // bytes of complete lines
+	// Torn is what follows the last complete line, written by a writer that is at
+	// work or was interrupted; nil for nothing.
 	Torn []byte
-	// Unended is true where the last whole line lacks its newline: an editor
-	// took it off, or a writer was stopped at its last byte.
+	// Unended is true where the last complete line lacks its newline: an editor
+	// removed it, or a writer was interrupted at its last byte.
 	Unended bool
 }
 
-// Head is the hash of the last line, to which the next one is bound.
+// Head is the hash of the last line; the next line contains it.
 func (l *Ledger) Head() string {
 	return l.HeadAt(len(l.Lines))
 }
 
-// HeadAt is the head after so many lines.
+// HeadAt is the head after a number of lines.
 func (l *Ledger) HeadAt(lines int) string {
 	if lines == 0 {
 		return firstPrev
@@ -47,7 +47,7 @@ func (l *Ledger) HeadAt(lines int) string {
 	return l.Lines[lines-1].Hash
 }
 
-// Ledger reads the ledger and checks its chain. A folder without one has an
+// Ledger reads the ledger and checks its chain. A folder without a ledger has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
 	data, err := os.ReadFile(filepath.Join(s.dir, LedgerFile))
@@ -59,7 +59,7 @@ func (s *Store) Ledger() (*Ledger, error) {
 
 // ParseLedger reads the text of a ledger and checks its chain.
 func ParseLedger(data []byte) (*Ledger, error) {
-	const more = 8 // lines that a writer may add; growing would copy all
+	const more = 8 // lines that a writer may add; growing would copy all lines
 	l := &Ledger{Lines: make([]Line, 0, bytes.Count(data, []byte("\n"))+more)}
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
@@ -91,17 +91,17 @@ type LedgerError struct {
 }
 
 func (e *LedgerError) Error() string {
-	return fmt.Sprintf("%s:%d: %v; nothing is printed on it: %s, and see vouchmark audit", LedgerFile, e.Line, e.Err, e.Do)
+	return fmt.Sprintf("%s:%d: %v; nothing is printed with this ledger: %s, and see vouchmark audit", LedgerFile, e.Line, e.Err, e.Do)
 }
 
 func (e *LedgerError) Unwrap() error { return e.Err }
 
-// explain tells what a line that does not follow may come from, and what to do.
+// explain says what may have caused a line that does not follow, and what to do.
 func (l *Ledger) explain(text []byte, err error) (do string, why error) {
-	const merged = "keep the ledger of one copy whole and all files of records/, print the other copy's labels anew, " +
-		"and write in one place from now on"
+	const merged = "keep the complete ledger of one copy and all files of records/, print the other copy's labels again, " +
+		"and from now on write to one copy only"
 	two := errors.New("two copies of this folder were written, and their ledgers were merged")
-	// Of a version control that left the merge to a person.
+	// From a version control system that left the merge to a person.
 	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>"} {
 		if bytes.HasPrefix(text, []byte(mark)) {
 			return merged, two
@@ -110,10 +110,10 @@ func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 	var line Line
 	if json.Unmarshal(text, &line) == nil && errors.Is(err, errNotNext) {
 		if line.Prev == firstPrev || slices.ContainsFunc(l.Lines, func(k Line) bool { return k.Hash == line.Prev }) {
-			return merged, fmt.Errorf("%w: the line follows an earlier one than the last", two)
+			return merged, fmt.Errorf("%w: the line follows an earlier line than the last one", two)
 		}
 	}
-	return "bring ledger.jsonl back from a copy of the folder", err
+	return "restore ledger.jsonl from a copy of the folder", err
 }
 
 // writer is the ledger under the lock, open for appending.
@@ -123,9 +123,9 @@ type writer struct {
 	lock *flock.Flock
 }
 
-// lockLedger waits for other writers, then reads the ledger. What a crash
-// left unfinished after the last whole line was never promised to anybody and
-// is cut off.
+// lockLedger waits for other writers, then reads the ledger. What a crash left
+// unfinished after the last complete line was never reported as written, and is
+// cut off.
 func (s *Store) lockLedger() (*writer, error) {
 	path := filepath.Join(s.dir, LedgerFile)
 	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDWR), flock.SetPermissions(0o644))
@@ -165,8 +165,8 @@ func (s *Store) lockLedger() (*writer, error) {
 	return w, nil
 }
 
-// settle ends what a crash left open: whoever announced it held the lock, and
-// does not any more.
+// settle ends what a crash left open: whoever announced it held the lock and no
+// longer does.
 func (w *writer) settle(s *Store) error {
 	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
 		if _, err := w.append(Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}); err != nil {
@@ -178,10 +178,10 @@ func (w *writer) settle(s *Store) error {
 	return nil
 }
 
-// append writes lines, all of them or nothing. After an error the file is cut
-// back to the lines before, and hash is empty. Where that fails too, half a line
-// is for the next writer to cut off; whole ones stand, and hash is the hash of
-// the last one beside the error.
+// append writes lines, all of them or nothing. After an error the file is cut back
+// to the lines before, and hash is empty. If that fails too, the next writer cuts
+// off an incomplete line; if all lines are complete they remain, and hash is that
+// of the last one, returned with the error.
 func (w *writer) append(lines ...Line) (hash string, err error) {
 	var all []byte
 	head := w.Head()
@@ -196,21 +196,21 @@ func (w *writer) append(lines ...Line) (hash string, err error) {
 		}
 		all, head = append(all, b...), l.Hash
 	}
-	stands, err := w.put(all)
+	remains, err := w.put(all)
 	switch {
 	case err == nil:
 		w.Lines = append(w.Lines, lines...)
 		return head, nil
-	case stands:
-		return head, fmt.Errorf("%w; the line stands in it all the same, but may not outlast a power cut", err)
+	case remains:
+		return head, fmt.Errorf("%w; the line is in the ledger, but a power failure may undo it", err)
 	}
 	return "", err
 }
 
-// put writes behind the last line, in one write, and makes sure that it is on
-// disk. After an error the file is cut back; stands is true where it is not and
-// all was written.
-func (w *writer) put(text []byte) (stands bool, err error) {
+// put writes after the last line, in one write, and makes sure that it is on disk.
+// After an error the file is cut back; remains is true where that failed and
+// everything was written.
+func (w *writer) put(text []byte) (remains bool, err error) {
 	n, err := disk.write(w.file, text)
 	if err == nil {
 		err = disk.sync(w.file)

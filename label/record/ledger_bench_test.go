@@ -30,8 +30,8 @@ func bench(b *testing.B, n int) []byte {
 	return text.Bytes()
 }
 
-// Opening a ledger for writing and appending a line: linear, since the whole
-// chain is checked before anything is bound to its end.
+// Opening a ledger for writing and appending a line takes linear time, since the
+// whole chain is checked before a line is added to its end.
 func BenchmarkAppend(b *testing.B) {
 	for _, n := range []int{1_000, 100_000, 1_000_000} {
 		b.Run(fmt.Sprint(n, " lines"), func(b *testing.B) {

@@ -18,30 +18,29 @@ type Kind string
 const (
 	Print   Kind = "print"   // labels are about to be printed
 	Reprint Kind = "reprint" // one is about to be printed again
-	Done    Kind = "done"    // what the line Of announced was carried out
-	Failed  Kind = "failed"  // what the line Of announced could not be written
-	// What the next writer found of a print that a crash broke off: its labels
-	// may exist.
+	Done    Kind = "done"    // what the line named in Of announced was carried out
+	Failed  Kind = "failed"  // what the line named in Of announced could not be written
+	// The next writer found that a crash interrupted a print: its labels may exist.
 	Unfinished Kind = "unfinished"
 
-	// Nothing is announced by these.
-	Withdrawn Kind = "withdrawn" // a label was taken out of use
-	Mounted   Kind = "mounted"   // labels are mounted on the equipment, or overlays stuck over them
+	// These announce nothing.
+	Withdrawn Kind = "withdrawn" // a label was withdrawn
+	Mounted   Kind = "mounted"   // labels were mounted on the equipment, or overlays over them
 	Removed   Kind = "removed"   // labels, or overlays, were removed from the equipment
 	Settled   Kind = "settled"   // a change was settled in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 	Intake    Kind = "intake"    // a study file was taken into the folder
 )
 
-// Prints reports whether lines of the kind tell of labels that were printed.
+// Prints reports whether lines of the kind are about labels that were printed.
 func (k Kind) Prints() bool { return k == Print || k == Reprint }
 
-// lineSchema is the form of the lines.
+// lineSchema is the format of the lines.
 const lineSchema = 1
 
-// Line is one line of ledger.jsonl: a JSON object without blanks. It is bound
-// to the line before by that line's hash, and its own hash is the SHA-256 of
-// its text up to and without `,"hash":`. The first line's Prev is 64 zeros.
+// Line is one line of ledger.jsonl: a JSON object without blanks. It contains the
+// hash of the line before it, and its own hash is the SHA-256 of its text up to but
+// not including `,"hash":`. The first line's Prev is 64 zeros.
 //
 //	{"schema":1,"kind":"print","date":"2026-05-01","labels":[{"id":"MCC-4","record":"1b2c…","copy":1}],
 //	 "stock":"4x4","count":1,"by":"…","tool":"…","prev":"0000…","hash":"9d0e…"}
@@ -50,13 +49,13 @@ type Line struct {
 	Schema int         `json:"schema"`
 	Kind   Kind        `json:"kind"`
 	Date   assess.Date `json:"date"`
-	Thing  string      `json:"thing,omitempty"` // what it is about where that is no label: "fault", "overlay"
+	Thing  string      `json:"thing,omitempty"` // what it is about if not a label: "fault", "overlay"
 	Labels []Printed   `json:"labels,omitempty"`
 	Stock  string      `json:"stock,omitempty"`
 	Count  int         `json:"count,omitempty"`
 	Reason string      `json:"reason,omitempty"`
-	// Interim is why some of the labels were printed, with the strip that says
-	// so, though they do not hold.
+	// Interim is why some of the labels were printed although they do not hold, with
+	// the strip that says so.
 	Interim string `json:"interim,omitempty"`
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
@@ -71,9 +70,9 @@ type Line struct {
 	// text, which follows from what is signed.
 	Signature string `json:"signature,omitempty"`
 	// Study is the study file that was taken in, Before the locations.csv that it
-	// replaced: both as studies/ keeps them. Before is nil where none was there,
-	// or where it was already what the study made of it. Locations is the SHA-256
-	// of that.
+	// replaced: both as studies/ keeps them. Before is nil where there was none, or
+	// where it was already the one made from the study. Locations is the SHA-256 of
+	// the one made from the study.
 	Study     *Stored `json:"study,omitempty"`
 	Before    *Stored `json:"before,omitempty"`
 	Locations string  `json:"locations,omitempty"`
@@ -84,19 +83,19 @@ type Line struct {
 // LineName names a line by its number, from 1, for a message.
 func LineName(number int) string { return fmt.Sprintf("%s:%d", LedgerFile, number) }
 
-// Printed is a label of a print: the location, the record that vouches for
-// it, and which copy of the same label it is, from 1.
+// Printed is a label of a print: the location, the record behind the label, and
+// which copy of the same label it is, from 1.
 type Printed struct {
 	ID     string `json:"id"`
 	Record string `json:"record"`
 	Copy   int    `json:"copy,omitempty"`  // from 1; 0 where nothing was printed
-	Strip  bool   `json:"strip,omitempty"` // an INTERIM strip stands on it
+	Strip  bool   `json:"strip,omitempty"` // it has an INTERIM strip
 }
 
-// firstPrev is what the first line is bound to.
+// firstPrev is the Prev of the first line.
 var firstPrev = strings.Repeat("0", 2*sha256.Size)
 
-// seal binds the line to the one before and gives its bytes, newline included.
+// seal links the line to the one before it and returns its bytes, newline included.
 func (l *Line) seal(prev string) ([]byte, error) {
 	l.Schema, l.Prev, l.Hash = lineSchema, prev, ""
 	b, err := encode(l, "")
@@ -108,7 +107,7 @@ func (l *Line) seal(prev string) ([]byte, error) {
 	return append(body, ending(l.Hash)...), nil
 }
 
-// ending is how a line ends: with its hash, which is that of the text before.
+// ending is the end of a line: its hash, which is the hash of the text before it.
 func ending(hash string) []byte { return []byte(`,"hash":"` + hash + `"}` + "\n") }
 
 func hash(body []byte) string {
@@ -116,12 +115,11 @@ func hash(body []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// errNotNext is that a line is whole, and not bound to the one before it.
+// errNotNext says that a line is complete but does not follow the one before it.
 var errNotNext = errors.New("the line does not follow the one before it")
 
-// parseLine reads one line, newline included, that must follow prev. What is
-// no key of a line, comes twice or is spelt otherwise is found by encoding the
-// line again.
+// parseLine reads one line, newline included, that must follow prev. It encodes the
+// line again, and so finds unknown keys, duplicates and other spellings.
 func parseLine(text []byte, prev string) (Line, error) {
 	var l Line
 	if err := json.Unmarshal(text, &l); err != nil {
@@ -143,8 +141,8 @@ func parseLine(text []byte, prev string) (Line, error) {
 	return l, nil
 }
 
-// Unprintable is the first text of a line with characters that cannot be seen:
-// control characters, line ends, marks of direction; "" where there is none.
+// Unprintable is the first text of a line with invisible characters (control
+// characters, line ends, direction marks); "" if there is none.
 func (l *Line) Unprintable() string {
 	texts := []string{l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change}
 	for _, p := range l.Labels {

@@ -2,13 +2,13 @@ package record
 
 import "iter"
 
-// Only is the labels to replay, as if lines named no others; nil for all.
+// Only selects the labels to replay, as if lines named no others; nil for all.
 type Only func(p *Printed) bool
 
-// Locations are the labels of locations alone.
+// Locations selects the labels of some locations only.
 func Locations(ids ...string) Only { return among(ids, func(p *Printed) string { return p.ID }) }
 
-// Records are the labels of records alone.
+// Records selects the labels of some records only.
 func Records(names ...string) Only { return among(names, func(p *Printed) string { return p.Record }) }
 
 func among(names []string, name func(*Printed) string) Only {

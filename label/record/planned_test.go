@@ -6,7 +6,7 @@ import (
 )
 
 // A job that was planned before a study was taken in prints nothing: its rows are
-// those of before.
+// the old ones.
 func TestCarryAfterStudy(t *testing.T) {
 	dir := t.TempDir()
 	s := Open(dir)

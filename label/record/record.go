@@ -2,19 +2,19 @@ package record
 
 import "vouchmark/assess"
 
-// Schema is the form of the record files that this program writes. It reads
-// every earlier one.
+// Schema is the format of the record files that this program writes. It reads
+// every earlier format.
 const Schema = 2
 
-// Record is one stored calculation: its inputs, and the outcome that follows
-// from them by the rules of its number.
+// Record is one stored calculation: its inputs, and the outcome that follows from
+// them under its rules number.
 type Record struct {
 	Schema         int `json:"schema"`
 	Rules          int `json:"rules"` // see assess.Rules
 	assess.Inputs  `json:"inputs"`
 	assess.Outcome `json:"outcome"`
 
-	first *schema1 // the form in which it was read, where that is the first
+	first *schema1 // the format in which it was read, if that is the first
 }
 
 // New is the record of an assessment that prints.
@@ -22,9 +22,9 @@ func New(a *assess.Assessment) *Record {
 	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome}
 }
 
-// Next is the record that a print of an assessment stores: the one of the
-// label printed last where it shows the same facts, code and all. printed is
-// that record, nil for none.
+// Next is the record that a print of an assessment stores: the record of the label
+// printed last, with its code, where that shows the same facts. printed is that
+// record, nil for none.
 func Next(printed *Record, a *assess.Assessment) *Record {
 	next := New(a)
 	if printed != nil && printed.sameLabel(next) {
@@ -33,8 +33,7 @@ func Next(printed *Record, a *assess.Assessment) *Record {
 	return next
 }
 
-// RowOf is the row of a case; of a case that the record does not have, the
-// first.
+// RowOf is the row of a case, or the first row if the record does not have the case.
 func (r *Record) RowOf(name string) assess.Row {
 	if c := r.Location.CaseNamed(name); c != nil {
 		return assess.Row{Location: r.Location, Case: c}
@@ -52,7 +51,7 @@ func (r *Record) ComputedOf(name string) *assess.Computed {
 	return nil
 }
 
-// ProvenOf is what the row of a case proves where its method gives no result,
+// ProvenOf is what the row of a case proves although its method gives no result,
 // or nil.
 func (r *Record) ProvenOf(name string) *assess.Computed {
 	for i := range min(len(r.Proven), len(r.Location.Cases)) {
@@ -63,9 +62,9 @@ func (r *Record) ProvenOf(name string) *assess.Computed {
 	return nil
 }
 
-// Differs judges the record's inputs again and says in what the outcome
-// differs; "" where it is the same. What older rules judged is not judged
-// again: judged is false, and its hash is its proof.
+// Differs judges the record's inputs again and says how the outcome differs; "" if
+// it is the same. A record of older rules is not judged again: judged is false, and
+// its hash is the proof.
 func (r *Record) Differs() (what string, judged bool) {
 	if r.Rules != assess.Rules {
 		return "", false

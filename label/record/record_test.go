@@ -82,8 +82,8 @@ func TestEncodeDecode(t *testing.T) {
 	}
 }
 
-// The same facts give the same code on every machine. The value was taken
-// from this program once, under rules 2: if it changes, labels on doors lose their records.
+// The same facts give the same code on every machine. The value was taken from this
+// program once, under rules 2: if it changes, labels on doors lose their records.
 func TestCodeIsStable(t *testing.T) {
 	_, id, err := example(t, "MCC-4", 6.518).Encode()
 	if err != nil {
@@ -151,7 +151,7 @@ func TestRecordTamper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	file := &fstest.MapFile{Data: good} // a disk would take its time
+	file := &fstest.MapFile{Data: good} // a real disk would be slow
 	for i := range good {
 		file.Data = bytes.Clone(good)
 		file.Data[i] ^= 1
@@ -170,8 +170,8 @@ func TestRecordTamper(t *testing.T) {
 	}
 }
 
-// Every change of one byte of the ledger, and every line lost, doubled or
-// moved before the last one, is found.
+// Every change of one byte of the ledger is found, and so is every line that is
+// lost, duplicated or moved before the last one.
 func TestLedgerTamper(t *testing.T) {
 	dir := t.TempDir()
 	r := example(t, "MCC-4", 6.5)
@@ -235,8 +235,8 @@ func TestJournal(t *testing.T) {
 	}
 }
 
-// A crash can leave half a line. It was never promised to anybody: the next
-// writer cuts it off, and no whole line is lost.
+// A crash can leave half a line. It was never reported as written: the next writer
+// cuts it off, and no complete line is lost.
 func TestTornLine(t *testing.T) {
 	dir := t.TempDir()
 	r := example(t, "A", 6.5)
@@ -256,7 +256,8 @@ func TestTornLine(t *testing.T) {
 	}
 }
 
-// What cannot be written leaves an intent and a line that says so, no label.
+// A print that cannot be written leaves an intent and a line that says so, but no
+// label.
 func TestFailedOutput(t *testing.T) {
 	dir := t.TempDir()
 	if _, err := Prepare(filepath.Join(dir, "missing", "out.pdf"), nil, 0o644); err == nil {
@@ -283,7 +284,7 @@ func TestFailedOutput(t *testing.T) {
 	os.Symlink("/dev/null", filepath.Join(dir, "link.pdf"))
 	for _, name := range []string{"out.pdf", "locations.csv", "link.pdf", "ledger.jsonl"} {
 		if _, err := PreparePDF(filepath.Join(dir, name), nil); !errors.As(err, &write) {
-			t.Errorf("%s is written over: %v", name, err)
+			t.Errorf("%s is overwritten: %v", name, err)
 		}
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, ".*.tmp")); len(left) > 0 {
@@ -291,9 +292,9 @@ func TestFailedOutput(t *testing.T) {
 	}
 }
 
-// What is written piece by piece is whole or not there: an error of the writer
-// comes back as it is, one of the disk as one of the file, also where the writer
-// passes over it.
+// A file written piece by piece is complete or not there. The writer's own errors
+// come back unchanged; errors of the disk name the file, even if the writer ignores
+// them.
 func TestPrepareFrom(t *testing.T) {
 	dir := t.TempDir()
 	file, mine := filepath.Join(dir, "a.zip"), errors.New("mine")
@@ -333,8 +334,8 @@ func TestPrepareFrom(t *testing.T) {
 	}
 }
 
-// The same facts give the same code: the order of the feeds and what of the
-// policy did not decide are none.
+// The same facts give the same code: the order of the feeds is not a fact, nor are
+// the parts of the policy that did not decide.
 func TestCodeIsOfFactsAlone(t *testing.T) {
 	prepared, _ := assess.ParseDate("2026-03-14")
 	code := func(edit func(*assess.Site)) Code {
@@ -372,7 +373,7 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 	}
 }
 
-// A record whose kit does not follow from its energy is none of ours.
+// A record whose kit does not follow from its energy was not made by this program.
 func TestDecodeRefusesAnInventedKit(t *testing.T) {
 	r := example(t, "MCC-4", 6.5)
 	r.Energy.Value = 39

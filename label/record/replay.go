@@ -13,14 +13,14 @@ type Replay struct {
 	Labels  map[string]*Label // by location: the label that was printed last
 	Records map[string]*Named // by name: the records that lines name
 	Studies map[string]*Study // by name: the files in studies/ that lines name
-	Entries []Entry           // what each line says of each label, in order
-	Open    []*Line           // prints of which nothing more is known: at work, or broken off by a crash
-	Wrong   []Wrong           // in the order of the lines; nil where some labels alone are replayed
+	Entries []Entry           // what each line says about each label, in order
+	Open    []*Line           // prints without an end: at work, or interrupted by a crash
+	Wrong   []Wrong           // in the order of the lines; nil where only some labels are replayed
 	copies  map[copied]int
 	fates   []fate // by line
 }
 
-// Entry is what a line says of one label, and what later lines say of the line.
+// Entry is what a line says about one label, and what later lines say about the line.
 type Entry struct {
 	*Line
 	*Printed
@@ -34,18 +34,18 @@ type End struct{ Done, Failed, Unfinished bool }
 type Named struct {
 	ID      ID
 	Valid   bool // its name is the SHA-256 of a record, ID
-	Printed bool // a print names it, be it one that failed
-	Needed  int  // number of the finished print for which it must be there; 0 for none
+	Printed bool // a print names it, even one that failed
+	Needed  int  // number of the finished print that requires it; 0 for none
 	Entries []*Entry
 }
 
-// Made reports whether a print made a record of which a label or marking may
-// exist.
+// Made reports whether a print made the record, so that a label or marking of it
+// may exist.
 func (n *Named) Made() bool {
 	return slices.ContainsFunc(n.Entries, func(e *Entry) bool { return e.Kind.Prints() && !e.Failed })
 }
 
-// Record is what lines say of a record; empty where none names it.
+// Record is what lines say about a record; empty where none names it.
 func (r *Replay) Record(id ID) *Named {
 	if n := r.Records[id.String()]; n != nil {
 		return n
@@ -53,7 +53,7 @@ func (r *Replay) Record(id ID) *Named {
 	return &Named{}
 }
 
-// Tool is the version of the program that named a record first.
+// Tool is the version of the program that first named the record.
 func (n *Named) Tool() string {
 	for _, e := range n.Entries {
 		if e.Tool != "" {
@@ -63,7 +63,7 @@ func (n *Named) Tool() string {
 	return "unknown"
 }
 
-// Wrong is something that this program writes into no ledger.
+// Wrong is something that this program never writes into a ledger.
 type Wrong struct {
 	Line int // its number, from 1
 	What string
@@ -73,20 +73,20 @@ func (r *Replay) wrong(i int, what string, args ...any) {
 	r.Wrong = append(r.Wrong, Wrong{i + 1, fmt.Sprintf(what, args...)})
 }
 
-// copied is what is counted in copies: a record as a label, "", or as another
+// copied is what copies counts: a record printed as a label ("") or as another
 // thing.
 type copied struct{ record, thing string }
 
-// fate is what a line has to do with others.
+// fate is how a line relates to others.
 type fate struct {
 	End
 	by int // number of the first line that ends it; 0 for none
 	of int // number of the line before it that it names; 0 for none
 }
 
-// fates finds the lines that lines name, which are always before them: nobody
-// knows a hash earlier. Nearly always it is the one right before, and the
-// hashes are put into a map only where it is not.
+// fates finds the lines that other lines name. These always come before, since a
+// hash is not known earlier. Nearly always it is the line right before; only
+// otherwise are the hashes put into a map.
 func (l *Ledger) fates() []fate {
 	all := make([]fate, len(l.Lines))
 	var numbers map[string]int
@@ -125,16 +125,16 @@ func (l *Ledger) fates() []fate {
 	return all
 }
 
-// Of is the number of the line before it that a line names; 0 for none.
+// Of is the number of the earlier line that a line names; 0 for none.
 func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 
-// Replay reads what the lines mean, and has tells which records are there.
-// Every line is looked at, but the labels printed last are those of a day: what
-// is dated later does not count for them.
+// Replay interprets the lines; has says which records exist. It looks at every
+// line, but the labels printed last are those on a day: lines dated later do not
+// count for them.
 //
-// A print that was announced and never finished counts if its record is there,
-// since its label may exist; without the record no label can, nor where its
-// output could not be written.
+// A print that was announced and never finished counts if its record exists, since
+// its label may exist too. Without the record, or where the output could not be
+// written, there can be no label.
 func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay {
 	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Studies: map[string]*Study{},
 		copies: map[copied]int{}, fates: l.fates()}
@@ -144,7 +144,7 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 			n++
 		}
 	}
-	r.Entries = make([]Entry, 0, n) // it must not move: records point into it
+	r.Entries = make([]Entry, 0, n) // must not move: records point into it
 	for i := range l.Lines {
 		line := &l.Lines[i]
 		r.line(l, i, only)
@@ -161,12 +161,12 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 		h.tidy()
 	}
 	if only != nil {
-		r.Wrong = nil // what it was left to see is not whole
+		r.Wrong = nil // it did not see everything
 	}
 	return r
 }
 
-// line checks a line as a whole, and ends the print that it ends.
+// line checks a line as a whole, and closes the print that the line ends.
 func (r *Replay) line(l *Ledger, i int, only Only) {
 	line, f := &l.Lines[i], &r.fates[i]
 	switch line.Kind {
@@ -195,21 +195,21 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 		door := line.Kind == Mounted || line.Kind == Removed
 		if line.Thing != "" && !(door && line.Thing == overlay) || line.Kind == Withdrawn && len(line.Labels) != 1 ||
 			line.Kind == Settled && (line.Change == "" || len(line.Labels) > 0) {
-			r.wrong(i, "a line that no command writes")
+			r.wrong(i, "no command writes such a line")
 		}
 		if line.Kind == Signed && len(line.Labels) == 0 && f.of == 0 {
 			r.wrong(i, "it signs a line that is not before it")
 		}
 	case Intake:
 		if !line.takesIn() {
-			r.wrong(i, "a line that no command writes")
+			r.wrong(i, "no command writes such a line")
 		}
 	default:
 		r.wrong(i, "an unknown kind of line, %q", line.Kind)
 	}
 }
 
-// enter puts what a line says of a label to what others say of its record.
+// enter adds what a line says about a label to what others say about its record.
 func (r *Replay) enter(e *Entry, i int) *Named {
 	n := r.Records[e.Record]
 	if n == nil {
@@ -224,11 +224,11 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		key := copied{e.Record, e.Thing}
 		r.copies[key]++
 		if e.Copy != r.copies[key] {
-			r.wrong(i, "it calls the label of %s copy %d, by the lines before it is copy %d", e.ID, e.Copy, r.copies[key])
+			r.wrong(i, "it counts the label of %s as copy %d, but after the lines before it this is copy %d", e.ID, e.Copy, r.copies[key])
 		}
 	case Withdrawn, Mounted, Removed, Signed, Settled:
 		if !n.Printed {
-			r.wrong(i, "it tells of a record of %s that no print made", e.ID)
+			r.wrong(i, "it names a record of %s that no print made", e.ID)
 		}
 	}
 	return n
@@ -236,17 +236,17 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 
 // Study is a file in studies/ that lines name.
 type Study struct {
-	Stored     // as the first line that names it has it
+	Stored     // as in the first line that names it
 	Line   int // number of that line
-	// Taken is the first line until the day that took it in as a study; nil where
-	// none did: for a locations.csv that one replaced.
+	// Taken is the first line, up to the day, that took it in as a study; nil where
+	// none did, as for a locations.csv that a study replaced.
 	Taken *Line
 }
 
-// study puts what a line says of files in studies/ to what others say of them.
+// study adds what a line says about files in studies/ to what others say.
 func (r *Replay) study(line *Line, i int, counts bool) {
 	if line.Kind != Intake && (line.Study != nil || line.Before != nil || line.Locations != "") {
-		r.wrong(i, "it tells of a study file and takes none in")
+		r.wrong(i, "it names a study file and takes none in")
 		return
 	}
 	for _, file := range []*Stored{line.Study, line.Before} {

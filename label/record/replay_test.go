@@ -14,7 +14,7 @@ import (
 	"vouchmark/assess"
 )
 
-// slow says the same as a replay from the whole ledger for each question.
+// slow answers each question from the whole ledger, and must agree with a replay.
 type slow struct {
 	lines []Line
 	today assess.Date
@@ -25,7 +25,7 @@ type slow struct {
 // before are the lines before one.
 func (s *slow) before(i int) []Line { return s.lines[:i] }
 
-// said reports whether any line says of another that it ended so.
+// said reports whether any line says that another ended in this way.
 func (s *slow) said(kind Kind, of *Line) bool {
 	return slices.ContainsFunc(s.lines, func(l Line) bool { return l.Kind == kind && l.Of == of.Hash })
 }
@@ -42,7 +42,7 @@ func (s *slow) open(i int) int {
 	return n
 }
 
-// copies counts a record as a thing up to a line, and up to a label of it.
+// copies counts the copies of a record printed as a thing, up to a label of a line.
 func (s *slow) copies(record, thing string, line, label int) int {
 	n := 0
 	for i, l := range s.lines {
@@ -88,7 +88,7 @@ func takesIn(t *testing.T, l *Line) bool {
 	return l.Before == nil || l.Before.File != l.Study.File && l.Before.SHA256 != l.Locations
 }
 
-// tells reports whether a line has a key of those that take studies in.
+// tells reports whether a line has one of the keys of lines that take studies in.
 func tells(l *Line) bool { return l.Study != nil || l.Before != nil || l.Locations != "" }
 
 // kept are the files that a line which takes a study in names.
@@ -102,7 +102,7 @@ func kept(l *Line) (all []*Stored) {
 	return all
 }
 
-// file is what the first line that names a file in studies/ says of it, and the
+// file is what the first line that names a file in studies/ says about it, and the
 // number of that line.
 func (s *slow) file(name string) (*Stored, int) {
 	for i := range s.lines {
@@ -150,11 +150,11 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 		head := slices.ContainsFunc(s.before(i), func(b Line) bool { return b.Hash == l.Of })
 		add(l.Kind.Prints() && l.Count != len(l.Labels), "it counts %d labels and names %d", l.Count, len(l.Labels))
 		add(ends(l) && s.open(i) == 0, "it ends a print that is not open")
-		add(odd, "a line that no command writes")
+		add(odd, "no command writes such a line")
 		add(l.Kind == Signed && len(l.Labels) == 0 && !head, "it signs a line that is not before it")
-		add(l.Kind == Intake && !takesIn(t, &l), "a line that no command writes")
+		add(l.Kind == Intake && !takesIn(t, &l), "no command writes such a line")
 		add(!l.Kind.Prints() && !ends(l) && !notes && l.Kind != Intake, "an unknown kind of line, %q", l.Kind)
-		add(l.Kind != Intake && tells(&l), "it tells of a study file and takes none in")
+		add(l.Kind != Intake && tells(&l), "it names a study file and takes none in")
 		for _, file := range kept(&l) {
 			first, line := s.file(file.File)
 			other := *first != *file
@@ -165,21 +165,21 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 			made := slices.ContainsFunc(s.before(i), func(b Line) bool {
 				return b.Kind.Prints() && slices.ContainsFunc(b.Labels, func(o Printed) bool { return o.Record == p.Record })
 			})
-			add(l.Kind.Prints() && p.Copy != n, "it calls the label of %s copy %d, by the lines before it is copy %d", p.ID, p.Copy, n)
-			add(notes && !made, "it tells of a record of %s that no print made", p.ID)
+			add(l.Kind.Prints() && p.Copy != n, "it counts the label of %s as copy %d, but after the lines before it this is copy %d", p.ID, p.Copy, n)
+			add(notes && !made, "it names a record of %s that no print made", p.ID)
 		}
 	}
 	return all
 }
 
-// told is a line that tells of the label of a location, as far as it counts.
+// told is a line about the label of a location, as far as it counts.
 type told struct {
 	*Line
 	id    ID
 	strip bool
 }
 
-// is reports whether it is of a kind and a thing; "" is a print of any kind.
+// is reports whether it has a kind and a thing; "" is a print of any kind.
 func (e told) is(kind Kind, thing string) bool {
 	return e.Thing == thing && (e.Kind == kind || kind == "" && e.Kind.Prints())
 }
@@ -214,11 +214,11 @@ func (s *slow) of(location string) story {
 	return all
 }
 
-// story is what is told of the label of a location, in order. What follows from
-// it is looked for from its end, each for itself.
+// story is what the lines say about the label of a location, in order. Each answer
+// is looked for separately, from the end.
 type story []told
 
-// last is the last of some and its place; negative for none.
+// last is the last of the matching lines and its index; negative for none.
 func (s story) last(some func(e told) bool) (e told, at int) {
 	for at = len(s) - 1; at >= 0; at-- {
 		if some(s[at]) {
@@ -236,8 +236,8 @@ func (s story) door() ID {
 	return ID{}
 }
 
-// since is the part from the last print of a label on, and that from the first
-// print of its record in a row.
+// since is the part from the last print of a label on, and the part from the first
+// of consecutive prints of its record on.
 func (s story) since() (last, run story) {
 	e, at := s.last(func(e told) bool { return e.is("", "") })
 	_, other := s.last(func(o told) bool { return o.is("", "") && o.id != e.id })
@@ -285,7 +285,7 @@ func (s story) withdrawn() *Line {
 }
 
 // again reports whether a copy was printed, since one was mounted or removed, that
-// is to take the place of the one before.
+// must replace the one before.
 func (s story) again() bool {
 	_, run := s.since()
 	from := len(s) - len(run)
@@ -304,7 +304,7 @@ func (s story) again() bool {
 	return false
 }
 
-// label is the label of a location that was printed last; nil for none.
+// label is the label printed last for a location; nil for none.
 func (s *slow) label(location string) *Label {
 	all := s.of(location)
 	if _, at := all.last(func(e told) bool { return e.is("", "") }); at < 0 {
@@ -346,8 +346,8 @@ var (
 		strings.Repeat("a", 64), firstPrev, "no record"}
 )
 
-// randomLedger is a ledger of which most lines follow each other, and some do
-// not.
+// randomLedger is a ledger in which most lines make sense after each other, and some
+// do not.
 func randomLedger(t *testing.T, r *rand.Rand) []Line {
 	pick := func(all ...string) string { return all[r.IntN(len(all))] }
 	date := func() assess.Date { return job(t, Print).Date.AddDays(r.IntN(10)) }
@@ -395,7 +395,7 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 	return s.lines
 }
 
-// takeIn makes a line one that takes a study in, mostly a right one.
+// takeIn turns a line into one that takes a study in, usually correctly.
 func takeIn(r *rand.Rand, l *Line) {
 	pick := func(all ...string) string { return all[r.IntN(len(all))] }
 	file := func(names ...string) *Stored {
@@ -428,7 +428,7 @@ func takeIn(r *rand.Rand, l *Line) {
 	}
 }
 
-// A replay says what the lines say one by one, of all labels and of some.
+// A replay agrees with the lines read one by one, for all labels and for some.
 func TestReplay(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
 	rightIntakes, wrongIntakes := 0, 0
@@ -461,7 +461,7 @@ func TestReplay(t *testing.T) {
 	}
 }
 
-// hold holds a replay against the lines.
+// hold compares a replay with the lines.
 func (s *slow) hold(t *testing.T, got *Replay) {
 	t.Helper()
 	same := func(what string, got, want any) {
@@ -510,7 +510,7 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 	same("entries", append([]Entry(nil), got.Entries...), entries)
 	same("records", got.Records, records)
 	if s.only != nil && !s.only(&Printed{ID: "A"}) {
-		return // of a location some records alone: what follows is of all
+		return // only some records of a location: what follows is about all
 	}
 	for _, location := range testLocations {
 		want := s.label(location)
@@ -528,7 +528,7 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 	}
 }
 
-// Of some locations, the records of no others are read.
+// For some locations, no other records are read.
 func TestHistoryOfSome(t *testing.T) {
 	dir := t.TempDir()
 	j := job(t, Print, example(t, "A", 6.5), example(t, "B", 9.5))

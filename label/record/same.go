@@ -14,12 +14,12 @@ import (
 // sameLabel reports whether two records of a location show the same facts.
 func (r *Record) sameLabel(next *Record) bool { return r.Differences(next) == nil }
 
-// Differences name all by which the labels of two records of a location differ:
-// what decides the label or stands on it, who accepted it and which of its
-// findings, and whether its study is of an older edition; nil where they show
-// the same facts. What else has no weight, and how the program came to its
-// numbers, does not matter. One change of a row may be named several times: by
-// its column, and by what follows from it.
+// Differences name everything in which the labels of two records of a location
+// differ: what decides the label or is on it, who accepted it and which of its
+// findings, and whether its study is of an older edition; nil where they show the
+// same facts. Columns without weight do not matter, nor how the program computed
+// its numbers. One change in a row may be named several times: by its column, and
+// by what follows from it.
 func (r *Record) Differences(next *Record) []standing.Difference {
 	all := slices.Concat(dataDrift(r, next, assess.Stands), policyDrift(r, next), resultDrift(r, next))
 	add := func(same bool, field, was, is string) {
@@ -28,7 +28,7 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 		}
 	}
 	o, n := &r.Outcome, &next.Outcome
-	for i := range min(len(r.Location.Cases), len(next.Location.Cases)) { // where there are more, they were named
+	for i := range min(len(r.Location.Cases), len(next.Location.Cases)) { // further cases are already named
 		a, b := &r.Location.Cases[i], &next.Location.Cases[i]
 		add(a.AcceptedBy == b.AcceptedBy, "accepted_by", a.AcceptedBy, b.AcceptedBy)
 		older, olderNow := assess.OlderEdition(a.Edition, r.Policy.Edition), assess.OlderEdition(b.Edition, next.Policy.Edition)
@@ -48,22 +48,22 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 		assess.Number(mostComputed(r)), assess.Number(mostComputed(next)))
 	add(slices.Equal(answering(r), answering(next)), "accepted findings",
 		strings.Join(answering(r), ", "), strings.Join(answering(next), ", "))
-	if all == nil { // else the rest follows from what was named, as the list of another kit does
+	if all == nil { // otherwise the rest follows from what is named, as the list of another kit does
 		add(r.samePolicy(next), "policy", "", "")
 	}
 	return all
 }
 
-// gloveWords are a class of gloves, and to which voltage it may be used.
+// gloveWords are a glove class and its maximum use voltage.
 func gloveWords(g assess.Glove) string { return g.Class + " to " + assess.Number(g.Limit) + " V" }
 
-// approachWords name the row of the table of approach boundaries, and the voltage
+// approachWords name the row in the table of approach boundaries, and the voltage
 // that was looked up.
 func approachWords(s *shock.Boundaries) string {
 	return strings.TrimSpace(s.Row+" "+s.Owner) + ", " + assess.Number(s.Voltage) + " V"
 }
 
-// answering says who is responsible for which finding of a label, in order.
+// answering lists who accepted which finding of a label, in order.
 func answering(r *Record) []string {
 	var all []string
 	for i := range r.Accept {
@@ -73,15 +73,15 @@ func answering(r *Record) []string {
 	return slices.Compact(all)
 }
 
-// samePolicy compares what of the owner's policy decided two labels. The
-// approach row shows in the boundaries; what only says whether a label may be
+// samePolicy compares the parts of the owner's policy that decided two labels. The
+// approach row shows in the boundaries; what only decides whether a label may be
 // printed does not show at all.
 func (r *Record) samePolicy(next *Record) bool {
 	decided := func(r *Record) []byte {
 		p := *r.Policy
 		p.Approach, p.TolerancePercent, p.FrequencyHz = nil, 0, 0
 		if !r.Capped() {
-			p.TwoSecondReason = "" // kept for what the row might prove, and not shown
+			p.TwoSecondReason = "" // kept for what the row might prove, but not shown
 		}
 		b, _ := encode(struct {
 			*assess.Policy
@@ -93,8 +93,8 @@ func (r *Record) samePolicy(next *Record) bool {
 	return a != nil && bytes.Equal(a, b)
 }
 
-// differences words the first few things in which the outcome of a record
-// differs from that which its inputs give; "" where every byte is the same.
+// differences describes the first few differences between the outcome of a record
+// and the one that its inputs give; "" if every byte is the same.
 func differences(r, again *Record) string {
 	was, err := encode(r.Outcome, "")
 	if err != nil {
@@ -114,7 +114,7 @@ func differences(r, again *Record) string {
 		}
 	}
 	if parts == nil {
-		return "a number that stands in its steps"
+		return "a number in its steps"
 	}
 	return strings.Join(parts[:min(len(parts), 3)], "; ")
 }

@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Whatever makes another label is named, each by itself; what has no weight is
-// none.
+// Everything that makes another label is named separately; columns without weight
+// make none.
 func TestDifferences(t *testing.T) {
 	s := driftSite(t)
 	a := s.Assess(s.Locations[0].Cases[0].Prepared.AddDays(100))
@@ -61,7 +61,7 @@ func TestDifferences(t *testing.T) {
 	if got := fieldsOf(was.Differences(is)); got != "kit" {
 		t.Errorf("another status: %q", got)
 	}
-	// How the program came to its numbers does not matter, nor the last of nine digits.
+	// How the program computed its numbers does not matter, nor the last of nine digits.
 	is = of(func(r *Record) {
 		r.Energy.From, r.Energy.Value, r.Rules = assess.FromComputed, r.Energy.Value*(1+1e-9), 1
 	})

@@ -9,9 +9,9 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// schema1 is the first form of a record. Labels with such records are on
-// doors: the form is read as long as the program lives, and never changes. Its
-// rows are written as today's are.
+// schema1 is the first format of a record. Labels with such records are on doors,
+// so every later version reads the format, and it never changes. Its rows are
+// written like today's.
 type schema1 struct {
 	Schema     int              `json:"schema"`
 	Rules      int              `json:"rules"`
@@ -106,7 +106,7 @@ type rung1 struct {
 	Rating assess.CalCM2 `json:"rating_cal_cm2"`
 }
 
-// record is the record that the form holds.
+// record is the record in this format.
 func (f *schema1) record() (*Record, error) {
 	if f.Rows == nil {
 		return nil, errors.New("no rows")
@@ -150,9 +150,9 @@ func (f *schema1) policy() *assess.Policy {
 	return out
 }
 
-// approach is the owner's row for the approach boundaries, where one was used.
-// The form keeps its name, which tells its voltages, and what was printed of
-// it.
+// approach is the owner's row for the approach boundaries, where one was used. The
+// format keeps the row's name, which contains its voltages, and what was printed
+// from it.
 func (f *schema1) approach() (shock.Row, bool) {
 	s := &f.Assessment.Shock
 	row := shock.Row{Supply: f.Rows.Supply, Name: s.Row, Source: s.Owner, Rule: s.Rule, Fixed: s.Limited,

@@ -17,19 +17,19 @@ import (
 // ErrNotFound is the error for a record that is not in the folder.
 var ErrNotFound = errors.New("no such record")
 
-// ErrDamaged is the error for a file whose bytes are not what its name or the
-// chain of the ledger says.
+// ErrDamaged is the error for a file whose bytes do not match its name or the chain
+// of the ledger.
 var ErrDamaged = errors.New("damaged")
 
 // Store is the records and the ledger of one site folder.
 type Store struct{ dir string }
 
-// Open is the store of a site folder. Nothing is read or made yet.
+// Open is the store of a site folder. It does not read or make anything yet.
 func Open(site string) *Store { return &Store{site} }
 
 func (s *Store) path(id ID) string { return filepath.Join(s.dir, filepath.FromSlash(Path(id))) }
 
-// save writes a record, unless it is there already.
+// save writes a record, unless it is already there.
 func (s *Store) save(r *Record) (ID, error) {
 	data, id, err := r.Encode()
 	if err != nil {
@@ -39,8 +39,8 @@ func (s *Store) save(r *Record) (ID, error) {
 }
 
 // Place writes a file of a site folder, whose name has slashes, and the folders
-// that it stands in: nobody is to write it again. A file that is there with
-// other bytes is refused.
+// that contain it. The file is read-only from then on. If a file with other bytes
+// is already there, it refuses.
 func Place(site, name string, data []byte) error {
 	file := filepath.Join(site, filepath.FromSlash(name))
 	old, err := os.ReadFile(file)
@@ -50,7 +50,7 @@ func Place(site, name string, data []byte) error {
 	case err == nil:
 		return nil
 	case !errors.Is(err, os.ErrNotExist):
-		return err // it may be there: never written twice
+		return err // it may exist: never write it twice
 	}
 	dir := site
 	for _, part := range strings.Split(path.Dir(name), "/") {
@@ -97,7 +97,7 @@ func Path(id ID) string {
 	return path.Join("records", hex[:2], hex+".json")
 }
 
-// Find is the ID of the record that a code names.
+// Find is the ID of the record with a code.
 func (s *Store) Find(c Code) (ID, error) {
 	start := c.prefix()
 	files, err := os.ReadDir(filepath.Join(s.dir, "records", start[:2]))
@@ -112,8 +112,8 @@ func (s *Store) Find(c Code) (ID, error) {
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
 }
 
-// sweep removes the temporary files that a crash or a failing disk left. It is
-// for a writer under the lock: nobody else makes such files in these places.
+// sweep removes the temporary files that a crash or a failing disk left. Only a
+// writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp")}
 	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile} {

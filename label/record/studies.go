@@ -16,10 +16,10 @@ import (
 )
 
 // StudiesFolder is where a site folder keeps the study files that were taken in,
-// and each locations.csv that one of them replaced. Nothing there is written twice.
+// and each locations.csv that one of them replaced. No file there is written twice.
 const StudiesFolder = "studies"
 
-// MostStudy is how large a file there may be, in bytes: as large as locations.csv.
+// MostStudy is the largest size of such a file in bytes: the same as for locations.csv.
 const MostStudy = 64 << 20
 
 // Stored is a file in studies/ as a line of the ledger names it.
@@ -29,10 +29,10 @@ type Stored struct {
 	Bytes  int64  `json:"bytes"`
 }
 
-// stored is what a line says of a file.
+// stored is what a line says about a file.
 func stored(k Kept) *Stored { return &Stored{k.Name, SHA256(k.Data), int64(len(k.Data))} }
 
-// SHA256 is the hash of a file in hexadecimal, as lines of the ledger have it.
+// SHA256 is the hash of a file in hexadecimal, as in lines of the ledger.
 func SHA256(data []byte) string { return hash(data) }
 
 // Path is where a site folder keeps the file, with slashes.
@@ -41,7 +41,7 @@ func (s *Stored) Path() string { return StudyPath(s.File) }
 // StudyPath is where a site folder keeps a file of studies/, with slashes.
 func StudyPath(file string) string { return StudiesFolder + "/" + file }
 
-// valid reports whether a line can name a file so.
+// valid reports whether a line can name such a file.
 func (s *Stored) valid() bool {
 	return StudyFile(s.File) && isSHA256(s.SHA256) && s.Bytes > 0 && s.Bytes <= MostStudy
 }
@@ -52,7 +52,7 @@ func isSHA256(s string) bool {
 }
 
 // A name in studies/ is the same file on every system and in an archive, is one
-// word of the column source, and has an extension. Windows keeps some names for
+// word in the column source, and has an extension. Windows reserves some names for
 // devices, whatever their extension.
 var (
 	studyForm = regexp.MustCompile(`^[0-9A-Za-z]([0-9A-Za-z_.-]*[0-9A-Za-z])?\.[A-Za-z][0-9A-Za-z]{0,5}$`)
@@ -62,8 +62,8 @@ var (
 	dots      = regexp.MustCompile(`\.{2,}`)
 )
 
-// longestStem is how long a name in studies/ is at most, less its number and
-// extension, so that the column source has room for it and the sheet.
+// longestStem is the longest name in studies/, without its number and extension,
+// so that the column source has room for it and the sheet.
 const longestStem = 80
 
 // StudyFile reports whether studies/ can keep a file under a name.
@@ -72,9 +72,9 @@ func StudyFile(name string) bool {
 		len(name) <= longestStem+len("-9999.abcdef")
 }
 
-// studyBase is the name that studies/ would give a file if it were alone there:
-// its own, with a hyphen for each run of blanks and of what cannot be in a name
-// on some system, and without accents.
+// studyBase is the name of a file in studies/ if no other file were there: its own
+// name without accents, with a hyphen for each run of blanks and of characters that
+// some system does not allow in a name.
 func studyBase(file string, data []byte) (stem, ext string) {
 	name := file[strings.LastIndexAny(file, `/\`)+1:]
 	name = strings.Map(func(r rune) rune {
@@ -103,8 +103,8 @@ func studyBase(file string, data []byte) (stem, ext string) {
 	return stem, ext
 }
 
-// beforeBase is the name for the locations.csv that a study replaced, beside it
-// in studies/: R-2.locations-before.csv for R-2.xlsx.
+// beforeBase is the name in studies/ for the locations.csv that a study replaced:
+// R-2.locations-before.csv for R-2.xlsx.
 func beforeBase(study string) (stem, ext string) {
 	const before = ".locations-before"
 	stem = strings.TrimSuffix(study, path.Ext(study))
@@ -119,10 +119,10 @@ func numbered(stem, ext string, n int) string {
 	return fmt.Sprintf("%s-%d%s", stem, n, ext)
 }
 
-// StudyName is the name under studies/ for a file that is to be taken in: its
-// own, made fit for every system, and with a number where another file has it.
-// The same bytes under the same name get that name again. Names are looked for
-// in the folder and in the ledger: that of a lost file is not given to another.
+// StudyName is the name in studies/ for a file to be taken in: its own, made valid
+// on every system, and with a number if another file already has it. The same bytes
+// under the same name get that name again. It looks for names in the folder and in
+// the ledger: the name of a lost file is not given to another.
 func StudyName(folder fs.FS, file string, data []byte) (string, error) {
 	l, err := ledgerOf(folder)
 	if err != nil {
@@ -144,8 +144,8 @@ func ledgerOf(folder fs.FS) (*Ledger, error) {
 	return ParseLedger(data)
 }
 
-// names are the names in studies/ that are taken, without regard to capitals,
-// which some systems do not tell apart.
+// names are the names in use in studies/. Capitals do not count, since some systems
+// ignore them.
 type names struct {
 	folder fs.FS
 	there  map[string]string  // as the folder spells them
@@ -171,7 +171,7 @@ func (l *Ledger) names(folder fs.FS) (*names, error) {
 	return n, nil
 }
 
-// free is the first name of a series under which nothing else is or was kept.
+// free is the first name of a series under which no other file is or was kept.
 func (n *names) free(stem, ext string, data []byte) (string, error) {
 	sum := SHA256(data)
 	for i := 1; i <= 9999; i++ {
@@ -190,7 +190,7 @@ func (n *names) free(stem, ext string, data []byte) (string, error) {
 			}
 		}
 	}
-	return "", fmt.Errorf("%s holds 9,999 files by the name of %s: give the file another name", StudiesFolder, stem+ext)
+	return "", fmt.Errorf("%s already has 9,999 files named %s: rename the file", StudiesFolder, stem+ext)
 }
 
 // same reports whether a file in studies/ has the bytes.

@@ -14,8 +14,8 @@ import (
 	"vouchmark/assess"
 )
 
-// A name in studies/ is fit for every system. What Windows reserves is from
-// Microsoft's "Naming Files, Paths, and Namespaces".
+// A name in studies/ is valid on every system. The names that Windows reserves are
+// from Microsoft's "Naming Files, Paths, and Namespaces".
 func TestStudyName(t *testing.T) {
 	long := strings.Repeat("a", 300)
 	zip := []byte("PK\x03\x04 and so on")
@@ -59,7 +59,7 @@ func TestStudyName(t *testing.T) {
 	}
 }
 
-// The name for the locations.csv before a study is that of no other study's.
+// The name for the locations.csv before a study differs for every study.
 func TestBeforeName(t *testing.T) {
 	long := strings.Repeat("a", longestStem)
 	seen := map[string]string{}
@@ -68,7 +68,7 @@ func TestBeforeName(t *testing.T) {
 			stem, ext := beforeBase(study)
 			name := numbered(stem, ext, i)
 			if seen[name] != "" || !StudyFile(name) || len(stem) > longestStem {
-				t.Errorf("%s: %s is before %s too, or is none", study, name, seen[name])
+				t.Errorf("%s: %s is also before %s, or is invalid", study, name, seen[name])
 			}
 			seen[name] = study
 		}
@@ -108,8 +108,8 @@ func inStudies(t *testing.T, files map[string]string, lines ...Line) fstest.MapF
 	return m
 }
 
-// Nothing in studies/ gets the name of another file: of one that is there, or
-// that the ledger names and that was lost, whatever its capitals.
+// Nothing in studies/ gets the name of another file, neither of one that is there
+// nor of a lost one that the ledger names, whatever its capitals.
 func TestStudyNameTaken(t *testing.T) {
 	names := func(file, text string) Line {
 		return Line{Kind: Intake, Study: stored(Kept{file, []byte(text)}), Before: stored(Kept{"before.csv", []byte("b")})}
@@ -151,7 +151,7 @@ func TestStudyNameTaken(t *testing.T) {
 			t.Errorf("%s: %q", what, got)
 		}
 	}
-	dir := t.TempDir() // where a link has the same bytes, it is another file even so
+	dir := t.TempDir() // a link with the same bytes is still another file
 	put(t, dir, map[string]string{"new": "new", "studies/S.csv": "x"})
 	for name, to := range map[string]string{"studies/R.csv": "../new", "studies/Q.csv": "nowhere"} {
 		if err := os.Symlink(to, filepath.Join(dir, name)); err != nil {
@@ -172,8 +172,8 @@ func TestStudyNameTaken(t *testing.T) {
 	}
 }
 
-// Whatever a file is called, its name in studies/ is one, and one that the
-// column source can name.
+// Whatever a file is called, its name in studies/ is valid, and the column source
+// can name it.
 func FuzzStudyName(f *testing.F) {
 	f.Add("R 2026.xlsx", "Results")
 	f.Add("a/../b\x00.c", "")
@@ -192,7 +192,7 @@ func FuzzStudyName(f *testing.F) {
 	})
 }
 
-// A line that takes a study in, byte for byte: what a ledger holds stays
+// A line that takes a study in, byte for byte: the lines of old ledgers stay
 // readable.
 func TestIntakeLine(t *testing.T) {
 	l := Line{Kind: Intake, Date: job(t, Print).Date, By: "tester", Tool: "test", Study: stored(Kept{"R.csv", []byte("abc")}),
@@ -228,7 +228,7 @@ func TestIntakeLine(t *testing.T) {
 		study, before := *l.Study, *l.Before
 		bad.Study, bad.Before = &study, &before
 		if spoil(&bad); bad.Unprintable() == "" {
-			t.Errorf("%s: characters that nobody can see pass", what)
+			t.Errorf("%s: invisible characters pass", what)
 		}
 	}
 }

@@ -5,14 +5,14 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// Passed is a value of a location on which the studies of what it feeds rest,
-// and which differs between two states of its rows.
+// Passed is a value of a location that differs between two states of its rows, and
+// on which the studies of the locations below it are based.
 type Passed struct {
 	standing.Difference
 	Case string // of the later state
 }
 
-// passing are the columns on which those studies rest.
+// passing are the columns on which those studies are based.
 var passing = []struct {
 	column string
 	of     func(assess.Row) float64
@@ -23,11 +23,12 @@ var passing = []struct {
 	{"clear_reduced", func(r assess.Row) float64 { return float64(r.ClearReduced) }},
 }
 
-// PassedOn is what differs between two states of a location of what the studies
-// below it rest on: fault current, voltage, arc durations and the curves that
-// give them. What either state leaves empty is not known to differ, but that a
-// fault current is no longer known. A case that one state does not have is
-// compared with the largest over the cases of the other.
+// PassedOn are the differences between two states of a location in the values on
+// which the studies below it are based: fault current, voltage, arc durations and
+// the curves that give them. A value that is empty in either state does not count
+// as different, except a fault current that is no longer known. A case that one
+// state does not have is compared with the largest value over the cases of the
+// other.
 func PassedOn(old, now *assess.Inputs) []Passed {
 	var all []Passed
 	for i := range now.Location.Cases {
@@ -64,8 +65,8 @@ func PassedOn(old, now *assess.Inputs) []Passed {
 	return append(all, dropped(old.Location, now.Location)...)
 }
 
-// dropped are the cases that a location no longer has, where none that it has
-// is given as much fault current.
+// dropped are the cases that a location no longer has, where no remaining case has
+// as much fault current.
 func dropped(old, now *assess.Location) []Passed {
 	fault := func(r assess.Row) float64 { return float64(r.Fault) }
 	col, most := assess.ColumnNamed("fault"), largest(fault, now, nil)
@@ -80,7 +81,7 @@ func dropped(old, now *assess.Location) []Passed {
 	return all
 }
 
-// missing says why a row gives no value: "" where its cell is empty.
+// missing says why a row has no value: "" where its cell is empty.
 func missing(l *assess.Location) string {
 	if len(l.Unreadable) > 0 {
 		return "(unreadable)"
@@ -88,7 +89,7 @@ func missing(l *assess.Location) string {
 	return ""
 }
 
-// largest is a value of a case, or over all cases where that is nil.
+// largest is the value of a case, or the largest over all cases if c is nil.
 func largest(of func(assess.Row) float64, l *assess.Location, c *assess.Case) float64 {
 	if c != nil {
 		return of(assess.Row{Location: l, Case: c})
@@ -100,7 +101,7 @@ func largest(of func(assess.Row) float64, l *assess.Location, c *assess.Case) fl
 	return most
 }
 
-// otherPoints says that a curve of the same name differs.
+// otherPoints says that a curve with the same name differs.
 func otherPoints(old, now string) string {
 	if old == now {
 		return " with other points"

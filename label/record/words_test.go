@@ -24,8 +24,8 @@ func TestOneLine(t *testing.T) {
 	}
 }
 
-// A record whose texts hide something was not made by this program, whatever
-// its name says.
+// A record with invisible characters was not made by this program, whatever its
+// name says.
 func TestDecodeRefusesHiddenCharacters(t *testing.T) {
 	for _, s := range []string{"a\x1b[31m", "a\nb", "a\tb", "a\x7fb", "a\u009bb", "a\u202eb", "a\u2028b", "a\ufeffb", "a\ufffdb"} {
 		for what, set := range map[string]func(*Record){
@@ -45,7 +45,7 @@ func TestDecodeRefusesHiddenCharacters(t *testing.T) {
 			}
 		}
 	}
-	for _, s := range []string{`a\nb`, `a\u202eb`, `"`, `\`, `\\"`, "<b>&amp;", "½·²"} { // seen as they stand
+	for _, s := range []string{`a\nb`, `a\u202eb`, `"`, `\`, `\\"`, "<b>&amp;", "½·²"} { // visible as they are
 		r := example(t, "MCC-4", 6.5)
 		r.Location.Cases[0].Note = s
 		data, _, err := r.Encode()

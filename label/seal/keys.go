@@ -11,16 +11,16 @@ import (
 	"vouchmark/label/record"
 )
 
-// KeysFile is where a site folder keeps the public keys that it trusts: one per
-// line; what follows a # is a comment. Whoever can alter the folder can alter
-// this file too: an auditor brings a separate list.
+// KeysFile is where a site folder keeps the public keys that it trusts, one on a
+// line; text after a # is a comment. Anyone who can alter the folder can also alter
+// this file, so an auditor brings a separate list.
 const KeysFile = "keys.txt"
 
-// Keyring is the public keys that are trusted.
+// Keyring has the trusted public keys.
 type Keyring struct{ keys []note.Verifier }
 
-// ParseKeys reads a list of public keys. Its error is a [site.Problems] with
-// the lines that are not keys.
+// ParseKeys reads a list of public keys. The error is a [site.Problems] for the lines
+// without a valid key.
 func ParseKeys(file string, data []byte) (*Keyring, error) {
 	k := &Keyring{}
 	var bad site.Problems
@@ -48,7 +48,7 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 	return k, nil
 }
 
-// short quotes a text in a message, cut to the length of a key.
+// short quotes a text in a message, up to the length of a key.
 func short(text string) string {
 	const most = 160
 	if len(text) > most {

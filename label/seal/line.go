@@ -5,7 +5,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// Signature is one signature of the ledger, and what it is worth.
+// Signature is one signature in the ledger, with its verdict.
 type Signature struct {
 	By      string      `json:"by"` // the name of the key
 	Date    assess.Date `json:"date"`
@@ -13,8 +13,8 @@ type Signature struct {
 	Verdict Verdict     `json:"verdict"`
 }
 
-// OfLine verifies the signature of a line. Where it signs the ledger, number is
-// the number of the line that it signs.
+// OfLine verifies the signature of a line. number is the line that it signs, if it
+// signs the ledger.
 func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 	text, what := HeadText(l.Of, number), record.LineName(number)
 	if len(l.Labels) > 1 || (len(l.Labels) == 1) == (l.Of != "") { // it signs one thing
@@ -28,7 +28,7 @@ func OfLine(l *record.Line, number int, keys *Keyring) Signature {
 		text, what = RecordText(id, l.Labels[0].ID), "the record "+l.Labels[0].ID+" "+string(id.Code())
 	}
 	by, verdict := Verify(text, l.Signature, keys)
-	if by != l.By { // the name in the line differs from the one in its signature
+	if by != l.By { // the name in the line differs from the one in the signature
 		verdict = Broken
 	}
 	return Signature{by, l.Date, what, verdict}

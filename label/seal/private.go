@@ -11,9 +11,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// WritePrivate writes a private key into a new file that only its owner can
-// read. A file inside a site folder is refused: the folder is published, copied
-// and put under version control, and the key must not go with it.
+// WritePrivate writes a private key to a new file that only its owner can read. It
+// refuses a file inside a site folder: a folder that is published, copied or put
+// under version control must not contain the key.
 func WritePrivate(file, private string) error {
 	path, err := outside(file)
 	if err != nil {
@@ -45,8 +45,8 @@ func ReadPrivate(file string) (string, error) {
 	return strings.TrimSpace(string(data)), err
 }
 
-// outside is the absolute path of a file, with links followed, or an error where
-// the file is inside a site folder.
+// outside is the full path of a file with links resolved, or an error if it is inside
+// a site folder.
 func outside(file string) (string, error) {
 	path, err := filepath.Abs(file)
 	if err != nil {
@@ -54,7 +54,7 @@ func outside(file string) (string, error) {
 	}
 	parent, err := filepath.EvalSymlinks(filepath.Dir(path))
 	if err != nil {
-		return path, nil // the folder does not exist: writing will say so
+		return path, nil // the folder does not exist: writing says so
 	}
 	for dir := parent; ; dir = filepath.Dir(dir) {
 		for _, sign := range []string{"site.toml", record.LedgerFile} {

@@ -21,19 +21,18 @@ import (
 	"vouchmark/label/record"
 )
 
-// Key is a new signing key: its private and its public half, one line of text
-// each.
+// Key is a new signing key: its private and its public half, one line of text each.
 type Key struct {
-	Private string // to be kept secret
-	Public  string // for whoever verifies signatures
+	Private string // to be kept from everybody else
+	Public  string // to be given to anyone who verifies
 }
 
-// keyName is what a key may be called: one word that cannot be mistaken for
-// anything else in a list or in a report.
+// keyName is the form of a key's name: one word that cannot be mistaken for anything
+// else in a list or in a line of a report.
 var keyName = regexp.MustCompile(`^[A-Za-z0-9._@-]{1,64}$`)
 
-// NewKey makes a signing key for a person or an office. A name has no spaces
-// and no plus sign.
+// NewKey makes a signing key for a person or an office. A name has no blanks and no
+// plus sign.
 func NewKey(name string) (Key, error) {
 	if !keyName.MatchString(name) {
 		return Key{}, fmt.Errorf("%s: the name of a key has no spaces: only letters, digits and . _ - @, such as e.sample",
@@ -43,19 +42,19 @@ func NewKey(name string) (Key, error) {
 	return Key{private, public}, err
 }
 
-// RecordText is what is signed of a record: its hash, which depends on every
-// byte of it, and for the reader the location and the code.
+// RecordText is the text that is signed for a record: its hash, which covers every
+// byte, and, for a person, the location and the code.
 func RecordText(id record.ID, location string) string {
 	return fmt.Sprintf("vouchmark record\n%s\n%s %s\n", id, location, id.Code())
 }
 
-// HeadText is what is signed of a ledger: the hash of a line, which depends on
-// all lines before it, and how many lines there are.
+// HeadText is the text that is signed for a ledger: the hash of a line, which covers
+// all lines before it, and their number.
 func HeadText(head string, lines int) string {
 	return fmt.Sprintf("vouchmark ledger\n%s\n%d lines\n", head, lines)
 }
 
-// Sign signs a text with a private key, and gives the signature's line.
+// Sign signs a text with a private key and returns the line of the signature.
 func Sign(private, text string) (signature string, err error) {
 	s, err := note.NewSigner(strings.TrimSpace(private))
 	if err != nil {
@@ -68,17 +67,17 @@ func Sign(private, text string) (signature string, err error) {
 	return string(bytes.TrimPrefix(signed, []byte(text+"\n"))), nil
 }
 
-// Verdict is what a signature is worth.
+// Verdict is whether a signature is valid and trusted.
 type Verdict string
 
 // The verdicts.
 const (
 	Verified  Verdict = "verified"    // by a key that is trusted
 	Untrusted Verdict = "not trusted" // valid or not: its key is not trusted here
-	Broken    Verdict = "broken"      // by a trusted key, but of a different text
+	Broken    Verdict = "broken"      // by a trusted key, but not for this text
 )
 
-// Verify checks a signature of a text: who signed it, and what it is worth.
+// Verify checks a signature against a text: whose it is, and its verdict.
 func Verify(text, signature string, trusted *Keyring) (name string, v Verdict) {
 	n, err := note.Open([]byte(text+"\n"+signature), trusted.verifiers())
 	var unverified *note.UnverifiedNoteError

@@ -29,8 +29,8 @@ func ring(t *testing.T, text string) *Keyring {
 	return k
 }
 
-// A signature counts for its own text and by a trusted key alone; another key
-// of the same name is not trusted.
+// A signature counts only for its own text and with a trusted key; another key of
+// the same name is not trusted.
 func TestVerify(t *testing.T) {
 	a, b, twin := key(t, "a"), key(t, "b"), key(t, "a")
 	text := "vouchmark record\n00\nMCC-1 X\n"
@@ -76,7 +76,7 @@ func TestPlainEd25519(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// name+hash+key; the key's own text may hold a plus sign.
+	// name+hash+key; the key's own text may have a plus sign.
 	public, err := base64.StdEncoding.DecodeString(strings.SplitN(k.Public, "+", 3)[2])
 	if err != nil || len(public) != 1+ed25519.PublicKeySize {
 		t.Fatal(len(public), err)
@@ -113,8 +113,8 @@ func TestKeys(t *testing.T) {
 	if _, err := Trust(text, key(t, "c").Public, "trusted by \u202ex"); err == nil {
 		t.Error("a comment that turns the line around")
 	}
-	// The library takes any name without blanks and plus sign; such a key was
-	// not made here, and its name would come into reports.
+	// The library accepts any name without blanks and plus signs; such a key was not
+	// made here, and its name would appear in reports.
 	for _, name := range []string{"a\x1b[31mb", "a\u202eb", "a/b", "<b>", strings.Repeat("x", 65), strings.Repeat("x", 10000)} {
 		_, public, err := note.GenerateKey(nil, name)
 		if err != nil {
@@ -132,8 +132,8 @@ func TestKeys(t *testing.T) {
 	}
 }
 
-// A private key is its owner's alone, outside every site folder, and never
-// written over.
+// A private key can be read only by its owner, is outside every site folder, and is
+// never overwritten.
 func TestPrivate(t *testing.T) {
 	dir := t.TempDir()
 	file := filepath.Join(dir, "k")

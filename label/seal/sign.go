@@ -11,8 +11,8 @@ import (
 // Ledger is the name under which the ledger itself is signed.
 const Ledger = "ledger"
 
-// SignInto signs what a person names, and notes the signature in the ledger:
-// the record of a location's label or of a code, or the ledger as it is now.
+// SignInto signs what a person names, and notes the signature in the ledger: the
+// record of a location's label or of a code, or the current ledger.
 func SignInto(s *record.Store, h *record.History, name, private string, today assess.Date, tool string) (
 	what string, err error) {
 	err = s.Note(func(l *record.Ledger) (record.Line, error) {
@@ -63,8 +63,8 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 	return id, r.Location.ID, nil
 }
 
-// worthy refuses to sign a record that was never printed, or that does not
-// follow from its inputs.
+// worthy refuses to sign a record that no print made, or that does not follow from
+// its inputs.
 func worthy(s *record.Store, l *record.Ledger, id record.ID) error {
 	if !s.Replay(l, assess.Date{}, record.Records(id.String())).Record(id).Made() {
 		return fmt.Errorf("not signed: the record %s was not made by any print in the ledger", id.Code())

@@ -41,8 +41,8 @@ func (e *Env) folder() folder {
 
 // look is how the site's labels look.
 func (f *folder) look(p *assess.Policy) press.Look {
-	words := label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages}
-	return press.Look{Presentation: words, Ask: p.Ask}
+	return press.Look{Presentation: label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages,
+		Site: p.Name, Ask: p.Ask}}
 }
 
 // view reads and judges the site folder: all of it, or the labels of the

@@ -115,9 +115,10 @@ func said(t *testing.T, program, dir string, args ...string) (map[string]any, in
 func folders(t *testing.T, program string) map[string]string {
 	t.Helper()
 	all := map[string]string{
-		"creamery":       creamery(t),
-		"mill":           site(t, "../../samples/mill"),
-		"the first form": site(t, "../../testdata/records1/mill"),
+		"creamery":        creamery(t),
+		"mill":            site(t, "../../samples/mill"),
+		"the second form": site(t, "../../testdata/records2/mill"),
+		"the first form":  site(t, "../../testdata/records1/mill"),
 	}
 	out := filepath.Join(t.TempDir(), "labels.pdf")
 	if said, code := call(t, program, all["creamery"], "print", "--out", out); code != 0 {
@@ -168,7 +169,7 @@ func TestRulesRaised(t *testing.T) {
 	}
 	t.Run("of a later version", func(t *testing.T) {
 		dir := creamery(t)
-		if out, code := call(t, later, dir, "print", "--only", "MCC-4", "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 0 {
+		if out, code := call(t, later, dir, "print", "--only", "TUB-MC4", "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 0 {
 			t.Fatalf("exit %d\n%s", code, out)
 		}
 		want := fmt.Sprintf("made by a later version of the program: schema 2, rules %d", assess.Rules+1)
@@ -315,15 +316,15 @@ func TestColumnAdded(t *testing.T) {
 		}
 	}
 	with("spare_in", "2")
-	if out, code := call(t, program, dir, "print", "--only", "MCC-4", "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 0 {
+	if out, code := call(t, program, dir, "print", "--only", "TUB-MC4", "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 0 {
 		t.Fatalf("exit %d\n%s", code, out)
 	}
-	basis, _ := call(t, program, dir, "basis", "MCC-4")
+	basis, _ := call(t, program, dir, "basis", "TUB-MC4")
 	has("basis", basis, "spare_mm 50.8")
-	stored, _ := call(t, program, dir, "basis", "MCC-4", "--json")
+	stored, _ := call(t, program, dir, "basis", "TUB-MC4", "--json")
 	has("the record", stored, `"spare_mm": 50.8`)
 	with("spare_ft", "1")
-	drift, _ := call(t, program, dir, "basis", "MCC-4")
+	drift, _ := call(t, program, dir, "basis", "TUB-MC4")
 	has("basis after a change", drift, "spare_mm 50.8 → 304.8")
 	with("spare", "1")
 	problems, code := call(t, program, dir, "check", "--json")

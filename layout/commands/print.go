@@ -94,7 +94,8 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 			return made, nil, err
 		}
 		o.Slip = &layout.Slip{
-			Site: policy.Name, Date: e.today.String(), By: by, ChainHead: l.Head(), Paper: press.PaperOf(policy),
+			Words: look.Slip(), Site: policy.Name, Date: e.today.String(), By: by, ChainHead: l.Head(),
+			Paper: press.PaperOf(policy),
 		}
 	}
 	if outputs, err = p.Print(o); err != nil {

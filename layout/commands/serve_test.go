@@ -50,7 +50,7 @@ func printed(t *testing.T) string {
 		}
 	}
 	out := filepath.Join(t.TempDir(), "x.pdf")
-	if code, _, stderr := run("print", "--site", dir, "--today", "2026-05-01", "--only", "LP-1,MCC-4", "--out", out); code != 0 {
+	if code, _, stderr := run("print", "--site", dir, "--today", "2026-05-01", "--only", "REP-LP1,TUB-MC4", "--out", out); code != 0 {
 		t.Fatal(stderr)
 	}
 	return dir
@@ -98,7 +98,7 @@ func TestServedReprintEqualsReprint(t *testing.T) {
 	dir := printed(t)
 	h := live(t, dir)
 	for _, stock := range []string{"4x4", "letter-4x3"} {
-		form, body := formOf(h, "/reprint/?code=MCC-4")
+		form, body := formOf(h, "/reprint/?code=TUB-MC4")
 		form.Set("by", "A. Sample")
 		form.Set("reason", "burnt")
 		form.Set("stock", stock)
@@ -117,11 +117,11 @@ func TestServedReprintEqualsReprint(t *testing.T) {
 		}
 		news := after.Lines[len(before.Lines):]
 		if len(news) != 2 || news[0].Kind != record.Reprint || news[1].Kind != record.Done ||
-			news[0].By != "A. Sample" || news[0].Reason != "burnt" || news[0].Stock != stock || news[0].Labels[0].ID != "MCC-4" {
+			news[0].By != "A. Sample" || news[0].Reason != "burnt" || news[0].Stock != stock || news[0].Labels[0].ID != "TUB-MC4" {
 			t.Errorf("the ledger tells %+v", news)
 		}
 		out := filepath.Join(t.TempDir(), "label.pdf")
-		code, _, stderr := run("reprint", "MCC-4", "--site", dir, "--today", "2026-05-01",
+		code, _, stderr := run("reprint", "TUB-MC4", "--site", dir, "--today", "2026-05-01",
 			"--stock", stock, "--reason", "x", "--out", out)
 		if code != 0 {
 			t.Fatal(stderr)
@@ -148,7 +148,7 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 	h := live(t, dir)
 	form, _ := formOf(h, "/change/")
 	for name, value := range map[string]string{
-		"at": "T-3", "kind": "fuse replaced", "date": "2026-05-01", "by": "maintenance", "note": "n",
+		"at": "REP-TX3", "kind": "fuse replaced", "date": "2026-05-01", "by": "maintenance", "note": "n",
 	} {
 		form.Set(name, value)
 	}
@@ -157,7 +157,7 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 	save.Set("save", "yes")
 	w = post(h, "/change/", save)
 	code, want, stderr := run("change", "add", "--site", other, "--today", "2026-05-01",
-		"--at", "T-3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
+		"--at", "REP-TX3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
 	if code != 0 {
 		t.Fatal(stderr)
 	}
@@ -174,8 +174,8 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 		t.Errorf("the logs differ:\n%s\n%s", a, b)
 	}
 
-	_, body := formOf(h, "/reprint/?code=LP-1")
-	code, stdout, _ := run("reprint", "LP-1", "--site", other, "--today", "2026-05-01",
+	_, body := formOf(h, "/reprint/?code=REP-LP1")
+	code, stdout, _ := run("reprint", "REP-LP1", "--site", other, "--today", "2026-05-01",
 		"--reason", "x", "--out", filepath.Join(t.TempDir(), "x.pdf"), "--json")
 	if code != 1 {
 		t.Fatal("the command prints a label in question")
@@ -197,12 +197,12 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 func TestServedReprintIsJudgedWhenItIsSent(t *testing.T) {
 	dir := printed(t)
 	h := live(t, dir)
-	form, _ := formOf(h, "/reprint/?code=LP-1")
+	form, _ := formOf(h, "/reprint/?code=REP-LP1")
 	form.Set("by", "A. Sample")
 	form.Set("reason", "burnt")
 	form.Set("stock", "4x4")
 	code, _, stderr := run("change", "add", "--site", dir, "--today", "2026-05-01",
-		"--at", "T-3", "--kind", "fuse replaced", "--by", "x")
+		"--at", "REP-TX3", "--kind", "fuse replaced", "--by", "x")
 	if code != 0 {
 		t.Fatal(stderr)
 	}

@@ -90,7 +90,7 @@ func TestStudyTakenIn(t *testing.T) {
 
 	const shown = "R-2026.xlsx, Results, row 6"
 	known := "studies/R-2026.xlsx, taken in on " + day + " by E. Sample, PE, SHA-256 " + record.SHA256(study)
-	has("basis", good("basis", "UTL-1"), "Source not noted", "Source of the row now "+shown, known)
+	has("basis", good("basis", "TNK-US1"), "Source not noted", "Source of the row now "+shown, known)
 	pages := filepath.Join(t.TempDir(), "public")
 	good("publish", pages)
 	page := func(id string) string {
@@ -105,23 +105,23 @@ func TestStudyTakenIn(t *testing.T) {
 		}
 		return string(text)
 	}
-	has("page", page("UTL-1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
-	has("history", good("history", "UTL-1"), day+" the study file R-2026.xlsx was taken in, by E. Sample, PE")
-	has("audit", good("audit"), "Records intact", "study files: 2")
+	has("page", page("TNK-US1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
+	has("history", good("history", "TNK-US1"), day+" the study file R-2026.xlsx was taken in, by E. Sample, PE")
+	has("audit", good("audit"), "No problem was found", "study files: 2")
 
 	// Another voltage is another label, and its own record names the source.
 	text := strings.Replace(next, ",13800,", ",13801,", 1)
 	if err := os.WriteFile(filepath.Join(dir, assess.LocationsFile), []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	good("print", "--only", "UTL-1", "--out", filepath.Join(t.TempDir(), "l.pdf"))
-	basis := good("basis", "UTL-1")
+	good("print", "--only", "TNK-US1", "--out", filepath.Join(t.TempDir(), "l.pdf"))
+	basis := good("basis", "TNK-US1")
 	if has("basis", basis, " Source "+shown, known); strings.Contains(basis, "Source of the row now") {
 		t.Errorf("%s", basis)
 	}
-	has("history", good("history", "UTL-1"), "the study file R-2026.xlsx was taken in")
-	const edited = "locations.csv was edited after R-2026.xlsx was taken in on " + day
-	has("audit", good("audit"), "Records intact", edited)
+	has("history", good("history", "TNK-US1"), "the study file R-2026.xlsx was taken in")
+	const edited = "locations.csv was edited since R-2026.xlsx was taken in on " + day
+	has("audit", good("audit"), "No problem was found", edited)
 	good("audit", "--pdf", filepath.Join(t.TempDir(), "audit.pdf"))
 
 	archive, back := filepath.Join(t.TempDir(), "a.zip"), t.TempDir()
@@ -148,7 +148,7 @@ func TestStudyTakenIn(t *testing.T) {
 	}
 	out, code := call(t, program, dir, "audit")
 	if has("audit", out, "Records NOT intact: 1 problem", "studies/R-2026.xlsx: its bytes do not match ledger.jsonl:3: it was altered or damaged; "+
-		"it is the source of the rows of UTL-1, MVS-1", "and the labels of UTL-1;"); code != 1 {
+		"it is the source of the rows of TNK-US1, TNK-SG1", "and the labels of TNK-US1;"); code != 1 {
 		t.Errorf("audit: exit %d", code)
 	}
 	if out, code := call(t, program, dir, "records", "export", "--out", archive); code != 1 || strings.Contains(out, "files") {
@@ -161,7 +161,7 @@ func TestStudyTakenIn(t *testing.T) {
 func TestStudyOfEarlierLabels(t *testing.T) {
 	t.Parallel()
 	program := build(t)
-	for _, from := range []string{"../../samples/mill", "../../testdata/records1/mill"} {
+	for _, from := range []string{"../../samples/mill", "../../testdata/records2/mill", "../../testdata/records1/mill"} {
 		dir := site(t, from)
 		before := marks(t, program, dir)
 		rows, err := os.ReadFile(filepath.Join(dir, assess.LocationsFile))

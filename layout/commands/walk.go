@@ -24,7 +24,7 @@ func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 		if *asCSV && !fs.Changed("out") {
 			*out = "walk.csv"
 		}
-		v, _, err := e.view()
+		v, f, err := e.view()
 		if err != nil {
 			return err
 		}
@@ -39,7 +39,7 @@ func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 			if e != nil {
 				return e
 			}
-			pdf, e := press.WalkPDF(rows, v, paper)
+			pdf, e := press.WalkPDF(rows, v, f.look(&v.Site.Policy), paper)
 			if e != nil {
 				return e
 			}

@@ -18,7 +18,7 @@ import (
 // where none could be read.
 func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, error) {
 	a := &layout.Audit{
-		Site: cmp.Or(r.Site, "a site whose policy could not be read"),
+		Site: cmp.Or(r.Site, "site policy not readable"),
 		Date: r.Today.String(), Tool: "vouchmark " + r.Tool,
 		Verdict: r.Verdict(), Sound: r.Sound(), Policy: policyFacts(p),
 		Notes: r.Notes, Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
@@ -42,13 +42,13 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	for _, l := range r.Labels {
 		a.Labels = append(a.Labels, layout.AuditLabel{
 			ID: l.ID, Area: l.Area, Code: string(l.Code), Printed: l.Printed.String(), Mounted: l.Mounted.String(),
-			Review: l.ReviewBy, Standing: cmp.Or(string(l.Standing), "not judged"), Signed: strings.Join(l.Signed, ", "),
+			Review: l.ReviewBy, Standing: cmp.Or(string(l.Standing), "not determined"), Signed: strings.Join(l.Signed, ", "),
 			Doubt: l.Standing != standing.Holds && l.Standing != standing.FallsDue,
 		})
 	}
 	for _, s := range r.Signatures {
 		a.Signatures = append(a.Signatures, layout.Signature{
-			Who: cmp.Or(s.By, "somebody unknown"), What: s.What, When: s.Date.String(),
+			Who: cmp.Or(s.By, "unknown signer"), What: s.What, When: s.Date.String(),
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}
@@ -61,7 +61,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	return layout.WritePages(document, layout.AuditPages(a))
 }
 
-// policyFacts are what of a policy decides its labels.
+// policyFacts are the parts of a policy that decide its labels.
 func policyFacts(p *assess.Policy) []layout.Fact {
 	if p == nil {
 		return nil
@@ -72,7 +72,7 @@ func policyFacts(p *assess.Policy) []layout.Fact {
 	}
 	add("edition", "%s", p.Edition)
 	add("units", "%s", p.Units)
-	add("cutoff", "%g cal/cm²", float64(p.Cutoff))
+	add("cutoff", "%g cal/cm²: no energized work above it", float64(p.Cutoff))
 	for _, r := range p.Ladder {
 		add(r.Kit, "rated %g cal/cm²", float64(r.Rating))
 	}
@@ -82,10 +82,10 @@ func policyFacts(p *assess.Policy) []layout.Fact {
 		add("accepted", "by %s on %s: %s", p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
 	}
 	if p.MinimumGloveClass != "" {
-		add("gloves", "class %s at least", p.MinimumGloveClass)
+		add("gloves", "Class %s or higher", p.MinimumGloveClass)
 	}
 	if p.TwoSecondReason != "" {
-		add("two seconds", "%s", p.TwoSecondReason)
+		add("2 s limit", "%s", p.TwoSecondReason)
 	}
 	return facts
 }

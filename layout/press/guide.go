@@ -9,16 +9,16 @@ import (
 	"vouchmark/layout"
 )
 
-// GuidePDF is the page that teaches how to read a site's labels, one for each
-// of its languages. The example is the first label in walking order with a
-// kit; on a site without one, the first that prints.
+// GuidePDF is the page that teaches how to read a site's labels, one in each of its
+// languages. The example is the first label in walking order that has a kit; if no
+// label has one, the first that prints.
 func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 	p, err := New(v, Choice{}, look)
 	if err != nil {
 		return nil, err
 	}
 	if len(p.Items) == 0 {
-		return nil, errors.New("no label of this site prints, so there is none to explain; see vouchmark check")
+		return nil, errors.New("no label of this site prints, so the guide has no example; see vouchmark check")
 	}
 	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
 	var parts label.GuideParts

@@ -15,7 +15,6 @@ type Look struct {
 	label.Presentation
 	Interim string // why labels are printed all the same; "" refuses them
 	Preview bool   // draw what would be printed, with a strip that says so, and no code
-	Ask     string // whom a worker asks about a label that does not hold
 }
 
 // overrides reports whether a refused label is printed with the strip.

@@ -16,7 +16,7 @@ type Options struct {
 	Stock  layout.Stock
 	Start  int // first free place of a partly used sheet, from 1
 	Copies int // of each; 0 is 1
-	// Slip is what the slip says beside the job itself; nil for no slip.
+	// Slip is what the slip says besides the job itself; nil for no slip.
 	Slip *layout.Slip
 
 	Progress func(drawn, all int) // nil for nobody

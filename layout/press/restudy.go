@@ -11,7 +11,7 @@ import (
 	"vouchmark/layout"
 )
 
-// RestudyPDF sets a restudy on paper, for the file. study names the study's
+// RestudyPDF sets a restudy on paper, for the files. study names the study's
 // file, p is the site's policy.
 func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.Paper) ([]byte, error) {
 	out := &layout.Restudy{Site: p.Name, Date: r.Today.String(), Study: study, Paper: paper, Cautions: basis.Cautions}
@@ -27,9 +27,9 @@ func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.P
 	case low > 1:
 		out.Verdict = fmt.Sprintf("%d labels are printed too low: cover them now.", low)
 	}
-	out.Notes = []string{"Before: what the label printed last says; where none was printed, the row as it was. " +
-		"Now: what the new row says, also where no label of it prints. Numbers are as a label prints them, " +
-		"and what is different now is bold."}
+	out.Notes = []string{"Before: what the label printed last says or, where none was printed, what the old row says. " +
+		"Now: what the new row says, even where no label of it prints. Numbers are rounded as on labels; " +
+		"what differs now is bold."}
 	if r.Stopped != "" {
 		out.Notes = append(out.Notes, "No label is printed yet: "+r.Stopped)
 	}
@@ -60,6 +60,6 @@ func restudyRow(l *report.RestudyLine) layout.RestudyRow {
 	return row
 }
 
-// restudyMost is how many other differences of a location are told in full: the
-// JSON and the spreadsheet have all.
+// restudyMost is how many other differences of a location are spelled out; JSON and
+// spreadsheet have all of them.
 const restudyMost = 8

@@ -5,8 +5,8 @@ import (
 	"vouchmark/layout"
 )
 
-// PaperOf is the paper of a site's country, by its units; letter where no
-// policy is known.
+// PaperOf is the paper that is usual where a site is, judged by its units; letter
+// if no policy is known.
 func PaperOf(p *assess.Policy) layout.Paper {
 	if p != nil && p.Units == assess.SI {
 		return layout.Papers[1]
@@ -19,17 +19,12 @@ func slipOf(out *Output, o Options) []layout.Page {
 	slip := *o.Slip
 	slip.Stock, slip.Copies = o.Stock, max(o.Copies, 1)
 	for i, item := range out.Items {
-		what := "fault current markings"
+		what := slip.Words.SlipMarkings
 		switch {
 		case item.Label != nil:
-			what = item.Label.Words[0].Signal
-			if item.Label.Chosen >= 0 {
-				what += ", " + item.Label.Ladder[item.Label.Chosen].Kit
-			} else if !item.Label.Danger {
-				what += ", no arc-rated kit demanded"
-			}
+			what = slip.Words.Like(item.Label)
 		case item.Overlay != nil:
-			what = "overlays"
+			what = slip.Words.SlipOverlays
 		}
 		slip.Counts = count(slip.Counts, what)
 		if i%slip.Copies == 0 {

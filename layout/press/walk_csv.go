@@ -9,8 +9,8 @@ import (
 	"vouchmark/label/report"
 )
 
-// The columns of a walk as a spreadsheet. The first one is for a person to tick;
-// it and the next three are read back, see [ReadWalk].
+// The columns of a walk as a spreadsheet, in English in every language: the first
+// four are read back, see [ReadWalk]. A person ticks the first one.
 const (
 	walkDone  = "done"
 	walkDo    = "do"
@@ -20,9 +20,9 @@ const (
 
 var walkColumns = []string{walkDone, walkDo, walkID, walkLabel, "area", "equipment", "label there", "note", "print first"}
 
-// WalkCSV writes a walk as a spreadsheet program reads it (RFC 4180, with the
-// byte-order mark by which such a program knows UTF-8): a row for each thing to
-// do, and a column to tick when it is done.
+// WalkCSV writes a walk for a spreadsheet program (RFC 4180, with the byte-order mark
+// that tells such a program that it is UTF-8): a row for each thing to do, and a
+// column to tick when it is done.
 func WalkCSV(w io.Writer, rows []WalkRow) error {
 	if _, err := io.WriteString(w, "\ufeff"); err != nil {
 		return err
@@ -39,8 +39,8 @@ func WalkCSV(w io.Writer, rows []WalkRow) error {
 	return c.Error()
 }
 
-// IsWalk reports whether a file is a walk as [WalkCSV] writes it in which nobody
-// ticked anything: one that may be written over.
+// IsWalk reports whether a file is a walk as [WalkCSV] writes it, with nothing ticked:
+// it may be overwritten.
 func IsWalk(data []byte) bool {
 	text := strings.TrimPrefix(string(data), "\ufeff")
 	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()

@@ -24,12 +24,12 @@ type Ticked struct {
 	Left  int // rows that nobody ticked
 }
 
-// ReadWalk reads a walk in which a person ticked what is done, as [WalkCSV] wrote
-// it or as a spreadsheet saved it again: as a workbook, in another encoding, with
-// another delimiter, its columns and rows in any order, with others between them.
-// A row counts as done by a tick (x, yes, 1, ✓ and the like) or by
-// the day on which it was done, in the site's form of dates. What cannot be read,
-// or cannot be noted beside the ledger as it is, is in one report of all problems.
+// ReadWalk reads a walk in which a person ticked what is done, as [WalkCSV] wrote it
+// or as a spreadsheet saved it: as a workbook, in another encoding, with another
+// delimiter, columns and rows in any order, others between them. A row counts as
+// done if it has a tick (x, yes, 1, ✓ and the like) or a date in the site's form of
+// dates. Whatever cannot be read, or contradicts the ledger, is in one report of all
+// problems.
 func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 	r := &walkReader{file: file, v: v, ticked: map[string]int{}}
 	if rows := r.rows(data); r.heading(rows) {
@@ -61,8 +61,8 @@ type walkReader struct {
 	file     string
 	v        *plant.Plant
 	problems site.Problems
-	faults   int            // how many there are, also those that are only counted
-	lines    []int          // on which each deed stands
+	faults   int            // how many there are, including those that are only counted
+	lines    []int          // the line of each deed
 	place    map[string]int // of each column
 	ids      map[string]string
 	ticked   map[string]int // the line on which each thing to do was ticked
@@ -70,7 +70,7 @@ type walkReader struct {
 
 func (r *walkReader) problem(line int, column, found, expected, do string) {
 	r.faults++
-	const most = 50 // that are told of one column
+	const most = 50 // reported for one column
 	n, last := 0, 0
 	for i := range r.problems {
 		if r.problems[i].Column == column {
@@ -85,8 +85,8 @@ func (r *walkReader) problem(line int, column, found, expected, do string) {
 		site.Problem{File: r.file, Line: line, Column: column, Found: found, Expected: expected, Do: do})
 }
 
-// rows are the rows of a file: of a workbook those of the sheet that has the
-// headings of a walk, else of the first one. There are none after a problem.
+// rows are the rows of a file. Of a workbook they are those of the sheet that has the
+// headings of a walk, or of the first one. There are none after a problem.
 func (r *walkReader) rows(data []byte) []sheet.Row {
 	book, err := sheet.Read(r.file, data, sheet.Options{})
 	var wrong sheet.Error
@@ -116,7 +116,7 @@ func (r *walkReader) heading(rows []sheet.Row) bool {
 	if len(r.problems) > 0 {
 		return false
 	}
-	const keep = "take the file that walk --csv wrote, and keep its line of headings"
+	const keep = "use the file that walk --csv wrote, and keep its heading line"
 	if len(rows) == 0 {
 		r.problem(0, "", "no heading line", "the columns "+strings.Join(walkColumns[:4], ", "), keep)
 		return false
@@ -137,7 +137,7 @@ func (r *walkReader) heading(rows []sheet.Row) bool {
 	return len(r.problems) == 0
 }
 
-// known are the ids as the list spells them.
+// known collects the ids as the list spells them.
 func (r *walkReader) known() {
 	r.ids = map[string]string{}
 	add := func(id string) { r.ids[strings.Join(strings.Fields(report.Harmless(id)), " ")] = id }
@@ -149,7 +149,7 @@ func (r *walkReader) known() {
 	}
 }
 
-// read reads one row. What is wrong with it is a problem where it is ticked.
+// read reads one row. A fault in it is a problem only if the row is ticked.
 func (r *walkReader) read(row sheet.Row) {
 	cell := func(name string) string {
 		i := r.place[name]
@@ -157,7 +157,7 @@ func (r *walkReader) read(row sheet.Row) {
 			return ""
 		}
 		if c := row.Cells[i]; c.Kind == sheet.Day {
-			return c.Raw // whatever the form in which the spreadsheet shows it
+			return c.Raw // however the spreadsheet shows it
 		}
 		return strings.Join(strings.Fields(row.Cells[i].Shown), " ") // no-break spaces too
 	}
@@ -168,19 +168,19 @@ func (r *walkReader) read(row sheet.Row) {
 		return
 	}
 	if unread != nil {
-		do := "leave it empty where it is not done"
+		do := "leave it empty if it is not done"
 		switch {
 		case strings.ContainsAny(cell(walkDone), "0123456789"):
-			do = unread.Do + "; or tick with x, and give the day with --applied"
+			do = unread.Do + "; or tick with x, and give the date with --applied"
 		case cell(walkDone) == "?":
 			do = "a spreadsheet may have lost a check mark here: tick with x"
 		}
 		r.problem(row.Number, walkDone, fmt.Sprintf("%q", cell(walkDone)),
-			"x where it is done, or the day, such as "+unread.Like, do)
+			"x if it is done, or the date, such as "+unread.Like, do)
 	}
 	faults := r.faults
 	if d.Applied = day; r.v.Today.Before(day) {
-		r.problem(row.Number, walkDone, day.String(), fmt.Sprintf("a day until today (%s)", r.v.Today), "")
+		r.problem(row.Number, walkDone, day.String(), fmt.Sprintf("today (%s) or earlier", r.v.Today), "")
 	}
 	switch do := plant.Do(strings.ToLower(cell(walkDo))); do {
 	case plant.PutOn, plant.Replace:
@@ -192,21 +192,21 @@ func (r *walkReader) read(row sheet.Row) {
 	case plant.Uncover:
 		d.Kind, d.Thing = record.Removed, record.Overlay
 	default:
-		r.problem(row.Number, walkDo, fmt.Sprintf("%q", do), "one of "+dos(), "leave this column as the list has it")
+		r.problem(row.Number, walkDo, fmt.Sprintf("%q", do), "one of "+dos(), "leave this column as it was in the list")
 	}
 	id, there := r.ids[cell(walkID)]
 	if !there {
 		r.problem(row.Number, walkID, fmt.Sprintf("%q", cell(walkID)), "the id of a location or of a printed label",
-			"leave this column as the list has it; a spreadsheet may take an id for a date or a number")
+			"leave this column as it was in the list; a spreadsheet may turn an id into a date or a number")
 	}
 	d.Location = id
 	switch code, err := record.ParseCode(cell(walkLabel)); {
 	case cell(walkLabel) == "":
-		r.problem(row.Number, walkLabel, "no code", "the code of a label that was printed",
-			"what is done can be noted when the label is printed and on a list")
+		r.problem(row.Number, walkLabel, "no code", "the code of a printed label",
+			"the label must be printed first; then make a new list")
 	case err != nil:
 		r.problem(row.Number, walkLabel, fmt.Sprintf("%q", cell(walkLabel)), "a code such as 7K3M-9QTD-RC4A-0W2E",
-			"leave this column as the list has it")
+			"leave this column as it was in the list")
 	default:
 		d.Code = code
 	}
@@ -218,7 +218,7 @@ func (r *walkReader) read(row sheet.Row) {
 	}
 	key := fmt.Sprint(d.Kind, d.Thing, len(id), id)
 	if line, twice := r.ticked[key]; twice && unread == nil {
-		r.problem(row.Number, walkDone, "a second tick for the same thing", fmt.Sprintf("that on line %d alone", line),
+		r.problem(row.Number, walkDone, "a second tick for the same thing", fmt.Sprintf("only the one on line %d", line),
 			"delete one of the rows")
 		return
 	}
@@ -226,13 +226,13 @@ func (r *walkReader) read(row sheet.Row) {
 	r.Deeds, r.lines = append(r.Deeds, d), append(r.lines, row.Number)
 }
 
-// What counts as a tick, and what as none, beside a day and an empty cell.
+// What counts as a tick or as no tick, besides a date.
 var (
 	walkTicks   = []string{"x", "yes", "y", "1", "true", "done", "ok", "✓", "✔", "☑"}
 	walkNoTicks = []string{"", "no", "n", "0", "false", "-", "–", "—", "☐"}
 )
 
-// tick reads the cell that a person ticks, and the day that stands in it.
+// tick reads the cell that a person ticks, and the date in it.
 func (r *walkReader) tick(s string) (done bool, day assess.Date, unread *site.DateError) {
 	word := strings.TrimSuffix(strings.ToLower(s), "\ufe0e")
 	switch {
@@ -246,7 +246,7 @@ func (r *walkReader) tick(s string) (done bool, day assess.Date, unread *site.Da
 	return true, day, unread
 }
 
-// dos are the things to do, as a list has them.
+// dos are the things to do, as lists spell them.
 func dos() string {
 	var words []string
 	for _, d := range plant.Dos {

@@ -37,7 +37,7 @@ func TestWalkPutsOn(t *testing.T) {
 	y.add(4)
 	y.row("P4").Cases[0].FedFrom = []string{"nowhere"}
 	y.look("never printed and refused: nobody has to go for it",
-		"P2: remove off new (locations.csv no longer has a row for it; only where the equipment is gone; else cover it, and ask for its study)", "P1: cover over new"+overlayFirst)
+		"P2: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for a study)", "P1: cover over new"+overlayFirst)
 }
 
 // A newer label takes the place of the one that was noted as mounted, or of the
@@ -260,7 +260,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
 	y.look("out of use", "P2: remove off new (locations.csv says that it carries no label (label = no))",
-		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only where the equipment is gone; else cover it, and ask for its study)")
+		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for a study)")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
 	}

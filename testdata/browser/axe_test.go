@@ -29,7 +29,7 @@ func axe(t *testing.T) string {
 	return string(data)
 }
 
-// check has axe-core look at the page as it is shown.
+// check has axe-core check the page as shown.
 func (w *window) check(axe, name string) {
 	w.t.Helper()
 	for _, v := range w.violations(axe, name) {
@@ -37,8 +37,8 @@ func (w *window) check(axe, name string) {
 	}
 }
 
-// violations are what axe-core finds; that it looked at all is seen by what it
-// found to be right.
+// violations are what axe-core finds. The rules that it found to hold show that it
+// looked at all.
 func (w *window) violations(axe, name string) []string {
 	w.t.Helper()
 	var found struct {
@@ -54,7 +54,7 @@ func (w *window) violations(axe, name string) []string {
 	return found.Violations
 }
 
-// A checker that finds nothing wrong with a page that is wrong checks nothing.
+// A checker that finds nothing wrong with a bad page would prove nothing.
 func TestAxeFinds(t *testing.T) {
 	source := axe(t)
 	file := filepath.Join(t.TempDir(), "wrong.html")
@@ -71,8 +71,8 @@ func TestAxeFinds(t *testing.T) {
 	}
 }
 
-// Every kind of page, on a phone and on a desk: no violation, and nothing that
-// makes the page itself scroll sideways.
+// Every kind of page, on a phone and on a desktop: no violation, and nothing that makes
+// the page itself scroll sideways.
 func TestAccessible(t *testing.T) {
 	source := axe(t)
 	p := newPlant(t, "mill")
@@ -80,7 +80,7 @@ func TestAccessible(t *testing.T) {
 	p.call(t, "publish", public)
 	url := p.serve(t, "--allow-writes")
 	pages := map[string]string{
-		"start": url + "/", "found": url + "/?q=pnl", "due": url + "/due/", "plant": url + "/plant/", "list": url + "/list/1.html", "missing": url + "/none",
+		"start": url + "/", "found": url + "/?q=chip", "due": url + "/due/", "plant": url + "/plant/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
 	}
 	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
@@ -131,9 +131,9 @@ func TestAccessible(t *testing.T) {
 		}
 	}
 	w.mu.Lock()
-	w.faults, w.asked = nil, nil // the page that is missing is a fault to the browser
+	w.faults, w.asked = nil, nil // to the browser a missing page is an error
 	w.mu.Unlock()
-	// A preview of a change, and a form with an error.
+	// A preview of a change, and a form that was filled in incorrectly.
 	w.phone()
 	for _, at := range []string{"SWB-A", "NOWHERE"} {
 		w.show(url + "/change/")
@@ -144,7 +144,7 @@ func TestAccessible(t *testing.T) {
 	}
 }
 
-// wanted is a text that a page of that name must have.
+// wanted is what must be on a page with that name.
 func wanted(name string) string {
 	kind, sign, _ := strings.Cut(name, "-")
 	verdicts := map[string]string{"holds": "HOLDS", "falls-due": "FALLS DUE", "lapsed": "LAPSED", "in-question": "IN QUESTION", "replaced": "REPLACED", "withdrawn": "WITHDRAWN"}

@@ -1,13 +1,12 @@
-// Package browser shows the published and the served pages in a real browser,
-// follows a QR code from a rendered label to its page, and has every kind of
-// page looked at by axe-core, a checker of accessibility (WCAG 2.2, level AA).
-// Run it by name:
+// Package browser shows the published and the served pages in a real browser, follows
+// a QR code from a rendered label to its page, and checks every kind of page with
+// axe-core, an accessibility checker (WCAG 2.2, level AA). Run it by name:
 //
 //	cd testdata/browser && go test .
 //
-// It needs chromium, poppler-utils, zbar-tools and npm, or axe-core in the
-// folder VOUCHMARK_AXE. Without them it skips, unless VOUCHMARK_PROGRAMS=must is
-// set. With LOOK=DIR it leaves a picture of each page there.
+// It needs chromium, poppler-utils, zbar-tools and npm, or axe-core in the folder
+// VOUCHMARK_AXE. Without them it skips, unless VOUCHMARK_PROGRAMS=must is set. With
+// LOOK=DIR it leaves a screenshot of each page there.
 package browser
 
 import (
@@ -37,8 +36,8 @@ const (
 	today = "2026-05-02"
 )
 
-// hang is how long the browser may take before it hangs: far longer than a busy
-// machine takes for all that one window does.
+// hang is the time after which the browser counts as hung: far longer than a busy
+// machine needs for everything that one window does.
 const hang = 15 * time.Minute
 
 func need(t *testing.T, programs ...string) {
@@ -113,7 +112,7 @@ func (p *plant) serve(t *testing.T, args ...string) string {
 	t.Cleanup(func() {
 		c.Process.Signal(os.Interrupt)
 		if err := c.Wait(); err != nil {
-			t.Errorf("serve did not end well: %v\n%s", err, &said)
+			t.Errorf("serve did not end properly: %v\n%s", err, &said)
 		}
 	})
 	line, _ := bufio.NewReader(out).ReadString('\n')
@@ -124,7 +123,7 @@ func (p *plant) serve(t *testing.T, args ...string) string {
 	return strings.TrimSuffix(url, "/")
 }
 
-// window is a browser window that notes what went wrong in it.
+// window is a browser window that records what went wrong in it.
 type window struct {
 	context.Context
 	t      *testing.T
@@ -151,7 +150,7 @@ func open(t *testing.T) *window {
 		w.mu.Lock()
 		defer w.mu.Unlock()
 		switch e := e.(type) {
-		case *log.EventEntryAdded: // what the browser itself refuses or misses
+		case *log.EventEntryAdded: // what the browser itself refuses or does not find
 			if e.Entry.Level == log.LevelError && !strings.HasSuffix(e.Entry.URL, "/favicon.ico") {
 				w.faults = append(w.faults, e.Entry.Text+" "+e.Entry.URL)
 			}
@@ -211,7 +210,7 @@ func (w *window) eval(script string, into any) {
 	w.do(chromedp.Evaluate(script, into, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
 }
 
-// clean fails where a script failed or the page asked for anything elsewhere.
+// clean fails if a script failed or the page requested anything from elsewhere.
 func (w *window) clean(prefix string) {
 	w.t.Helper()
 	w.mu.Lock()
@@ -227,7 +226,7 @@ func (w *window) clean(prefix string) {
 	w.faults, w.asked = nil, nil
 }
 
-// look leaves a picture of the page for a person.
+// look leaves a screenshot of the page for a person.
 func (w *window) look(name string) {
 	dir := os.Getenv("LOOK")
 	if dir == "" {
@@ -240,8 +239,8 @@ func (w *window) look(name string) {
 	}
 }
 
-// A person scans a label with a phone, and reads the published page: from a
-// file, without any network, and without a script.
+// A person scans a label with a phone and reads the published page: from a file, without
+// any network and without a script.
 func TestPublished(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg")
 	p := newPlant(t, "creamery")
@@ -267,7 +266,7 @@ func TestPublished(t *testing.T) {
 		t.Errorf("the small file says %q", got)
 	}
 	w.show("file://" + public + "/index.html")
-	for query, want := range map[string]string{"mcc-2": "MCC-2", "churning": "MCC-3", "raw milk pump": "DS-1", strings.ToLower(path[:9]): path[:9], "no such thing": "0 found"} {
+	for query, want := range map[string]string{"sep-mc2": "SEP-MC2", "churn hall": "CHN-MC3", "raw milk pump": "RAW-DS1", strings.ToLower(path[:9]): path[:9], "no such thing": "0 found"} {
 		w.fill(map[string]string{"q": ""})
 		w.do(chromedp.SendKeys("#q", query, chromedp.ByQuery), chromedp.WaitVisible("#found", chromedp.ByQuery))
 		if got := w.text("#found"); !strings.Contains(got, want) {
@@ -278,11 +277,11 @@ func TestPublished(t *testing.T) {
 
 	w.do(emulation.SetScriptExecutionDisabled(true))
 	w.show("file://" + public + "/list/1.html")
-	if got := w.text("main"); !strings.Contains(got, "MCC-10") || !strings.Contains(got, "holds until") {
+	if got := w.text("main"); !strings.Contains(got, "STM-MC10") || !strings.Contains(got, "holds until") {
 		t.Errorf("without a script the list says %q", got)
 	}
-	w.press(`a[href*="MCC-10"]`)
-	if got := w.text(".place"); got != "MCC-10" {
+	w.press(`a[href*="STM-MC10"]`)
+	if got := w.text(".place"); got != "STM-MC10" {
 		t.Errorf("the list leads to %q", got)
 	}
 	w.clean("file://" + public)
@@ -303,8 +302,8 @@ func TestPublished(t *testing.T) {
 	}
 }
 
-// A planner reads the same page from the server, logs a change, and prints a
-// damaged label again.
+// A planner reads the same page from the server, logs a change, and reprints a damaged
+// label.
 func TestServed(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg")
 	p := newPlant(t, "creamery")
@@ -355,7 +354,7 @@ func TestServed(t *testing.T) {
 	}
 	w.look("preview")
 	if read(t, p.dir, "changes.toml") != logged {
-		t.Error("the change was saved before it was agreed to")
+		t.Error("the change was saved before it was confirmed")
 	}
 	w.press(`[name="save"]`)
 	if got := read(t, p.dir, "changes.toml"); !strings.Contains(got, "fuse replaced") || !strings.Contains(got, "A. Planner") {

@@ -9,7 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// download gives the bytes of the file that a click brings.
+// download returns the bytes of the file that a click downloads.
 func (w *window) download(dir string, click func()) []byte {
 	w.t.Helper()
 	done := make(chan string, 1)

@@ -1,12 +1,12 @@
-// Package load measures the server under load, beside a plain static file
-// server that gives out the same bytes in the same run. It says how fast, and
-// fails only where an answer is wrong: a noisy machine is no fault. Run it by
-// name, and read what it logs:
+// Package load measures the server under load and compares it with a plain static file
+// server that serves the same bytes in the same run. It reports the speed and fails only
+// if an answer is wrong, since a noisy machine is not a defect. Run it by name, and read
+// its log:
 //
 //	go test -v -count=1 ./testdata/load
 //
-// It is bounded: 10,020 records, each asked for once, then 64 clients and 20,000
-// requests or a minute a run, on the loopback address alone.
+// It is limited to 10,020 records, each requested once, then 64 clients and 20,000
+// requests or one minute for a run, on the loopback address only.
 package load
 
 import (
@@ -38,7 +38,7 @@ const (
 	today    = "2026-05-01"
 )
 
-// TestMain is the static file server too, in a process of its own.
+// TestMain is also the static file server, in its own process.
 func TestMain(m *testing.M) {
 	if dir := os.Getenv("VOUCHMARK_STATIC"); dir != "" {
 		ln, err := net.Listen("tcp", "127.0.0.1:0")
@@ -59,8 +59,8 @@ func TestLoad(t *testing.T) {
 	live := start(t, exec.Command(program, "serve", "--site", dir, "--today", today, "--addr", "127.0.0.1:0"))
 	paths := pages(t, live)
 
-	// Every page once: what a page costs that is not kept yet. Its bytes become
-	// the files of the other server.
+	// Every page once: the cost of a page that is not stored yet. Its bytes become the
+	// files of the other server.
 	static := t.TempDir()
 	first := load(t, live, paths, len(paths), func(path string, body []byte) {
 		file := filepath.Join(static, filepath.FromSlash(path), "index.html")
@@ -82,7 +82,7 @@ func TestLoad(t *testing.T) {
 	plain := start(t, files)
 	var served, given []figures
 	for i := range 4 {
-		if i%2 == 1 { // neither always comes first
+		if i%2 == 1 { // neither is always first
 			given = append(given, load(t, plain, paths, requests, nil))
 		}
 		served = append(served, load(t, live, paths, requests, nil))
@@ -96,7 +96,7 @@ func TestLoad(t *testing.T) {
 	t.Logf("the same bytes from files: %s", g)
 	t.Logf("serve to files: %.2f of the rate (goal at least 0.5)", s.rate/g.rate)
 
-	// A page that judges the whole plant: the first one after an edit.
+	// A page that requires judging the whole plant: the first one after an edit.
 	var judged []time.Duration
 	for i := range 3 {
 		if err := os.WriteFile(filepath.Join(dir, "changes.toml"), fmt.Appendf(nil, "# edit %d\n", i), 0o644); err != nil {
@@ -126,8 +126,9 @@ func best(all []figures) figures {
 	return slices.MaxFunc(all, func(a, b figures) int { return int(a.rate - b.rate) })
 }
 
-// load asks for so many pages from all clients at once: each once, in order and
-// however long that takes, where keep takes them; else any, for a minute at most.
+// load requests a number of pages from all clients at once: if keep is given, each page
+// once, in order and however long that takes; otherwise any pages, for one minute at
+// most.
 func load(t *testing.T, url string, paths []string, n int, keep func(path string, body []byte)) figures {
 	t.Helper()
 	client := &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: clients, DisableCompression: true}}
@@ -168,7 +169,7 @@ func load(t *testing.T, url string, paths []string, n int, keep func(path string
 	return figures{len(took), float64(len(took)) / all.Seconds(), took[len(took)/2], took[len(took)*99/100], took[len(took)-1]}
 }
 
-// get takes a page as a browser does, compressed.
+// get requests a page as a browser does, compressed.
 func get(t *testing.T, client *http.Client, url string) []byte {
 	request, err := http.NewRequest(http.MethodGet, url, nil)
 	if err != nil {
@@ -189,7 +190,7 @@ func get(t *testing.T, client *http.Client, url string) []byte {
 	return body
 }
 
-// pages are the paths of all labels' pages, as the server's own list has them.
+// pages are the paths of all labels' pages, from the server's own list.
 func pages(t *testing.T, url string) []string {
 	t.Helper()
 	answer, err := http.Get(url + "/labels.js")
@@ -268,7 +269,7 @@ func run(t *testing.T, name string, args ...string) {
 	}
 }
 
-// start runs a server until the test ends, and gives where it listens.
+// start runs a server until the test ends, and returns its address.
 func start(t *testing.T, c *exec.Cmd) string {
 	t.Helper()
 	out, err := c.StdoutPipe()

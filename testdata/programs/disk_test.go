@@ -11,8 +11,8 @@ import (
 	"testing"
 )
 
-// mount makes a small file system that vanishes after the test. Where that is
-// not allowed the test is skipped.
+// mount makes a small file system that is removed after the test. If that is not
+// permitted, the test is skipped.
 func mount(t *testing.T, options string) string {
 	t.Helper()
 	dir := t.TempDir()
@@ -49,20 +49,20 @@ func (s site) print(id, out string) *exec.Cmd {
 	return exec.Command(s.program, "print", "--only", id, "--out", out, "--site", s.dir, "--today", "2026-05-01")
 }
 
-// On a disk with ever more room, from none, a print is whole or fails, and
-// says which; then, with all room again, everything is in order.
+// On a disk with more and more room, starting with none, a print is complete or fails,
+// and says which; then, with enough room again, everything is in order.
 func TestFullDisk(t *testing.T) {
 	s := build(t)
 	s.move(t, mount(t, "size=512k"))
 	inside, outside := filepath.Join(s.dir, "labels.pdf"), filepath.Join(t.TempDir(), "labels.pdf")
-	places := strings.Fields("T-1 T-2 SWB-1 SWB-2 MCC-2 MCC-3 MCC-4 MCC-5 MCC-10 PNL-1 PNL-2 PNL-3 PNL-4 PNL-5 PNL-6 DS-1 DS-2 DS-3 DS-4 LP-1")
+	places := strings.Fields("TNK-TX1 TNK-TX2 GAL-SB1 GAL-SB2 SEP-MC2 CHN-MC3 TUB-MC4 BRN-MC5 STM-MC10 RAW-PP1 SEP-PP2 CHN-PP3 TUB-PP4 REP-PP5 CUL-PP6 RAW-DS1 SEP-DS2 CHN-DS3 BRN-DS4 REP-LP1")
 	met := map[string]int{}
 	for i, id := range places {
 		pdf := inside
 		if i%2 > 0 {
 			pdf = outside
 		}
-		run(t, s.program, s.print("MCC-1", pdf).Args[1:]...)
+		run(t, s.program, s.print("RAW-MC1", pdf).Args[1:]...)
 		old := content(t, pdf)
 
 		room := fill(t, s.dir, i/2)
@@ -92,10 +92,11 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-// fill fills a disk up to some free pages, and gives the file that does so.
+// fill fills a disk except for a number of free pages, and returns the file that fills
+// it.
 func fill(t *testing.T, dir string, free int) string {
 	t.Helper()
-	const page = 4096 // what tmpfs gives out at once
+	const page = 4096 // the unit in which tmpfs allocates
 	path := filepath.Join(dir, "fill")
 	f, err := os.Create(path)
 	if err != nil {
@@ -124,15 +125,15 @@ func content(t *testing.T, path string) []byte {
 	return data
 }
 
-// On a read-only disk, and in a folder of somebody else, nothing is written.
+// On a read-only disk, and in another user's folder, nothing is written.
 func TestNoRight(t *testing.T) {
 	s := build(t)
 	out := filepath.Join(t.TempDir(), "labels.pdf")
-	change := []string{"change", "add", "--at", "MCC-1", "--kind", "renovation", "--by", "tester", "--site", s.dir, "--today", "2026-05-01"}
+	change := []string{"change", "add", "--at", "RAW-MC1", "--kind", "renovation", "--by", "tester", "--site", s.dir, "--today", "2026-05-01"}
 
 	t.Run("somebody else's", func(t *testing.T) {
 		if os.Getuid() != 0 {
-			t.Skip("only root can become somebody else")
+			t.Skip("only root can become another user")
 		}
 		as := func(args ...string) *exec.Cmd {
 			c := exec.Command(s.program, args...)
@@ -144,18 +145,18 @@ func TestNoRight(t *testing.T) {
 		}
 		os.Chmod(filepath.Dir(out), 0o777)
 		before := everything(t, s.dir)
-		s.fails(t, as(s.print("MCC-1", out).Args[1:]...), "ledger.jsonl: permission denied; nothing was written")
+		s.fails(t, as(s.print("RAW-MC1", out).Args[1:]...), "ledger.jsonl: permission denied; nothing was written")
 		s.fails(t, as(change...), "ledger.jsonl: permission denied; nothing was written")
-		s.fails(t, as(s.print("MCC-1", filepath.Join(s.dir, "x.pdf")).Args[1:]...), "x.pdf: permission denied; nothing was printed")
+		s.fails(t, as(s.print("RAW-MC1", filepath.Join(s.dir, "x.pdf")).Args[1:]...), "x.pdf: permission denied; nothing was printed")
 		if now := everything(t, s.dir); now != before {
 			t.Errorf("%s\nwas\n%s", now, before)
 		}
-		// A ledger that may be written, and no folder for the records.
+		// A writable ledger, and no folder for the records.
 		if err := os.WriteFile(filepath.Join(s.dir, "ledger.jsonl"), nil, 0o666); err != nil {
 			t.Fatal(err)
 		}
 		os.Chmod(filepath.Join(s.dir, "ledger.jsonl"), 0o666)
-		s.fails(t, as(s.print("MCC-1", out).Args[1:]...), "records: permission denied; nothing was printed")
+		s.fails(t, as(s.print("RAW-MC1", out).Args[1:]...), "records: permission denied; nothing was printed")
 		if _, err := os.Stat(out); err == nil {
 			t.Error("an output")
 		}
@@ -167,13 +168,13 @@ func TestNoRight(t *testing.T) {
 		if msg, err := exec.Command("mount", "-o", "remount,ro", dir).CombinedOutput(); err != nil {
 			t.Skipf("it cannot be made read-only: %s", msg)
 		}
-		s.fails(t, s.print("MCC-1", out), "ledger.jsonl: read-only file system; nothing was written")
-		s.fails(t, s.print("MCC-1", filepath.Join(dir, "x.pdf")), "x.pdf: read-only file system; nothing was printed")
+		s.fails(t, s.print("RAW-MC1", out), "ledger.jsonl: read-only file system; nothing was written")
+		s.fails(t, s.print("RAW-MC1", filepath.Join(dir, "x.pdf")), "x.pdf: read-only file system; nothing was printed")
 		run(t, s.program, "check", "--site", dir, "--today", "2026-05-01")
 	})
 }
 
-// everything is the names and sizes of what is in a folder.
+// everything is the names and sizes of the files in a folder.
 func everything(t *testing.T, dir string) string {
 	t.Helper()
 	return string(run(t, "find", dir, "-type", "f", "-printf", "%P %s\n"))

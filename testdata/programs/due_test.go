@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// due is the mill with cells that a spreadsheet program would calculate.
+// due is the list of the mill with cells that a spreadsheet program would calculate.
 func due(t *testing.T, as string) string {
 	t.Helper()
 	s := build(t)
@@ -21,7 +21,7 @@ func due(t *testing.T, as string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := strings.NewReplacer(",Wood yard,Panel C3,", `,=1+1,"=HYPERLINK(""http://x.example"",""pay"")",`, ",Winder,Panel A5,", ",+2+3,@SUM(1),", ",Winder,Panel A4,", ",-2+3,Panel A4,").Replace(string(data))
+	text := strings.NewReplacer(",Chip yard,Power panel P3,", `,=1+1,"=HYPERLINK(""http://x.example"",""pay"")",`, ",Reel end,Power panel P5,", ",+2+3,@SUM(1),", ",Reel end,Power panel P4,", ",-2+3,Power panel P4,").Replace(string(data))
 	if err := os.WriteFile(rows, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ print(json.dumps([[str(e.decoded('dtstart')), str(e.decoded('dtend')), str(e['su
 	}
 }
 
-// A spreadsheet program calculates no cell of the list.
+// A spreadsheet program does not calculate any cell of the list.
 func TestSpreadsheetIsHarmless(t *testing.T) {
 	need(t, "soffice")
 	file, dir := due(t, "csv"), t.TempDir()

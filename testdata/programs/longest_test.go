@@ -17,8 +17,8 @@ import (
 // longestLink is the longest link that a policy may have.
 const longestLink = "HTTPS://LABELS.EXAMPLE.ORG/SITE-001"
 
-// longest is an invented site whose links and facts are as long as they can be:
-// 35 characters and 64. want are the texts of its codes, by id.
+// longest is an invented site with the longest possible links and facts: 35 and 64
+// characters. want are the texts of its codes, by id.
 func longest(t *testing.T) (s site, want map[string]string) {
 	t.Helper()
 	s = build(t)
@@ -31,7 +31,7 @@ func longest(t *testing.T) (s site, want map[string]string) {
 	write := func() {
 		rows := "id,equipment,supply,voltage_v,energy_cal_cm2,boundary_in,distance_in,prepared\n"
 		for i, id := range ids {
-			energy := 0.7 * math.Pow(1.5, float64(i)) // from no kit to no kit allowed
+			energy := 0.7 * math.Pow(1.5, float64(i)) // from below 1.2 to DANGER
 			rows += fmt.Sprintf("%s,Panel,ac3,480,%.3f,%.2f,18,2026-03-14\n", id, energy, 18*math.Sqrt(energy/1.2))
 		}
 		for file, text := range map[string]string{"site.toml": policy, "locations.csv": rows} {
@@ -52,7 +52,7 @@ func longest(t *testing.T) (s site, want map[string]string) {
 		}
 		return b.Code, b.Facts
 	}
-	for i := range ids { // an id is filled up to the facts' length
+	for i := range ids { // an id is padded to the facts' length
 		_, f := facts(ids[i])
 		const letters = "ABCDEFGHJKLMNPQRSTUVWXYZ0123456789"
 		for n := range 64 - len(f) {
@@ -72,8 +72,8 @@ func longest(t *testing.T) (s site, want map[string]string) {
 	return s, want
 }
 
-// The longest links read from a raster of 200 dpi on every stock, exactly; on
-// the stocks of [TestBlurredAndTurned] also as a camera sees them.
+// The longest links can be read exactly from a scan at 200 dpi on every stock; on the
+// stocks of [TestBlurredAndTurned] also as a camera sees them.
 func TestLongestLink(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg", "convert")
 	s, texts := longest(t)
@@ -82,7 +82,7 @@ func TestLongestLink(t *testing.T) {
 		want = append(want, text)
 	}
 	sort.Strings(want)
-	read := func(image string) []string { // none is no failure of the program
+	read := func(image string) []string { // finding no code is not a failure of the reader
 		out, err := exec.Command("zbarimg", "-q", "--raw", image).Output()
 		if exit := (*exec.ExitError)(nil); err != nil && (!errors.As(err, &exit) || exit.ExitCode() != 4) {
 			t.Fatal(err)

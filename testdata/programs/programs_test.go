@@ -1,5 +1,5 @@
-// Package programs checks finished print jobs with programs that know nothing
-// of this project: qpdf, poppler and zbar. Run it by name, since go leaves
+// Package programs checks finished print jobs with programs that know nothing about
+// this project: qpdf, poppler and zbar. Run it by name, since go leaves
 // folders called testdata out of ./...:
 //
 //	go test ./testdata/programs
@@ -98,9 +98,8 @@ type checked struct {
 	}
 }
 
-// Every label of the sample, on every stock: the file is sound, its fonts are
-// embedded, and on its page stand the text and the QR code that belong to its
-// code.
+// For every label of the sample, on every stock: the file is sound, its fonts are
+// embedded, and its page has the text and the QR code that belong to its code.
 func TestEveryPage(t *testing.T) {
 	s := build(t)
 	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "a4-100x100"} {
@@ -168,8 +167,8 @@ func (s site) everyPage(t *testing.T, stock string) {
 	}
 }
 
-// A camera is not square to a label, nor sharp: every code of these stocks
-// reads after a blur and a turn of about 15 degrees, at 300 dpi. A phone takes
+// A camera is not square to a label, nor in perfect focus: every code on these stocks
+// can be read after a blur and a turn of about 15 degrees, at 300 dpi. A phone takes
 // many pictures: of three, each turned a little more, one is enough.
 func TestBlurredAndTurned(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg", "convert")
@@ -200,9 +199,9 @@ func TestBlurredAndTurned(t *testing.T) {
 	}
 }
 
-// Nothing was scaled: the frame of a 4 x 4 in label, measured on a raster, is
-// within 0.1 mm of its size. One-colour stock has no coloured pixel; a job in
-// spot colours names its inks, and has its boxes.
+// Nothing was scaled: the frame of a 4 x 4 in label, measured on a raster, is within
+// 0.1 mm of its size. One-color stock has no colored pixel; a job in spot colors names
+// its inks and has its boxes.
 func TestRaster(t *testing.T) {
 	need(t, "pdftoppm", "convert", "pdfinfo")
 	s := build(t)
@@ -224,23 +223,23 @@ crop_marks = true
 	dir := t.TempDir()
 	pdf := filepath.Join(dir, "labels.pdf")
 	var m made
-	s.call(t, &m, "print", "--stock", "thermal", "--only", "MCC-2,T-1,LP-1", "--out", pdf)
+	s.call(t, &m, "print", "--stock", "thermal", "--only", "SEP-MC2,TNK-TX1,REP-LP1", "--out", pdf)
 	const dpi = 600.0
 	run(t, "pdftoppm", "-r", "600", "-png", pdf, filepath.Join(dir, "page"))
 	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
 	for _, image := range images {
 		var w, h float64
 		fmt.Sscan(string(run(t, "convert", image, "-trim", "-format", "%w %h", "info:")), &w, &h)
-		// The frame stands 0.8 mm inside the cut, its line is 1.3 pt wide.
+		// The frame is 0.8 mm inside the cut, and its line is 1.3 pt wide.
 		want := 101.6 - 2*0.8 + 1.3*25.4/72
 		if w, h := w/dpi*25.4, h/dpi*25.4; w < want-0.1 || w > want+0.1 || h < want-0.1 || h > want+0.1 {
 			t.Errorf("frame of %.3f x %.3f mm, want %.3f", w, h, want)
 		}
 		if c := strings.TrimSpace(string(run(t, "convert", image, "-colorspace", "HSL", "-channel", "G", "-separate", "-format", "%[fx:maxima]", "info:"))); c != "0" {
-			t.Errorf("one colour, yet the saturation is %s", c)
+			t.Errorf("one color, yet the saturation is %s", c)
 		}
 	}
-	s.call(t, &m, "print", "--stock", "press", "--only", "MCC-2,T-1", "--out", pdf)
+	s.call(t, &m, "print", "--stock", "press", "--only", "SEP-MC2,TNK-TX1", "--out", pdf)
 	data, err := os.ReadFile(pdf)
 	if err != nil {
 		t.Fatal(err)
@@ -258,8 +257,8 @@ crop_marks = true
 	}
 }
 
-// onPage looks for a label's facts in the text of its page, and gives the
-// text that its QR code must hold.
+// onPage looks for a label's facts in the text of its page, and returns the text that
+// its QR code must have.
 func (s site) onPage(t *testing.T, check *checked, id, code, text string) string {
 	t.Helper()
 	for _, l := range check.Locations {
@@ -283,7 +282,7 @@ func (s site) onPage(t *testing.T, check *checked, id, code, text string) string
 	return link + "/V/" + basis.Code + "/" + basis.Facts
 }
 
-// fonts demands that every font of a PDF is embedded.
+// fonts checks that every font of a PDF is embedded.
 func fonts(t *testing.T, pdf string) {
 	t.Helper()
 	lines := strings.Split(strings.TrimSpace(string(run(t, "pdffonts", pdf))), "\n")

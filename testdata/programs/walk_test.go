@@ -7,9 +7,8 @@ import (
 	"testing"
 )
 
-// A walk in which a person ticked what is done is read as a spreadsheet program
-// saves it again: as a workbook, with semicolons in Windows-1252, with tabs in
-// UTF-16.
+// A walk that a person ticked can be read as saved by a spreadsheet program: as a
+// workbook, with semicolons in Windows-1252, with tabs in UTF-16.
 func TestSpreadsheetSavesAWalk(t *testing.T) {
 	need(t, "soffice")
 	s := build(t)
@@ -25,8 +24,8 @@ func TestSpreadsheetSavesAWalk(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := strings.NewReplacer("\n,put on,MCC-1,", "\nx,put on,MCC-1,", "\n,put on,DS-5,", "\n2026-05-02,put on,DS-5,",
-		"\n,put on,SWB-1,", "\n1,put on,SWB-1,").Replace(string(data))
+	text := strings.NewReplacer("\n,put on,RAW-MC1,", "\nx,put on,RAW-MC1,", "\n,put on,STM-DS5,", "\n2026-05-02,put on,STM-DS5,",
+		"\n,put on,GAL-SB1,", "\n1,put on,GAL-SB1,").Replace(string(data))
 	if err := os.WriteFile(list, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -45,7 +44,7 @@ func TestSpreadsheetSavesAWalk(t *testing.T) {
 			t.Fatal(err)
 		}
 		out := string(run(t, s.program, "mounted", "--from", files[0], "--site", plant, "--today", "2026-05-03"))
-		want := "noted: 1 label mounted since 2026-05-02: DS-5\nnoted: 2 labels mounted since 2026-05-03: MCC-1, SWB-1\n27 rows not ticked\n"
+		want := "noted: 1 label mounted since 2026-05-02: STM-DS5\nnoted: 2 labels mounted since 2026-05-03: GAL-SB1, RAW-MC1\n27 rows not ticked\n"
 		if out != want {
 			t.Errorf("%s: %s", as, out)
 		}

@@ -12,13 +12,13 @@ import (
 	"testing"
 )
 
-// folder is a site folder as it was read here, by the form that the contract
-// of the files gives and with nothing of the program's.
+// folder is a site folder as read by this test, from the documented format of the files
+// and without any of the program's code.
 type folder struct {
 	lines   []line
-	torn    int             // bytes behind the last whole line
+	torn    int             // bytes after the last complete line
 	records map[string]bool // by hash
-	temps   int             // in records/ and studies/, and beside the owner's files
+	temps   int             // in records/ and studies/, and next to the owner's files
 	changes []byte
 }
 
@@ -41,10 +41,10 @@ func sum(data []byte) string {
 	return hex.EncodeToString(h[:])
 }
 
-// look reads the folder, and demands what holds at any time: an unbroken
-// chain, whole records under their names, each known to the ledger, a record
-// behind each label that was printed, copies numbered from 1, an end at most
-// for each intent, and outputs that are whole.
+// look reads the folder and checks what must be true at any time: an unbroken chain;
+// complete records under their names, each known to the ledger; a record for each
+// printed label; copies numbered from 1; at most one end for each intent; and complete
+// outputs.
 func (p *plant) look(t *testing.T) *folder {
 	t.Helper()
 	f := &folder{records: map[string]bool{}}
@@ -63,7 +63,7 @@ func (p *plant) look(t *testing.T) *folder {
 		}
 		data, err := os.ReadFile(o)
 		if err != nil || !bytes.HasPrefix(data, []byte("%PDF-")) || !bytes.HasSuffix(bytes.TrimSpace(data), []byte("%%EOF")) {
-			t.Errorf("%s is no whole PDF, %v", filepath.Base(o), err)
+			t.Errorf("%s is not a complete PDF, %v", filepath.Base(o), err)
 		}
 	}
 	if t.Failed() {
@@ -120,7 +120,7 @@ func (f *folder) readRecords(t *testing.T, dir string) {
 	f.temps += len(temps)
 }
 
-// readStudies demands that each file in studies/ that a line names is whole.
+// readStudies checks that each file in studies/ that a line names is complete.
 func (f *folder) readStudies(t *testing.T, dir string) {
 	temps, _ := filepath.Glob(filepath.Join(dir, "studies", ".*"))
 	f.temps += len(temps)
@@ -152,7 +152,7 @@ func (f *folder) agree(t *testing.T) {
 			announced[l.Hash] = true
 		case "done", "failed", "unfinished":
 			if ends[l.Of] != "" || !announced[l.Of] {
-				t.Errorf("%s ends nothing, or a second time", l.Hash)
+				t.Errorf("%s ends nothing, or ends something twice", l.Hash)
 			}
 			ends[l.Of] = l.Kind
 		}

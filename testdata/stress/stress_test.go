@@ -1,6 +1,5 @@
-// Package stress runs the whole program many times at once, and kills it at
-// random moments: no line of the ledger and no record may be lost, doubled or
-// torn. Run it by name, since go leaves folders called testdata out of ./...:
+// Package stress runs the whole program many times at once, and kills it at random
+// moments: no line of the ledger and no record may be lost, duplicated or incomplete. Run it by name, since go leaves folders called testdata out of ./...:
 //
 //	go test ./testdata/stress                            the short form, of .ci/run
 //	VOUCHMARK_KILLS=400 go test -timeout 30m ./testdata/stress
@@ -61,7 +60,7 @@ func (p *plant) must(t *testing.T, c *exec.Cmd) {
 }
 
 // places are some locations of the sample.
-var places = strings.Fields("UTL-1 MVS-1 T-1 T-2 SWB-1 SWB-2 MCC-1 MCC-2 MCC-3 MCC-4 MCC-5 PNL-1 PNL-2 LP-1 BAT-1")
+var places = strings.Fields("TNK-US1 TNK-SG1 TNK-TX1 TNK-TX2 GAL-SB1 GAL-SB2 RAW-MC1 SEP-MC2 CHN-MC3 TUB-MC4 BRN-MC5 RAW-PP1 SEP-PP2 REP-LP1 GAL-BY1")
 
 // Two hundred processes print at once into one folder.
 func TestAtOnce(t *testing.T) {
@@ -75,8 +74,8 @@ func TestAtOnce(t *testing.T) {
 			start := time.Now()
 			out, err := p.print(places[i%len(places)], fmt.Sprintf("%d.pdf", i)).CombinedOutput()
 			for bytes.Contains(out, []byte("has been writing for a minute")) {
-				// On a busy machine the others take longer than a process waits. It
-				// must have written nothing, and prints when it is run again.
+				// On a busy machine the others may take longer than a process waits. It
+				// must have written nothing, and must print when run again.
 				out, err = p.print(places[i%len(places)], fmt.Sprintf("%d.pdf", i)).CombinedOutput()
 			}
 			if err != nil {
@@ -116,20 +115,20 @@ func TestKilled(t *testing.T) {
 	works := []func() *exec.Cmd{
 		func() *exec.Cmd { return p.print(places[random.Intn(len(places))], "labels.pdf") },
 		func() *exec.Cmd { return p.print(strings.Join(places, ","), "labels.pdf") },
-		func() *exec.Cmd { // at a place that reaches none of those printed
+		func() *exec.Cmd { // at a place from which it reaches no printed label
 			return p.command("change", "add", "--at", "DCP-1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
 		},
-		func() *exec.Cmd { return p.command("withdraw", "MCC-1", "--reason", "torn", "--by", "tester") },
+		func() *exec.Cmd { return p.command("withdraw", "RAW-MC1", "--reason", "torn", "--by", "tester") },
 		func() *exec.Cmd { return p.intake(t, random.Int()) },
 	}
-	usual := make([]time.Duration, len(works)) // how long each takes that is left alone
+	usual := make([]time.Duration, len(works)) // how long each takes without a kill
 	for kind, work := range works {
-		p.must(t, p.print("MCC-1", "after.pdf")) // so that it can be withdrawn
+		p.must(t, p.print("RAW-MC1", "after.pdf")) // so that it can be withdrawn
 		start := time.Now()
 		p.must(t, work())
 		usual[kind] = time.Since(start)
 	}
-	p.must(t, p.print("MCC-1", "after.pdf"))
+	p.must(t, p.print("RAW-MC1", "after.pdf"))
 
 	killed, broken := 0, 0
 	for i := range kills {
@@ -141,7 +140,7 @@ func TestKilled(t *testing.T) {
 			t.Fatal(err)
 		}
 		moment := time.Duration(random.Int63n(int64(usual[kind])))
-		if i/len(works)%2 > 0 { // every other round is aimed at what comes behind the first line
+		if i/len(works)%2 > 0 { // every other round aims at what comes after the first line
 			p.waitForLine(usual[kind])
 			moment /= 4
 		}
@@ -153,10 +152,10 @@ func TestKilled(t *testing.T) {
 		}
 		p.crashed(t, before)
 		if kind == len(works)-1 {
-			p.must(t, exec.Command(c.Args[0], c.Args[1:]...)) // the same command again finishes it
+			p.must(t, exec.Command(c.Args[0], c.Args[1:]...)) // the same command again finishes the work
 			p.studied(t)
 		}
-		p.must(t, p.print("MCC-1", "after.pdf"))
+		p.must(t, p.print("RAW-MC1", "after.pdf"))
 		f := p.look(t)
 		if open := f.open(); len(open) > 0 || f.temps > 0 || f.torn > 0 {
 			t.Fatalf("after %d kills and one more print: open %v, %d temporary files, %d bytes behind the last line", i+1, open, f.temps, f.torn)
@@ -167,8 +166,8 @@ func TestKilled(t *testing.T) {
 	p.audit(t)
 }
 
-// intake is the command that takes in a study with the sample's results, and with
-// a number in its notes: another locations.csv follows from it.
+// intake is the command that takes in a study with the sample's results and with a
+// number in its notes, which gives a different locations.csv.
 func (p *plant) intake(t *testing.T, number int) *exec.Cmd {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join("..", "..", "samples", "creamery", "locations.csv"))
@@ -186,8 +185,8 @@ func (p *plant) intake(t *testing.T, number int) *exec.Cmd {
 	return p.command("intake", file, "--write", "--by", "tester")
 }
 
-// studied demands that the study is in the folder: its file, and a line of the
-// ledger that has its hash and that of the locations.csv which is there.
+// studied checks that the study is in the folder: its file, and a line of the ledger
+// with its hash and the hash of the current locations.csv.
 func (p *plant) studied(t *testing.T) {
 	t.Helper()
 	f := p.look(t)
@@ -210,7 +209,7 @@ func (p *plant) studied(t *testing.T) {
 	}
 }
 
-// revise alters the policy, so that every label has a record that is not there.
+// revise changes the policy, so that every label needs a new record.
 func (p *plant) revise(t *testing.T, i int) {
 	t.Helper()
 	path := filepath.Join(p.dir, "site.toml")
@@ -230,7 +229,7 @@ var (
 	cutoff       = regexp.MustCompile(`(?m)^cutoff_cal_cm2 = .*$`)
 )
 
-// waitForLine waits until the ledger grows, or for as long as all takes.
+// waitForLine waits until the ledger grows, or for as long as the whole command takes.
 func (p *plant) waitForLine(longest time.Duration) {
 	path := filepath.Join(p.dir, "ledger.jsonl")
 	before, err := os.Stat(path)
@@ -241,8 +240,8 @@ func (p *plant) waitForLine(longest time.Duration) {
 	}
 }
 
-// crashed looks at a folder right after a kill: what was there is there, and
-// the outputs are whole.
+// crashed checks a folder right after a kill: what was there is still there, and the
+// outputs are complete.
 func (p *plant) crashed(t *testing.T, before *folder) {
 	t.Helper()
 	f := p.look(t)
@@ -256,7 +255,7 @@ func (p *plant) crashed(t *testing.T, before *folder) {
 	}
 }
 
-// audit runs the program's own check of the folder, where it has one.
+// audit runs the program's own check of the folder, if it has one.
 func (p *plant) audit(t *testing.T) {
 	t.Helper()
 	help, err := exec.Command(p.program, "--help").Output()

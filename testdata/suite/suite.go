@@ -1,8 +1,8 @@
-// Package suite says how much the tests try.
+// Package suite says how thorough the tests are.
 package suite
 
 import "os"
 
-// Exhaustive asks for everything that a test could try. Without it a test takes
-// a sample, which is the same each time.
+// Exhaustive makes tests try everything that they can. Without it a test takes a
+// sample, which is the same each time.
 var Exhaustive = os.Getenv("VOUCHMARK_EXHAUSTIVE") != ""

@@ -14,14 +14,14 @@ import (
 	"vouchmark/testdata/suite"
 )
 
-// withdraw takes the label of MCC-4 out of use.
+// withdraw takes the label of TUB-MC4 out of use.
 func withdraw(t *testing.T, dir string) record.Code {
 	t.Helper()
 	s, v := view(t, dir, "2026-05-01")
-	if _, err := s.Withdraw("MCC-4", v.Today, "burnt", "A. Sample", ""); err != nil {
+	if _, err := s.Withdraw("TUB-MC4", v.Today, "burnt", "A. Sample", ""); err != nil {
 		t.Fatal(err)
 	}
-	return v.History.Labels["MCC-4"].ID.Code()
+	return v.History.Labels["TUB-MC4"].ID.Code()
 }
 
 func says(t *testing.T, public string, code record.Code, want string) {
@@ -76,7 +76,7 @@ func TestOlderCopy(t *testing.T) {
 	for name, alter := range map[string]func(dir string) (word string){
 		"ledger": func(dir string) string { withdraw(t, dir); return "WITHDRAWN" },
 		"log": func(dir string) string {
-			if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("[[change]]\ndate = 2026-05-01\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"A. Sample\"\n"), 0o644); err != nil {
+			if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte("[[change]]\ndate = 2026-05-01\nat = \"TUB-MC4\"\nkind = \"fuse replaced\"\nby = \"A. Sample\"\n"), 0o644); err != nil {
 				t.Fatal(err)
 			}
 			return "IN QUESTION"
@@ -95,7 +95,7 @@ func TestOlderCopy(t *testing.T) {
 			!strings.Contains(err.Error(), "later state") {
 			t.Errorf("%s: an older copy is published: %v", name, err)
 		}
-		says(t, public, b.Shelf.Site.History.Labels["MCC-4"].ID.Code(), word)
+		says(t, public, b.Shelf.Site.History.Labels["TUB-MC4"].ID.Code(), word)
 	}
 }
 
@@ -130,7 +130,7 @@ func TestShorterList(t *testing.T) {
 // A record that is lost while the pages are written is lost in the lists too.
 func TestLostMeanwhile(t *testing.T) {
 	dir, public := invented(t, 30), filepath.Join(t.TempDir(), "public")
-	id := book(t, dir, "2026-05-01").Shelf.Site.History.Labels["MCC-4"].ID
+	id := book(t, dir, "2026-05-01").Shelf.Site.History.Labels["TUB-MC4"].ID
 	n := 0
 	s, err := Write(public, func() (*page.Book, error) {
 		b := book(t, dir, "2026-05-01")
@@ -145,7 +145,7 @@ func TestLostMeanwhile(t *testing.T) {
 		t.Fatal(s, err)
 	}
 	data, err := os.ReadFile(filepath.Join(public, "labels.js"))
-	_, row, _ := strings.Cut(string(data), `["MCC-4",`)
+	_, row, _ := strings.Cut(string(data), `["TUB-MC4",`)
 	row, _, _ = strings.Cut(row, "]")
 	if err != nil || !strings.Contains(row, "in question") {
 		t.Errorf("%v: the search says %q", err, row)

@@ -47,11 +47,11 @@ var hostile = [][2]string{
 	{"/v/CODE/FORGED/", "../../../V/CODE/FORGED/"}, {"/V/CODE/FORGED/index.html", "200"}, {"/V/CODE/FORGED/x", "404"},
 	{"/index.html/", "404"}, {"/INDEX.HTML", "404"}, {"/list", "404"}, {"/list/", "404"}, {"/DUE/", "404"},
 	{"/vouchmark.css/", "404"}, {"/due?x", "due/"}, {"/V/CODE?x", "../V/CODE/FACTS/"}, {"/V/CODE/FACTS/?x", "200"},
-	{"/reprint", "reprint/"}, {"/change?at=T-3", "change/"}, {"/reprint/index.html", "404"}, {"/reprint/x", "404"},
+	{"/reprint", "reprint/"}, {"/change?at=REP-TX3", "change/"}, {"/reprint/index.html", "404"}, {"/reprint/x", "404"},
 }
 
 func (p *works) named(address string) string {
-	return strings.NewReplacer("CODE", string(p.codes["MCC-4"]), "FACTS", p.facts["MCC-4"]).Replace(address)
+	return strings.NewReplacer("CODE", string(p.codes["TUB-MC4"]), "FACTS", p.facts["TUB-MC4"]).Replace(address)
 }
 
 func TestHostileAddresses(t *testing.T) {

@@ -220,17 +220,17 @@ func snap(t *testing.T, dir string) string {
 
 func TestRoutes(t *testing.T) {
 	p := newPlant(t, false)
-	at, code := p.place("MCC-4"), string(p.codes["MCC-4"])
+	at, code := p.place("TUB-MC4"), string(p.codes["TUB-MC4"])
 	flat := strings.ToLower(strings.ReplaceAll(code, "-", ""))
 	for _, c := range []struct {
 		path   string
 		status int
 		want   string // in the body, or where it leads
 	}{
-		{"/", 200, "<h1>Label status"},
-		{"/?q=MCC-4", 200, code},
+		{"/", 200, "<h1>Labels"},
+		{"/?q=TUB-MC4", 200, code},
 		{"/?q=%3Cscript%3E", 200, "&lt;script&gt;"},
-		{"/list/1.html", 200, "MCC-4"},
+		{"/list/1.html", 200, "TUB-MC4"},
 		{"/due/", 200, "<h1>"},
 		{"/due", 302, "/due/"},
 		{"/plant/", 200, "<svg"},
@@ -333,7 +333,7 @@ func TestLinksLead(t *testing.T) {
 func TestHeadersOnAllAnswers(t *testing.T) {
 	p := newPlant(t, true)
 	for _, w := range []*httptest.ResponseRecorder{
-		p.get("/"), p.get(p.place("MCC-4")), p.get("/V/" + string(p.codes["MCC-4"])),
+		p.get("/"), p.get(p.place("TUB-MC4")), p.get("/V/" + string(p.codes["TUB-MC4"])),
 		p.get("/nothing"), p.get("/vouchmark.css"), p.get("/reprint/"),
 		p.do("DELETE", "/", nil), p.get("/", "Host", "evil.example"), p.do("POST", "/change/", url.Values{}),
 		p.do("POST", "/change/", url.Values{}, "Sec-Fetch-Site", "cross-site"),
@@ -357,9 +357,9 @@ func TestMethods(t *testing.T) {
 		status       int
 		allow        string
 	}{
-		{"HEAD", "/", 200, ""}, {"HEAD", p.place("MCC-4"), 200, ""},
+		{"HEAD", "/", 200, ""}, {"HEAD", p.place("TUB-MC4"), 200, ""},
 		{"HEAD", "/nothing", 404, ""}, {"HEAD", "/change/", 200, ""},
-		{"POST", "/", 405, "GET, HEAD"}, {"PUT", p.place("MCC-4"), 405, "GET, HEAD"},
+		{"POST", "/", 405, "GET, HEAD"}, {"PUT", p.place("TUB-MC4"), 405, "GET, HEAD"},
 		{"OPTIONS", "/", 405, "GET, HEAD"}, {"TRACE", "/", 405, "GET, HEAD"},
 		{"DELETE", "/change/", 405, "GET, HEAD, POST"}, {"PUT", "/reprint/", 405, "GET, HEAD, POST"},
 	} {
@@ -376,7 +376,7 @@ func TestMethods(t *testing.T) {
 // Compression and conditional requests, by RFC 9110.
 func TestStoredPages(t *testing.T) {
 	p := newPlant(t, false)
-	path := p.place("MCC-4")
+	path := p.place("TUB-MC4")
 	plain := p.get(path)
 	zipped := p.get(path, "Accept-Encoding", "br, gzip;q=0.5")
 	if zipped.Header().Get("Content-Encoding") != "gzip" || plain.Header().Get("Content-Encoding") != "" ||
@@ -450,7 +450,7 @@ func TestHosts(t *testing.T) {
 
 func TestFolderChanges(t *testing.T) {
 	p := newPlant(t, false)
-	path := p.place("MCC-4")
+	path := p.place("TUB-MC4")
 	for range 50 {
 		p.get(path)
 	}
@@ -469,7 +469,7 @@ func TestFolderChanges(t *testing.T) {
 		}
 		p.clock.Add(int64(time.Second))
 	}
-	change := "[[change]]\ndate = 2026-04-30\nat = \"MCC-4\"\nkind = \"fuse replaced\"\nby = \"test\"\n"
+	change := "[[change]]\ndate = 2026-04-30\nat = \"TUB-MC4\"\nkind = \"fuse replaced\"\nby = \"test\"\n"
 	write(filepath.Join(p.dir, "changes.toml"), []byte(change))
 	if w := p.get(path); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-04-30") {
 		t.Error("a change that somebody logged is not shown:", w.Body)
@@ -526,7 +526,7 @@ func (p *works) ticket(t *testing.T, path string) string {
 }
 
 func (p *works) order(t *testing.T) url.Values {
-	code := string(p.codes["MCC-4"])
+	code := string(p.codes["TUB-MC4"])
 	return url.Values{
 		"ticket": {p.ticket(t, "/reprint/?code="+code)},
 		"code":   {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"},
@@ -535,7 +535,7 @@ func (p *works) order(t *testing.T) url.Values {
 
 func TestReprintForm(t *testing.T) {
 	p := newPlant(t, true)
-	if w := p.get("/reprint/?code=MCC-4"); !strings.Contains(w.Body.String(), string(p.codes["MCC-4"])) {
+	if w := p.get("/reprint/?code=TUB-MC4"); !strings.Contains(w.Body.String(), string(p.codes["TUB-MC4"])) {
 		t.Error("an id leads to no form")
 	}
 	if w := p.get("/reprint/?code=%3Cb%3E"); w.Code != 404 || strings.Contains(w.Body.String(), "<b>") {
@@ -594,7 +594,7 @@ func TestDoubleClickAtOnce(t *testing.T) {
 func TestForgedForms(t *testing.T) {
 	p := newPlant(t, true)
 	before := snap(t, p.dir)
-	change := url.Values{"at": {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"x"}, "save": {"yes"}}
+	change := url.Values{"at": {"REP-TX3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"x"}, "save": {"yes"}}
 	for _, path := range []string{"/reprint/", "/change/"} {
 		form := p.order(t)
 		if path == "/change/" {
@@ -617,7 +617,7 @@ func TestForgedForms(t *testing.T) {
 				t.Errorf("%s with ticket %q: %d", path, ticket, w.Code)
 			}
 		}
-		form.Set("ticket", p.ticket(t, path+"?code=MCC-4"))
+		form.Set("ticket", p.ticket(t, path+"?code=TUB-MC4"))
 		p.clock.Add(int64(ticketLife + time.Minute))
 		if w := p.do("POST", path, form); w.Code != 403 {
 			t.Errorf("%s with an old ticket: %d", path, w.Code)
@@ -655,7 +655,7 @@ func keep(body string) url.Values {
 func (p *works) told(t *testing.T) url.Values {
 	return url.Values{
 		"ticket": {p.ticket(t, "/change/")},
-		"at":     {"T-3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"},
+		"at":     {"REP-TX3"}, "kind": {"fuse replaced"}, "date": {"2026-05-01"}, "by": {"maintenance"},
 		"note": {`a "quoted" <note> & more`}, "clear_ms": {"60"},
 	}
 }
@@ -664,7 +664,7 @@ func TestChangeForm(t *testing.T) {
 	p := newPlant(t, true)
 	before := snap(t, p.dir)
 	w := p.do("POST", "/change/", p.told(t))
-	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): T-3, LP-1, LP-2") ||
+	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): REP-TX3, REP-LP1, FRO-LP2") ||
 		!strings.Contains(w.Body.String(), "Nothing is saved yet") {
 		t.Fatal(w.Code, w.Body)
 	}
@@ -686,8 +686,8 @@ func TestChangeForm(t *testing.T) {
 		t.Errorf("%v\n%s", err, data)
 	}
 	// The pages know of it at once, without a look at the clock.
-	if w := p.get(p.place("LP-1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
-		t.Error("LP-1 does not tell of the change")
+	if w := p.get(p.place("REP-LP1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
+		t.Error("REP-LP1 does not tell of the change")
 	}
 }
 
@@ -695,7 +695,7 @@ func TestChangeThatWasOvertaken(t *testing.T) {
 	p := newPlant(t, true)
 	form := keep(p.do("POST", "/change/", p.told(t)).Body.String())
 	form.Set("save", "yes")
-	other := []byte("[[change]]\ndate = 2026-04-30\nat = \"SWB-1\"\nkind = \"fuse replaced\"\nby = \"another\"\n")
+	other := []byte("[[change]]\ndate = 2026-04-30\nat = \"GAL-SB1\"\nkind = \"fuse replaced\"\nby = \"another\"\n")
 	if err := os.WriteFile(filepath.Join(p.dir, "changes.toml"), other, 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -722,8 +722,8 @@ func TestWrongChanges(t *testing.T) {
 		{"date", "soon", "date"}, {"date", "2026-02-30", "date"}, {"by", "", "by"}, {"by", strings.Repeat("x", 201), "by"},
 		{"note", "a\u202eb", "note"}, {"note", strings.Repeat("x", 2001), "note"},
 		{"clear_ms", "-1", "clear_ms"}, {"clear_ms", "0.35", "clear_ms"}, {"fault_ka", "many", "fault_ka"}, {"fault_ka", "16000", "fault_ka"}, {"by", "-", "by"},
-		{"fault_ka", "MCC-1=5", "fault_ka"},
-		{"curve", "none.csv", "new"}, {"curve", "../site.toml", "curve"}, {"curve", "MCC-1=none.csv", "curve"}, {"case", "tie closed", "new"},
+		{"fault_ka", "RAW-MC1=5", "fault_ka"},
+		{"curve", "none.csv", "new"}, {"curve", "../site.toml", "curve"}, {"curve", "RAW-MC1=none.csv", "curve"}, {"case", "tie closed", "new"},
 	} {
 		for _, save := range []string{"", "yes"} {
 			form := p.told(t)
@@ -736,7 +736,7 @@ func TestWrongChanges(t *testing.T) {
 				t.Errorf("%s %.20q was saved", c[0], c[1])
 			}
 			if text := w.Body.String(); w.Code != 422 || !strings.Contains(text, `id="`+c[2]+`-error"`) ||
-				!strings.Contains(text, `aria-describedby="`+c[2]+`-error"`) || strings.Contains(text, "<b>") || strings.Contains(text, "MCC-4=") {
+				!strings.Contains(text, `aria-describedby="`+c[2]+`-error"`) || strings.Contains(text, "<b>") || strings.Contains(text, "TUB-MC4=") {
 				t.Errorf("%s %.20q: %d\n%s", c[0], c[1], w.Code, w.Body)
 			}
 		}
@@ -758,7 +758,7 @@ func TestRefusedReprint(t *testing.T) {
 	form := keep(p.do("POST", "/change/", p.told(t)).Body.String())
 	form.Set("save", "yes")
 	p.do("POST", "/change/", form)
-	w := p.get("/reprint/?code=LP-1")
+	w := p.get("/reprint/?code=REP-LP1")
 	if !strings.Contains(w.Body.String(), "in question since 2026-05-01") || strings.Contains(w.Body.String(), "ticket") {
 		t.Error("a label in question gets a form:", w.Body)
 	}
@@ -769,7 +769,7 @@ func TestBelowAPath(t *testing.T) {
 	p := newPlant(t, true)
 	front := httptest.NewServer(http.StripPrefix("/labels", p))
 	defer front.Close()
-	for _, path := range []string{"/V/" + string(p.codes["MCC-4"]), "/due", "/change"} {
+	for _, path := range []string{"/V/" + string(p.codes["TUB-MC4"]), "/due", "/change"} {
 		r, err := http.Get(front.URL + "/labels" + path)
 		if err != nil {
 			t.Fatal(err)
@@ -783,7 +783,7 @@ func TestBelowAPath(t *testing.T) {
 
 func TestDamagedRecord(t *testing.T) {
 	p := newPlant(t, false)
-	id, err := record.Open(p.dir).Find(p.codes["MCC-4"])
+	id, err := record.Open(p.dir).Find(p.codes["TUB-MC4"])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -791,7 +791,7 @@ func TestDamagedRecord(t *testing.T) {
 	if err := os.Remove(file); err != nil {
 		t.Fatal(err)
 	}
-	if w := p.get(p.place("MCC-4")); w.Code != 500 ||
+	if w := p.get(p.place("TUB-MC4")); w.Code != 500 ||
 		strings.Contains(w.Body.String(), "HOLDS") || !strings.Contains(w.Body.String(), "is lost") {
 		t.Error("a record that was taken out:", w.Code, w.Body)
 	}
@@ -799,14 +799,14 @@ func TestDamagedRecord(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.clock.Add(int64(time.Second))
-	if w := p.get(p.place("MCC-4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
+	if w := p.get(p.place("TUB-MC4")); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
 		t.Error("a damaged record:", w.Code, w.Body)
 	}
 }
 
 func TestFormsAreNotKept(t *testing.T) {
 	p := newPlant(t, true)
-	for _, path := range []string{"/reprint/?code=MCC-4", "/change/"} {
+	for _, path := range []string{"/reprint/?code=TUB-MC4", "/change/"} {
 		if got := p.get(path).Header().Get("Cache-Control"); got != "no-store" {
 			t.Errorf("%s: Cache-Control %q", path, got)
 		}
@@ -815,16 +815,16 @@ func TestFormsAreNotKept(t *testing.T) {
 
 func TestBasisJSONIsJSON(t *testing.T) {
 	p := newPlant(t, false)
-	w := p.get(p.place("MCC-4") + "basis.json")
+	w := p.get(p.place("TUB-MC4") + "basis.json")
 	var got map[string]any
-	if err := json.Unmarshal(w.Body.Bytes(), &got); err != nil || got["code"] != string(p.codes["MCC-4"]) {
+	if err := json.Unmarshal(w.Body.Bytes(), &got); err != nil || got["code"] != string(p.codes["TUB-MC4"]) {
 		t.Error(err, w.Header())
 	}
 }
 
 func BenchmarkHit(b *testing.B) {
 	p := newPlant(b, false)
-	path := p.place("MCC-4")
+	path := p.place("TUB-MC4")
 	r := httptest.NewRequest("GET", "http://localhost"+path, nil)
 	r.Header.Set("Accept-Encoding", "gzip")
 	for b.Loop() {

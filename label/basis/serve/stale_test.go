@@ -15,11 +15,11 @@ import (
 // back clears what its loss made of the label.
 func TestRecordsAreWatched(t *testing.T) {
 	p := newPlant(t, false)
-	place := p.place("MCC-4")
+	place := p.place("TUB-MC4")
 	if w := p.get(place); !strings.Contains(w.Body.String(), "HOLDS until") {
 		t.Fatal(w.Code, w.Body)
 	}
-	id, err := record.Open(p.dir).Find(p.codes["MCC-4"])
+	id, err := record.Open(p.dir).Find(p.codes["TUB-MC4"])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,7 +40,7 @@ func TestRecordsAreWatched(t *testing.T) {
 	if w := p.get(place); w.Code != 500 || strings.Contains(w.Body.String(), "HOLDS") {
 		t.Error("lost:", w.Code, w.Body)
 	}
-	if w := p.get("/due/"); !strings.Contains(w.Body.String(), "MCC-4") {
+	if w := p.get("/due/"); !strings.Contains(w.Body.String(), "TUB-MC4") {
 		t.Error("what falls due says nothing of a lost record")
 	}
 	if err := os.WriteFile(file, data, 0o444); err != nil {
@@ -55,7 +55,7 @@ func TestRecordsAreWatched(t *testing.T) {
 // An edit that keeps size and time is found when the bytes are read again.
 func TestEditOfTheSameSizeAndTime(t *testing.T) {
 	p := newPlant(t, false)
-	place := p.place("MCC-4")
+	place := p.place("TUB-MC4")
 	p.get(place)
 	file := filepath.Join(p.dir, "locations.csv")
 	info, err := os.Stat(file)
@@ -66,7 +66,7 @@ func TestEditOfTheSameSizeAndTime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	at := bytes.Index(data, []byte("\nMCC-4,"))
+	at := bytes.Index(data, []byte("\nTUB-MC4,"))
 	line := bytes.Replace(data[at:], []byte(",480,"), []byte(",481,"), 1)
 	if err := os.WriteFile(file, append(data[:at:at], line...), 0o644); err != nil {
 		t.Fatal(err)
@@ -85,7 +85,7 @@ func TestForeignPagesOpenNoForms(t *testing.T) {
 	p := newPlant(t, true)
 	form := p.order(t)
 	for range mostTickets {
-		if w := p.get("/reprint/?code=MCC-4", "Sec-Fetch-Site", "cross-site"); w.Code != 403 {
+		if w := p.get("/reprint/?code=TUB-MC4", "Sec-Fetch-Site", "cross-site"); w.Code != 403 {
 			t.Fatal(w.Code)
 		}
 	}

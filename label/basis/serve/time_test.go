@@ -223,7 +223,7 @@ func TestTLS(t *testing.T) {
 		go func() { ended <- Run(ctx, Server(p, nil), ln, &model.TLS.Certificates[0]) }()
 		transport := model.Client().Transport.(*http.Transport).Clone()
 		transport.DialContext = ln.dial
-		status, text, err := fetch(&http.Client{Transport: transport}, "https://127.0.0.1"+p.place("MCC-4"))
+		status, text, err := fetch(&http.Client{Transport: transport}, "https://127.0.0.1"+p.place("TUB-MC4"))
 		if err != nil || status != 200 || !strings.Contains(text, "HOLDS until") {
 			t.Error(status, text, err)
 		}
