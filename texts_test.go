@@ -132,6 +132,9 @@ func goTexts(file string, data []byte) []text {
 				return true
 			}
 			if said, err := strconv.Unquote(n.Value); err == nil {
+				if n.Value[0] == '"' { // its newlines are not those of the file
+					said = strings.ReplaceAll(said, "\n", " ")
+				}
 				all = append(all, text{file, files.Position(n.Pos()).Line, said, shown})
 			}
 		}

@@ -210,6 +210,6 @@ func TestLoopShowsItsPath(t *testing.T) {
 		t.Errorf("D, which only the loop feeds: %v", f)
 	}
 	if len(all[4].Findings) != 0 {
-		t.Errorf("what stands apart from a loop is blamed: %v", all[4].Findings)
+		t.Errorf("a location outside a loop is blamed: %v", all[4].Findings)
 	}
 }

@@ -27,7 +27,7 @@ func (c *Column) sample() any {
 func blank() *Location { return &Location{Cases: make([]Case, 1)} }
 
 // Every field of a location and of a case is one column's, and every column
-// has one field. Line is where a row stands in its file, and no fact.
+// has one field. Line is the position of a row in its file, and not a fact.
 func TestEveryFieldIsOneColumn(t *testing.T) {
 	owner := map[string]string{}
 	for i := range Columns {

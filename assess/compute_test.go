@@ -174,7 +174,7 @@ func TestDurations(t *testing.T) {
 	}
 }
 
-// The published figures of the other methods, through the judgement: NFPA 70E
+// The published figures of the other methods, through this package: NFPA 70E
 // D.5 with 2 s and 1.2 cal/cm² at 250 V and 4 kA gives 2.99 ft; from memory.
 func TestDCThroughTheJudgement(t *testing.T) {
 	l := Location{ID: "B", Supply: shock.DC, Voltage: 250, Distance: 457.2,
@@ -281,7 +281,7 @@ func TestDCCurveAtHalfTheFault(t *testing.T) {
 }
 
 // With govern = "study" a row without stated results still has its recomputed
-// ones, and a stated boundary stands against a larger recomputed one.
+// ones, and a stated boundary governs over a larger recomputed one.
 func TestStudyGoverns(t *testing.T) {
 	p := policy(40, 8, 40)
 	p.Govern = GovernStudy

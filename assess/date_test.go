@@ -56,7 +56,7 @@ func TestParseDateRefuses(t *testing.T) {
 	}
 }
 
-// The days that standing reckons with, against the system's date program: the
+// The days that standing computes, compared with the system's date program: the
 // notice before REVIEW BY, and the interval after a study, over all days of 12
 // years, leap days among them. GNU date counts a day that a month does not
 // have over into the next month; there REVIEW BY is the month's last day.

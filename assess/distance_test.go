@@ -52,7 +52,7 @@ func spread(from, to MM, n int) []MM {
 	return all
 }
 
-// A point is what Compute gives of a location that stands at its distance.
+// A point is what Compute gives for a location with that working distance.
 func TestEnergyOverIsCompute(t *testing.T) {
 	all, s := kinds(t)
 	for name, l := range all {
@@ -79,8 +79,7 @@ func TestEnergyOverIsCompute(t *testing.T) {
 
 // Up to 600 V the energy is a power of the distance (IEEE 1584-2018 eq. 6,
 // Table 3), and by Lee and for DC it falls with the square; above 600 V it is
-// an interpolation between powers (eq. 3 to 5, 19 to 21), and falls all the
-// same.
+// an interpolation between powers (eq. 3 to 5, 19 to 21), and still falls.
 func TestEnergyOverIsAPower(t *testing.T) {
 	all, s := kinds(t)
 	for name, k := range map[string]float64{"D.2": -1.598, "open air": -1.99, "curve": -1.598, "Lee": -2, "DC": -2, "D.1": 0, "between 600 and 2700 V": 0} {

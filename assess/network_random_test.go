@@ -112,7 +112,7 @@ func (n *slow) looped(id string) bool {
 	return len(n.up(id)) > 0
 }
 
-// device is how the device of a location's row stands to it.
+// device says whether the device of a location's row is upstream of it.
 func (n *slow) device(id string) upstream {
 	at := n.rows[id].DeviceAt
 	up := n.reach(id, n.up)
@@ -258,7 +258,7 @@ func (n *slow) most(id string) float64 {
 }
 
 // randomSite has feeds that differ by case, mostly upward; ties; devices, ids
-// that are no location's, sources, nameplates, two voltages and DC.
+// that belong to no location, sources, nameplates, two voltages and DC.
 func randomSite(r *rand.Rand) *Site {
 	n := 1 + r.IntN(8)
 	s := &Site{Policy: policy(40, 8, 40)}

@@ -57,8 +57,8 @@ func doubleEnded() *Site {
 	return s
 }
 
-// Each finding that needs other rows, and its honest twin: what stands in want
-// is all that is found, as "id level code", "final" for what nobody can accept.
+// Each finding that needs other rows, and its correct twin: want has everything that
+// is found, as "id level code", "final" for what nobody can accept.
 func TestNetworkFindings(t *testing.T) {
 	row := func(s *Site, id, name string) *Case {
 		l, ok := s.Location(id)

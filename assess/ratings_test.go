@@ -3,7 +3,7 @@ package assess
 import "testing"
 
 // A relay at 13.8 kV never sees the fault current of the 480 V terminals that it
-// clears (NEC 110.9 is of the current where the device stands).
+// clears (NEC 110.9 is about the current at the device).
 func TestRatingsOfDevicesElsewhere(t *testing.T) {
 	at := func(id string, v Volts) Location {
 		l := panel(5, 42, 18)

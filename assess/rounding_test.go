@@ -34,7 +34,7 @@ func TestRounding(t *testing.T) {
 }
 
 // What a study states only as a bound stays true: above is rounded down, below
-// up; but for the noise.
+// up; noise does not count.
 func TestBoundsStayTrue(t *testing.T) {
 	for i := 1; i < 200000; i++ {
 		x := Round9(float64(i) * 0.00317)

@@ -13,5 +13,5 @@ func blockGloves(c *canvas, w, h float64) float64 {
 	for _, row := range rows {
 		p.row(row...)
 	}
-	return p.fill(h, c.pad, c.pad)
+	return p.fill(h, c.pad, c.below(c.body))
 }

@@ -70,7 +70,7 @@ func newKit(c *canvas, w float64, under bool) *kit {
 	k.need = max(k.ladder.height, k.energy.foot)
 	if k.rows > 0 {
 		k.need = k.top() + (float64(k.rows)+betweenLists*float64(len(k.lists)-1))*c.lead +
-			max(0, underBaseline*c.body.size-c.pad)
+			c.below(c.body) - c.pad
 		if !under {
 			k.need = max(k.ladder.height, k.need)
 		}

@@ -78,4 +78,4 @@ func textHeight(c *canvas, f font, n int) float64 {
 
 // below is the white below the last baseline of a block set in f: room for the
 // descenders.
-func (c *canvas) below(f font) float64 { return max(c.pad, underBaseline*f.size) }
+func (c *canvas) below(f font) float64 { return max(c.pad, underBaseline*f.size+0.9*c.unit) }

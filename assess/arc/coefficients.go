@@ -1,7 +1,7 @@
 package arc
 
 // The tables of IEEE 1584-2018, transcribed from memory (see doc.go for what that is
-// worth). Rows stand in the order VCB, VCBB, HCB, VOA, HOA, and within one in the order
+// worth). Rows are in the order VCB, VCBB, HCB, VOA, HOA, and within each in the order
 // 600, 2700, 14 300 V. Annex D.1 and D.2 exercise the VCB rows only; every other row rests
 // on agreeing transcriptions.
 

@@ -2,8 +2,8 @@ package arc
 
 import "slices"
 
-// Electrodes is an electrode configuration of IEEE 1584-2018. The zero value is none: a
-// configuration is never assumed.
+// Electrodes is an electrode configuration of IEEE 1584-2018. The zero value means
+// that it is not known: a configuration is never assumed.
 type Electrodes uint8
 
 // The five configurations.
@@ -39,7 +39,8 @@ func (e Electrodes) String() string {
 	return electrodeNames[e]
 }
 
-// Enclosed reports whether the configuration stands in a box, so that its size counts.
+// Enclosed reports whether the configuration is in a box, so that the size of the box
+// counts.
 func (e Electrodes) Enclosed() bool { return e >= VCB && e <= HCB }
 
 func (e Electrodes) valid() bool { return e >= VCB && e <= HOA }

@@ -136,7 +136,7 @@ func (s *faultScan) near(from, to float64) []float64 {
 }
 
 // bisect narrows from (where holds is true) and to (where it is false) until they are
-// neighbours to 12 digits, and returns both.
+// neighbors to 12 digits, and returns both.
 func bisect(from, to float64, holds func(float64) bool) (inside, outside float64) {
 	for range 200 {
 		mid := from + float64((to-from)/2)

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// place is where a voltage above 0.6 kV stands between the three of the tables.
+// place is where a voltage above 0.6 kV is between the three voltages of the tables.
 type place struct {
 	upTo2700   bool
 	f1, f2, f3 float64

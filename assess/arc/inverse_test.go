@@ -129,8 +129,8 @@ func TestFaultIntervalFixed(t *testing.T) {
 	}
 }
 
-// TestFaultIntervalCurve checks the interval on a curve with a vertical step: less current
-// clears later and hurts more. The ends are compared with a fine scan.
+// TestFaultIntervalCurve checks the interval on a curve with a vertical step: a lower
+// current clears later and releases more energy. The ends are compared with a fine scan.
 func TestFaultIntervalCurve(t *testing.T) {
 	c := Bounded{Curve: relay(t)}
 	in := Input{VoltageV: 480, FaultKA: 22.5, GapMM: 32, DistanceMM: 609.6,

@@ -81,7 +81,7 @@ func TestLimits(t *testing.T) {
 			}
 			var r *Refusal
 			if !errors.As(err, &r) {
-				t.Errorf("error is no Refusal: %v", err)
+				t.Errorf("error is not a Refusal: %v", err)
 			}
 			if a, err := Currents(&in); err == nil || a != (Arcing{}) {
 				t.Errorf("Currents at %v: %+v, %v", tt.past, a, err)

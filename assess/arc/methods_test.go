@@ -58,9 +58,9 @@ func TestLeeInchForm(t *testing.T) {
 }
 
 // TestDCTable checks that the maximum-power method, with 2 s and 1.2 cal/cm2, gives the
-// boundaries on which the DC category table of NFPA 70E rests: rounded to whole feet 3, 4,
+// boundaries on which the DC category table of NFPA 70E is based: rounded to whole feet 3, 4,
 // 6 at 250 V and 3, 4, 6, 8 at 600 V. The two-decimal values were computed by hand from the
-// equation of Annex D.5; 7.34 ft stands under a printed 8.
+// equation of Annex D.5; 7.34 ft is printed as 8.
 func TestDCTable(t *testing.T) {
 	tests := []struct {
 		v, ka float64

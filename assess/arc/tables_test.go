@@ -298,8 +298,8 @@ func cached(t testing.TB, p plainTables) func(table int, name string) []float64 
 }
 
 // TestEveryDigitCounts changes each printed coefficient of the file by one unit of its last
-// digit and demands that TestPlain would see it, by far more than its tolerance. A
-// coefficient printed as 0 is changed by a digit such as its neighbours have: 1e-3 for the
+// digit and checks that TestPlain would see it, by far more than its tolerance. A
+// coefficient printed as 0 is changed by a digit like those of its neighbors: 1e-3 for the
 // exponent k11, 1e-13 in a polynomial.
 func TestEveryDigitCounts(t *testing.T) {
 	p := readTables(t)

@@ -4,10 +4,10 @@ package arc
 // working distances.
 type Class uint8
 
-// The classes. A panelboard counts as a motor control centre.
+// The classes. A panelboard counts as a motor control center.
 const (
 	ClassSwitchgear  Class = iota + 1 // switchgear
-	ClassMCC                          // motor control centre or panelboard
+	ClassMCC                          // motor control center or panelboard
 	ClassJunctionBox                  // cable junction box, up to 600 V only
 )
 
@@ -24,8 +24,8 @@ type Typical struct {
 // typicals holds the typical values, from memory of the standard's tables of gaps,
 // enclosure sizes and working distances. The gaps were also seen on a public page; the
 // boxes and distances were not. For 5 kV switchgear the standard has two boxes, a cube of
-// 914.4 mm and 1143 x 762 x 762 mm: the cube stands here, since it gives the higher energy
-// of the two. Source of every row: IEEE 1584-2018 typical values.
+// 914.4 mm and 1143 x 762 x 762 mm: the cube is used, since it gives the higher energy of
+// the two. Source of every row: IEEE 1584-2018 typical values.
 var typicals = []struct {
 	class     Class
 	low, high float64 // V

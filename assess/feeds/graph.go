@@ -7,7 +7,7 @@
 //	parts.go  which places are connected
 //	leads.go  whether ways lead up from places to others
 //	order.go  places in an order in which what feeds comes first
-//	loops.go  feeds that go round, and what only they feed
+//	loops.go  circular feeds, and what only they feed
 package feeds
 
 import "slices"

@@ -2,9 +2,9 @@ package feeds
 
 import "slices"
 
-// With adds feeds to those of a graph, as far as no new loop comes of them. Of
-// feeds that are true at different times, both together may go round though
-// neither does: a picture that shows all of them needs an order.
+// With adds feeds to those of a graph, as long as they make no new loop. Feeds that
+// are true at different times may be circular together although neither is alone: a
+// picture that shows all of them needs an order.
 //
 // Places are put in an order in which each comes after all that feeds it, and
 // after its added feeds too where that can be, or at least after one of them; an

@@ -50,7 +50,7 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 		switch {
 		case saysNothing(t):
 		case isUnit(t) && (len(x.readings(h.Texts[i], t)) > 0 || len(x.readings(h.Texts[i], "")) == 0):
-			units++ // A below "Area" is no ampere
+			units++ // A below "Area" is not ampere
 		default:
 			others++
 		}

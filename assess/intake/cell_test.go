@@ -31,7 +31,7 @@ func TestQuantityText(t *testing.T) {
 	}
 }
 
-// Texts that are no plain number are not read as one, or come back with all they say.
+// A text that is not a plain number is not read as one, or comes back complete.
 func TestQuantityCells(t *testing.T) {
 	for _, c := range []struct{ heading, name, cell, want string }{
 		{"Clearing Time (s)", "clear", "0.05", "0.05"}, {"Clearing Time (s)", "clear", "50 ms", "50 ms"},

@@ -31,7 +31,7 @@ func TestDates(t *testing.T) {
 	}
 }
 
-// Two digits are no year: the heading is offered, and no date is read.
+// Two digits are not a year: the heading is offered, and no date is read.
 func TestShortYears(t *testing.T) {
 	s := take(t, "Bus ID,Description,Voltage (V),Study Date\nP-1,Panel,480,3/14/26\n", Answers{}, Context{})
 	if s.meaning("prepared") != nil || !strings.Contains(show(s), `is it "Study Date"?`) {

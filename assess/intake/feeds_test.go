@@ -27,7 +27,7 @@ func TestFeeds(t *testing.T) {
 			t.Errorf("%q, %q: fed_from %q, device_at %q, want %q, %q", c.upstream, c.device, r["fed_from"], r["device_at"], c.fed, c.at)
 		}
 	}
-	// Where the texts of devices do not begin with ids, a number in front is none.
+	// If the texts of devices do not start with ids, a number in front is not an id.
 	s := take(t, "Bus ID,Description,Voltage (V),Device\nPNL-9,Panel,480,101 feeder\n101,Board,480,fuse\n102,Board,480,fuse\n", Answers{}, Context{})
 	if s.Rows[0].Cells["device_at"] != "" || !strings.Contains(fmt.Sprint(s.Feeds.Unnamed), "101 feeder") {
 		t.Errorf("%v", s.Rows[0].Cells)

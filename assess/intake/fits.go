@@ -35,7 +35,7 @@ var plausible = map[string][2]float64{
 }
 
 // voltageLevels are nominal voltages above 100 kV, in kV (common practice; those of
-// ANSI C84.1 and IEC 60038, from memory). 480 is none of them, so it is in volts;
+// ANSI C84.1 and IEC 60038, from memory). 480 is not one of them, so it is in volts;
 // 230 may be either.
 var voltageLevels = []float64{110, 115, 120, 132, 138, 145, 150, 161, 220, 230, 275, 287, 315, 330, 345, 360, 380, 400, 420, 500, 525, 735, 765}
 

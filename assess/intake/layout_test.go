@@ -29,7 +29,7 @@ func TestLayoutIsKept(t *testing.T) {
 		t.Fatalf("%v\n%s", err, text)
 	}
 	if layouts[0].Give["prepared"] != "" || layouts[0].Give["supply"] != "ac3" {
-		t.Errorf("the date of one study is none of the next: %v", layouts[0].Give)
+		t.Errorf("the date of one study is used for the next: %v", layouts[0].Give)
 	}
 	c := Context{Hertz: 60, Layouts: layouts}
 	moved := `Energy,Bus ID,Voltage (V),Trip,Boundary (in),Working Distance (in),Gap,Study Date,Remark

@@ -74,7 +74,7 @@ func TestHeadings(t *testing.T) {
 	}
 }
 
-// A letter behind what is counted is no unit, nor are the s of a genitive and a value.
+// A letter after what is counted is not a unit, nor are a possessive s and a value.
 func TestUnitsOfHeadings(t *testing.T) {
 	for _, c := range []struct{ column, heading, units string }{
 		{"fault", "Bolted Fault Bus A", ""}, {"fault", "Bolted Fault, A", "A"}, {"fault", "Fault A (kA)", "kA"}, {"clear", "Device's Clearing Time", ""},

@@ -21,9 +21,9 @@ type says struct {
 
 // layoutColumn is one column of a random layout.
 type layoutColumn struct {
-	name    string // of the canonical column; "" for one that is none
+	name    string // of the canonical column; "" for a column that is not canonical
 	what    string // name, also where something above the heading makes it none
-	heading string // with its unit, where it stands there
+	heading string // with its unit, if the unit is in it
 	unit    string // key of unitSpellings; "" for text or a number without a unit
 	word    string // how the unit is spelled
 	where   string // the unit: heading, row, cell, or "" for nowhere
@@ -35,7 +35,7 @@ type layoutColumn struct {
 // line is one row of a random layout.
 type line struct {
 	cells []sheet.Cell
-	entry int  // of the plant; -1 for what is no location
+	entry int  // of the plant; -1 for a row that is not a location
 	raw   bool // its cells were written without the quotation marks that they need
 }
 
@@ -210,7 +210,7 @@ func (l *layout) casing(heading string) string {
 	return heading
 }
 
-// decoy is a column that is none of locations.csv.
+// decoy is a column that is not one of locations.csv.
 func (l *layout) decoy(used map[string]bool) layoutColumn {
 	r := l.Rand
 	c := layoutColumn{}

@@ -45,7 +45,7 @@ func TestOracleFindsMistakes(t *testing.T) {
 			s.Rows = s.Rows[1:]
 			return true
 		},
-		"a row that is none": func(s *Study) bool {
+		"a row without a location": func(s *Study) bool {
 			s.Rows = append(s.Rows, Row{Number: 9999, Cells: map[string]string{"id": "Total"}})
 			return true
 		},
@@ -63,7 +63,7 @@ func TestOracleFindsMistakes(t *testing.T) {
 			}
 			return false
 		},
-		"a heading that means nothing": func(s *Study) bool {
+		"a heading without a meaning": func(s *Study) bool {
 			for i := range s.Columns {
 				if c := &s.Columns[i]; len(c.Means) == 0 && c.Filled > 0 {
 					ka := Unit{NamedUnit: site.NamedUnit{Word: "kA", Suffix: "ka", Of: 1}}

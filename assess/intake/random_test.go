@@ -140,7 +140,7 @@ type outcome struct {
 	wrong   []string // what must not be
 }
 
-// try reads a layout and holds what was read against the canonical site.
+// try reads a layout and compares the result with the canonical site.
 func (l *layout) try() (o outcome, text string, s *Study) {
 	book, text, rowOf, err := l.write()
 	if err != nil {
@@ -182,7 +182,7 @@ func (l *layout) judge(s *Study, rowOf map[int]int, o *outcome) {
 	for _, r := range s.Rows {
 		seen[r.Number] = true
 		if _, ok := rowOf[r.Number]; !ok && !asked[r.Number] {
-			wrong("row %d is no location, and became %q", r.Number, r.Cells["id"])
+			wrong("row %d is not a location, and became %q", r.Number, r.Cells["id"])
 		}
 	}
 	for row, entry := range rowOf {
@@ -289,7 +289,7 @@ func (l *layout) judgeRow(s *Study, row assess.Row, entry int, wrong func(string
 	if e.broken {
 		return
 	}
-	var covered []string // a merged cell says another thing of it
+	var covered []string // covered by a merged cell with another text
 	for _, x := range l.entries {
 		if x.words["id"] == e.words["id"] {
 			covered = append(covered, x.covered...)

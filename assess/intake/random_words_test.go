@@ -69,7 +69,7 @@ var wordings = map[string]wording{
 type decoy struct {
 	headings []string
 	from, to float64
-	units    []string // "" for none; the unit stands in the heading, in the row of units, in the cells or nowhere
+	units    []string // "" for none; the unit is in the heading, in the row of units, in the cells or nowhere
 }
 
 var decoys = []decoy{

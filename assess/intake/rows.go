@@ -9,7 +9,7 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// Left is a row that is no location, and why.
+// Left is a row that is not a location, and why.
 type Left struct {
 	Row int    `json:"row"`
 	Why string `json:"why"`

@@ -163,7 +163,7 @@ func TestNothingIsTakenByElimination(t *testing.T) {
 			t.Errorf("%s %s: %s\n%s", c.heading, c.cells, of(s, c.name), show(s))
 		}
 	}
-	// A second distance is no boundary, although a boundary is all that is left.
+	// A second distance is not a boundary, although only the boundary is left.
 	s := take(t, "Bus ID,Description,Voltage (V),Working Distance (in),Distance (in)\nP-1,Panel,480,18,40\nP-2,Panel,480,18,30\n", Answers{}, Context{})
 	if s.meaning("boundary") != nil {
 		t.Errorf("%s", show(s))
@@ -203,7 +203,7 @@ func TestContested(t *testing.T) {
 	}
 }
 
-// A trip time is none of the arc where the breaker's own time stands beside it.
+// A trip time is not the arc duration where the breaker's own time is in another column.
 func TestTripTimes(t *testing.T) {
 	for headings, want := range map[string]string{
 		"Trip Time (s)": "clear_s", "Trip Time (s),Opening Time (s)": "-", "Trip Time (s),Breaker Opening Time (ms)": "-",
@@ -247,7 +247,7 @@ func texts(all ...string) []sheet.Cell {
 	return cells
 }
 
-// Numbers may be any id, and a name that rows share is none.
+// Any number may be an id, but a name that several rows share is not one.
 func TestWeakIDs(t *testing.T) {
 	for cells, want := range map[string]bool{"SG-1 SG-2": true, "1 2": false, "480 208": false, "480V 208V": false, "690/398 480Y/277": false,
 		"P P": false, "007x 12y": true} {

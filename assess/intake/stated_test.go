@@ -64,7 +64,7 @@ W-1,Panel,ac3,0.48,2.9,32.4,18,2026-03-14,42,1-0,00,Dangerous,WARNING
 	}
 }
 
-// A metric study states the metres of the table, which are no conversion of its
+// A metric study states the meters of the table, which are not a conversion of its
 // feet: 1.0 m and 0.3 m at 480 V.
 func TestCompareMetric(t *testing.T) {
 	s := take(t, `Bus ID,Description,Supply,Voltage (V),Incident Energy (cal/cm2),Arc Flash Boundary (mm),Working Distance (mm),Study Date,Limited Approach (m),Restricted Approach (mm)

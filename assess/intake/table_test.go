@@ -20,7 +20,7 @@ rating_cal_cm2 = 40.0
 wear = ["arc-rated suit"]
 `
 
-// table reads a locations.csv of before as it is written.
+// table reads an existing locations.csv as it is written.
 func table(t *testing.T, more, csv string) *site.Table {
 	t.Helper()
 	before, err := site.ReadTable(fstest.MapFS{"site.toml": {Data: []byte(more + policy)},
@@ -60,8 +60,8 @@ SWB-2,Second switchboard,ac3,480,21.0,9.1,71,24,50,main,,2021-03-14,INV-1,,
 PNL-1,Panel,ac3,480,14.6,2.9,32,18,50,SWB-1,,2021-03-14,INV-1,,and this
 `
 
-// What the study lacks of a row is kept, but for what a study calculates or what
-// names it: that would be taken for the new study's.
+// What the study lacks of a row is kept, except what a study calculates and what names
+// it: that would be mistaken for the new study's.
 func TestKeepsWhatStudyLacks(t *testing.T) {
 	_, l := restudy(t, table(t, "", oldRows), `Bus ID,Nominal Voltage (V),Bolted Fault (kA),Incident Energy (cal/cm²),Arc Flash Boundary (in),Working Distance (in),Study Date
 SWB-1,480,24.0,10.2,76,24,2026-03-14

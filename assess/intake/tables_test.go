@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// Which rows are locations: what sums up, notes and other tables are none; what may
-// be either is asked about.
+// Which rows are locations: totals, notes and other tables are not; rows that may be
+// either are asked about.
 func TestRows(t *testing.T) {
 	const head = "Bus ID,Description,Voltage (V),Bolted Fault (kA)\nA-1,Panel,480,22\nA-2,Panel,208,14\n"
 	for _, c := range []struct{ row, ids, asks string }{
@@ -86,7 +86,7 @@ func TestWideRows(t *testing.T) {
 			t.Errorf("%s: rows %s, asks %s", row, idsOf(s), asks(s))
 		}
 	}
-	// a delimiter behind every row is no cell
+	// a delimiter after every row is not a cell
 	s := take(t, "Bus ID,Description,Voltage (V)\nA-1,Panel,480,\nA-2,Panel,208,\n", Answers{}, Context{})
 	if idsOf(s) != "A-1 A-2" {
 		t.Errorf("%s", show(s))

@@ -83,7 +83,7 @@ func apartTokens(c *assess.Column, all []string) spoken {
 		return u, ok
 	}
 	within := 0
-	inside := false // a unit stands in brackets
+	inside := false // a unit is in brackets
 	for i, t := range all {
 		within += depth(t)
 		if _, ok := unit(t); within > 0 && ok && !behindNumber(all, i) && (!strings.EqualFold(t, "in") || endsThere(all, i)) {
@@ -188,7 +188,7 @@ func depth(token string) int {
 	return 0
 }
 
-// behindNumber reports whether a number stands before a token: 18 in, 18-in.
+// behindNumber reports whether a number comes before a token: 18 in, 18-in.
 func behindNumber(all []string, i int) bool {
 	if i > 1 && all[i-1] == "-" {
 		i--

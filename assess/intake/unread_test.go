@@ -18,7 +18,7 @@ func second(heading, one, two string) string {
 }
 
 // A second energy or boundary that says more than the one that is read is asked
-// about; one that says less, or is no result of the location, is not.
+// about; one that says less, or is not a result of the location, is not.
 func TestAsksAboutSecondResult(t *testing.T) {
 	for _, x := range []struct {
 		heading, one, two string

@@ -47,7 +47,7 @@ func normal(s string) string {
 	return s
 }
 
-// signWords are signs that are words: duty in % is no duty in kA.
+// signWords are signs that count as words: duty in % is not duty in kA.
 var signWords = strings.NewReplacer("%", " percent ", "#", " number ", "‰", " permille ")
 
 // wordsOf are the words of a heading, spelled in one way, each once and sorted.

@@ -43,7 +43,7 @@ func TestGloveClasses(t *testing.T) {
 }
 
 // Rows of NFPA 70E Table 130.4(E)(a) for AC and (b) for DC (130.4(D) in 2015
-// and 2018), in feet and inches. That a three-phase 208 V panel is labelled
+// and 2018), in feet and inches. That a three-phase 208 V panel is labeled
 // 42 in and 12 in is common practice as well.
 func TestApproachRows(t *testing.T) {
 	const none = -1 // avoid contact
@@ -86,7 +86,7 @@ func TestApproachRows(t *testing.T) {
 	}
 }
 
-// A metric label prints the larger of feet and inches and the table's metres:
+// A metric label prints the larger of feet and inches and the table's meters:
 // 3 ft 6 in is 1066.8 mm, the table's metric column says 1.0 m.
 func TestMetricIsTheLarger(t *testing.T) {
 	b, err := Approach(AC3, 480, false, nil)

@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess"
 )
 
-// rowWith is the text of a locations.csv with one row that is sound, but for
-// the cells given as column, cell, column, cell.
+// rowWith is the text of a locations.csv with one row that is sound except for the
+// cells given as column, cell, column, cell.
 func rowWith(delimiter string, pairs ...string) string {
 	values := map[string]string{"id": "P-1", "equipment": "Panel", "supply": "ac3", "voltage_v": "480",
 		"distance_in": "18", "prepared": "2026-03-14"}

@@ -157,7 +157,7 @@ func TestAppend(t *testing.T) {
 	}
 }
 
-// Whatever stands in changes.toml, it is read or reported, and what is read
+// Whatever is in changes.toml, it is read or reported, and what is read
 // can be true.
 func FuzzChanges(f *testing.F) {
 	f.Add("[[change]]\ndate = 2026-08-11\nat = \"X\"\nkind = \"fuse replaced\"\nby = \"x\"\nnew_clear_ms = { \"X\" = 60 }\n")

@@ -109,8 +109,8 @@ func onlyMore(old, now []byte, more int) bool {
 	return len(rest) == 0 && len(now) <= len(old)+more
 }
 
-// However a list is laid out, the policy is that of before with the new ids
-// behind the others, no byte of the text is lost, and each comment stays behind
+// However a list is laid out, the policy is the previous one with the new ids after
+// the others, no byte of the text is lost, and each comment stays behind
 // its item.
 func TestAddFormerAnyLayout(t *testing.T) {
 	policy, err := starter.ReadFile("starter/" + policyFile)
@@ -160,7 +160,7 @@ func TestAddFormerAnyLayout(t *testing.T) {
 	}
 }
 
-// The policy of a text to which ids are added is that of before, but for them.
+// The policy of a text to which ids are added is otherwise the same as before.
 // Its numbers of lines are not compared: they move.
 func FuzzAddFormer(f *testing.F) {
 	for _, text := range []string{"", "former = []\n", "former = [\n 'A', # a\n]\n", "x = '''\n'''\r\n[a]\r\n", "\ufeffa.b = {c = [1, {d = 'e'}]}\n[[f]]\n"} {

@@ -12,9 +12,9 @@ import (
 )
 
 // The gate: what once printed a clean label, each as a row of locations.csv
-// and a policy, with the finding that must come; and its honest twin, which
-// must print without that finding. The rows are invented; what stands behind
-// a finding is named beside it in package assess.
+// and a policy, with the finding that must come; and its correct twin, which
+// must print without that finding. The rows are invented; package assess names the
+// reason for each finding.
 
 // cells are a row by its headings; "" takes a heading's cell away.
 type cells map[string]string
@@ -264,7 +264,7 @@ func TestGateRows(t *testing.T) {
 		{"the switch alone", "error maintenance-alone", []cells{of("PNL-1", cells{"mode": "maintenance"}), gateBoard}},
 		{"worse with the switch on", "error maintenance-worse", []cells{of("PNL-1", cells{"case": "on", "mode": "maintenance", "energy_cal_cm2": "3.1", "boundary_in": "31.4"}), normal, gateBoard}},
 		{"the switch in one condition", "caution maintenance-partial", []cells{of("PNL-1", cells{"case": "on", "mode": "maintenance", "fault_ka": "9", "energy_cal_cm2": "0.5", "boundary_in": "10.8"}), normal, gateBoard}},
-		{"DANGER but for a switch without a name", "error maintenance-unnamed", []cells{over(normal, cells{"energy_cal_cm2": "60", "boundary_in": "154"}),
+		{"DANGER except with a switch without a name", "error maintenance-unnamed", []cells{over(normal, cells{"energy_cal_cm2": "60", "boundary_in": "154"}),
 			of("PNL-1", cells{"case": "on", "mode": "maintenance", "energy_cal_cm2": "0.5", "boundary_in": "10.8", "device": "", "device_at": ""}), gateBoard}},
 		{"the switch on", "", []cells{normal, of("PNL-1", cells{"case": "on", "mode": "maintenance", "energy_cal_cm2": "0.5", "boundary_in": "10.8"}), gateBoard}},
 		{"a feed from below", "error feed-loop", []cells{of("PNL-1", cells{"fed_from": "PNL-2", "device_at": ""}), of("PNL-2", cells{"fed_from": "PNL-1", "device_at": ""}), gateBoard}},

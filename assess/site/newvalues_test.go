@@ -86,8 +86,8 @@ func TestAppendTold(t *testing.T) {
 	}
 }
 
-// Of a curve whose file has other points than were told the name alone is known;
-// entries of before the digest are read as the file is.
+// If the file of a curve has other points than were reported, only its name is known;
+// entries from before the digest are read with the current file.
 func TestToldPoints(t *testing.T) {
 	const entry = "[[change]]\ndate = 2026-08-11\nat = \"P-1\"\nkind = \"fuse replaced\"\nby = \"x\"\nnew_curve = \"new.csv\"\n"
 	s, err := readLogged(entry)

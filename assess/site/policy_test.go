@@ -48,7 +48,7 @@ func TestDefaults(t *testing.T) {
 			t.Errorf("%s: %v", c.key, ps)
 		}
 	}
-	// A word that cannot be read is no empty cell.
+	// A word that cannot be read is not an empty cell.
 	s, _ := read(goodPolicy+defaults, "id,equipment,voltage_v,distance_in,prepared\nA,Q,125,18,TBD\n")
 	if len(s.Locations[0].Unreadable) != 1 {
 		t.Errorf("%v", s.Locations[0])
@@ -97,7 +97,7 @@ func TestAccept(t *testing.T) {
 		if !bytes.HasPrefix(text, []byte(goodPolicy)) || !bytes.HasSuffix(text, acceptEntry(&a).Bytes()) {
 			t.Errorf("what stood there is altered:\n%s", text)
 		}
-		s, ps := read(string(AppendAccept(text, &a)), rows) // twice, after the tables that stand there
+		s, ps := read(string(AppendAccept(text, &a)), rows) // twice, after the existing tables
 		if ps != nil || len(s.Policy.Accept) != 2 {
 			t.Fatal(ps)
 		}

@@ -55,7 +55,7 @@ func stock(t *node, p *assess.Policy) {
 	p.Stocks = append(p.Stocks, s)
 }
 
-// ink is a colour in per cent of cyan, magenta, yellow and black.
+// ink is a color in percent of cyan, magenta, yellow and black.
 func ink(t *node, key string) (c [4]int, given bool) {
 	const expected = "[cyan, magenta, yellow, black] in whole per cent, such as [0, 50, 100, 0]"
 	for i, x := range t.numbers(key, false, 4, 0, 100, expected) {
@@ -65,7 +65,7 @@ func ink(t *node, key string) (c [4]int, given bool) {
 	return c, t.given(key)
 }
 
-// fits reports labels that do not stand on their page.
+// fits reports labels that do not fit on their page.
 func fits(t *node, s *assess.Stock, per float64) {
 	for i, d := range []struct {
 		what, key  string

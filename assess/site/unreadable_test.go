@@ -9,8 +9,8 @@ import (
 	"vouchmark/assess"
 )
 
-// A cell that cannot be read stops its location, and no other; with a problem
-// of the folder it stands in that one report.
+// A cell that cannot be read stops only its own location; with a problem of the folder
+// it is in the same report.
 func TestUnreadableRows(t *testing.T) {
 	const head = "id,case,equipment,fed_from,supply,voltage_v,fault_ka,energy_cal_cm2,boundary_in,distance_in,prepared," +
 		"surveyed,curve,multiplier,method,label\n"
@@ -152,7 +152,7 @@ func TestUnlabeledRows(t *testing.T) {
 	}
 }
 
-// A feeder at a location whose fed_from cannot be read is no second problem.
+// A feeder at a location whose fed_from cannot be read is not a second problem.
 func TestFeederOfUnknownFeeds(t *testing.T) {
 	rows := "id,equipment,supply,voltage_v,distance_in,prepared,fed_from\nA,Q,ac3,480,18,2026-03-14,\nB,Q,ac3,480,18,2026-03-14,#N/A\n"
 	s, ps := read(goodPolicy+"[[feeder]]\nat = \"B\"\nfrom = \"A\"\nmilliohm = 3\n", rows)

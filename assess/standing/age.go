@@ -15,7 +15,7 @@ const Renews = "a newer study in locations.csv, or a review that finds this one 
 // not over five years (NFPA 70E 130.5(G)); the notice is the owner's.
 func byAge(reviewBy assess.Date, noticeDays int, today assess.Date) *Reason {
 	if reviewBy.IsZero() {
-		return nil // a place without a study, which carries no label
+		return nil // a place without a study, with label = no
 	}
 	since, status, is := reviewBy.AddDays(1), Lapsed, "was"
 	if today.Before(since) {

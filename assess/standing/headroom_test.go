@@ -136,7 +136,7 @@ func TestNoRoom(t *testing.T) {
 	}
 }
 
-// Below a printed 1.2 no kit is demanded up to a printed 1.1.
+// Below 1.2 the margin goes up to a printed 1.1.
 func TestRoomBelowThreshold(t *testing.T) {
 	s, l := board(t, 30)
 	c := &l.Cases[0]
@@ -194,7 +194,7 @@ func TestScreen(t *testing.T) {
 			t.Errorf("%s: %+v, want %q", k.name, got, k.want)
 		}
 	}
-	// By the curve a lower current clears later and hurts more.
+	// By the curve a lower current clears later and releases more energy.
 	s, l = board(t, 22)
 	now = compute(t, s, l)
 	printed = Printed{Energy: assess.PrintedCal(now.Energy), Boundary: now.Boundary * 1.05}

@@ -40,7 +40,7 @@ func reaches(s *assess.Site, subjects []Subject, at string, reach assess.Reach) 
 		return slices.Contains(tiesOf(a), b.ID) || slices.Contains(tiesOf(b), a.ID)
 	}
 	feeds := func(a, b *assess.Location) bool { return slices.Contains(ups(b), a.ID) }
-	stands := func(a, b *assess.Location) bool { return slices.Contains(devices(b), a.ID) } // b's device stands at a
+	stands := func(a, b *assess.Location) bool { return slices.Contains(devices(b), a.ID) } // b's device is at a
 	in := map[string]bool{at: true}
 	for grown := true; grown; {
 		grown = false
@@ -163,7 +163,7 @@ func TestReachAgainstSlow(t *testing.T) {
 		for i := range n {
 			l := Subject{ID: s.Locations[i].ID, At: i, ReviewBy: day(t, "2031-03-01")}
 			l.Base = day(t, "2026-01-01").AddDays(r.IntN(200))
-			if r.IntN(4) == 0 { // the row said otherwise when the label was printed
+			if r.IntN(4) == 0 { // the row was different when the label was printed
 				l.FedFrom = []string{fmt.Sprintf("L%d", r.IntN(n))}
 			}
 			if r.IntN(8) == 0 {
@@ -181,7 +181,7 @@ func TestReachAgainstSlow(t *testing.T) {
 	}
 }
 
-// compare holds one standing against what every single change says.
+// compare compares one standing with what every single change says.
 func compare(t *testing.T, s *assess.Site, subjects []Subject, l *Subject, got *Standing, today assess.Date) {
 	t.Helper()
 	type sum struct {

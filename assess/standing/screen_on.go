@@ -6,10 +6,9 @@ import (
 	"vouchmark/assess"
 )
 
-// screenOn holds new values of cases with the maintenance switch on against
-// the line that the label has of them. over says what is more than printed, ""
-// for nothing; unjudged is true where a change may bear upon the line and tells
-// nothing of these cases by name.
+// screenOn compares new values of cases with the maintenance switch on with the line
+// on the label. over says what is more than printed, "" for nothing; unjudged is true
+// where a change may affect the line and has no values for these cases by name.
 func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
 	if printed.EnergyOn == 0 || len(modeOfLabel(in.Location)) == len(in.Location.Cases) {
 		return "", false

@@ -127,7 +127,7 @@ func TestDeviceAfterValues(t *testing.T) {
 	if s := l.expect("breaker replaced", InQuestion, true, 0); s.Screening == nil || !s.Screening.Over || !slices.Equal(s.Screening.Changes, []string{utility}) || s.Screening.Others != 1 {
 		t.Errorf("%+v", s.Screening)
 	}
-	// Two of a day, in whichever order the settlements stand in the file.
+	// Two on a day, in whichever order the settlements are in the file.
 	l = newLogOf(t)
 	l.settle("2026-02-01", "2026-02-01/A", "")
 	l.settle("2026-02-01", "2026-02-01/A/2", "")

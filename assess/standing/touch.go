@@ -50,7 +50,7 @@ func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) [
 // reached says which of a load's changes of a reach reach each location.
 func (p *plant) reached(changes []*assess.Change, reach assess.Reach, reached []load) {
 	seeds := make([]load, len(reached))
-	var everywhere, all load // everywhere: changes at places that nobody knows any more
+	var everywhere, all load // everywhere: changes at places that are no longer known
 	for i, c := range changes {
 		if c.Kind.Reach != reach {
 			continue

@@ -11,9 +11,9 @@ import (
 	"vouchmark/testdata/suite"
 )
 
-// restsOn is slow and obviously right: all locations on whose rows the study of
-// one rests, by its row and the records of its labels. It climbs the feeds of
-// the location and of the places where its own devices stand.
+// restsOn is slow and obviously right: all locations on whose rows the study of one is
+// based, by its row and the records of its labels. It climbs the feeds of the location
+// and of the places of its own devices.
 func restsOn(s *assess.Site, subjects []Subject, at int) map[string]bool {
 	recorded := func(id string, of func(*Subject) []string) (all []string) {
 		for i := range subjects {
@@ -213,7 +213,7 @@ func TestUnfed(t *testing.T) {
 }
 
 // What is printed too low comes before all others, keeps its status, and is not
-// told of a label that is off.
+// reported for a label that is removed.
 func TestTooLow(t *testing.T) {
 	s := &assess.Site{Locations: []assess.Location{{ID: "A", Cases: []assess.Case{{}}}},
 		Log: assess.Log{Changes: []assess.Change{{ID: "x", At: "A", Date: day(t, "2026-05-06"), Kind: assess.ChangeKinds[0],

@@ -17,8 +17,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 }
 
 // A handbook's transformer: 1000 kVA, 480 V, 5.75 % lets 20 919 A through from
-// an infinite primary (kVA x 1000 / (1.732 V) x 100 / %Z, with 1.732 as it
-// stands there).
+// an infinite primary (kVA x 1000 / (1.732 V) x 100 / %Z, with 1.732 as in
+// the handbook).
 func TestNameplate(t *testing.T) {
 	tr := assess.Transformer{KVA: 1000, ImpedancePercent: 5.75, Secondary: 480}
 	near(t, "fault current", 480/(math.Sqrt(3)*tr.Milliohm()), 20.919, 20.919*(math.Sqrt(3)/1.732-1)+0.0005)
@@ -107,7 +107,7 @@ func TestSeriesIsTight(t *testing.T) {
 			whole, truth := cmplx.Abs(a+b), cmplx.Abs(complex(k, 0)*a+b)
 			least, largest := series(whole, 2, k, math.Inf(1))
 			if math.Abs(truth-least*whole) > 1e-12 && math.Abs(truth-largest*whole) > 1e-12 {
-				t.Errorf("k %v, angle %v: %v is no end of [%v, %v]", k, angle, truth, least*whole, largest*whole)
+				t.Errorf("k %v, angle %v: %v is not an end of [%v, %v]", k, angle, truth, least*whole, largest*whole)
 			}
 		}
 	}

@@ -192,7 +192,7 @@ func TestTransformer(t *testing.T) {
 	_, by := follow(t, s, Hypothesis{Kind: Transformer, At: "T", KVA: 4000.0 / 3})
 	near(t, "T", float64(by["T"].FaultMost), 480/math.Sqrt(3)/(milliohm(480, 19.1)-13.248/4), 1e-5)
 	if _, above := by["U"]; above {
-		t.Error("the utility stands above the change")
+		t.Error("the utility is above the change")
 	}
 	// The same nameplate changes nothing.
 	_, by = follow(t, s, Hypothesis{Kind: Transformer, At: "T", KVA: 1000})
@@ -331,7 +331,7 @@ func TestTies(t *testing.T) {
 			t.Errorf("P, %s: %+v", p.Cases[k].Name, v)
 		}
 	}
-	// A device changes no fault current, so a tie is no matter.
+	// A device changes no fault current, so a tie does not matter.
 	if _, by = follow(t, s, Hypothesis{Kind: Device, At: "S", Clear: 400, ClearReduced: 400}); by["P"].Effect != More {
 		t.Errorf("a device below a tie: %+v", by["P"])
 	}

@@ -12,9 +12,9 @@
 // The parts of a workbook are read as a stream of XML tokens; the file format is
 // ECMA-376 part 1 (SpreadsheetML; the numbers in comments are its clauses, from
 // memory). Excelize puts numbers into their number formats, and nothing else:
-// its own reader loses what this package must tell (formulas without a stored
-// result, types, merged cells, where a damaged file breaks off), or keeps the
-// whole sheet in memory for it.
+// its own reader loses what this package must report (formulas without a stored
+// result, types, merged cells, where a damaged file ends), or keeps the whole sheet
+// in memory for it.
 //
 // # Text files
 //

@@ -62,7 +62,7 @@ func quote(s string) string {
 	return fmt.Sprintf("%q", s)
 }
 
-// legible makes visible what a terminal would act upon.
+// legible makes visible what a terminal would act on.
 func legible(s string) string {
 	var b strings.Builder
 	for _, r := range s {

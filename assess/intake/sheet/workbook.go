@@ -143,7 +143,7 @@ func relationID(e xml.StartElement) string {
 // mostNames is how many sheets a message names.
 const mostNames = 20
 
-// choose is the sheets that are to be read, and tells of the others.
+// choose are the sheets to be read; it also reports the others.
 func (w *workbook) choose() []sheetPart {
 	var chosen []sheetPart
 	var names []string
