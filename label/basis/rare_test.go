@@ -155,7 +155,7 @@ func TestTwoSecondReasons(t *testing.T) {
 	}
 }
 
-// What a record noted stands in its text and its JSON, with its meaning.
+// Findings that a record noted are in its text and its JSON, with their meaning.
 func TestNoted(t *testing.T) {
 	r := maintained(t)
 	r.Codes = []assess.Code{assess.OldMethod, "a-code-of-later"}

@@ -232,7 +232,7 @@ func (h *Shelf) Draft(id string) (*View, error) {
 		return nil, fmt.Errorf("%q: %w", id, ErrNotPrinted)
 	}
 	if p.Assessment.Location.Unlabeled {
-		return nil, fmt.Errorf("%s carries no label: locations.csv says label = no", id)
+		return nil, fmt.Errorf("%s has no label: locations.csv says label = no", id)
 	}
 	if !p.Assessment.Prints() {
 		return nil, fmt.Errorf("%s would not be printed: it has an error; see vouchmark check", id)

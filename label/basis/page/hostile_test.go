@@ -94,7 +94,7 @@ func TestHostile(t *testing.T) {
 				}
 			case strings.HasSuffix(name, ".json"):
 				if !json.Valid([]byte(data)) {
-					t.Errorf("%s is no JSON", name)
+					t.Errorf("%s is not JSON", name)
 				}
 			case strings.HasSuffix(name, ".html"):
 				text := inert(t, name, data)

@@ -92,9 +92,8 @@ func TestLinks(t *testing.T) {
 	}
 }
 
-// Every page is made of elements that are closed (the pages are written as XML
-// wants it, but for what HTML leaves open), has one first heading, and keeps
-// to the style sheet.
+// Every page closes its elements (the pages are written as XML, except for what
+// HTML leaves open), has one first heading, and keeps to the style sheet.
 func TestForm(t *testing.T) {
 	for _, live := range []*Live{nil, {}, {Writes: true}} {
 		for name, data := range all(t, mill(t, "2026-05-01", live)) {
@@ -161,7 +160,7 @@ func TestVerdictFirst(t *testing.T) {
 		main := string(html[strings.Index(string(html), "<main>"):])
 		at := strings.Index(main, v.Verdict().Word)
 		if at < 0 || at > 1500 || !strings.Contains(main[:at], `class="shape"`) {
-			t.Errorf("%s: %s stands at %d", id.Code(), v.Verdict().Word, at)
+			t.Errorf("%s: %s is at %d", id.Code(), v.Verdict().Word, at)
 		}
 	}
 	if len(seen) < 4 {

@@ -48,9 +48,8 @@ func said(t *testing.T, html string) map[string]string {
 	}
 }
 
-// What a technician needs stands on every page of a label in each language of
-// the site; files and a server say the same; no file name and no command is in
-// it.
+// Every page of a label has what a technician needs in each language of the site,
+// without file names and commands. Files and a server say the same.
 func TestSaid(t *testing.T) {
 	files, live := mill(t, "2026-05-01", nil), mill(t, "2026-05-01", &Live{Writes: true})
 	for _, b := range []*Book{files, live} {

@@ -94,7 +94,7 @@ func (w *writer) path(form string, points ...point) {
 	w.add("\"/>\n")
 }
 
-// marker writes a disc for a recomputed energy, a diamond for the study's, a
+// marker writes a dot for a recomputed energy, a diamond for the study's, a
 // ring for the boundary.
 func (w *writer) marker(m marker) {
 	x, y := px(m.at.x), px(m.at.y)

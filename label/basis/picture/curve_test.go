@@ -242,7 +242,7 @@ func TestCurveSays(t *testing.T) {
 			t.Errorf("%s: %v", name, p.names)
 		}
 		if svg != draw(t, all[name]) {
-			t.Errorf("%s: drawn otherwise a second time", name)
+			t.Errorf("%s: the second drawing differs", name)
 		}
 	}
 }
@@ -430,7 +430,7 @@ func ladder(p *assess.Policy, n *rand.Rand, name func(int) string, between func(
 	}
 }
 
-// No text stands on another, on a marker or outside the drawing, whatever the
+// No text overlaps another or a marker, or is outside the drawing, whatever the
 // numbers and names; the energy and the boundary are never left out. Cutoff and
 // chosen rung are always named on an ordinary ladder, and nearly always on any.
 func TestNoTextsOverlap(t *testing.T) {

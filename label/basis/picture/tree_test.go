@@ -31,7 +31,7 @@ import (
 var hostile = []string{`</text><script>alert(1)</script>`, `"><a href="javascript:x()">`, `&amp;<!-- ]]>`, `' onload='x()`, "a\u202eb\u0007c"}
 
 // plant is an invented site of every shape: a fan, two feeds, ties, a loop, a
-// feed that is no location, a deep chain.
+// feed that is not a location, a deep chain.
 func invented(t *testing.T) *report.Tree {
 	t.Helper()
 	prepared, err := assess.ParseDate("2026-03-14")
@@ -58,7 +58,7 @@ func invented(t *testing.T) *report.Tree {
 	}
 	tree := report.NewTree(v)
 	states := append([]standing.Status{plant.NotPrinted}, standing.States...)
-	for i := range tree.Rows { // as if labels of every state hung there
+	for i := range tree.Rows { // as if labels of every state were mounted there
 		if r := &tree.Rows[i]; r.Full() {
 			r.State = string(states[i%len(states)])
 			r.Code = record.Code(fmt.Sprintf("7K3M-9QTD-RC4A-%04d", i))
@@ -282,7 +282,7 @@ func TestTextsStandApart(t *testing.T) {
 				t.Errorf("%s is %.1f wide in a panel of %d", e.text, w, badge)
 			}
 			x -= w / 2
-			y++ // the smaller letters stand a pixel higher
+			y++ // the smaller letters are a pixel higher
 		}
 		lines[y] = append(lines[y], span{x, x + w, e.text})
 	}

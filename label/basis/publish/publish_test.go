@@ -155,7 +155,7 @@ func TestBrokenOff(t *testing.T) {
 			continue
 		}
 		public := filepath.Join(t.TempDir(), "public")
-		// A folder with something in it stands where the file is to come.
+		// A folder that is not empty is where the file should be.
 		in := filepath.Join(public, name, "in the way")
 		if err := os.MkdirAll(in, 0o755); err != nil {
 			t.Fatal(err)
@@ -177,7 +177,7 @@ func TestBrokenOff(t *testing.T) {
 			}
 		}
 		if _, err := os.Stat(filepath.Join(public, "checked.html")); err == nil && strings.HasPrefix(name, "V/") {
-			t.Errorf("the day stands, and %s does not", name)
+			t.Errorf("the day is published, and %s is not", name)
 		}
 		if err := os.RemoveAll(filepath.Join(public, name)); err != nil {
 			t.Fatal(err)

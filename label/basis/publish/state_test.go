@@ -14,7 +14,7 @@ import (
 	"vouchmark/testdata/suite"
 )
 
-// withdraw takes the label of TUB-MC4 out of use.
+// withdraw withdraws the label of TUB-MC4.
 func withdraw(t *testing.T, dir string) record.Code {
 	t.Helper()
 	s, v := view(t, dir, "2026-05-01")
@@ -99,7 +99,7 @@ func TestOlderCopy(t *testing.T) {
 	}
 }
 
-// A part of the list that is none any more does not go on saying what held.
+// A page of a list that has become shorter no longer says what held.
 func TestShorterList(t *testing.T) {
 	labels := 30
 	left := []string{"list/7.html", "plant/9.html", "list/2.html"}

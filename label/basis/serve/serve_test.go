@@ -200,7 +200,7 @@ func (p *works) get(path string, head ...string) *httptest.ResponseRecorder {
 
 func (p *works) place(id string) string { return fmt.Sprintf("/V/%s/%s/", p.codes[id], p.facts[id]) }
 
-// snap is what stands in a folder: names and hashes.
+// snap is what a folder holds: names and hashes.
 func snap(t *testing.T, dir string) string {
 	t.Helper()
 	var b strings.Builder
@@ -687,7 +687,7 @@ func TestChangeForm(t *testing.T) {
 	}
 	// The pages know of it at once, without a look at the clock.
 	if w := p.get(p.place("REP-LP1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
-		t.Error("REP-LP1 does not tell of the change")
+		t.Error("REP-LP1 does not show the change")
 	}
 }
 
@@ -705,12 +705,12 @@ func TestChangeThatWasOvertaken(t *testing.T) {
 		t.Error(w.Code, w.Body)
 	}
 	if data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml")); err != nil || !bytes.Equal(data, other) {
-		t.Error("it was saved all the same", err)
+		t.Error("it was saved even so", err)
 	}
 	form = keep(w.Body.String())
 	form.Set("save", "yes")
 	if w := p.do("POST", "/change/", form); !strings.Contains(w.Body.String(), "The change is logged") {
-		t.Error("what was shown anew cannot be saved:", w.Code, w.Body)
+		t.Error("what was shown again cannot be saved:", w.Code, w.Body)
 	}
 }
 
