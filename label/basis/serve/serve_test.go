@@ -227,7 +227,7 @@ func TestRoutes(t *testing.T) {
 		status int
 		want   string // in the body, or where it leads
 	}{
-		{"/", 200, "<h1>Labels"},
+		{"/", 200, "<h1>Label status"},
 		{"/?q=TUB-MC4", 200, code},
 		{"/?q=%3Cscript%3E", 200, "&lt;script&gt;"},
 		{"/list/1.html", 200, "TUB-MC4"},
