@@ -35,7 +35,8 @@ var readers = map[string]func(file string, data []byte) []text{
 // unread are paths that say what others said, or what an earlier version did.
 var unread = []string{
 	"LICENSE", "fonts/LICENSE", // as their authors wrote them
-	"testdata/records1",   // kept as an earlier version wrote it
+	"testdata/records1", // kept as earlier versions wrote them
+	"testdata/records2",
 	"testdata/words.toml", // the words themselves
 	"words_test.go",
 	"testdata/fuzz",        // found by a machine
@@ -106,8 +107,9 @@ func htmlTexts(file string, data []byte) []text {
 
 var action = regexp.MustCompile(`(?s)\{\{.*?\}\}`)
 
-// goTexts are the comments and the strings of a Go file. Names, paths of
-// imports and tags of fields are for the compiler and other programs.
+// goTexts are the comments and the strings of a Go file, without what is for the
+// compiler or for other programs: names, paths of imports, tags of fields. A comment
+// on a name does not count that name at its beginning.
 func goTexts(file string, data []byte) []text {
 	files := token.NewFileSet()
 	f, err := parser.ParseFile(files, file, data, parser.ParseComments)
@@ -115,9 +117,14 @@ func goTexts(file string, data []byte) []text {
 		return []text{{file, 1, err.Error(), false}}
 	}
 	var all []text
+	named := declared(f)
 	for _, group := range f.Comments {
 		from, to := files.Position(group.Pos()), files.Position(group.End())
-		all = append(all, text{file, from.Line, string(data[from.Offset:to.Offset]), false})
+		words := string(data[from.Offset:to.Offset])
+		if of := strings.Fields(words); len(of) > 1 && named[of[1]] {
+			words = strings.Replace(words, of[1], "", 1)
+		}
+		all = append(all, text{file, from.Line, words, false})
 	}
 	shown := !strings.HasSuffix(file, "_test.go")
 	tags := map[*ast.BasicLit]bool{}
@@ -141,4 +148,24 @@ func goTexts(file string, data []byte) []text {
 		return true
 	})
 	return all
+}
+
+// declared are the names that a file gives to functions, methods, types,
+// variables and constants.
+func declared(f *ast.File) map[string]bool {
+	names := map[string]bool{}
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncDecl:
+			names[n.Name.Name] = true
+		case *ast.TypeSpec:
+			names[n.Name.Name] = true
+		case *ast.ValueSpec:
+			for _, name := range n.Names {
+				names[name.Name] = true
+			}
+		}
+		return true
+	})
+	return names
 }

@@ -194,10 +194,10 @@ func TestWordsAreFound(t *testing.T) {
 // What is read of a Go file, and what is left out.
 func TestTextsOfGo(t *testing.T) {
 	var got []string
-	for _, x := range goTexts("x.go", []byte("package x\n\nimport \"anew/colour\"\n\n// A says\n// it.\nvar colour = \"told\"\n\ntype t struct {\n\tA int `json:\"colour\"` // a field\n}\n\nvar _ = `two\nlines`\n")) {
+	for _, x := range goTexts("x.go", []byte("package x\n\nimport \"anew/colour\"\n\n// A says\n// it.\nvar colour = \"told\"\n\n// colour is\nfunc colour() {}\n\ntype t struct {\n\tA int `json:\"colour\"` // a field\n}\n\nvar _ = `two\nlines`\n")) {
 		got = append(got, fmt.Sprintf("%d %s", x.line, x.words))
 	}
-	want := []string{"5 // A says\n// it.", "10 // a field", "7 told", "13 two\nlines"}
+	want := []string{"5 // A says\n// it.", "9 //  is", "13 // a field", "7 told", "16 two\nlines"}
 	if !slices.Equal(got, want) {
 		t.Errorf("read %q, want %q", got, want)
 	}

@@ -13,7 +13,7 @@ type Reach string
 
 const (
 	// Below is the place and all that is fed from it, over any of several
-	// feeds, and every location whose protective device is there.
+	// feeds, and every location whose protective device stands there.
 	Below Reach = "below"
 	// Connected is everything that is connected with the place, beside and
 	// above too: a change of the sources of fault current.
@@ -24,8 +24,8 @@ const (
 type ChangeKind struct {
 	Name  string
 	Reach Reach
-	// Device is true where the protective device may clear differently than
-	// before: its known curve and durations no longer count.
+	// Device is true where the protective device may clear otherwise than it
+	// did: what was known of its curve and its durations counts no more.
 	Device bool
 }
 
@@ -72,7 +72,7 @@ type Change struct {
 	Line int                  // of changes.toml
 }
 
-// Words describe a change: what, where and when.
+// Words tell of a change: what, where and when.
 func (c *Change) Words() string { return c.Kind.Name + " at " + c.At + " on " + c.Date.String() }
 
 // Settlement clears a change for the locations in its scope: a qualified

@@ -9,9 +9,9 @@ import (
 // device in its own enclosure.
 const isolatedNote = "main isolated:"
 
-// checkFault compares the fault current with the ratings of the equipment and, if it
-// is not known where the protective device is, of the device. Otherwise the current
-// at the device counts.
+// checkFault compares the fault current with what the equipment withstands,
+// and its protective device where nothing says at which place that stands: else
+// the current there counts.
 func (a *Assessment) checkFault() {
 	l := a.Location
 	for _, c := range l.Cases {

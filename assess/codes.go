@@ -82,7 +82,7 @@ const (
 // CodeInfo is what is said of a code.
 type CodeInfo struct {
 	Code       Code
-	Level      Level // the more severe one, where there are two
+	Level      Level // the graver one, where there are two
 	Acceptable bool  // a named person may take responsibility for the error: see [Acceptance]
 	Meaning    string
 }

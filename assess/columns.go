@@ -44,7 +44,7 @@ type Weight int
 // The weights. A label whose row differs in a column of weight is another
 // label.
 const (
-	Neither Weight = iota // it neither decides the label nor is on it
+	Neither Weight = iota // it neither decides the label nor stands on it
 	Stands                // the label shows it
 	Decides               // the label's numbers, its dates or its standing follow from it
 )
@@ -73,7 +73,7 @@ var (
 )
 
 // Columns are the columns of locations.csv. A record writes its rows in this
-// order, so a column is never moved: a new one may be anywhere.
+// order, so a column is never moved: a new one may stand anywhere.
 var Columns = []Column{
 	{Name: "id", Kind: Text, Longest: 40, Weight: Stands, Needed: true,
 		Meaning: "short name of the place, as it stands on the label",

@@ -38,7 +38,7 @@ type Computed struct {
 }
 
 // Same reports whether two evaluations of a case have the same result; nil is
-// no result.
+// none.
 func (r *Computed) Same(other *Computed) bool {
 	if r == nil || other == nil {
 		return r == other
@@ -225,7 +225,7 @@ func (in *Inputs) twoSecondReason(c *Case) string {
 }
 
 // TwoSeconds is usually a reasonable longest arc duration where a person can get
-// away (IEEE Std 1584-2018, 6.9.1; engineering judgment).
+// away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
 const TwoSeconds = 2000 // ms
 
 // durations are the arc durations at both arcing currents of IEEE 1584-2018.

@@ -4,7 +4,7 @@ package assess
 // A device is the same as a row's where name and place are the same.
 type Device struct {
 	Name           string // as a row's device
-	At             string // the location in which it is, like a row's device_at
+	At             string // the location in which it stands, as a row's device_at
 	Maintained     Date   // not given: never, or not known
 	IntervalMonths int    // the owner's; 0: none
 	Failed         bool   // the result of that maintenance

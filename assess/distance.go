@@ -12,7 +12,7 @@ type Point struct {
 // than its working distance, all else as it is: the arcing currents and with
 // them the durations do not depend on the distance. Each point is a full
 // evaluation of the case's own method, rounded as what is stored, so that the
-// point of the working distance is the result of [Compute]. Points are in the
+// point of the working distance is the result of [Compute]. Points stand in the
 // order of the distances; a distance for which the method is not published has
 // none (IEEE 1584-2018 clause 4.2: 304.8 mm at least). Without any result it
 // gives the reason, as [Compute] does, and no points.
@@ -62,7 +62,7 @@ func ieeeOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 func pointOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 	at, _, err := pointMethod(in, c)
 	if err == nil {
-		_, err = at(in.Location.Distance, nil) // a refusal here would be the same at every distance
+		_, err = at(in.Location.Distance, nil) // a refusal here is one that no distance mends
 	}
 	return func(d MM) (float64, error) {
 		p, err := at(d, nil)

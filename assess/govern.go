@@ -21,8 +21,9 @@ func (a *Assessment) govern(maintenance bool) (e Governing[CalCM2], b Governing[
 	return e, b
 }
 
-// larger is the higher of two energies. If either is only known to be above a value,
-// the result is only known to be above the higher one.
+// larger is the graver of two energies. Beside one that is only known to be
+// above a value, the other may be less: what is known is that the energy is
+// above both.
 func larger(g, o Governing[CalCM2]) Governing[CalCM2] {
 	switch {
 	case o.Value == 0:

@@ -22,8 +22,8 @@ func (s *Site) Inputs(l *Location) Inputs {
 	return Inputs{Location: l, Curves: s.Curves, Policy: &s.Policy}
 }
 
-// Deciding are the inputs without those that did not decide the outcome and are not on
-// its label: no other curve, rung's list, approach row or acceptance.
+// Deciding are the inputs without what did not decide the outcome and does not
+// stand on its label: no other curve, rung's list, approach row or acceptance.
 // They have the same outcome.
 func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d := *in

@@ -14,7 +14,7 @@ const Rules = 2
 
 // Judge gives the outcome of a location's results by its owner's policy. It is
 // the only way to an outcome: for a print, an audit, drift, screening, and
-// the effect of a planned change.
+// what a change would make of a label.
 func Judge(in *Inputs) Outcome {
 	a := &Assessment{Inputs: *in}
 	a.checkVoltage()
@@ -43,8 +43,8 @@ func Judge(in *Inputs) Outcome {
 }
 
 // noteCodes notes which findings follow from the location's own rows and do
-// not stop its label. Those that only depend on the owner's tolerance are left
-// out, since the tolerance is not a fact of the label.
+// not stop its label. Those that the owner's tolerance alone decides are left
+// out: it is no fact of the label.
 func (a *Assessment) noteCodes() {
 	for _, f := range a.Findings {
 		if f.Level == Caution && f.Code != Overstated && f.Code != CurveSlower {
@@ -78,8 +78,8 @@ func (a *Assessment) settle() {
 	a.settleMaintenance()
 }
 
-// settleUnlabeled is the outcome of a place with label = no: what others need to know
-// about it.
+// settleUnlabeled is the outcome of a place that carries no label: what others
+// need to know of it.
 func (a *Assessment) settleUnlabeled() {
 	l := a.Location
 	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()

@@ -63,8 +63,8 @@ type Lapse struct {
 
 // Lapsed is the first of the errors that stop the label and for which somebody
 // answered until a day; nil where there is none. recorded are the acceptances
-// by which the label was printed, and reviewBy is its REVIEW BY: they
-// include acceptances that site.toml no longer has.
+// by which the label was printed, and reviewBy is its REVIEW BY: they tell of
+// those that site.toml no longer has.
 func (a *Assessment) Lapsed(recorded []Acceptance, reviewBy, today Date) *Lapse {
 	var first *Lapse
 	for _, f := range a.Findings {

@@ -1,8 +1,8 @@
 package assess
 
 // A case with an arc-reducing maintenance switch on (NEC 240.87) governs
-// nothing: its energy holds only under its condition, and is on the label as a
-// second line with that condition.
+// nothing: its energy holds only under its condition, and stands on the label
+// as a second line beside it.
 
 // settleMaintenance finds the worst of the cases with the switch on.
 func (a *Assessment) settleMaintenance() {

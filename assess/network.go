@@ -26,8 +26,8 @@ import (
 // the one called normal, else its first in normal mode. A site has as many
 // conditions as locations with several cases have names, and the usual one. A
 // loop is one in some condition. A row with the name of a condition is judged
-// in that one. Any other is judged in all conditions that it is part of, since it
-// states the worst of them, with the device and the current of the worst: so
+// in that one. Any other is judged in all conditions that it stands in, for it
+// tells the worst of them, and has the device and the current of the worst: so
 //
 //   - a device is upstream where it is so in one of them;
 //   - the fault current that it may state is the largest over them.
@@ -66,7 +66,7 @@ type network struct {
 	rows  [][]seen // of each location and case
 }
 
-// seen is what the other rows say of a row, over the conditions that it is part of.
+// seen is what the other rows say of a row, over the conditions it stands in.
 type seen struct {
 	device  upstream
 	tried   *wiring // in which the device was last looked for
@@ -75,7 +75,7 @@ type seen struct {
 	limited int     // the limited source that feeds it; none for none
 }
 
-// none is the index of no place.
+// none is no place.
 const none = -1
 
 func newNetwork(s *Site) *network {

@@ -6,20 +6,20 @@ import (
 	"vouchmark/assess/feeds"
 )
 
-// upstream says whether a device is upstream of the location whose arc it clears. For
-// a row in several conditions the last of these counts.
+// upstream is how a device stands to the location whose arc it clears. Of a
+// row in several conditions the last of these counts.
 type upstream int
 
 const (
 	elsewhere  upstream = iota
 	acrossTie           // what is upstream there is so over a tie alone
-	unsure              // what is upstream is only partly known
+	unsure              // what stands upstream is not wholly known
 	isUpstream          // or there is nothing to look for
 )
 
 // findDevices says how the devices of the rows that are judged in a condition are to
 // their locations: of those that were not found upstream yet. Most devices
-// are where the location is fed from; the others are looked for all at once.
+// stand where the location is fed from; the others are looked for all at once.
 func (f *network) findDevices(at []int, w *wiring) {
 	var ask []feeds.Way
 	for i, k := range at {
@@ -101,8 +101,9 @@ func (f *network) checkDevice(a *Assessment, k int) {
 	}
 }
 
-// checkInterrupting compares the rating of a device with the fault current at the
-// device. If its place is not known, the row's own current counts: see checkFault.
+// checkInterrupting compares the rating of a device with the fault current
+// where it stands. Where nothing says at which place that is, the row's own
+// current counts: see checkFault.
 func (f *network) checkInterrupting(a *Assessment, c *Case) {
 	l := a.Location
 	at, ok := f.index[c.DeviceAt]

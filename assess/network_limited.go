@@ -8,8 +8,8 @@ import (
 // Sources that give little fault current, or none for long: a device upstream
 // may never see enough to clear at once. A row's class, equipment or note says
 // so in one of these words. An inverter or UPS limits what is below it wherever
-// it is; of the others only those that feed the plant count, since a row that names a
-// generator's pump is not a source.
+// it stands; of the others only what feeds the plant counts, for a row that
+// names a generator's pump is none.
 var (
 	limitedWords   = regexp.MustCompile(`(?i)\b(inverters?|UPS|solar|photovoltaics?|PV|generators?|gensets?)\b`)
 	converterWords = regexp.MustCompile(`(?i)\b(inverters?|UPS)\b`)

@@ -29,7 +29,7 @@ type wiring struct {
 	entrances [][]int
 }
 
-// nearness is how a place relates to what feeds it.
+// nearness is how a place stands to what feeds it.
 type nearness struct {
 	plate bool  // the nameplate there is that of what feeds it
 	feeds []int // those in the same zone

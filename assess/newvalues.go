@@ -9,7 +9,7 @@ import (
 // NewValues are what a change made of one location's inputs. Zero is "not
 // given".
 type NewValues struct {
-	Case         string // the case of all of them; "": not reported
+	Case         string // of which all of them are; "": it is not told of which
 	Fault        KA
 	Clear        MS
 	ClearReduced MS
@@ -17,7 +17,7 @@ type NewValues struct {
 	// Device is the last change of the device, in words; "" for none. What was
 	// known of the device before that counts no more, not the row's either.
 	Device string
-	At     string // the place of that change; "" where it is no longer known
+	At     string // the place of that change; "" where it is not known any more
 	Event  string // its day and place: entries of one event do not undo each other
 }
 
@@ -26,7 +26,7 @@ func (v *NewValues) Tells() bool {
 	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
 }
 
-// Over are the values v after the earlier ones, of the same case. Durations are
+// Over are the values v after those of before, of the same case. Durations are
 // those at their own fault current and setting: a later current or duration
 // leaves none of the earlier ones. A change of the device leaves no earlier
 // curve either.
@@ -47,7 +47,7 @@ func (v NewValues) Over(before NewValues) NewValues {
 func (v *NewValues) TellsTime() bool { return v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil }
 
 // Altered reports whether the file of the curve has other points now than when
-// it was reported: those are no longer known, and no curve is read.
+// it was told: those are not known any more, and no curve is read.
 func (v *NewValues) Altered() bool { return v.Curve != nil && v.Curve.Curve == nil }
 
 // Doubt asks about the unit of the first value that cannot well be meant, by the

@@ -38,7 +38,7 @@ type Governing[T ~float64] struct {
 	Bound Bound  `json:"bound,omitempty"` // of an energy that is stated as one
 }
 
-// Outcome is the result of applying the policy to a location: everything that follows
+// Outcome is what the policy makes of a location's results: all that follows
 // from [Inputs], and nothing else. It has no day. Numbers are rounded to 9
 // significant digits, as they are stored.
 type Outcome struct {
@@ -63,10 +63,10 @@ type Outcome struct {
 	Surveyed Date `json:"surveyed,omitzero"`
 	ReviewBy Date `json:"review_by"`
 
-	// Computed has an entry for each case of the location: what the equations give,
-	// or nil; NotComputed then says why.
+	// Computed stands beside the location's cases: what the equations give, or
+	// nil; NotComputed then says why.
 	Computed []*Computed `json:"computed"`
-	// Proven also has an entry for each case, where a row states less than its own
+	// Proven stands beside the cases too, where a row states less than its own
 	// inputs prove; nil where none does.
 	Proven      []*Computed `json:"proven,omitempty"`
 	NotComputed []string    `json:"-"`
@@ -85,7 +85,7 @@ type Maintenance struct {
 	Status          KitStatus         `json:"kit_status"`
 	Kit             string            `json:"kit,omitempty"`
 	Device          string            `json:"device,omitempty"`    // that has the switch
-	DeviceAt        string            `json:"device_at,omitempty"` // where it is
+	DeviceAt        string            `json:"device_at,omitempty"` // where it stands
 }
 
 // Permits reports whether a label may name it: there is a number, and it is not

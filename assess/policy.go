@@ -13,7 +13,7 @@ type Units string
 // The choices of units, as site.toml spells them.
 const (
 	US   Units = "us"   // inches and feet, cal/cm²
-	SI   Units = "si"   // millimeters and meters, J/cm²
+	SI   Units = "si"   // millimetres and metres, J/cm²
 	Both Units = "both" // US first, metric beside it
 )
 
@@ -68,13 +68,13 @@ type Rung struct {
 
 // Policy is what the owner decided, as site.toml states it. A Policy that
 // assess/site returns is valid: the ladder is in order and reaches the cutoff.
-// What decides a label or is on it has a name in a record; the rest does not.
+// What decides a label or stands on it has a name in a record; the rest has not.
 type Policy struct {
 	Edition            string      `json:"edition"` // "NFPA 70E-2024"
 	Units              Units       `json:"units"`
 	Cutoff             CalCM2      `json:"cutoff_cal_cm2"`                 // above it: DANGER, and no kit
 	Ladder             []Rung      `json:"ladder"`                         // lowest rating first
-	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner requires below 1.2 cal/cm²
+	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner asks for below 1.2 cal/cm²
 	MinimumGloveClass  string      `json:"minimum_glove_class,omitempty"`
 	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for longer; "" for no limit
 	ReviewMonths       int         `json:"review_months"`               // 1 to 60

@@ -35,9 +35,9 @@ func AtLeast(in *Inputs, c *Case) *Computed {
 	return nil
 }
 
-// Fitting is a case under the method for its inputs, if it only states its result. For
-// DC without a multiplier it assumes the enclosure in the row, or else open air, which
-// gives the least.
+// Fitting is a case by the method that its inputs are for, where it states its
+// result alone; of DC without a multiplier by the enclosure that the row tells
+// of, else in the open, which gives the least.
 func (in *Inputs) Fitting(c *Case) Case {
 	known := *c
 	switch l := in.Location; {

@@ -13,7 +13,7 @@ import (
 type Presentation struct {
 	Link      string     // start of the link, in capitals; "" for none
 	Catalogue *Catalogue // nil for the built-in one
-	Languages []string   // one or two of the catalogue's
+	Languages []string   // one or two of the catalog's
 	Applied   string     // date for the installed box; "" leaves it blank
 	Site      string     // the site's name, for the note at the QR code
 	Ask       string     // whom a worker asks; "" for the wording's own
@@ -45,8 +45,8 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 	return l
 }
 
-// notTwice leaves out of a further language what is the owner's own text and
-// stands on the label already: equipment and area, the study's name, whom to ask.
+// notTwice omits from the second language the owner's own texts that are already on
+// the label: equipment and area, the name of the study, whom to ask.
 func (w *Words) notTwice(t *wording, r *record.Record) {
 	w.Where, w.Study, w.ScanAsk = "", "", ""
 	if w.WearNote == t.BelowThresholdSource {
@@ -87,7 +87,7 @@ func words(r *record.Record, t *wording, lang string, p *Presentation) Words {
 		Signal:   t.SignalWarning, Hazard: t.Hazard, Message: t.MessageWarning,
 		Supply: t.supply(l.Supply, l.Voltage), Where: where(t, l),
 		WorkingDistance: fill(t.WorkingDistance, "length", distance),
-		Arc:             t.Arc, ArcLength: t.number(Length(b, b, units)),
+		Arc:             t.Arc, ArcLength: t.number(Boundary(b, b, units)),
 		Energy:     t.energy(r.Energy, units),
 		EnergyNote: fill(t.EnergyNote, "length", distance),
 		ToScale:    t.ToScale,
@@ -110,10 +110,10 @@ func words(r *record.Record, t *wording, lang string, p *Presentation) Words {
 			w.Wear, w.WearNote = t.BelowThresholdWear, t.BelowThresholdSource
 		}
 	default:
-		w.WearLead = t.WearLead
+		w.WearLead, w.ArcRating = t.WearLead, t.ArcRating
 		w.wear(r.Wear(), t)
 	}
-	w.KeepOut = keepOut(&w, t, r)
+	w.KeepOut = keepOut(t, r)
 	if m := r.Maintenance; m != nil && m.Permits() && !r.Policy.MaintenanceOnPage {
 		w.Maintenance = maintenance(t, r)
 	}
@@ -134,31 +134,33 @@ func (w *Words) danger(t *wording, r *record.Record, distance, who string) {
 	if told := r.Policy.DangerTest.In(w.Language); len(told) > 0 {
 		test = told[0]
 	}
-	w.NoWorkDo = []string{fill(t.NoWorkDo, "boundary", w.ArcLength), fill(t.NoWorkTest, "test", strings.TrimSuffix(test, "."))}
+	w.NoWorkDo = []string{fill(t.NoWorkDo, "boundary", t.number(Length(r.BoundaryToPrint, r.BoundaryToPrint, r.Policy.Units))), fill(t.NoWorkTest, "test", strings.TrimSuffix(test, "."))}
 	if r.Location.StaysLive() {
 		w.NoWorkDo = append(w.NoWorkDo, fill(t.NoWorkLive, "who", who))
 	}
 }
 
-// keepOut is what the outermost line asks for: where the arc-flash boundary
-// is the farthest one, and energized work needs a kit, that everyone inside
-// wears it; else who may be inside at all.
-func keepOut(w *Words, t *wording, r *record.Record) string {
-	text, length := t.KeepOutKit, w.ArcLength
+// keepOut is what the boundaries ask for: of energized work that needs a kit
+// that everyone inside the arc-flash boundary wears it, and inside a farther
+// limited approach boundary who may be there at all.
+func keepOut(t *wording, r *record.Record) string {
+	b, units := r.BoundaryToPrint, r.Policy.Units
 	limited := assess.MM(r.Shock.Limited)
-	farther := limited > r.BoundaryToPrint
-	if farther {
-		length = w.LimitedLength
+	arc := t.number(Length(b, b, units))
+	shock := t.number(Length(limited, assess.MM(r.Shock.LimitedPrint), units))
+	farthest := arc
+	if limited > b {
+		farthest = shock
 	}
 	switch {
 	case r.Status == assess.NoneAllowed:
-		text = t.KeepOutDanger
-	case farther:
-		text = t.KeepOutShock
+		return fill(t.KeepOutDanger, "length", farthest)
 	case r.Status == assess.NotRequired && limited > 0:
-		text, length = t.KeepOutShock, w.LimitedLength
+		return fill(t.KeepOutShock, "length", shock)
+	case limited > b:
+		return fill(t.KeepOutKit, "length", arc) + " " + fill(t.KeepOutShock, "length", shock)
 	}
-	return fill(text, "length", length)
+	return fill(t.KeepOutKit, "length", arc)
 }
 
 // dates are the date of the study, that of the review which found it right,
@@ -183,7 +185,7 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 	if r.Location.Movable {
 		w.Limited = t.LimitedMovable
 	}
-	w.LimitedLength = t.number(Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units))
+	w.LimitedLength = t.number(Boundary(assess.MM(s.Limited), assess.MM(s.LimitedPrint), units))
 	w.Restricted = t.Restricted
 	w.Gloves = fill(t.Gloves, "class", r.Glove.Class)
 	kind := t.AC
@@ -191,7 +193,7 @@ func shockWords(w *Words, t *wording, r *record.Record, units assess.Units) {
 		kind = t.DC
 	}
 	note := t.GlovesAtDistance
-	if w.RestrictedRule = t.number(Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), units)); s.Rule == shock.AvoidContact {
+	if w.RestrictedRule = t.number(Boundary(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), units)); s.Rule == shock.AvoidContact {
 		w.RestrictedRule, note = t.AvoidContact, t.GlovesOnContact
 	}
 	if r.Status == assess.NoneAllowed {
@@ -226,9 +228,9 @@ func where(t *wording, l *assess.Location) string {
 	return strings.Join(parts, " · ")
 }
 
-// fault words the available fault current; "" where none is stated, or where
-// it stands beside the rating that it exceeds. That of another case than the
-// one of the energy is said to be the largest. The clearing time of the service's
+// fault is the text for the available fault current; "" where none is stated, or
+// where the label shows it with the rating that it exceeds. It is marked as the
+// largest if it is not from the case of the energy. The clearing time of the service's
 // own device follows where the owner wants it (NEC 110.16(B), 2017 and 2020).
 func fault(t *wording, r *record.Record) string {
 	var parts []string
@@ -252,9 +254,8 @@ func study(t *wording, row *assess.Case) string {
 	return fill(t.StudyRevision, "study", row.Study, "revision", row.Revision)
 }
 
-// wear adds the owner's list of what to wear. For a language without its own list it
-// says that the list is not translated: the list for all languages is assumed to be
-// English.
+// wear takes over the owner's list of what to wear, and says so where it is in
+// another language.
 func (w *Words) wear(list assess.Words, t *wording) {
 	w.Wear = list.In(w.Language)
 	if len(w.Wear) > 0 && !list.Speaks(w.Language) {

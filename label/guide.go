@@ -46,7 +46,7 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 	p Presentation) *Guide {
 	p.Languages = []string{lang}
 	t := p.wording(lang)
-	cutoff := assess.Number(policy.Cutoff) + " cal/cm²"
+	cutoff := t.number(assess.Number(policy.Cutoff)) + " cal/cm²"
 	g := &Guide{
 		Site: policy.Name, Title: t.GuideTitle, Lead: fill(t.GuideLead, "id", r.Location.ID),
 		Sample: Compose(r, code, p),
@@ -75,7 +75,7 @@ func ComposeGuide(policy *assess.Policy, r *record.Record, code record.Code, lan
 		}
 	}
 	for _, rung := range policy.Ladder {
-		g.Rungs = append(g.Rungs, Rung{rung.Kit, assess.Number(rung.Rating) + " cal/cm²"})
+		g.Rungs = append(g.Rungs, Rung{rung.Kit, t.number(assess.Number(rung.Rating)) + " cal/cm²"})
 	}
 	return g
 }

@@ -2,6 +2,7 @@ package label
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"vouchmark/assess"
@@ -46,6 +47,18 @@ func TestGuideExplainsWhatLabelsHave(t *testing.T) {
 			if g := ComposeGuide(r.Policy, r, "7K3M-9QTD-RC4A-0W2E", lang, parts, p); !slices.Equal(g.Also, want) {
 				t.Errorf("%s in %s: %q", c.name, lang, g.Also)
 			}
+		}
+	}
+}
+
+// The guide writes its numbers with the decimal sign of the language, as labels do.
+func TestGuideDecimals(t *testing.T) {
+	r := noted(t, assess.US, func(r *record.Record) { r.Policy.Cutoff, r.Policy.Ladder[0].Rating = 40.5, 4.2 })
+	for lang, want := range map[string][2]string{"en": {"40.5 cal/cm²", "4.2 cal/cm²"}, "es": {"40.5 cal/cm²", "4.2 cal/cm²"},
+		"fr": {"40,5 cal/cm²", "4,2 cal/cm²"}} {
+		g := ComposeGuide(r.Policy, r, "7K3M-9QTD-RC4A-0W2E", lang, GuideParts{}, Presentation{Languages: []string{lang}})
+		if !strings.Contains(g.Cutoff, want[0]) || !strings.Contains(g.Callouts[0].Text, want[0]) || g.Rungs[0].Rating != want[1] {
+			t.Errorf("%s: %q, %q, %q", lang, g.Cutoff, g.Callouts[0].Text, g.Rungs[0].Rating)
 		}
 	}
 }

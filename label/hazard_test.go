@@ -22,20 +22,20 @@ func TestDangerWords(t *testing.T) {
 		ask    string
 		want   []string // of NoWorkDo, in English
 	}{
-		{"nobody to ask", func(*record.Record) {}, "", []string{"Lock out ALL sources, from beyond 46 in.",
+		{"nobody to ask", func(*record.Record) {}, "", []string{"From beyond 46 in, lock out ALL sources.",
 			"Treat as energized until tested; testing: ask the site electrical safety lead first."}},
-		{"ask", func(*record.Record) {}, "Q. Example", []string{"Lock out ALL sources, from beyond 46 in.",
+		{"ask", func(*record.Record) {}, "Q. Example", []string{"From beyond 46 in, lock out ALL sources.",
 			"Treat as energized until tested; testing: ask Q. Example first."}},
 		{"a test of its own", func(r *record.Record) {
 			r.Policy.DangerTest = assess.Words{"": {"by the meter at M-1."}, "es": {"con el medidor en M-1"}}
-		}, "Q. Example", []string{"Lock out ALL sources, from beyond 46 in.", "Treat as energized until tested; testing: by the meter at M-1."}},
+		}, "Q. Example", []string{"From beyond 46 in, lock out ALL sources.", "Treat as energized until tested; testing: by the meter at M-1."}},
 		{"a battery", func(r *record.Record) { r.Location.Class = "battery" }, "Q. Example", []string{
-			"Lock out ALL sources, from beyond 46 in.", "Treat as energized until tested; testing: ask Q. Example first.",
+			"From beyond 46 in, lock out ALL sources.", "Treat as energized until tested; testing: ask Q. Example first.",
 			"Cannot be fully de-energized: ask Q. Example."}},
 		{"solar strings", func(r *record.Record) {
 			r.Location.Supply, r.Location.Equipment = shock.DC, "Combiner of PV field 2"
 		}, "", []string{
-			"Lock out ALL sources, from beyond 46 in.", "Treat as energized until tested; testing: ask the site electrical safety lead first.",
+			"From beyond 46 in, lock out ALL sources.", "Treat as energized until tested; testing: ask the site electrical safety lead first.",
 			"Cannot be fully de-energized: ask the site electrical safety lead."}},
 	} {
 		r := noted(t, assess.US, func(r *record.Record) {
@@ -94,7 +94,8 @@ func TestKeepOut(t *testing.T) {
 		want   string
 	}{
 		{"arc outermost", func(*record.Record) {}, "Inside 46 in during energized work: everyone wears this PPE."},
-		{"limited outermost", func(r *record.Record) { r.BoundaryToPrint = 711.2 }, "Inside 42 in with live parts exposed: qualified persons only."},
+		{"limited outermost", func(r *record.Record) { r.BoundaryToPrint = 711.2 }, "Inside 28 in during energized work: everyone wears this PPE. " +
+			"Inside 42 in with live parts exposed: qualified persons only."},
 		{"below 1.2", func(r *record.Record) { below(r); r.BoundaryToPrint = 300 }, "Inside 42 in with live parts exposed: qualified persons only."},
 	} {
 		if got := inAll(noted(t, assess.US, c.change))[0].KeepOut; got != c.want {
@@ -157,7 +158,7 @@ func TestInterimBelowThreshold(t *testing.T) {
 	l := Compose(noted(t, assess.US, below), "7K3M-9QTD-RC4A-0W2E", look)
 	l.MarkInterim(inQuestion(t), "the shift", look)
 	w := l.Words[0]
-	if w.WearTitle+w.WearWhy+w.WearNote != "" || w.Wear != nil || !strings.Contains(w.Doubt, "Printed values may be too low.") {
+	if w.WearTitle != "PPE NOT CONFIRMED: ask before any work" || w.WearWhy+w.WearNote != "" || w.Wear != nil || !strings.Contains(w.Doubt, "Printed values may be too low.") {
 		t.Errorf("%+v", w)
 	}
 }

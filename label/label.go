@@ -69,9 +69,10 @@ type Words struct {
 	EnergyNote string   // "incident energy at 18 in"
 	WearTitle  string   // below 1.2 cal/cm² only: "BELOW 1.2: arc-rated clothing not required"
 	WearWhy    string   // below 1.2 cal/cm² only: from which distance, and what for hands
+	ArcRating  string   // names the numbers of the ladder: "arc rating"
 	WearLead   string   // leads the list of a kit in: "wear at least:"
 	Wear       []string // the chosen rung's list; below 1.2 cal/cm² the owner's text, or that of NFPA 70E
-	WearNote   string   // where that list is none of this language, or not the owner's: "lista sin traducir:"
+	WearNote   string   // where the list is not in this language, or not the owner's: "lista sin traducir:"
 	NoWork     string   // DANGER only: "NO ENERGIZED WORK"
 	NoWorkWhy  string   // DANGER only: the energy and the site's limit
 	NoWorkDo   []string // DANGER only: what to do; a sentence each

@@ -228,13 +228,16 @@ func TestLanguages(t *testing.T) {
 	}
 	slot := regexp.MustCompile(`\{[a-z_]+\}`)
 	for lang, w := range c.byLanguage {
-		v, en := reflect.ValueOf(*w), reflect.ValueOf(*english)
-		for i := range v.NumField() {
-			got, want := slot.FindAllString(fmt.Sprint(v.Field(i).Interface()), -1), slot.FindAllString(fmt.Sprint(en.Field(i).Interface()), -1)
+		en := english.fields()
+		for key, text := range w.fields() {
+			got, want := slot.FindAllString(fmt.Sprint(text), -1), slot.FindAllString(fmt.Sprint(en[key]), -1)
 			slices.Sort(got)
 			slices.Sort(want)
 			if !slices.Equal(got, want) {
-				t.Errorf("%s: %s fills in %v, English %v", lang, v.Type().Field(i).Name, got, want)
+				t.Errorf("%s: %s fills in %v, English %v", lang, key, got, want)
+			}
+			if text.Kind() == reflect.Slice && text.Len() != en[key].Len() {
+				t.Errorf("%s: %s has %d texts, English %d", lang, key, text.Len(), en[key].Len())
 			}
 		}
 	}
@@ -282,7 +285,8 @@ func TestOwnWording(t *testing.T) {
 		}
 	}
 	c, err = read(map[string]string{"wording/pt.toml": strings.Join(earlier, "\n")})
-	if err != nil || c.byLanguage["pt"].Maintenance != c.byLanguage["en"].Maintenance || len(earlier) > strings.Count(string(english), "\n")+1-len(later) {
+	if err != nil || c.byLanguage["pt"].Maintenance != c.byLanguage["en"].Maintenance ||
+		c.byLanguage["pt"].WalkTitle != c.byLanguage["en"].WalkTitle || len(earlier) > strings.Count(string(english), "\n")+1-len(later) {
 		t.Errorf("of an earlier version: %v", err)
 	}
 	if _, err := read(map[string]string{"wording/pt.toml": "hazard = \"x\"\n"}); err == nil || !strings.Contains(err.Error(), "no such key") {

@@ -61,6 +61,19 @@ func Length(l, metric assess.MM, u assess.Units) string {
 	return in(u, feet(l), metres(metric), metres(metric))
 }
 
+// Boundary words a boundary in the list of boundaries, where they are compared:
+// one that is in feet has its inches too, so that 60 ft is not taken for the
+// 60 in below it: 161 in (13 ft 5 in).
+func Boundary(l, metric assess.MM, u assess.Units) string {
+	if in := assess.PrintedInches(l); u == assess.US && in >= leastFeet {
+		return fmt.Sprintf("%d in (%s)", in, feet(l))
+	}
+	return Length(l, metric, u)
+}
+
+// leastFeet is from how many inches on a length is in feet.
+const leastFeet = 72
+
 // Distance writes a working distance as printed: always in inches, or in mm.
 func Distance(l assess.MM, u assess.Units) string {
 	mm := fmt.Sprintf("%d mm", assess.PrintedMM(l))
@@ -72,7 +85,7 @@ func Distance(l assess.MM, u assess.Units) string {
 func feet(l assess.MM) string {
 	in := assess.PrintedInches(l)
 	switch {
-	case in < 72:
+	case in < leastFeet:
 		return fmt.Sprintf("%d in", in)
 	case in%12 == 0:
 		return fmt.Sprintf("%d ft", in/12)
@@ -80,7 +93,7 @@ func feet(l assess.MM) string {
 	return fmt.Sprintf("%d ft %d in", in/12, in%12)
 }
 
-// metres turns to metres from two on, likewise.
+// metres uses meters from two on.
 func metres(l assess.MM) string {
 	mm := assess.PrintedMM(l)
 	if mm < 2000 {

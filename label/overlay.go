@@ -19,7 +19,7 @@ type Overlay struct {
 // OverlayWords are an overlay's texts in one language.
 type OverlayWords struct {
 	Language string
-	Title    string   // "DO NOT RELY ON THIS LABEL"
+	Title    string   // "DO NOT USE THE LABEL BELOW"
 	Why      string   // "LAPSED since 2031-03-15: …"
 	Do       []string // what to do, a sentence each
 	Covers   string   // "covers 7K3M-9QTD-RC4A-0W2E"
@@ -59,7 +59,7 @@ func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
 		w.Interim = t.Interim
 		w.Doubt = strings.Join([]string{t.doubt(s), t.InterimLow, fill(t.OverlayDo[0], "who", t.who(who))}, " ")
 		if w.WearTitle != "" {
-			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = "", "", nil, ""
+			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = t.InterimPPE, "", nil, ""
 		}
 	}
 }

@@ -34,8 +34,20 @@ type SlipWords struct {
 	SlipLabels string `toml:"slip_labels"`
 }
 
+// Slip words job slips.
+type Slip struct {
+	*SlipWords
+	words *wording
+}
+
 // Slip words a job slip, in the first of the languages of a site.
-func (p *Presentation) Slip() *SlipWords { return &p.first().SlipWords }
+func (p *Presentation) Slip() *Slip {
+	t := p.first()
+	return &Slip{&t.SlipWords, t}
+}
+
+// Number is a number, written with a point, in the decimal sign of the language.
+func (s *Slip) Number(printed string) string { return s.words.number(printed) }
 
 // Total is how much is printed, and how often each.
 func (w *SlipWords) Total(all, copies int) string {

@@ -52,6 +52,7 @@ type wording struct {
 	EnergyNote           string   `toml:"energy_note"`
 	EnergyAbove          string   `toml:"energy_above"`
 	EnergyBelow          string   `toml:"energy_below"`
+	ArcRating            string   `toml:"arc_rating"`
 	WearLead             string   `toml:"wear_lead"`
 	WearUntranslated     string   `toml:"wear_untranslated"`
 	BelowThreshold       string   `toml:"below_threshold"`
@@ -113,6 +114,7 @@ type wording struct {
 
 	Interim    string `toml:"interim"`
 	InterimLow string `toml:"interim_low"`
+	InterimPPE string `toml:"interim_ppe"`
 	Preview    string `toml:"preview"`
 
 	GuideTitle       string   `toml:"guide_title"`
@@ -142,7 +144,7 @@ type wording struct {
 	PageWords
 }
 
-// Catalogue has the languages in which labels can be printed.
+// Catalogue is the languages in which labels can be printed.
 type Catalogue struct{ byLanguage map[string]*wording }
 
 // builtin are the built-in languages.
@@ -207,7 +209,7 @@ var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untrans
 	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated",
 	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_danger", "wear_lead", "below_threshold_wear",
 	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
-	"fault_max", "clearing", "scan_ask", "interim_low"},
+	"fault_max", "clearing", "scan_ask", "interim_low", "interim_ppe", "arc_rating"},
 	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))
 
 // keysOf are the keys of all texts of a type.
@@ -260,7 +262,7 @@ func (w *wording) read(folder fs.FS, file string, all bool, o site.Options) erro
 	return err
 }
 
-// threshold is the one number that stands in the texts themselves: 1.2 cal/cm².
+// threshold is the only number in the texts themselves: 1.2 cal/cm².
 var threshold = regexp.MustCompile(`\b1[.,]2\b`)
 
 // decimals gives the number in the texts the decimal sign of the language.

@@ -23,7 +23,7 @@ var (
 var stacked = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf),
 	besideCode{stack{ruled(glovesLeaf), ruled(footLeaf)}}}
 
-// stackedWide is stacked for wide labels, whose two messages stand side by side.
+// stackedWide is stacked for wide labels, whose two messages are side by side.
 var stackedWide = append(stack{messagesLeaf}, stacked[1:]...)
 
 // stackedWideGloves is for narrow labels: beside the code the gloves would take

@@ -44,7 +44,7 @@ func blockFoot(c *canvas, w, h float64) float64 {
 		boxHeight = c.body.caps() + 3.4*c.unit
 	}
 	over := (boxHeight - c.body.caps()) / 2 // the box reaches beyond its line
-	drop := over * 0.8                      // so its line stands lower
+	drop := over * 0.8                      // so its line is lower
 	need := 2*c.pad + textHeight(c, c.strong, rows) + over + drop
 	spare := max(0, h-need)
 	step := c.lead + spare*0.5/float64(rows)

@@ -67,7 +67,7 @@ func newKit(c *canvas, w float64, under bool) *kit {
 	for _, l := range k.lists {
 		k.rows += l.rows
 	}
-	k.need = max(k.ladder.height, k.energy.foot)
+	k.need = max(k.ladder.height, k.energy.foot+c.below(c.body)-c.pad)
 	if k.rows > 0 {
 		k.need = k.top() + (float64(k.rows)+betweenLists*float64(len(k.lists)-1))*c.lead +
 			c.below(c.body) - c.pad
@@ -94,7 +94,7 @@ func (k *kit) draw(h float64) {
 		step = min(c.lead*1.25, c.lead+0.8*spare/float64(k.rows))
 	}
 	high := k.top() + (float64(k.rows)+betweenLists*float64(max(0, len(k.lists)-1)))*c.lead + (step-c.lead)*float64(k.rows)
-	y := max(0, h-high) / 2
+	y := max(0, h-high-(c.below(c.body)-c.pad)) / 2
 	if k.under {
 		k.ladder.draw(k.ladder.height)
 		y = 0

@@ -22,6 +22,7 @@ type ladder struct {
 	over          float64 // how far the chosen box reaches out to the left and right
 	rung, chosen  float64 // heights
 	pad           float64
+	caption       string // names the numbers; "" where there is no room for it
 	name, rating  font // of the chosen rung
 }
 
@@ -67,7 +68,16 @@ func newLadder(c *canvas, w float64) *ladder {
 		})
 		c.note("kit", longest.Kit, 1, 1, false)
 	}
+	if !c.packed {
+		l.caption = c.inEach(" / ", func(t *label.Words) string { return t.ArcRating })
+		if c.body.width(l.caption) > l.width { // of the first language alone
+			l.caption = c.words.ArcRating
+		}
+	}
 	l.height = float64(len(l.rungs)-1)*l.rung + l.chosen
+	if l.caption != "" {
+		l.height += l.captionHeight()
+	}
 	for _, further := range [...]bool{l.lower, l.higher} {
 		if further {
 			l.height += l.dots()
@@ -81,6 +91,9 @@ func (l *ladder) needs(r label.Rung, name, rating font) float64 {
 	return 2*l.pad + name.width(r.Kit) + 7*l.unit + rating.width(r.Rating)
 }
 
+// captionHeight is the height of what names the numbers.
+func (l *ladder) captionHeight() float64 { return l.body.caps() + 3*l.unit }
+
 // dots is the height of the dots that stand for further rungs.
 func (l *ladder) dots() float64 { return 5 * l.unit }
 
@@ -92,9 +105,15 @@ func (l *ladder) draw(h float64) {
 	was := c.place
 	c.plate = None // the boxes are the texts' ground
 	defer func() { c.place = was }()
-	// A higher neighbour stretches the rungs by up to a third, no further.
+	// A taller neighbor stretches the rungs by up to a third, not further.
 	stretch := max(1, min(1.35, h/l.height))
 	y := max(0, (h-l.height*stretch)/2)
+	if l.caption != "" {
+		c.plate = was.plate
+		c.right(l.width-l.over, y+c.body.caps(), c.body, Black, l.caption)
+		c.plate = None
+		y += l.captionHeight() * stretch
+	}
 	if l.higher {
 		l.goesOn(y)
 		y += l.dots() * stretch

@@ -71,6 +71,8 @@ func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePar
 	}
 	if first {
 		p.top += c.thick / 2
+	} else {
+		p.top += 1.2 * c.unit // accents on capitals, clear of the rule
 	}
 	p.need = p.top + p.foot + c.below(last)
 	return p

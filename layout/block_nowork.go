@@ -2,9 +2,9 @@ package layout
 
 import "strings"
 
-// noWorkBlock is the black block of a DANGER label, over its full width: what
-// nobody does here, why, and how to make it safe. It stands in the place of the
-// kit, so it is as near in the order of reading.
+// noWorkBlock is the black block of a DANGER label, over its full width: no energized
+// work, why, and how to make the equipment safe. It takes the place of the kit, so it
+// comes as early in reading order.
 func noWorkBlock(c *canvas, w, h float64) float64 {
 	side, pad := 4*c.unit, 6*c.unit
 	if c.tight {

@@ -7,7 +7,7 @@ import (
 )
 
 // blockPanel is the signal word panel: the alert symbol and the signal word on
-// the signal colour, from edge to edge.
+// the signal color, from edge to edge.
 func blockPanel(c *canvas, w, h float64) float64 {
 	word := font{face: c.strong.face, size: 1, kern: true}
 	room := 0.94 * w
@@ -39,7 +39,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	for _, l := range lines {
 		wide = max(wide, panelWidth(word, l))
 	}
-	// The words stand below each other, the symbol beside all of them.
+	// The words are below each other, with the symbol next to all of them.
 	const betweenWords = 0.42
 	high := 1 + (1+betweenWords)*float64(len(lines)-1)
 	if len(lines) > 1 {
@@ -53,8 +53,8 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	x := (w - wide*caps) / 2
 	tall := caps * (1 + (1+betweenWords)*float64(len(lines)-1))
 	symbol := symbolShare * caps * high
-	// The symbol stands on the letters' baseline, its point above their tops;
-	// the pair is centred by the letters and half of what the point overhangs.
+	// The symbol is on the letters' baseline, with its point above their tops; the
+	// pair is centered by the letters and half of what the point overhangs.
 	base := (h+tall)/2 + max(0, symbol-tall)/4
 	c.alert(x, base-(tall-min(symbol, tall))/2-symbol, symbol/alertHeight, letters, Signal)
 	for i := len(lines) - 1; i >= 0; i-- {
@@ -77,10 +77,10 @@ func panelWidth(word font, line string) float64 {
 	return word.width(line)/word.caps() + symbolShare/alertHeight + gapShare
 }
 
-// monoWarning tells the panel of a WARNING label in black alone from that of a
-// DANGER label, which is black with white letters: black letters on white
-// between bars of slanted strokes, left and right. The form is our own; the
-// standard leaves it open how a colour is stood in for (from memory).
+// monoWarning distinguishes the panel of a WARNING label in black only from that of a
+// DANGER label, which is black with white letters: it has black letters on white
+// between bars of slanted strokes, left and right. The design is our own; the standard
+// does not say how to replace a color (from memory).
 func (c *canvas) monoWarning(w, h float64) {
 	u := c.unit
 	x0, x1 := -c.edgeLeft, w+c.edgeRight

@@ -8,8 +8,8 @@ func blockPlace(c *canvas, w, h float64) float64 {
 	id := strings.ReplaceAll(c.label.ID, " ", "\u00a0")
 	room := w - c.supply.width(c.words.Supply) - c.gap
 	fits := func(f font) bool { return f.width(id) <= room }
-	// A long id is set smaller, then gets the line for itself: ids are short
-	// on most labels and should be read from farther away than the rest.
+	// A long id is set smaller, then on a line of its own: ids are short on most
+	// labels and should be readable from farther away than the rest.
 	idFont, beside := c.id.fitting(fits, 1, 0.86, 0.74)
 	ids := []string{c.label.ID}
 	if !beside {
@@ -36,8 +36,8 @@ func blockPlace(c *canvas, w, h float64) float64 {
 	return p.fill(h, c.pad, c.below(idFont))
 }
 
-// equipment sets an id, its supply at the right or, where that is broken, below, and then
-// where it stands.
+// equipment sets an id, its supply to the right or, if that is broken, below, and then
+// where it is.
 func (c *canvas) equipment(w float64, idFont font, ids []string, supply string, below, where []string) *passage {
 	p := c.passage()
 	p.add(idFont, ids...)

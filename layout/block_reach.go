@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -18,8 +19,8 @@ import (
 //	+--+
 //	Inside 46 in during energized work: everyone wears this PPE.
 //
-// The names stand in the list alone, beside the bars or below them: nothing is
-// written in a bar, where it could be taken for something that ends there.
+// The names are only in the list, next to the bars or below them: nothing is written in
+// a bar, where it could be mistaken for something that ends there.
 func blockReach(c *canvas, w, h float64) float64 {
 	r := c.label.Reach
 	if r.Arc <= 0 && r.Limited <= 0 && r.Restricted <= 0 && c.words.Restricted == "" {
@@ -37,7 +38,7 @@ func blockReach(c *canvas, w, h float64) float64 {
 	return 0
 }
 
-// listPlace is where the list of the boundaries stands.
+// listPlace is where the list of the boundaries is.
 type listPlace int
 
 const (
@@ -73,8 +74,8 @@ type reach struct {
 	full             float64 // the longest of all
 
 	names         []string // of the working distance, a line each, above the bars
-	workX, scaleX float64  // where they stand
-	scale         string   // "to scale"; "" where it does not stand there
+	workX, scaleX float64  // where they are
+	scale         string   // "to scale"; "" where it is not shown
 
 	list  boundaryList
 	place listPlace
@@ -92,7 +93,8 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 	if place == listBelow {
 		d.list = c.boundariesBelow(w)
 	} else {
-		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine()), c.boundariesBeside(c.boundaries())} {
+		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine(), math.Inf(1)),
+			c.boundariesBeside(c.boundaries(), (1-leastBars[place])*w-1.2*c.gap)} {
 			if d.bars = w - d.list.w - 1.2*c.gap; d.bars >= leastBars[place]*w {
 				break
 			}
@@ -158,8 +160,8 @@ func (d *reach) namesWidth() (w float64) {
 	return w
 }
 
-// nameAbove places what stands above the bars: the working distance's name over
-// its line, and "to scale" where that leaves room.
+// nameAbove places the texts above the bars: the name of the working distance over its
+// line, and "to scale" if there is room.
 func (d *reach) nameAbove() {
 	ww := d.namesWidth()
 	for _, name := range d.names {
@@ -172,13 +174,13 @@ func (d *reach) nameAbove() {
 	note := d.inEach(" · ", func(t *label.Words) string { return t.ToScale })
 	tw := d.body.width(note)
 	switch right := d.above() - tw; {
-	case ww == 0 && right >= 0, d.workX+ww+d.gap <= right:
+	case ww == 0 && right >= 0, d.workX+ww+2*d.gap <= right:
 		d.scale, d.scaleX = note, right
-	case tw+d.gap <= d.workX:
+	case tw+2*d.gap <= d.workX:
 		d.scale, d.scaleX = note, 0
 	default:
 		// The name moves aside as long as it stays over its line.
-		if x := right - d.gap - ww; x >= 0 && d.x0+d.work <= x+ww-3*d.unit {
+		if x := right - 2*d.gap - ww; x >= 0 && d.x0+d.work <= x+ww-3*d.unit {
 			d.workX, d.scale, d.scaleX = x, note, right
 		}
 	}
@@ -191,7 +193,7 @@ func (d *reach) rowAbove() float64 {
 	if len(d.names) == 0 && d.scale == "" {
 		return 0
 	}
-	return d.body.caps() + 4.6*d.unit + float64(max(0, len(d.names)-1))*d.lead
+	return d.body.caps() + 5.2*d.unit + float64(max(0, len(d.names)-1))*d.lead
 }
 
 // barsHeight is the least height of the bars and of the row above them.

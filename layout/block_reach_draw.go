@@ -69,7 +69,7 @@ func (d *reach) draw(h float64) float64 {
 	return need
 }
 
-// drawBars draws the bars from arcY down, and what stands above them, the first
+// drawBars draws the bars from arcY down, and the texts above them, with the first
 // baseline at above.
 func (d *reach) drawBars(above, arcY, arcH, gapH, shkH float64) {
 	c, u := d.canvas, d.unit

@@ -23,8 +23,8 @@ type boundary struct {
 	lines  []boundaryLine
 }
 
-// boundaryLine is a line of a row: a name, or a part of one, and what stands at
-// the right end.
+// boundaryLine is a line of a row: a name, or a part of one, and the text at the right
+// end.
 type boundaryLine struct {
 	font       font
 	name, rule string
@@ -55,7 +55,7 @@ func (c *canvas) boundaries() (all []boundary) {
 			if i > 0 {
 				line.font = c.medium
 				if b.length > 0 {
-					line.rule = "" // a number stands once
+					line.rule = "" // a number is shown once
 				}
 			}
 			row.lines = append(row.lines, line)
@@ -88,10 +88,10 @@ func (c *canvas) onALine(row boundary) boundary {
 // sampleRoom is the room for the samples.
 func (c *canvas) sampleRoom() float64 { return c.strong.caps() + 3*c.unit }
 
-// boundariesBeside is the list in its least width, no name broken. A rule in
-// words, "avoid contact", stands below its name where that makes the list
-// narrower.
-func (c *canvas) boundariesBeside(rows []boundary) boundaryList {
+// boundariesBeside is the list in its least width, no name broken. Where room is
+// short, what stands at the end of a row that is wider than most goes on a line
+// of its own.
+func (c *canvas) boundariesBeside(rows []boundary, most float64) boundaryList {
 	l := boundaryList{rows: rows, indent: c.sampleRoom()}
 	width := func(line boundaryLine) float64 {
 		w := l.indent + line.font.width(line.name)
@@ -100,30 +100,17 @@ func (c *canvas) boundariesBeside(rows []boundary) boundaryList {
 		}
 		return w
 	}
-	for _, row := range l.rows {
-		for _, line := range row.lines {
-			if row.length > 0 {
-				l.w = max(l.w, width(line))
-			}
-		}
-	}
 	for i := range l.rows {
-		row := &l.rows[i]
-		if row.length > 0 || l.w == 0 || !c.tight {
-			continue
-		}
 		var lines []boundaryLine
-		for _, line := range row.lines {
-			if width(line) <= l.w || line.rule == "" {
-				lines = append(lines, line)
-			} else {
+		for _, line := range l.rows[i].lines {
+			if c.packed && width(line) > most && line.rule != "" && line.name != "" {
 				lines = append(lines, boundaryLine{line.font, line.name, ""}, boundaryLine{line.font, "", line.rule})
+			} else {
+				lines = append(lines, line)
 			}
 		}
-		row.lines = lines
-	}
-	for _, row := range l.rows {
-		for _, line := range row.lines {
+		l.rows[i].lines = lines
+		for _, line := range lines {
 			l.w = max(l.w, width(line))
 		}
 	}

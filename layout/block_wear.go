@@ -59,10 +59,10 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 	return lines
 }
 
-// wearLists are the lists of what to wear: one for each language whose list is
-// not another's, all of them run on where one does. What leads a list in, and
-// what is said of it in the languages that have none of their own, stands above
-// it; on a label of two languages before its first item where it runs on.
+// wearLists are the lists of what to wear: one for each language with its own list;
+// if one of them runs on, all do. The lead-in of a list, and the note for the languages
+// without a list, are above it; on a label of two languages they come before its first
+// item if the list runs on.
 func (c *canvas) wearLists(w float64, lead bool) (all []list) {
 	for _, t := range c.label.Words {
 		if len(t.Wear) == 0 {
@@ -103,7 +103,7 @@ func (c *canvas) wearLists(w float64, lead bool) (all []list) {
 // list is a list set in columns, or run on.
 type list struct {
 	items   []string
-	lead    string       // what leads it in; "" where that stands elsewhere
+	lead    string       // the lead-in; "" where that is elsewhere
 	note    []string     // lines above it
 	rows    int          // the note's lines among them
 	columns [][][]string // column, item, line
@@ -134,8 +134,8 @@ func (c *canvas) bestList(items []string, w float64) list {
 	return best
 }
 
-// runList is a list that runs on, a mark before each item, and what stands
-// before the first.
+// runList is a list that runs on, with a mark before each item, and the text before the
+// first.
 func (c *canvas) runList(before string, items []string, w float64) list {
 	var parts []string
 	if before != "" {

@@ -10,9 +10,9 @@ import (
 // Draw draws one label on stock, code being its QR code (see [EncodeQR]), which
 // a preview does not have.
 //
-// The roomiest level at which everything fits is taken, in the largest scale
-// that the level allows. A text that cannot stand on the label in letters of
-// the legible minimum is a [FitError]; there is one for each such text.
+// It uses the most generous level at which everything fits, at the largest scale that
+// the level allows. A text that does not fit on the label in letters of the legible
+// minimum is a [FitError]; there is one for each such text.
 func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if l.Preview {
 		code = blankCode
@@ -62,7 +62,7 @@ func fields(l *label.Label) []field {
 			{"boundary", w.Arc}, {"boundary", w.ArcLength}, {"boundary", w.Limited}, {"boundary", w.LimitedLength},
 			{"boundary", w.Restricted}, {"boundary", w.RestrictedRule}, {"scale note", w.ToScale},
 			{"keep-out sentence", w.KeepOut}, {"energy", w.Energy}, {"energy note", w.EnergyNote},
-			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote}, {"wear note", w.WearLead},
+			{"maintenance switch", w.Maintenance}, {"rating", w.Rated}, {"wear note", w.WearNote}, {"wear note", w.WearLead}, {"ladder note", w.ArcRating},
 			{"wear title", w.WearTitle}, {"reason why no kit is required", w.WearWhy},
 			{"no-work sentence", w.NoWork}, {"reason for no energized work", w.NoWorkWhy},
 			{"gloves", w.Gloves}, {"gloves note", w.GlovesNote},

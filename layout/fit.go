@@ -87,6 +87,8 @@ func sticks(a, b string) bool {
 		return true
 	case beginsWithDigit && len(b) <= 3: // class 00, rev 1, 3 ft 10 in
 		return true
+	case b == ":" || b == ";" || b == "»" || a == "«": // French sets white there
+		return true
 	}
 	return a == "+" || a == "&" || a == "–" || a == "max." || (a == "V" || a == "kV") && len(b) == 2 // V AC, V DC
 }

@@ -1,8 +1,8 @@
 package layout
 
-// An interim label is hatched where its energy and its kit stand: they may be
-// too low. The strokes run through all but the texts, which stand on plates of
-// their ground, so that each stays legible.
+// An INTERIM label is hatched where its energy and its kit are, since they may be too
+// low. The strokes run through everything except the texts, which are on plates in the
+// color of their ground, so that each stays legible.
 
 // hatch strokes a rectangle on an interim label, in an ink on another ground.
 func (c *canvas) hatch(x, y, w, h float64, ink Ink) {
@@ -23,8 +23,8 @@ func (c *canvas) hatch(x, y, w, h float64, ink Ink) {
 	}
 }
 
-// onPlate draws the plate on which a text stands: from above its capitals to
-// below its tails.
+// onPlate draws the plate behind a text: from above its capitals to below its
+// descenders.
 func (p *pen) onPlate(x, y float64, f font, w float64) {
 	if p.plate != None {
 		side := 0.22 * f.size

@@ -54,9 +54,8 @@ func interimSamples() (all []*label.Label) {
 		w.Interim = "INTERIM"
 		w.Doubt = "IN QUESTION since 2026-08-11: the electrical system has changed since the study. " +
 			"Printed values may be too low. Before any work, contact Q. Example, ext. 4711."
-		w.WearTitle, w.WearWhy = "", ""
-		if l.Chosen < 0 {
-			w.Wear = nil
+		if w.WearTitle != "" {
+			w.WearTitle, w.WearWhy, w.Wear = "PPE NOT CONFIRMED: ask before any work", "", nil
 		}
 		all = append(all, l)
 	}

@@ -19,7 +19,7 @@ import (
 //	| RATED ..., clearing time   |
 //	| SWB-1     480 V AC 3-phase |
 //	| Switchboard · Main room    |
-//	| Calculate it anew ...   QR |
+//	| Recalculate after ...   QR |
 //	\ source, code            QR /
 //	+----------------------------+
 //

@@ -7,9 +7,9 @@ import "vouchmark/label"
 // has no signal word, since it does not restate the hazard.
 //
 //	/////////////////\\\\\\\\\\\\\\\\\\
-//	 |x|  DO NOT RELY ON THIS LABEL
+//	 |x|  DO NOT USE THE LABEL BELOW
 //	      LAPSED since 2031-03-15: ...
-//	      Ask before any work here.   QR
+//	      Before any work, contact.   QR
 //	      MCC-4 · covers 7K3M-...     QR
 //	\\\\\\\\\\\\\\\\\/////////////////
 //

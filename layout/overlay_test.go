@@ -10,8 +10,8 @@ import (
 func sampleOverlay() *label.Overlay {
 	return &label.Overlay{ID: "MCC-4", Area: "Packaging", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR,
 		Words: []label.OverlayWords{{
-			Language: "en", Title: "DO NOT RELY ON THIS LABEL", Why: "IN QUESTION since 2026-08-11: the electrical system was changed.",
-			Do:     []string{"Ask before any work here: this site’s electrical safety.", "Treat the equipment as energized; what is printed below may be wrong."},
+			Language: "en", Title: "DO NOT USE THE LABEL BELOW", Why: "IN QUESTION since 2026-08-11: the electrical system was changed.",
+			Do:     []string{"Before any work, contact the site electrical safety lead.", "Treat the equipment as energized; what is printed below may be wrong."},
 			Covers: "covers 7K3M-9QTD-RC4A-0W2E",
 		}}}
 }

@@ -20,7 +20,7 @@ type Audit struct {
 	Labels           []AuditLabel // in the order given
 	Signatures       []Signature  // of records and of the chain
 	Accepted         []AuditAccepted
-	Cautions         []string // stand at the end
+	Cautions         []string // set at the end
 	Paper            Paper
 }
 

@@ -31,7 +31,7 @@ func sampleAudit(problems, labels int) *Audit {
 			"A label does not replace the risk assessment before the task."},
 	}
 	if a.Sound {
-		a.Verdict = "No problem was found."
+		a.Verdict = "Records intact: nothing altered or lost."
 	}
 	for i := range problems {
 		p := []Problem{
@@ -103,7 +103,7 @@ func auditSound(t *testing.T, what string, a *Audit, splits bool) []Page {
 		for j := range d.Ops {
 			// No text runs into the foot, which is written last.
 			if _, _, _, y := d.Ops[j].Box(); j < len(d.Ops)-2 && y > p.Size.H-MM(15)-1.2*paperLead {
-				t.Errorf("%s page %d: %q stands in the foot", what, i+1, d.Ops[j].Text)
+				t.Errorf("%s page %d: %q runs into the foot", what, i+1, d.Ops[j].Text)
 			}
 		}
 	}
@@ -144,7 +144,7 @@ func TestAudit(t *testing.T) {
 			a.Paper = paper
 			auditSound(t, fmt.Sprintf("audit of %d problems, %d labels on %s", n[0], n[1], paper.Name), a, false)
 		}
-		a := &Audit{Site: "Invented plant", Date: "2026-05-01", Tool: "vouchmark", Verdict: "No problem was found.", Sound: true, Paper: paper}
+		a := &Audit{Site: "Invented plant", Date: "2026-05-01", Tool: "vouchmark", Verdict: "Records intact: nothing altered or lost.", Sound: true, Paper: paper}
 		if pages := auditSound(t, "empty audit on "+paper.Name, a, false); len(pages) != 1 {
 			t.Errorf("an audit of nothing takes %d pages", len(pages))
 		}
@@ -277,7 +277,7 @@ func TestLookAudit(t *testing.T) {
 	}
 	lookAt(t, "audit", AuditPages(sampleAudit(3, 28)))
 	lookAt(t, "audit-many", AuditPages(sampleAudit(40, 90)))
-	lookAt(t, "audit-of-nothing", AuditPages(&Audit{Site: "Invented plant", Date: "2026-05-01", Tool: "vouchmark", Verdict: "No problem was found.", Sound: true, Paper: Papers[0]}))
+	lookAt(t, "audit-of-nothing", AuditPages(&Audit{Site: "Invented plant", Date: "2026-05-01", Tool: "vouchmark", Verdict: "Records intact: nothing altered or lost.", Sound: true, Paper: Papers[0]}))
 	long := sampleAudit(4, 8)
 	long.Site = strings.Repeat("A creamery of a very long name ", 6)
 	long.Verdict = "4 problems were found, and 3 of them put labels in doubt that are installed in the plant today."

@@ -44,7 +44,7 @@ func sampleGuide(t *testing.T, language string, all bool) *label.Guide {
 		g.Also = []string{one("bound"), one("maintenance"), one("rated")}
 	}
 	for _, r := range ladder4 {
-		g.Rungs = append(g.Rungs, label.Rung{Kit: r.Kit, Rating: r.Rating + " cal/cm²"})
+		g.Rungs = append(g.Rungs, label.Rung{Kit: r.Kit, Rating: strings.TrimSuffix(r.Rating, " cal") + " cal/cm²"})
 	}
 	return g
 }
@@ -91,7 +91,7 @@ func testGuide(t *testing.T, all bool) {
 					}
 				}
 				if found != 2 {
-					t.Errorf("%s: number %d stands %d times", what, n+1, found)
+					t.Errorf("%s: number %d is there %d times", what, n+1, found)
 				}
 			}
 			if sample := pages[0].Drawings[1]; sample.Size != (Size{Inch(4), Inch(4)}) {

@@ -96,7 +96,7 @@ func pagesSound(t *testing.T, what string, pages []Page, margin float64) {
 			}
 			for _, at := range p.Drawings[1:] {
 				if o.Kind == Text && x0 < at.X+at.Size.W && at.X < x1 && y0 < at.Y+at.Size.H && at.Y < y1 {
-					t.Errorf("%s page %d: %q stands on another drawing", what, n+1, o.Text)
+					t.Errorf("%s page %d: %q is on another drawing", what, n+1, o.Text)
 				}
 			}
 		}
@@ -230,7 +230,8 @@ func TestSlip(t *testing.T) {
 			for _, p := range pages {
 				drawings = append(drawings, p.Drawings[0].Drawing)
 			}
-			texts := []string{j.Site, j.Date, by, j.ChainHead[:32], j.ChainHead[32:], "100 mm", "4 in", fmt.Sprint(n * j.Copies), "SAFETY ORANGE", "SAFETY RED"}
+			size := map[bool]string{true: "101,6 x 76,2 mm", false: "101.6 x 76.2 mm"}[c.language == "fr"]
+			texts := []string{size, j.Site, j.Date, by, j.ChainHead[:32], j.ChainHead[32:], "100 mm", "4 in", fmt.Sprint(n * j.Copies), "SAFETY ORANGE", "SAFETY RED"}
 			for _, l := range j.Labels {
 				texts = append(texts, l.Code)
 				if len(l.ID) < 60 {

@@ -15,7 +15,7 @@ type Restudy struct {
 	Counts     []Count // of locations, by what becomes of their labels
 	Notes      []string
 	Lists      []RestudyList // what matters first
-	Cautions   []string      // stand at the end
+	Cautions   []string      // set at the end
 	Paper      Paper
 }
 

@@ -92,7 +92,7 @@ func restudySound(t *testing.T, what string, r *Restudy, splits bool) []Page {
 		}
 		for j := range d.Ops {
 			if _, _, _, y := d.Ops[j].Box(); j < len(d.Ops)-2 && y > p.Size.H-MM(15)-1.2*paperLead { // the foot is written last
-				t.Errorf("%s page %d: %q stands in the foot", what, i+1, d.Ops[j].Text)
+				t.Errorf("%s page %d: %q runs into the foot", what, i+1, d.Ops[j].Text)
 			}
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // Slip is the page that goes with a print job to the press and into the files.
 type Slip struct {
-	Words          *label.SlipWords
+	Words          *label.Slip
 	Site, Date, By string
 	Stock          Stock
 	Copies         int
@@ -68,7 +68,7 @@ func (j *Slip) facts(s *sheetOf) {
 	}
 	all := [...][2]string{
 		{w.SlipDate, j.Date}, {w.SlipBy, printable(j.By)}, {w.SlipJob, w.Total(len(j.Labels)*copies, copies)},
-		{w.SlipStock, fmt.Sprintf("%s, %.4g x %.4g mm", j.Stock.Name, InMM(j.Stock.Label.W), InMM(j.Stock.Label.H))},
+		{w.SlipStock, j.Stock.Name + ", " + w.Number(fmt.Sprintf("%.4g x %.4g mm", InMM(j.Stock.Label.W), InMM(j.Stock.Label.H)))},
 		{w.SlipColor, w.Color(j.Stock.Colour)}, {w.SlipLedger, w.Head(head)},
 	}
 	names := 0.0

@@ -141,14 +141,14 @@ func TestGuidePage(t *testing.T) {
 }
 
 // Markings and overlays: sound on every stock, in two languages too, without
-// colour.
+// color.
 func TestMarkingsAndOverlays(t *testing.T) {
 	m := &label.Marking{ID: "SWB-1", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.MarkingWords{
 		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status"},
 		{Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "29 kA", Supply: "480 V CA trifásica", Date: "calculada 2026-03-14", Do: "Vuelva a calcularla después de cualquier cambio en el sistema eléctrico."}}}
 	o := &label.Overlay{ID: "MCC-4", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.OverlayWords{
-		{Language: "en", Title: "DO NOT RELY ON THIS LABEL", Why: "LAPSED since 2031-03-15: the study was not reviewed in time.", Do: []string{"Ask before any work here: this site’s electrical safety.", "Treat the equipment as energized; what is printed below may be wrong."}, Covers: "covers 7K3M-9QTD-RC4A-0W2E"},
-		{Language: "es", Title: "NO CONFÍE EN ESTA ETIQUETA", Why: "VENCIDA desde 2031-03-15: el estudio no se revisó a tiempo.", Do: []string{"Pregunte antes de todo trabajo aquí: la seguridad eléctrica de este sitio."}, Covers: "cubre 7K3M-9QTD-RC4A-0W2E"}}}
+		{Language: "en", Title: "DO NOT USE THE LABEL BELOW", Why: "LAPSED since 2031-03-15: the study was not reviewed in time.", Do: []string{"Before any work, contact the site electrical safety lead.", "Treat the equipment as energized; what is printed below may be wrong."}, Covers: "covers 7K3M-9QTD-RC4A-0W2E"},
+		{Language: "es", Title: "NO CONFÍE EN ESTA ETIQUETA", Why: "VENCIDA desde 2031-03-15: el estudio no se revisó a tiempo.", Do: []string{"Antes de cualquier trabajo, comuníquese con la seguridad eléctrica de este sitio."}, Covers: "cubre 7K3M-9QTD-RC4A-0W2E"}}}
 	for _, s := range Stocks() {
 		for n := 1; n <= 2; n++ {
 			one, two := *m, *o
@@ -164,7 +164,7 @@ func TestMarkingsAndOverlays(t *testing.T) {
 			for _, p := range append(marks, strips...) {
 				for _, at := range p.Drawings {
 					if at.uses(Signal) {
-						t.Errorf("%s: a signal colour", s.Name)
+						t.Errorf("%s: a signal color", s.Name)
 					}
 					if err := apart(at.Drawing); err != nil {
 						t.Errorf("%d languages, %s: %v", n, s.Name, err)

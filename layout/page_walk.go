@@ -7,7 +7,7 @@ import (
 	"vouchmark/label"
 )
 
-// Walk is the list with which a person walks the plant to change labels.
+// Walk is the list for changing labels, in walking order.
 type Walk struct {
 	Words      *label.WalkWords
 	Site, Date string

@@ -30,7 +30,7 @@ func sample() *label.Label {
 			Restricted: "RESTRICTED APPROACH", RestrictedRule: "12 in",
 			ToScale: "to scale", KeepOut: "Inside 46 in during energized work: everyone wears this PPE.",
 			Energy: "6.6 cal/cm²", EnergyNote: "incident energy at 18 in",
-			WearLead: "wear at least:",
+			WearLead: "wear at least:", ArcRating: "arc rating",
 			Wear:     []string{"arc-rated shirt and pants", "arc-rated face shield and balaclava", "hard hat", "safety glasses", "hearing protection", "heavy-duty leather gloves", "leather footwear"},
 			Gloves:   "Rubber insulating gloves Class 00 with leather protectors", GlovesNote: "for shock, inside restricted approach; max. use 500 V AC",
 			Dates:   "Study 2026-03-14 · REVIEW BY 2031-03-14",
@@ -43,7 +43,7 @@ func sample() *label.Label {
 
 const shockOnly = "Inside 42 in with live parts exposed: qualified persons only."
 
-// variant is sample with its id, and what change makes of it.
+// variant is sample with its id, after a change.
 func variant(id string, change func(l *label.Label, w *label.Words)) *label.Label {
 	l := sample()
 	l.ID = id
@@ -61,12 +61,12 @@ func samples() []*label.Label {
 			w.Signal = "DANGER"
 			w.Message = []string{"Will kill or severely burn.", "Do not work on this equipment energized."}
 			w.Where = "Switchboard · Main electrical room · fed from T-1"
-			w.ArcLength, w.KeepOut = "13 ft 5 in", "Inside 13 ft 5 in: no one while it is opened or operated energized."
+			w.ArcLength, w.KeepOut = "161 in (13 ft 5 in)", "Inside 13 ft 5 in: no one while it is opened or operated energized."
 			w.Energy = "63.0 cal/cm²"
 			w.Wear, w.WearLead = nil, ""
 			w.NoWork = "NO ENERGIZED WORK"
 			w.NoWorkWhy = "63.0 cal/cm² at 18 in is above this site’s limit of 40 cal/cm²"
-			w.NoWorkDo = []string{"Lock out ALL sources, from beyond 13 ft 5 in.", "Treat as energized until tested; testing: ask Q. Example, ext. 4711 first."}
+			w.NoWorkDo = []string{"From beyond 13 ft 5 in, lock out ALL sources.", "Treat as energized until tested; testing: ask Q. Example, ext. 4711 first."}
 			w.GlovesNote = "for shock only, no arc protection; max. use 500 V AC"
 		}),
 		variant("LP-3", func(l *label.Label, w *label.Words) {
@@ -97,7 +97,7 @@ func samples() []*label.Label {
 			l.Reach = label.Reach{Arc: 711.2, WorkingDistance: 457.2, Limited: 1066.8}
 			w.Supply = "125 V DC"
 			w.Where = "Battery · Relay house"
-			w.ArcLength, w.KeepOut = "28 in", shockOnly
+			w.ArcLength, w.KeepOut = "28 in", "Inside 28 in during energized work: everyone wears this PPE. "+shockOnly
 			w.RestrictedRule = "avoid contact"
 			w.Energy = "2.9 cal/cm²"
 			w.GlovesNote = "for shock, where contact is possible; max. use 750 V DC"
@@ -108,7 +108,7 @@ func samples() []*label.Label {
 			w.Supply = "13.8 kV AC 3-phase"
 			w.Where = "Switchgear · Substation yard · fed from utility"
 			w.WorkingDistance = "working distance 36 in"
-			w.ArcLength, w.KeepOut = "60 ft", "Inside 60 ft during energized work: everyone wears this PPE."
+			w.ArcLength, w.KeepOut = "720 in (60 ft)", "Inside 60 ft during energized work: everyone wears this PPE."
 			w.LimitedLength, w.RestrictedRule = "60 in", "26 in"
 			w.Energy, w.EnergyNote = "22.7 cal/cm²", "incident energy at 36 in"
 			w.Gloves, w.GlovesNote = "Rubber insulating gloves Class 2 with leather protectors", "for shock, inside restricted approach; max. use 17 kV AC"

@@ -176,7 +176,7 @@ func holding(n int) string {
 // large reports whether a label of the stock is of 4 x 4 in or 100 x 100 mm up.
 func (s Stock) large() bool { return s.Label.W*s.Label.H >= 0.999*MM(100)*MM(100) }
 
-// Signal is the stock's signal colour for a label.
+// Signal is the stock's signal color for a label.
 func (s Stock) signal(danger bool) Spot {
 	if danger {
 		return s.Red

@@ -46,7 +46,7 @@ func inSpanish(l *label.Label) *label.Label {
 		"NO ENERGIZED WORK unless the maintenance switch", "PROHIBIDO EL TRABAJO ENERGIZADO, salvo con el selector de mantenimiento",
 		"NO ENERGIZED WORK", "PROHIBIDO EL TRABAJO ENERGIZADO", "is above this site’s limit of", "está por encima del límite de este sitio,",
 		"this site’s limit is", "el límite de este sitio es", "at 18 in", "a 18 in",
-		"Lock out ALL sources, from beyond", "Bloquee TODAS las fuentes, desde más allá de",
+		"From beyond", "Desde más allá de", "lock out ALL sources", "bloquee TODAS las fuentes", "arc rating", "clasificación de arco",
 		"Treat as energized until tested; testing: ask", "Trátelo como energizado hasta verificarlo; verificación: pregunte primero a", " first.", ".",
 		"Rubber insulating gloves Class", "Guantes aislantes de hule, clase", "with leather protectors", "con protectores de cuero",
 		"for shock, inside restricted approach; max. use", "contra choque eléctrico, en aproximación restringida; uso máx.",
@@ -64,7 +64,7 @@ func inSpanish(l *label.Label) *label.Label {
 		"at SWG-1 is ON and its light checked: then", "en SWG-1 en ON y su luz verificada: entonces", "boundary", "límite", "arc clothing not required", "no se requiere ropa resistente al arco",
 		"RATED", "CAPACIDAD", "AVAILABLE", "DISPONIBLE", "below", "menos de", "above", "más de", "list not translated", "lista sin traducir").Replace
 	for _, f := range []*string{&w.Signal, &w.Hazard, &w.Supply, &w.WorkingDistance, &w.Arc, &w.Limited, &w.Restricted, &w.RestrictedRule, &w.ToScale, &w.KeepOut,
-		&w.EnergyNote, &w.WearLead, &w.WearTitle, &w.WearWhy, &w.NoWork, &w.NoWorkWhy, &w.Gloves, &w.GlovesNote, &w.Dates, &w.Fault, &w.Applied, &w.Scan,
+		&w.EnergyNote, &w.WearLead, &w.ArcRating, &w.WearTitle, &w.WearWhy, &w.NoWork, &w.NoWorkWhy, &w.Gloves, &w.GlovesNote, &w.Dates, &w.Fault, &w.Applied, &w.Scan,
 		&w.Energy, &w.Maintenance, &w.Rated, &w.WearNote} {
 		*f = say(*f)
 	}
@@ -171,7 +171,7 @@ func TestOneColour(t *testing.T) {
 		for _, l := range lookLabels(s) {
 			d := draw(t, l, s)
 			if d.uses(Signal) || d.uses(Tint) {
-				t.Errorf("%s on %s uses colour", l.ID, s.Name)
+				t.Errorf("%s on %s uses color", l.ID, s.Name)
 			}
 			if err := sound(l, s, d); err != nil {
 				t.Errorf("%s on %s: %v", l.ID, s.Name, err)
@@ -182,7 +182,7 @@ func TestOneColour(t *testing.T) {
 	job.Stock.Colour = assess.OneColour
 	pdf := makePDF(t, job)
 	if bytes.Contains(pdf, []byte("/Separation")) {
-		t.Error("a named colour in a one-colour job")
+		t.Error("a named color in a one-color job")
 	}
 	for _, content := range pageContents(t, pdf) {
 		if m := colourOperator.FindString(content); m != "" {
@@ -190,7 +190,7 @@ func TestOneColour(t *testing.T) {
 		}
 		for _, gray := range regexp.MustCompile(`(?m)([0-9.]+) [gG]$`).FindAllStringSubmatch(content, -1) {
 			if v := strings.TrimRight(gray[1], "0."); v != "" && v != "1" {
-				t.Errorf("grey %s", gray[1])
+				t.Errorf("gray %s", gray[1])
 			}
 		}
 	}
@@ -203,7 +203,7 @@ func TestColourModes(t *testing.T) {
 		job.Stock.Colour = colour
 		pdf := makePDF(t, job)
 		if bytes.Contains(pdf, []byte("/Separation")) {
-			t.Errorf("%s: a named colour", colour)
+			t.Errorf("%s: a named color", colour)
 		}
 		if all := strings.Join(pageContents(t, pdf), "\n"); !strings.Contains(all, want) {
 			t.Errorf("%s: no %q", colour, want)

@@ -54,7 +54,7 @@ var levels = []level{
 	{name: "close, brief", least: 1, most: 1.06, leading: 1.12, pad: 2.4, panel: 27, tight: true, brief: true},
 	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 24, tight: true, brief: true, packed: true},
 	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.1, panel: 20.4, tight: true, brief: true, packed: true},
-	{name: "running", least: 1, most: 1.04, leading: 1.08, pad: 1.1, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
+	{name: "running", least: 1, most: 1.04, leading: 1.065, pad: 0.95, panel: 20.2, tight: true, brief: true, packed: true, runs: true},
 	{name: "smallest", least: 0.925, most: 0.985, leading: 1.08, pad: 1.1, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
 }
 
@@ -103,11 +103,11 @@ type style struct {
 	notes      bool    // says what the QR code is for: all labels of a stock, or none
 	mono       bool    // black only
 	preprinted bool    // the signal panel is on the stock already
-	bleed      float64 // how far the panel's colour runs over the cut
+	bleed      float64 // how far the panel's color extends past the cut
 }
 
-// bodySize is the size of body text from which the other sizes are reckoned:
-// near the one whose capitals are of the legible minimum for 2 ft.
+// bodySize is the size of body text from which the other sizes are computed: close to
+// the one whose capitals have the legible minimum for 2 ft.
 const bodySize = 8
 
 func newStyle(stock Stock, l level, scale float64) *style {

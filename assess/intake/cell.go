@@ -30,7 +30,7 @@ func quantityText(c *sheet.Cell) string {
 	}
 	raw := c.Raw
 	if threeDecimals.MatchString(raw) {
-		raw += "0" // not a text in which a point may separate thousands
+		raw += "0" // it is no text in which a point may separate thousands
 	}
 	place := shownNumber.FindStringIndex(shown)
 	if place == nil || isFraction(c.Raw, shown) {
@@ -188,7 +188,7 @@ func (f *file) quantity(m *Meaning, text string) (cell string, ok bool) {
 }
 
 // oneSystem reports whether two voltages are of one system, such as 480Y/277 and
-// 120/240: √3 or 2 apart, within rounding. 13800/480 are the two
+// 120/240: √3 or 2 apart, within what rounding makes of that. 13800/480 are the two
 // sides of a transformer, of which no label can be made.
 func (f *file) oneSystem(c *assess.Column, unit site.NamedUnit, text string) bool {
 	one, other, _ := strings.Cut(text, "/")

@@ -69,15 +69,15 @@ func runs(text string) []string {
 	return strings.FieldsFunc(normal(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
 
-// exactly is the id that equals a text, without regard to case, blanks and punctuation
-// between its runs.
+// exactly is the id that a text is, but for case, blanks and signs between its
+// runs.
 func (x ids) exactly(text string) string { return x[strings.Join(runs(text), " ")] }
 
 // tells reports whether an id can be told from other words of a text: A in 400 A
 // is an ampere, and 12 any number, but not 007.
 func tells(id string) bool {
 	if len(id) > 2 && id[0] == '0' {
-		return true // 007 is not a number of anything else
+		return true // 007 is no number of anything else
 	}
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
@@ -114,7 +114,7 @@ func (x ids) within(text string, begin bool) []string {
 	return found
 }
 
-// begin reports whether most texts of a column start with an id that is more than a
+// begin reports whether most texts of a column begin with an id that is no mere
 // number.
 func (f *file) begin(x ids, column string) bool {
 	named, all := 0, 0

@@ -12,8 +12,8 @@ import (
 var harmlessGroups = []string{"arc", "flash", "result", "results", "data", "hazard", "analysis", "study", "calculated", "summary", "info",
 	"information", "calculation", "calculations", "assessment", "evaluation", "equipment", "bus", "location", "general", "label", "id", "shock", "and", "report", "ac", "table"}
 
-// otherGroups are words of such a heading below which a number is not the one that its
-// own heading names: the energy in maintenance mode, the voltage of a primary.
+// otherGroups are words of such a heading below which a number is another one than
+// its own heading says: the energy in maintenance mode, the voltage of a primary.
 var otherGroups = []string{"reduced", "minimum", "min", "85", "maintenance", "primary", "secondary", "upstream", "device", "transformer",
 	"motor", "cable", "load", "side", "ground", "existing", "proposed", "mitigated", "before", "after", "old", "previous", "shock", "limited",
 	"restricted", "prohibited", "phase", "neutral", "peak", "asymmetrical", "breaker", "fuse", "source", "at", "scenario", "mode", "case",

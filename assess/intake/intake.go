@@ -166,7 +166,7 @@ type Context struct {
 
 // Read finds out what a study's file says. The file may hold several sheets:
 // the answers name one, or there is one alone that has a row of headings. It
-// returns an error only where no table is found; what is unclear in it is in
+// returns an error only where no table is found; what is unclear in it stands in
 // the Study's Questions.
 func Read(book *sheet.Book, name string, a *Answers, c Context) (*Study, error) {
 	words := lexicon{}

@@ -102,7 +102,7 @@ func readings(heading string) []reading {
 }
 
 // canonical is the column of which a heading is the name in locations.csv, with its
-// unit, letter for letter except capitals: distance_in, not "Distance in". A name
+// unit, letter for letter but for capitals: distance_in, not "Distance in". A name
 // that is also a usual word is left to the vocabulary.
 func canonical(heading string) (*assess.Column, site.NamedUnit, bool) {
 	c, u, ok := site.Canonical(heading)

@@ -228,8 +228,8 @@ func (f *file) chosen(c *Column, col *assess.Column) bool {
 	return right > 0 && right >= wrong
 }
 
-// reads reports whether a cell is possible for a meaning of a heading, and whether its
-// value is plausible.
+// reads reports whether a cell can be one of what a heading may mean, and whether its
+// value is none that would be absurd.
 func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 	switch r.col.Kind {
 	case assess.Quantity:
@@ -283,7 +283,7 @@ func (f *file) twice(open map[int][]reading) {
 }
 
 // tripTimes takes back a trip time for a clearing time where the time that the
-// breaker takes to open is in a separate column: the arc lasts for both.
+// breaker takes to open stands in a column of its own: the arc lasts for both.
 func (f *file) tripTimes() {
 	var opening string
 	for i := range f.study.Columns {

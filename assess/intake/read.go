@@ -133,8 +133,8 @@ func (f *file) usualWidth() int {
 var notes = regexp.MustCompile(`(?i)^([*†‡§(].*|.*:|(notes?|page|remarks?|legend|prepared|checked|reviewed|approved|printed|issued|project|` +
 	`client|file|drawing|date|rev(ision)?|report|assumptions?|disclaimer|sheet|continued|end)( (by|no\.?|on|of|date|\d+))*\.?)$`)
 
-// noLocation asks about a row that has an id and no readable number, or whose id is not
-// a possible one: it may be a note, or a heading above rows.
+// noLocation asks about a row that has an id and no number that can be read, or whose id
+// is none: it may be a note, or a heading of rows.
 func (f *file) noLocation(r *sheet.Row, row *Row) bool {
 	id := row.Cells["id"]
 	if !notes.MatchString(id) && (!f.hasQuantity() || f.hasNumbers(r, row)) {

@@ -13,7 +13,7 @@ import (
 // it has more than one group, or where an apostrophe separates them. With one comma
 // it does where the comma is the delimiter of the file, where points, and no commas,
 // are its decimal signs, and in a unit in which thousands are usual. A blank may
-// be between two numbers, so it does not separate thousands.
+// stand between two numbers, so it separates no thousands.
 
 var (
 	grouped     = regexp.MustCompile(`^([<>≤≥=]*\s*[+-]?)([1-9]\d{0,2}(?:[,.'’]\d{3})+)([.,]\d+)?(\D.*)?$`)

@@ -9,7 +9,7 @@ import (
 )
 
 // A row that sums up others says so with its first text. A location may be called
-// Total Flow Panel, or MAX-1: then its numbers are not the totals of the rows above.
+// Total Flow Panel, or MAX-1: then its numbers are none that the rows above give.
 
 var (
 	totalWord = regexp.MustCompile(`(?i)^(grand |sub ?-?)?(totals?|sums?|averages?|avg|mean|counts?|maximum|minimum|max|min)\b[ :.]*`)

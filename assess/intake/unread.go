@@ -29,7 +29,7 @@ func (f *file) askUnread() {
 }
 
 // soundsLike is the result of which a heading speaks by its words or its unit: an
-// energy, or a boundary that is not an approach boundary; "" for none.
+// energy, or a boundary that is none of approach; "" for none.
 func (f *file) soundsLike(c *Column) string {
 	heading := f.heading.Texts[c.At]
 	words := wordsOf(heading)

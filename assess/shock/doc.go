@@ -1,4 +1,4 @@
-// Package shock gives the shock protection that a voltage requires: the
+// Package shock gives the shock protection that a voltage asks for: the
 // limited and restricted approach boundaries and the class of rubber
 // insulating gloves.
 //

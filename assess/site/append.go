@@ -19,7 +19,7 @@ const logHeader = `# What was altered on the power system, and how each change w
 `
 
 // AppendChange adds an entry to the text of a changes.toml, which may be empty.
-// The existing text is not changed, including comments and order.
+// What stands there stays as it is, comments and order too.
 func AppendChange(old []byte, c *assess.Change) []byte {
 	e := newEntry("change", "date", c.Date, "at", c.At, "kind", c.Kind.Name)
 	if c.Note != "" {
@@ -130,7 +130,7 @@ func (e *entry) after(old []byte) []byte {
 	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
 }
 
-// With is a site folder in which one file has another text.
+// With is a site folder in which one file reads otherwise.
 func With(folder fs.FS, file string, data []byte) fs.FS { return with{folder, file, data} }
 
 type with struct {

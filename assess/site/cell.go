@@ -64,7 +64,7 @@ func (t *table) headingOf(name string) string {
 	return ""
 }
 
-// raw is a cell of the row being read, as written in the file.
+// raw is a cell of the row being read as it stands in the file.
 func (t *table) raw(name string) string {
 	if i, ok := t.place[name]; ok && i < len(t.row.cells) {
 		return t.row.cells[i]
@@ -191,8 +191,8 @@ func (t *table) text(c *assess.Column) string {
 	return ""
 }
 
-// wordDecides are the texts that decide by being there at all, or are large on a
-// label: a word for nothing would count as something.
+// wordDecides are the texts that decide by being there at all, or stand large
+// on a label: a word for nothing would count as something.
 var wordDecides = []string{"id", "equipment", "device", "device_at", "accepted_by", "two_second_reason"}
 
 // answers are those by which somebody is responsible for something.

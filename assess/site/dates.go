@@ -24,7 +24,7 @@ var dateForms = []dateForm{
 }
 
 // threeNumbers matches a date that ends in a year of four digits; a shorter
-// year is not a date.
+// year is no date.
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})([/.-])(\d{1,2})([/.-])(\d{4})$`)
 
 // How spreadsheets write dates otherwise: midnight behind the day, the month by
@@ -76,7 +76,7 @@ func readDateForm(n *node) *dateForm {
 	return &dateForms[slices.Index(names, name)]
 }
 
-// DateError says, for a text that is not a date, what is expected and what to do.
+// DateError says of a text that is no date what is expected, and what to do.
 type DateError struct {
 	Like string // "2026-03-14"
 	Do   string
@@ -84,7 +84,7 @@ type DateError struct {
 
 func (e *DateError) Error() string { return "no date such as " + e.Like + "; " + e.Do }
 
-// ParseDate reads a date of a table that is not part of the site folder, in the form
+// ParseDate reads a date of a table that is no part of the site folder, in the form
 // of dates of its policy ("" is ISO alone). Its error is a [DateError].
 func ParseDate(form, s string) (assess.Date, error) {
 	f := &dateForms[max(0, slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form }))]
@@ -106,7 +106,7 @@ func (t *table) date(name, s string) assess.Date {
 	return d
 }
 
-// advice says what to do about a cell that is not a date.
+// advice says what to do about a cell that is no date.
 func (f *dateForm) advice(s string) string {
 	switch day := midnight.ReplaceAllString(s, ""); {
 	case threeNumbers.MatchString(day):

@@ -76,7 +76,7 @@ func FeetAndInches(cell string) bool { return feetInches.MatchString(straight.Re
 type Numbers struct{ d decimals }
 
 // NumbersOf finds out how a file writes its numbers, from all of its number
-// cells. A decimal comma may occur if the delimiter of the file is not a comma.
+// cells. A decimal comma may occur where the delimiter of the file is none.
 func NumbersOf(cells []string, decimalComma bool) Numbers {
 	n := Numbers{decimals{comma: decimalComma}}
 	n.d.settle(cells)
@@ -143,8 +143,8 @@ type TableColumn struct {
 	Unit           NamedUnit // of a quantity
 }
 
-// ReadTable reads locations.csv as it is written. Its error is a Problems;
-// unreadable cells are not errors.
+// ReadTable reads locations.csv as it is written. Its error is a Problems; one
+// of the cells is none.
 func ReadTable(folder fs.FS, o Options) (*Table, error) {
 	r := newReader(folder, o)
 	r.readPolicy()
@@ -182,7 +182,7 @@ func IsStarter(locations []byte) bool {
 	return err == nil && string(own) == string(locations)
 }
 
-// CheckTOML refuses a TOML file that is not text, or larger or nested deeper than
+// CheckTOML refuses a TOML file that is no text, or larger or nested deeper than
 // any that a person writes. Its error is a Problems.
 func CheckTOML(file string, data []byte) error {
 	r := newReader(nil, Options{})

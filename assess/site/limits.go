@@ -10,7 +10,7 @@ import (
 )
 
 // The limits of input files. They lie far above what a plant needs and keep a
-// file that is not a site's from using all memory.
+// file that is no site's from taking all memory.
 const (
 	mebibyte     = 1 << 20
 	longestTable = 64 * mebibyte // locations.csv, devices.csv

@@ -111,7 +111,7 @@ func languages(n *node) []string {
 }
 
 // govern reads which result decides. To let anything but the larger one
-// decide, a named person must accept it, with a reason and a date.
+// decide, somebody takes it upon himself, by name, with a reason and a date.
 func govern(n *node, p *assess.Policy) {
 	p.Govern = choice(n, "govern", false, assess.Larger, assess.AllGovern)
 	must := p.Govern != assess.Larger

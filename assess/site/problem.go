@@ -54,8 +54,8 @@ func (p Problem) message() string {
 // A message says so much of a name, and of a sentence.
 const longestName, longestFound = 60, 4000
 
-// legible is a piece of a message that shows on one line what a terminal would act on,
-// and not more than is useful: a heading or a key is the owner's text
+// legible is a piece of a message that shows on one line what a terminal would
+// act upon, and not more than is of use: a heading or a key is the owner's text
 // too, and may be anything.
 func legible(s string, longest int) string {
 	var b strings.Builder
@@ -94,7 +94,7 @@ func (ps Problems) Files() []string {
 	return names
 }
 
-// Join makes one report of several. An error that is not a Problems comes first,
+// Join makes one report of several. An error that is no Problems comes first,
 // alone.
 func Join(errs ...error) error {
 	var all Problems
@@ -124,8 +124,8 @@ func (ps Problems) Count() int {
 // and how many more there are.
 const mostOfKind = 50
 
-// A kindOf is what problems of one kind have in common: the file, the column, and what
-// was expected, without the names and numbers in it.
+// A kindOf is what problems of one kind share: the file, the column, and what was
+// expected but for the names and numbers in it.
 type kindOf struct{ file, column, expected string }
 
 func (p *Problem) kind() kindOf {

@@ -9,7 +9,7 @@ import (
 )
 
 // A quotation mark is also the mark of inches, and spreadsheets are written by
-// hand too: 12'-7" may be in a cell without quotation marks around it.
+// hand too: 12'-7" stands in a cell without quotation marks around it.
 
 // markByte stands in for a quotation mark inside such a cell while the file is
 // taken apart. No text has a zero byte, see [reader.decodeUTF8].
@@ -66,7 +66,7 @@ func closing(data []byte, at int, ends string) int {
 }
 
 // asItStands reports whether the quotation marks inside a cell can be read as
-// they are. A cell that starts with a blank and a quotation mark was meant to be in
+// they stand. A cell that a blank and a quotation mark begin was meant to be in
 // quotation marks; and one that opens inside and closes in another cell may have
 // had the delimiter in between, so that each cell behind it would be read in a
 // wrong column. Marks of inches, behind a number, open nothing.

@@ -42,8 +42,7 @@ func stock(t *node, p *assess.Policy) {
 		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1,
 			"the height of the preprinted signal panel from the upper edge, in the stock's unit"))
 	}
-	s.Colour = assess.Colour(t.word("colour", false, string(assess.Spot),
-		string(assess.Spot), string(assess.Process), string(assess.RGB), string(assess.OneColour)))
+	s.Colour = readColour(t)
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, how many languages it may hold")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
@@ -53,6 +52,22 @@ func stock(t *node, p *assess.Policy) {
 		t.faultIf(other.Name == s.Name, "name", quote(s.Name), "a name of its own", "another [[stock]] has the same")
 	}
 	p.Stocks = append(p.Stocks, s)
+}
+
+// readColour reads the way to print color, in American or in British spelling.
+func readColour(t *node) assess.Colour {
+	const american = "one-color"
+	key := "color"
+	if t.given("colour") {
+		t.faultIf(t.given(key), "colour", key+" as well", "one of them", "delete the other one")
+		key = "colour"
+	}
+	c := assess.Colour(t.word(key, false, string(assess.Spot),
+		string(assess.Spot), string(assess.Process), string(assess.RGB), american, string(assess.OneColour)))
+	if c == american {
+		return assess.OneColour
+	}
+	return c
 }
 
 // ink is a color in percent of cyan, magenta, yellow and black.

@@ -13,7 +13,7 @@ import (
 	"vouchmark/assess"
 )
 
-// table is a CSV file: headings and rows of cells as written, with lines,
+// table is a CSV file: headings and rows of cells as they stand, with lines,
 // and what the headings mean.
 type table struct {
 	*reader

@@ -30,7 +30,7 @@ var (
 // blank, as a heading or a note that was broken over lines is meant.
 func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// read makes one line from a text of a file, and says what is wrong
+// read makes one line of a text as it stands in a file, and says what is wrong
 // with it; found is "" where a label can show it.
 func (o Options) read(raw string, k kind) (text, found, expected string) {
 	text = cleanText(raw)
@@ -64,7 +64,7 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 	return text, "", ""
 }
 
-// nearest is the known name with the spelling closest to s.
+// nearest is the known name that is spelt most like s.
 func nearest(s string, known []string) string {
 	if r := []rune(s); len(r) > longestName { // comparing takes time by its length
 		s = string(r[:longestName])

@@ -116,7 +116,7 @@ func ask[T any](n *node, key string, must bool, def T, expected string, read fun
 	return v
 }
 
-// as reads a value of a type without conversion.
+// as reads a value that has a type as it stands.
 func as[T any](v any) (T, bool) {
 	t, ok := v.(T)
 	return t, ok
@@ -128,8 +128,8 @@ func (n *node) text(key string, must bool) string { return n.textOf(n.kind, key,
 // prose is a text that may be broken over lines.
 func (n *node) prose(key string, must bool) string { return n.textOf(kindNote, key, must, "") }
 
-// answer is a text by which somebody accepts something, a name or a reason: a sign or
-// a word for nothing does not count.
+// answer is a text by which somebody is responsible for something, a name or a reason:
+// a sign or a word for nothing is none.
 func (n *node) answer(key, text string) string {
 	n.faultIf(text != "" && !assess.Says(text), key, quote(text), "a text that says it", "a sign or a word for nothing says nothing")
 	return text

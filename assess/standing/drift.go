@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Difference is one fact of a label's record that has changed.
+// Difference is one fact of a label's record that is otherwise now.
 type Difference struct {
 	Field string `json:"field"`
 	Old   string `json:"old"`
@@ -26,7 +26,7 @@ func (d Difference) Column() string {
 	return strings.TrimPrefix(name, follows)
 }
 
-// OfStudy reports whether it names or dates a study and is not one of its results.
+// OfStudy reports whether it names or dates a study, and is none of its results.
 func (d Difference) OfStudy() bool {
 	return slices.Contains([]string{"study", "revision", "surveyed", "prepared", "review_by"}, d.Column())
 }
@@ -34,7 +34,7 @@ func (d Difference) OfStudy() bool {
 // Drift is how the site folder as it is differs from the record on a label.
 type Drift struct {
 	Data   []Difference // of the row, in substance
-	Policy []Difference // in what follows from the policy
+	Policy []Difference // of what the policy makes of it
 	// Worse is what a label printed from the folder as it is would warn of and
 	// the printed one does not; "" for nothing.
 	Worse string

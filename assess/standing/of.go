@@ -18,8 +18,8 @@ type Subject struct {
 	ReviewBy assess.Date // on which its interval ends
 	Edition  string      // of its study, where it is older than the site's; else ""
 
-	// For a printed label only. What feeds it and where its devices are, as in its
-	// record: a change still reaches it by these after the rows were
+	// Of a printed label alone. What feeds it and where its devices stand, as
+	// its record says: a change still reaches it by these after the rows were
 	// altered.
 	FedFrom, TiedTo, DeviceAt []string
 	Devices                   []string       // that clear its arc, see assess.DeviceKey
@@ -33,18 +33,18 @@ type Subject struct {
 	Drift                     Drift
 	Refused                   string      // what stops a print of the row as it is; "" for nothing
 	RefusedSince              assess.Date // since when; zero where that is not known
-	Unlabeled                 bool        // locations.csv says label = no
+	Unlabeled                 bool        // locations.csv says that the place carries no label
 	Unreadable                string      // which cell of its row cannot be read; "" for none
 	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
 	Above                     []Above     // what its record notes of rows upstream, and how they differ
 	Lost                      string      // why the label's record cannot be read; "" where it can
 
-	// Screen compares new values, those of earlier changes first, with what is
-	// printed; nil where nothing is printed with which to compare them.
+	// Screen says what new values, those of earlier changes first, make of what
+	// is printed; nil where nothing is printed that they could be held against.
 	Screen func([]assess.NewValues) Screening
 }
 
-// Withdrawal says that a label was withdrawn.
+// Withdrawal is that a label was taken out of use.
 type Withdrawal struct {
 	Date       assess.Date
 	Reason, By string

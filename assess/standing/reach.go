@@ -78,17 +78,18 @@ func (a *load) last() int {
 	return -1
 }
 
-// plant is how locations are connected in any case: by locations.csv, and by the
-// records of the labels mounted there. A change
+// plant is where locations stand to each other in any case: as locations.csv
+// says, and as the records of the labels say that are mounted there. A change
 // travels down the feeds, and across a tie from either side: what is above one
 // side may feed what is below the other.
 type plant struct {
 	index    map[string]int
 	graph    *feeds.Graph // of feeds, and of ties as feeds of either side
-	deviceAt [][]int      // for each location, where the devices that clear its arc are
+	deviceAt [][]int      // for each location, where the devices stand that clear its arc
 	part     []int        // the connected part of the plant to which each belongs
-	// lost are the locations with a feed, a tie or a device at a place that is not
-	// known, and what such a feed leads to: any change may reach them.
+	// lost are the locations of which a feed, a tie or a device stands at a place
+	// that nobody knows, and what such a feed leads to: any change may reach
+	// them.
 	lost []bool
 }
 
@@ -322,8 +323,8 @@ func say(all []Standing, sums []sum) {
 	}
 }
 
-// ground is what the open changes of a tally are to a label. Each of them must
-// be settled separately.
+// ground is what the open changes of a tally are to a label. Each of them is to
+// be settled for itself.
 func (s *sum) ground(t *tally) *Ground {
 	c := s.changes[t.first]
 	g := &Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion, Detail: c.Words(),
@@ -407,8 +408,8 @@ func Reached(s *assess.Site, at string, reach assess.Reach) []string {
 
 // Unconnected are the locations of which it is not known whether a change
 // reaches them, in the order of the site: nothing connects them with what is
-// upstream, and they do not feed the place of the change. A place that is no
-// longer known reaches everything.
+// upstream, and they do not feed the place of the change. A place that nobody
+// knows any more reaches everything.
 func Unconnected(s *assess.Site, c *assess.Change) []string {
 	index := s.Index()
 	at, known := index[c.At]

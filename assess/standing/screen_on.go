@@ -6,9 +6,10 @@ import (
 	"vouchmark/assess"
 )
 
-// screenOn compares new values of cases with the maintenance switch on with the line
-// on the label. over says what is more than printed, "" for nothing; unjudged is true
-// where a change may affect the line and has no values for these cases by name.
+// screenOn holds new values of cases with the maintenance switch on against
+// the line that the label has of them. over says what is more than printed, ""
+// for nothing; unjudged is true where a change may bear upon the line and tells
+// nothing of these cases by name.
 func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
 	if printed.EnergyOn == 0 || len(modeOfLabel(in.Location)) == len(in.Location.Cases) {
 		return "", false
@@ -42,10 +43,10 @@ func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.
 			case r == nil:
 			case r.Energy > printed.EnergyOn*(1+1e-9):
 				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s",
-					plain(r.Energy, 4), assess.Number(printed.EnergyOn))
+					plain(r.Energy, 4), plain(printed.EnergyOn, 4))
 			case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
 				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s",
-					plain(r.Boundary/assess.MMPerInch, 6), assess.Number(printed.BoundaryOn/assess.MMPerInch))
+					plain(r.Boundary/assess.MMPerInch, 6), plain(printed.BoundaryOn/assess.MMPerInch, 6))
 			}
 		}
 	}

@@ -7,13 +7,13 @@
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
 //	devices.go   devices that failed their maintenance
-//	upstream.go  which labels are based on an upstream row that has changed
+//	upstream.go  which labels rest on an upstream row that is not as it was
 //	drift.go     what differs between a label's record and the folder as it is
 //	touch.go     which changes are about a location
-//	screen.go    the effect of new values after a change on a label
-//	screen_on.go the same for its maintenance-switch line
-//	told.go      which changes have new values, and which settlements count against them
-//	headroom.go  the margins: how far an input may move
+//	screen.go    what new values after a change make of a label
+//	screen_on.go and of its line of the maintenance switch
+//	told.go      which changes tell new values, and which settlements count against them
+//	headroom.go  how far an input may drift
 package standing
 
 import (
@@ -77,8 +77,8 @@ func (c Cause) Words() string {
 	return string(c)
 }
 
-// Reason is why a label needs attention, or a note about a label that holds. Of the
-// changes of one kind the earliest stands for all.
+// Reason is why a label does not simply hold, or what it should be known to
+// hold with. Of the changes of one kind the earliest stands for all.
 type Reason struct {
 	*Ground
 	Since  assess.Date `json:"since"`
@@ -98,7 +98,7 @@ type Ground struct {
 	Differences []Difference `json:"differences,omitempty"`
 
 	Remedy assess.Remedy `json:"-"`
-	Status Status        `json:"-"` // the status that follows; Holds for a note
+	Status Status        `json:"-"` // what it makes of the label; Holds for what only is to be known
 }
 
 // OpenWords name the open changes of a reason, one of so many.
@@ -160,8 +160,8 @@ type Standing struct {
 	Unfed bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
-	// Screening is the effect on the label of the new values given with open changes;
-	// nil where there are none.
+	// Screening is what the new values that came with open changes make of the
+	// label; nil where nobody gave any.
 	Screening *Screening `json:"screening,omitempty"`
 	// Held are the changes whose settlement does not count: by what is told, the
 	// label prints too little, and nobody is responsible for that.

@@ -8,8 +8,9 @@ import (
 	"vouchmark/assess"
 )
 
-// Hypothesis is one change that is not made yet: to the fault current at a place, to
-// the transformer there, or to the devices there. Zero is "not given".
+// Hypothesis is one change that is not made yet: of the fault current at a
+// place, of the transformer there, or of the devices that stand there. Zero is
+// "not given".
 type Hypothesis struct {
 	Kind Kind
 	At   string // the location
@@ -19,7 +20,7 @@ type Hypothesis struct {
 
 	KVA, ImpedancePercent float64 // of the new nameplate; what is not given stays
 
-	Device              string // "" for all that are there
+	Device              string // "" for all that stand there
 	Clear, ClearReduced assess.MS
 	Curve               *assess.Curve // in place of durations
 }

@@ -1,12 +1,13 @@
-// Package suppose says what a planned change to the power system would do to the
-// labels. It judges no label: it lists what a study would have to confirm, each with
-// the side on which its bound is, or with the reason why there is none.
+// Package suppose says what a change of the power system would make of the
+// labels, before it is made. It judges no label: it lists what a study would
+// have to confirm, each with the side on which its bound lies, or with the
+// reason why there is none.
 //
 //	asked.go    a hypothesis in a person's words
 //	suppose.go  every label that it reaches
-//	network.go  what is between the changed place and a location
-//	fault.go    the interval in which a fault current would be
-//	change.go   the effect of each kind of hypothesis on a case
+//	network.go  what lies between the changed place and a location
+//	fault.go    the interval in which a fault current would lie
+//	change.go   what each kind of hypothesis makes of a case
 //	bound.go    the most energy and boundary over that interval
 package suppose
 
@@ -43,7 +44,7 @@ const (
 // Effects are all of them, in that order.
 var Effects = []Effect{NoBound, More, Less, Same}
 
-// Outcome is the effect of a hypothesis on one location's label.
+// Outcome is what a hypothesis would make of one location's label.
 type Outcome struct {
 	ID     string
 	Effect Effect
@@ -54,24 +55,24 @@ type Outcome struct {
 	Now  Label // the zero Label where an error stops it
 	Then Label // at most; the zero Label where there is no bound
 
-	Changes []string // which of signal word, kit, energy and boundary would change
+	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
 	WhyNot  string   // why there is no bound
 	Danger  bool     // the device may not clear the arc at all
 	Says    []string // of ratings
 	Notes   []string // how its bound was found
 }
 
-// Result is the effect of a hypothesis on a site.
+// Result is what a hypothesis would make of a site.
 type Result struct {
 	Hypothesis  Hypothesis
 	Words       string    // the hypothesis in a sentence
-	Outcomes    []Outcome // for every location that it reaches, the worst first, then in the order of the site
+	Outcomes    []Outcome // of every location that it reaches, the gravest first, then in the order of the site
 	Outside     []string  // ids of those that it does not reach
 	WhyOutside  string
 	Assumptions []string
 }
 
-// Of finds the effect of a hypothesis on the labels that a site prints now;
+// Of says what a hypothesis would make of the labels that a site prints now;
 // all are its assessments. The error says why the hypothesis cannot be
 // followed at all.
 func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) {
@@ -119,7 +120,8 @@ const Stopped = "an error finding stops its label as it is"
 // onPage is said where a case with a maintenance switch on is left out.
 const onPage = "what the label says of the maintenance switch is not judged"
 
-// outcome is the effect of a change on one location, if it reaches any of its cases.
+// outcome is what a change makes of one location, if it reaches any of its
+// cases.
 func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	l := a.Location
 	o = Outcome{ID: l.ID, FaultNow: a.Fault.Value}
@@ -128,7 +130,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	} else {
 		o.WhyNot = Stopped
 	}
-	// What follows from the policy for the largest numbers decides, as it does now.
+	// What the policy would make of the largest numbers decides, as it does now.
 	in, changed := a.Inputs, *l
 	changed.Cases = slices.Clone(l.Cases)
 	in.Location = &changed

@@ -56,8 +56,8 @@ func (r *Report) Text(w io.Writer, width int) error {
 // Sound reports whether the records are intact.
 func (r *Report) Sound() bool { return len(r.Problems) == 0 }
 
-// Verdict is the outcome in a sentence or two. Intact records are no reason to
-// rely on a label, so the verdict also counts the labels that do not hold.
+// Verdict is the outcome in a sentence or two. Intact records are not a reason
+// to rely on a label, so the verdict also counts the labels that do not hold.
 func (r *Report) Verdict() string {
 	if !r.Sound() {
 		return fmt.Sprintf("Records NOT intact: %s. Checked %s.", report.Plural(len(r.Problems), "problem"), r.Today)

@@ -12,7 +12,7 @@ type Do string
 // What there is to do, as lists spell it.
 const (
 	PutOn   Do = "put on"         // a label where none is
-	Replace Do = "replace"        // a label by another, or by a copy of itself
+	Replace Do = "replace"        // a label by another, or by a copy of it
 	Cover   Do = "cover"          // a label by its overlay; the label stays
 	Remove  Do = "remove"         // a label, and nothing takes its place
 	Uncover Do = "remove overlay" // and leave the label that holds again
@@ -60,7 +60,7 @@ const (
 	NoteAgain                     // it is the same label, printed again
 	NoteWithdrawn                 // it was withdrawn: when and why
 	NoteGone                      // locations.csv no longer has a row for it
-	NoteUnlabeled                 // locations.csv says that the place carries no label
+	NoteUnlabeled                 // locations.csv says that the place has no label
 	NoteIfGone                    // remove it only where the equipment is gone
 )
 
@@ -73,11 +73,11 @@ var (
 
 // Tasks are what a person has to do on the equipment, in the order of the site:
 // put on what was printed and is not noted as mounted, cover what does not hold,
-// remove what is out of use. Where something is due that was not printed yet,
-// the task says so. A label that is mounted and holds needs nothing, and nor does
-// one that does not hold and says so itself, by its overlay or its INTERIM strip.
-// No label is removed from equipment that needs one: what does not hold is covered
-// until another one takes its place.
+// remove what is no longer needed. If something is due that is not printed yet, the
+// task says so. A label that is mounted and holds needs nothing, and neither does one
+// that does not hold but has its overlay or its INTERIM strip. No label is removed
+// from equipment that needs one: what does not hold is covered until another one
+// takes its place.
 func (p *Plant) Tasks() []Task {
 	var all []Task
 	for i := range p.Places {
@@ -98,7 +98,7 @@ func (p *Plant) Tasks() []Task {
 	return all
 }
 
-// OutOfUse is why the label of a location is out of use though nobody withdrew it;
+// OutOfUse is why the label of a location is not needed though nobody withdrew it;
 // "" where it is in use, or where there is none.
 func (p *Plant) OutOfUse(id string) string {
 	for i := range p.Unlisted {
@@ -115,7 +115,7 @@ func (p *Plant) OutOfUse(id string) string {
 // Why a label is to be removed that nobody withdrew.
 const (
 	gone    = "locations.csv no longer has a row for it"
-	labelNo = "locations.csv says that it carries no label (label = no)"
+	labelNo = "locations.csv says that it has no label (label = no)"
 )
 
 func (p *Place) tasks() (all []Task) {
@@ -171,8 +171,8 @@ func (p *Place) toShow(t Task) (all []Task) {
 	return all
 }
 
-// toWarn is what there is to do where the label printed last does not hold: who
-// stands before it is to be told.
+// toWarn is what there is to do where the label printed last does not hold: whoever
+// is in front of it must be told.
 func (p *Place) toWarn(t Task) (all []Task) {
 	l := p.Printed
 	renew := p.Differs() && p.Refusal(false) == nil // a label that holds can be printed
@@ -225,7 +225,7 @@ func (p *Printed) over(t Task, do Do) Task {
 }
 
 // removal removes the label of a location that needs none, unless it is gone.
-// why is why it is out of use where nobody withdrew it.
+// why says why it is not needed if nobody withdrew it.
 func (p *Printed) removal(t Task, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
@@ -265,7 +265,7 @@ func (p *Printed) there() record.Code {
 // Differs reports whether a print would make another label than the one printed
 // last, by the facts that it shows, or of one whose record is lost. A label that
 // was never printed differs, and so does one that an error finding stops; a place
-// that carries no label does not.
+// that has no label does not.
 func (p *Place) Differs() bool {
 	if p.Assessment.Location.Unlabeled {
 		return false

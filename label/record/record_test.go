@@ -356,13 +356,13 @@ func TestCodeIsOfFactsAlone(t *testing.T) {
 	}
 	want := code(func(*assess.Site) {})
 	for name, edit := range map[string]func(*assess.Site){
-		"feeds the other way round": func(s *assess.Site) { s.Locations[0].Cases[0].FedFrom = []string{"B", "A"} },
-		"another tolerance":         func(s *assess.Site) { s.Policy.TolerancePercent = 3 },
-		"an unused reason":          func(s *assess.Site) { s.Policy.TwoSecondReason = "open floor" },
-		"an unused acceptance":      func(s *assess.Site) { s.Policy.GovernReason = "none" },
-		"another link":              func(s *assess.Site) { s.Policy.Link = "HTTPS://X" },
-		"another name":              func(s *assess.Site) { s.Policy.Name = "X" },
-		"another notice":            func(s *assess.Site) { s.Policy.NoticeDays = 7 },
+		"feeds in reverse order": func(s *assess.Site) { s.Locations[0].Cases[0].FedFrom = []string{"B", "A"} },
+		"another tolerance":      func(s *assess.Site) { s.Policy.TolerancePercent = 3 },
+		"an unused reason":       func(s *assess.Site) { s.Policy.TwoSecondReason = "open floor" },
+		"an unused acceptance":   func(s *assess.Site) { s.Policy.GovernReason = "none" },
+		"another link":           func(s *assess.Site) { s.Policy.Link = "HTTPS://X" },
+		"another name":           func(s *assess.Site) { s.Policy.Name = "X" },
+		"another notice":         func(s *assess.Site) { s.Policy.NoticeDays = 7 },
 	} {
 		if got := code(edit); got != want {
 			t.Errorf("%s: code %s, want %s", name, got, want)

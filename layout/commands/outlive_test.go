@@ -75,8 +75,8 @@ func site(t *testing.T, from string) string {
 	return dir
 }
 
-// creamery is a copy of the invented creamery of which nothing was printed,
-// whatever somebody has printed of it where it stands.
+// creamery is a copy of the invented creamery without anything printed, whatever
+// somebody has printed from the original.
 func creamery(t *testing.T) string {
 	t.Helper()
 	dir := site(t, "../../samples/creamery")

@@ -107,7 +107,7 @@ func TestStudyTakenIn(t *testing.T) {
 	}
 	has("page", page("TNK-US1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
 	has("history", good("history", "TNK-US1"), day+" the study file R-2026.xlsx was taken in, by E. Sample, PE")
-	has("audit", good("audit"), "No problem was found", "study files: 2")
+	has("audit", good("audit"), "Records intact", "study files: 2")
 
 	// Another voltage is another label, and its own record names the source.
 	text := strings.Replace(next, ",13800,", ",13801,", 1)
@@ -120,8 +120,8 @@ func TestStudyTakenIn(t *testing.T) {
 		t.Errorf("%s", basis)
 	}
 	has("history", good("history", "TNK-US1"), "the study file R-2026.xlsx was taken in")
-	const edited = "locations.csv was edited since R-2026.xlsx was taken in on " + day
-	has("audit", good("audit"), "No problem was found", edited)
+	const edited = "locations.csv was edited after R-2026.xlsx was taken in on " + day
+	has("audit", good("audit"), "Records intact", edited)
 	good("audit", "--pdf", filepath.Join(t.TempDir(), "audit.pdf"))
 
 	archive, back := filepath.Join(t.TempDir(), "a.zip"), t.TempDir()

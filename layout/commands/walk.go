@@ -51,12 +51,12 @@ func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := ready.Commit(); err != nil {
 			return err
 		}
-		return e.tell(map[string]any{"file": *out, "rows": rows}, "%s: %s", *out, press.WalkWords(rows))
+		return e.tell(map[string]any{"file": *out, "rows": rows}, "%s: %s", *out, press.WalkText(rows))
 	}
 }
 
-// unticked says why a file is not to be written over: it is no walk, or somebody
-// ticked what was done.
+// unticked says why a file must not be overwritten: it is not a walk, or somebody
+// ticked rows in it.
 func unticked(file string) error {
 	data, err := os.ReadFile(file)
 	switch {

@@ -97,7 +97,7 @@ func TestChanged(t *testing.T) {
 	y.row("P4").Unlabeled = true
 	changed("no label", "", "P2", english, Choice{})
 	if p, _ := y.view().Place("P4"); p.Due() || p.Differs() {
-		t.Error("a place that carries no label is due")
+		t.Error("a place with label = no is due")
 	}
 	changed("no label, by name", "", "P4", english, Choice{IDs: []string{"P4"}})
 
@@ -158,8 +158,8 @@ func TestChangedBelowOverlay(t *testing.T) {
 	}
 }
 
-// A marking is due where it says another thing than the one printed last, by its
-// own words, or where none was printed.
+// A marking is due if its text differs from the one printed last, or if none was
+// printed.
 func TestChangedMarkings(t *testing.T) {
 	y := newYard(t, 3)
 	y.row("P2").Cases[0].Fault = 0 // which has none

@@ -1,6 +1,7 @@
 package press
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 
@@ -26,15 +27,15 @@ func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 		parts.See(p.Items[k].Record, p.Items[k].Label)
 	}
 	var pages []layout.Page
+	document := layout.Document{Language: look.Languages[0], Date: newest(p.Items[i : i+1])}
 	for _, lang := range look.Languages {
 		g := label.ComposeGuide(&v.Site.Policy, p.Items[i].Record, p.Items[i].Code, lang, parts, look.Presentation)
+		document.Title = cmp.Or(document.Title, g.Title)
 		one, err := layout.GuidePage(g, paper)
 		if err != nil {
 			return nil, err
 		}
 		pages = append(pages, one...)
 	}
-	date := newest(p.Items[i : i+1])
-	document := layout.Document{Title: "How to read the labels", Language: look.Languages[0], Date: date}
 	return layout.WritePages(document, pages)
 }

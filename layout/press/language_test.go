@@ -25,7 +25,7 @@ func TestPapersSpeakTheSitesLanguage(t *testing.T) {
 	v := y.view()
 	rows := NewWalk(v)
 	for lang, want := range map[string][]string{
-		"en": {"Walk list: labels to change", "Remove", "Put on", "withdrawn on", "carries no label", "only if the equipment is gone", "print these first", "Do this first"},
+		"en": {"Walk list: labels to change", "Remove", "Put on", "withdrawn on", "has no label", "only if the equipment is gone", "print these first", "Do this first"},
 		"es": {"Recorrido", "Retire", "Coloque", "retirada el", "no lleva etiqueta", "solo si el equipo ya no está", "imprimir primero", "Primero:"},
 		"fr": {"Tournée", "Enlever", "Poser", "retirée le", "ne porte pas", "seulement si", "à imprimer", "Pas encore possible"},
 	} {

@@ -83,8 +83,8 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// A place that carries no label is passed over: by a print of the site, of its
-// markings, by a walk. Asked for by name, it is refused.
+// A print of the site or of its markings and a walk skip a place with label = no. A
+// print that names it is refused.
 func TestUnlabeled(t *testing.T) {
 	v := view(t, "A/P-1", "A/U-1")
 	u := &v.Site.Locations[1]
@@ -109,7 +109,7 @@ func TestUnlabeled(t *testing.T) {
 	}
 }
 
-// A label that cannot stand on its stock is refused; the others are printed.
+// A label that does not fit on its stock is refused; the others are printed.
 func TestMisfit(t *testing.T) {
 	v := view(t, "A/P-1", "A/P-2")
 	long := v.Site.Locations
@@ -137,7 +137,7 @@ func TestMisfit(t *testing.T) {
 	}
 }
 
-// On preprinted stock the job is split by signal word; copies stand behind
+// On preprinted stock the job is split by signal word; copies come after
 // each other.
 func TestPreprintedAndCopies(t *testing.T) {
 	v := view(t, "A/P-1", "A/P-2", "A/P-3")

@@ -28,7 +28,7 @@ type Summary struct {
 	thing Thing
 }
 
-// LabelMade says where a label stands in the job.
+// LabelMade says where a label is in the job.
 type LabelMade struct {
 	ID    string `json:"id"`
 	Code  string `json:"code"`

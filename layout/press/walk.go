@@ -70,8 +70,8 @@ func ready(rows []WalkRow) int {
 	return n
 }
 
-// WalkWords sums up a walk in plain sentences.
-func WalkWords(rows []WalkRow) string {
+// WalkText sums up a walk in plain sentences.
+func WalkText(rows []WalkRow) string {
 	if len(rows) == 0 {
 		return (&label.Presentation{}).Walk().WalkNothing + "\n"
 	}

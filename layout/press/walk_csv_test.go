@@ -140,7 +140,7 @@ func TestTicked(t *testing.T) {
 	}
 }
 
-// A label that is out of use by its row is noted as withdrawn, too, with the reason.
+// A label that its row no longer needs is noted as withdrawn, too, with the reason.
 func TestTickedOutOfUse(t *testing.T) {
 	y := newYard(t, 2)
 	y.labels(Choice{})
@@ -158,7 +158,7 @@ func TestTick(t *testing.T) {
 	y.labels(Choice{})
 	for _, s := range []string{"x", "X", " x ", "yes", "Yes", "Y", "1", "TRUE", "✓", "✔", "✔\ufe0e", "done", "2026-05-01", "1-May-2026", "2026-05-01 00:00:00"} {
 		if p, err := ReadWalk("walk.csv", []byte(tick(y.list(), s, "put on", "P0")), y.view()); err != nil || len(p.Deeds) != 1 {
-			t.Errorf("%q is no tick: %+v, %v", s, p, err)
+			t.Errorf("%q is not a tick: %+v, %v", s, p, err)
 		}
 	}
 	for _, s := range []string{"", " ", "no", "NO", "0", "FALSE", "-", "\u00a0"} {
@@ -307,7 +307,7 @@ func TestWrongTicks(t *testing.T) {
 	for _, c := range []struct{ what, list, column, found, do string }{
 		{"an id of nobody", tick(strings.Replace(list, "replace,P1,", "replace,1-Jan,", 1), "x", "replace", "1-Jan"), "id", `"1-Jan"`, "date"},
 		{"no code", tick(list, "x", "put on", "P5"), "label", "no code", "printed"},
-		{"a code that is none", tick(strings.Replace(list, "remove,P2,"+y.code("P2", 0), "remove,P2,7K3M", 1), "x", "remove", "P2"),
+		{"not a code", tick(strings.Replace(list, "remove,P2,"+y.code("P2", 0), "remove,P2,7K3M", 1), "x", "remove", "P2"),
 			"label", `"7K3M"`, "as it was in the list"},
 		{"another label", tick(strings.Replace(list, "replace,P1,"+y.code("P1", 0), "replace,P1,"+y.code("P1", 1), 1), "x", "replace", "P1"),
 			"label", y.code("P1", 1), "new list"},
@@ -338,7 +338,7 @@ func TestWrongTicks(t *testing.T) {
 	}
 }
 
-// A file that is no list is refused as a whole, in one sentence that says so.
+// A file that is not a list is refused as a whole, in one sentence that says so.
 func TestNoList(t *testing.T) {
 	y := busy(t)
 	list := strings.TrimPrefix(y.list(), "\ufeff")

@@ -79,7 +79,7 @@ func (c *crew) walkAll(some, note func() bool) (rows []WalkRow) {
 // Whatever happened, and however little of it was noted: when what is due is
 // printed and a walk is done and noted, nothing is left to do, each label that
 // holds is seen as it was printed last, each that does not is covered or says so,
-// and what is out of use is gone. And no walk in between takes a label off
+// and what is no longer needed is gone. And no walk in between removes a label from
 // equipment that needs one.
 func TestWalkEnds(t *testing.T) {
 	runs := 20
@@ -179,7 +179,7 @@ func TestWalkEnds(t *testing.T) {
 	}
 }
 
-// hold holds the equipment against the labels.
+// hold compares the equipment with the labels.
 func (c *crew) hold(what string) {
 	c.Helper()
 	v := c.view()
@@ -189,7 +189,7 @@ func (c *crew) hold(what string) {
 		switch {
 		case !listed || p.Assessment.Location.Unlabeled || l.Withdrawn != nil:
 			if d != (panel{}) {
-				c.Errorf("%s: %s is out of use, and %+v is there", what, id, d)
+				c.Errorf("%s: %s is not needed, and %+v is there", what, id, d)
 			}
 		case p.Printed.Holds():
 			if d != (panel{label: l.ID.Code()}) {

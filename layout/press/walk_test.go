@@ -37,7 +37,7 @@ func TestWalkPutsOn(t *testing.T) {
 	y.add(4)
 	y.row("P4").Cases[0].FedFrom = []string{"nowhere"}
 	y.look("never printed and refused: nobody has to go for it",
-		"P2: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for a study)", "P1: cover over new"+overlayFirst)
+		"P2: remove off new (locations.csv no longer has a row for it; remove it only if the equipment is gone; if not, cover it and ask for a study)", "P1: cover over new"+overlayFirst)
 }
 
 // A newer label takes the place of the one that was noted as mounted, or of the
@@ -141,8 +141,7 @@ func TestWalkUnderStarter(t *testing.T) {
 	y.look("the starter's policy again")
 }
 
-// A label with the strip is not put on any more where a label that holds can be
-// printed.
+// A label with the strip is no longer put on where a label that holds can be printed.
 func TestWalkNoStripBesideNewer(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
@@ -155,8 +154,8 @@ func TestWalkNoStripBesideNewer(t *testing.T) {
 	y.look("a newer study", "P0: replace off new"+printFirst)
 }
 
-// A label with the strip that is not mounted when its doubt is cleared is not put
-// on any more.
+// A label with the strip that is not mounted when its doubt is cleared is no longer
+// put on.
 func TestWalkNoOldStrip(t *testing.T) {
 	y := newYard(t, 1)
 	y.change("P0")
@@ -209,8 +208,8 @@ func TestWalkCovers(t *testing.T) {
 	y.look("the overlay went with the old label")
 }
 
-// A newer label that does not hold any more when it could be mounted leaves the
-// older one covered.
+// A newer label that no longer holds when it could be mounted leaves the older one
+// covered.
 func TestWalkLeavesCovered(t *testing.T) {
 	y := newYard(t, 1)
 	y.labels(Choice{})
@@ -249,7 +248,7 @@ func TestWalkTooLow(t *testing.T) {
 	y.look("covered")
 }
 
-// A label that is out of use is removed, and noted as withdrawn where nobody had
+// A label that is no longer needed is removed, and noted as withdrawn where nobody had
 // said so; it comes back only where it is printed by name.
 func TestWalkRemoves(t *testing.T) {
 	y := newYard(t, 4)
@@ -259,15 +258,15 @@ func TestWalkRemoves(t *testing.T) {
 	y.withdraw("P1")
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
-	y.look("out of use", "P2: remove off new (locations.csv says that it carries no label (label = no))",
-		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; only if the equipment is gone; if not, cover the label and ask for a study)")
+	y.look("no longer needed", "P2: remove off new (locations.csv says that it has no label (label = no))",
+		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; remove it only if the equipment is gone; if not, cover it and ask for a study)")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
 	}
 	y.note(record.Removed, "", "P1", "P2", "P3")
 	y.look("removed")
 	h := y.view().History
-	for id, reason := range map[string]string{"P1": "burnt", "P2": "locations.csv says that it carries no label (label = no)",
+	for id, reason := range map[string]string{"P1": "burnt", "P2": "locations.csv says that it has no label (label = no)",
 		"P3": "locations.csv no longer has a row for it"} {
 		if w := h.Labels[id].Withdrawn; w == nil || w.Reason != reason {
 			t.Errorf("%s is withdrawn by %+v", id, w)

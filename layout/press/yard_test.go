@@ -207,7 +207,7 @@ func (y *yard) walk() []string {
 	return all
 }
 
-// look holds a walk against what it is to be.
+// look compares a walk with what it should be.
 func (y *yard) look(what string, want ...string) {
 	y.Helper()
 	if got := y.walk(); !slices.Equal(got, want) {
