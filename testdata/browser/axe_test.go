@@ -135,7 +135,7 @@ func TestAccessible(t *testing.T) {
 	w.mu.Unlock()
 	// A preview of a change, and a form that was filled in incorrectly.
 	w.phone()
-	for _, at := range []string{"SWB-A", "NOWHERE"} {
+	for _, at := range []string{"TURB-B1", "NOWHERE"} {
 		w.show(url + "/change/")
 		w.fill(map[string]string{"at": at, "kind": "fuse replaced", "by": "A. Planner"})
 		w.press("form button")

@@ -309,7 +309,7 @@ func TestServed(t *testing.T) {
 	p := newPlant(t, "creamery")
 	p.call(t, "print", "--out", p.pdf)
 	path := strings.TrimPrefix(p.scan(t, 3), link)
-	id := regexp.MustCompile(`/([A-Z]+-\d+)-2026`).FindStringSubmatch(path)[1]
+	id := regexp.MustCompile(`/([A-Z]+-[A-Z]*\d+)-2026`).FindStringSubmatch(path)[1]
 	before := filepath.Join(t.TempDir(), "before")
 	run(t, "cp", "-r", p.dir, before)
 	url := p.serve(t, "--allow-writes")
