@@ -5,10 +5,10 @@ import (
 	"slices"
 )
 
-// Feed is what the row of a place upstream of a location said when a label of
-// the location's study was first printed: the study rests on it. A place has as
-// many as cases. Of the location itself it is the transformer's nameplate alone,
-// with the day of its study.
+// Feed is what the row of a place upstream of a location said when a label of the
+// location's study was first printed: the study relies on it. A place has one for
+// each case. For the location itself it is only the transformer's nameplate, with
+// the day of its study.
 type Feed struct {
 	ID           string `json:"id"`
 	Case         string `json:"case,omitempty"`
@@ -17,20 +17,20 @@ type Feed struct {
 	Clear        MS     `json:"clear_ms,omitzero"`
 	ClearReduced MS     `json:"clear_reduced_ms,omitzero"`
 	Prepared     Date   `json:"prepared,omitzero"`
-	// Of the transformer at the place, with its first case; else not given.
+	// of the transformer at the place, with its first case; else not given
 	KVA       float64 `json:"transformer_kva,omitzero"`
 	Impedance float64 `json:"transformer_impedance_percent,omitzero"`
 	Secondary Volts   `json:"transformer_secondary_v,omitzero"`
 }
 
-// mostAbove is how many places above a location are noted, the nearest first.
-// No plant has as many above one another; a longer chain would make the records
-// grow with the square of the plant.
+// mostAbove is how many places upstream of a location are noted, nearest first. No
+// plant has a longer chain of feeds; noting one would make the records grow with
+// the square of the plant.
 const mostAbove = 100
 
-// above finds what stands upstream of each location of a site, by the ways on
-// which changes travel down: feeds, ties from either side, and the places of
-// the devices that clear the arc there.
+// above finds what is upstream of each location of a site, along the paths on which
+// changes travel down: feeds, ties from either side, and the places of the devices
+// that clear the arc there.
 type above struct {
 	site   *Site
 	index  map[string]int
@@ -53,7 +53,7 @@ func newAbove(f *network) *above {
 	return a
 }
 
-// of is what is noted of the places above a location, by id and case.
+// of is what is noted about the places upstream of a location, by id and case.
 func (a *above) of(i int) []Feed {
 	l := &a.site.Locations[i]
 	a.search++
@@ -84,7 +84,7 @@ func (a *above) of(i int) []Feed {
 	return all
 }
 
-// feeds are what is noted of a location for those below it.
+// feeds is what is noted about a location for those below it.
 func (l *Location) feeds(plate *Transformer) []Feed {
 	all := make([]Feed, len(l.Cases))
 	for i := range all {
@@ -104,14 +104,13 @@ func (f *Feed) plate(t *Transformer) {
 	}
 }
 
-// Upstream is a place above a location as its record notes it.
+// Upstream is a place upstream of a location as its record notes it.
 type Upstream struct {
-	*Location             // with no more than what a Feed says
+	*Location             // with only what a Feed says
 	Plate     Transformer // zero for none
 }
 
-// Above are the places that a location's record notes, in the order of their
-// ids.
+// Above returns the places that a location's record notes, in the order of their ids.
 func (in *Inputs) Above() []Upstream {
 	var all []Upstream
 	for _, f := range in.Feeds {

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// Acceptance is that a named person takes responsibility for a finding at a location, for
-// rows prepared on or before its day.
+// Acceptance records that a named person takes responsibility for a finding at a
+// location, for rows prepared on or before its day.
 type Acceptance struct {
 	Finding Code   `json:"finding"`
 	By      string `json:"by"`
@@ -18,13 +18,13 @@ type Acceptance struct {
 
 	At   []string `json:"-"` // ids; those that site.toml names
 	Line int      `json:"-"` // of site.toml
-	// Numbers are those that it was given for, see [Site.Numbers]; "" where a
-	// person typed it and nobody knows.
+	// Numbers identifies the numbers that it was given for, see [Site.Numbers]; ""
+	// if a person typed it by hand.
 	Numbers string `json:"-"`
 }
 
-// accepted is who is responsible for findings of a code at the location, or nil: of
-// several the one whose acceptance ends last.
+// accepted is the acceptance of findings of a code at the location, or nil; of
+// several the one that ends last.
 func (in *Inputs) accepted(c Code) *Acceptance {
 	var last *Acceptance
 	for i := range in.Accept {
@@ -36,8 +36,8 @@ func (in *Inputs) accepted(c Code) *Acceptance {
 	return last
 }
 
-// Accepting is the acceptance that counts for findings of a code at the
-// location, and the last day on which it does; nil for none.
+// Accepting is the acceptance that counts for findings of a code at the location,
+// and the last day on which it does; nil for none.
 func (in *Inputs) Accepting(c Code) (by *Acceptance, end Date) {
 	if by = in.accepted(c); by != nil {
 		end = by.End(in.reviewBy())
@@ -45,7 +45,7 @@ func (in *Inputs) Accepting(c Code) (by *Acceptance, end Date) {
 	return by, end
 }
 
-// accepting are the acceptances that count for a location on a day.
+// accepting returns the acceptances that count for a location on a day.
 func (s *Site) accepting(in *Inputs, index map[string]int, today Date) []Acceptance {
 	var all []Acceptance
 	for i := range s.Policy.Accept {
@@ -58,10 +58,10 @@ func (s *Site) accepting(in *Inputs, index map[string]int, today Date) []Accepta
 	return all
 }
 
-// Numbers stand for what an acceptance of a finding covers: the cells of
-// the location's rows that decide its label, less their dates; where the finding
-// follows from other rows too, also the fault currents of those. index is that
-// of the site.
+// Numbers is a digest of what an acceptance of a finding covers: the cells of the
+// location's rows that decide its label, without their dates; if the finding also
+// follows from other rows, the fault currents of those too. index is that of the
+// site.
 func (s *Site) Numbers(l *Location, code Code, index map[string]int) string {
 	h := sha256.New()
 	write := func(of *Location, keep func(*Column) bool) {
@@ -93,8 +93,8 @@ func (s *Site) Numbers(l *Location, code Code, index map[string]int) string {
 	return hex.EncodeToString(h.Sum(nil)[:6])
 }
 
-// counts reports whether an acceptance counts on a day for rows prepared on
-// another, whose REVIEW BY is a third.
+// counts reports whether an acceptance counts today for rows with these prepared
+// and REVIEW BY dates.
 func (a *Acceptance) counts(id string, prepared, reviewBy, today Date) bool {
 	return slices.Contains(a.At, id) && !today.Before(a.Date) && !a.Date.Before(prepared) && !a.End(reviewBy).Before(today)
 }
@@ -110,7 +110,7 @@ func (l *Location) latest() Date {
 	return d
 }
 
-// UnusedAcceptances are cautions for the policy's acceptances that meet no
+// UnusedAcceptances returns cautions about the policy's acceptances that match no
 // finding of a site's assessments, at one of their places or at any.
 func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 	met := map[string]bool{}
@@ -131,14 +131,14 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 		}
 		if a.Numbers == "" {
 			unused = append(unused, Finding{Level: Caution, Code: AcceptUnbound, Field: "accept", Line: a.Line,
-				Message: fmt.Sprintf("the acceptance of %s by %s is bound to no numbers, so it would cover others too; "+
-					"the command accept writes one that is", a.Finding, a.By)})
+				Message: fmt.Sprintf("the acceptance of %s by %s is not tied to any numbers, so it would also cover changed ones; "+
+					"write it with vouchmark accept, which ties it to the numbers", a.Finding, a.By)})
 		}
 		for _, id := range a.At {
 			if !met[id+" "+string(a.Finding)] {
 				unused = append(unused, Finding{Level: Caution, Code: AcceptUnused, Field: "accept", Line: a.Line,
-					Message: fmt.Sprintf("%s at %s was accepted by %s on %s, and that meets no finding there now: "+
-						"it is gone, the study is newer, the numbers have changed, or the acceptance has ended; take the entry out, or accept again",
+					Message: fmt.Sprintf("%s at %s was accepted by %s on %s, but there is no such finding for it to cover: "+
+						"the finding is gone, the study is newer, the numbers have changed, or the acceptance has ended; delete the entry, or accept again",
 						a.Finding, id, a.By, a.Date)})
 			}
 		}
@@ -146,20 +146,20 @@ func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
 	return unused
 }
 
-// Acceptable reports whether a named person may take responsibility for the finding: it is
-// an error that still stops the label, of a code and kind that can be accepted.
+// Acceptable reports whether a named person may accept the finding: it is an error
+// that still stops the label, of a code and kind that can be accepted.
 func (f *Finding) Acceptable() bool { return f.Level == Error && !f.final && f.Code.Acceptable() }
 
-// Lateness says why an acceptance given on its date for rows of that date and
-// REVIEW BY would not count on a day or never; "" where it does.
+// Lateness says why an acceptance would not count today, or never, for rows with
+// these prepared and REVIEW BY dates; "" if it does.
 func (a *Acceptance) Lateness(in *Inputs, today Date) (part, why string) {
 	study, last := in.Location.latest(), a.End(in.reviewBy())
 	switch {
 	case a.Date.Before(study):
-		return "date", fmt.Sprintf("%s is before the study of %s: an acceptance is for rows prepared on or before its day",
+		return "date", fmt.Sprintf("%s is before the study of %s: an acceptance covers only rows prepared on or before its date",
 			a.Date, study)
 	case last.Before(a.Date):
-		return "until", fmt.Sprintf("%s is before %s, the day of the acceptance", last, a.Date)
+		return "until", fmt.Sprintf("%s is before %s, the date of the acceptance", last, a.Date)
 	case last.Before(today):
 		return "until", fmt.Sprintf("%s has passed (today is %s)", last, today)
 	}

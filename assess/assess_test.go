@@ -206,7 +206,7 @@ func TestLoopShowsItsPath(t *testing.T) {
 	if f := all[0].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "A is fed from B is fed from C is fed from A") {
 		t.Errorf("A: %v", f)
 	}
-	if f := all[3].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "only a circular feed leads here: A is fed from B") {
+	if f := all[3].Findings; len(f) != 1 || !strings.Contains(f[0].Message, "fed only by a circular feed: A is fed from B") {
 		t.Errorf("D, which only the loop feeds: %v", f)
 	}
 	if len(all[4].Findings) != 0 {

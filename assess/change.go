@@ -15,12 +15,12 @@ const (
 	// Below is the place and all that is fed from it, over any of several
 	// feeds, and every location whose protective device stands there.
 	Below Reach = "below"
-	// Connected is everything that is connected with the place, beside and
-	// above too: a change of the sources of fault current.
+	// Connected is everything connected with the place, also at its side and
+	// upstream: a change of the sources of fault current.
 	Connected Reach = "connected"
 )
 
-// ChangeKind is what was changed, in trade words, as changes.toml spells it.
+// ChangeKind is what was changed, in trade words, as changes.toml writes it.
 type ChangeKind struct {
 	Name  string
 	Reach Reach
@@ -52,8 +52,8 @@ var ChangeKinds = []ChangeKind{
 // ChangesFile is where a site folder keeps its log.
 const ChangesFile = "changes.toml"
 
-// Log is what was altered on the power system, and how each was settled. Its
-// entries are in the order of changes.toml, to which they are only appended.
+// Log lists the changes of the power system and how each was settled, in the order
+// of changes.toml, which only grows.
 type Log struct {
 	Changes     []Change
 	Settlements []Settlement
@@ -68,31 +68,31 @@ type Change struct {
 	Kind ChangeKind
 	Note string
 	By   string
-	New  map[string]NewValues // what somebody knows of single locations after the change
+	New  map[string]NewValues // what is known about single locations after the change
 	Line int                  // of changes.toml
 }
 
 // Words tell of a change: what, where and when.
 func (c *Change) Words() string { return c.Kind.Name + " at " + c.At + " on " + c.Date.String() }
 
-// Settlement clears a change for the locations in its scope: a qualified
-// person found that their labels hold even so.
+// Settlement clears a change for the locations in its scope: a qualified person
+// found that their labels still hold.
 type Settlement struct {
 	Change string // the change's ID
 	Date   Date
 	By     string
 	Reason string
 	Scope  Scope
-	// AgainstScreening is why labels hold for which more was told than they
-	// print; "" where nobody says so, and then it releases no such label.
+	// AgainstScreening says why labels hold although their screening is above what
+	// they print; "" for no reason, and then it releases no such label.
 	AgainstScreening string
 	Line             int
 }
 
-// Finds says what a review found of the study.
+// Finds is what a review found about the study.
 type Finds string
 
-// The findings of a review, as changes.toml spells them.
+// The findings of a review, as changes.toml writes them.
 const (
 	FoundRight Finds = "right" // a new interval begins
 	FoundWrong Finds = "wrong" // in question until a later survey
@@ -120,9 +120,9 @@ func (s Scope) Holds(id string) bool { return s.All || slices.Contains(s.IDs, id
 // ChangeNames are the names of changes so far.
 type ChangeNames map[string]bool
 
-// Next names another change by its day, its place and its number among those
-// of that day and place. A name that is taken, also by a change of a place
-// whose id ends in a number, is passed over.
+// Next names another change by its day, its place and its number among those of
+// that day and place. A name that is taken, also by a change at a place whose id
+// ends in a number, is skipped.
 func (n ChangeNames) Next(date Date, at string) string {
 	first := date.String() + "/" + at
 	id := first
@@ -142,7 +142,7 @@ func (l *Log) NextID(date Date, at string) string {
 	return names.Next(date, at)
 }
 
-// Reviewed gives for a location the reviews until today that found its study so.
+// Reviewed returns the reviews up to today with this finding for a location.
 func (l *Log) Reviewed(finding Finds, today Date) func(id string) []*Review {
 	byID := map[string][]*Review{}
 	for i := range l.Reviews {
@@ -160,9 +160,9 @@ func (l *Log) Reviewed(finding Finds, today Date) func(id string) []*Review {
 	return func(id string) []*Review { return slices.Concat(byID[""], byID[id]) }
 }
 
-// ReviewedRight gives for a location the last review until today that found
-// its study, prepared on a day, right. A review on or after the day of a newer
-// study, zero for none, was of that one.
+// ReviewedRight returns the last review up to today that found a location's study
+// right. A review on or after the day of a newer study, zero for none, was of that
+// one.
 func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *Review {
 	right := l.Reviewed(FoundRight, today)
 	return func(id string, prepared, newer Date) *Review {
@@ -177,19 +177,19 @@ func (l *Log) ReviewedRight(today Date) func(id string, prepared, newer Date) *R
 	}
 }
 
-// Findings are what a person must look at in a site as a whole: in its policy,
-// entries of changes.toml that do not count yet, and devices.csv.
+// Findings is what a person must look at in a site as a whole: its policy, entries
+// of changes.toml that do not count yet, and devices.csv.
 func (s *Site) Findings(today Date) []Finding {
 	all := slices.Clone(s.Policy.Findings)
 	if e := s.Policy.Edition; !shock.Holds(e) {
 		all = append(all, Finding{Level: Caution, Code: EditionUnknown, Field: "edition",
-			Message: fmt.Sprintf("the tables of %q are not held: approach boundaries are those of NFPA 70E-2024, and are cited so; "+
+			Message: fmt.Sprintf("this program does not have the tables of %q: approach boundaries are those of NFPA 70E-2024, and are cited as such; "+
 				"compare them with your own edition", e)})
 	}
 	policy := len(all)
 	add := func(line int, what string, d Date) {
 		if today.Before(d) {
-			text := fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait",
+			text := fmt.Sprintf("the %s is dated %s, after today (%s), and does not count yet; correct the date, or wait until then",
 				what, d, today)
 			all = append(all, Finding{Level: Caution, Code: EntryAhead, Field: "date", Message: text, File: ChangesFile, Line: line})
 		}

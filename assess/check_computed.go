@@ -8,7 +8,7 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// compute evaluates every case and says what a person must know of it.
+// compute evaluates every case and adds what a person must know about it.
 func (a *Assessment) compute() {
 	l := a.Location
 	a.Computed = make([]*Computed, len(l.Cases))
@@ -20,15 +20,15 @@ func (a *Assessment) compute() {
 		a.provenOf(i)
 		switch {
 		case c.Method != Stated && !a.frequencyKnown(c):
-			a.errorf(c.Line, Frequency, "frequency_hz", "%s; the study's own number prints with method = stated", reason)
+			a.errorf(c.Line, Frequency, "frequency_hz", "%s; to print the study's own number, set method = stated", reason)
 		case below:
 			a.errorf(c.Line, MayNotClear, "curve", "%s: at this current %s may not clear the arc at all; ask the engineer of the study",
 				reason, c.deviceName())
 		case !a.fits(c):
-			a.errorf(c.Line, MethodUnfit, "method", "%s is not for %s at %s V: leave the method empty, or name the one of the study",
+			a.errorf(c.Line, MethodUnfit, "method", "%s is not for %s at %s V: leave the method empty, or enter the one that the study used",
 				c.Method, l.Supply, Number(l.Voltage))
 		case r == nil && c.Method != Stated:
-			a.cautionf(c.Line, NotRecomputable, "method", "not recomputable by %s: %s", c.Method, reason)
+			a.cautionf(c.Line, NotRecomputable, "method", "cannot be recomputed by %s: %s", c.Method, reason)
 		case r != nil:
 			a.sayComputed(c, r)
 		}
@@ -38,13 +38,13 @@ func (a *Assessment) compute() {
 	}
 	if len(l.Assumed()) > 0 {
 		a.cautionf(l.Cases[0].Line, TypicalValues, "class", "%s taken from the typical values of IEEE 1584-2018 for %s; "+
-			"put the measured ones into the row", assumed(l), l.Class)
+			"enter the measured ones in the row", assumed(l), l.Class)
 	}
 }
 
-// fits reports whether a case's method is for its supply and voltage: Lee's is
-// theoretical, and only above 15 kV (at 480 V it gives less than the model of
-// IEEE 1584-2018).
+// fits reports whether a case's method is for its supply and voltage. Lee's method
+// is theoretical, and only for above 15 kV (at 480 V it gives less than the model
+// of IEEE 1584-2018).
 func (a *Assessment) fits(c *Case) bool {
 	l := a.Location
 	switch c.Method {
@@ -58,13 +58,13 @@ func (a *Assessment) fits(c *Case) bool {
 	return true
 }
 
-// provenOf keeps what a row proves beyond what it states, or beyond what its own
-// durations give.
+// provenOf keeps what the inputs of a row prove beyond what it states, or beyond
+// what its own durations give.
 func (a *Assessment) provenOf(i int) {
 	c := &a.Location.Cases[i]
 	r, below := a.prove(c, a.Computed[i])
 	if below {
-		a.errorf(c.Line, MayNotClear, "curve", "by %s the device has no time at this arcing current: %s may not clear the arc at all; "+
+		a.errorf(c.Line, MayNotClear, "curve", "%s gives no clearing time at this arcing current: %s may not clear the arc at all; "+
 			"ask the engineer of the study", c.Curve, c.deviceName())
 	}
 	if r == nil {
@@ -84,7 +84,7 @@ func (a *Assessment) provenOf(i int) {
 	}
 }
 
-// byOwn reports whether what a case's own durations give would govern it.
+// byOwn reports whether a case's own durations would give the governing result.
 func (a *Assessment) byOwn(c *Case, own *Computed) bool {
 	return own != nil && (c.Energy == 0 || a.Policy.Govern == GovernComputed)
 }
@@ -99,35 +99,35 @@ func assumed(l *Location) string {
 	return strings.Join(parts, ", ")
 }
 
-// sayComputed gives the cautions of one evaluation.
+// sayComputed adds the cautions of one evaluation.
 func (a *Assessment) sayComputed(c *Case, r *Computed) {
-	// The basis says that the DC method is not an arc test: here it would be said
-	// of every battery.
+	// The basis says that the DC method is not based on arc tests: here that would
+	// be repeated for every battery.
 	for _, text := range (r.Cautions &^ arc.CautionDC).List() {
 		a.cautionf(c.Line, MethodLimits, "method", "%s", text)
 	}
 	if r.capped() {
-		a.cautionf(c.Line, TwoSecondsCounted, "clear_ms", "the arc lasts longer than two seconds and counts as two: %s",
+		a.cautionf(c.Line, TwoSecondsCounted, "clear_ms", "the arc lasts longer than two seconds; two seconds are used because: %s",
 			a.twoSecondReason(c))
 	} else if longest := max(r.Clear, r.ClearReduced); longest > TwoSeconds {
 		a.longArc(c, longest)
 	}
 	if r.Governs == "reduced" {
 		a.cautionf(c.Line, ReducedGoverns, "clear_reduced_ms", "the reduced arcing current governs: "+
-			"%.4g kA clears in %.4g ms and gives %.4g cal/cm2, the full %.4g kA in %.4g ms and %.4g",
+			"%.4g kA clears in %.4g ms and gives %.4g cal/cm², the full %.4g kA clears in %.4g ms and gives %.4g cal/cm²",
 			r.ArcingReduced, r.ClearReduced, r.EnergyReduced, r.Arcing, r.Clear, r.EnergyFull)
 	}
 	a.curveAgainstRow(c, r)
 }
 
 func (a *Assessment) longArc(c *Case, ms MS) {
-	a.cautionf(c.Line, LongArc, "clear_ms", "the arc lasts %.3g s; where a person can surely get away two seconds are usually "+
-		"reasonable (IEEE 1584-2018, engineering judgement), which the owner may set with a reason", ms/1000)
+	a.cautionf(c.Line, LongArc, "clear_ms", "the arc lasts %.3g s; if a person can surely get away, two seconds are usually "+
+		"reasonable (IEEE 1584-2018, engineering judgment); the owner may set that, with a reason", ms/1000)
 }
 
-// curveAgainstRow holds the duration that a row states against the device's
-// curve: a longer time on the curve is a caution, and a current below what
-// clears the device is the same error as without a stated duration.
+// curveAgainstRow compares the duration that a row states with the device's curve:
+// a longer time on the curve is a caution, and a current below what trips the
+// device is the same error as without a stated duration.
 func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
 	curve := a.Curves[c.Curve]
 	if curve == nil {
@@ -144,17 +144,17 @@ func (a *Assessment) curveAgainstRow(c *Case, r *Computed) {
 		ms, err := curve.ClearMS(float64(d.at))
 		switch {
 		case err != nil && curve.below(float64(d.at)):
-			a.errorf(c.Line, MayNotClear, "curve", "the row says %.4g ms, but by %s %v: at this current %s may not clear the arc at all; "+
+			a.errorf(c.Line, MayNotClear, "curve", "the row says %.4g ms, but according to %s %v: at this current %s may not clear the arc at all; "+
 				"ask the engineer of the study",
 				d.stated, c.Curve, err, c.deviceName())
 		case err == nil && ms > float64(d.stated)*(1+a.Policy.TolerancePercent/100):
-			a.cautionf(c.Line, CurveSlower, d.column, "the row says %.4g ms, the curve %s says %.4g ms at %.4g kA; "+
-				"ask the engineer of the study which holds", d.stated, c.Curve, ms, d.at)
+			a.cautionf(c.Line, CurveSlower, d.column, "the row says %.4g ms, but the curve %s says %.4g ms at %.4g kA; "+
+				"ask the engineer of the study which is right", d.stated, c.Curve, ms, d.at)
 		}
 	}
 }
 
-// Standard is a method's name as a person writes it.
+// Standard is a method's name for a person.
 func (m Method) Standard() string {
 	switch m {
 	case IEEE1584:
@@ -164,38 +164,38 @@ func (m Method) Standard() string {
 	case DCMaxPower:
 		return "the DC maximum-power method (NFPA 70E D.5)"
 	}
-	return "the study's word alone"
+	return "the study's statement alone"
 }
 
-// checkGeometry compares gap and working distance with what is typical of the
-// class, and says what IEEE 1584-2018 says of small low-voltage sources.
+// checkGeometry compares gap and working distance with what is typical of the class,
+// and repeats what IEEE 1584-2018 says about small low-voltage sources.
 func (a *Assessment) checkGeometry() {
 	l := a.Location
 	line := l.Cases[0].Line
 	if t, ok := typicalOf(l); ok {
 		for i := range l.Cases {
 			if c := &l.Cases[i]; !l.assumed("gap_mm") && unlike(float64(c.Gap), t.GapMM) {
-				a.cautionf(c.Line, GapUntypical, "gap_mm", "a gap of %.4g mm is unlike %s, typically %g mm (IEEE 1584-2018); "+
+				a.cautionf(c.Line, GapUntypical, "gap_mm", "a gap of %.4g mm is unusual for %s, typically %g mm (IEEE 1584-2018); "+
 					"compare it with the equipment", c.Gap, t.Name, t.GapMM)
 				break
 			}
 		}
 		if !l.assumed("distance_mm") && unlike(float64(l.Distance), t.DistanceMM) {
-			a.cautionf(line, DistanceUntypical, "distance_in", "a working distance of %.4g in is unlike %s, typically %g in (IEEE 1584-2018); "+
+			a.cautionf(line, DistanceUntypical, "distance_in", "a working distance of %.4g in is unusual for %s, typically %g in (IEEE 1584-2018); "+
 				"compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
 		}
 	}
 	if l.Voltage < 50 && !a.found(VoltageTooLow) {
 		a.cautionf(line, BelowFiftyVolts, "voltage_v", "%.6g V is below 50 V, where the tables specify no approach boundary; "+
-			"make sure that it was not meant in kV", l.Voltage)
+			"make sure that kilovolts were not meant", l.Voltage)
 	}
 	for _, c := range l.Cases {
 		if l.Supply != shock.DC && l.Voltage >= 50 && l.Voltage <= 240 && c.Fault > 0 && c.Fault < 2 {
 			a.cautionf(c.Line, SmallSource, "fault_ka", "at %g V and %.4g kA a sustained arc is possible but less likely "+
-				"(IEEE 1584-2018: 240 V or less, below 2000 A); it is a likelihood and no exemption", l.Voltage, c.Fault)
+				"(IEEE 1584-2018: 240 V or less, below 2000 A); this is a likelihood, not an exemption", l.Voltage, c.Fault)
 		}
 	}
 }
 
-// unlike allows a tenth for rounding and for sizes between; a house choice.
+// unlike allows a tenth for rounding and for sizes in between; a house choice.
 func unlike(x, typical float64) bool { return x > 0 && math.Abs(x/typical-1) > 0.1 }

@@ -7,22 +7,22 @@ import (
 	"strings"
 )
 
-// A clearing time holds only for a device that is maintained: one that was not
-// may open later than the study says, and a later one is a hotter arc (NFPA
-// 70E-2024 130.5, from memory, with 205.4 and 210.5 on maintenance and its
-// records; common practice). The intervals are the owner's.
+// A clearing time is valid only for a maintained device: one without maintenance may
+// open later than the study says, and the arc then releases more energy (NFPA
+// 70E-2024 130.5, from memory, with 205.4 and 210.5 on maintenance and its records;
+// common practice). The intervals are the owner's.
 
-// DeviceKey names a device by its place, to be compared. Letter case does not
-// matter in the device's own name: a failed device must not be missed because
-// of it.
+// DeviceKey identifies a device by its place and name, for comparing. Letter case
+// does not matter in the device's own name: a failed device must not be missed
+// because of it.
 func DeviceKey(name, at string) string { return at + "\x00" + strings.ToLower(name) }
 
 // Key names the device; see [DeviceKey].
 func (d *Device) Key() string { return DeviceKey(d.Name, d.At) }
 
-// DeviceKeys name the device that clears the arc in a case. Where the row does not
-// say where it is, it is in the location itself or in what feeds it: one that
-// failed must not be missed for an empty cell.
+// DeviceKeys identifies the device that clears the arc in a case. If the row does
+// not say where it is installed, the location itself and what feeds it both count: a
+// failed device must not be missed because of an empty cell.
 func (l *Location) DeviceKeys(i int) []string {
 	c := &l.Cases[i]
 	if c.DeviceAt != "" {
@@ -38,7 +38,7 @@ func (l *Location) DeviceKeys(i int) []string {
 // Where names the device and its place for a person.
 func (d *Device) Where() string { return d.Name + " at " + d.At }
 
-// last is the maintenance that counts on a day: none that is dated after it.
+// last is the maintenance that counts on a day; one dated later does not count.
 func (d *Device) last(today Date) Date {
 	if today.Before(d.Maintained) {
 		return Date{}
@@ -46,12 +46,12 @@ func (d *Device) last(today Date) Date {
 	return d.Maintained
 }
 
-// FailedBy reports whether the device's last maintenance until a day failed.
+// FailedBy reports whether the device failed its last maintenance up to a day.
 func (d *Device) FailedBy(today Date) bool { return d.Failed && !d.last(today).IsZero() }
 
-// Due is when the device is to be maintained next, as known on a day, and
-// whether it is to be at all. A zero day is at once: no maintenance is known. A
-// device that failed is not due: it is to be repaired or replaced.
+// Due is when the device's next maintenance is due, as known on a day, and whether
+// any is. A zero day means at once: no maintenance is known. A device that failed
+// is not due: it must be repaired or replaced.
 func (d *Device) Due(today Date) (Date, bool) {
 	last := d.last(today)
 	switch {
@@ -63,35 +63,35 @@ func (d *Device) Due(today Date) (Date, bool) {
 	return last.AddMonths(d.IntervalMonths), true
 }
 
-// Overdue reports whether the device was to be maintained before a day.
+// Overdue reports whether the device's maintenance was due before a day.
 func (d *Device) Overdue(today Date) bool {
 	by, due := d.Due(today)
 	return due && by.Before(today)
 }
 
-// DueWords say when the device is or was to be maintained.
+// DueWords says when the device's maintenance is or was due.
 func (d *Device) DueWords(today Date) string {
 	by, _ := d.Due(today)
 	if by.IsZero() {
-		return fmt.Sprintf("%s is to be maintained every %d months, and no maintenance of it is on record",
+		return fmt.Sprintf("maintenance of %s is due every %d months, and none is on record",
 			d.Where(), d.IntervalMonths)
 	}
 	verb := "is"
 	if by.Before(today) {
 		verb = "was"
 	}
-	return fmt.Sprintf("the maintenance of %s %s due by %s (last maintained %s, interval %d months)",
+	return fmt.Sprintf("maintenance of %s %s due by %s (last maintained %s, interval %d months)",
 		d.Where(), verb, by, d.Maintained, d.IntervalMonths)
 }
 
-// OverdueWords say that the device is overdue, why that matters where it clears
-// the arc, and what to do.
+// OverdueWords says that the device is overdue, why that matters if it clears the
+// arc, and what to do.
 func (d *Device) OverdueWords(today Date) string {
-	return d.DueWords(today) + "; it clears the arc here, and unmaintained it may clear later than the study says " +
+	return d.DueWords(today) + "; it clears the arc here, and without maintenance it may clear later than the study says " +
 		"(NFPA 70E 130.5): " + MaintainDevice
 }
 
-// FailedWords say that the device failed, and who says so.
+// FailedWords says that the device failed, and who reported it.
 func (d *Device) FailedWords() string {
 	text := fmt.Sprintf("%s failed its maintenance test on %s", d.Where(), d.Maintained)
 	if d.By != "" {
@@ -103,14 +103,14 @@ func (d *Device) FailedWords() string {
 	return text
 }
 
-// What clears a device that is overdue, and one that failed.
+// What to do about a device that is overdue, and about one that failed.
 const (
-	MaintainDevice = "maintain it, then enter the day and the result in " + DevicesFile
+	MaintainDevice = "maintain it, then enter the date and the result in " + DevicesFile
 	RepairDevice   = "repair or replace the device, then enter its new result in " + DevicesFile +
-		"; another device also needs a new study"
+		"; a different device also requires a new study"
 )
 
-// DevicesByKey finds the devices of devices.csv.
+// DevicesByKey indexes the devices of devices.csv.
 func (s *Site) DevicesByKey() map[string]*Device {
 	all := make(map[string]*Device, len(s.Devices))
 	for i := range s.Devices {
@@ -119,8 +119,8 @@ func (s *Site) DevicesByKey() map[string]*Device {
 	return all
 }
 
-// Clearing are the devices among those that clear the location's arc in any
-// case, each once.
+// Clearing returns those of the devices that clear the location's arc in any case,
+// each once.
 func (l *Location) Clearing(devices map[string]*Device) []*Device {
 	var all []*Device
 	for i := range l.Cases {
@@ -133,8 +133,8 @@ func (l *Location) Clearing(devices map[string]*Device) []*Device {
 	return all
 }
 
-// checkDevices finds devices that are overdue or failed. It follows from
-// devices.csv and the day, so no record holds it.
+// checkDevices finds devices that are overdue or failed. That follows from
+// devices.csv and the day, so no record contains it.
 func (a *Assessment) checkDevices(devices map[string]*Device, today Date) {
 	for _, d := range a.Location.Clearing(devices) {
 		f := Finding{Level: Caution, Field: "device", File: DevicesFile, Line: d.Line}
@@ -152,8 +152,8 @@ func (a *Assessment) checkDevices(devices map[string]*Device, today Date) {
 	}
 }
 
-// deviceFindings are cautions about devices.csv itself: results that do not
-// count yet, and devices that no row names, of which a failure would reach no
+// deviceFindings returns cautions about devices.csv itself: results that do not
+// count yet, and devices that no row names, so that their failure would reach no
 // label.
 func (s *Site) deviceFindings(today Date) []Finding {
 	named := map[string]bool{}
@@ -170,8 +170,8 @@ func (s *Site) deviceFindings(today Date) []Finding {
 		d := &s.Devices[i]
 		if today.Before(d.Maintained) {
 			all = append(all, Finding{Level: Caution, Code: EntryAhead, Field: "maintained", File: DevicesFile, Line: d.Line,
-				Message: fmt.Sprintf("the maintenance of %s is dated %s, after today (%s), and does not count yet; "+
-					"correct the date, or wait", d.Where(), d.Maintained, today)})
+				Message: fmt.Sprintf("maintenance of %s is dated %s, after today (%s), and does not count yet; "+
+					"correct the date, or wait until then", d.Where(), d.Maintained, today)})
 		}
 		if !named[d.Key()] {
 			unnamed = append(unnamed, d)
@@ -180,13 +180,13 @@ func (s *Site) deviceFindings(today Date) []Finding {
 	if len(unnamed) > 0 {
 		all = append(all, Finding{Level: Caution, Code: DeviceUnnamed, Field: "device", File: DevicesFile, Line: unnamed[0].Line,
 			Message: "no row of locations.csv names " + few(unnamed) + " under device and device_at: " +
-				"were one of them overdue or failed, no label would show it; write the names alike, or leave them out"})
+				"if one of them is overdue or fails, no label shows it; spell the names alike in both files, or delete these devices"})
 	}
 	slices.SortStableFunc(all, func(a, b Finding) int { return cmp.Compare(a.Line, b.Line) })
 	return all
 }
 
-// few names some devices, and says how many more there are.
+// few names some devices and says how many more there are.
 func few(devices []*Device) string {
 	const most = 5
 	var names []string

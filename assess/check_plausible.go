@@ -6,14 +6,14 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// What cannot well be meant: mostly a number in the unit of another column.
-// The limits are house choices, drawn around what low- and medium-voltage
-// plants have; each may be accepted by name.
+// What was probably not meant: mostly a number in the unit of another column. The
+// limits are house choices around what low- and medium-voltage plants have; each
+// finding may be accepted by name.
 
 const (
 	tooManyKA     KA    = 300
 	tooFewKA      KA    = 0.1
-	aliveKA       KA    = 0.5 // more than this is seldom a circuit under 50 V; of a battery somebody says so
+	aliveKA       KA    = 0.5 // a circuit under 50 V seldom has more; for a battery the class says so
 	shortestMS    MS    = 8   // half a cycle of 60 Hz: what current-limiting fuses need
 	shortMediumMS MS    = 33  // above 1 kV: two cycles, the fastest breaker and relay
 	mediumVolts   Volts = 1000
@@ -35,22 +35,22 @@ func (a *Assessment) checkVoltage() {
 			}
 		}
 		if why == "" && l.Supply == shock.AC3 {
-			why = "is not a three-phase system of any plant"
+			why = "is not a three-phase system voltage"
 		}
 		if why == "" && !slices.Contains([]string{"", "battery", "other"}, l.Class) {
 			why = "is the voltage of a " + l.Class
 		}
 		if why != "" {
-			a.errorf(line, VoltageTooLow, "voltage_v", "%s V %s: were kilovolts meant? Correct the voltage, or its unit",
+			a.errorf(line, VoltageTooLow, "voltage_v", "%s V %s: were kilovolts meant? Correct the voltage or its unit",
 				Number(v), why)
 		}
 	case l.Supply == shock.AC3 && (v < 200 || v == 277 || v == 347):
 		a.errorf(line, VoltageUnusual, "voltage_v", "%s V is not a usual voltage between phases: were kilovolts meant, "+
-			"or is it phase to neutral? Give the voltage between phases", Number(v))
+			"or is it phase to neutral? Enter the voltage between phases", Number(v))
 	}
 }
 
-// checkComputedVoltage is the same by an energy that is recomputed.
+// checkComputedVoltage does the same with the recomputed energy.
 func (a *Assessment) checkComputedVoltage() {
 	l := a.Location
 	if l.Voltage >= 50 || a.Energy.Value < Threshold || a.Energy.From != FromComputed ||
@@ -58,7 +58,7 @@ func (a *Assessment) checkComputedVoltage() {
 		return
 	}
 	a.errorf(l.Cases[0].Line, VoltageTooLow, "voltage_v", "%s V has %s cal/cm² of recomputed incident energy: "+
-		"were kilovolts meant? Correct the voltage, or its unit", Number(l.Voltage), Number(a.Energy.Value))
+		"were kilovolts meant? Correct the voltage or its unit", Number(l.Voltage), Number(a.Energy.Value))
 }
 
 // checkCurrents finds amperes and kiloamperes mixed up.
@@ -67,7 +67,7 @@ func (a *Assessment) checkCurrents() {
 	high := func(line int, column string, i KA) {
 		if i > tooManyKA {
 			a.errorf(line, CurrentTooHigh, column, "%s kA is more than any plant has: were amperes meant? "+
-				"Correct the current, or its unit", Number(i))
+				"Correct the current or its unit", Number(i))
 		}
 	}
 	high(l.Cases[0].Line, "rating_ka", l.Rating)
@@ -77,13 +77,13 @@ func (a *Assessment) checkCurrents() {
 		high(c.Line, "device_rating_ka", c.DeviceRating)
 		if l.Supply == shock.AC3 && c.Fault > 0 && c.Fault < tooFewKA {
 			a.errorf(c.Line, CurrentTooLow, "fault_ka", "%s kA is less than a three-phase system has: were kiloamperes meant? "+
-				"Correct the current, or its unit", Number(c.Fault))
+				"Correct the current or its unit", Number(c.Fault))
 		}
 	}
 }
 
-// checkDurations finds seconds or cycles in a column of milliseconds, and a
-// reduced current that would clear sooner than the full one.
+// checkDurations finds seconds or cycles in a column of milliseconds, and a reduced
+// current that would clear sooner than the full one.
 func (a *Assessment) checkDurations() {
 	for i := range a.Location.Cases {
 		c := &a.Location.Cases[i]
@@ -96,26 +96,26 @@ func (a *Assessment) checkDurations() {
 			switch {
 			case d.ms == 0 || a.givenByCurve(c, d.ms, d.at):
 			case d.ms < shortestMS:
-				a.errorf(c.Line, DurationTooShort, d.column, "%s ms is shorter than any device clears but by its curve: "+
+				a.errorf(c.Line, DurationTooShort, d.column, "%s ms is shorter than devices clear, unless a curve shows it: "+
 					"were seconds or cycles meant? Correct the duration, or give the device's curve", Number(d.ms))
 			case d.ms < shortMediumMS && a.Location.Voltage > mediumVolts:
-				a.cautionf(c.Line, DurationTooShort, d.column, "%s ms is shorter than relay and breaker need at this voltage; "+
+				a.cautionf(c.Line, DurationTooShort, d.column, "%s ms is shorter than a relay and breaker need at this voltage; "+
 					"compare it with the study report", Number(d.ms))
 			}
 		}
 		if c.ClearReduced > 0 && c.ClearReduced < c.Clear*(1-1e-9) {
-			a.cautionf(c.Line, ReducedClearsSooner, "clear_reduced_ms", "the reduced arcing current clears in %s ms, the full one in %s ms: "+
-				"an overcurrent device does not clear sooner at a lower current (common practice); the two may be mixed up",
+			a.cautionf(c.Line, ReducedClearsSooner, "clear_reduced_ms", "the reduced arcing current clears in %s ms, the full one only in %s ms: "+
+				"an overcurrent device does not clear sooner at a lower current (common practice); check whether the two are mixed up",
 				Number(c.ClearReduced), Number(c.Clear))
 		}
 	}
 }
 
-// arcing is the current at which a duration of a case holds, where it is known.
+// arcing is the current to which a duration of a case belongs, if known.
 func arcing(c *Case, r *Computed, reduced bool) KA {
 	switch {
 	case r == nil:
-		return c.Fault // of a stated row nothing nearer is known
+		return c.Fault // nothing better is known for a stated row
 	case reduced:
 		return r.ArcingReduced
 	case r.Arcing == 0: // Lee's method reads a curve at the fault current
@@ -134,8 +134,8 @@ func (a *Assessment) givenByCurve(c *Case, ms MS, at KA) bool {
 	return err == nil && t <= float64(ms)*(1+a.Policy.TolerancePercent/100)
 }
 
-// checkDistance finds a working distance at which nobody works. The usual ones
-// are 18 to 24 in up to 1 kV, 36 in up to 15 kV (IEEE 1584-2018, Table 10).
+// checkDistance finds an unlikely working distance. The usual ones are 18 to 24 in
+// up to 1 kV and 36 in up to 15 kV (IEEE 1584-2018, Table 10).
 func (a *Assessment) checkDistance() {
 	l := a.Location
 	most := MM(1830)
@@ -147,13 +147,13 @@ func (a *Assessment) checkDistance() {
 	}
 	if d := l.Distance; d > 0 && (d < MMPerFoot*(1-1e-9) || d > most) {
 		a.errorf(l.Cases[0].Line, DistanceUnusual, "distance_in", "a working distance of %.4g in (%.0f mm) is unusual at this voltage, "+
-			"12 in to %.0f in are common: was another unit meant? The energy is that of this distance alone",
+			"12 in to %.0f in are common: was another unit meant? The energy is valid only at this distance",
 			d/MMPerInch, d, most/MMPerInch)
 	}
 }
 
-// checkEnclosure finds open air where the row says that there is an enclosure:
-// in a box the same arc gives more.
+// checkEnclosure finds open air although the row says that there is an enclosure: in
+// a box the same arc gives more energy.
 func (a *Assessment) checkEnclosure() {
 	l := a.Location
 	for i := range l.Cases {
@@ -163,18 +163,17 @@ func (a *Assessment) checkEnclosure() {
 			continue
 		}
 		if c.Electrodes == "VOA" || c.Electrodes == "HOA" {
-			a.errorf(c.Line, OpenAirInEnclosure, "electrodes", "%s is open air, and %s says that there is an enclosure, "+
-				"in which the energy is higher; correct one of the two", c.Electrodes, what)
+			a.errorf(c.Line, OpenAirInEnclosure, "electrodes", "%s means open air, but %s says that there is an enclosure, "+
+				"where the energy is higher; correct one of the two", c.Electrodes, what)
 		}
 		if c.Method == DCMaxPower && c.Multiplier == 1 {
-			a.finalf(c.Line, OpenAirInEnclosure, "multiplier", "a multiplier of 1 is for open air, and %s says that there is an enclosure, "+
+			a.finalf(c.Line, OpenAirInEnclosure, "multiplier", "a multiplier of 1 is for open air, but %s says that there is an enclosure, "+
 				"for which it is 3 (NFPA 70E D.5)", what)
 		}
 	}
 }
 
-// enclosed is what says that a location is in an enclosure in a case; "" for
-// nothing.
+// enclosed is what in a case says that the location is in an enclosure; "" for nothing.
 func (l *Location) enclosed(c *Case) string {
 	switch {
 	case slices.Contains([]string{"switchgear", "switchboard", "mcc", "panelboard"}, l.Class):

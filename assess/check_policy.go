@@ -6,8 +6,8 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// checkPolicy adds what a person must look at by the policy beyond what a
-// record keeps of it: the owner's other approach rows, and the languages.
+// checkPolicy adds findings from the parts of the policy that a record does not
+// keep: the owner's other approach rows, and the languages.
 func (a *Assessment) checkPolicy() {
 	if !a.Location.Unlabeled {
 		a.checkApproach()
@@ -15,8 +15,8 @@ func (a *Assessment) checkPolicy() {
 	}
 }
 
-// checkApproach finds an owner's approach row that lets people nearer than the
-// last row below it: boundaries grow with the voltage in every edition.
+// checkApproach finds an owner's approach row with a nearer boundary than the last
+// row below it: boundaries grow with the voltage in every edition.
 func (a *Assessment) checkApproach() {
 	if a.Shock.Owner == "" {
 		return
@@ -24,7 +24,7 @@ func (a *Assessment) checkApproach() {
 	nearer, than := shock.Nearer(a.Location.Supply, a.Shock.Voltage, a.Policy.Approach)
 	if nearer != "" {
 		a.errorf(a.Location.Cases[0].Line, ApproachTooNear, "voltage_v", "the owner's [[approach]] row for this voltage has a %s "+
-			"boundary nearer than the row %s below it; compare it with the table of your own edition", nearer, than)
+			"boundary that is nearer than in the row %s below it; compare it with the table of your edition", nearer, than)
 	}
 }
 

@@ -6,26 +6,25 @@ import (
 )
 
 const (
-	// nearThreshold is how far from 1.2 cal/cm² an energy may be for a
-	// contradiction with its boundary to be a matter of rounding.
+	// nearThreshold is how close to 1.2 cal/cm² an energy must be for a
+	// contradiction with its boundary to come from rounding.
 	nearThreshold = 0.10
 
 	// Between an energy E at the distance D and 1.2 at the boundary B, energy
 	// falls as a power of distance: x in E/1.2 = (B/D)^x. It is 2 for a point
 	// source (Lee, NFPA 70E Annex D) and 1.515 to 2.03 in IEEE Std 1584-2018
-	// (Tables 3 to 5, k12). The lower end leaves room for boundaries that
-	// were interpolated. Outside the wider limits no published method lies.
+	// (Tables 3 to 5, k12). The lower end allows for interpolated boundaries. No
+	// published method lies outside the wider limits.
 	exponentMin, exponentMax    = 0.95, 2.05
 	exponentLeast, exponentMost = 0.9, 2.15
 
-	// farOff is a boundary beside an energy of about 1.2 that no rounding
-	// explains: a lost decimal (house choice; the methods give 1.11 at most).
+	// farOff is a boundary for an energy of about 1.2 that rounding cannot explain: a
+	// lost decimal (house choice; the methods give 1.11 at most).
 	farOff = 1.5
 )
 
-// checkResults holds each case's stated energy against its stated boundary:
-// the boundary is where the energy falls to 1.2 cal/cm², so one tells the
-// other.
+// checkResults compares each case's stated energy with its stated boundary: the
+// boundary is where the energy falls to 1.2 cal/cm², so each implies the other.
 func (a *Assessment) checkResults() {
 	for i := range a.Location.Cases {
 		if c := &a.Location.Cases[i]; c.Energy > 0 && c.Boundary > 0 {
@@ -36,7 +35,7 @@ func (a *Assessment) checkResults() {
 }
 
 // checkPrinted finds a label whose boundary is too near for its energy by every
-// published method, wherever the two come from.
+// published method, whatever the source of the two.
 func (a *Assessment) checkPrinted() {
 	d := float64(a.Location.Distance)
 	e := float64(a.Energy.Value) - rounding(a.Energy.Value, calAndJoule)
@@ -44,16 +43,16 @@ func (a *Assessment) checkPrinted() {
 	if a.Energy.Bound == Under || e <= float64(Threshold)*(1+nearThreshold) || a.Boundary.Value == 0 || a.found(DistanceExponent) {
 		return
 	}
-	const slack = 0.98 // for what is rounded on the way
+	const slack = 0.98 // for intermediate rounding
 	if least := d * math.Pow(e/float64(Threshold), 1/exponentMost); b < least*slack {
 		a.errorf(a.Location.Cases[0].Line, DistanceExponent, "boundary_in", "the label would say %.4g cal/cm² at %.4g in and a boundary of %.4g in, "+
-			"and by every published method that energy reaches to %.4g in at least: "+decide,
+			"but by every published method the boundary for that energy is at least %.4g in: "+decide,
 			a.Energy.Value, d/MMPerInch, a.Boundary.Value/MMPerInch, least/MMPerInch)
 	}
 }
 
-// decide is what ends each message about a contradiction.
-const decide = "one of the two is wrong, ask the engineer of the study (feet and inches read as decimal feet?)"
+// decide ends each message about a contradiction.
+const decide = "one of the two is wrong; ask the engineer of the study (were feet and inches read as decimal feet?)"
 
 func (a *Assessment) checkExponent(c *Case) {
 	e, b, d := float64(c.Energy), float64(c.Boundary), float64(a.Location.Distance)
@@ -67,32 +66,32 @@ func (a *Assessment) checkExponent(c *Case) {
 	switch {
 	case c.Bound == Under:
 		if b > d+slack {
-			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %.4g cal/cm² at %.4g in, yet the boundary of %.4g in lies beyond "+
+			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %.4g cal/cm² at %.4g in, but the boundary of %.4g in is beyond "+
 				"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
 		}
 	case ratio > 1 && b+slack < d:
-		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is above 1.2, yet the boundary of %.4g in lies inside "+
+		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is above 1.2 cal/cm², but the boundary of %.4g in is inside "+
 			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
 	case ratio < 1 && b-slack > d && c.Bound == "":
-		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is below 1.2, yet the boundary of %.4g in lies beyond "+
+		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is below 1.2 cal/cm², but the boundary of %.4g in is beyond "+
 			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
 	case c.Bound == Above && ratio < 1:
 	case near && c.Bound == "":
-		// So near 1.2 the boundary is near the working distance, whatever
-		// the exponent; a twentieth is left to rounding.
+		// This close to 1.2 the boundary is near the working distance, whatever
+		// the exponent; a twentieth is allowed for rounding.
 		least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
 		if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
-			report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is about 1.2, so the boundary is about "+
-				"the working distance and not %.4g in; "+decide, e, d/MMPerInch, b/MMPerInch)
+			report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is about 1.2 cal/cm², so the boundary must be about "+
+				"the working distance, not %.4g in; "+decide, e, d/MMPerInch, b/MMPerInch)
 		}
 	default:
 		a.checkPower(c)
 	}
 }
 
-// checkPower tests the exponent that energy and boundary imply, each taken
-// anywhere within the rounding of its digits. Where the energy is only known
-// to be above a value, so is the exponent.
+// checkPower tests the exponent that energy and boundary imply, each anywhere within
+// the rounding of its digits. If the energy is only known to be above a value, so is
+// the exponent.
 func (a *Assessment) checkPower(c *Case) {
 	e, b, d := float64(c.Energy), float64(c.Boundary), float64(a.Location.Distance)
 	least, most := exponents(e, b, d, rounding(c.Energy, calAndJoule), rounding(c.Boundary, inchesAndMM))
@@ -107,7 +106,7 @@ func (a *Assessment) checkPower(c *Case) {
 		return
 	}
 	report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in and a boundary of %.4g in imply a distance "+
-		"exponent of %.2f; %.2f to %.2f is what the published methods give: "+decide,
+		"exponent of %.2f, but the published methods give %.2f to %.2f: "+decide,
 		e, d/MMPerInch, b/MMPerInch, math.Log(e/float64(Threshold))/math.Log(b/d), exponentMin, exponentMax)
 }
 
@@ -131,15 +130,15 @@ func exponents(e, b, d, halfE, halfB float64) (least, most float64) {
 	return power(e+halfE, b-halfB), power(e-halfE, b+halfB)
 }
 
-// The units in which a study states a boundary and an energy: of the two, the
-// one in which the number has fewer digits is taken for its own.
+// The units in which a study states a boundary and an energy: the one in which the
+// number has fewer digits is taken as the study's own.
 var (
 	inchesAndMM = [2]float64{MMPerInch, 1}
 	calAndJoule = [2]float64{1, 1 / JoulePerCal}
 )
 
-// rounding is half a step of the last digit with which a number is stated, in
-// the program's unit.
+// rounding is half a step of the last stated digit of a number, in the program's
+// unit.
 func rounding[T ~float64](x T, units [2]float64) float64 {
 	fewest, half := math.MaxInt, 0.0
 	for _, unit := range units {
@@ -152,11 +151,11 @@ func rounding[T ~float64](x T, units [2]float64) float64 {
 	return half
 }
 
-// checkToday finds studies that are dated after today.
+// checkToday finds studies dated after today.
 func (a *Assessment) checkToday(today Date) {
 	for _, c := range a.Location.Cases {
 		if today.Before(c.Prepared) {
-			a.errorf(c.Line, DatedAhead, "prepared", "the study is dated %s, after today; correct the date, or print when it has come",
+			a.errorf(c.Line, DatedAhead, "prepared", "the study is dated %s, after today; correct the date, or print on that day",
 				c.Prepared)
 		}
 	}
@@ -166,7 +165,7 @@ func (a *Assessment) checkToday(today Date) {
 func (a *Assessment) checkDates() {
 	for _, c := range a.Location.Cases {
 		if !c.Surveyed.IsZero() && c.Prepared.Before(c.Surveyed) {
-			a.errorf(c.Line, SurveyedAfter, "surveyed", "the equipment was surveyed on %s, after the study of %s; "+
+			a.errorf(c.Line, SurveyedAfter, "surveyed", "the equipment was surveyed on %s, after the study was prepared on %s; "+
 				"one of the two dates is wrong", c.Surveyed, c.Prepared)
 		}
 	}

@@ -5,23 +5,22 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Column is one column of locations.csv: what it is called, how it is read,
-// where its value is kept, and what it does to a label. Reading, flags,
-// records, drift, the inputs on a page, hints and README's table all follow
-// from [Columns].
+// Column is one column of locations.csv: its name, how it is read, where its value
+// is kept, and its effect on a label. Reading, flags, records, comparison, the
+// inputs on a page, hints and README's table all follow from [Columns].
 type Column struct {
 	Name    string // without a unit: "voltage"
 	Kind    Kind
-	Units   []Unit   // of a quantity: its spellings, the usual one first
+	Units   []Unit   // of a quantity: its units, the usual one first
 	Choices []string // of a choice
 	Longest int      // of a text, in characters; 0 is 200
-	Prose   bool     // the text may be broken over lines, which are joined
+	Prose   bool     // the text may have line breaks, which are joined
 
-	PerCase  bool // its value is one case's own; else all cases of a location agree
+	PerCase  bool // each case has its own value; else all cases of a location agree
 	Weight   Weight
-	Needed   bool // every row has it
+	Needed   bool // every row must have it
 	Equation bool // an equation reads it, so it is a flag of the command arc
-	Noted    bool // the program notes it; the file has no such column
+	Noted    bool // noted by the program; the file has no such column
 	Meaning  string
 
 	field
@@ -38,11 +37,10 @@ const (
 	Quantity // a number above 0
 )
 
-// Weight is what a column does to the label.
+// Weight is a column's effect on the label.
 type Weight int
 
-// The weights. A label whose row differs in a column of weight is another
-// label.
+// The weights. If a row differs in a column with weight, it makes another label.
 const (
 	Neither Weight = iota // it neither decides the label nor stands on it
 	Stands                // the label shows it
@@ -55,8 +53,8 @@ type Unit struct {
 	Factor float64
 }
 
-// Cycles is the unit that a reader first turns into milliseconds, by the
-// frequency of the system; its factor is that of a millisecond.
+// Cycles is the unit that a reader first converts to milliseconds, by the frequency
+// of the system; its factor is that of a millisecond.
 const Cycles = "cycles"
 
 // The units of quantities. The one with the factor 1 is the program's own.
@@ -76,13 +74,13 @@ var (
 // order, so a column is never moved: a new one may stand anywhere.
 var Columns = []Column{
 	{Name: "id", Kind: Text, Longest: 40, Weight: Stands, Needed: true,
-		Meaning: "short name of the place, as it stands on the label",
+		Meaning: "short name of the place, as printed on the label",
 		field:   word(func(r Row) *string { return &r.ID })},
 	{Name: "case", Kind: Text, PerCase: true,
-		Meaning: "operating condition that the study looked at; several rows may share an id when their cases differ",
+		Meaning: "operating condition covered by the study; several rows may share an id if their cases differ",
 		field:   word(func(r Row) *string { return &r.Name })},
 	{Name: "mode", Kind: Choice, Choices: []string{"normal", "maintenance"}, PerCase: true, Weight: Decides,
-		Meaning: "maintenance: with an arc-reducing maintenance switch on; empty is normal",
+		Meaning: "maintenance: with an arc-reducing maintenance switch on; empty means normal",
 		field: field{
 			get: func(r Row) any { return map[bool]string{true: "maintenance"}[r.Maintenance] },
 			set: func(r Row, v any) { r.Maintenance = v == "maintenance" },
@@ -94,20 +92,20 @@ var Columns = []Column{
 		Meaning: "what the equipment is, in a few words",
 		field:   word(func(r Row) *string { return &r.Equipment })},
 	{Name: "class", Kind: Choice, Choices: classes,
-		Meaning: "class of equipment, for typical values and plausibility",
+		Meaning: "class of equipment, for typical values and plausibility checks",
 		field:   word(func(r Row) *string { return &r.Class })},
 	{Name: "fed_from", Kind: List, PerCase: true, Weight: Stands,
 		Meaning: "locations that feed this one, separated by semicolons",
 		field:   list(func(r Row) *[]string { return &r.Case.FedFrom })},
 	{Name: "tied_to", Kind: List, PerCase: true,
-		Meaning: "locations that a tie joins with this one, open or closed, separated by semicolons; one side is enough",
+		Meaning: "locations connected to this one by a tie, open or closed, separated by semicolons; one side is enough",
 		field:   list(func(r Row) *[]string { return &r.Case.TiedTo })},
 	{Name: "supply", Kind: Choice, Choices: spelled(shock.AC3, shock.AC1, shock.DC),
 		Weight: Decides, Needed: true, Equation: true,
 		Meaning: "three-phase AC, single-phase AC, or DC",
 		field:   word(func(r Row) *shock.Supply { return &r.Supply })},
 	{Name: "conductor", Kind: Choice, Choices: []string{"fixed", "movable"}, Weight: Decides,
-		Meaning: "whether an exposed movable conductor is possible, for the limited approach boundary; empty is fixed",
+		Meaning: "whether an exposed movable conductor is possible, for the limited approach boundary; empty means fixed",
 		field: field{
 			get: func(r Row) any { return map[bool]string{false: "fixed", true: "movable"}[r.Movable] },
 			set: func(r Row, v any) { r.Movable = v == "movable" },
@@ -116,7 +114,7 @@ var Columns = []Column{
 		Meaning: "nominal system voltage, phase to phase on ac3",
 		field:   number(func(r Row) *Volts { return &r.Voltage })},
 	{Name: "frequency", Kind: Quantity, Units: hertz, PerCase: true, Weight: Decides,
-		Meaning: "of the supply, where it is not the site's",
+		Meaning: "frequency of the supply, if it differs from the site's",
 		field:   number(func(r Row) *Hertz { return &r.Hertz })},
 	{Name: "fault", Kind: Quantity, Units: currents, PerCase: true, Weight: Decides, Equation: true,
 		Meaning: "available (bolted) fault current",
@@ -150,19 +148,19 @@ var Columns = []Column{
 		Meaning: "width of the enclosure",
 		field:   number(func(r Row) *MM { return &r.Width })},
 	{Name: "depth", Kind: Quantity, Units: sizes, PerCase: true, Weight: Decides, Equation: true,
-		Meaning: "depth of the enclosure; none counts as deep",
+		Meaning: "depth of the enclosure; if not given, it counts as deep",
 		field:   number(func(r Row) *MM { return &r.Depth })},
 	{Name: "assumed", Kind: List, PerCase: true, Weight: Decides, Noted: true,
-		Meaning: "columns that the row leaves empty and that were taken from typical values",
+		Meaning: "columns that are empty in the row and were filled from typical values",
 		field:   list(func(r Row) *[]string { return &r.Case.Assumed })},
 	{Name: "clear", Kind: Quantity, Units: durations, PerCase: true, Weight: Decides, Equation: true,
 		Meaning: "arc duration at the arcing current",
 		field:   number(func(r Row) *MS { return &r.Clear })},
 	{Name: "clear_reduced", Kind: Quantity, Units: durations, PerCase: true, Weight: Decides, Equation: true,
-		Meaning: "arc duration at the reduced arcing current; neither one stands in for the other",
+		Meaning: "arc duration at the reduced arcing current; neither replaces the other",
 		field:   number(func(r Row) *MS { return &r.ClearReduced })},
 	{Name: "two_second_reason", Kind: Text, PerCase: true, Weight: Stands,
-		Meaning: "why nobody stays longer than two seconds in front of this one; replaces the site's",
+		Meaning: "why nobody stays in front of this equipment longer than two seconds; replaces the site's reason",
 		field:   word(func(r Row) *string { return &r.TwoSecondReason })},
 	{Name: "service_clearing", Kind: Quantity, Units: durations, PerCase: true, Weight: Stands,
 		Meaning: "clearing time of the service's own device at the available fault current (NEC 110.16(B) of 2017 and 2020)",
@@ -171,20 +169,20 @@ var Columns = []Column{
 		Meaning: "protective device that clears the arc",
 		field:   word(func(r Row) *string { return &r.Device })},
 	{Name: "device_at", Kind: Text, Longest: 40, PerCase: true, Weight: Decides,
-		Meaning: "location in which that device stands",
+		Meaning: "location where that device is installed",
 		field:   word(func(r Row) *string { return &r.DeviceAt })},
 	{Name: "device_rating", Kind: Quantity, Units: currents, PerCase: true, Weight: Decides,
 		Meaning: "interrupting rating of that device",
 		field:   number(func(r Row) *KA { return &r.DeviceRating })},
 	{Name: "curve", Kind: Text, PerCase: true, // compared by its points
-		Meaning: "file in curves/ with the device's clearing curve, for a row without durations",
+		Meaning: "file in curves/ with the device's clearing curve, for rows without durations",
 		field:   word(func(r Row) *string { return &r.Curve })},
 	{Name: "method", Kind: Choice, Choices: spelled(IEEE1584, Lee, DCMaxPower, Stated),
 		PerCase: true, Weight: Decides, Equation: true,
-		Meaning: "how the result is recomputed; empty is ieee1584-2018 on an ac3 row with electrodes, else stated",
+		Meaning: "how the result is recomputed; empty means ieee1584-2018 for an ac3 row with electrodes, else stated",
 		field:   word(func(r Row) *Method { return &r.Method })},
 	{Name: "multiplier", Kind: Quantity, Units: bare, PerCase: true, Weight: Decides, Equation: true,
-		Meaning: "dc-max-power: 1 in the open, 3 in an enclosure",
+		Meaning: "for dc-max-power: 1 in open air, 3 in an enclosure",
 		field:   number(func(r Row) *float64 { return &r.Multiplier })},
 	{Name: "study", Kind: Text, PerCase: true, Weight: Stands,
 		Meaning: "name or number of the study",
@@ -196,7 +194,7 @@ var Columns = []Column{
 		Meaning: "edition of the standard that the study follows",
 		field:   word(func(r Row) *string { return &r.Edition })},
 	{Name: "surveyed", Kind: Day, PerCase: true, Weight: Decides,
-		Meaning: "date of the field data; changes from that day on count",
+		Meaning: "date of the field data; changes from that day on count against the label",
 		field:   day(func(r Row) *Date { return &r.Surveyed })},
 	{Name: "prepared", Kind: Day, PerCase: true, Weight: Decides, Needed: true,
 		Meaning: "date of the study",
@@ -205,10 +203,10 @@ var Columns = []Column{
 		Meaning: "who made the study",
 		field:   word(func(r Row) *string { return &r.Engineer })},
 	{Name: "accepted_by", Kind: Text, PerCase: true,
-		Meaning: "who accepts a recomputed result where the study states none",
+		Meaning: "who accepts a recomputed result if the study states none",
 		field:   word(func(r Row) *string { return &r.AcceptedBy })},
 	{Name: "label", Kind: Choice, Choices: []string{"yes", "no"},
-		Meaning: "no: a place that only feeds others, is the utility's or carries no label; empty is yes",
+		Meaning: "no: the place only feeds others, belongs to the utility or carries no label; empty means yes",
 		field: field{
 			get: func(r Row) any { return map[bool]string{true: "no"}[r.Unlabeled] },
 			set: func(r Row, v any) { r.Unlabeled = v == "no" },
@@ -217,7 +215,7 @@ var Columns = []Column{
 		Meaning: "file, sheet and row of the study from which the row came",
 		field:   word(func(r Row) *string { return &r.Source })},
 	{Name: "note", Kind: Text, Longest: 2000, Prose: true, PerCase: true,
-		Meaning: "anything else; main isolated: … where own_main is set",
+		Meaning: "anything else; begins with main isolated: … to use own_main",
 		field:   word(func(r Row) *string { return &r.Note })},
 }
 
@@ -233,7 +231,7 @@ func spelled[T ~string](all ...T) []string {
 	return words
 }
 
-// find is the first of a list that is meant, or nil.
+// find is the first match in a list, or nil.
 func find[T any](list []T, meant func(*T) bool) *T {
 	for i := range list {
 		if meant(&list[i]) {
@@ -243,13 +241,12 @@ func find[T any](list []T, meant func(*T) bool) *T {
 	return nil
 }
 
-// ColumnNamed is the column of a name, without a unit, or nil.
+// ColumnNamed is the column with a name, without a unit, or nil.
 func ColumnNamed(name string) *Column {
 	return find(Columns, func(c *Column) bool { return c.Name == name })
 }
 
-// Spellings are the names that a heading may give the column, the usual one
-// first.
+// Spellings are the headings that the column may have, the usual one first.
 func (c *Column) Spellings() []string {
 	if c.Kind != Quantity {
 		return []string{c.Name}

@@ -124,14 +124,14 @@ func TestRowsReadBack(t *testing.T) {
 // of another kind, is refused.
 func TestRowsRefused(t *testing.T) {
 	for data, want := range map[string]string{
-		`[{"id":"A","spare_ka":3}]`:       "made by a later version",
+		`[{"id":"A","spare_ka":3}]`:       "a later version wrote it",
 		`[{"id":7}]`:                      "id: ",
 		`[{"voltage_v":"480"}]`:           "voltage_v: ",
 		`[{"prepared":"yesterday"}]`:      "prepared: ",
 		`[{"fed_from":"A"}]`:              "fed_from: ",
 		`[]`:                              "no rows",
 		`{}`:                              "cannot unmarshal",
-		`[{"id":"A","ID":"B","case":""}]`: "made by a later version",
+		`[{"id":"A","ID":"B","case":""}]`: "a later version wrote it",
 	} {
 		if err := json.Unmarshal([]byte(data), new(Location)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want %q", data, err, want)

@@ -32,12 +32,12 @@ func (a *Assessment) compare() {
 	a.compareLabel(true)
 	if a.Energy.Bound == Above && a.Energy.Value < a.Policy.Cutoff {
 		a.errorf(l.CaseNamed(a.Energy.Case).Line, BoundBelowCutoff, "energy_cal_cm2", "the study says only that the energy is above "+
-			"%.7g cal/cm², which is below the cutoff of %.7g: no kit is known to be enough; ask the engineer of the study for the number",
+			"%.7g cal/cm², which is below the cutoff of %.7g cal/cm²: no kit is known to be sufficient; ask the engineer of the study for the number",
 			a.Energy.Value, a.Policy.Cutoff)
 	}
 }
 
-// proven finds a study, or a row's own durations, that say less than the row
+// proven finds a study, or a row's own durations, that give less than the row
 // proves.
 func (a *Assessment) proven(c *Case, own, r *Computed) {
 	says := fmt.Sprintf("the study states %.6g cal/cm² and %.6g in", c.Energy, c.Boundary/MMPerInch)
@@ -48,7 +48,7 @@ func (a *Assessment) proven(c *Case, own, r *Computed) {
 	if r.ClearFrom == byCurve || r.ClearReducedFrom == byCurve {
 		by = "the curve " + c.Curve + " proves"
 	}
-	a.errorf(c.Line, Understated, "energy_cal_cm2", "%s, and %s at least %.6g cal/cm² and %.6g in by %s; "+
+	a.errorf(c.Line, Understated, "energy_cal_cm2", "%s, but %s at least %.6g cal/cm² and %.6g in by %s; "+
 		"ask the engineer of the study, and compare the inputs with the report",
 		says, by, r.Energy, r.Boundary/MMPerInch, r.Method.Standard())
 }
@@ -59,19 +59,19 @@ func (a *Assessment) compareBound(c *Case, r *Computed) {
 	switch {
 	case r == nil:
 	case c.Bound == Under && a.understates(c, r):
-		a.errorf(c.Line, Understated, "energy_cal_cm2", "the study says that the energy is below %.6g cal/cm², recomputed %.6g by %s; "+
+		a.errorf(c.Line, Understated, "energy_cal_cm2", "the study says that the energy is below %.6g cal/cm², but recomputed it is %.6g cal/cm² by %s; "+
 			"ask the engineer of the study", c.Energy, r.Energy, r.Method.Standard())
 	case c.Bound == Above && r.Energy < c.Energy:
-		a.cautionf(c.Line, Overstated, "energy_cal_cm2", "the study says that the energy is above %.6g cal/cm², recomputed %.6g by %s; "+
+		a.cautionf(c.Line, Overstated, "energy_cal_cm2", "the study says that the energy is above %.6g cal/cm², but recomputed it is %.6g cal/cm² by %s; "+
 			"compare the inputs with the report", c.Energy, r.Energy, r.Method.Standard())
 	case c.Bound == Above && c.Boundary > 0 && a.understates(c, r):
-		a.errorf(c.Line, Understated, "boundary_in", "the study understates the boundary: %.6g in, recomputed %.6g by %s; "+
+		a.errorf(c.Line, Understated, "boundary_in", "the study understates the boundary: %.6g in, recomputed %.6g in by %s; "+
 			"ask the engineer of the study", c.Boundary/MMPerInch, r.Boundary/MMPerInch, r.Method.Standard())
 	}
 }
 
-// notStated lets what a row does not state print from the recomputed result
-// only where somebody accepted that by name.
+// notStated lets a recomputed result replace what a row does not state only if a
+// named person accepted that.
 func (a *Assessment) notStated(c *Case, r *Computed) {
 	missing, field := "incident energy and boundary", "energy_cal_cm2"
 	switch {
@@ -82,20 +82,20 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 	}
 	switch {
 	case r != nil && a.ofOther(c, r):
-		a.errorf(c.Line, NoResults, field, "no %s stated, and the recomputed one does not belong to what the study states: "+
-			"%.4g cal/cm² and %.4g in were recomputed; put both energy and boundary into the row",
+		a.errorf(c.Line, NoResults, field, "the study states no %s, and the recomputed result does not match what it does state: "+
+			"%.4g cal/cm² and %.4g in were recomputed; enter both energy and boundary in the row",
 			missing, r.Energy, r.Boundary/MMPerInch)
 	case r == nil:
-		a.errorf(c.Line, NoResults, field, "no %s stated, and none could be recomputed; put both energy and boundary into the row",
+		a.errorf(c.Line, NoResults, field, "the study states no %s, and it could not be recomputed; enter both energy and boundary in the row",
 			missing)
 	case c.AcceptedBy == "":
-		a.errorf(c.Line, NotAccepted, "accepted_by", "no %s stated: recomputed %.4g cal/cm² and %.4g in; the label "+
-			"prints only after a named person accepts them (accepted_by)", missing, r.Energy, r.Boundary/MMPerInch)
+		a.errorf(c.Line, NotAccepted, "accepted_by", "the study states no %s: recomputed %.4g cal/cm² and %.4g in; the label "+
+			"prints only after a named person accepts these numbers (accepted_by)", missing, r.Energy, r.Boundary/MMPerInch)
 	}
 }
 
-// ofOther reports whether the one number that a study states is of another arc
-// than the recomputed one: more by more than the tolerance.
+// ofOther reports whether the only number that a study states belongs to another arc
+// than the recomputed one: it is larger by more than the tolerance.
 func (a *Assessment) ofOther(c *Case, r *Computed) bool {
 	tolerance := 1 + a.Policy.TolerancePercent/100
 	return float64(c.Energy) > float64(r.Energy)*tolerance || float64(c.Boundary) > float64(r.Boundary)*tolerance
@@ -105,23 +105,23 @@ func (a *Assessment) compareOne(c *Case, column, what, unit string, study, compu
 	tolerance := 1 + a.Policy.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
-		a.errorf(c.Line, Understated, column, "the study understates the %s: %.6g %s, recomputed %.6g by %s (%.3g %% more); "+
-			"ask the engineer of the study, and compare clear_ms (now %.4g) with the report",
-			what, study/per, unit, computed/per, r.Method.Standard(), (computed/study-1)*100, r.Clear)
+		a.errorf(c.Line, Understated, column, "the study understates the %s: %.6g %s, recomputed %.6g %s by %s (%s more); "+
+			"ask the engineer of the study, and compare clear_ms (now %.4g ms) with the report",
+			what, study/per, unit, computed/per, unit, r.Method.Standard(), Percent((computed/study-1)*100), r.Clear)
 	case study > computed*tolerance:
-		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %.4g %s, recomputed %.4g by %s; "+
+		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %.4g %s, recomputed %.4g %s by %s; "+
 			"compare the inputs with the report",
-			what, study/per, unit, computed/per, r.Method.Standard())
+			what, study/per, unit, computed/per, unit, r.Method.Standard())
 	}
 }
 
-// compareLabel finds an understatement, however small, that changes what the
-// label says: kit, signal word, or the side of 1.2 cal/cm². Within the
-// tolerance it would pass unseen otherwise.
+// compareLabel finds an understatement, however small, that changes what the label
+// says: kit, signal word, or the side of 1.2 cal/cm². Within the tolerance nothing
+// else would find it.
 func (a *Assessment) compareLabel(maintenance bool) {
 	p := a.Policy
-	// What the label would say by the study alone, where a row without stated
-	// energy speaks through its recomputed one; and by all that is known.
+	// What the label would say by the study alone (a row without a stated energy
+	// counts with its recomputed one), and by all that is known.
 	var study, all Governing[CalCM2]
 	l := a.Location
 	understated := false
@@ -143,14 +143,14 @@ func (a *Assessment) compareLabel(maintenance bool) {
 		study, all = larger(study, stated), larger(larger(all, stated), computed)
 	}
 	if !understated || study.Value == 0 || float64(all.Value) > float64(study.Value)*(1+p.TolerancePercent/100) {
-		return // not understated, or an error already
+		return // not understated, or already an error
 	}
 	if !p.differs(study.Value, all.Value) {
 		return
 	}
 	was, is := p.label(study.Value), p.label(all.Value)
-	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %.7g cal/cm² (%s), recomputed %.7g (%s): "+
-		"small, but the label would read differently; ask the engineer of the study",
+	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %.7g cal/cm² (%s), recomputed %.7g cal/cm² (%s): "+
+		"a small difference, but the label would change; ask the engineer of the study",
 		study.Value, was, all.Value, is)
 }
 
@@ -158,7 +158,7 @@ func (a *Assessment) compareLabel(maintenance bool) {
 func (p *Policy) label(e CalCM2) string {
 	signal, status, kit := p.Choose(e)
 	if status == NotRequired {
-		return "below 1.2, no kit"
+		return "below 1.2"
 	}
 	return cmp.Or(kit, string(signal))
 }

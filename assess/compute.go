@@ -11,8 +11,8 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Computed is what the published equations give for one case. Zero is "the
-// method has no such number".
+// Computed is what the published equations give for one case. Zero means that the
+// method has no such number.
 type Computed struct {
 	Method          Method `json:"method"`
 	Case            string `json:"case"`
@@ -27,8 +27,8 @@ type Computed struct {
 	EnclosureFactor Ratio  `json:"enclosure_factor"`
 	EnclosureIn     Inches `json:"enclosure_in"`
 	Governs         string `json:"governs,omitempty"` // "full" or "reduced"
-	// The durations used, and where they come from: "row", "curve", "two
-	// seconds"; "" where there is none.
+	// The durations used, and where they come from: "row", "curve" or "two
+	// seconds"; "" if there is none.
 	Clear            MS           `json:"clear_ms"`
 	ClearFrom        string       `json:"clear_from"`
 	ClearReduced     MS           `json:"clear_reduced_ms"`
@@ -46,13 +46,13 @@ func (r *Computed) Same(other *Computed) bool {
 	return r.Method == other.Method && Same(r.Energy, other.Energy) && Same(r.Boundary, other.Boundary)
 }
 
-// byCurve is where a duration comes from that was read from a curve.
+// byCurve marks a duration that was read from a curve.
 const byCurve = "curve"
 
-// twoSeconds is where a duration comes from that the owner capped.
+// twoSeconds marks a duration that the owner capped.
 const twoSeconds = "two seconds"
 
-// capped reports whether the owner's two seconds stand in for a longer arc.
+// capped reports whether the owner's two seconds replace a longer arc.
 func (r *Computed) capped() bool {
 	return r.ClearFrom == twoSeconds || r.ClearReducedFrom == twoSeconds
 }
@@ -63,21 +63,20 @@ func (o *Outcome) Capped() bool {
 	return slices.ContainsFunc(o.Computed, capped) || slices.ContainsFunc(o.Proven, capped)
 }
 
-// last is an arc duration and where it comes from.
+// last is an arc duration and its source.
 type last struct {
 	ms   MS
 	from string
 }
 
-const statedAlone = "the row's method is stated: the study's word alone"
+const statedAlone = "the row's method is stated: only the study's own result is used"
 
-// Compute evaluates one case by its method. Without a result it gives the
-// reason; below is then true where the arcing current lies below what clears
-// the device on its curve.
+// Compute evaluates one case by its method. Without a result it gives the reason;
+// below is then true if the arcing current is below the device's clearing curve.
 func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 	var err error
 	if c.Method != Stated && !in.frequencyKnown(c) {
-		return nil, fmt.Sprintf("the equations are for 50 and 60 Hz, the supply has %s Hz", Number(in.hertz(c))), false
+		return nil, fmt.Sprintf("the equations are for 50 and 60 Hz, but the supply has %s Hz", Number(in.hertz(c))), false
 	}
 	switch c.Method {
 	case IEEE1584:
@@ -133,10 +132,10 @@ func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
 
 func round9[T ~float64](x float64) T { return T(Round9(x)) }
 
-// ArcInput is a case as IEEE 1584-2018 takes it.
+// ArcInput is a case in the form that the IEEE 1584-2018 equations take.
 func ArcInput(l *Location, c *Case) (arc.Input, error) {
 	if l.Supply == shock.DC {
-		return arc.Input{}, errors.New("IEEE Std 1584-2018 is for AC, the supply is dc")
+		return arc.Input{}, errors.New("IEEE Std 1584-2018 is for AC, but the supply is dc")
 	}
 	electrodes, ok := arc.ParseElectrodes(c.Electrodes)
 	if !ok {
@@ -147,15 +146,15 @@ func ArcInput(l *Location, c *Case) (arc.Input, error) {
 		HeightMM: float64(c.Height), WidthMM: float64(c.Width), DepthMM: float64(c.Depth)}, nil
 }
 
-// pointMethod is a method with one current and one duration, that of a case,
-// at any distance.
+// pointMethod is a method with one current and one duration, for a case at any
+// distance.
 func pointMethod(in *Inputs, c *Case) (at func(MM, *arc.Recorder) (arc.PointSource, error), d last, err error) {
 	l, current := in.Location, c.Fault
 	switch {
 	case c.Method == Lee && l.Supply != shock.AC3:
-		return nil, d, fmt.Errorf("the method of Lee is for three-phase AC, the supply is %s", l.Supply)
+		return nil, d, fmt.Errorf("Lee's method is for three-phase AC, but the supply is %s", l.Supply)
 	case c.Method == DCMaxPower && l.Supply != shock.DC:
-		return nil, d, fmt.Errorf("the maximum-power method is for DC, the supply is %s", l.Supply)
+		return nil, d, fmt.Errorf("the maximum-power method is for DC, but the supply is %s", l.Supply)
 	case c.Method == DCMaxPower:
 		current /= 2 // Iarc = 0.5 Ibf, NFPA 70E D.5
 	}
@@ -185,8 +184,7 @@ func computePoint(in *Inputs, c *Case) (*Computed, error) {
 		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: rec.Steps}, nil
 }
 
-// tellDuration puts the source of a duration that is not the row's own into
-// its step.
+// tellDuration names the source of a duration that is not the row's own in its step.
 func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 	for i := range steps {
 		if steps[i].Symbol != symbol {
@@ -199,13 +197,13 @@ func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
 				"at the slower edge of the pickup tolerance"
 		case twoSeconds:
 			steps[i].Source = twoSeconds
-			steps[i].Words = "the arc lasts longer; the owner counts two seconds, for a reason that the policy gives"
+			steps[i].Words = "the arc lasts longer; the owner uses two seconds, for the reason given in the policy"
 		}
 	}
 }
 
-// belowCurve says that a device's curve has no time at so low a current: the
-// device may not clear the arc at all.
+// belowCurve says that a device's curve has no time at such a low current: the device
+// may not clear the arc at all.
 type belowCurve struct{ error }
 
 // hertz is the frequency of a case's supply: its own, else the site's, else 60.
@@ -218,8 +216,8 @@ func (in *Inputs) frequencyKnown(c *Case) bool {
 	return in.Location.Supply == shock.DC || hz == 50 || hz == 60
 }
 
-// twoSecondReason is why no arc counts for longer than two seconds in a case:
-// its own reason, else the site's; "" for none.
+// twoSecondReason says why no arc counts for longer than two seconds in a case: its
+// own reason, else the site's; "" for none.
 func (in *Inputs) twoSecondReason(c *Case) string {
 	return cmp.Or(c.TwoSecondReason, in.Policy.TwoSecondReason)
 }
@@ -237,14 +235,14 @@ func (in *Inputs) durations(a arc.Arcing, c *Case) (full, reduced last, err erro
 	return full, reduced, err
 }
 
-// duration is the arc duration at one current: from the row, else from the
-// device's curve. Neither the full nor the reduced one stands in for the other.
+// duration is the arc duration at one current: from the row, else from the device's
+// curve. The full and the reduced one never replace each other.
 func (in *Inputs) duration(row MS, currentKA float64, what string, c *Case) (last, error) {
 	d := last{row, "row"}
 	if row == 0 {
 		curve := in.Curves[c.Curve]
 		if curve == nil {
-			return d, fmt.Errorf("no arc duration at the %s: neither in the row nor from a curve", what)
+			return d, fmt.Errorf("no arc duration at the %s, neither in the row nor from a curve", what)
 		}
 		ms, err := curve.ClearMS(currentKA)
 		if err != nil {

@@ -12,8 +12,8 @@ type Date struct {
 	month, day uint8
 }
 
-// ParseDate reads an ISO 8601 calendar date such as 2026-03-14, and nothing
-// else. Years run from 1900 to 2999.
+// ParseDate reads an ISO 8601 calendar date such as 2026-03-14, and no other form.
+// Years run from 1900 to 2999.
 func ParseDate(s string) (Date, error) {
 	t, err := time.Parse(time.DateOnly, s)
 	if err != nil || t.Year() < 1900 || t.Year() > 2999 {
@@ -41,13 +41,13 @@ func (d Date) Compare(o Date) int {
 	return cmp.Compare(d.number(), o.number())
 }
 
-// number orders days, and is nothing else.
+// number serves only to order days.
 func (d Date) number() int { return int(d.year)<<16 | int(d.month)<<8 | int(d.day) }
 
 // Before reports whether d is earlier than o.
 func (d Date) Before(o Date) bool { return d.Compare(o) < 0 }
 
-// AddDays is the date n days later, or earlier where n is negative. What is not
+// AddDays is the date n days later, or earlier if n is negative. A date that is not
 // given stays so.
 func (d Date) AddDays(n int) Date {
 	if d.IsZero() {
@@ -56,9 +56,9 @@ func (d Date) AddDays(n int) Date {
 	return DateOf(d.Time().AddDate(0, 0, n))
 }
 
-// AddMonths is the same day n months later, or the last day of that month
-// where it has no such day: 2028-02-29 and 60 months is 2033-02-28. What is not
-// given stays so.
+// AddMonths is the same day n months later, or the last day of that month if it has
+// no such day: 2028-02-29 and 60 months is 2033-02-28. A date that is not given
+// stays so.
 func (d Date) AddMonths(n int) Date {
 	if d.IsZero() {
 		return d
@@ -68,7 +68,7 @@ func (d Date) AddMonths(n int) Date {
 	return DateOf(first.AddDate(0, 0, min(int(d.day), last)-1))
 }
 
-// String is the date in ISO form, or "" where it is not given.
+// String is the date in ISO form, or "" if it is not given.
 func (d Date) String() string {
 	if d.IsZero() {
 		return ""

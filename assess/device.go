@@ -1,7 +1,7 @@
 package assess
 
-// Device is one protective device of devices.csv, and its last maintenance.
-// A device is the same as a row's where name and place are the same.
+// Device is one protective device of devices.csv and its last maintenance. It is the
+// device of a row with the same name and place.
 type Device struct {
 	Name           string // as a row's device
 	At             string // the location in which it stands, as a row's device_at
@@ -12,8 +12,8 @@ type Device struct {
 	Line           int // of devices.csv
 }
 
-// Where a site folder keeps the owner's devices, policy and study results, and
-// how his study files are laid out.
+// The files in which a site folder keeps the owner's devices, policy and study
+// results.
 const (
 	DevicesFile   = "devices.csv"
 	PolicyFile    = "site.toml"

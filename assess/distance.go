@@ -17,10 +17,10 @@ type Point struct {
 // none (IEEE 1584-2018 clause 4.2: 304.8 mm at least). Without any result it
 // gives the reason, as [Compute] does, and no points.
 //
-// Up to 600 V the energy is exactly proportional to the distance to the power
-// k12 (IEEE 1584-2018 eq. 6, Table 3), and of Lee's and the DC method to the
-// power -2; above 600 V it is an interpolation between three such powers (eq. 3
-// to 5, 19 to 21) and none itself.
+// Up to 600 V the energy is exactly proportional to the distance to the power k12
+// (IEEE 1584-2018 eq. 6, Table 3), by Lee's and the DC method to the power -2; above
+// 600 V it is interpolated between three such powers (eq. 3 to 5, 19 to 21) and is
+// not itself a power of the distance.
 func EnergyOver(in *Inputs, c *Case, distances []MM) (points []Point, why string) {
 	var at func(MM) (float64, error)
 	var err error

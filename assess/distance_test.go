@@ -125,7 +125,7 @@ func TestEnergyOverHasNoNumber(t *testing.T) {
 	}{
 		{"IEEE 1584 is not published nearer than 304.8 mm", board(), func(l *Location) {}, 2, ""},
 		{"a point source has no such limit", battery(), func(l *Location) {}, 4, ""},
-		{"stated", board(), func(l *Location) { l.Cases[0].Method = Stated }, 0, "the study's word alone"},
+		{"stated", board(), func(l *Location) { l.Cases[0].Method = Stated }, 0, "only the study's own result"},
 		{"no duration", board(), func(l *Location) { l.Cases[0].ClearReduced = 0 }, 0, "no arc duration at the reduced arcing current"},
 		{"working distance outside", board(), func(l *Location) { l.Distance = 300 }, 0, "working distance 300 mm is below"},
 		{"DC on AC", battery(), func(l *Location) { l.Supply = shock.AC3 }, 0, "the supply is ac3"},

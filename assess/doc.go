@@ -7,10 +7,10 @@
 //	policy.go, inputs.go, outcome.go what the owner decided; what a record stores
 //	judge.go, govern.go              the way from inputs to outcome; which case and number decides
 //	compute.go, distance.go          the equations of arc, applied to a case
-//	compare.go, proven.go            the study against what is recomputed, and what its own row proves
+//	compare.go, proven.go            the study compared with what is recomputed, and with what its own row proves
 //	maintenance.go                   cases with the maintenance switch on
-//	check_*.go                       what a person must look at, by the location's own row and the policy
-//	network*.go                      the same by other rows: feeds, ties, sources, devices, operating conditions
+//	check_*.go                       findings from the location's own row and the policy
+//	network*.go                      findings from other rows: feeds, ties, sources, devices, operating conditions
 //	finding.go, codes.go             findings, and what each code means
 //	acceptance.go, lapse.go          who is responsible for a finding, and until when
 //	change.go, newvalues.go          the log of changes, and what it tells of single locations

@@ -1,6 +1,6 @@
 package assess
 
-// Feeder is what the owner knows of the conductors that feed a location.
+// Feeder is what the owner knows about the conductors that feed a location.
 type Feeder struct {
 	At       string  // the location that is fed
 	From     string  // what feeds it

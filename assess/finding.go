@@ -2,7 +2,7 @@ package assess
 
 import "fmt"
 
-// Level says what a finding does.
+// Level says what a finding means for the label.
 type Level string
 
 const (
@@ -10,8 +10,8 @@ const (
 	Caution Level = "caution" // a person must look, the label prints
 )
 
-// Finding is something in an assessment that a person must look at. Message
-// is a plain sentence: first what is wrong, then what to do.
+// Finding is something in an assessment that a person must look at. Message is a
+// plain sentence: first what is wrong, then what to do.
 type Finding struct {
 	Level   Level  `json:"level"`
 	Code    Code   `json:"code"`
@@ -19,11 +19,10 @@ type Finding struct {
 	Message string `json:"message"`
 	File    string `json:"file,omitempty"` // where it is neither locations.csv nor, for the policy, site.toml
 	Line    int    `json:"line,omitempty"`
-	// AcceptedBy is who is responsible for an error that so became a caution; "" for
-	// nobody.
+	// AcceptedBy is who accepted an error, which made it a caution; "" for nobody.
 	AcceptedBy string `json:"accepted_by"`
 
-	final bool // an error that nobody can accept, though its code can be
+	final bool // an error that nobody can accept, although others of its code can be accepted
 }
 
 func (a *Assessment) errorf(line int, code Code, field, format string, args ...any) {
@@ -34,18 +33,18 @@ func (a *Assessment) cautionf(line int, code Code, field, format string, args ..
 	a.add(Finding{Level: Caution, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
 }
 
-// finalf is an error that nobody can accept, of a code that others can be.
+// finalf adds an error that nobody can accept, although others of its code can be.
 func (a *Assessment) finalf(line int, code Code, field, format string, args ...any) {
 	a.add(Finding{Level: Error, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line, final: true})
 }
 
-// add takes a finding up. One that somebody is responsible for is a caution.
+// add adds a finding. An accepted one is a caution.
 func (a *Assessment) add(f Finding) {
 	a.answer(&f)
 	a.Findings = append(a.Findings, f)
 }
 
-// answer makes a caution of an error for which somebody answers.
+// answer turns an error that somebody accepted into a caution.
 func (a *Assessment) answer(f *Finding) {
 	if f.Level != Error || f.final || !f.Code.Acceptable() {
 		return
@@ -56,8 +55,8 @@ func (a *Assessment) answer(f *Finding) {
 	}
 }
 
-// Add takes up a finding that does not follow from the inputs and the day: one
-// of what was printed before. It is accepted as any other.
+// Add adds a finding that follows from what was printed before, and not from the
+// inputs and the day. It can be accepted like any other.
 func (a *Assessment) Add(code Code, level Level, line int, field, message string) {
 	a.add(Finding{Level: level, Code: code, Field: field, Message: message, Line: line})
 	a.errorsFirst()

@@ -1,12 +1,12 @@
 package assess
 
-// What decides a label: of the cases in normal mode the largest energy and, on
-// its own, the largest boundary; of all cases the largest fault current. Of
-// equal ones the study's decides, then the first in the order of the cases.
+// What decides a label: the largest energy of the cases in normal mode and,
+// separately, their largest boundary; the largest fault current of all cases. If two
+// are equal, the study's decides, then the first case.
 
-// govern is what decides over the cases of a mode. Which of the stated and the
-// recomputed numbers count is the owner's choice: both, unless a named person
-// accepts another.
+// govern finds what decides among the cases of a mode. The owner chooses whether the
+// stated or the recomputed numbers count: both, unless a named person accepts another
+// choice.
 func (a *Assessment) govern(maintenance bool) (e Governing[CalCM2], b Governing[MM]) {
 	for i := range a.Location.Cases {
 		c := &a.Location.Cases[i]
@@ -41,7 +41,7 @@ func larger(g, o Governing[CalCM2]) Governing[CalCM2] {
 	return most
 }
 
-// energyOf is the energy that counts of a case.
+// energyOf is the energy that counts for a case.
 func (a *Assessment) energyOf(i int) Governing[CalCM2] {
 	c, r := &a.Location.Cases[i], a.result(i)
 	study := Governing[CalCM2]{Value: c.Energy, Case: c.Name, From: FromStudy, Bound: c.Bound}
@@ -52,7 +52,7 @@ func (a *Assessment) energyOf(i int) Governing[CalCM2] {
 	switch {
 	case c.Energy == 0:
 		return computed
-	case c.Bound == Above: // a lower limit, which a recomputed value either meets or does not count against
+	case c.Bound == Above: // a lower limit: a recomputed value counts only if it is at least as high
 		if r.Energy >= c.Energy {
 			return computed
 		}
@@ -65,12 +65,12 @@ func (a *Assessment) energyOf(i int) Governing[CalCM2] {
 	return larger(study, computed)
 }
 
-// boundaryOf is the boundary that counts of a case.
+// boundaryOf is the boundary that counts for a case.
 func (a *Assessment) boundaryOf(i int) Governing[MM] {
 	c, r := &a.Location.Cases[i], a.result(i)
 	study := Governing[MM]{Value: c.Boundary, Case: c.Name, From: FromStudy}
 	if c.Bound == Under && c.Boundary == 0 {
-		study.Value = a.Location.Distance // below 1.2 cal/cm² there, so the boundary lies nearer
+		study.Value = a.Location.Distance // below 1.2 cal/cm² there, so the boundary is nearer
 	}
 	switch {
 	case r == nil:
@@ -82,8 +82,8 @@ func (a *Assessment) boundaryOf(i int) Governing[MM] {
 	return study
 }
 
-// result is what the equations say of a case: what they prove of a row that
-// states less, else its result; nil for neither.
+// result is what the equations give for a case: what they prove if the row states
+// less, else its result; nil for neither.
 func (a *Assessment) result(i int) *Computed {
 	if a.proves(i) {
 		return a.Proven[i]
@@ -102,8 +102,8 @@ func (a *Assessment) governFault() {
 	}
 }
 
-// boundaryToPrint is the boundary as a label needs it: from 1.2 cal/cm² on it
-// never ends inside the working distance.
+// boundaryToPrint is the boundary for the label: from 1.2 cal/cm² up it is never
+// inside the working distance.
 func boundaryToPrint(e Governing[CalCM2], boundary, distance MM) MM {
 	if boundary > 0 && e.Bound != Under && (e.Value >= Threshold || PrintedCal(e.Value) > Threshold) {
 		return max(boundary, distance)
@@ -111,9 +111,9 @@ func boundaryToPrint(e Governing[CalCM2], boundary, distance MM) MM {
 	return boundary
 }
 
-// Choose gives signal word and kit for an energy, by its printed number: the
-// lowest rung rated at least that much, DANGER and no kit above the cutoff,
-// none required below a printed 1.2 cal/cm².
+// Choose gives signal word and kit for an energy by its printed number: the lowest
+// rung rated at least that much, DANGER and no energized work above the cutoff,
+// arc-rated clothing not required below a printed 1.2 cal/cm².
 func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
 	e := PrintedCal(energy)
 	switch {
@@ -128,9 +128,9 @@ func (p *Policy) Choose(energy CalCM2) (Signal, KitStatus, string) {
 	return Warning, KitChosen, ""
 }
 
-// ChooseFor gives signal word and kit for an energy that may be a bound. Of one
-// that is above a value no kit is known to be enough; one that is below 1.2
-// cal/cm² needs none.
+// ChooseFor gives signal word and kit for an energy that may be a bound. For one above
+// a value no kit is known to be sufficient; for one below 1.2 cal/cm² arc-rated
+// clothing is not required.
 func (p *Policy) ChooseFor(e Governing[CalCM2]) (Signal, KitStatus, string) {
 	switch {
 	case e.Bound == Above:

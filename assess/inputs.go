@@ -6,18 +6,18 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Inputs are all that one location's label follows from. A record stores them
-// as they are, less what did not decide: see [Inputs.Deciding].
+// Inputs is everything that one location's label follows from. A record stores it as
+// it is, without what did not decide: see [Inputs.Deciding].
 type Inputs struct {
 	Location *Location         `json:"rows"`
 	Curves   map[string]*Curve `json:"curves,omitempty"` // by file name
 	Policy   *Policy           `json:"policy"`
 	Reviewed *Review           `json:"reviewed,omitempty"` // the last that found the study right; nil for none
 	Accept   []Acceptance      `json:"accept,omitempty"`   // that count, for findings of its own rows or others
-	Feeds    []Feed            `json:"feeds,omitempty"`    // upstream, by id and case; nothing is judged by them
+	Feeds    []Feed            `json:"feeds,omitempty"`    // upstream, by id and case; they decide nothing
 }
 
-// Inputs are those of one of the site's locations, without a review.
+// Inputs returns those of one of the site's locations, without a review.
 func (s *Site) Inputs(l *Location) Inputs {
 	return Inputs{Location: l, Curves: s.Curves, Policy: &s.Policy}
 }
@@ -31,7 +31,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	l.Cases = slices.Clone(l.Cases)
 	d.Location, d.Curves = &l, map[string]*Curve{}
 	for i := range l.Cases {
-		// In which order a row names its feeds and ties is not a fact.
+		// The order in which a row names its feeds and ties does not matter.
 		l.Cases[i].FedFrom, l.Cases[i].TiedTo = sorted(l.Cases[i].FedFrom), sorted(l.Cases[i].TiedTo)
 		if c := in.Curves[l.Cases[i].Curve]; c != nil {
 			d.Curves[l.Cases[i].Curve] = c
@@ -67,7 +67,7 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 		p.TolerancePercent = 0
 	}
 	if p.FrequencyHz == 50 || p.FrequencyHz == 60 {
-		p.FrequencyHz = 0 // the equations do not tell them apart
+		p.FrequencyHz = 0 // the equations treat them alike
 	}
 	p.Approach = slices.DeleteFunc(slices.Clone(p.Approach), func(r shock.Row) bool {
 		return o.Shock.Owner == "" || r.Name != o.Shock.Row
@@ -75,16 +75,16 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 	return d
 }
 
-// mayCap reports whether the site's reason may let an arc of a case count as
-// two seconds.
+// mayCap reports whether the site's reason may limit the arc of a case to two
+// seconds.
 func (in *Inputs) mayCap() bool {
 	return slices.ContainsFunc(in.Location.Cases, func(c Case) bool {
 		return c.TwoSecondReason == "" && (c.Curve != "" || max(c.Clear, c.ClearReduced) > TwoSeconds)
 	})
 }
 
-// toleranceDecides reports whether the tolerance says what governs: the study
-// alone, or what its row proves beyond it. Else it only says whether a label
+// toleranceDecides reports whether the tolerance decides what governs: the study
+// alone, or what its row proves beyond it. Otherwise it only decides whether a label
 // may be printed.
 func (in *Inputs) toleranceDecides(o *Outcome) bool {
 	for i := range in.Location.Cases {

@@ -7,9 +7,9 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Rules is the number of the rules by which [Judge] judges. It is raised only
-// when a printed value can change: when the same inputs would be judged or
-// rounded in another way. A record holds the number of its rules.
+// Rules is the number of the rules by which [Judge] judges. It is raised only when a
+// printed value can change: when the same inputs would be judged or rounded
+// differently. A record holds the number of its rules.
 const Rules = 2
 
 // Judge gives the outcome of a location's results by its owner's policy. It is
@@ -55,8 +55,8 @@ func (a *Assessment) noteCodes() {
 	a.Codes = slices.Compact(a.Codes)
 }
 
-// Settle is the outcome of a location's results where each case's recomputed
-// result is given, and not evaluated: what its label would say by them.
+// Settle is the outcome if each case's recomputed result is given instead of
+// evaluated: what the label would say with these results.
 func Settle(in *Inputs, computed []*Computed) Outcome {
 	a := &Assessment{Inputs: *in}
 	a.Computed = computed
@@ -64,7 +64,7 @@ func Settle(in *Inputs, computed []*Computed) Outcome {
 	return a.Outcome
 }
 
-// settle decides what the label says of the arc, and its dates.
+// settle decides what the label says about the arc, and its dates.
 func (a *Assessment) settle() {
 	l, p := a.Location, a.Policy
 	a.Prepared, a.Surveyed, a.ReviewBy = l.prepared(), l.surveyed(), a.reviewBy()
@@ -72,7 +72,7 @@ func (a *Assessment) settle() {
 	a.governFault()
 	a.BoundaryToPrint = boundaryToPrint(a.Energy, a.Boundary.Value, l.Distance)
 	a.Signal = Warning
-	if a.Energy.Value > 0 { // nothing is chosen for an energy that nobody knows
+	if a.Energy.Value > 0 { // nothing can be chosen for an unknown energy
 		a.Signal, a.Status, a.Kit = p.ChooseFor(a.Energy)
 	}
 	a.settleMaintenance()
@@ -86,11 +86,11 @@ func (a *Assessment) settleUnlabeled() {
 	a.governFault()
 	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
 	for i := range a.NotComputed {
-		a.NotComputed[i] = "the place carries no label"
+		a.NotComputed[i] = "this place carries no label"
 	}
 }
 
-// Rung is the rung of the ladder with that name, or nil.
+// Rung is the rung of the ladder with a name, or nil.
 func (p *Policy) Rung(kit string) *Rung {
 	return find(p.Ladder, func(r *Rung) bool { return r.Kit == kit })
 }
@@ -101,8 +101,8 @@ func (a *Assessment) protectFromShock() {
 	if a.Shock, err = shock.Approach(l.Supply, float64(l.Voltage), l.Movable, p.Approach); err != nil {
 		a.errorf(l.Cases[0].Line, ApproachMissing, "voltage_v", "%v", err)
 	}
-	// On one phase above 250 V the gloves too go by phase to phase: the safe
-	// side where both phases may be met (29 CFR 1926.97 Table E-4, note).
+	// On one phase above 250 V the gloves also go by phase to phase: the safe side if
+	// both phases may be touched (29 CFR 1926.97 Table E-4, note).
 	v := max(float64(l.Voltage), a.Shock.Voltage)
 	glove, err := shock.GloveFor(l.Supply, v, p.MinimumGloveClass)
 	if err != nil {
@@ -112,20 +112,19 @@ func (a *Assessment) protectFromShock() {
 	a.Shock.Voltage = Round9(a.Shock.Voltage)
 }
 
-// Assessment is one location of a site, judged: its inputs, what follows from
-// them, and what a person must look at by its own rows, by other rows, and by
-// the day.
+// Assessment is one location of a site, judged: its inputs, what follows from them,
+// and the findings from its own rows, from other rows, and from the day.
 type Assessment struct {
 	Inputs
 	Outcome
 }
 
-// Prints reports whether a label may be printed of it: no error finding stops
-// it, and the place carries one.
+// Prints reports whether its label may be printed: no error finding stops it, and the
+// place carries a label.
 func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.Prints() }
 
-// Assess judges every location of a site, in the site's order. today decides
-// only whether a study lies in the future, and which reviews have been.
+// Assess judges every location of a site, in the site's order. today only decides
+// whether a study is dated in the future, and which reviews count.
 func (s *Site) Assess(today Date) []Assessment {
 	net := newNetwork(s)
 	reviewed := s.Log.ReviewedRight(today)
@@ -154,8 +153,8 @@ func (s *Site) Assess(today Date) []Assessment {
 	return all
 }
 
-// reviewBy is when the study is to be reviewed: the owner's interval after it,
-// or after the last review that found it right.
+// reviewBy is when the study must be reviewed: the owner's interval after it, or
+// after the last review that found it right.
 func (in *Inputs) reviewBy() Date {
 	from := in.Location.prepared()
 	if in.Reviewed != nil {
@@ -167,8 +166,8 @@ func (in *Inputs) reviewBy() Date {
 	return from.AddMonths(in.Policy.ReviewMonths)
 }
 
-// unreadable is the outcome of a location of which a cell could not be read:
-// nothing is judged by the rest.
+// unreadable is the outcome of a location with a cell that could not be read: the
+// rest is not judged.
 func (a *Assessment) unreadable() {
 	l := a.Location
 	a.Findings = slices.Clone(l.Unreadable)

@@ -6,8 +6,7 @@ import (
 	"strings"
 )
 
-// What becomes of an acceptance: until when it counts, and what follows where
-// it no longer does.
+// How long an acceptance counts, and what follows when it no longer does.
 
 // End is the last day on which an acceptance counts: its own, else REVIEW BY.
 func (a *Acceptance) End(reviewBy Date) Date {
@@ -17,13 +16,13 @@ func (a *Acceptance) End(reviewBy Date) Date {
 	return a.Until
 }
 
-// Is reports whether two entries are the same acceptance: of one finding, by
-// one person, on one day.
+// Is reports whether two entries are the same acceptance: of one finding, by one
+// person, on one day.
 func (a *Acceptance) Is(b *Acceptance) bool {
 	return a.Finding == b.Finding && a.By == b.By && a.Date == b.Date
 }
 
-// words are what a finding says of the acceptance of it.
+// words is what a finding says about its acceptance.
 func (a *Acceptance) words() string {
 	until := ""
 	if !a.Until.IsZero() {
@@ -32,8 +31,8 @@ func (a *Acceptance) words() string {
 	return "; accepted by " + a.By + " on " + a.Date.String() + until + ": " + a.Reason
 }
 
-// Revoke takes back an acceptance that does not count for the row as it is. What
-// it covered is an error again, unless another one covers that too.
+// Revoke takes back an acceptance that does not count for the row as it is now. What
+// it covered is an error again, unless another one also covers it.
 func (a *Assessment) Revoke(by Acceptance) {
 	a.Accept = slices.DeleteFunc(slices.Clone(a.Accept), func(x Acceptance) bool { return x.Is(&by) })
 	for i := range a.Findings {
@@ -79,8 +78,7 @@ func (a *Assessment) Lapsed(recorded []Acceptance, reviewBy, today Date) *Lapse 
 	return first
 }
 
-// lapseOf is the last acceptance that covered an error of the location, or
-// nil.
+// lapseOf is the last acceptance that covered an error of the location, or nil.
 func (a *Assessment) lapseOf(f Finding, recorded []Acceptance, reviewBy, today Date) *Lapse {
 	var last *Lapse
 	take := func(by *Acceptance, reviewBy Date) {

@@ -9,12 +9,12 @@ import (
 // Method names how a result was obtained.
 type Method string
 
-// The methods, as locations.csv spells them.
+// The methods, as locations.csv writes them.
 const (
 	IEEE1584   Method = "ieee1584-2018"
 	Lee        Method = "lee"
 	DCMaxPower Method = "dc-max-power"
-	Stated     Method = "stated" // the study's word alone
+	Stated     Method = "stated" // only the study's own result
 )
 
 // Location is a place that carries a label. What describes the equipment is
@@ -33,20 +33,20 @@ type Location struct {
 
 	Cases []Case // at least one, in the order of their names
 
-	// Unreadable are the cells of its rows that could not be read. They stop
-	// its label; nothing else is known of it for sure.
+	// Unreadable lists the cells of its rows that could not be read. They stop its
+	// label; nothing else about it is known for sure.
 	Unreadable []Finding
-	LostFeeds  bool // one of them says what feeds it, or what a tie joins it with
+	LostFeeds  bool // one of them says what feeds it, or what a tie connects it to
 }
 
-// Case is what a study says of a location in one operating condition. Zero
-// and "" are "not given".
+// Case is what a study says about a location in one operating condition. Zero and ""
+// mean "not given".
 type Case struct {
 	Name         string
 	Line         int      // of locations.csv
 	Maintenance  bool     // with an arc-reducing maintenance switch on
 	FedFrom      []string // ids of what feeds it; empty for a source
-	TiedTo       []string // ids of what a tie joins it with, open or closed
+	TiedTo       []string // ids of what a tie connects it to, open or closed
 	Fault        KA       // available (bolted) fault current
 	Energy       CalCM2
 	Bound        Bound  // whether the study states Energy as a bound
@@ -73,40 +73,39 @@ type Case struct {
 	Prepared     Date
 	Engineer     string
 	AcceptedBy   string
-	// TwoSecondReason is why nobody stays longer than two seconds in front of
-	// this one; "" for the site's reason.
+	// TwoSecondReason says why nobody stays in front of this equipment longer than
+	// two seconds; "" for the site's reason.
 	TwoSecondReason string
 	ServiceClearing MS     // of the service's own device, at the available fault current
 	Source          string // file, sheet and row of the study
 	Note            string
 }
 
-// Bound says that a study states an energy only as a bound.
+// Bound says whether a study states an energy only as a bound.
 type Bound string
 
-// The bounds, as JSON spells them. Of "at most 3" the study's number is 3, and
-// no bound.
+// The bounds, as JSON writes them. "At most 3" is the number 3, not a bound.
 const (
 	Above Bound = "above" // the energy is this or more
 	Under Bound = "below" // the energy is less
 )
 
-// FedFrom are all locations that feed this one in any case, in the order of
-// the rows.
+// FedFrom returns all locations that feed this one in any case, in the order of the
+// rows.
 func (l *Location) FedFrom() []string {
 	return l.all(func(c *Case) []string { return c.FedFrom })
 }
 
-// TiedTo are all locations with which a tie joins this one in any case.
+// TiedTo returns all locations that a tie connects to this one in any case.
 func (l *Location) TiedTo() []string {
 	return l.all(func(c *Case) []string { return c.TiedTo })
 }
 
-// FeedsUnknown reports whether a feed or tie of the location could not be read,
-// so that any change may reach it.
+// FeedsUnknown reports whether a feed or tie of the location could not be read, so
+// that any change may reach it.
 func (l *Location) FeedsUnknown() bool { return l.LostFeeds }
 
-// Assumed are the columns that typical values filled in, in any case.
+// Assumed lists the columns that typical values filled in, in any case.
 func (l *Location) Assumed() []string {
 	return l.all(func(c *Case) []string { return c.Assumed })
 }
@@ -128,15 +127,14 @@ func (l *Location) prepared() Date {
 	return l.oldest(func(c *Case) Date { return c.Prepared })
 }
 
-// surveyed is the date of the field data: the oldest over the cases that
-// state one, else not given.
+// surveyed is the date of the field data: the oldest over the cases that state one,
+// else not given.
 func (l *Location) surveyed() Date {
 	return l.oldest(func(c *Case) Date { return c.Surveyed })
 }
 
-// Base is the day of which a location's studies speak, and against which
-// changes count: of each case when the equipment was surveyed, else when the
-// study was prepared; of these the oldest.
+// Base is the day that a location's studies describe, from which changes count: for
+// each case the day of the survey, else the day of the study; of these the oldest.
 func (l *Location) Base() Date {
 	return l.oldest(func(c *Case) Date {
 		if c.Surveyed.IsZero() {
@@ -165,7 +163,7 @@ type Site struct {
 	Devices   []Device // of devices.csv, in its order
 }
 
-// Index numbers the locations by their ids.
+// Index maps ids to the numbers of the locations.
 func (s *Site) Index() map[string]int {
 	index := make(map[string]int, len(s.Locations))
 	for i := range s.Locations {

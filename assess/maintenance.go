@@ -18,8 +18,8 @@ func (a *Assessment) settleMaintenance() {
 	a.Maintenance = m
 }
 
-// checkMaintenance finds a case with the switch on that has no normal one
-// beside it, or is worse than that.
+// checkMaintenance finds a case with the switch on that has no matching normal case,
+// or is worse than that.
 func (a *Assessment) checkMaintenance() {
 	var on *Case
 	normal := false
@@ -37,26 +37,26 @@ func (a *Assessment) checkMaintenance() {
 	}
 	m := a.Maintenance
 	if on != nil && mostOn < most*(1-1e-9) {
-		a.cautionf(on.Line, MaintenancePartial, "fault_ka", "with the maintenance switch on the study looked at %.4g kA, and up to %.4g kA are "+
-			"available: its energy is not known in every condition; ask the engineer of the study for the switch on in each of them",
+		a.cautionf(on.Line, MaintenancePartial, "fault_ka", "with the maintenance switch on the study covers only %.4g kA, but up to %.4g kA is "+
+			"available: the energy is not known in every condition; ask the engineer of the study for results with the switch on in each of them",
 			mostOn, most)
 	}
 	if m != nil && m.Permits() && a.Signal == Danger && (m.Device == "" || m.DeviceAt == "") {
-		a.errorf(on.Line, MaintenanceUnnamed, "device", "above the cutoff work depends on the maintenance switch alone, and the row does not name "+
+		a.errorf(on.Line, MaintenanceUnnamed, "device", "above the cutoff, work depends on the maintenance switch alone, but the row does not name "+
 			"its device and place (device, device_at): a label that says NO ENERGIZED WORK unless it is ON must say which")
 	}
 	switch {
 	case on == nil:
 	case !normal:
-		a.errorf(on.Line, MaintenanceAlone, "mode", "only with the maintenance switch on is a result given; "+
-			"add the row with the switch off: that one governs the label")
+		a.errorf(on.Line, MaintenanceAlone, "mode", "there is a result only with the maintenance switch on; "+
+			"add the row with the switch off, which governs the label")
 	case m == nil: // another finding says what is missing
 	case m.Energy.Value > a.Energy.Value || m.Energy.Bound == Above && a.Energy.Bound != Above:
-		a.errorf(on.Line, MaintenanceWorse, "energy_cal_cm2", "%.4g cal/cm² with the maintenance switch on, %.4g with it off; "+
-			"the two rows may be mixed up, ask the engineer of the study", m.Energy.Value, a.Energy.Value)
+		a.errorf(on.Line, MaintenanceWorse, "energy_cal_cm2", "%.4g cal/cm² with the maintenance switch on, but %.4g cal/cm² with it off; "+
+			"the two rows may be mixed up; ask the engineer of the study", m.Energy.Value, a.Energy.Value)
 	case m.Boundary.Value > a.Boundary.Value:
-		a.errorf(on.Line, MaintenanceWorse, "boundary_in", "a boundary of %.4g in with the maintenance switch on, %.4g in with it off; "+
-			"the two rows may be mixed up, ask the engineer of the study",
+		a.errorf(on.Line, MaintenanceWorse, "boundary_in", "a boundary of %.4g in with the maintenance switch on, but %.4g in with it off; "+
+			"the two rows may be mixed up; ask the engineer of the study",
 			m.Boundary.Value/MMPerInch, a.Boundary.Value/MMPerInch)
 	}
 }

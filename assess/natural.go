@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// Natural compares names as a person sorts them: MCC-2 before MCC-10. Names
-// that differ only in leading zeros or letter case keep a fixed order too.
+// Natural compares names the way a person sorts them: MCC-2 before MCC-10. Names that
+// differ only in leading zeros or letter case also have a fixed order.
 func Natural(a, b string) int {
 	x, y := strings.ToLower(a), strings.ToLower(b)
 	for x != "" && y != "" {

@@ -9,15 +9,15 @@ import (
 	"vouchmark/assess/feeds"
 )
 
-// A site's locations as a network of feeds and ties, and what the rows of the
-// others say of each row.
+// A site's locations as a network of feeds and ties, and what the other rows say
+// about each row.
 //
 //	network.go            the operating conditions, and one pass over each
 //	network_wiring.go     feeds and ties of one condition
-//	network_bound.go      the most fault current that a place can have
+//	network_bound.go      the largest fault current that a place can have
 //	network_limited.go    sources that give little fault current
-//	check_feeds.go        findings: names, loops, what nothing feeds
-//	check_upstream.go     findings: the device, and what stands upstream
+//	check_feeds.go        findings: names, loops, locations without a feed
+//	check_upstream.go     findings: the device, and what is upstream
 //	check_transformer.go  nameplates
 
 // Conditions. Several locations have cases of the same name: one operating
@@ -29,7 +29,7 @@ import (
 // in that one. Any other is judged in all conditions that it stands in, for it
 // tells the worst of them, and has the device and the current of the worst: so
 //
-//   - a device is upstream where it is so in one of them;
+//   - a device is upstream if it is so in one of them;
 //   - the fault current that it may state is the largest over them.
 
 // in is the number of a location's case in a condition.
@@ -53,13 +53,13 @@ func (l *Location) in(condition string) int {
 	return max(first, 0)
 }
 
-// network is a site's locations, and what is known of each from the others.
+// network is a site's locations, and what is known about each from the others.
 type network struct {
 	site   *Site
 	index  map[string]int
 	plates []*Transformer // of each location; nil for none
 	source []bool         // among the site's sources
-	tied   []bool         // a tie joins it with something
+	tied   []bool         // a tie connects it to something
 	speaks *speaking
 
 	loops []*loop  // of each location; nil for none
@@ -70,8 +70,8 @@ type network struct {
 type seen struct {
 	device  upstream
 	tried   *wiring // in which the device was last looked for
-	most    float64 // kA that it can have at most; +Inf: not known
-	givers  givers  // of that, where the row states more
+	most    float64 // largest possible fault current in kA; +Inf: not known
+	givers  givers  // of that, if the row states more
 	limited int     // the limited source that feeds it; none for none
 }
 
@@ -105,13 +105,12 @@ func newNetwork(s *Site) *network {
 	return f
 }
 
-// conditions looks at the network in each condition. Where a condition differs
-// from the usual one in numbers alone, and not in feeds and ties, they share
-// the wiring.
+// conditions looks at the network in each condition. Conditions that differ from the
+// usual one only in numbers, and not in feeds and ties, share its wiring.
 func (f *network) conditions() {
 	locations := f.site.Locations
 	usual := make([]int, len(locations))
-	having := map[string][]int{"": nil} // the locations that have a case of a name, beside others
+	having := map[string][]int{"": nil} // the locations that have a case of a name, among others
 	for i := range locations {
 		l := &locations[i]
 		usual[i] = l.in("")
@@ -161,8 +160,8 @@ func (f *network) conditions() {
 	}
 }
 
-// look notes what the network in one condition says of the rows that are judged
-// in it; none for none.
+// look notes what the network in one condition says about the rows judged in it; none
+// for none.
 func (f *network) look(at []int, w *wiring, stated []float64, limited []int) {
 	f.findDevices(at, w)
 	b := w.bounds(stated)
@@ -182,8 +181,8 @@ func (f *network) look(at []int, w *wiring, stated []float64, limited []int) {
 	}
 }
 
-// faultIn is the fault current that a location states in a condition: of the
-// case of that name, else the largest over its cases; 0 for none.
+// faultIn is the fault current that a location states in a condition: from the case of
+// that name, else the largest over its cases; 0 for none.
 func (l *Location) faultIn(condition string) KA {
 	if c := l.CaseNamed(condition); c != nil && c.Fault > 0 {
 		return c.Fault
@@ -200,8 +199,8 @@ func (l *Location) largestFault() KA {
 	return most
 }
 
-// caseWords name a row's case at the beginning of a message, where its location
-// has several.
+// caseWords names a row's case at the beginning of a message, if its location has
+// several.
 func (l *Location) caseWords(c *Case) string {
 	switch {
 	case len(l.Cases) < 2:
@@ -212,8 +211,8 @@ func (l *Location) caseWords(c *Case) string {
 	return "in case " + c.Name + ": "
 }
 
-// Feeds is the graph of a site's feeds over all cases, its places numbered as
-// its locations. Feeds that name no location are left out.
+// Feeds is the graph of a site's feeds over all cases, its places numbered like the
+// locations. Feeds that are not locations are left out.
 func Feeds(s *Site, index map[string]int) *feeds.Graph {
 	up := make([][]int, len(s.Locations))
 	for i := range s.Locations {
@@ -222,7 +221,7 @@ func Feeds(s *Site, index map[string]int) *feeds.Graph {
 	return feeds.New(up)
 }
 
-// FeedsIn is for each place what feeds it in one operating condition.
+// FeedsIn gives for each place what feeds it in one operating condition.
 func FeedsIn(s *Site, index map[string]int, condition string) [][]int {
 	up := make([][]int, len(s.Locations))
 	for i := range s.Locations {
@@ -233,7 +232,7 @@ func FeedsIn(s *Site, index map[string]int, condition string) [][]int {
 	return up
 }
 
-// Ties is for each place what a tie joins it with in any case, whichever side
+// Ties gives for each place what a tie connects it to in any case, whichever side
 // names it.
 func Ties(s *Site, index map[string]int) [][]int {
 	ties := make([][]int, len(s.Locations))
@@ -243,7 +242,7 @@ func Ties(s *Site, index map[string]int) [][]int {
 	return ties
 }
 
-// known are the numbers of those ids that are locations.
+// known returns the numbers of those ids that are locations.
 func known(ids []string, index map[string]int) []int {
 	var all []int
 	for _, id := range ids {

@@ -7,32 +7,31 @@ import (
 	"strings"
 )
 
-// motorAllowance is how much more fault current than another row of the zone a
-// location may state: motors connected below feed into a fault, some four to
-// six times their full-load current (common practice; the figure of 10 % of the
-// whole is a house choice).
+// motorAllowance is how much more fault current a location may state than another row
+// of its zone: motors connected below contribute to a fault, about four to six times
+// their full-load current (common practice; 10 % of the whole is a house choice).
 const motorAllowance = 1.10
 
-// exceeds reports whether a fault current is more than a bound, and not by the
-// rounding of a sum alone.
+// exceeds reports whether a fault current is more than a bound, beyond the rounding of
+// a sum.
 func exceeds(fault KA, most float64) bool { return float64(fault) > most*(1+1e-9) }
 
-// bounds are, for each place, how much fault current in kA it can have at most
-// by what the locations state and by nameplates; +Inf where nobody knows. What
-// a place states is a bound of what comes through it.
+// bounds holds, for each place, the largest fault current in kA that it can have by what
+// the locations state and by nameplates; +Inf if unknown. What a place states is a bound
+// for what comes through it.
 type bounds struct {
 	entering []float64 // what enters its zone, at all places together
-	coming   []float64 // by its feeds and ties, where nothing comes back from below
+	coming   []float64 // by its feeds and ties, if nothing comes back from below
 }
 
 func (w *wiring) bounds(stated []float64) *bounds {
 	return &bounds{w.entering(stated), w.coming(stated)}
 }
 
-// most is the lesser bound of a place.
+// most is the smaller bound of a place.
 func (b *bounds) most(i int) float64 { return min(b.entering[i], b.coming[i]) }
 
-// through is what can come to others through a place at which current enters.
+// through is what can reach others through a place at which current enters.
 func (w *wiring) through(i int, stated []float64) float64 {
 	if !w.enters[i] {
 		return 0
@@ -43,7 +42,7 @@ func (w *wiring) through(i int, stated []float64) float64 {
 	return w.own[i]
 }
 
-// entering is for each place what enters its zone, all together.
+// entering gives for each place all that enters its zone.
 func (w *wiring) entering(stated []float64) []float64 {
 	sum, unknown := make([]float64, len(w.Up)), make([]bool, len(w.Up)) // of a zone, at its number
 	for i, z := range w.zone {
@@ -67,8 +66,8 @@ func (w *wiring) entering(stated []float64) []float64 {
 	return all
 }
 
-// coming is for each place what comes to it by its feeds and ties. A feed that
-// states no current gives what comes to it.
+// coming gives for each place what comes to it by its feeds and ties. A feed that states
+// no current passes on what comes to it.
 func (w *wiring) coming(stated []float64) []float64 {
 	all := make([]float64, len(w.Up))
 	for _, group := range w.Groups { // what feeds comes first
@@ -97,13 +96,13 @@ func (w *wiring) coming(stated []float64) []float64 {
 	return all
 }
 
-// givers are the places that a bound rests on.
+// givers are the places that a bound depends on.
 type givers struct {
 	places []int
 	rows   bool // what feeds or is tied to a place, not what enters its zone
 }
 
-// givers are those of the lesser bound of a place.
+// givers are those of the smaller bound of a place.
 func (w *wiring) givers(i int, b *bounds) givers {
 	if b.coming[i] > b.entering[i] {
 		return givers{places: w.entrances[w.zone[i]]}
@@ -120,7 +119,7 @@ func (w *wiring) givers(i int, b *bounds) givers {
 	return g
 }
 
-// names are the ids of places, of many the first ones.
+// names lists the ids of places; of many only the first.
 func (f *network) names(places []int) string {
 	const most = 4
 	var ids []string

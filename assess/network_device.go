@@ -30,7 +30,7 @@ func (f *network) findDevices(at []int, w *wiring) {
 		r.tried = w
 		d, ok := f.index[f.site.Locations[i].Cases[k].DeviceAt]
 		if !ok || d == i || slices.Contains(w.Up[i], d) {
-			r.device = isUpstream // or another finding's business
+			r.device = isUpstream // or another finding deals with it
 			continue
 		}
 		ask = append(ask, feeds.Way{From: i, To: d})
@@ -56,7 +56,7 @@ func (f *network) findDevices(at []int, w *wiring) {
 	}
 }
 
-// withTies is the graph in which a tie feeds either side.
+// withTies is the graph in which a tie feeds both sides.
 func (w *wiring) withTies() *feeds.Graph {
 	up := make([][]int, len(w.Up))
 	for i := range up {
@@ -65,8 +65,8 @@ func (w *wiring) withTies() *feeds.Graph {
 	return feeds.New(up)
 }
 
-// blindAbove tells for each place whether the feeds of it, or of one upstream,
-// are not all known.
+// blindAbove tells for each place whether its feeds, or those of a place upstream, are
+// not all known.
 func (w *wiring) blindAbove() []bool {
 	blind := slices.Clone(w.blind)
 	for _, group := range w.Groups { // what feeds comes first
@@ -81,22 +81,22 @@ func (w *wiring) blindAbove() []bool {
 	return blind
 }
 
-// checkDevice finds a device that cannot clear an arc at the location, for it
-// does not stand upstream.
+// checkDevice finds a device that cannot clear an arc at the location because it is not
+// upstream.
 func (f *network) checkDevice(a *Assessment, k int) {
 	l := a.Location
 	c := &l.Cases[k]
-	const ask = "; name the place of the device that clears an arc here, or correct fed_from"
+	const ask = "; enter the place of the device that clears an arc here, or correct fed_from"
 	switch f.rows[f.index[l.ID]][k].device {
 	case elsewhere:
 		a.finalf(c.Line, DeviceNotUpstream, "device_at", "%s%s is not upstream of %s, so %s there does not clear an arc here%s",
 			l.caseWords(c), c.DeviceAt, l.ID, c.deviceName(), ask)
 	case acrossTie:
 		a.errorf(c.Line, DeviceNotUpstream, "device_at", "%s%s is upstream of %s only across a tie: "+
-			"what comes by its own feeds, %s there does not clear%s", l.caseWords(c), c.DeviceAt, l.ID, c.deviceName(), ask)
+			"%s there does not clear current that comes by its own feeds%s", l.caseWords(c), c.DeviceAt, l.ID, c.deviceName(), ask)
 	case unsure:
-		a.cautionf(c.Line, DeviceNotUpstream, "device_at", "%sit is not known whether %s is upstream of %s: "+
-			"a feed here or above is not given, not a location of this site, or cannot be read; correct fed_from",
+		a.cautionf(c.Line, DeviceNotUpstream, "device_at", "%sit cannot be determined whether %s is upstream of %s: "+
+			"a feed here or upstream is missing, is not a location of this site, or cannot be read; correct fed_from",
 			l.caseWords(c), c.DeviceAt, l.ID)
 	}
 }
@@ -113,22 +113,21 @@ func (f *network) checkInterrupting(a *Assessment, c *Case) {
 	d := &f.site.Locations[at]
 	available, where := d.faultIn(c.Name), d.ID
 	if available == 0 && sameVoltage(d.Voltage, l.Voltage) {
-		available, where = c.Fault, l.ID // at least about what is available at the device
+		available, where = c.Fault, l.ID // at least about as much as is available at the device
 	}
 	if available > c.DeviceRating {
-		a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%s%.5g kA is available at %s, and %s, which is at %s, "+
-			"interrupts %.5g kA at most: it may not clear the fault at all, so the stated clearing time is not valid (NEC 110.9); "+
-			"a series rating (NEC 240.86) is accepted by name",
+		a.errorf(c.Line, OverInterrupting, "device_rating_ka", "%s%.5g kA is available at %s, but %s, which is at %s, "+
+			"can interrupt only %.5g kA: it may not clear the fault at all, so the stated clearing time is not valid (NEC 110.9); "+
+			"for a series rating (NEC 240.86), have a named person accept this",
 			l.caseWords(c), available, where, c.deviceName(), d.ID, c.DeviceRating)
 	}
 }
 
-// farBeyond is how many times more than is possible a stated fault current must
-// be to stop the label: a house choice. Less may be motors, or a bound that is
-// too narrow.
+// farBeyond is how many times the possible fault current a stated one must be to stop the
+// label: a house choice. Less may come from motors, or from a bound that is too low.
 const farBeyond = 1.5
 
-// checkBeyond finds more fault current than all sources can give.
+// checkBeyond finds more fault current than all sources can supply.
 func (f *network) checkBeyond(a *Assessment, k int) {
 	l := a.Location
 	i := f.index[l.ID]
@@ -140,11 +139,11 @@ func (f *network) checkBeyond(a *Assessment, k int) {
 	if exceeds(c.Fault, r.most*farBeyond) {
 		say = a.errorf
 	}
-	by := "by nameplates, with the tolerance on impedance and motors allowed for, or by what is stated there and 10 % for motors"
+	by := "by nameplates with impedance tolerance and motors, or by what is stated there plus 10 % for motors"
 	if r.givers.rows {
-		by = "by what is stated there, and 10 % for motors"
+		by = "by what is stated there plus 10 % for motors"
 	}
-	say(c.Line, FaultBeyondSource, "fault_ka", "%s%.5g kA is stated, but at most %.5g kA can come from %s, %s; "+
-		"compare both with the study report, and see that every feed and tie is named",
+	say(c.Line, FaultBeyondSource, "fault_ka", "%s%.5g kA is stated, but at most %.5g kA can come from %s (%s); "+
+		"compare both with the study report, and check that every feed and tie is named",
 		l.caseWords(c), c.Fault, r.most, f.names(r.givers.places), by)
 }

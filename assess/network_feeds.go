@@ -15,7 +15,7 @@ func (f *network) check(a *Assessment) {
 	}
 	if f.loops[i] != nil {
 		f.checkLoop(a, f.loops[i])
-		return // what stands upstream is not known
+		return // what is upstream is not known
 	}
 	for k := range a.Location.Cases {
 		f.checkDevice(a, k)
@@ -48,25 +48,25 @@ func (f *network) checkNames(a *Assessment) {
 			a.errorf(c.Line, FeedLoop, "tied_to", "it is tied to itself; name the location on the other side of the tie")
 		}
 		if c.DeviceAt != "" && f.unknown(c.DeviceAt) {
-			a.errorf(c.Line, UnknownPlace, "device_at", "%q is not a location of this site; name the location in which %s stands, "+
+			a.errorf(c.Line, UnknownPlace, "device_at", "%q is not a location of this site; name the location where %s is installed, "+
 				"or add a row for it", c.DeviceAt, c.deviceName())
 		}
 	}
 }
 
-// checkUnfed finds a location that no change upstream can reach, and that is
-// not where the plant is fed from.
+// checkUnfed finds a location that no change upstream can reach, and that is not a
+// source of the plant.
 func (f *network) checkUnfed(a *Assessment) {
 	l := a.Location
 	if l.Unlabeled || !f.unfed(f.index[l.ID]) {
 		return
 	}
-	a.cautionf(l.Cases[0].Line, NoFeeds, "fed_from", "nothing is said to feed it, so no change upstream can reach it; "+
+	a.cautionf(l.Cases[0].Line, NoFeeds, "fed_from", "no feed is given, so no change upstream can reach it; "+
 		"name what feeds it, or list it under sources in site.toml")
 }
 
-// unfed reports whether nothing is said to feed a location in any case, and
-// nothing that it needs none.
+// unfed reports whether no feed of a location is given in any case, and nothing says
+// that it needs none.
 func (f *network) unfed(i int) bool {
 	l := &f.site.Locations[i]
 	return !f.source[i] && !f.tied[i] && len(l.FedFrom())+len(l.TiedTo()) == 0
@@ -100,16 +100,16 @@ func (f *network) checkLoop(a *Assessment, o *loop) {
 	if o.condition != "" {
 		where = "in case " + o.condition + ": "
 	}
-	what := "only a circular feed leads here"
+	what := "fed only by a circular feed"
 	if o.on {
 		what, first = "circular feed", f.index[l.ID]
 	}
 	a.errorf(l.Cases[l.in(o.condition)].Line, FeedLoop, "fed_from",
-		"%s%s: %s; one of these feeds is wrong (name a tie under tied_to; one side is enough)", where, what, f.round(o.path, first))
+		"%s%s: %s; one of these feeds is wrong (enter a tie under tied_to; one side is enough)", where, what, f.round(o.path, first))
 }
 
-// round writes a loop from the place first on. Of a long one its beginning
-// and its end are enough to find it.
+// round writes a loop, starting at the place first. For a long one the beginning and the
+// end are enough to find it.
 func (f *network) round(path []int, first int) string {
 	const most = 12
 	ids := make([]string, 0, most)

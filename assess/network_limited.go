@@ -15,7 +15,7 @@ var (
 	converterWords = regexp.MustCompile(`(?i)\b(inverters?|UPS)\b`)
 )
 
-// speaking is which locations say that they are a limited source.
+// speaking holds the locations that say that they are a limited source.
 type speaking struct {
 	equipment, converter []bool   // by class and equipment
 	note                 [][]bool // by the note of each case
@@ -35,7 +35,7 @@ func newSpeaking(s *Site) *speaking {
 	return p
 }
 
-// limited is for each place the limited source of its row: itself, or the first
+// limited gives for each place the limited source of its row: itself, or the first
 // upstream in the order of its feeds; none for none.
 func (f *network) limited(w *wiring, at []int) []int {
 	source, carried := make([]int, len(at)), make([]int, len(at)) // carried: for what it feeds
@@ -62,8 +62,7 @@ func (f *network) limited(w *wiring, at []int) []int {
 	return source
 }
 
-// checkLimited finds a short arc duration that a limited source may never make
-// true.
+// checkLimited finds a short arc duration that a limited source may never cause.
 func (f *network) checkLimited(a *Assessment, k int) {
 	l := a.Location
 	c, at := &l.Cases[k], f.rows[f.index[l.ID]][k].limited
@@ -72,22 +71,22 @@ func (f *network) checkLimited(a *Assessment, k int) {
 		return
 	}
 	s := &f.site.Locations[at]
-	what := "its source is limited"
+	what := "its source has limited fault current"
 	if s.ID != l.ID {
-		what = s.ID + " upstream is a limited source"
+		what = s.ID + " upstream is a source with limited fault current"
 	}
 	words := strings.TrimSpace(s.Equipment)
 	if words != "" {
 		what += " (" + words + ")"
 	}
-	a.cautionf(c.Line, SourceLimited, "clear_ms", "%s%s, and %s is said to clear in %.4g ms: an inverter, a UPS, "+
-		"solar strings and a generator may never give the current for it; ask the engineer of the study for the arc duration "+
-		"by the fault current of this source (common practice: two seconds where none is known)",
+	a.cautionf(c.Line, SourceLimited, "clear_ms", "%s%s, but %s is said to clear in %.4g ms: an inverter, a UPS, "+
+		"solar strings or a generator may never supply the current for that; ask the engineer of the study for the arc duration "+
+		"at the fault current of this source (common practice: two seconds if none is known)",
 		l.caseWords(c), what, c.deviceName(), ms)
 }
 
-// shortest is the shortest arc duration of a case that its row states or that
-// was read from its curve; 0 for none.
+// shortest is the shortest arc duration of a case, stated in its row or read from its
+// curve; 0 for none.
 func (a *Assessment) shortest(k int) MS {
 	c := &a.Location.Cases[k]
 	all := []MS{c.Clear, c.ClearReduced}

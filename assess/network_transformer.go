@@ -6,9 +6,9 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// letThrough is the most fault current in kA that a transformer lets through
-// to its secondary terminals from an infinite primary (common practice; any
-// handbook of short-circuit calculation): kVA / (1.732 V) x 100 / %Z.
+// letThrough is the largest fault current in kA at a transformer's secondary terminals,
+// from an infinite primary (common practice; any handbook of short-circuit
+// calculation): kVA / (1.732 V) x 100 / %Z.
 func (t *Transformer) letThrough() float64 {
 	return t.fullLoad() * 100 / (t.ImpedancePercent * (1 - t.tolerance()))
 }
@@ -23,7 +23,7 @@ func (t *Transformer) Milliohm() float64 {
 // fullLoad is the full-load current in kA.
 func (t *Transformer) fullLoad() float64 { return t.KVA / (math.Sqrt(3) * float64(t.Secondary)) }
 
-// tolerance is how far the impedance may lie below the nameplate's: 7.5 % for
+// tolerance is how far the impedance may be below the nameplate's: 7.5 % for
 // two-winding transformers above 2.5 % impedance, 10 % up to that (IEEE Std
 // C57.12.00, tolerance on impedance; from memory).
 func (t *Transformer) tolerance() float64 {
@@ -33,22 +33,19 @@ func (t *Transformer) tolerance() float64 {
 	return 0.075
 }
 
-// motors is the fault current in kA that the motors below a transformer may
-// add: four times its full-load current, as if all load were motors (common
-// practice).
+// motors is the fault current in kA that the motors below a transformer may add: four
+// times its full-load current, as if the whole load were motors (common practice).
 func (t *Transformer) motors() float64 { return 4 * t.fullLoad() }
 
 // most is what comes from a transformer and the motors below it, in kA.
 func (t *Transformer) most() float64 { return t.letThrough() + t.motors() }
 
-// muchLess is the part of what a nameplate lets through below which a stated
-// fault current makes one ask: a house choice. A primary is never infinite, yet
-// it seldom takes away as much.
+// muchLess is the fraction of the nameplate's fault current below which a stated one is
+// questioned: a house choice. A primary is never infinite, but seldom that weak.
 const muchLess = 0.7
 
-// checkBelow finds a transformer's secondary with much less fault current than
-// its nameplate lets through: less current clears later, and more energy is
-// possible than is stated.
+// checkBelow finds a transformer's secondary with much less fault current than its
+// nameplate gives: a lower current may clear later and release more energy than stated.
 func (f *network) checkBelow(a *Assessment, k int) {
 	l := a.Location
 	c, t := &l.Cases[k], f.plates[f.index[l.ID]]
@@ -56,7 +53,7 @@ func (f *network) checkBelow(a *Assessment, k int) {
 		return
 	}
 	if nominal := t.fullLoad() * 100 / t.ImpedancePercent; float64(c.Fault) < muchLess*nominal {
-		a.cautionf(c.Line, FaultBelowTrafo, "fault_ka", "%s%.5g kA is stated, and the nameplate (%.5g kVA, %.4g %%) lets %.5g kA through "+
+		a.cautionf(c.Line, FaultBelowTrafo, "fault_ka", "%s%.5g kA is stated, but by the nameplate (%.5g kVA, %.4g %%) %.5g kA is possible "+
 			"from a strong source; compare the nameplate, the voltage and the fault current on the primary with the study report",
 			l.caseWords(c), c.Fault, t.KVA, t.ImpedancePercent, nominal)
 	}

@@ -8,10 +8,10 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// wiring is what feeds what, and what is tied, in one condition. Fault current
-// flows both ways, so the places that are joined at one voltage and kind of
-// supply are a zone, and it enters a zone at some of them: through a
-// transformer, from a source, or from what nobody knows.
+// wiring is what feeds what, and what is tied, in one condition. Fault current flows
+// both ways, so connected places of one voltage and kind of supply are a zone, and
+// current enters a zone at some of them: through a transformer, from a source, or from
+// an unknown feed.
 type wiring struct {
 	*feeds.Graph // its Up are the feeds that are locations
 	ties         [][]int
@@ -19,23 +19,23 @@ type wiring struct {
 	near         []nearness
 	zone         []int
 	enters       []bool
-	// own is what enters at a place at most, in kA: by a nameplate; +Inf where
-	// nobody knows it, 0 where none enters.
+	// own is the most that enters at a place, in kA: by a nameplate; +Inf if unknown, 0
+	// if none enters.
 	own []float64
-	// backfed places may get current from what they feed: something below them
-	// in the zone has another way to a source.
+	// backfed places may get current from what they feed: something below them in the
+	// zone has another path to a source.
 	backfed []bool
-	// entrances are, at the number of a zone, the places at which current enters.
+	// entrances lists, by the number of a zone, the places at which current enters.
 	entrances [][]int
 }
 
 // nearness is how a place stands to what feeds it.
 type nearness struct {
-	plate bool  // the nameplate there is that of what feeds it
+	plate bool  // its feed has the nameplate
 	feeds []int // those in the same zone
 }
 
-// wire is the network with the case of that number at each location.
+// wire is the network with the given case at each location.
 func (f *network) wire(at []int) *wiring {
 	n := len(at)
 	w := &wiring{ties: make([][]int, n), blind: make([]bool, n), near: make([]nearness, n), enters: make([]bool, n),
@@ -56,7 +56,7 @@ func (f *network) wire(at []int) *wiring {
 	return w
 }
 
-// unknown reports whether an id is not a location's.
+// unknown reports whether an id is not that of a location.
 func (f *network) unknown(id string) bool {
 	_, ok := f.index[id]
 	return !ok
@@ -68,7 +68,7 @@ func (f *network) same(i, o int) bool {
 	return sameVoltage(a.Voltage, b.Voltage) && a.Supply == b.Supply
 }
 
-// zones says where current enters each zone.
+// zones finds where current enters each zone.
 func (f *network) zones(w *wiring) {
 	inner, tied := make([][]int, len(w.Up)), make([][]int, len(w.Up))
 	for i := range w.Up {
@@ -84,17 +84,17 @@ func (f *network) zones(w *wiring) {
 			}
 		}
 		if near.plate && !foreign {
-			near.feeds = nil // of one to one: what feeds it is its primary
+			near.feeds = nil // a one-to-one transformer: its feed is the primary
 		}
 		strange := w.blind[i]
 		for _, o := range w.ties[i] {
 			if f.same(i, o) {
 				tied[i] = append(tied[i], o)
 			} else {
-				strange = true // nobody knows what such a tie lets through
+				strange = true // it is not known what such a tie lets through
 			}
 		}
-		// A place without feeds is one from which current comes, unless it is fed
+		// A place without feeds supplies current, unless it is fed
 		// in another case and by a tie in this one.
 		root := len(w.Up[i]) == 0 && (len(w.ties[i]) == 0 || len(l.FedFrom()) == 0)
 		w.enters[i] = near.plate || foreign || root || f.source[i] || strange

@@ -6,16 +6,15 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// NewValues are what a change made of one location's inputs. Zero is "not
-// given".
+// NewValues are one location's inputs after a change. Zero means "not given".
 type NewValues struct {
 	Case         string // of which all of them are; "": it is not told of which
 	Fault        KA
 	Clear        MS
 	ClearReduced MS
 	Curve        *Curve // of the device as it is after the change; see Altered
-	// Device is the last change of the device, in words; "" for none. What was
-	// known of the device before that counts no more, not the row's either.
+	// Device is the last change of the device, in words; "" for none. What was known
+	// about the device before that, also in the row, no longer counts.
 	Device string
 	At     string // the place of that change; "" where it is not known any more
 	Event  string // its day and place: entries of one event do not undo each other
@@ -50,8 +49,8 @@ func (v *NewValues) TellsTime() bool { return v.Clear > 0 || v.ClearReduced > 0 
 // it was told: those are not known any more, and no curve is read.
 func (v *NewValues) Altered() bool { return v.Curve != nil && v.Curve.Curve == nil }
 
-// Doubt asks about the unit of the first value that cannot well be meant, by the
-// limits that a row has; "" where none is. The key is that of changes.toml.
+// Doubt asks about the unit of the first implausible value, by the limits for a row; ""
+// if there is none. The key is that of changes.toml.
 func (v *NewValues) Doubt(supply shock.Supply) (key, what string) {
 	switch {
 	case v.Fault > tooManyKA:
@@ -59,8 +58,8 @@ func (v *NewValues) Doubt(supply shock.Supply) (key, what string) {
 	case v.Fault > 0 && v.Fault < tooFewKA && supply == shock.AC3:
 		return "new_fault_ka", Number(v.Fault) + " kA is less than a three-phase system has: were kiloamperes meant?"
 	}
-	short := func(ms MS) bool { return ms > 0 && ms < shortestMS && v.Curve == nil } // where longer, the curve counts
-	const words = " ms is shorter than any device clears but by its curve: were seconds or cycles meant?"
+	short := func(ms MS) bool { return ms > 0 && ms < shortestMS && v.Curve == nil } // if longer, the curve counts
+	const words = " ms is shorter than devices clear, unless a curve shows it: were seconds or cycles meant?"
 	switch {
 	case short(v.Clear):
 		return "new_clear_ms", Number(v.Clear) + words

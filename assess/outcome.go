@@ -11,7 +11,7 @@ const (
 	Danger  Signal = "DANGER"
 )
 
-// KitStatus says whether a kit is to be worn, as `check --json` spells it.
+// KitStatus says whether a kit is required, as `check --json` writes it.
 type KitStatus string
 
 const (
@@ -28,9 +28,8 @@ const (
 	FromComputed Origin = "computed"
 )
 
-// Governing is a number that decided the label: its value, the case it comes
-// from, and whether the study states it or the program computed it. A zero
-// value is "no number".
+// Governing is a number that decided the label: its value, the case it comes from, and
+// whether the study states it or the program computed it. A zero value means "no number".
 type Governing[T ~float64] struct {
 	Value T      `json:"value"`
 	Case  string `json:"case,omitempty"`
@@ -44,8 +43,8 @@ type Governing[T ~float64] struct {
 type Outcome struct {
 	Energy   Governing[CalCM2] `json:"energy_cal_cm2"` // at the working distance
 	Boundary Governing[MM]     `json:"boundary_mm"`    // arc-flash boundary
-	// BoundaryToPrint is the boundary as the label needs it: from 1.2 cal/cm²
-	// on it never ends inside the working distance.
+	// BoundaryToPrint is the boundary for the label: from 1.2 cal/cm² up it is never
+	// inside the working distance.
 	BoundaryToPrint MM            `json:"boundary_to_print_mm"`
 	Fault           Governing[KA] `json:"fault_ka,omitzero"` // largest available fault current
 
@@ -75,8 +74,8 @@ type Outcome struct {
 	Codes    []Code    `json:"findings,omitempty"` // of those, in alphabetical order
 }
 
-// Maintenance is what a label says of the maintenance switch: the worst energy
-// with it on, and on its own the largest boundary.
+// Maintenance is what a label says about the maintenance switch: the largest energy with
+// it on and, separately, the largest boundary.
 type Maintenance struct {
 	Energy          Governing[CalCM2] `json:"energy_cal_cm2"`
 	Boundary        Governing[MM]     `json:"boundary_mm"`
@@ -88,20 +87,19 @@ type Maintenance struct {
 	DeviceAt        string            `json:"device_at,omitempty"` // where it stands
 }
 
-// Permits reports whether a label may name it: there is a number, and it is not
-// one at which nobody works energized either.
+// Permits reports whether a label may mention it: there is a number, and it is not above
+// the cutoff too.
 func (m *Maintenance) Permits() bool { return m.Energy.Value > 0 && m.Signal == Warning }
 
-// Glove is a class of rubber insulating gloves, and the voltage to which it may
-// be used on the location's kind of supply. Class is "" where no class covers
-// the voltage.
+// Glove is a class of rubber insulating gloves, and its maximum use voltage on the
+// location's kind of supply. Class is "" if no class covers the voltage.
 type Glove struct {
 	Class string `json:"class"`
 	Limit Volts  `json:"limit_v"`
 }
 
-// Worst is the recomputed result of the case with the most energy, or nil
-// where nothing could be recomputed.
+// Worst is the recomputed result of the case with the most energy, or nil if nothing
+// could be recomputed.
 func (o *Outcome) Worst() *Computed {
 	var worst *Computed
 	for _, r := range o.Computed {

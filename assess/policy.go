@@ -7,7 +7,7 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Units says in which units a site's labels speak.
+// Units says in which units a site's labels are printed.
 type Units string
 
 // The choices of units, as site.toml spells them.
@@ -17,14 +17,14 @@ const (
 	Both Units = "both" // US first, metric beside it
 )
 
-// AllUnits and AllGovern are the choices in their order.
+// AllUnits and AllGovern list the choices in order.
 var (
 	AllUnits  = []Units{US, SI, Both}
 	AllGovern = []Govern{Larger, GovernStudy, GovernComputed}
 )
 
-// Govern says which result decides a label where a study states one and the
-// program recomputes one.
+// Govern says which result decides a label if a study states one and the program
+// recomputes one.
 type Govern string
 
 // The choices, as site.toml spells them.
@@ -34,8 +34,8 @@ const (
 	GovernComputed Govern = "computed"
 )
 
-// Words is a list of short lines in each language of a site. The list under
-// "" serves every language that has none of its own.
+// Words is a list of short lines in each language of a site. The list under "" serves
+// every language that has none of its own.
 type Words map[string][]string
 
 // In is the list for a language: its own, else the plain one, else another
@@ -72,17 +72,17 @@ type Rung struct {
 type Policy struct {
 	Edition            string      `json:"edition"` // "NFPA 70E-2024"
 	Units              Units       `json:"units"`
-	Cutoff             CalCM2      `json:"cutoff_cal_cm2"`                 // above it: DANGER, and no kit
+	Cutoff             CalCM2      `json:"cutoff_cal_cm2"`                 // above it: DANGER, no energized work
 	Ladder             []Rung      `json:"ladder"`                         // lowest rating first
 	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner asks for below 1.2 cal/cm²
 	MinimumGloveClass  string      `json:"minimum_glove_class,omitempty"`
-	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for longer; "" for no limit
+	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for longer than two seconds; "" for no limit
 	ReviewMonths       int         `json:"review_months"`               // 1 to 60
 	Govern             Govern      `json:"govern"`
 	GovernAcceptedBy   string      `json:"govern_accepted_by,omitempty"`
 	GovernReason       string      `json:"govern_reason,omitempty"`
 	GovernDate         Date        `json:"govern_date,omitzero"`
-	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not settle
+	Approach           []shock.Row `json:"approach,omitempty"` // for voltages that the tables do not cover
 	// MaintenanceOnPage keeps the line of the maintenance switch off the labels.
 	MaintenanceOnPage bool `json:"maintenance_on_page,omitempty"`
 	// DangerTest is how this site tests for the absence of voltage behind a
@@ -96,28 +96,28 @@ type Policy struct {
 	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none
 	Languages  []string `json:"-"` // one or two, BCP 47
 	NoticeDays int      `json:"-"`
-	// The next two say whether a label may be printed, and not what it shows.
+	// The next two decide whether a label may be printed, not what it shows.
 	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
 	OwnMain          bool    `json:"-"`                           // rows may name a device in their own enclosure, with a reason
 
 	Typical      bool          `json:"-"`                      // missing geometry may be taken from typical values
 	Transformers []Transformer `json:"-"`                      // nameplates
-	Feeders      []Feeder      `json:"-"`                      // conductors whose impedance is known
+	Feeders      []Feeder      `json:"-"`                      // conductors with known impedance
 	Stocks       []Stock       `json:"-"`                      // the owner's own; the first is the default
-	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: turns cycles into milliseconds
+	FrequencyHz  Hertz         `json:"frequency_hz,omitempty"` // of the site: converts cycles to milliseconds
 	Sources      []string      `json:"-"`                      // locations that are fed from outside the plant
 	Accept       []Acceptance  `json:"-"`
 	// Defaulted are the columns for which [defaults] has a value.
 	Defaulted map[string]bool `json:"-"`
-	Starter   bool            `json:"-"` // the starter's invented policy: nothing is printed but previews
+	Starter   bool            `json:"-"` // the starter's invented policy: only previews are printed
 	By        string          `json:"-"` // who prints, unless the command says so
-	Ask       string          `json:"-"` // whom a worker asks about a label that does not hold
+	Ask       string          `json:"-"` // whom a worker contacts about a label that does not hold
 	DateForm  string          `json:"-"` // how the owner's spreadsheets write dates, see site.ParseDate
 	Former    []string        `json:"-"` // ids that changes.toml names and locations.csv no longer holds
-	Findings  []Finding       `json:"-"` // about the policy itself; the locations have theirs
+	Findings  []Finding       `json:"-"` // about the policy itself; the locations have their own
 }
 
-// Stopped is why nothing of the site is printed but previews; "" for nothing.
+// Stopped says why only previews of the site are printed; "" for no reason.
 func (p *Policy) Stopped() string {
 	if f := find(p.Findings, func(f *Finding) bool { return f.Code == StarterPolicy }); f != nil {
 		return f.Message

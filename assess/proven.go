@@ -2,17 +2,16 @@ package assess
 
 import "vouchmark/assess/shock"
 
-// A row may hold more than its method uses: the inputs of an equation beside
-// method = stated, or one of the two durations of IEEE 1584-2018. What follows
-// from them is not the label's result, and yet it proves what the energy is at
-// least. A study that states less is believed no more than that.
+// A row may hold more than its method uses: the inputs of an equation with method =
+// stated, or only one of the two durations of IEEE 1584-2018. What follows from them is
+// not the label's result, but it proves a lower limit of the energy. A study that states
+// less than that is not accepted.
 
-// noDuration stands in for a duration that is not known, ms: as good as none.
+// noDuration replaces an unknown duration, in ms: as good as zero.
 const noDuration = 1e-3
 
-// AtLeast evaluates a case of which one of the two arc durations is known: the
-// energy is at least what that one gives. It is nil where neither is known, or
-// nothing can be computed.
+// AtLeast evaluates a case with one known arc duration: the energy is at least what that
+// one gives. It is nil if neither is known, or nothing can be computed.
 func AtLeast(in *Inputs, c *Case) *Computed {
 	for _, fullKnown := range []bool{true, false} {
 		known := *c
@@ -54,11 +53,10 @@ func (in *Inputs) Fitting(c *Case) Case {
 	return known
 }
 
-// prove is what the inputs of a case prove of its energy beyond what its method
-// gives: the inputs beside a stated result, one of two durations, the device's
-// curve where it is slower than the row. It is nil for nothing; below is true
-// where the device may not clear the arc at all by its curve. own is what the
-// case's method gives, or nil.
+// prove is what the inputs of a case prove about its energy beyond what its method gives:
+// the inputs next to a stated result, one of two durations, the device's curve if it is
+// slower than the row. It is nil for nothing; below is true if by its curve the device
+// may not clear the arc at all. own is what the case's method gives, or nil.
 func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
 	known := in.Fitting(c)
 	take := func(r *Computed) {
@@ -71,7 +69,7 @@ func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
 		byCurve.Clear, byCurve.ClearReduced = 0, 0
 		r, _, low := Compute(in, &byCurve)
 		take(r)
-		below = low && c.Method == Stated // else the row's own check says it
+		below = low && c.Method == Stated // else the row's own check reports it
 	}
 	if own != nil {
 		return most, below
@@ -85,7 +83,7 @@ func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
 }
 
 // understates reports whether a case states less than a result by more than the
-// tolerance, or so that its label would read differently.
+// tolerance, or enough to change its label.
 func (a *Assessment) understates(c *Case, r *Computed) bool {
 	tolerance := 1 + a.Policy.TolerancePercent/100
 	switch {
@@ -98,8 +96,8 @@ func (a *Assessment) understates(c *Case, r *Computed) bool {
 	return c.Energy > 0 && c.Bound == "" && More(c.Energy, r.Energy) && a.Policy.differs(c.Energy, r.Energy)
 }
 
-// differs reports whether a label would read differently by two energies: its
-// kit, its signal word, or the side of 1.2 cal/cm².
+// differs reports whether two energies lead to different labels: another kit, another
+// signal word, or the other side of 1.2 cal/cm².
 func (p *Policy) differs(x, y CalCM2) bool {
 	return p.label(x) != p.label(y) || (x < Threshold) != (y < Threshold)
 }

@@ -7,11 +7,11 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// The quantities of a study, each in one unit throughout the program. Zero
-// stands for "not given": a reader refuses a zero where a number is stated.
+// The quantities of a study, each in one unit throughout the program. Zero means "not
+// given": a reader refuses a stated zero.
 type (
-	// Volts is a nominal system voltage in volts: phase to phase on a
-	// three-phase supply, between the two conductors on any other.
+	// Volts is a nominal system voltage in volts: phase to phase on a three-phase
+	// supply, between the two conductors on any other.
 	Volts float64
 	// KA is a current in kiloamperes.
 	KA float64
@@ -23,13 +23,13 @@ type (
 	MS float64
 	// Hertz is the frequency of a supply.
 	Hertz float64
-	// Inches is a length in inches, as an equation has it.
+	// Inches is a length in inches, as used in an equation.
 	Inches float64
 	// Ratio is a pure number.
 	Ratio float64
 )
 
-// MarshalJSON writes the number, or null where it is not given.
+// MarshalJSON writes the number, or null if it is not given.
 func (x KA) MarshalJSON() ([]byte, error)     { return given(x) }
 func (x CalCM2) MarshalJSON() ([]byte, error) { return given(x) }
 func (x MM) MarshalJSON() ([]byte, error)     { return given(x) }
@@ -58,8 +58,7 @@ const (
 // definition of arc-flash boundary).
 const Threshold CalCM2 = 1.2
 
-// Round9 rounds x to 9 significant digits, the precision of everything that is
-// stored.
+// Round9 rounds x to 9 significant digits, the precision of everything stored.
 func Round9(x float64) float64 { return arc.Round9(x) }
 
 // More reports whether a result is more than it was, but for the last of nine
@@ -69,6 +68,6 @@ func More[T ~float64](was, is T) bool { return is > was*(1+1e-8) }
 // Same reports whether two results agree but for that digit.
 func Same[T ~float64](a, b T) bool { return !More(a, b) && !More(b, a) }
 
-// Number spells x as it is stored: its shortest decimal at 9 significant
-// digits, without an exponent.
+// Number writes x as it is stored: its shortest decimal at 9 significant digits, without
+// an exponent.
 func Number[T ~float64](x T) string { return strconv.FormatFloat(Round9(float64(x)), 'f', -1, 64) }

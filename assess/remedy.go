@@ -2,13 +2,12 @@ package assess
 
 import "strings"
 
-// Remedy is what would clear a doubt, a refusal or a problem: a sentence for a
-// person, in which {} is where a command of the program does it. Which command
-// that is, and how a shell takes it, is for whoever has the commands to say:
-// see [Remedy.Text].
+// Remedy says how to clear a doubt, a refusal or a problem: a sentence for a person, in
+// which {} stands for a command of the program. The package with the commands decides
+// which command that is, and quotes it for a shell: see [Remedy.Text].
 type Remedy struct {
 	Words string
-	Act   Act    // what the command does; "" where the words name none
+	Act   Act    // what the command does; "" if the words name none
 	On    string // the location, the code or the change that it is about; "" for none; see ToAccept
 }
 
@@ -28,13 +27,12 @@ const (
 	ToUncover      Act = "note that an overlay is removed"
 	ToSettle       Act = "settle a change"
 	ToAnswer       Act = "settle a change against its screening"
-	ToAccept       Act = "answer by name for a finding" // on a location, a blank and the finding's code
+	ToAccept       Act = "accept a finding by name" // On is a location, a blank and the finding's code
 	ToInterim      Act = "print a label that does not hold, with a strip that says so"
 	ToHelp         Act = "list the flags for a case"
 )
 
-// Text is the remedy with the command as command words it; nil names the act
-// alone.
+// Text is the remedy with the command as written by command; nil only names the act.
 func (r Remedy) Text(command func(act Act, on string) string) string {
 	if r.Act == "" {
 		return r.Words

@@ -20,9 +20,9 @@ func PrintedCal(e CalCM2) CalCM2 {
 // PrintedJoule is the energy as printed in J/cm²: up to the next 0.1.
 func PrintedJoule(e CalCM2) float64 { return math.Ceil(float64(e)*JoulePerCal*10*(1-1e-9)) / 10 }
 
-// PrintedBound is an energy of which the study may state only a bound, as
-// printed in cal/cm² and in J/cm²: of "above" down, so that it stays true, else
-// as [PrintedCal] and [PrintedJoule].
+// PrintedBound is an energy that may be only a bound, as printed in cal/cm² and in J/cm²:
+// "above" is rounded down, so that it stays true; anything else as by [PrintedCal] and
+// [PrintedJoule].
 func PrintedBound(e CalCM2, b Bound) (cal CalCM2, joule float64) {
 	if b == Above {
 		return CalCM2(math.Floor(float64(e)*10*(1+1e-9)) / 10), math.Floor(float64(e)*JoulePerCal*10*(1+1e-9)) / 10
@@ -30,10 +30,9 @@ func PrintedBound(e CalCM2, b Bound) (cal CalCM2, joule float64) {
 	return PrintedCal(e), PrintedJoule(e)
 }
 
-// PrintedInches is a length as printed in inches: up to the next whole one. A
-// boundary and a working distance are rounded alike: a larger boundary is the
-// safe side, and a longer working distance is the only true one, since the
-// energy was calculated there and is higher closer to the arc.
+// PrintedInches is a length as printed in inches: up to the next whole one. Boundaries
+// and working distances are rounded alike: a larger boundary is the safe side, and a
+// shorter working distance would be wrong, since the energy is higher closer to the arc.
 func PrintedInches(l MM) int { return int(up(float64(l)/MMPerInch, 1)) }
 
 // PrintedMM is a length as printed in mm: up to the next 10.

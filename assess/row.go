@@ -10,16 +10,16 @@ import (
 	"strings"
 )
 
-// Row is one row of locations.csv: a case, and the location that it is of.
+// Row is one row of locations.csv: a case, and its location.
 type Row struct {
 	*Location
 	*Case
 }
 
-// Row is the row of the case of that number.
+// Row is the row of the case with a number.
 func (l *Location) Row(i int) Row { return Row{l, &l.Cases[i]} }
 
-// CaseNamed is the case of that name, or nil.
+// CaseNamed is the case with a name, or nil.
 func (l *Location) CaseNamed(name string) *Case {
 	return find(l.Cases, func(c *Case) bool { return c.Name == name })
 }
@@ -51,12 +51,11 @@ func day(at func(Row) *Date) field {
 // the program's unit, by the column's kind.
 func (c *Column) Set(r Row, v any) { c.set(r, v) }
 
-// Value is a row's value: a string, a []string, a Date, or a float64 in the
-// program's unit; its zero where the row gives none.
+// Value is a row's value: a string, a []string, a Date, or a float64 in the program's
+// unit; the zero value if the row gives none.
 func (c *Column) Value(r Row) any { return c.get(r) }
 
-// Text is a row's value as a person reads it, in the program's unit; "" where
-// the row gives none.
+// Text is a row's value for a person, in the program's unit; "" if the row gives none.
 func (c *Column) Text(r Row) string {
 	v := c.get(r)
 	if empty(v) {
@@ -74,7 +73,7 @@ func (c *Column) Text(r Row) string {
 	}
 }
 
-// empty reports whether a row gives nothing by a value.
+// empty reports whether a value means that the row gives none.
 func empty(v any) bool {
 	switch v := v.(type) {
 	case float64:
@@ -104,8 +103,8 @@ func (r Row) Cells() []Cell {
 	return cells
 }
 
-// MarshalJSON writes a location as its rows: a list of objects, one for each
-// case, with the filled columns in the order of the table.
+// MarshalJSON writes a location as its rows: a list of objects, one for each case, with
+// the filled columns in the order of the table.
 func (l *Location) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -131,7 +130,7 @@ func (l *Location) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// UnmarshalJSON reads the rows of a location. Whoever stores them checks that
+// UnmarshalJSON reads the rows of a location. The caller that stores them checks that
 // they encode to the same bytes again.
 func (l *Location) UnmarshalJSON(data []byte) error {
 	var rows []map[string]json.RawMessage
@@ -155,7 +154,7 @@ func (l *Location) UnmarshalJSON(data []byte) error {
 			}
 		}
 		for key := range rows[i] {
-			return fmt.Errorf("a column %q, which this version does not know: made by a later version", key)
+			return fmt.Errorf("a column %q that this version does not know; a later version wrote it", key)
 		}
 	}
 	return nil

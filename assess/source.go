@@ -5,10 +5,10 @@ import (
 	"strconv"
 )
 
-// Source is where a row came from: the study file as studies/ keeps it, its
-// sheet and the row there. The column source writes it so: "R-2026.xlsx Results 17".
+// Source is where a row came from: the study file as kept in studies/, its sheet and the
+// row there. The column source has it in the form "R-2026.xlsx Results 17".
 type Source struct {
-	File  string // no blank is in it, and it has an extension
+	File  string // without blanks, with an extension
 	Sheet string // "" for a file without sheets
 	Row   int    // from 1, as a spreadsheet counts
 }
@@ -34,8 +34,8 @@ func (s Source) Words() string {
 // sourceForm is a file name with an extension, what may be a sheet, a row.
 var sourceForm = regexp.MustCompile(`^([^\s/\\]+\.\pL[\pL\pN]{0,5}) (?:(.+) )?([1-9][0-9]{0,6})$`)
 
-// ParseSource reads what the column source says. ok is false for a text that
-// somebody wrote and that names no file, such as "report of 2026, page 3".
+// ParseSource reads the column source. ok is false for a text written by a person that
+// names no file, such as "report of 2026, page 3".
 func ParseSource(text string) (s Source, ok bool) {
 	m := sourceForm.FindStringSubmatch(text)
 	if m == nil {

@@ -14,12 +14,12 @@ func Unseen(r rune) bool {
 	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 
-// nothings are the words by which people fill in a field that they were made to
-// fill in, less their signs: "N/A" too.
+// nothings are words that people enter in a required field instead of an answer, without
+// their signs: also "N/A".
 var nothings = []string{"na", "none", "no", "nil", "null", "tbd", "tba", "todo"}
 
-// Says reports whether a text that somebody is answerable for, a name or a
-// reason, says anything: signs alone and words for nothing do not.
+// Says reports whether a name or a reason says anything: signs alone and words for
+// nothing do not.
 func Says(text string) bool {
 	said := strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsNumber(r) {

@@ -23,7 +23,7 @@ type ladder struct {
 	rung, chosen  float64 // heights
 	pad           float64
 	caption       string // names the numbers; "" where there is no room for it
-	name, rating  font // of the chosen rung
+	name, rating  font   // of the chosen rung
 }
 
 // newLadder plans the ladder; of a label without a chosen rung it is empty.

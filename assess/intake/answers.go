@@ -9,31 +9,31 @@ import (
 	"vouchmark/assess/site"
 )
 
-// Answers are what a person says of a file, with flags or in intake.toml.
+// Answers is what a person says about a file, with flags or in intake.toml.
 type Answers struct {
 	Sheet      string
-	HeadingRow int      // 0: it is looked for
-	Columns    []Answer // what headings stand for
-	Leave      []string // headings that are not read
-	Skip       []int    // rows that are not read
-	Give       []Given  // what every row has that says nothing else
-	Modes      []Given  // whether a case has the maintenance switch on: its name, and the mode
-	DateForm   string   // of dates such as 3/14/2026: m/d/y or d/m/y; "" where the file tells it
+	HeadingRow int      // 0: find it
+	Columns    []Answer // the meaning of headings
+	Leave      []string // headings to ignore
+	Skip       []int    // rows to ignore
+	Give       []Given  // values for all rows that do not state their own
+	Modes      []Given  // whether the maintenance switch is on in a case: its name, and the mode
+	DateForm   string   // of dates such as 3/14/2026: m/d/y or d/m/y; "" if the file shows it
 
 	used map[string]bool
 }
 
-// Answer is what a heading stands for: a column as [Meaning.Spelling] spells it.
+// Answer is the meaning of a heading: a column as [Meaning.Spelling] writes it.
 type Answer struct {
 	Heading, Column string
-	before          bool // it is of intake.toml
+	before          bool // it is from intake.toml
 }
 
 // Given is a value for all rows.
 type Given struct{ Column, Value string }
 
-// said is why a heading is what it is, where a person said so.
-const said = "as you said"
+// said is the reason for the meaning of a heading that a person gave.
+const said = "as you told"
 
 // ParseAnswer reads HEADING=COLUMN. A heading may hold equal signs.
 func ParseAnswer(text string) (Answer, error) {
@@ -60,7 +60,7 @@ func ParseGiven(text string) (Given, error) {
 		return Given{}, err
 	}
 	if !slices.Contains(givable, c.Name) {
-		return Given{}, fmt.Errorf("%s is not given for all rows: only %s are", c.Name, strings.Join(givable, ", "))
+		return Given{}, fmt.Errorf("%s cannot be given for all rows, only these can: %s", c.Name, strings.Join(givable, ", "))
 	}
 	if c.Kind == assess.Quantity { // kept with its unit
 		if !unit.Own && !carriesUnit(c, value) {
@@ -83,13 +83,13 @@ func ParseGiven(text string) (Given, error) {
 	return Given{c.Name, value}, nil
 }
 
-// givable are the columns that may be the same in every row, as [defaults] in
-// site.toml has them, and the working distance where a study has one for all.
+// givable lists the columns that may be the same in every row, like those of [defaults] in
+// site.toml, and the working distance if a study has one for all.
 var givable = []string{"area", "supply", "conductor", "distance", "study", "revision", "edition", "surveyed", "prepared",
 	"engineer", "note"}
 
-// parseSpelling reads a column with its unit: energy_cal_cm2, distance_cm,
-// boundary_ft_in, or a quantity alone where each cell has its own unit.
+// parseSpelling reads a column with its unit: energy_cal_cm2, distance_cm, boundary_ft_in, or
+// only a quantity if each cell has its own unit.
 func parseSpelling(text string) (*assess.Column, Unit, error) {
 	text = strings.ToLower(text)
 	if c, u, ok := site.Canonical(text); ok && c.Name != "source" {
@@ -145,12 +145,12 @@ func names(columns []assess.Column) []string {
 	return all
 }
 
-// answer takes what the person says of a heading.
+// answer applies what the person says about a heading.
 func (f *file) answer(c *Column, taken map[string]bool) bool {
 	found := false
 	for _, h := range f.answers.Leave {
 		if sameHeading(h, c.Heading) {
-			c.Left, c.Why, found = true, "left out as you said", true
+			c.Left, c.Why, found = true, "ignored, as you asked", true
 			f.answers.use(h)
 		}
 	}
@@ -169,13 +169,13 @@ func (f *file) answer(c *Column, taken map[string]bool) bool {
 		}
 		found = true
 		if taken[col.Name] {
-			f.ask(Question{Heading: c.Heading, What: "a second heading for " + col.Name, Do: "name one heading for it"})
+			f.ask(Question{Heading: c.Heading, What: "a second heading for " + col.Name, Do: "give only one heading for it"})
 			continue
 		}
 		taken[col.Name] = true
 		m := Meaning{Column: col, Unit: unit, Certainty: Sure, Why: said}
 		if a.before {
-			m.Why = "as before, by intake.toml"
+			m.Why = "as in intake.toml"
 		}
 		if col.Kind == assess.Quantity && !unit.Own && !unit.FeetInches && !f.agrees(col, unit, c) {
 			continue
@@ -185,8 +185,8 @@ func (f *file) answer(c *Column, taken map[string]bool) bool {
 	return found
 }
 
-// agrees asks where the cells of a heading speak against the unit that it was said
-// to have: they can all be in another one, and mostly not in this.
+// agrees asks if the cells of a heading contradict the unit that it was said to have: they can
+// all be in another one, and mostly not in this one.
 func (f *file) agrees(col *assess.Column, unit Unit, c *Column) bool {
 	cells := f.cells(c.At)
 	fit, all := f.fits(col, unit.NamedUnit, cells)
@@ -195,7 +195,7 @@ func (f *file) agrees(col *assess.Column, unit Unit, c *Column) bool {
 	}
 	for _, u := range unitsOf(col) {
 		if n, _ := f.fits(col, u, cells); n == all {
-			c.Why = fmt.Sprintf("%s was said to be in %s, and its cells read as %s", col.Name, unit.Symbol(), u.Symbol())
+			c.Why = fmt.Sprintf("%s was said to be in %s, but its cells look like %s", col.Name, unit.Symbol(), u.Symbol())
 			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%q: %s, such as %s", c.Heading, c.Why, c.Samples[0]),
 				Do: "correct the answer, or the file"})
 			return false

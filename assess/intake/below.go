@@ -10,9 +10,9 @@ import (
 	"vouchmark/assess/site"
 )
 
-// below reads the rows directly below the headings that are still part of them:
-// a row of units, or of words that go on with a heading, such as "at 85 %" below
-// "Clearing Time". A row of a location has an id there.
+// below reads the rows directly below the headings that still belong to them: a row of units, or
+// of words that continue a heading, such as "at 85 %" below "Clearing Time". A row of a location
+// has an id there.
 func (x lexicon) below(s *sheet.Sheet, h *Heading) {
 	for n := 0; n < 2 && h.last+1 < len(s.Rows) && follows(&s.Rows[h.last], &s.Rows[h.last+1]); n++ {
 		r := &s.Rows[h.last+1]
@@ -33,8 +33,8 @@ func (x lexicon) below(s *sheet.Sheet, h *Heading) {
 	}
 }
 
-// follows reports whether no blank row is between two rows. In a text file a cell
-// with line breaks takes as many lines.
+// follows reports whether two rows have no blank row in between. In a text file a cell with line
+// breaks takes several lines.
 func follows(a, b *sheet.Row) bool {
 	lines := 1
 	for i := range a.Cells {
@@ -43,7 +43,7 @@ func follows(a, b *sheet.Row) bool {
 	return b.Number <= a.Number+lines
 }
 
-// goesOn reports whether a row below the headings goes on with them.
+// goesOn reports whether a row below the headings continues them.
 func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	units, others := 0, 0
 	for i, t := range texts {
@@ -65,7 +65,7 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	if n := units + others; n > 2 && n*3 >= filledTexts(h.Texts) && numbersBegin(texts)*6 <= n {
 		return true
 	}
-	// Words: part of the headings where the column of the ids is empty.
+	// Words belong to the headings if the column of the ids is empty.
 	if units+others == 1 && !x.qualifies(h, texts) {
 		return false
 	}
@@ -86,7 +86,7 @@ func (x lexicon) goesOn(h *Heading, texts []string) bool {
 	if sure > 0 {
 		return true
 	}
-	// Without such a column: where nothing is below a heading of texts.
+	// Without such a column: if nothing is below a heading of texts.
 	for i, t := range texts {
 		if saysNothing(t) || isUnit(t) {
 			continue
@@ -107,13 +107,12 @@ func filledTexts(texts []string) (n int) {
 	return n
 }
 
-// saysNothing reports whether a cell of such a row is as good as empty.
+// saysNothing reports whether a cell of such a row is practically empty.
 func saysNothing(text string) bool {
 	return text == "" || site.EmptyWord(text) || ofUnits.MatchString(text)
 }
 
-// qualifies reports whether the only text of a row says something of the quantity
-// above it: at 85 %, V L-N.
+// qualifies reports whether the only text of a row qualifies the quantity above it: at 85 %, V L-N.
 func (x lexicon) qualifies(h *Heading, texts []string) bool {
 	at := slices.IndexFunc(texts, func(t string) bool { return !saysNothing(t) })
 	return x.isQuantity(h.Texts[at]) && (len(apart(nil, texts[at]).units) > 0 || slices.ContainsFunc(wordsOf(texts[at]), func(w string) bool {
@@ -121,16 +120,15 @@ func (x lexicon) qualifies(h *Heading, texts []string) bool {
 	}))
 }
 
-// isQuantity reports whether a text is the heading of a quantity, also of one of
-// which locations.csv holds nothing.
+// isQuantity reports whether a text is the heading of a quantity, even of one that locations.csv
+// does not have.
 func (x lexicon) isQuantity(text string) bool {
 	return slices.ContainsFunc(x.readings(text, ""), func(r reading) bool {
 		return r.col == nil || r.col.Kind == assess.Quantity
 	})
 }
 
-// isUnit reports whether a text is a unit of any column and nothing else, or a form
-// in which cells are written.
+// isUnit reports whether a text is only a unit of any column, or a form in which cells are written.
 func isUnit(text string) bool {
 	if bare := strings.Trim(text, "()[]{} "); dateWords.MatchString(bare) || otherUnits.MatchString(bare) {
 		return true
@@ -141,7 +139,7 @@ func isUnit(text string) bool {
 
 var (
 	dateWords = regexp.MustCompile(`(?i)^(y{2,4}|m{1,2}|d{1,2})[-/.](y{2,4}|m{1,2}|d{1,2})[-/.](y{2,4}|m{1,2}|d{1,2})$`)
-	// otherUnits are of what locations.csv holds nothing of.
+	// otherUnits are units of quantities that locations.csv does not have.
 	otherUnits = regexp.MustCompile(`(?i)^(%|percent|hp|k?va|mva|[km]?w|°? ?[cf]|deg\.? ?[cf]|ohms?|Ω|awg|kcmil|months?|years?|yrs?|p\.?u\.?|degrees?)$`)
 	ofUnits    = regexp.MustCompile(`(?i)^[(\[]?(units?( of measure)?|text|uom)[)\]]?:?$`)
 )

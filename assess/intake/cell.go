@@ -18,11 +18,10 @@ var (
 	threeDecimals = regexp.MustCompile(`^[1-9]\d{0,2}\.\d{3}$`)
 )
 
-// quantityText is a cell as a quantity: what the spreadsheet shows, with the
-// number that it stores in place of the shown one. A format may round the number,
-// and may add a unit or the mark of a bound: 0.48 kV, > 40. Where the shown number
-// is not the stored one rounded, such as a percentage, the shown one is taken:
-// that is what whoever made the study saw.
+// quantityText is a cell as a quantity: what the spreadsheet shows, with the stored number instead
+// of the shown one. A format may round the number, and may add a unit or the mark of a bound: 0.48
+// kV, > 40. If the shown number is not the rounded stored one, such as a percentage, the shown one
+// is used: that is what the author of the study saw.
 func quantityText(c *sheet.Cell) string {
 	shown := clean(c.Shown)
 	if c.Kind != sheet.Number || c.Raw == "" || c.Raw == shown && !threeDecimals.MatchString(shown) {
@@ -44,7 +43,7 @@ func quantityText(c *sheet.Cell) string {
 	return clean(before + " " + raw + " " + behind)
 }
 
-// isFraction reports whether a number is shown as a common fraction, near enough.
+// isFraction reports whether a number is shown as a common fraction, closely enough.
 func isFraction(raw, shown string) bool {
 	m := shownFraction.FindStringSubmatch(shown)
 	if m == nil {
@@ -58,8 +57,7 @@ func isFraction(raw, shown string) bool {
 	return ok && below > 1 && d < 0.5/below && d > -0.5/below
 }
 
-// rounds reports whether a shown number is the stored one, rounded to the digits
-// that are shown.
+// rounds reports whether a shown number is the stored one, rounded to the shown digits.
 func rounds(raw, shown string) bool {
 	v, ok := float(raw)
 	if !ok {
@@ -83,8 +81,7 @@ func rounds(raw, shown string) bool {
 	return false
 }
 
-// spellings are the ways to read a shown number, with either sign as the decimal
-// one.
+// spellings returns the ways to read a shown number, with either sign as the decimal sign.
 func spellings(shown string) []string {
 	bare := withoutBlanks.Replace(shown)
 	return []string{
@@ -105,8 +102,7 @@ func choice(col *assess.Column, cell string) (string, bool) {
 	return word, ok
 }
 
-// choiceWords are how studies say the choices of a column, as [wordsOf] spells
-// them.
+// choiceWords holds how studies word the choices of a column, as spelled by [wordsOf].
 var choiceWords = func() map[string]map[string]string {
 	all := map[string]map[string]string{}
 	for name, words := range choicePhrases {
@@ -118,7 +114,7 @@ var choiceWords = func() map[string]map[string]string {
 	return all
 }()
 
-// choicePhrases are how studies say the choices of a column; common practice.
+// choicePhrases are how studies word the choices of a column; common practice.
 var choicePhrases = map[string]map[string]string{
 	"supply": {"3": "ac3", "3 phase": "ac3", "3ph": "ac3", "three phase": "ac3", "3 phase ac": "ac3", "three phase ac": "ac3", "ac 3ph": "ac3",
 		"3p": "ac3", "3ø": "ac3", "3φ": "ac3", "3 ø": "ac3", "3 φ": "ac3", "3 ac": "ac3", "3 ph ac": "ac3",
@@ -141,10 +137,9 @@ var (
 	feetAlone      = regexp.MustCompile(`^(\d{1,3}) ?(?:'|′|’|ft\.?)$`)
 )
 
-// quantity is a cell as locations.csv spells it: with a decimal point, and with
-// its own unit where that of the column is not that of the file. What cannot be
-// read comes back so that the reader of locations.csv cannot read it either: it
-// stops its location, and no other reading of it is made.
+// quantity is a cell as locations.csv writes it: with a decimal point, and with its own unit if the
+// column's unit is not that of the file. What cannot be read is returned in such a form that the
+// reader of locations.csv cannot read it either: it stops its location and is never reinterpreted.
 func (f *file) quantity(m *Meaning, text string) (cell string, ok bool) {
 	mark, number := "", text
 	if m.Name == "energy" {
@@ -210,10 +205,10 @@ func (f *file) oneSystem(c *assess.Column, unit site.NamedUnit, text string) boo
 	return ratio > 1.68 && ratio < 1.79 || ratio > 1.95 && ratio < 2.05
 }
 
-// plainNumbers reads numbers as the locations.csv that is written does.
+// plainNumbers reads numbers like the locations.csv that is written.
 var plainNumbers = site.NumbersOf([]string{"0.5"}, false)
 
-// unread marks a cell that cannot be read for sure.
+// unread marks a cell that cannot be read reliably.
 func unread(text string) string { return "? " + text }
 
 func float(s string) (float64, bool) {

@@ -7,8 +7,7 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// chooseSheet is the sheet that is named, or the only one that has a row of
-// headings.
+// chooseSheet is the named sheet, or the only one with a row of headings.
 func (x lexicon) chooseSheet(b *sheet.Book, name string, a *Answers) (*sheet.Sheet, *Heading, error) {
 	var found []*sheet.Sheet
 	var headings []*Heading
@@ -31,17 +30,17 @@ func (x lexicon) chooseSheet(b *sheet.Book, name string, a *Answers) (*sheet.She
 	case len(found) == 0 && last == nil:
 		return nil, nil, &NoTableError{File: name, Why: "nothing in it"}
 	case len(found) == 0:
-		return nil, nil, &NoTableError{File: name, Why: last.Error(), Do: "name the row with --heading-row, or a sheet with --sheet"}
+		return nil, nil, &NoTableError{File: name, Why: last.Error(), Do: "give the row with --heading-row, or a sheet with --sheet"}
 	}
 	var names []string
 	for _, s := range found {
 		names = append(names, fmt.Sprintf("%q", s.Name))
 	}
-	return nil, nil, &NoTableError{File: name, Why: "rows of headings on the sheets " + strings.Join(names, ", "),
-		Do: "name one with --sheet; each is taken in by itself"}
+	return nil, nil, &NoTableError{File: name, Why: "rows of headings on several sheets: " + strings.Join(names, ", "),
+		Do: "give one with --sheet; each sheet is taken in separately"}
 }
 
-// NoTableError is that a file has no table that can be read, or several.
+// NoTableError says that a file has no table that can be read, or several.
 type NoTableError struct{ File, Why, Do string }
 
 func (e *NoTableError) Error() string {

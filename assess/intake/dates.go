@@ -27,9 +27,8 @@ func dateLike(text string) bool {
 	return false
 }
 
-// settleDates finds out for each column whether dates of three numbers have the
-// month or the day first: one of them above 12 tells it, and nothing else does.
-// Columns that two people wrote may differ.
+// settleDates finds out for each column whether dates of three numbers have the month or the day
+// first: only a number above 12 shows it. Columns written by two people may differ.
 func (f *file) settleDates(rows []*sheet.Row) {
 	f.forms = map[int]string{}
 	made, one := f.answers.DateForm, true
@@ -42,16 +41,16 @@ func (f *file) settleDates(rows []*sheet.Row) {
 		form := f.answers.DateForm
 		switch {
 		case d.dayFirst != "" && d.dayLast != "":
-			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s with the day first, and %s with the month first", d.dayFirst, d.dayLast),
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s has the day first, but %s has the month first", d.dayFirst, d.dayLast),
 				Do: "correct the file"})
 		case form == "m/d/y" && d.dayFirst != "" || form == "d/m/y" && d.dayLast != "":
 			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s is not %s", d.dayFirst+d.dayLast, form),
 				Do: "correct --date-form, or the dates"})
 		case d.stored > 0 && d.dayFirst+d.dayLast != "" && !d.late:
-			// A spreadsheet that takes the day for the month makes dates of those
+			// A spreadsheet that reads the day as the month makes dates of those
 			// that it can, and leaves the others as texts.
-			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s is a text beside %d dates, all of them before day 13: "+
-				"the spreadsheet may have taken their days for months", d.dayFirst+d.dayLast, d.stored),
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s is a text among %d dates, all of them with a day below 13: "+
+				"the spreadsheet may have read their days as months", d.dayFirst+d.dayLast, d.stored),
 				Do: "make them all dates in the spreadsheet, and check them"})
 		case form != "":
 		case d.dayFirst != "":
@@ -59,7 +58,7 @@ func (f *file) settleDates(rows []*sheet.Row) {
 		case d.dayLast != "":
 			form = "m/d/y"
 		case d.either != "":
-			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s reads two ways", d.either),
+			f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%s can be read in two ways", d.either),
 				Do: "say which comes first: --date-form m/d/y or --date-form d/m/y"})
 		}
 		f.forms[c.At] = form
@@ -72,9 +71,8 @@ func (f *file) settleDates(rows []*sheet.Row) {
 	}
 }
 
-// dates are what the dates of a column show: texts that can be read in one way
-// alone, one that can be read in two, how many are stored as dates, and whether any of
-// those is after day 12.
+// dates is what the dates of a column show: texts that can be read in only one way, one that can be
+// read in two, how many are stored as dates, and whether any of those has a day after 12.
 type dates struct {
 	dayFirst, dayLast, either string
 	stored                    int
@@ -110,7 +108,7 @@ func datesOf(at int, rows []*sheet.Row) dates {
 	return d
 }
 
-// date is a cell as an ISO date; as it is where it is none.
+// date is a cell as an ISO date; unchanged if it is not a date.
 func (f *file) date(at int, c *sheet.Cell) (string, bool) {
 	if c.Kind == sheet.Day {
 		return c.Raw, true

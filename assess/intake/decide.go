@@ -10,15 +10,14 @@ import (
 	"vouchmark/assess/site"
 )
 
-// option is a heading that may stand for something.
+// option is a possible heading for something.
 type option struct {
 	reading
 	at int
 }
 
-// decide takes headings for what they stand for, strong ones or weak ones, and
-// reports whether it took any. A name that two headings claim is contested: it is
-// asked, never chosen.
+// decide gives headings their meaning, strong ones or weak ones, and reports whether it gave any. If
+// two headings claim the same name, it asks and never chooses.
 func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool) (any bool) {
 	claims := map[string][]option{}
 	for at := range f.study.Columns {
@@ -70,8 +69,7 @@ func (f *file) decide(open map[int][]reading, taken map[string]bool, strong bool
 	return any
 }
 
-// severally reports whether a heading stands for more than one thing for sure:
-// then for none.
+// severally reports whether a heading surely stands for more than one thing: then it stands for none.
 func severally(all []reading) bool {
 	strong := 0
 	for _, r := range all {
@@ -88,7 +86,7 @@ func severally(all []reading) bool {
 func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) (n int) {
 	if r.col != nil && r.col.Kind == assess.Quantity {
 		for _, x := range f.said[at] {
-			// Interrupting ratings are of devices, where the equipment's own rating is there.
+			// Interrupting ratings belong to devices if the equipment's own rating is there too.
 			if x.name != r.name && !(r.name == "device_rating" && x.name == "rating" && f.sure["rating"]) {
 				n++
 			}
@@ -103,9 +101,8 @@ func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) 
 	return n
 }
 
-// without leaves out, of texts that may mean the same, those that may mean
-// something else too, where one heading is left by that: Item is the id beside Name of
-// Equipment.
+// without leaves out, of texts that may mean the same, those that may also mean something else, if
+// that leaves one heading: Item is the id next to Name of Equipment.
 func (f *file) without(all []option, open map[int][]reading, taken map[string]bool) []option {
 	var alone []option
 	for _, o := range all {
@@ -127,15 +124,15 @@ func (f *file) contested(name string, all []option) {
 	for _, o := range all {
 		c := &f.study.Columns[o.at]
 		headings = append(headings, c.Heading)
-		c.Why, c.Perhaps = "more than one heading reads as "+name, []string{name}
+		c.Why, c.Perhaps = "more than one heading may be "+name, []string{name}
 	}
 	col := assess.ColumnNamed(name)
 	if col == nil || col.Weight != assess.Decides && !col.Needed {
 		return // no label depends on it
 	}
 	spelled := col.Spellings()[0]
-	f.ask(Question{Heading: headings[0], What: fmt.Sprintf("%s: each reads as %s", quoted(headings), name),
-		Do: fmt.Sprintf("say which one it is: --column %q, and --leave the others", headings[0]+"="+spelled)})
+	f.ask(Question{Heading: headings[0], What: fmt.Sprintf("%s: each may be %s", quoted(headings), name),
+		Do: fmt.Sprintf("say which one it is with --column %q, and --leave the others", headings[0]+"="+spelled)})
 }
 
 func quoted(texts []string) string {
@@ -146,8 +143,8 @@ func quoted(texts []string) string {
 	return strings.Join(all, ", ")
 }
 
-// agree reports whether headings differ in their units alone, and every row says
-// the same in all of them, as far as their digits go.
+// agree reports whether headings differ only in their units, and every row says the same in all of
+// them within its digits.
 func (f *file) agree(all []option) bool {
 	first := all[0]
 	if first.col == nil {
@@ -178,15 +175,14 @@ func (f *file) agree(all []option) bool {
 	return true
 }
 
-// statement is what a cell says: a value in the program's own unit, and half of its
-// last digit.
+// statement is what a cell says: a value in the program's own unit, and half of its last digit.
 type statement struct {
 	mark        string
 	value, half float64
 	empty       bool
 }
 
-// statements are those of a column; false where one cannot be read.
+// statements returns those of a column; false if one cannot be read.
 func (f *file) statements(o option) ([]statement, bool) {
 	unit, certainty, _ := f.unit(o, &f.study.Columns[o.at])
 	if certainty == Unknown {
@@ -221,8 +217,7 @@ func (f *file) statements(o option) ([]statement, bool) {
 	return all, true
 }
 
-// lastDigit is the number with which a text begins, and how much one of its last
-// digit is.
+// lastDigit is the number with which a text begins, and the value of one unit of its last digit.
 func lastDigit(text string) (v, digit float64, ok bool) {
 	bare, _ := site.SplitUnit(text)
 	if v, ok = float(bare); !ok {
@@ -235,7 +230,7 @@ func lastDigit(text string) (v, digit float64, ok bool) {
 	return v, digit, true
 }
 
-// takeSame takes, of headings that say the same, the one with the finest digits.
+// takeSame takes, of headings that say the same, the one with the most digits.
 func (f *file) takeSame(all []option) {
 	best := all[0]
 	if best.col.Kind == assess.Quantity {
@@ -259,24 +254,24 @@ func (f *file) takeSame(all []option) {
 	}
 }
 
-// take takes a heading for a column, if its unit is clear.
+// take gives a heading its column, if its unit is clear.
 func (f *file) take(o option, strong bool) {
 	c := &f.study.Columns[o.at]
 	if o.col == nil {
-		c.Why = "it reads as " + o.name + ", of which locations.csv holds nothing"
+		c.Why = "it looks like " + o.name + ", which locations.csv does not have"
 		return
 	}
 	m := Meaning{Column: o.col, Certainty: Sure}
 	if !strong {
-		m.Certainty, m.Why = Likely, "by its heading, of which nothing else is left"
+		m.Certainty, m.Why = Likely, "from its heading; nothing else is left for it"
 	}
 	if o.col.Kind == assess.Quantity {
 		unit, certainty, why := f.unit(o, c)
 		if certainty == Unknown {
 			c.Why, c.Perhaps = o.name+", but "+why, []string{o.name}
 			spelled := o.col.Spellings()
-			f.askUnit(c, o.col, fmt.Sprintf("%q reads as %s, but %s", c.Heading, o.name, why),
-				fmt.Sprintf("say in what it is: --column %q or the like", c.Heading+"="+spelled[0]))
+			f.askUnit(c, o.col, fmt.Sprintf("%q looks like %s, but %s", c.Heading, o.name, why),
+				fmt.Sprintf("give its unit: --column %q or similar", c.Heading+"="+spelled[0]))
 			return
 		}
 		m.Unit = unit
@@ -295,16 +290,15 @@ func join(a, b string) string {
 	return a + "; " + b
 }
 
-// askUnit asks where a column that decides a label stays without its unit.
+// askUnit asks if a column that decides a label has no unit.
 func (f *file) askUnit(c *Column, col *assess.Column, what, do string) {
 	if col.Weight == assess.Decides {
 		f.ask(Question{Heading: c.Heading, What: what, Do: do + ", or --leave it"})
 	}
 }
 
-// unit finds out in what the numbers of a column are: what the heading, the row
-// of units and the cells themselves say, and only where none of them does, the
-// one unit in which all of its values can be.
+// unit finds the unit of the numbers of a column: from the heading, the row of units and the cells
+// themselves, and only if none of them says it, the one unit in which all of its values can be.
 func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
 	col, named, cells := o.col, o.units, f.cells(c.At)
 	if len(col.Units) == 1 && col.Units[0].Suffix == "" {
@@ -320,7 +314,7 @@ func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
 		return Unit{}, Unknown, fmt.Sprintf("it names two units, feet with inches and %s", named[0].Symbol())
 	case len(named) == 1:
 		if fit, all := f.fits(col, named[0], cells); all > 0 && fit*2 <= all {
-			return Unit{}, Unknown, fmt.Sprintf("it names %s, in which most of its values would be absurd, such as %s",
+			return Unit{}, Unknown, fmt.Sprintf("it names %s, but most of its values would be absurd in it, such as %s",
 				named[0].Symbol(), c.Samples[0])
 		}
 		return Unit{NamedUnit: named[0]}, Sure, ""
@@ -338,9 +332,9 @@ func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
 	}
 	base, _ := site.UnitIn(col, col.Units[0].Suffix)
 	if own > 0 && plain == 0 {
-		return Unit{NamedUnit: base, Own: true}, Sure, "each cell says its unit"
+		return Unit{NamedUnit: base, Own: true}, Sure, "each cell has its unit"
 	}
-	// A few values rule no unit out: they may be mistyped.
+	// A few values do not rule out a unit: they may be mistyped.
 	var can []site.NamedUnit
 	whole := false
 	for _, u := range unitsOf(col) {
@@ -350,16 +344,16 @@ func (f *file) unit(o option, c *Column) (Unit, Certainty, string) {
 	}
 	switch {
 	case len(can) == 1 && whole:
-		return Unit{NamedUnit: can[0]}, Likely, fmt.Sprintf("its values can be in %s alone, such as %s",
+		return Unit{NamedUnit: can[0]}, Likely, fmt.Sprintf("its values can only be in %s, such as %s",
 			inWords(can[0]), c.Samples[0])
 	case len(can) < 2:
-		return Unit{}, Unknown, "it names no unit, and there is none in which all of its values can be"
+		return Unit{}, Unknown, "it names no unit, and there is no unit that fits all of its values"
 	}
 	return Unit{}, Unknown, fmt.Sprintf("it names no unit, and its values can be in %s or %s",
 		inWords(can[0]), inWords(can[1]))
 }
 
-// inWords is a unit behind "in": "in inches".
+// inWords is a unit after "in": "in inches".
 func inWords(u site.NamedUnit) string {
 	switch u.Symbol() {
 	case "in":

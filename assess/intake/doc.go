@@ -1,7 +1,6 @@
-// Package intake reads a study's file as it was handed over: it finds the row of
-// headings, what each heading means and in which unit its numbers are, and which
-// rows are locations, and makes a locations.csv of them. It is pure; what cannot be
-// known for sure it asks.
+// Package intake reads a study's file as received: it finds the row of headings, the meaning and
+// unit of each heading, and the rows of locations, and makes a locations.csv of them. It is pure;
+// it asks about everything that is not certain.
 //
 //	sheet/        the file as a grid of cells
 //	intake.go     the study, and the order in which it is read
@@ -15,8 +14,8 @@
 //	answers.go    what a person says of it; layout.go: and said before, in intake.toml
 //	read.go       rows as cells of locations.csv; cell.go: quantities and choices,
 //	              dates.go: dates
-//	feeds.go      what names other locations
+//	feeds.go      cells that name other locations
 //	needed.go     what is missing
 //	table.go      locations.csv with the study in it: a new one, or a restudy
-//	stated.go     what the study states and the program derives
+//	stated.go     what the study states and the program derives itself
 package intake

@@ -6,13 +6,13 @@ import (
 	"unicode"
 )
 
-// Feeds is what the columns of feeds and devices say of other locations.
+// Feeds is what the columns of feeds and devices say about other locations.
 type Feeds struct {
 	Found   []Feed // proposed
 	Unnamed []Feed // texts that name no location
 }
 
-// Feed is what one text of one row says: where it leads.
+// Feed is what one text of one row says about another location.
 type Feed struct {
 	Row    int    `json:"row"`
 	ID     string `json:"id"`
@@ -21,9 +21,9 @@ type Feed struct {
 	To     string `json:"to,omitempty"`
 }
 
-// ids knows the ids of a study and of its site, however a text spells them: by
-// their runs of letters and digits, so that A-11 is not A-1 1.
-type ids map[string]string // "" where two ids are spelled alike
+// ids recognizes the ids of a study and of its site, however a text spells them: by their runs of
+// letters and digits, so that A-11 is not A-1 1.
+type ids map[string]string // "" if two ids are spelled alike
 
 func (f *file) idsOf() ids {
 	all := ids{}
@@ -44,8 +44,7 @@ func (f *file) idsOf() ids {
 	return all
 }
 
-// spellIDs spells the ids of the study as the site does: the labels on the doors
-// have those.
+// spellIDs spells the ids of the study like the site: these are on the mounted labels.
 func (f *file) spellIDs() {
 	site := ids{}
 	for _, id := range f.siteIDs {
@@ -58,13 +57,12 @@ func (f *file) spellIDs() {
 		id := r.Cells["id"]
 		if own := site.exactly(id); own != "" && own != id && !slices.Contains(f.siteIDs, id) {
 			r.Cells["id"] = own
-			f.study.Converted = append(f.study.Converted, Converted{"id", "spelled as the site does: " + own, 1, id, r.Number})
+			f.study.Converted = append(f.study.Converted, Converted{"id", "spelled like the site's: " + own, 1, id, r.Number})
 		}
 	}
 }
 
-// runs are the runs of letters and digits of a text, in lower case and without
-// accents.
+// runs returns the runs of letters and digits of a text, in lower case and without accents.
 func runs(text string) []string {
 	return strings.FieldsFunc(normal(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
@@ -73,8 +71,8 @@ func runs(text string) []string {
 // runs.
 func (x ids) exactly(text string) string { return x[strings.Join(runs(text), " ")] }
 
-// tells reports whether an id can be told from other words of a text: A in 400 A
-// is an ampere, and 12 any number, but not 007.
+// tells reports whether an id can be distinguished from other words of a text: A in 400 A is ampere,
+// and 12 may be any number, but 007 may not.
 func tells(id string) bool {
 	if len(id) > 2 && id[0] == '0' {
 		return true // 007 is no number of anything else
@@ -82,19 +80,18 @@ func tells(id string) bool {
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
 
-// leads reports whether a number with which a text begins is an id: 101 breaker 3,
-// but not 400 A fuse.
+// leads reports whether a number at the beginning of a text is an id: 101 breaker 3, but not 400 A
+// fuse.
 func leads(id string, rest []string) bool {
 	return len(id) > 2 && len(rest) > 0 && !slices.Contains(amounts, rest[0]) && strings.Trim(rest[0], "0123456789") != ""
 }
 
-// amounts are words behind a number that is an amount.
+// amounts are words after a number that is an amount.
 var amounts = []string{"a", "at", "af", "as", "amp", "amps", "ampere", "amperes", "v", "kv", "volt", "volts", "kva", "mva", "hp", "kw",
 	"ma", "ka", "mm", "in", "ft", "e", "p", "pole", "poles", "ph", "phase", "w", "wire", "hz", "trip", "frame", "mcm", "kcmil"}
 
-// within are the ids that a text names among its words, the longest first and
-// none within another. Where the texts of a column begin with ids, one that is a
-// number counts in front too.
+// within returns the ids that a text names among its words, the longest first and none within
+// another. If the texts of a column begin with ids, one that is a number also counts at the front.
 func (x ids) within(text string, begin bool) []string {
 	words := runs(text)
 	var found []string
@@ -135,7 +132,7 @@ func (f *file) begin(x ids, column string) bool {
 	return named > 2 && named*2 > all
 }
 
-// only reports whether a text says ids and nothing else, such as SWB-1 and SWB-2.
+// only reports whether a text consists of ids, such as SWB-1 and SWB-2.
 func only(text string, all []string) bool {
 	n := 0
 	for _, id := range all {
@@ -149,10 +146,9 @@ func only(text string, all []string) bool {
 	return n == 0
 }
 
-// feeds takes from the columns of feeds and devices what names another location:
-// fed_from where an upstream column names one, device_at where the device's text
-// does. Without an upstream column the one place in which the device is feeds the
-// location. What names none is listed, and no feed is made of it.
+// feeds takes other locations from the columns of feeds and devices: fed_from if an upstream column
+// names one, device_at if the device's text does. Without an upstream column the only place of the
+// device feeds the location. A text that names no location is listed, and gives no feed.
 func (f *file) feeds() {
 	known := f.idsOf()
 	upstream, at, begin := f.named("fed_from"), f.named("device_at"), f.begin(known, "device")
@@ -204,7 +200,7 @@ func (f *file) feeds() {
 		if text == "" || at {
 			continue
 		}
-		// Its own id tells nothing: a breaker is often named for what it feeds.
+		// Its own id shows nothing: a breaker is often named after what it feeds.
 		all := without(known.within(text, begin), id)
 		if len(all) != 1 {
 			note(&f.study.Feeds.Unnamed, "device_at", text, "")

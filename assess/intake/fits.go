@@ -8,17 +8,16 @@ import (
 	"vouchmark/assess/site"
 )
 
-// plausible is from where to where the values of a quantity lie on plants, in the
-// program's own unit. It serves one purpose: to find out in which units a file's
-// numbers can be at all, where neither a heading nor a row of units says so. The
-// limits are house choices from common practice, wide enough that a unit is
-// excluded only where its values would be absurd.
+// plausible is the range of values of a quantity in plants, in the program's own unit. It has one
+// purpose: to find the units that a file's numbers can have at all, if neither a heading nor a row
+// of units says so. The limits are house choices from common practice, wide enough that a unit is
+// excluded only if its values would be absurd.
 var plausible = map[string][2]float64{
 	"voltage":          {24, 800000},  // V; see voltageLevels
 	"fault":            {0.1, 300},    // kA
 	"rating":           {5, 300},      // kA
 	"device_rating":    {5, 300},      // kA
-	"energy":           {0.0001, 1e6}, // cal/cm²: it is never told from the values whether they are in joules
+	"energy":           {0.0001, 1e6}, // cal/cm²: values never show whether they are in joules
 	"boundary":         {10, 100000},  // mm
 	"distance":         {250, 2500},   // mm
 	"gap":              {3, 300},      // mm
@@ -39,8 +38,8 @@ var plausible = map[string][2]float64{
 // 230 may be either.
 var voltageLevels = []float64{110, 115, 120, 132, 138, 145, 150, 161, 220, 230, 275, 287, 315, 330, 345, 360, 380, 400, 420, 500, 525, 735, 765}
 
-// mostAmperes is the largest continuous current of devices and busses, in kA: what
-// is not above may be one, where a heading says rating alone (common practice).
+// mostAmperes is the largest continuous current of devices and buses, in kA: a value up to this may
+// be one if a heading only says rating (common practice).
 const mostAmperes = 6.5
 
 // isPlausible reports whether a column can have a value, in the program's own unit.
@@ -52,11 +51,11 @@ func isPlausible(c *assess.Column, v float64) bool {
 	return c.Name != "voltage" || v <= 100000 || slices.Contains(voltageLevels, v/1000)
 }
 
-// extraUnits are units in which a study may give lengths beside those of the
-// columns: a number without a unit may be in them too.
+// extraUnits are units of lengths in studies besides those of the columns: a number without a unit
+// may be in them too.
 var extraUnits = []string{"cm", "m"}
 
-// unitsOf are all units in which the numbers of a column may be.
+// unitsOf returns all units that the numbers of a column may have.
 func unitsOf(c *assess.Column) []site.NamedUnit {
 	var all []site.NamedUnit
 	words := []string{}
@@ -74,8 +73,8 @@ func unitsOf(c *assess.Column) []site.NamedUnit {
 	return all
 }
 
-// fits reports how many of the cells that are numbers without a unit of their own
-// could be in a unit, and how many such cells there are.
+// fits reports how many of the cells with a number without its own unit could be in a unit, and how
+// many such cells there are.
 func (f *file) fits(c *assess.Column, unit site.NamedUnit, cells []string) (fit, all int) {
 	for _, cell := range cells {
 		_, cell = site.SplitBound(cell)
@@ -94,7 +93,7 @@ func (f *file) fits(c *assess.Column, unit site.NamedUnit, cells []string) (fit,
 	return fit, all
 }
 
-// carriesUnit reports whether a cell says itself in which unit it is.
+// carriesUnit reports whether a cell has its own unit.
 func carriesUnit(c *assess.Column, cell string) bool {
 	_, own := site.SplitUnit(cell)
 	if _, ok := site.UnitIn(c, own); own != "" && ok || site.FeetAndInches(cell) {

@@ -7,8 +7,8 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// harmlessGroups are words of a heading over several columns that change nothing
-// of what those below say.
+// harmlessGroups are words of a heading over several columns that do not change the meaning of those
+// below.
 var harmlessGroups = []string{"arc", "flash", "result", "results", "data", "hazard", "analysis", "study", "calculated", "summary", "info",
 	"information", "calculation", "calculations", "assessment", "evaluation", "equipment", "bus", "location", "general", "label", "id", "shock", "and", "report", "ac", "table"}
 
@@ -19,8 +19,7 @@ var otherGroups = []string{"reduced", "minimum", "min", "85", "maintenance", "pr
 	"restricted", "prohibited", "phase", "neutral", "peak", "asymmetrical", "breaker", "fuse", "source", "at", "scenario", "mode", "case",
 	"alternate", "generator", "emergency", "normal", "conductor", "approach", "feeder", "relay", "protective", "opening", "trip"}
 
-// areTitles reports whether all texts of a row are such as "Client: X", or follow
-// "Client:".
+// areTitles reports whether all texts of a row are of the form "Client: X", or follow "Client:".
 func areTitles(texts []string) bool {
 	before := ""
 	for _, t := range texts {
@@ -35,10 +34,10 @@ func areTitles(texts []string) bool {
 	return true
 }
 
-// group reads headings over several columns above the heading row: "Arc flash"
-// over "Boundary" and "Energy". One over all is a title. A heading that says
-// nothing by itself, or comes twice, is read with that of its group; and every one
-// is below a group that may change what it says.
+// group reads headings over several columns above the heading row: "Arc flash" over "Boundary" and
+// "Energy". One over all columns is a title. A heading that means nothing by itself, or occurs
+// twice, is read together with that of its group; and a group may change the meaning of any heading
+// below it.
 func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 	if first == 0 || !follows(&s.Rows[first-1], &s.Rows[first]) {
 		return
@@ -56,8 +55,8 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 			}
 		}
 	}
-	// Without merged cells nothing says how far a group reaches: up to the next.
-	// One text alone, in front, is the last line of a title.
+	// Without merged cells a group reaches up to the next.
+	// A single text at the front is the last line of a title.
 	if filled(above) > 1 || texts[0] == "" {
 		reach := ""
 		for at := range groups {
@@ -89,7 +88,7 @@ func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {
 		strong := slices.ContainsFunc(bare, func(r reading) bool { return !r.weak })
 		switch {
 		case !merged[at] && texts[at] == "":
-			// It may reach so far or not: then it takes a meaning away, and gives none.
+			// It is not certain how far it reaches: so it may remove a meaning, but gives none.
 			if twice > 1 || !harmless || changes && !strong {
 				h.Texts[at] = text + " (below " + groups[at] + ")"
 			}

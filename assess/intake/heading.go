@@ -11,7 +11,7 @@ import (
 // Heading is where a sheet says what its columns are.
 type Heading struct {
 	Rows  []int    // numbers of the rows of headings: one, or two that are read together
-	Units int      // number of the row of units below, or of words that go on with the headings; 0 for none
+	Units int      // number of the row of units below, or of words that continue the headings; 0 for none
 	Texts []string // by column
 	Below []string // by column: its cell there
 
@@ -20,7 +20,7 @@ type Heading struct {
 	last  int   // place in the sheet's rows of the last of them
 }
 
-// searched is in how many rows the heading is looked for: title blocks are short.
+// searched is the number of rows in which the heading is looked for: title blocks are short.
 const searched = 100
 
 // cellAt is what a row shows in a column.
@@ -34,7 +34,7 @@ func cellAt(r *sheet.Row, at int) string {
 // clean makes one line of a text.
 func clean(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// filled is how many cells of a row hold something.
+// filled is how many cells of a row are not empty.
 func filled(r *sheet.Row) int {
 	n := 0
 	for i := range r.Cells {
@@ -45,8 +45,8 @@ func filled(r *sheet.Row) int {
 	return n
 }
 
-// known is how many different columns the texts of a row name for sure, and how
-// many of its cells name anything.
+// known is how many different columns the texts of a row name for sure, and how many of its cells
+// name anything.
 func (x lexicon) known(texts []string) (sure, any int) {
 	names := map[string]bool{}
 	for _, t := range texts {
@@ -66,8 +66,8 @@ func (x lexicon) known(texts []string) (sure, any int) {
 	return len(names), any
 }
 
-// textsOf are the cells of a row, in so many columns; nil where more than a few of
-// them are numbers or dates, as no headings are.
+// textsOf returns the cells of a row in a number of columns; nil if more than a few of them are
+// numbers or dates, since headings are not.
 func textsOf(r *sheet.Row, width int) []string {
 	texts := make([]string, width)
 	numbers := 0
@@ -88,8 +88,8 @@ func textsOf(r *sheet.Row, width int) []string {
 
 var numeric = regexp.MustCompile(`^[<>≤≥]?=?\s*[+-]?[\d.,]+$`)
 
-// findHeading finds the row of headings of a sheet, or reads the one that the
-// person names. leastKnown columns must be named for sure.
+// findHeading finds the row of headings of a sheet, or reads the one that the person gave. At least
+// leastKnown columns must be named for sure.
 func (x lexicon) findHeading(s *sheet.Sheet, named int) (*Heading, error) {
 	width := widthOf(s)
 	best, score := -1, 0
@@ -109,7 +109,7 @@ func (x lexicon) findHeading(s *sheet.Sheet, named int) (*Heading, error) {
 		two := false
 		if i > 0 && follows(&s.Rows[i-1], r) {
 			if above := textsOf(&s.Rows[i-1], width); above != nil && filled(&s.Rows[i-1]) >= 3 {
-				// A heading of two rows: more is known by both than by either.
+				// A heading of two rows: both together name more than each alone.
 				both := make([]string, width)
 				for k := range both {
 					both[k] = clean(above[k] + " " + texts[k])
@@ -126,8 +126,8 @@ func (x lexicon) findHeading(s *sheet.Sheet, named int) (*Heading, error) {
 		}
 	}
 	if best < 0 {
-		return nil, fmt.Errorf("no row of headings: one that names at least %d known columns, such as id, voltage, "+
-			"incident energy and working distance, was looked for in the first %d rows", leastKnown, searched)
+		return nil, fmt.Errorf("no row of headings found: none of the first %[2]d rows names at least %[1]d known columns, such as id, voltage, "+
+			"incident energy and working distance", leastKnown, searched)
 	}
 	h := &Heading{Rows: []int{s.Rows[best].Number}, Texts: bestTexts, Below: make([]string, width), last: best}
 	if stacked {

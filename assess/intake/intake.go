@@ -6,7 +6,7 @@ import (
 	"vouchmark/assess/site"
 )
 
-// Certainty is how sure it is what a heading means.
+// Certainty is how certain the meaning of a heading is.
 type Certainty string
 
 // The certainties. What is sure or likely is written.
@@ -16,7 +16,7 @@ const (
 	Unknown Certainty = "unknown"
 )
 
-// Study is what was made of a study's file.
+// Study is the result of reading a study's file.
 type Study struct {
 	File    string
 	Sheet   string // "" for a text file
@@ -26,29 +26,29 @@ type Study struct {
 
 	Left      []Left      // rows left out
 	Filled    []Filled    // merged cells that were filled down
-	Converted []Converted // what was not taken as it is
+	Converted []Converted // what was not taken unchanged
 	Feeds     Feeds
 	Missing   []Missing // required columns that the file lacks
 	Questions []Question
 
 	Rows     []Row    // in the order of the file
-	DateForm string   // of its dates; "" where that made no difference, or columns differ
+	DateForm string   // of its dates; "" if that made no difference, or columns differ
 	Layout   *Layout  // of intake.toml by which it was read; nil for none
 	Answers  *Answers // by which it was read
 }
 
-// Column is what a heading was taken for.
+// Column is a heading with its meaning.
 type Column struct {
 	At      int // from 0
 	Heading string
 	Below   string // its cell in the row of units
 	Samples []string
-	Filled  int // cells that say something
+	Filled  int // cells that are not empty
 	Hidden  bool
-	Means   []Meaning // mostly one; none where it is not read
-	Left    bool      // on purpose: the person said so, or no cell is filled
+	Means   []Meaning // mostly one; none if it is not read
+	Left    bool      // on purpose: the person asked for it, or no cell is filled
 	Why     string    // why it is not read
-	Perhaps []string  // what it may be, where it is unknown
+	Perhaps []string  // what it may be, if it is unknown
 }
 
 // Meaning is one column of locations.csv that a heading stands for.
@@ -59,10 +59,10 @@ type Meaning struct {
 	Why       string
 }
 
-// Unit is in what a column's numbers are.
+// Unit is the unit of a column's numbers.
 type Unit struct {
 	site.NamedUnit
-	Own        bool // each cell says its unit itself
+	Own        bool // each cell has its own unit
 	FeetInches bool // 3-4 is three feet and four inches
 }
 
@@ -77,8 +77,8 @@ func (u Unit) Symbol() string {
 	return u.NamedUnit.Symbol()
 }
 
-// Spelling is a column with its unit, as an answer gives it: energy_cal_cm2,
-// distance_cm, boundary_ft_in; without a unit where each cell has its own.
+// Spelling is a column with its unit, as in an answer: energy_cal_cm2, distance_cm, boundary_ft_in;
+// without a unit if each cell has its own.
 func (m *Meaning) Spelling() string {
 	switch {
 	case m.Kind != assess.Quantity || m.Unit.Own:
@@ -93,7 +93,7 @@ func (m *Meaning) Spelling() string {
 	return m.Name + "_" + m.Unit.Suffix
 }
 
-// Converted is a way in which cells were not taken as they are.
+// Converted is a way in which cells were not taken unchanged.
 type Converted struct {
 	Heading string `json:"heading"`
 	What    string `json:"what"`
@@ -102,7 +102,7 @@ type Converted struct {
 	Row     int    `json:"row"`
 }
 
-// Filled is a merged cell whose text stands for the rows below it too.
+// Filled is a merged cell whose text also counts for the rows below.
 type Filled struct {
 	Heading string `json:"heading"`
 	Rows    []int  `json:"rows"`
@@ -116,8 +116,7 @@ type Missing struct {
 	Hint    string   `json:"hint,omitempty"`
 }
 
-// Question is what only a person can answer; while there is one, nothing is
-// written.
+// Question is something that only a person can answer; while there is one, nothing is written.
 type Question struct {
 	Row     int    `json:"row,omitempty"`
 	Heading string `json:"heading,omitempty"`
@@ -145,23 +144,23 @@ type file struct {
 	signs     signs
 	hertz     float64
 	text      bool              // a text file, not a workbook
-	sure      map[string]bool   // what one heading stands for beyond doubt
-	said      map[int][]reading // what headings may mean, whatever their cells say
+	sure      map[string]bool   // what one heading means beyond doubt
+	said      map[int][]reading // what headings may mean, regardless of their cells
 	given     map[string]bool
-	rowWidth  int          // how many cells most rows of a text file have; 0 before it is asked
-	rowFilled int          // how many cells the fullest row fills; 0 before it is asked
+	rowWidth  int          // how many cells most rows of a text file have; 0 until it is computed
+	rowFilled int          // how many cells the fullest row fills; 0 until it is computed
 	wide      []*sheet.Row // with more cells than there are headings
-	siteIDs   []string     // ids that the site has already
+	siteIDs   []string     // ids that the site already has
 }
 
-// Context is what of the site decides how a study is read.
+// Context is what the site says about how to read a study.
 type Context struct {
 	Hertz    float64         // of the supply, for durations in cycles
 	Defaults map[string]bool // columns that site.toml fills in
 	Layouts  []Layout        // of intake.toml
 	IDs      []string        // of the locations that the site has
 	Has      map[string]bool // columns that its locations.csv has
-	Labels   bool            // labels of it were printed: the study is a restudy
+	Labels   bool            // labels of the site were printed: the study is a restudy
 }
 
 // Read finds out what a study's file says. The file may hold several sheets:

@@ -28,7 +28,7 @@ type Layout struct {
 	Modes    map[string]string `toml:"modes"` // case = normal or maintenance
 }
 
-const layoutHeader = `# How the study files of this site are read: written by vouchmark intake --write,
+const layoutHeader = `# How to read the study files of this site: written by vouchmark intake --write, with
 # a table for each layout. The last one with the headings of a file counts.
 `
 
@@ -84,8 +84,7 @@ func ParseLayouts(data []byte) ([]Layout, error) {
 	return all.Layout, nil
 }
 
-// key is what two files of one layout share: their headings with the units below
-// them, in any order.
+// key is what two files of one layout share: their headings with the units below them, in any order.
 func key(headings, units []string) string {
 	all := make([]string, 0, len(headings))
 	for i, h := range headings {
@@ -101,8 +100,8 @@ func key(headings, units []string) string {
 	return strings.Join(all, "\x01")
 }
 
-// With adds what a known layout says to the answers of a person, which count
-// first; the layout is nil where none has the headings of the file.
+// With adds what a known layout says to the answers of a person, which take precedence; the layout is
+// nil if none has the headings of the file.
 func (a *Answers) With(layouts []Layout, h *Heading) (*Answers, *Layout) {
 	for i := len(layouts) - 1; i >= 0; i-- {
 		l := &layouts[i]
@@ -149,8 +148,8 @@ func (a *Answers) With(layouts []Layout, h *Heading) (*Answers, *Layout) {
 	return a, nil
 }
 
-// AppendLayout adds how a study was read to the text of intake.toml; the same text
-// where a layout says so already.
+// AppendLayout adds how a study was read to the text of intake.toml; the text is unchanged if a layout
+// already says so.
 func (s *Study) AppendLayout(old []byte) ([]byte, error) {
 	l := s.layout()
 	layouts, err := ParseLayouts(old)
@@ -178,7 +177,7 @@ func (s *Study) AppendLayout(old []byte) ([]byte, error) {
 	line := func(name string, value any) {
 		text, err := toml.Marshal(map[string]any{name: value})
 		if err != nil {
-			panic(err) // texts and lists of texts alone come here
+			panic(err) // only texts and lists of texts come here
 		}
 		b.Write(text)
 	}
@@ -228,7 +227,7 @@ func (s *Study) layout() Layout {
 		l.Modes[s.Answers.Modes[i].Column] = s.Answers.Modes[i].Value
 	}
 	for _, g := range s.Answers.Give {
-		if !restated(g.Column) && g.Column != "surveyed" { // those are of one study
+		if !restated(g.Column) && g.Column != "surveyed" { // those belong to one study
 			l.Give[g.Column] = g.Value
 		}
 	}

@@ -74,7 +74,7 @@ func TestSaidUnitIsHeldAgainstCells(t *testing.T) {
 P-1,480,22,9.4,40,18
 P-2,208,22,9.4,40,18
 `, a, Context{})
-	if s.meaning("voltage") != nil || !strings.Contains(show(s), "voltage was said to be in kV, and its cells read as V") {
+	if s.meaning("voltage") != nil || !strings.Contains(show(s), "voltage was said to be in kV, but its cells look like V") {
 		t.Errorf("%s", show(s))
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess/site"
 )
 
-// What a study states and no column of locations.csv holds: it is compared with
-// what the program derives, see stated.go.
+// What a study states and locations.csv has no column for: it is compared with what the program
+// derives, see stated.go.
 const (
 	limited    = "limited_approach"
 	restricted = "restricted_approach"
@@ -20,15 +20,15 @@ const (
 
 // statedColumns are those as columns.
 var statedColumns = []assess.Column{
-	{Name: limited, Kind: assess.Quantity, Units: assess.Lengths, Meaning: "limited approach boundary, compared alone"},
-	{Name: restricted, Kind: assess.Quantity, Units: assess.Lengths, Meaning: "restricted approach boundary, compared alone"},
-	{Name: glove, Kind: assess.Text, Meaning: "class of insulating gloves, compared alone"},
-	{Name: ppe, Kind: assess.Text, Meaning: "level of PPE, compared alone"},
-	{Name: signal, Kind: assess.Text, Meaning: "signal word, compared alone"},
+	{Name: limited, Kind: assess.Quantity, Units: assess.Lengths, Meaning: "limited approach boundary, only compared"},
+	{Name: restricted, Kind: assess.Quantity, Units: assess.Lengths, Meaning: "restricted approach boundary, only compared"},
+	{Name: glove, Kind: assess.Text, Meaning: "class of insulating gloves, only compared"},
+	{Name: ppe, Kind: assess.Text, Meaning: "level of PPE, only compared"},
+	{Name: signal, Kind: assess.Text, Meaning: "signal word, only compared"},
 }
 
-// columnNamed is a column of locations.csv, or one that is only compared; nil
-// for the names of the vocabulary that are neither.
+// columnNamed is a column of locations.csv, or one that is only compared; nil for names of the
+// vocabulary that are neither.
 func columnNamed(name string) *assess.Column {
 	if c := assess.ColumnNamed(name); c != nil && !c.Noted {
 		return c
@@ -44,17 +44,16 @@ func columnNamed(name string) *assess.Column {
 // reading is one thing that a heading may mean.
 type reading struct {
 	name       string         // in the vocabulary
-	col        *assess.Column // nil where it is none of ours
+	col        *assess.Column // nil if it is not one of ours
 	weak       bool
 	units      []site.NamedUnit // that the heading names
 	feetInches bool             // it names both together
 }
 
-// lexicon remembers what texts may mean as headings, while one file is read.
+// lexicon remembers what texts may mean as headings while a file is read.
 type lexicon map[string][]reading
 
-// readings are the things that a heading may mean, with the cell below it in a
-// row of units, "" for none.
+// readings returns what a heading may mean, with the cell below it in a row of units, "" for none.
 func (x lexicon) readings(heading, below string) []reading {
 	if below = strings.Trim(below, "()[]{} "); below != "" {
 		heading += " (" + below + ")"
@@ -115,5 +114,5 @@ func canonical(heading string) (*assess.Column, site.NamedUnit, bool) {
 	return c, u, true
 }
 
-// usualWords are names of columns that head something else in many studies.
+// usualWords are names of columns that mean something else in many studies.
 var usualWords = []string{"curve", "multiplier"}

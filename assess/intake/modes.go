@@ -8,12 +8,12 @@ import (
 	"strings"
 )
 
-// switched matches an operating condition with an arc-reducing maintenance switch
-// on, as studies name it; common practice.
+// switched matches the name of an operating condition with an arc-reducing maintenance switch on;
+// common practice.
 var switched = regexp.MustCompile(`(?i)\bmaint|\b[ae]rms\b|\breduc(ed|ing|tion)\b`)
 
-// modes takes cases for those with the maintenance switch on, as the person says. A
-// case that reads so is asked about: its energy holds with the switch on alone.
+// modes marks cases with the maintenance switch on, as the person says. It asks about a case whose
+// name suggests it: its energy is valid only with the switch on.
 func (f *file) modes() {
 	if f.named("mode") {
 		return
@@ -31,8 +31,8 @@ func (f *file) modes() {
 		}
 	}
 	for _, text := range slices.Sorted(maps.Keys(open)) {
-		f.ask(Question{What: fmt.Sprintf("the case %q reads as one with an arc-reducing maintenance switch on: %d rows", text, open[text]),
-			Do: fmt.Sprintf("say --mode %q, or %q where no switch is meant", text+"=maintenance", text+"=normal")})
+		f.ask(Question{What: fmt.Sprintf("the name of the case %q suggests an arc-reducing maintenance switch that is on: %d rows", text, open[text]),
+			Do: fmt.Sprintf("give --mode %q, or %q if no switch is meant", text+"=maintenance", text+"=normal")})
 	}
 }
 

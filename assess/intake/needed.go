@@ -10,9 +10,9 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// checkNeeded lists the required columns that nothing gives: neither a heading,
-// nor what the person gives, nor the site's [defaults]. A restudy needs its own
-// date: the old one would make new numbers look old, or old ones new.
+// checkNeeded lists the required columns that are missing: not in a heading, not given by the person,
+// and not in the site's [defaults]. A restudy needs its own date: the old one would make new numbers
+// look old, or old ones new.
 func (f *file) checkNeeded(c Context) {
 	f.giveAll()
 	for i := range assess.Columns {
@@ -38,19 +38,19 @@ func (f *file) missing(col *assess.Column) {
 	do := ""
 	switch empty := f.emptyColumn(col.Name); {
 	case empty != "":
-		do = fmt.Sprintf("its heading %q is there, and no cell below it says anything: fill it in in the file", empty)
+		do = fmt.Sprintf("its heading %q is there, but all cells below it are empty: fill them in", empty)
 	case len(m.Perhaps) > 0:
 		do = fmt.Sprintf("is it %s? --column %q", quoted(m.Perhaps), m.Perhaps[0]+"="+m.Column)
 	case col.Name == "prepared":
-		do = "labels show it: --give prepared=2026-03-14" + f.dateAbove()
+		do = "labels show this date: --give prepared=2026-03-14" + f.dateAbove()
 	case slices.Contains(givable, col.Name):
 		value := map[string]string{"supply": "ac3", "distance": "…"}[col.Name]
-		do = fmt.Sprintf("if it is the same in all rows: --give %s=%s, or under [defaults] in site.toml", m.Column, value)
+		do = fmt.Sprintf("if it is the same in all rows: --give %s=%s, or set it under [defaults] in site.toml", m.Column, value)
 		if col.Name == "distance" {
-			do = fmt.Sprintf("if the study has one for all: --give %s=18", m.Column)
+			do = fmt.Sprintf("if the study uses one for all rows: --give %s=18", m.Column)
 		}
 	case col.Name == "equipment" && f.named("id"):
-		do = fmt.Sprintf("say which heading it is; one heading may be both: --column %q", f.headingOf("id")+"=equipment")
+		do = fmt.Sprintf("say which heading it is (one heading may be both): --column %q", f.headingOf("id")+"=equipment")
 	default:
 		do = fmt.Sprintf("say which heading it is: --column HEADING=%s", m.Column)
 	}
@@ -63,8 +63,7 @@ func (f *file) missing(col *assess.Column) {
 	}
 }
 
-// emptyColumn is the heading of a column that would be meant, and is empty; "" for
-// none.
+// emptyColumn is the heading of a matching column that is empty; "" for none.
 func (f *file) emptyColumn(name string) string {
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
@@ -77,7 +76,7 @@ func (f *file) emptyColumn(name string) string {
 	return ""
 }
 
-// dateAbove is what the title block says that may be the study's date.
+// dateAbove is what may be the study's date in the title block.
 func (f *file) dateAbove() string {
 	for i := range f.sheet.Rows[:f.heading.last] {
 		r := &f.sheet.Rows[i]
@@ -93,7 +92,7 @@ func (f *file) dateAbove() string {
 
 var dateWithin = regexp.MustCompile(`\b(\d{1,2}[/.-]\d{1,2}[/.-]\d{4}|\d{4}-\d\d-\d\d|\pL{3,9}\.? \d{1,2}, \d{4}|\d{1,2} \pL{3,9} \d{4})\b`)
 
-// checkResults asks where neither results nor what would compute them are there.
+// checkResults asks if there are neither results nor the inputs to compute them.
 func (f *file) checkResults() {
 	if f.named("energy") && f.named("boundary") {
 		return
@@ -103,7 +102,7 @@ func (f *file) checkResults() {
 	}
 	for _, name := range []string{"energy", "boundary"} {
 		if f.named(name) || slices.ContainsFunc(f.study.Questions, func(q Question) bool {
-			return strings.Contains(q.What, "reads as "+name)
+			return strings.Contains(q.What, "looks like "+name)
 		}) {
 			continue
 		}

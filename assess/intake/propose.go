@@ -11,7 +11,7 @@ import (
 	"vouchmark/assess/site"
 )
 
-// headings makes a column of each heading, with what is below it.
+// headings makes a column of each heading and the cells below it.
 func (f *file) headings() {
 	seen := map[string]int{}
 	for at, text := range f.heading.Texts {
@@ -35,8 +35,8 @@ func (f *file) headings() {
 	f.signsOfNumbers()
 }
 
-// signsOfNumbers finds out how the file writes its numbers, from all columns but
-// those that are text for sure.
+// signsOfNumbers finds out how the file writes numbers, from all columns except those that are surely
+// text.
 func (f *file) signsOfNumbers() {
 	var numbers []string
 	for at := range f.study.Columns {
@@ -53,8 +53,7 @@ func (f *file) signsOfNumbers() {
 	f.numbers = site.NumbersOf(numbers, f.study.Book.Delimiter != ',')
 }
 
-// cells are the cells of a column, in the rows that are read, as a quantity reads
-// them.
+// cells returns the cells of a column in the rows that are read, as for a quantity.
 func (f *file) cells(at int) []string {
 	all := make([]string, len(f.rows))
 	for i, r := range f.rows {
@@ -67,11 +66,11 @@ func (f *file) cells(at int) []string {
 
 func (f *file) ask(q Question) { f.study.Questions = append(f.study.Questions, q) }
 
-// propose decides what each heading stands for: what the person says first, then
-// what is said for sure by one heading alone, then what is likely, since one
-// heading alone is left for it and nothing else is left for that heading.
+// propose decides the meaning of each heading: first what the person says, then what only one heading
+// says for sure, then what is likely because only one heading is left for it and nothing else is left
+// for that heading.
 func (f *file) propose() {
-	open := map[int][]reading{} // headings that nothing is decided of
+	open := map[int][]reading{} // headings not decided yet
 	f.said, f.sure = map[int][]reading{}, map[string]bool{}
 	taken := map[string]bool{}
 	for at := range f.study.Columns {
@@ -79,7 +78,7 @@ func (f *file) propose() {
 		switch {
 		case f.answer(c, taken):
 		case c.Filled == 0:
-			c.Left, c.Why = true, "no cell below it says anything"
+			c.Left, c.Why = true, "all cells below it are empty"
 		case c.Heading == "":
 			c.Why = "no heading"
 		case c.Hidden:
@@ -110,7 +109,7 @@ func (f *file) propose() {
 			for _, r := range f.said[at] {
 				if r.col != nil && !r.weak {
 					c.Perhaps = append(c.Perhaps, r.name)
-					c.Why = "its heading reads as " + r.name + ", and its cells do not"
+					c.Why = "its heading looks like " + r.name + ", but its cells do not"
 				}
 			}
 		}
@@ -123,15 +122,15 @@ func (f *file) propose() {
 	}
 }
 
-// look is what a cell is as one of a column.
+// look is a cell seen as one of a column.
 type look struct {
 	empty, read, believed, amount bool
-	key                           string // that it shares with cells that say the same
+	key                           string // shared with cells that say the same
 }
 
-// believable takes out what the cells of a column speak against.
+// believable removes meanings that the cells of a column contradict.
 func (f *file) believable(c *Column, all []reading) []reading {
-	// Cells that are mostly one of few words say which of several things is meant.
+	// Cells that are mostly one of a few words show which of several things is meant.
 	if slices.ContainsFunc(all, func(r reading) bool { return r.col != nil && r.col.Kind == assess.Choice && f.chosen(c, r.col) }) {
 		all = slices.DeleteFunc(all, func(r reading) bool { return r.weak && r.col != nil && r.col.Kind == assess.Text })
 	}
@@ -140,7 +139,7 @@ func (f *file) believable(c *Column, all []reading) []reading {
 			return false
 		}
 		right, wrong, absurd, bare, seen := 0, 0, 0, 0, map[string]int{}
-		looked := map[sheet.Cell]look{} // cells that come again and again are read once
+		looked := map[sheet.Cell]look{} // repeated cells are read once
 		for _, row := range f.rows {
 			if c.At >= len(row.Cells) {
 				continue
@@ -177,7 +176,7 @@ func (f *file) believable(c *Column, all []reading) []reading {
 		}
 		switch {
 		case r.name == "id" && r.weak:
-			// A name that many rows share names no place, and numbers may be anything.
+			// A name shared by many rows is not the name of a place, and numbers may be anything.
 			return len(seen)*10 < (right+wrong)*9 || bare*2 > right+wrong
 		case r.col.Kind == assess.Quantity:
 			return absurd > 0 || right < wrong
@@ -191,7 +190,7 @@ func (f *file) believable(c *Column, all []reading) []reading {
 	return all
 }
 
-// isAmount reports whether a text is a number, with a unit or without.
+// isAmount reports whether a text is a number, with or without a unit.
 func isAmount(text string) bool {
 	number, unit := site.SplitUnit(text)
 	unit, _, _ = strings.Cut(strings.ToLower(unit), " ") // V rms
@@ -201,7 +200,7 @@ func isAmount(text string) bool {
 
 var voltagePair = regexp.MustCompile(`(?i)^\d[\d.,]*( ?[YyΔ]? ?/ ?\d[\d.,]*)?( ?k?v(ac|dc|ll|ln)?)?$`)
 
-// caseOf is what a row has below a heading that says the case for sure.
+// caseOf is what a row has below a heading that is surely the case.
 func (f *file) caseOf(r *sheet.Row) string {
 	for at, text := range f.heading.Texts {
 		if slices.ContainsFunc(f.readings(text, f.heading.Below[at]), func(x reading) bool { return x.name == "case" && !x.weak }) {
@@ -211,7 +210,7 @@ func (f *file) caseOf(r *sheet.Row) string {
 	return ""
 }
 
-// chosen reports whether most cells of a column are one of the words of a choice.
+// chosen reports whether most cells of a column are words of a choice.
 func (f *file) chosen(c *Column, col *assess.Column) bool {
 	right, wrong := 0, 0
 	for _, row := range f.rows {
@@ -257,10 +256,10 @@ func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 	return c.Kind != sheet.Day && !dateLike(clean(c.Shown)), true
 }
 
-// hidden leaves a hidden column alone: nobody sees it in the spreadsheet, so it may be
-// old. A person may name it.
+// hidden ignores a hidden column: nobody sees it in the spreadsheet, so it may be outdated. A person
+// may name it.
 func (f *file) hidden(c *Column) {
-	c.Why = "a hidden column is read only where you name it"
+	c.Why = "a hidden column is read only if you name it"
 	for _, r := range f.readings(f.heading.Texts[c.At], c.Below) {
 		if r.col != nil {
 			c.Perhaps = append(c.Perhaps, r.name)
@@ -268,8 +267,8 @@ func (f *file) hidden(c *Column) {
 	}
 }
 
-// twice takes what is not said for sure out of headings that come twice: what is
-// ruled out for one of them tells nothing of the other.
+// twice removes uncertain meanings from headings that occur twice: what is ruled out for one of them
+// says nothing about the other.
 func (f *file) twice(open map[int][]reading) {
 	count := map[string]int{}
 	for _, text := range f.heading.Texts {
@@ -301,19 +300,18 @@ func (f *file) tripTimes() {
 			}
 			if opening != "" {
 				c.Means = slices.Delete(c.Means, k, k+1)
-				c.Why, c.Perhaps = fmt.Sprintf("the arc lasts until the breaker has opened, and %q has that time by itself", opening),
+				c.Why, c.Perhaps = fmt.Sprintf("the arc lasts until the breaker has opened, and %q has that time in its own column", opening),
 					[]string{"clear"}
-				f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%q is without %q, and the arc lasts for both", c.Heading, opening),
-					Do: "add a column with the sum to the file and name it arc duration, or --leave both"})
+				f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%q does not include %q, and the arc lasts for both", c.Heading, opening),
+					Do: "add a column with the sum to the file and call it arc duration, or --leave both"})
 				break
 			}
-			c.Means[k].Why = join(c.Means[k].Why, "if it includes the time in which the breaker opens")
+			c.Means[k].Why = join(c.Means[k].Why, "if it includes the opening time of the breaker")
 		}
 	}
 }
 
-// describe takes the type of equipment for what the equipment is, where nothing
-// else says it.
+// describe uses the type of equipment as its description if nothing else describes it.
 func (f *file) describe(taken map[string]bool) {
 	if taken["equipment"] {
 		return
@@ -323,7 +321,7 @@ func (f *file) describe(taken map[string]bool) {
 		for _, m := range c.Means {
 			if m.Name == "class" {
 				c.Means = append(c.Means, Meaning{Column: columnNamed("equipment"), Certainty: Likely,
-					Why: "nothing else says what the equipment is"})
+					Why: "nothing else describes the equipment"})
 				taken["equipment"] = true
 				return
 			}

@@ -435,7 +435,7 @@ func (l *layout) numberCell(c *layoutColumn, s style, v float64) (sheet.Cell, fl
 	}
 	text := digits(v, s.digits)
 	if l.plain && thousandLike.MatchString(text) {
-		text = text[:len(text)-1] // it reads two ways
+		text = text[:len(text)-1] // it can be read in two ways
 	}
 	read, _ := strconv.ParseFloat(text, 64)
 	stated := read * factor(c.unit, l.hertz)

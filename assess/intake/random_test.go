@@ -336,7 +336,7 @@ func unreadResults(s *Study) (all []string) {
 		return nil
 	}
 	for _, q := range s.Questions {
-		if !strings.Contains(q.What, "is not read and sounds like another") {
+		if !strings.Contains(q.What, "is not read, but sounds like another") {
 			return nil
 		}
 		all = append(all, q.Heading)

@@ -11,12 +11,12 @@ import (
 	"vouchmark/assess/site"
 )
 
-// mergedDown are the columns in which one merged cell over several rows says the
-// same of each. A number, or an id, is never filled down.
+// mergedDown lists the columns in which a merged cell over several rows counts for each of them. A
+// number, or an id, is never filled down.
 var mergedDown = []string{"area", "fed_from", "device", "device_at"}
 
-// readRows turns the rows into cells of locations.csv. Which rows are locations
-// tells how dates are written, so dates come last.
+// readRows turns the rows into cells of locations.csv. Dates come last, since the rows of locations
+// show how dates are written.
 func (f *file) readRows() {
 	var rows []*sheet.Row
 	for _, r := range f.rows {
@@ -61,8 +61,7 @@ func (f *file) readCells(r *sheet.Row, row *Row, which func(*Meaning) bool) {
 	}
 }
 
-// withoutID leaves a row out that says nothing, and asks about one that may be
-// another case of the location above it.
+// withoutID ignores an empty row, and asks about one that may be another case of the location above.
 func (f *file) withoutID(r *sheet.Row, row *Row) {
 	if !f.named("id") {
 		return // asked once, for the column
@@ -71,19 +70,19 @@ func (f *file) withoutID(r *sheet.Row, row *Row) {
 		f.left(r, "no id and no number: "+excerpt(r))
 		return
 	}
-	do := "give it an id in the file, or leave it out with --skip " + fmt.Sprint(r.Number)
+	do := "give it an id in the file, or ignore it with --skip " + fmt.Sprint(r.Number)
 	for _, m := range f.sheet.Merges {
 		if r.Number > m.Top && r.Number <= m.Bottom && slices.ContainsFunc(f.study.Columns[m.Left].Means,
 			func(x Meaning) bool { return x.Name == "id" }) {
-			do = "its id is in a merged cell: unmerge it and write the id in each row, with a column case that tells the rows apart"
+			do = "its id is in a merged cell: unmerge the cell and write the id in each row, with a column case that distinguishes the rows"
 		}
 	}
 	f.ask(Question{Row: r.Number, What: "numbers without an id: " + excerpt(r), Do: do})
 }
 
-// tooWide notes a row of a text file with more cells than there are headings: a
-// delimiter in a text without quotation marks moves all cells behind it. Where all
-// rows have more, and those are empty, each ends with a delimiter.
+// tooWide notes a row of a text file with more cells than headings: a delimiter in a text without
+// quotation marks moves all cells after it. If all rows have more, and those are empty, each row ends
+// with a delimiter.
 func (f *file) tooWide(r *sheet.Row) bool {
 	if r.Width <= f.heading.width || len(r.Cells) <= f.heading.width && !f.asWide() && r.Width <= f.usualWidth() {
 		return false
@@ -98,12 +97,12 @@ func (f *file) askWide() {
 		return
 	}
 	first := f.wide[0]
-	what := fmt.Sprintf("%d cells below %d headings: %s", first.Width, f.heading.width, excerpt(first))
+	what := fmt.Sprintf("%d cells, but only %d headings: %s", first.Width, f.heading.width, excerpt(first))
 	if n := len(f.wide); n > 1 {
 		what += fmt.Sprintf(", and %d more such rows, the last of them row %d", n-1, f.wide[n-1].Number)
 	}
 	f.ask(Question{Row: first.Number, What: what,
-		Do: "put a cell that has the delimiter in it into quotation marks, or give each column a heading"})
+		Do: "put a cell that contains the delimiter in quotation marks, or give each column a heading"})
 }
 
 // asWide reports whether any row is as wide as the headings.
@@ -129,7 +128,7 @@ func (f *file) usualWidth() int {
 	return f.rowWidth
 }
 
-// notes matches what begins a note, a signature or the foot of a page, and no id.
+// notes matches the beginning of a note, a signature or a page footer that is not an id.
 var notes = regexp.MustCompile(`(?i)^([*†‡§(].*|.*:|(notes?|page|remarks?|legend|prepared|checked|reviewed|approved|printed|issued|project|` +
 	`client|file|drawing|date|rev(ision)?|report|assumptions?|disclaimer|sheet|continued|end)( (by|no\.?|on|of|date|\d+))*\.?)$`)
 
@@ -145,12 +144,12 @@ func (f *file) noLocation(r *sheet.Row, row *Row) bool {
 }
 
 func (f *file) askNote(r *sheet.Row) {
-	f.ask(Question{Row: r.Number, What: "a note, or a location without one number: " + excerpt(r),
-		Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, give it its voltage in the file", r.Number)})
+	f.ask(Question{Row: r.Number, What: "a note, or a location without any number: " + excerpt(r),
+		Do: fmt.Sprintf("ignore it with --skip %d; if it is a location, enter its voltage in the file", r.Number)})
 }
 
-// isNote reports whether a row that fills few columns begins like a note, a signature
-// or the foot of a page.
+// isNote reports whether a row with few filled columns begins like a note, a signature or a page
+// footer.
 func (f *file) isNote(r *sheet.Row) bool {
 	return filled(r)*4 < f.mostFilled()*3 && notes.MatchString(firstText(r))
 }
@@ -175,8 +174,8 @@ func firstText(r *sheet.Row) string {
 	return ""
 }
 
-// hasNumbers reports whether a row has a number that can be read, or says in words
-// that several are missing.
+// hasNumbers reports whether a row has a number that can be read, or says in words that several are
+// missing.
 func (f *file) hasNumbers(r *sheet.Row, row *Row) bool {
 	missing := 0
 	for i := range f.study.Columns {
@@ -196,14 +195,14 @@ func (f *file) hasNumbers(r *sheet.Row, row *Row) bool {
 	return missing > 1
 }
 
-// hasQuantity reports whether any heading stands for a quantity.
+// hasQuantity reports whether any heading means a quantity.
 func (f *file) hasQuantity() bool {
 	return slices.ContainsFunc(f.study.Columns, func(c Column) bool {
 		return slices.ContainsFunc(c.Means, func(m Meaning) bool { return m.Kind == assess.Quantity })
 	})
 }
 
-// named reports whether a heading stands for a column.
+// named reports whether a heading means a column.
 func (f *file) named(name string) bool {
 	return slices.ContainsFunc(f.study.Columns, func(c Column) bool {
 		return slices.ContainsFunc(c.Means, func(m Meaning) bool { return m.Name == name })
@@ -241,7 +240,7 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 		}
 		text, ok := f.date(c.At, &cell)
 		if !ok {
-			f.convert(c, r, "cannot be read as dates, and stop their labels", shown)
+			f.convert(c, r, "cannot be read as dates and stop their labels", shown)
 		} else if text != shown {
 			f.convert(c, r, "written as ISO dates", shown)
 		}
@@ -253,10 +252,10 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 			f.convert(c, r, "left empty", shown)
 			return ""
 		case !ok && m.Name == "class":
-			f.convert(c, r, "no class of equipment, and left empty", shown)
+			f.convert(c, r, "not a class of equipment, left empty", shown)
 			return ""
 		case !ok:
-			f.convert(c, r, "none of "+strings.Join(m.Choices, ", ")+", and stop their labels", shown)
+			f.convert(c, r, "none of "+strings.Join(m.Choices, ", ")+" and stop their labels", shown)
 			return shown
 		case fold(word) != fold(shown):
 			f.convert(c, r, "written as "+word, shown)
@@ -270,8 +269,8 @@ func (f *file) cellOf(r *sheet.Row, c *Column, m *Meaning) string {
 	return shown
 }
 
-// isNothing reports whether a cell says that it is empty, or that the spreadsheet
-// could not work it out.
+// isNothing reports whether a cell says that it is empty, or that the spreadsheet could not calculate
+// it.
 func isNothing(text string) bool { return site.EmptyWord(text) || site.SpreadsheetError(text) }
 
 func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cell) string {
@@ -281,7 +280,7 @@ func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cel
 		return ""
 	}
 	if shown := clean(cell.Shown); cell.Kind == sheet.Number && text == shown && text != cell.Raw && shownNumber.FindString(shown) == shown {
-		f.convert(c, r, fmt.Sprintf("shown, and stored as another number, such as %s: the shown one is taken", cell.Raw), shown)
+		f.convert(c, r, fmt.Sprintf("shown differs from the stored number, such as %s: the shown one is used", cell.Raw), shown)
 	}
 	out, ok := f.quantity(m, text)
 	if ok && f.maybeThousands(c, m, text) {
@@ -291,15 +290,15 @@ func (f *file) quantityCell(r *sheet.Row, c *Column, m *Meaning, cell *sheet.Cel
 	case !ok && isStated(m.Name):
 		return text // avoid contact, not specified
 	case !ok:
-		f.convert(c, r, "cannot be read for sure, and stop their labels", text)
+		f.convert(c, r, "cannot be read reliably and stop their labels", text)
 	case out != text && !strings.HasSuffix(out, " "+m.Unit.NamedUnit.Symbol()):
 		f.convert(c, r, "written with a decimal point, or in another spelling, such as "+out, text)
 	}
 	return out
 }
 
-// merged is the text of the merged cell that a cell belongs to, in a column where
-// that says the same of each row.
+// merged is the text of the merged cell that a cell belongs to, in a column where it counts for each
+// row.
 func (f *file) merged(r *sheet.Row, c *Column) string {
 	for _, m := range f.sheet.Merges {
 		if m.Left != c.At || m.Right != c.At || r.Number <= m.Top || r.Number > m.Bottom {
@@ -324,7 +323,7 @@ func (f *file) merged(r *sheet.Row, c *Column) string {
 	return ""
 }
 
-// convert counts a way in which cells were not taken as they are.
+// convert counts a way in which cells were not taken unchanged.
 func (f *file) convert(c *Column, r *sheet.Row, what, text string) {
 	all := f.study.Converted
 	kind := func(what string) string { before, _, _ := strings.Cut(what, ", such as "); return before }

@@ -15,8 +15,8 @@ type Left struct {
 	Why string `json:"why"`
 }
 
-// sortRows separates the rows below the heading into those that are read and those
-// that are left out. What may be a location and may be none is asked about.
+// sortRows separates the rows below the heading into those that are read and those that are ignored.
+// It asks about rows that may or may not be a location.
 func (f *file) sortRows() {
 	for i := range f.sheet.Rows[:f.heading.last+1] {
 		r := &f.sheet.Rows[i]
@@ -36,16 +36,16 @@ func (f *file) sortRows() {
 			f.leaveTable(i)
 			return
 		case slices.Contains(f.answers.Skip, r.Number):
-			f.left(r, "left out as asked: "+excerpt(r))
+			f.left(r, "ignored, as you asked: "+excerpt(r))
 		case filled(r) == 1 && !f.covered(r):
-			f.left(r, "one cell alone: "+excerpt(r))
+			f.left(r, "a single cell: "+excerpt(r))
 			totals.section()
 		case total == isTotal:
 			f.left(r, "a row of totals: "+excerpt(r))
 			totals.section()
 		case total == maybeTotal:
-			f.ask(Question{Row: r.Number, What: "a row of totals, or a location of that name: " + excerpt(r) + why,
-				Do: fmt.Sprintf("leave it out with --skip %d; where it is a location, change its id in the file", r.Number)})
+			f.ask(Question{Row: r.Number, What: "a row of totals, or a location with that name: " + excerpt(r) + why,
+				Do: fmt.Sprintf("ignore it with --skip %d; if it is a location, change its id in the file", r.Number)})
 		case f.tooWide(r):
 		case f.isNote(r):
 			f.askNote(r)
@@ -56,8 +56,7 @@ func (f *file) sortRows() {
 	}
 }
 
-// tableAbove asks about another table above: a row that names quantities or ids,
-// with numbers below it.
+// tableAbove asks about another table above: a row that names quantities or ids, with numbers below it.
 func (f *file) tableAbove(at int) {
 	r := &f.sheet.Rows[at]
 	texts := textsOf(r, len(f.heading.Texts))
@@ -73,13 +72,12 @@ func (f *file) tableAbove(at int) {
 		}
 	}
 	if len(names) > 1 {
-		f.ask(Question{Row: r.Number, What: "the headings of another table, above the one that was taken: " + excerpt(r),
-			Do: fmt.Sprintf("put each table onto a sheet of its own; name this one with --heading-row %d, or leave it out with --skip %d", r.Number, r.Number)})
+		f.ask(Question{Row: r.Number, What: "the headings of another table, above the one that was read: " + excerpt(r),
+			Do: fmt.Sprintf("put each table on its own sheet; choose this one with --heading-row %d, or ignore it with --skip %d", r.Number, r.Number)})
 	}
 }
 
-// covered reports whether a merged cell covers cells of a row: then it goes on with
-// the row above.
+// covered reports whether a merged cell covers cells of a row: then it continues the row above.
 func (f *file) covered(r *sheet.Row) bool {
 	return slices.ContainsFunc(f.sheet.Merges, func(m sheet.Merge) bool { return m.Top < r.Number && r.Number <= m.Bottom })
 }
@@ -92,7 +90,7 @@ func (f *file) left(r *sheet.Row, why string) {
 	f.study.Left = append(f.study.Left, Left{r.Number, why})
 }
 
-// excerpt is what a row begins with.
+// excerpt is the beginning of a row.
 func excerpt(r *sheet.Row) string {
 	var parts []string
 	for i := range r.Cells {
@@ -107,9 +105,8 @@ func excerpt(r *sheet.Row) string {
 	return fmt.Sprintf("%q", text)
 }
 
-// repeats reports whether a row says again what a row above the first location says
-// (headings, units, the title), as each page of a printed table does: nearly all
-// filled cells are the same.
+// repeats reports whether a row repeats a row above the first location (headings, units, the title),
+// as on each page of a printed table: nearly all filled cells are the same.
 func (f *file) repeats(r *sheet.Row) bool {
 	for i := range f.sheet.Rows[:f.heading.last+1] {
 		h := &f.sheet.Rows[i]
@@ -133,7 +130,7 @@ func (f *file) repeats(r *sheet.Row) bool {
 	return false
 }
 
-// oneAlike reports whether any cell of two rows is the same.
+// oneAlike reports whether two rows have an equal cell.
 func oneAlike(a, b *sheet.Row) bool {
 	for i := range min(len(a.Cells), len(b.Cells)) {
 		if s := a.Cells[i].Shown; s != "" && strings.EqualFold(s, b.Cells[i].Shown) {
@@ -143,8 +140,7 @@ func oneAlike(a, b *sheet.Row) bool {
 	return false
 }
 
-// otherTable reports whether a row heads another table: what follows it has other
-// columns.
+// otherTable reports whether a row has the headings of another table: what follows has other columns.
 func (f *file) otherTable(r *sheet.Row) bool {
 	texts := textsOf(r, len(f.heading.Texts))
 	if texts == nil || filled(r) < 2 || numbersBegin(texts) > 2 {
@@ -154,7 +150,7 @@ func (f *file) otherTable(r *sheet.Row) bool {
 	if sure >= leastKnown && sure*2 >= filled(r) || sure > 0 && any >= 2 && any*2 >= filled(r) {
 		return true
 	}
-	// The heading of the ids again, beside others.
+	// The heading of the ids again, with others.
 	return slices.ContainsFunc(texts, func(t string) bool {
 		return slices.ContainsFunc(f.readings(t, ""), func(x reading) bool { return x.name == "id" && !x.weak })
 	})
@@ -170,15 +166,14 @@ func numbersBegin(texts []string) (n int) {
 	return n
 }
 
-// leaveTable leaves out another table, from its headings on, and asks unless the
-// person left it out.
+// leaveTable ignores another table, from its headings on, and asks unless the person skipped it.
 func (f *file) leaveTable(from int) {
 	first := &f.sheet.Rows[from]
 	for i := from; i < len(f.sheet.Rows); i++ {
-		f.left(&f.sheet.Rows[i], fmt.Sprintf("of another table, whose headings are in row %d: %s", first.Number, excerpt(&f.sheet.Rows[i])))
+		f.left(&f.sheet.Rows[i], fmt.Sprintf("from another table with headings in row %d: %s", first.Number, excerpt(&f.sheet.Rows[i])))
 	}
 	if !slices.Contains(f.answers.Skip, first.Number) {
 		f.ask(Question{Row: first.Number, What: "the headings of another table: " + excerpt(first),
-			Do: fmt.Sprintf("put that table onto a sheet of its own, or leave it out, from that row on, with --skip %d", first.Number)})
+			Do: fmt.Sprintf("put that table on its own sheet, or ignore it from that row on with --skip %d", first.Number)})
 	}
 }

@@ -11,8 +11,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Difference is what the study states and the program derives otherwise: for the
-// engineer of the study to look at. Nothing of it is taken over.
+// Difference is what the study states and the program derives differently: for the engineer of the
+// study. None of it is used.
 type Difference struct {
 	Row     int    `json:"row"`
 	ID      string `json:"id"`
@@ -21,22 +21,21 @@ type Difference struct {
 	Derived string `json:"derived"`
 }
 
-// isStated reports whether a name is that of something that is only compared.
+// isStated reports whether a name means something that is only compared.
 func isStated(name string) bool {
 	return slices.ContainsFunc(statedColumns, func(c assess.Column) bool { return c.Name == name })
 }
 
-// Pairing is a word of the study's for PPE, and the kit of the owner's ladder
-// that the same locations get.
+// Pairing is the study's name for PPE, and the kit of the owner's ladder for the same locations.
 type Pairing struct {
 	Study string   `json:"study"`
 	Kit   string   `json:"kit"`
 	IDs   []string `json:"ids"`
-	Mixed bool     `json:"mixed"` // the word goes with more than one kit
+	Mixed bool     `json:"mixed"` // the name goes with more than one kit
 }
 
-// Compare holds what the study states of approach boundaries, gloves, PPE and
-// signal word against the outcome of its rows.
+// Compare compares what the study states about approach boundaries, gloves, PPE and signal word with
+// the outcome of its rows.
 func (s *Study) Compare(all []assess.Assessment) ([]Difference, []Pairing) {
 	outcomes := map[string]*assess.Assessment{}
 	for i := range all {
@@ -114,7 +113,7 @@ func (s *Study) length(name, text string) (float64, bool) {
 		return 0, false
 	}
 	unit := m.Unit.NamedUnit
-	unit.Of = 1 // the cell carries the unit, where it is another
+	unit.Of = 1 // the cell has the unit, if it is another
 	return plainNumbers.Value(m.Column, unit, text, 60)
 }
 
@@ -130,7 +129,7 @@ func signalOf(text string) assess.Signal {
 	return ""
 }
 
-// pair notes which kit the study's word for PPE goes with.
+// pair notes which kit goes with the study's name for PPE.
 func (s *Study) pair(pairs map[[2]string]*Pairing, r *Row, a *assess.Assessment, text string, differ func(what, study, derived string)) {
 	kit := cmp.Or(a.Kit, string(a.Status), "none")
 	if dangers.MatchString(text) != (a.Status == assess.NoneAllowed) {

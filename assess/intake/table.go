@@ -11,39 +11,38 @@ import (
 	"vouchmark/assess/site"
 )
 
-// ofOneStudy are the columns that a study calculates or that name it. Where a new
-// study lacks them, the cells of the one before it are not kept: they would be
-// taken for its own.
+// ofOneStudy lists the columns that a study calculates or that name it. If a new study does not have
+// them, the cells of the earlier study are not kept: they would look like its own.
 var ofOneStudy = []string{"fault", "energy", "boundary", "distance", "clear", "clear_reduced", "service_clearing",
 	"study", "revision", "edition", "prepared", "engineer"}
 
 func restated(name string) bool { return slices.Contains(ofOneStudy, name) }
 
-// Locations is a locations.csv with a study in it.
+// Locations is a locations.csv that includes a study.
 type Locations struct {
 	CSV     []byte
 	Lines   map[int]int // rows of the study, by the line of the file that they became
-	New     []string    // ids that the study has and the site had not
-	Stay    []string    // ids that the study lacks, whose rows stay as they are
-	Dropped []string    // ids that it lacks, whose rows were taken out
-	Kept    []string    // columns that it lacks, whose cells are kept
-	Emptied []string    // columns that it lacks, whose cells are not: they are of the study before
-	// Unmatched are ids whose cases the study names in other words: what the rows
-	// before said of single cases is not kept.
+	New     []string    // ids that the study has and the site did not have
+	Stay    []string    // ids that the study does not have; their rows stay unchanged
+	Dropped []string    // ids that it does not have; their rows were deleted
+	Kept    []string    // columns that it does not have; their cells are kept
+	Emptied []string    // columns that it does not have; their cells are emptied, since they belong to the earlier study
+	// Unmatched lists ids whose cases have other names in the study: values of single cases in
+	// the old rows are not kept.
 	Unmatched []string
 }
 
 // outColumn is a column of the file that is written.
 type outColumn struct {
 	heading string
-	col     *assess.Column // nil for the owner's own business
+	col     *assess.Column // nil for a column of the owner's own
 	unit    site.NamedUnit
-	old     int // place in the table before; -1 where it had none
+	old     int // position in the old table; -1 if it was not there
 }
 
-// Locations writes the study as a locations.csv. before is the site's as it is,
-// nil for none; file is the study's name under studies/, by which each row says
-// where it is from. Ids that the study lacks stay, or are dropped.
+// Locations writes the study as a locations.csv. before is the site's present one, nil for none; file
+// is the study's name in studies/, which each row gives as its source. Ids that the study does not
+// have stay, or are dropped.
 func (s *Study) Locations(before *site.Table, file string, drop bool) (*Locations, error) {
 	if before == nil {
 		before = &site.Table{}
@@ -146,8 +145,7 @@ func first(cases [][]string) []string {
 	return cases[0]
 }
 
-// oldRow is the row before of the same case; where there is one row alone on
-// both sides, that one.
+// oldRow is the old row of the same case; if there is only one row on both sides, that one.
 func oldRow(cases [][]string, caseAt int, r *Row, n int) []string {
 	if len(cases) == 1 && n == 1 {
 		return cases[0]
@@ -159,9 +157,8 @@ func oldRow(cases [][]string, caseAt int, r *Row, n int) []string {
 	return cases[i]
 }
 
-// outColumns are the columns of the file that is written: those of the file
-// before with their headings and units, then those that the study adds, in the
-// order of the table of columns.
+// outColumns returns the columns of the new file: those of the old file with their headings and units,
+// then those that the study adds, in the order of the table of columns.
 func (s *Study) outColumns(before *site.Table, out *Locations) []outColumn {
 	var all []outColumn
 	for i, c := range before.Columns {
@@ -198,7 +195,7 @@ func (s *Study) outColumns(before *site.Table, out *Locations) []outColumn {
 	return all
 }
 
-// meaning is what of a study stands for a column; nil for nothing.
+// meaning is what in a study means a column; nil for nothing.
 func (s *Study) meaning(name string) *Meaning {
 	for i := range s.Columns {
 		for k := range s.Columns[i].Means {
@@ -210,8 +207,8 @@ func (s *Study) meaning(name string) *Meaning {
 	return nil
 }
 
-// gives reports whether a study has a column: by a heading, from other columns,
-// or as given by the person.
+// gives reports whether a study has a column: from a heading, from other columns, or given by the
+// person.
 func (s *Study) gives(name string) bool {
 	if s.meaning(name) != nil {
 		return true
@@ -219,9 +216,8 @@ func (s *Study) gives(name string) bool {
 	return slices.ContainsFunc(s.Rows, func(r Row) bool { return r.Cells[name] != "" })
 }
 
-// line is a row of the study as a row of the file. What the study lacks is kept
-// of the row before: old, of the same case, and same, of any case, for what is the
-// same in all of them.
+// line is a row of the study as a row of the file. What the study does not have is kept from the old
+// rows: old, of the same case, and same, of any case, for values that are equal in all of them.
 func (s *Study) line(columns []outColumn, before *site.Table, r *Row, old, same []string, file string) []string {
 	cells := make([]string, len(columns))
 	for i, c := range columns {
@@ -242,8 +238,8 @@ func (s *Study) line(columns []outColumn, before *site.Table, r *Row, old, same 
 	return cells
 }
 
-// traceable is the name of a sheet as source writes it: what a label's font may not
-// have becomes an underscore, since the reader of locations.csv refuses it.
+// traceable is the name of a sheet for the column source: a character that a label's font may lack
+// becomes an underscore, since the reader of locations.csv refuses it.
 func traceable(sheet string) string {
 	return clean(strings.Map(func(r rune) rune {
 		if r > unicode.MaxLatin1 || !unicode.IsPrint(r) {
@@ -260,8 +256,7 @@ func orElse(a, b []string) []string {
 	return b
 }
 
-// inUnit is a cell of the study in a column of the file: with its own unit where
-// the column has another one.
+// inUnit is a cell of the study in a column of the file: with its own unit if the column has another.
 func (s *Study) inUnit(c *outColumn, cell string) string {
 	m := s.meaning(c.col.Name)
 	if m == nil || c.col.Kind != assess.Quantity || cell == "" || strings.HasPrefix(cell, "?") ||
@@ -283,8 +278,8 @@ func (s *Study) stays(columns []outColumn, before *site.Table, old []string) []s
 	return cells
 }
 
-// oldCell is a cell of the file before. A decimal comma becomes a point: what is
-// written has commas between its cells.
+// oldCell is a cell of the old file. A decimal comma becomes a point: the new file has commas between
+// its cells.
 func oldCell(before *site.Table, c *outColumn, old []string) string {
 	text := at(old, c.old)
 	if text == "" || c.col == nil || c.col.Kind != assess.Quantity || !strings.ContainsAny(text, ",.") {

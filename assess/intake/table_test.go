@@ -116,7 +116,7 @@ A-2,Panel,ac3,400,1.25,410,455,0.083,2021-03-14,south,
 	}
 }
 
-// A number that reads two ways in the file before does not become one that reads
+// A number that can be read in two ways in the file before does not become one that reads
 // one way.
 func TestDoubtStaysDoubt(t *testing.T) {
 	before := table(t, "", `id;equipment;supply;voltage_v;energy_cal_cm2;boundary_mm;distance_mm;prepared

@@ -20,8 +20,7 @@ var (
 	decimalSign = regexp.MustCompile(`^[<>≤≥=]*\s*[+-]?\d*([.,])(\d+)(?:\D.*)?$`)
 )
 
-// signs are which signs the numbers of a file have for a decimal one: those that
-// can be nothing else.
+// signs tells which decimal signs the numbers of a file have: those that can be nothing else.
 type signs struct{ comma, point bool }
 
 func (s *signs) see(text string) {
@@ -36,8 +35,8 @@ func (s *signs) see(text string) {
 // ofThousands are the units in which numbers of four digits and more are usual.
 var ofThousands = []string{"v", "a", "mm", "ms"}
 
-// ungroup writes a number of a column, in a unit where it has none of its own,
-// without separators of thousands, where it reads one way; else it is as it was.
+// ungroup writes a number of a column, in a unit if it has none of its own, without thousands
+// separators if it can be read in only one way; else unchanged.
 func (f *file) ungroup(c *assess.Column, unit site.NamedUnit, text string) string {
 	m := grouped.FindStringSubmatch(text)
 	if m == nil {
@@ -65,8 +64,8 @@ func (f *file) ungroup(c *assess.Column, unit site.NamedUnit, text string) strin
 	return m[1] + bare + strings.Replace(m[3], ",", ".", 1) + m[4]
 }
 
-// value is what a cell of a column says, in the program's own unit, where its numbers
-// are in a unit; false where it cannot be read for sure.
+// value is what a cell of a column says, in the program's own unit, if its numbers are in a unit; false
+// if it cannot be read reliably.
 func (f *file) value(c *assess.Column, unit site.NamedUnit, cell string) (float64, bool) {
 	return f.numbers.Value(c, unit, f.ungroup(c, unit, cell), f.hertz)
 }
@@ -75,10 +74,9 @@ var wholeNumber = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d*(?:[^\d.,'’].*)?
 
 var likeThousands = regexp.MustCompile(`^[<>≤≥=]*\s*[1-9]\d{0,2}([.,])\d{3}(?:\D.*)?$`)
 
-// maybeThousands reports whether the point or comma of a cell's number, which was
-// read as a decimal sign, separates thousands: other cells of its column have
-// the other sign for decimals, or none of them has any, or the value would be absurd
-// and a thousand times it would not.
+// maybeThousands reports whether the point or comma in a cell's number, read as a decimal sign, may
+// separate thousands: other cells of its column have the other sign for decimals, or none has any, or
+// the value would be absurd and a thousand times it would not.
 func (f *file) maybeThousands(c *Column, m *Meaning, text string) bool {
 	found := likeThousands.FindStringSubmatch(text)
 	if found == nil || f.ungroup(m.Column, m.Unit.NamedUnit, text) != text {

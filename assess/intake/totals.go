@@ -30,7 +30,7 @@ type totals struct {
 	all, part map[int]*column // over all rows, and since the last section
 }
 
-// column is what the numbers of a column give.
+// column holds the sums over a column.
 type column struct {
 	sum, most, least float64
 	count            int
@@ -60,7 +60,7 @@ func (t *totals) add(r *sheet.Row) {
 	}
 }
 
-// judge says whether a row sums up others, and where that is not certain, why.
+// judge says whether a row is one of totals, and if that is not certain, why.
 func (t *totals) judge(r *sheet.Row) (totality, string) {
 	var numbers []int
 	first, texts := "", 0
@@ -92,11 +92,11 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 	case exact && texts == 1 && given:
 		return isTotal, ""
 	case exact && texts == 1:
-		return maybeTotal, ", whose numbers the rows above do not give"
+		return maybeTotal, ", but its numbers do not follow from the rows above"
 	case exact:
 		return maybeTotal, ""
 	case len(numbers) > 0 && given && texts == 1:
-		return maybeTotal, ", whose numbers the rows above give"
+		return maybeTotal, ", since its numbers follow from the rows above"
 	}
 	return noTotal, ""
 }
@@ -104,14 +104,14 @@ func (t *totals) judge(r *sheet.Row) (totality, string) {
 // counted matches what a row of totals counts: 17 locations.
 var counted = regexp.MustCompile(`(?i)^(\d+ )?(locations|labels|rows|items|panels|buses|places|results)$`)
 
-// counts reports whether such a text says how many rows there are, or no number.
+// counts reports whether such a text gives the number of rows, or no number.
 func (t *totals) counts(text string) bool {
 	number, _, found := strings.Cut(text, " ")
 	return !found || number == strconv.Itoa(t.rows)
 }
 
-// gives reports whether the rows above give a cell's number: as sum, mean, largest,
-// smallest or count; where that is all the row says, as any of them.
+// gives reports whether a cell's number follows from the rows above: as sum, mean, largest, smallest or
+// count; if the row does not say which, as any of them.
 func (t *totals) gives(at int, cell *sheet.Cell, word string, exact bool) bool {
 	if exact && clean(cell.Shown) == strconv.Itoa(t.rows) {
 		return true
@@ -140,8 +140,8 @@ func (t *totals) gives(at int, cell *sheet.Cell, word string, exact bool) bool {
 	return false
 }
 
-// numberIn is the number of a cell, for sums alone: which sign is the decimal one
-// does not matter where all cells are alike.
+// numberIn is the number of a cell, only for sums: the decimal sign does not matter if all cells are
+// alike.
 func numberIn(c *sheet.Cell) (float64, bool) {
 	if c.Kind == sheet.Number {
 		return float(c.Raw)

@@ -11,8 +11,7 @@ import (
 	"vouchmark/assess/site"
 )
 
-// spoken is a heading taken apart for the units of one column: what its words
-// say, and which units it names.
+// spoken is a heading split for the units of one column: its words, and the units that it names.
 type spoken struct {
 	words      []string // as wordsOf spells them
 	units      []site.NamedUnit
@@ -20,9 +19,9 @@ type spoken struct {
 }
 
 var (
-	// energyPerArea matches an energy per area in the ways in which headings write it.
+	// energyPerArea matches an energy per area as headings write it.
 	energyPerArea = regexp.MustCompile(`(?i)\b(cal|cals|calories|j|joules)\s*(?:/|_|per\b)?\s*(?:cm\s*\^?\s*[²2]|(?:sq|square)\.?\s*cm\b\.?)`)
-	// feetAndInches matches ft-in and the like; what comes before tells it from 3 ft 4 in.
+	// feetAndInches matches ft-in and similar; what comes before distinguishes it from 3 ft 4 in.
 	feetAndInches = regexp.MustCompile(`(?i)(?:\b(?:ft|feet|foot)\b\.?\s*'?\s*(?:[-–/,&]|\band\b)?\s*\b(?:in|inch|inches)\b\.?\s*"?|'\s*[-–/&]?\s*")`)
 	interrupting  = regexp.MustCompile(`(?i)\b(ka)ic\b`) // kA of interrupting capacity
 	possessive    = regexp.MustCompile(`(?i)(\pL)['’]s\b`)
@@ -30,7 +29,7 @@ var (
 	straightMarks = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"`, "“", `"`, "″", `"`, "''", `"`)
 )
 
-// Words that stand for units in a heading while it is taken apart.
+// Words that replace units in a heading while it is split.
 const (
 	calPerArea = "calpersqcm"
 	jPerArea   = "jpersqcm"
@@ -44,7 +43,7 @@ var longUnits = map[string]string{
 	"centimetres": "cm", "meters": "m", "metres": "m", "millisecond": "ms", "milliseconds": "ms", "msecs": "ms", "secs": "s",
 }
 
-// enumerated are words behind which a single letter counts things: bus A, phase S.
+// enumerated are words after which a single letter counts things: bus A, phase S.
 var enumerated = []string{"bus", "panel", "phase", "side", "section", "line", "case", "unit", "train", "feeder", "source", "main",
 	"scenario", "area", "tie", "generator"}
 
@@ -64,8 +63,7 @@ func unitKey(c *assess.Column) string {
 	return strings.Join(words, " ")
 }
 
-// apart takes a heading apart for a column's units; for those of any column where
-// it is nil.
+// apart splits a heading for a column's units; for those of any column if it is nil.
 func apart(c *assess.Column, heading string) spoken { return apartTokens(c, tokensOf(heading)) }
 
 func isKnown(known map[string]site.NamedUnit, token string) bool {
@@ -142,8 +140,8 @@ func spell(heading string) string {
 	return interrupting.ReplaceAllString(out+heading[from:], "$1 aic")
 }
 
-// unitWords are the units that a word of a heading may be, in lower case, by the
-// units that a column has (see unitKey).
+// unitWords holds the units that a word of a heading may be, in lower case, by the units of a column
+// (see unitKey).
 var unitWords = func() map[string]map[string]site.NamedUnit {
 	all := map[string]map[string]site.NamedUnit{"any": {}}
 	add := func(c *assess.Column) {
@@ -153,7 +151,7 @@ var unitWords = func() map[string]map[string]site.NamedUnit {
 		}
 		words := map[string]site.NamedUnit{}
 		for _, w := range site.UnitWords() {
-			if u, ok := site.UnitIn(c, w); ok && !strings.HasSuffix(w, "aic") { // AIC heads a rating in kA too
+			if u, ok := site.UnitIn(c, w); ok && !strings.HasSuffix(w, "aic") { // AIC is also used for a rating in kA
 				words[w] = u
 			}
 		}
@@ -196,8 +194,8 @@ func behindNumber(all []string, i int) bool {
 	return i > 0 && all[i-1][0] >= '0' && all[i-1][0] <= '9'
 }
 
-// endsThere reports whether no word goes on behind "in", so that it is the unit:
-// boundary in, in/mm, in or mm; not time in ms.
+// endsThere reports whether no word follows "in", so that it is the unit: boundary in, in/mm, in or mm;
+// not time in ms.
 func endsThere(all []string, i int) bool {
 	if i+1 == len(all) {
 		return true

@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess/site"
 )
 
-// askUnread asks about columns that are not read and hold what labels show: a
-// second energy or boundary may be the one that a label needs.
+// askUnread asks about unread columns with something that labels show: a second energy or boundary may
+// be the one that a label needs.
 func (f *file) askUnread() {
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
@@ -21,9 +21,9 @@ func (f *file) askUnread() {
 			continue
 		}
 		f.ask(Question{Heading: c.Heading,
-			What: fmt.Sprintf("%q is not read and sounds like another %s, such as %s, beside %q", c.Heading, columnNamed(name).Name,
+			What: fmt.Sprintf("%q is not read, but sounds like another %s, such as %s, besides %q", c.Heading, columnNamed(name).Name,
 				c.Samples[0], f.headingOf(name)),
-			Do: fmt.Sprintf("--leave %q where labels do not need it; else --leave the other one, and --column %q", c.Heading,
+			Do: fmt.Sprintf("give --leave %q if labels do not need it; if they do, --leave the other one and give --column %q", c.Heading,
 				c.Heading+"="+columnNamed(name).Spellings()[0])})
 	}
 }
@@ -47,9 +47,9 @@ func (f *file) soundsLike(c *Column) string {
 	return ""
 }
 
-// exceeds reports whether a cell of a column that is not read may say more than the
-// one beside it that is: a second, smaller result can do no harm. It is read in the
-// unit that its heading names, else in that of the other one.
+// exceeds reports whether a cell of an unread column may say more than the cell of the column that is
+// read: a second, smaller result does no harm. It is read in the unit that its heading names, else in
+// that of the other column.
 func (f *file) exceeds(c *Column, name string) bool {
 	col, m := columnNamed(name), f.study.meaning(name)
 	unit := m.Unit.NamedUnit
@@ -90,7 +90,7 @@ func (f *file) asked(heading string) bool {
 	return slices.ContainsFunc(f.study.Questions, func(q Question) bool { return q.Heading == heading })
 }
 
-// headingOf is the heading that stands for a column.
+// headingOf is the heading that means a column.
 func (f *file) headingOf(name string) string {
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
@@ -101,9 +101,8 @@ func (f *file) headingOf(name string) string {
 	return ""
 }
 
-// giveAll gives rows what a person gives for all of them. A number or a date never
-// fills the gaps of a column that the file has, nor does it stand in for a column
-// that is not read and may be it.
+// giveAll fills rows with what a person gives for all of them. A number or a date never fills gaps in a
+// column of the file, and never replaces an unread column that may be the same.
 func (f *file) giveAll() {
 	for _, g := range f.answers.Give {
 		col := columnNamed(g.Column)
@@ -111,7 +110,7 @@ func (f *file) giveAll() {
 		ofItsOwn := col.Kind == assess.Quantity || col.Kind == assess.Day
 		if ofItsOwn && f.named(g.Column) {
 			f.study.Converted = append(f.study.Converted, Converted{Heading: f.headingOf(g.Column),
-				What: "not filled with what is given: the file has this column", First: g.Value})
+				What: "not filled with the given value: the file has this column", First: g.Value})
 			continue
 		}
 		if col.Kind == assess.Quantity {
@@ -125,8 +124,7 @@ func (f *file) giveAll() {
 	}
 }
 
-// askRival asks about a column that is not read, whose numbers can all be those
-// that were given for all rows.
+// askRival asks about an unread column whose numbers may all be what was given for all rows.
 func (f *file) askRival(col *assess.Column) {
 	for i := range f.study.Columns {
 		c := &f.study.Columns[i]
@@ -140,7 +138,7 @@ func (f *file) askRival(col *assess.Column) {
 		for _, u := range units {
 			if fit, all := f.fits(col, u, f.cells(c.At)); all > 0 && fit == all {
 				f.ask(Question{Heading: c.Heading, What: fmt.Sprintf("%q may be the %s, such as %s %s", c.Heading, col.Name, c.Samples[0],
-					u.Symbol()), Do: fmt.Sprintf("--column %q in place of --give, or --leave it", c.Heading+"="+col.Name+"_"+u.Suffix)})
+					u.Symbol()), Do: fmt.Sprintf("give --column %q instead of --give, or --leave it", c.Heading+"="+col.Name+"_"+u.Suffix)})
 				break
 			}
 		}

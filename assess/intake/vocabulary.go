@@ -5,13 +5,12 @@ import (
 	"strings"
 )
 
-// phrase is one way in which a heading says what its column is: words that must
-// be there, and others that may be (with a question mark). A weak one is usual and
-// may mean something else too.
+// phrase is one way in which a heading names its column: words that must be there, and others that may
+// be (with a question mark). A weak one is common but may also mean something else.
 type phrase struct {
 	must, may []string
 	weak      bool
-	unit      string // it says so only beside this unit, "any" for some unit: "Bus kV"
+	unit      string // it means so only with this unit, "any" for some unit: "Bus kV"
 }
 
 // unitAgrees reports whether a heading names the unit that the phrase needs.
@@ -25,7 +24,7 @@ func (p *phrase) unitAgrees(s *spoken) bool {
 	return len(s.units) == 1 && s.units[0].Suffix == p.unit
 }
 
-// means reports whether words say just this.
+// means reports whether words say exactly this.
 func (p *phrase) means(words []string) bool {
 	for _, m := range p.must {
 		if !slices.Contains(words, m) {
@@ -40,8 +39,8 @@ func (p *phrase) means(words []string) bool {
 	return true
 }
 
-// phrases reads ways to say something, separated by commas; "~" marks weak ones,
-// "^" those that need a unit, and "^ka:" those that need this one.
+// phrases reads phrases separated by commas; "~" marks weak ones, "^" those that need a unit, and "^ka:"
+// those that need this one.
 func phrases(text string) []phrase {
 	var all []phrase
 	for _, one := range strings.Split(text, ",") {
@@ -64,11 +63,9 @@ func phrases(text string) []phrase {
 	return all
 }
 
-// vocabulary is how the trade heads its columns, by the column of locations.csv,
-// or by a name of our own for what is only compared (see stated.go) or keeps a
-// heading from being taken for another. The words are spelled as [wordsOf] spells
-// them. They are the trade's general ones, from memory of the trade; common
-// practice.
+// vocabulary holds the trade's headings by the column of locations.csv, or by a name of our own for what
+// is only compared (see stated.go) or prevents a heading from being mistaken for another. The words are
+// spelled as by [wordsOf]. They are the trade's general ones, from memory; common practice.
 var vocabulary = map[string][]phrase{
 	"id": phrases("id number?, bus id number?, location id number?, equipment id number?, asset id number?, panel id number?, " +
 		"bus number, equipment number, ~bus, ~bus name, ~bus identification, ~equipment name, ~equipment, ~location, ~name, " +

@@ -8,8 +8,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// expansions are the short forms of headings, and what they stand for (common
-// practice; Ibf, Iarc and AFB are symbols of IEEE 1584-2018, clause 3).
+// expansions are the short forms in headings and their meaning (common practice; Ibf, Iarc and AFB are
+// symbols of IEEE 1584-2018, clause 3).
 var expansions = map[string]string{
 	"af": "arc flash", "afb": "arc flash boundary", "arcflash": "arc flash", "ie": "incident energy",
 	"wd": "working distance", "lab": "limited approach boundary", "rab": "restricted approach boundary",
@@ -33,10 +33,10 @@ var expansions = map[string]string{
 	"tag": "id", "tags": "id", "ids": "id", "appr": "approach", "hrs": "hours", "study's": "study",
 }
 
-// fillers are words of a heading that say nothing of what it means.
+// fillers are words of a heading that do not affect its meaning.
 var fillers = []string{"of", "the", "an", "and", "for", "value", "values", "calculated", "calc", "stated", "approx"}
 
-// normal takes case and accents off a text.
+// normal removes case and accents from a text.
 func normal(s string) string {
 	s = strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Mn, r) {
@@ -50,7 +50,7 @@ func normal(s string) string {
 // signWords are signs that count as words: duty in % is not duty in kA.
 var signWords = strings.NewReplacer("%", " percent ", "#", " number ", "‰", " permille ")
 
-// wordsOf are the words of a heading, spelled in one way, each once and sorted.
+// wordsOf returns the words of a heading, spelled in one way, each once and sorted.
 func wordsOf(heading string) []string {
 	fields := strings.FieldsFunc(normal(signWords.Replace(heading)), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	var words []string

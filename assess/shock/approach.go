@@ -16,10 +16,10 @@ const (
 	DC  Supply = "dc"
 )
 
-// Rule is what the restricted approach boundary asks for.
+// Rule is what the restricted approach boundary requires.
 type Rule string
 
-// The rules, as `check --json` spells them.
+// The rules, as `check --json` writes them.
 const (
 	AtDistance   Rule = "distance"      // keep beyond the distance
 	AvoidContact Rule = "avoid contact" // no distance, do not touch
@@ -53,11 +53,10 @@ const (
 	inch = 25.4  // mm
 )
 
-// published holds the rows which do not differ between the editions of NFPA
-// 70E from 2015 to 2024: Table 130.4(E)(a) for AC and (b) for DC, numbered
-// 130.4(D) in 2015 and 2018. The table leaves a gap of one volt between rows;
-// so does this one. Above 15 kV AC and 1 kV DC, editions disagree about the
-// restricted column, and there is no row here.
+// published holds the rows that are the same in the editions of NFPA 70E from 2015 to 2024:
+// Table 130.4(E)(a) for AC and (b) for DC, numbered 130.4(D) in 2015 and 2018. The table has
+// a gap of one volt between rows; so does this one. Above 15 kV AC and 1 kV DC the editions
+// disagree about the restricted column, and there is no row here.
 //
 // The bounds of the row 50 V to 150 V AC and the row 50 V to 300 V DC were
 // written down from memory; the others were checked against pages that quote
@@ -91,7 +90,7 @@ const (
 
 // Boundaries are the approach boundaries at one location. Lengths in mm.
 type Boundaries struct {
-	Limited    float64 `json:"limited_mm,omitempty"`    // 0 where not specified
+	Limited    float64 `json:"limited_mm,omitempty"`    // 0 if not specified
 	Restricted float64 `json:"restricted_mm,omitempty"` // 0 unless Rule is AtDistance
 	Rule       Rule    `json:"restricted_status"`
 
@@ -106,7 +105,7 @@ type Boundaries struct {
 	Voltage float64 `json:"looked_up_v"`            // the voltage looked up, which differs for single phase
 }
 
-// GapError says that no table row that this program holds covers a voltage.
+// GapError says that no table row in this program covers a voltage.
 type GapError struct {
 	Supply  Supply
 	Voltage float64
@@ -115,25 +114,24 @@ type GapError struct {
 
 func (e *GapError) Error() string {
 	if e.Movable {
-		return fmt.Sprintf("the owner's [[approach]] row for %g V gives no limited boundary for a movable conductor: "+
+		return fmt.Sprintf("the owner's [[approach]] row for %g V has no limited boundary for a movable conductor; "+
 			"add limited_movable_in to it", e.Voltage)
 	}
 	kind := "AC"
 	if e.Supply == DC {
 		kind = "DC"
 	}
-	return fmt.Sprintf("no row for %g V %s: here the editions of NFPA 70E disagree or their table leaves a gap, "+
-		"so the owner's own edition decides; add an [[approach]] row with its source to site.toml", e.Voltage, kind)
+	return fmt.Sprintf("no approach row for %g V %s: the editions of NFPA 70E disagree here or their table has a gap, "+
+		"so your edition decides; add an [[approach]] row from it, with its source, to site.toml", e.Voltage, kind)
 }
 
-// Approach looks up the boundaries at the voltage v, in volts and above zero.
-// A published row comes first; where none covers v, one of the owner's rows.
-// movable takes the column for an exposed movable conductor. It never
-// interpolates: without a row the error is a *GapError.
+// Approach looks up the boundaries at the voltage v, in volts and above zero. A published row
+// comes first; if none covers v, one of the owner's rows. movable selects the column for an
+// exposed movable conductor. It never interpolates: without a row the error is a *GapError.
 //
-// Single phase above 250 V takes the row of 1.732 times the voltage, which is
-// read as phase to ground (footnote of NFPA 70E Table 130.4(E)(a), from
-// memory); for a voltage between two phases that is the safe side.
+// Single phase above 250 V uses the row of 1.732 times the voltage, which is taken as phase to
+// ground (footnote of NFPA 70E Table 130.4(E)(a), from memory); for a voltage between two
+// phases that is the safe side.
 func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error) {
 	look, table := v, s
 	if s == AC1 {
@@ -163,12 +161,11 @@ func Approach(s Supply, v float64, movable bool, owner []Row) (Boundaries, error
 	return b, nil
 }
 
-// meet is so little that two rows which overlap by it only touch, V.
+// meet is the overlap, in V, up to which two rows only touch.
 const meet = 0.01
 
-// Settled reports whether one of the owner's rows covers voltages that a
-// published row settles, and names that row. The volt at which two rows meet
-// does not count.
+// Settled reports whether one of the owner's rows covers voltages of a published row, and
+// names that row. The volt at which two rows meet does not count.
 func Settled(owner Row) (name string, covered bool) {
 	for _, r := range published {
 		if covers(r.Supply, owner.Supply) && min(r.Upto, owner.Upto)-max(r.Above, owner.Above) > meet {
@@ -178,9 +175,9 @@ func Settled(owner Row) (name string, covered bool) {
 	return "", false
 }
 
-// Nearer names the boundary, limited or restricted, in which the owner's row
-// that holds at a voltage lies nearer than the last row below it, published or
-// the owner's, and names that row; "" for none.
+// Nearer names the boundary, limited or restricted, that is nearer in the owner's row for a
+// voltage than in the last row below it, published or the owner's, and names that row; "" for
+// none.
 func Nearer(s Supply, v float64, owner []Row) (what, than string) {
 	row := find(owner, s, v)
 	if row == nil {
@@ -206,19 +203,17 @@ func Nearer(s Supply, v float64, owner []Row) (what, than string) {
 	return "", ""
 }
 
-// latest is the newest edition whose tables are held.
+// latest is the newest edition whose tables this program has.
 const latest = "NFPA 70E-2024"
 
-// editionsHeld are those whose rows up to 15 kV AC and 1 kV DC are the
-// published ones above.
+// editionsHeld lists those whose rows up to 15 kV AC and 1 kV DC are the published ones above.
 var editionsHeld = regexp.MustCompile(`^NFPA 70E[- ]?(2015|2018|2021|2024)$`)
 
-// Holds reports whether the tables of an edition are held.
+// Holds reports whether this program has the tables of an edition.
 func Holds(edition string) bool { return editionsHeld.MatchString(strings.TrimSpace(edition)) }
 
-// Source names the table behind boundaries: standard, edition, table and row,
-// or the owner's source. row is the row's name; what of it was not checked
-// against the standard is said.
+// Source names the table behind boundaries: standard, edition, table and row, or the owner's
+// source. row is the row's name; it says what was not checked against the standard.
 func Source(edition string, s Supply, row, owner string) string {
 	if owner != "" {
 		return "owner's row " + row + ", from " + owner
@@ -237,7 +232,7 @@ func Source(edition string, s Supply, row, owner string) string {
 	}
 	text := fmt.Sprintf("%s Table %s%s, row %s", held, table, part, row)
 	if held != edition {
-		text += " (the tables of " + edition + " are not held)"
+		text += " (this program does not have the tables of " + edition + ")"
 	}
 	for _, r := range published {
 		if r.Name == row && covers(r.Supply, s) && r.Mark != "" {
@@ -256,6 +251,6 @@ func find(rows []Row, s Supply, v float64) *Row {
 	return nil
 }
 
-// covers lets an owner's ac3 row serve single phase too: the table has one
-// column of voltages for AC.
+// covers lets an owner's ac3 row also cover single phase: the table has one column of voltages
+// for AC.
 func covers(row, s Supply) bool { return row == s || row == AC3 && s == AC1 }

@@ -21,9 +21,9 @@ var Gloves = []Glove{
 	{"4", 36000, 54000},
 }
 
-// GloveFor is the lowest class whose limit is at least the voltage v in volts,
-// and not below the owner's minimum class, which may be "". An unknown minimum
-// and a voltage above every class are errors.
+// GloveFor is the lowest class whose limit is at least the voltage v in volts, and that is not
+// below the owner's minimum class, which may be "". An unknown minimum and a voltage above every
+// class are errors.
 func GloveFor(s Supply, v float64, minimum string) (Glove, error) {
 	reached := minimum == ""
 	for _, g := range Gloves {

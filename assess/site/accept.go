@@ -26,7 +26,7 @@ func acceptEntry(a *assess.Acceptance) *entry {
 	return e
 }
 
-// accept reads one [[accept]]: that a named person takes responsibility for a finding.
+// accept reads one [[accept]]: a named person takes responsibility for a finding.
 func accept(t *node, p *assess.Policy) {
 	a := assess.Acceptance{At: t.oneOrMore("at"), Finding: assess.Code(t.text("finding", true)), By: t.answer("by", t.text("by", true)),
 		Date: t.date("date", true), Reason: t.answer("reason", t.prose("reason", true)), Until: t.date("until", false), Numbers: t.text("numbers", false), Line: t.line("at")}
@@ -35,15 +35,15 @@ func accept(t *node, p *assess.Policy) {
 	case a.Finding == "": // reported already
 	case info == nil:
 		t.fault("finding", quote(string(a.Finding)), "the code of a finding; the nearest is "+
-			nearest(string(a.Finding), findingCodes()), "check lists the codes with the findings")
+			nearest(string(a.Finding), findingCodes()), "vouchmark check shows the code of each finding")
 	case !info.Acceptable:
 		t.fault("finding", quote(string(a.Finding)), "a finding that a named person may accept",
-			"nobody can accept this one: "+info.Meaning)
+			"this one cannot be accepted: "+info.Meaning)
 	}
 	t.faultIf(a.Until.Before(a.Date) && !a.Until.IsZero(), "until", a.Until.String(),
 		"the date of the acceptance, "+a.Date.String()+", or a later day", "")
-	t.faultIf(a.Numbers != "" && len(a.At) > 1, "numbers", quote(a.Numbers), "an acceptance at one location",
-		"the command accept writes them, an entry for each location")
+	t.faultIf(a.Numbers != "" && len(a.At) > 1, "numbers", quote(a.Numbers), "an acceptance for a single location",
+		"vouchmark accept writes one entry for each location")
 	p.Accept = append(p.Accept, a)
 	t.later = append(t.later, func() {
 		for _, id := range a.At {

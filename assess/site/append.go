@@ -13,9 +13,8 @@ import (
 )
 
 // logHeader begins a changes.toml that the program makes.
-const logHeader = `# What was altered on the power system, and how each change was settled.
-# Entries are only ever appended; an entry that was wrong is settled, with the
-# reason.
+const logHeader = `# Changes of the power system, and how each was settled. Only add entries, never
+# edit or delete them; settle an entry that was wrong, and give the reason.
 `
 
 // AppendChange adds an entry to the text of a changes.toml, which may be empty.
@@ -95,7 +94,7 @@ func newEntry(table string, pairs ...any) *entry {
 	return e
 }
 
-// line writes a key and its value; the library knows how TOML quotes them.
+// line writes a key and its value, quoted by the TOML library.
 func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
@@ -117,7 +116,7 @@ func (e *entry) line(key string, value any) {
 func marshal(v any) string {
 	b, err := toml.Marshal(v)
 	if err != nil {
-		panic(err) // texts, numbers and lists of texts alone come here
+		panic(err) // only texts, numbers and lists of texts come here
 	}
 	return string(b)
 }

@@ -10,21 +10,20 @@ import (
 	"vouchmark/assess"
 )
 
-// fault reports a problem of the folder in the row being read.
+// fault reports a problem of the folder in the current row.
 func (t *table) fault(name, found, expected, do string) {
 	t.report(t.file, t.row.line, t.headingOf(name), found, expected, do)
 }
 
-// faultIf states a rule: what it reports where the rule is broken.
+// faultIf reports a problem if a rule is broken.
 func (t *table) faultIf(broken bool, name, found, expected, do string) {
 	if broken {
 		t.fault(name, found, expected, do)
 	}
 }
 
-// refuse reports a cell of the row being read that cannot be read. It stops the
-// row's location alone. Which row it is must be known: a bad id or case is a
-// problem of the folder.
+// refuse reports a cell of the current row that cannot be read. It stops only the row's
+// location. A bad id or case is a problem of the folder, since the location is then unknown.
 func (t *table) refuse(name, found, expected, do string) {
 	if t.bad == nil {
 		t.bad = map[string]bool{}
@@ -44,8 +43,8 @@ func (t *table) refuseIf(broken bool, name, found, expected, do string) {
 	}
 }
 
-// stop notes a cell that cannot be read: it stops its location, and is told
-// with the folder's problems where there are any.
+// stop notes a cell that cannot be read: it stops its location, and is also listed with the
+// folder's problems if there are any.
 func (r *reader) stop(l *assess.Location, p Problem) {
 	p.cell = true
 	r.add(p)
@@ -53,7 +52,7 @@ func (r *reader) stop(l *assess.Location, p Problem) {
 		Field: legible(p.Column, longestName), Message: p.message(), Line: p.Line})
 }
 
-// headingOf is a column as the file spells it, or by its usual name.
+// headingOf is a column's heading in the file, else its usual name.
 func (t *table) headingOf(name string) string {
 	if i, ok := t.place[name]; ok {
 		return t.columns[i].heading
@@ -75,8 +74,8 @@ func (t *table) raw(name string) string {
 // cell is the text of a cell.
 func (t *table) cell(name string) string { return cleanText(t.raw(name)) }
 
-// value is what the row being read has in a column, or what the owner says of
-// an empty cell. Letter case does not matter in a choice.
+// value is what the current row has in a column, else the owner's default for an empty cell.
+// Letter case does not matter in a choice.
 func (t *table) value(c *assess.Column) any {
 	s := t.cell(c.Name)
 	if v, ok := t.defaults[c.Name]; ok && s == "" {
@@ -101,7 +100,7 @@ func (t *table) value(c *assess.Column) any {
 		var ids []string
 		for _, id := range strings.Split(t.text(c), ";") {
 			id = strings.TrimSpace(id)
-			t.refuseIf(isEmptyWord(id), c.Name, quote(id), "ids of locations", "leave the cell empty where there is none")
+			t.refuseIf(isEmptyWord(id), c.Name, quote(id), "ids of locations", "leave the cell empty if there is none")
 			if id != "" && !slices.Contains(ids, id) {
 				ids = append(ids, id)
 			}
@@ -111,8 +110,8 @@ func (t *table) value(c *assess.Column) any {
 	return t.text(c)
 }
 
-// number is the value of a column in the program's unit, rounded as stored;
-// 0 where the cell gives none.
+// number is the value of a column in the program's unit, rounded as stored; 0 if the cell
+// gives none.
 func (t *table) number(name string) float64 {
 	s := t.cell(name)
 	if s == "" || isEmptyWord(s) && !t.whole {
@@ -129,7 +128,7 @@ func (t *table) quantity(name, s string) float64 {
 		if better, plain := c.nearly(t.cell(name)); plain {
 			bad = better
 		}
-		do := "leave the cell empty where the study says nothing"
+		do := "leave the cell empty if the study does not say"
 		if c.Needed {
 			do = "take it from the study report"
 		}
@@ -139,7 +138,7 @@ func (t *table) quantity(name, s string) float64 {
 	return v
 }
 
-// The marks of an energy that a study gives only as a bound.
+// The marks of an energy that a study states only as a bound.
 var (
 	atLeast  = regexp.MustCompile(`(?i)^(?:>|>=|≥|above |over |more than ) ?([^<>=≤≥].*)$`)
 	lessThan = regexp.MustCompile(`(?i)^(?:<|below |under |less than ) ?([^<>=≤≥].*)$`)
@@ -147,9 +146,9 @@ var (
 	numeric  = regexp.MustCompile(`^[+-]?[.,]?\d`)
 )
 
-// energy is the stated energy, and whether it is a bound. "Less than" a value
-// above 1.2 cal/cm² counts as that value: only below 1.2 does the difference
-// decide (NFPA 70E Article 100, arc-flash boundary).
+// energy is the stated energy, and whether it is a bound. "Less than" a value above 1.2
+// cal/cm² counts as that value: the difference matters only below 1.2 (NFPA 70E Article 100,
+// arc-flash boundary).
 func (t *table) energy() (float64, assess.Bound) {
 	const name = "energy"
 	s := t.cell(name)
@@ -168,23 +167,23 @@ func (t *table) energy() (float64, assess.Bound) {
 	}
 	if s != "" && !numeric.MatchString(s) && !isEmptyWord(s) {
 		t.refuse(name, quote(s), "a number such as 6.5, or a bound such as > 40 or < 1.2",
-			"where the study gives a limit alone, or a word such as Danger, write the limit: > 40")
+			"if the study gives only a limit, or a word such as Danger, enter the limit: > 40")
 		return 0, ""
 	}
 	return t.number(name), ""
 }
 
-// text is the text of a cell that a label can show.
+// text is the text of a cell, if a label can show it.
 func (t *table) text(c *assess.Column) string {
 	s, found, expected := t.read(t.raw(c.Name), kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
 	switch {
 	case found != "":
 		t.refuse(c.Name, found, expected, "correct the cell")
 	case spreadsheetError.MatchString(s):
-		t.refuse(c.Name, quote(s), "text", "the spreadsheet could not work this cell out; correct it there")
+		t.refuse(c.Name, quote(s), "text", "the spreadsheet could not calculate this cell; correct it there")
 	case isEmptyWord(s) && slices.Contains(wordDecides, c.Name),
 		s != "" && !assess.Says(s) && slices.Contains(answers, c.Name):
-		t.refuse(c.Name, quote(s), "text that says it", "leave the cell empty where there is none")
+		t.refuse(c.Name, quote(s), "a meaningful text", "leave the cell empty if there is none")
 	default:
 		return s
 	}
@@ -195,14 +194,13 @@ func (t *table) text(c *assess.Column) string {
 // on a label: a word for nothing would count as something.
 var wordDecides = []string{"id", "equipment", "device", "device_at", "accepted_by", "two_second_reason"}
 
-// answers are those by which somebody is responsible for something.
+// answers lists those by which somebody takes responsibility for something.
 var answers = []string{"accepted_by", "two_second_reason"}
 
-// spreadsheetError matches what a spreadsheet shows in place of a value that it
-// could not work out.
+// spreadsheetError matches what a spreadsheet shows for a value that it could not calculate.
 var spreadsheetError = regexp.MustCompile(`^#(N/A|REF!|VALUE!|NAME\?|DIV/0!|NULL!|NUM!|SPILL!|CALC!)$`)
 
-// isEmptyWord reports whether a cell says in a word that it is empty.
+// isEmptyWord reports whether a cell contains a word for "empty".
 func isEmptyWord(s string) bool {
 	switch strings.ToUpper(s) {
 	case "N/A", "#N/A", "NA", "-", "–", "—", "TBD":
@@ -211,14 +209,14 @@ func isEmptyWord(s string) bool {
 	return false
 }
 
-// emptyWords counts the words for nothing in one column.
+// emptyWords counts the words for "empty" in one column.
 type emptyWords struct {
 	count, line int
 	first       string
 }
 
-// noteEmptyWords counts the number cells of the row being read that say in a
-// word that they are empty, and may be.
+// noteEmptyWords counts the number cells of the current row with a word for "empty", where
+// that is allowed.
 func (t *table) noteEmptyWords() {
 	for i, c := range t.columns {
 		if c.Column == nil || c.Kind != assess.Quantity || t.bad[c.Name] || i >= len(t.row.cells) {
@@ -233,19 +231,19 @@ func (t *table) noteEmptyWords() {
 	}
 }
 
-// sayEmptyWords makes them cautions of the site, one for a column.
+// sayEmptyWords makes cautions of the site from them, one for each column.
 func (t *table) sayEmptyWords() {
 	for _, c := range t.columns {
 		if c.Column == nil || t.empty[c.Name] == nil {
 			continue
 		}
 		e := t.empty[c.Name]
-		says := fmt.Sprintf("%d cells say N/A or the like and count as empty, the first of them %s", e.count, quote(e.first))
+		says := fmt.Sprintf("%d cells say N/A or similar and count as empty; the first is %s", e.count, quote(e.first))
 		if e.count == 1 {
 			says = fmt.Sprintf("one cell says %s and counts as empty", quote(e.first))
 		}
 		t.site.Policy.Findings = append(t.site.Policy.Findings, assess.Finding{Level: assess.Caution,
 			Code: assess.EmptyWord, Field: legible(c.heading, longestName), File: t.file, Line: e.line,
-			Message: says + "; fill in what the study says, or leave the cell empty"})
+			Message: says + "; enter what the study says, or leave the cell empty"})
 	}
 }

@@ -250,7 +250,7 @@ func TestDateForm(t *testing.T) {
 		t.Errorf("nothing says how to tell the form: %s", m)
 	}
 	for cell, want := range map[string]string{
-		"3/1/26": "write a year of four digits", "14-Mar-26": "write a year of four digits", "26-03-14": "write a year of four digits",
+		"3/1/26": "write the year with four digits", "14-Mar-26": "write the year with four digits", "26-03-14": "write the year with four digits",
 		"46082": "this is a spreadsheet's day number: format the column as a date", "46082.5": "this is a spreadsheet's day number",
 		"3/14/2026 0:00": "date_form in site.toml", "2026": "year, month, day; the day must exist",
 	} {

@@ -17,7 +17,7 @@ type log struct {
 	names assess.ChangeNames
 }
 
-// readLog reads changes.toml. A site without one has logged nothing.
+// readLog reads changes.toml. A site without one has logged nothing yet.
 func (r *reader) readLog() {
 	n := r.readTOML(assess.ChangesFile, func() {})
 	if n == nil {
@@ -59,15 +59,15 @@ func (l *log) change(t *node) {
 	l.Changes = append(l.Changes, c)
 }
 
-// What is expected of a value for one location.
+// What is expected as a value for one location.
 const (
 	aNumber = "a number above 0 and at most 1000000"
 	aCurve  = "the name of a CSV file in curves/, such as main-52.csv"
 	aDigest = "12 hex digits of the SHA-256 of its points, as the program writes them"
 )
 
-// perLocation reads a table from locations to values, or one value for the
-// place of the change.
+// perLocation reads a table from locations to values, or one value for the place of the
+// change.
 func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, key, id, expected string)) {
 	values, ok := t.values[key].(map[string]any)
 	if !ok {
@@ -85,14 +85,14 @@ func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, k
 
 var exampleOf = map[string]string{aNumber: `"MCC-4" = 60`, aCurve: `"MCC-4" = "main-52.csv"`, aDigest: `"MCC-4" = "0123456789ab"`}
 
-// curve is a curve of curves/ that a change names, or nil.
+// curve is the curve in curves/ that a change names, or nil.
 func (l *log) curve(t *node, key string) *assess.Curve {
 	name := t.text(key, false)
 	if name == "" {
 		return nil
 	}
 	if !curveName.MatchString(name) {
-		t.fault(key, quote(name), aCurve, "put the file into that folder")
+		t.fault(key, quote(name), aCurve, "put the file in that folder")
 		return nil
 	}
 	return t.curveOf(name, func() {
@@ -109,7 +109,7 @@ func (l *log) points(t *node, key string, c *assess.Change, id string) {
 	}
 	t.faultIf(!hexDigits.MatchString(digest), key, quote(digest), aDigest, "")
 	curve := c.New[id].Curve
-	t.faultIf(curve == nil, key, quote(digest), newCurve+" of "+id, "it names the points of that curve")
+	t.faultIf(curve == nil, key, quote(digest), newCurve+" of "+id, "it identifies the points of that curve")
 	if curve != nil && curve.Digest() != digest {
 		setNew(c, id, func(n *assess.NewValues) { n.Curve = &assess.Curve{File: curve.File} })
 	}
@@ -117,18 +117,18 @@ func (l *log) points(t *node, key string, c *assess.Change, id string) {
 
 var hexDigits = regexp.MustCompile("^[0-9a-f]{12}$")
 
-// ofCase reads of which case the new values of a change are. A location whose
-// study is newer than the change may name its cases as it likes: the change
-// counts for older labels alone.
+// ofCase reads to which case the new values of a change belong. A location whose study is
+// newer than the change may name its cases in any way: the change counts only for older
+// labels.
 func (l *log) ofCase(t *node, c *assess.Change) {
 	name := t.text(newCase, false)
 	if name == "" {
 		return
 	}
-	t.faultIf(len(c.New) == 0, newCase, quote(name), "new values of that case", "without any it says nothing")
+	t.faultIf(len(c.New) == 0, newCase, quote(name), "new values for that case", "the case has no use without any")
 	for _, id := range slices.Sorted(maps.Keys(c.New)) {
 		if at, ok := t.site.Location(id); ok && at.CaseNamed(name) == nil && !c.Date.Before(at.Base()) {
-			t.fault(newCase, quote(name), "a case of "+id+caseNames(at), "the new values of "+id+" are of one of its cases")
+			t.fault(newCase, quote(name), "a case of "+id+caseNames(at), "the new values for "+id+" belong to one of its cases")
 		}
 		v := c.New[id]
 		v.Case = name
@@ -136,7 +136,7 @@ func (l *log) ofCase(t *node, c *assess.Change) {
 	}
 }
 
-// caseNames are the names of a location's cases, as a hint.
+// caseNames lists the names of a location's cases, as a hint.
 func caseNames(l *assess.Location) string {
 	var names []string
 	for i := range l.Cases {
@@ -145,7 +145,7 @@ func caseNames(l *assess.Location) string {
 		}
 	}
 	if names == nil {
-		return ", which names none"
+		return ", which has no case names"
 	}
 	return ", which has " + strings.Join(names, ", ")
 }
@@ -163,10 +163,10 @@ func (l *log) settlement(t *node) {
 			near = "; the nearest is " + near
 		}
 		t.fault("change", quote(e.Change), `a change of this file by its day and place, such as "2026-08-11/SWB-1"`+near,
-			"nothing is settled that was not logged")
+			"only a logged change can be settled")
 	case e.Date.Before(l.Changes[i].Date) && !e.Date.IsZero():
-		t.fault("date", e.Date.String(), "the day of the change, "+l.Changes[i].Date.String()+", or a later one",
-			"a change is settled after it was made")
+		t.fault("date", e.Date.String(), "the date of the change, "+l.Changes[i].Date.String()+", or a later one",
+			"a change cannot be settled before it was made")
 	}
 	if l.says(t, "settlement of "+e.Change, e.By, e.Reason) {
 		l.Settlements = append(l.Settlements, e)
@@ -181,8 +181,8 @@ func (l *log) says(t *node, what string, texts ...string) bool {
 		if text != "" && !assess.Says(text) {
 			t.site.Policy.Findings = append(t.site.Policy.Findings, assess.Finding{Level: assess.Caution, Code: assess.EntryUnsigned,
 				Field: "by", File: assess.ChangesFile, Line: t.line("date"),
-				Message: fmt.Sprintf("the %s has %q for a name or a reason, which says nothing, so it does not count; "+
-					"add an entry by a named person, with the reason", what, text)})
+				Message: fmt.Sprintf("the %s has only %q as a name or a reason, so it does not count; "+
+					"add an entry with a person's name and the reason", what, text)})
 			return false
 		}
 	}
@@ -198,10 +198,10 @@ func (l *log) review(t *node) {
 	}
 }
 
-// scopeAll is the scope that holds every location.
+// scopeAll is the scope with every location.
 const scopeAll = "all"
 
-// scope is "all" or a list of ids. It is never assumed.
+// scope is "all" or a list of ids. It has no default.
 func (l *log) scope(t *node) assess.Scope {
 	const expected = `"all", or a list of ids such as ["MCC-4", "LP-2"]`
 	return ask(t, "scope", true, assess.Scope{}, expected, func(v any) (assess.Scope, bool) {
@@ -217,9 +217,9 @@ func (l *log) scope(t *node) assess.Scope {
 	})
 }
 
-// checkPlace reports an id that locations.csv, if it could be read, lacks.
+// checkPlace reports an id that is not in locations.csv, if that could be read.
 func (l *log) checkPlace(t *node, key, id string) {
 	unknown := id != "" && !l.known[id] && len(t.site.Locations) > 0
 	t.faultIf(unknown, key, quote(id), "the id of a location in "+locationsFile,
-		"if it was taken out of that file, name it under former in site.toml")
+		"if its row was deleted there, list the id under former in site.toml")
 }

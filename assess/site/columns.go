@@ -10,14 +10,14 @@ import (
 	"vouchmark/assess"
 )
 
-// column is what one heading of a file means.
+// column is the meaning of one heading of a file.
 type column struct {
-	*assess.Column             // nil where the heading is ignored
-	heading        string      // as the file spells it
+	*assess.Column             // nil if the heading is ignored
+	heading        string      // as the file writes it
 	unit           assess.Unit // of a quantity
 }
 
-// spellings are all spellings of columns, in the order of the table.
+// spellings lists all spellings of columns, in the order of the table.
 func spellings(columns []assess.Column) []string {
 	var names []string
 	for _, c := range columns {
@@ -28,7 +28,7 @@ func spellings(columns []assess.Column) []string {
 	return names
 }
 
-// columnOf is the column of a table that a canonical name means.
+// columnOf is the column of a table with a canonical name.
 func columnOf(columns []assess.Column, name string) (column, bool) {
 	for i := range columns {
 		c := column{Column: &columns[i]}
@@ -51,7 +51,7 @@ func (t *table) matchColumns() {
 		t.heading.cells = t.heading.cells[:mostColumns]
 	}
 	columns := make([]column, len(t.heading.cells))
-	taken := map[string]int{} // number of the heading that holds a quantity, from 1
+	taken := map[string]int{} // number of the heading with a quantity, from 1
 	for i, heading := range t.heading.cells {
 		at := cmp.Or(strings.TrimSpace(heading), fmt.Sprintf("column %d", i+1))
 		heading = cleanText(heading)
@@ -61,9 +61,9 @@ func (t *table) matchColumns() {
 		bare := assess.ColumnNamed(key)
 		switch {
 		case ok && t.owner[key] != "" && !itself && t.otherUnit(c, heading):
-			taken[c.Name] = i + 1 // so that it is not missed as well
+			taken[c.Name] = i + 1 // so that it is not also reported as missing
 		case ok && taken[c.Name] > 0:
-			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already holds it; take one of them out",
+			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already has it; delete one of them",
 				cleanText(t.heading.cells[taken[c.Name]-1])))
 		case ok:
 			c.heading, taken[c.Name] = heading, i+1
@@ -71,33 +71,33 @@ func (t *table) matchColumns() {
 		case slices.ContainsFunc(t.ignored, func(h string) bool { return fold(h) == key }):
 		case heading == "" && !t.filled(i):
 		case heading == "":
-			t.headingFault(at, "cells under an empty heading", "a heading", "name the column, or empty it")
+			t.headingFault(at, "cells below an empty heading", "a heading", "give the column a heading, or clear its cells")
 		case bare != nil && !bare.Noted:
-			taken[key] = i + 1 // so that it is not missed as well
+			taken[key] = i + 1 // so that it is not also reported as missing
 			t.headingFault(at, "no unit in the heading", strings.Join(bare.Spellings(), " or "),
-				"a number is never read in a guessed unit")
+				"the unit of a number is never guessed")
 		default:
 			t.headingFault(at, "an unknown column", "one such as "+nearest(key, spellings(assess.Columns)),
-				"name your own columns in site.toml, under [columns] or in ignore_columns")
+				"list your own columns in site.toml, under [columns] or in ignore_columns")
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(t.headings)) {
 		heading := t.headings[name]
 		if !slices.ContainsFunc(t.heading.cells, func(h string) bool { return fold(h) == fold(heading) }) {
 			t.headingFault(name, "no column headed "+quote(heading),
-				"the heading that [columns] in site.toml gives it", "correct either of the two")
+				"the heading that [columns] in site.toml gives it", "correct one of the two")
 		}
 	}
 	for _, must := range assess.Columns {
 		if _, given := t.defaults[must.Name]; must.Needed && taken[must.Name] == 0 && !given {
 			t.headingFault(must.Spellings()[0], "no such column", "",
-				"every label needs it: add it, or name your own heading for it under [columns] in site.toml")
+				"every label needs it: add it, or enter your own heading for it under [columns] in site.toml")
 		}
 	}
 	t.bind(columns)
 }
 
-// bind notes what the headings mean, and how the file writes its numbers.
+// bind notes what the headings mean, and how the file writes numbers.
 func (t *table) bind(columns []column) {
 	t.columns, t.place, t.decimals.comma = columns, map[string]int{}, t.comma != ','
 	var numbers []string
@@ -115,8 +115,8 @@ func (t *table) bind(columns []column) {
 	t.decimals.settle(numbers)
 }
 
-// fold makes headings comparable: letter case and the blank or hyphen in
-// place of an underscore do not matter.
+// fold makes headings comparable: letter case does not matter, nor does a blank or hyphen
+// instead of an underscore.
 func fold(s string) string {
 	return strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(cleanText(s)))
 }

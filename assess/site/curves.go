@@ -10,10 +10,10 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// A curve is a CSV file in curves/ with a point in each row: the current, and
-// the time under a heading that declares it as the total clearing time at the
-// maximum of the band. What a curve does not declare is not assumed: a melting
-// time or the middle of a band would understate the arc.
+// A curve is a CSV file in curves/ with a point in each row: the current, and the time under a
+// heading that declares it as the total clearing time at the maximum of the band. Nothing that
+// a curve does not declare is assumed: a melting time or the middle of a band would understate
+// the arc.
 //
 //	current_a,total_clearing_max_s,pickup_tolerance_percent
 //	800,12,10
@@ -28,11 +28,10 @@ var curveColumns = []assess.Column{
 
 const curveTolerance = "pickup_tolerance"
 
-// timeLike matches a heading, folded, that may well be of a time.
+// timeLike matches a folded heading that is probably a time.
 var timeLike = regexp.MustCompile("time|clearing|melting")
 
-// readCurves reads the curves that the rows name. A row whose curve is missing
-// cannot be read.
+// readCurves reads the curves that the rows name. A row whose curve is missing cannot be read.
 func (r *reader) readCurves(heading string) {
 	r.site.Curves = map[string]*assess.Curve{}
 	missing, cycles := map[string]bool{}, map[string]bool{}
@@ -63,8 +62,7 @@ func (r *reader) readCurves(heading string) {
 	}
 }
 
-// curveOf is the curve of a file in curves/, which is read once; nil where it
-// has a problem.
+// curveOf is the curve of a file in curves/, which is read once; nil if it has a problem.
 func (r *reader) curveOf(name string, missing func()) *assess.Curve {
 	c, known := r.site.Curves[name]
 	if !known {
@@ -77,16 +75,16 @@ func (r *reader) curveOf(name string, missing func()) *assess.Curve {
 	return c
 }
 
-// ReadCurve reads a curve that stands outside a site folder. Its error is a
-// Problems; hertz turns cycles into seconds.
+// ReadCurve reads a curve outside a site folder. Its error is a Problems; hertz converts cycles
+// to seconds.
 func ReadCurve(file string, data []byte, hertz float64) (*assess.Curve, error) {
 	r := reader{folder: With(nil, file, data), hertz: hertz}
 	c, _ := r.readCurve(file, nil)
 	return c, r.err()
 }
 
-// readCurve is a curve without a problem, or nil, and whether any of its times
-// is in cycles; for missing, see [reader.file].
+// readCurve is a curve without a problem, or nil, and whether any of its times is in cycles; for
+// missing, see [reader.file].
 func (r *reader) readCurve(file string, missing func()) (c *assess.Curve, cycles bool) {
 	before := r.faults
 	t := r.readTable(file, missing)
@@ -102,11 +100,11 @@ func (r *reader) readCurve(file string, missing func()) (c *assess.Curve, cycles
 		p := arc.Point{CurrentA: t.number("current"), TimeS: t.number("total_clearing_max")}
 		if tolerance := t.number(curveTolerance); tolerance != 0 {
 			t.faultIf(c.TolerancePercent != 0 && tolerance != c.TolerancePercent, curveTolerance, fmt.Sprint(tolerance),
-				fmt.Sprintf("%g, as in a row above", c.TolerancePercent), "a device has one pickup tolerance")
+				fmt.Sprintf("%g, as in a row above", c.TolerancePercent), "a device has only one pickup tolerance")
 			c.TolerancePercent = tolerance
 		}
 		for _, must := range curveColumns {
-			t.faultIf(must.Needed && t.cell(must.Name) == "", must.Name, "an empty cell", "a number", "a point has both")
+			t.faultIf(must.Needed && t.cell(must.Name) == "", must.Name, "an empty cell", "a number", "a point needs both")
 		}
 		c.Points = append(c.Points, p)
 	}
@@ -115,18 +113,18 @@ func (r *reader) readCurve(file string, missing func()) (c *assess.Curve, cycles
 	}
 	if err := c.Read(); err != nil {
 		for _, line := range strings.Split(err.Error(), "\n") {
-			t.headingFault("", line, "points in the order of rising current, at least two", "")
+			t.headingFault("", line, "at least two points, in the order of rising current", "")
 		}
 		return nil, false
 	}
 	return c, t.cycles
 }
 
-// undeclaredTime says what is wrong with a heading that may well be of a time.
+// undeclaredTime says what is wrong with a heading that is probably a time.
 func undeclaredTime(heading string) (found, expected, do string) {
 	if !timeLike.MatchString(fold(heading)) {
 		return "", "", ""
 	}
 	return "a time that is not declared as total clearing at the maximum of the band",
-		strings.Join(curveColumns[1].Spellings(), " or "), "digitize that edge of the band; any other would understate the arc"
+		strings.Join(curveColumns[1].Spellings(), " or "), "digitize the maximum of the band; any other edge would understate the arc"
 }

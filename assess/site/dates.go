@@ -9,12 +9,12 @@ import (
 	"vouchmark/assess"
 )
 
-// dateForm is how an owner's spreadsheet writes dates beside the ISO form,
-// which is always read. It is never guessed from the dates.
+// dateForm is how an owner's spreadsheet writes dates besides the ISO form, which is always
+// read. It is never guessed from the dates.
 type dateForm struct {
 	name       string // in site.toml
-	like       string // an example, as the message of one that cannot be read
-	month, day int    // which of the three numbers each is; 0: ISO alone
+	like       string // an example, for the message about a bad date
+	month, day int    // the position of each among the three numbers; 0: ISO only
 }
 
 var dateForms = []dateForm{
@@ -27,9 +27,9 @@ var dateForms = []dateForm{
 // year is no date.
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})([/.-])(\d{1,2})([/.-])(\d{4})$`)
 
-// How spreadsheets write dates otherwise: midnight behind the day, the month by
-// its English name, which nobody can take for a day, two digits for the year, or
-// the number of a day since 1900 (from 1954 to 2118, say).
+// Other ways in which spreadsheets write dates: midnight after the date, the English name of the
+// month, which cannot be mistaken for a day, two digits for the year, or the number of a day
+// since 1900 (here from 1954 to 2118).
 var (
 	midnight   = regexp.MustCompile(`(?i)[ T](00?:00(:00(\.0+)?)?|12:00(:00)? AM)$`)
 	dayMonth   = regexp.MustCompile(`^(\d{1,2})[ -](\pL+)\.?[ -](\d{4})$`)
@@ -40,8 +40,8 @@ var (
 		"october", "november", "december"}
 )
 
-// month is the number of the month that a word names, in full or by its first
-// three letters; 0 for none.
+// month is the number of a month from its name, in full or by its first three letters; 0 for
+// none.
 func month(word string) int {
 	word = strings.ToLower(word)
 	return 1 + slices.IndexFunc(monthNames, func(name string) bool {
@@ -82,7 +82,7 @@ type DateError struct {
 	Do   string
 }
 
-func (e *DateError) Error() string { return "no date such as " + e.Like + "; " + e.Do }
+func (e *DateError) Error() string { return "not a date such as " + e.Like + "; " + e.Do }
 
 // ParseDate reads a date of a table that is no part of the site folder, in the form
 // of dates of its policy ("" is ISO alone). Its error is a [DateError].
@@ -94,7 +94,7 @@ func ParseDate(form, s string) (assess.Date, error) {
 	return assess.Date{}, &DateError{f.like, f.advice(s)}
 }
 
-// date is the date in a cell; not given where it is empty.
+// date is the date in a cell; not given if it is empty.
 func (t *table) date(name, s string) assess.Date {
 	if s == "" {
 		return assess.Date{}
@@ -112,9 +112,9 @@ func (f *dateForm) advice(s string) string {
 	case threeNumbers.MatchString(day):
 		return fmt.Sprintf(`date_form in site.toml is %q; "m/d/y" reads the month first, "d/m/y" the day`, f.name)
 	case shortYear.MatchString(day):
-		return "write a year of four digits"
+		return "write the year with four digits"
 	case dayNumber.MatchString(s):
-		return "this is a spreadsheet's day number: format the column as a date there"
+		return "this is a spreadsheet's day number; format the column as a date there"
 	case isEmptyWord(s):
 		return "leave the cell empty where the study says nothing"
 	}

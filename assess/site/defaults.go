@@ -6,9 +6,8 @@ import (
 	"vouchmark/assess"
 )
 
-// defaultable are the columns that site.toml may fill in where the file has no
-// such column, or an empty cell: what is usually the same throughout a study.
-// No number of a study is among them.
+// defaultable lists the columns that site.toml may fill in if the file has no such column, or an
+// empty cell: what is usually the same throughout a study. No number of a study is among them.
 var defaultable = []string{"area", "supply", "conductor", "study", "revision", "edition", "surveyed", "prepared",
 	"engineer", "note"}
 

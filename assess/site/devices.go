@@ -7,14 +7,13 @@ import (
 	"vouchmark/assess"
 )
 
-// The columns of devices.csv: protective devices, and when each was maintained
-// last. device and at are spelled as in the columns device and device_at of
-// locations.csv.
+// The columns of devices.csv: protective devices, and when each was last maintained. device and
+// at are spelled as in the columns device and device_at of locations.csv.
 //
 //	device,at,maintained,interval_months,result,by,note
 //	breaker 2,SWB-1,2025-06-10,36,passed,"Example Testing",
 //
-// A day has a result and a result has a day.
+// A date needs a result and a result needs a date.
 var deviceColumns = []assess.Column{
 	{Name: "device", Kind: assess.Text, Prose: true, Needed: true},
 	{Name: "at", Kind: assess.Text, Longest: 40, Needed: true},
@@ -27,10 +26,10 @@ var deviceColumns = []assess.Column{
 
 const devicePassed, deviceFailed = "passed", "failed"
 
-// longestInterval is more months than any device waits for its maintenance.
+// longestInterval is longer than any device waits for maintenance, in months.
 const longestInterval = 600
 
-// readDevices reads devices.csv. A site without one notes no maintenance.
+// readDevices reads devices.csv. A site without one records no maintenance.
 func (r *reader) readDevices() {
 	t := r.readTable(assess.DevicesFile, func() {})
 	if t == nil {
@@ -47,7 +46,7 @@ func (r *reader) readDevices() {
 			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
 				fmt.Sprintf("%d, as in the heading line", len(t.columns)),
 				"put a text that contains the delimiter in quotation marks")
-			continue // no telling which cell is which
+			continue // it is unclear which cell is which
 		}
 		d := t.device()
 		if d.Name == "" || d.At == "" {
@@ -55,10 +54,10 @@ func (r *reader) readDevices() {
 		}
 		_, known := places[d.At]
 		t.faultIf(!known && len(places) > 0, "at", quote(d.At), "the id of a location in "+locationsFile,
-			"name the location in which the device is, as the column device_at does")
+			"name the location where the device is installed, as in the column device_at")
 		line, twice := first[d.Key()]
-		t.faultIf(twice, "device", quote(d.Name), "a device once at a place",
-			fmt.Sprintf("line %d has it at %s already; keep its last maintenance alone", line, d.At))
+		t.faultIf(twice, "device", quote(d.Name), "each device once at a place",
+			fmt.Sprintf("line %d already has it at %s; keep only its last maintenance", line, d.At))
 		if !twice {
 			first[d.Key()] = d.Line
 			r.site.Devices = append(r.site.Devices, d)
@@ -74,16 +73,16 @@ func (t *table) device() assess.Device {
 	}
 	for _, c := range deviceColumns {
 		t.faultIf(c.Needed && t.cell(c.Name) == "", c.Name, "an empty cell", "text",
-			"name the device, and the location in which it is")
+			"name the device, and the location where it is installed")
 	}
 	months := t.number("interval")
 	t.faultIf(months != math.Trunc(months) || months > longestInterval, "interval", quote(t.cell("interval")),
 		fmt.Sprintf("a whole number of months from 1 to %d", longestInterval),
-		"leave the cell empty where there is no interval")
+		"leave the cell empty if there is no interval")
 	t.faultIf(t.cell("maintained") != "" && t.cell("result") == "", "result", "an empty cell",
-		devicePassed+" or "+deviceFailed, "a device counts as maintained by its result alone")
-	t.faultIf(t.cell("result") != "" && t.cell("maintained") == "", "maintained", "an empty cell", "the day of the result",
-		"a result counts from its day on")
+		devicePassed+" or "+deviceFailed, "a device counts as maintained only with a result")
+	t.faultIf(t.cell("result") != "" && t.cell("maintained") == "", "maintained", "an empty cell", "the date of the result",
+		"a result counts from its date on")
 	return assess.Device{ // the texts as they are: [defaults] is for locations.csv
 		Name: t.text(column("device")), At: t.text(column("at")),
 		Maintained:     t.date("maintained", t.cell("maintained")),

@@ -76,9 +76,9 @@ func TestDevicesRefused(t *testing.T) {
 		"breaker 2,P-1,,601,,,":           `devices.csv:2: interval_months: found "601"`,
 		"breaker 2,P-1,2025-06-10,,ok,,":  `devices.csv:2: result: found "ok", expected one of passed, failed`,
 		"breaker 2,P-1,2025-06-10,36,,,":  "devices.csv:2: result: found an empty cell, expected passed or failed",
-		"breaker 2,P-1,,36,failed,,":      "devices.csv:2: maintained: found an empty cell, expected the day of the result",
+		"breaker 2,P-1,,36,failed,,":      "devices.csv:2: maintained: found an empty cell, expected the date of the result",
 		"breaker 2,P-1,,,,,,":             "devices.csv:2: found 8 cells, expected 7",
-		"fuse,P-1,,,,,\nFuse,P-1,,,,,":    `devices.csv:3: device: found "Fuse", expected a device once at a place; line 2 has it at P-1 already`,
+		"fuse,P-1,,,,,\nFuse,P-1,,,,,":    `devices.csv:3: device: found "Fuse", expected each device once at a place; line 2 already has it at P-1`,
 		"fuse,P-9,,x,,,\nfuse,P-8,,y,,,,": "devices.csv:2: ",
 	} {
 		_, ps := devices("device,at,maintained,interval_months,result,by,note\n" + row + "\n")

@@ -1,10 +1,9 @@
-// Package site reads a site folder: the owner's policy in site.toml and the
-// study results in locations.csv. What it returns is valid; what cannot be true
-// of the folder is reported, all of it at once, with file, line and column. A
-// cell that cannot be read stops its location alone.
+// Package site reads a site folder: the owner's policy in site.toml and the study results in
+// locations.csv. What it returns is valid; everything that is wrong with the folder is reported
+// at once, with file, line and column. A cell that cannot be read stops only its location.
 //
 //	read.go      the folder, and a file of texts
-//	toml.go      keys of a TOML file with their lines; nothing unread is passed over
+//	toml.go      keys of a TOML file with their lines; no unknown key is ignored
 //	policy.go    site.toml; with ladder.go, stock.go, feeder.go, defaults.go and
 //	             accept.go for its tables
 //	table.go     a CSV file: encoding, delimiter, headings, cells

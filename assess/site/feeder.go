@@ -12,18 +12,17 @@ func feeder(t *node) {
 	f := assess.Feeder{
 		At:       t.text("at", true),
 		From:     t.text("from", false),
-		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance in milliohms of one phase from end to end"),
+		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance of one phase from end to end, in milliohms"),
 	}
-	if f.At != "" { // else reported already
+	if f.At != "" { // else already reported
 		t.later = append(t.later, func() { placeFeeder(t, f) })
 	}
 }
 
-// placeFeeder puts a [[feeder]] into the policy, between a location and one of
-// those that feed it.
+// placeFeeder puts a [[feeder]] into the policy, between a location and one of its feeds.
 func placeFeeder(t *node, f assess.Feeder) {
 	l, ok := t.location("at", f.At)
-	if !ok || l.FeedsUnknown() { // what feeds it is told with its row
+	if !ok || l.FeedsUnknown() { // its feeds are in its row
 		return
 	}
 	if f.From == "" && len(l.FedFrom()) == 1 {
@@ -36,10 +35,10 @@ func placeFeeder(t *node, f assess.Feeder) {
 	case f.From == "":
 		t.fault("at", quote(f.At), "a location with a fed_from in locations.csv", "")
 	case !slices.Contains(l.FedFrom(), f.From):
-		t.fault("from", quote(f.From), "what feeds "+f.At+" by its fed_from in locations.csv", "")
+		t.fault("from", quote(f.From), "a feed of "+f.At+", as in its fed_from in locations.csv", "")
 	case twice:
 		t.fault("at", quote(f.At), "one [[feeder]] for each pair of locations",
-			"another one leads from "+f.From+" to it")
+			"there is another one from "+f.From+" to it")
 	default:
 		t.site.Policy.Feeders = append(t.site.Policy.Feeders, f)
 	}

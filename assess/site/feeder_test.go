@@ -37,7 +37,7 @@ milliohm = 0
 		{`at = "P-9"` + "\nmilliohm = 1", `feeder[1].at: found "P-9", expected the id of a location`},
 		{`at = "P-1"`, "feeder[1].milliohm: found no such key"},
 		{`at = "P-1"` + "\nmilliohm = -1", "feeder[1].milliohm: found -1"},
-		{`at = "P-1"` + "\nfrom = \"S-2\"\nmilliohm = 1", `feeder[1].from: found "S-2", expected what feeds P-1`},
+		{`at = "P-1"` + "\nfrom = \"S-2\"\nmilliohm = 1", `feeder[1].from: found "S-2", expected a feed of P-1`},
 		{`at = "P-2"` + "\nmilliohm = 1", "feeder[1].from: found no such key, expected one of S-1, S-2"},
 		{`at = "S-1"` + "\nmilliohm = 1", `feeder[1].at: found "S-1", expected a location with a fed_from`},
 		{`at = "P-1"` + "\nmilliohm = 1\n[[feeder]]\nat = \"P-1\"\nfrom = \"S-1\"\nmilliohm = 2", "expected one [[feeder]] for each pair"},

@@ -11,17 +11,16 @@ import (
 	"vouchmark/assess"
 )
 
-// What reads a study's file reads its cells by the same rules as this package
-// reads those of locations.csv: units, numbers and dates are known in one place.
+// Whatever reads a study's file reads its cells by the same rules as this package reads those of
+// locations.csv: units, numbers and dates are known in one place.
 
-// NamedUnit is a unit that a text names, in its own word: Of of the unit that
-// Suffix names.
+// NamedUnit is a unit that a text names: Word, which is Of of the unit of Suffix.
 type NamedUnit struct {
 	Word, Suffix string
 	Of           float64 // 10 for cm, which are read as mm
 }
 
-// UnitWords are the words and signs by which [UnitIn] knows units.
+// UnitWords lists the words and signs of units that [UnitIn] knows.
 func UnitWords() []string {
 	words := slices.Collect(maps.Keys(cellUnits))
 	words = slices.AppendSeq(words, maps.Keys(headingUnits))
@@ -29,7 +28,7 @@ func UnitWords() []string {
 	return slices.Compact(words)
 }
 
-// UnitIn is the unit of a column that a word or symbol is.
+// UnitIn is the unit of a column that a word or symbol means.
 func UnitIn(c *assess.Column, word string) (NamedUnit, bool) {
 	word = strings.TrimSpace(straight.Replace(word))
 	if m := perArea.FindStringSubmatch(word); m != nil && m[0] == word {
@@ -47,17 +46,17 @@ func (u NamedUnit) Symbol() string {
 	return symbol(u.Suffix)
 }
 
-// EmptyWord reports whether a cell says in a word that it is empty.
+// EmptyWord reports whether a cell contains a word for "empty".
 func EmptyWord(cell string) bool { return isEmptyWord(cell) }
 
-// SpreadsheetError reports whether a cell is what a spreadsheet shows in place
-// of a value that it could not work out.
+// SpreadsheetError reports whether a cell is what a spreadsheet shows for a value that it could
+// not calculate.
 func SpreadsheetError(cell string) bool { return spreadsheetError.MatchString(cell) }
 
 // bound is the mark of a bound before an energy.
 var bound = regexp.MustCompile(`(?i)^((?:>=|<=|[<>≤≥]|above |over |more than |below |under |less than ) ?)(.*)$`)
 
-// SplitBound takes the mark of a bound off a cell.
+// SplitBound splits the mark of a bound from a cell.
 func SplitBound(cell string) (mark, rest string) {
 	if m := bound.FindStringSubmatch(cell); m != nil {
 		return m[1], m[2]
@@ -65,14 +64,14 @@ func SplitBound(cell string) (mark, rest string) {
 	return "", cell
 }
 
-// SplitUnit splits a cell into its number and the unit that it carries itself;
-// "" for none. A length such as 3'-4" and a voltage such as 480Y/277 are whole.
+// SplitUnit splits a cell into its number and its own unit; "" for none. A length such as 3'-4"
+// and a voltage such as 480Y/277 are not split.
 func SplitUnit(cell string) (number, unit string) { return splitUnit(cell) }
 
 // FeetAndInches reports whether a cell is a length such as 3'-4".
 func FeetAndInches(cell string) bool { return feetInches.MatchString(straight.Replace(cell)) }
 
-// Numbers is how a file writes its numbers.
+// Numbers is how a file writes numbers.
 type Numbers struct{ d decimals }
 
 // NumbersOf finds out how a file writes its numbers, from all of its number
@@ -83,9 +82,8 @@ func NumbersOf(cells []string, decimalComma bool) Numbers {
 	return n
 }
 
-// Value is what a cell of a column says, in the program's own unit, where its
-// numbers are in Of of the unit of a suffix; false where it cannot be read. A
-// cell's own unit counts before that.
+// Value is the value of a cell in the program's own unit, if the numbers of its column are in Of
+// of the unit of a suffix; false if it cannot be read. A cell's own unit takes precedence.
 func (n Numbers) Value(c *assess.Column, unit NamedUnit, cell string, hertz float64) (float64, bool) {
 	col := column{Column: c}
 	u := col.unitOf(unit.Suffix)
@@ -100,8 +98,8 @@ func (n Numbers) Value(c *assess.Column, unit NamedUnit, cell string, hertz floa
 	return v, bad == (unread{})
 }
 
-// Canonical is the column that a canonical spelling such as energy_cal_cm2 means,
-// letter case and blanks aside, and its unit.
+// Canonical is the column and unit of a canonical spelling such as energy_cal_cm2, ignoring
+// letter case and blanks.
 func Canonical(spelling string) (*assess.Column, NamedUnit, bool) {
 	c, ok := columnOf(assess.Columns, fold(spelling))
 	if !ok {
@@ -122,24 +120,24 @@ func DateForms() []string {
 	return names
 }
 
-// ReadDate reads a date in a form; the ISO form, and one whose month is a word,
-// are read in every form.
+// ReadDate reads a date in a form; the ISO form and one with the month as a word are always
+// read.
 func ReadDate(form, cell string) (assess.Date, bool) {
 	i := slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form })
 	return dateForms[max(i, 0)].read(cleanText(cell))
 }
 
-// Table is locations.csv as it is written: texts, and what its headings mean.
+// Table is locations.csv as written: texts, and what its headings mean.
 type Table struct {
 	Columns []TableColumn
-	Rows    [][]string // as many cells as there are columns
+	Rows    [][]string // as many cells as columns
 	Numbers Numbers
 }
 
 // TableColumn is one column of a Table.
 type TableColumn struct {
 	Heading        string
-	*assess.Column           // nil for the owner's own business
+	*assess.Column           // nil for a column of the owner's own
 	Unit           NamedUnit // of a quantity
 }
 

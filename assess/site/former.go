@@ -12,19 +12,17 @@ import (
 	"vouchmark/assess"
 )
 
-// former is the key of the ids that changes.toml names and locations.csv no
-// longer holds.
+// former is the key of the ids that changes.toml names and locations.csv no longer has.
 const former = "former"
 
-// errByHand is why AddFormer leaves a text as it is.
+// errByHand says that AddFormer cannot change a text.
 var errByHand = errors.New("cannot be edited by the program")
 
-// AddFormer adds ids to the list former in the text of a site.toml. Everything
-// else stays as it is, comments and order too; ids that the list has are not
-// added again. Where there is no list, it is made behind the last key before the
-// first table. The outcome reads as the old text does in all but that list. A
-// text that cannot be read, or cannot be edited so, is an error that says what to
-// write by hand.
+// AddFormer adds ids to the list former in the text of a site.toml. Everything else stays
+// unchanged, with its comments and order; ids in the list are not added again. If there is no
+// list, it is added after the last key before the first table. The new text means the same as
+// the old except for that list. A text that cannot be read, or cannot be edited in this way, is
+// an error that says what to write by hand.
 func AddFormer(old []byte, ids []string) ([]byte, error) {
 	had, err := formerOf(old)
 	if err != nil {
@@ -91,7 +89,7 @@ func sameButFormer(old, now []byte, ids []string) bool {
 	return err == nil && slices.Equal(has, ids) && reflect.DeepEqual(was, is)
 }
 
-// inTOML are texts as TOML quotes them.
+// inTOML returns texts quoted for TOML.
 func inTOML(list []string) []string {
 	all := make([]string, len(list))
 	for i, s := range list {
@@ -110,8 +108,8 @@ func lineEnd(text string) string {
 
 // root is the part of a TOML text before its first table.
 type root struct {
-	former int // where the value of the key former begins; -1 for none
-	end    int // behind the line of the last key, or of the mark of a byte order
+	former int // start of the value of the key former; -1 for none
+	end    int // after the line of the last key, or after the byte-order mark
 }
 
 // rootOf finds the keys before the first table. text can be read.
@@ -142,7 +140,7 @@ func rootOf(text string) root {
 	return r
 }
 
-// withFormer is a text with a list former, which it did not have.
+// withFormer adds a list former to a text without one.
 func withFormer(text string, ids []string) string {
 	end := lineEnd(text)
 	at := rootOf(text).end
@@ -156,12 +154,12 @@ func withFormer(text string, ids []string) string {
 // span is a list in a text.
 type span struct {
 	open, close int  // of its brackets
-	last        int  // behind its last item, or behind its opening bracket
+	last        int  // after its last item, or after its opening bracket
 	empty       bool // it has no item
-	comma       bool // a comma is behind its last item
+	comma       bool // its last item is followed by a comma
 }
 
-// formerList finds the list former; nil where there is none.
+// formerList finds the list former; nil if there is none.
 func formerList(text string) *span {
 	at := rootOf(text).former
 	if at < 0 {
@@ -185,8 +183,8 @@ func formerList(text string) *span {
 	return nil
 }
 
-// with is the text with ids behind the last item of the list: in a line of their
-// own where the closing bracket has one, so that a comment stays with its item.
+// with is the text with ids after the last item of the list: on a line of their
+// own if the closing bracket has one, so that a comment stays with its item.
 func (s *span) with(text string, ids []string) string {
 	items := strings.Join(inTOML(ids), ", ")
 	tail := text[s.last:s.close]

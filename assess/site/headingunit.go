@@ -9,9 +9,9 @@ import (
 	"vouchmark/assess"
 )
 
-// An owner's heading under [columns] is in the unit of the canonical name that
-// it stands for. One that names another unit is told: somebody meant one of the
-// two, and a number is never read in a guessed unit.
+// An owner's heading under [columns] is in the unit of the canonical name that it stands for. A
+// heading that names another unit is reported: only one of the two can be right, and the unit of
+// a number is never guessed.
 
 var (
 	inBrackets = regexp.MustCompile(`\(([^()]*)\)|\[([^\[\]]*)\]|\{([^{}]*)\}`)
@@ -19,13 +19,12 @@ var (
 	unitWord   = regexp.MustCompile(`\pL+`)
 )
 
-// headingUnits are units as headings write them that no cell does: one kind of
-// energy is named by its first word.
+// headingUnits are spellings of units that occur only in headings, such as the first word of an
+// energy.
 var headingUnits = map[string]string{"cal": "cal_cm2", "cals": "cal_cm2", "calories": "cal_cm2",
 	"j": "j_cm2", "joules": "j_cm2"}
 
-// otherUnit reports a heading of the owner's that names another unit than the
-// column has by [columns].
+// otherUnit reports an owner's heading that names another unit than [columns] gives the column.
 func (t *table) otherUnit(c column, heading string) bool {
 	if c.Kind != assess.Quantity || c.unit.Suffix == "" {
 		return false
@@ -33,14 +32,14 @@ func (t *table) otherUnit(c column, heading string) bool {
 	named := c.unitsNamed(heading)
 	i := slices.IndexFunc(named, func(u namedUnit) bool {
 		return !u.is(c.unit.Suffix) &&
-			// A letter may be a phase or a bus, where the unit itself is named too.
+			// A single letter may be a phase or a bus if the unit itself is also named.
 			!(len(u.word) == 1 && slices.ContainsFunc(named, func(o namedUnit) bool { return o.is(c.unit.Suffix) }))
 	})
 	if i < 0 {
 		return false
 	}
 	other := named[i]
-	do := "write the heading with the unit that its cells are in"
+	do := "put the unit of the cells in the heading"
 	if u := c.unitOf(other.suffix); u != nil && other.of == 1 {
 		spelled := c.Spellings()[slices.IndexFunc(c.Units, func(x assess.Unit) bool { return x.Suffix == other.suffix })]
 		do = fmt.Sprintf("if its cells are in %s, write %s = %s under [columns] in site.toml",
@@ -48,11 +47,11 @@ func (t *table) otherUnit(c column, heading string) bool {
 	}
 	own := c.Spellings()[slices.Index(c.Units, c.unit)]
 	t.headingFault(heading, "a heading that names "+other.word,
-		fmt.Sprintf("%s, the unit of %s, which it stands for in [columns]", symbol(c.unit.Suffix), own), do)
+		fmt.Sprintf("%s, the unit of %s, as [columns] says", symbol(c.unit.Suffix), own), do)
 	return true
 }
 
-// namedUnit is a unit that a heading names, in its own word: so many of a suffix.
+// namedUnit is a unit that a heading names: a multiple of the unit of a suffix.
 type namedUnit struct {
 	word, suffix string
 	of           float64
@@ -60,8 +59,8 @@ type namedUnit struct {
 
 func (u namedUnit) is(suffix string) bool { return u.suffix == suffix && u.of == 1 }
 
-// unitsNamed are the units of the column that a heading names: those in brackets
-// where there are any, else those among its words.
+// unitsNamed returns the units of the column that a heading names: those in brackets if there
+// are any, else those among its words.
 func (c *column) unitsNamed(heading string) []namedUnit {
 	var within []namedUnit
 	for _, m := range inBrackets.FindAllStringSubmatch(heading, -1) {
@@ -77,7 +76,7 @@ func (c *column) unitsNamed(heading string) []namedUnit {
 	return c.unitsAmong(inBrackets.ReplaceAllString(heading, " "))
 }
 
-// unitsAmong are the units of the column among the words of a text.
+// unitsAmong returns the units of the column among the words of a text.
 func (c *column) unitsAmong(text string) []namedUnit {
 	var all []namedUnit
 	text = perArea.ReplaceAllString(text, " $1 ")

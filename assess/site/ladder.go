@@ -9,15 +9,15 @@ import (
 	"vouchmark/assess"
 )
 
-// tableName matches kit names which read as a category of NFPA 70E Table
-// 130.7(C)(15)(c), or its older hazard/risk category. Beside a calculated
-// incident energy 130.5(H) allows no category.
+// tableName matches kit names that look like a category of NFPA 70E Table 130.7(C)(15)(c), or
+// its older hazard/risk category. With a calculated incident energy 130.5(H) does not permit a
+// category.
 var tableName = regexp.MustCompile(`(?i)(^|[^a-z])(ppe)?(cat|hrc)([^a-z]|$)|cat[eé]gor|^\s*[1-4]\s*$`)
 
 const longestKit = 24
 
-// ladder reads [[ladder]]: lowest rung first, each rated above the one before,
-// the top one at least at the cutoff.
+// ladder reads [[ladder]]: lowest rung first, each rated above the one before, the top one at
+// least at the cutoff.
 func ladder(n *node, p *assess.Policy) {
 	names := map[string]int{}
 	var below assess.CalCM2
@@ -25,25 +25,25 @@ func ladder(n *node, p *assess.Policy) {
 		r := assess.Rung{
 			Kit: t.text("kit", true),
 			Rating: assess.CalCM2(t.number("rating_cal_cm2", true, 0, 1.2, 1000,
-				"the arc rating of the kit's weakest item in cal/cm2, such as 8.0")),
+				"the arc rating of the kit's weakest item in cal/cm², such as 8.0")),
 			Wear: t.words("wear", true),
 			Line: t.line("kit"),
 		}
-		t.faultIf(t.given("wear") && len(r.Wear[""]) == 0, "wear", "an empty list", "what to wear, an item each", "")
+		t.faultIf(t.given("wear") && len(r.Wear[""]) == 0, "wear", "an empty list", "what to wear, one item each", "")
 		folded := fold(r.Kit)
 		other, twice := names[folded]
 		names[folded] = len(p.Ladder) + 1
 		t.faultIf(twice && r.Kit != "", "kit", quote(r.Kit), "a name of its own",
-			fmt.Sprintf("rung %d has the same but for blanks, hyphens and capitals", other))
+			fmt.Sprintf("rung %d has the same name except for blanks, hyphens and capitals", other))
 		bare := strings.ReplaceAll(folded, "_", "")
 		t.faultIf(bare == "nokit" || bare == "danger", "kit", quote(r.Kit), "another name",
-			"in the QR code this word says that there is no kit")
+			"in the QR code this word means that there is no kit")
 		long := utf8.RuneCountInString(r.Kit)
 		t.faultIf(long > longestKit, "kit", fmt.Sprintf("%d characters", long), fmt.Sprintf("at most %d", longestKit),
-			"the name stands large on the label")
+			"the name is printed large on the label")
 		more := fmt.Sprintf("more than the %g of the rung before", below)
 		t.faultIf(r.Rating == below && below > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
-			"two rungs of one rating leave open which to wear")
+			"with two rungs of one rating it is unclear which to wear")
 		t.faultIf(r.Rating < below && r.Rating > 0, "rating_cal_cm2", fmt.Sprint(r.Rating), more,
 			"put the lowest rung first")
 		caution := func(code assess.Code, format string, args ...any) {
@@ -51,17 +51,17 @@ func ladder(n *node, p *assess.Policy) {
 				Message: fmt.Sprintf(format, args...)})
 		}
 		if tableName.MatchString(r.Kit) {
-			caution(assess.KitAsCategory, "the kit %q reads as a category of the PPE tables, which no label may show "+
-				"beside an incident energy (NFPA 70E 130.5(H)); a letter or a word is clearer", r.Kit)
+			caution(assess.KitAsCategory, "the kit %q looks like a category of the PPE tables, which a label must not show "+
+				"with an incident energy (NFPA 70E 130.5(H)); use a letter or a word instead", r.Kit)
 		}
 		if below >= p.Cutoff && p.Cutoff > 0 && len(p.Ladder) > 0 {
-			caution(assess.RungAboveCutoff, "the kit %q lies wholly above the cutoff of %g cal/cm2 and is never chosen; "+
-				"raise the cutoff, or take the rung out", r.Kit, p.Cutoff)
+			caution(assess.RungAboveCutoff, "the kit %q is entirely above the cutoff of %g cal/cm² and is never chosen; "+
+				"raise the cutoff, or delete the rung", r.Kit, p.Cutoff)
 		}
 		below = max(below, r.Rating)
 		p.Ladder = append(p.Ladder, r)
 	})
 	n.faultIf(below > 0 && below < p.Cutoff, "cutoff_cal_cm2", fmt.Sprint(p.Cutoff),
 		fmt.Sprintf("at most %g, the rating of the top rung", below),
-		"between them the label could name no kit; add a rung or lower the cutoff")
+		"in between there would be no kit to name; add a rung or lower the cutoff")
 }

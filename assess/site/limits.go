@@ -33,7 +33,7 @@ func sizeLimit(name string) int64 {
 
 func mebibytes(n int64) string { return fmt.Sprintf("%d MiB", n/mebibyte) }
 
-// readAtMost reads a file, or one byte more of it than most.
+// readAtMost reads a file, but no more than one byte beyond most.
 func readAtMost(folder fs.FS, name string, most int64) ([]byte, error) {
 	if w, ok := folder.(with); ok {
 		if w.file == name {
@@ -54,13 +54,12 @@ func (r *reader) nestedTooDeep(file string, data []byte) bool {
 	line := tooDeep(string(data))
 	if line > 0 {
 		r.report(file, line, "", fmt.Sprintf("more than %d brackets and dotted keys within each other", deepestTOML),
-			fmt.Sprintf("at most %d", deepestTOML), "nothing was read; mend this line first")
+			fmt.Sprintf("at most %d", deepestTOML), "the file was not read; correct this line first")
 	}
 	return line > 0
 }
 
-// tooDeep is the first line of a TOML text that is nested deeper than the
-// limit; 0 where none is.
+// tooDeep is the first line of a TOML text that is nested deeper than the limit; 0 for none.
 func tooDeep(data string) int {
 	line, brackets, dots := 1, 0, 0
 	for _, token := range tokens.FindAllString(data, -1) {

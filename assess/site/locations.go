@@ -10,16 +10,16 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// curveName is what a file in curves/ may be called: no folders, so that a
-// row can never reach outside of the site.
+// curveName is how a file in curves/ may be named: no folders, so that a row can never reach
+// outside the site.
 var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 
-// readLocations reads locations.csv, checks what site.toml says of locations,
-// and reads the curves that the rows name.
+// readLocations reads locations.csv, checks what site.toml says about locations, and reads the
+// curves that the rows name.
 func (r *reader) readLocations() {
 	t := r.readTable(locationsFile, func() {
 		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
-			assess.Remedy{Words: "{} makes a starter folder with one", Act: assess.ToStart}.Text(r.Command))
+			assess.Remedy{Words: "{} creates a starter folder with one", Act: assess.ToStart}.Text(r.Command))
 	})
 	if t == nil {
 		return
@@ -43,7 +43,7 @@ func (t *table) locations() []assess.Location {
 		if len(t.row.cells) > len(t.columns) {
 			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
 				fmt.Sprintf("%d, as in the heading line", len(t.columns)),
-				"a text with the delimiter in it stands in quotation marks")
+				"put a text that contains the delimiter in quotation marks")
 			continue // no telling which cell is which
 		}
 		l := t.location()
@@ -56,8 +56,8 @@ func (t *table) locations() []assess.Location {
 		}
 		lower := strings.ToLower(l.ID)
 		if j, ok := folded[lower]; ok {
-			t.fault("id", quote(l.ID), fmt.Sprintf("an id that differs from %s on line %d in more than capitals",
-				quote(all[j].ID), all[j].Cases[0].Line), "a reader cannot tell them apart")
+			t.fault("id", quote(l.ID), fmt.Sprintf("an id that differs from %s on line %d by more than capitals",
+				quote(all[j].ID), all[j].Cases[0].Line), "people cannot tell them apart")
 		}
 		index[l.ID], folded[lower] = len(all), len(all)
 		all = append(all, l)
@@ -72,7 +72,7 @@ func (t *table) locations() []assess.Location {
 	return all
 }
 
-// location turns the row being read into a location with one case.
+// location turns the current row into a location with one case.
 func (t *table) location() assess.Location {
 	l := assess.Location{Cases: []assess.Case{{Line: t.row.line}}}
 	to := l.Row(0)
@@ -99,7 +99,7 @@ func (t *table) location() assess.Location {
 	return l
 }
 
-// rowHertz is the frequency by which the row being read counts cycles.
+// rowHertz is the frequency for cycles in the current row.
 func (t *table) rowHertz() float64 {
 	i, ok := t.place["frequency"]
 	if !ok {
@@ -112,14 +112,14 @@ func (t *table) rowHertz() float64 {
 	return v
 }
 
-// labelAlone are the columns that only a label needs: a row with label = no is
-// there for what it feeds.
+// labelAlone lists the columns that only a label needs: a row with label = no is there for what
+// it feeds.
 var labelAlone = []string{"distance", "prepared"}
 
-// checkNeeded reports what every row has, and this one has not.
+// checkNeeded reports what every row must have and this one does not.
 func (t *table) checkNeeded(r assess.Row) {
 	for _, c := range assess.Columns {
-		_, has := t.place[c.Name] // one that the file does not have was reported once, for the heading
+		_, has := t.place[c.Name] // a column that the file does not have was reported once, for the heading
 		if !c.Needed || !has || t.bad[c.Name] || c.Text(r) != "" || r.Unlabeled && slices.Contains(labelAlone, c.Name) {
 			continue
 		}
@@ -134,8 +134,7 @@ func (t *table) checkNeeded(r assess.Row) {
 	}
 }
 
-// checkCase checks what no single cell tells, and chooses the method that an
-// empty cell means.
+// checkCase checks what a single cell cannot show, and chooses the method if its cell is empty.
 func (t *table) checkCase(r assess.Row) {
 	if r.Curve != "" && !curveName.MatchString(r.Curve) {
 		t.refuse("curve", quote(r.Curve), "the name of a CSV file in curves/, such as main-52.csv",
@@ -143,7 +142,7 @@ func (t *table) checkCase(r assess.Row) {
 		r.Curve = ""
 	}
 	t.refuseIf(!slices.Contains([]float64{0, 1, 3}, r.Multiplier), "multiplier", quote(fmt.Sprint(r.Multiplier)),
-		"1 in the open or 3 in an enclosure", "nothing between has a source")
+		"1 in open air or 3 in an enclosure", "no other value has a published source")
 	t.refuseIf(r.Hertz != 0 && (r.Hertz < leastHertz || r.Hertz > mostHertz), "frequency", quote(t.cell("frequency")),
 		hertzExpected, "correct the cell")
 	_, unit := splitUnit(t.cell("voltage"))
@@ -158,14 +157,14 @@ func (t *table) checkCase(r assess.Row) {
 	}
 }
 
-// addCase adds the one case of l, the row being read, to a location that has
-// the same id. What describes the equipment must agree.
+// addCase adds the case of l, the current row, to a location with the same id. What describes
+// the equipment must agree.
 func (t *table) addCase(to *assess.Location, l *assess.Location) {
 	c := l.Cases[0]
 	for _, other := range to.Cases {
 		if strings.EqualFold(other.Name, c.Name) {
-			do := map[bool]string{true: "every location needs its own id", false: "a location has each case once"}
-			t.fault("id", fmt.Sprintf("%s, which already stands on line %d", quote(l.ID), other.Line),
+			do := map[bool]string{true: "every location needs its own id", false: "a location can have each case only once"}
+			t.fault("id", fmt.Sprintf("%s, which is already on line %d", quote(l.ID), other.Line),
 				"another id, or another case", do[c.Name == ""])
 			return
 		}
@@ -183,8 +182,8 @@ func (t *table) addCase(to *assess.Location, l *assess.Location) {
 	to.LostFeeds = to.LostFeeds || l.LostFeeds
 }
 
-// unreadable reports whether a column could not be read in a row of a location:
-// then nothing can disagree with it.
+// unreadable reports whether a column could not be read in a row of a location: then nothing can
+// disagree with it.
 func unreadable(l *assess.Location, heading string) bool {
 	return slices.ContainsFunc(l.Unreadable, func(f assess.Finding) bool { return f.Field == legible(heading, longestName) })
 }

@@ -9,8 +9,8 @@ import (
 	"vouchmark/assess"
 )
 
-// newValues are the numbers that a change can state of a location, by their key
-// in changes.toml.
+// newValues are the numbers that a change can give for a location, by their key in
+// changes.toml.
 var newValues = []struct {
 	key     string
 	unit    string
@@ -22,7 +22,7 @@ var newValues = []struct {
 	{"new_clear_reduced_ms", "ms", "75", func(v *assess.NewValues) *float64 { return (*float64)(&v.ClearReduced) }},
 }
 
-// The keys of what else it can state.
+// The keys of what else it can give.
 const (
 	newCurve    = "new_curve"
 	newCurveSHA = "new_curve_sha256" // of its points, see [assess.Curve.Digest]
@@ -39,12 +39,12 @@ func setNew(c *assess.Change, id string, set func(*assess.NewValues)) {
 	c.New[id] = v
 }
 
-// Told is what a person says of single locations after a change: each value as
-// "MCC-4=19.2", or alone for the change's own place.
+// Told is what a person enters for single locations after a change: each value as "MCC-4=19.2",
+// or alone for the change's own place.
 type Told struct {
 	FaultKA, ClearMS, ClearReducedMS []string
 	Curve                            []string // the name of a file in curves/
-	Case                             string   // of which all of them are; "" for none
+	Case                             string   // to which all of them belong; "" for none
 }
 
 // ToldError is a value that cannot be read.
@@ -55,7 +55,7 @@ type ToldError struct {
 
 // Error is for a command, which takes a location with the value.
 func (e *ToldError) Error() string {
-	return fmt.Sprintf("%q is not a location and %s, such as MCC-4=%s", e.Found, e.Expected, e.Example)
+	return fmt.Sprintf("%q is not a location with %s, such as MCC-4=%s", e.Found, e.Expected, e.Example)
 }
 
 // Alone is for a form, which takes the value alone.
@@ -63,7 +63,7 @@ func (e *ToldError) Alone() string {
 	return fmt.Sprintf("%q is not %s, such as %s", e.Found, e.Expected, e.Example)
 }
 
-// Into puts the values into a change. Of a curve only the name is known yet.
+// Into puts the values into a change. For a curve only the name is known so far.
 func (told *Told) Into(c *assess.Change) error {
 	split := func(text string) (id, value string) {
 		if at := strings.LastIndexByte(text, '='); at >= 0 {
@@ -93,7 +93,7 @@ func (told *Told) Into(c *assess.Change) error {
 		return nil
 	}
 	if len(c.New) == 0 {
-		return fmt.Errorf("the case %q is named, and no new value of it", told.Case)
+		return fmt.Errorf("the case %q is given, but no new value for it", told.Case)
 	}
 	for id := range c.New {
 		setNew(c, id, func(n *assess.NewValues) { n.Case = told.Case })
@@ -101,7 +101,7 @@ func (told *Told) Into(c *assess.Change) error {
 	return nil
 }
 
-// ParseScope reads a scope as a person gives it: "all", or ids.
+// ParseScope reads a scope as a person enters it: "all", or ids.
 func ParseScope(words []string) (assess.Scope, error) {
 	var ids []string
 	for _, w := range words {
@@ -111,16 +111,16 @@ func ParseScope(words []string) (assess.Scope, error) {
 	}
 	switch {
 	case len(ids) == 0:
-		return assess.Scope{}, fmt.Errorf("a scope is needed: all, or the ids of locations")
+		return assess.Scope{}, fmt.Errorf("give a scope: all, or the ids of locations")
 	case len(ids) == 1 && ids[0] == scopeAll:
 		return assess.Scope{All: true}, nil
 	case slices.Contains(ids, scopeAll):
-		return assess.Scope{}, fmt.Errorf("all stands alone, or ids without it")
+		return assess.Scope{}, fmt.Errorf("give either all or ids, not both")
 	}
 	return assess.Scope{IDs: ids}, nil
 }
 
-// ParseKind reads a kind of change as a person gives it.
+// ParseKind reads a kind of change as a person enters it.
 func ParseKind(name string) (assess.ChangeKind, error) {
 	for _, k := range assess.ChangeKinds {
 		if k.Name == name {
@@ -128,9 +128,9 @@ func ParseKind(name string) (assess.ChangeKind, error) {
 		}
 	}
 	if name == "" {
-		return assess.ChangeKind{}, fmt.Errorf("it is needed, one of: %s", Kinds())
+		return assess.ChangeKind{}, fmt.Errorf("give one of: %s", Kinds())
 	}
-	return assess.ChangeKind{}, fmt.Errorf("%q is unknown; the nearest is %q; all are: %s",
+	return assess.ChangeKind{}, fmt.Errorf("%q is not known; the nearest is %q; the kinds are: %s",
 		name, nearest(name, kindNames()), Kinds())
 }
 

@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// decimals says how a file writes its numbers.
+// decimals says how a file writes numbers.
 type decimals struct {
 	comma bool // a decimal comma may occur: the delimiter is not a comma
 	sure  bool // at least one cell can only be read with a decimal comma
@@ -27,8 +27,8 @@ var (
 // leading is the number with which a cell begins, behind the mark of a bound.
 var leading = regexp.MustCompile(`^(?:[<>≤≥=~≈\s]+|\pL+\s+)?([+-]?[\d.,]+(?:[eE][+-]?\d+)?)(?:[^\d.,].*)?$`)
 
-// settle looks at all number cells of a file: one cell such as 0,48 or 6,5
-// settles that its comma is a decimal one, one such as 6.5 that its point is.
+// settle looks at all number cells of a file: a cell such as 0,48 or 6,5 shows that the comma
+// is the decimal sign, one such as 6.5 that the point is.
 func (d *decimals) settle(cells []string) {
 	for _, c := range cells {
 		if m := leading.FindStringSubmatch(cleanText(c)); m != nil {
@@ -42,9 +42,8 @@ func (d *decimals) settle(cells []string) {
 	}
 }
 
-// ambiguous reports a cell such as 13,800 or 13.800 that reads two ways. In
-// volts or amperes, where thousands are common and thousandths are not, it
-// always does.
+// ambiguous reports whether a cell such as 13,800 or 13.800 can be read in two ways. In volts or
+// amperes, where thousands are common and thousandths are not, it always can.
 func (d decimals) ambiguous(s, unit string) bool {
 	switch {
 	case !thousand.MatchString(s):
@@ -57,11 +56,11 @@ func (d decimals) ambiguous(s, unit string) bool {
 	return d.comma && (d.sure || !d.point)
 }
 
-// withoutMarks takes the signs of decimals and thousands out of a number.
+// withoutMarks removes decimal signs and thousands separators from a number.
 var withoutMarks = strings.NewReplacer(",", "", ".", "", " ", "", "'", "", "’", "", "\u00a0", "")
 
-// parse reads one number without a unit of its own, in a unit. Where it fails,
-// it says what was expected and what to do.
+// parse reads a number without its own unit, in a unit. If it fails, it says what was expected
+// and what to do.
 func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 	s := strings.TrimSpace(cell)
 	switch {
@@ -70,27 +69,27 @@ func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 		if d.sure {
 			mark = ","
 		}
-		return 0, "a number that reads one way only", "write " + withoutMarks.Replace(s) + ", or " +
-			strings.NewReplacer(",", mark, ".", mark).Replace(s) + "0 if that is a decimal sign"
+		return 0, "a number that can be read in only one way", "write " + withoutMarks.Replace(s) + ", or " +
+			strings.NewReplacer(",", mark, ".", mark).Replace(s) + "0 if that is the decimal sign"
 	case plainNumber.MatchString(s):
 	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
 	case commaNumber.MatchString(s) && thousand.MatchString(s):
 		return 0, "a number without thousands separators",
-			"write " + withoutMarks.Replace(s) + " if that is meant; a decimal sign is a point in this file"
+			"write " + withoutMarks.Replace(s) + " if that is meant; the decimal sign in this file is a point"
 	case commaNumber.MatchString(s):
 		return 0, "a number such as " + strings.Replace(s, ",", ".", 1),
-			"a decimal comma needs a file whose columns are separated by semicolons"
+			"a decimal comma works only in a file whose columns are separated by semicolons"
 	case thousands.MatchString(s):
-		return 0, "a number without thousands separators", "write it plainly, with at most one decimal sign"
+		return 0, "a number without thousands separators", "write only digits and at most one decimal sign"
 	case inexact.MatchString(s):
-		return 0, "a number", "only an energy may be a bound; ask the engineer of the study for the number"
+		return 0, "a number", "only an energy may be a limit; ask the engineer of the study for the number"
 	default:
 		return 0, "a number such as 480", ""
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || math.IsInf(v, 0) {
-		return 0, "a number of ordinary size", "check the exponent"
+		return 0, "a number of normal size", "check the exponent"
 	}
 	return v, "", ""
 }

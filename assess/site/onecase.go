@@ -7,8 +7,7 @@ import (
 	"vouchmark/assess"
 )
 
-// Flag is a flag of the command arc: a column that an equation reads, in one
-// of its units.
+// Flag is a flag of the command arc: a column used in an equation, in one of its units.
 type Flag struct{ Column, Help string }
 
 // Flags are those of [OneCase], in the order of the table.
@@ -35,16 +34,15 @@ func Flags() []Flag {
 	return flags
 }
 
-// caseDefaults are what a case without a site folder has where no flag says
-// so.
+// caseDefaults are the values of a case without a site folder if no flag gives them.
 var caseDefaults = map[string]string{"id": "case", "equipment": "case", "prepared": "2000-01-01", "supply": "ac3"}
 
 // help is the remedy for a missing flag.
 var help = assess.Remedy{Words: "{} lists the flags", Act: assess.ToHelp}
 
-// OneCase reads a case without a site folder: values by canonical column, and
-// a clearing curve, nil for none; hertz turns cycles into ms. It is read as a
-// row of locations.csv is, and its problems name the columns as flags.
+// OneCase reads a case without a site folder: values by canonical column, and a clearing curve,
+// nil for none; hertz converts cycles to ms. It is read like a row of locations.csv, and its
+// problems name the columns as flags.
 func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (*assess.Site, error) {
 	const file, curveFile = "command line", "the curve"
 	r := newReader(With(nil, curveFile, curve), o)
@@ -69,7 +67,7 @@ func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (
 		}
 	}
 	if values["method"] == "" && values["electrodes"] == "" {
-		r.report(file, 0, "--electrodes", "neither electrodes nor a method",
+		r.report(file, 0, "--electrodes", "neither --electrodes nor --method",
 			"VCB, VCBB, HCB, VOA or HOA for IEEE 1584-2018, or --method lee or dc-max-power", "")
 	}
 	if curve != nil {

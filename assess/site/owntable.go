@@ -6,16 +6,16 @@ import (
 	"vouchmark/assess"
 )
 
-// matchOwn finds out what each heading of a table with fixed columns means, and
-// reports whether all is clear. wrong, which may be nil, knows headings that
-// are worse than unknown: found is "" for the others.
+// matchOwn finds out what each heading of a table with fixed columns means, and reports whether
+// everything is clear. wrong, which may be nil, recognizes headings that are worse than unknown:
+// found is "" for the others.
 func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found, expected, do string)) bool {
 	before := t.faults
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]bool{}
 	for i, heading := range t.heading.cells {
 		heading = cleanText(heading)
-		found, expected, do := "an unknown column", "one of "+strings.Join(spellings(all), ", "), "take it out"
+		found, expected, do := "an unknown column", "one of "+strings.Join(spellings(all), ", "), "delete it"
 		if wrong != nil {
 			if f, e, d := wrong(heading); f != "" {
 				found, expected, do = f, e, d
@@ -24,7 +24,7 @@ func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found,
 		c, ok := columnOf(all, fold(heading))
 		switch {
 		case ok && taken[c.Name]:
-			t.headingFault(heading, "a second column for "+c.Name, "one", "take one out")
+			t.headingFault(heading, "a second column for "+c.Name, "one", "delete one of them")
 		case ok:
 			c.heading, taken[c.Name] = heading, true
 			columns[i] = c

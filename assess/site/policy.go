@@ -15,15 +15,14 @@ import (
 // of QR codes (ISO/IEC 18004), which keeps the code small.
 var linkForm = regexp.MustCompile(`^HTTPS?://[0-9A-Z-]+(\.[0-9A-Z-]+)*(:[0-9]+)?(/[0-9A-Z.-]+)*$`)
 
-// longestLink keeps the longest possible QR text within version 5 at error
-// correction M.
+// longestLink keeps the longest possible QR text within version 5 at error correction M.
 const longestLink = 35
 
 // readPolicy reads site.toml.
 func (r *reader) readPolicy() {
 	n := r.readTOML(policyFile, func() {
 		r.report(policyFile, 0, "", "no such file", "the owner's policy",
-			assess.Remedy{Words: "name the site folder with --site DIR, or make one with {}", Act: assess.ToStart}.
+			assess.Remedy{Words: "give the site folder with --site DIR, or create one with {}", Act: assess.ToStart}.
 				Text(r.Command))
 	})
 	if n == nil {
@@ -39,9 +38,9 @@ func (r *reader) readPolicy() {
 	p.Languages = languages(n)
 	p.Edition = n.text("edition", true)
 	p.Cutoff = assess.CalCM2(n.number("cutoff_cal_cm2", true, 0, 1.2, 1000,
-		"the incident energy in cal/cm2 above which no kit is allowed, such as 40.0"))
+		"the incident energy in cal/cm² above which nobody works energized, such as 40.0"))
 	p.ReviewMonths = n.whole("review_months", true, 60, 1, 60, "a whole number of months from 1 to 60: "+
-		"the analysis is reviewed at intervals not over 5 years (NFPA 70E 130.5(G))")
+		"the analysis must be reviewed at intervals of at most 5 years (NFPA 70E 130.5(G))")
 	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
 	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
 	p.FrequencyHz = assess.Hertz(n.number("frequency_hz", false, 60, leastHertz, mostHertz, hertzExpected))
@@ -80,13 +79,13 @@ func (r *reader) readPolicy() {
 	n.done()
 }
 
-// A frequency is one of power, not of a radio.
+// A power frequency, not a radio frequency.
 const (
 	leastHertz, mostHertz = 1.0, 1000.0
 	hertzExpected         = "a frequency from 1 to 1000 Hz, such as 60"
 )
 
-// sources reads the locations that are fed from outside the plant.
+// sources reads the locations fed from outside the plant.
 func sources(n *node, p *assess.Policy) {
 	p.Sources = n.list("sources", false)
 	n.later = append(n.later, func() {
@@ -133,20 +132,19 @@ func ownHeadings(n *node) {
 		key := fold(heading)
 		c, _ := columnOf(assess.Columns, name)
 		other, twice := quantities[c.Name]
-		t.faultIf(twice, name, "a second unit for "+c.Name, "one", other+" names it already")
+		t.faultIf(twice, name, "a second unit for "+c.Name, "one", other+" already names it")
 		other, twice = n.owner[key]
-		t.faultIf(twice, name, quote(heading), "a heading of its own", other+" has the same")
+		t.faultIf(twice, name, quote(heading), "a heading of its own", other+" has the same one")
 		if own, ok := columnOf(assess.Columns, key); ok && key != name {
-			t.fault(name, quote(heading), "a heading that does not itself name a column",
-				fmt.Sprintf("it reads as %s in another sense", own.Name))
+			t.fault(name, quote(heading), "a heading that is not itself the name of a column",
+				fmt.Sprintf("it already means %s", own.Name))
 		}
 		quantities[c.Name], n.owner[key], n.headings[name] = name, name, heading
 	}
 	t.done()
 }
 
-// approach reads one of the owner's rows for voltages that the published
-// tables do not settle.
+// approach reads one of the owner's rows for voltages that the published tables do not cover.
 func approach(t *node, p *assess.Policy) {
 	const volts = "a voltage in volts, such as 15000"
 	supplies := map[string]shock.Supply{"ac": shock.AC3, "dc": shock.DC}
@@ -161,7 +159,7 @@ func approach(t *node, p *assess.Policy) {
 	rule := t.word("restricted", false, "", string(shock.AvoidContact))
 	switch {
 	case rule != "" && r.Limit > 0:
-		t.fault("restricted", "a distance and a rule", "one of them", "take one out")
+		t.fault("restricted", "a distance and a rule", "one of the two", "take one out")
 	case rule != "":
 		r.Rule = shock.AvoidContact
 	case r.Limit == 0:
@@ -174,10 +172,10 @@ func approach(t *node, p *assess.Policy) {
 	t.faultIf(r.Limit > r.Fixed && r.Fixed > 0, "restricted_in", inches(r.Limit),
 		"less than the limited boundary", "the limited boundary is the outer one")
 	t.faultIf(r.Movable > 0 && r.Movable < max(r.Fixed, r.Limit), "limited_movable_in", inches(r.Movable),
-		"at least the limited boundary of a fixed part", "")
+		"at least the limited boundary for a fixed part", "")
 	name, covered := shock.Settled(r)
-	t.faultIf(covered, "above_v", r.Name, "voltages that the published table does not settle",
-		"its row "+name+" holds there and is not replaced")
+	t.faultIf(covered, "above_v", r.Name, "voltages that the published table does not cover",
+		"its row "+name+" applies there and cannot be replaced")
 	for _, o := range p.Approach {
 		t.faultIf(o.Supply == r.Supply && r.Above < o.Upto && o.Above < r.Upto, "above_v", r.Name,
 			"voltages that no other row covers", "another row has "+o.Name)
@@ -206,21 +204,21 @@ func transformer(t *node, p *assess.Policy) {
 		At:  t.text("at", true),
 		KVA: t.number("kva", true, 0, 0.1, 1e6, "the rated power in kVA"),
 		ImpedancePercent: t.number("impedance_percent", true, 0, 0.1, 30,
-			"the impedance on the nameplate in per cent, such as 5.75"),
+			"the impedance on the nameplate in percent, such as 5.75"),
 		Secondary: assess.Volts(t.number("secondary_v", true, 0, math.SmallestNonzeroFloat64, 1e6,
 			"the secondary voltage in volts")),
 	}
 	t.done()
 	for _, other := range p.Transformers {
 		t.faultIf(other.At == tr.At, "at", quote(tr.At), "a location of its own",
-			"another [[transformer]] stands there; give each its own location")
+			"there is another [[transformer]] with it; give each its own location")
 	}
 	p.Transformers = append(p.Transformers, tr)
 	t.later = append(t.later, func() { t.location("at", tr.At) })
 }
 
-// location is the location that a key names; where locations.csv, if it could
-// be read, lacks it, that is reported.
+// location is the location that a key names; it reports one that is not in locations.csv, if that
+// could be read.
 func (n *node) location(key, id string) (*assess.Location, bool) {
 	l, ok := n.site.Location(id)
 	n.faultIf(!ok && id != "" && len(n.site.Locations) > 0, key, quote(id), "the id of a location in locations.csv", "")

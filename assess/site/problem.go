@@ -10,7 +10,7 @@ import (
 	"strings"
 )
 
-// Problem is one thing in a site folder that cannot be true on its own.
+// Problem is one thing that is wrong in a site folder.
 type Problem struct {
 	File     string `json:"file"`             // within the site folder
 	Line     int    `json:"line,omitempty"`   // from 1; 0 for the file as a whole
@@ -18,9 +18,9 @@ type Problem struct {
 	Found    string `json:"found,omitempty"`
 	Expected string `json:"expected,omitempty"`
 	Do       string `json:"do,omitempty"`   // what to do
-	More     int    `json:"more,omitempty"` // how many more of its kind there are, which no Problem tells
+	More     int    `json:"more,omitempty"` // how many more of its kind are only counted
 
-	cell bool // it stops one location, and the folder only where that has problems of its own
+	cell bool // it stops one location; the folder only if that has problems of its own
 }
 
 // String is `file:line: column: found …, expected …; what to do`.
@@ -51,7 +51,7 @@ func (p Problem) message() string {
 	return s
 }
 
-// A message says so much of a name, and of a sentence.
+// The longest parts of a name and of a sentence in a message.
 const longestName, longestFound = 60, 4000
 
 // legible is a piece of a message that shows on one line what a terminal would
@@ -72,7 +72,7 @@ func legible(s string, longest int) string {
 	return b.String()
 }
 
-// Problems are all problems of a folder, as one error.
+// Problems is all problems of a folder as one error.
 type Problems []Problem
 
 func (ps Problems) Error() string {
@@ -83,7 +83,7 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Files names the files that the problems are in, in their order.
+// Files names the files with problems, in order.
 func (ps Problems) Files() []string {
 	var names []string
 	for _, p := range ps {
@@ -111,7 +111,7 @@ func Join(errs ...error) error {
 	return all
 }
 
-// Count is how many problems there are, with those that are only counted.
+// Count is how many problems there are, including those that are only counted.
 func (ps Problems) Count() int {
 	n := len(ps)
 	for _, p := range ps {
@@ -120,8 +120,7 @@ func (ps Problems) Count() int {
 	return n
 }
 
-// mostOfKind is how many problems of one kind a report tells: the first ones,
-// and how many more there are.
+// mostOfKind is how many problems of one kind a report lists; the rest is counted.
 const mostOfKind = 50
 
 // A kindOf is what problems of one kind share: the file, the column, and what was
@@ -159,8 +158,8 @@ func (r *reader) add(p Problem) {
 	r.problems = append(r.problems, p)
 }
 
-// err is the collected problems in the order of the files read and of their
-// lines, or nil where there are none but of single cells.
+// err is the collected problems in the order of the files read and of their lines, or nil if
+// there are only those of single cells.
 func (r *reader) err() error {
 	if r.faults == 0 {
 		return nil

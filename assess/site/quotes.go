@@ -11,13 +11,13 @@ import (
 // A quotation mark is also the mark of inches, and spreadsheets are written by
 // hand too: 12'-7" stands in a cell without quotation marks around it.
 
-// markByte stands in for a quotation mark inside such a cell while the file is
-// taken apart. No text has a zero byte, see [reader.decodeUTF8].
+// markByte replaces a quotation mark inside such a cell while the file is split into cells. No
+// text has a zero byte, see [reader.decodeUTF8].
 const markByte = 0
 
-// hideMarks puts markByte in place of the quotation marks inside cells that do
-// not begin with one. What is wrong with quotation marks it leaves for the CSV
-// reader to find, at the same place: the length of no line changes.
+// hideMarks replaces the quotation marks inside cells that do not begin with one by markByte. It
+// leaves wrong quotation marks for the CSV reader to find, at the same place: no line changes
+// its length.
 func hideMarks(data []byte, comma rune) []byte {
 	data = slices.Clone(data)
 	ends := string(comma) + "\n"
@@ -44,8 +44,8 @@ func hideMarks(data []byte, comma rune) []byte {
 	return data
 }
 
-// closing is the place behind a cell in quotation marks that begins at a place;
-// negative where it is not closed properly.
+// closing is the position after a cell in quotation marks that begins at a position; negative if
+// it is not closed properly.
 func closing(data []byte, at int, ends string) int {
 	for at++; at < len(data); at++ {
 		if data[at] != '"' {

@@ -16,10 +16,10 @@ const (
 
 // Options are what a reader needs from above.
 type Options struct {
-	// Missing gives the characters of a text that no label can show. A nil
-	// Missing lets every character pass.
+	// Missing returns the characters of a text that a label cannot show. A nil Missing
+	// accepts every character.
 	Missing func(string) []rune
-	// Languages are those in which a label can speak; nil for English alone.
+	// Languages are the languages that labels can have; nil for English only.
 	Languages []string
 	// Command words the command of a remedy; nil names only what it does.
 	Command func(act assess.Act, on string) string
@@ -35,17 +35,17 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 	return &r.site, r.err()
 }
 
-// ReadPolicy reads site.toml alone, for what needs no study results.
+// ReadPolicy reads only site.toml, for what needs no study results.
 func ReadPolicy(folder fs.FS, o Options) (*assess.Policy, error) {
 	r := newReader(folder, o)
 	r.readPolicy()
 	return &r.site.Policy, r.err()
 }
 
-// ReadTexts reads a TOML file of texts, such as the wording of a language: want
-// holds its keys, and whether each is a list of texts. must says which of them the file has to have.
-// A single text comes as a list of one; what is not in the file, or wrong, is
-// not in the result. Its error is a Problems.
+// ReadTexts reads a TOML file of texts, such as the wording of a language: want has its keys, and
+// whether each is a list of texts. must says which of them the file must have. A single text
+// comes as a list of one; what is not in the file, or wrong, is not in the result. Its error is a
+// Problems.
 func ReadTexts(folder fs.FS, file string, want map[string]bool, must func(key string) bool, o Options) (map[string][]string, error) {
 	r := newReader(folder, o)
 	out := map[string][]string{}
@@ -75,14 +75,14 @@ type reader struct {
 	problems Problems
 	faults   int              // how many problems stop the folder
 	kinds    map[kindOf][]int // the places in problems of those of one kind
-	hertz    float64          // of the site: turns cycles into milliseconds
+	hertz    float64          // of the site: converts cycles to milliseconds
 
-	// What site.toml says of locations.csv.
+	// What site.toml says about locations.csv.
 	dates    *dateForm
 	defaults map[string]any    // by canonical column, for absent columns and empty cells
 	headings map[string]string // canonical column = the owner's heading
 	owner    map[string]string // the owner's heading, folded = canonical column
-	ignored  []string          // headings that are the owner's own business
+	ignored  []string          // headings for the owner's own use
 	later    []func()          // checks that need the locations
 }
 
@@ -93,15 +93,15 @@ func newReader(folder fs.FS, o Options) *reader {
 	return &reader{folder: folder, Options: o, hertz: 60, dates: &dateForms[0]}
 }
 
-// file reads a file of the folder as UTF-8. It reports one that cannot be read;
-// what a missing one means, missing says.
+// file reads a file of the folder as UTF-8. It reports one that cannot be read; missing says what
+// a missing one means.
 func (r *reader) file(name string, missing func()) ([]byte, bool) {
 	most := sizeLimit(name)
 	data, err := readAtMost(r.folder, name, most)
 	var p *fs.PathError
 	switch {
 	case err == nil && int64(len(data)) > most:
-		r.report(name, 0, "", "a file of more than "+mebibytes(most), "at most "+mebibytes(most), "split it, or take out what is no part of it")
+		r.report(name, 0, "", "a file of more than "+mebibytes(most), "at most "+mebibytes(most), "split it, or delete what does not belong in it")
 		return nil, false
 	case err == nil:
 		return r.decodeUTF8(name, data)

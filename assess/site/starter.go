@@ -14,16 +14,15 @@ import (
 //go:embed starter
 var starter embed.FS
 
-// notEmpty marks the error for a folder that holds something: it is the
-// caller's mistake and no fault of the disk.
+// notEmpty marks the error for a folder that is not empty: it is the user's mistake, not a fault
+// of the disk.
 type notEmpty struct{}
 
 func (notEmpty) Error() string        { return "" }
 func (notEmpty) Is(target error) bool { return target == os.ErrExist }
 
-// starterPolicy is the finding by which nothing is printed while the policy is
-// the starter's: all that decides a label there is invented. It names the lines
-// to read.
+// starterPolicy is the finding that prevents printing while the policy is the starter's:
+// everything there that decides a label is invented. It names the lines to read.
 func starterPolicy(n *node, p *assess.Policy) {
 	if !p.Starter {
 		return
@@ -35,31 +34,31 @@ func starterPolicy(n *node, p *assess.Policy) {
 		}
 	}
 	line := n.line("starter")
-	words := fmt.Sprintf("this is still the starter's policy, which is invented, so nothing is printed but previews ({}): "+
+	words := fmt.Sprintf("this is still the starter's invented policy, so only previews can be printed ({}): "+
 		"read lines %d (edition), %d (cutoff_cal_cm2), %d (review_months) and %d to %d (the ladder) of %s "+
-		"and put your own there, put your study into %s, then delete line %d (starter = true)",
+		"and enter your own values, put your study in %s, then delete line %d (starter = true)",
 		n.line("edition"), n.line("cutoff_cal_cm2"), n.line("review_months"), first, last, policyFile, locationsFile, line)
 	p.Findings = append(p.Findings, assess.Finding{
 		Level: assess.Error, Code: assess.StarterPolicy, Field: "starter", Line: line,
 		Message: assess.Remedy{Act: assess.ToPreview, Words: words}.Text(n.Command)})
 }
 
-// Start makes a commented starter folder that reads without a problem. dir
-// must not exist, or be empty. The folder appears whole or not at all.
+// Start creates a starter folder with comments that reads without a problem. dir must not exist
+// or must be empty. The folder appears complete or not at all.
 func Start(dir string) error {
 	entries, err := os.ReadDir(dir)
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
 	}
 	if len(entries) > 0 {
-		return fmt.Errorf("%s is there already and holds %q: name a new folder%w", dir, entries[0].Name(), notEmpty{})
+		return fmt.Errorf("%s already exists and contains %q: name a new folder%w", dir, entries[0].Name(), notEmpty{})
 	}
 	dir = filepath.Clean(dir)
 	temp, err := os.MkdirTemp(filepath.Dir(dir), ".starter-*")
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(temp) // what is left of it: nothing after the rename
+	defer os.RemoveAll(temp) // removes what is left of it: nothing after the rename
 	for _, name := range []string{policyFile, locationsFile} {
 		data, err := starter.ReadFile("starter/" + name)
 		if err != nil {

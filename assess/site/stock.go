@@ -8,12 +8,12 @@ import (
 )
 
 const (
-	leastLabel = 40.0   // mm; no label's data are legible on less
+	leastLabel = 40.0   // mm; a label's data would not be legible on less
 	mostSheet  = 1200.0 // mm
 )
 
-// stock reads one [[stock]]: a sheet or roll by its plain geometry. Lengths are
-// in the table's own unit.
+// stock reads one [[stock]]: the geometry of a sheet or roll. Lengths are in the table's own
+// unit.
 func stock(t *node, p *assess.Policy) {
 	per := map[string]float64{"in": assess.MMPerInch, "mm": 1}[t.word("unit", true, "mm", "in", "mm")]
 	mm := func(x float64) float64 { return assess.Round9(x * per) }
@@ -28,14 +28,14 @@ func stock(t *node, p *assess.Policy) {
 	if t.given("page") {
 		s.Page[0], s.Page[1] = pair("page", true, leastLabel/per, "[width, height]")
 	}
-	s.Columns = t.whole("columns", false, 1, 1, 50, "how many labels stand side by side")
-	s.Rows = t.whole("rows", false, 1, 1, 50, "how many labels stand below each other")
+	s.Columns = t.whole("columns", false, 1, 1, 50, "the number of labels side by side")
+	s.Rows = t.whole("rows", false, 1, 1, 50, "the number of labels below each other")
 	s.Left, s.Top = pair("margin", false, 0, "[left, top]")
 	s.GapX, s.GapY = pair("gap", false, 0, "[across, down] between labels,")
 	s.Corner = mm(t.number("corner", false, 0, 0, most, "a length in the stock's unit"))
 	s.Bleed = mm(t.number("bleed", false, 0, 0, most, "a length in the stock's unit"))
 	s.Reading = mm(t.number("reading_distance", false, 0, 200/per, 10000/per,
-		"the distance at which the label must be legible, in the stock's unit"))
+		"the distance from which the label must be legible, in the stock's unit"))
 	s.CropMarks, s.Preprinted = t.yes("crop_marks"), t.yes("preprinted")
 	t.known = append(t.known, "panel")
 	if s.Preprinted {
@@ -49,7 +49,7 @@ func stock(t *node, p *assess.Policy) {
 	fits(t, &s, per)
 	t.done()
 	for _, other := range p.Stocks {
-		t.faultIf(other.Name == s.Name, "name", quote(s.Name), "a name of its own", "another [[stock]] has the same")
+		t.faultIf(other.Name == s.Name, "name", quote(s.Name), "a name of its own", "another [[stock]] has the same name")
 	}
 	p.Stocks = append(p.Stocks, s)
 }
@@ -72,9 +72,9 @@ func readColour(t *node) assess.Colour {
 
 // ink is a color in percent of cyan, magenta, yellow and black.
 func ink(t *node, key string) (c [4]int, given bool) {
-	const expected = "[cyan, magenta, yellow, black] in whole per cent, such as [0, 50, 100, 0]"
+	const expected = "[cyan, magenta, yellow, black] in whole percent, such as [0, 50, 100, 0]"
 	for i, x := range t.numbers(key, false, 4, 0, 100, expected) {
-		t.faultIf(x != math.Trunc(x), key, fmt.Sprint(x), "whole per cent", "")
+		t.faultIf(x != math.Trunc(x), key, fmt.Sprint(x), "whole percent", "")
 		c[i] = int(x)
 	}
 	return c, t.given(key)
@@ -88,7 +88,7 @@ func fits(t *node, s *assess.Stock, per float64) {
 		count      int
 	}{{"wide", "columns", s.Left, s.GapX, s.Columns}, {"high", "rows", s.Top, s.GapY, s.Rows}} {
 		need := d.first + float64(d.count)*s.Label[i] + float64(d.count-1)*d.gap
-		t.faultIf(need > s.Page[i]*(1+1e-9)+1e-6, d.key, fmt.Sprintf("%d labels that take %.4g", d.count, need/per),
+		t.faultIf(need > s.Page[i]*(1+1e-9)+1e-6, d.key, fmt.Sprintf("%d labels that need %.4g", d.count, need/per),
 			fmt.Sprintf("at most the page, %.4g %s", s.Page[i]/per, d.what), "correct page, label, margin or gap")
 	}
 	t.faultIf(2*s.Corner > min(s.Label[0], s.Label[1]), "corner", fmt.Sprintf("%.4g", s.Corner/per),

@@ -21,7 +21,7 @@ type table struct {
 	comma   rune
 	heading row
 	rows    []row // below it
-	broken  bool  // a broken quotation ended the reading
+	broken  bool  // a bad quotation mark ended the reading
 
 	columns  []column
 	place    map[string]int // of each column that the file has
@@ -30,12 +30,12 @@ type table struct {
 	row   row              // being read
 	to    *assess.Location // that it becomes
 	bad   map[string]bool  // columns of it that cannot be read
-	hertz float64          // of it: turns cycles into milliseconds
+	hertz float64          // of it: converts cycles to milliseconds
 
 	whole  bool // a cell that cannot be read is a problem of the file, not of one location
 	cycles bool // a duration in cycles was read
 
-	empty map[string]*emptyWords // by column: words for nothing, such as N/A
+	empty map[string]*emptyWords // by column: words for "empty", such as N/A
 }
 
 type row struct {
@@ -43,10 +43,9 @@ type row struct {
 	cells []string
 }
 
-// readTable reads a CSV file: UTF-8 with or without byte-order mark, lines
-// ended by LF or CRLF, separated by comma, semicolon or tab. Blank lines and
-// rows of empty cells are passed over. A file without headings is nil; for
-// missing, see [reader.file].
+// readTable reads a CSV file: UTF-8 with or without byte-order mark, lines ended by LF or CRLF,
+// separated by comma, semicolon or tab. Blank lines and rows of empty cells are skipped. A file
+// without headings is nil; for missing, see [reader.file].
 func (r *reader) readTable(file string, missing func()) *table {
 	data, ok := r.file(file, missing)
 	if !ok {
@@ -63,7 +62,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 		}
 		if err != nil {
 			t.syntax(err)
-			break // what follows a broken quotation cannot be told from it
+			break // what follows a bad quotation mark cannot be separated from it
 		}
 		if strings.TrimSpace(strings.Join(cells, "")) != "" {
 			line, _ := in.FieldPos(0)
@@ -87,7 +86,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 	t.heading, t.rows = t.rows[0], t.rows[1:]
 	if len(last.cells) < len(t.heading.cells) && !bytes.HasSuffix(data, []byte("\n")) {
 		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
-			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems cut off; save it again")
+			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems to be cut off; save it again")
 	}
 	return t
 }
@@ -111,8 +110,7 @@ func (t *table) syntax(err error) {
 
 var quoted = regexp.MustCompile(`"[^"]*"?`)
 
-// delimiter looks at the heading line alone, so that a semicolon inside a
-// cell stays data.
+// delimiter looks only at the heading line, so that a semicolon inside a cell stays data.
 func delimiter(data []byte) rune {
 	line, _, _ := bytes.Cut(bytes.TrimLeft(data, "\r\n"), []byte("\n"))
 	line = quoted.ReplaceAll(line, nil)
@@ -125,7 +123,7 @@ func delimiter(data []byte) rune {
 	return best
 }
 
-// decodeUTF8 takes off a byte-order mark and refuses every other encoding.
+// decodeUTF8 removes a byte-order mark and refuses every other encoding.
 func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	bad := badByte(data)

@@ -14,20 +14,19 @@ import (
 // kind is what a text is for.
 type kind struct {
 	longest int  // characters
-	prose   bool // it may be broken over lines, which are joined
+	prose   bool // it may have line breaks, which are joined
 }
 
-// The kinds of texts. A name is of one line: one that was broken over lines is
-// two names, or none. What describes a thing may be broken, as spreadsheets
-// break it.
+// The kinds of texts. A name has one line: with a line break it would be two names, or none. A
+// description may have line breaks, as in spreadsheets.
 var (
 	kindText    = kind{longest: 200}
 	kindNote    = kind{longest: 2000, prose: true}
 	kindWording = kind{longest: 600, prose: true} // the guide has whole sentences
 )
 
-// cleanText folds every run of white space, line breaks included, into one
-// blank, as a heading or a note that was broken over lines is meant.
+// cleanText turns every run of white space, line breaks included, into one blank, as is meant in
+// a heading or a note with line breaks.
 func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // read makes one line of a text as it stands in a file, and says what is wrong
@@ -49,7 +48,7 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 			return "", fmt.Sprintf("the control character U+%04X", r), "printable text"
 		case assess.Unseen(r):
 			return "", fmt.Sprintf("the invisible character U+%04X", r),
-				"text that reads as it is stored; direction marks and the like are refused"
+				"text that is shown as it is stored; direction marks and similar characters are not accepted"
 		}
 	}
 	if n := utf8.RuneCountInString(text); n > k.longest {
@@ -66,7 +65,7 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 
 // nearest is the known name that is spelt most like s.
 func nearest(s string, known []string) string {
-	if r := []rune(s); len(r) > longestName { // comparing takes time by its length
+	if r := []rune(s); len(r) > longestName { // the time for comparing depends on its length
 		s = string(r[:longestName])
 	}
 	best, least := "", 0

@@ -16,12 +16,11 @@ import (
 	"vouchmark/assess"
 )
 
-// The TOML library tells the position of broken syntax only, and stops at the
-// first value of a wrong type. So a file is decoded into plain maps, every key
-// is asked for by name and type here, and lines come from a scan of the keys.
+// The TOML library gives positions only for syntax errors, and stops at the first value of a
+// wrong type. So a file is decoded into plain maps, this file asks for every key by name and
+// type, and lines come from a scan of the keys.
 
-// node is one table of a TOML file. Each key that is asked for is known; done
-// reports the others.
+// node is one table of a TOML file. Each key that is asked for is known; done reports the others.
 type node struct {
 	*reader
 	file   string
@@ -32,8 +31,7 @@ type node struct {
 	known  []string
 }
 
-// readTOML reads a file; see [reader.file]. Broken syntax is one problem, and a
-// nil node.
+// readTOML reads a file; see [reader.file]. A syntax error is one problem, and gives a nil node.
 func (r *reader) readTOML(file string, missing func()) *node {
 	data, ok := r.file(file, missing)
 	if !ok {
@@ -47,7 +45,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 		var e toml.ParseError
 		errors.As(err, &e)
 		r.report(file, e.Position.Line, fmt.Sprintf("character %d", e.Position.Col),
-			"broken syntax ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
+			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
 		return nil
 	}
 	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
@@ -71,14 +69,14 @@ func (n *node) fault(key, found, expected, do string) {
 	n.report(n.file, n.line(key), n.path+key, found, expected, do)
 }
 
-// faultIf states a rule: what it reports where the rule is broken.
+// faultIf reports a problem if a rule is broken.
 func (n *node) faultIf(broken bool, key, found, expected, do string) {
 	if broken {
 		n.fault(key, found, expected, do)
 	}
 }
 
-// wrong reports a value.
+// wrong reports a wrong value.
 func (n *node) wrong(key string, v any, expected string) {
 	found := fmt.Sprint(v)
 	switch v := v.(type) {
@@ -101,11 +99,11 @@ func (n *node) given(key string) bool {
 	return ok
 }
 
-// ask is the value of a key by read. It is def where the key is missing, which
-// must reports, and where read refuses the value.
+// ask reads the value of a key with read. It is def if the key is missing, which is reported with
+// must, and if read refuses the value.
 func ask[T any](n *node, key string, must bool, def T, expected string, read func(any) (T, bool)) T {
 	if !n.given(key) {
-		n.faultIf(must, key, "no such key", expected, "it has no default: the owner decides it")
+		n.faultIf(must, key, "no such key", expected, "it has no default; the owner must decide it")
 		return def
 	}
 	v, ok := read(n.values[key])
@@ -125,13 +123,13 @@ func as[T any](v any) (T, bool) {
 // text is a string that a label can show.
 func (n *node) text(key string, must bool) string { return n.textOf(n.kind, key, must, "") }
 
-// prose is a text that may be broken over lines.
+// prose is a text that may have line breaks.
 func (n *node) prose(key string, must bool) string { return n.textOf(kindNote, key, must, "") }
 
 // answer is a text by which somebody is responsible for something, a name or a reason:
 // a sign or a word for nothing is none.
 func (n *node) answer(key, text string) string {
-	n.faultIf(text != "" && !assess.Says(text), key, quote(text), "a text that says it", "a sign or a word for nothing says nothing")
+	n.faultIf(text != "" && !assess.Says(text), key, quote(text), "a meaningful text", "a sign or a word for nothing is not accepted")
 	return text
 }
 
@@ -149,14 +147,14 @@ func (n *node) textOf(k kind, key string, must bool, def string) string {
 	})
 }
 
-// clean makes one line of a text, and reports one that no label can show.
+// clean makes one line of a text, and reports one that a label cannot show.
 func (n *node) clean(k kind, key, raw string) (string, bool) {
 	s, found, expected := n.read(raw, k)
 	n.faultIf(found != "", key, found, expected, "correct the text")
 	return s, found == ""
 }
 
-// word is one of the words known, def where the key is missing.
+// word is one of the known words, def if the key is missing.
 func (n *node) word(key string, must bool, def string, known ...string) string {
 	s := n.textOf(n.kind, key, must, def)
 	if s != "" && !slices.Contains(known, s) {
@@ -198,8 +196,7 @@ func (n *node) whole(key string, must bool, def, least, most int, expected strin
 	})
 }
 
-// numbers is a list of count numbers within [least, most]; zeros where it is
-// missing or wrong.
+// numbers is a list of count numbers within [least, most]; zeros if it is missing or wrong.
 func (n *node) numbers(key string, must bool, count int, least, most float64, expected string) []float64 {
 	items := ask(n, key, must, nil, expected, func(v any) ([]any, bool) {
 		items, ok := v.([]any)
@@ -251,7 +248,7 @@ func (n *node) list(key string, must bool) []string {
 	return out
 }
 
-// words is a list under key for every language, and key_LANG for one.
+// words is a list under key for every language, and under key_LANG for one.
 func (n *node) words(key string, must bool) assess.Words {
 	w := assess.Words{}
 	for _, lang := range slices.Concat([]string{""}, n.Languages) {
@@ -285,12 +282,12 @@ func (n *node) each(key string, must bool, read func(*node)) {
 	}
 }
 
-// done reports the keys that nobody asked for. A second call reports nothing.
+// done reports the keys that were not asked for. A second call reports nothing.
 func (n *node) done() {
 	for _, key := range slices.Sorted(maps.Keys(n.values)) {
 		if !slices.Contains(n.known, key) {
 			n.fault(key, "an unknown key", "a known one; the nearest is "+nearest(key, n.known),
-				"a key that is not read decides nothing")
+				"an unknown key would have no effect")
 		}
 	}
 	n.values = nil
@@ -333,14 +330,13 @@ func bareKey(s, end string) string {
 	return strings.Trim(s, `"'`)
 }
 
-// tokens are what says whether a line begins within a value, and how deep it
-// is: strings of several lines and of one, comments, brackets, what parts keys
-// and values, and ends of lines.
+// tokens matches what decides whether a line begins within a value, and how deep it is: strings
+// of one or several lines, comments, brackets, separators of keys and values, and line ends.
 var tokens = regexp.MustCompile(`(?s)""".*?(?:"""|\z)|'''.*?(?:'''|\z)|` +
 	`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}.,=\n]`)
 
-// insideValues tells the lines, counted from 0, that begin within a value, so
-// that they are not taken for keys.
+// insideValues finds the lines, counted from 0, that begin within a value, so that they are not
+// read as keys.
 func insideValues(data string) map[int]bool {
 	inside := map[int]bool{}
 	line, depth := 0, 0

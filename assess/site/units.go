@@ -9,10 +9,9 @@ import (
 	"vouchmark/assess"
 )
 
-// cellUnits are the units that a cell may carry itself, as [foldUnit] spells
-// them: the suffix of a heading, and how many of it one is. Symbols and factors
-// are those of NIST SP 811 (2008), tables 1, 3 and 5, and B.8; the others are how
-// American spreadsheets write them (common practice).
+// cellUnits are the units that a cell may have itself, as spelled by [foldUnit]: the suffix of a
+// heading, and how many of it one is. Symbols and factors are those of NIST SP 811 (2008), tables
+// 1, 3 and 5, and B.8; the others are how American spreadsheets write them (common practice).
 var cellUnits = map[string]struct {
 	suffix string
 	of     float64
@@ -31,7 +30,7 @@ var cellUnits = map[string]struct {
 	"hz": {"hz", 1}, "%": {"percent", 1}, "percent": {"percent", 1},
 }
 
-// unitSymbols are how messages write the suffixes of headings.
+// unitSymbols is how messages write the suffixes of headings.
 var unitSymbols = map[string]string{"v": "V", "kv": "kV", "a": "A", "ka": "kA", "hz": "Hz", "cal_cm2": "cal/cm²",
 	"j_cm2": "J/cm²", "percent": "%"}
 
@@ -49,7 +48,7 @@ func symbols(c *assess.Column) string {
 // symbol is a unit as a message writes it.
 func symbol(suffix string) string { return cmp.Or(unitSymbols[suffix], suffix) }
 
-// straight spells the marks of feet and inches in one way.
+// straight writes the marks of feet and inches in one way.
 var straight = strings.NewReplacer("’", "'", "′", "'", "‘", "'", "”", `"`, "“", `"`, "″", `"`, "''", `"`,
 	"’’", `"`, "′′", `"`)
 
@@ -58,13 +57,11 @@ func foldUnit(s string) string { return plainUnit.Replace(strings.ToLower(straig
 
 var plainUnit = strings.NewReplacer(" ", "", ".", "", "^", "", "²", "2", "/", "_")
 
-// numberAndUnit splits a cell that begins with a number and goes on with
-// something else.
+// numberAndUnit splits a cell that begins with a number and continues with something else.
 var numberAndUnit = regexp.MustCompile(
 	`^([+-]?(?:\d[\d.,]*(?:[ '’]\d{3}\b[\d.,]*)*|[.,]\d+)(?:[eE][+-]?\d+)?)\s*([^\d\s.,+-].*)$`)
 
-// splitUnit splits a cell into its number and the unit that it carries itself;
-// "" for none.
+// splitUnit splits a cell into its number and its own unit; "" for none.
 func splitUnit(s string) (number, unit string) {
 	if plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
 		return s, ""
@@ -82,21 +79,20 @@ var (
 	voltages   = regexp.MustCompile(`^([^/]*\d[^/]*?) ?[YyΔ]? ?/ ?([^/]*\d[^/]*)$`)
 )
 
-// unread says why a cell cannot be read: what was expected, and what to do.
-// Its zero value is a cell that can.
+// unread says why a cell cannot be read: what was expected, and what to do. The zero value means
+// that it can be read.
 type unread struct{ expected, do string }
 
 const maxNumber = 1e9
 
-// What is nearly an energy or a length.
+// What is almost an energy or a length.
 var (
 	nearEnergy = regexp.MustCompile(`(?i)^(.*\d) ?(cal|j)(?:ories|oules?|s)?\.?$`)
 	nearFeet   = regexp.MustCompile(`(?i)^(\d+) ?(?:'|ft\.?|feet) ?-? ?(\d|1[01])$`)
 	fraction   = regexp.MustCompile(`\d ?/ ?\d|[½¼¾⅓⅔⅛⅜⅝⅞]`)
 )
 
-// nearly says of a cell that cannot be read what to write in its place, if that
-// is plain.
+// nearly says what to write instead of a cell that cannot be read, if that is clear.
 func (c *column) nearly(s string) (bad unread, plain bool) {
 	length := c.unitOf("ft") != nil
 	if m := nearEnergy.FindStringSubmatch(s); m != nil && c.unitOf("cal_cm2") != nil {
@@ -104,7 +100,7 @@ func (c *column) nearly(s string) (bad unread, plain bool) {
 		return unread{"an energy per area", "write " + strings.TrimSpace(m[1]) + per}, true
 	}
 	if m := nearFeet.FindStringSubmatch(straight.Replace(s)); m != nil && length {
-		return unread{"feet and inches with the marks of both", "write " + m[1] + "'-" + m[2] + `"`}, true
+		return unread{"feet and inches with both marks", "write " + m[1] + "'-" + m[2] + `"`}, true
 	}
 	if length && fraction.MatchString(s) {
 		return unread{`a length such as 3'-4" or 40.5 in`, "write a fraction as a decimal"}, true
@@ -112,9 +108,8 @@ func (c *column) nearly(s string) (bad unread, plain bool) {
 	return unread{}, false
 }
 
-// quantity reads a cell, cleaned, in a column: in the unit that it carries
-// itself, else in the heading's. The value is in the program's unit, rounded as
-// stored. cycles tells that it was given in cycles, which are of hertz.
+// quantity reads a cleaned cell of a column: in its own unit, else in the heading's. The value is
+// in the program's unit, rounded as stored. cycles reports that it was given in cycles, at hertz.
 func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	has := func(suffix string) bool { return c.unitOf(suffix) != nil }
 	if plainNumber.MatchString(s) {
@@ -135,15 +130,15 @@ func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycle
 			if len(c.Units) == 1 && c.Units[0].Suffix == "" {
 				return 0, false, unread{"a number without a unit", ""}
 			}
-			return 0, false, unread{"a number, or one with a unit of its own: " + symbols(c.Column),
-				"the unit of a cell counts before that of the heading"}
+			return 0, false, unread{"a number, or a number with its own unit: " + symbols(c.Column),
+				"the unit in a cell takes precedence over the one in the heading"}
 		}
 		unit, of = *c.unitOf(u.suffix), u.of
 	}
 	return inUnit(number, unit, of, d, hertz)
 }
 
-// inUnit reads a number in so many of a unit.
+// inUnit reads a number in a multiple of a unit.
 func inUnit(number string, unit assess.Unit, of float64, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	v, expected, do := d.parse(number, unit.Suffix)
 	if expected != "" {
@@ -170,7 +165,7 @@ func (c *column) feetAndInches(feet, inches string, d decimals) (mm float64, bad
 		}
 		v, _, wrong := inUnit(part.number, *c.unitOf(part.unit), 1, d, 0)
 		if wrong == (unread{}) && part.unit == "in" && v >= assess.MMPerFoot {
-			wrong = unread{"less than 12 in beside the feet, such as 3'-4\"", "correct the feet or the inches"}
+			wrong = unread{"less than 12 in after the feet, such as 3'-4\"", "correct the feet or the inches"}
 		}
 		if wrong != (unread{}) {
 			return 0, wrong
@@ -183,9 +178,9 @@ func (c *column) feetAndInches(feet, inches string, d decimals) (mm float64, bad
 	return assess.Round9(mm), unread{}
 }
 
-// larger is the larger of two voltages of a system, such as 480Y/277: phase to
-// phase on three phases, between the outer conductors on one (ANSI C84.1 writes
-// them so; from memory). One without a unit of its own is in the other's.
+// larger is the larger of two voltages of a system, such as 480Y/277: phase to phase on three
+// phases, between the outer conductors on one (written like this in ANSI C84.1; from memory). One
+// without its own unit has the other's.
 func (c *column) larger(one, other string, d decimals, hertz float64) (float64, bool, unread) {
 	_, unit := splitUnit(one)
 	_, last := splitUnit(other)
@@ -203,7 +198,7 @@ func (c *column) larger(one, other string, d decimals, hertz float64) (float64, 
 	return max(a, b), false, bad
 }
 
-// unitOf is the unit of a suffix that the column has, or nil.
+// unitOf is the column's unit with a suffix, or nil.
 func (c *column) unitOf(suffix string) *assess.Unit {
 	if i := slices.IndexFunc(c.Units, func(u assess.Unit) bool { return u.Suffix == suffix }); i >= 0 {
 		return &c.Units[i]

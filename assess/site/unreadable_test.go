@@ -16,18 +16,18 @@ func TestUnreadableRows(t *testing.T) {
 		"surveyed,curve,multiplier,method,label\n"
 	const sound = "P-1,,Panel,UP,ac3,480,20,2.5,30,18,2026-03-14,2026-01-20,,,,\n"
 	for _, c := range []struct{ name, old, with, field, says string }{
-		{"a unit of something else", "480", "480 A", "voltage_v", `found "480 A", expected a number, or one with a unit of its own: V, kV`},
+		{"a unit of something else", "480", "480 A", "voltage_v", `found "480 A", expected a number, or a number with its own unit: V, kV`},
 		{"a word for a number", "480", "high", "voltage_v", `found "high", expected a number such as 480; take it from the study report`},
-		{"a word where nothing is needed", ",20,", ",high,", "fault_ka", "leave the cell empty where the study says nothing"},
+		{"a word where nothing is needed", ",20,", ",high,", "fault_ka", "leave the cell empty if the study does not say"},
 		{"a decimal comma in commas", "2.5", `"2,5"`, "energy_cal_cm2", `found "2,5", expected a number such as 2.5`},
-		{"thousands", "480", `"13,800"`, "voltage_v", `expected a number that reads one way only; write 13800`},
+		{"thousands", "480", `"13,800"`, "voltage_v", `expected a number that can be read in only one way; write 13800`},
 		{"thousands and decimals", "480", `"1.234,5"`, "voltage_v", "expected a number without thousands separators"},
 		{"a blank for thousands", "480", "1 200", "voltage_v", "expected a number without thousands separators"},
 		{"a bound of a current", ",20,", ",>20,", "fault_ka", "only an energy may be a bound"},
 		{"a negative energy", "2.5", "-2.5", "energy_cal_cm2", "expected a number above 0"},
 		{"an energy of zero", "2.5", "0", "energy_cal_cm2", "expected a number above 0"},
 		{"a size nothing has", "480", "1e12", "voltage_v", "expected a number above 0 and at most 1000000000"},
-		{"nearly nothing", "480", "1e-300", "voltage_v", "a number of ordinary size"},
+		{"nearly nothing", "480", "1e-300", "voltage_v", "a number of normal size"},
 		{"an impossible date", "2026-03-14", "2026-02-30", "prepared", "expected a date such as 2026-03-14"},
 		{"a date in another form", "2026-03-14", "3/14/2026", "prepared", "date_form in site.toml"},
 		{"a survey to be done", "2026-01-20", "TBD", "surveyed", `found "TBD"`},
@@ -46,7 +46,7 @@ func TestUnreadableRows(t *testing.T) {
 		{"one feed of two to be found", "UP", "UP; TBD", "fed_from", `found "TBD"`},
 		{"a curve outside the folder", "2026-01-20,,", "2026-01-20,../x.csv,", "curve", "the name of a CSV file in curves/"},
 		{"a curve that is not there", "2026-01-20,,", "2026-01-20,x.csv,", "curve", "a file in curves/"},
-		{"a multiplier that nobody published", "2026-01-20,,,", "2026-01-20,,2,", "multiplier", "1 in the open or 3 in an enclosure"},
+		{"a multiplier that nobody published", "2026-01-20,,,", "2026-01-20,,2,", "multiplier", "1 in open air or 3 in an enclosure"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			bad := strings.Replace(sound, c.old, c.with, 1)

@@ -6,11 +6,11 @@ import (
 	"vouchmark/assess"
 )
 
-// byDevices puts in question the labels that rest on a device which failed its
-// maintenance, from that day on: by the rows as they are, and by the label's
-// own record. A later survey of the equipment does not clear it, only another
-// result does: a device that does not work clears nothing in the time that a
-// study gives it. A label whose device is overdue holds, and says so.
+// byDevices puts in question the labels that depend on a device that failed its
+// maintenance, from that day on: by the rows as they are, and by the label's own
+// record. A later survey of the equipment does not clear this, only a new result
+// does: a failed device does not clear within the study's time. A label whose device
+// is overdue holds, with a note.
 func byDevices(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	doubtful := map[string]*assess.Device{}
 	reasons := map[*assess.Device]Reason{}

@@ -13,11 +13,10 @@ type Difference struct {
 	New   string `json:"new"`
 }
 
-// follows leads the name of a quantity that follows from the rows.
+// follows begins the name of a quantity that follows from the rows.
 const follows = "governing "
 
-// Follows reports whether it is a quantity that follows from the rows, and not a
-// column of one.
+// Follows reports whether it is a quantity that follows from the rows, not a column.
 func (d Difference) Follows() bool { return strings.HasPrefix(d.Field, follows) }
 
 // Column is the column or the quantity that differs, without its case.
@@ -31,7 +30,7 @@ func (d Difference) OfStudy() bool {
 	return slices.Contains([]string{"study", "revision", "surveyed", "prepared", "review_by"}, d.Column())
 }
 
-// Drift is how the site folder as it is differs from the record on a label.
+// Drift is how the site folder now differs from the record of a label.
 type Drift struct {
 	Data   []Difference // of the row, in substance
 	Policy []Difference // of what the policy makes of it
@@ -40,7 +39,7 @@ type Drift struct {
 	Worse string
 }
 
-// words names the differences, the first few in full.
+// words lists the differences, the first few in full.
 func words(list []Difference) string {
 	const few = 3
 	var parts []string

@@ -9,21 +9,20 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// Headroom is how far the inputs of one case may drift before its label stops
-// being true. Each is nil where there is nothing to exceed.
+// Headroom is the margin of one case: how far its inputs may move before its label is
+// no longer true. Each limit is nil if there is nothing to exceed.
 type Headroom struct {
 	Case   string `json:"case,omitempty"`
 	Energy *Room  `json:"energy"` // before the printed energy is understated
-	Kit    *Room  `json:"kit"`    // before the kit is no longer enough
+	Kit    *Room  `json:"kit"`    // before the kit is no longer sufficient
 	Signal *Room  `json:"signal"` // before the signal word changes
 	WhyNot string `json:"why_not,omitempty"`
 
 	OtherCases []Headroom `json:"other_cases,omitempty"`
 }
 
-// Room is the room up to one limit of the energy: the fault current alone may
-// lie within an interval, or each arc duration alone may grow to a value, all
-// else as it is.
+// Room is the margin up to one limit of the energy: the range of the fault current, and
+// the largest arc durations, each with everything else unchanged.
 type Room struct {
 	Limit          assess.CalCM2 `json:"limit_cal_cm2"`
 	FaultKA        *[2]float64   `json:"fault_ka"`
@@ -31,21 +30,21 @@ type Room struct {
 	HighEnd        string        `json:"fault_high_end,omitempty"`
 	ClearMS        *float64      `json:"clear_ms"`
 	ClearReducedMS *float64      `json:"clear_reduced_ms"` // nil for a method with one arcing current
-	// Percent is how much more energy there may be: by that much either
-	// duration may surely grow.
+	// Percent is how much more energy there may be: each duration may safely grow by
+	// that much.
 	Percent float64 `json:"percent"`
 }
 
-// HeadroomOf is the headroom of a location's label, of the case with the least
-// first. energy is the governing one; the policy is that of the label. Cases
-// with the maintenance switch on govern nothing.
+// HeadroomOf is the margin of a location's label, starting with the case that has the
+// least. energy is the governing one; the policy is that of the label. Cases with the
+// maintenance switch on govern nothing.
 func HeadroomOf(in *assess.Inputs, energy assess.Governing[assess.CalCM2]) Headroom {
 	l, limits := in.Location, limitsOf(energy.Value, in.Policy)
 	if energy.Bound != "" {
 		return Headroom{Case: energy.Case, WhyNot: fmt.Sprintf("the energy is only known to be %s %s cal/cm²: "+
-			"how far it is from a limit is not known", energy.Bound, assess.Number(energy.Value))}
+			"its distance from a limit is not known", energy.Bound, assess.Number(energy.Value))}
 	}
-	// How far the one that decides is from its limit may not be known.
+	// The margin of the deciding case may not be known.
 	if c := l.CaseNamed(energy.Case); c != nil {
 		if r, why, _ := assess.Compute(in, c); r == nil {
 			return Headroom{Case: c.Name, WhyNot: why}
@@ -71,13 +70,13 @@ func HeadroomOf(in *assess.Inputs, energy assess.Governing[assess.CalCM2]) Headr
 	return first
 }
 
-// limitsOf are the energies that a label bears: those of the printed energy, of
-// the kit and of the signal word, in rising order.
+// limitsOf returns the largest energies for which the printed energy, the kit and the
+// signal word stay true, in rising order.
 func limitsOf(energy assess.CalCM2, p *assess.Policy) []float64 {
 	limits := []float64{float64(assess.PrintedCal(energy))}
 	signal, status, chosen := p.Choose(energy)
 	if signal == assess.Danger {
-		return limits // no kit to be too weak, and no word above DANGER
+		return limits // there is no kit, and no signal word above DANGER
 	}
 	cutoff := printable(p.Cutoff)
 	kit := cutoff
@@ -92,7 +91,7 @@ func limitsOf(energy assess.CalCM2, p *assess.Policy) []float64 {
 // printable is the largest energy that prints as no more than a limit.
 func printable(e assess.CalCM2) float64 { return math.Floor(float64(e)*10*(1+1e-9)) / 10 }
 
-// headroom is the room of one case, and its recomputed energy.
+// headroom is the margin of one case, and its recomputed energy.
 func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, assess.CalCM2) {
 	h := Headroom{Case: c.Name}
 	r, why, _ := assess.Compute(in, c)
@@ -100,8 +99,8 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 		h.WhyNot = why
 		return h, 0
 	}
-	// Where the study states more than what is recomputed, that is what the label
-	// says, and it is taken to change in the same proportion.
+	// If the study states more than what is recomputed, the label prints that, and it
+	// is assumed to change in the same proportion.
 	energy := r.Energy
 	if c.Bound == "" && in.Policy.Govern != assess.GovernComputed {
 		energy = max(energy, c.Energy)
@@ -109,7 +108,7 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 	own := make([]float64, len(limits)) // the limits, of the recomputed energy
 	for i, limit := range limits {
 		if float64(energy) > limit*(1+1e-9) {
-			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is above the %.6g of the label already", r.Energy, limit)
+			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is already above the label's %.6g cal/cm²", r.Energy, limit)
 			return h, energy
 		}
 		own[i] = limit * float64(r.Energy/energy)
@@ -128,9 +127,9 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 		if faults != nil && faults[i] != (arc.Interval{}) {
 			f := faults[i]
 			room.LowEnd, room.HighEnd = f.LowEnd.String(), f.HighEnd.String()
-			// Above what the device interrupts it may not clear the fault at all (NEC 110.9).
+			// Above its interrupting rating the device may not clear the fault at all (NEC 110.9).
 			if most := float64(c.DeviceRating); most > 0 && f.High > most {
-				f.High, room.HighEnd = max(most, f.Low), "what the device interrupts"
+				f.High, room.HighEnd = max(most, f.Low), "the device's interrupting rating"
 			}
 			room.FaultKA = &[2]float64{*up(f.Low), *down(f.High)}
 		}
@@ -139,14 +138,14 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 	return h, energy
 }
 
-// faultRooms are the intervals of the fault current, or why there are none.
+// faultRooms returns the ranges of the fault current, or why there are none.
 func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies []float64) ([]arc.Interval, string) {
 	l, curve := in.Location, in.Curves[c.Curve]
 	if curve == nil {
-		return nil, "fault current: without the device's curve it is not known how long an arc of another current lasts; " +
+		return nil, "fault current: without the device's curve the clearing time at another current is not known; " +
 			"a lower current may clear later and release more energy"
 	}
-	// Durations that the row states count as well, where they are the longer.
+	// Durations stated in the row also count, if they are longer.
 	d := arc.Bounded{Curve: curve.Curve, LeastMS: float64(c.Clear), LeastReducedMS: float64(c.ClearReduced)}
 	if cmp.Or(c.TwoSecondReason, in.Policy.TwoSecondReason) != "" {
 		d.LongestMS = assess.TwoSeconds
@@ -173,17 +172,17 @@ func faultRooms(in *assess.Inputs, c *assess.Case, r *assess.Computed, energies 
 		return nil, "fault current: " + err.Error()
 	}
 	if all[0] == (arc.Interval{}) {
-		return all, "fault current: by the curve, not by the row's own durations, the energy is above the label's already"
+		return all, "fault current: by the curve (not by the row's own durations) the energy is already above the label's"
 	}
 	return all, ""
 }
 
-// longer is how long an arc may last where its energy grows to a limit.
+// longer is how long an arc may last until its energy reaches a limit.
 func longer(t assess.MS, limit float64, energy assess.CalCM2) *float64 {
 	return down(float64(t) * limit / float64(energy))
 }
 
-// down and up round to 9 digits on the safe side.
+// down and up round to 9 digits, to the safe side.
 func down(x float64) *float64 {
 	r := assess.Round9(x)
 	if r > x {

@@ -180,14 +180,14 @@ func TestScreen(t *testing.T) {
 		over   bool
 		want   string
 	}{
-		{"faster", assess.NewValues{Clear: 45, ClearReduced: 45}, false, fmt.Sprintf("still below what is printed, %d %% room; a qualified person must accept it", int((1-now.Energy*0.75/printed.Energy)*100))},
-		{"slower", assess.NewValues{Clear: 90, ClearReduced: 90}, true, fmt.Sprintf("%.4g cal/cm², above the printed %.9g: cover the label", now.Energy*1.5, printed.Energy)},
+		{"faster", assess.NewValues{Clear: 45, ClearReduced: 45}, false, fmt.Sprintf("still below what is printed, margin %s; a qualified person must accept it", assess.Percent(float64(1-now.Energy*0.75/printed.Energy)*100))},
+		{"slower", assess.NewValues{Clear: 90, ClearReduced: 90}, true, fmt.Sprintf("%.4g cal/cm², above the printed %.9g cal/cm²: cover the label", now.Energy*1.5, printed.Energy)},
 		{"one duration alone that is too much", assess.NewValues{Clear: 600}, true, ": cover the label"},
 		{"one duration alone", assess.NewValues{Clear: 45}, false, "not possible: the full and the reduced arcing current each need a duration"},
-		{"another current alone", assess.NewValues{Fault: 20}, false, "not possible: at 20 kA the device may clear at another time"},
-		{"too much current alone", assess.NewValues{Fault: 33}, true, "fault current 33 kA, above the printed 30: cover the label"},
+		{"another current alone", assess.NewValues{Fault: 20}, false, "not possible: at 20 kA the device may clear at a different time"},
+		{"too much current alone", assess.NewValues{Fault: 33}, true, "fault current 33 kA, above the printed 30 kA: cover the label"},
 		{"a current and its durations", assess.NewValues{Fault: 20, Clear: 45, ClearReduced: 45}, false, "still below"},
-		{"more current, faster", assess.NewValues{Fault: 31, Clear: 45, ClearReduced: 45}, true, "fault current 31 kA, above the printed 30: cover the label"},
+		{"more current, faster", assess.NewValues{Fault: 31, Clear: 45, ClearReduced: 45}, true, "fault current 31 kA, above the printed 30 kA: cover the label"},
 		{"more than the device interrupts", assess.NewValues{Fault: 70, Clear: 45, ClearReduced: 45}, true, "may not clear the fault at all: cover the label"},
 	} {
 		if got := Screen(of(s, l), printed, []assess.NewValues{k.values}); got.Over != k.over || !strings.Contains(got.Detail, k.want) || got.Over == (got.Room != nil) && got.Energy > 0 {

@@ -7,16 +7,16 @@ import (
 	"vouchmark/assess"
 )
 
-// Subject is one label whose standing is asked for: the one that was printed
-// last, or the one that the row would print now.
+// Subject is one label to judge: the last printed one, or the one that the row would
+// print now.
 type Subject struct {
 	ID string
 	At int // the location's number in the site; -1: locations.csv no longer holds it
 
 	Prepared assess.Date
-	Base     assess.Date // of which the study speaks, see assess.Location.Base
+	Base     assess.Date // that the study describes, see assess.Location.Base
 	ReviewBy assess.Date // on which its interval ends
-	Edition  string      // of its study, where it is older than the site's; else ""
+	Edition  string      // of its study, if it is older than the site's; else ""
 
 	// Of a printed label alone. What feeds it and where its devices stand, as
 	// its record says: a change still reaches it by these after the rows were
@@ -24,11 +24,11 @@ type Subject struct {
 	FedFrom, TiedTo, DeviceAt []string
 	Devices                   []string       // that clear its arc, see assess.DeviceKey
 	Shows                     assess.Date    // REVIEW BY as printed
-	Reviewed                  *assess.Review // the review that ReviewBy rests on; nil for none
+	Reviewed                  *assess.Review // the review that ReviewBy follows from; nil for none
 	Unreviewed                assess.Date    // REVIEW BY without that review
 	Withdrawn                 *Withdrawal
 	Accepted                  []assess.Acceptance // for findings of the label
-	Strip                     *assess.Date        // since when it bears an INTERIM strip; nil where it bears none
+	Strip                     *assess.Date        // since when it has an INTERIM strip; nil if it has none
 	Overlay                   *assess.Date        // when an overlay was printed for it; nil for none
 	Drift                     Drift
 	Refused                   string      // what stops a print of the row as it is; "" for nothing
@@ -71,9 +71,8 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	return all
 }
 
-// unfed are the locations that nothing connects with the plant above them: no
-// feed, tie or device elsewhere, by their rows or by a label's record, and none
-// of the sources.
+// unfed returns the locations that nothing connects with the plant upstream: no feed,
+// tie or device elsewhere, by their rows or by a label's record, and not a source.
 func unfed(s *assess.Site, subjects []Subject) []bool {
 	index, unfed := s.Index(), make([]bool, len(s.Locations))
 	for i := range unfed {
@@ -116,10 +115,10 @@ func unfed(s *assess.Site, subjects []Subject) []bool {
 	return unfed
 }
 
-// byItself adds the reasons that need no log.
+// byItself adds the reasons that do not need the log.
 func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	reviewBy, reviewed := l.ReviewBy, l.Reviewed
-	if s.Understated() && !l.Unreviewed.IsZero() { // a review makes no number right that is known to be too low
+	if s.Understated() && !l.Unreviewed.IsZero() { // a review does not correct a number that is known to be too low
 		reviewBy, reviewed = l.Unreviewed, nil
 	}
 	s.Until, s.ReviewBy = reviewBy, reviewBy
@@ -138,7 +137,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	if w := l.Withdrawn; w != nil {
 		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Status: Withdrawn, Detail: w.Reason,
-			Remedy: assess.Remedy{Words: "a new label: {}", Act: assess.ToPrint, On: l.ID}}})
+			Remedy: assess.Remedy{Words: "print a new label: {}", Act: assess.ToPrint, On: l.ID}}})
 	}
 	s.byDrift(l, today)
 	note := func(since assess.Date, cause Cause, remedy assess.Remedy, detail string, args ...any) {
@@ -146,31 +145,31 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 			Detail: fmt.Sprintf(detail, args...)}})
 	}
 	if l.Edition != "" {
-		note(l.Prepared, EditionCause, assess.Remedy{}, "the study follows %s, the site %s", l.Edition, p.Edition)
+		note(l.Prepared, EditionCause, assess.Remedy{}, "the study follows %s, but the site follows %s", l.Edition, p.Edition)
 	}
 	if r := reviewed; r != nil && !l.Shows.IsZero() && l.Shows != l.ReviewBy {
 		s.Outdated = l.Shows.Before(today)
-		note(r.Date, ReviewCause, assess.Remedy{Words: "the new label, or an overlay, printed and mounted"},
-			"the study was found right on %s by %s; the label still says REVIEW BY %s, now it is %s",
+		note(r.Date, ReviewCause, assess.Remedy{Words: "print and mount a new label, or an overlay"},
+			"the study was found right on %s by %s; the label still says REVIEW BY %s, but now it is %s",
 			r.Date, r.By, l.Shows, l.ReviewBy)
 	}
-	// What was mounted because a label did not hold, and is there while it holds.
+	// Strips and overlays for a label that did not hold and now holds again.
 	if s.Status.Rank() < FallsDue.Rank() {
 		return
 	}
 	if l.Strip != nil {
-		note(*l.Strip, StripCause, assess.Remedy{Words: "the label without the strip: {}", Act: assess.ToReprint, On: l.ID},
-			"the label holds and bears an INTERIM strip")
+		note(*l.Strip, StripCause, assess.Remedy{Words: "print the label without the strip: {}", Act: assess.ToReprint, On: l.ID},
+			"the label holds, but has an INTERIM strip")
 	}
 	if l.Overlay != nil && s.Renewed() == nil {
-		note(*l.Overlay, OverlayCause, assess.Remedy{Words: "the overlay, removed from the equipment: {} notes that",
+		note(*l.Overlay, OverlayCause, assess.Remedy{Words: "remove the overlay from the equipment, then note it: {}",
 			Act: assess.ToUncover, On: l.ID},
-			"the label holds, and an overlay was printed for it on %s", l.Overlay)
+			"the label holds, but an overlay was printed for it on %s", l.Overlay)
 	}
 }
 
-// byDrift adds how the row and the policy differ from what the label was
-// printed by, and what stops a print of the row as it is.
+// byDrift adds how the row and the policy differ from those at the time of printing,
+// and what stops a print of the row as it is now.
 func (s *Standing) byDrift(l *Subject, today assess.Date) {
 	doubt := func(cause Cause, since assess.Date, detail string, remedy assess.Remedy, differ []Difference) {
 		r := Reason{Since: since, Ground: &Ground{Cause: cause, Status: InQuestion,
@@ -180,27 +179,27 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		}
 		s.add(r)
 	}
-	off := assess.Remedy{Words: "nothing: take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}
-	newLabel := assess.Remedy{Words: "the new label, printed and mounted in place of this one"}
+	off := assess.Remedy{Words: "remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}
+	newLabel := assess.Remedy{Words: "print the new label and mount it in place of this one"}
 	unknown := assess.Date{}
 	switch {
 	case l.Lost != "":
 		doubt(DataCause, unknown, "the record behind the label cannot be read: "+l.Lost,
-			assess.Remedy{Words: "the file, brought back from a copy of the folder, or a new label"}, nil)
+			assess.Remedy{Words: "restore the file from a copy of the folder, or print a new label"}, nil)
 	case l.At < 0:
 		doubt(DataCause, unknown, "locations.csv no longer has a row for it", assess.Remedy{
-			Words: "its row, put back; else take the label off and tell: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
+			Words: "put the row back, or remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
 	case l.Unlabeled:
 		doubt(DataCause, unknown, "locations.csv says that it carries no label", off, nil)
 	case l.Unreadable != "":
 		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
-			assess.Remedy{Words: "fix the finding that {} lists", Act: assess.ToCheck}, nil)
+			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToCheck}, nil)
 	case len(l.Drift.Data) > 0:
 		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
 			newLabel, l.Drift.Data)
 	case l.Refused != "":
-		doubt(FindingCause, l.RefusedSince, "it would not be printed now: "+l.Refused,
-			assess.Remedy{Words: "fix the finding that {} lists", Act: assess.ToCheck}, nil)
+		doubt(FindingCause, l.RefusedSince, "it could not be printed now: "+l.Refused,
+			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToCheck}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {
 		doubt(PolicyCause, unknown, "under the current policy the label would differ: "+words(l.Drift.Policy),
@@ -208,8 +207,8 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 	}
 }
 
-// newer is the day of a newer study in the row; zero where it has none: of
-// another change only the day on which it was found is known.
+// newer is the day of a newer study in the row; zero if it has none: then only the day
+// on which the difference was found is known.
 func (l *Subject) newer(today assess.Date) (since assess.Date) {
 	for _, d := range l.Drift.Data {
 		day, err := assess.ParseDate(d.New)
@@ -220,7 +219,7 @@ func (l *Subject) newer(today assess.Date) (since assess.Date) {
 	return since
 }
 
-// byReviews adds the reviews that found a study wrong, until a later survey.
+// byReviews adds reviews that found a study wrong, until a later survey.
 func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	wrong := s.Log.Reviewed(assess.FoundWrong, today)
 	for i := range subjects {
@@ -232,7 +231,7 @@ func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.
 		slices.SortStableFunc(list, func(a, b *assess.Review) int { return a.Date.Compare(b.Date) })
 		r := Reason{Since: list[0].Date, Count: len(list), Ground: &Ground{Cause: ReviewCause, Status: InQuestion,
 			Detail: "a review by " + list[0].By + " found the study wrong",
-			Remedy: assess.Remedy{Words: "a study surveyed after that day, in locations.csv"}}}
+			Remedy: assess.Remedy{Words: "enter a study surveyed after that day in locations.csv"}}}
 		if len(list) > 1 {
 			r.Latest = list[len(list)-1].Date
 		}

@@ -9,13 +9,12 @@ import (
 	"vouchmark/assess/feeds"
 )
 
-// Which of many changes reach which of many locations: a bit for each change,
-// carried from the places where changes were made along the feeds, some
-// hundred changes at a time. The work is the number of locations times the
-// number of such loads, and nothing is kept of them but a count, the earliest
-// and the latest.
+// Which of many changes reach which of many locations: a bit for each change is carried
+// along the feeds from the place of the change, some hundred changes at a time. The work
+// is the number of locations times the number of such loads; only a count, the earliest
+// and the latest are kept.
 
-// loadBits are so many changes as are carried at once.
+// loadBits is how many changes are carried at once.
 const loadBits = 256
 
 type load [loadBits / 64]uint64
@@ -59,7 +58,7 @@ func (a *load) count() int {
 	return n
 }
 
-// first and last are the lowest and the highest bit of a load that has one.
+// first and last are the lowest and the highest bit of a load with any.
 func (a *load) first() int {
 	for i, w := range a {
 		if w != 0 {
@@ -141,8 +140,7 @@ func newPlant(s *assess.Site, subjects []Subject) *plant {
 	return p
 }
 
-// join notes an id beside a location, once. It is false for an id that no
-// location has.
+// join notes an id for a location, once. It is false for an id that no location has.
 func (p *plant) join(to [][]int, i int, id string) bool {
 	at, ok := p.index[id]
 	if ok && !slices.Contains(to[i], at) {
@@ -151,8 +149,8 @@ func (p *plant) join(to [][]int, i int, id string) bool {
 	return ok || id == ""
 }
 
-// spread carries loads from where changes were made to all that they reach.
-// seeds come in and reached go out.
+// spread carries loads from the places of the changes to everything that they reach:
+// seeds in, reached out.
 func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 	if reach == assess.Connected {
 		whole := reached // of each part's first location, all of it
@@ -190,21 +188,20 @@ func (p *plant) spread(seeds []load, reach assess.Reach, reached []load) {
 // mostNamed is how many open changes of one kind are named.
 const mostNamed = 5
 
-// tally is what is kept of the changes of one kind for one subject.
+// tally is what is kept about the changes of one kind for one subject.
 type tally struct {
 	open, settled int32
 	first, last   int32                // of the open ones, in the order of days
 	next          [mostNamed - 1]int32 // those behind the first
 }
 
-// sum is the changes of one kind in the order of their days, and what each
-// subject has of them.
+// sum holds the changes of one kind in the order of their days, and each subject's tally.
 type sum struct {
 	changes []*assess.Change
 	tallies []tally
 }
 
-// byChanges adds the changes that reach each subject and are not settled.
+// byChanges adds the unsettled changes that reach each subject.
 func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	kinds := map[assess.ChangeKind][]*assess.Change{}
 	for i := range s.Log.Changes {
@@ -328,7 +325,7 @@ func say(all []Standing, sums []sum) {
 func (s *sum) ground(t *tally) *Ground {
 	c := s.changes[t.first]
 	g := &Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion, Detail: c.Words(),
-		Remedy: assess.Remedy{Words: "a study with a later survey in locations.csv, or {}", Act: assess.ToSettle, On: c.ID}}
+		Remedy: assess.Remedy{Words: "enter a study surveyed after the change in locations.csv, or {}", Act: assess.ToSettle, On: c.ID}}
 	if t.open == 1 {
 		return g
 	}
@@ -340,7 +337,7 @@ func (s *sum) ground(t *tally) *Ground {
 	return g
 }
 
-// settledChanges are the settlements until a day.
+// settledChanges holds the settlements up to a day.
 type settledChanges struct {
 	all  map[string]bool            // changes settled for all locations
 	byID map[string]map[string]bool // changes settled for single ones
@@ -370,7 +367,7 @@ func (s *settledChanges) holds(c *assess.Change, id string) bool {
 	return s.all[c.ID] || s.byID[c.ID][id]
 }
 
-// loadSettled is which of the changes of a load are settled.
+// loadSettled says which of the changes of a load are settled.
 type loadSettled struct {
 	all  load
 	byID map[string]load
@@ -391,8 +388,8 @@ func (s *settledChanges) of(changes []*assess.Change) loadSettled {
 	return l
 }
 
-// Reached are the locations that a change would put in question whatever the
-// dates of their studies, in the order of the site.
+// Reached returns the locations that a change would put in question, whatever the dates
+// of their studies, in the order of the site.
 func Reached(s *assess.Site, at string, reach assess.Reach) []string {
 	reached := make([]load, len(s.Locations))
 	c := assess.Change{At: at, Kind: assess.ChangeKind{Reach: reach}}
@@ -416,7 +413,7 @@ func Unconnected(s *assess.Site, c *assess.Change) []string {
 	if !known {
 		return nil
 	}
-	sure := map[int]bool{at: true} // of these it is known whether it does
+	sure := map[int]bool{at: true} // for these it is known
 	up := assess.Feeds(s, index).Up
 	for list := []int{at}; len(list) > 0; list = list[1:] {
 		for _, u := range up[list[0]] {

@@ -15,8 +15,8 @@ import (
 type Screening struct {
 	Changes []string `json:"changes"`          // that gave the values
 	Others  int      `json:"others,omitempty"` // open changes that gave none
-	// Energy and Boundary are recomputed with the new values; 0 where that
-	// cannot be. Of several cases each is the largest.
+	// Energy and Boundary are recomputed with the new values; 0 if that is not
+	// possible. With several cases each is the largest.
 	Energy   assess.CalCM2 `json:"energy_cal_cm2,omitzero"`
 	Boundary assess.MM     `json:"boundary_mm,omitzero"`
 	Over     bool          `json:"over"`    // more than what is printed
@@ -30,28 +30,28 @@ type Screening struct {
 	// the maintenance switch on come last.
 	Told []Told `json:"-"`
 
-	// Unjudged is true where the label has a line of the maintenance switch of
-	// which the values say nothing.
+	// Unjudged is true if the label has a line about the maintenance switch that the
+	// values do not cover.
 	Unjudged bool `json:"-"`
 
 	energyOn   assess.CalCM2 // the largest with the maintenance switch on; 0 where it is not known
 	boundaryOn assess.MM
 
-	fault assess.KA // more than the printed one; 0 where it is not
+	fault assess.KA // if more than the printed one; else 0
 	stuck bool      // the device may not clear the arc at all
 	known bool      // something could be computed of every case that is told of
 }
 
-// Told are the new values of a case.
+// Told holds the new values of a case.
 type Told struct {
 	Case   string
 	On     bool // with the maintenance switch on
 	Values assess.NewValues
 }
 
-// ShownBy reports whether a label of another outcome would print no less than
-// was found, or less by no more than a part of it: with the maintenance switch
-// on, or else. It is false where nothing was found that it could print.
+// ShownBy reports whether a label of another outcome would print at least what was
+// found, within a tolerance, with the maintenance switch on or off. It is false if
+// nothing was found that it could print.
 func (s *Screening) ShownBy(o *assess.Outcome, on bool, part float64) bool {
 	found := s.Energy > 0 && !s.stuck
 	if on {
@@ -60,25 +60,25 @@ func (s *Screening) ShownBy(o *assess.Outcome, on bool, part float64) bool {
 	return found && s.Less(o, on, part) == ""
 }
 
-// Less is the number of another outcome that is less than what was found, by
-// more than a part of it, beside the one that was found; "" for none.
+// Less names the number of another outcome that is below what was found, beyond a
+// tolerance, with the one that was found; "" for none.
 func (s *Screening) Less(o *assess.Outcome, on bool, part float64) string {
 	least := 1 - part
 	energy, boundary, is, around, of := s.Energy, s.Boundary, o.Energy, o.Boundary.Value, ""
 	if on {
 		if o.Maintenance == nil || !o.Maintenance.Permits() {
-			return "" // no label says anything of it
+			return "" // no label mentions it
 		}
 		energy, boundary, of = s.energyOn, s.boundaryOn, " with the maintenance switch on"
 		is, around = o.Maintenance.Energy, o.Maintenance.Boundary.Value
 	}
 	switch {
 	case is.Bound == assess.Under && assess.PrintedCal(energy) >= is.Value:
-		return fmt.Sprintf("below %.4g cal/cm²%s in place of %.4g", is.Value, of, energy)
+		return fmt.Sprintf("below %.4g cal/cm²%s instead of %.4g cal/cm²", is.Value, of, energy)
 	case is.Bound == "" && is.Value < energy*assess.CalCM2(least):
-		return fmt.Sprintf("%.4g cal/cm²%s in place of %.4g", is.Value, of, energy)
+		return fmt.Sprintf("%.4g cal/cm²%s instead of %.4g cal/cm²", is.Value, of, energy)
 	case around < boundary*assess.MM(least):
-		return fmt.Sprintf("a boundary of %.6g in%s in place of %.6g", around/assess.MMPerInch, of, boundary/assess.MMPerInch)
+		return fmt.Sprintf("a boundary of %.6g in%s instead of %.6g in", around/assess.MMPerInch, of, boundary/assess.MMPerInch)
 	}
 	return ""
 }
@@ -95,11 +95,11 @@ func (s *Screening) Words() string {
 	return text
 }
 
-// Found is what was found, without what follows from it.
+// Found is what was found, without the instruction.
 func (s *Screening) Found() string { return strings.TrimSuffix(s.Detail, cover) }
 
-// covers reports whether whoever is responsible for this screening has taken responsibility for
-// another one of the same label: it is no worse.
+// covers reports whether accepting this screening covers another one of the same label:
+// the other is no worse.
 func (s *Screening) covers(o *Screening) bool {
 	const exact = 1 + 1e-9
 	return !o.Over || s.Over && o.Energy <= s.Energy*exact && o.Boundary <= s.Boundary*exact &&
@@ -109,13 +109,13 @@ func (s *Screening) covers(o *Screening) bool {
 // accept ends every answer that a person might rely on.
 const accept = "; a qualified person must accept it"
 
-// cover is what follows from a number above what is printed.
+// cover is the instruction for a number above what is printed.
 const cover = ": cover the label"
 
-// Printed are the numbers of a label as it says them, in one unit each; of two
-// roundings the smaller one.
+// Printed holds the numbers of a label as printed, in one unit each; of two roundings
+// the smaller one.
 type Printed struct {
-	// Of the line of the maintenance switch, where the label has one; else 0.
+	// of the line about the maintenance switch, if the label has one; else 0
 	EnergyOn   assess.CalCM2
 	BoundaryOn assess.MM
 
@@ -154,7 +154,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 		}
 		of := ""
 		if len(normal) > 1 && c.Name != "" {
-			of = " in the case " + c.Name
+			of = " in case " + c.Name
 		}
 		tried, names = tried+1, append(names, c.Name)
 		for k, v := range values {
@@ -165,13 +165,13 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			r, reason, stuck := recompute(in, c, v)
 			r = inProportion(in, c, r)
 			if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
-				stuck, reason = true, fmt.Sprintf("%s kA is above the %s kA that its device interrupts, "+
+				stuck, reason = true, fmt.Sprintf("%s kA is above the %s kA that its device can interrupt, "+
 					"so it may not clear the fault at all", plain(v.Fault, 4), plain(c.DeviceRating, 4))
 			}
 			switch {
 			case stuck && clearOf == "":
 				clearOf = reason + of
-			case r == nil && why == "" && k == 0: // what was told before may only be worse
+			case r == nil && why == "" && k == 0: // earlier values may only be worse
 				why = of + ": " + reason
 			}
 			if out.stuck = out.stuck || stuck; r == nil {
@@ -197,7 +197,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, plain(printed.Boundary/assess.MMPerInch, 6)))
 	}
 	if out.fault > 0 {
-		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s", plain(out.fault, 4), assess.Number(printed.Fault)))
+		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s kA", plain(out.fault, 4), plain(printed.Fault, 4)))
 	}
 	if out.stuck {
 		over = append(over, clearOf)
@@ -211,7 +211,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	case over != nil:
 		out.Over, out.Detail = true, strings.Join(over, "; ")+cover
 	case tried == 0:
-		out.Detail = "not possible: the values are of a case with the maintenance switch on, which does not decide the label"
+		out.Detail = "not possible: the values belong to a case with the maintenance switch on, which does not decide the label"
 	case why != "":
 		out.Energy, out.Boundary = 0, 0
 		out.Detail = "not possible" + why
@@ -219,38 +219,35 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 		out.room(&printed, where(names, len(normal)), tried > 1)
 	}
 	if out.Unjudged = unjudged; unjudged {
-		out.Detail += "; what the label says of the maintenance switch is not judged"
+		out.Detail += "; what the label says about the maintenance switch was not checked"
 	}
 	return out
 }
 
-// plain is x at so many significant digits, without an exponent.
+// plain is x with a number of significant digits, without an exponent.
 func plain[T ~float64](x T, digits int) string {
 	short, _ := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'g', digits, 64), 64) // its own text
 	return assess.Number(short)
 }
 
-// room says how much of what is printed is left, in the worst of several cases.
+// room says how large the margin to what is printed is, in the worst of several cases.
 func (s *Screening) room(printed *Printed, where string, several bool) {
 	if printed.Bound == assess.Above {
-		s.Detail = fmt.Sprintf("still within the printed boundary%s, and the label says above %s cal/cm²%s",
-			where, assess.Number(printed.Energy), accept)
+		s.Detail = fmt.Sprintf("still within the printed boundary%s; the label says above %s cal/cm²%s",
+			where, plain(printed.Energy, 4), accept)
 		return
 	}
-	room := max(0, int(math.Floor(float64(1-s.Energy/printed.Energy)*100)))
+	percent := float64(1-s.Energy/printed.Energy) * 100
+	room := max(0, int(math.Floor(percent)))
 	s.Room = &room
-	percent := fmt.Sprint(room)
-	if room == 0 {
-		percent = "<1"
-	}
 	least := ""
 	if several {
 		least = " at least"
 	}
-	s.Detail = fmt.Sprintf("still below what is printed%s, %s %% room%s%s", where, percent, least, accept)
+	s.Detail = fmt.Sprintf("still below what is printed%s, margin%s %s%s", where, least, assess.Percent(percent), accept)
 }
 
-// where says in which of so many cases something holds; "" where there is one.
+// where says in which of the cases something is true; "" if there is only one.
 func where(names []string, all int) string {
 	switch {
 	case all == 1:
@@ -258,13 +255,13 @@ func where(names []string, all int) string {
 	case len(names) == all:
 		return fmt.Sprintf(" in all %d cases", all)
 	case len(names) == 1:
-		return " in the case " + names[0]
+		return " in case " + names[0]
 	}
-	return " in the cases " + strings.Join(names, ", ")
+	return " in cases " + strings.Join(names, ", ")
 }
 
-// modeOfLabel are the cases that decide what a label says: those with a
-// maintenance switch on do not, where there are others.
+// modeOfLabel returns the cases that decide what a label says: those with a maintenance
+// switch on do not, if there are others.
 func modeOfLabel(l *assess.Location) []*assess.Case {
 	var normal, all []*assess.Case
 	for i := range l.Cases {
@@ -313,7 +310,7 @@ func alternatives(told []assess.NewValues, l *assess.Location, c *assess.Case) [
 		return nil
 	}
 	all := []assess.NewValues{last}
-	if !last.TellsTime() { // then nothing is known, and the story looks back
+	if !last.TellsTime() { // then nothing is known, and earlier screenings count
 		return all
 	}
 	for i, t := range told {
@@ -330,14 +327,14 @@ func alternatives(told []assess.NewValues, l *assess.Location, c *assess.Case) [
 	return all
 }
 
-// place is where a device was changed, by the name that it had then.
+// place is where a device was changed, by its name at that time.
 func place(v assess.NewValues) string {
 	_, at, _ := strings.Cut(v.Event, "/")
 	return at
 }
 
-// inProportion is a result with new values where the study states more than what
-// is recomputed now: what it states is taken to change in that proportion.
+// inProportion is a result with new values if the study states more than what is
+// recomputed now: what it states is assumed to change in proportion.
 func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess.Computed {
 	known := in.Fitting(c)
 	now, _, _ := assess.Compute(in, &known)
@@ -354,8 +351,8 @@ func inProportion(in *assess.Inputs, c *assess.Case, r *assess.Computed) *assess
 	return &scaled
 }
 
-// recompute evaluates a case with new values, or says why it cannot; stuck is
-// true where the device may not clear the arc at all.
+// recompute evaluates a case with new values, or says why it cannot; stuck is true if the
+// device may not clear the arc at all.
 func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *assess.Computed, why string, stuck bool) {
 	if _, doubt := v.Doubt(in.Location.Supply); doubt != "" {
 		return nil, doubt, false
@@ -367,14 +364,14 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 	told := v.Clear > 0 || v.ClearReduced > 0
 	whole := v.Clear > 0 && (v.ClearReduced > 0 || c.Method != assess.IEEE1584)
 	switch {
-	case v.Altered(): // what was told may have been more than is printed
-		return nil, "not possible: curves/" + v.Curve.File + " has other points than were told (put those back)", true
+	case v.Altered(): // the earlier value may have been more than is printed
+		return nil, "not possible: curves/" + v.Curve.File + " has changed since the change was logged (restore the old file)", true
 	case v.Curve != nil:
 		c.Curve = v.Curve.File
 		with := *in
 		with.Curves = map[string]*assess.Curve{c.Curve: v.Curve}
 		return byCurve(&with, &c, v.Clear, v.ClearReduced)
-	case whole: // told with the current, also of another device
+	case whole: // given with the current, also for another device
 		c.Clear, c.ClearReduced = v.Clear, v.ClearReduced
 		return assess.Compute(in, &c)
 	case told:
@@ -388,7 +385,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 	case c.Curve != "":
 		return byCurve(in, &c, c.Clear, c.ClearReduced)
 	}
-	return nil, fmt.Sprintf("at %s kA the device may clear at another time: "+
+	return nil, fmt.Sprintf("at %s kA the device may clear at a different time: "+
 		"neither new_clear_ms nor a curve is given", plain(v.Fault, 4)), false
 }
 
@@ -406,8 +403,8 @@ func byCurve(in *assess.Inputs, c *assess.Case, full, reduced assess.MS) (r *ass
 	return assess.Compute(in, c)
 }
 
-// atLeast evaluates a case of which one duration alone is told: the energy is
-// at least what that one gives. It is nil where nothing is told.
+// atLeast evaluates a case for which only one duration was given: the energy is at least
+// what that one gives. It is nil if none was given.
 func atLeast(in *assess.Inputs, row *assess.Case, v assess.NewValues) *assess.Computed {
 	if v.Clear == 0 && v.ClearReduced == 0 {
 		return nil

@@ -1,6 +1,6 @@
-// Package standing says whether labels still hold, and why not: by the age of
-// the study, by changes upstream, by drift of study and policy, and how far an
-// input is from making a label untrue. It is pure, as all below assess.
+// Package standing says whether labels still hold, and why not: because of the age of the
+// study, changes upstream, or changes of row and policy since printing; and how far an
+// input may move before a label is no longer true. It is pure, like all below assess.
 //
 //	standing.go  the states and the reasons
 //	of.go        the standing of many labels at once
@@ -25,10 +25,10 @@ import (
 	"vouchmark/assess"
 )
 
-// Status is the one word of a standing, as `check --json` spells it.
+// Status is the short form of a standing, as `check --json` writes it.
 type Status string
 
-// The states, from bad to good: of several that apply the first one counts.
+// The states, from bad to good: if several apply, the first one counts.
 const (
 	Withdrawn  Status = "withdrawn"
 	Replaced   Status = "replaced"
@@ -38,13 +38,13 @@ const (
 	Holds      Status = "holds"
 )
 
-// States are all of them, from bad to good.
+// States lists all of them, from bad to good.
 var States = []Status{Withdrawn, Replaced, InQuestion, Lapsed, FallsDue, Holds}
 
 // Rank orders states from bad to good.
 func (s Status) Rank() int { return slices.Index(States, s) }
 
-// Cause is what a reason rests on, as `check --json` spells it.
+// Cause is the kind of a reason, as `check --json` writes it.
 type Cause string
 
 const (
@@ -64,13 +64,13 @@ const (
 	OverlayCause  Cause = "overlay"
 )
 
-// Words are the cause as a person reads it.
+// Words is the cause for a person.
 func (c Cause) Words() string {
 	switch c {
 	case DataCause:
 		return "row changed since printing"
 	case FindingCause:
-		return "error finding"
+		return "error in its row"
 	case PolicyCause:
 		return "policy changed since printing"
 	}
@@ -82,26 +82,26 @@ func (c Cause) Words() string {
 type Reason struct {
 	*Ground
 	Since  assess.Date `json:"since"`
-	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind, where it is known
+	Latest assess.Date `json:"latest,omitzero"` // of several changes of this kind, if known
 	Count  int         `json:"count,omitempty"` // of changes of this kind
 	Found  bool        `json:"-"`               // Since is only the day on which it was found
 }
 
-// Ground is what a reason rests on; many labels share one.
+// Ground is the basis of a reason; many labels share one.
 type Ground struct {
 	Cause       Cause        `json:"cause"`
 	Kind        string       `json:"kind,omitempty"`         // of a change, in trade words
 	Change      string       `json:"change,omitempty"`       // its name, of several the first
 	Open        []string     `json:"open_changes,omitempty"` // of several, the first five
 	Detail      string       `json:"detail"`
-	Clears      string       `json:"clears,omitempty"` // the remedy, as whoever has the commands words it
+	Clears      string       `json:"clears,omitempty"` // the remedy in words, with its command
 	Differences []Difference `json:"differences,omitempty"`
 
 	Remedy assess.Remedy `json:"-"`
 	Status Status        `json:"-"` // what it makes of the label; Holds for what only is to be known
 }
 
-// OpenWords name the open changes of a reason, one of so many.
+// OpenWords names the open changes of a reason.
 func (r *Reason) OpenWords() string {
 	names := r.Open
 	if names == nil {
@@ -110,12 +110,12 @@ func (r *Reason) OpenWords() string {
 	return named(names, r.Count)
 }
 
-// likewise says which of several open changes are to be settled besides the first.
+// likewise says which of several open changes must be settled besides the first.
 func (g *Ground) likewise(count int) string {
 	return ", and likewise " + named(g.Open[1:], count-1)
 }
 
-// named names things, of which there are so many.
+// named lists names, and says how many more there are.
 func named(names []string, count int) string {
 	text := strings.Join(names, ", ")
 	if more := count - len(names); more > 0 {
@@ -131,7 +131,7 @@ func (r *Reason) Words() string {
 		s += fmt.Sprintf(" and %d more", r.Count-1)
 	}
 	if r.Count > 1 && !r.Latest.IsZero() {
-		s += " until " + r.Latest.String()
+		s += ", the latest on " + r.Latest.String()
 	}
 	return s
 }
@@ -140,38 +140,38 @@ func (r *Reason) Words() string {
 type Standing struct {
 	Status  Status   `json:"status"`
 	Reasons []Reason `json:"reasons"` // worst first
-	// Until is the last day on which it holds as things are: REVIEW BY, or the
-	// earlier day on which somebody is no longer responsible for a finding.
+	// Until is the last day on which it holds as things are: REVIEW BY, or the earlier
+	// day on which an acceptance ends.
 	Until assess.Date `json:"until,omitzero"`
-	// ReviewBy is REVIEW BY as it counts: by the last review and the shorter of
-	// the label's and the owner's interval.
+	// ReviewBy is the REVIEW BY that counts: from the last review and the shorter of the
+	// label's and the owner's interval.
 	ReviewBy assess.Date `json:"-"`
 	// Ends is the acceptance that ends first, before REVIEW BY; nil for none.
 	Ends *assess.Acceptance `json:"-"`
-	// Outdated is true where a review began a new interval, and the day that
-	// the label shows has passed.
+	// Outdated is true if a review began a new interval, and the day printed on the
+	// label has passed.
 	Outdated bool `json:"-"`
-	// TooLow is true where new values after a change are known to exceed what
-	// is printed on a label that may still be mounted. Its status stays in
-	// question; it comes before all others.
+	// TooLow is true if new values after a change are known to exceed what is printed on
+	// a label that may still be mounted. Its status stays in question; it comes before
+	// all others.
 	TooLow bool `json:"too_low,omitempty"`
-	// Unfed is true where nothing says what feeds the location, so that no
-	// change upstream can reach it.
+	// Unfed is true if nothing says what feeds the location, so that no change upstream
+	// can reach it.
 	Unfed bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
 	// Screening is what the new values that came with open changes make of the
 	// label; nil where nobody gave any.
 	Screening *Screening `json:"screening,omitempty"`
-	// Held are the changes whose settlement does not count: by what is told, the
-	// label prints too little, and nobody is responsible for that.
+	// Held are the changes whose settlement does not count: by the given values the label
+	// prints too little, and nobody accepted that.
 	Held []string `json:"held_changes,omitempty"`
-	// Against are the settlements that released it though more was told than it
-	// prints, in the order of the log. They are told for as long as it exists.
+	// Against are the settlements that released it although its screening was above what
+	// it prints, in the order of the log. They are shown as long as the label exists.
 	Against []AgainstScreening `json:"against_screening,omitempty"`
 }
 
-// add takes a reason up, and its status where that is worse.
+// add adds a reason, and its status if that is worse.
 func (s *Standing) add(r Reason) {
 	s.Reasons = append(s.Reasons, r)
 	if r.Status.Rank() < s.Status.Rank() {
@@ -179,7 +179,7 @@ func (s *Standing) add(r Reason) {
 	}
 }
 
-// order puts the worst reason first, of equals the earliest.
+// order puts the worst reason first, and of equals the earliest.
 func (s *Standing) order() {
 	if s.Reasons == nil {
 		s.Reasons = []Reason{}
@@ -189,7 +189,7 @@ func (s *Standing) order() {
 	})
 }
 
-// Worst is the reason that decided the status, or nil where the label holds.
+// Worst is the reason that decided the status, or nil if the label holds.
 func (s *Standing) Worst() *Reason {
 	if s.Status == Holds || len(s.Reasons) == 0 {
 		return nil
@@ -197,8 +197,8 @@ func (s *Standing) Worst() *Reason {
 	return &s.Reasons[0]
 }
 
-// Renewed is the reason of a label whose study a review found right, and which
-// still shows the old REVIEW BY; nil for none.
+// Renewed is the reason of a label whose study a review found right, but which still
+// shows the old REVIEW BY; nil for none.
 func (s *Standing) Renewed() *Reason {
 	for i := range s.Reasons {
 		if r := &s.Reasons[i]; r.Cause == ReviewCause && r.Status == Holds {
@@ -212,11 +212,11 @@ func (s *Standing) Renewed() *Reason {
 // what is printed.
 func (s *Standing) Understated() bool { return s.Screening != nil && s.Screening.Over }
 
-// Cover is what is to be done about a label that is printed too low, and why.
+// Cover says what to do about a label that is printed too low, and why.
 const Cover = "COVER: printed too low"
 
-// Urgency orders standings from bad to good as [Status.Rank] does, and what is
-// printed too low before all others.
+// Urgency orders standings from bad to good like [Status.Rank], with labels printed too
+// low before all others.
 func (s *Standing) Urgency() int {
 	if s.TooLow {
 		return -1
@@ -224,8 +224,8 @@ func (s *Standing) Urgency() int {
 	return s.Status.Rank()
 }
 
-// NoChange is what a good standing says of changes. It never says that nothing
-// was changed: only what was logged is known.
+// NoChange is what a good standing says about changes. It never says that nothing was
+// changed: only what was logged is known.
 func (s *Standing) NoChange() string {
 	switch {
 	case s.Unfed && s.Settled > 0:
@@ -238,5 +238,5 @@ func (s *Standing) NoChange() string {
 	return "no change logged"
 }
 
-// DatesOnly is what the standing of a location without feeds rests on.
-const DatesOnly = "dates only: no feed connects it, so no change upstream can reach it"
+// DatesOnly is what the standing of a location without feeds is based on.
+const DatesOnly = "dates only: no feed is given, so no change upstream can reach it"

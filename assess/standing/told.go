@@ -30,12 +30,12 @@ func (a *AgainstScreening) Words() string {
 // telling is what changes tell of one label.
 type telling struct {
 	now     Screening // by the values of all changes, settled or not
-	open    int       // so many of those that tell values are open
+	open    int       // so many of those that give values are open
 	held    []string  // changes whose settlement does not count
 	against []AgainstScreening
 }
 
-// tell puts into a standing, whose reasons are known, what changes tell.
+// tell adds what changes say to a standing whose reasons are known.
 func (s *Standing) tell(t *telling) {
 	s.Against, s.Held = t.against, t.held
 	if t.open == 0 {
@@ -49,8 +49,8 @@ func (s *Standing) tell(t *telling) {
 		t.now.Others += r.Count
 		if t.now.Over { // many labels share the ground, and not this remedy
 			g := *r.Ground
-			g.Remedy = assess.Remedy{Words: "a study with a later survey in locations.csv; " +
-				"a named person may take responsibility and settle it: {}", Act: assess.ToAnswer, On: g.Change}
+			g.Remedy = assess.Remedy{Words: "enter a study surveyed after the change in locations.csv; " +
+				"or a named person may settle the change and is then responsible: {}", Act: assess.ToAnswer, On: g.Change}
 			if g.Open != nil {
 				g.Remedy.Words += g.likewise(r.Count)
 			}
@@ -64,7 +64,7 @@ func (s *Standing) tell(t *telling) {
 // tellings are what changes tell of the subjects, by their numbers. Of most
 // labels nobody tells anything.
 func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledChanges, today assess.Date) map[int]*telling {
-	told := map[string]bool{} // locations of which values are told
+	told := map[string]bool{} // locations for which values are given
 	for i := range s.Log.Changes {
 		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
 			for id := range c.New {
@@ -108,7 +108,7 @@ func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledCha
 // settled against a screening.
 type logged struct {
 	changes []*assess.Change
-	against []*assess.Settlement // until that day
+	against []*assess.Settlement // up to that day
 }
 
 func newLogged(log *assess.Log, today assess.Date) *logged {
@@ -130,8 +130,7 @@ func newLogged(log *assess.Log, today assess.Date) *logged {
 	return l
 }
 
-// reachedBy says for each location that is asked for by a bit which of the
-// changes reach it.
+// reachedBy says with bits, for each requested location, which of the changes reach it.
 func (p *plant) reachedBy(l *logged, asked map[int][]uint64, locations int) {
 	reached := make([]load, locations)
 	for some := range slices.Chunk(l.changes, loadBits) {
@@ -185,9 +184,9 @@ func (s *story) until(counts func(*assess.Change) bool) Screening {
 	return out
 }
 
-// before is the last screening that is known to be over before the changes of
-// which nothing is told; nil where there is none. What was found too low stays
-// so until something is known again.
+// before is the last screening known to be above the printed value before changes that
+// give no values; nil if there is none. What was found too low stays so until something
+// is known again.
 func (s *story) before() *Screening {
 	for n := len(s.changes) - 1; n > 0; n-- {
 		first := s.changes[:n]
@@ -202,7 +201,7 @@ func (s *story) before() *Screening {
 	return nil
 }
 
-// tell says what follows from the story; nil where nothing does.
+// tell says what follows from the story; nil for nothing.
 func (s *story) tell(l *logged, settled *settledChanges) *telling {
 	var values []*assess.Change
 	for _, c := range s.changes {
@@ -251,7 +250,7 @@ func (s *story) tell(l *logged, settled *settledChanges) *telling {
 		}
 		t.now.Changes = append(t.now.Changes, c.ID)
 	}
-	if !answered && t.now.Changes == nil { // somebody took responsibility for each, and together they are more
+	if !answered && t.now.Changes == nil { // each was accepted, but together they are more
 		last := values[len(values)-1].ID
 		t.held, t.now.Changes = []string{last}, []string{last}
 	}

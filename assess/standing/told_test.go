@@ -23,7 +23,7 @@ func printsTen(told []assess.NewValues) Screening {
 		out.Energy = 0
 	}
 	if out.Over = out.Energy > 10; out.Over {
-		out.Detail = fmt.Sprintf("%g cal/cm², above the printed 10", out.Energy) + cover
+		out.Detail = fmt.Sprintf("%g cal/cm², above the printed 10 cal/cm²", out.Energy) + cover
 	}
 	out.known = out.Energy > 0 && !out.Over
 	return out
@@ -92,7 +92,7 @@ func TestSettlementAgainstScreening(t *testing.T) {
 	}
 	l.settle("2026-02-03", utility, "motors are off at night")
 	s = l.expect("settled against it", Holds, false, 1)
-	if got := s.Against[0].Words(); got != utility+" was settled against its screening (11.17 cal/cm², above the printed 10) on 2026-02-03 by E. Sample, PE: motors are off at night" {
+	if got := s.Against[0].Words(); got != utility+" was settled against its screening (11.17 cal/cm², above the printed 10 cal/cm²) on 2026-02-03 by E. Sample, PE: motors are off at night" {
 		t.Error(got)
 	}
 	// Later entries forget nothing.

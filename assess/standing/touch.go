@@ -7,15 +7,15 @@ import (
 	"vouchmark/assess"
 )
 
-// Touched is what the log of changes says of one location.
+// Touched is what the log of changes says about one location.
 type Touched struct {
 	Changes []*assess.Change // that reach it, newest first, whether they count or not
-	More    int              // so many older ones are left out
+	More    int              // how many older ones are left out
 }
 
-// Touching gives for each location of a site the changes until a day that
-// reach it, at most so many. The subjects are the labels whose records may know
-// feeds that the rows do not. The work is that of [Of].
+// Touching gives for each location of a site the changes up to a day that reach it, at
+// most a number of them. The subjects are the labels whose records may know feeds that
+// the rows do not. The work is that of [Of].
 func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) []Touched {
 	all := make([]Touched, len(s.Locations))
 	var changes []*assess.Change
@@ -27,7 +27,7 @@ func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) [
 	if len(changes) == 0 {
 		return all
 	}
-	// Of one day the one that was logged last comes first.
+	// On the same day the one logged last comes first.
 	slices.Reverse(changes)
 	slices.SortStableFunc(changes, func(a, b *assess.Change) int { return b.Date.Compare(a.Date) })
 	p := newPlant(s, subjects)
@@ -47,7 +47,7 @@ func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) [
 	return all
 }
 
-// reached says which of a load's changes of a reach reach each location.
+// reached says which of a load's changes reach each location.
 func (p *plant) reached(changes []*assess.Change, reach assess.Reach, reached []load) {
 	seeds := make([]load, len(reached))
 	var everywhere, all load // everywhere: changes at places that are no longer known
@@ -70,7 +70,7 @@ func (p *plant) reached(changes []*assess.Change, reach assess.Reach, reached []
 		}
 	}
 	for i, c := range changes {
-		for id := range c.New { // whoever tells new values of a location says that it is reached
+		for id := range c.New { // new values for a location mean that the change reaches it
 			if at, ok := p.index[id]; ok && c.Kind.Reach == reach {
 				reached[at].set(i)
 			}

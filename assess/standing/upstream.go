@@ -7,37 +7,36 @@ import (
 	"vouchmark/assess"
 )
 
-// A study of one location rests on the numbers of those that feed it. Where the
-// row of one of these has other numbers than the label's study could know, the
-// label is in question, whether anybody logged a change or not. The rows are
-// carried along the feeds as changes are.
+// A study of one location relies on the numbers of those that feed it. If the row of one
+// of these has numbers that the label's study could not know, the label is in question,
+// whether or not anybody logged a change. The rows are carried along the feeds like
+// changes.
 
-// Moved is how the row of a location differs from a record of its label in
-// what the studies of all below it rest on.
+// Moved is how the row of a location differs from a record of its label in what the
+// studies of all below it rely on.
 type Moved struct {
-	// Since is the day of the study that has the new value: what was studied
-	// before that day does not know it. Of a value that changed without a newer
-	// study it is the day on which a label was first printed with it.
+	// Since is the day of the study that has the new value: earlier studies do not know
+	// it. For a value that changed without a newer study it is the day on which a label
+	// was first printed with it.
 	Since assess.Date
-	// Found is true where no day is known: the row alone has the new value,
-	// without a newer study. No study below knows it.
+	// Found is true if no day is known: only the row has the new value, without a newer
+	// study. No study below knows it.
 	Found bool
-	// Late is true where the new value came after the label that notes the old
-	// one, whatever day it bears: only a study newer than the label's knows it,
-	// and Since is the first day that such a study may have.
+	// Late is true if the new value came after the label that notes the old one,
+	// whatever its date: only a study newer than the label's knows it, and Since is the
+	// earliest possible day of such a study.
 	Late       bool
-	Plate      bool // it is the nameplate in site.toml that differs, not the row
-	Way        bool // it is whether the place is upstream that differs
-	Undated    bool // no newer study has the new value, whatever was printed with it
+	Plate      bool // the nameplate in site.toml differs, not the row
+	Way        bool // whether the place is upstream differs
+	Undated    bool // no newer study has the new value, even if labels were printed with it
 	Difference      // the column with its case, and its values
 }
 
-// Above is a place upstream of a label of which the label's record notes what
-// its row said.
+// Above is a place upstream of a label, with what the label's record notes about its row.
 type Above struct {
 	ID    string
-	At    int    // the place's number in the site; -1 where it is gone
-	Moved *Moved // how its row differs from that; nil for not
+	At    int    // the place's number in the site; -1 if it is gone
+	Moved *Moved // how its row differs from that; nil if it does not
 }
 
 // after reports whether the new value is newer than a study.
@@ -50,10 +49,9 @@ type row struct {
 	ground Ground
 }
 
-// byRows adds the rows upstream of each subject that are not as its study knew
-// them: by the labels of those places, for all that is below them, and by what
-// its own record notes of them. A value without a day that the record notes is
-// as the record says.
+// byRows adds the rows upstream of each subject that differ from what its study knew:
+// by the labels of those places, for everything below them, and by what its own record
+// notes about them. For a value without a date, the record's note counts.
 func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	var rows []row
 	seen, noted := map[int]bool{}, false
@@ -110,10 +108,10 @@ func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Dat
 	}
 }
 
-// today reports whether no day is known since which the value counts.
+// today reports whether it is unknown since when the value counts.
 func (m *Moved) today() bool { return m.Found || m.Late }
 
-// before orders rows by their days; those of no known day come last.
+// before orders rows by their days; those without a known day come last.
 func (r *row) before(o *row) bool {
 	if r.today() != o.today() {
 		return o.today()
@@ -138,11 +136,11 @@ func spreadRows(rows []row, tallies []tally, subjects []Subject, p *plant) {
 				continue
 			}
 			b := reached[l.At].from(sort.Search(len(some), func(k int) bool { return some[k].after(l.Prepared) }))
-			b.clear(number, l.At) // of its own row the label knows by itself
+			b.clear(number, l.At) // its own row is compared elsewhere
 			for k := range l.Above {
 				a := &l.Above[k]
 				if n, moved := number[a.At]; moved && (some[n].Undated || a.Moved != nil && a.Moved.after(l.Prepared)) {
-					b.clear(number, a.At) // it is told by what the record notes
+					b.clear(number, a.At) // the record's note covers it
 				}
 			}
 			tallies[i].take(&b, from)
@@ -157,7 +155,7 @@ func (a *load) clear(number map[int]int, at int) {
 	}
 }
 
-// take counts the bits of a load, the first of which has a number.
+// take counts the bits of a load; its first bit has this number.
 func (t *tally) take(b *load, from int) {
 	n := b.count()
 	if n == 0 {
@@ -178,9 +176,9 @@ func (m *Moved) ground(id string) Ground {
 	switch {
 	case m.Way:
 		g.Differences[0].Field = "upstream"
-		what = id + " is upstream of it now, and its study does not know it"
+		what = id + " is now upstream of it, but its study did not include it"
 		if m.New == "" {
-			what = id + " is no longer upstream of it, and its study rests on it"
+			what = id + " is no longer upstream of it, but its study relies on it"
 		}
 	case m.Plate:
 		what = "the nameplate in site.toml changed: " + words(g.Differences)
@@ -192,16 +190,16 @@ func (m *Moved) ground(id string) Ground {
 		g.Detail = what + ", after this label was printed"
 	}
 	if m.Late {
-		g.Remedy.Words = "a study of this location's own row that knows it, prepared on " + m.Since.String() + " or later"
+		g.Remedy.Words = "enter a study of this location that includes it, prepared on " + m.Since.String() + " or later"
 		return g
 	}
 	if m.Found {
 		g.Detail = what + ", without a newer study"
-		g.Remedy.Words = "the date of the study that gives the new value, in the row of " + id +
-			"; then a study of this location's own row that is not older"
+		g.Remedy.Words = "enter the date of the study with the new value in the row of " + id +
+			"; then enter a study of this location that is not older"
 		return g
 	}
 	g.Detail = what + ", after the study of this label"
-	g.Remedy.Words = "a study of this location's own row, prepared on " + m.Since.String() + " or later"
+	g.Remedy.Words = "enter a study of this location, prepared on " + m.Since.String() + " or later"
 	return g
 }

@@ -14,7 +14,7 @@ import (
 type Hypothesis struct {
 	Kind Kind
 	At   string // the location
-	Case string // the one case that is changed; "" for all
+	Case string // the only case that changes; "" for all
 
 	Fault assess.KA // there, by a change above it
 
@@ -22,7 +22,7 @@ type Hypothesis struct {
 
 	Device              string // "" for all that stand there
 	Clear, ClearReduced assess.MS
-	Curve               *assess.Curve // in place of durations
+	Curve               *assess.Curve // instead of durations
 }
 
 // Kind is what a hypothesis changes.
@@ -34,43 +34,43 @@ const (
 	Device      Kind = "protective device"
 )
 
-// words is a hypothesis in a sentence.
+// words puts a hypothesis into a sentence.
 func (h *Hypothesis) words() string {
 	if h.Case == "" {
 		return h.change()
 	}
-	return h.change() + ", in the case " + h.Case
+	return h.change() + ", in case " + h.Case
 }
 
-// change is what is changed, in whichever case.
+// change says what changes, in any case.
 func (h *Hypothesis) change() string {
 	switch h.Kind {
 	case Source:
-		return fmt.Sprintf("a change above %s brings %.4g kA of fault current there", h.At, h.Fault)
+		return fmt.Sprintf("a change upstream of %s brings %.4g kA of fault current there", h.At, h.Fault)
 	case Transformer:
-		return fmt.Sprintf("the transformer at %s becomes one of %.6g kVA and %.4g %%", h.At, h.KVA, h.ImpedancePercent)
+		return fmt.Sprintf("the transformer at %s is replaced by one of %.6g kVA and %.4g %%", h.At, h.KVA, h.ImpedancePercent)
 	}
-	device := "what stands at " + h.At
+	device := "the devices at " + h.At + " clear"
 	if h.Device != "" {
-		device = h.Device + " at " + h.At
+		device = h.Device + " at " + h.At + " clears"
 	}
 	switch {
 	case h.Curve != nil:
-		return device + " clears by the curve " + h.Curve.File
+		return device + " by the curve " + h.Curve.File
 	case h.ClearReduced == 0:
-		return fmt.Sprintf("%s clears in %.6g ms", device, h.Clear)
+		return fmt.Sprintf("%s in %.6g ms", device, h.Clear)
 	}
-	return fmt.Sprintf("%s clears in %.6g ms, at the reduced arcing current in %.6g ms", device, h.Clear, h.ClearReduced)
+	return fmt.Sprintf("%s in %.6g ms, and in %.6g ms at the reduced arcing current", device, h.Clear, h.ClearReduced)
 }
 
-// Asked is a hypothesis as a person gives it, each number as text; "" is "not
+// Asked is a hypothesis as a person enters it, each number as text; "" means "not
 // given". Curve is the name of a file.
 type Asked struct {
 	At, Case, FaultKA, KVA, ImpedancePercent, Device, ClearMS, ClearReducedMS, Curve string
 }
 
-// Hypothesis reads the words, all but the curve, which is the caller's to
-// read. The error says which word is wrong.
+// Hypothesis reads the texts, except the curve, which the caller reads. The error says
+// which text is wrong.
 func (a *Asked) Hypothesis() (Hypothesis, error) {
 	const most = 1e6 // of any quantity, as in site.toml
 	h := Hypothesis{At: a.At, Case: a.Case, Device: a.Device}
@@ -108,18 +108,18 @@ func (a *Asked) Hypothesis() (Hypothesis, error) {
 	}
 	switch {
 	case a.At == "":
-		return h, errors.New("--at: name the location at which something would be changed")
+		return h, errors.New("--at: name the location where something would change")
 	case kinds != 1:
-		return h, errors.New("suppose one change: --fault-ka, or --kva and --impedance-percent, " +
+		return h, errors.New("give one change: --fault-ka, or --kva and --impedance-percent, " +
 			"or --clear-ms and --clear-reduced-ms, or --curve")
 	case a.Case != "" && h.Kind == Transformer:
-		return h, errors.New("--case: a transformer is the same one in every case")
+		return h, errors.New("--case: a transformer is the same in every case")
 	case a.Device != "" && h.Kind != Device:
-		return h, errors.New("--device belongs to --clear-ms or --curve")
+		return h, errors.New("--device goes with --clear-ms or --curve")
 	case a.Curve != "" && (h.Clear > 0 || h.ClearReduced > 0):
-		return h, errors.New("--curve or durations, not both")
+		return h, errors.New("give --curve or durations, not both")
 	case h.ClearReduced > 0 && h.Clear == 0:
-		return h, errors.New("--clear-reduced-ms: give --clear-ms too; neither stands in for the other")
+		return h, errors.New("--clear-reduced-ms: give --clear-ms too; neither replaces the other")
 	}
 	return h, nil
 }

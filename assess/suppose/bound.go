@@ -7,19 +7,19 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// Why there is no number where the current may fall and it is not known how
-// long the device then takes.
+// Why there is no number if the current may fall and the device's clearing time is then
+// not known.
 const (
 	noCurve = "a lower current may clear later and release more energy, " +
 		"and without the device's curve it is not known how much later"
-	otherCurve = "a lower current may clear later and release more energy, and the device's curve gives shorter times " +
-		"than the row even now, so it does not tell how much later"
+	otherCurve = "a lower current may clear later and release more energy, but the device's curve gives shorter times " +
+		"than the row even now, so it does not show how much later"
 )
 
-// growth is how much of the present energy and boundary there may be.
+// growth is the largest ratio of energy and boundary to the present ones.
 type growth struct{ energy, boundary float64 }
 
-// raise puts a growth into what is stated and recomputed of a case.
+// raise applies a growth to what is stated and recomputed for a case.
 func (g growth) raise(c *assess.Case, computed **assess.Computed) {
 	if g == (growth{}) {
 		return
@@ -32,19 +32,19 @@ func (g growth) raise(c *assess.Case, computed **assess.Computed) {
 	*computed = &r
 }
 
-// most is the most energy and boundary that the variant of a location's case
-// k gives, in proportion to what is recomputed now, or why there is no bound;
-// danger is true where the device may not clear the arc at all.
+// most is the largest energy and boundary of the variant of a location's case k, in
+// proportion to what is recomputed now, or why there is no bound; danger is true if the
+// device may not clear the arc at all.
 func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, danger bool) {
 	in, c, now := &a.Inputs, a.Location.Cases[k], a.Computed[k]
 	switch {
 	case v.whyNot != "":
 		return g, v.whyNot, false
 	case v.device == nil && c.DeviceRating > 0 && v.high > c.DeviceRating:
-		return g, fmt.Sprintf("up to %.4g kA, its device interrupts %.4g kA at most: "+
+		return g, fmt.Sprintf("up to %.4g kA, but its device can interrupt only %.4g kA: "+
 			"it may not clear the fault at all (NEC 110.9)", assess.PrintedKA(v.high), c.DeviceRating), true
 	case now == nil:
-		return g, "not recomputable as it is: " + a.NotComputed[k], false
+		return g, "it cannot be recomputed now: " + a.NotComputed[k], false
 	}
 	curve, byRow := in.Curves[c.Curve], false
 	base := growth{float64(now.Energy), float64(now.Boundary)}
@@ -55,7 +55,7 @@ func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, da
 		}
 	case explains(curve, &c, now, in.Policy.TolerancePercent):
 		c.Clear, c.ClearReduced = 0, 0
-		// A curve that was read a little short of the row makes nothing fall.
+		// A curve that reads slightly below the row must not lower the result.
 		if r, _, _ := assess.Compute(in, &c); r != nil {
 			base = growth{min(base.energy, float64(r.Energy)), min(base.boundary, float64(r.Boundary))}
 		}
@@ -83,8 +83,8 @@ func (v *variant) most(a *assess.Assessment, k int) (g growth, whyNot string, da
 	return g, "", false
 }
 
-// put gives a case the durations or the curve of a device hypothesis, and the
-// inputs that have that curve.
+// put gives a case the durations or the curve of a device hypothesis, and the inputs with
+// that curve.
 func (v *variant) put(c *assess.Case, in *assess.Inputs) (whyNot string, with *assess.Inputs) {
 	h := v.device
 	c.Clear, c.ClearReduced, c.Curve = h.Clear, h.ClearReduced, ""
@@ -100,9 +100,9 @@ func (v *variant) put(c *assess.Case, in *assess.Inputs) (whyNot string, with *a
 	return "", &changed
 }
 
-// explains reports whether a curve gives no shorter durations at the present
-// arcing currents than the row states. Where it does, the study knows
-// something that the curve does not, and the row is the safer word.
+// explains reports whether a curve gives no shorter durations at the present arcing
+// currents than the row states. If it gives shorter ones, the study knows something that
+// the curve does not, and the row is the safer source.
 func explains(curve *assess.Curve, c *assess.Case, now *assess.Computed, tolerancePercent float64) bool {
 	if curve == nil {
 		return false
@@ -124,8 +124,7 @@ func explains(curve *assess.Curve, c *assess.Case, now *assess.Computed, toleran
 	return true
 }
 
-// steps are the fault currents, kA, at which the variant of a case is
-// evaluated.
+// steps returns the fault currents, kA, at which the variant of a case is evaluated.
 func (v *variant) steps(l *assess.Location, c *assess.Case, curve *assess.Curve) []float64 {
 	if v.low == v.high {
 		return []float64{float64(v.low)}

@@ -11,20 +11,19 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// change is a hypothesis that can be followed.
+// change is a hypothesis that can be applied.
 type change interface {
-	// of is what becomes of a case of location i, and whether the change
-	// reaches it.
+	// of gives the variant of a case of location i, and whether the change reaches it.
 	of(i int, c *assess.Case) (variant, bool)
-	outside() string // what is not known of those that it does not reach
+	outside() string // what is not known about those that it does not reach
 	assumptions() []string
 }
 
 // variant is a case as it would be.
 type variant struct {
-	low, high assess.KA // fault current, between which it would lie; 0 where that is not known
+	low, high assess.KA // range of the fault current; 0 if not known
 	device    *Hypothesis
-	notes     []string // how the interval was found
+	notes     []string // how the range was found
 	whyNot    string   // why nothing is known
 }
 
@@ -38,7 +37,7 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 		return newDeviceChange(s, h)
 	}
 	if l.Supply != shock.AC3 {
-		return nil, fmt.Errorf("%s is on %s: only fault currents of three-phase AC are scaled", h.At, l.Supply)
+		return nil, fmt.Errorf("%s is on %s: only fault currents of three-phase AC can be scaled", h.At, l.Supply)
 	}
 	c := &faultChange{network: newNetwork(s, at), volts: l.Voltage, fault: h.Fault, named: h.Case}
 	if h.Kind == Source {
@@ -46,7 +45,7 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 			return nil, fmt.Errorf("--case: %s has no case %q%s", h.At, h.Case, caseNames(l.Cases))
 		}
 		if !slices.ContainsFunc(l.Cases, func(c assess.Case) bool { return c.Fault > 0 }) {
-			return nil, fmt.Errorf("%s states no fault current, so what it changes from is not known", h.At)
+			return nil, fmt.Errorf("%s states no fault current, so the present one is not known", h.At)
 		}
 		return c, nil
 	}
@@ -54,9 +53,9 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	switch {
 	case old == nil:
 		return nil, fmt.Errorf("site.toml has no [[transformer]] at %s: "+
-			"without the nameplate of the present one nothing can be scaled", h.At)
+			"without the nameplate of the present transformer nothing can be scaled", h.At)
 	case old.Secondary != l.Voltage:
-		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, and its row says %.6g V: "+
+		return nil, fmt.Errorf("the transformer at %s has a secondary of %.6g V, but its row says %.6g V: "+
 			"correct one of them", h.At, old.Secondary, l.Voltage)
 	}
 	h.KVA, h.ImpedancePercent = cmp.Or(h.KVA, old.KVA), cmp.Or(h.ImpedancePercent, old.ImpedancePercent)
@@ -65,7 +64,7 @@ func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	return c, nil
 }
 
-// caseNames are the names of cases, as a hint.
+// caseNames lists the names of cases, as a hint.
 func caseNames(cases []assess.Case) string {
 	var names []string
 	for i := range cases {
@@ -76,34 +75,34 @@ func caseNames(cases []assess.Case) string {
 	if names == nil {
 		return "; its cases have no names"
 	}
-	return "; there are: " + strings.Join(names, ", ")
+	return "; its cases are: " + strings.Join(names, ", ")
 }
 
-// faultChange changes an impedance: that of all that lies above a place, or
-// that of the transformer there.
+// faultChange changes an impedance: that of everything upstream of a place, or that of
+// the transformer there.
 type faultChange struct {
 	*network
 	volts assess.Volts // of the place
-	fault assess.KA    // there then; 0 for a transformer
-	named string       // the one case of the place that is changed; "" for all
+	fault assess.KA    // the new one there; 0 for a transformer
+	named string       // the only case of the place that changes; "" for all
 
 	old, ratio float64 // of the transformer: impedance, mΩ at volts, and new over old
 }
 
 const (
-	acrossTie = "its fault current partly comes over a tie in this case, and none is computed across a tie"
-	noWay     = "more than one way leads up to it, and the change is not on all of them: " +
+	acrossTie = "in this case part of its fault current comes over a tie, and nothing is computed across a tie"
+	noWay     = "it is fed by more than one path, and the change is not on all of them: " +
 		"between the present fault current and the present one times the ratio of the change, " +
-		"where all impedances have one X/R"
-	moreThan = "it states more fault current than the changed part alone lets by " +
-		"(motors or a tolerance, in the study): " +
+		"assuming that all impedances have one X/R ratio"
+	moreThan = "it states more fault current than the changed part alone lets through " +
+		"(motors or tolerances in the study): " +
 		"between the present fault current and the present one times the ratio of the change"
 	notFollows = "its stated fault current does not follow from the nameplates and feeders of site.toml, " +
-		"so they narrow nothing; compare them with the study report"
+		"so they do not narrow the range; compare them with the study report"
 )
 
-// stated is how exact a study's fault currents are, as part of one: they are
-// rounded to some three digits (house choice).
+// stated is how exact a study's fault currents are, as a fraction: they are rounded to
+// about three digits (house choice).
 const stated = 0.01
 
 func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
@@ -131,9 +130,8 @@ func (f *faultChange) of(i int, c *assess.Case) (variant, bool) {
 	return f.below(i, c)
 }
 
-// below is a case of a location below the place whose fault current is given.
-// Of the place's cases the one of the same name belongs to it; where there is
-// none, it may be any.
+// below is the variant of a case of a location below the place whose fault current is
+// given. The place's case of the same name belongs to it; if there is none, any may.
 func (f *faultChange) below(i int, c *assess.Case) (all variant, reached bool) {
 	place := &f.site.Locations[f.at]
 	cases := casesFor(place, c)
@@ -142,7 +140,7 @@ func (f *faultChange) below(i int, c *assess.Case) (all variant, reached bool) {
 	}
 	for k := range cases {
 		pc := &cases[k]
-		v := variant{low: c.Fault, high: c.Fault} // as it is, where its case of the place is not changed
+		v := variant{low: c.Fault, high: c.Fault} // unchanged, if its case of the place does not change
 		switch {
 		case !f.changes(*pc):
 		case pc.Fault == 0:
@@ -154,16 +152,16 @@ func (f *faultChange) below(i int, c *assess.Case) (all variant, reached bool) {
 		all.join(v)
 	}
 	if len(cases) > 1 {
-		all.notes = once(all.notes, fmt.Sprintf("%s has %d cases and none of the name %q: the widest interval over them",
+		all.notes = once(all.notes, fmt.Sprintf("%s has %d cases, none of them named %q: the widest range over all of them",
 			place.ID, len(cases), c.Name))
 	}
 	return all, reached
 }
 
-// changes reports whether the hypothesis is about a case of the place.
+// changes reports whether the hypothesis concerns a case of the place.
 func (f *faultChange) changes(c assess.Case) bool { return f.named == "" || f.named == c.Name }
 
-// join widens an interval by another one.
+// join widens a range by another one.
 func (v *variant) join(o variant) {
 	if v.high == 0 {
 		v.low = o.low
@@ -174,8 +172,8 @@ func (v *variant) join(o variant) {
 	}
 }
 
-// scale is the interval of a case's fault current where an impedance at the
-// place, of which old is the present one at its voltage, is multiplied.
+// scale is the range of a case's fault current if an impedance at the place is
+// multiplied; old is the present one at its voltage.
 func (f *faultChange) scale(i int, c *assess.Case, old, ratio float64) variant {
 	l := &f.site.Locations[i]
 	whole, part := milliohm(l.Voltage, c.Fault), refer(old, f.volts, l.Voltage)
@@ -202,7 +200,7 @@ func (f *faultChange) scale(i int, c *assess.Case, old, ratio float64) variant {
 	return v
 }
 
-// rest is the sum of the impedances that do not change: not less than the
+// rest is the sum of the impedances that do not change: at least the
 // magnitude of their sum.
 func (f *faultChange) rest(i int, c *assess.Case) (float64, bool) {
 	sum, ok := f.between(i)
@@ -215,40 +213,40 @@ func (f *faultChange) rest(i int, c *assess.Case) (float64, bool) {
 }
 
 func (f *faultChange) outside() string {
-	return "beside or above the change, by the feeds and ties in locations.csv: " +
-		"what motors and other sources there would add or lose is not modeled"
+	return "upstream of the change or parallel to it, by the feeds and ties in locations.csv: " +
+		"changes in what motors and other sources there contribute are not modeled"
 }
 
-// proportion is said of every hypothesis.
-const proportion = "Where the study's own result governs, " +
-	"it is taken to change in the proportion of the recomputed one."
+// proportion is an assumption of every hypothesis.
+const proportion = "If the study's own result governs, " +
+	"it is assumed to change in proportion to the recomputed one."
 
 func (f *faultChange) assumptions() []string {
 	all := []string{
-		"Of impedances only magnitudes are known. " +
-			"The far end of an interval is that of sums of magnitudes (all of one X/R), " +
-			"the near end that of a changed part at a right angle to the rest, " +
-			"or as far from it as the nameplates and feeders of site.toml leave room for.",
-		"The X/R of the changed part stays as it is; a transformer or source of another X/R needs the study.",
-		"What feeds what is as locations.csv says, and all devices and settings stay as they are, " +
-			"those above the change too.",
-		"Conductors that site.toml does not give are implied by the study's own fault currents.",
-		"Where a fault current partly comes over a tie, there is no bound.",
-		"Contributions of motors are not modeled; what the stated fault currents hold of them is scaled with the rest.",
-		"Without a curve a row's durations stand where the fault current only rises, " +
+		"Only the magnitudes of impedances are known. " +
+			"The far end of a range is the sum of magnitudes (all with one X/R ratio), " +
+			"the near end has the changed part at a right angle to the rest, " +
+			"or as close to that as the nameplates and feeders of site.toml allow.",
+		"The X/R ratio of the changed part stays the same; a transformer or source with another X/R ratio requires a study.",
+		"Feeds are as in locations.csv, and all devices and settings stay unchanged, " +
+			"including those upstream of the change.",
+		"Conductors that are not in site.toml are implied by the study's own fault currents.",
+		"If part of a fault current comes over a tie, there is no bound.",
+		"Motor contributions are not modeled; what the stated fault currents include of them is scaled with the rest.",
+		"Without a curve a row's durations are kept if the fault current only rises, " +
 			"since an overcurrent device does not clear later at a higher current (common practice). " +
-			"Where it may fall there is no bound.",
+			"If it may fall, there is no bound.",
 		proportion,
 	}
 	if f.fault == 0 {
-		all = append(all, "Nameplates count as they are written, without the tolerance on impedance.")
+		all = append(all, "Nameplates are used as written, without the tolerance on impedance.")
 	} else if f.named == "" && len(f.site.Locations[f.at].Cases) > 1 {
-		all = append(all, fmt.Sprintf("The %.4g kA stand for every case of %s.", f.fault, f.site.Locations[f.at].ID))
+		all = append(all, fmt.Sprintf("The %.4g kA apply to every case of %s.", f.fault, f.site.Locations[f.at].ID))
 	}
 	return all
 }
 
-// deviceChange changes how long the devices at a place take to clear.
+// deviceChange changes the clearing times of the devices at a place.
 type deviceChange struct{ h *Hypothesis }
 
 func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
@@ -270,12 +268,12 @@ func newDeviceChange(s *assess.Site, h *Hypothesis) (change, error) {
 		}
 	}
 	if cases != nil {
-		return nil, fmt.Errorf("--case: no row that such a device clears is of the case %q%s", h.Case, caseNames(cases))
+		return nil, fmt.Errorf("--case: no row cleared by such a device has the case %q%s", h.Case, caseNames(cases))
 	}
 	if names == nil {
-		return nil, fmt.Errorf("no row names %s as device_at: what a device there clears is not known", h.At)
+		return nil, fmt.Errorf("no row has %s as device_at, so it is not known what a device there clears", h.At)
 	}
-	return nil, fmt.Errorf("no row names a device %q at %s; there are: %s", h.Device, h.At, strings.Join(names, ", "))
+	return nil, fmt.Errorf("no row has a device %q at %s; the devices there are: %s", h.Device, h.At, strings.Join(names, ", "))
 }
 
 func (d *deviceChange) of(_ int, c *assess.Case) (variant, bool) {
@@ -286,13 +284,13 @@ func (d *deviceChange) of(_ int, c *assess.Case) (variant, bool) {
 }
 
 func (d *deviceChange) outside() string {
-	return "which other devices clear, by the rows' own device_at"
+	return "which other devices clear, according to their rows (device_at)"
 }
 
 func (d *deviceChange) assumptions() []string {
 	return []string{
-		"Fault currents stay as they are; so does what the device interrupts (device_rating_ka of the row).",
-		"How it clears is taken as given: total clearing time at the arc, and not the setting alone.",
+		"Fault currents stay unchanged, and so does the device's interrupting rating (device_rating_ka of the row).",
+		"The clearing time is used as given: it must be the total clearing time of the arc, not only the setting.",
 		proportion,
 	}
 }

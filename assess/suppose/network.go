@@ -35,7 +35,7 @@ func newNetwork(s *assess.Site, at int) *network {
 	return n
 }
 
-// reach is what the place feeds, over feeds, and over ties both ways.
+// reach is what the place feeds, along feeds, and across ties in both directions.
 func (n *network) reach() []bool {
 	ways := n.graph.Down()
 	for v := range n.site.Locations {
@@ -58,8 +58,8 @@ func (n *network) reach() []bool {
 	return reached
 }
 
-// acrossTie reports whether a tie at a location or anywhere upstream of it adds
-// to its fault current in a case.
+// acrossTie reports whether a tie at a location or anywhere upstream contributes to its
+// fault current in a case.
 func (n *network) acrossTie(i int, c *assess.Case) bool {
 	tied, known := n.tied[c.Name]
 	if !known {
@@ -69,8 +69,8 @@ func (n *network) acrossTie(i int, c *assess.Case) bool {
 	return tied[i] || c.TiedTo != nil
 }
 
-// tiedIn is for each location whether there is a tie in a case, at it or
-// upstream. Of a location that does not have the case all cases count.
+// tiedIn tells for each location whether there is a tie in a case, at it or upstream. For a
+// location without that case all its cases count.
 func (n *network) tiedIn(c *assess.Case) []bool {
 	tied := make([]bool, len(n.site.Locations))
 	for v := range n.site.Locations {
@@ -99,9 +99,8 @@ func (n *network) tiedIn(c *assess.Case) []bool {
 	return tied
 }
 
-// between adds up the impedances from the place down to a location, mΩ at the
-// location's voltage. It has no answer where one of them is not given, or
-// where there is more than one way.
+// between adds up the impedances from the place down to a location, mΩ at the location's
+// voltage. It has no answer if one of them is not given, or if there is more than one path.
 func (n *network) between(i int) (sum float64, ok bool) {
 	volts := n.site.Locations[i].Voltage
 	for i != n.at {
@@ -125,7 +124,7 @@ func (n *network) between(i int) (sum float64, ok bool) {
 	return sum, true
 }
 
-// conductors is the impedance of what leads to a location from its one feed.
+// conductors is the impedance of the conductors from a location's only feed.
 func (n *network) conductors(i int, volts assess.Volts) (float64, bool) {
 	if len(n.graph.Up[i]) != 1 {
 		return 0, false
@@ -135,8 +134,8 @@ func (n *network) conductors(i int, volts assess.Volts) (float64, bool) {
 	return refer(f.Milliohm, u.Voltage, volts), ok
 }
 
-// above is the impedance on the far side of the transformer at the place: its
-// feed's own, and the conductors from there.
+// above is the impedance on the primary side of the transformer at the place: that of its
+// feed, and the conductors from there.
 func (n *network) above(c *assess.Case, volts assess.Volts) (float64, bool) {
 	z, ok := n.conductors(n.at, volts)
 	if !ok {
@@ -150,8 +149,8 @@ func (n *network) above(c *assess.Case, volts assess.Volts) (float64, bool) {
 	return z + refer(milliohm(u.Voltage, uc.Fault), u.Voltage, volts), true
 }
 
-// casesFor are the cases of a location that may go with a case of another one:
-// the one of the same name, else all in normal mode.
+// casesFor returns the cases of a location that may go with a case of another: the one with
+// the same name, else all in normal mode.
 func casesFor(l *assess.Location, c *assess.Case) []assess.Case {
 	if same := sameCase(l, c); same != nil {
 		return []assess.Case{*same}
@@ -168,8 +167,8 @@ func casesFor(l *assess.Location, c *assess.Case) []assess.Case {
 	return normal
 }
 
-// sameCase is the only case of a location, else the one that has the name of
-// another location's case, else nil.
+// sameCase is the only case of a location, else the one with the name of another location's
+// case, else nil.
 func sameCase(l *assess.Location, c *assess.Case) *assess.Case {
 	if len(l.Cases) == 1 {
 		return &l.Cases[0]

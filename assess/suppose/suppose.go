@@ -19,8 +19,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Label is what a label says: the energy in cal/cm² and the boundary in mm
-// before they are rounded for print, the boundary as a label needs it.
+// Label is what a label says: the energy in cal/cm² and the boundary in mm, both before
+// rounding for print.
 type Label struct {
 	Energy   assess.CalCM2
 	Bound    assess.Bound // whether it says above or below Energy
@@ -33,7 +33,7 @@ type Label struct {
 // Effect is what a hypothesis would do to a label.
 type Effect string
 
-// The effects, those first that a person must look at first.
+// The effects, in the order in which a person should look at them.
 const (
 	NoBound Effect = "no bound" // what the label would have to say is not known
 	More    Effect = "more"     // it may understate
@@ -49,11 +49,11 @@ type Outcome struct {
 	ID     string
 	Effect Effect
 
-	FaultNow              assess.KA // the largest over the cases; 0 where none is stated
-	FaultLeast, FaultMost assess.KA // between which it would lie; 0 where that is not known
+	FaultNow              assess.KA // the largest over the cases; 0 if none is stated
+	FaultLeast, FaultMost assess.KA // its range after the change; 0 if not known
 
-	Now  Label // the zero Label where an error stops it
-	Then Label // at most; the zero Label where there is no bound
+	Now  Label // the zero Label if an error stops it
+	Then Label // at most; the zero Label if there is no bound
 
 	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
 	WhyNot  string   // why there is no bound
@@ -85,7 +85,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	for i := range all {
 		a := &all[i]
 		if a.Location.Unlabeled {
-			continue // it only feeds others
+			continue // it carries no label
 		}
 		own := *a
 		own.Inputs = *ratings.Own(&a.Inputs)
@@ -99,8 +99,8 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	return r, nil
 }
 
-// urgency puts first what may not clear, then the effects in their order, and
-// of each a changed signal word, then a changed kit.
+// urgency puts first what may not clear, then the effects in their order, and within each a
+// changed signal word, then a changed kit.
 func (o *Outcome) urgency() int {
 	u := 3*slices.Index(Effects, o.Effect) + 2
 	switch {
@@ -114,11 +114,11 @@ func (o *Outcome) urgency() int {
 	return u
 }
 
-// Stopped is why there is no bound for a label that is not printed as it is.
-const Stopped = "an error finding stops its label as it is"
+// Stopped says why there is no bound for a label that cannot be printed now.
+const Stopped = "an error finding stops its label now"
 
-// onPage is said where a case with a maintenance switch on is left out.
-const onPage = "what the label says of the maintenance switch is not judged"
+// onPage is added if a case with a maintenance switch on was left out.
+const onPage = "what the label says about the maintenance switch was not checked"
 
 // outcome is what a change makes of one location, if it reaches any of its
 // cases.
@@ -150,10 +150,10 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 		unknownFault = unknownFault || v.high == 0
 		o.FaultLeast = max(o.FaultLeast, v.low)
 		if v.whyNot == "" && l.Rating > 0 && v.high > l.Rating && v.high > l.Cases[k].Fault {
-			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, the equipment is rated %.4g kA (NEC 110.9, 110.10)",
+			o.Says = once(o.Says, fmt.Sprintf("up to %.4g kA, but the equipment is rated %.4g kA (NEC 110.9, 110.10)",
 				assess.PrintedKA(v.high), l.Rating))
 		}
-		if changed.Cases[k].Fault = v.high; l.Cases[k].Maintenance && normal { // it decides a fault current alone
+		if changed.Cases[k].Fault = v.high; l.Cases[k].Maintenance && normal { // it only decides a fault current
 			o.Notes = once(o.Notes, onPage)
 			continue
 		}
@@ -179,7 +179,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	return o, true
 }
 
-// once is a list with a text, which it may have already.
+// once adds a text to a list unless the list has it.
 func once(list []string, text string) []string {
 	if slices.Contains(list, text) {
 		return list
@@ -192,7 +192,7 @@ func label(o *assess.Outcome) Label {
 	return Label{Energy: o.Energy.Value, Bound: o.Energy.Bound, Boundary: o.BoundaryToPrint, Signal: o.Signal, Status: o.Status, Kit: o.Kit}
 }
 
-// compare says which printed words and numbers would be others.
+// compare says which printed words and numbers would change.
 func (o *Outcome) compare(u assess.Units) {
 	if o.Now.Signal != o.Then.Signal {
 		o.Changes = append(o.Changes, "signal word")

@@ -280,12 +280,12 @@ func TestCases(t *testing.T) {
 		least, most = min(least, float64(by["Q"].FaultLeast)), max(most, float64(by["Q"].FaultMost))
 	}
 	if o := by["Q"]; float64(o.FaultLeast) != least || float64(o.FaultMost) != most || least == most ||
-		!slices.ContainsFunc(o.Notes, func(n string) bool { return strings.Contains(n, "2 cases and none of the name") }) {
+		!slices.ContainsFunc(o.Notes, func(n string) bool { return strings.Contains(n, "2 cases, none of them named") }) {
 		t.Errorf("one case without a name below two: %+v, want %v to %v", o, least, most)
 	}
 	// The case may be named: then the others stay as they are.
 	r, by := follow(t, s, Hypothesis{Kind: Source, At: "S", Fault: 25, Case: "tie closed"})
-	if !strings.HasSuffix(r.Words, "in the case tie closed") {
+	if !strings.HasSuffix(r.Words, "in case tie closed") {
 		t.Error(r.Words)
 	}
 	if o := by["P"]; o.FaultMost <= 13 || o.FaultLeast < 12 {
@@ -392,7 +392,7 @@ func TestStudyGoverns(t *testing.T) {
 	near(t, "twice the duration", float64(by["P"].Then.Energy/by["P"].Now.Energy), 2, 1e-6)
 	p.Cases[0].Method = assess.Stated
 	_, by = follow(t, s, Hypothesis{Kind: Device, At: "S", Clear: 100, ClearReduced: 100})
-	if o := by["P"]; o.Effect != NoBound || !strings.Contains(o.WhyNot, "the study's word alone") {
+	if o := by["P"]; o.Effect != NoBound || !strings.Contains(o.WhyNot, "only the study's own result") {
 		t.Errorf("%+v", o)
 	}
 }
@@ -413,19 +413,19 @@ func TestAsked(t *testing.T) {
 		asked Asked
 		words string // of the hypothesis, or of the error
 	}{
-		{Asked{At: "U", FaultKA: "12"}, "a change above U brings 12 kA of fault current there"},
-		{Asked{At: "T", KVA: "1500", ImpedancePercent: "6"}, "the transformer at T becomes one of 1500 kVA and 6 %"},
-		{Asked{At: "S", Device: "52-1", ClearMS: "50", ClearReducedMS: "60"}, "52-1 at S clears in 50 ms, at the reduced arcing current in 60 ms"},
-		{Asked{At: "S", ClearMS: "50"}, "what stands at S clears in 50 ms"},
+		{Asked{At: "U", FaultKA: "12"}, "a change upstream of U brings 12 kA of fault current there"},
+		{Asked{At: "T", KVA: "1500", ImpedancePercent: "6"}, "the transformer at T is replaced by one of 1500 kVA and 6 %"},
+		{Asked{At: "S", Device: "52-1", ClearMS: "50", ClearReducedMS: "60"}, "52-1 at S clears in 50 ms, and in 60 ms at the reduced arcing current"},
+		{Asked{At: "S", ClearMS: "50"}, "the devices at S clear in 50 ms"},
 		{Asked{FaultKA: "12"}, "--at: name the location"},
-		{Asked{At: "U"}, "suppose one change"},
-		{Asked{At: "U", FaultKA: "12", KVA: "1500"}, "suppose one change"},
+		{Asked{At: "U"}, "give one change"},
+		{Asked{At: "U", FaultKA: "12", KVA: "1500"}, "give one change"},
 		{Asked{At: "U", FaultKA: "-1"}, `--fault-ka: "-1" is not a number above 0`},
 		{Asked{At: "U", FaultKA: "NaN"}, "is not a number above 0"},
 		{Asked{At: "U", FaultKA: "Inf"}, "is not a number above 0"},
 		{Asked{At: "U", FaultKA: "0"}, "is not a number above 0"},
-		{Asked{At: "U", FaultKA: "12", Device: "x"}, "--device belongs to"},
-		{Asked{At: "S", ClearReducedMS: "50"}, "neither stands in for the other"},
+		{Asked{At: "U", FaultKA: "12", Device: "x"}, "--device goes with"},
+		{Asked{At: "S", ClearReducedMS: "50"}, "neither replaces the other"},
 		{Asked{At: "S", ClearMS: "50", Curve: "x.csv"}, "not both"},
 	} {
 		h, err := test.asked.Hypothesis()

@@ -8,10 +8,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// checkAccepted takes back the acceptances that labels of the location were
-// printed by and that do not count for the row as it is: an acceptance speaks of
-// the numbers that the row had then, and a label that was printed in between
-// gives it no others.
+// checkAccepted revokes acceptances by which labels of the location were printed
+// and which do not count for the row as it is now. An acceptance covers the
+// numbers that the row had then, and a label printed in between does not widen it.
 func (p *Place) checkAccepted(h *record.History) {
 	r, a := p.last(), p.Assessment
 	if r == nil {
@@ -32,19 +31,18 @@ func (p *Place) checkAccepted(h *record.History) {
 	}
 	if answered(r, assess.SurveyAlone) && !newer(r, a) {
 		a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "surveyed",
-			"the label printed last rests on a named person's responsibility for dates without any recalculated number behind them; "+
-				"enter a study that was made again, or let it be accepted again")
+			"the last printed label relies on a named person who accepted newer dates without recalculated numbers; "+
+				"enter a study that was made again, or have it accepted again")
 	}
 }
 
-// answered reports whether somebody took responsibility for a finding when a label was
-// printed.
+// answered reports whether a label was printed with an accepted finding of a code.
 func answered(r *record.Record, code assess.Code) bool {
 	return slices.ContainsFunc(r.Accept, func(a assess.Acceptance) bool { return a.Finding == code })
 }
 
-// stopped is what stops a print of the row by which a label was printed, and
-// since when; a zero day where that is not known.
+// stopped says why the row of a printed label can no longer be printed, and since
+// when; a zero day if that is not known.
 func (p *Place) stopped(r *record.Record, today assess.Date) (why string, since assess.Date) {
 	a := p.Assessment
 	if l := a.Lapsed(r.Accept, r.ReviewBy, today); l != nil {

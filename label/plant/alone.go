@@ -10,11 +10,11 @@ import (
 	"vouchmark/label/record"
 )
 
-// checkDates finds newer dates in a row that no study stands behind: its numbers
-// are as those of the label printed last, or less than what a change told of it.
-// Dates alone clear no change: where something puts that label in question that
-// a newer study would clear, it is an error. A study that was made again may find
-// every number as before, so where the label has only lapsed a person must look.
+// checkDates finds newer dates in a row without a newer study behind them: the
+// numbers are those of the last printed label, or lower than what a change gave
+// for it. Dates alone clear no change: if the label is in question for a reason
+// that a newer study would clear, it is an error. A repeated study may find every
+// number unchanged, so if the label has only lapsed it is a caution.
 func (p *Place) checkDates(log *assess.Log) {
 	r, a := p.last(), p.Assessment
 	if r == nil || !newer(r, a) {
@@ -25,28 +25,28 @@ func (p *Place) checkDates(log *assess.Log) {
 	}
 	now := record.New(a)
 	if forgotten := p.forgotten(log); forgotten != "" {
-		add(assess.Error, ", and says less than "+forgotten)
+		add(assess.Error, ", and the row says less than "+forgotten)
 		return
 	}
 	if !record.SameNumbers(r, now) {
 		if why := p.deviceChanged(log); why != "" && record.SameDurations(r, now) {
-			add(assess.Error, ", while the durations, the fault current and the curve are as before it: "+why+
-				"; enter what the study found of the device, or let a named person take responsibility for it")
+			add(assess.Error, ", but the durations, the fault current and the curve are those from before this change: "+why+
+				"; enter what the study found for the device, or have a named person accept it")
 		}
 		return
 	}
-	const same = ", while every number that a study recalculates is as before"
+	const same = ", but every number that a study recalculates is unchanged"
 	switch why, lapsed := p.open(); {
 	case why != "" && !lapsed:
-		add(assess.Error, same+", and it does not hold: "+why+"; newer dates alone clear nothing: "+
-			"enter a study that looked at it, or settle it")
+		add(assess.Error, same+", and that label does not hold: "+why+"; newer dates alone clear nothing: "+
+			"enter a study that takes this into account, or settle the change")
 	case lapsed && a.Reviewed == nil:
-		add(assess.Caution, same+", and it has lapsed: "+why+"; was the study made again? "+
-			"Where it was only reviewed, log the review in its place: newer dates alone are none")
+		add(assess.Caution, same+", and that label has lapsed: "+why+"; was the study made again? "+
+			"If it was only reviewed, log the review instead: newer dates alone are not a review")
 	case answered(r, assess.SurveyAlone):
-		add(assess.Error, same+", and those dates were newer alone already")
+		add(assess.Error, same+", and that label already relied on newer dates alone")
 	default:
-		add(assess.Caution, same+"; where the study was only reviewed, log the review in its place")
+		add(assess.Caution, same+"; if the study was only reviewed, log the review instead")
 	}
 }
 
@@ -61,12 +61,12 @@ func newerDates(r *record.Record, a *assess.Assessment) string {
 	if is == was {
 		is, was = a.Prepared, r.Prepared
 	}
-	return fmt.Sprintf("the study speaks of %s, that of the label printed last of %s", is, was)
+	return fmt.Sprintf("the row's study is from %s, that of the last printed label from %s", is, was)
 }
 
-// open is the first of the reasons against the label printed last that a newer
-// study would clear; "" for none. That its row differs is not one. lapsed is
-// true where it is the label's age alone.
+// open is the first reason against the last printed label that a newer study
+// would clear; "" for none. A changed row is not such a reason. lapsed is true if
+// the only reason is the label's age.
 func (p *Place) open() (why string, lapsed bool) {
 	reasons := p.Printed.Standing.Reasons
 	for i := range reasons {
@@ -82,8 +82,8 @@ func (p *Place) open() (why string, lapsed bool) {
 	return why, lapsed
 }
 
-// deviceChanged is an open change of a device that may clear the arc, of which
-// no durations are told; "" for none.
+// deviceChanged is an open change of a device that may clear the arc, for which
+// no durations were given; "" for none.
 func (p *Place) deviceChanged(log *assess.Log) string {
 	told := func(id string) bool {
 		return slices.ContainsFunc(log.Changes, func(c assess.Change) bool {
@@ -109,9 +109,9 @@ func (p *Place) deviceChanged(log *assess.Log) string {
 	return ""
 }
 
-// forgotten is what a change before the survey of the row told, by which the
-// label printed last says too little, and which the row neither takes up nor
-// covers with what it prints; "" for nothing.
+// forgotten is what a change before the survey of the row gave that makes the
+// last printed label too low, and that the row neither contains nor covers by
+// what it prints; "" for nothing.
 func (p *Place) forgotten(log *assess.Log) string {
 	s, a := p.Printed.Standing.Screening, p.Assessment
 	if !p.Printed.Standing.Understated() {
@@ -128,7 +128,7 @@ func (p *Place) forgotten(log *assess.Log) string {
 	}
 	for _, t := range s.Told {
 		if t.On && (a.Maintenance == nil || !a.Maintenance.Permits()) {
-			continue // the label would say nothing of it
+			continue // the label would not mention it
 		}
 		shown := s.ShownBy(&a.Outcome, t.On, record.AsGood)
 		var first []string
@@ -147,20 +147,20 @@ func (p *Place) forgotten(log *assess.Log) string {
 			}
 		}
 		if !taken && first != nil {
-			return fmt.Sprintf("the change %s told: %s. By that it is %s; enter what was told, "+
-				"or let a named person take responsibility for what the study found", last, strings.Join(first, ", "), s.Found())
+			return fmt.Sprintf("change %s gave: %s. With that the result is %s; enter these values, "+
+				"or have a named person accept what the study found", last, strings.Join(first, ", "), s.Found())
 		}
 		if less := s.Less(&a.Outcome, t.On, record.AsGood); less != "" && !recomputed {
-			return fmt.Sprintf("the change %s told: %s, and nothing recomputes it from the row. By what was told it is %s; "+
-				"enter all inputs of the study, or let a named person take responsibility for what it found", last, less, s.Found())
+			return fmt.Sprintf("change %s gave: %s, and it cannot be recomputed. With the given values the result is %s; "+
+				"enter all inputs of the study, or have a named person accept what it found", last, less, s.Found())
 		}
 	}
 	return ""
 }
 
-// untaken are the values that were told of a case and that a row does not take
-// up. shown is true where it prints no less than what follows from them: then
-// only a lower fault current counts, since that is printed too.
+// untaken lists the values given for a case that a row does not contain. shown is
+// true if it prints no less than what follows from them: then only a lower fault
+// current counts, since that is printed too.
 func untaken(a *assess.Assessment, i int, told *assess.NewValues, shown bool) []string {
 	c, computed := &a.Location.Cases[i], a.Computed[i]
 	clear, reduced := c.Clear, c.ClearReduced
@@ -168,7 +168,7 @@ func untaken(a *assess.Assessment, i int, told *assess.NewValues, shown bool) []
 		clear, reduced = max(clear, computed.Clear), max(reduced, computed.ClearReduced)
 	}
 	var parts []string
-	differs := func(column, is, was string) { parts = append(parts, column+" "+is+", told "+was) }
+	differs := func(column, is, was string) { parts = append(parts, column+" "+is+" instead of "+was) }
 	switch {
 	case told.Fault == 0 || record.Near(c.Fault, told.Fault):
 	case c.Fault < told.Fault || !shown:

@@ -178,7 +178,7 @@ func TestSurveyAloneLapsed(t *testing.T) {
 	_, c := p.row("P1")
 	c.Prepared = day(t, "2031-03-20")
 	place, _ := p.judge(today).Place("P1")
-	if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Caution || !strings.Contains(f.Message, "it has lapsed") || place.Refusal(false) != nil {
+	if f := finding(place, assess.SurveyAlone); f == nil || f.Level != assess.Caution || !strings.Contains(f.Message, "that label has lapsed") || place.Refusal(false) != nil {
 		t.Errorf("renewed by its date alone: %+v", f)
 	}
 	p.Log.Reviews = []assess.Review{{Date: day(t, "2031-03-25"), By: "x", Finding: assess.FoundRight, Scope: assess.Scope{All: true}}}
@@ -233,15 +233,15 @@ func TestTooLowIsKept(t *testing.T) {
 		change func(c *assess.Case)
 		want   string // in the finding; "" for none
 	}{
-		{"still 50 ms", longer, func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "clear_ms 50, told 350"},
-		{"shorter yet", longer, func(c *assess.Case) { c.Clear, c.ClearReduced = 40, 40 }, "clear_ms 40, told 350"},
-		{"one of two", longer, func(c *assess.Case) { c.Clear, c.Energy, c.Boundary = 350, 9, 2000 }, "clear_reduced_ms 50, told 350"},
-		{"nearly", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 300, 300, 9.5, 2000 }, "clear_ms 300, told 350"},
+		{"still 50 ms", longer, func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "clear_ms 50 instead of 350"},
+		{"shorter yet", longer, func(c *assess.Case) { c.Clear, c.ClearReduced = 40, 40 }, "clear_ms 40 instead of 350"},
+		{"one of two", longer, func(c *assess.Case) { c.Clear, c.Energy, c.Boundary = 350, 9, 2000 }, "clear_reduced_ms 50 instead of 350"},
+		{"nearly", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 300, 300, 9.5, 2000 }, "clear_ms 300 instead of 350"},
 		{"the told ones", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 350, 350, 11, 2000 }, ""},
 		{"longer ones", longer, func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 400, 400, 13, 2200 }, ""},
 		{"the current as it was", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50},
-			func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "fault_ka 12, told 18"},
-		{"less current", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50}, func(c *assess.Case) { c.Fault = 11 }, "fault_ka 11, told 18"},
+			func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, "fault_ka 12 instead of 18"},
+		{"less current", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50}, func(c *assess.Case) { c.Fault = 11 }, "fault_ka 11 instead of 18"},
 		{"the told current", assess.NewValues{Fault: 18, Clear: 50, ClearReduced: 50},
 			func(c *assess.Case) { c.Fault, c.Energy, c.Boundary = 18, 2.6, 760 }, ""},
 		{"not over", assess.NewValues{Clear: 45, ClearReduced: 45}, func(c *assess.Case) { c.Energy, c.Boundary = 1.7, 570 }, ""},
@@ -297,14 +297,14 @@ func TestToldDurationsProveNothing(t *testing.T) {
 		change func(l *assess.Location, c *assess.Case)
 		want   string // in the finding; "" for none
 	}{
-		"no electrodes":  {func(_ *assess.Location, c *assess.Case) { c.Electrodes = "" }, "1.6 cal/cm² in place of 11.2"},
-		"no height":      {func(_ *assess.Location, c *assess.Case) { c.Height = 0 }, "1.6 cal/cm² in place of 11.2"},
-		"no gap":         {func(_ *assess.Location, c *assess.Case) { c.Gap = 0 }, "1.6 cal/cm² in place of 11.2"},
-		"no fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, "1.6 cal/cm² in place of 11.2"},
-		"one phase":      {func(l *assess.Location, _ *assess.Case) { l.Supply, l.Cases[0].Method = shock.AC1, assess.Stated }, "1.6 cal/cm² in place of 11.2"},
-		"400 Hz, stated": {func(_ *assess.Location, c *assess.Case) { c.Method, c.Hertz = assess.Stated, 400 }, "1.6 cal/cm² in place of 11.2"},
+		"no electrodes":  {func(_ *assess.Location, c *assess.Case) { c.Electrodes = "" }, "1.6 cal/cm² instead of 11.2"},
+		"no height":      {func(_ *assess.Location, c *assess.Case) { c.Height = 0 }, "1.6 cal/cm² instead of 11.2"},
+		"no gap":         {func(_ *assess.Location, c *assess.Case) { c.Gap = 0 }, "1.6 cal/cm² instead of 11.2"},
+		"no fault":       {func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, "1.6 cal/cm² instead of 11.2"},
+		"one phase":      {func(l *assess.Location, _ *assess.Case) { l.Supply, l.Cases[0].Method = shock.AC1, assess.Stated }, "1.6 cal/cm² instead of 11.2"},
+		"400 Hz, stated": {func(_ *assess.Location, c *assess.Case) { c.Method, c.Hertz = assess.Stated, 400 }, "1.6 cal/cm² instead of 11.2"},
 		"the boundary alone": {func(_ *assess.Location, c *assess.Case) { c.Electrodes, c.Energy = "", 11.4 },
-			"a boundary of 22.0472 in in place of "},
+			"a boundary of 22.0472 in instead of "},
 		"no electrodes, and the told numbers": {func(_ *assess.Location, c *assess.Case) {
 			c.Electrodes, c.Energy, c.Boundary = "", 11.4, 2000
 		}, ""},
@@ -338,8 +338,8 @@ func TestToldOfTheSwitch(t *testing.T) {
 		want   string
 	}{
 		"told, nothing recomputes it": {func(c *assess.Case) { c.Clear, c.ClearReduced, c.Electrodes = 350, 350, "" },
-			"1.6 cal/cm² with the maintenance switch on in place of 11.2"},
-		"not told": {func(c *assess.Case) { c.Energy = 1.7 }, "clear_ms 50, told 350"},
+			"1.6 cal/cm² with the maintenance switch on instead of 11.2"},
+		"not told": {func(c *assess.Case) { c.Energy = 1.7 }, "clear_ms 50 instead of 350"},
 		"told":     {func(c *assess.Case) { c.Clear, c.ClearReduced, c.Energy, c.Boundary = 350, 350, 11.4, 2000 }, ""},
 	} {
 		s := recomputed(t)

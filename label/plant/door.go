@@ -9,7 +9,7 @@ import (
 // Do is what a person does on the equipment.
 type Do string
 
-// What there is to do, as lists spell it.
+// What there is to do, as lists write it.
 const (
 	PutOn   Do = "put on"         // a label where none is
 	Replace Do = "replace"        // a label by another, or by a copy of it
@@ -26,14 +26,13 @@ type Task struct {
 	ID, Area, Equipment string
 
 	Do Do
-	// There is the label that is on the equipment as far as it is known: the one
-	// to replace, cover, remove or uncover; "" where there is none.
+	// There is the label that is on the equipment, as far as is known: the one to
+	// replace, cover, remove or uncover; "" for none.
 	There record.Code
-	// Label is the label printed last, which is put on, covered, removed or
-	// uncovered; "" where it is to be printed first.
+	// Label is the last printed label, to put on, cover, remove or uncover; "" if
+	// it must be printed first.
 	Label record.Code
-	// First is what has to be printed before; without words where it is in the
-	// person's hand.
+	// First is what must be printed first; without words if it is printed.
 	First assess.Remedy
 	Notes []Note // what else there is to say
 }
@@ -112,7 +111,7 @@ func (p *Plant) OutOfUse(id string) string {
 	return ""
 }
 
-// Why a label is to be removed that nobody withdrew.
+// Why a label that nobody withdrew is out of use.
 const (
 	gone    = "locations.csv no longer has a row for it"
 	labelNo = "locations.csv says that it has no label (label = no)"
@@ -142,20 +141,19 @@ func (p *Place) tasks() (all []Task) {
 	return p.toWarn(t)
 }
 
-// Holds reports whether a printed label holds, be it that its study is soon due.
+// Holds reports whether a printed label holds, even if its study is soon due.
 func (p *Printed) Holds() bool { return p.Standing.Status.Rank() >= standing.FallsDue.Rank() }
 
-// toShow is what there is to do where the label printed last holds: it is to be
-// seen.
+// toShow is what to do if the last printed label holds: people must be able to
+// see it.
 func (p *Place) toShow(t Task) (all []Task) {
 	l := p.Printed
-	// An overlay that was printed since a review found the study right says so, and
-	// may stay.
+	// An overlay printed after a review found the study right says so, and may stay.
 	review := l.Standing.Renewed()
 	renews := review != nil && !l.Overlay.IsZero() && !l.Overlay.Before(review.Since)
 	printable := p.Refusal(false) == nil
 	switch {
-	case l.Strip && printable: // nobody puts a doubt on the equipment that is cleared
+	case l.Strip && printable: // the doubt is cleared, so do not mount the strip
 		all = append(all, l.renew(t))
 	case l.Waits():
 		all = append(all, l.mount(t))
@@ -176,7 +174,7 @@ func (p *Place) toShow(t Task) (all []Task) {
 func (p *Place) toWarn(t Task) (all []Task) {
 	l := p.Printed
 	renew := p.Differs() && p.Refusal(false) == nil // a label that holds can be printed
-	interim := l.Strip && !l.Standing.TooLow        // the label says by itself that it does not hold
+	interim := l.Strip && !l.Standing.TooLow        // the label itself says that it does not hold
 	if l.Waits() && interim && !renew {
 		all = append(all, l.mount(t))
 	}
@@ -197,7 +195,7 @@ func (p *Place) toWarn(t Task) (all []Task) {
 	return all
 }
 
-// mount puts the label printed last on the equipment, in place of what is there.
+// mount puts the last printed label on the equipment, in place of what is there.
 func (p *Printed) mount(t Task) Task {
 	t.Do, t.There, t.Label = PutOn, p.there(), p.ID.Code()
 	if t.There != "" {
@@ -212,13 +210,13 @@ func (p *Printed) mount(t Task) Task {
 	return t
 }
 
-// renew replaces the label printed last by one that is still to be printed.
+// renew replaces the last printed label with one that must still be printed.
 func (p *Printed) renew(t Task) Task {
 	t.Do, t.There, t.First = Replace, p.onDoor(), printLabel
 	return t
 }
 
-// over covers or uncovers the label printed last.
+// over covers or uncovers the last printed label.
 func (p *Printed) over(t Task, do Do) Task {
 	t.Do, t.There, t.Label = do, p.onDoor(), p.ID.Code()
 	return t
@@ -237,8 +235,7 @@ func (p *Printed) removal(t Task, why ...Note) []Task {
 	return []Task{t}
 }
 
-// onDoor is the label that is on the equipment: as noted, else the one printed
-// last.
+// onDoor is the label on the equipment: the one noted, else the last printed one.
 func (p *Printed) onDoor() record.Code {
 	if p.Door.Label != (record.ID{}) {
 		return p.Door.Label.Code()
@@ -246,8 +243,8 @@ func (p *Printed) onDoor() record.Code {
 	return p.ID.Code()
 }
 
-// there is what the label printed last, which waits, takes the place of: as
-// noted, else an earlier copy, else the label before it; "" for nothing.
+// there is what the last printed label, which waits to be mounted, will replace:
+// the label noted, else an earlier copy, else the label before it; "" for nothing.
 func (p *Printed) there() record.Code {
 	switch {
 	case p.Door.Label != (record.ID{}):
@@ -273,9 +270,9 @@ func (p *Place) Differs() bool {
 	return p.Printed == nil || p.Printed.Record == nil || p.Code != p.Printed.ID.Code()
 }
 
-// Due reports whether a label is to be printed: it differs from the one printed
-// last, or that one holds and is still seen with an INTERIM strip or below an
-// overlay. A label that was withdrawn stays withdrawn.
+// Due reports whether a label should be printed: it differs from the last printed
+// one, or that one holds and still carries an INTERIM strip or an overlay. A
+// withdrawn label stays withdrawn.
 func (p *Place) Due() bool {
 	l := p.Printed
 	if l == nil || l.Withdrawn != nil {

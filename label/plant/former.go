@@ -8,13 +8,12 @@ import (
 	"vouchmark/label/record"
 )
 
-// A row that is given another id has no label of its own, and what changes told
-// is told of the former id. Its numbers are not forgotten by that.
+// A row that gets another id has no label of its own yet, and the values that
+// changes gave belong to the former id. The new id must not hide them.
 
-// checkFormer finds a row without a label whose numbers are those of a label
-// that locations.csv no longer holds, and of which changes tell more than the
-// row would print: it is that label's row by another id, or one that knows no
-// more.
+// checkFormer finds a row without a label whose numbers are those of a label that
+// locations.csv no longer has, and for which changes gave more than the row would
+// print: it is that label's row under another id, or one that knows no more.
 func (p *Place) checkFormer(gone []Unlisted) {
 	a := p.Assessment
 	if p.Printed != nil || a.Location.Unlabeled || len(a.Location.Unreadable) > 0 {
@@ -29,15 +28,15 @@ func (p *Place) checkFormer(gone []Unlisted) {
 		}
 		if now := record.New(a); record.SameNumbers(u.Record, now) || record.SameDurations(u.Record, now) {
 			a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "id", fmt.Sprintf(
-				"its numbers are those of the label of %s, which is too low by what changes told: %s; "+
-					"enter a study that looked at it, or let a named person take responsibility for it", u.ID, s.Found()))
+				"its numbers are those of the label of %s, which is too low after a logged change: %s; "+
+					"enter a study that takes the change into account, or have a named person accept it", u.ID, s.Found()))
 			return
 		}
 	}
 }
 
-// tooLowBefore are the labels of former ids of which changes tell more than they
-// print, in the order of their ids. A label that was taken out of use is none.
+// tooLowBefore lists the labels of former ids for which changes gave more than
+// they print, in the order of their ids, without those taken out of use.
 func (p *Plant) tooLowBefore() []TooLow {
 	var all []TooLow
 	for i := range p.Unlisted {
@@ -48,8 +47,8 @@ func (p *Plant) tooLowBefore() []TooLow {
 	return all
 }
 
-// checkNotes says how many labels note nothing of the rows above them: they were
-// printed before labels did.
+// checkNotes counts the labels whose records do not note the rows upstream: they
+// were printed before records did.
 func (p *Plant) checkNotes() {
 	n, first := 0, 0
 	for i := range p.Places {
@@ -65,12 +64,12 @@ func (p *Plant) checkNotes() {
 	if n == 0 {
 		return
 	}
-	labels, their := "1 label was", "its feeds were"
+	labels, their := "1 label was", "its feeds"
 	if n > 1 {
-		labels, their = fmt.Sprintf("%d labels were", n), "their feeds were"
+		labels, their = fmt.Sprintf("%d labels were", n), "their feeds"
 	}
 	p.Findings = append(p.Findings, assess.Finding{
 		Level: assess.Caution, Code: assess.FeedsNotNoted, Field: "fed_from", File: "locations.csv", Line: first,
-		Message: labels + " printed before " + their + " noted: an edit of a row above may not reach them; " +
-			"log what changes there, until a newer study of each is printed"})
+		Message: labels + " printed before records noted " + their + ": an edit of a row upstream may not reach them; " +
+			"log changes there until a label with a newer study is printed"})
 }

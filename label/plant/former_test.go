@@ -53,7 +53,7 @@ func TestRenamedKeepsWhatWasTold(t *testing.T) {
 			place, _ := v.Place("P1A")
 			f := finding(place, assess.SurveyAlone)
 			if (f != nil) != c.want || f != nil && (f.Level != assess.Error || !f.Acceptable() || place.Record != nil ||
-				!strings.Contains(f.Message, "the label of P1, which is too low by what changes told: 11.2 cal/cm²")) {
+				!strings.Contains(f.Message, "the label of P1, which is too low after a logged change: 11.2 cal/cm²")) {
 				t.Errorf("%s, %q: %+v", name, only, f)
 			}
 		}

@@ -23,7 +23,7 @@ func (p *Plant) MeasureHeadroom() {
 	wg.Wait()
 }
 
-// headroom is that of the label printed last, else of the one that would be.
+// headroom is that of the last printed label, else of the one that would be printed.
 func (p *Plant) headroom(place *Place) standing.Headroom {
 	if place.Printed != nil && place.Printed.Record != nil {
 		return p.HeadroomOf(place.Printed.Record)
@@ -31,7 +31,7 @@ func (p *Plant) headroom(place *Place) standing.Headroom {
 	a := place.Assessment
 	switch {
 	case a.Location.Unlabeled:
-		return standing.Headroom{WhyNot: "the place carries no label"}
+		return standing.Headroom{WhyNot: "this place carries no label"}
 	case len(a.Location.Unreadable) > 0:
 		return standing.Headroom{WhyNot: "a cell of the row cannot be read"}
 	}

@@ -174,7 +174,7 @@ func TestAcceptanceEnds(t *testing.T) {
 		place, _ := v.Place("P1")
 		w := place.Printed.Standing.Worst()
 		if place.Printed.Standing.Status != standing.InQuestion || w.Since != day(t, "2026-10-01") || w.Found ||
-			!strings.HasPrefix(w.Detail, "it would not be printed now: rating_ka: 12.25 kA is available") ||
+			!strings.HasPrefix(w.Detail, "it could not be printed now: rating_ka: 12.25 kA is available") ||
 			!strings.HasSuffix(w.Detail, "E. Sample, PE was responsible for it until 2026-09-30") || place.Refusal(false) == nil || place.Record != nil {
 			t.Errorf("%s: %+v", today, w)
 		}
@@ -334,7 +334,7 @@ func TestOlderRules(t *testing.T) {
 		}
 		l.Rating, rows.Rating = 0.5, 0.5
 		s := p.standing(id, today)
-		if w := s.Worst(); causes(s) != "finding" || !w.Found || !strings.HasPrefix(w.Detail, "it would not be printed now: rating_ka: ") {
+		if w := s.Worst(); causes(s) != "finding" || !w.Found || !strings.HasPrefix(w.Detail, "it could not be printed now: rating_ka: ") {
 			t.Errorf("%s above its rating: %s: %+v", id, causes(s), *w.Ground)
 		}
 		p.Policy.Ladder = slices.Clone(p.Policy.Ladder)
@@ -454,7 +454,7 @@ func TestUnreadableAndUnlabeled(t *testing.T) {
 	s.Locations[2].Unlabeled = true
 	p.print("2026-04-02")
 	place, _ := p.judge("2026-05-01").Place("P2")
-	if r := place.Refusal(true); place.State() != NoLabel || place.Record != nil || r == nil || !r.Unlabeled || r.Interim || !strings.HasPrefix(r.Why, "label = no") {
+	if r := place.Refusal(true); place.State() != NoLabel || place.Record != nil || r == nil || !r.Unlabeled || r.Interim || !strings.HasSuffix(r.Why, "(label = no)") {
 		t.Errorf("%s, %+v", place.State(), r)
 	}
 	if v := p.judge("2026-05-01"); v.Stopped() {

@@ -1,18 +1,18 @@
-// Package plant is a site as it is on a day: its places, the labels that were
-// printed for them and whether they hold, and which labels a print would
-// refuse. Every view is taken from it: tables, pages, lists, prints.
+// Package plant is a site as it is on a day: its places, the labels printed for
+// them and whether they hold, and which labels a print would refuse. Every view
+// is made from it: tables, pages, lists, prints.
 //
 //	plant.go     the site, and how it is judged
 //	standing.go  the labels as subjects of assess/standing
-//	upstream.go  which rows are not as those below them knew them
-//	alone.go     newer dates in a row whose numbers are as before
+//	upstream.go  which rows have changed since the studies below them
+//	alone.go     newer dates in a row with unchanged numbers
 //	accept.go    acceptances that no longer count
-//	refusal.go   what is not printed, and what would clear it
+//	refusal.go   what is not printed, and what to do about it
 //	headroom.go  how far inputs may move
-//	toolow.go    labels of which changes tell more than they print
+//	toolow.go    labels for which changes gave more than they print
 //	former.go    labels of former ids, and labels of former rules
 //	restudy.go   what the rows of a new study change; restudy_low.go
-//	door.go      what a person has to do on the equipment, and which labels are due
+//	door.go      what to do on the equipment, and which labels are due
 package plant
 
 import (
@@ -52,31 +52,29 @@ type Command func(act assess.Act, on string) string
 type Place struct {
 	Number     int // of the location in the site
 	Assessment *assess.Assessment
-	Row        standing.Standing // of the label that the row would print now: what refuses a print
-	Record     *record.Record    // that a print would store; nil where an error stops it
+	Row        standing.Standing // of the label that the row would print now; decides whether a print is refused
+	Record     *record.Record    // that a print would store; nil if an error stops it
 	Code       record.Code       // of that record
-	Printed    *Printed          // the label printed last; nil where none was printed: it has no standing
-	Headroom   standing.Headroom // of the label printed last, else of the one that would be
+	Printed    *Printed          // the last printed label; nil if none was printed: it has no standing
+	Headroom   standing.Headroom // of the last printed label, else of the one that would be printed
 
-	upstream []assess.Feed // the rows above it as they are, whatever a record of it will note
+	upstream []assess.Feed // the rows upstream as they are now, whatever its record will note
 }
 
-// Printed is a label that was printed last for its location.
+// Printed is the last printed label of a location.
 type Printed struct {
 	record.Printing
 	Standing standing.Standing
-	Worse    string // what the row as it is would warn of and the label does not
+	Worse    string // what the row would now warn of and the label does not
 }
 
-// Unlisted is a label that was printed for a location which locations.csv no
-// longer holds.
+// Unlisted is a label printed for a location that locations.csv no longer has.
 type Unlisted struct {
 	ID string
 	Printed
 }
 
-// Area is the area of the location as the label's record has it; "" where that
-// cannot be read.
+// Area is the area of the location in the label's record; "" if that cannot be read.
 func (u *Unlisted) Area() string {
 	if u.Record == nil {
 		return ""
@@ -84,9 +82,9 @@ func (u *Unlisted) Area() string {
 	return u.Record.Location.Area
 }
 
-// New judges a site: all of it, or the labels of the locations that are named,
-// as they are in the whole. h is what was printed, of all locations; nil for
-// nothing. A name that the site does not have is passed over.
+// New judges a site: all of it, or the labels of the named locations with the rest
+// of the site taken into account. h is what was printed for all locations; nil for
+// nothing. A name that the site does not have is ignored.
 func New(s *assess.Site, h *record.History, today assess.Date, command Command, only ...string) (*Plant, error) {
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
@@ -101,8 +99,8 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		p.Places = append(p.Places, newPlace(i, a, h))
 	}
 	index := s.Index()
-	var others []standing.Subject // labels that are not asked for
-	var former []Unlisted         // nor these
+	var others []standing.Subject // labels that were not asked for
+	var former []Unlisted         // neither were these
 	for id, printing := range h.Labels {
 		at, listed := index[id]
 		switch asked := len(only) == 0 || slices.Contains(only, id); {
@@ -126,7 +124,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 			return nil, err
 		}
 	}
-	if len(only) == 0 { // else not all findings are known that may be accepted
+	if len(only) == 0 { // else some findings that an acceptance may cover are not known
 		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(all, today)...)
 	}
 	p.checkLedger()
@@ -146,8 +144,8 @@ func newPlace(number int, a *assess.Assessment, h *record.History) Place {
 	return p
 }
 
-// last is the record of the label printed last; nil where there is none, where
-// it cannot be read, or where the row cannot be held against it.
+// last is the record of the last printed label; nil if there is none, if it cannot
+// be read, or if the row cannot be compared with it.
 func (p *Place) last() *record.Record {
 	l := p.Assessment.Location
 	if p.Printed == nil || l.Unlabeled || len(l.Unreadable) > 0 {
@@ -171,8 +169,8 @@ func (p *Place) prepare() error {
 	return err
 }
 
-// checkLedger says which lines of the ledger do not count yet: a label that was
-// printed with another clock is mounted even so.
+// checkLedger finds lines of the ledger that do not count yet. A label printed
+// with a wrong clock may still be mounted.
 func (p *Plant) checkLedger() {
 	var later []int
 	for i := range p.History.Ledger.Lines {
@@ -189,19 +187,19 @@ func (p *Plant) checkLedger() {
 	}
 	p.Findings = append(p.Findings, assess.Finding{
 		Level: assess.Caution, Code: assess.LedgerAhead, Field: "date", File: record.LedgerFile, Line: later[0] + 1,
-		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first of %s: what they tell does not count yet, "+
-			"and labels that they printed are mounted even so; compare --today and the clock",
+		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first %s: they do not count yet, "+
+			"although their labels may be mounted; check --today and the clock",
 			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})
 }
 
-// IDs are the ids that a person names, repeated or separated by commas. What is
-// an id as a whole is not taken apart.
+// IDs returns the ids that a person gives, repeated or separated by commas. An id
+// that contains a comma is not split.
 func (p *Plant) IDs(words []string) []string {
 	known := p.Site.Index()
 	return parts(words, func(w string) bool { _, whole := known[w]; return whole })
 }
 
-// Areas are the areas that a person names, likewise, in capitals or not.
+// Areas returns the areas that a person gives, likewise, in any letter case.
 func (p *Plant) Areas(words []string) []string {
 	return parts(words, func(w string) bool {
 		return slices.ContainsFunc(p.Places, func(place Place) bool {
@@ -210,7 +208,7 @@ func (p *Plant) Areas(words []string) []string {
 	})
 }
 
-// parts takes words apart at commas, but those that are whole.
+// parts splits words at commas, except known whole ones.
 func parts(words []string, whole func(string) bool) (all []string) {
 	for _, w := range words {
 		if w != "" && whole(w) {
@@ -238,8 +236,8 @@ func (p *Plant) Place(id string) (*Place, bool) {
 // ID is the location's id.
 func (p *Place) ID() string { return p.Assessment.Location.ID }
 
-// Stopped reports whether an error finding stops any label, or speaks of a place
-// that carries none.
+// Stopped reports whether any place has an error finding, even one that carries
+// no label.
 func (p *Plant) Stopped() bool {
 	return p.Site.Policy.Stopped() != "" ||
 		slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })

@@ -9,74 +9,74 @@ import (
 	"vouchmark/label/record"
 )
 
-// Restudy is what the rows of a new study change of a site's labels: the site
-// with the rows as they were beside the same site, on the same day and with the
-// same labels printed, with the rows as they would be.
+// Restudy is what the rows of a new study change about a site's labels. It
+// compares the site with the rows as they were and with the rows as they would be,
+// on the same day and with the same printed labels.
 type Restudy struct {
 	Today assess.Date
-	// Stopped is why no label at all is printed while the policy is the
-	// starter's; "" for any other policy. The rows are judged without it.
+	// Stopped says why no label can be printed while the policy is the starter's;
+	// "" for any other policy. The rows are judged regardless.
 	Stopped string
 	Rows    []RestudyRow // what matters first
 }
 
-// RestudyRow is one location of either.
+// RestudyRow is one location of either site.
 type RestudyRow struct {
 	ID, Area, Equipment string // as the new rows have them, else as they were
 	InStudy             bool   // the study has the location
 	Row                 RowChange
 	Effect              Effect
 
-	// Before is what the label printed last says; where none was printed or its
-	// record cannot be read, what the row as it was says, whether or not it would
-	// print; nil where nothing is known.
+	// Before is what the last printed label says; if none was printed or its record
+	// cannot be read, what the old row says, whether or not it could be printed; nil
+	// if nothing is known.
 	Before    *record.Record
 	FromLabel bool // Before is the label's record
-	// After is what the new row says, also where its label would not be printed;
-	// nil where it is gone, carries no label or cannot be read.
+	// After is what the new row says, even if its label cannot be printed; nil if
+	// the row is gone, carries no label or cannot be read.
 	After   *record.Record
-	Code    record.Code // of the label that the new row makes; "" where an error stops it
-	Refused *Refusal    // why that one would not be printed; nil where it would be, or is gone
+	Code    record.Code // of the label that the new row makes; "" if an error stops it
+	Refused *Refusal    // why that one cannot be printed; nil if it can, or the row is gone
 	Clears  string      // what would clear that
 
-	// Printed is the label printed last, with its standing by the new rows; nil
+	// Printed is the last printed label, with its standing under the new rows; nil
 	// for none.
 	Printed *Printed
-	Low     []Low  // in what that label says too little; the gravest first
-	Hazard  Hazard // which way the label goes; "" where nothing is to be compared
+	Low     []Low  // where that label says too little; worst first
+	Hazard  Hazard // which way the hazard goes; "" if there is nothing to compare
 
-	// Differences are all by which the two differ; there is one at least where the
-	// label changes.
+	// Differences lists all differences between the two; if the label changes there
+	// is at least one.
 	Differences []standing.Difference
-	DatesOnly   bool // they are of the study's name, its dates and REVIEW BY alone
-	Already     bool // the effect was the same by the rows as they were
+	DatesOnly   bool // they are only the study's name, its dates and REVIEW BY
+	Already     bool // the effect was the same with the old rows
 }
 
-// RowChange is what becomes of a row of locations.csv, as JSON spells it.
+// RowChange is what happens to a row of locations.csv, as JSON writes it.
 type RowChange string
 
-// What becomes of a row. A row that differs only in what neither decides a label
-// nor stands on it is the same.
+// What happens to a row. A row that differs only in columns that neither decide a
+// label nor appear on it is the same.
 const (
 	RowNew     RowChange = "new"
-	RowGone    RowChange = "gone" // the study lacks it, and it is taken out
-	RowKept    RowChange = "kept" // the study lacks it, and it stays as it is
+	RowGone    RowChange = "gone" // the study does not have it, and it is deleted
+	RowKept    RowChange = "kept" // the study does not have it, and it stays unchanged
 	RowChanged RowChange = "changed"
 	RowSame    RowChange = "same"
 )
 
-// Effect is what that makes of the location's label, as JSON spells it.
+// Effect is what this means for the location's label, as JSON writes it.
 type Effect string
 
 // The effects, in the order in which they are listed. Every row has one.
 const (
-	LabelTooLow  Effect = "too low"       // what is mounted says less than the new row: it is to be covered
-	LabelRefused Effect = "not printed"   // the new row prints no label
-	LabelChanges Effect = "label changes" // the label printed last is to be replaced
-	LabelFirst   Effect = "never printed" // the row was there, and its first label is to be printed
-	LabelNew     Effect = "new"           // the location is, whether or not it would print
+	LabelTooLow  Effect = "too low"       // the mounted label says less than the new row: cover it
+	LabelRefused Effect = "not printed"   // the new row cannot be printed
+	LabelChanges Effect = "label changes" // the last printed label must be replaced
+	LabelFirst   Effect = "never printed" // the row existed, and its first label can be printed
+	LabelNew     Effect = "new"           // the location is new, whether or not its label can be printed
 	LabelGone    Effect = "gone"
-	LabelKept    Effect = "not in study" // and nothing changes of it
+	LabelKept    Effect = "not in study" // and nothing changes about it
 	LabelNone    Effect = "no label"     // the place carries none
 	LabelStays   Effect = "label stays"
 )
@@ -85,10 +85,9 @@ const (
 var Effects = []Effect{LabelTooLow, LabelRefused, LabelChanges, LabelFirst, LabelNew, LabelGone, LabelKept,
 	LabelNone, LabelStays}
 
-// NewRestudy compares a site before and after a new study, which has the
-// locations that inStudy names; nil for all. before is nil where there were no
-// rows. Labels of rows that were gone before are not listed, unless there were
-// no rows.
+// NewRestudy compares a site before and after a new study. inStudy names the
+// locations of the study; nil for all. before is nil if there were no rows. Labels
+// whose rows were already gone are not listed, unless there were no rows.
 func NewRestudy(before, after *Plant, inStudy func(id string) bool) *Restudy {
 	r := &Restudy{Today: after.Today, Stopped: after.Site.Policy.Stopped()}
 	was, is := map[string]*Place{}, map[string]bool{}
@@ -136,8 +135,7 @@ func (r *Restudy) Count(e Effect) (n int) {
 	return n
 }
 
-// DatesOnly is how many of the labels that change do so in the study's name and
-// dates alone.
+// DatesOnly counts the labels that change only in the study's name and dates.
 func (r *Restudy) DatesOnly() (n int) {
 	for i := range r.Rows {
 		if row := &r.Rows[i]; row.Effect == LabelChanges && row.DatesOnly {
@@ -147,8 +145,9 @@ func (r *Restudy) DatesOnly() (n int) {
 	return n
 }
 
-// within orders the rows of one effect: what is too low by what is gravest, what
-// is not printed by whether it was, what changes by where the hazard goes.
+// within orders the rows of one effect: labels that are too low by what is worst,
+// labels that cannot be printed by whether one was, labels that change by which
+// way the hazard goes.
 func (r *RestudyRow) within() int {
 	later := map[bool]int{true: 1}
 	switch r.Effect {
@@ -164,12 +163,12 @@ func (r *RestudyRow) within() int {
 	return 0
 }
 
-// OnDoor reports whether the label printed last may be mounted: it was not taken
+// OnDoor reports whether the last printed label may be mounted: it was not taken
 // out of use.
 func (r *RestudyRow) OnDoor() bool { return r.Printed != nil && r.Printed.Withdrawn == nil }
 
-// withoutRow is a location that has no row any more. p is its row as it was; nil where
-// nobody knows.
+// withoutRow is a location that no longer has a row. p is its old row; nil if
+// unknown.
 func withoutRow(id string, p *Place, label *Printed) RestudyRow {
 	r := RestudyRow{ID: id, Row: RowGone, Effect: LabelGone, Printed: label}
 	r.before(p)
@@ -182,7 +181,7 @@ func withoutRow(id string, p *Place, label *Printed) RestudyRow {
 	return r
 }
 
-// restudied is a location that has a row; was is its row as it was, nil for none.
+// restudied is a location that has a row; was is its old row, nil for none.
 func restudied(was, p *Place, inStudy bool) RestudyRow {
 	l := p.Assessment.Location
 	r := RestudyRow{ID: l.ID, Area: l.Area, Equipment: l.Equipment, InStudy: inStudy, Row: RowSame,
@@ -204,7 +203,7 @@ func restudied(was, p *Place, inStudy bool) RestudyRow {
 	return r
 }
 
-// before takes up what is known of the location as it was.
+// before adds what is known about the location as it was.
 func (r *RestudyRow) before(was *Place) {
 	switch {
 	case r.Printed != nil && r.Printed.Record != nil:
@@ -214,8 +213,8 @@ func (r *RestudyRow) before(was *Place) {
 	}
 }
 
-// says is what the row of a place says, whether or not it prints; nil where
-// nothing can be said.
+// says is what the row of a place says, whether or not its label can be printed;
+// nil if it says nothing.
 func (p *Place) says() *record.Record {
 	l := p.Assessment.Location
 	switch {
@@ -227,12 +226,12 @@ func (p *Place) says() *record.Record {
 	return record.New(p.Assessment)
 }
 
-// refusedByRow is why the row's label would not be printed, but for the policy
-// of a starter, which stops all labels alike.
+// refusedByRow says why the row's label cannot be printed, apart from a starter's
+// policy, which stops all labels alike.
 func (p *Place) refusedByRow() *Refusal { return p.PreviewRefusal(false) }
 
 // sameRow reports whether two rows of a location make the same label, or neither
-// makes one and they tell other rows the same.
+// makes one and both mean the same to other rows.
 func sameRow(was, p *Place) bool {
 	a, b := was.Assessment, p.Assessment
 	return a.Location.Unlabeled == b.Location.Unlabeled &&
@@ -241,19 +240,19 @@ func sameRow(was, p *Place) bool {
 		}) && record.New(a).Differences(record.New(b)) == nil
 }
 
-// toReplace reports whether the label printed last is another than the one of a
-// code, where that is printed.
+// toReplace reports whether the last printed label differs from the one of a code
+// that can be printed.
 func (r *RestudyRow) toReplace(code record.Code, refused *Refusal) bool {
 	return r.OnDoor() && refused == nil && code != r.Printed.ID.Code()
 }
 
-// ToPrint reports whether a label of the new row is to be printed: it would be,
-// and the one printed last is another, or there is none.
+// ToPrint reports whether a label of the new row should be printed: it can be, and
+// the last printed one differs, or there is none.
 func (r *RestudyRow) ToPrint() bool {
 	return r.Row != RowGone && r.Refused == nil && (r.Printed == nil || r.toReplace(r.Code, nil))
 }
 
-// compare says in what the label differs.
+// compare finds out how the label differs.
 func (r *RestudyRow) compare() {
 	if r.Before != nil && r.After != nil {
 		r.Differences = r.Before.Differences(r.After)
@@ -267,12 +266,10 @@ func (r *RestudyRow) compare() {
 	})
 }
 
-// asWas are the effects of a row that stays as it is where nothing else changes
-// its label.
+// asWas lists the effects of an unchanged row if nothing else changes its label.
 var asWas = []Effect{LabelFirst, LabelNone, LabelStays}
 
-// judge decides what becomes of the label, and whether the rows as they were
-// made the same of it.
+// judge decides the effect on the label, and whether the old rows had the same.
 func (r *RestudyRow) judge(was *Place) {
 	refused := r.Refused != nil
 	switch {

@@ -8,31 +8,31 @@ import (
 	"vouchmark/label/record"
 )
 
-// Low is a part of a label that says too little, as JSON spells it.
+// Low is a part of a label that says too little, as JSON writes it.
 type Low string
 
-// The parts. Whoever works by such a label is less protected than the row asks
-// for, so it is covered at once. A fault current is not among them: the energy
-// is what it makes of it.
+// The parts. Whoever works by such a label is less protected than the row
+// requires, so it must be covered at once. The fault current is not among them: its
+// effect is in the energy.
 const (
-	LowSignal   Low = "signal word"        // WARNING, and the row makes it DANGER
+	LowSignal   Low = "signal word"        // WARNING, but the row makes it DANGER
 	LowKit      Low = "kit"                // rated less than the energy
 	LowEnergy   Low = "energy"             // printed lower
-	LowTold     Low = "change"             // changes told more than it prints
+	LowTold     Low = "change"             // changes gave more than it prints
 	LowDistance Low = "working distance"   // printed shorter: nearer to the arc is more energy
 	LowBoundary Low = "boundary"           // arc-flash boundary, printed nearer
 	LowApproach Low = "approach boundary"  // limited or restricted, printed nearer
 	LowGloves   Low = "gloves"             // of a lower class
 	LowVoltage  Low = "voltage"            // printed lower
-	LowSwitch   Low = "maintenance switch" // what it says of the switch being ON no longer holds
+	LowSwitch   Low = "maintenance switch" // what it says about the switch being ON no longer holds
 )
 
-// Lows are all of them, the gravest first.
+// Lows are all of them, worst first.
 var Lows = []Low{LowSignal, LowKit, LowEnergy, LowTold, LowDistance, LowBoundary, LowApproach, LowGloves, LowVoltage,
 	LowSwitch}
 
-// tooLow is in what the mounted label says too little for what a row says, and
-// for what changes told by its standing; nil for nothing.
+// tooLow lists where the mounted label says too little, compared with the row and
+// with what changes gave; nil for nothing.
 func (r *RestudyRow) tooLow(row *record.Record, label *Printed) []Low {
 	var all []Low
 	if r.Before != nil && row != nil {
@@ -45,8 +45,8 @@ func (r *RestudyRow) tooLow(row *record.Record, label *Printed) []Low {
 	return all
 }
 
-// lows is in what a label says too little for what is so now, by the numbers as
-// they are printed in the label's own units.
+// lows lists where a label says too little now, by the numbers as they are printed
+// in the label's own units.
 func lows(label, now *record.Record) []Low {
 	var all []Low
 	o, n, u := &label.Outcome, &now.Outcome, label.Policy.Units
@@ -71,7 +71,8 @@ func lows(label, now *record.Record) []Low {
 	return all
 }
 
-// moreEnergy reports whether an energy is more than a label prints of another.
+// moreEnergy reports whether an energy is more than what a label prints for
+// another.
 func moreEnergy(label, now assess.Governing[assess.CalCM2], u assess.Units) bool {
 	printed, is := assess.PrintedCal(label.Value), assess.PrintedCal(now.Value)
 	switch {
@@ -85,21 +86,20 @@ func moreEnergy(label, now assess.Governing[assess.CalCM2], u assess.Units) bool
 	return is > printed || u != assess.US && assess.PrintedJoule(now.Value) > assess.PrintedJoule(label.Value)
 }
 
-// length is a length as a label words it: in inches, and in metric units, which
-// for a row of a table is not a conversion of the other.
+// length is a length as a label words it: in inches and in metric units, which for
+// a row of a table are not conversions of each other.
 type length struct{ inches, metric assess.MM }
 
 func alike(l assess.MM) length { return length{l, l} }
 
-// farther reports whether a length is more than a label prints of another.
+// farther reports whether a length is more than what a label prints for another.
 func farther(label, now length, u assess.Units) bool {
 	return u != assess.SI && assess.PrintedInches(now.inches) > assess.PrintedInches(label.inches) ||
 		u != assess.US && assess.PrintedMM(now.metric) > assess.PrintedMM(label.metric)
 }
 
-// kitTooWeak reports whether the kit that a label names is rated less than an
-// energy that asks for one. A kit of that name which the ladder has now counts by
-// the lower rating.
+// kitTooWeak reports whether the kit named on a label is rated below an energy that
+// requires one. If the ladder now has a kit of that name, the lower rating counts.
 func kitTooWeak(label, now *record.Record, status assess.KitStatus, kit string, asks assess.KitStatus, e assess.CalCM2) bool {
 	if status == "" || status == assess.NoneAllowed || asks != assess.KitChosen {
 		return false
@@ -114,8 +114,8 @@ func kitTooWeak(label, now *record.Record, status assess.KitStatus, kit string, 
 	return rated < assess.PrintedCal(e)
 }
 
-// nearerApproach reports whether a label prints the limited or the restricted
-// approach boundary nearer than it is, or asks for less.
+// nearerApproach reports whether a label prints the limited or restricted approach
+// boundary nearer than it is, or requires less.
 func nearerApproach(label, now *shock.Boundaries, u assess.Units) bool {
 	strict := []shock.Rule{shock.NotSpecified, shock.AvoidContact, shock.AtDistance}
 	limited := func(b *shock.Boundaries) length { return length{assess.MM(b.Limited), assess.MM(b.LimitedPrint)} }
@@ -124,18 +124,18 @@ func nearerApproach(label, now *shock.Boundaries, u assess.Units) bool {
 		farther(limited(label), limited(now), u) || farther(restricted(label), restricted(now), u)
 }
 
-// gloveClass is the place of a class of gloves among all, lowest first.
+// gloveClass is the rank of a class of gloves, lowest first.
 func gloveClass(g assess.Glove) int {
 	return slices.IndexFunc(shock.Gloves, func(x shock.Glove) bool { return x.Class == g.Class })
 }
 
-// switchTooLow reports whether what a label says of the maintenance switch is
-// less than what is so now, or is not so any more.
+// switchTooLow reports whether what a label says about the maintenance switch is
+// too low now, or no longer applies.
 func switchTooLow(label, now *record.Record) bool {
 	o, n, u := label.Maintenance, now.Maintenance, label.Policy.Units
 	switch {
 	case o == nil || !o.Permits() || label.Policy.MaintenanceOnPage:
-		return false // the label says nothing of it
+		return false // the label does not mention it
 	case n == nil || !n.Permits():
 		return true
 	case label.Signal == assess.Danger && (o.Device != n.Device || o.DeviceAt != n.DeviceAt): // which it names
@@ -145,10 +145,10 @@ func switchTooLow(label, now *record.Record) bool {
 		kitTooWeak(label, now, o.Status, o.Kit, n.Status, n.Energy.Value)
 }
 
-// Hazard is which way a label goes, as JSON spells it.
+// Hazard is which way the hazard on a label goes, as JSON writes it.
 type Hazard string
 
-// The ways. A label that says more of one thing and less of another goes up.
+// The ways. A label that says more in one respect and less in another goes up.
 const (
 	HazardUp   Hazard = "up"
 	HazardDown Hazard = "down"
@@ -158,9 +158,8 @@ const (
 // hazards are the ways in the order in which they are listed.
 var hazards = []Hazard{HazardUp, HazardDown, HazardSame, ""}
 
-// hazard compares by the numbers as they are, also where they print the same;
-// "" where an energy is not known. A lower fault current alone is not a lower
-// hazard: it may clear later.
+// hazard compares the unrounded numbers; "" if an energy is not known. A lower
+// fault current alone is not a lower hazard: it may clear later.
 func hazard(label, now *record.Record) Hazard {
 	more := func(a, b *record.Record) bool {
 		return lows(a, b) != nil || assess.More(a.Energy.Value, b.Energy.Value) || assess.More(a.Boundary.Value, b.Boundary.Value)

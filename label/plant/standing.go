@@ -8,9 +8,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// judge gives the labels their standings: those printed last, and those that
-// the rows would print now. Changes reach them also by the ways that the other
-// labels know. former are labels of former ids that are not asked for.
+// judge gives the labels their standings: the last printed ones, and those that the
+// rows would print now. Changes also reach them along feeds that only other
+// labels' records know. former are labels of former ids that were not asked for.
 func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 	reviewed := p.Site.Log.ReviewedRight(p.Today)
 	subjects := make([]standing.Subject, 0, 2*len(p.Places)+len(p.Unlisted))
@@ -45,7 +45,7 @@ func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 	}
 }
 
-// ways is a label of which only the feeds and devices in its record matter.
+// ways is a label that only counts for the feeds and devices in its record.
 func ways(id string, at int, r *record.Record) standing.Subject {
 	sub := standing.Subject{ID: id, At: at}
 	if r != nil {
@@ -58,7 +58,7 @@ func ways(id string, at int, r *record.Record) standing.Subject {
 	return sub
 }
 
-// standings judges labels, and words what would clear each doubt.
+// standings judges labels, and puts into words what would clear each doubt.
 func (p *Plant) standings(subjects []standing.Subject) []standing.Standing {
 	all := standing.Of(subjects, p.Site, p.Today)
 	for i := range all {
@@ -87,8 +87,8 @@ func (p *Plant) ofRow(place *Place) standing.Subject {
 	return sub
 }
 
-// renewals are the acceptances that a label was printed by, and those that count
-// for the same findings now.
+// renewals are the acceptances by which a label was printed, and those that now
+// count for the same findings.
 func renewals(r *record.Record, a *assess.Assessment) []assess.Acceptance {
 	all := slices.Clone(r.Accept)
 	for _, by := range a.Accept {
@@ -99,8 +99,7 @@ func renewals(r *record.Record, a *assess.Assessment) []assess.Acceptance {
 	return all
 }
 
-// olderEdition is the edition of a study that is older than the site's; "" for
-// none.
+// olderEdition is the edition of a study if it is older than the site's; else "".
 func olderEdition(l *assess.Location, site string) string {
 	older := ""
 	for i := range l.Cases {
@@ -111,7 +110,7 @@ func olderEdition(l *assess.Location, site string) string {
 	return older
 }
 
-// screen holds new values against what a label prints.
+// screen compares new values with what a label prints.
 func (p *Plant) screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
 	says := printed(o, in.Policy.Units)
 	return func(told []assess.NewValues) standing.Screening {
@@ -159,7 +158,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 	r, months := printing.Record, p.Site.Policy.ReviewMonths
 	if r == nil {
 		sub.Lost = printing.Err.Error()
-		// Nothing is known of its study: it counts as of the day it was printed.
+		// Nothing is known about its study: the day of the print counts.
 		sub.Prepared, sub.Base, sub.ReviewBy = printing.Since, printing.Since, printing.Since.AddMonths(months)
 		return sub
 	}
@@ -176,7 +175,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 	return sub
 }
 
-// printed are the numbers of a label as it says them. Where it says one in two
+// printed gives the numbers of a label as printed. If a number is printed in two
 // units, the smaller of the two roundings counts.
 func printed(o *assess.Outcome, u assess.Units) standing.Printed {
 	says := standing.Printed{
@@ -210,10 +209,9 @@ func printedBoundary(b assess.MM, u assess.Units) assess.MM {
 	return min(inches, metric)
 }
 
-// StandingsOf are the standings of records that are not the label printed last
-// of their location: of fault current markings, say. They are judged as if they
-// were mounted, beside the labels that are: changes reach them by their feeds
-// too.
+// StandingsOf gives the standings of records that are not the last printed label of
+// their location, such as those of fault current markings. They are judged as if
+// they were mounted like the labels: changes reach them along their feeds too.
 func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 	if len(records) == 0 {
 		return nil
@@ -233,21 +231,20 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 	return p.standings(subjects)[len(p.subjects):]
 }
 
-// Replaced is the standing of a label in whose place another one was printed.
+// Replaced is the standing of a label that was replaced by another.
 func (p *Plant) Replaced(e record.Earlier) standing.Standing {
 	by := string(e.By.Code())
-	remedy := assess.Remedy{Words: "nothing: take it off; {} prints the present one", Act: assess.ToReprint, On: by}
+	remedy := assess.Remedy{Words: "remove this label; {} prints the current one", Act: assess.ToReprint, On: by}
 	ground := standing.Ground{Cause: standing.ReplacedCause, Status: standing.Replaced,
 		Detail: "a newer label was printed: " + by, Remedy: remedy, Clears: remedy.Text(p.command)}
 	return standing.Standing{Status: standing.Replaced,
 		Reasons: []standing.Reason{{Since: e.Replaced, Ground: &ground}}}
 }
 
-// mostTouched is how many changes are told of one location.
+// mostTouched is how many changes are listed for one location.
 const mostTouched = 50
 
-// Touched gives for each location of the site what the log of changes says of
-// it.
+// Touched gives for each location of the site what the log of changes says about it.
 func (p *Plant) Touched() []standing.Touched {
 	return standing.Touching(p.Site, p.subjects, p.Today, mostTouched)
 }

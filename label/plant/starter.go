@@ -2,8 +2,8 @@ package plant
 
 import "vouchmark/assess"
 
-// Starter refuses every label of a site whose policy is still the starter's; it
-// is nil for any other.
+// Starter refuses every label while a site's policy is still the starter's; it is
+// nil for any other policy.
 func Starter(p *assess.Policy) *Refusal {
 	why := p.Stopped()
 	if why == "" {

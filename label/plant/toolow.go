@@ -7,15 +7,15 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// TooLow is a label of which changes tell more than it prints, and nobody
-// takes responsibility for that.
+// TooLow is a label for which changes gave more than it prints, and nobody accepted
+// that.
 type TooLow struct {
 	ID        string
 	Screening *standing.Screening
 }
 
-// AllTooLow are those in a scope, in the order of locations.csv, and then those
-// of former ids.
+// AllTooLow lists those in a scope, in the order of locations.csv, then those of
+// former ids.
 func (p *Plant) AllTooLow(scope assess.Scope) []TooLow {
 	var all []TooLow
 	for i := range p.Places {
@@ -32,14 +32,14 @@ func (p *Plant) AllTooLow(scope assess.Scope) []TooLow {
 	return all
 }
 
-// TooLow are those in a scope that a change reaches, and which other locations
-// in the scope it reaches.
+// TooLow lists those in a scope that a change reaches, and the other locations in
+// the scope that it reaches.
 func (p *Plant) TooLow(c *assess.Change, scope assess.Scope) (low []TooLow, others []string) {
 	reached := map[string]bool{}
 	for _, id := range standing.Reached(p.Site, c.At, c.Kind.Reach) {
 		reached[id] = true
 	}
-	everywhere := len(reached) == 0 // where the place was is not known any more
+	everywhere := len(reached) == 0 // it is no longer known where the place was
 	all := p.AllTooLow(scope)
 	for i := range p.Places {
 		id := p.Places[i].ID()
@@ -62,8 +62,8 @@ func (p *Plant) TooLow(c *assess.Change, scope assess.Scope) (low []TooLow, othe
 	return low, others
 }
 
-// oldest is the day from which on changes count for the label printed last or
-// for the one that the row would print.
+// oldest is the day from which changes count for the last printed label or for the
+// one that the row would print.
 func (p *Place) oldest() assess.Date {
 	day := p.Assessment.Location.Base()
 	if p.Printed != nil && p.Printed.Record != nil {
@@ -74,7 +74,7 @@ func (p *Place) oldest() assess.Date {
 	return day
 }
 
-// tooLow is the screening that is above what the label printed last says, else
+// tooLow is the screening that is above what the last printed label says, else
 // above what the row would print; nil for none.
 func (p *Place) tooLow() *standing.Screening {
 	if p.Printed != nil && p.Printed.Standing.Understated() {

@@ -9,9 +9,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// What a label's study rests on of the rows above it is known in two ways: from
-// the labels that those places had, and from what the label's own record notes
-// of them, which also knows places of which no label was ever printed.
+// Which values upstream a label's study relied on is known in two ways: from the
+// labels that those places had, and from what the label's own record notes about
+// them, which includes places that never had a label.
 
 // state is a location as it was when a label was printed, or as its row is.
 type state struct {
@@ -19,10 +19,10 @@ type state struct {
 	day assess.Date // of the first print of its label; zero for the row
 }
 
-// moved says how the row of a location differs from a record of its labels in
-// what the studies below rest on, and since when; nil where it does not, or
-// where it feeds nothing. Labels that were replaced count too: that the new
-// value was printed here does not tell those below of it.
+// moved says how the row of a location differs from the records of its labels in
+// what the studies below rely on, and since when; nil if it does not differ, or
+// feeds nothing. Replaced labels count too: printing the new value here does not
+// change the studies below.
 func (p *Plant) moved(at int, printing *record.Printing) *standing.Moved {
 	l := &p.Site.Locations[at]
 	if !p.feeding()[l.ID] {
@@ -40,10 +40,10 @@ func (p *Plant) moved(at int, printing *record.Printing) *standing.Moved {
 	return worst
 }
 
-// since is the difference between the first and the last of some states that is
-// gravest for those below, with the day since which a study could know it: that
-// of the first newer study, else that of the first print of a label that has it.
-// nil is none.
+// since is the worst difference, for the locations below, between the first and
+// the last of some states, with the day from which a study could know it: that of
+// the first newer study, else that of the first print of a label with it; nil for
+// none.
 func (p *Plant) since(states []state) *standing.Moved {
 	var worst *standing.Moved
 	last := states[len(states)-1].Inputs
@@ -61,7 +61,7 @@ func (p *Plant) sinceOf(states []state, d standing.Difference, name string, has 
 	for i := range states[1:] {
 		if day := prepared(states[1+i], name); prepared(states[0], name).Before(day) {
 			m.Since = day
-			m.Found = p.Today.Before(day) // a study that is still to come
+			m.Found = p.Today.Before(day) // a study dated in the future
 			return m
 		}
 	}
@@ -76,8 +76,8 @@ func (p *Plant) sinceOf(states []state, d standing.Difference, name string, has 
 	return m
 }
 
-// prepared is the day of the study of a case, or of a location's oldest where
-// it has no such case.
+// prepared is the day of the study of a case, or of a location's oldest study if it
+// has no such case.
 func prepared(s state, name string) assess.Date {
 	if c := s.Location.CaseNamed(name); c != nil {
 		return c.Prepared
@@ -91,7 +91,7 @@ func prepared(s state, name string) assess.Date {
 	return oldest
 }
 
-// states are the labels of a location, oldest first, as far as their records
+// states returns the labels of a location, oldest first, as far as their records
 // can be read. They are read once.
 func (p *Plant) states(id string, printing *record.Printing) []state {
 	all, known := p.labels[id]
@@ -116,8 +116,8 @@ func (p *Plant) states(id string, printing *record.Printing) []state {
 	return all
 }
 
-// above says what the rows upstream of a label, by what its record notes, do
-// not say any more. place is that of its row.
+// above lists what the record of a label notes about rows upstream and they no
+// longer say. place is that of its row.
 func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above {
 	if printing.Record == nil || printing.Record.Feeds == nil {
 		return nil
@@ -134,7 +134,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 		all = append(all, standing.Above{ID: id, At: at, Moved: m})
 	}
 	noted, l := printing.Record.Above(), place.Assessment.Location
-	ways := !l.Unlabeled && len(l.Unreadable) == 0 // else nothing is asked of its feeds
+	ways := !l.Unlabeled && len(l.Unreadable) == 0 // else its feeds do not matter
 	for _, u := range noted {
 		at, listed := index[u.ID]
 		if _, now := slices.BinarySearchFunc(place.upstream, u.ID, feedID); ways && !now && u.ID != id {
@@ -151,7 +151,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 		if l.ID != printing.Record.Location.ID {
 			states := []state{was}
 			for _, s := range p.printedSince(l.ID, printing.Since) {
-				s.Inputs = &assess.Inputs{Location: s.Location} // of its curve nothing is noted
+				s.Inputs = &assess.Inputs{Location: s.Location} // nothing is noted about its curve
 				states = append(states, s)
 			}
 			a.Moved = p.since(append(states, state{Inputs: &assess.Inputs{Location: l}}))
@@ -162,7 +162,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 			a.Moved.Plate = true
 		}
 		gone := u.Plate.KVA != 0 && plate == nil                                             // no study gives a new value of it
-		if m := a.Moved; m != nil && (gone && m.Plate || !m.Found && m.Since.Before(late)) { // else the label would note it
+		if m := a.Moved; m != nil && (gone && m.Plate || !m.Found && m.Since.Before(late)) { // else the label would have noted it
 			m.Found = false
 			m.Late, m.Since = true, late
 		}
@@ -181,7 +181,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 
 func feedID(f assess.Feed, id string) int { return cmp.Compare(f.ID, id) }
 
-// printedSince are the labels of a location that were printed first on a day or
+// printedSince returns the labels of a location that were first printed on a day or
 // later.
 func (p *Plant) printedSince(id string, day assess.Date) []state {
 	printing, printed := p.History.Labels[id]
@@ -191,8 +191,8 @@ func (p *Plant) printedSince(id string, day assess.Date) []state {
 	return slices.DeleteFunc(slices.Clone(p.states(id, &printing)), func(s state) bool { return s.day.Before(day) })
 }
 
-// otherPlate is the first difference of a transformer's nameplate; nil where
-// there is none, or where none was noted.
+// otherPlate is the first difference in a transformer's nameplate; nil if there is
+// none, or if none was noted.
 func otherPlate(was, is *assess.Transformer) *standing.Difference {
 	if was.KVA == 0 {
 		return nil
@@ -215,11 +215,11 @@ func otherPlate(was, is *assess.Transformer) *standing.Difference {
 	return nil
 }
 
-// noteFeeds settles what the record of a new label notes of the rows above it.
-// It is what they said when a label of its study was first printed, so that no
-// label that is printed for another reason, or with a strip, forgets what the
-// study rests on. While rows above it are not as its study knew them, nothing
-// new is noted.
+// noteFeeds decides what the record of a new label notes about the rows upstream.
+// It is what they said when a label of its study was first printed, so that a label
+// printed for another reason, or with a strip, does not forget what the study
+// relied on. While rows upstream differ from what its study knew, nothing new is
+// noted.
 func (p *Place) noteFeeds() {
 	last := p.last()
 	doubted := slices.ContainsFunc(p.Row.Reasons, func(r standing.Reason) bool { return r.Cause == standing.RowCause })
@@ -251,8 +251,8 @@ func (p *Plant) indexed() map[string]int {
 	return p.index
 }
 
-// feeding are the places that feed another one, or in which its device stands,
-// by the rows and by the records.
+// feeding returns the places that feed another one, or where its device is
+// installed, from the rows and from the records.
 func (p *Plant) feeding() map[string]bool {
 	if p.feeds != nil {
 		return p.feeds

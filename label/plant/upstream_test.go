@@ -406,14 +406,14 @@ func TestUpstreamRewired(t *testing.T) {
 	}{
 		"nothing": {func(*shop) {}, ""},
 		"another source": {func(p *shop) { _, c := p.row("P1"); c.FedFrom = []string{"P3"} },
-			"P0 is no longer upstream of it, and its study rests on it and 1 more"},
-		"a second source": {func(p *shop) { _, c := p.row("P1"); c.FedFrom = []string{"P0", "P3"} }, "P3 is upstream of it now"},
-		"a tie":           {func(p *shop) { _, c := p.row("P1"); c.TiedTo = []string{"P3"} }, "P3 is upstream of it now"},
+			"P0 is no longer upstream of it, but its study relies on it and 1 more"},
+		"a second source": {func(p *shop) { _, c := p.row("P1"); c.FedFrom = []string{"P0", "P3"} }, "P3 is now upstream of it"},
+		"a tie":           {func(p *shop) { _, c := p.row("P1"); c.TiedTo = []string{"P3"} }, "P3 is now upstream of it"},
 		"another name": {func(p *shop) {
 			p.Locations[0].ID = "P9"
 			_, c := p.row("P1")
 			c.FedFrom = []string{"P9"}
-		}, "P0 is no longer upstream of it, and its study rests on it and 1 more"},
+		}, "P0 is no longer upstream of it, but its study relies on it and 1 more"},
 		"a place below": {func(p *shop) { _, c := p.row("P3"); c.FedFrom = []string{"P2"} }, ""},
 		"no nameplate":  {func(p *shop) { p.Policy.Transformers = nil }, "P1 transformer kva 500 → (empty)"},
 	} {

@@ -14,17 +14,17 @@ import (
 	"vouchmark/assess/standing"
 )
 
-// ErrNothingDue is why there is no calendar: it needs an entry (RFC 5545, 3.6).
+// ErrNothingDue says that there is no calendar: it needs an entry (RFC 5545, 3.6).
 type ErrNothingDue struct{ Until string }
 
 func (e *ErrNothingDue) Error() string {
-	return "nothing is due" + e.Until + ", so there is no calendar to write"
+	return "nothing is due" + e.Until + ", so no calendar was written"
 }
 
-// Calendar writes the list as an iCalendar (RFC 5545): a day's entry for each
-// day on which studies are to be reviewed, with a reminder when the labels fall
-// due, and one today for each cause by which labels do not hold. The same
-// entry has the same name in every calendar of a site.
+// Calendar writes the list as an iCalendar (RFC 5545): an entry for each day on
+// which studies are due for review, with a reminder when the labels fall due,
+// and an entry today for each cause why labels do not hold. The same entry has
+// the same name in every calendar of a site.
 func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 	var entries groups[entryKey, DueItem]
 	for _, i := range d.Items {
@@ -33,13 +33,13 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 			continue
 		}
 		if !i.Printed {
-			continue // there is no label yet whose day could come
+			continue // no label was printed yet that could fall due
 		}
 		k := entryKey{day: i.Due}
 		if i.Month == DueNow {
 			k = entryKey{day: d.Today, what: cmp.Or(i.Kind, string(i.Cause)), since: i.Due, tooLow: i.TooLow}
 			if i.Found {
-				k.since = assess.Date{} // another one each time
+				k.since = assess.Date{} // it differs each time
 			}
 		}
 		entries.add(k, i)
@@ -60,8 +60,8 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 // entryKey is what the labels of one calendar entry share.
 type entryKey struct {
 	day, since assess.Date
-	what       string // "" for a review that is to come
-	device     string // to be maintained; "" for none
+	what       string // "" for a coming review
+	device     string // due for maintenance; "" for none
 	tooLow     bool
 }
 
@@ -76,16 +76,16 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	switch {
 	case k.device != "":
 	case k.what == "":
-	case items[0].rank >= standing.FallsDue.Rank(): // it holds, and what is mounted there is to be changed
+	case items[0].rank >= standing.FallsDue.Rank(): // the label holds, but what is mounted must be changed
 		say = fmt.Sprintf(" %s on %s", map[standing.Cause]string{
-			standing.ReviewCause:  "to be replaced: the study was reviewed",
-			standing.StripCause:   "to be replaced by one without the INTERIM strip, printed",
-			standing.OverlayCause: "to be freed of the overlay, printed",
+			standing.ReviewCause:  "to replace: the study was reviewed",
+			standing.StripCause:   "to replace with one without the INTERIM strip, which was printed",
+			standing.OverlayCause: "with an overlay to remove, printed",
 		}[items[0].Cause], k.since)
 	default:
-		say = " not to be relied on: " + strings.TrimSuffix(items[0].why()+" since "+k.since.String(), " since ")
+		say = " not to be used: " + strings.TrimSuffix(items[0].why()+" since "+k.since.String(), " since ")
 		if k.tooLow {
-			say = ": " + standing.Cover + strings.TrimPrefix(say, " not to be relied on")
+			say = ": " + standing.Cover + strings.TrimPrefix(say, " not to be used")
 		}
 	}
 	summary, ahead, reminder := Plural(len(items), "arc-flash label")+say, k.what == "", "Arc-flash labels fall due"
@@ -105,7 +105,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	}
 }
 
-// uid names an entry by what it is, not by what is in it.
+// uid names an entry by what it is about, not by its content.
 func uid(site string, k entryKey) string {
 	name := "review\x00" + k.day.String()
 	if k.what != "" {

@@ -8,10 +8,10 @@ import (
 	"vouchmark/assess"
 )
 
-// Case is one case that was computed without a site folder.
+// Case is one case computed without a site folder.
 type Case struct {
 	Distance assess.MM
-	Result   *assess.Computed // nil where nothing could be computed
+	Result   *assess.Computed // nil if nothing could be computed
 	Reason   string           // why not
 }
 
@@ -30,8 +30,8 @@ func (c *Case) JSON() any {
 	return map[string]any{"computed": NewComputed(c.Result, true)}
 }
 
-// caseCaution stands below every number that no policy has judged.
-const caseCaution = "A number for checking a study, no basis for choosing PPE: " +
+// caseCaution is printed below every number that no policy has judged.
+const caseCaution = "Use this number to check a study. Do not choose PPE by it: " +
 	"results must come from, and be accepted by, a qualified person under the local code."
 
 // Text writes the case for a person: the result, the steps, the cautions.

@@ -8,9 +8,9 @@ import (
 	"vouchmark/assess/arc"
 )
 
-// Computed is a recomputed result as a program reads it. A method that has no
-// such number gives null: only IEEE 1584-2018 has a reduced arcing current and
-// an enclosure.
+// Computed is a recomputed result for a program. A number that the method does
+// not have is null: only IEEE 1584-2018 has a reduced arcing current and an
+// enclosure.
 type Computed struct {
 	*assess.Computed
 	Governs  *string  `json:"governs"`
@@ -18,13 +18,13 @@ type Computed struct {
 	Steps    []worded `json:"steps,omitempty"`
 }
 
-// worded is one line of an evaluation with its words, which no record keeps.
+// worded is one line of an evaluation with its words; records do not keep the words.
 type worded struct {
 	arc.Step
 	Words string `json:"words"`
 }
 
-// NewComputed is a result with its steps or without.
+// NewComputed is a result with or without its steps.
 func NewComputed(r *assess.Computed, steps bool) *Computed {
 	c := &Computed{Computed: r, Governs: Given(r.Governs), Cautions: r.Cautions.List()}
 	if steps {
@@ -36,7 +36,7 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 }
 
 // Steps writes an evaluation for a person with a calculator: a line for each
-// step, and below it what it is.
+// step, and below it its source and formula.
 func Steps(r *assess.Computed, width int) string {
 	var b strings.Builder
 	for _, s := range r.Steps {

@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// CSV writes the list as a spreadsheet program reads it (RFC 4180), a row for
-// each label and cause. The byte-order mark tells such a program that it is
-// UTF-8; programs that read for themselves have the JSON.
+// CSV writes the list for a spreadsheet program (RFC 4180), a row for each label
+// and cause. The byte-order mark tells such a program that the text is UTF-8;
+// other programs read the JSON.
 func (d *Due) CSV(w io.Writer) error {
 	if _, err := io.WriteString(w, "\ufeff"); err != nil {
 		return err
@@ -25,11 +25,11 @@ func (d *Due) CSV(w io.Writer) error {
 	return c.Error()
 }
 
-// Harmless is harmless for lists that others make.
+// Harmless is harmless for other packages.
 func Harmless(s string) string { return harmless(s) }
 
-// harmless keeps a spreadsheet program from taking the owner's text for a
-// formula: an apostrophe before its first sign makes it text (common practice).
+// harmless keeps a spreadsheet program from reading the owner's text as a
+// formula: an apostrophe in front makes it text (common practice).
 func harmless(s string) string {
 	if s = Printable(s); s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
 		return "'" + s

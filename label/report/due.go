@@ -13,27 +13,27 @@ import (
 	"vouchmark/label/record"
 )
 
-// Due is what has to be done about labels, and by when.
+// Due lists what has to be done about labels, and by when.
 type Due struct {
 	Site   string      `json:"site"`
 	Today  assess.Date `json:"today"`
-	Within *int        `json:"within_days"` // null: without end
+	Within *int        `json:"within_days"` // null: no end
 	Items  []DueItem   `json:"due"`
 }
 
-// DueItem is one label and one reason. A label that holds has the day on which
-// its study is to be reviewed; one that does not is due since the day on which
-// it ceased to hold.
+// DueItem is one label and one reason. For a label that holds, Due is the day by
+// which its study must be reviewed; for one that does not, the day from which it
+// no longer holds.
 type DueItem struct {
 	ID        string         `json:"id"`
 	Area      string         `json:"area"`
 	Equipment string         `json:"equipment"`
-	Code      record.Code    `json:"code"`    // of the label printed last, else of the one that would be
-	Printed   bool           `json:"printed"` // false: it is mounted nowhere yet
-	Status    string         `json:"status"`  // of the label printed last, else "ready to print" or "not printed"
+	Code      record.Code    `json:"code"`    // of the last printed label, else of the one that would be printed
+	Printed   bool           `json:"printed"` // false: no label was printed for it yet
+	Status    string         `json:"status"`  // of the last printed label, else "ready to print" or "not printed"
 	Cause     standing.Cause `json:"cause"`
 	Kind      string         `json:"kind,omitempty"`
-	Device    string         `json:"device,omitempty"` // to be maintained, and its place
+	Device    string         `json:"device,omitempty"` // due for maintenance, with its place
 	Due       assess.Date    `json:"due"`
 	Month     string         `json:"month"` // of Due; "now" for what does not hold
 	Detail    string         `json:"detail"`
@@ -44,11 +44,11 @@ type DueItem struct {
 	rank  int  // of the status, from bad to good
 }
 
-// neverPrinted is the cause of what has no label yet.
+// neverPrinted is the cause for a location without a label.
 const neverPrinted standing.Cause = "never printed"
 
-// NewDue lists what is due within so many days, the earliest first; within nil
-// is without end. What does not hold is always due.
+// NewDue lists what falls due within a number of days, earliest first; nil means
+// no limit. A label that does not hold is always due.
 func NewDue(v *plant.Plant, within *int) *Due {
 	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}}
 	for i := range v.Places {
@@ -75,25 +75,25 @@ func NewDue(v *plant.Plant, within *int) *Due {
 	}
 	d.devices(v)
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
-		// What is due now comes first. Of one day and state the order of the site stays.
+		// What is due now comes first. Within one day and state the order of the site stays.
 		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
 			cmp.Compare(a.rank, b.rank), a.Due.Compare(b.Due))
 	})
 	return d
 }
 
-// DueNow is the month of what does not hold already.
+// DueNow is the month of what already does not hold.
 const DueNow = "now"
 
-// never adds a location whose label was never printed: it is to be printed, or
-// what stands in its way is to be cleared.
+// never adds a location whose label was never printed: either print it, or clear
+// what prevents that.
 func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
 	item.Status, item.rank = p.State(), len(standing.States)
 	item.Cause, item.Due, item.Month = neverPrinted, d.Today, DueNow
 	if r := p.Refusal(false); r != nil {
 		item.Detail, item.Clears = r.Why, v.Clears(r)
 	} else {
-		item.Detail = "no label was printed for it yet"
+		item.Detail = "no label has been printed for it yet"
 		item.Clears = v.Text(assess.Remedy{Words: "{}", Act: assess.ToPrint, On: item.ID})
 	}
 	d.Items = append(d.Items, item)
@@ -101,14 +101,14 @@ func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
 
 func (d *Due) add(item DueItem, s *standing.Standing) {
 	if s.Status == standing.Withdrawn {
-		return // it is off, and nothing is due
+		return // it was taken out of use; nothing is due
 	}
 	item.Status, item.rank, item.TooLow = string(s.Status), s.Urgency(), s.TooLow
 	doubtful := item.rank < standing.FallsDue.Rank()
 	for i := range s.Reasons {
 		r := &s.Reasons[i]
 		due := r.Status.Rank() < standing.FallsDue.Rank()
-		if !doubtful { // what is mounted there is to be changed
+		if !doubtful { // the label holds, but what is mounted must be changed
 			due = r.Status == standing.Holds && r.Clears != ""
 		}
 		if due {
@@ -128,35 +128,34 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 		ends := item
 		ends.Cause, ends.Due, ends.Month = standing.AcceptCause, s.Until, s.Until.String()[:7]
 		ends.Detail = fmt.Sprintf("%s is responsible for %s until %s", by.By, by.Finding, s.Until)
-		ends.Clears = "the finding, corrected, or accepted again"
+		ends.Clears = "correct what the finding is about, or accept it again"
 		d.Items = append(d.Items, ends)
 	}
 	if s.Status == standing.Holds && d.beyond(s.ReviewBy) {
 		return
 	}
 	item.Cause, item.Due, item.Month = standing.ByAgeCause, s.ReviewBy, s.ReviewBy.String()[:7]
-	item.Detail = fmt.Sprintf("the study is to be reviewed by %s", s.ReviewBy)
+	item.Detail = fmt.Sprintf("the study must be reviewed by %s", s.ReviewBy)
 	item.Clears = standing.Renews
 	d.Items = append(d.Items, item)
 }
 
-// beyond reports whether a day is after those that are asked for.
+// beyond reports whether a day is after the requested period.
 func (d *Due) beyond(day assess.Date) bool {
 	return d.Within != nil && d.Today.AddDays(*d.Within).Before(day)
 }
 
-// toChange is what is to be done where a label holds and what is mounted there
-// does not show it.
+// toChange says what to do if a label holds but what is mounted does not show it.
 var toChange = map[standing.Cause]string{
-	standing.ReviewCause:  "new label after a review",
-	standing.StripCause:   "label without the strip",
-	standing.OverlayCause: "overlay to take off",
+	standing.ReviewCause:  "new label with the new REVIEW BY",
+	standing.StripCause:   "label without the INTERIM strip",
+	standing.OverlayCause: "overlay to remove",
 }
 
-// why is the cause as a person reads it: of a change its kind.
+// why is the cause for a person; for a change it is the kind.
 func (i *DueItem) why() string { return cmp.Or(i.Kind, i.Cause.Words()) }
 
-// until says how far the list goes; "" without end.
+// until says how far the list goes; "" for no limit.
 func (d *Due) until() string {
 	if d.Within == nil {
 		return ""
@@ -178,7 +177,7 @@ func (d *Due) Text(w io.Writer, width int) error {
 		case i.Cause == standing.AcceptCause:
 			k.cause = "acceptance ends"
 		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
-			k.cause = "to be reviewed"
+			k.cause = "study review"
 		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:
 			k.cause = i.Status
 		case i.rank >= standing.FallsDue.Rank() && i.Month == DueNow:

@@ -9,15 +9,15 @@ import (
 )
 
 // devices adds the maintenance of the devices that clear an arc: an item for
-// each device and location, by the day on which it is due. What failed already
-// stands there as a reason of the labels.
+// each device and location, by the day on which it is due. A device that failed
+// is already in the list as a reason of the labels.
 func (d *Due) devices(v *plant.Plant) {
 	devices := v.Site.DevicesByKey()
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
 		if p.State() == plant.NoLabel || p.State() == string(standing.Withdrawn) {
-			continue // no label there rests on the device
+			continue // no label there depends on the device
 		}
 		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code, Status: p.State(),
 			Cause: standing.DeviceCause, Clears: assess.MaintainDevice, rank: len(standing.States)}
@@ -45,7 +45,7 @@ func (d *Due) devices(v *plant.Plant) {
 	}
 }
 
-// deviceLine names the items of devices in the list for a person.
+// deviceLine is the cause of a device's items in the list for a person.
 func (i *DueItem) deviceLine() string {
 	if i.Month == DueNow {
 		return string(i.Cause) + " overdue"
@@ -53,8 +53,8 @@ func (i *DueItem) deviceLine() string {
 	return string(i.Cause)
 }
 
-// deviceEntry is the calendar entry of a device. It keeps its name from the day
-// on which the maintenance is planned until it is done.
+// deviceEntry is the calendar entry of a device. It keeps its name from when the
+// maintenance is planned until it is done.
 func (d *Due) deviceEntry(i *DueItem) entryKey {
 	k := entryKey{day: i.Due, since: i.Due, what: "maintenance of " + i.Device, device: i.Device}
 	if i.Month == DueNow {

@@ -117,9 +117,9 @@ func TestCalendar(t *testing.T) {
 		days[summary] = start.Format(time.DateOnly)
 	}
 	for summary, on := range map[string]string{
-		"4 arc-flash labels: review the study by 2031-03-14":                    "2031-03-14",
-		"1 arc-flash label not to be relied on: fuse replaced since 2026-04-01": "2026-05-01",
-		"1 arc-flash label not to be relied on: age since 2025-03-01":           "2026-05-01",
+		"4 arc-flash labels: review the study by 2031-03-14":               "2031-03-14",
+		"1 arc-flash label not to be used: fuse replaced since 2026-04-01": "2026-05-01",
+		"1 arc-flash label not to be used: age since 2025-03-01":           "2026-05-01",
 	} {
 		if days[summary] != on {
 			t.Errorf("%q on %q, want %s; there are %v", summary, days[summary], on, days)

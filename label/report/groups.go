@@ -6,7 +6,7 @@ import (
 	"text/tabwriter"
 )
 
-// groups are lists by a key, the keys in the order in which they came.
+// groups holds lists by a key, the keys in the order in which they came.
 type groups[K comparable, V any] struct {
 	keys []K
 	of   map[K][]V
@@ -22,7 +22,7 @@ func (g *groups[K, V]) add(k K, v V) {
 	g.of[k] = append(g.of[k], v)
 }
 
-// table writes rows of cells that tabs divide, its columns in line.
+// table writes rows of cells separated by tabs, with aligned columns.
 func table(b *strings.Builder, rows []string) {
 	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, strings.Join(rows, "\n"))

@@ -5,26 +5,26 @@ import (
 	"math"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/assess/standing"
 )
 
-// HeadroomLines words a headroom: how far the label is from a stronger kit and
-// from DANGER, then what is not known. How far it is from the rounding of its
-// printed energy is told to programs alone.
+// HeadroomLines says how far a label is from a stronger kit and from DANGER, then
+// what is not known. The margin to the next printed energy is only in the JSON.
 func HeadroomLines(h *standing.Headroom) []string {
 	var lines []string
 	if h.Case != "" {
 		lines = append(lines, "case "+h.Case)
 	}
 	for _, m := range margins(h) {
-		lines = append(lines, fmt.Sprintf("%s more energy to %s, up to %.6g cal/cm²: %s",
-			percent(m.room.Percent), m.to, m.room.Limit, drift(m.room)))
+		lines = append(lines, fmt.Sprintf("margin %s to %s, at %s cal/cm²: %s",
+			percent(m.room.Percent), m.to, oneDecimal(m.room.Limit), drift(m.room)))
 	}
 	switch {
 	case h.Energy == nil:
-		lines = append(lines, "no margin is known: "+h.WhyNot)
+		lines = append(lines, "the margin is not known: "+h.WhyNot)
 	case h.Kit == nil:
-		lines = append(lines, "no margin: the label says DANGER already")
+		lines = append(lines, "no margin: the label already says DANGER")
 	case h.WhyNot != "":
 		lines = append(lines, h.WhyNot)
 	}
@@ -34,14 +34,14 @@ func HeadroomLines(h *standing.Headroom) []string {
 	return lines
 }
 
-// margin is the room up to what a label would then need or say.
+// margin is the room up to the next kit or signal word.
 type margin struct {
 	to   string
 	room *standing.Room
 }
 
-// margins are those to the next kit and to the signal word, the nearer first.
-// Where no kit is between, they are one.
+// margins returns those to the next kit and to DANGER, the nearer first. If no
+// kit is between, they are one.
 func margins(h *standing.Headroom) []margin {
 	switch {
 	case h.Kit == nil || h.Signal == nil:
@@ -52,7 +52,7 @@ func margins(h *standing.Headroom) []margin {
 	return []margin{{"the next kit", h.Kit}, {"DANGER", h.Signal}}
 }
 
-// marginWords are the margins in a few words; "" where there are none.
+// marginWords gives the margins in a few words; "" for none.
 func marginWords(h *standing.Headroom) string {
 	var parts []string
 	for _, m := range margins(h) {
@@ -70,37 +70,40 @@ func HeadroomText(h *standing.Headroom, width int) string {
 	return b.String()
 }
 
-// drift words how far each input alone may go.
+// drift says how far each input may move while the others stay.
 func drift(r *standing.Room) string {
 	var parts []string
 	if r.ClearMS != nil && r.ClearReducedMS != nil {
-		parts = append(parts, fmt.Sprintf("arc duration to %s ms at the full, to %s ms at the reduced arcing current",
+		parts = append(parts, fmt.Sprintf("arc duration up to %s ms at the full and %s ms at the reduced arcing current",
 			floor(*r.ClearMS), floor(*r.ClearReducedMS)))
 	} else if r.ClearMS != nil {
-		parts = append(parts, fmt.Sprintf("arc duration to %s ms", floor(*r.ClearMS)))
+		parts = append(parts, fmt.Sprintf("arc duration up to %s ms", floor(*r.ClearMS)))
 	}
 	if f := r.FaultKA; f != nil {
 		parts = append(parts, fmt.Sprintf("fault current from %s kA (%s) to %s kA (%s)", ceil(f[0]), r.LowEnd,
 			floor(f[1]), r.HighEnd))
 	}
-	return strings.Join(parts, "; ") + ", each alone"
+	return strings.Join(parts, "; ") + "; each with the others unchanged"
 }
 
-// percent shows one decimal below 100, rounded down; what is above zero never
-// reads as zero, and of ten times as much no more is told.
+// percent shows a margin; of ten times as much and more it only says that.
 func percent(p float64) string {
-	switch {
-	case p < 0.1:
-		return "<0.1 %"
-	case p < 100:
-		return fmt.Sprintf("%.9g %%", math.Floor(p*10*(1+1e-9))/10)
-	case p < 1000:
-		return fmt.Sprintf("%.0f %%", math.Floor(p))
+	if p >= 1000 {
+		return ">1000 %"
 	}
-	return ">1000 %"
+	return assess.Percent(p)
 }
 
-// floor and ceil show four digits, on the safe side. As for print, 1e-9 is
+// oneDecimal shows an energy with one decimal at least.
+func oneDecimal(cal assess.CalCM2) string {
+	text := fmt.Sprintf("%.6g", cal)
+	if !strings.Contains(text, ".") {
+		text += ".0"
+	}
+	return text
+}
+
+// floor and ceil show four digits, rounded to the safe side. As in print, 1e-9 is
 // allowed for binary noise.
 func floor(x float64) string { return digits(x*(1+1e-9), math.Floor) }
 func ceil(x float64) string  { return digits(x*(1-1e-9), math.Ceil) }

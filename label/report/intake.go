@@ -16,22 +16,22 @@ import (
 type Intake struct {
 	Study     *intake.Study
 	Stored    string            // its name under studies/
-	Locations *intake.Locations // nil where questions are open that keep it from being made
+	Locations *intake.Locations // nil while open questions prevent it
 	After     *plant.Plant      // the site with the study; nil likewise
 	Problems  error             // why the site with the study cannot be read
 	Differs   []intake.Difference
 	Pairs     []intake.Pairing
 	Restudy   *plant.Restudy // what it changes for each label; nil likewise
-	Again     bool           // the site had rows or labels before: a person reads that first
-	Written   []string       // files; nil where nothing was written
-	Already   bool           // all of it was there
+	Again     bool           // the site had rows or labels before: the restudy comes first in the text
+	Written   []string       // files; nil if nothing was written
+	Already   bool           // everything was already there
 }
 
-// most is how many lines of one kind a person reads: the rest is counted.
+// most is how many lines of a kind are shown; the rest is counted.
 const most = 12
 
-// IntakeText writes it for a person: what a restudy changes first, then how the
-// file was read, then what is left to do.
+// IntakeText writes it for a person: first what a restudy changes, then how the
+// file was read, then what remains to be done.
 func IntakeText(i *Intake, w io.Writer, width int) error {
 	var b strings.Builder
 	if i.Restudy != nil && i.Again {
@@ -46,14 +46,14 @@ func IntakeText(i *Intake, w io.Writer, width int) error {
 	for _, n := range s.Book.Notes {
 		b.WriteString(Wrap(n, "note: ", "  ", width))
 	}
-	list(&b, "Rows left out", len(s.Left), width, func(k int) string {
+	list(&b, "Rows not read", len(s.Left), width, func(k int) string {
 		return fmt.Sprintf("row %d: %s", s.Left[k].Row, s.Left[k].Why)
 	})
-	list(&b, "Merged cells filled down", len(s.Filled), width, func(k int) string {
+	list(&b, "Merged cells, read for every row that they cover", len(s.Filled), width, func(k int) string {
 		f := s.Filled[k]
 		return fmt.Sprintf("%s: %q also in rows %s", f.Heading, f.Text, rows(f.Rows))
 	})
-	list(&b, "Not taken as they are", len(s.Converted), width, func(k int) string {
+	list(&b, "Cells not taken unchanged", len(s.Converted), width, func(k int) string {
 		c := s.Converted[k]
 		return fmt.Sprintf("%s: %s %s, the first in row %d: %q", c.Heading, Plural(c.Count, "cell"), c.What, c.Row, c.First)
 	})
@@ -63,27 +63,27 @@ func IntakeText(i *Intake, w io.Writer, width int) error {
 	found := feedLines(s)
 	list(&b, "Feeds and devices found in the file: compare them with the one-line diagram", len(found), width,
 		func(k int) string { return found[k] })
-	list(&b, "Feeds and devices that name no location", len(s.Feeds.Unnamed), width, func(k int) string {
+	list(&b, "Feeds and devices that do not name a location", len(s.Feeds.Unnamed), width, func(k int) string {
 		f := s.Feeds.Unnamed[k]
-		return fmt.Sprintf("%s: %s stays empty: %q", f.ID, f.Column, f.Text)
+		return fmt.Sprintf("%s: %s left empty: %q", f.ID, f.Column, f.Text)
 	})
-	list(&b, "For the engineer: the study differs from what the tables and the ladder give", len(i.Differs), width,
+	list(&b, "For the engineer: here the study differs from the tables and the ladder", len(i.Differs), width,
 		func(k int) string {
 			d := i.Differs[k]
-			return fmt.Sprintf("%s (row %d): %s: study %s, derived %s", d.ID, d.Row, d.What, d.Study, d.Derived)
+			return fmt.Sprintf("%s (row %d): %s: study %s, by the tables %s", d.ID, d.Row, d.What, d.Study, d.Derived)
 		})
-	list(&b, "Words for PPE in the study, and the kits of the ladder", len(i.Pairs), width, func(k int) string {
+	list(&b, "PPE as the study names it, and the kits of the ladder", len(i.Pairs), width, func(k int) string {
 		p := i.Pairs[k]
 		text := fmt.Sprintf("%q: %s at %s", p.Study, p.Kit, Plural(len(p.IDs), "location"))
 		if p.Mixed {
-			text += "; the same word has other kits elsewhere: " + strings.Join(p.IDs[:min(len(p.IDs), 5)], ", ")
+			text += "; elsewhere the same name goes with other kits: " + strings.Join(p.IDs[:min(len(p.IDs), 5)], ", ")
 		}
 		return text
 	})
 	if i.After != nil {
 		intakeLabels(&b, i, width)
 	}
-	list(&b, "To be answered first; nothing is written", len(s.Questions), width, func(k int) string {
+	list(&b, "Questions to answer first; nothing was written", len(s.Questions), width, func(k int) string {
 		return questionText(&s.Questions[k])
 	})
 	intakeEnd(&b, i, width)
@@ -104,19 +104,19 @@ func intakeHead(s *intake.Study) string {
 		text += fmt.Sprintf(", units in row %d", s.Heading.Units)
 	}
 	if len(s.Rows) > 0 {
-		text += fmt.Sprintf("; %s read, %d left out", Plural(len(s.Rows), "row"), len(s.Left))
+		text += fmt.Sprintf("; %s read, %d not read", Plural(len(s.Rows), "row"), len(s.Left))
 	} else {
-		text += fmt.Sprintf("; no row is read before the questions are answered, %d left out", len(s.Left))
+		text += fmt.Sprintf("; rows are read once the questions are answered; %d not read", len(s.Left))
 	}
 	if s.Layout != nil {
-		text += "; read as " + s.Layout.File + " was, by " + intake.LayoutFile
+		text += "; read like " + s.Layout.File + ", as noted in " + intake.LayoutFile
 	}
 	return text + "."
 }
 
 var delimiters = map[rune]string{',': "commas", ';': "semicolons", '\t': "tabs", '|': "bars"}
 
-// rows are row numbers, runs of them as from-to.
+// rows lists row numbers, runs of them as from-to.
 func rows(all []int) string {
 	var parts []string
 	for k := 0; k < len(all); k++ {
@@ -133,9 +133,9 @@ func rows(all []int) string {
 	return strings.Join(parts, ", ")
 }
 
-// intakeColumns is what each heading was taken for, with its first cells.
+// intakeColumns shows what each heading was read as, with its first cells.
 func intakeColumns(b *strings.Builder, s *intake.Study, width int) {
-	lines := []string{"HEADING\tTAKEN FOR\tUNIT\t\tFIRST CELLS"}
+	lines := []string{"HEADING\tREAD AS\tUNIT\t\tFIRST CELLS"}
 	var why []string
 	for k := range s.Columns {
 		c := &s.Columns[k]
@@ -173,7 +173,7 @@ func intakeColumns(b *strings.Builder, s *intake.Study, width int) {
 	list(b, "Why", len(why), width, func(k int) string { return why[k] })
 }
 
-// cut shortens a text to so many characters.
+// cut shortens a text to n characters.
 func cut(s string, n int) string {
 	s = Printable(s)
 	if utf8.RuneCountInString(s) <= n {
@@ -182,7 +182,7 @@ func cut(s string, n int) string {
 	return string([]rune(s)[:n-1]) + "…"
 }
 
-// list writes the first lines of a list, and counts the rest.
+// list writes the first lines of a list and counts the rest.
 func list(b *strings.Builder, title string, n, width int, text func(k int) string) {
 	if n == 0 {
 		return
@@ -192,11 +192,11 @@ func list(b *strings.Builder, title string, n, width int, text func(k int) strin
 		b.WriteString(Wrap(text(k), "  ", "    ", width))
 	}
 	if n > most {
-		fmt.Fprintf(b, "  and %d more; --json has all\n", n-most)
+		fmt.Fprintf(b, "  and %d more; --json lists all\n", n-most)
 	}
 }
 
-// feedLines is a line for each location of which feeds or devices were found.
+// feedLines makes a line for each location whose feeds or devices were found.
 func feedLines(s *intake.Study) []string {
 	var all groups[int, string]
 	for _, f := range s.Feeds.Found {
@@ -229,16 +229,16 @@ func keptColumns(b *strings.Builder, l *intake.Locations, width int) {
 	if len(l.Kept)+len(l.Emptied)+len(l.Stay)+len(l.Dropped)+len(l.Unmatched) == 0 {
 		return
 	}
-	b.WriteString("\nWhat the study lacks and locations.csv has:\n")
+	b.WriteString("\nIn locations.csv but not in the study:\n")
 	for _, x := range []struct {
 		words string
 		of    []string
 	}{
-		{"columns whose cells are kept: ", l.Kept},
-		{"columns whose cells are emptied, since they are of the study before: ", l.Emptied},
-		{"ids whose rows stay as they are; --drop-missing takes them out: ", l.Stay},
-		{"ids whose rows are taken out: ", l.Dropped},
-		{"ids whose cases have other names now; what single cases said is not kept: ", l.Unmatched},
+		{"columns kept: ", l.Kept},
+		{"columns emptied, because their values belong to the earlier study: ", l.Emptied},
+		{"rows kept unchanged (--drop-missing deletes them): ", l.Stay},
+		{"rows deleted: ", l.Dropped},
+		{"rows whose cases have new names, so that values of single cases are not kept: ", l.Unmatched},
 	} {
 		if len(x.of) > 0 {
 			b.WriteString(Wrap(x.words+strings.Join(x.of, ", "), "  ", "    ", width))
@@ -246,8 +246,8 @@ func keptColumns(b *strings.Builder, l *intake.Locations, width int) {
 	}
 }
 
-// Refusals are the locations of the study whose labels would not print, by the
-// reason, in the order of the file.
+// refusals groups the locations of the study whose labels could not be printed by
+// the reason, in the order of the file.
 func (i *Intake) refusals() (prints int, why groups[string, string]) {
 	for k := range i.After.Places {
 		p := &i.After.Places[k]
@@ -268,12 +268,12 @@ func intakeLabels(b *strings.Builder, i *Intake, width int) {
 	for _, k := range why.keys {
 		all += len(why.of[k])
 	}
-	fmt.Fprintf(b, "\n%d of %s would print", prints, Plural(all, "label"))
+	fmt.Fprintf(b, "\n%d of %s can be printed", prints, Plural(all, "label"))
 	if i.After.Site.Policy.Stopped() != "" {
-		b.WriteString(", once the starter's policy is replaced by your own; until then previews do")
+		b.WriteString(", once your own policy replaces the starter's; until then only previews")
 	}
 	b.WriteString(".\n")
-	list(b, "Labels that would not print", len(why.keys), width, func(k int) string {
+	list(b, "Labels that cannot be printed", len(why.keys), width, func(k int) string {
 		ids := why.of[why.keys[k]]
 		names := strings.Join(ids[:min(len(ids), 5)], ", ")
 		if len(ids) > 5 {
@@ -283,7 +283,7 @@ func intakeLabels(b *strings.Builder, i *Intake, width int) {
 	})
 }
 
-// tooLow are the ids of labels that say too little by the new rows.
+// tooLow returns the ids of printed labels that are too low by the new rows.
 func (i *Intake) tooLow() (ids []string) {
 	if i.Restudy == nil {
 		return nil
@@ -299,14 +299,14 @@ func (i *Intake) tooLow() (ids []string) {
 func intakeEnd(b *strings.Builder, i *Intake, width int) {
 	switch {
 	case i.Already:
-		b.WriteString("\nThis study is in the folder already, with this result: nothing was written.\n")
+		b.WriteString("\nThis study is already in the folder, with this result: nothing was written.\n")
 	case i.Written != nil:
 		b.WriteString(Wrap("written: "+strings.Join(i.Written, ", "), "\n", "  ", width))
 		if low := i.tooLow(); low != nil {
-			b.WriteString(Wrap("cover now, the label there says too little: "+strings.Join(low, ", ")+" ("+
+			b.WriteString(Wrap("cover these labels now, they are printed too low: "+strings.Join(low, ", ")+" ("+
 				i.After.Text(assess.Remedy{Words: "{}", Act: assess.ToPrintOverlay})+")", "", "  ", width))
 		}
 	case len(i.Study.Questions) == 0 && i.Problems == nil:
-		b.WriteString("\nNothing was written; --write writes it.\n")
+		b.WriteString("\nNothing was written; add --write to write it.\n")
 	}
 }

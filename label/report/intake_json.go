@@ -10,7 +10,7 @@ import (
 
 type intakeColumnJSON struct {
 	Heading   string           `json:"heading"`
-	Column    *string          `json:"column"` // of locations.csv, or what is compared alone; null where it is not read
+	Column    *string          `json:"column"` // of locations.csv, or something that is only compared; null if it is not read
 	Unit      string           `json:"unit,omitempty"`
 	Certainty intake.Certainty `json:"certainty"`
 	Why       string           `json:"why,omitempty"`
@@ -24,7 +24,7 @@ type intakeLabelJSON struct {
 	Refused *string `json:"refused"`
 }
 
-// IntakeJSON is it for a program.
+// IntakeJSON is the intake for a program.
 func IntakeJSON(i *Intake) any {
 	s := i.Study
 	columns := []intakeColumnJSON{}
@@ -78,7 +78,7 @@ func IntakeJSON(i *Intake) any {
 	return out
 }
 
-// orEmpty makes a list of none an empty one: [] in JSON.
+// orEmpty turns a nil list into an empty one: [] in JSON.
 func orEmpty[T any](list []T) []T {
 	if list == nil {
 		return []T{}

@@ -43,14 +43,14 @@ type unlistedJSON struct {
 	Earlier     []earlierJSON     `json:"earlier"`
 }
 
-// earlierJSON is a label that another one replaced.
+// earlierJSON is a label that was replaced by another.
 type earlierJSON struct {
 	Code     record.Code       `json:"code"`
 	Standing standing.Standing `json:"standing"`
 }
 
 // placeJSON is one location. What has no value is null, never a number or an
-// empty text: of a place that cannot be read, or carries no label, hardly
+// empty text: about a place that cannot be read, or carries no label, hardly
 // anything is known.
 type placeJSON struct {
 	ID               string             `json:"id"`
@@ -143,7 +143,7 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		j.Mounted = givenDate(p.Printed.Mounted)
 	}
 	energy, boundary, _ := numbers(a)
-	j.EnergyPrinted, j.BoundaryPrinted = Given(energy), Given(boundary)
+	j.EnergyPrinted, j.BoundaryPrinted = Given(energyPrinted(energy)), Given(boundary)
 	if r := a.Worst(); r != nil {
 		j.Computed = NewComputed(r, false)
 	} else {
@@ -160,7 +160,11 @@ func earlier(v *plant.Plant, p *plant.Printed) []earlierJSON {
 	return all
 }
 
-// Given is null for a word that is not given.
+// energyPrinted is an energy as labels word it, in the form that JSON has had from
+// the beginning: without a trailing .0.
+func energyPrinted(text string) string { return strings.ReplaceAll(text, ".0 ", " ") }
+
+// Given is nil (null) for a text that is not given.
 func Given[T ~string](word T) *T {
 	if word == "" {
 		return nil
@@ -168,7 +172,7 @@ func Given[T ~string](word T) *T {
 	return &word
 }
 
-// givenDate is null for a day that is not given.
+// givenDate is nil (null) for a date that is not given.
 func givenDate(d assess.Date) *assess.Date {
 	if d.IsZero() {
 		return nil
@@ -176,7 +180,7 @@ func givenDate(d assess.Date) *assess.Date {
 	return &d
 }
 
-// OrEmpty is an empty list and not null where there is none.
+// OrEmpty turns a nil list into an empty one: [] in JSON.
 func OrEmpty[T any](list []T) []T {
 	if list == nil {
 		return []T{}
@@ -197,12 +201,12 @@ func WriteJSON(w io.Writer, v any) error {
 	return err
 }
 
-// acted reports whether a terminal acts upon a character, beside the line end, or
-// does not show it.
+// acted reports whether a terminal would act on a character (other than the line
+// end) or not show it.
 func acted(r rune) bool { return r != '\n' && assess.Unseen(r) }
 
-// escaped is JSON in which every character that a terminal would act upon, or
-// not show, is written as \u and its number: to a program it is the same.
+// escaped is JSON in which every character that a terminal would act on or not
+// show is written as \u and its number: to a program it is the same.
 func escaped(text string) string {
 	if !strings.ContainsFunc(text, acted) {
 		return text

@@ -5,8 +5,7 @@ import (
 	"vouchmark/label"
 )
 
-// Maintenance is what holds with the maintenance switch on alone, as a program
-// reads it.
+// Maintenance is what holds only with the maintenance switch on, for a program.
 type Maintenance struct {
 	EnergyCal       assess.CalCM2     `json:"energy_cal_cm2"`
 	EnergyBound     *assess.Bound     `json:"energy_bound"`
@@ -18,10 +17,10 @@ type Maintenance struct {
 	Signal          assess.Signal     `json:"signal"`
 	Device          *string           `json:"device"`
 	DeviceAt        *string           `json:"device_at"`
-	OnLabel         bool              `json:"on_label"` // else on pages alone: see Policy.MaintenanceOnPage
+	OnLabel         bool              `json:"on_label"` // else only on pages: see Policy.MaintenanceOnPage
 }
 
-// NewMaintenance is nil where no case is one with the switch on.
+// NewMaintenance is nil if no case has the switch on.
 func NewMaintenance(in *assess.Inputs, o *assess.Outcome) *Maintenance {
 	m := o.Maintenance
 	if m == nil {
@@ -29,7 +28,7 @@ func NewMaintenance(in *assess.Inputs, o *assess.Outcome) *Maintenance {
 	}
 	u := in.Policy.Units
 	return &Maintenance{
-		EnergyCal: m.Energy.Value, EnergyBound: Given(m.Energy.Bound), EnergyPrinted: label.EnergyOf(m.Energy, u),
+		EnergyCal: m.Energy.Value, EnergyBound: Given(m.Energy.Bound), EnergyPrinted: energyPrinted(label.EnergyOf(m.Energy, u)),
 		BoundaryMM: m.Boundary.Value, BoundaryPrinted: label.Length(m.BoundaryToPrint, m.BoundaryToPrint, u),
 		Kit: Given(m.Kit), KitStatus: Given(m.Status), Signal: m.Signal, Device: Given(m.Device), DeviceAt: Given(m.DeviceAt),
 		OnLabel: m.Permits() && !in.Policy.MaintenanceOnPage,

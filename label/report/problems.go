@@ -8,9 +8,9 @@ import (
 	"vouchmark/assess/site"
 )
 
-// Problems writes all that is wrong with the input, for a person.
+// Problems lists everything that is wrong with the input, for a person.
 func Problems(w io.Writer, ps site.Problems) {
-	fmt.Fprintf(w, "vouchmark: %s in %s, nothing was written\n", Plural(ps.Count(), "problem"),
+	fmt.Fprintf(w, "vouchmark: %s in %s; nothing was written\n", Plural(ps.Count(), "problem"),
 		strings.Join(ps.Files(), " and "))
 	for _, p := range ps {
 		fmt.Fprintf(w, "  %s\n", p)

@@ -126,7 +126,7 @@ func TestPercent(t *testing.T) {
 	}
 }
 
-// The margins that people need: to the next kit and to DANGER, in per cent and
+// The margins that people need: to the next kit and to DANGER, in percent and
 // in what the inputs may become. That to the rounding is not told.
 func TestMargins(t *testing.T) {
 	ms, reduced := 134.2, 150.9
@@ -141,13 +141,13 @@ func TestMargins(t *testing.T) {
 	}{
 		{"a kit between", standing.Headroom{Energy: room(6.6, 0), Kit: room(8, 21.2), Signal: room(40, 506)},
 			"margin 21.2 % to the next kit, 506 % to DANGER",
-			"21.2 % more energy to the next kit, up to 8 cal/cm²: arc duration to 134.2 ms at the full, to 150.9 ms at the reduced arcing current; " +
-				"fault current from 9.5 kA (low) to 31.25 kA (high), each alone\n" +
-				"506 % more energy to DANGER, up to 40 cal/cm²: arc duration to 134.2 ms at the full, to 150.9 ms at the reduced arcing current; " +
-				"fault current from 9.5 kA (low) to 31.25 kA (high), each alone"},
-		{"the top kit", standing.Headroom{Energy: room(39.9, 0.2), Kit: room(40, 0.05), Signal: room(40, 0.05)}, "margin <0.1 % to DANGER", "<0.1 % more energy to DANGER"},
-		{"DANGER", standing.Headroom{Energy: room(85.8, 0.1)}, "", "no margin: the label says DANGER already"},
-		{"the study's word", standing.Headroom{WhyNot: "the row's method is stated"}, "", "no margin is known: the row's method is stated"},
+			"margin 21.2 % to the next kit, at 8.0 cal/cm²: arc duration up to 134.2 ms at the full and 150.9 ms at the reduced arcing current; " +
+				"fault current from 9.5 kA (low) to 31.25 kA (high); each with the others unchanged\n" +
+				"margin 506 % to DANGER, at 40.0 cal/cm²: arc duration up to 134.2 ms at the full and 150.9 ms at the reduced arcing current; " +
+				"fault current from 9.5 kA (low) to 31.25 kA (high); each with the others unchanged"},
+		{"the top kit", standing.Headroom{Energy: room(39.9, 0.2), Kit: room(40, 0.05), Signal: room(40, 0.05)}, "margin <0.1 % to DANGER", "margin <0.1 % to DANGER, at 40.0 cal"},
+		{"DANGER", standing.Headroom{Energy: room(85.8, 0.1)}, "", "no margin: the label already says DANGER"},
+		{"the study's word", standing.Headroom{WhyNot: "the row's method is stated"}, "", "the margin is not known: the row's method is stated"},
 	} {
 		lines := strings.Join(HeadroomLines(&c.h), "\n")
 		if got := marginWords(&c.h); got != c.words || !strings.HasPrefix(lines, c.lines) || strings.Contains(lines, "6.6") {

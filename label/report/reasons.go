@@ -10,24 +10,24 @@ import (
 	"vouchmark/label/plant"
 )
 
-// why is a reason that some labels share.
+// why is a reason shared by some labels.
 type why struct {
 	rank          int // from bad to good
 	status        standing.Status
 	tooLow        bool
-	never         bool // they were never printed, and are refused
+	never         bool // the labels were never printed and are refused
 	words, clears string
 }
 
-// reasons writes why labels do not hold, and what would clear it: what several
-// labels share is said once.
+// reasons writes why labels do not hold and what to do about it. A reason that
+// several labels share is written once.
 func reasons(v *plant.Plant, b *strings.Builder, width int) {
 	var ids groups[why, string]
 	add := func(id string, s *standing.Standing, never bool) {
 		for i := range s.Reasons {
 			r := &s.Reasons[i]
 			if r.Cause == standing.EditionCause || r.Cause == standing.DeviceCause && r.Status == standing.Holds {
-				continue // a caution says it already
+				continue // a caution already says it
 			}
 			w := why{r.Status.Rank(), r.Status, false, never, r.Words(), r.Clears}
 			if i == 0 && s.Screening != nil {
@@ -69,7 +69,7 @@ func reasons(v *plant.Plant, b *strings.Builder, width int) {
 	}
 }
 
-// Few names some ids, and says how many more there are.
+// Few names the first ids and says how many more there are.
 func Few(ids []string) string {
 	const most = 12
 	if len(ids) <= most {

@@ -9,14 +9,14 @@ import (
 	"vouchmark/label/plant"
 )
 
-// Restudy writes what a new study changes for a person: the counts, then what
-// matters first. Of labels that stay, and of those that change in dates alone,
-// it names the ids. No line is wider than width where it can be broken.
+// Restudy tells a person what a new study changes: the counts, then the rows in
+// order of importance. For labels that stay, or that change only in their dates,
+// it lists the ids. Lines are broken at width where possible.
 func Restudy(w io.Writer, r *plant.Restudy, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap(RestudySummary(r), "", "  ", width))
 	if r.Stopped != "" {
-		b.WriteString(Wrap("No label is printed yet: "+r.Stopped, "", "  ", width))
+		b.WriteString(Wrap("No label can be printed yet: "+r.Stopped, "", "  ", width))
 	}
 	sections := RestudySections(r)
 	cells := lined{width: width}
@@ -63,7 +63,8 @@ func (l *RestudyLine) cells() []string {
 	return []string{l.ID, l.Energy.text(), l.Boundary.text(), l.Label.text()}
 }
 
-// text is what was and what is, once where it is the same or one is not known.
+// text is the old and the new value; one of them if they are equal or the other
+// is not known.
 func (b Beside) text() string {
 	switch {
 	case b.Before == b.Now || b.Before == "":
@@ -82,10 +83,10 @@ func (b Beside) text() string {
 	return was + " → " + now
 }
 
-// Note is something to be said of a row beside its numbers, and what it tells of.
+// Note is something to say about a row besides its numbers.
 type Note struct{ What, Text string }
 
-// What notes tell of.
+// The subjects of notes.
 const (
 	NoteTooLow  = "too low"
 	NoteRefused = "not printed"
@@ -93,9 +94,9 @@ const (
 	NoteDo      = "to do"
 )
 
-// Notes say of a row what its numbers do not: why its label is too low, why none
-// prints, what else differs, of which the first most in full, and what to do. to
-// stands between before and now.
+// Notes says what the numbers of a row do not: why its label is too low, why none
+// can be printed, what else differs (the first most of it in full), and what to
+// do. to separates before and now.
 func (l *RestudyLine) Notes(to string, most int) []Note {
 	var all []Note
 	add := func(what string, parts ...string) {
@@ -119,10 +120,10 @@ func (l *RestudyLine) Notes(to string, most int) []Note {
 		rest = append(rest, "not in this study")
 	}
 	if l.Already && l.Refused == "" {
-		rest = append(rest, "the same before this study")
+		rest = append(rest, "unchanged by this study")
 	}
 	if l.Printed != nil && !l.FromLabel {
-		rest = append(rest, "the record of its label cannot be read, so it is compared with the row as it was")
+		rest = append(rest, "the record of its label cannot be read, so this compares with the old row")
 	}
 	if l.Do != "" {
 		rest = append(rest, l.Do)
@@ -131,9 +132,9 @@ func (l *RestudyLine) Notes(to string, most int) []Note {
 	return all
 }
 
-// lined writes rows of cells, the columns in line. A cell for which a line has
-// no room goes on the next one, and so does what stands behind a first cell that
-// is wider than a quarter of the line.
+// lined writes rows of cells in aligned columns. A cell that does not fit on its
+// line goes on the next one, and so does whatever follows a first cell that is
+// wider than a quarter of the line.
 type lined struct {
 	width int
 	w     []int // of each column, in characters

@@ -12,9 +12,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// restudyNumbers are the columns that stand for before and for now: what they
-// are called, in front of a unit, and what a label prints there, without its
-// unit.
+// restudyNumbers are the columns that exist for before and for now: their name,
+// their unit, and what a label prints there without its unit.
 var restudyNumbers = []struct {
 	name, unit string
 	of         func(r *record.Record) string
@@ -43,7 +42,7 @@ var restudyNumbers = []struct {
 	{"review_by", "", func(r *record.Record) string { return r.ReviewBy.String() }},
 }
 
-// orNothing is a number, or nothing where it is not known.
+// orNothing is a number, or "" if it is not known.
 func orNothing[T ~float64](x T) string {
 	if x == 0 {
 		return ""
@@ -51,9 +50,9 @@ func orNothing[T ~float64](x T) string {
 	return assess.Number(x)
 }
 
-// RestudyCSV writes a restudy as a spreadsheet program reads it (RFC 4180), a
-// row for each location, with the numbers as labels print them. The byte-order
-// mark tells such a program that it is UTF-8.
+// RestudyCSV writes a restudy for a spreadsheet program (RFC 4180), a row for
+// each location, with the numbers as labels print them. The byte-order mark tells
+// such a program that the text is UTF-8.
 func RestudyCSV(w io.Writer, r *plant.Restudy) error {
 	if _, err := io.WriteString(w, "\ufeff"); err != nil {
 		return err
@@ -92,7 +91,7 @@ func RestudyCSV(w io.Writer, r *plant.Restudy) error {
 	return c.Error()
 }
 
-// differences are all by which the two differ, beside the numbers.
+// differences lists how the two differ, apart from the numbers.
 func (l *RestudyLine) differences() string {
 	var parts []string
 	for _, o := range l.Others {

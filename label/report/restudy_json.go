@@ -13,9 +13,9 @@ import (
 type restudyJSON struct {
 	Today     assess.Date          `json:"today"`
 	Summary   string               `json:"summary"`
-	Stopped   *string              `json:"stopped"`    // why no label at all is printed yet; null else
-	Counts    map[string]int       `json:"counts"`     // of locations, by effect: every effect is there
-	DatesOnly int                  `json:"dates_only"` // of the labels that change, in the study's name and dates alone
+	Stopped   *string              `json:"stopped"`    // why no label can be printed yet; else null
+	Counts    map[string]int       `json:"counts"`     // locations by effect; every effect is listed
+	DatesOnly int                  `json:"dates_only"` // labels that change only in the study's name and dates
 	Locations []restudyLocatedJSON `json:"locations"`
 }
 
@@ -27,17 +27,17 @@ type restudyLocatedJSON struct {
 	InStudy   bool            `json:"in_study"`
 	Row       plant.RowChange `json:"row"`        // "new", "gone", "kept", "changed", "same"
 	Effect    plant.Effect    `json:"effect"`     // on the label, see plant.Effects
-	DatesOnly bool            `json:"dates_only"` // nothing differs but the study's name and dates
+	DatesOnly bool            `json:"dates_only"` // only the study's name and dates differ
 	Already   bool            `json:"already"`    // the effect was the same before this study
-	ToPrint   bool            `json:"to_print"`   // a label that is not the one printed last
-	Do        *string         `json:"do"`         // about the label; null for nothing
+	ToPrint   bool            `json:"to_print"`   // a label that differs from the one printed last
+	Do        *string         `json:"do"`         // what to do about the label; null for nothing
 	Hazard    *plant.Hazard   `json:"hazard"`     // "up", "down", "same"
-	TooLow    []restudyLow    `json:"too_low"`    // in what the label printed last says too little
+	TooLow    []restudyLow    `json:"too_low"`    // where the last printed label says too little
 
 	Before     *restudySaysJSON `json:"before"`
 	BeforeFrom *string          `json:"before_from"` // "label" printed last, or "row" as it was
-	After      *restudySaysJSON `json:"after"`       // by the new row, also where no label prints
-	Refused    *string          `json:"refused"`     // why none prints
+	After      *restudySaysJSON `json:"after"`       // by the new row, even if no label can be printed
+	Refused    *string          `json:"refused"`     // why none can be printed
 	Clears     *string          `json:"clears"`
 
 	Code        *record.Code          `json:"code"` // of the label of the new row
@@ -120,7 +120,7 @@ func restudySaid(r *record.Record) *restudySaysJSON {
 	}
 	says := restudySays(r)
 	j := &restudySaysJSON{KitStatus: Given(r.Status), Kit: Given(r.Kit), EnergyCal: r.Energy.Value,
-		EnergyBound: Given(r.Energy.Bound), EnergyPrinted: Given(says[0].text), BoundaryMM: r.Boundary.Value,
+		EnergyBound: Given(r.Energy.Bound), EnergyPrinted: Given(energyPrinted(says[0].text)), BoundaryMM: r.Boundary.Value,
 		BoundaryPrinted: Given(says[1].text), Maintenance: NewMaintenance(&r.Inputs, &r.Outcome), DistanceMM: r.Location.Distance,
 		VoltageV: float64(r.Location.Voltage), Supply: r.Location.Supply, FaultKA: r.Fault.Value, GloveClass: Given(r.Glove.Class),
 		LimitedMM: assess.MM(r.Shock.Limited), RestrictedMM: assess.MM(r.Shock.Restricted), RestrictedStatus: Given(r.Shock.Rule),

@@ -246,19 +246,19 @@ func TestRestudyTable(t *testing.T) {
 	text := b.String()
 	at := 0
 	for _, want := range []string{
-		"13 locations: 4 labels too low: cover them now, 1 not printed, 3 labels change (1 in dates alone), 1\n  new, 1 gone, 1 not in this study, 2 labels stay\n",
+		"13 locations: 4 labels too low: cover them now, 1 not printed, 3 labels change (1 only in dates), 1\n  new, 1 location deleted, 1 not in this study, 2 labels stay\n",
 		"COVER: printed too low (4)\nLOCATION",
-		"P-0 ", "5 → 45 cal/cm²", "3 ft 8 in → 14 ft 2 in", "WARNING Kit B → DANGER", "too low: DANGER now: no energized work; the label says WARNING",
-		"also: study R-26 → R-27\n", "-> cover the label now; print the new one and put it on\n",
+		"P-0 ", "5 → 45 cal/cm²", "3 ft 8 in → 14 ft 2 in", "WARNING Kit B → DANGER", "too low: now DANGER, no energized work; the label says WARNING",
+		"also: study R-26 → R-27\n", "-> cover the label now; print the new one and mount it\n",
 		"P-1 ", "WARNING Kit B → Kit C", "too low: Kit B is not enough for 9 cal/cm²; energy 9 cal/cm², above the printed 5 cal/cm²",
-		"P-5 ", `not printed: fed_from: "NOWHERE" is not a location`, "also: fed_from (empty) → NOWHERE", "cover the label now; a new one prints when its row is in order",
+		"P-5 ", `not printed: fed_from: "NOWHERE" is not a location`, "also: fed_from (empty) → NOWHERE", "cover the label now; a new one can be printed once its row is corrected",
 		"P-2 ", "too low: boundary 3 ft 10 in, above the printed 3 ft 8 in",
-		"Not printed (1)\nP-6 ", "5 → 1.1 cal/cm²", "WARNING Kit B → kit not required", "-> cover the label: it does not hold\n",
+		"Not printed (1)\nP-6 ", "5 → 1.1 cal/cm²", "WARNING Kit B → below 1.2", "-> cover the label: it does not hold\n",
 		"The label changes (2)\n", "LONG-LONG", "P-3 ", "5 → 4.9 cal/cm²",
-		"The label changes in the study's name and dates alone (1)\n  P-4\n",
-		"New locations (1)\nN-1 ", "-> print the first label and put it on\n",
-		"Gone (1)\nP-9 ", "-> remove the label where the equipment is gone; where it is not, cover it\n",
-		"Not in this study, left as they are (1)\n  P-8\n", "The label stays (2)\n  P-7, P-10\n",
+		"The label changes only in the study's name and dates (1)\n  P-4\n",
+		"New locations (1)\nN-1 ", "-> print the first label and mount it\n",
+		"Deleted locations (1)\nP-9 ", "-> remove the label if the equipment is gone; if not, cover the label\n",
+		"Not in this study, left unchanged (1)\n  P-8\n", "The label stays (2)\n  P-7, P-10\n",
 	} {
 		next := strings.Index(text[at:], want)
 		if next < 0 {

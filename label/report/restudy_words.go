@@ -14,10 +14,10 @@ import (
 	"vouchmark/label/record"
 )
 
-// RestudySection are the rows of one effect under their title, in words.
+// RestudySection holds the rows of one effect under their title, in words.
 type RestudySection struct {
 	Title string
-	Brief bool // nothing is to be said of its rows beside their numbers
+	Brief bool // its rows need no words, only their ids
 	Lines []RestudyLine
 }
 
@@ -25,35 +25,35 @@ type RestudySection struct {
 type RestudyLine struct {
 	*plant.RestudyRow
 	Energy, Boundary, Label, Study Beside
-	Low                            []string // in what the label printed last says too little
+	Low                            []string // where the last printed label says too little
 	Others                         []Beside // what else differs
-	Refused                        string   // why no label of the new row prints, and what would clear it
-	Do                             string   // what is to be done about the label; "" for nothing
+	Refused                        string   // why the label of the new row cannot be printed, and what to do
+	Do                             string   // what to do about the label; "" for nothing
 }
 
-// Beside is something before and now, as a label words it.
+// Beside is a value before and now, as a label words it.
 type Beside struct{ What, Before, Now string }
 
-// Differs reports whether it is another now.
+// Differs reports whether it has changed.
 func (b Beside) Differs() bool { return b.Before != b.Now }
 
-// restudyTitles are the titles of sections, of what changes in dates alone too.
+// restudyTitles are the titles of the sections.
 var restudyTitles = map[plant.Effect]string{
 	plant.LabelTooLow:  standing.Cover,
 	plant.LabelRefused: "Not printed",
 	plant.LabelChanges: "The label changes",
 	plant.LabelFirst:   "Never printed",
 	plant.LabelNew:     "New locations",
-	plant.LabelGone:    "Gone",
-	plant.LabelKept:    "Not in this study, left as they are",
+	plant.LabelGone:    "Deleted locations",
+	plant.LabelKept:    "Not in this study, left unchanged",
 	plant.LabelNone:    "Without a label (label = no)",
 	plant.LabelStays:   "The label stays",
 }
 
-const restudyDates = "The label changes in the study's name and dates alone"
+const restudyDates = "The label changes only in the study's name and dates"
 
-// RestudySections are the rows of a restudy in words, in their order; a section
-// without rows is left out.
+// RestudySections puts the rows of a restudy into words, section by section; a
+// section without rows is left out.
 func RestudySections(r *plant.Restudy) []RestudySection {
 	var all []RestudySection
 	for _, e := range plant.Effects {
@@ -78,8 +78,7 @@ func RestudySections(r *plant.Restudy) []RestudySection {
 	return all
 }
 
-// RestudySummary says how many locations there are, and how many of which
-// effect.
+// RestudySummary counts the locations, in all and by effect.
 func RestudySummary(r *plant.Restudy) string {
 	dates := r.DatesOnly()
 	onDoor := slices.ContainsFunc(r.Rows, func(row plant.RestudyRow) bool { return row.OnDoor() })
@@ -100,6 +99,8 @@ func RestudySummary(r *plant.Restudy) string {
 			one, many = "not in this study", "not in this study"
 		case plant.LabelNone:
 			one, many = "without a label", "without a label"
+		case plant.LabelGone:
+			one, many = "location deleted", "locations deleted"
 		default:
 			one, many = string(e), string(e)
 		}
@@ -108,7 +109,7 @@ func RestudySummary(r *plant.Restudy) string {
 			text = "1 " + one
 		}
 		if e == plant.LabelChanges && dates > 0 {
-			text += fmt.Sprintf(" (%d in dates alone)", dates)
+			text += fmt.Sprintf(" (%d only in dates)", dates)
 		}
 		parts = append(parts, text)
 	}
@@ -122,7 +123,7 @@ func RestudySummary(r *plant.Restudy) string {
 	return text
 }
 
-// lineOf words a row.
+// lineOf puts a row into words.
 func lineOf(row *plant.RestudyRow) RestudyLine {
 	l := RestudyLine{RestudyRow: row, Do: restudyDo(row)}
 	was, is := restudySays(row.Before), restudySays(row.After)
@@ -135,14 +136,14 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 		if row.Already {
 			l.Refused = "as before: " + l.Refused
 		}
-		if act := row.Refused.Do.Act; act != assess.ToCheck && !row.Refused.Unlabeled { // else the reason says it
+		if act := row.Refused.Do.Act; act != assess.ToCheck && !row.Refused.Unlabeled { // else the reason already says it
 			l.Refused += After(". ", row.Clears)
 		}
 	}
 	if row.Before == nil || row.After == nil {
 		return l
 	}
-	named := map[string]bool{} // columns whose change is said in other words
+	named := map[string]bool{} // columns whose change is already in words
 	for i := range was {
 		b := was[i].beside(is[i])
 		if !b.Differs() {
@@ -155,7 +156,7 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 			l.Others = append(l.Others, Beside{b.What, cmp.Or(b.Before, "none"), cmp.Or(b.Now, "none")})
 		}
 	}
-	for _, dates := range []bool{false, true} { // last what each row of a new study has
+	for _, dates := range []bool{false, true} { // last the dates, which differ in every row of a new study
 		for i := range row.Differences {
 			d := &row.Differences[i]
 			if named[d.Column()] || d.OfStudy() != dates || followed(d, row.Differences) {
@@ -167,12 +168,12 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 	return l
 }
 
-// followed reports whether a difference only follows from others that are named.
+// followed reports whether a difference merely follows from others that are listed.
 func followed(d *standing.Difference, all []standing.Difference) bool {
 	return d.Follows() && slices.ContainsFunc(all, func(x standing.Difference) bool { return !x.Follows() })
 }
 
-// said is something that a label says, and the columns of which it tells.
+// said is something that a label says, and the columns that it comes from.
 type said struct {
 	what, text string
 	columns    []string
@@ -180,8 +181,8 @@ type said struct {
 
 func (s said) beside(now said) Beside { return Beside{s.what, s.text, now.text} }
 
-// restudySays is what a label says: energy, boundary, signal word and kit, date
-// of the study, and then what is told only where it differs. nil says nothing.
+// restudySays lists what a label says: energy, boundary, signal word and kit, date
+// of the study, then what is shown only if it differs. nil says nothing.
 func restudySays(r *record.Record) []said {
 	all := []said{
 		{what: "energy", columns: []string{"energy_cal_cm2", "energy_bound"}},
@@ -220,18 +221,18 @@ func restudySays(r *record.Record) []said {
 	return all
 }
 
-// restudyLabel is the signal word, and with it the kit or that none is required.
+// restudyLabel is the signal word with the kit, or with "below 1.2" if none is required.
 func restudyLabel(signal assess.Signal, status assess.KitStatus, kit string) string {
 	switch status {
 	case assess.NoneAllowed:
 		return string(signal)
 	case assess.NotRequired:
-		return string(signal) + ", kit not required"
+		return string(signal) + ", below 1.2"
 	}
 	return strings.TrimSpace(string(signal) + " " + kit)
 }
 
-// restudyApproach words the limited and the restricted approach boundary.
+// restudyApproach gives the limited and the restricted approach boundary as text.
 func restudyApproach(s *shock.Boundaries, u assess.Units) (limited, restricted string) {
 	if s.Rule == shock.NotSpecified {
 		return string(s.Rule), string(s.Rule)
@@ -245,7 +246,7 @@ func restudyApproach(s *shock.Boundaries, u assess.Units) (limited, restricted s
 	return limited, restricted
 }
 
-// lowWords say in what a label says too little.
+// lowWords says where a label says too little.
 func lowWords(low plant.Low, r *plant.RestudyRow) string {
 	if low == plant.LowTold {
 		return r.Printed.Standing.Screening.Words()
@@ -263,16 +264,16 @@ func lowWords(low plant.Low, r *plant.RestudyRow) string {
 	}
 	switch low {
 	case plant.LowSignal:
-		return "DANGER now: no energized work; the label says WARNING"
+		return "now DANGER, no energized work; the label says WARNING"
 	case plant.LowKit:
 		if r.Before.Status == assess.NotRequired {
-			return cmp.Or(r.After.Kit, "a kit") + " is required, and the label requires none"
+			return cmp.Or(r.After.Kit, "a kit") + " is required now; the label says that arc-rated clothing is not required"
 		}
 		return r.Before.Kit + " is not enough for " + is[0].text
 	case plant.LowEnergy:
 		return than("energy ", 0)
 	case plant.LowDistance:
-		return "its energy is of " + is[4].text + "; the label lets a person come to " + was[4].text
+		return "its energy is for a working distance of " + is[4].text + "; the label says " + was[4].text
 	case plant.LowBoundary:
 		return than("boundary ", 1)
 	case plant.LowApproach:
@@ -282,28 +283,28 @@ func lowWords(low plant.Low, r *plant.RestudyRow) string {
 	case plant.LowVoltage:
 		return differ(5)
 	}
-	return "the label says of the maintenance switch: " + was[10].text + "; now: " + cmp.Or(is[10].text, "nothing")
+	return "the label says about the maintenance switch: " + was[10].text + "; now: " + cmp.Or(is[10].text, "nothing")
 }
 
-// restudyDo says what is to be done about the label.
+// restudyDo says what to do about the label.
 func restudyDo(r *plant.RestudyRow) string {
 	prints := r.Refused == nil
 	unlabeled := !prints && r.Refused.Unlabeled
 	switch {
 	case unlabeled && r.OnDoor():
-		return "remove the label: the place carries none any more"
+		return "remove the label: this place no longer carries one"
 	case r.Effect == plant.LabelTooLow && prints:
-		return "cover the label now; print the new one and put it on"
+		return "cover the label now; print the new one and mount it"
 	case r.Effect == plant.LabelTooLow:
-		return "cover the label now; a new one prints when its row is in order"
+		return "cover the label now; a new one can be printed once its row is corrected"
 	case r.Effect == plant.LabelGone && r.OnDoor():
-		return "remove the label where the equipment is gone; where it is not, cover it"
+		return "remove the label if the equipment is gone; if not, cover the label"
 	case r.Effect == plant.LabelChanges:
-		return "print the new label and put it on"
+		return "print the new label and mount it"
 	case r.Effect == plant.LabelRefused && r.OnDoor() && r.Printed.Standing.Status.Rank() < standing.FallsDue.Rank():
 		return "cover the label: it does not hold"
 	case (r.Effect == plant.LabelFirst || r.Effect == plant.LabelNew) && prints:
-		return "print the first label and put it on"
+		return "print the first label and mount it"
 	}
 	return ""
 }

@@ -13,11 +13,11 @@ import (
 	"vouchmark/label/seal"
 )
 
-// Story is all that is known of a location, oldest first.
+// Story is the history of a location, oldest first.
 type Story struct {
 	ID       string             `json:"id"`
 	Today    assess.Date        `json:"today"`
-	Standing *standing.Standing `json:"standing"` // null where no label was printed
+	Standing *standing.Standing `json:"standing"` // null if no label was printed
 	Events   []Event            `json:"events"`
 
 	state string // in words
@@ -27,15 +27,15 @@ type Story struct {
 type Event struct {
 	Date   assess.Date `json:"date"`
 	What   string      `json:"what"`
-	Code   record.Code `json:"code,omitempty"` // of the label that it is about
+	Code   record.Code `json:"code,omitempty"` // of the label concerned
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
 
 	turn turn
 }
 
-// NewStory tells of a location that locations.csv has, or whose label was
-// printed.
+// NewStory tells the history of a location that is in locations.csv or whose
+// label was printed.
 func NewStory(v *plant.Plant, id string) (*Story, error) {
 	s := &Story{ID: id, Today: v.Today, Events: []Event{}}
 	p, listed := v.Place(id)
@@ -48,9 +48,9 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 			c := &p.Assessment.Location.Cases[i]
 			study := strings.TrimSpace("study "+c.Study) + After(", case ", c.Name)
 			if !c.Surveyed.IsZero() {
-				s.add(Event{Date: c.Surveyed, What: "the equipment was surveyed for " + study, By: c.Engineer})
+				s.add(Event{Date: c.Surveyed, What: "equipment surveyed for " + study, By: c.Engineer})
 			}
-			s.add(Event{Date: c.Prepared, What: study + " was prepared, which locations.csv holds now", By: c.Engineer})
+			s.add(Event{Date: c.Prepared, What: study + " prepared; locations.csv has its results now", By: c.Engineer})
 		}
 		s.changes(v, id)
 	}
@@ -63,20 +63,20 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 	}
 	if !listed && !known {
 		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; "+
-			"ids are spelt as in locations.csv, capitals included", id)
+			"spell ids as in locations.csv, with the same capitals", id)
 	}
 	s.order()
 	return s, nil
 }
 
-// add takes up what has happened until today.
+// add adds an event that is not after today.
 func (s *Story) add(e Event) {
 	if !s.Today.Before(e.Date) {
 		s.Events = append(s.Events, e)
 	}
 }
 
-// changes are the entries of the log that are about the location.
+// changes adds the entries of the log that concern the location.
 func (s *Story) changes(v *plant.Plant, id string) {
 	reaches := map[string]bool{}
 	for _, c := range v.Site.Log.Changes {
@@ -89,23 +89,23 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	}
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
-			s.add(Event{Date: t.Date, What: "the change " + t.Change + " was settled", By: t.By,
-				Reason: t.Reason + After("; against its screening: ", t.AgainstScreening),
+			s.add(Event{Date: t.Date, What: "change " + t.Change + " settled", By: t.By,
+				Reason: t.Reason + After("; settled against its screening: ", t.AgainstScreening),
 				turn:   settled(v.History.Ledger, t.Date, t.Change)})
 		}
 	}
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
-			s.add(Event{Date: r.Date, What: "the study was reviewed and found " + string(r.Finding), By: r.By,
+			s.add(Event{Date: r.Date, What: "study reviewed and found " + string(r.Finding), By: r.By,
 				Reason: r.Reason, turn: turn{part: atEnd}})
 		}
 	}
 }
 
-// things are what a print made, where it was no label.
+// things are what a print made.
 var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
-// ledger are the lines that are about the location.
+// ledger adds the lines that concern the location.
 func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 	l, found := &h.Replay, false
 	numbers := map[string]int{} // of the lines, by their hashes
@@ -124,23 +124,23 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 		}
 		switch p.Kind {
 		case record.Withdrawn:
-			e.What = "the label was withdrawn"
+			e.What = "label withdrawn"
 		case record.Mounted:
-			e.What = fmt.Sprintf("the %s was mounted on %s", things[p.Thing], p.Applied)
+			e.What = fmt.Sprintf("%s mounted on %s", things[p.Thing], p.Applied)
 		case record.Removed:
-			e.What = fmt.Sprintf("the %s was removed on %s", things[p.Thing], p.Applied)
+			e.What = fmt.Sprintf("%s removed on %s", things[p.Thing], p.Applied)
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
-			e.What, e.By = "the record was signed: "+string(s.Verdict), s.By
+			e.What, e.By = "record signed: "+string(s.Verdict), s.By
 		default:
-			e.What = fmt.Sprintf("%s of the %s, copy %d", p.Kind, things[p.Thing], p.Copy)
+			e.What = fmt.Sprintf("%s %sed, copy %d", things[p.Thing], p.Kind, p.Copy)
 			switch {
 			case p.Strip:
 				e.What += ", INTERIM: " + p.Interim
 			case p.Failed:
 				e.What += " (could not be written)"
 			case !p.Done:
-				e.What += " (announced, not known to be finished)"
+				e.What += " (started, not known to be finished)"
 			}
 		}
 		s.add(e)
@@ -148,8 +148,8 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 	return found
 }
 
-// intakes are the lines that took in the study files which the location's row
-// and the records of its labels name as their source.
+// intakes adds the intakes of the study files that the location's row or the
+// records of its labels name as their source.
 func (s *Story) intakes(v *plant.Plant, id string) {
 	var all []*assess.Location
 	if p, listed := v.Place(id); listed {
@@ -172,7 +172,7 @@ func (s *Story) intakes(v *plant.Plant, id string) {
 	}
 	for i := range v.History.Ledger.Lines {
 		if l := &v.History.Ledger.Lines[i]; l.Kind == record.Intake && l.Study != nil && files[l.Study.File] {
-			s.add(Event{Date: l.Date, What: "the study file " + l.Study.File + " was taken in", By: l.By,
+			s.add(Event{Date: l.Date, What: "study file " + l.Study.File + " taken in", By: l.By,
 				turn: turn{inLedger, float64(i)}})
 		}
 	}

@@ -8,18 +8,19 @@ import (
 	"vouchmark/label/record"
 )
 
-// Entries of changes.toml have a day and no time; lines of the ledger are in the
-// order in which they were written. So of one day the ledger comes first: a label
-// that was printed on the day of a change without a strip could not know of it,
-// or would have been refused. A change was there before an overlay or an interim
-// label of its day, and before it was settled; a settlement stands where the
-// ledger has it.
+// Entries of changes.toml have a day but no time; lines of the ledger are in the
+// order in which they were written. So within a day the ledger comes first: a
+// label printed without a strip on the day of a change was printed before the
+// change was logged, or it would have been refused. A change comes before an
+// overlay or an interim label of its day, and before its settlement; a
+// settlement comes where the ledger has it.
 
-// turn is where an event stands among those of its day: first what stands in a
-// row, then the ledger, by its lines, then what nobody can put between them.
+// turn is the place of an event among those of its day: first what a row of
+// locations.csv tells, then the lines of the ledger in their order, then what
+// cannot be placed among them.
 type turn struct {
 	part int
-	line float64 // between two lines for what comes before one
+	line float64 // between two lines for what comes before a line
 }
 
 const (
@@ -32,16 +33,15 @@ func (a turn) compare(b turn) int {
 	return cmp.Or(cmp.Compare(a.part, b.part), cmp.Compare(a.line, b.line))
 }
 
-// order puts the events in the order in which they happened, as far as that is
-// known.
+// order sorts the events in the order in which they happened, as far as known.
 func (s *Story) order() {
 	slices.SortStableFunc(s.Events, func(a, b Event) int {
 		return cmp.Or(a.Date.Compare(b.Date), a.turn.compare(b.turn))
 	})
 }
 
-// changed is the turn of a change of a day that reaches a location: before what
-// knew of it, and behind the last label that was printed as one that holds.
+// changed is the turn of a change that reaches a location: before anything of its
+// day that already knew of it, and after the last label printed as valid.
 func changed(l *record.Ledger, day assess.Date, change, id string) turn {
 	at := turn{part: atEnd}
 	for i := range l.Lines {
@@ -68,7 +68,7 @@ func changed(l *record.Ledger, day assess.Date, change, id string) turn {
 	return at
 }
 
-// settled is the turn of a settlement of a day.
+// settled is the turn of a settlement.
 func settled(l *record.Ledger, day assess.Date, change string) turn {
 	i := slices.IndexFunc(l.Lines, func(l record.Line) bool { return l.Date == day && settles(&l, change) })
 	if i < 0 {

@@ -13,13 +13,13 @@ import (
 	"vouchmark/label/plant"
 )
 
-// Suppose is what a hypothesis would make of a site's labels, ready to show.
+// Suppose is what a hypothesis would do to a site's labels, ready to show.
 type Suppose struct {
 	*suppose.Result
 	units assess.Units
 }
 
-// NewSuppose follows a hypothesis through the labels that the site prints now.
+// NewSuppose applies a hypothesis to the labels that the site prints now.
 func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	all := make([]assess.Assessment, len(v.Places))
 	for i := range v.Places {
@@ -31,19 +31,19 @@ func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	}
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; o.WhyNot == suppose.Stopped {
-			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} says which", Act: assess.ToCheck})
+			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} lists it", Act: assess.ToCheck})
 		}
 	}
 	return &Suppose{r, v.Site.Policy.Units}, nil
 }
 
-// supposeCaution stands at every such list.
-const supposeCaution = "This is no study and changes no label: it lists what a study would have to confirm. " +
+// supposeCaution ends every such list.
+const supposeCaution = "This is not a study and changes no label: it lists what a study would have to confirm. " +
 	"Results must come from, and be accepted by, a qualified person under the local code. " +
 	"Log the change when it is made (vouchmark change add)."
 
-// Text writes the list for a person: what would read otherwise or has no
-// bound, why, and what the bounds rest on.
+// Text writes the list for a person: the labels that would change or have no
+// bound, why, and the assumptions behind the bounds.
 func (r *Suppose) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap("Suppose "+r.Words+". What a study would have to confirm:", "", "", width) + "\n")
@@ -62,7 +62,7 @@ func (r *Suppose) Text(w io.Writer, width int) error {
 	}
 	r.reasons(&b, width)
 	if same != nil {
-		text := fmt.Sprintf("At most what is printed now: %s (%s).", Plural(len(same), "label"), strings.Join(same, ", "))
+		text := fmt.Sprintf("No more than what is printed now: %s (%s).", Plural(len(same), "label"), strings.Join(same, ", "))
 		b.WriteString(Wrap(text, "", "  ", width))
 	}
 	if r.Outside != nil {
@@ -70,7 +70,7 @@ func (r *Suppose) Text(w io.Writer, width int) error {
 			Plural(len(r.Outside), "label"), strings.Join(r.Outside, ", "), r.WhyOutside)
 		b.WriteString(Wrap(text, "", "  ", width))
 	}
-	b.WriteString("\nWhat the bounds rest on:\n")
+	b.WriteString("\nThe bounds assume:\n")
 	for _, text := range r.Assumptions {
 		b.WriteString(Wrap(text, "- ", "  ", width))
 	}
@@ -83,7 +83,7 @@ func (r *Suppose) line(o *suppose.Outcome) string {
 	energy, boundary := r.energy(&o.Now), r.boundary(&o.Now)
 	says, changes := words(&o.Now), "no bound"
 	if o.Danger {
-		changes = "no bound: may not clear"
+		changes = "no bound: fault may not clear"
 	}
 	if o.Effect == suppose.NoBound {
 		energy, boundary, says = open(energy), open(boundary), open(says)
@@ -99,8 +99,8 @@ func (r *Suppose) line(o *suppose.Outcome) string {
 	return strings.Join([]string{o.ID, fault(o), energy, boundary, says, changes}, "\t")
 }
 
-// fault is the fault current now and then, the interval rounded outward to
-// 0.01 kA.
+// fault is the available fault current now and after the change, the interval
+// rounded outward to 0.01 kA.
 func fault(o *suppose.Outcome) string {
 	const step = 100 // parts of a kA
 	now := fmt.Sprintf("%.9g", o.FaultNow)
@@ -124,7 +124,7 @@ func arrow(now, then string) string {
 	return now + " → " + then
 }
 
-// open is what has no bound then, and may not be printed now.
+// open marks a value that has no bound after the change.
 func open(now string) string {
 	if now == "-" || now == notPrinted {
 		return now
@@ -148,7 +148,7 @@ func (r *Suppose) boundary(l *suppose.Label) string {
 	return label.Length(l.Boundary, l.Boundary, r.units)
 }
 
-// words are the signal word and the kit of a label.
+// words gives the signal word and the kit of a label.
 func words(l *suppose.Label) string {
 	if l.Status == "" {
 		return notPrinted
@@ -156,8 +156,8 @@ func words(l *suppose.Label) string {
 	return string(l.Signal) + " " + kitWords(l.Status, l.Kit)
 }
 
-// reasons writes each reason and each note once, behind the ids that it is
-// of, in the order of the outcomes.
+// reasons writes each reason and each note once, after the ids it applies to, in
+// the order of the outcomes.
 func (r *Suppose) reasons(b *strings.Builder, width int) {
 	var ids groups[string, string]
 	for _, o := range r.Outcomes {

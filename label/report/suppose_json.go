@@ -12,7 +12,7 @@ type supposeJSON struct {
 	Kind        suppose.Kind   `json:"kind"`
 	At          string         `json:"at"`
 	Case        string         `json:"case,omitempty"` // none: every case
-	Locations   []supposedJSON `json:"locations"`      // that the change reaches, the gravest first
+	Locations   []supposedJSON `json:"locations"`      // that the change reaches, worst first
 	NotJudged   []string       `json:"not_judged"`     // ids
 	WhyNot      string         `json:"why_not_judged"`
 	Counts      map[string]int `json:"counts"` // by effect
@@ -25,9 +25,9 @@ type supposedJSON struct {
 	Effect  suppose.Effect `json:"effect"` // "no bound", "more", "less", "same"
 	Changes []string       `json:"changes"`
 	Fault   assess.KA      `json:"fault_now_ka"`
-	Then    *[2]float64    `json:"fault_then_ka"` // between which; null where it is not known
-	Now     *saysJSON      `json:"now"`           // null where an error stops it
-	AtMost  *saysJSON      `json:"at_most"`       // null where there is no bound
+	Then    *[2]float64    `json:"fault_then_ka"` // the range; null if not known
+	Now     *saysJSON      `json:"now"`           // null if an error stops it
+	AtMost  *saysJSON      `json:"at_most"`       // null if there is no bound
 	WhyNot  string         `json:"why_no_bound,omitempty"`
 	Danger  bool           `json:"may_not_clear"`
 	Says    []string       `json:"ratings"`
@@ -72,5 +72,5 @@ func (r *Suppose) JSON() any {
 }
 
 func (r *Suppose) says(l *suppose.Label) *saysJSON {
-	return &saysJSON{l.Signal, Given(l.Kit), Given(l.Status), l.Energy, r.energy(l), l.Boundary, r.boundary(l)}
+	return &saysJSON{l.Signal, Given(l.Kit), Given(l.Status), l.Energy, energyPrinted(r.energy(l)), l.Boundary, r.boundary(l)}
 }

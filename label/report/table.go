@@ -14,7 +14,7 @@ import (
 )
 
 // Table writes a plant for a person: what needs attention first, then every
-// finding in full, then a count. width is that of the terminal.
+// finding in full, then the counts. width is that of the terminal.
 func Table(v *plant.Plant, w io.Writer, width int) error {
 	places := slices.Clone(v.Places)
 	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
@@ -26,7 +26,7 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 	table(&b, rows)
 	for _, u := range v.Unlisted {
 		if u.Standing.Status != standing.Withdrawn {
-			fmt.Fprintf(&b, "%s  a label was printed, and locations.csv has no row: %s\n", u.ID, StandingWords(&u.Standing))
+			fmt.Fprintf(&b, "%s  a label was printed, but locations.csv no longer has its row: %s\n", u.ID, StandingWords(&u.Standing))
 		}
 	}
 	findings(v, &b, assess.Error, width)
@@ -37,8 +37,8 @@ func Table(v *plant.Plant, w io.Writer, width int) error {
 	return err
 }
 
-// urgency puts what is printed too low first, then errors, then what does not
-// hold, the worst first, then what has a caution.
+// urgency puts labels that are printed too low first, then errors, then what does
+// not hold, worst first, then what has a caution.
 func urgency(p *plant.Place) int {
 	switch {
 	case p.Printed != nil && p.Printed.Standing.TooLow:
@@ -94,16 +94,17 @@ func countErrors(a *assess.Assessment) (n int) {
 	return n
 }
 
-// kitWords is the kit that a label asks for, or that it asks for none.
+// kitWords is the kit of a label, or why it has none: "no work" above the cutoff,
+// "below 1.2" where arc-rated clothing is not required.
 func kitWords(status assess.KitStatus, kit string) string {
 	if status == assess.NoneAllowed {
-		return "no kit allowed"
+		return "no work"
 	}
-	return cmp.Or(kit, "no arc kit")
+	return cmp.Or(kit, "below 1.2")
 }
 
-// state is the standing of the label printed last, with the day that matters. A
-// label that was never printed has none: it is ready to print, or not printed.
+// state is the standing of the last printed label, with the date that matters. A
+// label that was never printed has no standing: it is ready to print, or not printed.
 func state(p *plant.Place) string {
 	if p.Printed != nil {
 		return StandingWords(&p.Printed.Standing)
@@ -111,7 +112,7 @@ func state(p *plant.Place) string {
 	return p.State()
 }
 
-// numbers are those of a label as it words them.
+// numbers gives the numbers of a label as it words them.
 func numbers(a *assess.Assessment) (energy, boundary, distance string) {
 	u := a.Policy.Units
 	if a.Energy.Value > 0 {
@@ -126,8 +127,8 @@ func numbers(a *assess.Assessment) (energy, boundary, distance string) {
 	return energy, boundary, distance
 }
 
-// StandingWords is a standing with the day that matters, and first of all that
-// the label is printed too low.
+// StandingWords is a standing with the date that matters; if the label is printed
+// too low, that comes first.
 func StandingWords(s *standing.Standing) string {
 	if s.TooLow {
 		return standing.Cover + ", " + standingWords(s)
@@ -148,36 +149,35 @@ func standingWords(s *standing.Standing) string {
 	return fmt.Sprintf("%s since %s", s.Status, s.Worst().Since)
 }
 
-// holdsMeans keeps a good standing from being read as more than it is.
+// holdsMeans says what "holds" means, so that nobody reads more into it.
 const holdsMeans = "holds: no change logged since the survey, or each one settled; unlogged changes are not known"
 
-// datesOnly is short for what the standing of a location without feeds rests on.
+// datesOnly marks a location without feeds: its standing follows from dates only.
 const datesOnly = "dates only"
 
-// legend says what the columns do not.
+// legend explains the columns.
 func legend(v *plant.Plant) string {
 	text := holdsMeans
 	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return !p.Assessment.Location.Unlabeled && p.Judged().Unfed }) {
 		text += "\n" + standing.DatesOnly
 	}
 	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return marginWords(&p.Headroom) != "" }) {
-		text += "\nmargin: how much more energy, so how much longer an arc, before the label needs a stronger kit or says DANGER; " +
-			"basis shows it in ms and kA"
+		text += "\nmargin: how much the energy or the arc duration can rise before the label needs the next kit or says DANGER; " +
+			"vouchmark basis ID shows it in ms and kA"
 	}
 	if slices.ContainsFunc(v.Places, acceptable) {
-		text += "\n* a named person may take responsibility for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
+		text += "\n* a named person may accept this finding and is then responsible for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
 	}
 	return text
 }
 
-// acceptable reports whether an error stops a place for which a named person
-// may answer.
+// acceptable reports whether an error that a named person may accept stops a place.
 func acceptable(p plant.Place) bool {
 	return slices.ContainsFunc(p.Assessment.Findings, func(f assess.Finding) bool { return f.Acceptable() })
 }
 
-// findings writes every finding of one level: which place, which line of the
-// file, and the sentence, wrapped and indented.
+// findings writes every finding of one level: place, line of the file, and the
+// sentence, wrapped and indented.
 func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int) {
 	write := func(id, file string, f assess.Finding) {
 		if f.Level == level {
@@ -199,7 +199,7 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 	}
 }
 
-// concerns is what a finding about the site as a whole is about, by its file.
+// concerns names, by its file, the subject of a finding about the whole site.
 func concerns(file string) string {
 	switch file {
 	case "":
@@ -212,10 +212,10 @@ func concerns(file string) string {
 	return "log"
 }
 
-// plural is how several labels of a state are spoken of.
+// plural is the verb of a state for several labels.
 var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
 
-// Counted is so many labels of a state: 1 holds, 3 hold.
+// Counted counts the labels of a state: 1 holds, 3 hold.
 func Counted(n int, s standing.Status) string {
 	if n == 1 {
 		return "1 " + string(s)
@@ -223,8 +223,8 @@ func Counted(n int, s standing.Status) string {
 	return fmt.Sprintf("%d %s", n, cmp.Or(plural[s], string(s)))
 }
 
-// count says how many locations there are, how many would print, and of the
-// printed labels how many have which standing.
+// count says how many locations there are, how many labels can be printed, and
+// how many printed labels have which standing.
 func count(v *plant.Plant) string {
 	printable, stopped, refused, never, without := 0, 0, 0, 0, 0
 	status := map[standing.Status]int{}
@@ -248,12 +248,12 @@ func count(v *plant.Plant) string {
 			status[p.Printed.Standing.Status]++
 		}
 	}
-	s := fmt.Sprintf("%s: %d to print", Plural(len(v.Places), "location"), printable)
+	s := fmt.Sprintf("%s: %d ready to print", Plural(len(v.Places), "location"), printable)
 	if stopped > 0 {
 		s += fmt.Sprintf(", %d with an error", stopped)
 	}
 	if refused > 0 {
-		s += fmt.Sprintf(", %d never printed and refused", refused)
+		s += fmt.Sprintf(", %d refused and never printed", refused)
 	}
 	if without > 0 {
 		s += fmt.Sprintf(", %d without a label (label = no)", without)
@@ -270,8 +270,8 @@ func count(v *plant.Plant) string {
 	return s + "; labels: " + strings.Join(parts, ", ")
 }
 
-// methods says how many results were recomputed, by which method, and how
-// many rest on the study's word.
+// methods says how many results were recomputed by which method, and how many
+// are only stated by the study.
 func methods(v *plant.Plant) string {
 	by, failed := map[assess.Method]int{}, 0
 	for _, p := range v.Places {
@@ -297,7 +297,7 @@ func methods(v *plant.Plant) string {
 		s += fmt.Sprintf("; %d not recomputable", failed)
 	}
 	if n := by[assess.Stated]; n > 0 {
-		s += fmt.Sprintf("; %d on the study's word alone (method stated)", n)
+		s += fmt.Sprintf("; %d only stated by the study (method stated)", n)
 	}
 	return s
 }

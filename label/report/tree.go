@@ -13,22 +13,22 @@ import (
 	"vouchmark/label/record"
 )
 
-// Tree is the plant from the service down, as rows in the order in which they
-// are drawn. Every location stands in full once: under the first of its feeds,
-// by the order of the site. Feeds of all cases are drawn, but those that would
-// go round with feeds of other cases: those stand in words. A tie is no feed, and
-// stands in words at both ends. The struct is the contract of `tree --json`: keys
+// Tree is the plant from the service down, as rows in drawing order. Every
+// location is drawn in full once: under the first of its feeds, in the order of
+// the site. Feeds of all cases are drawn, except those that would make a loop with
+// feeds of other cases: these are given in words. A tie is not a feed, and is
+// given in words at both ends. The struct is the contract of `tree --json`: keys
 // are added, none is renamed.
 type Tree struct {
 	Site   string       `json:"site"`
 	Today  assess.Date  `json:"today"`
 	From   string       `json:"from"`              // of the branch below one location; "" for the whole plant
 	States []StateCount `json:"states"`            // of the labels, from bad to good, those that occur
-	TooLow int          `json:"too_low,omitempty"` // of them are printed too low: to be covered first
+	TooLow int          `json:"too_low,omitempty"` // so many labels are printed too low: cover them first
 	Rows   []TreeRow    `json:"rows"`
 }
 
-// StateCount says how many labels are of a state.
+// StateCount says how many labels are in a state.
 type StateCount struct {
 	State string `json:"state"` // as TreeRow.State
 	Count int    `json:"count"`
@@ -39,9 +39,9 @@ type TreeKind string
 
 const (
 	FullRow      TreeKind = "location"
-	ReferenceRow TreeKind = "reference" // a location that stands in full elsewhere
+	ReferenceRow TreeKind = "reference" // a location that is drawn in full elsewhere
 	HeadingRow   TreeKind = "heading"
-	UnlistedRow  TreeKind = "unlisted" // a label is mounted, and locations.csv has no row
+	UnlistedRow  TreeKind = "unlisted" // a label is mounted, but locations.csv has no row for it
 )
 
 // The headings of what no feed leads to.
@@ -50,21 +50,21 @@ const (
 	unlistedHeading = "mounted labels without a row in locations.csv"
 )
 
-// TreeRow is one line of the picture. A heading has its words and its place
-// alone, a reference also its id and where to look.
+// TreeRow is one line of the picture. A heading has only its words and its depth,
+// a reference also its id and where to look.
 type TreeRow struct {
 	Kind     TreeKind `json:"kind"`
 	Heading  string   `json:"heading,omitempty"`
 	ID       string   `json:"id"`
 	Depth    int      `json:"depth"`               // feeds above it in this picture; below a heading from 1
 	Parent   string   `json:"parent"`              // the feed under which it is drawn; "" for none
-	SeeUnder string   `json:"see_under,omitempty"` // of a reference: the feed or the heading under which it stands in full
+	SeeUnder string   `json:"see_under,omitempty"` // of a reference: the feed or heading under which it is drawn in full
 
 	Equipment    string   `json:"equipment"`
 	Area         string   `json:"area"`
 	FedFrom      []string `json:"fed_from"`      // all of its feeds
 	UnknownFeeds []string `json:"unknown_feeds"` // of those, the ones that locations.csv does not have
-	TiedTo       []string `json:"tied_to"`       // all that a tie joins it with, whichever side names it
+	TiedTo       []string `json:"tied_to"`       // everything that a tie joins it with, whichever side names it
 	UnknownTies  []string `json:"unknown_ties"`  // of those, the ones that locations.csv does not have
 	Voltage      string   `json:"voltage"`       // as labels word it; that of DC says so
 	Supply       string   `json:"supply"`        // voltage and kind, as labels word it
@@ -82,12 +82,13 @@ type TreeRow struct {
 	Printed  bool               `json:"printed"`
 	Code     record.Code        `json:"code"` // of the label printed last; "" for none
 
-	doubt string // by which a label that was never printed is refused, in short
+	energy string // as labels word it
+	doubt  string // by which a label that was never printed is refused, in short
 
 	Branch
 }
 
-// NewTree is the picture of the whole plant.
+// NewTree makes the picture of the whole plant.
 func NewTree(v *plant.Plant) *Tree {
 	t := &Tree{Site: v.Site.Policy.Name, Today: v.Today}
 	all := make([]int, len(v.Places))
@@ -103,13 +104,13 @@ func NewTree(v *plant.Plant) *Tree {
 	return t
 }
 
-// NewBranch is the picture of what one location feeds, itself included. What is
-// fed from elsewhere too stands in it in full.
+// NewBranch makes the picture of one location and what it feeds. What is also fed
+// from elsewhere is drawn in full.
 func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	index := v.Site.Index()
 	at, ok := index[id]
 	if !ok {
-		return nil, fmt.Errorf("no location %s in this site; ids are spelt as in locations.csv, capitals included",
+		return nil, fmt.Errorf("no location %s in this site; spell ids as in locations.csv, with the same capitals",
 			Printable(id))
 	}
 	n := newNet(v.Site)
@@ -132,8 +133,8 @@ func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	return t, nil
 }
 
-// plant draws some places of a net, which are given in the order of the site,
-// by the feeds between them. root is where a branch begins, or none.
+// plant draws some places of a net, given in the order of the site, by the feeds
+// between them. root is where a branch begins, or none.
 func (t *Tree) plant(v *plant.Plant, n *net, members []int, root int) {
 	g := n.among(members, root)
 	under := standsUnder(g)
@@ -157,7 +158,7 @@ func (t *Tree) plant(v *plant.Plant, n *net, members []int, root int) {
 	}
 }
 
-// row is a place in full.
+// row is the full row of a place.
 func (n *net) row(v *plant.Plant, i int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
@@ -181,7 +182,7 @@ func (n *net) row(v *plant.Plant, i int) TreeRow {
 	return r
 }
 
-// shows is a location with what its label says.
+// shows is the row of a location with what its label says.
 func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 	l := in.Location
 	r := TreeRow{Kind: kind, ID: l.ID, Equipment: l.Equipment, Area: l.Area, FedFrom: l.FedFrom(), TiedTo: l.TiedTo(),
@@ -190,13 +191,14 @@ func shows(kind TreeKind, in *assess.Inputs, o *assess.Outcome) TreeRow {
 		r.Voltage += " DC"
 	}
 	if o.Status != "" {
-		r.Signal, r.EnergyPrinted = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
+		r.Signal, r.energy = o.Signal, label.EnergyOf(o.Energy, in.Policy.Units)
+		r.EnergyPrinted = energyPrinted(r.energy)
 	}
 	return r
 }
 
-// unlistedRows are the labels that are mounted though their row is gone, as
-// their records tell of them; not those that were withdrawn.
+// unlistedRows gives, from their records, the labels that are mounted although
+// their row is gone, without the withdrawn ones.
 func unlistedRows(v *plant.Plant) []TreeRow {
 	var rows []TreeRow
 	for i := range v.Unlisted {
@@ -215,7 +217,7 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 	return rows
 }
 
-// finish settles how the branches run, and counts.
+// finish works out the branches, and counts.
 func (t *Tree) finish() {
 	levels := make([]int, len(t.Rows))
 	count := map[string]int{}
@@ -242,8 +244,8 @@ func (t *Tree) finish() {
 	t.States, t.Rows = OrEmpty(t.States), OrEmpty(t.Rows)
 }
 
-// treeStates are the states of a row, from bad to good, and last what was not
-// printed.
+// treeStates lists the states of a row, from bad to good, last those without a
+// printed label.
 func treeStates() []string {
 	var all []string
 	for _, s := range standing.States {
@@ -252,7 +254,7 @@ func treeStates() []string {
 	return append(all, plant.NotPrinted, plant.ReadyToPrint, plant.NoLabel)
 }
 
-// Full reports whether the row shows a label, and does not only point to one.
+// Full reports whether the row shows a label and does not merely point to one.
 func (r *TreeRow) Full() bool { return r.Kind == FullRow || r.Kind == UnlistedRow }
 
 // Pointer is the text of a row that shows no label.
@@ -263,8 +265,8 @@ func (r *TreeRow) Pointer() string {
 	return strings.Join(append([]string{r.ID + ", see under " + r.SeeUnder}, r.Notes()...), "; ")
 }
 
-// LabelWords are signal word, energy and kit. Of a row with an error finding
-// the signal word alone: nobody is to dress by its numbers.
+// LabelWords gives signal word, energy and kit. For a row with an error finding
+// only the signal word: nobody must choose PPE by its numbers.
 func (r *TreeRow) LabelWords() (signal, rest string) {
 	if r.KitStatus == nil || r.Errors > 0 {
 		return string(r.Signal), ""
@@ -273,11 +275,11 @@ func (r *TreeRow) LabelWords() (signal, rest string) {
 	if r.Kit != nil {
 		kit = *r.Kit
 	}
-	return string(r.Signal), r.EnergyPrinted + ", " + kitWords(*r.KitStatus, kit)
+	return string(r.Signal), r.energy + ", " + kitWords(*r.KitStatus, kit)
 }
 
-// StandingWords are the standing with the day that matters. A label that was
-// not printed yet has none; they say what stands in its way.
+// StandingWords gives the standing with the date that matters. For a label that
+// was not printed yet it says what prevents printing.
 func (r *TreeRow) StandingWords() string {
 	var parts []string
 	switch {
@@ -295,7 +297,7 @@ func (r *TreeRow) StandingWords() string {
 	return strings.Join(parts, ", ")
 }
 
-// Notes are what the picture alone does not show.
+// Notes says what the picture does not show.
 func (r *TreeRow) Notes() []string {
 	var notes, also, ties []string
 	if r.Kind == FullRow {
@@ -313,7 +315,7 @@ func (r *TreeRow) Notes() []string {
 		notes = append(notes, "fed from "+Few(also))
 	}
 	if len(r.UnknownFeeds) > 0 {
-		notes = append(notes, "fed from "+Few(r.UnknownFeeds)+", which locations.csv does not have")
+		notes = append(notes, "fed from "+Few(r.UnknownFeeds)+" (not in locations.csv)")
 	}
 	for _, id := range r.TiedTo {
 		if r.Kind == FullRow && !slices.Contains(r.UnknownTies, id) {
@@ -324,9 +326,9 @@ func (r *TreeRow) Notes() []string {
 		notes = append(notes, "tied to "+Few(ties))
 	}
 	if len(r.UnknownTies) > 0 {
-		notes = append(notes, "tied to "+Few(r.UnknownTies)+", which locations.csv does not have")
+		notes = append(notes, "tied to "+Few(r.UnknownTies)+" (not in locations.csv)")
 	}
-	if r.Capped { // it is drawn beside what feeds it
+	if r.Capped { // it is drawn at the same level as what feeds it
 		notes = append(notes, fmt.Sprintf("depth %d, below %s", r.Depth, r.Parent))
 	}
 	return notes

@@ -1,24 +1,23 @@
 package report
 
-// TreeLevels is how far rows are indented at most. What is deeper is drawn at
-// this level and says its depth.
+// TreeLevels is the deepest indentation. A deeper row is drawn at this level and
+// says its depth.
 const TreeLevels = 24
 
-// Branch is how the branches run at a row, for text and drawing alike. It is
-// settled over the whole picture, so that any part of it can be drawn.
+// Branch says how the branches run at a row, for text and drawing alike. It is
+// worked out over the whole picture, so that any part of it can be drawn.
 type Branch struct {
-	Level  int    `json:"-"` // of indentation: the depth, at most TreeLevels
+	Level  int    `json:"-"` // indentation: the depth, at most TreeLevels
 	Capped bool   `json:"-"` // the depth is more than that
-	Lines  uint32 `json:"-"` // bit k: a branch of level k goes past the row, to another further down
-	Last   bool   `json:"-"` // no other row follows on its own branch
+	Lines  uint32 `json:"-"` // bit k: a branch of level k passes the row, to another row further down
+	Last   bool   `json:"-"` // no other row follows on its branch
 	Down   bool   `json:"-"` // rows of the next level follow below it
 }
 
-// Runs reports whether a branch of a level that is less than the row's own goes
-// past the row.
+// Runs reports whether a branch of a level above the row's own passes the row.
 func (b *Branch) Runs(level int) bool { return b.Lines&(1<<level) != 0 }
 
-// branches settles them from the depths of all rows, the last row first.
+// branches works them out from the depths of all rows, starting at the last.
 func branches(depths []int) []Branch {
 	all := make([]Branch, len(depths))
 	var open uint32 // bit k: a row of level k follows before one of a lower level

@@ -5,7 +5,7 @@ import (
 	"vouchmark/assess/feeds"
 )
 
-// net is what the picture knows of a site's feeds and ties.
+// net holds a site's feeds and ties for the picture.
 type net struct {
 	index map[string]int
 	usual [][]int      // the feeds of the usual case of each location
@@ -18,9 +18,9 @@ func newNet(s *assess.Site) *net {
 	return &net{index: index, usual: assess.FeedsIn(s, index, ""), every: assess.Feeds(s, index), ties: assess.Ties(s, index)}
 }
 
-// among is the graph by which some places are drawn, numbered as they are
-// given: the usual feeds between them, and those of other cases that make no
-// loop with them. Where a branch begins is below nothing, unless it is on a loop.
+// among is the graph of the feeds between some places, numbered as given: the
+// usual feeds, and those of other cases that make no loop with them. The start of
+// a branch has no feed, unless it is on a loop.
 func (n *net) among(members []int, root int) *feeds.Graph {
 	number := make(map[int]int, len(members))
 	for k, i := range members {
@@ -44,7 +44,7 @@ func (n *net) among(members []int, root int) *feeds.Graph {
 	return feeds.New(feeds.With(usual, every))
 }
 
-// unknown are those of some ids that are no locations.
+// unknown returns the ids that are not locations.
 func (n *net) unknown(ids []string) []string {
 	var all []string
 	for _, id := range ids {

@@ -40,7 +40,7 @@ func TestTreeTellsTies(t *testing.T) {
 	if err := tree.Text(&b, 200); err != nil {
 		t.Fatal(err)
 	}
-	for id, want := range map[string]string{"P2": "tied to P3", "P3": "tied to P2; tied to P9, which locations.csv does not have"} {
+	for id, want := range map[string]string{"P2": "tied to P3", "P3": "tied to P2; tied to P9 (not in locations.csv)"} {
 		i := slices.IndexFunc(tree.Rows, func(r TreeRow) bool { return r.ID == id })
 		if got := strings.Join(tree.Rows[i].Notes(), "; "); got != want {
 			t.Errorf("%s: %q, want %q", id, got, want)

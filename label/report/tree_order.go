@@ -2,22 +2,22 @@ package report
 
 import "vouchmark/assess/feeds"
 
-// none stands for a place that is missing: a root's feed, a heading's place.
+// none stands for a missing place: a root's feed, a heading's place.
 const none = -1
 
 // step is one row of the picture, by number.
 type step struct {
 	place, feed, depth int
-	reference          bool // place stands in full elsewhere
+	reference          bool // place is drawn in full elsewhere
 }
 
-// standsUnder is for each place the feed under which it stands in full: of
-// those that a source leads to the first of the site, else of those below a
-// loop. A place on a loop has none, nor has a source.
+// standsUnder gives for each place the feed under which it is drawn in full: the
+// first feed, in the order of the site, that a source leads to, else the first
+// below a loop. A place on a loop has none, nor has a source.
 func standsUnder(g *feeds.Graph) []int {
 	under := make([]int, len(g.Up))
-	lost := make([]bool, len(g.Up))  // it stands below the heading of the loops
-	for _, group := range g.Groups { // what feeds comes first
+	lost := make([]bool, len(g.Up))  // it is drawn below the heading of the loops
+	for _, group := range g.Groups { // feeds before what they feed
 		for _, v := range group {
 			under[v] = none
 			if g.OnLoop(v) {
@@ -35,9 +35,9 @@ func standsUnder(g *feeds.Graph) []int {
 	return under
 }
 
-// drawn walks the picture: the sources and what is below each, then the loops
-// and what only they feed. What a place feeds comes in the order of the site.
-// No chain is too long for it.
+// drawn walks the picture: the sources with what is below each, then the loops
+// with what only they feed. What a place feeds comes in the order of the site.
+// It handles chains of any length.
 func drawn(g *feeds.Graph, under []int) []step {
 	down := g.Down()
 	var steps []step

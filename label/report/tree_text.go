@@ -12,17 +12,17 @@ import (
 	"vouchmark/label/plant"
 )
 
-// shapes are the states in one sign each, to be told apart without colour. They
-// are a house choice; the word always stands beside its sign.
+// shapes gives each state a sign that can be told apart without color. The signs
+// are a house choice; each is always shown with its word.
 var shapes = map[string]string{
 	string(standing.Holds): "●", string(standing.FallsDue): "◔", string(standing.Lapsed): "■",
 	string(standing.InQuestion): "◆", string(standing.Replaced): "⇄", string(standing.Withdrawn): "✕",
 	plant.NotPrinted: "⊘", plant.ReadyToPrint: "○", plant.NoLabel: "·",
 }
 
-// Text writes the picture for a terminal: the branches, of each location its
-// standing by shape and word, and last a legend. Rows longer than the width are
-// wrapped, none is cut.
+// Text writes the picture for a terminal: the branches, the standing of each
+// location by sign and word, and a legend. Rows longer than the width are
+// wrapped, never cut.
 func (t *Tree) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap(t.Title(), "", "  ", width) + "\n")
@@ -41,7 +41,7 @@ func (t *Tree) Text(w io.Writer, width int) error {
 	return err
 }
 
-// Title says what is drawn, and of which day.
+// Title says what is drawn, and for which day.
 func (t *Tree) Title() string {
 	from := "the service"
 	if t.From != "" {
@@ -50,7 +50,7 @@ func (t *Tree) Title() string {
 	return fmt.Sprintf("%s, from %s down, on %s", t.Site, from, t.Today)
 }
 
-// Words are the state as several of them, or the one, are spoken of.
+// Words is the state in the singular or plural.
 func (s *StateCount) Words() string {
 	if words, ok := plural[standing.Status(s.State)]; ok && s.Count != 1 {
 		return words
@@ -58,7 +58,7 @@ func (s *StateCount) Words() string {
 	return s.State
 }
 
-// legend counts the states, each beside its sign.
+// legend counts the states, each with its sign.
 func (t *Tree) legend() string {
 	var parts []string
 	for i := len(t.States) - 1; i >= 0; i-- {
@@ -71,7 +71,7 @@ func (t *Tree) legend() string {
 	return t.count() + ": " + strings.Join(parts, ", ")
 }
 
-// count says how many locations there are, and how many labels beside them.
+// count says how many locations there are, and how many labels without a row.
 func (t *Tree) count() string {
 	n := map[TreeKind]int{}
 	for i := range t.Rows {
@@ -84,7 +84,7 @@ func (t *Tree) count() string {
 	return s
 }
 
-// Explained says what the signs and words do not.
+// Explained explains the signs and words.
 func (t *Tree) Explained() []string {
 	said := map[string]bool{}
 	for _, s := range t.States {
@@ -92,23 +92,22 @@ func (t *Tree) Explained() []string {
 	}
 	var lines []string
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Signal == assess.Danger }) {
-		lines = append(lines, "DANGER: above the owner's cutoff, no kit is allowed")
+		lines = append(lines, "DANGER: above the site's cutoff; no energized work")
 	}
 	if said[string(standing.Holds)] {
 		lines = append(lines, holdsMeans)
 	}
 	if said[plant.NotPrinted] || said[plant.ReadyToPrint] {
-		lines = append(lines, "ready to print, not printed: no label was printed for it yet; "+
-			"what is shown is what one would say")
+		lines = append(lines, "ready to print, not printed: no label has been printed yet; "+
+			"the row shows what it would say")
 	}
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Errors > 0 }) {
-		lines = append(lines, "error: vouchmark check says what stops the label")
+		lines = append(lines, "error: vouchmark check shows what stops the label")
 	}
 	return lines
 }
 
-// lead is what stands before a row's words, and before the lines that it is
-// wrapped into.
+// lead is what comes before a row's words, and before its wrapped lines.
 func (r *TreeRow) lead() (first, rest string) {
 	bar := map[bool]string{false: "   ", true: "│  "}
 	for k := 1; k < r.Level; k++ {
@@ -122,15 +121,15 @@ func (r *TreeRow) lead() (first, rest string) {
 	return first, rest + bar[r.Down]
 }
 
-// head is the lead of a row in full, its shape and its id.
+// head is the lead of a full row, its sign and its id.
 func (r *TreeRow) head() string {
 	first, _ := r.lead()
 	return first + shapes[r.State] + " " + Printable(r.ID)
 }
 
-// columns are the widths of what stands in line: id, voltage, label. A row in
-// which something is wider pushes the rest on. Where too little would be left
-// for the standing there are none, and the words only follow each other.
+// columns gives the widths of the aligned columns: id, voltage, label. A wider
+// cell pushes the rest of its row to the right. If too little room would be left
+// for the standing, nothing is aligned.
 func (t *Tree) columns(width int) [3]int {
 	var c [3]int
 	most := [3]int{width * 2 / 5, width / 8, width * 2 / 5}
@@ -151,11 +150,11 @@ func (t *Tree) columns(width int) [3]int {
 	return c
 }
 
-// label is short: that DANGER allows no kit is explained once.
+// label is short: the legend explains DANGER once.
 func (r *TreeRow) label() string {
 	signal, rest := r.LabelWords()
 	if r.KitStatus != nil && *r.KitStatus == assess.NoneAllowed && rest != "" {
-		rest = r.EnergyPrinted
+		rest = r.energy
 	}
 	return strings.TrimSpace(signal + " " + rest)
 }

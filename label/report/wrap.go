@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Printable is a text with a mark in place of every character that a terminal
-// would act upon or not show.
+// Printable replaces every character that a terminal would act on or not show
+// with a mark.
 func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if assess.Unseen(r) {
@@ -19,7 +19,7 @@ func Printable(s string) string {
 	}, s)
 }
 
-// After is a text behind its lead; "" where there is no text.
+// After is a text with its lead in front; "" if there is no text.
 func After(lead, text string) string {
 	if text == "" {
 		return ""
@@ -27,8 +27,8 @@ func After(lead, text string) string {
 	return lead + text
 }
 
-// Wrap breaks a text into lines of at most width characters where it can. The
-// first line begins with head, the others with indent; a newline ends each.
+// Wrap breaks a text into lines of at most width characters where possible. The
+// first line begins with head, the others with indent; each ends with a newline.
 func Wrap(text, head, indent string, width int) string {
 	var b strings.Builder
 	line, words := head, 0

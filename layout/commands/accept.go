@@ -11,10 +11,10 @@ import (
 // Accept is the command of that name.
 func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a logbook.Acceptance
-	fs.StringVar(&a.By, "by", "", "the person who is responsible for it")
-	fs.StringVar(&a.Reason, "reason", "", "why the label may be printed even so")
-	until := fs.String("until", "", "the last day on which it counts (default: REVIEW BY)")
-	date := fs.String("date", "", "the day on which it is accepted (default: today)")
+	fs.StringVar(&a.By, "by", "", "the person who takes responsibility for it")
+	fs.StringVar(&a.Reason, "reason", "", "why the label may still be printed")
+	until := fs.String("until", "", "the last day on which the acceptance counts (default: REVIEW BY)")
+	date := fs.String("date", "", "the date of the acceptance (default: today)")
 	return func(e *Env, args []string) error {
 		a.ID, a.Finding, a.Date = args[0], args[1], e.today
 		for _, day := range []struct {

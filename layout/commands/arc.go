@@ -16,7 +16,7 @@ func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 		fs.String(strings.ReplaceAll(f.Column, "_", "-"), "", f.Help)
 	}
 	curve := fs.String("curve", "", "a file with the device's clearing curve")
-	hertz := fs.Float64("frequency-hz", 60, "50 or 60: turns cycles into milliseconds")
+	hertz := fs.Float64("frequency-hz", 60, "50 or 60; converts cycles to milliseconds")
 	return func(e *Env, _ []string) error {
 		values := map[string]string{}
 		for _, c := range flags {

@@ -23,14 +23,14 @@ func Export(flags *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if !r.Sound() {
-			return fmt.Errorf("nothing was written: %s; see vouchmark audit", r.Problems[0])
+			return fmt.Errorf("nothing was written: %s; run vouchmark audit", r.Problems[0])
 		}
 		files, err := archive.WriteFile(*out, os.DirFS(e.site))
 		if err != nil {
 			return err
 		}
 		return e.tell(map[string]any{"file": *out, "files": files, "head": r.Head},
-			"%s: %s; note the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
+			"%s: %s; keep a copy of the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
 	}
 }
 
@@ -47,7 +47,7 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if !r.Sound() {
-			return fmt.Errorf("%s does not verify, nothing was imported: %s", args[0], r.Problems[0])
+			return fmt.Errorf("%s does not verify; nothing was imported: %s", args[0], r.Problems[0])
 		}
 		if _, err := fs.Stat(from, "site.toml"); err == nil {
 			if _, err := site.ReadPolicy(from, e.folder().options); err != nil {
@@ -59,9 +59,9 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if len(brought) > 0 && !e.json {
-			fmt.Fprintf(e.Stdout, "%s: brought %s, which the folder had not\n", e.site, strings.Join(brought, ", "))
+			fmt.Fprintf(e.Stdout, "%s: restored %s that the folder did not have\n", e.site, strings.Join(brought, ", "))
 		}
 		return e.tell(map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)},
-			"%s: %s and the ledger, to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
+			"%s: %s and the ledger, up to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
 	}
 }

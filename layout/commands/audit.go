@@ -24,9 +24,9 @@ var headForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // Audit is the command of that name.
 func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 	noted := flags.String("head", "",
-		"a chain head that was noted outside the folder: from a job slip, or an earlier audit")
+		"a chain head that was kept outside the folder, from a job slip or an earlier audit")
 	keys := flags.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
-	pdf := flags.String("pdf", "", "the report on paper too, into this file")
+	pdf := flags.String("pdf", "", "also write the report as a PDF to this file")
 	on := paperFlag(flags)
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
@@ -72,7 +72,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// look audits, and looks again where a writer at work may be the trouble.
+// look audits, and audits again where a write in progress may have caused the problem.
 func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, err error) {
 	for range 3 {
 		if r, err = audit.Run(folder, today, o); err != nil || !r.Passing {
@@ -83,7 +83,7 @@ func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, er
 	return r, err
 }
 
-// writeAudit sets the report on paper. policy is nil where none can be read.
+// writeAudit writes the report as a PDF. policy is nil if none can be read.
 func writeAudit(r *audit.Report, policy *assess.Policy, paper layout.Paper, file string) error {
 	pdf, err := press.AuditPDF(r, policy, paper)
 	if err != nil {

@@ -11,8 +11,8 @@ import (
 	"vouchmark/layout/press"
 )
 
-// desk is what the forms of the server do, as the commands do it. today is the
-// day of a request.
+// desk does what the forms of the server ask for, in the same way as the
+// commands. today is the day of a request.
 func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk {
 	now := func() *Env {
 		c := *e
@@ -41,7 +41,7 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 	}
 }
 
-// stockNames are the owner's stocks and the built-in ones, the usual first.
+// stockNames lists the owner's stocks and the built-in ones, the usual one first.
 func stockNames(p *assess.Policy) []string {
 	var names []string
 	for _, s := range p.Stocks {
@@ -70,7 +70,7 @@ func (e *Env) reprintFor(o serve.Order) (*serve.Printed, error) {
 	return &serve.Printed{Name: "label-" + string(o.Code) + ".pdf", PDF: outputs[0].PDF}, nil
 }
 
-// logged is the site's log, of a folder that is not judged yet.
+// logged reads the site's log without judging the labels.
 func (e *Env) logged() (*logbook.Site, error) {
 	f := e.folder()
 	if f.err != nil {

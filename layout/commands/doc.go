@@ -1,5 +1,5 @@
-// Package commands is what each command of the program does: its flags, and
-// what goes to standard output. The table of commands is main's.
+// Package commands holds what each command of the program does: its flags, and
+// what goes to standard output. The table of commands is in main.
 //
 //	run.go       a call: flags, help, exit codes
 //	env.go       the world as a command sees it; output as text or JSON

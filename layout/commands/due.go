@@ -11,9 +11,9 @@ import (
 
 // Due is the command of that name.
 func Due(fs *pflag.FlagSet) func(*Env, []string) error {
-	within := fs.Int("within", 0, "only what is due within so many days, beside what does not hold already")
-	csv := fs.Bool("csv", false, "as a spreadsheet")
-	ics := fs.Bool("ics", false, "as a calendar (RFC 5545)")
+	within := fs.Int("within", 0, "list only what falls due within this many days, plus the labels that already do not hold")
+	csv := fs.Bool("csv", false, "write a spreadsheet (CSV) to standard output")
+	ics := fs.Bool("ics", false, "write a calendar (iCalendar, RFC 5545) to standard output")
 	return func(e *Env, _ []string) error {
 		if *csv && *ics || e.json && (*csv || *ics) {
 			return &usageError{"--json, --csv and --ics exclude each other"}

@@ -16,7 +16,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// Env is the world as the program sees it; tests fill it otherwise.
+// Env is what the program sees of the world; tests fill in their own.
 type Env struct {
 	Stdout, Stderr io.Writer
 	Now            func() time.Time
@@ -26,19 +26,19 @@ type Env struct {
 	raw            io.Writer           // Stdout, for formats that are no lines of text
 	site           string
 	today          assess.Date
-	todayGiven     bool // by --today, not by the calendar
-	shown          bool // JSON with the problems was written already
+	todayGiven     bool // today is from --today, not from the clock
+	shown          bool // the JSON with the problems is already written
 }
 
-// errSilent ends with exit code 1 where the output has said why.
+// errSilent ends with exit code 1 when the output has already said why.
 var errSilent = errors.New("see above")
 
-// usageError is a mistake in the words of a call.
+// usageError is a mistake on the command line.
 type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
-// wrongFlag says of which flag an error is; nil stays nil.
+// wrongFlag adds the name of the flag to an error; nil stays nil.
 func wrongFlag(flag string, err error) error {
 	if err == nil {
 		return nil
@@ -46,7 +46,7 @@ func wrongFlag(flag string, err error) error {
 	return &usageError{fmt.Sprintf("--%s: %v", flag, err)}
 }
 
-// verdict is err, or errSilent where the output has said what is not fine.
+// verdict is err, or errSilent if the output has already said what is wrong.
 func verdict(err error, fine bool) error {
 	if err == nil && !fine {
 		return errSilent
@@ -62,7 +62,7 @@ func (e *Env) show(data any, text func(w io.Writer, width int) error) error {
 	return text(e.Stdout, e.Width)
 }
 
-// tell is show with a text of one sentence.
+// tell is show for a text of one sentence.
 func (e *Env) tell(data any, format string, values ...any) error {
 	return e.show(data, func(w io.Writer, _ int) error {
 		_, err := fmt.Fprintf(w, format, values...)
@@ -70,7 +70,7 @@ func (e *Env) tell(data any, format string, values ...any) error {
 	})
 }
 
-// exit says what went wrong and turns it into an exit code.
+// exit reports what went wrong and returns the exit code.
 func (e *Env) exit(err error) int {
 	var bad site.Problems
 	var usage *usageError
@@ -101,7 +101,7 @@ func (e *Env) exit(err error) int {
 	return 1
 }
 
-// short cuts off what no person reads of a message: it may quote anything.
+// short shortens a message to what a person reads: it may quote anything.
 func short(text string) string {
 	const most = 1000 // of a line
 	lines := strings.Split(text, "\n")
@@ -113,7 +113,7 @@ func short(text string) string {
 	return strings.Join(lines, "\n")
 }
 
-// said makes one line of what a flag says for the ledger.
+// said makes one line of a flag's text, for the ledger.
 func said(flag string, text *string, longest int) error {
 	line, err := record.OneLine(*text, longest)
 	if err == nil {
@@ -122,7 +122,7 @@ func said(flag string, text *string, longest int) error {
 	return wrongFlag(flag, err)
 }
 
-// printer is who prints: as the call says, as the policy says, or the account.
+// printer is who prints: from the flag, else from the policy, else the login name.
 func printer(flag, policy string) string {
 	if by := cmp.Or(flag, policy); by != "" {
 		return by

@@ -22,7 +22,7 @@ import (
 )
 
 // folder is the site folder as a command reads it. Its err is kept until the
-// rest of the folder was read too, so that all problems come at once.
+// rest of the folder has been read, so that all problems are reported at once.
 type folder struct {
 	fs        fs.FS
 	options   site.Options
@@ -39,14 +39,14 @@ func (e *Env) folder() folder {
 	return f
 }
 
-// look is how the site's labels look.
+// look says how the site's labels are drawn.
 func (f *folder) look(p *assess.Policy) press.Look {
 	return press.Look{Presentation: label.Presentation{Link: p.Link, Catalogue: f.catalogue, Languages: p.Languages,
 		Site: p.Name, Ask: p.Ask}}
 }
 
-// view reads and judges the site folder: all of it, or the labels of the
-// locations that are named.
+// view reads and judges the site folder: all of it, or only the labels of the
+// named locations.
 func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	f := e.folder()
 	s, err := site.Read(f.fs, f.options)
@@ -65,8 +65,8 @@ func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	return v, f, err
 }
 
-// book is the pages of the site, with the labels as they would be drawn on a
-// stock; "" is the site's usual one.
+// book makes the pages of the site, with the labels drawn as on a stock; "" is
+// the site's usual one.
 func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
 	v, f, err := e.view()
 	if err != nil {
@@ -85,14 +85,14 @@ func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
 	}, nil
 }
 
-// inside reports whether a path, where links lead too, lies in a folder or is
-// that folder.
+// inside reports whether a path, with links followed, is in a folder or is that
+// folder.
 func inside(path, folder string) bool {
 	rel, err := filepath.Rel(resolved(folder), resolved(path))
 	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
 }
 
-// resolved is a path from the root without links, as far as it is there.
+// resolved is an absolute path without links, as far as the path exists.
 func resolved(path string) string {
 	if whole, err := filepath.Abs(path); err == nil {
 		path = whole
@@ -106,7 +106,7 @@ func resolved(path string) string {
 	return filepath.Join(resolved(filepath.Dir(path)), filepath.Base(path))
 }
 
-// keys are the public keys that are trusted: those of a file, else the site's.
+// keys returns the trusted public keys: those of a file, else the site's.
 func (e *Env) keys(file string) (*seal.Keyring, error) {
 	data, err := os.ReadFile(cmp.Or(file, filepath.Join(e.site, seal.KeysFile)))
 	if err != nil && (file != "" || !errors.Is(err, os.ErrNotExist)) {

@@ -22,7 +22,7 @@ import (
 	"vouchmark/label/report"
 )
 
-// intakeFlags are what a person says of a study's file.
+// intakeFlags hold what a person says about a study's file.
 type intakeFlags struct {
 	sheet, dateForm, encoding, delimiter, by string
 	headingRow                               int
@@ -32,22 +32,22 @@ type intakeFlags struct {
 }
 
 func (f *intakeFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&f.sheet, "sheet", "", "the sheet of a workbook that has the results (default: the only one with headings)")
-	fs.IntVar(&f.headingRow, "heading-row", 0, "the row of the headings (default: it is found)")
-	fs.StringArrayVar(&f.columns, "column", nil, "what a heading is: HEADING=COLUMN with its unit, such as \"Trip Time=clear_s\"; repeat it")
-	fs.StringArrayVar(&f.leave, "leave", nil, "a heading that is not to be read; repeat it")
-	fs.StringArrayVar(&f.give, "give", nil, "what all rows have that say nothing else: COLUMN=VALUE, such as supply=ac3; repeat it")
-	fs.StringArrayVar(&f.modes, "mode", nil, "whether a case has an arc-reducing maintenance switch on: CASE=maintenance or CASE=normal; repeat it")
-	fs.IntSliceVar(&f.skip, "skip", nil, "rows that are not to be read; repeat it, or separate them by commas")
-	fs.StringVar(&f.dateForm, "date-form", "", "how the file writes dates such as 3/4/2026: m/d/y or d/m/y (default: as its own dates tell)")
-	fs.StringVar(&f.delimiter, "delimiter", "", "what separates the cells of a text file: comma, semicolon, tab or bar (default: it is found)")
-	fs.StringVar(&f.encoding, "encoding", "", "of a text file: UTF-8, UTF-16 or Windows-1252 (default: it is found)")
-	fs.BoolVar(&f.write, "write", false, "write locations.csv, keep the file under studies/, and note both in the ledger")
-	fs.BoolVar(&f.drop, "drop-missing", false, "take out the rows of locations that the study lacks, and add their ids to former in site.toml")
-	fs.StringVar(&f.by, "by", "", "who takes it in, for the ledger (default: by in site.toml, else the account)")
+	fs.StringVar(&f.sheet, "sheet", "", "the sheet with the results, in a workbook (default: the only one with headings)")
+	fs.IntVar(&f.headingRow, "heading-row", 0, "the row with the headings (default: found in the file)")
+	fs.StringArrayVar(&f.columns, "column", nil, "what a heading means: HEADING=COLUMN with its unit, such as \"Trip Time=clear_s\"; repeatable")
+	fs.StringArrayVar(&f.leave, "leave", nil, "ignore this heading; repeatable")
+	fs.StringArrayVar(&f.give, "give", nil, "a value for all rows that do not state their own: COLUMN=VALUE, such as supply=ac3; repeatable")
+	fs.StringArrayVar(&f.modes, "mode", nil, "whether the arc-reducing maintenance switch is on in a case: CASE=maintenance or CASE=normal; repeatable")
+	fs.IntSliceVar(&f.skip, "skip", nil, "rows to ignore; repeatable, or separated by commas")
+	fs.StringVar(&f.dateForm, "date-form", "", "how the file writes dates such as 3/4/2026: m/d/y or d/m/y (default: found from its other dates)")
+	fs.StringVar(&f.delimiter, "delimiter", "", "what separates the cells of a text file: comma, semicolon, tab or bar (default: found in the file)")
+	fs.StringVar(&f.encoding, "encoding", "", "encoding of a text file: UTF-8, UTF-16 or Windows-1252 (default: found in the file)")
+	fs.BoolVar(&f.write, "write", false, "write locations.csv, keep the file in studies/, and enter both in the ledger")
+	fs.BoolVar(&f.drop, "drop-missing", false, "delete the rows of locations that the study does not have, and add their ids to former in site.toml")
+	fs.StringVar(&f.by, "by", "", "who takes the study in, for the ledger (default: by in site.toml, else the login name)")
 }
 
-// answers are the flags as the reader of studies takes them.
+// answers turns the flags into the answers that the reader of studies takes.
 func (f *intakeFlags) answers() (*intake.Answers, error) {
 	a := &intake.Answers{Sheet: f.sheet, HeadingRow: f.headingRow, Leave: f.leave, Skip: f.skip, DateForm: f.dateForm}
 	if f.dateForm != "" && !slices.Contains(site.DateForms(), f.dateForm) {
@@ -88,7 +88,7 @@ func (f *intakeFlags) read(path string) ([]byte, *sheet.Book, error) {
 		return nil, nil, badStudy(path, "not a regular file", "the study's file", "")
 	case info.Size() > record.MostStudy:
 		return nil, nil, badStudy(path, fmt.Sprintf("a file of more than %d MiB", record.MostStudy>>20),
-			fmt.Sprintf("at most %d MiB", record.MostStudy>>20), "take out what is no part of the results")
+			fmt.Sprintf("at most %d MiB", record.MostStudy>>20), "delete what does not belong to the results")
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
@@ -123,7 +123,7 @@ func badStudy(path, found, expected, do string) error {
 	return site.Problems{{File: path, Found: found, Expected: expected, Do: do}}
 }
 
-// studied is a study beside the site that it is for.
+// studied is a study together with the site that it is for.
 type studied struct {
 	report.Intake
 	folder  folder
@@ -138,9 +138,9 @@ type studied struct {
 func Intake(fs *pflag.FlagSet) func(*Env, []string) error {
 	var f intakeFlags
 	f.add(fs)
-	asCSV := fs.Bool("csv", false, "write what changes for each label as a spreadsheet to standard output")
+	asCSV := fs.Bool("csv", false, "write what changes for each label as a spreadsheet (CSV) to standard output")
 	on := paperFlag(fs)
-	pdf := fs.String("pdf", "", "also write what changes for each label as a PDF, for the file")
+	pdf := fs.String("pdf", "", "also write what changes for each label as a PDF to this file")
 	return func(e *Env, args []string) error {
 		s, err := e.study(&f, args[0])
 		if err != nil {
@@ -229,8 +229,8 @@ func (e *Env) study(f *intakeFlags, path string) (*studied, error) {
 	return s, s.plan(e, f, before)
 }
 
-// table is locations.csv as it is; nil where there is none, or the starter's,
-// whose rows are invented.
+// table is locations.csv as it is; nil if there is none, or if it is the
+// starter's, whose rows are invented.
 func (s *studied) table() (*site.Table, error) {
 	old := s.old[assess.LocationsFile]
 	if len(bytes.TrimSpace(old)) == 0 || site.IsStarter(old) {
@@ -239,7 +239,7 @@ func (s *studied) table() (*site.Table, error) {
 	return site.ReadTable(s.folder.fs, s.folder.options)
 }
 
-// context is what of the site decides how the study is read.
+// context is what the site says about how to read the study.
 func (s *studied) context(before *site.Table, layouts []intake.Layout) intake.Context {
 	c := intake.Context{Hertz: float64(s.policy.FrequencyHz), Defaults: s.policy.Defaulted, Has: map[string]bool{},
 		Layouts: layouts, Labels: len(s.history.Labels) > 0}
@@ -264,7 +264,7 @@ func (s *studied) context(before *site.Table, layouts []intake.Layout) intake.Co
 	return c
 }
 
-// plan makes the owner's files as they would be, and judges the site with them.
+// plan makes the owner's files as they would be after the intake, and judges the site with them.
 func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 	if s.Locations, err = s.Study.Locations(before, s.Stored, f.drop); err != nil {
 		return err
@@ -310,8 +310,8 @@ func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 	return nil
 }
 
-// inStudy says of problems of the rows that would be written in which row of the
-// study they are.
+// inStudy says for problems in the rows that would be written in which row of
+// the study they are.
 func (s *studied) inStudy(err error) error {
 	var bad site.Problems
 	if !errors.As(err, &bad) {
@@ -330,7 +330,7 @@ func (s *studied) inStudy(err error) error {
 			})
 		}
 		if p.File == assess.PolicyFile && p.Column == "sources" {
-			p.Do = "name there which ids of the study are fed from outside the plant"
+			p.Do = "list there the ids of the study that are fed from outside the plant"
 		}
 	}
 	return bad

@@ -26,14 +26,14 @@ func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return e.tell(map[string]string{"name": args[0], "private_file": *out, "public": key.Public},
-			"%s: the private key; keep it from everybody else, and keep a copy\n"+
-				"the public key, for vouchmark key trust:\n%s\n", *out, key.Public)
+			"%s: your private key; keep it secret, and keep a copy in a safe place\n"+
+				"your public key, for vouchmark key trust:\n%s\n", *out, key.Public)
 	}
 }
 
 // KeyTrust is the command of that name.
 func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
-	by := fs.String("by", "", "who trusts it (default: by in site.toml, else the account)")
+	by := fs.String("by", "", "who trusts the key (default: by in site.toml, else the login name)")
 	return func(e *Env, args []string) error {
 		if err := said("by", by, record.LongestName); err != nil {
 			return err
@@ -51,7 +51,7 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return e.tell(map[string]string{"file": seal.KeysFile, "key": args[0]},
-			"%s: the key is trusted; make sure that it came from its owner\n", seal.KeysFile)
+			"%s: the key is now trusted here; make sure that it came from its owner\n", seal.KeysFile)
 	}
 }
 
@@ -76,7 +76,7 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 				return err
 			}
 			if !r.Sound() {
-				return fmt.Errorf("the ledger is not signed: %s; see vouchmark audit", r.Problems[0])
+				return fmt.Errorf("the ledger was not signed: %s; run vouchmark audit", r.Problems[0])
 			}
 		}
 		what, err := seal.SignInto(record.Open(e.site), v.History, args[0], private, e.today, version())

@@ -20,7 +20,7 @@ import (
 // Withdraw is the command of that name.
 func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 	reason := fs.String("reason", "", "why it is taken out of use")
-	by := fs.String("by", "", "who takes it out of use (default: by in site.toml, else the account)")
+	by := fs.String("by", "", "who takes it out of use (default: by in site.toml, else the login name)")
 	return func(e *Env, args []string) error {
 		if strings.TrimSpace(*reason) == "" {
 			return &usageError{"--reason: say why the label is taken out of use"}
@@ -38,12 +38,12 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return e.tell(map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason},
-			"%s: the label %s is withdrawn; remove it from the equipment, and note that:\n  %s\n",
+			"%s: label %s is withdrawn. Remove it from the equipment, then note that:\n  %s\n",
 			args[0], h.ID.Code(), command(assess.ToRemove, args[0]))
 	}
 }
 
-// doing is what somebody did on the equipment, as mounted and removed are told.
+// doing is what somebody did on the equipment, from the flags of mounted and removed.
 type doing struct {
 	kind         record.Kind
 	day, by      string
@@ -57,26 +57,26 @@ func (d *doing) flags(fs *pflag.FlagSet, dayFlag, day, all, overlay, by string) 
 	fs.StringVar(&d.day, dayFlag, "", day+" (default: today)")
 	fs.BoolVar(&d.all, "all", false, all)
 	fs.BoolVar(&d.overlay, "overlay", false, overlay)
-	fs.StringVar(&d.by, "by", "", by+" (default: by in site.toml, else the account)")
+	fs.StringVar(&d.by, "by", "", by+" (default: by in site.toml, else the login name)")
 }
 
 // Mounted is the command of that name.
 func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 	d := doing{kind: record.Mounted}
-	d.flags(fs, "applied", "the day since when they are mounted",
-		"all labels printed last that are not noted as mounted yet and are not withdrawn; with --overlay all overlays of walk",
-		"the overlays that were printed for these labels, in place of the labels", "who mounted them")
+	d.flags(fs, "applied", "the date on which they were mounted",
+		"every printed label that is not withdrawn and not yet noted as mounted; with --overlay every overlay that walk lists",
+		"the overlays printed for these labels, not the labels themselves", "who mounted them")
 	fs.StringVar(&d.from, "from", "",
-		"what a person ticked in this file, which walk --csv wrote (also as a workbook, .xlsx)")
+		"read what was ticked in this file, written by walk --csv (also saved as a workbook, .xlsx)")
 	return d.run
 }
 
 // Removed is the command of that name.
 func Removed(fs *pflag.FlagSet) func(*Env, []string) error {
 	d := doing{kind: record.Removed}
-	d.flags(fs, "date", "the day on which they were removed",
-		"all labels that walk lists to remove; with --overlay all such overlays",
-		"the overlays over these labels, in place of the labels", "who removed them")
+	d.flags(fs, "date", "the date on which they were removed",
+		"every label that walk lists for removal; with --overlay every such overlay",
+		"the overlays on these labels, not the labels themselves", "who removed them")
 	return d.run
 }
 
@@ -89,15 +89,15 @@ func (d *doing) run(e *Env, args []string) error {
 	}
 	switch {
 	case ways == 0 && d.kind == record.Mounted:
-		return &usageError{"name the locations whose labels are mounted, or say --all or --from FILE"}
+		return &usageError{"name the locations whose labels were mounted, or give --all or --from FILE"}
 	case ways == 0:
-		return &usageError{"name the locations whose labels were removed, or say --all"}
+		return &usageError{"name the locations whose labels were removed, or give --all"}
 	case ways > 1 && d.kind == record.Mounted:
-		return &usageError{"--all, --from and ids exclude each other"}
+		return &usageError{"give only one of --all, --from and ids"}
 	case ways > 1:
-		return &usageError{"--all and ids exclude each other"}
+		return &usageError{"give either --all or ids, not both"}
 	case d.from != "" && d.overlay:
-		return &usageError{"--from says by itself what is an overlay; leave out --overlay"}
+		return &usageError{"the file of --from already says which rows are overlays; leave out --overlay"}
 	}
 	day := assess.Date{}
 	if d.day != "" {
@@ -164,7 +164,7 @@ func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left i
 	case !d.all:
 		ids := v.IDs(args)
 		if len(ids) == 0 {
-			return nil, 0, errors.New("name the locations whose labels are meant")
+			return nil, 0, errors.New("name the locations of the labels")
 		}
 		for _, id := range ids {
 			add(id)
@@ -201,7 +201,7 @@ func readTicked(file string, v *plant.Plant) (*press.Ticked, error) {
 		return nil, wrongFlag("from", err)
 	}
 	if len(data) > press.MostOfWalk {
-		return nil, wrongFlag("from", fmt.Errorf("%s is larger than %d MiB, and no walk is", file, press.MostOfWalk>>20))
+		return nil, wrongFlag("from", fmt.Errorf("%s is larger than %d MiB, too large for a walk list", file, press.MostOfWalk>>20))
 	}
 	return press.ReadWalk(file, data, v)
 }
@@ -252,16 +252,16 @@ func (n *noted) text(width int, list bool) string {
 		text := fmt.Sprintf("noted: %s %s", report.Plural(len(l.IDs), what), l.Kind)
 		switch l.Kind {
 		case record.Mounted:
-			text += " since " + l.Day.String()
+			text += " on " + l.Day.String()
 		case record.Removed:
 			text += " on " + l.Day.String()
 		case record.Withdrawn:
-			text += ", since " + l.Reason
+			text += " because " + l.Reason
 		}
 		b.WriteString(report.Wrap(text+": "+strings.Join(l.IDs, ", "), "", "  ", width))
 	}
 	if n.Already > 0 {
-		fmt.Fprintf(&b, "%d noted already\n", n.Already)
+		fmt.Fprintf(&b, "%d already noted\n", n.Already)
 	}
 	if list && n.Left > 0 {
 		fmt.Fprintf(&b, "%s not ticked\n", report.Plural(n.Left, "row"))

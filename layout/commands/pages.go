@@ -12,8 +12,8 @@ import (
 	"vouchmark/layout/press"
 )
 
-// paperFlag is the flag of the paper, and what it means: the paper that was
-// asked for, or is usual under a policy; nil for none.
+// paperFlag adds the flag for the paper. It returns the paper that was asked
+// for, or the usual one of a policy; nil for none.
 func paperFlag(fs *pflag.FlagSet) func(*assess.Policy) (layout.Paper, error) {
 	name := fs.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
 	return func(p *assess.Policy) (layout.Paper, error) {
@@ -25,7 +25,7 @@ func paperFlag(fs *pflag.FlagSet) func(*assess.Policy) (layout.Paper, error) {
 	}
 }
 
-// makePage makes a page for reading, and what is told of it beside the file.
+// makePage makes a page for reading, and what is said about it next to the file name.
 type makePage func(v *plant.Plant, f folder, paper layout.Paper) (pdf []byte, told map[string]any, err error)
 
 // writes is what a command does that writes such a page.

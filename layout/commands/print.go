@@ -15,7 +15,7 @@ import (
 	"vouchmark/layout/press"
 )
 
-// job is what print and reprint are asked for, by flags or by a form.
+// job is what print and reprint are to do, from flags or from a form.
 type job struct {
 	kind                                record.Kind
 	out                                 *string // the PDF to write; nil where a browser takes it
@@ -27,21 +27,21 @@ type job struct {
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out string) {
-	fs.StringVar(&j.stock, "stock", "", "what to print on: a [[stock]] of site.toml, or "+
+	fs.StringVar(&j.stock, "stock", "", "the label stock: a [[stock]] of site.toml, or "+
 		strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
 	j.out = fs.String("out", out, "the PDF to write")
-	fs.IntVar(&j.start, "start", 1, "first free place of a partly used sheet")
-	fs.IntVar(&j.copies, "copies", 1, "how many of each")
-	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the account)")
+	fs.IntVar(&j.start, "start", 1, "first free label position on a partly used sheet")
+	fs.IntVar(&j.copies, "copies", 1, "number of copies of each")
+	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the login name)")
 	fs.StringVar(&j.interim, "interim", "",
-		"print what has lapsed or is in question too, with a visible strip; say why, for the ledger")
-	fs.StringVar(&j.applied, "applied", "", "the date on which the labels are mounted (default: a blank box)")
+		"also print labels that have lapsed or are in question, with a visible INTERIM strip; say why, for the ledger")
+	fs.StringVar(&j.applied, "applied", "", "the installation date to print on the labels (default: a blank box)")
 }
 
-// check looks at the texts of a job, and makes one line of each.
+// check checks the texts of a job, and makes one line of each.
 func (j *job) check() error {
 	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
-		return &usageError{"--interim: say why the labels are printed all the same"}
+		return &usageError{"--interim: say why the labels are printed although they do not hold"}
 	}
 	err := errors.Join(
 		said("interim", &j.interim, record.LongestReason),
@@ -58,8 +58,8 @@ func (j *job) check() error {
 // planner says what of a site is printed.
 type planner func(v *plant.Plant, look press.Look) (*press.Plan, error)
 
-// carry is the one way to a print: it reads the site, plans, draws, enters the
-// job into the ledger, and writes the PDFs where the job has a file for them.
+// carry is the only way to a print: it reads the site, plans, draws, enters the
+// job in the ledger, and writes the PDFs if the job has a file for them.
 func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
 	v, f, err := e.view()
 	if err != nil {
@@ -83,8 +83,8 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		return made, nil, wrongFlag("stock", err)
 	}
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
-		return made, nil, &usageError{fmt.Sprintf("stock %s has the places 1 to %d for --start, not %d; "+
-			"--copies is from 1 to 999", stock.Name, stock.Places(), j.start)}
+		return made, nil, &usageError{fmt.Sprintf("--start: stock %s has label positions 1 to %d, not %d; "+
+			"--copies: from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
 	store, by := record.Open(e.site), printer(j.by, policy.By)
 	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.Progress}
@@ -129,14 +129,14 @@ func (j *job) run(e *Env, plan planner) error {
 func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Print}
 	j.flags(fs, "labels.pdf")
-	only := fs.StringArray("only", nil, "print these ids alone; repeat it, or separate them by commas")
-	area := fs.StringArray("area", nil, "print these areas alone, in capitals or not; repeat it, or separate them by commas")
-	changed := fs.Bool("changed", false, "print what is due alone: what differs from the label printed last, or has none")
+	only := fs.StringArray("only", nil, "print only these ids; repeatable, or separated by commas")
+	area := fs.StringArray("area", nil, "print only these areas, in any letter case; repeatable, or separated by commas")
+	changed := fs.Bool("changed", false, "print only what is due: labels that differ from the last print, or were never printed")
 	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) "+
-		"or overlay (strips over labels that do not hold)")
-	fs.BoolVar(&j.slip, "slip", false, "add a job slip behind the labels")
+		"or overlay (strips to stick over labels that do not hold)")
+	fs.BoolVar(&j.slip, "slip", false, "add a job slip after the labels")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
-	fs.BoolVar(&j.preview, "preview", false, "draw the labels with PREVIEW: NOT FOR USE across each, without a QR code; "+
+	fs.BoolVar(&j.preview, "preview", false, "draw each label with PREVIEW: NOT FOR USE across it and without a QR code; "+
 		"nothing is stored (default file: preview.pdf)")
 	return func(e *Env, _ []string) error {
 		if err := j.previews(fs, *kind); err != nil {
@@ -145,10 +145,10 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 		return j.run(e, func(v *plant.Plant, look press.Look) (*press.Plan, error) {
 			choice := press.Choice{IDs: v.IDs(*only), Areas: v.Areas(*area), Changed: *changed}
 			if fs.Changed("only") && len(choice.IDs) == 0 {
-				return nil, &usageError{"--only names no id; leave it out to print all"}
+				return nil, &usageError{"--only: no id was given; leave it out to print all"}
 			}
 			if fs.Changed("area") && len(choice.Areas) == 0 {
-				return nil, &usageError{"--area names no area; leave it out to print all"}
+				return nil, &usageError{"--area: no area was given; leave it out to print all"}
 			}
 			switch *kind {
 			case "label":
@@ -170,7 +170,7 @@ func (j *job) previews(fs *pflag.FlagSet, kind string) error {
 		return nil
 	}
 	if kind != "label" || j.slip || j.interim != "" {
-		return &usageError{"--preview is for labels, without --slip or --interim"}
+		return &usageError{"--preview is for labels only, without --slip or --interim"}
 	}
 	if !fs.Changed("out") {
 		*j.out = "preview.pdf"
@@ -182,7 +182,7 @@ func (j *job) previews(fs *pflag.FlagSet, kind string) error {
 func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Reprint, whole: true}
 	j.flags(fs, "label.pdf")
-	fs.StringVar(&j.reason, "reason", "", "why it is printed again, for the ledger")
+	fs.StringVar(&j.reason, "reason", "", "why the label is reprinted, for the ledger")
 	return func(e *Env, args []string) error {
 		return j.run(e, e.again(func(s *basis.Shelf) (*basis.View, error) { return s.Find(args[0]) }))
 	}

@@ -14,14 +14,14 @@ import (
 
 // Publish is the command of that name.
 func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
-	stock := fs.String("stock", "", "on what the pages draw a label (default: the first [[stock]], else 4x4)")
+	stock := fs.String("stock", "", "the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
 	return func(e *Env, args []string) error {
 		dir := args[0]
 		if err := apart(dir, e.site); err != nil {
 			return err
 		}
 		read := func() (*pages.Book, error) { return e.book(*stock, nil) }
-		if _, err := os.Lstat(dir); err != nil { // nothing is begun for a folder that cannot be read
+		if _, err := os.Lstat(dir); err != nil { // write nothing if the folder cannot be read
 			if _, err := read(); err != nil {
 				return err
 			}
@@ -30,7 +30,7 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		err = e.tell(s, "%s: %s; %s written, %d as they were; %d kB, %d kB a label\n",
+		err = e.tell(s, "%s: %s; %s written, %d unchanged; %d kB in all, %d kB per label\n",
 			dir, report.Plural(s.Labels, "label"), report.Plural(s.Written, "file"), s.Unchanged,
 			(s.Bytes+999)/1000, (s.PerLabel+999)/1000)
 		for _, l := range s.Lost {
@@ -43,17 +43,17 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// apart refuses to publish over a site folder, into what it keeps, or where it
-// would lie within what is published.
+// apart refuses to publish over a site folder, into its own subfolders, or into
+// a folder that contains the site folder.
 func apart(dir, site string) error {
 	for _, kept := range []string{"records", "curves", "wording"} {
 		if inside(dir, filepath.Join(site, kept)) {
-			return &usageError{"publish: the folder lies in what the site folder keeps; name one of its own"}
+			return &usageError{"publish: the folder is inside a folder that the site uses; name a separate one"}
 		}
 	}
 	if inside(site, dir) {
-		return &usageError{"publish: that is the site folder, or holds it; " +
-			"what is published must not hold the ledger and the policy"}
+		return &usageError{"publish: that is the site folder, or contains it; " +
+			"published files must not include the ledger and the policy"}
 	}
 	return nil
 }

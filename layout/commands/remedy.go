@@ -8,7 +8,7 @@ import (
 	"vouchmark/assess"
 )
 
-// command words the command that carries an act out, as a shell takes it.
+// command writes the command that carries out an act, ready for a shell.
 func command(act assess.Act, on string) string {
 	switch act {
 	case assess.ToStart:
@@ -52,8 +52,8 @@ func command(act assess.Act, on string) string {
 	return string(act)
 }
 
-// call is a command with operands. Where the first begins as a flag does, they
-// are put behind the two hyphens that end the flags.
+// call is a command with operands. If the first begins like a flag, they come
+// after the two hyphens that end the flags.
 func call(name, flags string, operands ...string) string {
 	words := make([]string, len(operands))
 	for i, o := range operands {
@@ -66,11 +66,11 @@ func call(name, flags string, operands ...string) string {
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), " ")
 }
 
-// plainWord is what a shell takes as it stands.
+// plainWord is what a shell takes without quotes.
 var plainWord = regexp.MustCompile(`^[0-9A-Za-z./_-]+$`)
 
-// quote makes one word of a text for a POSIX shell (Shell Command Language,
-// 2.2.2: between single quotes every character stands for itself).
+// quote makes one shell word of a text (POSIX Shell Command Language, 2.2.2:
+// between single quotes every character stands for itself).
 func quote(s string) string {
 	if plainWord.MatchString(s) {
 		return s

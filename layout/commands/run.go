@@ -24,7 +24,7 @@ type Command struct {
 // Setup makes the flags of a command and gives what it does.
 type Setup func(fs *pflag.FlagSet) func(e *Env, args []string) error
 
-// Option says which of the flags that commands share a command does not have.
+// Option says which of the common flags a command does not have.
 type Option int
 
 // The options.
@@ -40,8 +40,8 @@ func New(name, args, short string, least, most int, setup Setup, options ...Opti
 }
 
 const exitCodes = `Exit codes:
-  0  fine; there may be cautions and lapsed labels
-  1  an error finding, a refusal, an unknown id, or damage that audit found
+  0  fine; cautions and lapsed labels may be listed
+  1  an error finding, a refusal, an unknown id, or damage found by audit
   2  wrong usage
   3  bad input in the site folder
   4  the output could not be written
@@ -90,7 +90,7 @@ func (c *Command) call(e *Env, args []string) error {
 	today := ""
 	if !slices.Contains(c.options, NoSite) {
 		fs.StringVar(&e.site, "site", ".", "the site folder")
-		fs.StringVar(&today, "today", "", "the date to judge by, such as 2026-05-01 (default: the calendar's)")
+		fs.StringVar(&today, "today", "", "the date to use as today, such as 2026-05-01 (default: today)")
 	}
 	if !slices.Contains(c.options, NoJSON) {
 		fs.BoolVar(&e.json, "json", false, "write JSON to standard output")
@@ -121,17 +121,17 @@ func (c *Command) usage() string { return strings.TrimSpace(c.name + " [flags] "
 
 func help(commands []Command) string {
 	var b strings.Builder
-	b.WriteString("vouchmark prints arc-flash labels that are each vouched for by a stored calculation.\n\n" +
+	b.WriteString("vouchmark prints arc-flash labels, each vouched for by a stored calculation.\n\n" +
 		"Usage: vouchmark COMMAND [flags]\n\nCommands:\n")
 	for _, c := range commands {
 		fmt.Fprintf(&b, "  %-22s %s\n", c.name+" "+c.args, c.short)
 	}
-	b.WriteString("\nvouchmark COMMAND --help shows the flags of a command; --version the version.\n\n" + exitCodes)
-	b.WriteString("\nFor qualified persons. The owner of the equipment answers for the labels.\n")
+	b.WriteString("\nvouchmark COMMAND --help shows the flags of a command; vouchmark --version shows the version.\n\n" + exitCodes)
+	b.WriteString("\nFor qualified persons. The owner of the equipment is responsible for the labels.\n")
 	return b.String()
 }
 
-// version is what the Go toolchain noted when it built the program.
+// version is what the Go toolchain recorded when it built the program.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {

@@ -21,7 +21,7 @@ import (
 	"vouchmark/label/basis/serve"
 )
 
-// serving are the flags of serve.
+// serving holds the flags of serve.
 type serving struct {
 	addr, stock, passphrase, cert, key string
 	hosts                              []string
@@ -31,14 +31,14 @@ type serving struct {
 // Serve is the command of that name.
 func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	var s serving
-	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "where to listen; port 0 takes a free one")
-	fs.StringArrayVar(&s.hosts, "host", nil, "a further name by which browsers reach the server; repeat it")
-	fs.StringVar(&s.stock, "stock", "", "on what the pages draw a label (default: the first [[stock]], else 4x4)")
-	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms that reprint a label and log a change")
+	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "address and port to listen on; port 0 picks a free one")
+	fs.StringArrayVar(&s.hosts, "host", nil, "another host name by which browsers reach the server; repeatable")
+	fs.StringVar(&s.stock, "stock", "", "the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
+	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms for reprinting a label and logging a change")
 	fs.StringVar(&s.passphrase, "passphrase-file", "",
-		"a file whose first line both forms ask for; needed with --allow-writes beyond this machine")
-	fs.StringVar(&s.cert, "tls-cert", "", "the certificate of the server, for HTTPS (PEM)")
-	fs.StringVar(&s.key, "tls-key", "", "its private key (PEM)")
+		"a file with the passphrase for the forms in its first line; required with --allow-writes when others can reach the server")
+	fs.StringVar(&s.cert, "tls-cert", "", "the server's certificate, for HTTPS (PEM)")
+	fs.StringVar(&s.key, "tls-key", "", "the certificate's private key (PEM)")
 	return func(e *Env, _ []string) error {
 		at, err := net.ResolveTCPAddr("tcp", s.addr)
 		if err != nil {
@@ -60,11 +60,11 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		ln, err := net.ListenTCP("tcp", at)
 		if err != nil {
-			return fmt.Errorf("cannot listen at %s: %w; end what listens there, or name another place with --addr",
+			return fmt.Errorf("cannot listen on %s: %w; stop the program that uses this address, or give another one with --addr",
 				s.addr, err)
 		}
 		url := s.url(ln.Addr().(*net.TCPAddr), certificate != nil)
-		err = e.tell(map[string]string{"url": url}, "%s shows %s; Ctrl-C ends\n", url, book.Shelf.Site.Site.Policy.Name)
+		err = e.tell(map[string]string{"url": url}, "%s shows %s; press Ctrl-C to stop\n", url, book.Shelf.Site.Site.Policy.Name)
 		if err != nil {
 			ln.Close()
 			return err
@@ -95,7 +95,7 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 	return shown
 }
 
-// names are those under which the server answers.
+// names lists the host names that the server answers to.
 func (s *serving) names() []string {
 	names := s.hosts
 	host, _, err := net.SplitHostPort(s.addr)
@@ -108,7 +108,7 @@ func (s *serving) names() []string {
 	return names
 }
 
-// url is where a person on this machine finds the pages.
+// url is the address of the pages for a person on this machine.
 func (s *serving) url(at *net.TCPAddr, safe bool) string {
 	scheme := "http"
 	if safe {
@@ -121,7 +121,7 @@ func (s *serving) url(at *net.TCPAddr, safe bool) string {
 	return fmt.Sprintf("%s://%s/", scheme, net.JoinHostPort(host, fmt.Sprint(at.Port)))
 }
 
-// certificate is that of the server; nil for none.
+// certificate is the server's certificate; nil for none.
 func (s *serving) certificate() (*tls.Certificate, error) {
 	if s.cert == "" && s.key == "" {
 		return nil, nil
@@ -136,11 +136,11 @@ func (s *serving) certificate() (*tls.Certificate, error) {
 	return &c, nil
 }
 
-// word is the passphrase that the forms ask for; nil for none.
+// word is the passphrase of the forms; nil for none.
 func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, error) {
 	alone := at.IP != nil && at.IP.IsLoopback()
 	if s.passphrase == "" {
-		// A further name says that a server in front lets others in.
+		// Another host name means that a server in front lets others in.
 		if s.writes && (!alone || len(s.hosts) > 0) {
 			return nil, &usageError{"--allow-writes: others reach this server, by its address or by a --host; " +
 				"give a passphrase with --passphrase-file, " +
@@ -149,7 +149,7 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 		return nil, nil
 	}
 	if !s.writes {
-		return nil, &usageError{"--passphrase-file guards the forms; it goes with --allow-writes"}
+		return nil, &usageError{"--passphrase-file protects the forms; it needs --allow-writes"}
 	}
 	line, err := firstLine(s.passphrase, e.site)
 	if err != nil {
@@ -160,14 +160,14 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 		return nil, wrongFlag("passphrase-file", err)
 	}
 	if !alone && !safe {
-		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase travels in the clear; "+
+		fmt.Fprintln(e.Stderr, "vouchmark: caution: the passphrase is sent unencrypted; "+
 			"give --tls-cert and --tls-key, or put a server with TLS in front")
 	}
 	return word, nil
 }
 
-// firstLine reads the first line of a file that its owner alone can read, and
-// that does not lie in the site folder.
+// firstLine reads the first line of a file that only its owner can read, and
+// that is not in the site folder.
 func firstLine(file, site string) (string, error) {
 	f, err := os.Open(file)
 	if err != nil {
@@ -179,14 +179,14 @@ func firstLine(file, site string) (string, error) {
 		return "", err
 	}
 	if !info.Mode().IsRegular() {
-		return "", fmt.Errorf("%s is no ordinary file", file)
+		return "", fmt.Errorf("%s is not a regular file; choose another", file)
 	}
 	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o): make it yours alone with chmod 600",
+		return "", fmt.Errorf("%s can be read by others (mode %o); run chmod 600 on it",
 			file, info.Mode().Perm())
 	}
 	if inside(file, site) {
-		return "", fmt.Errorf("%s lies inside the site folder %s: keep it elsewhere", file, site)
+		return "", fmt.Errorf("%s is inside the site folder %s; keep it elsewhere", file, site)
 	}
 	lines := bufio.NewScanner(f)
 	lines.Scan()

@@ -289,7 +289,7 @@ func TestServeCommand(t *testing.T) {
 	line, _ := said.ReadString('\n')
 	go io.Copy(io.Discard, said)
 	at, rest, _ := strings.Cut(line, " ")
-	if !strings.HasPrefix(at, "http://127.0.0.1:") || rest != "shows Brackwater Creamery (invented); Ctrl-C ends\n" {
+	if !strings.HasPrefix(at, "http://127.0.0.1:") || rest != "shows Brackwater Creamery (invented); press Ctrl-C to stop\n" {
 		t.Fatalf("%q", line)
 	}
 	r, err := http.Get(at)

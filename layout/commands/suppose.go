@@ -13,15 +13,15 @@ import (
 // Suppose is the command of that name.
 func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a suppose.Asked
-	fs.StringVar(&a.At, "at", "", "the location at which something would be changed")
-	fs.StringVar(&a.Case, "case", "", "the case in which it would be changed (default: every case is tried)")
-	fs.StringVar(&a.FaultKA, "fault-ka", "", "its fault current after a change above it")
-	fs.StringVar(&a.KVA, "kva", "", "power of another transformer there, where site.toml has the present nameplate")
-	fs.StringVar(&a.ImpedancePercent, "impedance-percent", "", "impedance of another transformer there")
-	fs.StringVar(&a.Device, "device", "", "of the devices that stand there, this one (default: all)")
-	fs.StringVar(&a.ClearMS, "clear-ms", "", "arc duration at the arcing current that the device would give")
-	fs.StringVar(&a.ClearReducedMS, "clear-reduced-ms", "", "arc duration at the reduced arcing current")
-	fs.StringVar(&a.Curve, "curve", "", "in place of durations: a file with the device's clearing curve")
+	fs.StringVar(&a.At, "at", "", "the location where something would change")
+	fs.StringVar(&a.Case, "case", "", "the case in which it would change (default: every case is tried)")
+	fs.StringVar(&a.FaultKA, "fault-ka", "", "its available fault current in kA after a change upstream")
+	fs.StringVar(&a.KVA, "kva", "", "rating in kVA of a new transformer there; site.toml must have the nameplate of the present one")
+	fs.StringVar(&a.ImpedancePercent, "impedance-percent", "", "impedance in percent of a new transformer there")
+	fs.StringVar(&a.Device, "device", "", "the device whose clearing time changes (default: all devices there)")
+	fs.StringVar(&a.ClearMS, "clear-ms", "", "its new arc duration in ms at the arcing current")
+	fs.StringVar(&a.ClearReducedMS, "clear-reduced-ms", "", "its new arc duration in ms at the reduced arcing current")
+	fs.StringVar(&a.Curve, "curve", "", "a file with the device's new clearing curve, instead of durations")
 	return func(e *Env, _ []string) error {
 		h, err := a.Hypothesis()
 		if err != nil {
@@ -48,7 +48,7 @@ func Suppose(fs *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// curveFile reads a clearing curve from anywhere; "" names none.
+// curveFile reads a clearing curve from any folder; "" means none.
 func curveFile(name string) ([]byte, error) {
 	if name == "" {
 		return nil, nil

@@ -10,9 +10,9 @@ import (
 	"vouchmark/label/report"
 )
 
-// ShowProgress counts labels on one line, and clears it at the end.
+// ShowProgress counts labels on one line, and clears the line at the end.
 func ShowProgress(done, all int) {
-	const few = 100 // they are drawn before a person has read the line
+	const few = 100 // few labels are drawn before anyone could read the line
 	switch {
 	case all < few:
 	case done == all:
@@ -22,8 +22,8 @@ func ShowProgress(done, all int) {
 	}
 }
 
-// plain writes lines of text in which a terminal finds nothing to act upon:
-// whatever they quote, no character moves the cursor, hides or turns others.
+// plain writes lines of text without anything that a terminal acts on: whatever
+// they quote, no character moves the cursor, hides others or reverses them.
 type plain struct{ io.Writer }
 
 func (p plain) Write(b []byte) (int, error) {
@@ -37,8 +37,8 @@ func (p plain) Write(b []byte) (int, error) {
 	return len(b), nil
 }
 
-// StandardOutput is the program's output; what it does not take is an output
-// that could not be written.
+// StandardOutput is the program's output; a failed write counts as output that
+// could not be written.
 type StandardOutput struct{}
 
 func (StandardOutput) Write(b []byte) (int, error) {

@@ -9,8 +9,8 @@ import (
 
 // Tree is the command of that name.
 func Tree(fs *pflag.FlagSet) func(*Env, []string) error {
-	from := fs.String("from", "", "only this location and what it feeds")
-	svg := fs.Bool("svg", false, "as a drawing (SVG)")
+	from := fs.String("from", "", "show only this location and what it feeds")
+	svg := fs.Bool("svg", false, "write a drawing (SVG) to standard output")
 	return func(e *Env, _ []string) error {
 		if e.json && *svg {
 			return &usageError{"--json and --svg exclude each other"}

@@ -16,10 +16,10 @@ import (
 func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 	on := paperFlag(fs)
 	out := fs.String("out", "walk.pdf", "the file to write (with --csv: walk.csv)")
-	asCSV := fs.Bool("csv", false, "as a spreadsheet with a column to tick, for mounted --from")
+	asCSV := fs.Bool("csv", false, "write a spreadsheet (CSV) with a column to tick, for mounted --from")
 	return func(e *Env, _ []string) error {
 		if *asCSV && fs.Changed("paper") {
-			return &usageError{"--csv has no paper"}
+			return &usageError{"--paper does not go with --csv"}
 		}
 		if *asCSV && !fs.Changed("out") {
 			*out = "walk.csv"
@@ -65,6 +65,6 @@ func unticked(file string) error {
 	case press.IsWalk(data):
 		return nil
 	}
-	return errors.New("a file is there in which somebody wrote; note what is ticked by mounted --from, " +
-		"then delete it or name another with --out")
+	return errors.New("somebody has ticked rows in this file; note them with mounted --from, " +
+		"then delete it, or name another file with --out")
 }

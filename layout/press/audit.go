@@ -76,7 +76,7 @@ func policyFacts(p *assess.Policy) []layout.Fact {
 	for _, r := range p.Ladder {
 		add(r.Kit, "rated %g cal/cm²", float64(r.Rating))
 	}
-	add("review", "every %d months, notice %d days before", p.ReviewMonths, p.NoticeDays)
+	add("review", "every %d months, notice %d days in advance", p.ReviewMonths, p.NoticeDays)
 	add("governs", "%s, tolerance %g %%", p.Govern, p.TolerancePercent)
 	if p.Govern != assess.Larger {
 		add("accepted", "by %s on %s: %s", p.GovernAcceptedBy, p.GovernDate, p.GovernReason)

@@ -9,33 +9,33 @@ import (
 	"vouchmark/label/plant"
 )
 
-// Choice is which labels of a site are printed: those that are in all of its
-// parts. The empty one is all labels.
+// Choice says which labels of a site are printed: those that meet all of its
+// parts. The empty one means all labels.
 type Choice struct {
-	IDs     []string // these locations alone; empty for all
-	Areas   []string // these areas alone, whatever their capitals; empty for all
-	Changed bool     // what is due alone: what differs from what was printed last
+	IDs     []string // only these locations; empty for all
+	Areas   []string // only these areas, in any letter case; empty for all
+	Changed bool     // only what is due: what differs from the last print
 }
 
-// UnknownAreaError names areas that the site does not have, and those that it
-// has.
+// UnknownAreaError names areas that the site does not have, and lists those
+// that it has.
 type UnknownAreaError struct{ Areas, There []string }
 
 func (e *UnknownAreaError) Error() string {
-	there := "locations.csv names none"
+	there := "locations.csv has no areas"
 	if len(e.There) > 0 {
 		there = "the areas are: " + strings.Join(e.There, "; ")
 	}
 	return fmt.Sprintf("no area %s in this site; %s", strings.Join(e.Areas, ", "), there)
 }
 
-// chosen finds out which of the labels of a site are meant.
+// chosen is a Choice, ready to test labels against.
 type chosen struct {
 	*Choice
 	ids map[string]bool
 }
 
-// of refuses what a site does not have. there are the areas of its labels.
+// of refuses ids and areas that a site does not have. there are the areas of its labels.
 func (c *Choice) of(there []string) (*chosen, error) {
 	there = slices.DeleteFunc(slices.Clone(there), func(a string) bool { return a == "" })
 	slices.SortStableFunc(there, func(a, b string) int { return cmp.Or(natural(a, b), cmp.Compare(a, b)) })
@@ -59,13 +59,13 @@ func (c *Choice) of(there []string) (*chosen, error) {
 // named reports whether a person asks for a label by its id.
 func (c *chosen) named(id string) bool { return c.ids[id] }
 
-// has reports whether a location of an area is among those that are meant.
+// has reports whether a location in an area is chosen.
 func (c *chosen) has(id, area string) bool {
 	return (len(c.ids) == 0 || c.ids[id]) &&
 		(len(c.Areas) == 0 || slices.ContainsFunc(c.Areas, func(a string) bool { return strings.EqualFold(a, area) }))
 }
 
-// nothing says that there is nothing to print of what was asked for.
+// nothing says that there is nothing to print for this choice.
 func (c *Choice) nothing(thing Thing) string {
 	what := map[Thing]string{Labels: "label", Markings: "fault current marking", Overlays: "overlay"}[thing]
 	var where string
@@ -73,23 +73,23 @@ func (c *Choice) nothing(thing Thing) string {
 		where = " in " + strings.Join(c.Areas, ", ")
 	}
 	if len(c.IDs) > 0 {
-		where += " of the locations that were named"
+		where += " for the named locations"
 	}
 	switch {
 	case c.Changed && thing == Overlays:
-		return fmt.Sprintf("nothing is due: each printed label%s that does not hold has its overlay; "+
+		return fmt.Sprintf("nothing is due: every printed label%s that does not hold has its overlay; "+
 			"nothing was printed", where)
 	case c.Changed:
-		return fmt.Sprintf("nothing is due: no %s%s differs from the one printed last; nothing was printed", what, where)
+		return fmt.Sprintf("nothing is due: no %s%s differs from its last print; nothing was printed", what, where)
 	case thing == Overlays:
 		return fmt.Sprintf("no printed label%s is in question or has lapsed; nothing was printed", where)
 	case len(c.IDs) == 0 && len(c.Areas) == 0:
 		return "nothing was printed"
 	}
-	return fmt.Sprintf("there is no %s to print%s; nothing was printed", what, where)
+	return fmt.Sprintf("no %s to print%s; nothing was printed", what, where)
 }
 
-// areas are those of the locations of a site.
+// areas lists the areas of a site's locations.
 func areas(v *plant.Plant) []string {
 	all := make([]string, len(v.Places))
 	for i := range v.Places {
@@ -98,7 +98,7 @@ func areas(v *plant.Plant) []string {
 	return all
 }
 
-// doubtful counts the labels of a choice that were printed and do not hold.
+// doubtful counts the printed labels of a choice that do not hold.
 func (c *Choice) doubtful(v *plant.Plant) (n int) {
 	chosen, err := c.of(areas(v))
 	if err != nil {

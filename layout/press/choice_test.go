@@ -59,7 +59,7 @@ func TestAreas(t *testing.T) {
 	for _, l := range []string{"P0", "P1", "P2", "P4"} {
 		y.row(l).Area = ""
 	}
-	if _, err := New(y.view(), Choice{Areas: []string{"Nord"}}, english); !strings.Contains(err.Error(), "names none") {
+	if _, err := New(y.view(), Choice{Areas: []string{"Nord"}}, english); !strings.Contains(err.Error(), "has no areas") {
 		t.Errorf("%v", err)
 	}
 }
@@ -171,7 +171,7 @@ func TestChangedMarkings(t *testing.T) {
 	y.next()
 	y.study("P1", 6)
 	c1 := &y.row("P1").Cases[0]
-	c1.Prepared = day(t, "2026-03-14") // the marking says the day of the study
+	c1.Prepared = day(t, "2026-03-14") // the marking says the date of the study
 	if got := y.markings(c); got != nil {
 		t.Errorf("another energy: %q", got)
 	}
@@ -281,13 +281,13 @@ func TestNothing(t *testing.T) {
 		thing  Thing
 		want   string
 	}{
-		{Choice{Changed: true}, Labels, "nothing is due: no label differs from the one printed last; nothing was printed\n"},
+		{Choice{Changed: true}, Labels, "nothing is due: no label differs from its last print; nothing was printed\n"},
 		{Choice{Changed: true, Areas: []string{"west"}, IDs: []string{"P1"}}, Labels,
-			"nothing is due: no label in west of the locations that were named differs from the one printed last; nothing was printed\n"},
+			"nothing is due: no label in west for the named locations differs from its last print; nothing was printed\n"},
 		{Choice{Areas: []string{"west"}, IDs: []string{"P0"}}, Labels,
-			"there is no label to print in west of the locations that were named; nothing was printed\n"},
+			"no label to print in west for the named locations; nothing was printed\n"},
 		{Choice{}, Overlays, "no printed label is in question or has lapsed; nothing was printed\n"},
-		{Choice{Changed: true}, Overlays, "nothing is due: each printed label that does not hold has its overlay; nothing was printed\n"},
+		{Choice{Changed: true}, Overlays, "nothing is due: every printed label that does not hold has its overlay; nothing was printed\n"},
 	} {
 		plan := map[Thing]func() (*Plan, error){
 			Labels:   func() (*Plan, error) { return New(y.view(), c.choice, english) },

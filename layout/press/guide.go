@@ -19,7 +19,7 @@ func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 		return nil, err
 	}
 	if len(p.Items) == 0 {
-		return nil, errors.New("no label of this site prints, so the guide has no example; see vouchmark check")
+		return nil, errors.New("no label of this site prints, so the guide has no example; run vouchmark check")
 	}
 	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
 	var parts label.GuideParts

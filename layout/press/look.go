@@ -9,11 +9,11 @@ import (
 	"vouchmark/layout"
 )
 
-// Look is how labels are presented, and whether they are printed where they do
+// Look says how labels are presented, and whether they are printed if they do
 // not hold.
 type Look struct {
 	label.Presentation
-	Interim string // why labels are printed all the same; "" refuses them
+	Interim string // why labels are printed although they do not hold; "" refuses them
 	Preview bool   // draw what would be printed, with a strip that says so, and no code
 }
 
@@ -32,9 +32,9 @@ func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusa
 	return made
 }
 
-// Picture is the label of a record as a drawing for a screen, on the stock on
-// which it would be printed, without any strip. Its error says what cannot
-// stand on it. Many may be drawn at once.
+// Picture draws the label of a record for a screen, on the stock on which it
+// would be printed, without any strip. Its error says what does not fit on it.
+// Many may be drawn at the same time.
 func Picture(r *record.Record, code record.Code, stock layout.Stock, look Look) ([]byte, error) {
 	stock.Preprinted = false // the paper has the panel, and a screen has not
 	made := label.Compose(r, code, look.Presentation)

@@ -2,5 +2,5 @@ package press
 
 import "vouchmark/assess"
 
-// natural is the order of names in which a person walks the plant.
+// natural is the order in which a person walks the plant, by name.
 var natural = assess.Natural

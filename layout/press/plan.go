@@ -1,5 +1,5 @@
-// Package press is a print job: which labels, in which order, on which stock,
-// and what is refused and why.
+// Package press plans and prints a job: which labels, in which order, on which
+// stock, and which are refused and why.
 package press
 
 import (
@@ -25,7 +25,7 @@ type Item struct {
 	Overlay *label.Overlay
 }
 
-// interim reports whether the strip stands on a label.
+// interim reports whether a label carries the INTERIM strip.
 func (i *Item) interim() bool {
 	return i.Label != nil && !i.Label.Preview && i.Label.Words[0].Interim != ""
 }
@@ -46,7 +46,7 @@ type Refusal struct {
 // Thing is what is printed.
 type Thing string
 
-// The things, as the command and the ledger spell them.
+// The things, as the command and the ledger write them.
 const (
 	Labels   Thing = ""
 	Markings Thing = "fault"   // available fault current markings
@@ -58,25 +58,24 @@ type Plan struct {
 	Thing   Thing
 	Items   []Item
 	Refused []Refusal
-	Nothing string // that nothing is to be printed, and why, where that is so
+	Nothing string // that nothing is to be printed, and why; else ""
 }
 
 // UnknownError names ids that the site does not have.
 type UnknownError struct{ IDs []string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location or printed label %s in this site; ids are spelt as in locations.csv, "+
-		"capitals included", strings.Join(e.IDs, ", "))
+	return fmt.Sprintf("no location or printed label %s in this site; spell ids as in locations.csv, "+
+		"with the same capitals", strings.Join(e.IDs, ", "))
 }
 
-// New plans the labels of a site, or those that are chosen, in the order in which
-// a person walks the plant: by area, then by id. It judges the rows as they stand
-// now; what does not hold is refused, unless look asks for interim labels and
-// nothing is known against its numbers. A place that carries no label is passed
-// over, and refused where it is named.
+// New plans the labels of a site, or the chosen ones, in walking order: by area,
+// then by id. It judges the rows as they are now and refuses a label that does
+// not hold, unless look asks for interim labels and nothing is known against its
+// numbers. A place that carries no label is skipped; if it was named, it is refused.
 func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	p, err := choice.plan(v, look, func(place *plant.Place, refused *plant.Refusal) bool {
-		// A label in doubt that is printed with the strip differs from one without it.
+		// A label in doubt is due even if only the strip differs from the last print.
 		strip := refused != nil && look.overrides(refused) && place.Printed != nil && !place.Printed.Strip
 		return place.Due() || strip
 	})
@@ -134,7 +133,7 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 
 // unlabeled refuses a place that carries no label.
 func unlabeled(id string) Refusal {
-	return Refusal{id, "it carries no label: label = no in locations.csv", "take that word out of its row to print one"}
+	return Refusal{id, "it carries no label (label = no in locations.csv)", "to print one, clear that cell in its row"}
 }
 
 // known refuses ids that are not there.
@@ -145,8 +144,8 @@ func known(only []string, there func(id string) bool) error {
 	return nil
 }
 
-// newest is the newest study date of items: the only date in the document, so
-// that the same labels give the same bytes on every day.
+// newest is the newest study date of the items. It is the only date in the
+// document, so the same labels give the same bytes on any day.
 func newest(items []Item) time.Time {
 	var last assess.Date
 	for _, i := range items {

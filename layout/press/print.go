@@ -22,17 +22,17 @@ type Options struct {
 	Progress func(drawn, all int) // nil for nobody
 }
 
-// Output is one PDF of a print: nearly always the only one.
+// Output is one PDF of a print, nearly always the only one.
 type Output struct {
 	Suffix string // to the file's name, where there are several
 	File   string // where it was written; "" where it stays in memory
-	Items  []Item // in the order of their places, a copy behind the other
+	Items  []Item // in the order of their positions, copies one after the other
 	Placed []layout.Placed
 	Sheets int
 	PDF    []byte
 }
 
-// Path is the output's file, where file is what was asked for.
+// Path is the output's file name; file is the name that was asked for.
 func (o *Output) Path(file string) string {
 	if o.Suffix == "" {
 		return file
@@ -41,9 +41,9 @@ func (o *Output) Path(file string) string {
 	return strings.TrimSuffix(file, ext) + "-" + o.Suffix + ext
 }
 
-// Print draws the plan. What cannot stand on the stock is moved to the refused
-// ones, and the rest is drawn without it. On preprinted stock the job is split
-// by signal word, for the sheets with either panel.
+// Print draws the plan. A label that does not fit on the stock is refused, and
+// the rest is drawn without it. On preprinted stock the job is split by signal
+// word, one PDF for each kind of panel.
 func (p *Plan) Print(o Options) ([]Output, error) {
 	for {
 		outputs, err := p.draw(o)
@@ -64,7 +64,7 @@ func (p *Plan) refuse(misfits []*layout.FitError) {
 			refused[n-1].Why += "; " + why
 			continue
 		}
-		refused = append(refused, Refusal{m.ID, why, "shorten these texts, or take another stock"})
+		refused = append(refused, Refusal{m.ID, why, "shorten these texts, or use another stock"})
 	}
 	p.Refused = append(p.Refused, refused...)
 }
@@ -89,7 +89,7 @@ func (p *Plan) draw(o Options) ([]Output, error) {
 	return outputs, nil
 }
 
-// suffix is that of the PDF into which an item belongs.
+// suffix is the suffix of the PDF that an item goes into.
 func (p *Plan) suffix(i Item, s layout.Stock) string {
 	switch {
 	case p.Thing != Labels || !s.Preprinted:
@@ -132,7 +132,7 @@ func (p *Plan) fill(out *Output, o Options) error {
 	return err
 }
 
-// each takes what is printed out of items.
+// each picks what is printed from the items.
 func each[T any](items []Item, of func(Item) T) []T {
 	all := make([]T, len(items))
 	for i := range items {
@@ -141,7 +141,7 @@ func each[T any](items []Item, of func(Item) T) []T {
 	return all
 }
 
-// Show writes outputs to their files and nothing into the ledger: previews.
+// Show writes previews: outputs to their files, and nothing to the ledger.
 func Show(outputs []Output, file string) error {
 	var files []*record.Pending
 	for n := range outputs {
@@ -162,9 +162,9 @@ func Show(outputs []Output, file string) error {
 	return nil
 }
 
-// Carry writes a job into the ledger, and its outputs to their files; without a
-// file somebody else takes them out of memory. job needs no sheet of its own.
-// Nothing is written where there is no output.
+// Carry enters a job in the ledger and writes its outputs to their files;
+// without a file the caller takes them from memory. Without any output nothing
+// is written. job need not name its sheets.
 func Carry(s *record.Store, job record.Job, outputs []Output, file *string) error {
 	if len(outputs) == 0 {
 		return nil

@@ -18,20 +18,20 @@ func RestudyPDF(r *plant.Restudy, study string, p *assess.Policy, paper layout.P
 	low := r.Count(plant.LabelTooLow)
 	for i := range r.Rows {
 		if r.Rows[i].OnDoor() {
-			out.Verdict, out.Sound = "No label is printed too low.", low == 0
+			out.Verdict, out.Sound = "No printed label is too low.", low == 0
 		}
 	}
 	switch {
 	case low == 1:
-		out.Verdict = "1 label is printed too low: cover it now."
+		out.Verdict = "1 printed label is too low: cover it now."
 	case low > 1:
-		out.Verdict = fmt.Sprintf("%d labels are printed too low: cover them now.", low)
+		out.Verdict = fmt.Sprintf("%d printed labels are too low: cover them now.", low)
 	}
 	out.Notes = []string{"Before: what the label printed last says or, where none was printed, what the old row says. " +
 		"Now: what the new row says, even where no label of it prints. Numbers are rounded as on labels; " +
 		"what differs now is bold."}
 	if r.Stopped != "" {
-		out.Notes = append(out.Notes, "No label is printed yet: "+r.Stopped)
+		out.Notes = append(out.Notes, "No label can be printed yet: "+r.Stopped)
 	}
 	for _, s := range report.RestudySections(r) {
 		l := layout.RestudyList{Title: s.Title, Brief: s.Brief}

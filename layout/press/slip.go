@@ -14,7 +14,7 @@ func PaperOf(p *assess.Policy) layout.Paper {
 	return layout.Papers[0]
 }
 
-// slipOf is the slip of one output, on as many pages as it takes.
+// slipOf makes the slip of one output, on as many pages as it needs.
 func slipOf(out *Output, o Options) []layout.Page {
 	slip := *o.Slip
 	slip.Stock, slip.Copies = o.Stock, max(o.Copies, 1)

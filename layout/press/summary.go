@@ -8,7 +8,7 @@ import (
 	"vouchmark/layout"
 )
 
-// Summary is what a print made and what it did not.
+// Summary says what a print made and what it did not.
 type Summary struct {
 	File    string      `json:"file"` // "" where nothing was made
 	Files   []string    `json:"files"`
@@ -20,9 +20,8 @@ type Summary struct {
 	Preview bool        `json:"preview,omitempty"` // nothing is stored, and no label may be used
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
-	Nothing string      `json:"nothing,omitempty"` // that nothing is to be printed, and why, where that is so
-	// Problems are the refusals once more, under the key that every failing
-	// command has.
+	Nothing string      `json:"nothing,omitempty"` // that nothing is to be printed, and why; else ""
+	// Problems repeats the refusals under the key that every failing command uses.
 	Problems []map[string]string `json:"problems"`
 
 	thing Thing
@@ -37,7 +36,7 @@ type LabelMade struct {
 	Place int    `json:"place,omitempty"`
 }
 
-// Summary sums up what was carried of a plan.
+// Summary sums up what was printed of a plan.
 func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 	s := Summary{
 		Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, thing: p.Thing,
@@ -105,13 +104,13 @@ func (s Summary) String() string {
 		fmt.Fprintf(&b, "%s: %s on %s%s; print at 100 %%, no scaling\n", files, report.Plural(n, what), sheets, split)
 	}
 	if s.Interim > 0 {
-		fmt.Fprintf(&b, "%d of them INTERIM: printed though the label does not hold\n", s.Interim)
+		fmt.Fprintf(&b, "%d of them INTERIM: printed although the label does not hold\n", s.Interim)
 	}
 	if len(s.Refused) > 0 {
 		fmt.Fprintf(&b, "not printed (%d):\n", len(s.Refused))
 		for i, r := range s.Refused {
 			fmt.Fprintf(&b, "  %s: %s\n", r.ID, r.Why)
-			if i+1 == len(s.Refused) || s.Refused[i+1].Do != r.Do { // what clears several is said once, below the last
+			if i+1 == len(s.Refused) || s.Refused[i+1].Do != r.Do { // a remedy for several is given once, below the last
 				fmt.Fprintf(&b, "    -> %s\n", r.Do)
 			}
 		}

@@ -10,15 +10,15 @@ import (
 )
 
 // NewMarkings turns a plan of labels into one of fault current markings (NEC
-// 110.24, 408.6). A location without a fault current has none: where it was
-// asked for by name that is a refusal, else it is passed over. Due is a marking
-// that says another thing than the one printed last, or has none.
+// 110.24, 408.6). A location without a fault current gets none: if it was asked
+// for by name it is refused, else it is skipped. A marking is due if it differs
+// from the last print, or was never printed.
 func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	look.Interim = "" // a marking has no strip to say so
 	last := lastMarkings(v)
 	p, err := choice.plan(v, look, func(place *plant.Place, _ *plant.Refusal) bool {
 		if l := place.Printed; l != nil && l.Withdrawn != nil {
-			return false // it stays withdrawn, and its marking with it
+			return false // the label stays withdrawn, and so does its marking
 		}
 		return place.Record == nil || otherMarking(v, last[place.ID()], place.Record, look)
 	})
@@ -33,14 +33,14 @@ func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 			m.Items = append(m.Items, i)
 		case slices.Contains(choice.IDs, i.Record.Location.ID):
 			m.Refused = append(m.Refused,
-				Refusal{i.Record.Location.ID, "no fault current is stated", "fill in fault_ka in locations.csv"})
+				Refusal{i.Record.Location.ID, "no available fault current is stated", "fill in fault_ka in locations.csv"})
 		}
 	}
 	return m, nil
 }
 
-// lastMarkings are the records by which fault current markings were printed
-// last, by location, as the ledger tells until today.
+// lastMarkings returns the record of the last printed fault current marking of
+// each location, from the ledger up to today.
 func lastMarkings(v *plant.Plant) map[string]record.ID {
 	all := map[string]record.ID{}
 	replay := &v.History.Replay
@@ -56,9 +56,9 @@ func lastMarkings(v *plant.Plant) map[string]record.ID {
 	return all
 }
 
-// otherMarking reports whether the marking of a record says another thing than the
-// one that was printed, but for its code, or than one whose record cannot be read;
-// printed is zero for none. A record without a fault current has no marking.
+// otherMarking reports whether the marking of a record differs from the printed
+// one in more than its code, or the printed one's record cannot be read; printed
+// is zero for none. A record without a fault current has no marking.
 func otherMarking(v *plant.Plant, printed record.ID, now *record.Record, look Look) bool {
 	is := label.ComposeMarking(now, "", look.Presentation)
 	if is == nil || printed == (record.ID{}) || v.History.Load == nil {
@@ -72,11 +72,11 @@ func otherMarking(v *plant.Plant, printed record.ID, now *record.Record, look Lo
 	return was == nil || !slices.Equal(was.Words, is.Words)
 }
 
-// NewOverlays plans a strip for each printed label that is not to be relied on
-// today or shows an old REVIEW BY, or for those that are chosen. What refuses a
-// label does not refuse its overlay. A withdrawn label is to be removed: it gets
-// one where it is asked for by name. Due is an overlay where none was printed for
-// the label, and none is stuck on what is on the equipment.
+// NewOverlays plans a strip for each printed label that must not be used today
+// or shows an old REVIEW BY, or for the chosen ones of these. What refuses a
+// label does not refuse its overlay. A withdrawn label should be removed: it
+// gets an overlay only if it is asked for by name. An overlay is due if none was
+// printed for the label and none is on the equipment.
 func NewOverlays(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	p := &Plan{Thing: Overlays, Nothing: choice.nothing(Overlays)}
 	there := areas(v)
@@ -95,8 +95,8 @@ func NewOverlays(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 		}
 		if printed.Record == nil {
 			p.Refused = append(p.Refused, Refusal{id,
-				"do not rely on its label: its record cannot be read, so no strip can be made: " + printed.Err.Error(),
-				"cover the label by hand; bring the record back from a copy of the folder"})
+				"do not use its label: its record cannot be read, so no overlay can be made: " + printed.Err.Error(),
+				"cover the label by hand; restore the record from a copy of the folder"})
 			return
 		}
 		code := printed.ID.Code()

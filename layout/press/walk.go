@@ -13,7 +13,7 @@ import (
 	"vouchmark/layout"
 )
 
-// WalkRow is one thing that a person has to do on the equipment.
+// WalkRow is one thing to do on the equipment.
 type WalkRow struct {
 	Area      string   `json:"area"`
 	ID        string   `json:"id"`
@@ -90,7 +90,7 @@ func WalkText(rows []WalkRow) string {
 	}
 	for _, g := range firsts(rows[n:]) {
 		n := report.Plural(len(g.ids), "location")
-		fmt.Fprintf(&b, "%s to print first: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
+		fmt.Fprintf(&b, "print first for %s: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
 	}
 	return b.String()
 }

@@ -15,10 +15,10 @@ import (
 	"vouchmark/label/report"
 )
 
-// MostOfWalk is the largest file that is read as a walk, in bytes.
+// MostOfWalk is the largest walk list that is read, in bytes.
 const MostOfWalk = 16 << 20
 
-// Ticked is what a person ticked in a walk.
+// Ticked is what a person ticked in a walk list.
 type Ticked struct {
 	Deeds []record.Deed
 	Left  int // rows that nobody ticked
@@ -55,7 +55,7 @@ func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 	return &r.Ticked, nil
 }
 
-// walkReader reads one walk.
+// walkReader reads one walk list.
 type walkReader struct {
 	Ticked
 	file     string

@@ -70,7 +70,7 @@ func TestWalkAgain(t *testing.T) {
 	y.labels(Choice{})
 	y.look("one more copy")
 	y.reprint("P0")
-	y.look("burnt", "P0: replace off new on new (the same label, printed again)")
+	y.look("burnt", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("mounted")
 
@@ -87,7 +87,7 @@ func TestWalkAgain(t *testing.T) {
 	if got := y.labels(Choice{Changed: true}); !slices.Equal(got, []string{"P0"}) {
 		t.Errorf("due after the doubt was cleared: %q", got)
 	}
-	y.look("without the strip", "P0: replace off new on new (the same label, printed again)")
+	y.look("without the strip", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("done")
 }
@@ -100,7 +100,7 @@ func TestWalkAgainUnnoted(t *testing.T) {
 	y.study("P0", 6)
 	y.labels(Choice{})
 	y.reprint("P0")
-	y.look("burnt", "P0: replace off new on new (the same label, printed again)")
+	y.look("burnt", "P0: replace off new on new (a new copy of the same label)")
 }
 
 // A label whose study is soon due holds.
@@ -192,7 +192,7 @@ func TestWalkCovers(t *testing.T) {
 	y.mounted("P1")
 	y.look("removed", "P0: remove overlay over new")
 	y.labels(Choice{Changed: true})
-	y.look("a new copy", "P0: replace off new on new (the same label, printed again)")
+	y.look("a new copy", "P0: replace off new on new (a new copy of the same label)")
 	y.mounted("P0")
 	y.look("done")
 

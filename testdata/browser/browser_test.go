@@ -36,7 +36,7 @@ const (
 	today = "2026-05-02"
 )
 
-// hang is the time after which the browser counts as hung: far longer than a busy
+// hang is the time after which the browser counts as stuck: far longer than a busy
 // machine needs for everything that one window does.
 const hang = 15 * time.Minute
 
