@@ -37,7 +37,7 @@ var table = []commands.Command{
 	commands.New("mounted", "[ID…]", "note that labels were mounted on the equipment", 0, -1, commands.Mounted),
 	commands.New("removed", "[ID…]", "note that labels or overlays were removed from the equipment", 0, -1,
 		commands.Removed),
-	commands.New("withdraw", "ID", "take a label out of use", 1, 1, commands.Withdraw),
+	commands.New("withdraw", "ID", "withdraw a label: it must no longer be used", 1, 1, commands.Withdraw),
 	commands.New("history", "ID", "show a location's history, oldest first", 1, 1, commands.History),
 	commands.New("audit", "[ARCHIVE]", "check records and ledger for anything altered, lost or added", 0, 1,
 		commands.Audit),

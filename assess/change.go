@@ -12,8 +12,8 @@ import (
 type Reach string
 
 const (
-	// Below is the place and all that is fed from it, over any of several
-	// feeds, and every location whose protective device stands there.
+	// Below is the place, everything fed from it by any of several feeds, and every
+	// location whose protective device is installed there.
 	Below Reach = "below"
 	// Connected is everything connected with the place, also at its side and
 	// upstream: a change of the sources of fault current.
@@ -24,8 +24,8 @@ const (
 type ChangeKind struct {
 	Name  string
 	Reach Reach
-	// Device is true where the protective device may clear otherwise than it
-	// did: what was known of its curve and its durations counts no more.
+	// Device is true if the protective device may now clear at another time: what
+	// was known about its curve and its durations no longer counts.
 	Device bool
 }
 
@@ -72,7 +72,7 @@ type Change struct {
 	Line int                  // of changes.toml
 }
 
-// Words tell of a change: what, where and when.
+// Words says what was changed, where and when.
 func (c *Change) Words() string { return c.Kind.Name + " at " + c.At + " on " + c.Date.String() }
 
 // Settlement clears a change for the locations in its scope: a qualified person

@@ -9,8 +9,8 @@ import (
 // its own enclosure.
 const isolatedNote = "main isolated:"
 
-// checkFault compares the fault current with what the equipment withstands,
-// and its protective device where nothing says at which place that stands: else
+// checkFault compares the fault current with the rating of the equipment, and with
+// that of its protective device if nothing says where that is installed: otherwise
 // the current there counts.
 func (a *Assessment) checkFault() {
 	l := a.Location

@@ -82,8 +82,8 @@ const (
 // CodeInfo describes a code.
 type CodeInfo struct {
 	Code       Code
-	Level      Level // the graver one, where there are two
-	Acceptable bool  // a named person may take responsibility for the error: see [Acceptance]
+	Level      Level // the more severe one, if there are two
+	Acceptable bool  // a named person may accept the error: see [Acceptance]
 	Meaning    string
 }
 

@@ -42,7 +42,7 @@ type Weight int
 
 // The weights. If a row differs in a column with weight, it makes another label.
 const (
-	Neither Weight = iota // it neither decides the label nor stands on it
+	Neither Weight = iota // neither decides the label nor appears on it
 	Stands                // the label shows it
 	Decides               // the label's numbers, its dates or its standing follow from it
 )
@@ -70,8 +70,8 @@ var (
 	hertz   = []Unit{{"hz", 1}}
 )
 
-// Columns are the columns of locations.csv. A record writes its rows in this
-// order, so a column is never moved: a new one may stand anywhere.
+// Columns are the columns of locations.csv. A record writes its rows in this order,
+// so a column is never moved; a new one may be inserted anywhere.
 var Columns = []Column{
 	{Name: "id", Kind: Text, Longest: 40, Weight: Stands, Needed: true,
 		Meaning: "short name of the place, as printed on the label",
@@ -206,7 +206,7 @@ var Columns = []Column{
 		Meaning: "who accepts a recomputed result if the study states none",
 		field:   word(func(r Row) *string { return &r.AcceptedBy })},
 	{Name: "label", Kind: Choice, Choices: []string{"yes", "no"},
-		Meaning: "no: the place only feeds others, belongs to the utility or carries no label; empty means yes",
+		Meaning: "no: the place only feeds others, belongs to the utility or has no label; empty means yes",
 		field: field{
 			get: func(r Row) any { return map[bool]string{true: "no"}[r.Unlabeled] },
 			set: func(r Row, v any) { r.Unlabeled = v == "no" },

@@ -5,7 +5,7 @@ import (
 	"fmt"
 )
 
-// compare holds the study's results against the recomputed ones.
+// compare compares the study's results with the recomputed ones.
 func (a *Assessment) compare() {
 	l := a.Location
 	for i := range l.Cases {
@@ -53,8 +53,8 @@ func (a *Assessment) proven(c *Case, own, r *Computed) {
 		says, by, r.Energy, r.Boundary/MMPerInch, r.Method.Standard())
 }
 
-// compareBound holds a bound against the recomputed result: less than a lower
-// limit overstates, and as much as an upper limit understates.
+// compareBound compares a bound with the recomputed result: a study overstates if
+// the result is below its lower limit, and understates if it reaches its upper limit.
 func (a *Assessment) compareBound(c *Case, r *Computed) {
 	switch {
 	case r == nil:
@@ -154,7 +154,7 @@ func (a *Assessment) compareLabel(maintenance bool) {
 		study.Value, was, all.Value, is)
 }
 
-// label words what an energy makes of the label.
+// label gives the signal word and kit that an energy leads to.
 func (p *Policy) label(e CalCM2) string {
 	signal, status, kit := p.Choose(e)
 	if status == NotRequired {

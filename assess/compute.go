@@ -37,8 +37,8 @@ type Computed struct {
 	Steps            []arc.Step   `json:"steps,omitempty"`
 }
 
-// Same reports whether two evaluations of a case have the same result; nil is
-// none.
+// Same reports whether two evaluations of a case have the same result; nil means
+// no result.
 func (r *Computed) Same(other *Computed) bool {
 	if r == nil || other == nil {
 		return r == other
@@ -222,8 +222,8 @@ func (in *Inputs) twoSecondReason(c *Case) string {
 	return cmp.Or(c.TwoSecondReason, in.Policy.TwoSecondReason)
 }
 
-// TwoSeconds is usually a reasonable longest arc duration where a person can get
-// away (IEEE Std 1584-2018, 6.9.1; engineering judgement).
+// TwoSeconds is usually a reasonable maximum arc duration if a person can get away
+// (IEEE Std 1584-2018, 6.9.1; engineering judgment).
 const TwoSeconds = 2000 // ms
 
 // durations are the arc durations at both arcing currents of IEEE 1584-2018.

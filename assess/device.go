@@ -4,8 +4,8 @@ package assess
 // device of a row with the same name and place.
 type Device struct {
 	Name           string // as a row's device
-	At             string // the location in which it stands, as a row's device_at
-	Maintained     Date   // not given: never, or not known
+	At             string // the location where it is installed, as a row's device_at
+	Maintained     Date   // not given: never, or unknown
 	IntervalMonths int    // the owner's; 0: none
 	Failed         bool   // the result of that maintenance
 	By, Note       string

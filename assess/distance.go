@@ -8,14 +8,13 @@ type Point struct {
 	Energy   CalCM2
 }
 
-// EnergyOver is the recomputed incident energy of a case at distances other
-// than its working distance, all else as it is: the arcing currents and with
-// them the durations do not depend on the distance. Each point is a full
-// evaluation of the case's own method, rounded as what is stored, so that the
-// point of the working distance is the result of [Compute]. Points stand in the
-// order of the distances; a distance for which the method is not published has
-// none (IEEE 1584-2018 clause 4.2: 304.8 mm at least). Without any result it
-// gives the reason, as [Compute] does, and no points.
+// EnergyOver is the recomputed incident energy of a case at other distances than its
+// working distance, everything else unchanged: the arcing currents, and so the
+// durations, do not depend on the distance. Each point is a full evaluation of the
+// case's own method, rounded like stored results, so that the point at the working
+// distance is the result of [Compute]. Points are in the order of the distances; a
+// distance below the limits of the method has none (IEEE 1584-2018 clause 4.2: at
+// least 304.8 mm). Without any result it gives the reason, as [Compute] does.
 //
 // Up to 600 V the energy is exactly proportional to the distance to the power k12
 // (IEEE 1584-2018 eq. 6, Table 3), by Lee's and the DC method to the power -2; above
@@ -62,7 +61,7 @@ func ieeeOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 func pointOver(in *Inputs, c *Case) (func(MM) (float64, error), error) {
 	at, _, err := pointMethod(in, c)
 	if err == nil {
-		_, err = at(in.Location.Distance, nil) // a refusal here is one that no distance mends
+		_, err = at(in.Location.Distance, nil) // no other distance would help
 	}
 	return func(d MM) (float64, error) {
 		p, err := at(d, nil)

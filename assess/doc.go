@@ -1,7 +1,6 @@
-// Package assess judges: the inputs of a location, the one table of their
-// columns, and [Judge], which makes of them what the owner's policy says. It is
-// pure; the checks that need other rows, the policy as a whole or the day are
-// added by [Site.Assess].
+// Package assess judges: it has the inputs of a location, the table of their columns,
+// and [Judge], which applies the owner's policy to them. It is pure; the checks that
+// need other rows, the whole policy or the day are added by [Site.Assess].
 //
 //	location.go, row.go, columns.go  a location, its cases, its rows; what each column is
 //	policy.go, inputs.go, outcome.go what the owner decided; what a record stores
@@ -13,8 +12,8 @@
 //	network*.go                      findings from other rows: feeds, ties, sources, devices, operating conditions
 //	finding.go, codes.go             findings, and what each code means
 //	acceptance.go, lapse.go          who is responsible for a finding, and until when
-//	change.go, newvalues.go          the log of changes, and what it tells of single locations
-//	device.go, feeder.go, ratings.go devices and conductors that the owner knows, and what a device sees
+//	change.go, newvalues.go          the log of changes, and the values it gives for single locations
+//	device.go, feeder.go, ratings.go the owner's devices and conductors, and what a device sees
 //	above.go                         what fed a location when its label was printed, for the record
 //	quantity.go, rounding.go, date.go, text.go  units, how numbers are printed, days
 package assess

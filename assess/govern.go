@@ -21,9 +21,8 @@ func (a *Assessment) govern(maintenance bool) (e Governing[CalCM2], b Governing[
 	return e, b
 }
 
-// larger is the graver of two energies. Beside one that is only known to be
-// above a value, the other may be less: what is known is that the energy is
-// above both.
+// larger is the larger of two energies. If one is only known to be above a value, the
+// other may be less: then the energy is known to be above both.
 func larger(g, o Governing[CalCM2]) Governing[CalCM2] {
 	switch {
 	case o.Value == 0:

@@ -22,9 +22,9 @@ func (s *Site) Inputs(l *Location) Inputs {
 	return Inputs{Location: l, Curves: s.Curves, Policy: &s.Policy}
 }
 
-// Deciding are the inputs without what did not decide the outcome and does not
-// stand on its label: no other curve, rung's list, approach row or acceptance.
-// They have the same outcome.
+// Deciding is the inputs without what did not decide the outcome and is not on the
+// label: other curves, lists of other rungs, approach rows and acceptances. The
+// outcome is the same.
 func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d := *in
 	l := *in.Location

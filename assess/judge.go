@@ -12,9 +12,9 @@ import (
 // differently. A record holds the number of its rules.
 const Rules = 2
 
-// Judge gives the outcome of a location's results by its owner's policy. It is
-// the only way to an outcome: for a print, an audit, drift, screening, and
-// what a change would make of a label.
+// Judge gives the outcome of a location's results by its owner's policy. It is the
+// only way to an outcome: for a print, an audit, the comparison of a label with its
+// row, screening, and the effect of a planned change.
 func Judge(in *Inputs) Outcome {
 	a := &Assessment{Inputs: *in}
 	a.checkVoltage()
@@ -42,9 +42,9 @@ func Judge(in *Inputs) Outcome {
 	return a.Outcome
 }
 
-// noteCodes notes which findings follow from the location's own rows and do
-// not stop its label. Those that the owner's tolerance alone decides are left
-// out: it is no fact of the label.
+// noteCodes notes which findings follow from the location's own rows and do not stop
+// its label, without those that only the owner's tolerance decides: it is not a fact
+// of the label.
 func (a *Assessment) noteCodes() {
 	for _, f := range a.Findings {
 		if f.Level == Caution && f.Code != Overstated && f.Code != CurveSlower {
@@ -78,15 +78,15 @@ func (a *Assessment) settle() {
 	a.settleMaintenance()
 }
 
-// settleUnlabeled is the outcome of a place that carries no label: what others
-// need to know of it.
+// settleUnlabeled is the outcome of a place without a label: only what other
+// places need from it.
 func (a *Assessment) settleUnlabeled() {
 	l := a.Location
 	a.Prepared, a.Surveyed = l.prepared(), l.surveyed()
 	a.governFault()
 	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
 	for i := range a.NotComputed {
-		a.NotComputed[i] = "this place carries no label"
+		a.NotComputed[i] = "this place has no label (label = no)"
 	}
 }
 
@@ -120,7 +120,7 @@ type Assessment struct {
 }
 
 // Prints reports whether its label may be printed: no error finding stops it, and the
-// place carries a label.
+// place has a label.
 func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.Prints() }
 
 // Assess judges every location of a site, in the site's order. today only decides

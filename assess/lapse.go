@@ -60,10 +60,10 @@ type Lapse struct {
 	Since   Date // the day after it ended
 }
 
-// Lapsed is the first of the errors that stop the label and for which somebody
-// answered until a day; nil where there is none. recorded are the acceptances
-// by which the label was printed, and reviewBy is its REVIEW BY: they tell of
-// those that site.toml no longer has.
+// Lapsed is the first error that stops the label and that was covered by an
+// acceptance that has ended; nil if there is none. recorded are the acceptances by
+// which the label was printed, and reviewBy is its REVIEW BY: they include those that
+// site.toml no longer has.
 func (a *Assessment) Lapsed(recorded []Acceptance, reviewBy, today Date) *Lapse {
 	var first *Lapse
 	for _, f := range a.Findings {

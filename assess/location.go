@@ -17,8 +17,8 @@ const (
 	Stated     Method = "stated" // only the study's own result
 )
 
-// Location is a place that carries a label. What describes the equipment is
-// the same in all of its cases.
+// Location is a place with a label. What describes the equipment is the same
+// in all of its cases.
 type Location struct {
 	ID        string
 	Area      string
@@ -29,7 +29,7 @@ type Location struct {
 	Rating    KA   // short-circuit rating of the equipment
 	Distance  MM   // working distance
 	Movable   bool // an exposed movable conductor is possible
-	Unlabeled bool // it only feeds others, or carries no label of the owner
+	Unlabeled bool // label = no: it only feeds others, or has no label of the owner
 
 	Cases []Case // at least one, in the order of their names
 

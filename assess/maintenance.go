@@ -1,8 +1,7 @@
 package assess
 
-// A case with an arc-reducing maintenance switch on (NEC 240.87) governs
-// nothing: its energy holds only under its condition, and stands on the label
-// as a second line beside it.
+// A case with an arc-reducing maintenance switch on (NEC 240.87) governs nothing: its
+// energy is valid only with the switch on, and the label shows it on a second line.
 
 // settleMaintenance finds the worst of the cases with the switch on.
 func (a *Assessment) settleMaintenance() {

@@ -20,14 +20,14 @@ import (
 //	check_upstream.go     findings: the device, and what is upstream
 //	check_transformer.go  nameplates
 
-// Conditions. Several locations have cases of the same name: one operating
-// condition of the plant, in which those rows are true together. A location
-// without a case of that name is as in its usual case: the unnamed one, else
-// the one called normal, else its first in normal mode. A site has as many
-// conditions as locations with several cases have names, and the usual one. A
-// loop is one in some condition. A row with the name of a condition is judged
-// in that one. Any other is judged in all conditions that it stands in, for it
-// tells the worst of them, and has the device and the current of the worst: so
+// Conditions. Cases of the same name at several locations are one operating condition
+// of the plant, in which those rows are true together. A location without a case of
+// that name is in its usual case: the unnamed one, else the one called normal, else
+// its first in normal mode. A site has a condition for each case name of locations
+// with several cases, and the usual one. A loop in any condition is a loop. A row with
+// the name of a condition is judged in that one. Any other row is judged in all
+// conditions in which it is true, for it describes the worst of them, with the device
+// and the current of that one:
 //
 //   - a device is upstream if it is so in one of them;
 //   - the fault current that it may state is the largest over them.
@@ -66,7 +66,7 @@ type network struct {
 	rows  [][]seen // of each location and case
 }
 
-// seen is what the other rows say of a row, over the conditions it stands in.
+// seen is what the other rows say about a row, over the conditions in which it is true.
 type seen struct {
 	device  upstream
 	tried   *wiring // in which the device was last looked for
@@ -75,7 +75,7 @@ type seen struct {
 	limited int     // the limited source that feeds it; none for none
 }
 
-// none is no place.
+// none is the index of no place.
 const none = -1
 
 func newNetwork(s *Site) *network {

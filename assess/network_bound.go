@@ -57,7 +57,7 @@ func (w *wiring) entering(stated []float64) []float64 {
 		switch {
 		case unknown[z]:
 			all[i] = math.Inf(1)
-		case w.enters[i]: // what the place itself states is no bound for it
+		case w.enters[i]: // what the place itself states is not a bound for it
 			all[i] = sum[z] - w.through(i, stated) + w.own[i]
 		default:
 			all[i] = sum[z]

@@ -6,20 +6,20 @@ import (
 	"vouchmark/assess/feeds"
 )
 
-// upstream is how a device stands to the location whose arc it clears. Of a
+// upstream says where a device is relative to the location whose arc it clears. For a
 // row in several conditions the last of these counts.
 type upstream int
 
 const (
 	elsewhere  upstream = iota
-	acrossTie           // what is upstream there is so over a tie alone
-	unsure              // what stands upstream is not wholly known
+	acrossTie           // it is upstream only across a tie
+	unsure              // not everything upstream is known
 	isUpstream          // or there is nothing to look for
 )
 
-// findDevices says how the devices of the rows that are judged in a condition are to
-// their locations: of those that were not found upstream yet. Most devices
-// stand where the location is fed from; the others are looked for all at once.
+// findDevices finds out where the devices of the rows judged in a condition are
+// relative to their locations, for those not yet found upstream. Most devices are
+// where the location is fed from; the others are looked for all at once.
 func (f *network) findDevices(at []int, w *wiring) {
 	var ask []feeds.Way
 	for i, k := range at {
@@ -101,9 +101,9 @@ func (f *network) checkDevice(a *Assessment, k int) {
 	}
 }
 
-// checkInterrupting compares the rating of a device with the fault current
-// where it stands. Where nothing says at which place that is, the row's own
-// current counts: see checkFault.
+// checkInterrupting compares the rating of a device with the fault current where it is
+// installed. If nothing says where that is, the row's own current counts: see
+// checkFault.
 func (f *network) checkInterrupting(a *Assessment, c *Case) {
 	l := a.Location
 	at, ok := f.index[c.DeviceAt]

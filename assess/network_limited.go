@@ -5,11 +5,10 @@ import (
 	"strings"
 )
 
-// Sources that give little fault current, or none for long: a device upstream
-// may never see enough to clear at once. A row's class, equipment or note says
-// so in one of these words. An inverter or UPS limits what is below it wherever
-// it stands; of the others only what feeds the plant counts, for a row that
-// names a generator's pump is none.
+// Sources that supply little fault current, or not for long: a device may never see
+// enough to clear instantaneously. A row's class, equipment or note says so in one of
+// these words. An inverter or UPS limits everything below it; of the others only a
+// source of the plant counts, since a row for a generator's pump is not a generator.
 var (
 	limitedWords   = regexp.MustCompile(`(?i)\b(inverters?|UPS|solar|photovoltaics?|PV|generators?|gensets?)\b`)
 	converterWords = regexp.MustCompile(`(?i)\b(inverters?|UPS)\b`)

@@ -29,7 +29,7 @@ type wiring struct {
 	entrances [][]int
 }
 
-// nearness is how a place stands to what feeds it.
+// nearness is the relation of a place to what feeds it.
 type nearness struct {
 	plate bool  // its feed has the nameplate
 	feeds []int // those in the same zone

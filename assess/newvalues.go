@@ -8,7 +8,7 @@ import (
 
 // NewValues are one location's inputs after a change. Zero means "not given".
 type NewValues struct {
-	Case         string // of which all of them are; "": it is not told of which
+	Case         string // to which all of them belong; "": not stated
 	Fault        KA
 	Clear        MS
 	ClearReduced MS
@@ -16,7 +16,7 @@ type NewValues struct {
 	// Device is the last change of the device, in words; "" for none. What was known
 	// about the device before that, also in the row, no longer counts.
 	Device string
-	At     string // the place of that change; "" where it is not known any more
+	At     string // the place of that change; "" if no longer known
 	Event  string // its day and place: entries of one event do not undo each other
 }
 
@@ -25,10 +25,9 @@ func (v *NewValues) Tells() bool {
 	return v.Fault > 0 || v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil
 }
 
-// Over are the values v after those of before, of the same case. Durations are
-// those at their own fault current and setting: a later current or duration
-// leaves none of the earlier ones. A change of the device leaves no earlier
-// curve either.
+// Over combines the values v with the earlier ones before, of the same case. Durations belong to
+// their own fault current and setting: a later current or duration replaces all earlier
+// ones. A change of the device also removes an earlier curve.
 func (v NewValues) Over(before NewValues) NewValues {
 	v.Case = ""
 	before.Case = ""
@@ -45,8 +44,8 @@ func (v NewValues) Over(before NewValues) NewValues {
 // TellsTime reports whether there is a duration or a curve.
 func (v *NewValues) TellsTime() bool { return v.Clear > 0 || v.ClearReduced > 0 || v.Curve != nil }
 
-// Altered reports whether the file of the curve has other points now than when
-// it was told: those are not known any more, and no curve is read.
+// Altered reports whether the curve's file has other points now than when the change was
+// logged: the old points are no longer known, and no curve is read.
 func (v *NewValues) Altered() bool { return v.Curve != nil && v.Curve.Curve == nil }
 
 // Doubt asks about the unit of the first implausible value, by the limits for a row; ""

@@ -37,8 +37,8 @@ type Governing[T ~float64] struct {
 	Bound Bound  `json:"bound,omitempty"` // of an energy that is stated as one
 }
 
-// Outcome is what the policy makes of a location's results: all that follows
-// from [Inputs], and nothing else. It has no day. Numbers are rounded to 9
+// Outcome is a location's results under the policy: everything that follows from
+// [Inputs], and nothing else. It does not depend on the day. Numbers are rounded to 9
 // significant digits, as they are stored.
 type Outcome struct {
 	Energy   Governing[CalCM2] `json:"energy_cal_cm2"` // at the working distance
@@ -62,11 +62,11 @@ type Outcome struct {
 	Surveyed Date `json:"surveyed,omitzero"`
 	ReviewBy Date `json:"review_by"`
 
-	// Computed stands beside the location's cases: what the equations give, or
-	// nil; NotComputed then says why.
+	// Computed holds for each of the location's cases what the equations give, or nil;
+	// NotComputed then says why.
 	Computed []*Computed `json:"computed"`
-	// Proven stands beside the cases too, where a row states less than its own
-	// inputs prove; nil where none does.
+	// Proven holds for each case what its own inputs prove beyond what the row states;
+	// nil if there is nothing.
 	Proven      []*Computed `json:"proven,omitempty"`
 	NotComputed []string    `json:"-"`
 
@@ -84,7 +84,7 @@ type Maintenance struct {
 	Status          KitStatus         `json:"kit_status"`
 	Kit             string            `json:"kit,omitempty"`
 	Device          string            `json:"device,omitempty"`    // that has the switch
-	DeviceAt        string            `json:"device_at,omitempty"` // where it stands
+	DeviceAt        string            `json:"device_at,omitempty"` // where it is installed
 }
 
 // Permits reports whether a label may mention it: there is a number, and it is not above

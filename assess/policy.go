@@ -13,8 +13,8 @@ type Units string
 // The choices of units, as site.toml spells them.
 const (
 	US   Units = "us"   // inches and feet, cal/cm²
-	SI   Units = "si"   // millimetres and metres, J/cm²
-	Both Units = "both" // US first, metric beside it
+	SI   Units = "si"   // millimeters and meters, J/cm²
+	Both Units = "both" // US first, then metric
 )
 
 // AllUnits and AllGovern list the choices in order.
@@ -66,15 +66,15 @@ type Rung struct {
 	Line   int    `json:"-"`              // line of site.toml
 }
 
-// Policy is what the owner decided, as site.toml states it. A Policy that
-// assess/site returns is valid: the ladder is in order and reaches the cutoff.
-// What decides a label or stands on it has a name in a record; the rest has not.
+// Policy is what the owner decided, as site.toml states it. A Policy from assess/site is
+// valid: the ladder is in order and reaches the cutoff. What decides a label or appears
+// on it has a name in a record; the rest does not.
 type Policy struct {
 	Edition            string      `json:"edition"` // "NFPA 70E-2024"
 	Units              Units       `json:"units"`
 	Cutoff             CalCM2      `json:"cutoff_cal_cm2"`                 // above it: DANGER, no energized work
 	Ladder             []Rung      `json:"ladder"`                         // lowest rating first
-	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner asks for below 1.2 cal/cm²
+	BelowThresholdWear Words       `json:"below_threshold_wear,omitempty"` // what the owner requires below 1.2 cal/cm²
 	MinimumGloveClass  string      `json:"minimum_glove_class,omitempty"`
 	TwoSecondReason    string      `json:"two_second_reason,omitempty"` // why no arc counts for longer than two seconds; "" for no limit
 	ReviewMonths       int         `json:"review_months"`               // 1 to 60

@@ -34,9 +34,9 @@ func AtLeast(in *Inputs, c *Case) *Computed {
 	return nil
 }
 
-// Fitting is a case by the method that its inputs are for, where it states its
-// result alone; of DC without a multiplier by the enclosure that the row tells
-// of, else in the open, which gives the least.
+// Fitting is a case with the method that fits its inputs, if it only states its result;
+// for DC without a multiplier by the enclosure that the row mentions, else in open air,
+// which gives the least.
 func (in *Inputs) Fitting(c *Case) Case {
 	known := *c
 	switch l := in.Location; {

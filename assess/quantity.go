@@ -17,7 +17,7 @@ type (
 	KA float64
 	// CalCM2 is an incident energy or an arc rating in cal/cm².
 	CalCM2 float64
-	// MM is a length in millimetres.
+	// MM is a length in millimeters.
 	MM float64
 	// MS is a duration in milliseconds.
 	MS float64
@@ -53,19 +53,19 @@ const (
 	MMPerFoot = 304.8
 )
 
-// Threshold is the incident energy that marks the arc-flash boundary and below
-// which no arc-rated kit is demanded: 1.2 cal/cm² (NFPA 70E Article 100,
-// definition of arc-flash boundary).
+// Threshold is the incident energy at the arc-flash boundary, below which arc-rated
+// clothing is not required: 1.2 cal/cm² (NFPA 70E Article 100, definition of arc-flash
+// boundary).
 const Threshold CalCM2 = 1.2
 
 // Round9 rounds x to 9 significant digits, the precision of everything stored.
 func Round9(x float64) float64 { return arc.Round9(x) }
 
-// More reports whether a result is more than it was, but for the last of nine
-// digits, which may differ between processors.
+// More reports whether a result is more than another, ignoring the last of nine digits,
+// which may differ between processors.
 func More[T ~float64](was, is T) bool { return is > was*(1+1e-8) }
 
-// Same reports whether two results agree but for that digit.
+// Same reports whether two results agree, ignoring that digit.
 func Same[T ~float64](a, b T) bool { return !More(a, b) && !More(b, a) }
 
 // Number writes x as it is stored: its shortest decimal at 9 significant digits, without

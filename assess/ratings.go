@@ -1,12 +1,12 @@
 package assess
 
-// Ratings tell which interrupting ratings the fault current of a location may
-// be held against: a device that stands at another voltage never sees it.
+// Ratings tells which interrupting ratings may be compared with the fault current of a
+// location: a device at another voltage never sees it.
 type Ratings struct{ at map[string]*Location }
 
-// sameVoltage reports whether two voltages are names of one: 460 V stands on a
-// motor and 480 V on what feeds it. Within 5 % (ANSI C84.1, nominal system and
-// utilization voltages; from memory).
+// sameVoltage reports whether two voltages are names of one: 460 V on a motor and 480 V
+// on what feeds it. Within 5 % (ANSI C84.1, nominal system and utilization voltages;
+// from memory).
 func sameVoltage(a, b Volts) bool { return a <= b*1.05 && b <= a*1.05 }
 
 // Ratings are those of a site.
@@ -18,8 +18,8 @@ func (s *Site) Ratings() Ratings {
 	return r
 }
 
-// Own are the inputs of a location without the ratings of devices that stand at
-// another voltage, or at a place that the site does not have.
+// Own is the inputs of a location without the ratings of devices at another voltage, or
+// at a place that the site does not have.
 func (r Ratings) Own(in *Inputs) *Inputs {
 	l := *in.Location
 	l.Cases = append([]Case(nil), l.Cases...)

@@ -22,7 +22,7 @@ const (
 	ToPreview      Act = "draw previews"
 	ToReprint      Act = "print a label again"
 	ToPrintOverlay Act = "print the overlays that are due"
-	ToWithdraw     Act = "take a label out of use"
+	ToWithdraw     Act = "withdraw a label"
 	ToRemove       Act = "note that a label is removed"
 	ToUncover      Act = "note that an overlay is removed"
 	ToSettle       Act = "settle a change"

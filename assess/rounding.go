@@ -2,10 +2,9 @@ package assess
 
 import "math"
 
-// How numbers are rounded for print, in this one place: a hazard is never
-// rounded down. Before rounding up, 1e-9 of the value is taken off, so that a
-// value that is whole but for binary noise stays as it is: 4 x 304.8 mm is
-// 48 in and not 49.
+// How numbers are rounded for print, in this one place: a hazard is never rounded down.
+// Before rounding up, 1e-9 of the value is subtracted, so that binary noise does not
+// raise a whole value: 4 x 304.8 mm is 48 in, not 49.
 
 func up(x, step float64) float64 {
 	return math.Ceil(x*(1-1e-9)/step) * step

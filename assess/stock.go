@@ -10,26 +10,26 @@ type Stock struct {
 	Left, Top   float64 // margins: the first label's corner
 	GapX, GapY  float64 // between labels
 	Corner      float64 // radius
-	Bleed       float64 // how far colour runs over the cut
+	Bleed       float64 // how far color runs over the cut
 	CropMarks   bool
 	Reading     float64 // distance at which the label must be legible; 0: the built-in one
 	Colour      Colour
 	Panel       float64 // height of a preprinted signal panel, from the upper edge
-	Preprinted  bool    // the coloured signal panel is already on the stock
+	Preprinted  bool    // the stock already has the colored signal panel
 	Languages   int     // how many it holds: 1 or 2; 0: as many as its size allows
 	Orange, Red [4]int
-	HasOrange   bool // Orange, in per cent of CMYK, replaces the built-in alternate
+	HasOrange   bool // Orange, in percent of CMYK, replaces the built-in alternate
 	HasRed      bool
 	Line        int // of site.toml
 }
 
-// Colour says how a stock's signal colours are printed.
+// How a stock's signal colors are printed.
 type Colour string
 
-// The ways of colour, as site.toml spells them.
+// The ways to print color, as site.toml writes them.
 const (
-	Spot      Colour = "spot"       // named spot colours with a CMYK alternate
-	Process   Colour = "process"    // CMYK
-	RGB       Colour = "rgb"        // for office printers
-	OneColour Colour = "one-colour" // black only: thermal stock
+	Spot      Colour = "spot"      // named spot colors with a CMYK alternate
+	Process   Colour = "process"   // CMYK
+	RGB       Colour = "rgb"       // for office printers
+	OneColour Colour = "one-color" // black only: thermal stock
 )

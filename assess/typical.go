@@ -23,11 +23,11 @@ func (l *Location) assumed(column string) bool {
 	return slices.ContainsFunc(l.Cases, func(c Case) bool { return slices.Contains(c.Assumed, column) })
 }
 
-// AssumeTypical fills in a missing gap, enclosure or working distance from the
-// typical values of the class, and notes what it assumed. An unknown depth
-// stays unknown and counts as deep; electrodes are never assumed. The owner
-// asks for it by typical = true. A distance is assumed only where no energy is
-// stated, since a stated one belongs to the distance of the study.
+// AssumeTypical fills in a missing gap, enclosure or working distance from the typical
+// values of the class, and notes what it assumed. An unknown depth stays unknown and
+// counts as deep; electrodes are never assumed. The owner enables it with typical =
+// true. A distance is assumed only if no energy is stated, since a stated one belongs to
+// the distance of the study.
 func AssumeTypical(l *Location) {
 	t, ok := typicalOf(l)
 	if !ok {

@@ -211,8 +211,8 @@ func (a *Answers) use(heading string) {
 	a.used[fold(heading)] = true
 }
 
-// sameHeading compares headings but for case, blanks and signs; where nothing
-// else is in one, as it is.
+// sameHeading compares headings ignoring case, blanks and signs; if nothing else is in one, it
+// compares them literally.
 func sameHeading(a, b string) bool {
 	if x, y := fold(a), fold(b); x != "" || y != "" {
 		return x == y && strings.Contains(a, "#") == strings.Contains(b, "#")
@@ -220,7 +220,7 @@ func sameHeading(a, b string) bool {
 	return clean(a) == clean(b)
 }
 
-// unmatchedAnswers asks about answers for headings that the file does not have.
+// unmatchedAnswers asks about answers whose headings the file does not have.
 func (f *file) unmatchedAnswers() {
 	var headings []string
 	for i := range f.study.Columns {

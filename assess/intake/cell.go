@@ -29,7 +29,7 @@ func quantityText(c *sheet.Cell) string {
 	}
 	raw := c.Raw
 	if threeDecimals.MatchString(raw) {
-		raw += "0" // it is no text in which a point may separate thousands
+		raw += "0" // it is not a text in which a point may separate thousands
 	}
 	place := shownNumber.FindStringIndex(shown)
 	if place == nil || isFraction(c.Raw, shown) {
@@ -182,9 +182,9 @@ func (f *file) quantity(m *Meaning, text string) (cell string, ok bool) {
 	return clean(mark + number), true
 }
 
-// oneSystem reports whether two voltages are of one system, such as 480Y/277 and
-// 120/240: √3 or 2 apart, within what rounding makes of that. 13800/480 are the two
-// sides of a transformer, of which no label can be made.
+// oneSystem reports whether two voltages are of one system, such as 480Y/277 and 120/240: a factor
+// √3 or 2 apart, within rounding. 13800/480 are the two sides of a transformer, which cannot be on
+// one label.
 func (f *file) oneSystem(c *assess.Column, unit site.NamedUnit, text string) bool {
 	one, other, _ := strings.Cut(text, "/")
 	one = strings.TrimRight(one, "YyΔ ")

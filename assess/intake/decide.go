@@ -80,9 +80,8 @@ func severally(all []reading) bool {
 	return strong > 1
 }
 
-// others is how many other things a heading may still stand for. What rules one out
-// for a text tells nothing of a quantity: a study may have the other one twice, and a
-// mistyped value is no sign of it.
+// others is how many other things a heading may still stand for. What rules out a text says nothing
+// about a quantity: a study may have that one twice, and a mistyped value is not evidence.
 func (f *file) others(at int, all []reading, r *reading, taken map[string]bool) (n int) {
 	if r.col != nil && r.col.Kind == assess.Quantity {
 		for _, x := range f.said[at] {

@@ -6,12 +6,12 @@
 //	intake.go     the study, and the order in which it is read
 //	choose.go     the sheet
 //	heading.go    the row of headings, and a row of units below it
-//	rows.go       rows that are no locations
+//	rows.go       rows that are not locations
 //	words.go      headings as words; vocabulary.go: what the trade calls its columns
 //	meaning.go    what a heading may mean
-//	fits.go       in which units numbers can be at all
-//	propose.go    what each heading is taken for
-//	answers.go    what a person says of it; layout.go: and said before, in intake.toml
+//	fits.go       units that numbers can have at all
+//	propose.go    the meaning of each heading
+//	answers.go    what a person says about it; layout.go: and said before, in intake.toml
 //	read.go       rows as cells of locations.csv; cell.go: quantities and choices,
 //	              dates.go: dates
 //	feeds.go      cells that name other locations

@@ -67,15 +67,14 @@ func runs(text string) []string {
 	return strings.FieldsFunc(normal(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
 
-// exactly is the id that a text is, but for case, blanks and signs between its
-// runs.
+// exactly is the id that a text equals, ignoring case, blanks and signs between its runs.
 func (x ids) exactly(text string) string { return x[strings.Join(runs(text), " ")] }
 
 // tells reports whether an id can be distinguished from other words of a text: A in 400 A is ampere,
 // and 12 may be any number, but 007 may not.
 func tells(id string) bool {
 	if len(id) > 2 && id[0] == '0' {
-		return true // 007 is no number of anything else
+		return true // 007 is not an ordinary number
 	}
 	return strings.ContainsFunc(id, unicode.IsLetter) && (len(id) > 2 || strings.ContainsFunc(id, unicode.IsDigit))
 }
@@ -111,8 +110,7 @@ func (x ids) within(text string, begin bool) []string {
 	return found
 }
 
-// begin reports whether most texts of a column begin with an id that is no mere
-// number.
+// begin reports whether most texts of a column begin with an id that is not only a number.
 func (f *file) begin(x ids, column string) bool {
 	named, all := 0, 0
 	for i := range f.study.Rows {

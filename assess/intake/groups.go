@@ -12,8 +12,8 @@ import (
 var harmlessGroups = []string{"arc", "flash", "result", "results", "data", "hazard", "analysis", "study", "calculated", "summary", "info",
 	"information", "calculation", "calculations", "assessment", "evaluation", "equipment", "bus", "location", "general", "label", "id", "shock", "and", "report", "ac", "table"}
 
-// otherGroups are words of such a heading below which a number is another one than
-// its own heading says: the energy in maintenance mode, the voltage of a primary.
+// otherGroups are words of such a heading that change the meaning of a number below: the energy in
+// maintenance mode, the voltage of a primary.
 var otherGroups = []string{"reduced", "minimum", "min", "85", "maintenance", "primary", "secondary", "upstream", "device", "transformer",
 	"motor", "cable", "load", "side", "ground", "existing", "proposed", "mitigated", "before", "after", "old", "previous", "shock", "limited",
 	"restricted", "prohibited", "phase", "neutral", "peak", "asymmetrical", "breaker", "fuse", "source", "at", "scenario", "mode", "case",
@@ -35,7 +35,7 @@ func areTitles(texts []string) bool {
 }
 
 // group reads headings over several columns above the heading row: "Arc flash" over "Boundary" and
-// "Energy". One over all columns is a title. A heading that means nothing by itself, or occurs
+// "Energy". One over all columns is a title. A heading without a meaning of its own, or one that occurs
 // twice, is read together with that of its group; and a group may change the meaning of any heading
 // below it.
 func (x lexicon) group(s *sheet.Sheet, h *Heading, first int) {

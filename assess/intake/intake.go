@@ -163,10 +163,9 @@ type Context struct {
 	Labels   bool            // labels of the site were printed: the study is a restudy
 }
 
-// Read finds out what a study's file says. The file may hold several sheets:
-// the answers name one, or there is one alone that has a row of headings. It
-// returns an error only where no table is found; what is unclear in it stands in
-// the Study's Questions.
+// Read finds out what a study's file says. The file may have several sheets: the answers name one,
+// or only one has a row of headings. It returns an error only if no table is found; what is unclear
+// in a table is in the Study's Questions.
 func Read(book *sheet.Book, name string, a *Answers, c Context) (*Study, error) {
 	words := lexicon{}
 	s, h, err := words.chooseSheet(book, name, a)

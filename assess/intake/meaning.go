@@ -100,9 +100,9 @@ func readings(heading string) []reading {
 	return all
 }
 
-// canonical is the column of which a heading is the name in locations.csv, with its
-// unit, letter for letter but for capitals: distance_in, not "Distance in". A name
-// that is also a usual word is left to the vocabulary.
+// canonical is the column whose name in locations.csv, with its unit, equals a heading except for
+// capitals: distance_in, not "Distance in". A name that is also a usual word is left to the
+// vocabulary.
 func canonical(heading string) (*assess.Column, site.NamedUnit, bool) {
 	c, u, ok := site.Canonical(heading)
 	if !ok || c.Name == "source" || strings.ContainsAny(heading, " -") {

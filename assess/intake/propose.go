@@ -227,8 +227,8 @@ func (f *file) chosen(c *Column, col *assess.Column) bool {
 	return right > 0 && right >= wrong
 }
 
-// reads reports whether a cell can be one of what a heading may mean, and whether its
-// value is none that would be absurd.
+// reads reports whether a cell fits a possible meaning of its heading, and whether its value is not
+// absurd.
 func (f *file) reads(r *reading, c *sheet.Cell) (read, believed bool) {
 	switch r.col.Kind {
 	case assess.Quantity:
@@ -281,8 +281,8 @@ func (f *file) twice(open map[int][]reading) {
 	}
 }
 
-// tripTimes takes back a trip time for a clearing time where the time that the
-// breaker takes to open stands in a column of its own: the arc lasts for both.
+// tripTimes does not accept a trip time as a clearing time if the opening time of the breaker has its
+// own column: the arc lasts for both.
 func (f *file) tripTimes() {
 	var opening string
 	for i := range f.study.Columns {

@@ -132,8 +132,8 @@ func (f *file) usualWidth() int {
 var notes = regexp.MustCompile(`(?i)^([*†‡§(].*|.*:|(notes?|page|remarks?|legend|prepared|checked|reviewed|approved|printed|issued|project|` +
 	`client|file|drawing|date|rev(ision)?|report|assumptions?|disclaimer|sheet|continued|end)( (by|no\.?|on|of|date|\d+))*\.?)$`)
 
-// noLocation asks about a row that has an id and no number that can be read, or whose id
-// is none: it may be a note, or a heading of rows.
+// noLocation asks about a row with an id but without a number that can be read, or with a doubtful id:
+// it may be a note, or a heading of rows.
 func (f *file) noLocation(r *sheet.Row, row *Row) bool {
 	id := row.Cells["id"]
 	if !notes.MatchString(id) && (!f.hasQuantity() || f.hasNumbers(r, row)) {

@@ -97,8 +97,8 @@ var (
 	warnings = regexp.MustCompile(`(?i)warning`)
 )
 
-// roundedTo is how far a stated boundary may be from the derived one, in mm: half
-// an inch, or as much as the table's own metres, in tenths, differ from its feet.
+// roundedTo is how far a stated boundary may be from the derived one, in mm: half an inch, or the
+// difference between the table's own meters, in tenths, and its feet.
 func (s *Study) roundedTo(name string) float64 {
 	if m := s.meaning(name); m != nil && m.Unit.Suffix == "mm" {
 		return 70

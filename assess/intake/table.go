@@ -266,8 +266,8 @@ func (s *Study) inUnit(c *outColumn, cell string) string {
 	return cell + " " + m.Unit.NamedUnit.Symbol()
 }
 
-// stays is a row that the study lacks, as it is but for the way in which numbers
-// are written.
+// stays is a row that the study does not have, unchanged except for the way in which numbers are
+// written.
 func (s *Study) stays(columns []outColumn, before *site.Table, old []string) []string {
 	cells := make([]string, len(columns))
 	for i := range columns {

@@ -9,11 +9,10 @@ import (
 	"vouchmark/assess/site"
 )
 
-// A number with thousands separated reads one way where both signs are in it, where
-// it has more than one group, or where an apostrophe separates them. With one comma
-// it does where the comma is the delimiter of the file, where points, and no commas,
-// are its decimal signs, and in a unit in which thousands are usual. A blank may
-// stand between two numbers, so it separates no thousands.
+// A number with thousands separators can be read in only one way if it has both signs, more than one
+// group, or an apostrophe as the separator. With one comma it can if the comma is the delimiter of the
+// file, if its decimal signs are points and not commas, and in a unit in which thousands are usual. A
+// blank may be between two numbers, so it is not a thousands separator.
 
 var (
 	grouped     = regexp.MustCompile(`^([<>≤≥=]*\s*[+-]?)([1-9]\d{0,2}(?:[,.'’]\d{3})+)([.,]\d+)?(\D.*)?$`)

@@ -8,8 +8,8 @@ import (
 	"vouchmark/assess/intake/sheet"
 )
 
-// A row that sums up others says so with its first text. A location may be called
-// Total Flow Panel, or MAX-1: then its numbers are none that the rows above give.
+// A row of totals says so in its first text. A location may be called Total Flow Panel, or MAX-1: then
+// its numbers do not follow from the rows above.
 
 var (
 	totalWord = regexp.MustCompile(`(?i)^(grand |sub ?-?)?(totals?|sums?|averages?|avg|mean|counts?|maximum|minimum|max|min)\b[ :.]*`)

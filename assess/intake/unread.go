@@ -28,8 +28,8 @@ func (f *file) askUnread() {
 	}
 }
 
-// soundsLike is the result of which a heading speaks by its words or its unit: an
-// energy, or a boundary that is none of approach; "" for none.
+// soundsLike is the result that a heading suggests by its words or its unit: an energy, or a boundary
+// other than an approach boundary; "" for none.
 func (f *file) soundsLike(c *Column) string {
 	heading := f.heading.Texts[c.At]
 	words := wordsOf(heading)

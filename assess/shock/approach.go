@@ -23,13 +23,12 @@ type Rule string
 const (
 	AtDistance   Rule = "distance"      // keep beyond the distance
 	AvoidContact Rule = "avoid contact" // no distance, do not touch
-	NotSpecified Rule = "not specified" // the table asks for nothing
+	NotSpecified Rule = "not specified" // the table requires nothing
 )
 
-// Row is one row of an approach-boundary table. It covers the voltages from
-// Above, itself excluded, to Upto, itself included. Lengths are in mm; the
-// metric figures are the table's own, in metres, or zero where a source has
-// none.
+// Row is one row of an approach-boundary table. It covers voltages above Above, up to and
+// including Upto. Lengths are in mm; the metric figures are the table's own, in meters, or
+// zero if a source has none.
 type Row struct {
 	Supply  Supply  `json:"supply"`                       // AC3 stands for both kinds of AC in the published rows
 	Above   float64 `json:"above_v"`                      // excluded
@@ -81,8 +80,8 @@ var published = []Row{
 
 const fromMemory = "the voltages of this row are from memory, check them in your copy of the standard"
 
-// sliver turns "from 151 V" into "above 150.999999 V"; voltages are stored to
-// 9 significant digits, so none can stand between.
+// sliver turns "from 151 V" into "above 150.999999 V"; voltages are stored to 9 significant
+// digits, so none can be in between.
 const (
 	sliver  = 1e-6
 	below50 = 50 - sliver
@@ -94,9 +93,9 @@ type Boundaries struct {
 	Restricted float64 `json:"restricted_mm,omitempty"` // 0 unless Rule is AtDistance
 	Rule       Rule    `json:"restricted_status"`
 
-	// LimitedPrint and RestrictedPrint are what a metric label prints: the
-	// larger of the table's feet and inches and the table's own metres, which
-	// are no conversion of each other (3 ft 6 in is 1.07 m, the table says 1.0).
+	// LimitedPrint and RestrictedPrint are what a metric label prints: the larger of the
+	// table's feet and inches and the table's own meters, which are not conversions of each
+	// other (3 ft 6 in is 1.07 m, the table says 1.0).
 	LimitedPrint    float64 `json:"limited_metric_mm,omitempty"`
 	RestrictedPrint float64 `json:"restricted_metric_mm,omitempty"`
 

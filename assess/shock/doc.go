@@ -1,6 +1,5 @@
-// Package shock gives the shock protection that a voltage asks for: the
-// limited and restricted approach boundaries and the class of rubber
-// insulating gloves.
+// Package shock gives the shock protection that a voltage requires: the limited and restricted
+// approach boundaries and the class of rubber insulating gloves.
 //
 //	approach.go  NFPA 70E, 2015 to 2024 editions, Table 130.4(E)(a) and (b)
 //	gloves.go    29 CFR 1926.97, Tables E-1 and E-4; ASTM D120 for DC

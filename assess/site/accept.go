@@ -2,8 +2,8 @@ package site
 
 import "vouchmark/assess"
 
-// AppendAccept adds an [[accept]] to the text of a site.toml. What stands there
-// stays as it is, comments and order too.
+// AppendAccept adds an [[accept]] to the text of a site.toml. Everything else stays
+// unchanged, with its comments and order.
 func AppendAccept(old []byte, a *assess.Acceptance) []byte { return acceptEntry(a).after(old) }
 
 func acceptEntry(a *assess.Acceptance) *entry {

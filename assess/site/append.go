@@ -17,8 +17,8 @@ const logHeader = `# Changes of the power system, and how each was settled. Only
 # edit or delete them; settle an entry that was wrong, and give the reason.
 `
 
-// AppendChange adds an entry to the text of a changes.toml, which may be empty.
-// What stands there stays as it is, comments and order too.
+// AppendChange adds an entry to the text of a changes.toml, which may be empty. Everything
+// else stays unchanged, with its comments and order.
 func AppendChange(old []byte, c *assess.Change) []byte {
 	e := newEntry("change", "date", c.Date, "at", c.At, "kind", c.Kind.Name)
 	if c.Note != "" {
@@ -129,7 +129,7 @@ func (e *entry) after(old []byte) []byte {
 	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
 }
 
-// With is a site folder in which one file reads otherwise.
+// With is a site folder in which one file has another content.
 func With(folder fs.FS, file string, data []byte) fs.FS { return with{folder, file, data} }
 
 type with struct {

@@ -63,7 +63,7 @@ func (t *table) headingOf(name string) string {
 	return ""
 }
 
-// raw is a cell of the row being read as it stands in the file.
+// raw is a cell of the current row, unchanged.
 func (t *table) raw(name string) string {
 	if i, ok := t.place[name]; ok && i < len(t.row.cells) {
 		return t.row.cells[i]
@@ -190,8 +190,8 @@ func (t *table) text(c *assess.Column) string {
 	return ""
 }
 
-// wordDecides are the texts that decide by being there at all, or stand large
-// on a label: a word for nothing would count as something.
+// wordDecides lists the texts that count simply by being there, or are large on a label: a
+// word for "nothing" would count as something.
 var wordDecides = []string{"id", "equipment", "device", "device_at", "accepted_by", "two_second_reason"}
 
 // answers lists those by which somebody takes responsibility for something.

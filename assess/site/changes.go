@@ -100,8 +100,8 @@ func (l *log) curve(t *node, key string) *assess.Curve {
 	})
 }
 
-// points holds a curve against the digest of the points that were told. Of one
-// that has others now the name alone is known. Older entries have no digest.
+// points compares a curve with the digest of the points in the entry. If it has other points
+// now, only the name is known. Older entries have no digest.
 func (l *log) points(t *node, key string, c *assess.Change, id string) {
 	digest := t.text(key, false)
 	if digest == "" {
@@ -173,9 +173,8 @@ func (l *log) settlement(t *node) {
 	}
 }
 
-// says reports whether a name and a reason say anything. An entry of before that
-// was asked for may have a sign for nothing: it cannot be taken back, and no
-// longer counts.
+// says reports whether a name and a reason say anything. An older entry, from before that was
+// required, may have a sign for "nothing": it cannot be deleted, and no longer counts.
 func (l *log) says(t *node, what string, texts ...string) bool {
 	for _, text := range texts {
 		if text != "" && !assess.Says(text) {

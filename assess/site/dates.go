@@ -23,8 +23,7 @@ var dateForms = []dateForm{
 	{"d/m/y", "14/3/2026 or 2026-03-14", 2, 1},
 }
 
-// threeNumbers matches a date that ends in a year of four digits; a shorter
-// year is no date.
+// threeNumbers matches a date that ends in a year of four digits; a shorter year is not read.
 var threeNumbers = regexp.MustCompile(`^(\d{1,2})([/.-])(\d{1,2})([/.-])(\d{4})$`)
 
 // Other ways in which spreadsheets write dates: midnight after the date, the English name of the
@@ -76,7 +75,7 @@ func readDateForm(n *node) *dateForm {
 	return &dateForms[slices.Index(names, name)]
 }
 
-// DateError says of a text that is no date what is expected, and what to do.
+// DateError says what is expected instead of a bad date, and what to do.
 type DateError struct {
 	Like string // "2026-03-14"
 	Do   string
@@ -84,8 +83,8 @@ type DateError struct {
 
 func (e *DateError) Error() string { return "not a date such as " + e.Like + "; " + e.Do }
 
-// ParseDate reads a date of a table that is no part of the site folder, in the form
-// of dates of its policy ("" is ISO alone). Its error is a [DateError].
+// ParseDate reads a date of a table outside the site folder, in the date form of the site's
+// policy ("" means ISO only). Its error is a [DateError].
 func ParseDate(form, s string) (assess.Date, error) {
 	f := &dateForms[max(0, slices.IndexFunc(dateForms, func(f dateForm) bool { return f.name == form }))]
 	if d, ok := f.read(s); ok {
@@ -106,7 +105,7 @@ func (t *table) date(name, s string) assess.Date {
 	return d
 }
 
-// advice says what to do about a cell that is no date.
+// advice says what to do about a cell that is not a date.
 func (f *dateForm) advice(s string) string {
 	switch day := midnight.ReplaceAllString(s, ""); {
 	case threeNumbers.MatchString(day):

@@ -16,9 +16,9 @@
 //	locations.go locations.csv: rows become locations and cases
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitized
 //	devices.go   devices.csv; owntable.go: the headings of both
-//	changes.go   changes.toml; newvalues.go: what it tells of single locations;
+//	changes.go   changes.toml; newvalues.go: the values it gives for single locations;
 //	             append.go adds to it
-//	text.go      what may stand in a text; limits.go: how much of it
+//	text.go      which characters a text may have; limits.go: the limits of files
 //	problem.go   the report: fifty problems of a kind, and how many more
 //	starter.go   the folder that init writes
 package site

@@ -74,8 +74,8 @@ func FeetAndInches(cell string) bool { return feetInches.MatchString(straight.Re
 // Numbers is how a file writes numbers.
 type Numbers struct{ d decimals }
 
-// NumbersOf finds out how a file writes its numbers, from all of its number
-// cells. A decimal comma may occur where the delimiter of the file is none.
+// NumbersOf finds out how a file writes numbers, from all of its number cells. A decimal comma
+// is possible if the delimiter is not a comma.
 func NumbersOf(cells []string, decimalComma bool) Numbers {
 	n := Numbers{decimals{comma: decimalComma}}
 	n.d.settle(cells)
@@ -141,8 +141,7 @@ type TableColumn struct {
 	Unit           NamedUnit // of a quantity
 }
 
-// ReadTable reads locations.csv as it is written. Its error is a Problems; one
-// of the cells is none.
+// ReadTable reads locations.csv as written. Its error is a Problems; a bad cell is not an error.
 func ReadTable(folder fs.FS, o Options) (*Table, error) {
 	r := newReader(folder, o)
 	r.readPolicy()
@@ -180,8 +179,8 @@ func IsStarter(locations []byte) bool {
 	return err == nil && string(own) == string(locations)
 }
 
-// CheckTOML refuses a TOML file that is no text, or larger or nested deeper than
-// any that a person writes. Its error is a Problems.
+// CheckTOML refuses a TOML file that is not text, or is larger or nested deeper than any that a
+// person writes. Its error is a Problems.
 func CheckTOML(file string, data []byte) error {
 	r := newReader(nil, Options{})
 	if len(data) > longestTOML {

@@ -76,8 +76,8 @@ func formerOf(data []byte) ([]string, error) {
 	return ids, nil
 }
 
-// sameButFormer reports whether two texts of a policy say the same but for the
-// list former, which in the second one has the ids.
+// sameButFormer reports whether two texts of a policy say the same except for the list former,
+// which in the second has the ids.
 func sameButFormer(old, now []byte, ids []string) bool {
 	was, is := map[string]any{}, map[string]any{}
 	if toml.Unmarshal(old, &was) != nil || toml.Unmarshal(now, &is) != nil {

@@ -63,5 +63,5 @@ func ladder(n *node, p *assess.Policy) {
 	})
 	n.faultIf(below > 0 && below < p.Cutoff, "cutoff_cal_cm2", fmt.Sprint(p.Cutoff),
 		fmt.Sprintf("at most %g, the rating of the top rung", below),
-		"in between there would be no kit to name; add a rung or lower the cutoff")
+		"in between the label could not name a kit; add a rung or lower the cutoff")
 }

@@ -9,8 +9,8 @@ import (
 	"vouchmark/assess"
 )
 
-// The limits of input files. They lie far above what a plant needs and keep a
-// file that is no site's from taking all memory.
+// The limits of input files. They are far above what a plant needs, and keep a wrong file from
+// using all memory.
 const (
 	mebibyte     = 1 << 20
 	longestTable = 64 * mebibyte // locations.csv, devices.csv

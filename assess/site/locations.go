@@ -63,7 +63,7 @@ func (t *table) locations() []assess.Location {
 		all = append(all, l)
 	}
 	for i := range all {
-		// Which case comes first in the file is no fact: records have them by name.
+		// The order of the cases in the file does not matter: records have them by name.
 		slices.SortStableFunc(all[i].Cases, func(a, b assess.Case) int { return strings.Compare(a.Name, b.Name) })
 	}
 	if len(t.rows) == 0 && !t.broken {

@@ -109,8 +109,8 @@ func languages(n *node) []string {
 	return l
 }
 
-// govern reads which result decides. To let anything but the larger one
-// decide, somebody takes it upon himself, by name, with a reason and a date.
+// govern reads which result decides. Anything but the larger one requires a named person who
+// takes responsibility, with a reason and a date.
 func govern(n *node, p *assess.Policy) {
 	p.Govern = choice(n, "govern", false, assess.Larger, assess.AllGovern)
 	must := p.Govern != assess.Larger

@@ -54,9 +54,8 @@ func (p Problem) message() string {
 // The longest parts of a name and of a sentence in a message.
 const longestName, longestFound = 60, 4000
 
-// legible is a piece of a message that shows on one line what a terminal would
-// act upon, and not more than is of use: a heading or a key is the owner's text
-// too, and may be anything.
+// legible makes one short line of a piece of a message and shows what a terminal would act on: a
+// heading or a key is the owner's text too, and may be anything.
 func legible(s string, longest int) string {
 	var b strings.Builder
 	for i, r := range []rune(s) {
@@ -94,8 +93,7 @@ func (ps Problems) Files() []string {
 	return names
 }
 
-// Join makes one report of several. An error that is no Problems comes first,
-// alone.
+// Join makes one report of several. An error that is not a Problems is returned alone.
 func Join(errs ...error) error {
 	var all Problems
 	for _, err := range errs {
@@ -123,8 +121,8 @@ func (ps Problems) Count() int {
 // mostOfKind is how many problems of one kind a report lists; the rest is counted.
 const mostOfKind = 50
 
-// A kindOf is what problems of one kind share: the file, the column, and what was
-// expected but for the names and numbers in it.
+// A kindOf is what problems of one kind share: the file, the column, and what was expected
+// without its names and numbers.
 type kindOf struct{ file, column, expected string }
 
 func (p *Problem) kind() kindOf {

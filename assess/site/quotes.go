@@ -8,8 +8,8 @@ import (
 	"unicode/utf8"
 )
 
-// A quotation mark is also the mark of inches, and spreadsheets are written by
-// hand too: 12'-7" stands in a cell without quotation marks around it.
+// A quotation mark is also the inch mark, and some files are written by hand: 12'-7" may be in a
+// cell without quotation marks around it.
 
 // markByte replaces a quotation mark inside such a cell while the file is split into cells. No
 // text has a zero byte, see [reader.decodeUTF8].
@@ -65,11 +65,10 @@ func closing(data []byte, at int, ends string) int {
 	return -1
 }
 
-// asItStands reports whether the quotation marks inside a cell can be read as
-// they stand. A cell that a blank and a quotation mark begin was meant to be in
-// quotation marks; and one that opens inside and closes in another cell may have
-// had the delimiter in between, so that each cell behind it would be read in a
-// wrong column. Marks of inches, behind a number, open nothing.
+// asItStands reports whether the quotation marks inside a cell can be read literally. A cell that
+// begins with a blank and a quotation mark was meant to be quoted; and a mark that opens inside
+// one cell and closes in another may have had the delimiter in between, so that all later cells
+// would be read in the wrong column. Inch marks, after a number, open nothing.
 func asItStands(cell []byte) bool {
 	if bytes.HasPrefix(bytes.TrimSpace(cell), []byte(`"`)) {
 		return false

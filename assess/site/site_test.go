@@ -400,7 +400,7 @@ unit = "mm"
 label = [100, 150]
 corner = 3
 bleed = 2
-colour = "one-colour"
+color = "one-color"
 
 [[stock]]
 name = "sheet"
@@ -427,7 +427,7 @@ orange_cmyk = [0, 55, 100, 0]
 		"name = \"x\"\nunit = \"mm\"\n":                                                "label: found no such key",
 		"name = \"x\"\nunit = \"mm\"\nlabel = [100]\n":                                 "label: found a list",
 		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolumns = 2\n":               "columns: found 2 labels that need 200",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolour = \"pink\"\n":         "colour: found \"pink\"",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolor = \"pink\"\n":          "color: found \"pink\"",
 		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nred_cmyk = [0, 0.5, 0, 0]\n": "red_cmyk: found 0.5",
 		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nradius = 3\n":                "radius: found an unknown key",
 	} {

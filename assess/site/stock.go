@@ -42,8 +42,8 @@ func stock(t *node, p *assess.Policy) {
 		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1,
 			"the height of the preprinted signal panel from the upper edge, in the stock's unit"))
 	}
-	s.Colour = readColour(t)
-	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, how many languages it may hold")
+	s.Colour = color(t)
+	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, the number of languages that fit on it")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
 	fits(t, &s, per)
@@ -54,20 +54,17 @@ func stock(t *node, p *assess.Policy) {
 	p.Stocks = append(p.Stocks, s)
 }
 
-// readColour reads the way to print color, in American or in British spelling.
-func readColour(t *node) assess.Colour {
-	const american = "one-color"
+// color reads how colors are printed. Key and value may also be spelled colour.
+func color(t *node) assess.Colour {
 	key := "color"
-	if t.given("colour") {
-		t.faultIf(t.given(key), "colour", key+" as well", "one of them", "delete the other one")
+	if _, there := t.values["colour"]; there {
+		t.faultIf(t.given(key), "colour", "color as well", "one of them", "delete the other one")
 		key = "colour"
 	}
-	c := assess.Colour(t.word(key, false, string(assess.Spot),
-		string(assess.Spot), string(assess.Process), string(assess.RGB), american, string(assess.OneColour)))
-	if c == american {
-		return assess.OneColour
+	if t.values[key] == "one-colour" {
+		t.values[key] = string(assess.OneColour)
 	}
-	return c
+	return choice(t, key, false, assess.Spot, []assess.Colour{assess.Spot, assess.Process, assess.RGB, assess.OneColour})
 }
 
 // ink is a color in percent of cyan, magenta, yellow and black.

@@ -13,8 +13,8 @@ import (
 	"vouchmark/assess"
 )
 
-// table is a CSV file: headings and rows of cells as they stand, with lines,
-// and what the headings mean.
+// table is a CSV file: headings and rows of unchanged cells, with their lines, and what the
+// headings mean.
 type table struct {
 	*reader
 	file    string

@@ -29,8 +29,8 @@ var (
 // a heading or a note with line breaks.
 func cleanText(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// read makes one line of a text as it stands in a file, and says what is wrong
-// with it; found is "" where a label can show it.
+// read makes one line of a text from a file, and says what is wrong with it; found is "" if a
+// label can show it.
 func (o Options) read(raw string, k kind) (text, found, expected string) {
 	text = cleanText(raw)
 	if !utf8.ValidString(raw) {
@@ -63,7 +63,7 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 	return text, "", ""
 }
 
-// nearest is the known name that is spelt most like s.
+// nearest is the known name that is spelled most like s.
 func nearest(s string, known []string) string {
 	if r := []rune(s); len(r) > longestName { // the time for comparing depends on its length
 		s = string(r[:longestName])

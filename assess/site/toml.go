@@ -45,7 +45,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 		var e toml.ParseError
 		errors.As(err, &e)
 		r.report(file, e.Position.Line, fmt.Sprintf("character %d", e.Position.Col),
-			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "nothing was read; mend this line first")
+			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "the file was not read; correct this line first")
 		return nil
 	}
 	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
@@ -114,7 +114,7 @@ func ask[T any](n *node, key string, must bool, def T, expected string, read fun
 	return v
 }
 
-// as reads a value that has a type as it stands.
+// as reads a value of a type unchanged.
 func as[T any](v any) (T, bool) {
 	t, ok := v.(T)
 	return t, ok
@@ -126,8 +126,8 @@ func (n *node) text(key string, must bool) string { return n.textOf(n.kind, key,
 // prose is a text that may have line breaks.
 func (n *node) prose(key string, must bool) string { return n.textOf(kindNote, key, must, "") }
 
-// answer is a text by which somebody is responsible for something, a name or a reason:
-// a sign or a word for nothing is none.
+// answer is a text by which somebody takes responsibility, a name or a reason: a sign or a word
+// for "nothing" is not accepted.
 func (n *node) answer(key, text string) string {
 	n.faultIf(text != "" && !assess.Says(text), key, quote(text), "a meaningful text", "a sign or a word for nothing is not accepted")
 	return text

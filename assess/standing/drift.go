@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Difference is one fact of a label's record that is otherwise now.
+// Difference is one fact of a label's record that has changed.
 type Difference struct {
 	Field string `json:"field"`
 	Old   string `json:"old"`
@@ -25,7 +25,7 @@ func (d Difference) Column() string {
 	return strings.TrimPrefix(name, follows)
 }
 
-// OfStudy reports whether it names or dates a study, and is none of its results.
+// OfStudy reports whether it is the name or date of a study, not one of its results.
 func (d Difference) OfStudy() bool {
 	return slices.Contains([]string{"study", "revision", "surveyed", "prepared", "review_by"}, d.Column())
 }
@@ -33,9 +33,9 @@ func (d Difference) OfStudy() bool {
 // Drift is how the site folder now differs from the record of a label.
 type Drift struct {
 	Data   []Difference // of the row, in substance
-	Policy []Difference // of what the policy makes of it
-	// Worse is what a label printed from the folder as it is would warn of and
-	// the printed one does not; "" for nothing.
+	Policy []Difference // of what follows from the policy
+	// Worse is what a label printed now would warn of and the printed one does not;
+	// "" for nothing.
 	Worse string
 }
 

@@ -18,9 +18,9 @@ type Subject struct {
 	ReviewBy assess.Date // on which its interval ends
 	Edition  string      // of its study, if it is older than the site's; else ""
 
-	// Of a printed label alone. What feeds it and where its devices stand, as
-	// its record says: a change still reaches it by these after the rows were
-	// altered.
+	// Only for a printed label: what feeds it and where its devices are installed,
+	// according to its record. Changes still reach it this way after an edit of the
+	// rows.
 	FedFrom, TiedTo, DeviceAt []string
 	Devices                   []string       // that clear its arc, see assess.DeviceKey
 	Shows                     assess.Date    // REVIEW BY as printed
@@ -31,20 +31,20 @@ type Subject struct {
 	Strip                     *assess.Date        // since when it has an INTERIM strip; nil if it has none
 	Overlay                   *assess.Date        // when an overlay was printed for it; nil for none
 	Drift                     Drift
-	Refused                   string      // what stops a print of the row as it is; "" for nothing
-	RefusedSince              assess.Date // since when; zero where that is not known
-	Unlabeled                 bool        // locations.csv says that the place carries no label
-	Unreadable                string      // which cell of its row cannot be read; "" for none
-	Moved                     *Moved      // how its row differs from what those below rest on; nil for not
-	Above                     []Above     // what its record notes of rows upstream, and how they differ
-	Lost                      string      // why the label's record cannot be read; "" where it can
+	Refused                   string      // what stops a print of the row as it is now; "" for nothing
+	RefusedSince              assess.Date // since when; zero if not known
+	Unlabeled                 bool        // locations.csv says label = no
+	Unreadable                string      // a cell of its row that cannot be read; "" for none
+	Moved                     *Moved      // how its row differs from what the studies below rely on; nil if it does not
+	Above                     []Above     // what its record notes about rows upstream, and how they differ
+	Lost                      string      // why the label's record cannot be read; "" if it can
 
-	// Screen says what new values, those of earlier changes first, make of what
-	// is printed; nil where nothing is printed that they could be held against.
+	// Screen compares the label with new values, those of earlier changes first; nil
+	// if nothing is printed to compare with.
 	Screen func([]assess.NewValues) Screening
 }
 
-// Withdrawal is that a label was taken out of use.
+// Withdrawal says that a label was withdrawn.
 type Withdrawal struct {
 	Date       assess.Date
 	Reason, By string
@@ -190,7 +190,7 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		doubt(DataCause, unknown, "locations.csv no longer has a row for it", assess.Remedy{
 			Words: "put the row back, or remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
 	case l.Unlabeled:
-		doubt(DataCause, unknown, "locations.csv says that it carries no label", off, nil)
+		doubt(DataCause, unknown, "locations.csv says that it has no label (label = no)", off, nil)
 	case l.Unreadable != "":
 		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
 			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToCheck}, nil)

@@ -77,18 +77,16 @@ func (a *load) last() int {
 	return -1
 }
 
-// plant is where locations stand to each other in any case: as locations.csv
-// says, and as the records of the labels say that are mounted there. A change
-// travels down the feeds, and across a tie from either side: what is above one
-// side may feed what is below the other.
+// plant holds how locations are connected in any case: according to locations.csv, and
+// to the records of the labels mounted there. A change travels down the feeds, and across
+// a tie from either side: what is above one side may feed what is below the other.
 type plant struct {
 	index    map[string]int
 	graph    *feeds.Graph // of feeds, and of ties as feeds of either side
-	deviceAt [][]int      // for each location, where the devices stand that clear its arc
+	deviceAt [][]int      // for each location, where the devices that clear its arc are installed
 	part     []int        // the connected part of the plant to which each belongs
-	// lost are the locations of which a feed, a tie or a device stands at a place
-	// that nobody knows, and what such a feed leads to: any change may reach
-	// them.
+	// lost are the locations with a feed, a tie or a device at an unknown place, and
+	// what such a feed leads to: any change may reach them.
 	lost []bool
 }
 
@@ -320,8 +318,8 @@ func say(all []Standing, sums []sum) {
 	}
 }
 
-// ground is what the open changes of a tally are to a label. Each of them is to
-// be settled for itself.
+// ground is what the open changes of a tally mean for a label. Each of them must be
+// settled separately.
 func (s *sum) ground(t *tally) *Ground {
 	c := s.changes[t.first]
 	g := &Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion, Detail: c.Words(),
@@ -403,10 +401,9 @@ func Reached(s *assess.Site, at string, reach assess.Reach) []string {
 	return ids
 }
 
-// Unconnected are the locations of which it is not known whether a change
-// reaches them, in the order of the site: nothing connects them with what is
-// upstream, and they do not feed the place of the change. A place that nobody
-// knows any more reaches everything.
+// Unconnected returns the locations for which it is not known whether a change reaches
+// them, in the order of the site: nothing connects them with what is upstream, and they
+// do not feed the place of the change. A change at an unknown place reaches everything.
 func Unconnected(s *assess.Site, c *assess.Change) []string {
 	index := s.Index()
 	at, known := index[c.At]

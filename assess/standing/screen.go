@@ -10,8 +10,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Screening is what new values after a change make of a label: an answer that
-// a qualified person must accept. It never assigns a kit.
+// Screening compares a label with new values after a change. A qualified person must
+// accept the answer. It never assigns a kit.
 type Screening struct {
 	Changes []string `json:"changes"`          // that gave the values
 	Others  int      `json:"others,omitempty"` // open changes that gave none
@@ -21,12 +21,12 @@ type Screening struct {
 	Boundary assess.MM     `json:"boundary_mm,omitzero"`
 	Over     bool          `json:"over"`    // more than what is printed
 	Printed  assess.CalCM2 `json:"printed"` // cal/cm²
-	// Room is how much of the printed energy is left, in whole per cent,
-	// rounded down; nil where it is over or unknown.
+	// Room is the margin below the printed energy, in whole percent, rounded down;
+	// nil if the energy is above it or unknown.
 	Room   *int   `json:"room_percent"`
 	Detail string `json:"detail"`
 
-	// Told is what was told of each case of the label, in its order; those with
+	// Told holds the values given for each case of the label, in its order; those with
 	// the maintenance switch on come last.
 	Told []Told `json:"-"`
 
@@ -39,7 +39,7 @@ type Screening struct {
 
 	fault assess.KA // if more than the printed one; else 0
 	stuck bool      // the device may not clear the arc at all
-	known bool      // something could be computed of every case that is told of
+	known bool      // something could be computed for every case with values
 }
 
 // Told holds the new values of a case.
@@ -136,17 +136,16 @@ func (p *Printed) exceeded(e assess.CalCM2) bool {
 	return e > p.Energy*(1+1e-9)
 }
 
-// Screen recomputes the label of a location with new values, those of earlier
-// changes first, and holds the result against what is printed. Values that name
-// no case of the location are tried in all of its cases, and the worst of all
-// is told.
+// Screen recomputes the label of a location with new values, those of earlier changes
+// first, and compares the result with what is printed. Values that name no case of the
+// location are tried in all of its cases, and the worst result counts.
 func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screening {
 	out := Screening{Printed: printed.Energy}
 	l := in.Location
 	normal := modeOfLabel(l)
 	tried, why := 0, ""
 	var names, over []string
-	var energyOf, boundaryOf, clearOf string // what is told of the worst of each
+	var energyOf, boundaryOf, clearOf string // the values for the worst of each
 	for _, c := range normal {
 		values := alternatives(told, l, c)
 		if values == nil {
@@ -190,10 +189,10 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	}
 	switch {
 	case printed.exceeded(out.Energy):
-		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s",
+		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s cal/cm²",
 			plain(out.Energy, 4), energyOf, plain(printed.Energy, 4)))
 	case out.Boundary > printed.Boundary*(1+1e-9):
-		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s",
+		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s in",
 			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, plain(printed.Boundary/assess.MMPerInch, 6)))
 	}
 	if out.fault > 0 {
@@ -276,9 +275,9 @@ func modeOfLabel(l *assess.Location) []*assess.Case {
 	return normal
 }
 
-// ofCase are the new values that count for a case: those that name it, and
-// those of which it is not told of which case they are. A change of a device of
-// which nothing is told concerns the cases that it clears, where that is known.
+// ofCase returns the new values that count for a case: those that name it, and those that
+// name no case. A change of a device without values concerns the cases that the device
+// clears, if that is known.
 func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.NewValues {
 	var v assess.NewValues
 	for _, t := range told {
@@ -295,15 +294,14 @@ func ofCase(told []assess.NewValues, l *assess.Location, c *assess.Case) assess.
 	return v
 }
 
-// mayBeOf reports whether new values are of a case, or nobody told of which.
+// mayBeOf reports whether new values belong to a case, or name none.
 func mayBeOf(v assess.NewValues, l *assess.Location, c *assess.Case) bool {
 	return v.Case == "" || v.Case == c.Name || l.CaseNamed(v.Case) == nil
 }
 
-// alternatives are the new values that count for a case, of which the worst
-// counts; nil for none. Beside the last ones stand the durations and the curve
-// that were told last of the device at each place: another kind of change makes
-// no device faster than that, nor one elsewhere.
+// alternatives returns the new values that count for a case, of which the worst decides;
+// nil for none. To the last values it adds the durations and the curve last given for the
+// device at each place: another kind of change, or one elsewhere, makes no device faster.
 func alternatives(told []assess.NewValues, l *assess.Location, c *assess.Case) []assess.NewValues {
 	last := ofCase(told, l, c)
 	if last == (assess.NewValues{}) {
@@ -389,8 +387,8 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 		"neither new_clear_ms nor a curve is given", plain(v.Fault, 4)), false
 }
 
-// byCurve evaluates a case by its curve. A duration that is told of it, which
-// may be that at another current, counts where the curve's is not longer.
+// byCurve evaluates a case by its curve. A given duration, which may belong to another
+// current, counts if the curve's is not longer.
 func byCurve(in *assess.Inputs, c *assess.Case, full, reduced assess.MS) (r *assess.Computed, why string, stuck bool) {
 	c.Clear, c.ClearReduced = 0, 0
 	if r, why, stuck = assess.Compute(in, c); r == nil || full <= r.Clear && reduced <= r.ClearReduced {

@@ -6,10 +6,9 @@ import (
 	"vouchmark/assess"
 )
 
-// screenOn holds new values of cases with the maintenance switch on against
-// the line that the label has of them. over says what is more than printed, ""
-// for nothing; unjudged is true where a change may bear upon the line and tells
-// nothing of these cases by name.
+// screenOn compares new values of cases with the maintenance switch on with the label's
+// line about them. over says what is above the printed value, "" for nothing; unjudged
+// is true if a change may affect the line but gives no values for these cases.
 func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.NewValues) (over string, unjudged bool) {
 	if printed.EnergyOn == 0 || len(modeOfLabel(in.Location)) == len(in.Location.Cases) {
 		return "", false
@@ -42,10 +41,10 @@ func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.
 				over = reason + " with the maintenance switch on"
 			case r == nil:
 			case r.Energy > printed.EnergyOn*(1+1e-9):
-				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s",
+				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s cal/cm²",
 					plain(r.Energy, 4), plain(printed.EnergyOn, 4))
 			case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
-				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s",
+				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s in",
 					plain(r.Boundary/assess.MMPerInch, 6), plain(printed.BoundaryOn/assess.MMPerInch, 6))
 			}
 		}

@@ -31,8 +31,8 @@ func has(t *testing.T, what string, got Screening, over bool, want string) {
 	}
 }
 
-// A breaker was replaced: its former curve and durations say nothing any more.
-// By the old curve a somewhat higher current had left room.
+// A breaker was replaced: its former curve and durations no longer count. By the old
+// curve there was still a margin at a somewhat higher current.
 func TestScreenAfterDevice(t *testing.T) {
 	s, l := board(t, 22)
 	now := compute(t, s, l)
@@ -432,7 +432,7 @@ func TestScreenDoubt(t *testing.T) {
 	fuse := assess.NewValues{Clear: 4, ClearReduced: 4, Curve: steady(t, "fuse.csv", 4)}
 	has(t, "by its curve", screen(fuse), false, "margin ")
 	fuse.Curve = &assess.Curve{File: "fuse.csv"}
-	has(t, "by a curve that is not known any more", screen(fuse), true, "not possible: curves/fuse.csv has other points than were told")
+	has(t, "by a curve that is not known any more", screen(fuse), true, "not possible: curves/fuse.csv has changed since the change was logged")
 	if got := plain(assess.KA(1.23456e7), 4); got != "12350000" {
 		t.Error(got)
 	}

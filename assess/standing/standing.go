@@ -7,13 +7,13 @@
 //	age.go       the age of the study
 //	reach.go     which labels a change reaches
 //	devices.go   devices that failed their maintenance
-//	upstream.go  which labels rest on an upstream row that is not as it was
-//	drift.go     what differs between a label's record and the folder as it is
-//	touch.go     which changes are about a location
-//	screen.go    what new values after a change make of a label
-//	screen_on.go and of its line of the maintenance switch
-//	told.go      which changes tell new values, and which settlements count against them
-//	headroom.go  how far an input may drift
+//	upstream.go  which labels rely on an upstream row that has changed
+//	drift.go     what differs between a label's record and the folder now
+//	touch.go     which changes concern a location
+//	screen.go    a label compared with new values after a change
+//	screen_on.go the same for its line about the maintenance switch
+//	told.go      which changes give new values, and which settlements count against them
+//	headroom.go  how far an input may move
 package standing
 
 import (
@@ -77,8 +77,8 @@ func (c Cause) Words() string {
 	return string(c)
 }
 
-// Reason is why a label does not simply hold, or what it should be known to
-// hold with. Of the changes of one kind the earliest stands for all.
+// Reason says why a label does not hold, or what to note about one that does. The
+// earliest of several changes of one kind stands for all.
 type Reason struct {
 	*Ground
 	Since  assess.Date `json:"since"`
@@ -98,7 +98,7 @@ type Ground struct {
 	Differences []Difference `json:"differences,omitempty"`
 
 	Remedy assess.Remedy `json:"-"`
-	Status Status        `json:"-"` // what it makes of the label; Holds for what only is to be known
+	Status Status        `json:"-"` // of the label because of it; Holds for a mere note
 }
 
 // OpenWords names the open changes of a reason.
@@ -160,8 +160,7 @@ type Standing struct {
 	Unfed bool `json:"-"`
 	// Settled counts the changes that reach the label and were settled.
 	Settled int `json:"settled_changes"`
-	// Screening is what the new values that came with open changes make of the
-	// label; nil where nobody gave any.
+	// Screening compares the label with the new values of changes; nil if there are none.
 	Screening *Screening `json:"screening,omitempty"`
 	// Held are the changes whose settlement does not count: by the given values the label
 	// prints too little, and nobody accepted that.

@@ -6,13 +6,13 @@ import (
 	"vouchmark/assess"
 )
 
-// What changes tell of single labels: new values. While more is told than a
-// label prints, no settlement of these changes counts, but one by somebody who
-// takes responsibility for just that: see [assess.Settlement]. A settlement clears a doubt,
-// and not what was changed: its values go on counting.
+// Changes can give new values for single labels. While these are above what a label
+// prints, no settlement of the changes counts, except one by a person who accepts just
+// that: see [assess.Settlement]. A settlement clears a doubt but does not undo the
+// change: its values still count.
 
-// AgainstScreening is that a label was released by a settlement though more was
-// told of it than it prints.
+// AgainstScreening says that a settlement released a label although its screening was
+// above what it prints.
 type AgainstScreening struct {
 	Change    string      `json:"change"`
 	Date      assess.Date `json:"date"` // of the settlement
@@ -21,13 +21,13 @@ type AgainstScreening struct {
 	Screening Screening   `json:"screening"` // as it was then
 }
 
-// Words tell of it in a sentence.
+// Words says it in a sentence.
 func (a *AgainstScreening) Words() string {
 	return a.Change + " was settled against its screening (" + a.Screening.Found() + ") on " + a.Date.String() +
 		" by " + a.By + ": " + a.Reason
 }
 
-// telling is what changes tell of one label.
+// telling is what changes say about one label.
 type telling struct {
 	now     Screening // by the values of all changes, settled or not
 	open    int       // so many of those that give values are open
@@ -61,8 +61,8 @@ func (s *Standing) tell(t *telling) {
 	s.Screening = &t.now
 }
 
-// tellings are what changes tell of the subjects, by their numbers. Of most
-// labels nobody tells anything.
+// tellings holds what changes say about the subjects, by their numbers. For most labels
+// there is nothing.
 func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledChanges, today assess.Date) map[int]*telling {
 	told := map[string]bool{} // locations for which values are given
 	for i := range s.Log.Changes {
@@ -103,9 +103,9 @@ func (p *plant) tellings(subjects []Subject, s *assess.Site, settled *settledCha
 	return all
 }
 
-// logged are the changes until a day that bear upon screenings, in the order of
-// their days: those that tell values, those of devices, and those that were
-// settled against a screening.
+// logged returns the changes up to a day that matter for screenings, in the order of
+// their days: those that give values, those of devices, and those settled against a
+// screening.
 type logged struct {
 	changes []*assess.Change
 	against []*assess.Settlement // up to that day
@@ -149,8 +149,7 @@ func (p *plant) reachedBy(l *logged, asked map[int][]uint64, locations int) {
 	}
 }
 
-// story is what is told of one label: the changes that reach it, in the order
-// of their days.
+// story is the changes that reach one label, in the order of their days.
 type story struct {
 	id      string
 	changes []*assess.Change

@@ -168,7 +168,7 @@ func (t *tally) take(b *load, from int) {
 	t.last = int32(from + b.last())
 }
 
-// ground is what a row makes of all labels below it.
+// ground is what a row means for all labels below it.
 func (m *Moved) ground(id string) Ground {
 	g := Ground{Cause: RowCause, Status: InQuestion,
 		Differences: []Difference{{Field: id + " " + m.Field, Old: m.Old, New: m.New}}}

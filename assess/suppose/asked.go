@@ -8,9 +8,8 @@ import (
 	"vouchmark/assess"
 )
 
-// Hypothesis is one change that is not made yet: of the fault current at a
-// place, of the transformer there, or of the devices that stand there. Zero is
-// "not given".
+// Hypothesis is one planned change: of the fault current at a place, of the transformer
+// there, or of the devices installed there. Zero means "not given".
 type Hypothesis struct {
 	Kind Kind
 	At   string // the location
@@ -20,7 +19,7 @@ type Hypothesis struct {
 
 	KVA, ImpedancePercent float64 // of the new nameplate; what is not given stays
 
-	Device              string // "" for all that stand there
+	Device              string // "" for all that are installed there
 	Clear, ClearReduced assess.MS
 	Curve               *assess.Curve // instead of durations
 }

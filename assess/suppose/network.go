@@ -11,8 +11,8 @@ type network struct {
 	site    *assess.Site
 	graph   *feeds.Graph
 	at      int
-	reached []bool // the place stands on a way up
-	through []bool // it stands on every way up: all fault current comes through it
+	reached []bool // the place is on a path upstream
+	through []bool // it is on every path upstream: all fault current comes through it
 	index   map[string]int
 	tied    map[string][]bool // by the name of a case, see acrossTie
 }

@@ -1,14 +1,13 @@
-// Package suppose says what a change of the power system would make of the
-// labels, before it is made. It judges no label: it lists what a study would
-// have to confirm, each with the side on which its bound lies, or with the
-// reason why there is none.
+// Package suppose says what a planned change of the power system would do to the labels.
+// It does not judge labels: it lists what a study would have to confirm, each with an upper
+// bound, or with the reason why there is none.
 //
 //	asked.go    a hypothesis in a person's words
 //	suppose.go  every label that it reaches
-//	network.go  what lies between the changed place and a location
-//	fault.go    the interval in which a fault current would lie
-//	change.go   what each kind of hypothesis makes of a case
-//	bound.go    the most energy and boundary over that interval
+//	network.go  what is between the changed place and a location
+//	fault.go    the range of a fault current
+//	change.go   what each kind of hypothesis does to a case
+//	bound.go    the largest energy and boundary over that range
 package suppose
 
 import (
@@ -44,7 +43,7 @@ const (
 // Effects are all of them, in that order.
 var Effects = []Effect{NoBound, More, Less, Same}
 
-// Outcome is what a hypothesis would make of one location's label.
+// Outcome is what a hypothesis would do to one location's label.
 type Outcome struct {
 	ID     string
 	Effect Effect
@@ -55,26 +54,25 @@ type Outcome struct {
 	Now  Label // the zero Label if an error stops it
 	Then Label // at most; the zero Label if there is no bound
 
-	Changes []string // of signal word, kit, energy, boundary: which would read otherwise
+	Changes []string // which of signal word, kit, energy, boundary would change
 	WhyNot  string   // why there is no bound
 	Danger  bool     // the device may not clear the arc at all
 	Says    []string // of ratings
 	Notes   []string // how its bound was found
 }
 
-// Result is what a hypothesis would make of a site.
+// Result is what a hypothesis would do to a site.
 type Result struct {
 	Hypothesis  Hypothesis
 	Words       string    // the hypothesis in a sentence
-	Outcomes    []Outcome // of every location that it reaches, the gravest first, then in the order of the site
+	Outcomes    []Outcome // of every location that it reaches, worst first, then in the order of the site
 	Outside     []string  // ids of those that it does not reach
 	WhyOutside  string
 	Assumptions []string
 }
 
-// Of says what a hypothesis would make of the labels that a site prints now;
-// all are its assessments. The error says why the hypothesis cannot be
-// followed at all.
+// Of says what a hypothesis would do to the labels that a site prints now; all are its
+// assessments. The error says why the hypothesis cannot be applied at all.
 func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) {
 	c, err := newChange(s, &h)
 	if err != nil {
@@ -85,7 +83,7 @@ func Of(s *assess.Site, all []assess.Assessment, h Hypothesis) (*Result, error) 
 	for i := range all {
 		a := &all[i]
 		if a.Location.Unlabeled {
-			continue // it carries no label
+			continue // label = no
 		}
 		own := *a
 		own.Inputs = *ratings.Own(&a.Inputs)
@@ -120,8 +118,7 @@ const Stopped = "an error finding stops its label now"
 // onPage is added if a case with a maintenance switch on was left out.
 const onPage = "what the label says about the maintenance switch was not checked"
 
-// outcome is what a change makes of one location, if it reaches any of its
-// cases.
+// outcome is what a change does to one location, if it reaches any of its cases.
 func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	l := a.Location
 	o = Outcome{ID: l.ID, FaultNow: a.Fault.Value}
@@ -130,7 +127,7 @@ func outcome(a *assess.Assessment, i int, c change) (o Outcome, reached bool) {
 	} else {
 		o.WhyNot = Stopped
 	}
-	// What the policy would make of the largest numbers decides, as it does now.
+	// The policy decides by the largest numbers, as it does now.
 	in, changed := a.Inputs, *l
 	changed.Cases = slices.Clone(l.Cases)
 	in.Location = &changed

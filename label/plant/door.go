@@ -111,7 +111,7 @@ func (p *Plant) OutOfUse(id string) string {
 	return ""
 }
 
-// Why a label that nobody withdrew is out of use.
+// Why a label that nobody withdrew is no longer in use.
 const (
 	gone    = "locations.csv no longer has a row for it"
 	labelNo = "locations.csv says that it has no label (label = no)"

@@ -36,7 +36,7 @@ func (p *Place) checkFormer(gone []Unlisted) {
 }
 
 // tooLowBefore lists the labels of former ids for which changes gave more than
-// they print, in the order of their ids, without those taken out of use.
+// they print, in the order of their ids, without the withdrawn ones.
 func (p *Plant) tooLowBefore() []TooLow {
 	var all []TooLow
 	for i := range p.Unlisted {

@@ -31,7 +31,7 @@ func (p *Plant) headroom(place *Place) standing.Headroom {
 	a := place.Assessment
 	switch {
 	case a.Location.Unlabeled:
-		return standing.Headroom{WhyNot: "this place carries no label"}
+		return standing.Headroom{WhyNot: "this place has no label (label = no)"}
 	case len(a.Location.Unreadable) > 0:
 		return standing.Headroom{WhyNot: "a cell of the row cannot be read"}
 	}

@@ -236,7 +236,7 @@ func (p *Plant) Place(id string) (*Place, bool) {
 // ID is the location's id.
 func (p *Place) ID() string { return p.Assessment.Location.ID }
 
-// Stopped reports whether any place has an error finding, even one that carries
+// Stopped reports whether any place has an error finding, even one that has
 // no label.
 func (p *Plant) Stopped() bool {
 	return p.Site.Policy.Stopped() != "" ||

@@ -18,7 +18,7 @@ type Refusal struct {
 	// Interim is true if the owner may still print it with a visible strip: the
 	// label does not hold, but nothing is known against its numbers.
 	Interim bool
-	// Unlabeled is true if locations.csv says that the place carries no label: a
+	// Unlabeled is true if locations.csv says that the place has no label: a
 	// print of the whole plant skips it and does not fail because of it.
 	Unlabeled bool
 	// Standing is what the strip is about; nil if there is none.
@@ -56,7 +56,7 @@ func answer(a *assess.Assessment) assess.Remedy {
 // Refusal judges the row as it is now, and is nil if its label may be printed. It
 // refuses an error finding, a lapsed label, and one in question after a change or a
 // review, but never because the row differs from the last record. A label that was
-// taken out of use is refused unless it is asked for by name: printing the whole
+// withdrawn is refused unless it is asked for by name: printing the whole
 // plant must not bring it back. While the policy is the starter's, nothing is
 // printed.
 func (p *Place) Refusal(named bool) *Refusal {
@@ -74,7 +74,7 @@ func (p *Place) PreviewRefusal(named bool) *Refusal {
 			Do: assess.Remedy{Words: "name it with --only to print a new label, or delete its row in locations.csv"}}
 	}
 	if p.Assessment.Location.Unlabeled {
-		return &Refusal{Unlabeled: true, Why: "locations.csv says that this place carries no label (label = no)",
+		return &Refusal{Unlabeled: true, Why: "locations.csv says that this place has no label (label = no)",
 			Do: assess.Remedy{Words: "to print one, set label = yes in locations.csv and add the results that a label needs"}}
 	}
 	if e := p.Assessment.Stopped(); e != "" {
@@ -134,7 +134,7 @@ func refusal(s *standing.Standing) *Refusal {
 const (
 	ReadyToPrint = "ready to print"
 	NotPrinted   = "not printed" // and something prevents it
-	NoLabel      = "no label"    // and it carries none
+	NoLabel      = "no label"    // and it has none (label = no)
 )
 
 // Judged is the standing of the last printed label, else the one that decides

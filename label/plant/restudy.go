@@ -33,7 +33,7 @@ type RestudyRow struct {
 	Before    *record.Record
 	FromLabel bool // Before is the label's record
 	// After is what the new row says, even if its label cannot be printed; nil if
-	// the row is gone, carries no label or cannot be read.
+	// the row is gone, has no label or cannot be read.
 	After   *record.Record
 	Code    record.Code // of the label that the new row makes; "" if an error stops it
 	Refused *Refusal    // why that one cannot be printed; nil if it can, or the row is gone
@@ -77,7 +77,7 @@ const (
 	LabelNew     Effect = "new"           // the location is new, whether or not its label can be printed
 	LabelGone    Effect = "gone"
 	LabelKept    Effect = "not in study" // and nothing changes about it
-	LabelNone    Effect = "no label"     // the place carries none
+	LabelNone    Effect = "no label"     // the place has none (label = no)
 	LabelStays   Effect = "label stays"
 )
 

@@ -143,7 +143,7 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 // assess.Log.ReviewedRight.
 type reviews func(id string, prepared, newer assess.Date) *assess.Review
 
-// ofRecord is a printed label by its record alone.
+// ofRecord is a printed label, from its record alone.
 func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date, reviewed reviews) standing.Subject {
 	sub := ways(id, -1, printing.Record)
 	if w := printing.Withdrawn; w != nil {

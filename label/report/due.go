@@ -101,7 +101,7 @@ func (d *Due) never(item DueItem, v *plant.Plant, p *plant.Place) {
 
 func (d *Due) add(item DueItem, s *standing.Standing) {
 	if s.Status == standing.Withdrawn {
-		return // it was taken out of use; nothing is due
+		return // nothing is due
 	}
 	item.Status, item.rank, item.TooLow = string(s.Status), s.Urgency(), s.TooLow
 	doubtful := item.rank < standing.FallsDue.Rank()

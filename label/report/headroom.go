@@ -103,7 +103,7 @@ func oneDecimal(cal assess.CalCM2) string {
 	return text
 }
 
-// floor and ceil show four digits, rounded to the safe side. As in print, 1e-9 is
+// floor and ceil show four digits, rounded to the safe side. As for printed numbers, 1e-9 is
 // allowed for binary noise.
 func floor(x float64) string { return digits(x*(1+1e-9), math.Floor) }
 func ceil(x float64) string  { return digits(x*(1-1e-9), math.Ceil) }

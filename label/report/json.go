@@ -50,11 +50,11 @@ type earlierJSON struct {
 }
 
 // placeJSON is one location. What has no value is null, never a number or an
-// empty text: about a place that cannot be read, or carries no label, hardly
+// empty text: about a place that cannot be read, or has no label, hardly
 // anything is known.
 type placeJSON struct {
 	ID               string             `json:"id"`
-	Unlabeled        bool               `json:"unlabeled"` // it carries no label
+	Unlabeled        bool               `json:"unlabeled"` // label = no
 	Signal           *assess.Signal     `json:"signal"`    // null where there is no energy
 	Kit              *string            `json:"kit"`
 	KitStatus        *assess.KitStatus  `json:"kit_status"`

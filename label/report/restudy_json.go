@@ -55,9 +55,9 @@ type restudyLabelJSON struct {
 	Code      record.Code       `json:"code"`
 	Date      assess.Date       `json:"date"`
 	Mounted   *assess.Date      `json:"mounted"`
-	Withdrawn bool              `json:"withdrawn"` // taken out of use
-	Lost      bool              `json:"lost"`      // its record cannot be read
-	Standing  standing.Standing `json:"standing"`  // by the new rows
+	Withdrawn bool              `json:"withdrawn"`
+	Lost      bool              `json:"lost"`     // its record cannot be read
+	Standing  standing.Standing `json:"standing"` // by the new rows
 }
 
 // restudySaysJSON has the keys of `check --json`.

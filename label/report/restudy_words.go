@@ -292,7 +292,7 @@ func restudyDo(r *plant.RestudyRow) string {
 	unlabeled := !prints && r.Refused.Unlabeled
 	switch {
 	case unlabeled && r.OnDoor():
-		return "remove the label: this place no longer carries one"
+		return "remove the label: this place no longer has one"
 	case r.Effect == plant.LabelTooLow && prints:
 		return "cover the label now; print the new one and mount it"
 	case r.Effect == plant.LabelTooLow:

@@ -23,7 +23,7 @@ type Env struct {
 	Width          int                 // of the terminal
 	Progress       func(done, all int) // shows long work on a terminal; nil in a pipe
 	json           bool                // set by the flags of a call
-	raw            io.Writer           // Stdout, for formats that are no lines of text
+	raw            io.Writer           // Stdout, for formats other than lines of text
 	site           string
 	today          assess.Date
 	todayGiven     bool // today is from --today, not from the clock

@@ -19,11 +19,11 @@ import (
 
 // Withdraw is the command of that name.
 func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
-	reason := fs.String("reason", "", "why it is taken out of use")
-	by := fs.String("by", "", "who takes it out of use (default: by in site.toml, else the login name)")
+	reason := fs.String("reason", "", "why the label is withdrawn")
+	by := fs.String("by", "", "who withdraws it (default: by in site.toml, else the login name)")
 	return func(e *Env, args []string) error {
 		if strings.TrimSpace(*reason) == "" {
-			return &usageError{"--reason: say why the label is taken out of use"}
+			return &usageError{"--reason: say why the label is withdrawn"}
 		}
 		err := errors.Join(said("reason", reason, record.LongestReason), said("by", by, record.LongestName))
 		if err != nil {

@@ -70,7 +70,7 @@ func call(name, flags string, operands ...string) string {
 var plainWord = regexp.MustCompile(`^[0-9A-Za-z./_-]+$`)
 
 // quote makes one shell word of a text (POSIX Shell Command Language, 2.2.2:
-// between single quotes every character stands for itself).
+// between single quotes every character is literal).
 func quote(s string) string {
 	if plainWord.MatchString(s) {
 		return s

@@ -20,7 +20,7 @@ type Look struct {
 // overrides reports whether a refused label is printed with the strip.
 func (l *Look) overrides(r *plant.Refusal) bool { return l.Interim != "" && r.Interim }
 
-// compose words a label; a preview and one that was refused carry the strip.
+// compose words a label; a preview and one that was refused have the strip.
 func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusal) *label.Label {
 	made := label.Compose(r, code, l.Presentation)
 	switch {

@@ -72,7 +72,7 @@ func (e *UnknownError) Error() string {
 // New plans the labels of a site, or the chosen ones, in walking order: by area,
 // then by id. It judges the rows as they are now and refuses a label that does
 // not hold, unless look asks for interim labels and nothing is known against its
-// numbers. A place that carries no label is skipped; if it was named, it is refused.
+// numbers. A place without a label is skipped; if it was named, it is refused.
 func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	p, err := choice.plan(v, look, func(place *plant.Place, refused *plant.Refusal) bool {
 		// A label in doubt is due even if only the strip differs from the last print.
@@ -131,9 +131,9 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 	return p, nil
 }
 
-// unlabeled refuses a place that carries no label.
+// unlabeled refuses a place without a label.
 func unlabeled(id string) Refusal {
-	return Refusal{id, "it carries no label (label = no in locations.csv)", "to print one, clear that cell in its row"}
+	return Refusal{id, "it has no label (label = no in locations.csv)", "to print one, clear that cell in its row"}
 }
 
 // known refuses ids that are not there.

@@ -74,8 +74,8 @@ var (
 	errTooBig  = errors.New("too much to unpack")
 	errTooLong = errors.New("too long a text")
 	errAbsent  = errors.New("the part is missing")
-	errDeep    = errors.New("elements within elements without end")
-	errOpen    = errors.New("the part breaks off")
+	errDeep    = errors.New("too many nested elements")
+	errOpen    = errors.New("the part is cut off")
 )
 
 // partFault reports why a part cannot be read.
