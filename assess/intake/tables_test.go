@@ -58,7 +58,7 @@ func TestOtherTables(t *testing.T) {
 			t.Errorf("%s: rows %s, asks %s", heading, idsOf(s), asks(s))
 		}
 		s = take(t, text, Answers{Skip: []int{5}}, Context{})
-		if idsOf(s) != "A-1 A-2" || strings.HasPrefix(asks(s), "5") || !strings.Contains(show(s), "left 7 of another table") {
+		if idsOf(s) != "A-1 A-2" || strings.HasPrefix(asks(s), "5") || !strings.Contains(show(s), "left 7 from another table") {
 			t.Errorf("%s, left out: rows %s, asks %s", heading, idsOf(s), asks(s))
 		}
 	}

@@ -76,7 +76,7 @@ P-1,Maint. switch ON,Panel,480,14.6,4.1,37,18,2026-03-14,ac3
 P-2,Reduced load,Panel,480,14.6,4.1,37,18,2026-03-14,ac3
 `
 	if s := take(t, text, Answers{}, Context{}); len(s.Questions) != 2 ||
-		!strings.Contains(show(s), `the case "Maint. switch ON" reads as one with an arc-reducing maintenance switch on`) {
+		!strings.Contains(show(s), `the name of the case "Maint. switch ON" suggests an arc-reducing maintenance switch that is on`) {
 		t.Errorf("%s", show(s))
 	}
 	on, err := ParseMode("maint. switch on=maintenance")

@@ -149,7 +149,7 @@ func TestUnitsWithDecimalCommas(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	s, _ = read(goodPolicy, rowWith(";", "fault_ka", "1,250 kA"))
-	if len(s.Locations[0].Unreadable) != 1 || !strings.Contains(s.Locations[0].Unreadable[0].Message, "reads one way only") {
+	if len(s.Locations[0].Unreadable) != 1 || !strings.Contains(s.Locations[0].Unreadable[0].Message, "can be read in only one way") {
 		t.Errorf("without another cell to settle it: %v", s.Locations[0].Unreadable)
 	}
 }
@@ -184,7 +184,7 @@ func TestBounds(t *testing.T) {
 	for _, column := range []string{"voltage_v", "fault_ka", "boundary_in", "distance_in", "clear_ms", "rating_ka"} {
 		for _, cell := range []string{"> 18", "<= 18", "≥18", "above 18", "below 18"} {
 			l := locationWith(t, goodPolicy, column, cell)
-			if len(l.Unreadable) != 1 || !strings.Contains(l.Unreadable[0].Message, "only an energy may be a bound") {
+			if len(l.Unreadable) != 1 || !strings.Contains(l.Unreadable[0].Message, "only an energy may be a limit") {
 				t.Errorf("%s %q: %v", column, cell, l.Unreadable)
 			}
 		}
@@ -251,7 +251,7 @@ func TestDateForm(t *testing.T) {
 	}
 	for cell, want := range map[string]string{
 		"3/1/26": "write the year with four digits", "14-Mar-26": "write the year with four digits", "26-03-14": "write the year with four digits",
-		"46082": "this is a spreadsheet's day number: format the column as a date", "46082.5": "this is a spreadsheet's day number",
+		"46082": "this is a spreadsheet's day number; format the column as a date", "46082.5": "this is a spreadsheet's day number",
 		"3/14/2026 0:00": "date_form in site.toml", "2026": "year, month, day; the day must exist",
 	} {
 		l := locationWith(t, goodPolicy, "prepared", cell)

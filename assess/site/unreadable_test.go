@@ -23,7 +23,7 @@ func TestUnreadableRows(t *testing.T) {
 		{"thousands", "480", `"13,800"`, "voltage_v", `expected a number that can be read in only one way; write 13800`},
 		{"thousands and decimals", "480", `"1.234,5"`, "voltage_v", "expected a number without thousands separators"},
 		{"a blank for thousands", "480", "1 200", "voltage_v", "expected a number without thousands separators"},
-		{"a bound of a current", ",20,", ",>20,", "fault_ka", "only an energy may be a bound"},
+		{"a bound of a current", ",20,", ",>20,", "fault_ka", "only an energy may be a limit"},
 		{"a negative energy", "2.5", "-2.5", "energy_cal_cm2", "expected a number above 0"},
 		{"an energy of zero", "2.5", "0", "energy_cal_cm2", "expected a number above 0"},
 		{"a size nothing has", "480", "1e12", "voltage_v", "expected a number above 0 and at most 1000000000"},

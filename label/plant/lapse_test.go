@@ -466,7 +466,7 @@ func TestUnreadableAndUnlabeled(t *testing.T) {
 	v := p.judge("2026-05-01")
 	v.MeasureHeadroom()
 	for id, want := range map[string]string{
-		"P0": "locations.csv says that it carries no label",
+		"P0": "locations.csv says that it has no label (label = no)",
 		"P1": `a cell of its row cannot be read: fault_ka: "12,25 kA?" is no number`,
 	} {
 		place, _ := v.Place(id)

@@ -21,9 +21,12 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 	}
 	return &serve.Desk{
 		Passphrase: word,
-		Refused:    func(v *basis.View) []serve.Refusal { return refusals(press.Again(v, press.Look{}).Refused) },
-		Stocks:     stockNames,
-		Reprint:    func(o serve.Order) (*serve.Printed, error) { return now().reprintFor(o) },
+		Refused: func(v *basis.View) []serve.Refusal {
+			f := now().folder()
+			return refusals(press.Again(v, f.look(&v.Plant.Site.Policy)).Refused)
+		},
+		Stocks:  stockNames,
+		Reprint: func(o serve.Order) (*serve.Printed, error) { return now().reprintFor(o) },
 		Preview: func(c *logbook.Change) (*logbook.Effect, error) {
 			l, err := now().logged()
 			if err != nil {

@@ -106,7 +106,7 @@ func TestStudyTakenIn(t *testing.T) {
 		return string(text)
 	}
 	has("page", page("TNK-US1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
-	has("history", good("history", "TNK-US1"), day+" the study file R-2026.xlsx was taken in, by E. Sample, PE")
+	has("history", good("history", "TNK-US1"), day+" study file R-2026.xlsx taken in, by E. Sample, PE")
 	has("audit", good("audit"), "Records intact", "study files: 2")
 
 	// Another voltage is another label, and its own record names the source.
@@ -119,7 +119,7 @@ func TestStudyTakenIn(t *testing.T) {
 	if has("basis", basis, " Source "+shown, known); strings.Contains(basis, "Source of the row now") {
 		t.Errorf("%s", basis)
 	}
-	has("history", good("history", "TNK-US1"), "the study file R-2026.xlsx was taken in")
+	has("history", good("history", "TNK-US1"), "study file R-2026.xlsx taken in")
 	const edited = "locations.csv was edited after R-2026.xlsx was taken in on " + day
 	has("audit", good("audit"), "Records intact", edited)
 	good("audit", "--pdf", filepath.Join(t.TempDir(), "audit.pdf"))
