@@ -406,7 +406,7 @@ func TestTextsOfSeveralLines(t *testing.T) {
 			t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)
 		}
 	}
-	if code, stdout, stderr := call(t, "audit", "--site", dir); code != 0 || strings.Contains(stdout, "reads otherwise") {
+	if code, stdout, stderr := call(t, "audit", "--site", dir); code != 0 || strings.Contains(stdout, "the settlement of") {
 		t.Errorf("exit %d\n%s%s", code, stdout, stderr)
 	}
 }

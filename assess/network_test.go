@@ -142,7 +142,7 @@ func TestNetworkFindings(t *testing.T) {
 		}, "MCC-1 error unknown-feed; P-1 caution device-not-upstream"},
 		{"a device nowhere", func(s *Site) { row(s, "P-1", "").DeviceAt = "X" }, "P-1 error unknown-place"},
 
-		{"a device too weak where it stands", func(s *Site) { row(s, "P-1", "").DeviceRating = 25 }, "P-1 error over-interrupting"},
+		{"a device too weak for its place", func(s *Site) { row(s, "P-1", "").DeviceRating = 25 }, "P-1 error over-interrupting"},
 		{"and strong enough", func(s *Site) { row(s, "P-1", "").DeviceRating = 28 }, ""},
 		{"by the case of the same name", func(s *Site) { row(s, "MCC-1", "tie open").DeviceRating = 19.5 }, ""},
 		{"across a transformer its own side counts", func(s *Site) { row(s, "T-1", "").DeviceRating = 12 }, ""},

@@ -28,7 +28,11 @@ func Compose(r *record.Record, code record.Code, p Presentation) *Label {
 		Chosen: -1,
 		Reach:  reach(r),
 	}
-	first := p.wording(p.Languages[0])
+	language := "en" // without a language nothing is drawn: the page for a reprint asks only what is refused
+	if len(p.Languages) > 0 {
+		language = p.Languages[0]
+	}
+	first := p.wording(language)
 	for i, rung := range r.Policy.Ladder {
 		l.Ladder = append(l.Ladder, Rung{Kit: rung.Kit, Rating: first.number(assess.Number(rung.Rating)) + " cal"})
 		if rung.Kit == r.Kit {

@@ -37,17 +37,14 @@ type PageWords struct {
 	PageUnknownWhy  string `toml:"page_unknown_why"`
 	PageReplacedWhy string `toml:"page_replaced_why"`
 	PageDoNotUse    string `toml:"page_do_not_use"`
-	PageContact     string `toml:"page_contact"`
 	PagePast        string `toml:"page_past"`
 	PageSays        string `toml:"page_says"`
 	PageFacts       string `toml:"page_facts"`
+	PageFactsVoid   string `toml:"page_facts_void"`
 	PageSignal      string `toml:"page_signal"`
 	PageEnergy      string `toml:"page_energy"`
 	PagePPE         string `toml:"page_ppe"`
 	PageWear        string `toml:"page_wear"`
-	PageNoWork      string `toml:"page_no_work"`
-	PageNotRequired string `toml:"page_not_required"`
-	PagePlainWear   string `toml:"page_plain_wear"`
 	PageMaintenance string `toml:"page_maintenance"`
 	PageBoundary    string `toml:"page_boundary"`
 	PageLimited     string `toml:"page_limited"`
@@ -96,7 +93,7 @@ type PageTexts struct {
 	Name       string // of the language, in itself: "English"
 	DoNotUse   string // "Do not use this label. Treat the equipment as energized."
 	Contact    string // "Before any work, contact …"
-	FactsTitle string // heading of the facts
+	FactsTitle string // heading of the facts; it says so where they must not be used
 	ShowNew    string // leads to the label that replaced this one
 	Show       string // leads from the page of a code to that of its label
 	Forged     string // on the page of a code: what a label is that says anything else
@@ -126,7 +123,7 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	}
 	who := t.who(ask)
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
-		Contact: fill(t.PageContact, "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
+		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
 		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who)}
 }
@@ -162,6 +159,9 @@ func (p Presentation) Pages(r *record.Record, told Told) []Page {
 			Belongs: fill(t.PageBelongs, "id", l.ID),
 			Facts:   t.facts(r, lang)}
 		one.Verdict, one.Means, one.Do = t.verdict(told)
+		if one.Do != nil { // the values of such a label must not be used
+			one.FactsTitle = t.PageFactsVoid
+		}
 		all = append(all, one)
 	}
 	return all
@@ -176,7 +176,7 @@ func EnglishVerdict(told Told) string {
 // verdict is what comes first on a page.
 func (t *wording) verdict(told Told) (word string, means, do []string) {
 	s := told.Standing
-	beware := []string{t.PageDoNotUse, fill(t.PageContact, "who", t.who(told.Ask))}
+	beware := []string{t.PageDoNotUse, fill(t.OverlayDo[0], "who", t.who(told.Ask))}
 	switch {
 	case told.Differs:
 		return t.PageDiffers, []string{t.PageDiffersWhy}, beware
@@ -243,20 +243,21 @@ func (t *wording) facts(r *record.Record, lang string) []Fact {
 	}
 	all := []Fact{
 		{Name: t.PageSignal, Value: signal},
-		{Name: fill(t.PageEnergy, "length", Distance(r.Location.Distance, u)), Value: t.energy(r.Energy, u)},
+		{Name: fill(t.PageEnergy, "length", t.number(Distance(r.Location.Distance, u))), Value: t.energy(r.Energy, u)},
 		t.clothing(r, lang),
 	}
 	if m := r.Maintenance; m != nil && m.Permits() {
 		all = append(all, Fact{Name: t.PageMaintenance, Value: maintenance(t, r)})
 	}
-	all = append(all, Fact{Name: t.PageBoundary, Value: Length(b, b, u)})
+	length := func(l, metric float64) string { return t.number(Length(assess.MM(l), assess.MM(metric), u)) }
+	all = append(all, Fact{Name: t.PageBoundary, Value: length(float64(b), float64(b))})
 	if s.Rule != shock.NotSpecified {
 		restricted := t.AvoidContact
 		if s.Rule == shock.AtDistance {
-			restricted = Length(assess.MM(s.Restricted), assess.MM(s.RestrictedPrint), u)
+			restricted = length(s.Restricted, s.RestrictedPrint)
 		}
 		all = append(all,
-			Fact{Name: t.PageLimited, Value: Length(assess.MM(s.Limited), assess.MM(s.LimitedPrint), u)},
+			Fact{Name: t.PageLimited, Value: length(s.Limited, s.LimitedPrint)},
 			Fact{Name: t.PageRestricted, Value: restricted},
 			Fact{Name: t.PageGloves, Value: fill(t.PageGloveClass, "class", r.Glove.Class)})
 	}
@@ -269,14 +270,16 @@ func (t *wording) clothing(r *record.Record, lang string) Fact {
 	f, list := Fact{Name: t.PagePPE, Note: t.PageWear}, assess.Words(nil)
 	switch r.Status {
 	case assess.NoneAllowed:
-		return Fact{Name: t.PagePPE, Value: t.PageNoWork}
+		return Fact{Name: t.PagePPE, Value: t.NoWork}
 	case assess.NotRequired:
-		f.Value = fill(t.PageNotRequired, "length", Distance(r.Location.Distance, r.Policy.Units))
+		why := fill(t.BelowThresholdWhy, "length", t.number(Distance(r.Location.Distance, r.Policy.Units)))
+		f.Value = t.BelowThreshold + " " + why
 		if list = r.Policy.BelowThresholdWear; len(list[""]) == 0 {
-			list = assess.Words{lang: {t.PagePlainWear}}
+			f.Note, f.List = t.BelowThresholdSource, t.BelowThresholdWear
+			return f
 		}
 	default:
-		f.Value = r.Kit + ", " + assess.Number(r.Policy.Rung(r.Kit).Rating) + " cal/cm²"
+		f.Value = r.Kit + ", " + t.number(assess.Number(r.Policy.Rung(r.Kit).Rating)) + " cal/cm²"
 		list = r.Wear()
 	}
 	own, ok := list[lang]

@@ -88,9 +88,8 @@ func (c *canvas) onALine(row boundary) boundary {
 // sampleRoom is the room for the samples.
 func (c *canvas) sampleRoom() float64 { return c.strong.caps() + 3*c.unit }
 
-// boundariesBeside is the list in its least width, no name broken. Where room is
-// short, what stands at the end of a row that is wider than most goes on a line
-// of its own.
+// boundariesBeside is the list at its least width, without broken names. If room is
+// short, the text at the end of a row that is wider than most goes on a line of its own.
 func (c *canvas) boundariesBeside(rows []boundary, most float64) boundaryList {
 	l := boundaryList{rows: rows, indent: c.sampleRoom()}
 	width := func(line boundaryLine) float64 {

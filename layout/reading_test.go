@@ -71,7 +71,7 @@ func TestNothingIsWrittenInABar(t *testing.T) {
 			for _, b := range bars {
 				a0, b0, a1, b1 := b.Box()
 				if x0 < a1 && a0 < x1 && y0+1.5 < b1 && b0 < y1-1.5 {
-					t.Errorf("%s on %s: %q stands in a bar", l.ID, s.Name, o.Text)
+					t.Errorf("%s on %s: %q is in a bar", l.ID, s.Name, o.Text)
 				}
 			}
 		}
@@ -143,7 +143,7 @@ func TestLadderOrBlock(t *testing.T) {
 	})
 }
 
-// What the QR code is for stands on all labels of a stock or on none.
+// What the QR code is for is on all labels of a stock or on none.
 func TestScanNoteByStock(t *testing.T) {
 	says := map[string][2]int{}
 	onStocks(t, samples(), func(s Stock, l *label.Label, d *Drawing) {
@@ -167,8 +167,8 @@ func TestScanNoteByStock(t *testing.T) {
 	}
 }
 
-// On an interim label the strip's word is larger than the energy, which stands
-// on hatching, each text on a plate of its ground.
+// On an INTERIM label the strip's word is larger than the energy, which is on
+// hatching, with each text on a plate in the color of its ground.
 func TestInterimIsHatched(t *testing.T) {
 	onStocks(t, twice(interimSamples()), func(s Stock, l *label.Label, d *Drawing) {
 		word := inBlock(d, "interim", Text)[0]

@@ -29,7 +29,7 @@ func TestFailedDevices(t *testing.T) {
 		doubts int
 	}{
 		{"by the row", failed, "breaker 2", none, 1},
-		{"by the record", failed, "", recorded, 1},
+		{"from the record", failed, "", recorded, 1},
 		{"by both, once", failed, "Breaker 2", recorded, 1},
 		{"surveyed after it", failed, "breaker 2", surveyed, 1},
 		{"its row is gone", failed, "", gone, 1},

@@ -192,7 +192,7 @@ func pack(t *testing.T, m fstest.MapFS) string {
 	return file
 }
 
-// What a folder already has stays; files with other content are refused before
+// A file that the folder has already stays; one that differs is refused before
 // anything is written.
 func TestImportInto(t *testing.T) {
 	z := open(t, write(t, site(t)))
@@ -334,8 +334,8 @@ func TestSound(t *testing.T) {
 	}
 }
 
-// A folder with an unreadable ledger cannot be archived, and an unreadable file is not
-// an archive.
+// A folder whose ledger cannot be read has no archive, and a file that cannot be
+// read is not an archive.
 func TestNoArchive(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "a.zip")
 	for what, folder := range map[string]fstest.MapFS{"no ledger": {}, "a broken one": {record.LedgerFile: &fstest.MapFile{Data: []byte("{}\n")}}} {

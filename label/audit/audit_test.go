@@ -254,9 +254,9 @@ func TestEveryLineAndFile(t *testing.T) {
 	}
 }
 
-// A ledger rewritten from its first line is consistent: a noted head
-// finds it, and so do the signatures.
-func TestWrittenAnew(t *testing.T) {
+// A ledger rewritten from its first line is consistent in itself: a chain head
+// from outside reveals it, and so do the signatures.
+func TestRewritten(t *testing.T) {
 	m, keys := invented(t)
 	other, _ := invented(t)
 	head := run(t, m, keys, "").Head
@@ -403,7 +403,7 @@ func TestNothingHere(t *testing.T) {
 	}
 }
 
-// A link in place of the ledger or of the records folder is not followed.
+// A link in place of the ledger or of the records' folder is not followed.
 func TestLinks(t *testing.T) {
 	m, keys := invented(t)
 	for _, name := range []string{record.LedgerFile, "records"} {

@@ -239,8 +239,8 @@ func TestSourceIsNoStudy(t *testing.T) {
 	}
 }
 
-// A line that names files in a way that no command does is reported, and never leads
-// outside studies/.
+// A line that names files in a way that no command does is reported, and never
+// leads outside studies/.
 func TestForgedIntake(t *testing.T) {
 	m, keys := invented(t)
 	sum := record.SHA256([]byte("x"))

@@ -53,7 +53,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 	return err
 }
 
-// Sound reports whether there is no problem.
+// Sound reports whether the records are intact.
 func (r *Report) Sound() bool { return len(r.Problems) == 0 }
 
 // Verdict is the outcome in a sentence or two. Intact records are not a reason

@@ -142,7 +142,7 @@ func TestRoundingIsSaid(t *testing.T) {
 	}{
 		{6.5, "", assess.US, ""}, {6.51, "", assess.US, "; rounded up"}, {6.5, "", assess.SI, "; rounded up"},
 		{40, assess.Above, assess.US, ""}, {40.05, assess.Above, assess.US, "; rounded down, so that “above” stays true"},
-		{25, "", assess.Both, "; rounded up"}, {250, "", assess.Both, ""}, {1.2, assess.Under, assess.US, ""},
+		{25.01, "", assess.Both, "; rounded up"}, {250, "", assess.Both, ""}, {1.2, assess.Under, assess.US, ""},
 	} {
 		if got := roundedEnergy(assess.Governing[assess.CalCM2]{Value: c.energy, Bound: c.bound}, c.units); got != c.want {
 			t.Errorf("%v %s %s: %q, want %q", c.energy, c.bound, c.units, got, c.want)

@@ -46,7 +46,7 @@ func TestBoundItems(t *testing.T) {
 	for name, want := range map[string][2]string{
 		energy:               {"below 1.2 cal/cm²", "below 1.2 cal/cm² stated by the study"},
 		"Signal word":        {"WARNING", "below 1.2 cal/cm², which is not above the owner's cutoff of 40"},
-		"Arc-flash boundary": {"2 ft", "not stated: the energy at the working distance is below 1.2 cal/cm²"},
+		"Arc-flash boundary": {"24 in", "not stated: the energy at the working distance is below 1.2 cal/cm²"},
 		"Kit":                {"arc-rated clothing not required", "the study states an energy below 1.2 cal/cm²"},
 	} {
 		if i := item(Items(r), name); i.Value != want[0] || !strings.Contains(i.Why, want[1]) {
@@ -96,7 +96,7 @@ func TestMaintenanceItem(t *testing.T) {
 	}
 	r := maintained(t)
 	i := item(Items(r), name)
-	if i.Value != "ONLY with the maintenance switch ON: 3.1 cal/cm², Kit A, boundary 2 ft 4 in" ||
+	if i.Value != "ONLY with the maintenance switch ON: 3.1 cal/cm², Kit A, boundary 28 in" ||
 		!strings.Contains(i.Why, `3.06 cal/cm² stated by the study, case "switch on"`) || strings.Contains(i.Why, "leaves this line off") {
 		t.Errorf("%+v", i)
 	}
@@ -155,7 +155,7 @@ func TestTwoSecondReasons(t *testing.T) {
 	}
 }
 
-// What a record noted is in its text and its JSON, with its meaning.
+// Findings that a record noted are in its text and its JSON, with their meaning.
 func TestNoted(t *testing.T) {
 	r := maintained(t)
 	r.Codes = []assess.Code{assess.OldMethod, "a-code-of-later"}

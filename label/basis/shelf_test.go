@@ -31,7 +31,7 @@ func TestShelf(t *testing.T) {
 		t.Fatal(err)
 	}
 	h := NewShelf(v, store)
-	hang, replaced, printed := 0, 0, h.Printed()
+	newest, replaced, printed := 0, 0, h.Printed()
 	for i, id := range printed {
 		if i > 0 && printed[i-1].Code() >= id.Code() {
 			t.Errorf("%s comes after %s", id.Code(), printed[i-1].Code())
@@ -43,9 +43,9 @@ func TestShelf(t *testing.T) {
 		location := b.Record.Location.ID
 		switch last := history.Labels[location]; {
 		case last.ID == id:
-			hang++
+			newest++
 			if !b.Newest || b.NewerCode != "" {
-				t.Errorf("%s is mounted, and the shelf does not say so", location)
+				t.Errorf("%s is the newest, and the shelf does not say so", location)
 			}
 			if p, ok := v.Place(location); ok && !reflect.DeepEqual(p.Printed.Standing, b.Standing) {
 				t.Errorf("%s: %v, on the shelf %v", location, p.Printed.Standing, b.Standing)
@@ -73,10 +73,10 @@ func TestShelf(t *testing.T) {
 			}
 		}
 		if b.Newest && b.Place != nil && counts != said {
-			t.Errorf("%s: %d changes count, the standing names %d", location, counts, said)
+			t.Errorf("%s: %d changes count, the standing counts %d", location, counts, said)
 		}
 	}
-	if hang < 10 || replaced == 0 {
-		t.Errorf("%d are mounted, %d were replaced", hang, replaced)
+	if newest < 10 || replaced == 0 {
+		t.Errorf("%d newest, %d replaced", newest, replaced)
 	}
 }

@@ -79,7 +79,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	return err
 }
 
-// reasons writes why the label needs attention.
+// reasons writes what there is to know about the standing.
 func (v *View) reasons(b *textWriter) {
 	for i := range v.Standing.Reasons {
 		r := &v.Standing.Reasons[i]

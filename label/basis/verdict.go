@@ -57,7 +57,7 @@ func (v *View) Verdict() Verdict {
 	s := &v.Standing
 	switch {
 	case len(v.Differences) > 0:
-		is.Sign, is.Rest = Differs, "do not rely on this label; report it"
+		is.Sign, is.Rest = Differs, "do not use this label; report it"
 	case v.Unknown:
 		is.Sign, is.Rest = Unknown, "no print in the ledger made this record; do not rely on a label with its code"
 	case v.NewerCode != "":
@@ -69,7 +69,7 @@ func (v *View) Verdict() Verdict {
 	case s.TooLow:
 		is.Sign, is.Rest = Cover, "more energy is possible than this label shows; cover it"
 	default:
-		is.Sign, is.Rest = Sign(s.Status), "do not rely on this label"
+		is.Sign, is.Rest = Sign(s.Status), "do not use this label"
 	}
 	return is
 }

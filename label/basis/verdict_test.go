@@ -24,8 +24,8 @@ func TestVerdict(t *testing.T) {
 	}{
 		"HOLDS until 2026-05-06: no change logged since the survey; unlogged changes are not known.":                                     {"holds", standing.Standing{Status: standing.Holds, Until: day}},
 		"HOLDS until 2026-05-06: 2 changes logged and settled, no other change logged since the survey; unlogged changes are not known.": {"holds", standing.Standing{Status: standing.Holds, Until: day, Settled: 2}},
-		"HOLDS until 2026-05-06: dates only: no feed connects it, so no change upstream can reach it.":                                   {"holds", standing.Standing{Status: standing.Holds, Until: day, Unfed: true}},
-		"IN QUESTION since 2026-05-06: do not rely on this label.":                                                                       {"in question", doubt},
+		"HOLDS until 2026-05-06: dates only: no feed is given, so no change upstream can reach it.":                                      {"holds", standing.Standing{Status: standing.Holds, Until: day, Unfed: true}},
+		"IN QUESTION since 2026-05-06: do not use this label.":                                                                           {"in question", doubt},
 		"COVER: printed too low · IN QUESTION since 2026-05-06: more energy is possible than this label shows; cover it.":                {"cover", tooLow},
 	} {
 		v := View{Standing: c.Standing}

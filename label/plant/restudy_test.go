@@ -35,7 +35,7 @@ func copied(s *assess.Site) *assess.Site {
 	return &c
 }
 
-// restudy compares a shop's site with what a change makes of its rows.
+// restudy compares a shop's site with the same site after a change to its rows.
 func (p *shop) restudy(change func(*assess.Site), outside ...string) *Restudy {
 	p.Helper()
 	s := copied(p.Site)
@@ -98,12 +98,12 @@ func sound(t *testing.T, name string, r *Restudy) {
 			t.Errorf("%s: %s: %+v", name, row.ID, row)
 		}
 		if i > 0 && slices.Index(Effects, r.Rows[i-1].Effect) > slices.Index(Effects, row.Effect) {
-			t.Errorf("%s: %s stands behind %s", name, row.ID, r.Rows[i-1].ID)
+			t.Errorf("%s: %s comes after %s", name, row.ID, r.Rows[i-1].ID)
 		}
 	}
 }
 
-// What a change of one row makes of its label.
+// What a change of one row does to its label.
 func TestRestudy(t *testing.T) {
 	newer := func(c *assess.Case) { c.Surveyed, c.Prepared = day(t, "2027-03-01"), day(t, "2027-04-20") }
 	both := func(c *assess.Case, e assess.CalCM2, b assess.MM) { newer(c); c.Energy, c.Boundary = e, b }
@@ -288,7 +288,7 @@ func TestRestudyRowsWithoutLabels(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		change func(l *assess.Location)
-		p0, p1 RowChange // one that carries no label, one that cannot be read
+		p0, p1 RowChange // one with label = no, one that cannot be read
 	}{
 		{"nothing", func(*assess.Location) {}, RowSame, RowSame},
 		{"a note", func(l *assess.Location) { l.Cases[0].Note = "x" }, RowSame, RowSame},
@@ -354,7 +354,7 @@ func TestRestudyFirst(t *testing.T) {
 	if r := NewRestudy(fewer, after, nil); r.row(t, "P3").Row != RowNew || r.row(t, "P3").Effect != LabelStays {
 		t.Errorf("its row is back: %+v", r.row(t, "P3"))
 	}
-	// And one that was taken out of use is nobody's.
+	// And a withdrawn one belongs to nobody.
 	l := p.h.Labels["P3"]
 	l.Withdrawn = &record.Line{Date: day(t, "2026-06-01"), Reason: "x", By: "x"}
 	p.h.Labels["P3"] = l
@@ -384,8 +384,8 @@ func TestRestudyBelow(t *testing.T) {
 	}
 }
 
-// What changes told of a label stands here too: it is printed too low, whatever
-// the new row says.
+// What changes reported about a label is here too: it is printed too low, whatever the
+// new row says.
 func TestRestudyTold(t *testing.T) {
 	s := recomputed(t)
 	p := newShop(t, s)
@@ -416,7 +416,7 @@ func TestRestudySwitch(t *testing.T) {
 		{"another device", false, func(_ *assess.Site, on *assess.Case) { on.Device = "52-2" }, false},
 		{"another device, which the label names", true, func(_ *assess.Site, on *assess.Case) { on.Device = "52-2" }, true},
 		{"another place, which the label names", true, func(_ *assess.Site, on *assess.Case) { on.DeviceAt = "P2" }, true},
-		{"none any more", false, func(s *assess.Site, _ *assess.Case) { s.Locations[1].Cases = s.Locations[1].Cases[:1] }, true},
+		{"no longer there", false, func(s *assess.Site, _ *assess.Case) { s.Locations[1].Cases = s.Locations[1].Cases[:1] }, true},
 		{"none on the label", false, func(s *assess.Site, on *assess.Case) { on.Energy = 2.01 }, false},
 	} {
 		s := works(t, 3)
@@ -471,7 +471,7 @@ func TestRestudyUnits(t *testing.T) {
 		if got := r.Rows[0].Low; fmt.Sprint(got) != "["+c.low+"]" {
 			t.Errorf("%s, %v cal/cm², %v mm: %q, want %q", c.units, c.energy, c.mm, got, c.low)
 		}
-		// The site's units of now do not matter for what is mounted.
+		// The site's current units do not matter for what is mounted.
 		r = p.restudy(func(s *assess.Site) {
 			k := &s.Locations[0].Cases[0]
 			k.Energy, k.Boundary = c.energy, c.mm
@@ -536,7 +536,7 @@ func TestRestudyBoundsAndLadder(t *testing.T) {
 	}
 }
 
-// The gravest of what is too low comes first, then what changes for the worse,
+// The worst of what is too low comes first, then what changes for the worse,
 // what changes in dates alone last; of equals in the order in which a person sorts.
 func TestRestudyOrder(t *testing.T) {
 	p := apart(t, 12)

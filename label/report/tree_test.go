@@ -57,8 +57,7 @@ func above(up map[string][]string, id, other string) bool {
 	return false
 }
 
-// standsWell holds rows against what they must be, by the feeds alone: every
-// location once in full, below the right feed; every other feed one reference.
+// standsWell checks the rows by the feeds alone: every location once in full, below the right feed; every other feed one reference.
 func standsWell(t *testing.T, rows []TreeRow, up map[string][]string, ids []string) {
 	t.Helper()
 	number := func(id string) int { return slices.Index(ids, id) }
@@ -69,7 +68,7 @@ func standsWell(t *testing.T, rows []TreeRow, up map[string][]string, ids []stri
 	for _, id := range ids {
 		within[id] = known(id)
 	}
-	// A place stands below the loops if it is on one, or each of its feeds does.
+	// A place is below the loops if it is on one, or each of its feeds is.
 	var lost func(id string) bool
 	lost = func(id string) bool {
 		if above(within, id, id) {
@@ -113,13 +112,13 @@ func standsWell(t *testing.T, rows []TreeRow, up map[string][]string, ids []stri
 			}
 		}
 		if parent != want || heading != lost(r.ID) {
-			t.Fatalf("%s stands below %q, below the loops %v; want %q, %v", r.ID, parent, heading, want, lost(r.ID))
+			t.Fatalf("%s is below %q, below the loops %v; want %q, %v", r.ID, parent, heading, want, lost(r.ID))
 		}
 	}
 	edges := 0
 	for _, id := range ids {
 		if full[id] != 1 {
-			t.Fatalf("%s stands %d times in full", id, full[id])
+			t.Fatalf("%s is there %d times in full", id, full[id])
 		}
 		for _, u := range within[id] {
 			edges++
@@ -156,7 +155,7 @@ func TestTreeAtRandom(t *testing.T) {
 		up, feeds, ids := make([][]string, n), map[string][]string{}, []string{}
 		for v := range up {
 			for range r.IntN(4) {
-				id := place(r.IntN(n + 1)) // the last is no location
+				id := place(r.IntN(n + 1)) // the last is not a location
 				if r.IntN(3) > 0 && v > 0 {
 					id = place(r.IntN(v)) // mostly upwards, or all would be loops
 				}
@@ -180,7 +179,7 @@ func TestTreeAtRandom(t *testing.T) {
 			}
 			for _, u := range row.UnknownFeeds {
 				if u != place(n) {
-					t.Fatalf("%s is no unknown feed of %d places", u, n)
+					t.Fatalf("%s is not an unknown feed of %d places", u, n)
 				}
 			}
 		}
@@ -313,7 +312,7 @@ func TestTreeTextKeepsWords(t *testing.T) {
 	}
 }
 
-// Each state has a sign of its own: colour is not needed.
+// Each state has a sign of its own: color is not needed.
 func TestShapesDiffer(t *testing.T) {
 	seen := map[string]string{}
 	for _, state := range treeStates() {

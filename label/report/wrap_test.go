@@ -8,7 +8,7 @@ import (
 	"vouchmark/assess"
 )
 
-// What a terminal would act upon is written as a number in JSON, and a program
+// What a terminal would act on is written as a number in JSON, and a program
 // reads what was written.
 func TestWriteJSONIsStill(t *testing.T) {
 	want := map[string]string{"a\u202e\U000e0041": "\x1b[31m\u009b\x7f\u2028\u200b\ufeff\n\t é <b>&amp; \\u202e \"", "b": "plain"}

@@ -162,7 +162,7 @@ func TestRulesRaised(t *testing.T) {
 			if code != laterCode || !reflect.DeepEqual(audit["problems"], raised["problems"]) || !reflect.DeepEqual(audit["standing"], raised["standing"]) {
 				t.Errorf("audit: exit %d, then %d; %v, then %v", code, laterCode, audit, raised)
 			}
-			if notes := raised["notes"].([]any); len(notes) == 0 || !strings.Contains(notes[len(notes)-1].(string), "judged by older rules") {
+			if notes := raised["notes"].([]any); len(notes) == 0 || !strings.Contains(notes[len(notes)-1].(string), "judged by rules older than") {
 				t.Errorf("audit by higher rules notes %v", notes)
 			}
 		})
@@ -178,7 +178,7 @@ func TestRulesRaised(t *testing.T) {
 		if err != nil || strings.Count(string(text), want) != 1 {
 			t.Errorf("check: %v\n%.2000s", err, text)
 		}
-		if audit, code := call(t, now, dir, "audit"); code != 1 || !strings.Contains(audit, want) || !strings.Contains(audit, "1 problem found") {
+		if audit, code := call(t, now, dir, "audit"); code != 1 || !strings.Contains(audit, want) || !strings.Contains(audit, "Records NOT intact: 1 problem") {
 			t.Errorf("audit: exit %d\n%s", code, audit)
 		}
 	})

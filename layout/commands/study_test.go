@@ -148,7 +148,7 @@ func TestStudyTakenIn(t *testing.T) {
 	}
 	out, code := call(t, program, dir, "audit")
 	if has("audit", out, "Records NOT intact: 1 problem", "studies/R-2026.xlsx: its bytes do not match ledger.jsonl:3: it was altered or damaged; "+
-		"it is the source of the rows of TNK-US1, TNK-SG1", "and of the labels of TNK-US1;"); code != 1 {
+		"it is the source of the rows of TNK-US1, TNK-SG1", "and the labels of TNK-US1;"); code != 1 {
 		t.Errorf("audit: exit %d", code)
 	}
 	if out, code := call(t, program, dir, "records", "export", "--out", archive); code != 1 || strings.Contains(out, "files") {

@@ -135,7 +135,7 @@ func TestAccessible(t *testing.T) {
 	w.mu.Unlock()
 	// A preview of a change, and a form that was filled in incorrectly.
 	w.phone()
-	for _, at := range []string{"SWB-A", "NOWHERE"} {
+	for _, at := range []string{"TURB-B1", "NOWHERE"} {
 		w.show(url + "/change/")
 		w.fill(map[string]string{"at": at, "kind": "fuse replaced", "by": "A. Planner"})
 		w.press("form button")
@@ -154,7 +154,7 @@ func wanted(name string) string {
 	case "reprint":
 		return "Print a label again"
 	case "published":
-		return map[string]string{"start": "whether they hold", "404": "No such page", "checked": "Standing last checked"}[sign]
+		return map[string]string{"start": "Label status", "404": "No such page", "checked": "Last checked"}[sign]
 	}
-	return map[string]string{"start": "whether they hold", "found": "found for", "due": "What falls due", "plant": "from the service down", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
+	return map[string]string{"start": "Label status", "found": "found for", "due": "What falls due", "plant": "from the service down", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
 }

@@ -431,7 +431,7 @@ func TestDamagedWorkbooks(t *testing.T) {
 		want   string
 	}{
 		{"cut off", whole[:len(whole)/2], "cut off"},
-		{"sheet breaks off", bare(t, row1, "", "xl/worksheets/s.xml", `<worksheet><sheetData>`+row1), "damaged workbook: xl/worksheets/s.xml"},
+		{"sheet ends early", bare(t, row1, "", "xl/worksheets/s.xml", `<worksheet><sheetData>`+row1), "damaged workbook: xl/worksheets/s.xml"},
 		{"part missing", bare(t, row1, "", "xl/_rels/workbook.xml.rels",
 			`<Relationships><Relationship Id="b" Type="t/worksheet" Target="nowhere.xml"/></Relationships>`), "xl/nowhere.xml: the part is missing"},
 		{"row twice", bare(t, row1+row1, ""), `study:1: sheet "S": found a damaged sheet: row "1" behind row 1`},

@@ -88,7 +88,7 @@ func (e *entry) says(r *record.Record) {
 	case assess.NoneAllowed:
 		e.Says += " · no energized work"
 	case assess.NotRequired:
-		e.Says += " · arc-rated clothing not required"
+		e.Says += " · below 1.2"
 	default:
 		e.Says += " · " + r.Kit
 	}

@@ -92,9 +92,8 @@ func TestLinks(t *testing.T) {
 	}
 }
 
-// Every page is made of elements that are closed (the pages are well-formed XML,
-// except for what HTML leaves open), has one first heading, and keeps
-// to the style sheet.
+// Every page closes its elements (the pages are written as XML, except for what
+// HTML leaves open), has one first heading, and keeps to the style sheet.
 func TestForm(t *testing.T) {
 	for _, live := range []*Live{nil, {}, {Writes: true}} {
 		for name, data := range all(t, mill(t, "2026-05-01", live)) {

@@ -98,7 +98,7 @@ func cut(name string, px float64, bold bool) string {
 	return string(runes) + "…"
 }
 
-// add adds a text at its place, unless another text is there.
+// add adds a text at its place, unless another is there.
 func (c *chart) add(t text) bool {
 	free := c.free(&t, 0)
 	if free {
@@ -107,8 +107,8 @@ func (c *chart) add(t text) bool {
 	return free
 }
 
-// free measures a text, and reports whether nothing is there or within a number of px
-// of it.
+// free measures a text, and reports whether nothing is there or within so many px
+// to its left and right.
 func (c *chart) free(t *text, beside float64) bool {
 	t.measure()
 	return !c.taken(t.box.grow(beside))
@@ -204,7 +204,7 @@ func (c *chart) place(places []candidate, most float64) {
 // anyCost takes every place where nothing else is drawn.
 var anyCost = math.Inf(1)
 
-// crossing is how unwelcome a text on a horizontal line is.
+// crossing is how unwelcome a text across a horizontal line is.
 var crossing = map[string]float64{"threshold": 12, "cutoff": 20, "chosen": 20, "rung": 8}
 
 // cost is how much a text in a box would hide; infinite where it may not be.

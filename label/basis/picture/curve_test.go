@@ -215,11 +215,11 @@ func TestCurveSays(t *testing.T) {
 		"danger":     {"63.1 cal/cm²|cutoff 40|Kit D · 40", "so no energized work"},
 		"below":      {"0.5 cal/cm²|11 in|curve from 12 in", "arc-rated clothing is not required"},
 		"far below":  {"0.3 cal/cm²|8 in", "at or above it: Kit A · 4"},
-		"dc":         {"3.8 cal/cm²|2 ft 8 in", "DC maximum-power method"},
+		"dc":         {"3.8 cal/cm²|32 in", "DC maximum-power method"},
 		"lee":        {"5.7 cal/cm²|6 ft 7 in|36 in", "recomputed by Lee's method"},
-		"two cases":  {"recomputed: utility maximum|recomputed: tie closed (boundary)|study 3.4 cal/cm²|study's boundary|5 ft 11 in", "case “utility maximum”|as the study states it, case “tie closed”; a second, dashed curve"},
-		"si":         {"54 J/cm² (12.8 cal/cm²)|610 mm|2.67 m|5.0 J/cm²|cutoff 40 cal|Kit B · 8 cal", "54 J/cm² (12.8 cal/cm²)"},
-		"both":       {"12.8 cal/cm² (54 J/cm²)|24 in (610 mm)|8 ft 10 in (2.67 m)|1.2 cal/cm²|Kit B · 8", ""},
+		"two cases":  {"recomputed: utility maximum|recomputed: tie closed (boundary)|study 3.4 cal/cm²|study's boundary|71 in", "case “utility maximum”|as the study states it, case “tie closed”; a second, dashed curve"},
+		"si":         {"53.2 J/cm² (12.8 cal/cm²)|610 mm|2.67 m|5.0 J/cm²|cutoff 40 cal|Kit B · 8 cal", "53.2 J/cm² (12.8 cal/cm²)"},
+		"both":       {"12.8 cal/cm² (53.2 J/cm²)|24 in (610 mm)|8 ft 10 in (2.67 m)|1.2 cal/cm²|Kit B · 8", ""},
 		"study":      {"study 18.6 cal/cm²|recomputed|study's boundary|10 ft 3 in", "the study states 18.6 cal/cm², which governs; its point is off the curve, which is at 12.8 cal/cm² there"},
 		"study less": {"study 12.2 cal/cm²|recomputed", "the study states 12.2 cal/cm², which governs"},
 	} {
@@ -242,7 +242,7 @@ func TestCurveSays(t *testing.T) {
 			t.Errorf("%s: %v", name, p.names)
 		}
 		if svg != draw(t, all[name]) {
-			t.Errorf("%s: drawn differently a second time", name)
+			t.Errorf("%s: the second drawing differs", name)
 		}
 	}
 }
@@ -430,7 +430,7 @@ func ladder(p *assess.Policy, n *rand.Rand, name func(int) string, between func(
 	}
 }
 
-// No text is on another, on a marker or outside the drawing, whatever the
+// No text overlaps another or a marker, or is outside the drawing, whatever the
 // numbers and names; the energy and the boundary are never left out. Cutoff and
 // chosen rung are always named on an ordinary ladder, and nearly always on any.
 func TestNoTextsOverlap(t *testing.T) {

@@ -20,7 +20,7 @@ var shapes = map[string]string{
 	"in question": filled("M7.44 1H16.56L23 7.44V16.56L16.56 23H7.44L1 16.56V7.44Z " +
 		"M8 9.8A4 4 0 1 1 13.1 13.65V15H10.9V11.9H12A2.1 2.1 0 1 0 9.9 9.8Z M10.8 16.2V18.5H13.2V16.2Z"),
 	// a label, and the strip across it
-	Cover: stroke("M4 2H20V22H4Z", "2") + filled("M1 8H23V16H1Z"),
+	Cover: stroke("M4 2H20V22H4Z", "2") + filled("M.5 14L23.5 4V11L.5 21Z"),
 	// two arrows, there and back
 	"replaced":  stroke("M3 8.2H19M15 4L19.4 8.2L15 12.4M21 16.4H5M9 12.2L4.6 16.4L9 20.6", "2.2"),
 	"withdrawn": stroke("M4.5 4.5L19.5 19.5M19.5 4.5L4.5 19.5", "2.8"),

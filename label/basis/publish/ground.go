@@ -26,13 +26,13 @@ const (
 	patience = time.Minute
 )
 
-// mark tells whose pages a folder holds.
+// mark identifies the site whose pages a folder holds.
 type mark struct {
 	Pages   string      `json:"pages"` // who made them
 	Site    string      `json:"site"`
 	Ledger  string      `json:"ledger"` // hash of its first line; "" for none yet
 	Head    string      `json:"head"`   // of the last one
-	Log     int         `json:"log"`    // entries of changes.toml, which is only appended to
+	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
 }
 
@@ -48,16 +48,16 @@ func newMark(b *page.Book) mark {
 	return m
 }
 
-// ground is the folder that is written. It is never left: no link in it is
-// followed out of it.
+// ground is the folder that is written. Links that lead out of it are not
+// followed.
 type ground struct {
 	dir  string
 	root *os.Root
 	lock *flock.Flock
 }
 
-// take makes the folder, if it is not there, and keeps other writers off. It
-// refuses a folder that holds anything but published pages.
+// take makes the folder, if needed, and keeps other writers out. It refuses a
+// folder that holds anything but published pages.
 func take(dir string) (*ground, error) {
 	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
 		return nil, &record.WriteError{Path: dir, Err: err}
@@ -74,25 +74,25 @@ func take(dir string) (*ground, error) {
 	return g, nil
 }
 
-// keep locks a folder of published pages, or of nothing.
+// keep locks a folder of published pages, or an empty one.
 func (g *ground) keep() error {
 	if _, err := g.mark(); err != nil {
 		return err
 	}
 	if info, err := g.root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
-		return g.wrong(lockFile, errors.New("it is no ordinary file; take it out"))
+		return g.wrong(lockFile, errors.New("not a regular file; remove it"))
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
 	_, err := g.lock.TryLockContext(ctx, 50*time.Millisecond)
 	if errors.Is(err, context.DeadlineExceeded) {
-		err = errors.New("another process has been publishing into it for a minute")
+		err = errors.New("another process has been publishing into this folder for a minute")
 	}
 	return g.wrong("", err)
 }
 
-// wrong is an error of a file in the folder, "" for the folder itself; nil where
-// there is none.
+// wrong is an error of a file in the folder, "" for the folder itself; nil for no
+// error.
 func (g *ground) wrong(name string, err error) error {
 	if err == nil {
 		return nil
@@ -109,7 +109,7 @@ func (g *ground) leave() {
 	g.root.Close()
 }
 
-// mark is that of the pages in the folder; nil where there are none yet.
+// mark is that of the pages in the folder; nil where it has none yet.
 func (g *ground) mark() (*mark, error) {
 	data, err := g.root.ReadFile(markFile)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -120,14 +120,14 @@ func (g *ground) mark() (*mark, error) {
 	}
 	var m mark
 	if json.Unmarshal(data, &m) != nil || m.Pages != maker {
-		return nil, fmt.Errorf("%s holds a %s that vouchmark did not write; name a folder of its own", g.dir, markFile)
+		return nil, fmt.Errorf("%s has a %s that vouchmark did not write; choose a new folder", g.dir, markFile)
 	}
 	return &m, nil
 }
 
-// check refuses to write a book over pages of another site, or of a later day
-// or state of the same one: a label that was withdrawn must not hold again
-// because an older copy of the folder was published.
+// check refuses to overwrite the pages of another site, or of a later day or
+// state of the same one: a withdrawn label must not hold again because an older
+// copy of the folder was published.
 func (g *ground) check(b *page.Book) error {
 	old, err := g.mark()
 	if err != nil || old == nil {
@@ -138,21 +138,21 @@ func (g *ground) check(b *page.Book) error {
 		slices.ContainsFunc(l.Lines, func(line record.Line) bool { return line.Hash == old.Head })
 	switch {
 	case old.Ledger != "" && old.Ledger != m.Ledger:
-		return fmt.Errorf("%s holds the pages of %q, of another ledger; name a folder of its own for each site",
+		return fmt.Errorf("%s holds the pages of %q, from another ledger; choose a separate folder for each site",
 			g.dir, old.Site)
 	case m.Checked.Before(old.Checked):
 		return fmt.Errorf("the pages in %s were checked on %s, after %s; "+
-			"publish with that day or a later one, or into another folder", g.dir, old.Checked, m.Checked)
+			"publish with that date or a later one, or into another folder", g.dir, old.Checked, m.Checked)
 	case !known || m.Log < old.Log:
-		return fmt.Errorf("the pages in %s are of a later state of this site: its ledger or its %s lacks what they know; "+
-			"publish from the folder that is written to, not from an older copy", g.dir, assess.ChangesFile)
+		return fmt.Errorf("the pages in %s are from a later state of this site: the ledger or %s lacks entries that they show; "+
+			"publish from the current folder, not from an older copy", g.dir, assess.ChangesFile)
 	}
 	return nil
 }
 
-// checkNew refuses a folder without a mark that holds anything but the
-// beginning of a publishing that was broken off, or that another writer began
-// a moment ago: so it looks for the lock after it has found something.
+// checkNew refuses a folder without a mark unless it is empty or holds the start
+// of an interrupted publishing, or of one that another writer started a moment
+// ago. That is why it looks for the lock only after it has found something.
 func (g *ground) checkNew() error {
 	f, err := g.root.Open(".")
 	if err != nil {
@@ -166,12 +166,12 @@ func (g *ground) checkNew() error {
 	if _, err := g.root.Stat(lockFile); err == nil {
 		return nil
 	}
-	return fmt.Errorf("%s holds other files, such as %s; name a new folder or an empty one", g.dir, names[0])
+	return fmt.Errorf("%s holds other files, such as %s; choose a new folder or an empty one", g.dir, names[0])
 }
 
-// replace puts a file in its place by renaming, the folders above it made
-// before, unless it stands there with the same bytes. A temporary file that a
-// crash left is written over when its file is written.
+// replace writes a file by renaming a temporary one, and makes the folders above
+// it first. A file with the same bytes is left. A temporary file left by a crash
+// is overwritten when its file is written.
 func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 	if old, err := g.root.ReadFile(name); err == nil && bytes.Equal(old, data) {
 		return false, nil
@@ -192,7 +192,7 @@ func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 	return err == nil, g.wrong(name, err)
 }
 
-// list is what a folder holds: nothing where it is not there.
+// list is what a folder holds: nothing where it does not exist.
 func (g *ground) list(name string) ([]fs.DirEntry, error) {
 	entries, err := fs.ReadDir(g.root.FS(), name)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -47,7 +47,7 @@ func (w *writer) labels(progress func(done, all int)) error {
 }
 
 // label writes the files of one record. Where it cannot be read, its pages say
-// so; that is no error of writing.
+// so; that is not an error of publishing.
 func (w *writer) label(id record.ID) error {
 	code := string(id.Code())
 	files, err := w.book.Label(id)
@@ -62,12 +62,12 @@ func (w *writer) label(id record.ID) error {
 		w.sum.PerLabel += int64(len(f.Data))
 	}
 	w.mu.Unlock()
-	// Pages of this code with other facts are not those of its label.
-	return w.disown(code, "a label that says this differs from its record: it was altered", path.Dir(files[0].Name))
+	// Pages of this code with other facts do not belong to its label.
+	return w.disown(code, "a label with this text differs from its record: it was altered", path.Dir(files[0].Name))
 }
 
-// strangers finds codes that were published and that the ledger does not know:
-// their pages would go on saying that a label holds.
+// strangers finds published codes that the ledger does not name: their pages
+// would go on saying that a label holds.
 func (w *writer) strangers() error {
 	known := map[string]bool{}
 	for _, id := range w.book.Shelf.Printed() {
@@ -82,15 +82,15 @@ func (w *writer) strangers() error {
 		if _, err := record.ParseCode(code); err != nil || known[code] || !e.IsDir() {
 			continue
 		}
-		if err := w.lose(Lost{code, "no print in the ledger of this site made it", true}); err != nil {
+		if err := w.lose(Lost{code, "no label with this code was printed at this site", true}); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// lose says of a code, in the summary and on all its pages, that it is not to
-// be relied on.
+// lose says of a code, in the summary and on all its pages, not to rely on its
+// label.
 func (w *writer) lose(lost Lost) error {
 	w.mu.Lock()
 	w.sum.Lost = append(w.sum.Lost, lost)
@@ -98,8 +98,8 @@ func (w *writer) lose(lost Lost) error {
 	return w.disown(lost.Code, lost.Why, "")
 }
 
-// disown makes the pages under a code say that it is not to be relied on. Those
-// in the folder kept are left; with none kept, that of the code alone is written
+// disown makes the pages under a code say not to rely on its label. Those in the
+// folder kept are left; with none kept, the page of the code alone is written
 // too.
 func (w *writer) disown(code, why, kept string) error {
 	place := "V/" + code
@@ -124,8 +124,8 @@ func (w *writer) disown(code, why, kept string) error {
 	return nil
 }
 
-// retire writes over the parts of lists that are none any more: they would go
-// on saying what once held, under a new day.
+// retire overwrites the pages of lists that have become shorter: they would go on
+// saying what once held, under a new day.
 func (w *writer) retire(whole []page.File) error {
 	for _, dir := range []string{"list", "plant"} {
 		entries, err := w.list(dir)

@@ -1,10 +1,10 @@
-// Package publish writes the pages of a site as files, which any web server can
-// give out. Nothing that is reachable is deleted, and nothing is written that
-// stands there already with the same bytes.
+// Package publish writes the pages of a site as files that any web server can
+// serve. It deletes nothing that is reachable, and leaves files that have the
+// right bytes already.
 //
 //	publish.go  the order of writing
-//	ground.go   the folder: what may be written over, and one writer at a time
-//	labels.go   the pages of labels, and what stands in the place of lost ones
+//	ground.go   the folder: what may be overwritten, and one writer at a time
+//	labels.go   the pages of labels, and what replaces lost ones
 package publish
 
 import (
@@ -20,30 +20,30 @@ type Summary struct {
 	Dir       string `json:"dir"`
 	Labels    int    `json:"labels"`    // records that have a page
 	Written   int    `json:"written"`   // files
-	Unchanged int    `json:"unchanged"` // files that stood there already
+	Unchanged int    `json:"unchanged"` // files that were there already
 	Bytes     int64  `json:"bytes"`     // of all of them
 	PerLabel  int64  `json:"bytes_per_label"`
 	Lost      []Lost `json:"lost"`
 }
 
-// Lost is a code whose page says that it is not to be relied on.
+// Lost is a code whose page says not to rely on its label.
 type Lost struct {
 	Code string `json:"code"`
 	Why  string `json:"why"`
-	// Stranger is true where the ledger knows no print of it.
+	// Stranger is true where the ledger has no print of it.
 	Stranger bool `json:"not_in_the_ledger"`
 }
 
-// Write publishes the pages of a book into dir, whose parent exists. The pages
-// of the labels come first; then the small file that names the day, since from
-// then on all pages are said to have been checked on it; the start page last.
-// What stops half way is finished by writing again. progress may be nil.
+// Write publishes the pages of a book into dir, whose parent exists. The pages of
+// the labels come first. The small file with the day follows, since from then on
+// all pages count as checked on that day. The start page comes last. To finish
+// an interrupted publishing, publish again. progress may be nil.
 //
-// read gives the book. It is called under the folder's lock: what was read
-// before another publisher wrote must not be written over his pages.
+// read gives the book. It is called under the folder's lock, so that an older
+// reading never overwrites the pages of another publisher.
 //
-// It refuses a folder that holds anything else, the pages of another ledger, or
-// pages of a later day or a later state of the site, before a page is written.
+// Before it writes a page, it refuses a folder that holds anything else, the
+// pages of another ledger, or pages of a later day or a later state of the site.
 func Write(dir string, read func() (*page.Book, error), progress func(done, all int)) (*Summary, error) {
 	g, err := take(dir)
 	if err != nil {
@@ -59,7 +59,7 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	}
 	w := &writer{ground: g, book: b, sum: Summary{Dir: dir, Lost: []Lost{}}}
 	if err := w.all(read, progress); err != nil {
-		return nil, fmt.Errorf("%w; what was written is whole, and publishing again finishes the work", err)
+		return nil, fmt.Errorf("%w; the files written so far are complete; publish again to finish", err)
 	}
 	if w.sum.Labels > 0 {
 		w.sum.PerLabel /= int64(w.sum.Labels)
@@ -75,12 +75,12 @@ type writer struct {
 	sum  Summary
 }
 
-// all writes all files, in the order that [Write] tells.
+// all writes all files, in the order given at [Write].
 func (w *writer) all(read func() (*page.Book, error), progress func(done, all int)) (err error) {
 	if err := w.labels(progress); err != nil {
 		return err
 	}
-	if len(w.sum.Lost) > 0 { // perhaps only since the site was read: the lists must say so too
+	if len(w.sum.Lost) > 0 { // perhaps lost after the site was read: the lists must say so too
 		if w.book, err = read(); err != nil {
 			return err
 		}
@@ -99,7 +99,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	return w.put(append(whole, page.File{Name: markFile, Data: append(data, '\n')}), err)
 }
 
-// put writes files that were made, unless they stand there already.
+// put writes files, unless they are there already with the same bytes.
 func (w *writer) put(files []page.File, err error) error {
 	if err != nil {
 		return err

@@ -177,7 +177,7 @@ func TestBrokenOff(t *testing.T) {
 			}
 		}
 		if _, err := os.Stat(filepath.Join(public, "checked.html")); err == nil && strings.HasPrefix(name, "V/") {
-			t.Errorf("the day is there, and %s is not", name)
+			t.Errorf("the day is published, and %s is not", name)
 		}
 		if err := os.RemoveAll(filepath.Join(public, name)); err != nil {
 			t.Fatal(err)

@@ -99,7 +99,7 @@ func TestOlderCopy(t *testing.T) {
 	}
 }
 
-// A part of the list that no longer exists does not still say what held.
+// A page of a list that has become shorter no longer says what held.
 func TestShorterList(t *testing.T) {
 	labels := 30
 	left := []string{"list/7.html", "plant/9.html", "list/2.html"}

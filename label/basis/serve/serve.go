@@ -157,7 +157,7 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.book.LabelPage(v) })
 }
 
-// lost answers a request for a label that this site does not have, or whose record
+// lost is shown for a label that this site does not have, or whose record
 // cannot be read.
 func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error) http.Handler {
 	why := "no label with this code was printed at this site"

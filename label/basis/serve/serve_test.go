@@ -200,7 +200,7 @@ func (p *works) get(path string, head ...string) *httptest.ResponseRecorder {
 
 func (p *works) place(id string) string { return fmt.Sprintf("/V/%s/%s/", p.codes[id], p.facts[id]) }
 
-// snap is the content of a folder: names and hashes.
+// snap is what a folder holds: names and hashes.
 func snap(t *testing.T, dir string) string {
 	t.Helper()
 	var b strings.Builder
@@ -687,7 +687,7 @@ func TestChangeForm(t *testing.T) {
 	}
 	// The pages know of it at once, without a look at the clock.
 	if w := p.get(p.place("REP-LP1")); !strings.Contains(w.Body.String(), "IN QUESTION since 2026-05-01") {
-		t.Error("REP-LP1 does not report the change")
+		t.Error("REP-LP1 does not show the change")
 	}
 }
 
