@@ -93,7 +93,7 @@ func TestRestudyPDF(t *testing.T) {
 	}
 	same := of(func(*assess.Site) {})
 	pdf, err := RestudyPDF(plant.NewRestudy(same, same, nil), "R", &v.Site.Policy, layout.Papers[0])
-	if err != nil || !strings.Contains(pageText(t, pdf), "Nolabelisprintedtoolow.") {
+	if err != nil || !strings.Contains(pageText(t, pdf), "Noprintedlabelistoolow.") {
 		t.Errorf("all as it was: %v", err)
 	}
 	// Without any label there is nothing to cover, and nothing is said of it.
