@@ -80,7 +80,7 @@ func (g *ground) keep() error {
 		return err
 	}
 	if info, err := g.root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
-		return g.wrong(lockFile, errors.New("it is no ordinary file; take it out"))
+		return g.wrong(lockFile, errors.New("not a regular file; remove it"))
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
@@ -151,7 +151,7 @@ func (g *ground) check(b *page.Book) error {
 }
 
 // checkNew refuses a folder without a mark that holds anything but the
-// beginning of a publishing that was broken off, or that another writer began
+// beginning of a publishing that was interrupted, or that another writer started
 // a moment ago: so it looks for the lock after it has found something.
 func (g *ground) checkNew() error {
 	f, err := g.root.Open(".")
@@ -169,9 +169,9 @@ func (g *ground) checkNew() error {
 	return fmt.Errorf("%s holds other files, such as %s; name a new folder or an empty one", g.dir, names[0])
 }
 
-// replace puts a file in its place by renaming, the folders above it made
-// before, unless it stands there with the same bytes. A temporary file that a
-// crash left is written over when its file is written.
+// replace makes the folders above a file and moves it into place by renaming, unless it
+// is already there with the same bytes. A temporary file that a crash left is
+// overwritten when its file is written.
 func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 	if old, err := g.root.ReadFile(name); err == nil && bytes.Equal(old, data) {
 		return false, nil

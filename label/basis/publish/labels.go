@@ -46,8 +46,8 @@ func (w *writer) labels(progress func(done, all int)) error {
 	return failed
 }
 
-// label writes the files of one record. Where it cannot be read, its pages say
-// so; that is no error of writing.
+// label writes the files of one record. If the record cannot be read, its pages say so;
+// that is not an error of writing.
 func (w *writer) label(id record.ID) error {
 	code := string(id.Code())
 	files, err := w.book.Label(id)
@@ -124,8 +124,8 @@ func (w *writer) disown(code, why, kept string) error {
 	return nil
 }
 
-// retire writes over the parts of lists that are none any more: they would go
-// on saying what once held, under a new day.
+// retire overwrites the parts of lists that no longer exist: they would still say what
+// once held, under a new day.
 func (w *writer) retire(whole []page.File) error {
 	for _, dir := range []string{"list", "plant"} {
 		entries, err := w.list(dir)

@@ -1,10 +1,10 @@
 // Package publish writes the pages of a site as files, which any web server can
-// give out. Nothing that is reachable is deleted, and nothing is written that
-// stands there already with the same bytes.
+// serve. Nothing that is reachable is deleted, and nothing is written that is already
+// there with the same bytes.
 //
 //	publish.go  the order of writing
 //	ground.go   the folder: what may be written over, and one writer at a time
-//	labels.go   the pages of labels, and what stands in the place of lost ones
+//	labels.go   the pages of labels, and what takes the place of lost ones
 package publish
 
 import (
@@ -99,7 +99,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	return w.put(append(whole, page.File{Name: markFile, Data: append(data, '\n')}), err)
 }
 
-// put writes files that were made, unless they stand there already.
+// put writes files that were made, unless they are already there.
 func (w *writer) put(files []page.File, err error) error {
 	if err != nil {
 		return err
