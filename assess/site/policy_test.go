@@ -187,3 +187,19 @@ func TestLimits(t *testing.T) {
 		t.Errorf("%d problems", len(ps))
 	}
 }
+
+// danger_test may have a text for each language; show_clearing_time is a choice.
+func TestLabelChoices(t *testing.T) {
+	s, ps := read("danger_test = \"by meter M-1\"\ndanger_test_es = \"con el medidor M-1\"\nshow_clearing_time = true\n"+goodPolicy, goodRows)
+	if p := s.Policy; ps != nil || p.DangerTest.In("en")[0] != "by meter M-1" || p.DangerTest.In("es")[0] != "con el medidor M-1" ||
+		!p.ShowClearingTime {
+		t.Errorf("%v, %+v", ps, s.Policy)
+	}
+	s, ps = read(goodPolicy, goodRows)
+	if p := s.Policy; ps != nil || p.DangerTest != nil || p.ShowClearingTime {
+		t.Errorf("%v, %+v", ps, s.Policy)
+	}
+	if _, ps = read("show_clearing_time = 1\n"+goodPolicy, goodRows); ps == nil {
+		t.Error("a number for show_clearing_time is taken")
+	}
+}

@@ -32,6 +32,12 @@ func PolicyItems(r *record.Record) []Item {
 		wear("Wear at least, with the maintenance switch on", m.Kit, p.Rung(m.Kit).Wear)
 	}
 	wear("Wear below 1.2 cal/cm²", r.Kit, p.BelowThresholdWear)
+	if test := p.DangerTest[""]; len(test) > 0 {
+		items = append(items, Item{"Absence-of-voltage test", test[0], "as the label says (danger_test)"})
+	}
+	if p.ShowClearingTime {
+		items = append(items, Item{"Clearing time", "on the label", "of the service device (show_clearing_time; NEC 110.16(B) of 2017 and 2020)"})
+	}
 	if p.Units != assess.US {
 		items = append(items, Item{"Units", string(p.Units), "of the label"})
 	}

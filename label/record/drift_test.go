@@ -60,6 +60,8 @@ func TestDrift(t *testing.T) {
 		{name: "the list of a kit that is not on the label", change: func(s *assess.Site) { s.Policy.Ladder[0].Wear = assess.Words{"": {"other"}} }},
 		{name: "the interval", change: func(s *assess.Site) { s.Policy.ReviewMonths = 36 }, policy: "review_months"},
 		{name: "the edition alone", change: func(s *assess.Site) { s.Policy.Edition = "NFPA 70E-2027" }},
+		{name: "the test of a DANGER label on another one", change: func(s *assess.Site) { s.Policy.DangerTest = assess.Words{"": {"by meter"}} }},
+		{name: "the clearing time that no row has", change: func(s *assess.Site) { s.Policy.ShowClearingTime = true }},
 		{name: "the units", change: func(s *assess.Site) { s.Policy.Units = assess.SI }, policy: "units"},
 		{name: "a glove class", change: func(s *assess.Site) { s.Policy.MinimumGloveClass = "1" }, policy: "glove class", worse: "gloves of class"},
 	} {
@@ -176,5 +178,35 @@ func TestEditAtOnce(t *testing.T) {
 	}
 	if again, _ := os.ReadFile(filepath.Join(dir, "changes.toml")); !bytes.Equal(again, data) {
 		t.Error("a refused edit changed the file")
+	}
+}
+
+// What stands on the label alone is policy drift: how the site tests behind a
+// DANGER label, and whether the service's clearing time is shown.
+func TestLabelChoicesDrift(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		both, change func(*assess.Site)
+		want         string
+	}{
+		{"danger_test", func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 63 },
+			func(s *assess.Site) { s.Policy.DangerTest = assess.Words{"": {"by meter"}} }, "danger_test"},
+		{"show_clearing_time", func(s *assess.Site) { s.Locations[0].Cases[0].ServiceClearing = 50 },
+			func(s *assess.Site) { s.Policy.ShowClearingTime = true }, "show_clearing_time"},
+	} {
+		of := func(change func(*assess.Site)) *Record {
+			s := driftSite(t)
+			c.both(s)
+			change(s)
+			a := s.Assess(s.Locations[0].Cases[0].Prepared.AddDays(100))
+			return New(&a[0])
+		}
+		old, now := of(func(*assess.Site) {}), of(c.change)
+		if d := Drift(old, now); fieldsOf(d.Policy) != c.want || len(d.Data) > 0 {
+			t.Errorf("%s: data %v, policy %v", c.name, d.Data, d.Policy)
+		}
+		if d := Drift(old, of(func(*assess.Site) {})); d.Policy != nil || d.Data != nil {
+			t.Errorf("%s: %+v without a change", c.name, d)
+		}
 	}
 }
