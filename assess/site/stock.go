@@ -54,7 +54,7 @@ func stock(t *node, p *assess.Policy) {
 	p.Stocks = append(p.Stocks, s)
 }
 
-// color reads how colors are printed. Key and value may also be spelled colour.
+// color reads how colors are printed. Key and value are read in both spellings.
 func color(t *node) assess.Colour {
 	key := "color"
 	if _, there := t.values["colour"]; there {

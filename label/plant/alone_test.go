@@ -31,7 +31,7 @@ func TestSurveyAlone(t *testing.T) {
 		{"both dates, a change is open", assess.Log{Changes: []assess.Change{fuse}}, func(_ *assess.Site, _ *assess.Location, c *assess.Case) { dates(c, t) }, assess.Error},
 		{"the survey alone, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { c.Surveyed = day(t, "2026-03-14") }, assess.Error},
-		{"no survey any more, a change is open", assess.Log{Changes: []assess.Change{fuse}},
+		{"no longer a survey, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, _ *assess.Location, c *assess.Case) { c.Surveyed = assess.Date{} }, assess.Error},
 		{"another revision and area too, a change is open", assess.Log{Changes: []assess.Change{fuse}},
 			func(_ *assess.Site, l *assess.Location, c *assess.Case) {
@@ -121,9 +121,9 @@ func TestSurveyAloneAccepted(t *testing.T) {
 	}
 }
 
-// A study that looked at a change calculates it: what is no result, what is
-// left empty, and what is the same number, is no new one. After a change of a
-// device only the durations, the fault current and the curve tell of it.
+// A study that looked at a change calculates it: what is not a result, what is left
+// empty, and the same number again, do not count as new. After a change to a device
+// only the durations, the fault current and the curve show it.
 func TestSurveyAloneCosmetic(t *testing.T) {
 	fuse := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[0], By: "x"}
 	for name, c := range map[string]struct {
@@ -219,8 +219,8 @@ func recomputed(t *testing.T) *assess.Site {
 	return s
 }
 
-// What a change told of a label that is too low by it is not forgotten because
-// the row has newer dates.
+// What a change reported about a label that is therefore too low is not forgotten
+// because the row has newer dates.
 func TestTooLowIsKept(t *testing.T) {
 	told := func(v assess.NewValues) []assess.Change {
 		return []assess.Change{{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[2], By: "x",
@@ -278,7 +278,7 @@ func TestTooLowIsKept(t *testing.T) {
 		if got := p.standing("P1", "2026-09-01"); got.Status != standing.Holds {
 			t.Errorf("%s: accepted: %+v", c.name, got)
 		}
-		// The answer is for these numbers: another one in passing is none.
+		// The answer is for these numbers: another one does not count.
 		l, _ := p.row("P1")
 		l.Rating = 41
 		place, _ = p.judge("2026-09-01").Place("P1")
@@ -288,8 +288,8 @@ func TestTooLowIsKept(t *testing.T) {
 	}
 }
 
-// What was told is not forgotten either because its durations stand in a row
-// from which nothing is recomputed any more.
+// What was reported is not forgotten either because its durations are in a row from
+// which nothing can be recomputed now.
 func TestToldDurationsProveNothing(t *testing.T) {
 	change := assess.Change{ID: "2026-05-06/P0", Date: day(t, "2026-05-06"), At: "P0", Kind: assess.ChangeKinds[2], By: "x",
 		New: map[string]assess.NewValues{"P1": {Clear: 350, ClearReduced: 350}}}
@@ -371,8 +371,8 @@ func TestToldOfTheSwitch(t *testing.T) {
 	}
 }
 
-// After a change of a device another digit of anything but what the device does
-// is no study of it.
+// After a change to a device, a new digit in anything but what the device does is not
+// a study of it.
 func TestDeviceChangedDigit(t *testing.T) {
 	for name, c := range map[string]struct {
 		change func(l *assess.Location, c *assess.Case)

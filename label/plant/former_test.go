@@ -25,7 +25,7 @@ func renamed(t *testing.T) *shop {
 	return p
 }
 
-// A location that gets another id keeps what changes told of it.
+// A location that gets another id keeps what changes reported about it.
 func TestRenamedKeepsWhatWasTold(t *testing.T) {
 	const today = "2026-08-01"
 	for name, c := range map[string]struct {
@@ -58,7 +58,7 @@ func TestRenamedKeepsWhatWasTold(t *testing.T) {
 			}
 		}
 	}
-	// Somebody takes responsibility for it, and it stays in print.
+	// Somebody takes responsibility for it, and it still prints.
 	p := renamed(t)
 	_, k := p.row("P1A")
 	k.Surveyed, k.Prepared = day(t, "2026-07-01"), day(t, "2026-07-10")
@@ -88,7 +88,7 @@ func TestSettleFormer(t *testing.T) {
 			t.Errorf("%+v: %+v", c.scope, low)
 		}
 	}
-	// What was taken out of use is covered by nobody.
+	// Nobody covers a withdrawn label.
 	printing := p.h.Labels["P1"]
 	printing.Withdrawn = &record.Line{Date: day(t, "2026-07-01"), Reason: "renamed", By: "x"}
 	p.h.Labels["P1"] = printing

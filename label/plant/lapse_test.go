@@ -447,7 +447,7 @@ func TestAcceptancesAgainstSlow(t *testing.T) {
 	}
 }
 
-// A row of which a cell cannot be read, and a place that carries no label.
+// A row with an unreadable cell, and a place with label = no.
 func TestUnreadableAndUnlabeled(t *testing.T) {
 	s := works(t, 3)
 	p := newShop(t, s)
@@ -461,13 +461,13 @@ func TestUnreadableAndUnlabeled(t *testing.T) {
 		t.Error("a place without a label counts as stopped")
 	}
 	s.Locations[0].Unlabeled = true
-	s.Locations[1].Unreadable = []assess.Finding{{Level: assess.Error, Code: assess.Unreadable, Field: "fault_ka", Message: `"12,25 kA?" is no number`}}
+	s.Locations[1].Unreadable = []assess.Finding{{Level: assess.Error, Code: assess.Unreadable, Field: "fault_ka", Message: `"12,25 kA?" is not a number`}}
 	s.Locations[1].Cases[0].Fault = 0
 	v := p.judge("2026-05-01")
 	v.MeasureHeadroom()
 	for id, want := range map[string]string{
 		"P0": "locations.csv says that it has no label (label = no)",
-		"P1": `a cell of its row cannot be read: fault_ka: "12,25 kA?" is no number`,
+		"P1": `a cell of its row cannot be read: fault_ka: "12,25 kA?" is not a number`,
 	} {
 		place, _ := v.Place(id)
 		got := place.Printed.Standing
@@ -480,8 +480,8 @@ func TestUnreadableAndUnlabeled(t *testing.T) {
 	}
 }
 
-// bound are the findings of a site but for those of acceptances that are bound to
-// no numbers, as these tests have them.
+// bound are the findings of a site, except those about acceptances without numbers,
+// which these tests have.
 func bound(p *Plant) []assess.Finding {
 	return slices.DeleteFunc(slices.Clone(p.Findings), func(f assess.Finding) bool { return f.Code == assess.AcceptUnbound })
 }

@@ -163,8 +163,8 @@ func (r *RestudyRow) within() int {
 	return 0
 }
 
-// OnDoor reports whether the last printed label may be mounted: it was not taken
-// out of use.
+// OnDoor reports whether the last printed label may be mounted: it was not
+// withdrawn.
 func (r *RestudyRow) OnDoor() bool { return r.Printed != nil && r.Printed.Withdrawn == nil }
 
 // withoutRow is a location that no longer has a row. p is its old row; nil if

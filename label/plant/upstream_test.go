@@ -44,7 +44,7 @@ func TestRowUpstream(t *testing.T) {
 		{"a longer reduced duration by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.ClearReduced = 200 },
 			"2026-06-01", "P1 clear_reduced_ms 80 → 200"},
 		{"another energy by a newer study", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Energy = 6 }, "", ""},
-		{"no current any more", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Fault = 0 },
+		{"no longer a current", func(_ *assess.Location, c *assess.Case) { newer(c, t); c.Fault = 0 },
 			"2026-06-01", "P1 fault_ka 12.25 → (empty)"},
 		{"no current without a date", func(_ *assess.Location, c *assess.Case) { c.Fault = 0 }, "found", "P1 fault_ka 12.25 → (empty)"},
 		{"more current without a date", func(_ *assess.Location, c *assess.Case) { c.Fault = 25 },
@@ -142,7 +142,7 @@ func TestRowUpstreamIsPrinted(t *testing.T) {
 	if r := rowReason(p.standing("P1", "2026-08-01")); r == nil || !r.Found {
 		t.Errorf("without a label: %+v", r)
 	}
-	// A record of before that notes nothing knows nothing.
+	// An older record that notes nothing knows nothing.
 	for id, printing := range p.h.Labels {
 		r := *printing.Record
 		r.Feeds, printing.Record = nil, &r
@@ -168,14 +168,14 @@ func TestRowUpstreamByTheRecord(t *testing.T) {
 	_, c := p.row("P2")
 	c.FedFrom = []string{"P1"}
 	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P3 is no longer upstream of it") || r.Count != 2 {
-		t.Errorf("fed from P3 by its record: %+v", r)
+		t.Errorf("fed from P3, from its record: %+v", r)
 	}
 	up.Fault, up.Prepared = 12.25, day(t, "2026-03-14")
 	_, at := p.row("P0")
 	at.Prepared, at.Fault = day(t, "2026-06-01"), 25
 	c.FedFrom = []string{"P3"}
 	if r := rowReason(p.standing("P2", "2026-08-01")); r == nil || !strings.Contains(r.Detail, "P0 fault_ka") {
-		t.Errorf("its device stands at P0: %+v", r)
+		t.Errorf("its device is at P0: %+v", r)
 	}
 }
 
@@ -317,7 +317,7 @@ func TestRowsUpstreamAgainstSlow(t *testing.T) {
 				}
 			}
 			on = on.AddDays(1 + r.IntN(20))
-			for i := range n { // whatever stands against it: the press is not asked here
+			for i := range n { // whatever would refuse it: the press is not asked here
 				if r.IntN(2) == 0 && i != never {
 					print(s.Locations[i].ID, on)
 				}

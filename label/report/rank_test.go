@@ -12,7 +12,7 @@ import (
 )
 
 // ranked is a site with a label that is printed too low, one that is in question
-// for longer, a row with an error, and a place that carries no label.
+// for longer, a row with an error, and a place with label = no.
 func ranked(t *testing.T) *plant.Plant {
 	t.Helper()
 	v := invented(t)
@@ -101,7 +101,7 @@ func TestTooLowComesFirst(t *testing.T) {
 	}
 }
 
-// A place that carries no label is counted, and is neither printed nor refused.
+// A place with label = no is counted, and is neither printed nor refused.
 func TestNoLabelInTable(t *testing.T) {
 	var b bytes.Buffer
 	if err := Table(ranked(t), &b, 100); err != nil {

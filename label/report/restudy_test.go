@@ -36,7 +36,7 @@ func panels(t *testing.T, n int) *assess.Site {
 	return s
 }
 
-// restudied is what a change makes of the labels of a site, all of them mounted.
+// restudied is the effect of a change on the labels of a site, all of them mounted.
 func restudied(t *testing.T, s *assess.Site, change func(*assess.Site), outside ...string) *plant.Restudy {
 	t.Helper()
 	h := mounted(t, s)

@@ -25,8 +25,8 @@ func wired(t *testing.T, n int, edit func(i int, l *assess.Location)) *plant.Pla
 	return v
 }
 
-// A tie joins two branches and belongs to none: both ends tell of it, whichever
-// names it, in text and in JSON.
+// A tie joins two branches and belongs to neither: both ends show it, whichever names
+// it, in text and in JSON.
 func TestTreeTellsTies(t *testing.T) {
 	v := wired(t, 6, func(i int, l *assess.Location) {
 		c := &l.Cases[0]
@@ -60,9 +60,9 @@ func TestTreeTellsTies(t *testing.T) {
 	}
 }
 
-// Two switchboards, each fed from the other at another time, are no loop: the
-// feeds of the usual case are drawn, those of the other one as far as they make
-// no loop, and words tell the rest.
+// Two switchboards, each fed from the other at another time, are not a loop: the feeds
+// of the usual case are drawn, those of the other one as long as they make no loop, and
+// the rest is in words.
 func TestTreeOfAlternateFeeds(t *testing.T) {
 	v := wired(t, 3, func(i int, l *assess.Location) {
 		l.Cases = append(l.Cases, l.Cases[0])
@@ -89,8 +89,8 @@ func TestTreeOfAlternateFeeds(t *testing.T) {
 	}
 }
 
-// Whatever is fed, tied and at which time: every location stands in full once,
-// below one of its feeds, and each feed and tie is drawn or told.
+// Whatever is fed and tied, at whatever time: every location is shown in full once,
+// below one of its feeds, and each feed and tie is drawn or in words.
 func TestTreeOfCasesAtRandom(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))
 	for range 1000 {
@@ -137,7 +137,7 @@ func toldOnce(t *testing.T, v *plant.Plant, rows []TreeRow, ids []string) {
 		row := &rows[i]
 		if row.Kind == FullRow {
 			if full[row.ID] != nil || !slices.Contains(ids, row.ID) {
-				t.Fatalf("%s stands in full again, or is no part of it", row.ID)
+				t.Fatalf("%s is there in full again, or is not part of it", row.ID)
 			}
 			full[row.ID] = row
 		}

@@ -93,7 +93,7 @@ func fieldsOf(body string) url.Values {
 }
 
 // The form gives the bytes of the command, and one line of intent and one of
-// done stand in the ledger, however often it is sent.
+// done are in the ledger, however often it is sent.
 func TestServedReprintEqualsReprint(t *testing.T) {
 	dir := printed(t)
 	h := live(t, dir)
@@ -128,7 +128,7 @@ func TestServedReprintEqualsReprint(t *testing.T) {
 		}
 		want, err := os.ReadFile(out)
 		if err != nil || !bytes.Equal(want, w.Body.Bytes()) {
-			t.Errorf("%s: the form's PDF is another than the command's (%v)", stock, err)
+			t.Errorf("%s: the form's PDF differs from the command's (%v)", stock, err)
 		}
 	}
 }
