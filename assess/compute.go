@@ -152,7 +152,7 @@ func pointMethod(in *Inputs, c *Case) (at func(MM, *arc.Recorder) (arc.PointSour
 	l, current := in.Location, c.Fault
 	switch {
 	case c.Method == Lee && l.Supply != shock.AC3:
-		return nil, d, fmt.Errorf("Lee's method is for three-phase AC, but the supply is %s", l.Supply)
+		return nil, d, fmt.Errorf("the Lee method is for three-phase AC, but the supply is %s", l.Supply)
 	case c.Method == DCMaxPower && l.Supply != shock.DC:
 		return nil, d, fmt.Errorf("the maximum-power method is for DC, but the supply is %s", l.Supply)
 	case c.Method == DCMaxPower:
