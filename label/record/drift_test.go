@@ -181,7 +181,7 @@ func TestEditAtOnce(t *testing.T) {
 	}
 }
 
-// What stands on the label alone is policy drift: how the site tests behind a
+// What is on the label alone is policy drift: how the site tests behind a
 // DANGER label, and whether the service's clearing time is shown.
 func TestLabelChoicesDrift(t *testing.T) {
 	for _, c := range []struct {
