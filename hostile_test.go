@@ -639,7 +639,7 @@ func TestHostileFlags(t *testing.T) {
 		t.Error("an output was written")
 	}
 	odd := filepath.Join(t.TempDir(), "\x1b[31m\u202e.pdf") // a file may have such a name
-	code, stdout, stderr := call(t, "print", "--only", "LP-1", "--site", dir, "--out", odd)
+	code, stdout, stderr := call(t, "print", "--only", "REP-LP1", "--site", dir, "--out", odd)
 	if code != 0 {
 		t.Error(stderr)
 	}

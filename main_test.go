@@ -356,7 +356,7 @@ func TestMarkingAlone(t *testing.T) {
 	if _, stdout, _ = call(t, "basis", made.Labels[0].Code, "--site", dir); !strings.HasPrefix(stdout, "IN QUESTION since 2026-05-01") {
 		t.Error(stdout)
 	}
-	if code, stdout, _ = call(t, "reprint", made.Labels[0].Code, "--site", dir, "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 1 || !strings.Contains(stdout, "only a marking") {
+	if code, stdout, _ = call(t, "reprint", made.Labels[0].Code, "--site", dir, "--out", filepath.Join(t.TempDir(), "l.pdf")); code != 1 || !strings.Contains(stdout, "only printed as a fault current marking") {
 		t.Errorf("exit %d: %s", code, stdout)
 	}
 }
