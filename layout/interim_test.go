@@ -12,7 +12,7 @@ import (
 func TestInterim(t *testing.T) {
 	l := variant("MCC-4", func(l *label.Label, w *label.Words) {
 		w.Interim = "INTERIM"
-		w.Doubt = "IN QUESTION since 2026-08-11: the electrical system was changed. Before any work, contact electrical safety."
+		w.Doubt = "IN QUESTION since 2026-08-11: the electrical system has changed since the study. Printed values may be too low. Before any work, contact electrical safety."
 	})
 	held := 0
 	for _, s := range Stocks() {

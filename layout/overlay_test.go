@@ -10,8 +10,8 @@ import (
 func sampleOverlay() *label.Overlay {
 	return &label.Overlay{ID: "MCC-4", Area: "Packaging", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR,
 		Words: []label.OverlayWords{{
-			Language: "en", Title: "DO NOT USE THE LABEL BELOW", Why: "IN QUESTION since 2026-08-11: the electrical system was changed.",
-			Do:     []string{"Before any work, contact the site electrical safety lead.", "Treat the equipment as energized; what is printed below may be wrong."},
+			Language: "en", Title: "DO NOT USE THE LABEL BELOW", Why: "IN QUESTION since 2026-08-11: the electrical system has changed since the study.",
+			Do:     []string{"Before any work, contact the site electrical safety lead.", "Treat the equipment as energized; the values printed below may be wrong."},
 			Covers: "covers 7K3M-9QTD-RC4A-0W2E",
 		}}}
 }
@@ -19,8 +19,8 @@ func sampleOverlay() *label.Overlay {
 func bilingualOverlay() *label.Overlay {
 	o := sampleOverlay()
 	o.Words = append(o.Words, label.OverlayWords{
-		Language: "es", Title: "NO CONFÍE EN ESTA ETIQUETA", Why: "EN DUDA desde 2026-08-11: el sistema eléctrico cambió.",
-		Do:     []string{"Pregunte antes de todo trabajo aquí: la seguridad eléctrica de este sitio.", "Trate el equipo como energizado; lo impreso debajo puede ser falso."},
+		Language: "es", Title: "NO USE LA ETIQUETA DE ABAJO", Why: "EN DUDA desde 2026-08-11: el sistema eléctrico cambió después del estudio.",
+		Do:     []string{"Antes de cualquier trabajo, comuníquese con el responsable de seguridad eléctrica del sitio.", "Trate el equipo como energizado; los valores impresos abajo pueden ser incorrectos."},
 		Covers: "cubre 7K3M-9QTD-RC4A-0W2E",
 	})
 	return o
