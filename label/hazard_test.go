@@ -151,14 +151,31 @@ func TestOwnersDecimals(t *testing.T) {
 	}
 }
 
-// An interim label says that its values may be too low, and no longer that
-// work needs no arc-rated clothing.
-func TestInterimBelowThreshold(t *testing.T) {
+// An interim label says that its values may be too low and that its PPE is not
+// confirmed, and no longer that work needs no arc-rated clothing. On a DANGER
+// label nobody works energized anyway.
+func TestInterimWords(t *testing.T) {
 	look := Presentation{Languages: []string{"en"}}
-	l := Compose(noted(t, assess.US, below), "7K3M-9QTD-RC4A-0W2E", look)
-	l.MarkInterim(inQuestion(t), "the shift", look)
-	w := l.Words[0]
-	if w.WearTitle != "PPE NOT CONFIRMED: ask before any work" || w.WearWhy+w.WearNote != "" || w.Wear != nil || !strings.Contains(w.Doubt, "Printed values may be too low.") {
-		t.Errorf("%+v", w)
+	danger := func(r *record.Record) {
+		r.Energy = assess.Governing[assess.CalCM2]{Value: 63, From: assess.FromStudy}
+		r.Signal, r.Status, r.Kit = assess.Danger, assess.NoneAllowed, ""
+	}
+	for _, c := range []struct {
+		name   string
+		change func(*record.Record)
+		title  string
+		list   bool
+	}{
+		{"a kit", func(*record.Record) {}, "PPE NOT CONFIRMED: ask before any work", true},
+		{"below 1.2", below, "PPE NOT CONFIRMED: ask before any work", false},
+		{"danger", danger, "", false},
+	} {
+		l := Compose(noted(t, assess.US, c.change), "7K3M-9QTD-RC4A-0W2E", look)
+		l.MarkInterim(inQuestion(t), "the shift", look)
+		w := l.Words[0]
+		if w.WearTitle != c.title || w.WearWhy+w.WearNote != "" || (len(w.Wear) > 0) != c.list ||
+			!strings.Contains(w.Doubt, "Printed values may be too low.") {
+			t.Errorf("%s: %+v", c.name, w)
+		}
 	}
 }

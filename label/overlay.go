@@ -58,8 +58,11 @@ func (l *Label) MarkInterim(s *standing.Standing, who string, p Presentation) {
 		t := p.wording(w.Language)
 		w.Interim = t.Interim
 		w.Doubt = strings.Join([]string{t.doubt(s), t.InterimLow, fill(t.OverlayDo[0], "who", t.who(who))}, " ")
-		if w.WearTitle != "" {
-			w.WearTitle, w.WearWhy, w.Wear, w.WearNote = t.InterimPPE, "", nil, ""
+		if w.WearWhy != "" { // below 1.2 cal/cm²
+			w.WearWhy, w.Wear, w.WearNote = "", nil, ""
+		}
+		if w.NoWork == "" {
+			w.WearTitle = t.InterimPPE
 		}
 	}
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // mostRungs is how many rungs are drawn of a long ladder: the chosen one and
-// its neighbors. Where room is short there are three.
+// its neighbors. Where room is short there are three, or two.
 const mostRungs = 5
 
 // ladder is the owner's ladder as it is drawn: a box for each rung, the highest
@@ -22,7 +22,7 @@ type ladder struct {
 	over          float64 // how far the chosen box reaches out to the left and right
 	rung, chosen  float64 // heights
 	pad           float64
-	caption       string // names the numbers; "" where there is no room for it
+	caption       string // names the numbers
 	name, rating  font   // of the chosen rung
 }
 
@@ -34,12 +34,15 @@ func newLadder(c *canvas, w float64) *ladder {
 		return l
 	}
 	most := mostRungs
-	if c.tight {
+	switch {
+	case c.packed:
+		most = 2
+	case c.tight:
 		most = 3
 	}
-	first := max(0, min(c.label.Chosen-most/2, len(all)-most))
+	first := max(0, min(c.label.Chosen-(most-1)/2, len(all)-most))
 	last := min(len(all), first+most)
-	l.rungs, l.lower, l.higher = all[first:last], first > 0, last < len(all)
+	l.rungs, l.lower, l.higher = all[first:last], first > 0 && !c.packed, last < len(all) && !c.packed
 	l.at = c.label.Chosen - first
 
 	u := c.unit
@@ -68,11 +71,9 @@ func newLadder(c *canvas, w float64) *ladder {
 		})
 		c.note("kit", longest.Kit, 1, 1, false)
 	}
-	if !c.packed {
-		l.caption = c.inEach(" / ", func(t *label.Words) string { return t.ArcRating })
-		if c.body.width(l.caption) > l.width { // of the first language alone
-			l.caption = c.words.ArcRating
-		}
+	l.caption = c.inEach(" / ", func(t *label.Words) string { return t.ArcRating })
+	if c.body.width(l.caption) > l.width { // of the first language alone
+		l.caption = c.words.ArcRating
 	}
 	l.height = float64(len(l.rungs)-1)*l.rung + l.chosen
 	if l.caption != "" {

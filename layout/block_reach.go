@@ -99,7 +99,8 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 				break
 			}
 		}
-		if d.bars < leastBars[place]*w {
+		// Lengths are read down one column: at most one of them may be below its name.
+		if d.bars < max(leastBars[place]*w, 44*u) || d.list.split > len(c.label.Words) {
 			return nil
 		}
 	}
@@ -193,7 +194,7 @@ func (d *reach) rowAbove() float64 {
 	if len(d.names) == 0 && d.scale == "" {
 		return 0
 	}
-	return d.body.caps() + 5.2*d.unit + float64(max(0, len(d.names)-1))*d.lead
+	return d.body.caps() + 6*d.unit + float64(max(0, len(d.names)-1))*d.lead
 }
 
 // barsHeight is the least height of the bars and of the row above them.
@@ -224,7 +225,7 @@ func (d *reach) need() float64 {
 	default:
 		n += d.listGap() + list
 	}
-	return d.pad + n + d.keepHeight() + max(d.pad, underBaseline*d.body.size+0.5*d.unit)
+	return d.pad + n + d.keepHeight() + max(d.pad, underBaseline*d.body.size+0.9*d.unit)
 }
 
 // listGap is the white between the equipment's box and the list below it.

@@ -41,7 +41,7 @@ func (d *reach) draw(h float64) float64 {
 	default:
 		inner += d.listGap() + listH
 	}
-	top := d.pad + max(0, h-d.pad-inner-d.keepHeight()-max(d.pad, underBaseline*d.body.size+0.5*u))*0.45
+	top := d.pad + max(0, h-d.pad-inner-d.keepHeight()-max(d.pad, underBaseline*d.body.size+0.9*u))*0.45
 	arcY := top + d.rowAbove()
 	high := inner - d.rowAbove() // of the bars' part
 	var listX, listY float64
@@ -62,7 +62,7 @@ func (d *reach) draw(h float64) float64 {
 	d.drawBars(above+c.body.caps(), arcY, arcH, gapH, shkH)
 	d.list.draw(d, listX, listY, step)
 
-	y := h - max(d.pad, underBaseline*d.body.size+0.5*u) - 0.3*(top-d.pad)
+	y := h - max(d.pad, underBaseline*d.body.size+0.9*u) - 0.3*(top-d.pad)
 	for i := range d.keep {
 		c.text(0, y-float64(len(d.keep)-1-i)*c.medium.size*c.leading, c.medium, Black, d.keep[i])
 	}

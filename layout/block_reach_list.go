@@ -14,6 +14,7 @@ type boundaryList struct {
 	rows   []boundary
 	w      float64
 	indent float64 // of the names
+	split  int     // rows whose length or rule is on a line of its own
 }
 
 // boundary is a row of the list.
@@ -104,6 +105,7 @@ func (c *canvas) boundariesBeside(rows []boundary, most float64) boundaryList {
 		for _, line := range l.rows[i].lines {
 			if c.packed && width(line) > most && line.rule != "" && line.name != "" {
 				lines = append(lines, boundaryLine{line.font, line.name, ""}, boundaryLine{line.font, "", line.rule})
+				l.split++
 			} else {
 				lines = append(lines, line)
 			}

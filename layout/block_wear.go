@@ -40,7 +40,7 @@ func (c *canvas) energyLines(w float64) (p *passage, led bool) {
 	p.skip(c.lead * 0.3)
 	for _, words := range c.label.Words {
 		p.add(c.strong, c.fitted("wear title", words.WearTitle, c.strong, w, 2)...)
-		p.add(c.body, c.sentences("reason why no kit is required", words.WearWhy, w)...)
+		p.add(c.medium, c.sentences("reason why no kit is required", words.WearWhy, w)...)
 	}
 	if t.WearTitle != "" && len(t.Wear) > 0 {
 		p.skip(c.lead * 0.15)
@@ -54,7 +54,7 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 	if text == "" {
 		return nil
 	}
-	lines, ok := c.body.flow(strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
+	lines, ok := c.medium.flow(strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
 	c.note(field, text, len(lines), 2, ok)
 	return lines
 }

@@ -55,7 +55,10 @@ func interimSamples() (all []*label.Label) {
 		w.Doubt = "IN QUESTION since 2026-08-11: the electrical system has changed since the study. " +
 			"Printed values may be too low. Before any work, contact Q. Example, ext. 4711."
 		if w.WearTitle != "" {
-			w.WearTitle, w.WearWhy, w.Wear = "PPE NOT CONFIRMED: ask before any work", "", nil
+			w.WearWhy, w.Wear = "", nil
+		}
+		if !l.Danger {
+			w.WearTitle = "PPE NOT CONFIRMED: ask before any work"
 		}
 		all = append(all, l)
 	}

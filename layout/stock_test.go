@@ -46,7 +46,7 @@ func inSpanish(l *label.Label) *label.Label {
 		"NO ENERGIZED WORK unless the maintenance switch", "PROHIBIDO EL TRABAJO ENERGIZADO, salvo con el selector de mantenimiento",
 		"NO ENERGIZED WORK", "PROHIBIDO EL TRABAJO ENERGIZADO", "is above this site’s limit of", "está por encima del límite de este sitio,",
 		"this site’s limit is", "el límite de este sitio es", "at 18 in", "a 18 in",
-		"From beyond", "Desde más allá de", "lock out ALL sources", "bloquee TODAS las fuentes", "arc rating", "clasificación de arco",
+		"From beyond", "Desde más allá de", "lock out ALL sources", "bloquee TODAS las fuentes", "arc rating", "clasificación de arco", "PPE NOT CONFIRMED: ask before any work", "EPP SIN CONFIRMAR: pregunte antes de cualquier trabajo",
 		"Treat as energized until tested; testing: ask", "Trátelo como energizado hasta verificarlo; verificación: pregunte primero a", " first.", ".",
 		"Rubber insulating gloves Class", "Guantes aislantes de hule, clase", "with leather protectors", "con protectores de cuero",
 		"for shock, inside restricted approach; max. use", "contra choque eléctrico, en aproximación restringida; uso máx.",
