@@ -121,7 +121,7 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 }
 
 func (a *Assessment) longArc(c *Case, ms MS) {
-	a.cautionf(c.Line, LongArc, "clear_ms", "the arc lasts %.3g s; if a person can surely get away, two seconds are usually "+
+	a.cautionf(c.Line, LongArc, "clear_ms", "the arc lasts %.3g s; if a person can readily move clear, two seconds are usually "+
 		"reasonable (IEEE 1584-2018, engineering judgment); the owner may set that, with a reason", ms/1000)
 }
 

@@ -16,7 +16,11 @@ import (
 // function that adds an entry and reports what it does to the labels.
 func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date, by *string) func(*Env, []string) error {
 	day := fs.String("date", "", "the date of the "+what+" (default: today)")
-	fs.StringVar(by, "by", "", "who reports it (default: by in site.toml, else the login name)")
+	who := "who reports it"
+	if what != "change" {
+		who = "the qualified person who decided it"
+	}
+	fs.StringVar(by, "by", "", who+" (default: by in site.toml, else the login name)")
 	return func(e *Env, _ []string) error {
 		v, f, err := e.view()
 		if err != nil {
