@@ -162,7 +162,7 @@ func keepOut(t *wording, r *record.Record) string {
 	case r.Status == assess.NotRequired && limited > 0:
 		return fill(t.KeepOutShock, "length", shock)
 	case limited > b:
-		return fill(t.KeepOutKit, "length", arc) + " " + fill(t.KeepOutShock, "length", shock)
+		return fill(t.KeepOutBoth, "arc", arc, "length", shock)
 	}
 	return fill(t.KeepOutKit, "length", arc)
 }

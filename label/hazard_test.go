@@ -94,8 +94,8 @@ func TestKeepOut(t *testing.T) {
 		want   string
 	}{
 		{"arc outermost", func(*record.Record) {}, "Inside 46 in during energized work: everyone wears this PPE."},
-		{"limited outermost", func(r *record.Record) { r.BoundaryToPrint = 711.2 }, "Inside 28 in during energized work: everyone wears this PPE. " +
-			"Inside 42 in with live parts exposed: qualified persons only."},
+		{"limited outermost", func(r *record.Record) { r.BoundaryToPrint = 711.2 }, "Energized work: this PPE inside 28 in. " +
+			"Live parts exposed: qualified persons only inside 42 in."},
 		{"below 1.2", func(r *record.Record) { below(r); r.BoundaryToPrint = 300 }, "Inside 42 in with live parts exposed: qualified persons only."},
 	} {
 		if got := inAll(noted(t, assess.US, c.change))[0].KeepOut; got != c.want {

@@ -46,6 +46,7 @@ type wording struct {
 	AvoidContact    string `toml:"avoid_contact"`
 	KeepOutKit      string `toml:"keep_out_kit"`
 	KeepOutShock    string `toml:"keep_out_shock"`
+	KeepOutBoth     string `toml:"keep_out_both"`
 	KeepOutDanger   string `toml:"keep_out_danger"`
 	ToScale         string `toml:"to_scale"`
 
@@ -207,7 +208,7 @@ func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
 var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untranslated", "maintenance", "maintenance_danger",
 	"maintenance_switch", "maintenance_at", "maintenance_kit", "maintenance_no_kit", "rated", "marking_clearing",
 	"overlay_device", "preview", "guide_bound", "guide_maintenance", "guide_rated",
-	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_danger", "wear_lead", "below_threshold_wear",
+	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_both", "keep_out_danger", "wear_lead", "below_threshold_wear",
 	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
 	"fault_max", "clearing", "scan_ask", "interim_low", "interim_ppe", "arc_rating"},
 	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))

@@ -38,7 +38,7 @@ type kit struct {
 // planKit looks for the place of the list.
 func (c *canvas) planKit(w float64) *kit {
 	beside := false
-	if l := newLadder(c, w); c.tight && l.width > 0 {
+	if l := newLadder(c, w, 1); c.tight && l.width > 0 {
 		var one, two *kit
 		narrow := c.tried(func() { one = newKit(c, w, false) })
 		wide := c.tried(func() { two = newKit(c, w, true) })
@@ -53,7 +53,14 @@ func (c *canvas) planKit(w float64) *kit {
 const betweenLists = 0.3
 
 func newKit(c *canvas, w float64, under bool) *kit {
-	k := &kit{canvas: c, ladder: newLadder(c, w), under: under}
+	most := mostRungs
+	switch {
+	case c.packed && under:
+		most = 2
+	case c.tight:
+		most = 3
+	}
+	k := &kit{canvas: c, ladder: newLadder(c, w, most), under: under}
 	if k.ladder.width > 0 {
 		k.x = k.ladder.width + 1.3*c.gap
 	}
@@ -67,13 +74,16 @@ func newKit(c *canvas, w float64, under bool) *kit {
 	for _, l := range k.lists {
 		k.rows += l.rows
 	}
-	k.need = max(k.ladder.height, k.energy.foot+c.below(c.body)-c.pad)
+	k.need = k.energy.foot + c.below(c.body) - c.pad
 	if k.rows > 0 {
 		k.need = k.top() + (float64(k.rows)+betweenLists*float64(len(k.lists)-1))*c.lead +
 			c.below(c.body) - c.pad
-		if !under {
-			k.need = max(k.ladder.height, k.need)
-		}
+	}
+	if c.packed && !under && k.ladder.height > k.need { // the text is less high than three rungs
+		k.ladder = newLadder(c, w, 2)
+	}
+	if !under || k.rows == 0 {
+		k.need = max(k.ladder.height, k.need)
 	}
 	return k
 }

@@ -26,19 +26,13 @@ type ladder struct {
 	name, rating  font   // of the chosen rung
 }
 
-// newLadder plans the ladder; of a label without a chosen rung it is empty.
-func newLadder(c *canvas, w float64) *ladder {
+// newLadder plans the ladder with at most so many rungs; of a label without a
+// chosen rung it is empty.
+func newLadder(c *canvas, w float64, most int) *ladder {
 	l := &ladder{canvas: c}
 	all := c.label.Ladder
 	if c.label.Chosen < 0 || c.label.Chosen >= len(all) {
 		return l
-	}
-	most := mostRungs
-	switch {
-	case c.packed:
-		most = 2
-	case c.tight:
-		most = 3
 	}
 	first := max(0, min(c.label.Chosen-(most-1)/2, len(all)-most))
 	last := min(len(all), first+most)

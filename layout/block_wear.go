@@ -165,15 +165,15 @@ func (c *canvas) columnList(items []string, w float64, n int) list {
 	column := (w - float64(n-1)*gap) / float64(n)
 	l := list{items: items, column: column + gap, indent: 7 * c.unit, ok: true}
 	lines := make([][]string, len(items))
-	total := 0
+	total, most := 0, 0
 	for i, it := range items {
 		set, ok := c.body.wrap(it, column-l.indent)
 		l.ok = l.ok && ok
 		lines[i] = set
-		total += len(set)
+		total, most = total+len(set), max(most, len(set))
 	}
 	// The fewest rows into which the items go in order, none split.
-	for l.rows = (total + n - 1) / n; ; l.rows++ {
+	for l.rows = max(most, (total+n-1)/n); ; l.rows++ {
 		l.columns = l.columns[:0]
 		left := 0
 		for _, set := range lines {

@@ -97,7 +97,7 @@ func samples() []*label.Label {
 			l.Reach = label.Reach{Arc: 711.2, WorkingDistance: 457.2, Limited: 1066.8}
 			w.Supply = "125 V DC"
 			w.Where = "Battery · Relay house"
-			w.ArcLength, w.KeepOut = "28 in", "Inside 28 in during energized work: everyone wears this PPE. "+shockOnly
+			w.ArcLength, w.KeepOut = "28 in", "Energized work: this PPE inside 28 in. Live parts exposed: qualified persons only inside 42 in."
 			w.RestrictedRule = "avoid contact"
 			w.Energy = "2.9 cal/cm²"
 			w.GlovesNote = "for shock, where contact is possible; max. use 750 V DC"

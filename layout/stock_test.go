@@ -36,6 +36,8 @@ func inSpanish(l *label.Label) *label.Label {
 		"working distance", "distancia de trabajo", "ARC-FLASH BOUNDARY", "LÍMITE DE ARCO ELÉCTRICO",
 		"LIMITED APPROACH", "LÍMITE DE APROXIMACIÓN LIMITADA", "RESTRICTED APPROACH", "LÍMITE DE APROXIMACIÓN RESTRINGIDA",
 		"avoid contact", "evite el contacto", "to scale", "a escala", "Inside", "Dentro de",
+		"Energized work: this PPE inside 28 in. Live parts exposed: qualified persons only inside 42 in.",
+		"Trabajo energizado: este EPP a menos de 28 in. Partes energizadas expuestas: solo personal calificado a menos de 42 in.",
 		"during energized work: everyone wears this PPE.", "durante el trabajo energizado: todos usan este EPP.",
 		"with live parts exposed: qualified persons only.", "con partes energizadas expuestas: solo personal calificado.",
 		"no one while it is opened or operated energized.", "nadie mientras se abra u opere energizado.",
