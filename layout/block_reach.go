@@ -114,9 +114,20 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 	d.lengths(c.label.Reach)
 	d.nameAbove()
 	for i := range c.label.Words {
-		d.keep = append(d.keep, c.even("keep-out sentence", c.medium, w, 2, c.label.Words[i].KeepOut)...)
+		d.keep = append(d.keep, c.keepOut(c.label.Words[i].KeepOut, w)...)
 	}
 	return d
+}
+
+// keepOut sets what the boundaries ask for: two sentences on lines of their own
+// where that costs no line more, one on lines of nearly equal length.
+func (c *canvas) keepOut(text string, w float64) []string {
+	if one, two, both := strings.Cut(text, ". "); both {
+		lines, ok := c.medium.flow([]string{one + ".", two}, " ", w)
+		c.note("keep-out sentence", text, len(lines), 2, ok)
+		return lines
+	}
+	return c.even("keep-out sentence", c.medium, w, 2, text)
 }
 
 // lengths scales the lengths to the bars.
