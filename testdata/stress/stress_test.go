@@ -116,7 +116,7 @@ func TestKilled(t *testing.T) {
 		func() *exec.Cmd { return p.print(places[random.Intn(len(places))], "labels.pdf") },
 		func() *exec.Cmd { return p.print(strings.Join(places, ","), "labels.pdf") },
 		func() *exec.Cmd { // at a place from which it reaches no printed label
-			return p.command("change", "add", "--at", "DCP-1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
+			return p.command("change", "add", "--at", "GAL-DC1", "--kind", "renovation", "--date", "2026-04-01", "--by", "tester")
 		},
 		func() *exec.Cmd { return p.command("withdraw", "RAW-MC1", "--reason", "torn", "--by", "tester") },
 		func() *exec.Cmd { return p.intake(t, random.Int()) },
