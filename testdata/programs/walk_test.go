@@ -44,7 +44,7 @@ func TestSpreadsheetSavesAWalk(t *testing.T) {
 			t.Fatal(err)
 		}
 		out := string(run(t, s.program, "mounted", "--from", files[0], "--site", plant, "--today", "2026-05-03"))
-		want := "noted: 1 label mounted since 2026-05-02: STM-DS5\nnoted: 2 labels mounted since 2026-05-03: GAL-SB1, RAW-MC1\n27 rows not ticked\n"
+		want := "noted: 1 label mounted on 2026-05-02: STM-DS5\nnoted: 2 labels mounted on 2026-05-03: GAL-SB1, RAW-MC1\n27 rows not ticked\n"
 		if out != want {
 			t.Errorf("%s: %s", as, out)
 		}
