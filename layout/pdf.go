@@ -15,6 +15,7 @@ import (
 type Document struct {
 	Title, Language string
 	Date            time.Time
+	Condition       string // the stock's printing condition: the PDF is PDF/X-1a:2003; "" for a PDF that is not
 }
 
 // WritePages writes pages, which may differ in size, as one PDF. The same pages
@@ -23,6 +24,11 @@ type Document struct {
 func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if len(pages) == 0 {
 		return nil, fmt.Errorf("no page to write")
+	}
+	if doc.Condition != "" {
+		if err := claimable(pages); err != nil {
+			return nil, err
+		}
 	}
 	p := newPDF(doc, pages)
 	for i := range pages {
@@ -36,9 +42,7 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if err := p.doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("PDF: %w", err)
 	}
-	// Without scaling: a label printed "to fit" no longer has the size of its stock,
-	// and its letters are below the legible minimum.
-	return rewrite(out.Bytes(), "/Lang ("+doc.Language+")\n/ViewerPreferences <</PrintScaling /None>>\n")
+	return rewrite(out.Bytes(), doc)
 }
 
 // pdfPage writes the content of pages. All operators except those of fonts are written
