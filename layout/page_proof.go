@@ -26,16 +26,24 @@ var (
 
 const (
 	proofLead   = 9.6
-	proofMargin = 8.0
 	patchWide   = 52.0 // wide and high enough for a densitometer
-	patchHigh   = 20.0
+	patchHigh   = 19.2
 	patchSample = "Aa 018" // letters on a patch
 )
+
+// spacing is the white of a proof: on small stock there is less.
+type spacing struct {
+	margin, part float64
+	under, scale float64 // from patch to patch, and from ruler to ruler
+}
+
+var proofSpacings = []spacing{{8, 4, 4, 23}, {6, 1, 1, 21.6}}
 
 // proof is a proof being set, on places as large as the stock's labels: on the same stock,
 // so that the colors are seen on it, and the same press.
 type proof struct {
 	pen
+	spacing
 	*Proof
 	job    jobFacts
 	y      float64
@@ -87,19 +95,26 @@ func factsOf(labels, slip []Page) jobFacts {
 	return f
 }
 
-// ProofPages set the proof of a job. It nearly always fits on one label, and goes on for as
-// many as it needs on very small stock.
+// ProofPages set the proof of a job. It nearly always fits on one label, and takes several of
+// very small stock.
 func ProofPages(o *Proof, labels, slip []Page) ([]Page, error) {
 	code, err := newMatrix(o.Words.ProofQR)
 	if err != nil {
 		return nil, err
 	}
-	p := &proof{Proof: o, job: factsOf(labels, slip)}
-	p.title = proofTitle.cell(o.Words.ProofTitle, p.width()-12)
-	p.turn()
-	p.facts(code)
-	p.patches()
-	p.rulers()
+	job := factsOf(labels, slip)
+	var p *proof
+	for _, s := range proofSpacings {
+		p = &proof{Proof: o, job: job, spacing: s}
+		p.title = proofTitle.cell(o.Words.ProofTitle, p.width()-12)
+		p.turn()
+		p.facts(code)
+		p.patches()
+		p.rulers()
+		if len(p.places) == 1 && !p.small {
+			break
+		}
+	}
 	if p.small {
 		return nil, fmt.Errorf("stock %s is too small for a proof page; print without it", o.Stock.Name)
 	}
@@ -122,26 +137,26 @@ func ProofPages(o *Proof, labels, slip []Page) ([]Page, error) {
 	return pages, nil
 }
 
-func (p *proof) width() float64 { return p.Stock.Label.W - 2*proofMargin }
+func (p *proof) width() float64 { return p.Stock.Label.W - 2*p.margin }
 
 // turn starts on a new place, with the title on black.
 func (p *proof) turn() {
 	size := p.Stock.Label
 	p.Drawing = &Drawing{Size: size, Scale: 1, Blocks: []Block{{"proof", 0, 0, size.W, size.H}}}
 	p.places = append(p.places, []At{{0, 0, p.Drawing}})
-	p.y = proofMargin
+	p.y = p.margin
 	if p.Stock.Preprinted {
 		p.y += p.Stock.Panel
 	}
 	h := float64(len(p.title))*proofTitle.size*1.2 + 4
-	p.rect(proofMargin, p.y, p.width(), h, Black)
+	p.rect(p.margin, p.y, p.width(), h, Black)
 	for i, l := range p.title {
 		p.centre(size.W/2, p.y+2+proofTitle.size*(1+1.2*float64(i)), proofTitle, White, l)
 	}
-	p.y += h + 3
+	p.y += h + 2
 }
 
-func (p *proof) bottom() float64 { return p.Stock.Label.H - proofMargin + 0.01 }
+func (p *proof) bottom() float64 { return p.Stock.Label.H - p.margin + 0.01 }
 
 // room makes sure that there is a height on the place, on a new one if necessary.
 func (p *proof) room(h float64) {
@@ -186,21 +201,21 @@ func (p *proof) facts(code *Matrix) {
 	beside := column >= 90 && high <= p.bottom()-p.y
 	p.room(side)
 	top := p.y
-	p.add(Op{Kind: QR, X: proofMargin + p.width() - side, Y: top, W: side, H: side, Matrix: code})
+	p.add(Op{Kind: QR, X: p.margin + p.width() - side, Y: top, W: side, H: side, Matrix: code})
 	if !beside {
 		column = p.width()
 		p.y += side
 	}
 	for _, f := range all {
-		p.set(proofMargin, column, f.font, f.text)
+		p.set(p.margin, column, f.font, f.text)
 	}
 	if beside {
 		p.y = max(p.y, top+side)
 	}
-	p.y += 2
+	p.y += p.part / 2
 	least := p.job.smallest
-	p.set(proofMargin, p.width(), least, w.Smallest(fmt.Sprintf("%.1f", least.size), fmt.Sprintf("%.1f", InMM(least.caps()))))
-	p.y += 3
+	p.set(p.margin, p.width(), least, w.Smallest(fmt.Sprintf("%.1f", least.size), fmt.Sprintf("%.1f", InMM(least.caps()))))
+	p.y += p.part
 }
 
 // patch is a color of the job.
@@ -216,7 +231,7 @@ func (p *proof) colors() (all []patch) {
 		mixture := cmyk(s.C, s.M, s.Y, s.K)
 		if p.Stock.Colour == assess.RGB {
 			r, g, b := s.rgb()
-			mixture = fmt.Sprintf("R %d  G %d  B %d", r, g, b)
+			mixture = fmt.Sprintf("R%d G%d B%d", r, g, b)
 		}
 		all = append(all, patch{s.Name, mixture, Signal, letters(s.Name == SafetyRed.Name), s})
 	}
@@ -227,7 +242,7 @@ func (p *proof) colors() (all []patch) {
 	return all
 }
 
-func cmyk(c, m, y, k uint8) string { return fmt.Sprintf("C %d  M %d  Y %d  K %d", c, m, y, k) }
+func cmyk(c, m, y, k uint8) string { return fmt.Sprintf("C%d M%d Y%d K%d", c, m, y, k) }
 
 // patches show each color of the job, with letters on it in the smallest size, as on the
 // labels: where plates do not meet, they show it first.
@@ -237,7 +252,7 @@ func (p *proof) patches() {
 	for _, c := range all {
 		column = max(column, patchWide+between+max(proofBold.width(c.name), proofBody.width(c.mixture)))
 	}
-	column = min(column, p.width())
+	column = min(column+0.1, p.width()) // a hair more, so that no text is broken by a rounding
 	columns := int((p.width() + gap) / (column + gap))
 	text := column - patchWide - between
 	for i := 0; i < len(all); i += columns {
@@ -249,15 +264,15 @@ func (p *proof) patches() {
 		p.room(high)
 		top := p.y
 		for k, c := range row {
-			x := proofMargin + float64(k)*(column+gap)
+			x := p.margin + float64(k)*(column+gap)
 			p.patch(x, c)
 			p.set(x+patchWide+between, text, proofBold, c.name)
 			p.set(x+patchWide+between, text, proofBody, c.mixture)
 			p.y = top
 		}
-		p.y += high + 4
+		p.y += high + p.under
 	}
-	p.y += 2
+	p.y += p.part
 }
 
 // patch is a drawing of its own, since a drawing has only one signal color.
@@ -275,16 +290,13 @@ func (p *proof) patch(x float64, c patch) {
 func (p *proof) rulers() {
 	const end = 22.0 // for the number at the end and the unit
 	lines := proofBody.lines(p.Words.SlipRules, p.width())
-	p.room(proofLead*float64(len(lines)) + 4 + proofRule)
-	p.set(proofMargin, p.width(), proofBody, p.Words.SlipRules)
-	p.y += 2
+	p.room(proofLead*float64(len(lines)) + p.part + p.scale)
+	p.set(p.margin, p.width(), proofBody, p.Words.SlipRules)
+	p.y += p.part
 	for _, r := range printedRules {
-		p.room(proofRule)
+		p.room(p.scale)
 		r.units = min(r.units, int((p.width()-end)/r.unit))
-		p.ruler(proofMargin+3, p.y, r, proofBody)
-		p.y += proofRule
+		p.ruler(p.margin+3, p.y, r, proofBody)
+		p.y += p.scale
 	}
 }
-
-// proofRule is the height of a ruler of a proof, with its numbers.
-const proofRule = 22.0

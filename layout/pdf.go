@@ -50,9 +50,10 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 // the font to embed.
 type pdfPage struct {
 	doc    *gofpdf.Fpdf
-	height float64        // of the current page
-	seen   map[glyph]bool // in the subset
-	spots  map[string]int // gofpdf's number of the color
+	height float64         // of the current page
+	seen   map[glyph]bool  // in the subset
+	spots  map[string]int  // gofpdf's number of the color
+	boxes  map[string]bool // that a page had
 
 	b            []byte // what is not yet handed to gofpdf
 	face         *fonts.Face
@@ -77,7 +78,7 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	f.SetMargins(0, 0, 0)
 	f.SetCellMargin(0)
 	f.SetAutoPageBreak(false, 0)
-	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}}
+	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}, boxes: map[string]bool{}}
 	for _, face := range fonts.Faces() {
 		f.AddUTF8FontFromBytes(face.Name, "", face.Bytes())
 	}
@@ -101,7 +102,11 @@ func (p *pdfPage) newPage(page *Page) {
 		name string
 		Area
 	}{{"trim", page.Trim}, {"bleed", page.Bleed}} {
+		if box.W == 0 && p.boxes[box.name] { // else gofpdf repeats that of the page before
+			box.Area = Area{0, 0, page.Size.W, h}
+		}
 		if box.W > 0 {
+			p.boxes[box.name] = true
 			p.doc.SetPageBox(box.name, box.X, h-box.Y-box.H, box.W, box.H) // from the lower left
 		}
 	}

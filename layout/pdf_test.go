@@ -278,7 +278,12 @@ func unpacked(t *testing.T, body []byte) (string, bool) {
 	if !ok || !bytes.HasPrefix(body, []byte("<</Filter /FlateDecode /Length ")) {
 		return "", false
 	}
-	r, err := zlib.NewReader(bytes.NewReader(rest))
+	return inflate(rest)
+}
+
+// inflate is compressed data that some more may follow.
+func inflate(data []byte) (string, bool) {
+	r, err := zlib.NewReader(bytes.NewReader(data))
 	if err != nil {
 		return "", false
 	}
