@@ -413,7 +413,7 @@ func quiet(d *Drawing, code *Op) error {
 }
 
 // luminance is the relative luminance of an ink: for the signal colors as in ANSI
-// Z535.1 (CIE Y, see the sources in colour.go).
+// Z535.1 (CIE Y, see the sources in color.go).
 func luminance(d *Drawing, ink Ink) float64 {
 	switch ink {
 	case White, None:

@@ -130,7 +130,7 @@ func newStyle(stock Stock, l level, scale float64) *style {
 		signalLeast: minSignalCapitals(stock),
 		hair:        0.6, rule: 0.9, thick: 1.4,
 		inset: inset, frame: 1.3, margin: inset + 7.5*u, radius: max(0, stock.Corner-inset),
-		notes: stock.large(), mono: stock.Colour == assess.OneColour, preprinted: stock.Preprinted, bleed: stock.Bleed,
+		notes: stock.large(), mono: stock.Color == assess.OneColor, preprinted: stock.Preprinted, bleed: stock.Bleed,
 	}
 	st.pad = l.pad * u
 	st.panel = l.panel * u
