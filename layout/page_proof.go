@@ -184,7 +184,7 @@ func (p *proof) facts(code *Matrix) {
 		what = w.Condition(PDFX, s.Condition)
 	}
 	size := w.Number(fmt.Sprintf("%.4g x %.4g mm", InMM(s.Label.W), InMM(s.Label.H)))
-	stock := strings.TrimSuffix(w.SlipStock+" "+printable(s.Name)+", "+size+" · "+w.Color(s.Colour), " · ")
+	stock := strings.TrimSuffix(w.SlipStock+" "+printable(s.Name)+", "+size+" · "+w.Color(s.Color), " · ")
 	all := []struct {
 		font
 		text string
@@ -229,7 +229,7 @@ type patch struct {
 func (p *proof) colors() (all []patch) {
 	for _, s := range p.job.signals {
 		mixture := cmyk(s.C, s.M, s.Y, s.K)
-		if p.Stock.Colour == assess.RGB {
+		if p.Stock.Color == assess.RGB {
 			r, g, b := s.rgb()
 			mixture = fmt.Sprintf("R%d G%d B%d", r, g, b)
 		}
@@ -277,7 +277,7 @@ func (p *proof) patches() {
 
 // patch is a drawing of its own, since a drawing has only one signal color.
 func (p *proof) patch(x float64, c patch) {
-	d := pen{Drawing: &Drawing{Size: Size{patchWide, patchHigh}, Scale: 1, Signal: c.signal, colour: p.Stock.Colour,
+	d := pen{Drawing: &Drawing{Size: Size{patchWide, patchHigh}, Scale: 1, Signal: c.signal, color: p.Stock.Color,
 		Blocks: []Block{{"patch", 0, 0, patchWide, patchHigh}}}}
 	d.rect(0, 0, patchWide, patchHigh, c.ink)
 	f := p.job.smallest

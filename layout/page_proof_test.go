@@ -141,7 +141,7 @@ func TestProofRulers(t *testing.T) {
 func TestProofColors(t *testing.T) {
 	stock, _ := StockNamed("4x4")
 	for _, c := range []struct {
-		colour assess.Colour
+		color  assess.Color
 		labels []*label.Label
 		want   string
 	}{
@@ -149,10 +149,10 @@ func TestProofColors(t *testing.T) {
 		{assess.Spot, samples()[1:2], "SAFETY RED, BLACK, GRAY"},
 		{assess.Process, samples()[:2], "SAFETY ORANGE, SAFETY RED, BLACK, GRAY"},
 		{assess.RGB, samples()[:2], "SAFETY ORANGE, SAFETY RED, BLACK, GRAY"},
-		{assess.OneColour, samples()[:2], "BLACK"},
+		{assess.OneColor, samples()[:2], "BLACK"},
 	} {
 		s := stock
-		s.Colour = c.colour
+		s.Color = c.color
 		pages, job := proofOf(t, s, "en", c.labels)
 		var names []string
 		for _, o := range onPage(&pages[0]) {
@@ -161,11 +161,11 @@ func TestProofColors(t *testing.T) {
 			}
 		}
 		if got := strings.Join(names, ", "); got != c.want {
-			t.Errorf("%s: patches %s, want %s", c.colour, got, c.want)
+			t.Errorf("%s: patches %s, want %s", c.color, got, c.want)
 		}
-		if c.colour == assess.OneColour {
+		if c.color == assess.OneColor {
 			for _, at := range pages[0].Drawings {
-				if err := colourless(at.Drawing); err != nil {
+				if err := colorless(at.Drawing); err != nil {
 					t.Error(err)
 				}
 			}
@@ -173,8 +173,8 @@ func TestProofColors(t *testing.T) {
 		slip := sampleSlip(1, "en")
 		slip.Stock = s
 		facts := factsOf(job, SlipPages(slip))
-		if want := map[bool]int{true: 0, false: 2}[c.colour == assess.OneColour]; len(facts.signals) != want {
-			t.Errorf("%s with a slip: %v", c.colour, facts.signals)
+		if want := map[bool]int{true: 0, false: 2}[c.color == assess.OneColor]; len(facts.signals) != want {
+			t.Errorf("%s with a slip: %v", c.color, facts.signals)
 		}
 	}
 }

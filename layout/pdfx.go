@@ -35,7 +35,7 @@ func claimable(pages []Page) error {
 			return errors.New(PDFX + ": a page has no trim box")
 		}
 		for _, d := range p.Drawings {
-			if d.colour == assess.RGB && d.uses(Signal) {
+			if d.color == assess.RGB && d.uses(Signal) {
 				return errors.New(PDFX + ": a page is colored in rgb")
 			}
 		}

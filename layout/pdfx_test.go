@@ -17,9 +17,9 @@ import (
 )
 
 // pressStock is an owner's stock with a printing condition.
-func pressStock(colour assess.Colour) Stock {
+func pressStock(color assess.Color) Stock {
 	return StockFrom(assess.Stock{Name: "press", Page: [2]float64{101.6, 101.6}, Label: [2]float64{101.6, 101.6},
-		Columns: 1, Rows: 1, Bleed: 3, CropMarks: true, Colour: colour, OutputCondition: "CGATS TR 001"})
+		Columns: 1, Rows: 1, Bleed: 3, CropMarks: true, Color: color, OutputCondition: "CGATS TR 001"})
 }
 
 // pressPDF is a job with slip and proof for a print shop.
@@ -72,18 +72,18 @@ var pdfXNever = map[string][]string{
 }
 
 func TestPDFXEntries(t *testing.T) {
-	for _, colour := range []assess.Colour{assess.Spot, assess.Process} {
-		pdf := pressPDF(t, pressStock(colour), samples())
+	for _, color := range []assess.Color{assess.Spot, assess.Process} {
+		pdf := pressPDF(t, pressStock(color), samples())
 		for _, e := range pdfXEntries {
 			if n := len(bytesRegexp(e.want).FindAll(pdf, -1)); n != 1 {
-				t.Errorf("%s: %s: %s is there %d times", colour, e.clause, e.want, n)
+				t.Errorf("%s: %s: %s is there %d times", color, e.clause, e.want, n)
 			}
 		}
 		text, _ := outsideStreams(pdf)
 		for clause, all := range pdfXNever {
 			for _, no := range all {
 				if strings.Contains(text, no) {
-					t.Errorf("%s: %s: has %s", colour, clause, no)
+					t.Errorf("%s: %s: has %s", color, clause, no)
 				}
 			}
 		}
@@ -126,11 +126,11 @@ func outsideStreams(pdf []byte) (text string, contents []string) {
 // operators that draw nothing but shapes and text of an embedded font.
 func TestPDFXContent(t *testing.T) {
 	known := strings.Fields("q Q cm w J j d re m l c h f S B BT ET Tf Td Tj TJ g G")
-	for colour, more := range map[assess.Colour][]string{assess.Spot: {"cs", "CS", "scn", "SCN"}, assess.Process: {"k", "K"}} {
-		pdf := pressPDF(t, pressStock(colour), samples())
+	for color, more := range map[assess.Color][]string{assess.Spot: {"cs", "CS", "scn", "SCN"}, assess.Process: {"k", "K"}} {
+		pdf := pressPDF(t, pressStock(color), samples())
 		text, contents := outsideStreams(pdf)
 		if n := strings.Count(text, "<</Type /Page\n"); n != len(contents) || n < 4 {
-			t.Errorf("%s: %d pages, and the contents of %d", colour, n, len(contents))
+			t.Errorf("%s: %d pages, and the contents of %d", color, n, len(contents))
 		}
 		used := map[string]bool{}
 		for _, s := range contents {
@@ -140,17 +140,17 @@ func TestPDFXContent(t *testing.T) {
 		}
 		for op := range used {
 			if !slices.Contains(known, op) && !slices.Contains(more, op) {
-				t.Errorf("%s: operator %s", colour, op)
+				t.Errorf("%s: operator %s", color, op)
 			}
 		}
 		for _, op := range append(more[:1:1], "Tj", "f") {
 			if !used[op] {
-				t.Errorf("%s: no %s: the operators were not read", colour, op)
+				t.Errorf("%s: no %s: the operators were not read", color, op)
 			}
 		}
 		for _, m := range regexp.MustCompile(`\[/(\w+) /\S+\n/(\w+) <<`).FindAllStringSubmatch(text, -1) {
 			if m[1] != "Separation" || m[2] != "DeviceCMYK" {
-				t.Errorf("%s: color space %v", colour, m)
+				t.Errorf("%s: color space %v", color, m)
 			}
 		}
 	}

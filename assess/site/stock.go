@@ -43,11 +43,11 @@ func stock(t *node, p *assess.Policy) {
 		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1,
 			"the height of the preprinted signal panel from the upper edge, in the stock's unit"))
 	}
-	s.Colour = color(t)
+	s.Color = color(t)
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, the number of languages that fit on it")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
-	s.OutputCondition = condition(t, s.Colour)
+	s.OutputCondition = condition(t, s.Color)
 	fits(t, &s, per)
 	t.done()
 	for _, other := range p.Stocks {
@@ -57,16 +57,16 @@ func stock(t *node, p *assess.Policy) {
 }
 
 // color reads how colors are printed. Key and value are read in both spellings.
-func color(t *node) assess.Colour {
+func color(t *node) assess.Color {
 	key := "color"
 	if _, there := t.values["colour"]; there {
 		t.faultIf(t.given(key), "colour", "color as well", "one of them", "delete the other one")
 		key = "colour"
 	}
 	if t.values[key] == "one-colour" {
-		t.values[key] = string(assess.OneColour)
+		t.values[key] = string(assess.OneColor)
 	}
-	return choice(t, key, false, assess.Spot, []assess.Colour{assess.Spot, assess.Process, assess.RGB, assess.OneColour})
+	return choice(t, key, false, assess.Spot, []assess.Color{assess.Spot, assess.Process, assess.RGB, assess.OneColor})
 }
 
 // ink is a color in percent of cyan, magenta, yellow and black.
@@ -84,7 +84,7 @@ func ink(t *node, key string) (c [4]int, given bool) {
 var registered = regexp.MustCompile(`^[A-Za-z0-9]+([ ._-][A-Za-z0-9]+)*$`)
 
 // condition reads the printing condition for which the colors of a stock are mixed.
-func condition(t *node, c assess.Colour) string {
+func condition(t *node, c assess.Color) string {
 	const key = "output_condition"
 	name := t.text(key, false)
 	if !t.given(key) {

@@ -31,8 +31,8 @@ type Summary struct {
 	// Problems repeats the refusals under the key that every failing command uses.
 	Problems []map[string]string `json:"problems"`
 
-	thing  Thing
-	colour assess.Colour
+	thing Thing
+	color assess.Color
 }
 
 // LabelMade says where a label is in the job.
@@ -48,7 +48,7 @@ type LabelMade struct {
 func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 	s := Summary{
 		Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, thing: p.Thing,
-		Refused: append([]Refusal{}, p.Refused...), Problems: []map[string]string{}, colour: stock.Colour,
+		Refused: append([]Refusal{}, p.Refused...), Problems: []map[string]string{}, color: stock.Color,
 	}
 	if len(outputs) > 0 && stock.Condition != "" {
 		s.PDFX, s.OutputCondition = layout.PDFX, stock.Condition
@@ -139,9 +139,9 @@ func (s Summary) forPress() string {
 		return fmt.Sprintf("%s for the printing condition %s\n", s.PDFX, s.OutputCondition)
 	case !s.Proof:
 		return ""
-	case s.colour == assess.Spot || s.colour == assess.Process:
+	case s.color == assess.Spot || s.color == assess.Process:
 		return "not PDF/X: to make it PDF/X, describe the stock as a [[stock]] of site.toml with output_condition, " +
 			"the printing condition that your print shop names\n"
 	}
-	return fmt.Sprintf("not PDF/X: stock %s is printed in %s; PDF/X requires spot or process colors\n", s.Stock, s.colour)
+	return fmt.Sprintf("not PDF/X: stock %s is printed in %s; PDF/X requires spot or process colors\n", s.Stock, s.color)
 }
