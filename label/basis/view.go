@@ -98,39 +98,46 @@ type Print struct {
 	Copy   int         `json:"copy,omitempty"`
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
+	// Applied is the day on which it was mounted or removed: By noted that on Date.
+	Applied assess.Date `json:"applied,omitzero"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
 	Failed  bool   `json:"failed,omitempty"` // it could not be written: there is no file
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
-// things are what is not a label, under the ledger's names.
-var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
+// things are what a line is about, under the ledger's names.
+var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
-// Words describe a print without its date.
+// Words describe a line about a record, without the line's date.
 func (p *Print) Words() string {
-	copies, end := "", ""
-	if p.Copy > 0 {
-		copies = fmt.Sprintf(", copy %d", p.Copy)
+	what, by := things[p.Thing]+" ", report.After(" by ", p.By)
+	switch p.Kind {
+	case record.Mounted, record.Removed:
+		// Who did it may be another person than who noted it, on a later day.
+		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", p.By)
+	case record.Print, record.Reprint:
+		what += string(p.Kind) + "ed" + by + fmt.Sprintf(" (copy %d)", p.Copy)
+	case record.Signed:
+		what = "record signed" + by
+	default:
+		what += string(p.Kind) + by
 	}
+	what += report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim)
 	switch {
 	case p.Failed:
-		end = " (could not be written)"
+		what += " (could not be written)"
 	case !p.Done:
-		end = " (started; not known to be finished)"
+		what += " (started; not known to be finished)"
 	}
-	what := report.After(" of ", things[p.Thing])
-	if p.Kind == record.Mounted || p.Kind == record.Removed {
-		what = report.After(": ", things[p.Thing])
-	}
-	return string(p.Kind) + what + copies + report.After(" by ", p.By) +
-		report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim) + end
+	return what
 }
 
 // prints are what the lines of the ledger say about a record, in their order.
 func prints(n *record.Named) (all []Print) {
 	for _, e := range n.Entries {
-		one := Print{e.Date.String(), e.Kind, e.Thing, e.Copy, e.By, e.Reason, "", e.Failed, e.Done || !e.Kind.Prints()}
+		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Reason: e.Reason,
+			Applied: e.Applied, Failed: e.Failed, Done: e.Done || !e.Kind.Prints()}
 		if e.Strip {
 			one.Interim = e.Interim
 		}
