@@ -104,7 +104,7 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
 			s.add(Event{Date: t.Date, What: "change " + t.Change + " settled", By: t.By,
-				says: "change " + t.Change + " settled for this label{by}",
+				says:   "change " + t.Change + " settled for this label{by}",
 				Reason: t.Reason + After("; settled against its screening: ", t.AgainstScreening),
 				turn:   settled(v.History.Ledger, t.Date, t.Change)})
 		}
