@@ -52,6 +52,7 @@ type Evaluation struct {
 	Result *assess.Computed // nil where nothing could be computed
 	Reason string           // why not
 	Proven *assess.Computed // what the row's own inputs prove even then; nil for nothing
+	units  asStored         // of the label
 	// Differs says where this version of the program gives a result that differs
 	// from the record's. The label is based on the record's.
 	Differs string
@@ -63,7 +64,7 @@ func evaluations(r *record.Record) []Evaluation {
 	for i := range all {
 		c := &r.Location.Cases[i]
 		all[i] = Evaluation{Case: c.Name, Method: c.Method, Result: again.Computed[i], Reason: again.NotComputed[i],
-			Differs: differs(r.Computed[i], again.Computed[i]), Proven: r.ProvenOf(c.Name)}
+			Differs: stored(r).differs(r.Computed[i], again.Computed[i]), Proven: r.ProvenOf(c.Name), units: stored(r)}
 	}
 	return all
 }
@@ -71,12 +72,12 @@ func evaluations(r *record.Record) []Evaluation {
 // ProvenWords say what the row's own inputs prove where its method gives no
 // result.
 func (e *Evaluation) ProvenWords() string {
-	return fmt.Sprintf("the row's own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
-		assess.Number(e.Proven.Energy), assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
+	return fmt.Sprintf("the row's own inputs prove at least %s and a boundary of %s by %s",
+		e.units.energy(e.Proven.Energy, ""), e.units.length(e.Proven.Boundary, ""), e.Proven.Method.Standard())
 }
 
 // differs compares a stored result, nil for none, with one computed again.
-func differs(kept, again *assess.Computed) string {
+func (u asStored) differs(kept, again *assess.Computed) string {
 	if kept.Same(again) {
 		return ""
 	}
@@ -84,7 +85,7 @@ func differs(kept, again *assess.Computed) string {
 		if r == nil {
 			return "none"
 		}
-		return assess.Number(r.Energy) + " cal/cm² and " + assess.Number(r.Boundary) + " mm"
+		return u.energy(r.Energy, "") + " and " + u.length(r.Boundary, "")
 	}
 	return fmt.Sprintf("the record has %s, on which the label is based; this version of the program gives %s",
 		numbers(kept), numbers(again))
