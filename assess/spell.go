@@ -11,10 +11,11 @@ import (
 // labels do. Garments are marked in cal/cm², so a metric text has that number too.
 
 // Energy spells an energy with a number of significant digits: "5.5 cal/cm²", or
-// "23.01 J/cm² (5.5 cal/cm²)".
+// "23.01 J/cm² (5.5 cal/cm²)". Stored energies are in cal/cm² with nine digits, so more
+// than seven of the joules would show the noise of the conversion.
 func (u Units) Energy(e CalCM2, digits int) string {
 	cal := Digits(e, digits) + " cal/cm²"
-	joule := Digits(float64(e)*JoulePerCal, digits) + " J/cm²"
+	joule := Digits(float64(e)*JoulePerCal, min(digits, 7)) + " J/cm²"
 	switch u {
 	case SI:
 		return joule + " (" + cal + ")"

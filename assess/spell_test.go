@@ -8,6 +8,7 @@ func TestSpell(t *testing.T) {
 	}{
 		{US.Energy(5.5, 4), "5.5 cal/cm²"},
 		{SI.Energy(5.5, 4), "23.01 J/cm² (5.5 cal/cm²)"},
+		{SI.Energy(2.3001912, 9), "9.624 J/cm² (2.3001912 cal/cm²)"},
 		{Both.Energy(5.5, 4), "5.5 cal/cm² (23.01 J/cm²)"},
 		{US.Length(457, 4), "17.99 in"},
 		{SI.Length(457, 4), "457 mm"},
