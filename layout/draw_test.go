@@ -91,11 +91,7 @@ func TestGolden(t *testing.T) {
 func TestSamplesOnEveryStock(t *testing.T) {
 	for _, s := range Stocks() {
 		fits := lookLabels(s)
-		most := 1
-		if s.Label.W < narrow && !s.large() {
-			most = 2
-		}
-		if len(fits) < len(samples())-most {
+		if len(fits) < len(samples())-1 {
 			t.Errorf("%s holds %d of %d samples", s.Name, len(fits), len(samples()))
 		}
 		for _, l := range fits {

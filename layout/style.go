@@ -55,7 +55,7 @@ var levels = []level{
 	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 24, tight: true, brief: true, packed: true},
 	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.3, panel: 20.4, tight: true, brief: true, packed: true},
 	{name: "running", least: 1, most: 1.04, leading: 1.07, pad: 1.1, panel: 20.2, tight: true, brief: true, packed: true, runs: true},
-	{name: "smallest", least: 0.925, most: 0.985, leading: 1.08, pad: 1.3, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
+	{name: "smallest", least: 0.925, most: 0.985, leading: 1.07, pad: 1.1, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
 }
 
 // scaleStep is the step in which scales are tried, so that a hair's difference
