@@ -139,6 +139,9 @@ func (e *UnknownID) Error() string {
 	if e.Flag != "" {
 		b.WriteString("--" + e.Flag + ": ")
 	}
+	if len(e.IDs) == 1 && strings.TrimSpace(e.IDs[0]) == "" {
+		return b.String() + "name a location"
+	}
 	fmt.Fprintf(&b, "no %s %s in this site%s", cmp.Or(e.What, "location"), strings.Join(e.IDs, ", "), e.Else)
 	hints := 0
 	for _, id := range e.IDs {

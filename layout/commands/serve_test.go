@@ -23,10 +23,10 @@ import (
 )
 
 var served = []Command{
-	New("print", "", "print", 0, 0, Print),
-	New("reprint", "ID|CODE", "print again", 1, 1, Reprint),
-	New("change add", "", "log", 0, 0, ChangeAdd),
-	New("serve", "", "serve", 0, 0, Serve),
+	{Name: "print", Short: "print", Setup: Print},
+	{Name: "reprint", Args: "ID|CODE", Short: "print again", Operands: [2]int{1, 1}, Setup: Reprint},
+	{Name: "change add", Short: "log", Setup: ChangeAdd},
+	{Name: "serve", Short: "serve", Setup: Serve},
 }
 
 func run(args ...string) (code int, stdout, stderr string) {
