@@ -254,7 +254,7 @@ func TestServeRefuses(t *testing.T) {
 		{"no file", []string{"--addr", local, "--allow-writes", "--passphrase-file", missing}, "no such file"},
 		{"no address", []string{"--addr", "nonsense"}, "127.0.0.1:8484"},
 		{"half a certificate", []string{"--addr", local, "--tls-cert", good}, "go together"},
-		{"an unknown stock", []string{"--addr", local, "--stock", "4x5"}, "nearest"},
+		{"an unknown stock", []string{"--addr", local, "--stock", "4x5"}, "did you mean"},
 	} {
 		code, _, stderr := run(append([]string{"serve", "--site", dir, "--today", "2026-05-01"}, c.args...)...)
 		if code != 2 || !strings.Contains(stderr, c.want) {
