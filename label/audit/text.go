@@ -15,9 +15,9 @@ import (
 // problem.
 func (r *Report) Text(w io.Writer, width int) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n", r.Verdict())
+	b.WriteString(report.Wrap(r.Verdict(), "", "  ", width))
 	for _, p := range r.Problems {
-		fmt.Fprintf(&b, "  %s\n", p)
+		b.WriteString(report.Wrap(p.String(), "  ", "    ", width))
 	}
 	for _, n := range r.Notes {
 		b.WriteString(report.Wrap(n, "  note: ", "    ", width))
@@ -29,11 +29,11 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
 	if s := r.counts(); s != "" {
-		fmt.Fprintf(&b, "labels printed last: %s\n", s)
+		b.WriteString(report.Wrap(s, "labels printed last: ", "  ", width))
 	}
 	for _, s := range r.Signatures {
 		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
-		fmt.Fprintf(&b, "%s\n", report.Printable(text))
+		b.WriteString(report.Wrap(text, "", "  ", width))
 	}
 	for i := range r.Findings {
 		b.WriteString(report.Wrap("printed with "+r.Findings[i].String(), "", "  ", width))
@@ -41,7 +41,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 	for i := range r.Accepted {
 		b.WriteString(report.Wrap(r.Accepted[i].String(), "", "  ", width))
 	}
-	fmt.Fprintf(&b, "chain head: %s\n", r.Head)
+	b.WriteString(report.Wrap(r.Head, "chain head: ", "  ", width))
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))
 	}
