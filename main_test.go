@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,7 +12,6 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"vouchmark/assess"
 	"vouchmark/label/record"
 	"vouchmark/layout/commands"
 )
@@ -50,101 +48,6 @@ func TestScripts(t *testing.T) {
 			return copyFiles(mill, filepath.Join(samples, "mill"), history...)
 		},
 	})
-}
-
-// README shows what intake prints, in the same order.
-func TestReadmeIntake(t *testing.T) {
-	readme, err := os.ReadFile("README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, shown, ok := strings.Cut(string(readme), "```text intake\n")
-	if !ok {
-		t.Fatal("README.md shows nothing of intake")
-	}
-	shown, _, _ = strings.Cut(shown, "```")
-	code, said, _ := call(t, "intake", "samples/bakery/HB-26.csv", "--site", "samples/bakery")
-	if code != 1 {
-		t.Errorf("exit code %d", code)
-	}
-	for _, part := range strings.Split(shown, "…\n") {
-		_, rest, found := strings.Cut(said, part)
-		if !found {
-			t.Fatalf("README.md shows\n%s\nwhich is not in\n%s", part, said)
-		}
-		said = rest
-	}
-}
-
-// README's lists of columns and of findings follow from their tables; -update
-// writes them.
-func TestReadmeLists(t *testing.T) {
-	data, err := os.ReadFile("README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	readme := string(data)
-	for name, want := range map[string]string{"columns": columnList(), "findings": findingList()} {
-		begin, end := "<!-- "+name+" -->\n", "<!-- /"+name+" -->"
-		head, rest, ok := strings.Cut(readme, begin)
-		list, tail, closed := strings.Cut(rest, end)
-		if !ok || !closed {
-			t.Fatalf("README.md has no place for the %s", name)
-		}
-		if list != want && !*update {
-			t.Errorf("README.md lists\n%s\nwant\n%s\n(go test . -run ReadmeLists -update writes it)", list, want)
-		}
-		readme = head + begin + want + end + tail
-	}
-	if *update {
-		if err := os.WriteFile("README.md", []byte(readme), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
-
-// findingList is the table of findings in Markdown: errors that may be
-// accepted have a star.
-func findingList() string {
-	var b strings.Builder
-	b.WriteString("| finding | | when |\n| --- | --- | --- |\n")
-	for _, c := range assess.Codes {
-		level := string(c.Level)
-		if c.Acceptable {
-			level += " \\*"
-		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", c.Code, level, c.Meaning)
-	}
-	return b.String()
-}
-
-// columnList is the table of columns in Markdown.
-func columnList() string {
-	var b strings.Builder
-	b.WriteString("| column | meaning |\n| --- | --- |\n")
-	for i := range assess.Columns {
-		c := &assess.Columns[i]
-		if c.Noted {
-			continue
-		}
-		names := c.Spellings()
-		for k := range names {
-			names[k] = "`" + names[k] + "`"
-		}
-		name := strings.Join(names, " ")
-		if c.Needed {
-			name = "**" + name + "**"
-		}
-		if c.PerCase {
-			name += " ‡"
-		}
-		meaning := c.Meaning
-		if c.Choices != nil {
-			meaning += " (`" + strings.Join(c.Choices, "`, `") + "`)"
-		}
-		fmt.Fprintf(&b, "| %s | %s |\n", name, meaning)
-	}
-	return b.String()
 }
 
 // copySite copies the owner's files, without records of earlier prints.

@@ -13,7 +13,7 @@ type Stock struct {
 	Bleed       float64 // how far color runs over the cut
 	CropMarks   bool
 	Reading     float64 // distance at which the label must be legible; 0: the built-in one
-	Colour      Colour
+	Color       Color
 	Panel       float64 // height of a preprinted signal panel, from the upper edge
 	Preprinted  bool    // the stock already has the colored signal panel
 	Languages   int     // how many it holds: 1 or 2; 0: as many as its size allows
@@ -24,12 +24,12 @@ type Stock struct {
 }
 
 // How a stock's signal colors are printed.
-type Colour string
+type Color string
 
 // The ways to print color, as site.toml writes them.
 const (
-	Spot      Colour = "spot"      // named spot colors with a CMYK alternate
-	Process   Colour = "process"   // CMYK
-	RGB       Colour = "rgb"       // for office printers
-	OneColour Colour = "one-color" // black only: thermal stock
+	Spot     Color = "spot"      // named spot colors with a CMYK alternate
+	Process  Color = "process"   // CMYK
+	RGB      Color = "rgb"       // for office printers
+	OneColor Color = "one-color" // black only: thermal stock
 )

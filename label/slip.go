@@ -58,8 +58,8 @@ func (w *SlipWords) Total(all, copies int) string {
 func (w *SlipWords) Head(head string) string { return fill(w.SlipHead, "head", head) }
 
 // Color says how a stock is colored.
-func (w *SlipWords) Color(c assess.Colour) string {
-	return map[assess.Colour]string{assess.Spot: w.SlipSpot, assess.Process: w.SlipProcess, assess.OneColour: w.SlipBlack}[c]
+func (w *SlipWords) Color(c assess.Color) string {
+	return map[assess.Color]string{assess.Spot: w.SlipSpot, assess.Process: w.SlipProcess, assess.OneColor: w.SlipBlack}[c]
 }
 
 // Like is what the labels that are like l are counted as: by signal word and kit.

@@ -31,6 +31,11 @@ var stackedWide = append(stack{messagesLeaf}, stacked[1:]...)
 var stackedWideGloves = stack{messageLeaf, edged(placeLeaf), reachLeaf, kitLeaf, ruled(maintLeaf), ruled(glovesLeaf),
 	besideCode{ruled(footLeaf)}}
 
+// codeAbove is for low labels and for long texts: the code is beside the message and the
+// place, and the lines of the foot have the whole width.
+var codeAbove = stack{besideCode{stack{messageLeaf, edged(placeLeaf)}}, reachLeaf, kitLeaf, ruled(maintLeaf),
+	ruled(glovesLeaf), ruled(footLeaf)}
+
 // The arrangements of labels that are wider than high: two columns below the
 // message, read down the left and then down the right; or the reach drawing
 // over the whole width, and the kit beside the gloves and the code.
@@ -48,20 +53,29 @@ var (
 		edged(beside{kitLeaf, besideCode{stack{glovesLeaf, ruled(footLeaf)}}})}
 )
 
+// The arrangements of DANGER labels that are wider than high: the black block goes over
+// the full width, above two columns.
+var (
+	blockThenColumns = stack{messagesLeaf, edged(placeLeaf), kitLeaf, ruled(maintLeaf),
+		edged(beside{reachLeaf, stack{glovesLeaf, besideCode{ruled(footLeaf)}}})}
+	blockThenPlace = stack{messagesLeaf, kitLeaf,
+		edged(beside{stack{placeLeaf, reachLeaf}, stack{maintLeaf, ruled(glovesLeaf), besideCode{ruled(footLeaf)}}})}
+)
+
 // arrangements are the ones to try for a label, group by group. All have the
-// signal panel on top; a preprinted one has the height that it has. The black
-// block of a DANGER label goes over the full width where that fits. A preview
+// signal panel on top; a preprinted one has the height that it has. In each of
+// them the black block of a DANGER label goes over the full width. A preview
 // that has no room for its strip goes without: its word lies over all of it.
 func arrangements(s Stock, danger, preview bool) [][]node {
 	wide := s.Label.W > 1.15*s.Label.H
 	groups := [][]stack{{stacked}}
 	switch {
 	case wide && danger:
-		groups = [][]stack{{stackedWide, stackedWideGloves}, {columns, columnsLowGloves, columnsWidePlace}}
+		groups = [][]stack{{stackedWide, codeAbove, blockThenColumns, blockThenPlace}}
 	case wide:
 		groups = [][]stack{{columns, columnsLowGloves, columnsWidePlace, wideReach, stackedWide}}
 	case s.Label.W < narrow, s.Label.H > 1.15*s.Label.W:
-		groups = [][]stack{{stackedWideGloves, stacked}}
+		groups = [][]stack{{stackedWideGloves, stacked}, {codeAbove}}
 	}
 	panel := panelLeaf
 	if s.Preprinted {

@@ -15,6 +15,14 @@ func blockFoot(c *canvas, w, h float64) float64 {
 			{font: c.body, field: "fault current", text: joined(" · ", t.Fault, c.studyOf(t))},
 			{font: c.strong, field: "rating", text: t.Rated}}
 	}, true)
+	// Where height is short, the fault current goes beside the dates if it fits there.
+	if len(head) > 1 && c.packed && len(c.label.Words) == 1 && len(head[0]) == 1 {
+		first, second := head[0][0], head[1][0]
+		if x := first.width(first.text) + 1.6*c.gap; second.text == c.words.Fault && x+second.width(second.text) <= w {
+			second.x = x
+			head = append([][]line{{first, second}}, head[2:]...)
+		}
+	}
 	if c.notes {
 		scan := strings.Join(distinct(c.label.Words, func(t *label.Words) string { return t.Scan }), " / ")
 		for _, s := range [...]string{scan, c.words.ScanAsk} {

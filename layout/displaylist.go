@@ -9,8 +9,8 @@ import (
 // painted and in which a text layer is read. All writers and tests work from it.
 type Drawing struct {
 	Size   Size
-	Signal Spot          // what the ink Signal stands for
-	colour assess.Colour // how Signal is printed
+	Signal Spot         // what the ink Signal stands for
+	color  assess.Color // how Signal is printed
 	Scale  float64
 	Blocks []Block
 	Ops    []Op

@@ -23,9 +23,9 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.Signal, d.colour = stock.signal(l.Danger), stock.Colour
-	if stock.Colour == assess.OneColour {
-		d.oneColour(l.Danger)
+	d.Signal, d.color = stock.signal(l.Danger), stock.Color
+	if stock.Color == assess.OneColor {
+		d.oneColor(l.Danger)
 	}
 	if l.Preview {
 		d.across(l.Words[0].Interim)

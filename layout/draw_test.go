@@ -91,11 +91,7 @@ func TestGolden(t *testing.T) {
 func TestSamplesOnEveryStock(t *testing.T) {
 	for _, s := range Stocks() {
 		fits := lookLabels(s)
-		most := 1
-		if s.Label.W < narrow && !s.large() {
-			most = 2
-		}
-		if len(fits) < len(samples())-most {
+		if len(fits) < len(samples())-1 {
 			t.Errorf("%s holds %d of %d samples", s.Name, len(fits), len(samples()))
 		}
 		for _, l := range fits {
@@ -417,7 +413,7 @@ func quiet(d *Drawing, code *Op) error {
 }
 
 // luminance is the relative luminance of an ink: for the signal colors as in ANSI
-// Z535.1 (CIE Y, see the sources in colour.go).
+// Z535.1 (CIE Y, see the sources in color.go).
 func luminance(d *Drawing, ink Ink) float64 {
 	switch ink {
 	case White, None:

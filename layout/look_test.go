@@ -42,7 +42,7 @@ func TestLook(t *testing.T) {
 			}
 			write("-two", s, two)
 		}
-		s.Colour = assess.OneColour
+		s.Color = assess.OneColor
 		write("-black", s, slices.Concat(samples(), interimSamples()))
 	}
 }

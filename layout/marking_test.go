@@ -59,7 +59,7 @@ func TestMarkingOnEveryStock(t *testing.T) {
 			if err := textsSound(d, minCapitals(s)); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
 			}
-			if err := colourless(d); err != nil {
+			if err := colorless(d); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
 			}
 			var texts []string

@@ -96,8 +96,8 @@ func says(texts []string, drawings ...*Drawing) error {
 	return nil
 }
 
-// colourless reports an ink other than black and white.
-func colourless(d *Drawing) error {
+// colorless reports an ink other than black and white.
+func colorless(d *Drawing) error {
 	for i := range d.Ops {
 		for _, ink := range [...]Ink{d.Ops[i].Ink, d.Ops[i].Fill} {
 			if ink == Signal || ink == Tint {

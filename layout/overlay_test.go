@@ -50,7 +50,7 @@ func TestOverlayOnEveryStock(t *testing.T) {
 					if err := textsSound(at.Drawing, max(MM(2), s.Reading/300)); err != nil {
 						t.Errorf("%s: %v", s.Name, err)
 					}
-					if err := colourless(at.Drawing); err != nil {
+					if err := colorless(at.Drawing); err != nil {
 						t.Errorf("%s: %v", s.Name, err)
 					}
 					var texts []string

@@ -97,7 +97,7 @@ func auditSound(t *testing.T, what string, a *Audit, splits bool) []Page {
 		if err := says([]string{fmt.Sprintf("%d / %d", i+1, len(pages)), "audit"}, d); err != nil {
 			t.Errorf("%s page %d: %v", what, i+1, err)
 		}
-		if err := colourless(d); err != nil {
+		if err := colorless(d); err != nil {
 			t.Errorf("%s page %d: %v", what, i+1, err)
 		}
 		for j := range d.Ops {

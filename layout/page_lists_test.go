@@ -272,19 +272,19 @@ func TestSlipRules(t *testing.T) {
 	}
 }
 
-// TestSlipColour: the patches are in the stock's inks, and there are none on stock that
+// TestSlipColor: the patches are in the stock's inks, and there are none on stock that
 // is printed in black only.
-func TestSlipColour(t *testing.T) {
+func TestSlipColor(t *testing.T) {
 	j := sampleSlip(5, "en")
 	if n := len(SlipPages(j)[0].Drawings); n != 3 {
 		t.Errorf("%d drawings, want the page and two patches", n)
 	}
-	j.Stock.Colour = assess.OneColour
+	j.Stock.Color = assess.OneColor
 	pages := SlipPages(j)
 	if n := len(pages[0].Drawings); n != 1 {
-		t.Errorf("one colour: %d drawings", n)
+		t.Errorf("one color: %d drawings", n)
 	}
-	if err := colourless(pages[0].Drawings[0].Drawing); err != nil {
+	if err := colorless(pages[0].Drawings[0].Drawing); err != nil {
 		t.Error(err)
 	}
 }

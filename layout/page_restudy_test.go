@@ -87,7 +87,7 @@ func restudySound(t *testing.T, what string, r *Restudy, splits bool) []Page {
 		if err := says([]string{fmt.Sprintf("%d / %d", i+1, len(pages)), "restudy"}, d); err != nil {
 			t.Errorf("%s page %d: %v", what, i+1, err)
 		}
-		if err := colourless(d); err != nil {
+		if err := colorless(d); err != nil {
 			t.Errorf("%s page %d: %v", what, i+1, err)
 		}
 		for j := range d.Ops {

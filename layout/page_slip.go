@@ -44,7 +44,7 @@ func SlipPages(j *Slip) []Page {
 	s.rule(s.left()+2, s.y, printedRules[0])
 	s.rule(s.left()+2, s.y+ruleHeight, printedRules[1])
 	s.y += 2*ruleHeight + 6
-	if j.Stock.Colour != assess.OneColour {
+	if j.Stock.Color != assess.OneColor {
 		j.section(s, j.Words.SlipColors)
 		j.patches(s)
 	}
@@ -69,7 +69,7 @@ func (j *Slip) facts(s *sheetOf) {
 	all := [...][2]string{
 		{w.SlipDate, j.Date}, {w.SlipBy, printable(j.By)}, {w.SlipJob, w.Total(len(j.Labels)*copies, copies)},
 		{w.SlipStock, j.Stock.Name + ", " + w.Number(fmt.Sprintf("%.4g x %.4g mm", InMM(j.Stock.Label.W), InMM(j.Stock.Label.H)))},
-		{w.SlipColor, w.Color(j.Stock.Colour)}, {w.SlipLedger, w.Head(head)},
+		{w.SlipColor, w.Color(j.Stock.Color)}, {w.SlipLedger, w.Head(head)},
 	}
 	names := 0.0
 	for _, f := range all {
@@ -101,7 +101,7 @@ func (j *Slip) patches(s *sheetOf) {
 	page := &s.pages[len(s.pages)-1]
 	x := s.left()
 	for _, c := range []Spot{j.Stock.Orange, j.Stock.Red} {
-		d := &Drawing{Size: Size{side, high}, Signal: c, colour: j.Stock.Colour, Blocks: []Block{{"patch", 0, 0, side, high}},
+		d := &Drawing{Size: Size{side, high}, Signal: c, color: j.Stock.Color, Blocks: []Block{{"patch", 0, 0, side, high}},
 			Ops: []Op{{Kind: Rect, W: side, H: high, Fill: Signal}}}
 		page.Drawings = append(page.Drawings, At{x, s.y, d})
 		s.put(x+side+8, s.y+2, 150, paperBold, c.Name)

@@ -79,7 +79,7 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	}
 	for _, page := range pages {
 		for _, d := range page.Drawings {
-			if s := d.Signal; d.colour == assess.Spot && p.spots[s.Name] == 0 && d.uses(Signal) {
+			if s := d.Signal; d.color == assess.Spot && p.spots[s.Name] == 0 && d.uses(Signal) {
 				f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
 				p.spots[s.Name] = len(p.spots) + 1
 			}

@@ -90,7 +90,7 @@ func (p *pdfPage) operator(d *Drawing, ink Ink) string {
 		return share(100-TintPercent, 100) + " g"
 	case Signal:
 		s := d.Signal
-		switch d.colour {
+		switch d.color {
 		case assess.Process:
 			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " k"
 		case assess.RGB:

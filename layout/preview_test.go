@@ -49,7 +49,7 @@ func TestPreview(t *testing.T) {
 	held := 0
 	stocks := append(Stocks(), mustStock(t, "letter-4x3"))
 	one := &stocks[len(stocks)-1]
-	one.Name, one.Colour = "one color", assess.OneColour
+	one.Name, one.Color = "one color", assess.OneColor
 	for _, s := range stocks {
 		code, err := matrix(plain.QR)
 		if err != nil {

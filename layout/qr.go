@@ -2,11 +2,10 @@ package layout
 
 import (
 	"errors"
-	"fmt"
 	"runtime"
 	"sync"
 
-	"github.com/boombuler/barcode/qr"
+	"vouchmark/layout/qr"
 )
 
 // quietZone is the light margin that the QR standard (ISO/IEC 18004) requires, in
@@ -37,8 +36,7 @@ func (m *Matrix) Version() int { return (m.side - 17) / 4 }
 // Dark reports whether column x of row y is a dark module.
 func (m *Matrix) Dark(x, y int) bool { return m.bits.Get(x, y) }
 
-// EncodeQR encodes each text at error correction level M, on all cores. It is done
-// before drawing because it is most of the work of a label. If a text cannot be
+// EncodeQR encodes each text at error correction level M, on all cores. If a text cannot be
 // encoded, its entry is nil and the error says why.
 func EncodeQR(texts []string) ([]*Matrix, error) {
 	codes := make([]*Matrix, len(texts))
@@ -57,20 +55,11 @@ func EncodeQR(texts []string) ([]*Matrix, error) {
 }
 
 func newMatrix(text string) (*Matrix, error) {
-	if text == "" {
-		return nil, fmt.Errorf("encode QR: the text is empty")
-	}
-	code, err := qr.Encode(text, qr.M, qr.Auto)
+	code, err := qr.Encode(text)
 	if err != nil {
-		return nil, fmt.Errorf("encode QR: %d bytes are more than a code can hold", len(text))
+		return nil, err
 	}
-	// The concrete type is unexported, but its Get is not; the image interface
-	// would allocate a color for each module.
-	bits, ok := code.(interface{ Get(x, y int) bool })
-	if !ok {
-		return nil, fmt.Errorf("encode QR: %T has no module matrix", code)
-	}
-	return &Matrix{code.Bounds().Dx(), bits}, nil
+	return &Matrix{code.Side(), code}, nil
 }
 
 // Rects calls draw for rectangles that together cover each dark module once. A run in

@@ -24,7 +24,7 @@ type Stock struct {
 
 	Bleed       float64 // how far color extends past the cut
 	CropMarks   bool
-	Colour      assess.Colour
+	Color       assess.Color
 	Preprinted  bool    // the stock already has the colored signal panel
 	Panel       float64 // its height from the upper edge
 	Languages   int     // how many it has room for
@@ -89,7 +89,7 @@ func defaults(s Stock) Stock {
 	}
 	s.Languages = cmp.Or(s.Languages, languages)
 	s.Reading = cmp.Or(s.Reading, readingDistance)
-	s.Colour = cmp.Or(s.Colour, assess.Spot)
+	s.Color = cmp.Or(s.Color, assess.Spot)
 	s.Orange = cmp.Or(s.Orange, SafetyOrange)
 	s.Red = cmp.Or(s.Red, SafetyRed)
 	s.Bleed = min(s.Bleed, s.around())
@@ -119,7 +119,7 @@ func StockFrom(a assess.Stock) Stock {
 		Name: a.Name, Page: Size{MM(a.Page[0]), MM(a.Page[1])}, Label: Size{MM(a.Label[0]), MM(a.Label[1])},
 		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
 		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
-		Colour: a.Colour, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
+		Color: a.Color, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
 		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red),
 	})
 }

@@ -160,16 +160,16 @@ func TestRandomTwoLanguages(t *testing.T) {
 	}
 }
 
-// colourOperator finds an operator in page content that sets a color other than black
+// colorOperator finds an operator in page content that sets a color other than black
 // and white: a named color, CMYK or RGB.
-var colourOperator = regexp.MustCompile(`(?m)(^|\s)(cs|CS|sc|SC|scn|SCN|k|K|rg|RG)(\s|$)`)
+var colorOperator = regexp.MustCompile(`(?m)(^|\s)(cs|CS|sc|SC|scn|SCN|k|K|rg|RG)(\s|$)`)
 
 // One-color output has no color at all, not even gray, and stays sound: the words and
 // the shape of the panel distinguish WARNING from DANGER.
-func TestOneColour(t *testing.T) {
+func TestOneColor(t *testing.T) {
 	for _, base := range Stocks() {
 		s := base
-		s.Colour = assess.OneColour
+		s.Color = assess.OneColor
 		for _, l := range lookLabels(s) {
 			d := draw(t, l, s)
 			if d.uses(Signal) || d.uses(Tint) {
@@ -181,13 +181,13 @@ func TestOneColour(t *testing.T) {
 		}
 	}
 	job := sampleJob("4x4", samples())
-	job.Stock.Colour = assess.OneColour
+	job.Stock.Color = assess.OneColor
 	pdf := makePDF(t, job)
 	if bytes.Contains(pdf, []byte("/Separation")) {
 		t.Error("a named color in a one-color job")
 	}
 	for _, content := range pageContents(t, pdf) {
-		if m := colourOperator.FindString(content); m != "" {
+		if m := colorOperator.FindString(content); m != "" {
 			t.Errorf("operator %q", m)
 		}
 		for _, gray := range regexp.MustCompile(`(?m)([0-9.]+) [gG]$`).FindAllStringSubmatch(content, -1) {
@@ -199,16 +199,16 @@ func TestOneColour(t *testing.T) {
 }
 
 // Process and RGB jobs name no ink, and use the operators of their colors.
-func TestColourModes(t *testing.T) {
-	for colour, want := range map[assess.Colour]string{assess.Process: "0 0.5 1 0 k", assess.RGB: "1 0.4745098 0 rg"} {
+func TestColorModes(t *testing.T) {
+	for color, want := range map[assess.Color]string{assess.Process: "0 0.5 1 0 k", assess.RGB: "1 0.4745098 0 rg"} {
 		job := sampleJob("4x4", samples()[:1])
-		job.Stock.Colour = colour
+		job.Stock.Color = color
 		pdf := makePDF(t, job)
 		if bytes.Contains(pdf, []byte("/Separation")) {
-			t.Errorf("%s: a named color", colour)
+			t.Errorf("%s: a named color", color)
 		}
 		if all := strings.Join(pageContents(t, pdf), "\n"); !strings.Contains(all, want) {
-			t.Errorf("%s: no %q", colour, want)
+			t.Errorf("%s: no %q", color, want)
 		}
 	}
 }

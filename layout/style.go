@@ -55,7 +55,7 @@ var levels = []level{
 	{name: "tight", least: 1, most: 1.04, leading: 1.08, pad: 1.8, panel: 24, tight: true, brief: true, packed: true},
 	{name: "least", least: 1, most: 1.04, leading: 1.08, pad: 1.3, panel: 20.4, tight: true, brief: true, packed: true},
 	{name: "running", least: 1, most: 1.04, leading: 1.07, pad: 1.1, panel: 20.2, tight: true, brief: true, packed: true, runs: true},
-	{name: "smallest", least: 0.925, most: 0.985, leading: 1.08, pad: 1.3, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
+	{name: "smallest", least: 0.925, most: 0.985, leading: 1.07, pad: 1.1, panel: 20.4, tight: true, brief: true, packed: true, runs: true},
 }
 
 // scaleStep is the step in which scales are tried, so that a hair's difference
@@ -130,7 +130,7 @@ func newStyle(stock Stock, l level, scale float64) *style {
 		signalLeast: minSignalCapitals(stock),
 		hair:        0.6, rule: 0.9, thick: 1.4,
 		inset: inset, frame: 1.3, margin: inset + 7.5*u, radius: max(0, stock.Corner-inset),
-		notes: stock.large(), mono: stock.Colour == assess.OneColour, preprinted: stock.Preprinted, bleed: stock.Bleed,
+		notes: stock.large(), mono: stock.Color == assess.OneColor, preprinted: stock.Preprinted, bleed: stock.Bleed,
 	}
 	st.pad = l.pad * u
 	st.panel = l.panel * u

@@ -416,7 +416,7 @@ orange_cmyk = [0, 55, 100, 0]
 		t.Fatal(ps)
 	}
 	a, b := s.Policy.Stocks[0], s.Policy.Stocks[1]
-	if a.Page != a.Label || a.Label != [2]float64{100, 150} || a.Bleed != 2 || a.Colour != assess.OneColour || a.Columns != 1 {
+	if a.Page != a.Label || a.Label != [2]float64{100, 150} || a.Bleed != 2 || a.Color != assess.OneColor || a.Columns != 1 {
 		t.Errorf("%+v", a)
 	}
 	if b.Page != [2]float64{215.9, 279.4} || b.Left != 6.35 || b.Orange != [4]int{0, 55, 100, 0} || !b.HasOrange || b.HasRed {

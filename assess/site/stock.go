@@ -42,7 +42,7 @@ func stock(t *node, p *assess.Policy) {
 		s.Panel = mm(t.number("panel", true, 0, 5/per, s.Label[1]/2/per+1,
 			"the height of the preprinted signal panel from the upper edge, in the stock's unit"))
 	}
-	s.Colour = color(t)
+	s.Color = color(t)
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, the number of languages that fit on it")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
@@ -55,16 +55,16 @@ func stock(t *node, p *assess.Policy) {
 }
 
 // color reads how colors are printed. Key and value are read in both spellings.
-func color(t *node) assess.Colour {
+func color(t *node) assess.Color {
 	key := "color"
 	if _, there := t.values["colour"]; there {
 		t.faultIf(t.given(key), "colour", "color as well", "one of them", "delete the other one")
 		key = "colour"
 	}
 	if t.values[key] == "one-colour" {
-		t.values[key] = string(assess.OneColour)
+		t.values[key] = string(assess.OneColor)
 	}
-	return choice(t, key, false, assess.Spot, []assess.Colour{assess.Spot, assess.Process, assess.RGB, assess.OneColour})
+	return choice(t, key, false, assess.Spot, []assess.Color{assess.Spot, assess.Process, assess.RGB, assess.OneColor})
 }
 
 // ink is a color in percent of cyan, magenta, yellow and black.

@@ -63,10 +63,10 @@ func (d *Drawing) uses(ink Ink) bool {
 	return slices.ContainsFunc(d.Ops, func(o Op) bool { return o.Ink == ink || o.Fill == ink })
 }
 
-// oneColour leaves only black and white: the signal color becomes black on a DANGER
+// oneColor leaves only black and white: the signal color becomes black on a DANGER
 // label and white on a WARNING label, and the gray ground becomes white. The blocks
 // draw lines where color made the difference.
-func (d *Drawing) oneColour(danger bool) {
+func (d *Drawing) oneColor(danger bool) {
 	signal := White
 	if danger {
 		signal = Black

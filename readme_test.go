@@ -1,0 +1,239 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"vouchmark/assess"
+	"vouchmark/layout/commands"
+)
+
+// A block of README marked console is a session: lines that begin with $ are
+// commands, the lines below are what they print. A line with only … stands for any
+// number of lines.
+var console = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
+
+// prompt finds a command, with its continued lines, and what it is to print.
+var prompt = regexp.MustCompile(`(?m)^\$ ((?:.*\\\n)*.*)\n((?:[^$].*\n|\n)*)`)
+
+// exitCode is said behind a command that does not end well.
+var exitCode = regexp.MustCompile(`\s+# exit code (\d)$`)
+
+// README's sessions run one after the other, beside the samples, and print what
+// README shows on a terminal of 80 columns; -update writes what they print.
+func TestReadmeSessions(t *testing.T) {
+	readme, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	samples, err := filepath.Abs("samples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	home, err := filepath.Abs("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	for _, plant := range []string{"creamery", "mill", "smelter", "bakery"} {
+		if err := copySite(filepath.Join(dir, "samples", plant), filepath.Join(samples, plant)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Chdir(dir)
+	sessions := 0
+	now := console.ReplaceAllStringFunc(string(readme), func(block string) string {
+		sessions++
+		return prompt.ReplaceAllStringFunc(block, func(one string) string {
+			parts := prompt.FindStringSubmatch(one)
+			said := run(t, parts[1])
+			want := strings.TrimSuffix(parts[2], "```")
+			if matches(want, said) {
+				return one
+			}
+			if !*update {
+				t.Errorf("README.md shows for %s\n%s\nit prints\n%s", parts[1], want, said)
+			}
+			return "$ " + parts[1] + "\n" + said + strings.TrimPrefix(parts[2], want)
+		})
+	})
+	if sessions == 0 {
+		t.Fatal("README.md shows no session")
+	}
+	if *update {
+		if err := os.WriteFile(home, []byte(now), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// run carries out a command of README and gives what it prints.
+func run(t *testing.T, line string) string {
+	t.Helper()
+	want := "0"
+	if m := exitCode.FindStringSubmatch(line); m != nil {
+		line, want = strings.TrimSuffix(line, m[0]), m[1]
+	}
+	args := words(strings.ReplaceAll(line, "\\\n", " "))
+	switch args[0] {
+	case "cp": // -r FROM TO
+		if err := os.CopyFS(args[3], os.DirFS(args[2])); err != nil {
+			t.Fatal(err)
+		}
+		return ""
+	case "vouchmark":
+	default:
+		t.Fatalf("README.md runs %q, which this test does not know", args[0])
+	}
+	var out bytes.Buffer
+	e := &commands.Env{Stdout: &out, Stderr: &out, Width: 80, Now: func() time.Time { return time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC) }}
+	if code := commands.Run(e, table, args[1:]); fmt.Sprint(code) != want {
+		t.Errorf("%s: exit code %d, want %s\n%s", line, code, want, out.String())
+	}
+	said := out.String()
+	if said != "" && !strings.HasSuffix(said, "\n") {
+		said += "\n"
+	}
+	return said
+}
+
+// words splits a command as a shell does; quotation marks keep a word together.
+func words(line string) []string {
+	var all []string
+	for _, m := range regexp.MustCompile(`"([^"]*)"|(\S+)`).FindAllStringSubmatch(line, -1) {
+		all = append(all, m[1]+m[2])
+	}
+	return all
+}
+
+// matches reports whether a text is what README shows, where … stands for any lines.
+func matches(shown, said string) bool {
+	var re strings.Builder
+	for line := range strings.Lines(shown) {
+		if line == "…\n" {
+			re.WriteString(`(?:.*\n)*`)
+		} else {
+			re.WriteString(regexp.QuoteMeta(line))
+		}
+	}
+	return regexp.MustCompile(`\A` + re.String() + `\z`).MatchString(said)
+}
+
+// README's lists of columns and of findings follow from their tables; -update
+// writes them.
+func TestReadmeLists(t *testing.T) {
+	data, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	readme := string(data)
+	for name, want := range map[string]string{"columns": columnList(), "findings": findingList()} {
+		begin, end := "<!-- "+name+" -->\n", "<!-- /"+name+" -->"
+		head, rest, ok := strings.Cut(readme, begin)
+		list, tail, closed := strings.Cut(rest, end)
+		if !ok || !closed {
+			t.Fatalf("README.md has no place for the %s", name)
+		}
+		if list != want && !*update {
+			t.Errorf("README.md lists\n%s\nwant\n%s\n(go test . -run ReadmeLists -update writes it)", list, want)
+		}
+		readme = head + begin + want + end + tail
+	}
+	if *update {
+		if err := os.WriteFile("README.md", []byte(readme), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// findingList is the table of findings in Markdown: errors that may be
+// accepted have a star.
+func findingList() string {
+	var b strings.Builder
+	b.WriteString("| finding | | when |\n| --- | --- | --- |\n")
+	for _, c := range assess.Codes {
+		level := string(c.Level)
+		if c.Acceptable {
+			level += " \\*"
+		}
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", c.Code, level, c.Meaning)
+	}
+	return b.String()
+}
+
+// columnList is the table of columns in Markdown.
+func columnList() string {
+	var b strings.Builder
+	b.WriteString("| column | meaning | in a study report |\n| --- | --- | --- |\n")
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
+		if c.Noted {
+			continue
+		}
+		names := c.Spellings()
+		for k := range names {
+			names[k] = "`" + names[k] + "`"
+		}
+		name := strings.Join(names, " ")
+		if c.Needed {
+			name = "**" + name + "**"
+		}
+		if c.PerCase {
+			name += " ‡"
+		}
+		meaning := c.Meaning
+		if c.Choices != nil {
+			meaning += " (`" + strings.Join(c.Choices, "`, `") + "`)"
+		}
+		fmt.Fprintf(&b, "| %s | %s | %s |\n", name, meaning, c.Report)
+	}
+	return b.String()
+}
+
+// Every command and flag that README names exists.
+func TestReadmeCommands(t *testing.T) {
+	data, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, readme, _ := strings.Cut(strings.ReplaceAll(string(data), "\\\n", " "), "\n## ")
+	var named []string
+	for _, m := range regexp.MustCompile("(?m)(?:`|^|^\\$ )vouchmark ([a-z][^`\n]*)").FindAllStringSubmatch(readme, -1) {
+		named = append(named, m[1])
+	}
+	for _, m := range regexp.MustCompile("(?m)^\\| `([^`]*)` \\| .*$").FindAllStringSubmatch(section(readme, "## Commands"), -1) {
+		named = append(named, m[1])
+	}
+	if len(named) < 40 {
+		t.Errorf("only %d commands found in README.md", len(named))
+	}
+	for _, line := range named {
+		args := words(line)
+		code, help, errs := call(t, args[0], "--help")
+		if strings.Contains(help, " is one of: ") && len(args) > 1 {
+			code, help, errs = call(t, args[0], args[1], "--help")
+		}
+		if code != 0 {
+			t.Errorf("README.md says vouchmark %s: %s", line, errs)
+		}
+		for _, flag := range args {
+			flag, _, _ = strings.Cut(flag, "=")
+			if strings.HasPrefix(flag, "--") && flag != "--help" && !regexp.MustCompile(regexp.QuoteMeta(flag)+`\b`).MatchString(help) {
+				t.Errorf("README.md says vouchmark %s, which has no %s", line, flag)
+			}
+		}
+	}
+}
+
+// section is the part of a page below a heading.
+func section(page, heading string) string {
+	_, rest, _ := strings.Cut(page, heading+"\n")
+	part, _, _ := strings.Cut(rest, "\n## ")
+	return part
+}
