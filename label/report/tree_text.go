@@ -75,7 +75,7 @@ func (t *Tree) Explained() []string {
 		lines = append(lines, "ready to print: no label has been printed yet; the row shows what it would say")
 	}
 	if said[plant.NotPrinted] {
-		lines = append(lines, "not printed: no label has been printed yet, and none can be")
+		lines = append(lines, "not printed: no label has been printed yet, and something prevents it")
 	}
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.hidden && r.State != plant.NoLabel }) {
 		lines = append(lines, "no values: the label does not hold, or cannot be printed")

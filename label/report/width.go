@@ -21,7 +21,7 @@ func cut(s string, width int) string { return displaywidth.TruncateString(Printa
 // bound keeps a blank from being a place to break a line: between a number and its unit.
 const bound = "\u00a0"
 
-// unbroken keeps a text on one line, but for a second value in parentheses.
+// unbroken keeps a value with its unit, and breaks only before a second value in parentheses.
 func unbroken(s string) string { return strings.NewReplacer(" (", " (", " ", bound).Replace(s) }
 
 // folded breaks a text at blanks into lines of at most width columns. A word that is
