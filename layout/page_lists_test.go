@@ -359,6 +359,9 @@ func TestPagesGolden(t *testing.T) {
 	golden(t, "page_guide", guide[0].Drawings[0].String())
 	golden(t, "page_walk", WalkPages(sampleWalk(14, "en"))[0].Drawings[0].String())
 	golden(t, "page_slip", SlipPages(sampleSlip(9, "en"))[0].Drawings[0].String())
+	proof, _ := proofOf(t, pressStock(assess.Spot), "en", samples()[:2])
+	last := proof[0].Drawings
+	golden(t, "page_proof", last[1].String()+last[2].String())
 }
 
 // TestLookPages writes guide, walk list and slip, as TestLook does.

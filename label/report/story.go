@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/standing"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -75,8 +76,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 	}
 	if !listed && !known {
-		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; "+
-			"spell ids as in locations.csv, with the same capitals", id)
+		return nil, &near.UnknownID{What: "location or printed label", IDs: []string{id}, Known: v.Known()}
 	}
 	s.order()
 	return s, nil
