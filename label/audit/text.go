@@ -20,7 +20,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(p.String(), "  ", "    ", width))
 	}
 	for _, n := range r.Notes {
-		b.WriteString(report.Wrap(n, "  note: ", "    ", width))
+		b.WriteString(report.Wrap(InWords(n), "  note: ", "    ", width))
 	}
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
 		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
@@ -32,7 +32,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}
 	for _, s := range r.Signatures {
-		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
+		text := fmt.Sprintf("signature: %s by %s on %s: %s", InWords(s.What), orUnknown(s.By), s.Date, s.Verdict)
 		b.WriteString(report.Wrap(text, "", "  ", width))
 	}
 	if len(r.Findings) > 0 {
