@@ -36,7 +36,7 @@ func (j *job) flags(fs *pflag.FlagSet, out, interim string) {
 	fs.StringVar(&j.by, "by", "", "`NAME` who prints, for the ledger (default: by in site.toml, else the login name)")
 	fs.StringVar(&j.interim, "interim", "",
 		"`REASON` "+interim)
-	fs.StringVar(&j.applied, "applied", "", "`DATE` the installation date to print on the labels (default: a blank box)")
+	fs.StringVar(&j.applied, "applied", "", "`DATE` the mounting date to print in the labels' box \"installed\" (default: a blank box)")
 }
 
 // check checks the texts of a job, and makes one line of each.
