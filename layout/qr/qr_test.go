@@ -23,18 +23,18 @@ func TestSameAsLibrary(t *testing.T) {
 	if os.Getenv("VOUCHMARK_EXHAUSTIVE") != "" {
 		rounds = 320 // 100,000 texts
 	}
-	for round := range rounds {
-		for n := 1; n <= longest+2; n++ {
-			t.Run(fmt.Sprint(n), func(t *testing.T) {
-				t.Parallel()
-				rnd := rand.New(rand.NewPCG(uint64(round), uint64(n)))
-				text := make([]byte, n)
+	for n := 1; n <= longest+2; n++ {
+		t.Run(fmt.Sprint(n), func(t *testing.T) {
+			t.Parallel()
+			rnd := rand.New(rand.NewPCG(18004, uint64(n)))
+			text := make([]byte, n)
+			for range rounds {
 				for i := range text {
 					text[i] = characters[rnd.IntN(len(characters))]
 				}
 				same(t, string(text))
-			})
-		}
+			}
+		})
 	}
 }
 
