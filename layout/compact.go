@@ -10,7 +10,7 @@ import (
 // A label too small for the drawing to scale has the compact form: the signal word, the
 // message, the equipment, the list of the boundaries, the energy with its distance, the
 // kit with its list, the glove class, the dates, the code and the QR code. That is what
-// NFPA 70E 130.5(H) asks for, and what to do. It omits the drawing, the other rungs of
+// NFPA 70E 130.5(H) requires, and what to do. It omits the drawing, the other rungs of
 // the ladder, the sentence on the boundaries, the note on the gloves, the fault current,
 // the study's number, what the QR code is for, and the box for the installation date.
 
@@ -151,22 +151,35 @@ func blockBoundaryList(c *canvas, w, h float64) float64 {
 func blockBoundaryRows(c *canvas, w, h float64) float64 {
 	indent, apart := c.sampleRoom(), 2*c.gap
 	type item struct {
-		boundary
 		boundaryLine
-		x, w float64
+		ink Ink
+		x   float64
 	}
 	var rows [][]item
-	x := w
+	x := w // of the next item
+	place := func(it item) {
+		wide := indent + it.font.width(it.name)
+		if it.rule != "" {
+			wide += 0.6*c.gap + c.strong.width(it.rule)
+		}
+		c.note("boundary", it.name+it.rule, 1, 1, wide <= w)
+		if x+wide > w {
+			rows, x = append(rows, nil), 0
+		}
+		it.x = x
+		rows[len(rows)-1] = append(rows[len(rows)-1], it)
+		x += wide + apart
+	}
 	for _, b := range c.boundaries() {
 		for _, line := range b.lines {
-			it := item{boundary: b, boundaryLine: line, w: indent + line.font.width(line.name) + 0.6*c.gap + c.strong.width(line.rule)}
-			c.note("boundary", line.name, 1, 1, it.w <= w)
-			if x+it.w > w {
-				rows, x = append(rows, nil), 0
+			if indent+line.font.width(line.name)+0.6*c.gap+c.strong.width(line.rule) <= w {
+				place(item{boundaryLine: line, ink: b.ink})
+				continue
 			}
-			it.x = x
-			rows[len(rows)-1] = append(rows[len(rows)-1], it)
-			x += it.w + apart
+			place(item{boundaryLine: boundaryLine{line.font, line.name, ""}, ink: b.ink})
+			x = w
+			place(item{boundaryLine: boundaryLine{line.font, "", line.rule}, ink: None})
+			x = w
 		}
 	}
 	if rows == nil {
@@ -181,8 +194,11 @@ func blockBoundaryRows(c *canvas, w, h float64) float64 {
 			if it.ink != None {
 				(&reach{canvas: c}).sample(it.ink, it.x, y-side, side, side, 1.2)
 			}
-			end := it.x + indent + c.text(it.x+indent, y, it.font, Black, it.name)
-			c.text(end+0.6*c.gap, y, c.strong, Black, it.rule)
+			end := it.x + indent
+			if it.name != "" {
+				end += c.text(end, y, it.font, Black, it.name) + 0.6*c.gap
+			}
+			c.text(end, y, c.strong, Black, it.rule)
 		}
 		y += c.strong.size * c.leading
 	}

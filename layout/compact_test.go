@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -25,7 +26,7 @@ func spoken(d *Drawing) string {
 	return strings.Join(all, " ")
 }
 
-// The compact form says what NFPA 70E 130.5(H) asks for, and what to do.
+// The compact form says what NFPA 70E 130.5(H) requires, and what to do.
 func TestCompact(t *testing.T) {
 	for _, name := range []string{"4x2", "letter-4x2"} {
 		s := mustStock(t, name)
@@ -77,24 +78,25 @@ func inSpanishOnly(l *label.Label) *label.Label {
 	return l
 }
 
+const drawn = "label with the drawing, in English | 4 x 3 in | 70 x 100 mm"
+
 // leastSizes are what README states: the least sizes of a label of each kind, in mm, wide
 // and upright.
 var leastSizes = []struct {
-	kind          string
+	kind          string // as README names it
 	wide, upright [2]float64
 	draws         []func(s Stock) error
 }{
-	{"compact form", [2]float64{101.6, 50.8}, [2]float64{70, 70}, draws(slices.Concat(samples()[:6], samples()[7:], dangerSamples()[:2])...)},
-	{"compact form in Spanish", [2]float64{101.6, 61}, [2]float64{70, 80}, draws(inSpanishOnly(samples()[0]), inSpanishOnly(samples()[1]), inSpanishOnly(samples()[2]))},
-	{"with the drawing", [2]float64{101.6, 76.2}, [2]float64{70, 100}, draws(slices.Concat(samples()[:6], samples()[7:], dangerSamples()[:2])...)},
-	{"INTERIM", [2]float64{101.6, 61}, [2]float64{70, 90}, draws(interimSamples()...)},
-	{"fault current marking", [2]float64{100, 40}, [2]float64{50, 55}, []func(Stock) error{func(s Stock) error {
+	{"label in the compact form, in English | 4 x 2 in | 70 x 70 mm", [2]float64{101.6, 50.8}, [2]float64{70, 70}, draws(slices.Concat(samples()[:6], samples()[7:], dangerSamples()[:2])...)},
+	{"label in the compact form, in Spanish or French | 4 x 2.4 in | 70 x 80 mm", [2]float64{101.6, 61}, [2]float64{70, 80}, draws(inSpanishOnly(samples()[0]), inSpanishOnly(samples()[1]), inSpanishOnly(samples()[2]))},
+	{drawn, [2]float64{101.6, 76.2}, [2]float64{70, 100}, draws(slices.Concat(samples()[:6], samples()[7:], dangerSamples()[:2])...)},
+	{"label with the INTERIM strip, in English | 4 x 2.4 in | 70 x 90 mm", [2]float64{101.6, 61}, [2]float64{70, 90}, draws(interimSamples()...)},
+	{"fault current marking, overlay | 100 x 40 mm | 50 x 60 mm", [2]float64{100, 40}, [2]float64{50, 60}, []func(Stock) error{func(s Stock) error {
 		m := sampleMarking()
 		code, _ := matrix(m.QR)
 		_, err := DrawMarking(m, s, code)
 		return err
-	}}},
-	{"overlay", [2]float64{100, 40}, [2]float64{50, 60}, []func(Stock) error{func(s Stock) error {
+	}, func(s Stock) error {
 		o := sampleOverlay()
 		code, _ := matrix(o.QR)
 		_, err := DrawOverlay(o, s, code)
@@ -120,7 +122,14 @@ func draws(all ...*label.Label) (each []func(Stock) error) {
 // Each kind of label fits on the size that README states for it, and in English on every
 // height from there to 110 mm; 10 mm lower some label of the kind does not.
 func TestLeastSizes(t *testing.T) {
+	readme, err := os.ReadFile("../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, k := range leastSizes {
+		if !strings.Contains(string(readme), "| "+k.kind+" |\n") {
+			t.Errorf("README does not say: %s", k.kind)
+		}
 		for _, size := range [][2]float64{k.wide, k.upright} {
 			most := 110.0
 			if strings.Contains(k.kind, "Spanish") { // its full form needs more than the least size of that form
@@ -140,11 +149,11 @@ func TestLeastSizes(t *testing.T) {
 					refused++
 				}
 			}
-			if refused == 0 && k.kind != "with the drawing" {
+			if refused == 0 && k.kind != drawn {
 				t.Errorf("%s: %.1f x %.1f mm is enough", k.kind, size[0], size[1]-10)
 			}
 		}
-		if k.kind == "with the drawing" && (ownStock(k.wide[0], k.wide[1]).compact() || ownStock(k.upright[0], k.upright[1]).compact() ||
+		if k.kind == drawn && (ownStock(k.wide[0], k.wide[1]).compact() || ownStock(k.upright[0], k.upright[1]).compact() ||
 			!ownStock(k.wide[0], k.wide[1]-1).compact() || !ownStock(k.upright[0], k.upright[1]-1).compact()) {
 			t.Errorf("%s: not the sizes at which the form changes", k.kind)
 		}

@@ -3,6 +3,7 @@ package layout
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"vouchmark/fonts"
 	"vouchmark/label"
@@ -156,11 +157,15 @@ func (s *setting) tooMuch() error {
 	last := s.tiers()
 	lv := last[len(last)-1][len(last[len(last)-1])-1]
 	c := s.canvas(lv, lv.least)
-	var uses []use
-	c.used = &uses
 	w, h := c.room()
 	group := s.plans[len(s.plans)-1]
-	over := group[len(group)-1].measure(c, w) - h
+	n := group[len(group)-1]
+	if s.compact {
+		n = c.lowest(s.plans[0], w)
+	}
+	var uses []use
+	c.used = &uses
+	over := n.measure(c, w) - h
 
 	var errs []error
 	seen := map[string]bool{}
@@ -188,6 +193,22 @@ func (s *setting) tooMuch() error {
 		blame(longest, fmt.Sprintf("is the longest of all texts, which together are %.0f mm too high", InMM(over)+0.5))
 	}
 	return errors.Join(errs...)
+}
+
+// lowest is the arrangement that needs the least height, if possible of those without a
+// word that is too wide.
+func (c *canvas) lowest(all []node, w float64) (lowest node) {
+	least := math.Inf(1)
+	for _, n := range all {
+		h := 0.0
+		if c.tried(func() { h = n.measure(c, w) }) {
+			h += 1e6
+		}
+		if h < least {
+			least, lowest = h, n
+		}
+	}
+	return lowest
 }
 
 // newSmall is a label without a signal word: a marking or an overlay.
