@@ -58,7 +58,7 @@ func draw(t *testing.T, l *label.Label, s Stock) *Drawing {
 //
 // and read the diff: one operation to a line.
 func TestGolden(t *testing.T) {
-	for _, name := range []string{"4x4", "6x4", "letter-4x3"} {
+	for _, name := range []string{"4x4", "6x4", "letter-4x3", "4x2"} {
 		s, _ := StockNamed(name)
 		var got strings.Builder
 		for _, l := range lookLabels(s) {
