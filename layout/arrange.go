@@ -66,13 +66,16 @@ var (
 // signal panel on top; a preprinted one has the height that it has. In each of
 // them the black block of a DANGER label goes over the full width. A preview
 // that has no room for its strip goes without: its word lies over all of it.
-func arrangements(s Stock, danger, preview bool) [][]node {
-	wide := s.Label.W > 1.15*s.Label.H
+func arrangements(s Stock, danger, preview, compact bool) [][]node {
 	groups := [][]stack{{stacked}}
 	switch {
-	case wide && danger:
+	case compact && danger:
+		groups = compactDanger
+	case compact:
+		groups = compactGroups
+	case s.wide() && danger:
 		groups = [][]stack{{stackedWide, codeAbove, blockThenColumns, blockThenPlace}}
-	case wide:
+	case s.wide():
 		groups = [][]stack{{columns, columnsLowGloves, columnsWidePlace, wideReach, stackedWide}}
 	case s.Label.W < narrow, s.Label.H > 1.15*s.Label.W:
 		groups = [][]stack{{stackedWideGloves, stacked}, {codeAbove}}
@@ -97,6 +100,9 @@ func arrangements(s Stock, danger, preview bool) [][]node {
 	}
 	return all
 }
+
+// wide reports whether a label of the stock is wider than high.
+func (s Stock) wide() bool { return s.Label.W > 1.15*s.Label.H }
 
 // narrow is the width below which an upright label has several arrangements; wider
 // ones have only one.

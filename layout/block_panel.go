@@ -15,7 +15,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 		room = 0.64 * w // between the strokes
 	}
 	lines := distinct(c.label.Words, func(t *label.Words) string { return t.Signal }) // English and French share DANGER
-	if row := strings.Join(lines, "  "); len(lines) > 1 && panelWidth(word, row)*capsShare*c.panel <= room {
+	if row := strings.Join(lines, "  "); len(lines) > 1 && panelWidth(word, row)*c.capsShare()*c.panel <= room {
 		lines = []string{row} // a wide label has them side by side
 	}
 	least := c.panel * (1 + 0.45*float64(len(lines)-1))
@@ -46,7 +46,7 @@ func blockPanel(c *canvas, w, h float64) float64 {
 		high *= 0.86 // two words fill a panel better than one
 	}
 	wide += symbolShare * (high - 1) / alertHeight
-	caps := min(capsShare*h/high, room/wide)
+	caps := min(c.capsShare()*h/high, room/wide)
 	c.note("signal word", strings.Join(lines, ", "), 1, 1, caps >= c.signalLeast)
 	word.size = caps / word.caps()
 
@@ -65,8 +65,15 @@ func blockPanel(c *canvas, w, h float64) float64 {
 	return least
 }
 
+// capsShare is the height of the letters over the panel's, for all lines.
+func (c *canvas) capsShare() float64 {
+	if c.compact {
+		return 0.7
+	}
+	return 0.58
+}
+
 const (
-	capsShare   = 0.58 // height of the letters over the panel's, for all lines
 	symbolShare = 1.26 // height of the symbol over that of the letters
 	gapShare    = 0.5
 )

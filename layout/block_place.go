@@ -20,7 +20,7 @@ func blockPlace(c *canvas, w, h float64) float64 {
 			ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
 		}
 	}
-	where := c.fitted("equipment and place", c.words.Where, c.body, w, 1)
+	where := c.fitted("equipment and place", c.placeText(w), c.body, w, 1)
 	for _, t := range c.label.Words[1:] {
 		where = append(where, c.fitted("supply", joined(" · ", t.Supply, t.Where), c.body, w, 1)...)
 	}

@@ -10,6 +10,10 @@ import (
 // Draw draws one label on stock, code being its QR code (see [EncodeQR]), which
 // a preview does not have.
 //
+// The label has the form of its stock (see compact). One with the INTERIM strip has the
+// compact form also where it does not fit otherwise: the strip needs room, and a label in
+// doubt should not have to wait for larger stock.
+//
 // It uses the most generous level at which everything fits, at the largest scale that
 // the level allows. A text that does not fit on the label in letters of the legible
 // minimum is a [FitError]; there is one for each such text.
@@ -17,9 +21,13 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	if l.Preview {
 		code = blankCode
 	}
-	s := &setting{label: l, stock: stock, code: code, texts: fields(l), plans: arrangements(stock, l.Danger, l.Preview),
-		frame: func(c *canvas) { c.boxed(c.radius) }}
-	d, err := s.draw()
+	d, err := drawForm(l, stock, code, stock.compact())
+	strip := !l.Preview && len(l.Words) > 0 && l.Words[0].Interim != ""
+	if err != nil && strip && !stock.compact() && !stock.large() {
+		if brief, no := drawForm(l, stock, code, true); no == nil {
+			d, err = brief, nil
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -33,13 +41,21 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 	return d, nil
 }
 
+// drawForm draws a label in one of its two forms, in color.
+func drawForm(l *label.Label, stock Stock, code *Matrix, compact bool) (*Drawing, error) {
+	s := &setting{label: l, stock: stock, code: code, texts: fields(l), compact: compact,
+		plans: arrangements(stock, l.Danger, l.Preview, compact),
+		frame: func(c *canvas) { c.boxed(c.radius) }}
+	return s.draw()
+}
+
 // languagesFit reports a label of more languages than the stock holds, or of none.
 func languagesFit(l *label.Label, stock Stock) error {
 	switch n := len(l.Words); {
 	case n == 0:
-		return &FitError{ID: l.ID, Field: "languages", Why: "the label has no words"}
+		return &FitError{ID: l.ID, Field: "languages", Stock: stock.Name, Why: "the label has no words"}
 	case n > stock.Languages:
-		return &FitError{ID: l.ID, Field: "languages", Text: l.Words[0].Language + ", " + l.Words[1].Language,
+		return &FitError{ID: l.ID, Field: "languages", Text: l.Words[0].Language + ", " + l.Words[1].Language, Stock: stock.Name,
 			Why: fmt.Sprintf("stock %s holds %d of the %d languages; %s hold two",
 				stock.Name, stock.Languages, n, holding(2))}
 	}

@@ -11,16 +11,25 @@ type FitError struct {
 	ID    string // the location
 	Field string // what the text is, in plain words: "wear list"
 	Text  string
-	Why   string // "takes 9 lines where 5 have room, on stock 4x4"
+	Stock string // where it does not fit; "" on a page that is no label
+	Why   string // "takes 9 lines"
+
+	// FitsOn is the smallest built-in stock that holds the label; "" for none, or if
+	// no other was tried.
+	FitsOn string
 }
 
-// Error says it in one line.
+// Error says all but FitsOn in one line.
 func (e *FitError) Error() string {
 	text := e.Text
 	if r := []rune(text); len(r) > 120 {
 		text = strings.TrimSpace(string(r[:120])) + "…"
 	}
-	return fmt.Sprintf("%s: %s: %s: %q", e.ID, e.Field, e.Why, text)
+	id := e.ID
+	if e.Stock != "" {
+		id += " does not fit on " + e.Stock
+	}
+	return fmt.Sprintf("%s: %s: %s: %q", id, e.Field, e.Why, text)
 }
 
 // Misfits are all the [FitError]s in an error from drawing, or nil if it is of another

@@ -48,7 +48,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 // start on (from 1; 0 is 1). If some do not fit, the error contains a [FitError] for
 // each of their texts.
 func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start)
+	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start, func(int) {})
 }
 
 type marking struct{ *label.Marking }

@@ -24,7 +24,7 @@ func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6
 // them to cut along. If a text does not fit on any strip, the error contains its
 // [FitError].
 func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
-	return sheets(overlays, func(o *label.Overlay) string { return o.QR }, DrawOverlay, stock, stripsOn(stock), start)
+	return sheets(overlays, func(o *label.Overlay) string { return o.QR }, DrawOverlay, stock, stripsOn(stock), start, func(int) {})
 }
 
 // stripPages places drawings, n on each label's place, from place start on.

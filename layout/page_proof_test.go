@@ -36,7 +36,7 @@ func onPage(p *Page) (all []Op) {
 }
 
 // On every built-in stock and in every language the proof shows what a print shop checks, at
-// the sizes of the job, on one page.
+// the sizes of the job, on one page; on the smallest, on two at most.
 func TestProof(t *testing.T) {
 	for _, stock := range Stocks() {
 		labels := fitting(stock, samples())
@@ -47,7 +47,7 @@ func TestProof(t *testing.T) {
 				t.Fatal(err)
 			}
 			what := stock.Name + " in " + language
-			if len(pages) != 1 {
+			if len(pages) != 1 && !(stock.compact() && len(pages) == 2) {
 				t.Errorf("%s: %d pages", what, len(pages))
 			}
 			smallest, module := math.Inf(1), math.Inf(1)

@@ -3,6 +3,7 @@ package layout
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"vouchmark/fonts"
 	"vouchmark/label"
@@ -16,7 +17,9 @@ type setting struct {
 	texts []field
 	plans [][]node // arrangements; a later group is for labels that do not fit in an earlier one
 	inner float64  // how far the frame reaches in from its outer line
-	frame func(c *canvas)
+
+	compact bool // a hazard label in the compact form
+	frame   func(c *canvas)
 }
 
 // field is a text of the label, and what it is.
@@ -31,9 +34,7 @@ func (s *setting) draw() (*Drawing, error) {
 	if err := s.unfit(); err != nil {
 		return nil, err
 	}
-	all := s.levels()
-	usual := levels[:len(levels)-1]
-	for _, some := range [...][]level{usual, all[len(usual):]} {
+	for _, some := range s.tiers() {
 		for _, group := range s.plans {
 			for _, lv := range some {
 				if c, n := s.largestOf(lv, group); c != nil {
@@ -45,16 +46,21 @@ func (s *setting) draw() (*Drawing, error) {
 	return nil, s.tooMuch()
 }
 
-// levels are those that a label of the stock may be set at.
-func (s *setting) levels() []level {
-	if s.stock.large() {
-		return levels
+// tiers are the levels that a label of the stock may be set at; those of a later tier are
+// for what fits nowhere else.
+func (s *setting) tiers() [][]level {
+	usual := len(levels) - 1
+	switch {
+	case s.compact:
+		return [][]level{compactLevels}
+	case s.stock.large():
+		return [][]level{levels[:usual], levels[usual:]}
 	}
-	return levels[:len(levels)-1]
+	return [][]level{levels[:usual]}
 }
 
 func (s *setting) misfit(field, text, why string) error {
-	return &FitError{ID: s.label.ID, Field: field, Text: text, Why: why}
+	return &FitError{ID: s.label.ID, Field: field, Text: text, Stock: s.stock.Name, Why: why}
 }
 
 // unfit reports what no scale can fix: runes without a glyph, a link that is too long for any
@@ -70,8 +76,7 @@ func (s *setting) unfit() error {
 		errs = append(errs, s.misfit("QR code", s.label.QR, "is empty, or more than a code can hold"))
 	} else if s.code.Side() > reservedModules {
 		errs = append(errs, s.misfit("QR code", s.label.QR,
-			fmt.Sprintf("needs a version %d code, and there is room for version 5 in modules of 0.4 mm on stock %s",
-				s.code.Version(), s.stock.Name)))
+			fmt.Sprintf("needs a version %d code, and there is room for version 5 in modules of 0.4 mm", s.code.Version())))
 	}
 	return errors.Join(errs...)
 }
@@ -149,14 +154,18 @@ func (c *canvas) boxed(radius float64) {
 // that is too wide, otherwise those that take more lines than on a label that fits, otherwise
 // the longest.
 func (s *setting) tooMuch() error {
-	all := s.levels()
-	lv := all[len(all)-1]
+	last := s.tiers()
+	lv := last[len(last)-1][len(last[len(last)-1])-1]
 	c := s.canvas(lv, lv.least)
-	var uses []use
-	c.used = &uses
 	w, h := c.room()
 	group := s.plans[len(s.plans)-1]
-	over := group[len(group)-1].measure(c, w) - h
+	n := group[len(group)-1]
+	if s.compact {
+		n = c.lowest(s.plans[0], w)
+	}
+	var uses []use
+	c.used = &uses
+	over := n.measure(c, w) - h
 
 	var errs []error
 	seen := map[string]bool{}
@@ -168,24 +177,38 @@ func (s *setting) tooMuch() error {
 	}
 	for _, u := range uses {
 		if u.tooWide {
-			blame(u, "is too wide for stock "+s.stock.Name+" in the smallest legible letters")
+			blame(u, "has a word that is too wide")
 		}
 	}
 	longest := use{field: "texts"}
 	for _, u := range uses {
 		if over > 0 && u.lines > u.usual {
-			blame(u, fmt.Sprintf("takes %d lines in the smallest legible letters, which is too much for stock %s",
-				u.lines, s.stock.Name))
+			blame(u, fmt.Sprintf("takes %d lines", u.lines))
 		}
 		if u.lines > longest.lines {
 			longest = u
 		}
 	}
 	if len(errs) == 0 {
-		blame(longest, fmt.Sprintf("all texts together are %.0f mm too high for stock %s in the smallest legible letters; "+
-			"this is the longest", InMM(over)+0.5, s.stock.Name))
+		blame(longest, fmt.Sprintf("is the longest of all texts, which together are %.0f mm too high", InMM(over)+0.5))
 	}
 	return errors.Join(errs...)
+}
+
+// lowest is the arrangement that needs the least height, if possible of those without a
+// word that is too wide.
+func (c *canvas) lowest(all []node, w float64) (lowest node) {
+	least := math.Inf(1)
+	for _, n := range all {
+		h := 0.0
+		if c.tried(func() { h = n.measure(c, w) }) {
+			h += 1e6
+		}
+		if h < least {
+			least, lowest = h, n
+		}
+	}
+	return lowest
 }
 
 // newSmall is a label without a signal word: a marking or an overlay.

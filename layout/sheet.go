@@ -44,22 +44,20 @@ func (s Stock) at(i, start int) (page, place int) {
 // Sheets are the job's labels, drawn and placed. If some do not fit, the error contains
 // a [FitError] for each text of each of them.
 func (j *Job) Sheets() ([]Page, error) {
-	drawn := 0
-	draw := func(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
-		d, err := Draw(l, stock, code)
-		if drawn++; j.Progress != nil {
+	progress := func(drawn int) {
+		if j.Progress != nil {
 			j.Progress(drawn, len(j.Labels))
 		}
-		return d, err
 	}
-	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, draw, j.Stock, 1, j.Start)
+	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, Draw, j.Stock, 1, j.Start, progress)
 }
 
 // sheets draws labels of one kind and places them on sheets of stock from place start
 // on (from 1; 0 is 1): on each place as many as stay legible, up to a number of strips.
-// The error contains the errors of all labels.
+// progress is told how many were drawn. The error contains the errors of all labels, with
+// the smallest built-in stock that holds each.
 func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix) (*Drawing, error),
-	stock Stock, strips, start int) ([]Page, error) {
+	stock Stock, strips, start int, progress func(drawn int)) ([]Page, error) {
 	if start < 0 || start > stock.Places() {
 		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
 	}
@@ -73,10 +71,15 @@ func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix)
 		strip := StripStock(stock, n)
 		for i, l := range labels {
 			drawings[i], errs[i] = draw(l, strip, codes[i])
+			progress(i + 1)
 		}
 		if err := errors.Join(errs...); err == nil {
 			return stripPages(drawings, stock, n, start), nil
 		} else if n == 1 {
+			fitOn(stock, errs, func(i int, s Stock) error {
+				_, err := draw(labels[i], s, codes[i])
+				return err
+			})
 			return nil, err
 		}
 	}

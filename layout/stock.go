@@ -48,12 +48,14 @@ func Stocks() []Stock {
 		single("6x4", Inch, 6, 4),
 		single("5x3.5", Inch, 5, 3.5),
 		single("3x5", Inch, 3, 5),
+		single("4x2", Inch, 4, 2),
 		single("100x100", MM, 100, 100),
 		single("100x150", MM, 100, 150),
 		single("150x100", MM, 150, 100),
 		single("70x100", MM, 70, 100),
 		sheet("letter-4x4", letter, Inch, 4, 4, 2, 2),
 		sheet("letter-4x3", letter, Inch, 4, 3, 2, 3),
+		sheet("letter-4x2", letter, Inch, 4, 2, 2, 5),
 		sheet("a4-100x100", a4, MM, 100, 100, 2, 2),
 	}
 }

@@ -42,6 +42,7 @@ type level struct {
 	brief       bool    // without the scale note and the study's number, which the record has
 	packed      bool    // short bars, beside the list of their names
 	runs        bool    // lists of what to wear may run on, without marks
+	compact     bool    // the compact form
 }
 
 // Before the list of what to wear gets small, the scale note and the study's
@@ -138,9 +139,12 @@ func newStyle(stock Stock, l level, scale float64) *style {
 		st.id.size, st.energy.size, st.supply.size, st.head.size = 14.5*u, 13*u, 9.5*u, 9.5*u
 		st.noWork.size = 13.5 * u
 		st.gap, st.margin = 5.5*u, inset+5*u
-		if stock.Label.W < narrow {
+		if stock.Label.W < narrow || l.compact {
 			st.margin = inset + 3.8*u
 		}
+	}
+	if l.compact {
+		st.id.size, st.supply.size, st.head.size = 12.2*u, 8.6*u, 8.6*u
 	}
 	if stock.Preprinted {
 		st.panel = stock.Panel - inset

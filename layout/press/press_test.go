@@ -133,7 +133,8 @@ func TestMisfit(t *testing.T) {
 		len(p.Items) != 1 || len(p.Refused) == 0 || p.Refused[0].ID != "P-2" {
 		t.Fatalf("%d outputs, %d labels, refused %+v, %v", len(outputs), len(p.Items), p.Refused, err)
 	}
-	if s := p.Summary(stock, outputs).String(); !strings.Contains(s, "P-2: equipment and place") {
+	if s := p.Summary(stock, outputs).String(); !strings.Contains(s, "P-2: does not fit on letter-4x3 in legible letters: equipment and place") ||
+		!strings.Contains(s, "-> it fits on 70x100: --stock 70x100; or shorten these texts") {
 		t.Errorf("summary:\n%s", s)
 	}
 }

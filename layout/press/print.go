@@ -67,9 +67,21 @@ func (p *Plan) refuse(misfits []*layout.FitError) {
 			refused[n-1].Why += "; " + why
 			continue
 		}
-		refused = append(refused, Refusal{m.ID, why, "shorten these texts, or use another stock"})
+		refused = append(refused, Refusal{m.ID, fmt.Sprintf("does not fit on %s in legible letters: %s", m.Stock, why), elsewhere(m)})
 	}
 	p.Refused = append(p.Refused, refused...)
+}
+
+// elsewhere is the remedy for a label that does not fit on its stock.
+func elsewhere(m *layout.FitError) string {
+	if m.FitsOn == "" {
+		return "it fits on no built-in stock: shorten these texts, or describe a larger stock in site.toml"
+	}
+	do := fmt.Sprintf("it fits on %s: --stock %s", m.FitsOn, m.FitsOn)
+	if m.Field != "languages" {
+		do += "; or shorten these texts"
+	}
+	return do
 }
 
 func (p *Plan) draw(o Options) ([]Output, error) {

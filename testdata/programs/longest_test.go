@@ -89,7 +89,7 @@ func TestLongestLink(t *testing.T) {
 		}
 		return strings.Fields(string(out))
 	}
-	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "a4-100x100"} {
+	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "4x2", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "letter-4x2", "a4-100x100"} {
 		dir := t.TempDir()
 		pdf := filepath.Join(dir, "labels.pdf")
 		var m made

@@ -102,7 +102,7 @@ type checked struct {
 // embedded, and its page has the text and the QR code that belong to its code.
 func TestEveryPage(t *testing.T) {
 	s := build(t)
-	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "a4-100x100"} {
+	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "4x2", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "letter-4x2", "a4-100x100"} {
 		t.Run(stock, func(t *testing.T) { s.everyPage(t, stock) })
 	}
 	s.edit(t, "site.toml", `languages = ["en"]`, `languages = ["en", "es"]`)
@@ -182,7 +182,7 @@ func oneDecimal(printed string) string {
 func TestBlurredAndTurned(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg", "convert")
 	s := build(t)
-	for _, stock := range []string{"4x4", "letter-4x4", "letter-4x3"} {
+	for _, stock := range []string{"4x4", "letter-4x4", "letter-4x3", "letter-4x2"} {
 		dir := t.TempDir()
 		pdf := filepath.Join(dir, "labels.pdf")
 		var m made
