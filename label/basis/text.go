@@ -36,7 +36,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, i := range Items(r) {
 		b.item(i.Name, i.Value, i.Why)
 	}
-	b.noted(NotedOf(r))
+	b.noted(v)
 	b.accepted(v)
 	b.heading("Inputs")
 	for _, row := range v.Rows() {
@@ -129,13 +129,27 @@ func (b *textWriter) wrap(s, indent string) {
 }
 
 // noted writes the findings that the label had when it was printed.
-func (b *textWriter) noted(all []Noted) {
+func (b *textWriter) noted(v *View) {
+	all := NotedOf(v.Record)
 	if len(all) > 0 {
 		b.heading("Findings when it was printed")
 	}
 	for _, n := range all {
-		b.wrap(string(n.Code)+": "+n.Meaning, "  ")
+		b.wrap(string(n.Code)+": "+n.Meaning+v.whyNot(n.Code), "  ")
 	}
+}
+
+// whyNot is, for the finding that a row cannot be recomputed, why: the meaning of its code does not say it.
+func (v *View) whyNot(code assess.Code) string {
+	if code != assess.NotRecomputable {
+		return ""
+	}
+	for i := range v.Evaluations {
+		if e := &v.Evaluations[i]; e.Result == nil && e.Method != assess.Stated {
+			return ": " + e.Reason
+		}
+	}
+	return ""
 }
 
 // evaluation writes the steps of one row, or why it was not recomputed.
@@ -157,7 +171,7 @@ func (b *textWriter) evaluation(e *Evaluation) {
 	}
 	b.heading("Steps by " + e.Method.Standard() + report.After(", case ", e.Case))
 	b.WriteString(report.Steps(e.Result, b.width))
-	for _, c := range e.Result.Cautions.List() {
+	for _, c := range e.Result.CautionTexts() {
 		b.wrap("caution: "+c, "  ")
 	}
 }

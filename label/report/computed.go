@@ -31,6 +31,7 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 		for _, s := range r.Steps {
 			c.Steps = append(c.Steps, worded{s, s.Words})
 		}
+		c.Cautions = r.CautionTexts()
 	}
 	return c
 }
@@ -40,7 +41,7 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 func Steps(r *assess.Computed, width int) string {
 	var b strings.Builder
 	for _, s := range r.Steps {
-		fmt.Fprintf(&b, "  %-13s = %-12s %s", s.Symbol, fmt.Sprintf("%.6g", s.Value), s.Unit)
+		fmt.Fprintf(&b, "  %-13s = %-12s %s", s.Symbol, fmt.Sprintf("%.6g", s.Value), s.UnitWords())
 		b.WriteString("\n" + Wrap(s.Source+": "+s.Words, "      ", "      ", width))
 	}
 	return b.String()
