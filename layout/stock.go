@@ -28,6 +28,7 @@ type Stock struct {
 	Panel       float64 // its height from the upper edge
 	Languages   int     // how many it has room for
 	Orange, Red Spot    // the signal colors
+	Condition   string  // registered name of the printing condition; with it the PDF is PDF/X-1a
 }
 
 // Size is a width and a height.
@@ -119,7 +120,7 @@ func StockFrom(a assess.Stock) Stock {
 		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
 		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
 		Color: a.Color, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
-		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red),
+		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red), Condition: a.OutputCondition,
 	})
 }
 

@@ -29,19 +29,25 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
 	if s := r.counts(); s != "" {
-		fmt.Fprintf(&b, "labels printed last: %s\n", s)
+		fmt.Fprintf(&b, "newest label of each location: %s\n", s)
 	}
 	for _, s := range r.Signatures {
 		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
 		fmt.Fprintf(&b, "%s\n", report.Printable(text))
 	}
+	if len(r.Findings) > 0 {
+		b.WriteString("\nfindings of the program when these labels were printed:\n")
+	}
 	for i := range r.Findings {
-		b.WriteString(report.Wrap("printed with "+r.Findings[i].String(), "", "  ", width))
+		b.WriteString(report.Wrap(r.Findings[i].String(), "  ", "    ", width))
+	}
+	if len(r.Accepted) > 0 {
+		b.WriteString("\nfindings that a named person accepted; an acceptance does not make the equipment safe:\n")
 	}
 	for i := range r.Accepted {
-		b.WriteString(report.Wrap(r.Accepted[i].String(), "", "  ", width))
+		b.WriteString(report.Wrap(r.Accepted[i].String(), "  ", "    ", width))
 	}
-	fmt.Fprintf(&b, "chain head: %s\n", r.Head)
+	fmt.Fprintf(&b, "\nchain head: %s\n", r.Head)
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))
 	}

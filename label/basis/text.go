@@ -132,10 +132,10 @@ func (b *textWriter) wrap(s, indent string) {
 func (b *textWriter) noted(v *View) {
 	all := NotedOf(v.Record)
 	if len(all) > 0 {
-		b.heading("Findings when it was printed")
+		b.heading("Findings of the program when it was printed")
 	}
 	for _, n := range all {
-		b.wrap(string(n.Code)+": "+n.Meaning+v.whyNot(n.Code), "  ")
+		b.wrap(n.Text()+v.whyNot(n.Code)+" ["+string(n.Code)+"]", "  ")
 	}
 }
 

@@ -22,7 +22,7 @@ type job struct {
 	out                                 *string // the PDF to write; nil where a browser takes it
 	stock, by, applied, reason, interim string
 	start, copies                       int
-	slip                                bool
+	slip, proof                         bool
 	whole                               bool // nothing where anything is refused
 	preview                             bool // drawn and marked as such, and nothing stored
 }
@@ -99,6 +99,9 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 			Paper: press.PaperOf(policy),
 		}
 	}
+	if j.proof {
+		o.Proof = look.Proof()
+	}
 	if outputs, err = p.Print(o); err != nil {
 		return made, nil, err
 	}
@@ -137,6 +140,8 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	kind := fs.String("kind", "label", "`label|fault|overlay` what to print: labels, fault current markings, "+
 		"or overlays (strips that cover mounted labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip after the labels")
+	fs.BoolVar(&j.proof, "proof", false, "add a proof page for a print shop at the end: each color, the smallest text, "+
+		"a QR code and two rulers")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
 	fs.BoolVar(&j.preview, "preview", false, "draw each label with PREVIEW: NOT FOR USE across it and without a QR code; "+
 		"nothing is stored (default file: preview.pdf)")
