@@ -36,7 +36,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	for _, i := range Items(r) {
 		b.item(i.Name, i.Value, i.Why)
 	}
-	b.noted(v)
+	b.noted(NotedOf(r))
 	b.accepted(v)
 	b.heading("Inputs")
 	for _, row := range v.Rows() {
@@ -129,27 +129,13 @@ func (b *textWriter) wrap(s, indent string) {
 }
 
 // noted writes the findings that the label had when it was printed.
-func (b *textWriter) noted(v *View) {
-	all := NotedOf(v.Record)
+func (b *textWriter) noted(all []Noted) {
 	if len(all) > 0 {
 		b.heading("Findings of the program when it was printed")
 	}
 	for _, n := range all {
-		b.wrap(n.Text()+v.whyNot(n.Code)+" ["+string(n.Code)+"]", "  ")
+		b.wrap(n.Text()+" ["+string(n.Code)+"]", "  ")
 	}
-}
-
-// whyNot is, for the finding that a row cannot be recomputed, why: the meaning of its code does not say it.
-func (v *View) whyNot(code assess.Code) string {
-	if code != assess.NotRecomputable {
-		return ""
-	}
-	for i := range v.Evaluations {
-		if e := &v.Evaluations[i]; e.Result == nil && e.Method != assess.Stated {
-			return ": " + e.Reason
-		}
-	}
-	return ""
 }
 
 // evaluation writes the steps of one row, or why it was not recomputed.
