@@ -7,6 +7,7 @@ require (
 	github.com/agnivade/levenshtein v1.2.2
 	github.com/arran4/golang-ical v0.3.4
 	github.com/boombuler/barcode v1.1.0
+	github.com/clipperhouse/displaywidth v0.11.0
 	github.com/emersion/go-ical v0.0.0-20250329121855-f41e73efc392
 	github.com/gofrs/flock v0.13.2
 	github.com/jung-kurt/gofpdf v1.16.2
@@ -22,6 +23,7 @@ require (
 )
 
 require (
+	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/teambition/rrule-go v1.8.2 // indirect

@@ -15,12 +15,12 @@ import (
 // problem.
 func (r *Report) Text(w io.Writer, width int) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n", r.Verdict())
+	b.WriteString(report.Wrap(r.Verdict(), "", "  ", width))
 	for _, p := range r.Problems {
-		fmt.Fprintf(&b, "  %s\n", p)
+		b.WriteString(report.Wrap(p.String(), "  ", "    ", width))
 	}
 	for _, n := range r.Notes {
-		b.WriteString(report.Wrap(n, "  note: ", "    ", width))
+		b.WriteString(report.Wrap(InWords(n), "  note: ", "    ", width))
 	}
 	fmt.Fprintf(&b, "\nledger: %s, %s, %s to %s\n", report.Plural(r.Lines, "line"), report.Plural(r.Prints, "print"),
 		cmp.Or(r.First.String(), "-"), cmp.Or(r.Last.String(), "-"))
@@ -29,11 +29,11 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
 	if s := r.counts(); s != "" {
-		fmt.Fprintf(&b, "newest label of each location: %s\n", s)
+		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}
 	for _, s := range r.Signatures {
-		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
-		fmt.Fprintf(&b, "%s\n", report.Printable(text))
+		text := fmt.Sprintf("signature: %s by %s on %s: %s", InWords(s.What), orUnknown(s.By), s.Date, s.Verdict)
+		b.WriteString(report.Wrap(text, "", "  ", width))
 	}
 	if len(r.Findings) > 0 {
 		b.WriteString("\nfindings of the program when these labels were printed:\n")
@@ -47,7 +47,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 	for i := range r.Accepted {
 		b.WriteString(report.Wrap(r.Accepted[i].String(), "  ", "    ", width))
 	}
-	fmt.Fprintf(&b, "\nchain head: %s\n", r.Head)
+	b.WriteString("\n" + report.Wrap(r.Head, "chain head: ", "  ", width))
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))
 	}

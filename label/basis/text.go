@@ -24,13 +24,13 @@ var Cautions = []string{
 func (v *View) Text(w io.Writer, width int) error {
 	b := &textWriter{width: width}
 	r := v.Record
-	b.line("%s", v.verdictLine())
+	b.WriteString(report.Wrap(v.verdictLine(), "", "  ", width))
 	for _, d := range v.Differences {
-		b.line("  %s", d)
+		b.wrap(d, "  ")
 	}
 	v.reasons(b)
 	b.line("")
-	b.line("%s  %s", r.Location.ID, label.Where(r))
+	b.WriteString(report.Wrap(label.Where(r), r.Location.ID+"  ", "  ", width))
 	b.line("%s", label.Supply(r))
 	b.heading("Where each number comes from")
 	for _, i := range Items(r) {
@@ -56,7 +56,7 @@ func (v *View) Text(w io.Writer, width int) error {
 	b.heading("Prints")
 	for i := range v.Prints {
 		p := &v.Prints[i]
-		b.line("  %s  %s", p.Date, p.Words())
+		b.WriteString(report.Wrap(p.Words(), fmt.Sprintf("  %s  ", p.Date), strings.Repeat(" ", 14), width))
 	}
 	if len(v.Prints) == 0 {
 		b.line("  not in the ledger")
@@ -65,7 +65,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.heading("Signatures")
 	}
 	for _, s := range v.Signatures {
-		b.line("  %s  %s: %s", s.Date, s.By, SignatureWords(s.Verdict))
+		b.WriteString(report.Wrap(s.By+": "+SignatureWords(s.Verdict), fmt.Sprintf("  %s  ", s.Date), strings.Repeat(" ", 14), width))
 	}
 	b.heading("Record")
 	b.item("Code", string(v.ID.Code()), "")
@@ -118,7 +118,12 @@ func (b *textWriter) line(format string, args ...any) {
 func (b *textWriter) heading(s string) { b.line("\n%s", strings.ToUpper(s)) }
 
 func (b *textWriter) item(name, value, why string) {
-	b.line("  %-32s %s", name, value)
+	head := fmt.Sprintf("  %-32s ", name)
+	if value == "" {
+		b.line("%s", head)
+	} else {
+		b.WriteString(report.Wrap(value, head, "    ", b.width))
+	}
 	if why != "" {
 		b.wrap(why, "      ")
 	}

@@ -41,8 +41,8 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 func Steps(r *assess.Computed, width int) string {
 	var b strings.Builder
 	for _, s := range r.Steps {
-		fmt.Fprintf(&b, "  %-13s = %-12s %s", s.Symbol, fmt.Sprintf("%.6g", s.Value), s.UnitWords())
-		b.WriteString("\n" + Wrap(s.Source+": "+s.Words, "      ", "      ", width))
+		line := fmt.Sprintf("  %s = %-12s %s", padded(s.Symbol, 13), fmt.Sprintf("%.6g", s.Value), s.UnitWords())
+		b.WriteString(strings.TrimRight(line, " ") + "\n" + Wrap(s.Source+": "+s.Words, "      ", "      ", width))
 	}
 	return b.String()
 }

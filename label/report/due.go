@@ -155,6 +155,28 @@ var toChange = map[standing.Cause]string{
 // why is the cause for a person; for a change it is the kind.
 func (i *DueItem) why() string { return cmp.Or(i.Kind, i.Cause.Words()) }
 
+// doubtful reports whether the item is a reason why a printed label does not hold.
+func (i *DueItem) doubtful() bool {
+	return i.Device == "" && i.Printed && i.rank < standing.FallsDue.Rank()
+}
+
+// cause is the cause in the list for a person.
+func (i *DueItem) cause() string {
+	switch {
+	case i.Device != "":
+		return i.deviceLine()
+	case i.Cause == standing.AcceptCause:
+		return "acceptance ends"
+	case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
+		return "study review"
+	case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:
+		return i.Status
+	case i.rank >= standing.FallsDue.Rank() && i.Month == DueNow:
+		return toChange[i.Cause]
+	}
+	return i.why()
+}
+
 // until says how far the list goes; "" for no limit.
 func (d *Due) until() string {
 	if d.Within == nil {
@@ -163,34 +185,36 @@ func (d *Due) until() string {
 	return " until " + d.Today.AddDays(*d.Within).String()
 }
 
-// Text writes the list for a person: a line for each month and cause.
+// Text writes the list for a person: a line for each month and cause. A label that does
+// not hold for several reasons is in one line, with all of them.
 func (d *Due) Text(w io.Writer, width int) error {
 	type line struct{ month, cause string }
-	var ids groups[line, string]
-	for _, i := range d.Items {
-		k := line{i.Month, i.why()}
-		switch {
-		case i.Device != "":
-			k.cause = i.deviceLine()
-		case i.TooLow:
-			k.cause = standing.Cover + ", " + k.cause
-		case i.Cause == standing.AcceptCause:
-			k.cause = "acceptance ends"
-		case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):
-			k.cause = "study review"
-		case i.Cause == standing.ByAgeCause, i.Cause == neverPrinted:
-			k.cause = i.Status
-		case i.rank >= standing.FallsDue.Rank() && i.Month == DueNow:
-			k.cause = toChange[i.Cause]
+	causes := map[string][]string{} // of the labels that do not hold
+	for i := range d.Items {
+		if t := &d.Items[i]; t.doubtful() && !slices.Contains(causes[t.ID], t.cause()) {
+			causes[t.ID] = append(causes[t.ID], t.cause())
 		}
-		ids.add(k, i.ID)
+	}
+	var ids groups[line, string]
+	for i := range d.Items {
+		t := &d.Items[i]
+		k := line{t.Month, t.cause()}
+		if t.doubtful() {
+			if k.cause = strings.Join(causes[t.ID], ", "); causes[t.ID] == nil {
+				continue // it is in the list already
+			}
+			if causes[t.ID] = nil; t.TooLow {
+				k.cause = standing.Cover + ", " + k.cause
+			}
+		}
+		ids.add(k, t.ID)
 	}
 	var b strings.Builder
-	rows := []string{"DUE\tLABELS\tCAUSE\tLOCATIONS"}
+	table := grid{of: []column{{head: "DUE"}, {head: "LABELS"}, {head: "CAUSE", least: 20}, {head: "LOCATIONS", least: 20}}}
 	for _, k := range ids.keys {
-		rows = append(rows, fmt.Sprintf("%s\t%d\t%s\t%s", k.month, len(ids.of[k]), k.cause, Few(ids.of[k])))
+		table.add(k.month, fmt.Sprint(len(ids.of[k])), k.cause, Few(ids.of[k]))
 	}
-	if table(&b, rows); ids.keys == nil {
+	if table.write(&b, width); ids.keys == nil {
 		b.Reset()
 		b.WriteString("nothing is due" + d.until() + "\n")
 	}

@@ -40,6 +40,8 @@ type margin struct {
 	room *standing.Room
 }
 
+const danger = string(assess.Danger)
+
 // margins returns those to the next kit and to DANGER, the nearer first. If no
 // kit is between, they are one.
 func margins(h *standing.Headroom) []margin {
@@ -47,16 +49,22 @@ func margins(h *standing.Headroom) []margin {
 	case h.Kit == nil || h.Signal == nil:
 		return nil
 	case h.Kit.Limit == h.Signal.Limit:
-		return []margin{{"DANGER", h.Signal}}
+		return []margin{{danger, h.Signal}}
 	}
-	return []margin{{"the next kit", h.Kit}, {"DANGER", h.Signal}}
+	return []margin{{"the next kit", h.Kit}, {danger, h.Signal}}
 }
 
-// marginWords gives the margins in a few words; "" for none.
-func marginWords(h *standing.Headroom) string {
+// marginWords gives the nearest margins in a few words, at most so many; "" for none.
+func marginWords(h *standing.Headroom, most int) string {
 	var parts []string
 	for _, m := range margins(h) {
-		parts = append(parts, percent(m.room.Percent)+" to "+m.to)
+		text := percent(m.room.Percent)
+		if m.to == danger {
+			text += " to " + m.to
+		}
+		if len(parts) < most {
+			parts = append(parts, text)
+		}
 	}
 	return After("margin ", strings.Join(parts, ", "))
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"vouchmark/assess"
 	"vouchmark/assess/intake"
@@ -135,7 +134,7 @@ func rows(all []int) string {
 
 // intakeColumns shows what each heading was read as, with its first cells.
 func intakeColumns(b *strings.Builder, s *intake.Study, width int) {
-	lines := []string{"HEADING\tREAD AS\tUNIT\t\tFIRST CELLS"}
+	table := grid{of: []column{{head: "HEADING"}, {head: "READ AS"}, {head: "UNIT"}, {}, {head: "FIRST CELLS"}}}
 	var why []string
 	for k := range s.Columns {
 		c := &s.Columns[k]
@@ -147,10 +146,11 @@ func intakeColumns(b *strings.Builder, s *intake.Study, width int) {
 			heading = fmt.Sprintf("(column %d)", c.At+1)
 		}
 		if len(c.Means) == 0 {
-			lines = append(lines, strings.Join([]string{heading, "-", "", string(intake.Unknown), cells}, "\t"))
+			certainty := string(intake.Unknown)
 			if c.Left {
-				lines[len(lines)-1] = strings.Join([]string{heading, "-", "", "left out", cells}, "\t")
+				certainty = "left out"
 			}
+			table.add(heading, "-", "", certainty, cells)
 			why = append(why, fmt.Sprintf("%s: %s", heading, c.Why))
 		}
 		for j := range c.Means {
@@ -159,27 +159,18 @@ func intakeColumns(b *strings.Builder, s *intake.Study, width int) {
 			if m.Kind == assess.Quantity {
 				unit = m.Unit.Symbol()
 			}
-			lines = append(lines, strings.Join([]string{heading, m.Name, unit, string(m.Certainty), cells}, "\t"))
+			table.add(heading, m.Name, unit, string(m.Certainty), cells)
 			if m.Certainty != intake.Sure || m.Why != "" {
 				why = append(why, fmt.Sprintf("%s: %s, %s", heading, m.Name, m.Why))
 			}
 		}
 	}
 	var t strings.Builder
-	table(&t, lines)
-	for _, line := range strings.Split(strings.TrimRight(t.String(), "\n"), "\n") {
-		b.WriteString(strings.TrimRight(cut(line, width), " ") + "\n")
+	table.write(&t, 1<<10)
+	for line := range strings.Lines(t.String()) {
+		b.WriteString(strings.TrimRight(cut(strings.TrimRight(line, "\n"), width), " ") + "\n")
 	}
 	list(b, "Why", len(why), width, func(k int) string { return why[k] })
-}
-
-// cut shortens a text to n characters.
-func cut(s string, n int) string {
-	s = Printable(s)
-	if utf8.RuneCountInString(s) <= n {
-		return s
-	}
-	return string([]rune(s)[:n-1]) + "…"
 }
 
 // list writes the first lines of a list and counts the rest.

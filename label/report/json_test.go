@@ -112,7 +112,7 @@ func TestTableOfRareThings(t *testing.T) {
 			t.Errorf("the table lacks %q:\n%s", want, &b)
 		}
 	}
-	if strings.Contains(b.String(), "0 in") {
+	if strings.Contains(b.String(), " 0 in") {
 		t.Errorf("a distance that is not given is printed:\n%s", &b)
 	}
 }

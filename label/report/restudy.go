@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
 
 	"vouchmark/label/plant"
 )
@@ -146,7 +145,7 @@ func (l *lined) measure(cells []string) {
 		l.w = append(l.w, 0)
 	}
 	for i, c := range cells {
-		n := utf8.RuneCountInString(Printable(c))
+		n := Width(Printable(c))
 		if i == 0 && n > l.width/4 {
 			continue
 		}
@@ -160,7 +159,7 @@ func (l *lined) write(b *strings.Builder, cells []string) {
 	used := 0
 	for i, c := range cells {
 		c = Printable(c)
-		n := utf8.RuneCountInString(c)
+		n := Width(c)
 		if i > 0 {
 			at := used + gap
 			if from := l.w[0] + gap; at+n > l.width || i == 1 && used > l.w[0] {

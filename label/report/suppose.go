@@ -47,17 +47,18 @@ const supposeCaution = "This is not a study and changes no label: it lists what 
 func (r *Suppose) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap("Suppose "+r.Words+". What a study would have to confirm:", "", "", width) + "\n")
-	rows := []string{"LOCATION\tFAULT CURRENT\tENERGY, AT MOST\tBOUNDARY, AT MOST\tLABEL, AT MOST\tCHANGES"}
+	table := grid{of: []column{{head: "LOCATION"}, {head: "FAULT CURRENT", least: 8}, {head: "ENERGY, AT MOST", least: 8},
+		{head: "BOUNDARY, AT MOST", least: 8}, {head: "LABEL, AT MOST", least: 7}, {head: "CHANGES", least: 9}}}
 	var same []string
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; o.Effect == suppose.Same && o.Says == nil {
 			same = append(same, o.ID)
 		} else {
-			rows = append(rows, r.line(o))
+			table.add(r.line(o)...)
 		}
 	}
-	if len(rows) > 1 {
-		table(&b, rows)
+	if table.rows != nil {
+		table.write(&b, width)
 		b.WriteString("\n")
 	}
 	r.reasons(&b, width)
@@ -79,7 +80,7 @@ func (r *Suppose) Text(w io.Writer, width int) error {
 	return err
 }
 
-func (r *Suppose) line(o *suppose.Outcome) string {
+func (r *Suppose) line(o *suppose.Outcome) []string {
 	energy, boundary := r.energy(&o.Now), r.boundary(&o.Now)
 	says, changes := words(&o.Now), "no bound"
 	if o.Danger {
@@ -96,7 +97,7 @@ func (r *Suppose) line(o *suppose.Outcome) string {
 	if o.Says != nil {
 		changes = strings.TrimPrefix(changes+", rating exceeded", ", ")
 	}
-	return strings.Join([]string{o.ID, fault(o), energy, boundary, says, changes}, "\t")
+	return []string{o.ID, fault(o), energy, boundary, says, changes}
 }
 
 // fault is the available fault current now and after the change, the interval
@@ -110,11 +111,11 @@ func fault(o *suppose.Outcome) string {
 	case o.FaultNow == 0:
 		return "not stated"
 	case o.FaultMost == 0:
-		return now + " kA → ?"
+		return unbroken(now+" kA") + " → ?"
 	case o.FaultLeast == o.FaultMost:
-		return arrow(now, most) + " kA"
+		return unbroken(arrow(now, most) + " kA")
 	}
-	return now + " → " + least + " to " + most + " kA"
+	return now + " → " + least + " to " + unbroken(most+" kA")
 }
 
 func arrow(now, then string) string {
@@ -132,20 +133,18 @@ func open(now string) string {
 	return now + " → ?"
 }
 
-const notPrinted = "not printed"
-
 func (r *Suppose) energy(l *suppose.Label) string {
 	if l.Energy == 0 {
 		return "-"
 	}
-	return label.EnergyOf(assess.Governing[assess.CalCM2]{Value: l.Energy, Bound: l.Bound}, r.units)
+	return unbroken(label.EnergyOf(assess.Governing[assess.CalCM2]{Value: l.Energy, Bound: l.Bound}, r.units))
 }
 
 func (r *Suppose) boundary(l *suppose.Label) string {
 	if l.Boundary == 0 {
 		return "-"
 	}
-	return label.Length(l.Boundary, l.Boundary, r.units)
+	return unbroken(label.Length(l.Boundary, l.Boundary, r.units))
 }
 
 // words gives the signal word and the kit of a label.

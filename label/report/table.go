@@ -13,28 +13,49 @@ import (
 	"vouchmark/label/plant"
 )
 
-// Table writes a plant for a person: what needs attention first, then every
-// finding in full, then the counts. width is that of the terminal.
+// Table writes a plant for a person: the counts, then a line for each location, what
+// needs attention first, then every finding in full. width is that of the terminal.
 func Table(v *plant.Plant, w io.Writer, width int) error {
-	places := slices.Clone(v.Places)
-	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
 	var b strings.Builder
-	rows := []string{"LOCATION\tLABEL\t\t\tWORKING DIST\tBOUNDARY\tSTANDING\tNOTES"}
-	for i := range places {
-		rows = append(rows, line(&places[i]))
+	t := tallied(v)
+	for _, text := range []string{wouldPrint(v, t), "labels: " + t.counted(false), methods(v)} {
+		b.WriteString(Wrap(text, "", "  ", width))
 	}
-	table(&b, rows)
-	for _, u := range v.Unlisted {
-		if u.Standing.Status != standing.Withdrawn {
-			fmt.Fprintf(&b, "%s  a label was printed, but locations.csv no longer has its row: %s\n", u.ID, StandingWords(&u.Standing))
-		}
-	}
+	b.WriteString("\n")
+	locations(v, width).write(&b, width)
 	findings(v, &b, assess.Error, width)
 	reasons(v, &b, width)
 	findings(v, &b, assess.Caution, width)
-	fmt.Fprintf(&b, "\n%s\n%s\n%s\n", count(v), methods(v), legend(v))
+	b.WriteString("\n")
+	for _, text := range legend(v) {
+		b.WriteString(Wrap(text, "", "  ", width))
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// locations is the table with a line for each location, with as much about its margins
+// as a line of that width has room for.
+func locations(v *plant.Plant, width int) *grid {
+	places := slices.Clone(v.Places)
+	slices.SortStableFunc(places, func(a, b plant.Place) int { return cmp.Compare(urgency(&a), urgency(&b)) })
+	var t *grid
+	for _, margins := range []struct{ most, room int }{{2, 31}, {1, 13}, {0, 0}} {
+		t = &grid{below: true, spans: true, of: []column{{head: "LOCATION"}, {head: "LABEL"}, {least: 14, wish: 27}, {least: 9, wish: 14},
+			{head: "WORKING DIST"}, {head: "BOUNDARY"}, {head: "STANDING", least: 14, wish: 27}, {head: "NOTES", least: 13, wish: 13}}}
+		for i := range places {
+			t.add(line(&places[i], margins.most)...)
+		}
+		for i := range v.Unlisted {
+			if u := &v.Unlisted[i]; u.Standing.Status != standing.Withdrawn {
+				t.add(u.ID, doNotUse+": locations.csv no longer has its row", "", "", "", "", StandingWords(&u.Standing), "-")
+			}
+		}
+		if w, fits := t.widths(len(t.of), width); fits && w[len(w)-1] >= margins.room {
+			break
+		}
+	}
+	return t
 }
 
 // urgency puts labels that are printed too low first, then errors, then what does
@@ -53,35 +74,45 @@ func urgency(p *plant.Place) int {
 	return len(standing.States) + 1
 }
 
-func line(p *plant.Place) string {
+// line is the row of a location; most is the number of margins to show.
+func line(p *plant.Place, most int) []string {
 	a := p.Assessment
-	energy, boundary, distance := numbers(a)
-	signal, kit := string(a.Signal), kitWords(a.Status, a.Kit)
 	failed := countErrors(a)
-	var parts []string
+	var why, says []string // why no values are shown; what else there is to say
 	if failed > 0 {
-		signal, energy, kit, boundary = notPrinted, "", "", "-"
-		parts = append(parts, Plural(failed, "error"))
-	}
-	if a.Location.Unlabeled {
-		signal, energy, kit, boundary = plant.NoLabel, "", "", "-"
+		why = append(why, Plural(failed, "error"))
 	}
 	if cautions := len(a.Findings) - failed; cautions > 0 {
-		parts = append(parts, Plural(cautions, "caution"))
+		says = append(says, Plural(cautions, "caution"))
 	}
-	if r := p.Judged().Worst(); r != nil && r.Cause != standing.ByAgeCause {
-		parts = append(parts, cmp.Or(r.Kind, r.Cause.Words()))
+	if r := p.Judged().Worst(); r != nil && !(r.Cause == standing.FindingCause && failed > 0) &&
+		(p.Printed == nil || r.Cause != standing.ByAgeCause && r.Cause != standing.WithdrawCause) {
+		why = append(why, causeWords(r))
 	}
-	if good := p.Judged().Status.Rank() >= standing.FallsDue.Rank(); good && failed == 0 && !a.Location.Unlabeled {
-		if p.Judged().Unfed {
-			parts = append(parts, datesOnly)
+	values := valid(p)
+	if instead(p) != "" {
+		values[0] += After(": ", strings.Join(append(why, says...), ", "))
+		at := "-"
+		if p.Printed != nil {
+			at = state(p)
 		}
-		if margin := marginWords(&p.Headroom); margin != "" {
-			parts = append(parts, margin)
-		}
+		return slices.Concat([]string{a.Location.ID}, values, []string{at, "-"})
 	}
-	says := cmp.Or(strings.Join(parts, ", "), "-")
-	return strings.Join([]string{a.Location.ID, signal, energy, kit, distance, boundary, state(p), says}, "\t")
+	if p.Judged().Unfed {
+		says = append(says, datesOnly)
+	}
+	if margin := marginWords(&p.Headroom, most); margin != "" {
+		says = append(says, margin)
+	}
+	return slices.Concat([]string{a.Location.ID}, values, []string{state(p), cmp.Or(strings.Join(says, ", "), "-")})
+}
+
+// causeWords is the reason of a standing in a few words; that of a change is its kind.
+func causeWords(r *standing.Reason) string {
+	if r.Cause == standing.ByAgeCause {
+		return string(r.Status)
+	}
+	return cmp.Or(r.Kind, r.Cause.Words())
 }
 
 // countErrors counts the findings that stop a label.
@@ -149,158 +180,49 @@ func standingWords(s *standing.Standing) string {
 	return fmt.Sprintf("%s since %s", s.Status, s.Worst().Since)
 }
 
-// holdsMeans says what "holds" means, so that nobody reads more into it.
-const holdsMeans = "holds: no change logged since the survey, or each one settled; unlogged changes are not known"
-
 // datesOnly marks a location without feeds: its standing follows from dates only.
 const datesOnly = "dates only"
 
-// legend explains the columns.
-func legend(v *plant.Plant) string {
-	text := holdsMeans
-	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return !p.Assessment.Location.Unlabeled && p.Judged().Unfed }) {
-		text += "\n" + standing.DatesOnly
+// holdsMeans says what "holds" means, so that nobody reads more into it.
+const holdsMeans = "holds: no change logged since the survey, or each one settled; unlogged changes are not known"
+
+// below12 explains the word that the tables have in place of a kit.
+const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-rated clothing not required"
+
+// legend explains the words of the table, those that it has.
+func legend(v *plant.Plant) []string {
+	lines := []string{"standing: whether the label on the equipment still holds", holdsMeans}
+	some := func(is func(p *plant.Place) bool) bool {
+		return slices.ContainsFunc(v.Places, func(p plant.Place) bool { return is(&p) })
 	}
-	if slices.ContainsFunc(v.Places, func(p plant.Place) bool { return marginWords(&p.Headroom) != "" }) {
-		text += "\nmargin: how much the energy or the arc duration can rise before the label needs the next kit or says DANGER; " +
-			"vouchmark basis ID shows it in ms and kA"
+	for _, e := range explained {
+		if some(func(p *plant.Place) bool { return instead(p) == e.word }) ||
+			e.word == doNotUse && slices.ContainsFunc(v.Unlisted, func(u plant.Unlisted) bool { return u.Standing.Status != standing.Withdrawn }) {
+			lines = append(lines, e.word+": "+e.means)
+		}
 	}
-	if slices.ContainsFunc(v.Places, acceptable) {
-		text += "\n* a named person may accept this finding and is then responsible for it: " + v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept})
+	if some(func(p *plant.Place) bool { return instead(p) == "" && p.Assessment.Status == assess.NotRequired }) {
+		lines = append(lines, below12)
 	}
-	return text
+	if some(func(p *plant.Place) bool { return !p.Assessment.Location.Unlabeled && p.Judged().Unfed }) {
+		lines = append(lines, standing.DatesOnly)
+	}
+	if some(func(p *plant.Place) bool { return instead(p) == "" && marginWords(&p.Headroom, 1) != "" }) {
+		lines = append(lines, "margin: how much the energy or the arc duration can rise before the label needs the next kit, or says DANGER; "+
+			"vouchmark basis ID shows all of it, in ms and kA")
+	}
+	if some(func(p *plant.Place) bool { return len(p.Assessment.Findings) > 0 }) {
+		lines = append(lines, "findings: an error stops the label; a caution does not, but a person must look at it")
+	}
+	if some(func(p *plant.Place) bool { return slices.ContainsFunc(p.Assessment.Findings, acceptable) }) {
+		lines = append(lines, "* a named person may accept this finding and is then responsible for it: "+
+			v.Text(assess.Remedy{Words: "{}", Act: assess.ToAccept}))
+	}
+	return lines
 }
 
-// acceptable reports whether an error that a named person may accept stops a place.
-func acceptable(p plant.Place) bool {
-	return slices.ContainsFunc(p.Assessment.Findings, func(f assess.Finding) bool { return f.Acceptable() })
-}
-
-// findings writes every finding of one level: place, line of the file, and the
-// sentence, wrapped and indented.
-func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int) {
-	write := func(id, file string, f assess.Finding) {
-		if f.Level == level {
-			head := fmt.Sprintf("%-7s  %-8s  %s:%d: ", level, id, file, f.Line)
-			code := string(f.Code)
-			if f.Acceptable() {
-				code += "*"
-			}
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+code+"]", head, strings.Repeat(" ", 19), width))
-		}
-	}
-	for _, f := range v.Findings {
-		write(concerns(f.File), cmp.Or(f.File, "site.toml"), f)
-	}
-	for i := range v.Places {
-		for _, f := range v.Places[i].Assessment.Findings {
-			write(v.Places[i].ID(), cmp.Or(f.File, "locations.csv"), f)
-		}
-	}
-}
-
-// concerns names, by its file, the subject of a finding about the whole site.
-func concerns(file string) string {
-	switch file {
-	case "":
-		return "policy"
-	case "locations.csv":
-		return "rows"
-	case assess.DevicesFile:
-		return "devices"
-	}
-	return "log"
-}
-
-// plural is the verb of a state for several labels.
-var plural = map[standing.Status]string{standing.Holds: "hold", standing.FallsDue: "fall due"}
-
-// Counted counts the labels of a state: 1 holds, 3 hold.
-func Counted(n int, s standing.Status) string {
-	if n == 1 {
-		return "1 " + string(s)
-	}
-	return fmt.Sprintf("%d %s", n, cmp.Or(plural[s], string(s)))
-}
-
-// count says how many locations there are, how many labels can be printed, and
-// how many printed labels have which standing.
-func count(v *plant.Plant) string {
-	printable, stopped, refused, never, without := 0, 0, 0, 0, 0
-	status := map[standing.Status]int{}
-	for i := range v.Places {
-		p := &v.Places[i]
-		switch {
-		case p.Assessment.Location.Unlabeled:
-			without++
-		case !p.Assessment.Prints():
-			stopped++
-		case p.Refusal(false) == nil:
-			printable++
-		case p.Printed == nil:
-			refused++
-		}
-		switch {
-		case p.State() == plant.NoLabel:
-		case p.Printed == nil:
-			never++
-		default:
-			status[p.Printed.Standing.Status]++
-		}
-	}
-	s := fmt.Sprintf("%s: %d ready to print", Plural(len(v.Places), "location"), printable)
-	if stopped > 0 {
-		s += fmt.Sprintf(", %d with an error", stopped)
-	}
-	if refused > 0 {
-		s += fmt.Sprintf(", %d refused and never printed", refused)
-	}
-	if without > 0 {
-		s += fmt.Sprintf(", %d without a label (label = no)", without)
-	}
-	var parts []string
-	for _, state := range slices.Backward(standing.States) {
-		if n := status[state]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, cmp.Or(plural[state], string(state))))
-		}
-	}
-	if never > 0 {
-		parts = append(parts, fmt.Sprintf("%d never printed", never))
-	}
-	return s + "; labels: " + strings.Join(parts, ", ")
-}
-
-// methods says how many results were recomputed by which method, and how many
-// are only stated by the study.
-func methods(v *plant.Plant) string {
-	by, failed := map[assess.Method]int{}, 0
-	for _, p := range v.Places {
-		if p.Assessment.Location.Unlabeled {
-			continue
-		}
-		for i, r := range p.Assessment.Computed {
-			if m := p.Assessment.Location.Cases[i].Method; r != nil || m == assess.Stated {
-				by[m]++
-			} else {
-				failed++
-			}
-		}
-	}
-	var parts []string
-	for _, m := range []assess.Method{assess.IEEE1584, assess.Lee, assess.DCMaxPower} {
-		if by[m] > 0 {
-			parts = append(parts, fmt.Sprintf("%d by %s", by[m], m.Standard()))
-		}
-	}
-	s := "recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
-	if failed > 0 {
-		s += fmt.Sprintf("; %d not recomputable", failed)
-	}
-	if n := by[assess.Stated]; n > 0 {
-		s += fmt.Sprintf("; %d only stated by the study (method stated)", n)
-	}
-	return s
-}
+// acceptable reports whether a finding is an error that a named person may accept.
+func acceptable(f assess.Finding) bool { return f.Acceptable() }
 
 // Plural counts things: 1 label, 2 labels.
 func Plural(n int, noun string) string {

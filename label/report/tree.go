@@ -27,6 +27,8 @@ type Tree struct {
 	States []StateCount `json:"states"`            // of the labels, from bad to good, those that occur
 	TooLow int          `json:"too_low,omitempty"` // so many labels are printed too low: cover them first
 	Rows   []TreeRow    `json:"rows"`
+
+	tally tally
 }
 
 // StateCount says how many labels are in a state.
@@ -84,6 +86,7 @@ type TreeRow struct {
 	Code     record.Code        `json:"code"` // of the label printed last; "" for none
 
 	energy string // as labels word it
+	hidden bool   // its label does not hold, or cannot be printed: nobody may rely on its values
 	doubt  string // by which a label that was never printed is refused, in short
 
 	Branch
@@ -163,7 +166,7 @@ func (n *net) row(v *plant.Plant, i int) TreeRow {
 	p := &v.Places[i]
 	a, l := p.Assessment, p.Assessment.Location
 	r := shows(FullRow, &a.Inputs, &a.Outcome)
-	r.State, r.Errors = p.State(), countErrors(a)
+	r.State, r.Errors, r.hidden = p.State(), countErrors(a), instead(p) != ""
 	r.UnknownFeeds = n.unknown(l.FedFrom())
 	r.UnknownTies = n.unknown(l.TiedTo())
 	r.TiedTo = nil
@@ -211,7 +214,7 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 			r = shows(UnlistedRow, &rec.Inputs, &rec.Outcome)
 		}
 		r.ID, r.Depth, r.Printed, r.Code = u.ID, 1, true, u.Printed.ID.Code()
-		r.State, r.Standing = string(u.Standing.Status), &u.Standing
+		r.State, r.Standing, r.hidden = string(u.Standing.Status), &u.Standing, true
 		rows = append(rows, r)
 	}
 	return rows
@@ -220,28 +223,19 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 // finish works out the branches, and counts.
 func (t *Tree) finish() {
 	levels := make([]int, len(t.Rows))
-	count := map[string]int{}
 	for i := range t.Rows {
 		r := &t.Rows[i]
 		levels[i] = r.Depth
 		r.FedFrom, r.UnknownFeeds = OrEmpty(r.FedFrom), OrEmpty(r.UnknownFeeds)
 		r.TiedTo, r.UnknownTies = OrEmpty(r.TiedTo), OrEmpty(r.UnknownTies)
-		if r.State != "" {
-			count[r.State]++
-		}
-		if r.Standing != nil && r.Standing.TooLow {
-			t.TooLow++
+		if r.Full() {
+			t.tally.add(r.State, r.Standing, r.Kind == FullRow)
 		}
 	}
 	for i, b := range branches(levels) {
 		t.Rows[i].Branch = b
 	}
-	for _, state := range treeStates() {
-		if count[state] > 0 {
-			t.States = append(t.States, StateCount{state, count[state]})
-		}
-	}
-	t.States, t.Rows = OrEmpty(t.States), OrEmpty(t.Rows)
+	t.States, t.TooLow, t.Rows = t.tally.states(), t.tally.tooLow, OrEmpty(t.Rows)
 }
 
 // treeStates lists the states of a row, from bad to good, last those without a
@@ -265,11 +259,11 @@ func (r *TreeRow) Pointer() string {
 	return strings.Join(append([]string{r.ID + ", see under " + r.SeeUnder}, r.Notes()...), "; ")
 }
 
-// LabelWords gives signal word, energy and kit. For a row with an error finding
-// only the signal word: nobody must choose PPE by its numbers.
+// LabelWords gives signal word, energy and kit of a label that holds or is ready to
+// print; nothing of any other, since nobody must choose PPE by it.
 func (r *TreeRow) LabelWords() (signal, rest string) {
-	if r.KitStatus == nil || r.Errors > 0 {
-		return string(r.Signal), ""
+	if r.KitStatus == nil || r.hidden {
+		return "", ""
 	}
 	kit := ""
 	if r.Kit != nil {

@@ -5,7 +5,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -50,39 +49,8 @@ func (t *Tree) Title() string {
 	return fmt.Sprintf("%s, from %s down, on %s", t.Site, from, t.Today)
 }
 
-// Words is the state in the singular or plural.
-func (s *StateCount) Words() string {
-	if words, ok := plural[standing.Status(s.State)]; ok && s.Count != 1 {
-		return words
-	}
-	return s.State
-}
-
 // legend counts the states, each with its sign.
-func (t *Tree) legend() string {
-	var parts []string
-	for i := len(t.States) - 1; i >= 0; i-- {
-		s := &t.States[i]
-		parts = append(parts, fmt.Sprintf("%s %d %s", shapes[s.State], s.Count, s.Words()))
-	}
-	if t.TooLow > 0 {
-		parts = append([]string{fmt.Sprintf("%s: %d", standing.Cover, t.TooLow)}, parts...)
-	}
-	return t.count() + ": " + strings.Join(parts, ", ")
-}
-
-// count says how many locations there are, and how many labels without a row.
-func (t *Tree) count() string {
-	n := map[TreeKind]int{}
-	for i := range t.Rows {
-		n[t.Rows[i].Kind]++
-	}
-	s := Plural(n[FullRow], "location")
-	if n[UnlistedRow] > 0 {
-		s += " and " + Plural(n[UnlistedRow], "label") + " without a row"
-	}
-	return s
-}
+func (t *Tree) legend() string { return t.tally.size() + ": " + t.tally.counted(true) }
 
 // Explained explains the signs and words.
 func (t *Tree) Explained() []string {
@@ -90,16 +58,27 @@ func (t *Tree) Explained() []string {
 	for _, s := range t.States {
 		said[s.State] = true
 	}
+	shown := func(is func(r *TreeRow) bool) bool {
+		return slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.KitStatus != nil && !r.hidden && is(&r) })
+	}
 	var lines []string
-	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Signal == assess.Danger }) {
+	if shown(func(r *TreeRow) bool { return r.Signal == assess.Danger }) {
 		lines = append(lines, "DANGER: above the site's cutoff; no energized work")
+	}
+	if shown(func(r *TreeRow) bool { return *r.KitStatus == assess.NotRequired }) {
+		lines = append(lines, below12)
 	}
 	if said[string(standing.Holds)] {
 		lines = append(lines, holdsMeans)
 	}
-	if said[plant.NotPrinted] || said[plant.ReadyToPrint] {
-		lines = append(lines, "ready to print, not printed: no label has been printed yet; "+
-			"the row shows what it would say")
+	if said[plant.ReadyToPrint] {
+		lines = append(lines, "ready to print: no label has been printed yet; the row shows what it would say")
+	}
+	if said[plant.NotPrinted] {
+		lines = append(lines, "not printed: no label has been printed yet, and something prevents it")
+	}
+	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.hidden && r.State != plant.NoLabel }) {
+		lines = append(lines, "no values: the label does not hold, or cannot be printed")
 	}
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Errors > 0 }) {
 		lines = append(lines, "error: vouchmark check shows what stops the label")
@@ -139,7 +118,7 @@ func (t *Tree) columns(width int) [3]int {
 			continue
 		}
 		for k, cell := range []string{r.head(), r.Voltage, r.label()} {
-			if n := utf8.RuneCountInString(cell); n <= most[k] {
+			if n := Width(cell); n <= most[k] {
 				c[k] = max(c[k], n)
 			}
 		}
@@ -174,17 +153,21 @@ func (r *TreeRow) text(b *strings.Builder, columns [3]int, width int) {
 	line := ""
 	for k, cell := range cells {
 		cell = Printable(cell)
-		if pad := columns[k] - utf8.RuneCountInString(cell); cell != "" || pad > 0 {
+		if pad := columns[k] - Width(cell); cell != "" || pad > 0 {
 			line += cell + strings.Repeat(" ", max(pad, 0)+2)
 		}
 	}
 	words := strings.Join(append([]string{r.StandingWords()}, r.Notes()...), "; ")
-	n := utf8.RuneCountInString(line)
+	n := Width(line)
+	if cells[2] == "" && columns[2] > 0 && n+Width(words) > width { // use the room of the label that is not shown
+		line = line[:len(line)-columns[2]-2]
+		n = Width(line)
+	}
 	switch {
-	case n+utf8.RuneCountInString(words) <= width:
+	case n+Width(words) <= width:
 		b.WriteString(line + Printable(words) + "\n")
 	case columns[0] > 0 && n <= width-16:
-		b.WriteString(Wrap(words, line, rest+strings.Repeat(" ", max(0, n-utf8.RuneCountInString(rest))), width))
+		b.WriteString(Wrap(words, line, rest+strings.Repeat(" ", max(0, n-Width(rest))), width))
 	default:
 		filled := slices.DeleteFunc(append(cells[1:], words), func(s string) bool { return s == "" })
 		b.WriteString(Wrap(strings.Join(filled, " · "), head+"  ", rest, width))

@@ -3,7 +3,6 @@ package report
 import (
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"vouchmark/assess"
 )
@@ -27,21 +26,23 @@ func After(lead, text string) string {
 	return lead + text
 }
 
-// Wrap breaks a text into lines of at most width characters where possible. The
-// first line begins with head, the others with indent; each ends with a newline.
+// Wrap breaks a text into lines of at most width columns where possible: a word that
+// is wider, such as a link, stays whole, so that it can be copied. The first line begins
+// with head, the others with indent; each ends with a newline.
 func Wrap(text, head, indent string, width int) string {
 	var b strings.Builder
-	line, words := head, 0
-	for _, word := range strings.Fields(text) {
+	line, used, words := head, Width(head), 0
+	room := width - Width(indent)
+	for word := range strings.FieldsSeq(text) {
 		word = Printable(word)
-		if words > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
-			b.WriteString(line + "\n")
-			line, words = indent, 0
+		n := Width(word)
+		blank := min(words, 1)
+		if used+blank+n > width && (words > 0 || n <= room && used > Width(indent)) {
+			b.WriteString(strings.TrimRight(line, " ") + "\n")
+			line, used, words, blank = indent, Width(indent), 0, 0
 		}
-		if words > 0 {
-			line += " "
-		}
-		line += word
+		line += strings.Repeat(" ", blank) + word
+		used += blank + n
 		words++
 	}
 	b.WriteString(line + "\n")
