@@ -124,11 +124,11 @@ func (e *Env) open(args []string) {
 	}
 	how := whenOf(args)
 	if e.ErrIsTerm {
-		e.progress = &progress{w: e.Stderr, now: e.Now}
+		e.progress = &progress{w: e.Stderr, now: e.Now, begin: e.Now()}
 	}
-	e.raw = e.Stdout
+	e.raw = &after{e.Stdout, e.progress}
 	e.Stdout = &plain{e.raw, how.on(e.Getenv, e.OutIsTerm)}
-	e.Stderr = &plain{e.Stderr, how.on(e.Getenv, e.ErrIsTerm)}
+	e.Stderr = &plain{&after{e.Stderr, e.progress}, how.on(e.Getenv, e.ErrIsTerm)}
 }
 
 // uncolored is standard output for text that a program reads.

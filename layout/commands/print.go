@@ -112,6 +112,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		err = press.Show(outputs, *j.out)
 		return p.Summary(stock, outputs), outputs, err
 	}
+	store.Progress = e.progress.of("storing record")
 	err = press.Carry(store, record.Job{
 		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
 		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),
