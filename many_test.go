@@ -240,3 +240,50 @@ func TestCheckFilters(t *testing.T) {
 		}
 	}
 }
+
+// An empty cell that every label needs is filled by [defaults] where all other rows agree,
+// and only then is that suggested.
+func TestSuggestDefaults(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name, from, to string
+		most           int // rows to change
+		want           int
+	}{
+		{"empty cells", ",2026-03-14,", ",,", 3, 3},
+		{"one empty cell", ",2026-03-14,", ",,", 1, 0},
+		{"another value, not an empty cell", ",2026-03-14,", ",soon,", 3, 0},
+	} {
+		site := creamery(t)
+		file := filepath.Join(site, "locations.csv")
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, []byte(strings.Replace(string(data), c.from, c.to, c.most)), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		before := check(t, site)
+		if c.want == 0 {
+			if len(before.Suggestions) > 0 {
+				t.Errorf("%s: %+v", c.name, before.Suggestions)
+			}
+			continue
+		}
+		if len(before.Suggestions) != 1 || before.Suggestions[0].Key != "defaults" || before.Suggestions[0].Locations != c.want {
+			t.Fatalf("%s: %+v", c.name, before.Suggestions)
+		}
+		setting := strings.TrimSuffix(regexp.MustCompile(`^.* under`).FindString(before.Suggestions[0].Text), " under")
+		policy := filepath.Join(site, "site.toml")
+		old, err := os.ReadFile(policy)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(policy, slices.Concat(old, []byte("\n[defaults]\n"+setting+"\n")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if after := check(t, site); after.Summary.WouldPrint != before.Summary.WouldPrint+c.want || after.Suggestions == nil || len(after.Suggestions) > 0 {
+			t.Errorf("%s: %+v after %+v", c.name, after.Summary, before.Summary)
+		}
+	}
+}

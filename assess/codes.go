@@ -121,7 +121,7 @@ var Codes = []CodeInfo{
 	{NoResults, Error, false, "no energy or boundary is stated, and none could be recomputed"},
 	{NotAccepted, Error, false, "no energy or boundary is stated, and nobody has accepted the recomputed one (accepted_by)"},
 	{Overstated, Caution, false, "the study states more than what is recomputed"},
-	{NotRecomputable, Caution, false, "why the row's method cannot recompute the result"},
+	{NotRecomputable, Caution, false, "the row's method cannot recompute the result, and why"},
 	{MethodUnfit, Error, false, "a method that does not apply to this supply or voltage"},
 	{MayNotClear, Error, false, "the arcing current is below the device's clearing curve"},
 	{CurveSlower, Caution, false, "the curve gives a longer time than the row"},

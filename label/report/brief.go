@@ -155,7 +155,8 @@ func (c *Check) head(b *strings.Builder, width int, every bool) {
 	if why := whyNot(v); len(why) > 0 && every {
 		var parts []string
 		for _, k := range why[:min(3, len(why))] {
-			parts = append(parts, fmt.Sprintf("%s (%d)", k.Reason, k.Locations))
+			reason, _, _ := strings.Cut(k.Reason, ";")
+			parts = append(parts, fmt.Sprintf("%s (%d)", reason, k.Locations))
 		}
 		b.WriteString(Wrap(strings.Join(parts, "; "), "most common reasons: ", "  ", width))
 	}

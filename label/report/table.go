@@ -169,10 +169,14 @@ const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-
 
 // legend explains the words of the table, those that it has.
 func legend(v *plant.Plant) []string {
-	lines := []string{"standing: whether the label on the equipment still holds", holdsMeans}
+	var lines []string
 	some := func(is func(p *plant.Place) bool) bool {
 		return slices.ContainsFunc(v.Places, func(p plant.Place) bool { return is(&p) })
 	}
+	if some(func(p *plant.Place) bool { return p.Printed != nil }) || len(v.Unlisted) > 0 {
+		lines = append(lines, "standing: whether the label on the equipment still holds")
+	}
+	lines = append(lines, holdsMeans)
 	for _, e := range explained {
 		if some(func(p *plant.Place) bool { return instead(p) == e.word }) ||
 			e.word == doNotUse && slices.ContainsFunc(v.Unlisted, func(u plant.Unlisted) bool { return u.Standing.Status != standing.Withdrawn }) {

@@ -167,7 +167,7 @@ func methods(v *plant.Plant) string {
 			parts = append(parts, fmt.Sprintf("%d by %s", by[m], m.Standard()))
 		}
 	}
-	s := Plural(all, "case") + " (rows of locations.csv), recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
+	s := Plural(all, "case") + " (one row each), recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
 	if failed > 0 {
 		s += fmt.Sprintf("; %d not recomputable", failed)
 	}
