@@ -114,8 +114,8 @@ func (a *Assessment) sayComputed(c *Case, r *Computed) {
 	}
 	if r.Governs == "reduced" {
 		a.cautionf(c.Line, ReducedGoverns, "clear_reduced_ms", "the reduced arcing current governs: "+
-			"%.4g kA clears in %.4g ms and gives %.4g cal/cm², the full %.4g kA clears in %.4g ms and gives %.4g cal/cm²",
-			r.ArcingReduced, r.ClearReduced, r.EnergyReduced, r.Arcing, r.Clear, r.EnergyFull)
+			"%.4g kA clears in %.4g ms and gives %s, the full %.4g kA clears in %.4g ms and gives %s",
+			r.ArcingReduced, r.ClearReduced, a.energy(r.EnergyReduced, 4), r.Arcing, r.Clear, a.energy(r.EnergyFull, 4))
 	}
 	a.curveAgainstRow(c, r)
 }
@@ -181,8 +181,8 @@ func (a *Assessment) checkGeometry() {
 			}
 		}
 		if !l.assumed("distance_mm") && unlike(float64(l.Distance), t.DistanceMM) {
-			a.cautionf(line, DistanceUntypical, "distance_in", "a working distance of %.4g in is unusual for %s, typically %g in (IEEE 1584-2018); "+
-				"compare it with the task", l.Distance/MMPerInch, t.Name, math.Round(t.DistanceMM/MMPerInch))
+			a.cautionf(line, DistanceUntypical, "distance_in", "a working distance of %s is unusual for %s, typically %s (IEEE 1584-2018); "+
+				"compare it with the task", a.length(l.Distance, 4), t.Name, a.length(MM(t.DistanceMM), 2))
 		}
 	}
 	if l.Voltage < 50 && !a.found(VoltageTooLow) {

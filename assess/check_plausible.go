@@ -31,7 +31,7 @@ func (a *Assessment) checkVoltage() {
 			if c := &l.Cases[i]; c.Fault > aliveKA {
 				why = "has " + Number(c.Fault) + " kA of fault current"
 			} else if c.Energy >= Threshold {
-				why = "has " + Number(c.Energy) + " cal/cm² of incident energy"
+				why = "has " + a.energy(c.Energy, 9) + " of incident energy"
 			}
 		}
 		if why == "" && l.Supply == shock.AC3 {
@@ -57,8 +57,8 @@ func (a *Assessment) checkComputedVoltage() {
 		a.found(VoltageTooLow) {
 		return
 	}
-	a.errorf(l.Cases[0].Line, VoltageTooLow, "voltage_v", "%s V has %s cal/cm² of recomputed incident energy: "+
-		"were kilovolts meant? Correct the voltage or its unit", Number(l.Voltage), Number(a.Energy.Value))
+	a.errorf(l.Cases[0].Line, VoltageTooLow, "voltage_v", "%s V has %s of recomputed incident energy: "+
+		"were kilovolts meant? Correct the voltage or its unit", Number(l.Voltage), a.energy(a.Energy.Value, 9))
 }
 
 // checkCurrents finds amperes and kiloamperes mixed up.
@@ -146,9 +146,9 @@ func (a *Assessment) checkDistance() {
 		most = 915
 	}
 	if d := l.Distance; d > 0 && (d < MMPerFoot*(1-1e-9) || d > most) {
-		a.errorf(l.Cases[0].Line, DistanceUnusual, "distance_in", "a working distance of %.4g in (%.0f mm) is unusual at this voltage, "+
-			"12 in to %.0f in are common: was another unit meant? The energy is valid only at this distance",
-			d/MMPerInch, d, most/MMPerInch)
+		a.errorf(l.Cases[0].Line, DistanceUnusual, "distance_in", "a working distance of %s is unusual at this voltage, "+
+			"%s to %s are common: was another unit meant? The energy is valid only at this distance",
+			a.length(d, 4), a.length(MMPerFoot, 2), a.length(most, 2))
 	}
 }
 

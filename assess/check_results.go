@@ -45,9 +45,9 @@ func (a *Assessment) checkPrinted() {
 	}
 	const slack = 0.98 // for intermediate rounding
 	if least := d * math.Pow(e/float64(Threshold), 1/exponentMost); b < least*slack {
-		a.errorf(a.Location.Cases[0].Line, DistanceExponent, "boundary_in", "the label would say %.4g cal/cm² at %.4g in and a boundary of %.4g in, "+
-			"but by every published method the boundary for that energy is at least %.4g in: "+decide,
-			a.Energy.Value, d/MMPerInch, a.Boundary.Value/MMPerInch, least/MMPerInch)
+		a.errorf(a.Location.Cases[0].Line, DistanceExponent, "boundary_in", "the label would say %s at %s and a boundary of %s, "+
+			"but by every published method the boundary for that energy is at least %s: "+decide,
+			a.energy(a.Energy.Value, 4), a.length(MM(d), 4), a.length(a.Boundary.Value, 4), a.length(MM(least), 4))
 	}
 }
 
@@ -59,6 +59,7 @@ func (a *Assessment) checkExponent(c *Case) {
 	ratio := e / float64(Threshold)
 	near := math.Abs(ratio-1) <= nearThreshold
 	slack := rounding(c.Boundary, inchesAndMM)
+	energy, distance, boundary := a.energy(c.Energy, 4), a.length(a.Location.Distance, 4), a.length(c.Boundary, 4)
 	report := a.errorf
 	if near && b+slack > d/farOff && b-slack < d*farOff {
 		report = a.cautionf
@@ -66,23 +67,23 @@ func (a *Assessment) checkExponent(c *Case) {
 	switch {
 	case c.Bound == Under:
 		if b > d+slack {
-			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %.4g cal/cm² at %.4g in, but the boundary of %.4g in is beyond "+
-				"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %s at %s, but the boundary of %s is beyond "+
+				"the working distance; "+decide, energy, distance, boundary)
 		}
 	case ratio > 1 && b+slack < d:
-		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is above 1.2 cal/cm², but the boundary of %.4g in is inside "+
-			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is above 1.2 cal/cm², but the boundary of %s is inside "+
+			"the working distance; "+decide, energy, distance, boundary)
 	case ratio < 1 && b-slack > d && c.Bound == "":
-		report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is below 1.2 cal/cm², but the boundary of %.4g in is beyond "+
-			"the working distance; "+decide, e, d/MMPerInch, b/MMPerInch)
+		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is below 1.2 cal/cm², but the boundary of %s is beyond "+
+			"the working distance; "+decide, energy, distance, boundary)
 	case c.Bound == Above && ratio < 1:
 	case near && c.Bound == "":
 		// This close to 1.2 the boundary is near the working distance, whatever
 		// the exponent; a twentieth is allowed for rounding.
 		least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
 		if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
-			report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in is about 1.2 cal/cm², so the boundary must be about "+
-				"the working distance, not %.4g in; "+decide, e, d/MMPerInch, b/MMPerInch)
+			report(c.Line, DistanceExponent, "boundary_in", "%s at %s is about 1.2 cal/cm², so the boundary must be about "+
+				"the working distance, not %s; "+decide, energy, distance, boundary)
 		}
 	default:
 		a.checkPower(c)
@@ -105,9 +106,9 @@ func (a *Assessment) checkPower(c *Case) {
 	case most >= exponentMin && least <= exponentMax:
 		return
 	}
-	report(c.Line, DistanceExponent, "boundary_in", "%.4g cal/cm² at %.4g in and a boundary of %.4g in imply a distance "+
+	report(c.Line, DistanceExponent, "boundary_in", "%s at %s and a boundary of %s imply a distance "+
 		"exponent of %.2f, but the published methods give %.2f to %.2f: "+decide,
-		e, d/MMPerInch, b/MMPerInch, math.Log(e/float64(Threshold))/math.Log(b/d), exponentMin, exponentMax)
+		a.energy(c.Energy, 4), a.length(a.Location.Distance, 4), a.length(c.Boundary, 4), math.Log(e/float64(Threshold))/math.Log(b/d), exponentMin, exponentMax)
 }
 
 // exponents is the interval of x in E/1.2 = (B/D)^x, for an energy and a

@@ -54,6 +54,33 @@ type Unit struct {
 	Factor float64
 }
 
+// Words is the unit as a person writes it in a sentence.
+func (u Unit) Words() string {
+	switch u.Suffix {
+	case "v":
+		return "V"
+	case "kv":
+		return "kV"
+	case "a":
+		return "A"
+	case "ka":
+		return "kA"
+	case "cal_cm2":
+		return "cal/cm²"
+	case "j_cm2":
+		return "J/cm²"
+	case "hz":
+		return "Hz"
+	case "in":
+		return "inches"
+	case "ft":
+		return "feet"
+	case "s":
+		return "seconds"
+	}
+	return u.Suffix
+}
+
 // Cycles is the unit that a reader first converts to milliseconds, by the frequency
 // of the system; its factor is that of a millisecond.
 const Cycles = "cycles"
@@ -170,7 +197,7 @@ var Columns = []Column{
 		Report:  "input data: enclosure size",
 		field:   number(func(r Row) *MM { return &r.Width })},
 	{Name: "depth", Kind: Quantity, Units: sizes, PerCase: true, Weight: Decides, Equation: true,
-		Meaning: "depth of the enclosure; if not given, it counts as deep",
+		Meaning: "depth of the enclosure; without it the enclosure is computed as a deep one",
 		Report:  "input data: enclosure size",
 		field:   number(func(r Row) *MM { return &r.Depth })},
 	{Name: "assumed", Kind: List, PerCase: true, Weight: Decides, Noted: true,

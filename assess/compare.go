@@ -2,7 +2,6 @@ package assess
 
 import (
 	"cmp"
-	"fmt"
 )
 
 // compare compares the study's results with the recomputed ones.
@@ -22,35 +21,37 @@ func (a *Assessment) compare() {
 			continue
 		}
 		if r != nil && c.Energy > 0 {
-			a.compareOne(c, "energy_cal_cm2", "energy", "cal/cm²", float64(c.Energy), float64(r.Energy), 1, r)
+			a.compareOne(c, "energy_cal_cm2", "energy", float64(c.Energy), float64(r.Energy), r,
+				func(x float64, digits int) string { return a.energy(CalCM2(x), digits) })
 		}
 		if r != nil && c.Boundary > 0 {
-			a.compareOne(c, "boundary_in", "boundary", "in", float64(c.Boundary), float64(r.Boundary), MMPerInch, r)
+			a.compareOne(c, "boundary_in", "boundary", float64(c.Boundary), float64(r.Boundary), r,
+				func(x float64, digits int) string { return a.length(MM(x), digits) })
 		}
 	}
 	a.compareLabel(false)
 	a.compareLabel(true)
 	if a.Energy.Bound == Above && a.Energy.Value < a.Policy.Cutoff {
 		a.errorf(l.CaseNamed(a.Energy.Case).Line, BoundBelowCutoff, "energy_cal_cm2", "the study says only that the energy is above "+
-			"%.7g cal/cm², which is below the cutoff of %.7g cal/cm²: no kit is known to be sufficient; ask the engineer of the study for the number",
-			a.Energy.Value, a.Policy.Cutoff)
+			"%s, which is below the cutoff of %s cal/cm²: no kit is known to be sufficient; ask the engineer of the study for the number",
+			a.energy(a.Energy.Value, 7), Number(a.Policy.Cutoff))
 	}
 }
 
 // proven finds a study, or a row's own durations, that give less than the row
 // proves.
 func (a *Assessment) proven(c *Case, own, r *Computed) {
-	says := fmt.Sprintf("the study states %.6g cal/cm² and %.6g in", c.Energy, c.Boundary/MMPerInch)
+	says := "the study states " + a.both(c.Energy, c.Boundary, 6)
 	if a.byOwn(c, own) {
-		says = fmt.Sprintf("the row's durations give %.6g cal/cm² and %.6g in", own.Energy, own.Boundary/MMPerInch)
+		says = "the row's durations give " + a.both(own.Energy, own.Boundary, 6)
 	}
 	by := "the row's own inputs prove"
 	if r.ClearFrom == byCurve || r.ClearReducedFrom == byCurve {
 		by = "the curve " + c.Curve + " proves"
 	}
-	a.errorf(c.Line, Understated, "energy_cal_cm2", "%s, but %s at least %.6g cal/cm² and %.6g in by %s; "+
+	a.errorf(c.Line, Understated, "energy_cal_cm2", "%s, but %s at least %s by %s; "+
 		"ask the engineer of the study, and compare the inputs with the report",
-		says, by, r.Energy, r.Boundary/MMPerInch, r.Method.Standard())
+		says, by, a.both(r.Energy, r.Boundary, 6), r.Method.Standard())
 }
 
 // compareBound compares a bound with the recomputed result: a study overstates if
@@ -59,14 +60,14 @@ func (a *Assessment) compareBound(c *Case, r *Computed) {
 	switch {
 	case r == nil:
 	case c.Bound == Under && a.understates(c, r):
-		a.errorf(c.Line, Understated, "energy_cal_cm2", "the study says that the energy is below %.6g cal/cm², but recomputed it is %.6g cal/cm² by %s; "+
-			"ask the engineer of the study", c.Energy, r.Energy, r.Method.Standard())
+		a.errorf(c.Line, Understated, "energy_cal_cm2", "the study says that the energy is below %s, but recomputed it is %s by %s; "+
+			"ask the engineer of the study", a.energy(c.Energy, 6), a.energy(r.Energy, 6), r.Method.Standard())
 	case c.Bound == Above && r.Energy < c.Energy:
-		a.cautionf(c.Line, Overstated, "energy_cal_cm2", "the study says that the energy is above %.6g cal/cm², but recomputed it is %.6g cal/cm² by %s; "+
-			"compare the inputs with the report", c.Energy, r.Energy, r.Method.Standard())
+		a.cautionf(c.Line, Overstated, "energy_cal_cm2", "the study says that the energy is above %s, but recomputed it is %s by %s; "+
+			"compare the inputs with the report", a.energy(c.Energy, 6), a.energy(r.Energy, 6), r.Method.Standard())
 	case c.Bound == Above && c.Boundary > 0 && a.understates(c, r):
-		a.errorf(c.Line, Understated, "boundary_in", "the study understates the boundary: %.6g in, recomputed %.6g in by %s; "+
-			"ask the engineer of the study", c.Boundary/MMPerInch, r.Boundary/MMPerInch, r.Method.Standard())
+		a.errorf(c.Line, Understated, "boundary_in", "the study understates the boundary: %s, recomputed %s by %s; "+
+			"ask the engineer of the study", a.length(c.Boundary, 6), a.length(r.Boundary, 6), r.Method.Standard())
 	}
 }
 
@@ -83,14 +84,13 @@ func (a *Assessment) notStated(c *Case, r *Computed) {
 	switch {
 	case r != nil && a.ofOther(c, r):
 		a.errorf(c.Line, NoResults, field, "the study states no %s, and the recomputed result does not match what it does state: "+
-			"%.4g cal/cm² and %.4g in were recomputed; enter both energy and boundary in the row",
-			missing, r.Energy, r.Boundary/MMPerInch)
+			"%s were recomputed; enter both energy and boundary in the row", missing, a.both(r.Energy, r.Boundary, 4))
 	case r == nil:
 		a.errorf(c.Line, NoResults, field, "the study states no %s, and it could not be recomputed; enter both energy and boundary in the row",
 			missing)
 	case c.AcceptedBy == "":
-		a.errorf(c.Line, NotAccepted, "accepted_by", "the study states no %s: recomputed %.4g cal/cm² and %.4g in; the label "+
-			"prints only after a named person accepts these numbers (accepted_by)", missing, r.Energy, r.Boundary/MMPerInch)
+		a.errorf(c.Line, NotAccepted, "accepted_by", "the study states no %s: recomputed %s; the label "+
+			"prints only after a named person accepts these numbers (accepted_by)", missing, a.both(r.Energy, r.Boundary, 4))
 	}
 }
 
@@ -101,17 +101,17 @@ func (a *Assessment) ofOther(c *Case, r *Computed) bool {
 	return float64(c.Energy) > float64(r.Energy)*tolerance || float64(c.Boundary) > float64(r.Boundary)*tolerance
 }
 
-func (a *Assessment) compareOne(c *Case, column, what, unit string, study, computed, per float64, r *Computed) {
+func (a *Assessment) compareOne(c *Case, column, what string, study, computed float64, r *Computed,
+	spell func(x float64, digits int) string) {
 	tolerance := 1 + a.Policy.TolerancePercent/100
 	switch {
 	case computed > study*tolerance:
-		a.errorf(c.Line, Understated, column, "the study understates the %s: %.6g %s, recomputed %.6g %s by %s (%s more); "+
+		a.errorf(c.Line, Understated, column, "the study understates the %s: %s, recomputed %s by %s (%s more); "+
 			"ask the engineer of the study, and compare clear_ms (now %.4g ms) with the report",
-			what, study/per, unit, computed/per, unit, r.Method.Standard(), Percent((computed/study-1)*100), r.Clear)
+			what, spell(study, 6), spell(computed, 6), r.Method.Standard(), Percent((computed/study-1)*100), r.Clear)
 	case study > computed*tolerance:
-		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %.4g %s, recomputed %.4g %s by %s; "+
-			"compare the inputs with the report",
-			what, study/per, unit, computed/per, unit, r.Method.Standard())
+		a.cautionf(c.Line, Overstated, column, "the study overstates the %s: %s, recomputed %s by %s; "+
+			"compare the inputs with the report", what, spell(study, 4), spell(computed, 4), r.Method.Standard())
 	}
 }
 
@@ -149,9 +149,9 @@ func (a *Assessment) compareLabel(maintenance bool) {
 		return
 	}
 	was, is := p.label(study.Value), p.label(all.Value)
-	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %.7g cal/cm² (%s), recomputed %.7g cal/cm² (%s): "+
+	a.errorf(l.CaseNamed(all.Case).Line, Understated, "energy_cal_cm2", "the study says %s, %s; recomputed %s, %s: "+
 		"a small difference, but the label would change; ask the engineer of the study",
-		study.Value, was, all.Value, is)
+		a.energy(study.Value, 7), was, a.energy(all.Value, 7), is)
 }
 
 // label gives the signal word and kit that an energy leads to.

@@ -172,6 +172,15 @@ func (s *Site) Index() map[string]int {
 	return index
 }
 
+// IDs are the ids of all locations, in the order of the file.
+func (s *Site) IDs() []string {
+	ids := make([]string, len(s.Locations))
+	for i := range s.Locations {
+		ids[i] = s.Locations[i].ID
+	}
+	return ids
+}
+
 // Location finds a location by its id.
 func (s *Site) Location(id string) (*Location, bool) {
 	l := find(s.Locations, func(l *Location) bool { return l.ID == id })

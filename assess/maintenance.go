@@ -51,11 +51,11 @@ func (a *Assessment) checkMaintenance() {
 			"add the row with the switch off, which governs the label")
 	case m == nil: // another finding says what is missing
 	case m.Energy.Value > a.Energy.Value || m.Energy.Bound == Above && a.Energy.Bound != Above:
-		a.errorf(on.Line, MaintenanceWorse, "energy_cal_cm2", "%.4g cal/cm² with the maintenance switch on, but %.4g cal/cm² with it off; "+
-			"the two rows may be mixed up; ask the engineer of the study", m.Energy.Value, a.Energy.Value)
+		a.errorf(on.Line, MaintenanceWorse, "energy_cal_cm2", "%s with the maintenance switch on, but %s with it off; "+
+			"the two rows may be mixed up; ask the engineer of the study", a.energy(m.Energy.Value, 4), a.energy(a.Energy.Value, 4))
 	case m.Boundary.Value > a.Boundary.Value:
-		a.errorf(on.Line, MaintenanceWorse, "boundary_in", "a boundary of %.4g in with the maintenance switch on, but %.4g in with it off; "+
+		a.errorf(on.Line, MaintenanceWorse, "boundary_in", "a boundary of %s with the maintenance switch on, but %s with it off; "+
 			"the two rows may be mixed up; ask the engineer of the study",
-			m.Boundary.Value/MMPerInch, a.Boundary.Value/MMPerInch)
+			a.length(m.Boundary.Value, 4), a.length(a.Boundary.Value, 4))
 	}
 }

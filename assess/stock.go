@@ -20,7 +20,10 @@ type Stock struct {
 	Orange, Red [4]int
 	HasOrange   bool // Orange, in percent of CMYK, replaces the built-in alternate
 	HasRed      bool
-	Line        int // of site.toml
+	// OutputCondition is the printing condition that the print shop named, as registered
+	// ("CGATS TR 001"): with it the stock's PDFs are PDF/X-1a. Only for spot and process.
+	OutputCondition string
+	Line            int // of site.toml
 }
 
 // How a stock's signal colors are printed.

@@ -33,6 +33,10 @@ var (
 // License is the typeface's license, which is copied wherever the files are.
 func License() []byte { return bytes.Clone(license) }
 
+// Family is the first part of the three faces' PostScript names, such as
+// RobotoCondensed-Bold.
+const Family = "RobotoCondensed"
+
 // The three weights.
 var (
 	Regular = &Face{Name: "regular", data: regular}

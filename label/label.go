@@ -90,6 +90,6 @@ type Words struct {
 	Applied string // "installed": names the box in which the date of mounting is written
 	// AppliedOn is the date given for the box; empty leaves it blank.
 	AppliedOn string
-	Scan      string // what the QR code is for: "Scan: calculation and current status"
+	Scan      string // what the QR code is for: "Scan: calculation and label status"
 	ScanAsk   string // the site, and whom to ask: "Brackwater Creamery: Q. Example, ext. 4711"
 }

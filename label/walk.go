@@ -11,6 +11,7 @@ import (
 // WalkWords are the words of a walk list in one language.
 type WalkWords struct {
 	WalkTitle      string `toml:"walk_title"`
+	WalkTitleFirst string `toml:"walk_title_first"` // of labels to cover before anything else
 	WalkTitleLater string `toml:"walk_title_later"` // of what is to be printed first
 
 	WalkLocation  string `toml:"walk_location"` // headings of the columns
@@ -23,6 +24,7 @@ type WalkWords struct {
 	WalkNoArea    string `toml:"walk_no_area"`
 
 	WalkRemove string `toml:"walk_remove"` // what a person does
+	WalkVerify string `toml:"walk_verify"` // and then remove
 	WalkPutOn  string `toml:"walk_put_on"`
 	WalkCover  string `toml:"walk_cover"`
 	WalkWith   string `toml:"walk_with"`
@@ -40,18 +42,22 @@ type WalkWords struct {
 	WalkTick     string `toml:"walk_tick"`
 	WalkNothing  string `toml:"walk_nothing"`
 
-	WalkLater   string `toml:"walk_later"` // what has to be done before
-	WalkLaterDo string `toml:"walk_later_do"`
-	WalkByHand  string `toml:"walk_by_hand"`
-	WalkMore    string `toml:"walk_more"`
+	WalkUrgent     string `toml:"walk_urgent"` // what is done first, and what has to be done before
+	WalkPrintFirst string `toml:"walk_print_first"`
+	WalkLater      string `toml:"walk_later"`
+	WalkLaterDo    string `toml:"walk_later_do"`
+	WalkByHand     string `toml:"walk_by_hand"`
+	WalkMore       string `toml:"walk_more"`
 
-	WalkTooLow    string `toml:"walk_too_low"` // notes
-	WalkStrip     string `toml:"walk_strip"`
-	WalkAgain     string `toml:"walk_again"`
-	WalkWithdrawn string `toml:"walk_withdrawn"`
-	WalkGone      string `toml:"walk_gone"`
-	WalkIfGone    string `toml:"walk_if_gone"`
-	WalkUnlabeled string `toml:"walk_unlabeled"`
+	WalkTooLow       string `toml:"walk_too_low"` // notes
+	WalkStrip        string `toml:"walk_strip"`
+	WalkAgain        string `toml:"walk_again"`
+	WalkWithdrawn    string `toml:"walk_withdrawn"`
+	WalkGone         string `toml:"walk_gone"`
+	WalkIfGone       string `toml:"walk_if_gone"`
+	WalkUnlabeled    string `toml:"walk_unlabeled"`
+	WalkConfirm      string `toml:"walk_confirm"`
+	WalkOverlayFirst string `toml:"walk_overlay_first"`
 }
 
 // Walk words a walk list, in the first of the languages of a site: one person

@@ -142,6 +142,7 @@ type wording struct {
 
 	WalkWords
 	SlipWords
+	ProofWords
 	PageWords
 }
 
@@ -211,7 +212,8 @@ var later = slices.Concat([]string{"energy_above", "energy_below", "wear_untrans
 	"decimal", "keep_out_kit", "keep_out_shock", "keep_out_both", "keep_out_danger", "wear_lead", "below_threshold_wear",
 	"below_threshold_source", "no_kit_bound", "no_kit_test", "no_kit_test_ask", "no_kit_live", "gloves_danger",
 	"fault_max", "clearing", "scan_ask", "interim_low", "interim_ppe", "arc_rating"},
-	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[PageWords]()))
+	keysOf(reflect.TypeFor[WalkWords]()), keysOf(reflect.TypeFor[SlipWords]()), keysOf(reflect.TypeFor[ProofWords]()),
+	keysOf(reflect.TypeFor[PageWords]()))
 
 // keysOf are the keys of all texts of a type.
 func keysOf(of reflect.Type) (keys []string) {

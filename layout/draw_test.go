@@ -671,7 +671,7 @@ func TestStockNamed(t *testing.T) {
 		t.Errorf("letter-4x3: %v, %v", s, err)
 	}
 	_, err := StockNamed("letter4x4")
-	if err == nil || !strings.Contains(err.Error(), `nearest is "letter-4x4"`) {
+	if err == nil || !strings.Contains(err.Error(), `did you mean "letter-4x4"?`) {
 		t.Errorf("error %v does not name the nearest", err)
 	}
 	for _, s := range Stocks() {

@@ -80,3 +80,18 @@ func fitting(s Stock, labels []*label.Label) (fit []*label.Label) {
 	}
 	return fit
 }
+
+// TestLookProof writes the proof of every stock in every language, as TestLook does.
+func TestLookProof(t *testing.T) {
+	if os.Getenv("LOOK") == "" {
+		t.Skip("LOOK names no folder")
+	}
+	var all []Page
+	for _, stock := range Stocks() {
+		for _, language := range []string{"en", "es", "fr"} {
+			pages, _ := proofOf(t, stock, language, fitting(stock, samples()))
+			all = append(all, pages...)
+		}
+	}
+	lookAt(t, "proofs", all)
+}

@@ -14,7 +14,7 @@ func sampleMarking() *label.Marking {
 		Words: []label.MarkingWords{{
 			Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "18.4 kA", Supply: "480 V AC 3-phase",
 			Where: "Switchboard · Main electrical room · fed from T-1", Date: "calculated 2026-03-14",
-			Source: "LC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status",
+			Source: "LC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and label status",
 		}}}
 }
 

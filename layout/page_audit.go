@@ -17,6 +17,8 @@ type Audit struct {
 	Head             string       // the chain head, 64 hex digits; "" where there is no ledger
 	Chain            []Fact       // what the chain holds: lines, records, prints, days
 	Proves           []string     // what a head noted elsewhere proves, and what it cannot
+	Acceptance       string       // what an acceptance does and does not do
+	Findings         []string     // of the program, with which labels were printed
 	Labels           []AuditLabel // in the order given
 	Signatures       []Signature  // of records and of the chain
 	Accepted         []AuditAccepted
@@ -67,15 +69,21 @@ func AuditPages(a *Audit) []Page {
 	for _, c := range a.Standing {
 		counts = append(counts, Fact{strconv.Itoa(c.N), c.What})
 	}
-	s.beside(facts(s, "Policy", column{}, a.Policy), facts(s, "Labels by standing", column{right: true}, counts))
+	s.beside(facts(s, "Policy", column{}, a.Policy), facts(s, "Labels, and whether they hold", column{right: true}, counts))
 	s.y += sectionGap
 	a.chain(s)
 
 	a.list(a.problems(s), len(a.Problems))
 	s.texts("Notes", a.Notes)
-	s.texts("What a chain head noted elsewhere proves", a.Proves)
+	s.texts("What a chain head kept outside the folder proves", a.Proves)
 	a.list(a.labels(s), len(a.Labels))
+	if len(a.Findings) > 0 {
+		s.texts("Findings of the program when these labels were printed", a.Findings)
+	}
 	a.list(a.accepted(s), len(a.Accepted))
+	if len(a.Accepted) > 0 {
+		s.flow(s.left(), s.width(), paperBody, a.Acceptance)
+	}
 	a.list(a.signatures(s), len(a.Signatures))
 	s.texts("Cautions", a.Cautions)
 	about := joined(" · ", printable(a.Date), "audit")

@@ -11,7 +11,7 @@ type AuditAccepted struct {
 
 // accepted is the table of the accepted findings.
 func (a *Audit) accepted(s *sheetOf) *table {
-	t := newTable(s, "Accepted findings", column{name: "Location"}, column{name: "Finding"},
+	t := newTable(s, "Findings that a named person accepted", column{name: "Location"}, column{name: "Finding"},
 		column{name: "Accepted by"}, column{name: "On", whole: true}, column{name: "Until", whole: true},
 		column{name: "Reason, and where it is recorded"})
 	for _, f := range a.Accepted {

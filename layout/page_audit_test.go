@@ -27,6 +27,8 @@ func sampleAudit(problems, labels int) *Audit {
 		Accepted: []AuditAccepted{{"PACKAGING-HALL-MCC-12B-EAST-SECTION", "over-interrupting", "E. Sample, PE", "2026-03-20", "2027-03-20",
 			"series rating by the maker's table 7 of 2025, breaker below fuse of the same maker, looked up for both frames", "in the record of 7K3M-9QTD-RC4A-0002 and in site.toml"},
 			{"SWB-2", "understated", "E. Sample, PE", "2026-03-21", "REVIEW BY", "see letter", "in site.toml; no label was printed with it"}},
+		Acceptance: "An acceptance does not make the equipment safe.",
+		Findings:   []string{"a gap that is unusual for the class of equipment: MCC-4, MCC-5 [gap-untypical]"},
 		Cautions: []string{"Results must come from, and be accepted by, a qualified person under the local code. They hold only while the protective devices are maintained and nothing on the system changes.",
 			"A label does not replace the risk assessment before the task."},
 	}
@@ -62,7 +64,7 @@ func sampleAudit(problems, labels int) *Audit {
 // words are the texts of an audit that must be on its pages.
 func (a *Audit) words() []string {
 	w := []string{a.Site, a.Date, a.Tool, a.Verdict}
-	w = append(append(append(w, a.Notes...), a.Proves...), a.Cautions...)
+	w = append(append(append(w, a.Notes...), a.Proves...), append(a.Findings, a.Cautions...)...)
 	for _, f := range append(append([]Fact{}, a.Policy...), a.Chain...) {
 		w = append(w, f.Name, f.Value)
 	}

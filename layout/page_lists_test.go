@@ -45,7 +45,7 @@ func sampleWalk(n int, language string) *Walk {
 			r.Do = []WalkStep{{Verb: words.WalkCover, What: off}, {Verb: words.WalkWith, What: words.WalkItsOverlay, Strong: true}}
 			r.Note = words.WalkTooLow
 		case 5:
-			r.Do, r.Note = walkSteps(words, off, ""), words.WalkGone+"; "+words.WalkIfGone
+			r.Do, r.Note = []WalkStep{{Verb: words.WalkVerify, What: off}}, words.WalkGone+"; "+words.WalkIfGone
 		case 6:
 			r.Do = []WalkStep{{Verb: words.WalkRemove, What: words.WalkOverlay}, {Verb: words.WalkLeave, What: off}}
 		}
@@ -58,8 +58,29 @@ func sampleWalk(n int, language string) *Walk {
 func sampleLater(n, later int, language string) *Walk {
 	w := sampleWalk(n, language)
 	w.Later = sampleWalk(later, language).Rows
+	for i := range w.Later {
+		w.Later[i].Waits = true
+	}
 	w.Why = []string{w.Words.WalkLater, w.Words.First([]string{"MCC-1", "MCC-2"}, "vouchmark print --changed"),
 		w.Words.First([]string{"MCC-3"}, w.Words.WalkByHand)}
+	return w
+}
+
+// urgent adds labels to cover before everything else, of which every second one waits
+// for something to be printed.
+func (w *Walk) urgent(n int) *Walk {
+	words := w.Words
+	for i := range n {
+		r := WalkRow{Area: fmt.Sprintf("Hall %d", i/11+1), ID: fmt.Sprintf("SWB-%d", i+1), Equipment: "Switchboard",
+			Do: []WalkStep{{Verb: words.WalkCover, What: fmt.Sprintf("7K3M-9QTD-RC4A-%04d", 5000+i)},
+				{Verb: words.WalkWith, What: words.WalkItsOverlay, Strong: true}}}
+		if i%2 == 1 {
+			r.Waits, r.Note = true, words.WalkOverlayFirst
+		}
+		w.First = append(w.First, r)
+	}
+	w.Urgent = []string{words.WalkUrgent, words.WalkPrintFirst, words.First([]string{"SWB-2"}, "vouchmark print --kind overlay --changed"),
+		words.WalkCheck, words.WalkOver, words.WalkTick}
 	return w
 }
 
@@ -207,6 +228,47 @@ func TestWalkLater(t *testing.T) {
 	}
 }
 
+// What is urgent comes before the rest, on pages of its own. A row whose overlay must
+// still be printed says so, and has no box.
+func TestWalkUrgent(t *testing.T) {
+	for _, paper := range Papers {
+		for _, language := range []string{"en", "es", "fr"} {
+			for _, n := range [][2]int{{0, 0}, {3, 0}, {0, 4}, {14, 40}} {
+				w := sampleLater(n[0], n[1], language).urgent(31)
+				w.Paper = paper
+				pages := WalkPages(w)
+				pagesSound(t, "urgent walk", pages, MM(15))
+				boxes, part := 0, 0
+				titles := []string{w.Words.WalkTitleFirst, w.Words.WalkTitle, w.Words.WalkTitleLater}
+				for i, p := range pages {
+					d := p.Drawings[0].Drawing
+					now := slices.IndexFunc(titles, func(s string) bool { return d.Ops[0].Text == s })
+					if now < part {
+						t.Fatalf("page %d: %q after %q", i+1, d.Ops[0].Text, titles[part])
+					}
+					if part = now; part > 0 {
+						continue
+					}
+					if err := says([]string{w.Words.WalkUrgent, w.Words.WalkOverlayFirst, "vouchmark print --kind overlay --changed"}, d); err != nil {
+						t.Errorf("page %d: %v", i+1, err)
+					}
+					for _, o := range d.Ops {
+						if o.Kind == Rect && o.Ink == Black {
+							boxes++
+						}
+					}
+				}
+				if boxes != 16 {
+					t.Errorf("%v rows in %s: %d boxes for 16 labels that can be covered now", n, language, boxes)
+				}
+				if some := n[0]+n[1] > 0; some == (part == 0) {
+					t.Errorf("%v rows: the last part is %d", n, part)
+				}
+			}
+		}
+	}
+}
+
 func TestSlip(t *testing.T) {
 	for _, paper := range Papers {
 		for _, c := range []struct {
@@ -297,6 +359,9 @@ func TestPagesGolden(t *testing.T) {
 	golden(t, "page_guide", guide[0].Drawings[0].String())
 	golden(t, "page_walk", WalkPages(sampleWalk(14, "en"))[0].Drawings[0].String())
 	golden(t, "page_slip", SlipPages(sampleSlip(9, "en"))[0].Drawings[0].String())
+	proof, _ := proofOf(t, pressStock(assess.Spot), "en", samples()[:2])
+	last := proof[0].Drawings
+	golden(t, "page_proof", last[1].String()+last[2].String())
 }
 
 // TestLookPages writes guide, walk list and slip, as TestLook does.
@@ -318,7 +383,7 @@ func TestLookPages(t *testing.T) {
 	lookAt(t, "guide", guides)
 	for _, language := range []string{"en", "es", "fr"} {
 		for _, p := range Papers {
-			w := sampleLater(60, 9, language)
+			w := sampleLater(60, 9, language).urgent(5)
 			w.Paper = p
 			lookAt(t, "walk-"+language+"-"+p.Name, WalkPages(w))
 		}

@@ -20,13 +20,13 @@ var printedRules = []printedRule{
 
 const ruleHeight = 30.0
 
-// rule draws r from x, y on, with its ticks on the line and the numbers below. The
+// ruler draws r from x, y on, with its ticks on the line and the numbers below in f. The
 // outermost ticks are exactly at the ends of the length.
-func (s *sheetOf) rule(x, y float64, r printedRule) {
+func (p *pen) ruler(x, y float64, r printedRule, f font) {
 	const long, middle, short, fine = 13.0, 9.0, 6.0, 0.35
 	base := y + long
 	length := r.unit * float64(r.units)
-	s.line(x, base, length, 0, 1, Black)
+	p.line(x, base, length, 0, 1, Black)
 	for i := 0; i <= r.units*r.parts; i++ {
 		h, width, under := short, fine, 0.0
 		switch {
@@ -35,14 +35,14 @@ func (s *sheetOf) rule(x, y float64, r printedRule) {
 		case i%r.half == 0:
 			h = middle
 		}
-		s.line(x+float64(i)*r.unit/float64(r.parts), base-h, 0, h+under, width, Black)
+		p.line(x+float64(i)*r.unit/float64(r.parts), base-h, 0, h+under, width, Black)
 	}
 	for i := 0; i <= r.units; i++ {
 		n := strconv.Itoa(i * r.step)
 		if i == r.units {
 			n += " " + r.name
 		}
-		at := x + float64(i)*r.unit - paperBody.width(strconv.Itoa(i*r.step))/2
-		s.text(at, base+paperBody.size, paperBody, Black, n)
+		at := x + float64(i)*r.unit - f.width(strconv.Itoa(i*r.step))/2
+		p.text(at, base+f.size, f, Black, n)
 	}
 }

@@ -41,8 +41,8 @@ func SlipPages(j *Slip) []Page {
 	j.facts(s)
 	s.y += 8
 	j.section(s, j.Words.SlipRules)
-	s.rule(s.left()+2, s.y, printedRules[0])
-	s.rule(s.left()+2, s.y+ruleHeight, printedRules[1])
+	s.ruler(s.left()+2, s.y, printedRules[0], paperBody)
+	s.ruler(s.left()+2, s.y+ruleHeight, printedRules[1], paperBody)
 	s.y += 2*ruleHeight + 6
 	if j.Stock.Color != assess.OneColor {
 		j.section(s, j.Words.SlipColors)

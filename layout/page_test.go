@@ -144,7 +144,7 @@ func TestGuidePage(t *testing.T) {
 // color.
 func TestMarkingsAndOverlays(t *testing.T) {
 	m := &label.Marking{ID: "SWB-1", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.MarkingWords{
-		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and current status"},
+		{Language: "en", Title: "AVAILABLE FAULT CURRENT", Current: "29 kA", Supply: "480 V AC 3-phase", Where: "Main switchboard 1 · Main electrical room · fed from T-1, SWB-2", Date: "calculated 2026-03-14", Source: "BC-26-03 rev 1", Do: "Recalculate after any change to the electrical system.", Scan: "Scan: calculation and label status"},
 		{Language: "es", Title: "CORRIENTE DE FALLA DISPONIBLE", Current: "29 kA", Supply: "480 V CA trifásica", Date: "calculada 2026-03-14", Do: "Vuelva a calcularla después de cualquier cambio en el sistema eléctrico."}}}
 	o := &label.Overlay{ID: "MCC-4", Code: "7K3M-9QTD-RC4A-0W2E", QR: sample().QR, Words: []label.OverlayWords{
 		{Language: "en", Title: "DO NOT USE THE LABEL BELOW", Why: "LAPSED since 2031-03-15: the study was not reviewed in time.", Do: []string{"Before any work, contact the site electrical safety lead.", "Treat the equipment as energized; what is printed below may be wrong."}, Covers: "covers 7K3M-9QTD-RC4A-0W2E"},

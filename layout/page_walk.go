@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"vouchmark/label"
@@ -11,9 +12,11 @@ import (
 type Walk struct {
 	Words      *label.WalkWords
 	Site, Date string
+	First      []WalkRow // what comes before everything else, in walking order
+	Urgent     []string  // why, what must be printed before, and how it is done; a paragraph each
+	Rows       []WalkRow // what can be done, in walking order
 	How        []string  // how it is done, a sentence each
-	Rows       []WalkRow // in walking order
-	Later      []WalkRow // what cannot be done yet, likewise
+	Later      []WalkRow // what cannot be done yet, in walking order
 	Why        []string  // what has to be done before, a sentence each
 	Paper      Paper
 }
@@ -23,39 +26,45 @@ type WalkRow struct {
 	Area, ID, Equipment string
 	Do                  []WalkStep
 	Note                string
+	Waits               bool // something must be printed first: it has no box to tick
 }
 
-// WalkStep is one step of it: "Put on", and what.
+// WalkStep is one step of it: "Mount", and what.
 type WalkStep struct {
 	Verb, What string
 	Strong     bool // it is what the person brings
 }
 
 // WalkPages sets the list: a box to tick, id, equipment, what to do, room for
-// initials. It is grouped by area, and its head is repeated on every page. What
-// cannot be done yet follows on pages of its own and has no box.
+// initials. It is grouped by area, and its head is repeated on every page. What is
+// urgent is on pages of its own, before the rest; what cannot be done yet follows on
+// others.
 func WalkPages(w *Walk) []Page {
 	s := newSheet(w.Paper)
 	l := newWalkList(s, w)
 	s.pages = nil
-	if len(w.Rows) > 0 || len(w.Later) == 0 {
-		l.set(w.Rows, func() { l.head(w.How...) }, true)
+	if len(w.First) > 0 {
+		l.set(w.Words.WalkTitleFirst, w.Urgent, w.First)
 	}
-	if len(w.Rows) == 0 && len(w.Later) == 0 {
+	switch {
+	case len(w.Rows) > 0:
+		l.set(w.Words.WalkTitle, []string{strings.Join(w.How, " ")}, w.Rows)
+	case len(w.First)+len(w.Later) == 0:
+		l.set(w.Words.WalkTitle, nil, nil)
 		s.para(paperBody, w.Words.WalkNothing)
 	}
 	if len(w.Later) > 0 {
-		l.set(w.Later, func() { l.head(w.Why...) }, false)
+		l.set(w.Words.WalkTitleLater, []string{strings.Join(w.Why, " ")}, w.Later)
 	}
 	return s.numbered(w.Site + " · " + w.Date)
 }
 
 // set sets rows on pages of their own, with a heading on each.
-func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
-	l.ready = ready
+func (l *walkList) set(title string, how []string, rows []WalkRow) {
+	l.ready = slices.ContainsFunc(rows, func(r WalkRow) bool { return !r.Waits })
 	area, inArea := "", false
 	l.sheetOf.head = func() {
-		head()
+		l.head(title, how, len(rows) > 0)
 		if inArea {
 			l.area(l.Words.Continued(area))
 		}
@@ -79,7 +88,7 @@ func (l *walkList) set(rows []WalkRow, head func(), ready bool) {
 type walkList struct {
 	*sheetOf
 	*Walk
-	ready                               bool // what is set can be done
+	ready                               bool // something of what is set can be done
 	id, equipment, verb, what, initials float64
 	areaHeight                          float64
 }
@@ -95,7 +104,7 @@ const (
 func newWalkList(s *sheetOf, w *Walk) *walkList {
 	l := &walkList{sheetOf: s, Walk: w, areaHeight: paperHead.lead() + 11}
 	verb, what, id := 0.0, paperBody.width("0000-0000-0000-0000"), paperBold.width(w.Words.WalkLocation)
-	for _, rows := range [][]WalkRow{w.Rows, w.Later} {
+	for _, rows := range [][]WalkRow{w.First, w.Rows, w.Later} {
 		for _, r := range rows {
 			id = max(id, paperBold.width(r.ID))
 			for _, d := range r.Do {
@@ -118,16 +127,14 @@ func (d *WalkStep) font() font {
 	return paperBody
 }
 
-func (l *walkList) head(how ...string) {
-	title := l.Words.WalkTitle
-	if !l.ready {
-		title = l.Words.WalkTitleLater
-	}
+func (l *walkList) head(title string, how []string, rows bool) {
 	l.y = l.put(l.left(), l.y, l.width(), paperTitle, title)
 	l.y = l.put(l.left(), l.y, l.width(), paperHead, printable(l.Site))
-	l.para(paperBody, strings.Join(how, " "))
+	for _, text := range how {
+		l.para(paperBody, text)
+	}
 	l.y += 6
-	if len(l.Rows) == 0 && len(l.Later) == 0 {
+	if !rows {
 		return
 	}
 	y := l.y + paperBold.size*firstLine
@@ -176,7 +183,7 @@ func (l *walkList) row(r WalkRow) {
 	h, y := l.height(r), l.y+walkPad
 	id, equipment, note := l.lines(r)
 	base := func(line int) float64 { return y + paperBody.size*firstLine + float64(line)*paperLead }
-	if side := MM(4); l.ready {
+	if side := MM(4); !r.Waits {
 		l.box(l.left()+0.4, base(0)-paperBody.caps()/2-side/2, side, side, 0, None, Black, 0.8)
 		l.line(l.initials-walkGap/2, l.y+2, 0, h-4, 0.4, Black)
 	}

@@ -15,6 +15,7 @@ import (
 type Document struct {
 	Title, Language string
 	Date            time.Time
+	Condition       string // the stock's printing condition: the PDF is PDF/X-1a:2003; "" for a PDF that is not
 }
 
 // WritePages writes pages, which may differ in size, as one PDF. The same pages
@@ -23,6 +24,11 @@ type Document struct {
 func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if len(pages) == 0 {
 		return nil, fmt.Errorf("no page to write")
+	}
+	if doc.Condition != "" {
+		if err := claimable(pages); err != nil {
+			return nil, err
+		}
 	}
 	p := newPDF(doc, pages)
 	for i := range pages {
@@ -36,9 +42,7 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 	if err := p.doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("PDF: %w", err)
 	}
-	// Without scaling: a label printed "to fit" no longer has the size of its stock,
-	// and its letters are below the legible minimum.
-	return rewrite(out.Bytes(), "/Lang ("+doc.Language+")\n/ViewerPreferences <</PrintScaling /None>>\n")
+	return rewrite(out.Bytes(), doc)
 }
 
 // pdfPage writes the content of pages. All operators except those of fonts are written
@@ -46,9 +50,10 @@ func WritePages(doc Document, pages []Page) ([]byte, error) {
 // the font to embed.
 type pdfPage struct {
 	doc    *gofpdf.Fpdf
-	height float64        // of the current page
-	seen   map[glyph]bool // in the subset
-	spots  map[string]int // gofpdf's number of the color
+	height float64         // of the current page
+	seen   map[glyph]bool  // in the subset
+	spots  map[string]int  // gofpdf's number of the color
+	boxes  map[string]bool // that a page had
 
 	b            []byte // what is not yet handed to gofpdf
 	face         *fonts.Face
@@ -73,7 +78,7 @@ func newPDF(doc Document, pages []Page) *pdfPage {
 	f.SetMargins(0, 0, 0)
 	f.SetCellMargin(0)
 	f.SetAutoPageBreak(false, 0)
-	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}}
+	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}, boxes: map[string]bool{}}
 	for _, face := range fonts.Faces() {
 		f.AddUTF8FontFromBytes(face.Name, "", face.Bytes())
 	}
@@ -97,7 +102,11 @@ func (p *pdfPage) newPage(page *Page) {
 		name string
 		Area
 	}{{"trim", page.Trim}, {"bleed", page.Bleed}} {
+		if box.W == 0 && p.boxes[box.name] { // else gofpdf repeats that of the page before
+			box.Area = Area{0, 0, page.Size.W, h}
+		}
 		if box.W > 0 {
+			p.boxes[box.name] = true
 			p.doc.SetPageBox(box.name, box.X, h-box.Y-box.H, box.W, box.H) // from the lower left
 		}
 	}

@@ -234,7 +234,7 @@ func TestGrowth(t *testing.T) {
 func TestTakeApartRefuses(t *testing.T) {
 	pdf := makePDF(t, sampleJob("4x4", samples()[:1]))
 	for _, bad := range [][]byte{nil, []byte("xref"), pdf[:len(pdf)/2], []byte("\nxref\n0 9\n"), []byte("\nxref\n0 x\ntrailer\n<<\n>>\nstartxref\n")} {
-		if _, err := rewrite(bad, ""); err == nil {
+		if _, err := rewrite(bad, Document{}); err == nil {
 			t.Errorf("rewrites %d bytes that are not a PDF", len(bad))
 		}
 	}
@@ -278,7 +278,12 @@ func unpacked(t *testing.T, body []byte) (string, bool) {
 	if !ok || !bytes.HasPrefix(body, []byte("<</Filter /FlateDecode /Length ")) {
 		return "", false
 	}
-	r, err := zlib.NewReader(bytes.NewReader(rest))
+	return inflate(rest)
+}
+
+// inflate is compressed data that some more may follow.
+func inflate(data []byte) (string, bool) {
+	r, err := zlib.NewReader(bytes.NewReader(data))
 	if err != nil {
 		return "", false
 	}

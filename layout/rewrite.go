@@ -23,6 +23,7 @@ import (
 //     compresses less.
 //   - The catalog gets further entries, and the trailer an /ID that is derived from the
 //     content, not from the clock.
+//   - A document for a printing condition becomes PDF/X-1a (pdfx.go).
 
 // objects are the objects of a PDF.
 type objects struct {
@@ -67,6 +68,12 @@ func takeApart(pdf []byte) (*objects, error) {
 	return o, nil
 }
 
+// inserted is body with more after a beginning that it must have.
+func inserted(body []byte, after, more string) ([]byte, bool) {
+	rest, ok := bytes.CutPrefix(body, []byte(after))
+	return slices.Concat([]byte(after+more), rest), ok
+}
+
 // together assembles the PDF again.
 func (o *objects) together() []byte {
 	var b []byte
@@ -87,9 +94,8 @@ func (o *objects) together() []byte {
 		o.trailer, sum[:16], sum[:16], xref)
 }
 
-// rewrite corrects a PDF made by gofpdf. The page content refers to fonts by fontName;
-// catalog is added to the catalog.
-func rewrite(pdf []byte, catalog string) ([]byte, error) {
+// rewrite corrects a PDF made by gofpdf. The page content refers to fonts by fontName.
+func rewrite(pdf []byte, doc Document) ([]byte, error) {
 	o, err := takeApart(pdf)
 	if err != nil {
 		return nil, err
@@ -104,14 +110,20 @@ func rewrite(pdf []byte, catalog string) ([]byte, error) {
 	for _, n := range o.order {
 		o.body[n] = packed(o.body[n], names, packer)
 	}
-	root := o.order[len(o.order)-1]
-	body, ok := bytes.CutPrefix(o.body[root], []byte("<<\n/Type /Catalog\n"))
-	if !ok {
+	info, root := o.order[len(o.order)-2], o.order[len(o.order)-1]
+	// Without scaling: a label printed "to fit" no longer has the size of its stock,
+	// and its letters are below the legible minimum.
+	var ok bool
+	if o.body[root], ok = inserted(o.body[root], "<<\n/Type /Catalog\n",
+		"/Lang ("+doc.Language+")\n/ViewerPreferences <</PrintScaling /None>>\n"); !ok {
 		return nil, errNotAsWritten
 	}
-	o.body[root] = slices.Concat([]byte("<<\n/Type /Catalog\n"+catalog), body)
-	info := o.order[len(o.order)-2]
 	o.body[info] = pdfDate.ReplaceAll(o.body[info], []byte("(D:${1}Z)")) // gofpdf omits the zone
+	if doc.Condition != "" {
+		if err := o.toPDFX(doc.Condition, info, root); err != nil {
+			return nil, err
+		}
+	}
 	return o.together(), nil
 }
 

@@ -36,7 +36,7 @@ func sample() *label.Label {
 			Dates:   "Study 2026-03-14 · REVIEW BY 2031-03-14",
 			Fault:   "available fault current 18.4 kA",
 			Study:   "LC-26-03 rev 1",
-			Applied: "installed", Scan: "Scan: calculation and current status", ScanAsk: "Brackwater Creamery: Q. Example, ext. 4711",
+			Applied: "installed", Scan: "Scan: calculation and label status", ScanAsk: "Brackwater Creamery: Q. Example, ext. 4711",
 		}},
 	}
 }

@@ -7,9 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
-
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 )
 
 // Stock is a sheet or a roll on which labels are printed. Lengths are in points.
@@ -29,6 +28,7 @@ type Stock struct {
 	Panel       float64 // its height from the upper edge
 	Languages   int     // how many it has room for
 	Orange, Red Spot    // the signal colors
+	Condition   string  // registered name of the printing condition; with it the PDF is PDF/X-1a
 }
 
 // Size is a width and a height.
@@ -120,7 +120,7 @@ func StockFrom(a assess.Stock) Stock {
 		Columns: a.Columns, Rows: a.Rows, Left: MM(a.Left), Top: MM(a.Top), GapX: MM(a.GapX), GapY: MM(a.GapY),
 		Corner: MM(a.Corner), Reading: MM(a.Reading), Bleed: MM(a.Bleed), CropMarks: a.CropMarks,
 		Color: a.Color, Preprinted: a.Preprinted, Panel: MM(a.Panel), Languages: a.Languages,
-		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red),
+		Orange: mixed(SafetyOrange, a.HasOrange, a.Orange), Red: mixed(SafetyRed, a.HasRed, a.Red), Condition: a.OutputCondition,
 	})
 }
 
@@ -133,8 +133,8 @@ func mixed(ink Spot, owners bool, cmyk [4]int) Spot {
 }
 
 // Choose returns the stock with a name: one of the owner's, or a built-in one. Without a
-// name it is the owner's first, or the built-in 4x4. The error for an unknown name lists
-// the most similar name, and all of them.
+// name it is the owner's first, or the built-in 4x4. The error for an unknown name has
+// similar names, and lists all.
 func Choose(name string, owner []assess.Stock) (Stock, error) {
 	var all []Stock
 	for _, a := range owner {
@@ -147,11 +147,11 @@ func Choose(name string, owner []assess.Stock) (Stock, error) {
 	if i := slices.IndexFunc(all, func(s Stock) bool { return s.Name == name }); i >= 0 {
 		return all[i], nil
 	}
-	nearest := slices.MinFunc(all, func(a, b Stock) int {
-		return levenshtein.ComputeDistance(name, a.Name) - levenshtein.ComputeDistance(name, b.Name)
-	})
-	return Stock{}, fmt.Errorf("no stock %q; the nearest is %q; there are %s",
-		name, nearest.Name, strings.Join(names(all), ", "))
+	hint := near.Hint(name, names(all))
+	if hint == "" {
+		hint = ";"
+	}
+	return Stock{}, fmt.Errorf("no stock %q%s stocks: %s", name, hint, strings.Join(names(all), ", "))
 }
 
 // StockNamed is the built-in stock of that name.

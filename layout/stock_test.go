@@ -57,7 +57,7 @@ func inSpanish(l *label.Label) *label.Label {
 		"Study", "Estudio", "REVIEW BY", "REVISAR A MÁS TARDAR EL", "available fault current (max.)", "corriente de falla disponible (máx.)",
 		"service clearing time", "interrupción de la acometida en", "available fault current", "corriente de falla disponible",
 		"fault current", "corriente de falla", "installed", "instalada",
-		"Scan: calculation and current status", "Escanee: cálculo y vigencia actual",
+		"Scan: calculation and label status", "Escanee: cálculo y vigencia actual",
 		"arc-rated", "resistente al arco", "shirt and pants", "camisa y pantalón", "jacket and pants", "chaqueta y pantalón",
 		"face shield and balaclava", "careta y pasamontañas", "hard hat", "casco", "long non-melting", "que no se derritan:",
 		"safety glasses", "lentes de seguridad", "hearing protection", "protección auditiva", "heavy-duty leather gloves", "guantes de cuero gruesos",

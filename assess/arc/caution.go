@@ -23,7 +23,7 @@ var cautionTexts = [...]string{
 	"single phase: the three-phase equations with the single-phase fault current, expected to be conservative " +
 		"(IEEE 1584-2018 clause 4.11)",
 	"Lee method: theoretical, open air; 29 CFR 1910.269 Appendix E Table 3 does not accept it above 15 kV " +
-		"except to decide whether the energy exceeds 2 cal/cm2, nor for three-phase arcs in a box",
+		"except to decide whether the energy exceeds 2 cal/cm², nor for three-phase arcs in a box",
 	"DC maximum-power method: not from arc tests; the enclosure multiplier is the owner's choice (NFPA 70E Annex D.5)",
 }
 

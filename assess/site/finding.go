@@ -1,9 +1,11 @@
 package site
 
 import (
+	"cmp"
 	"fmt"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 )
 
 // ParseFinding reads the code of a finding.
@@ -15,5 +17,6 @@ func ParseFinding(word string) (assess.Code, error) {
 	for _, c := range assess.Codes {
 		known = append(known, string(c.Code))
 	}
-	return "", fmt.Errorf("%s is not the code of a finding; the nearest is %q", quote(word), nearest(word, known))
+	return "", fmt.Errorf("%s is not the code of a finding%s", quote(word),
+		cmp.Or(near.Hint(word, known), "; vouchmark check shows the code of each finding"))
 }

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -193,6 +194,9 @@ func TestGate(t *testing.T) {
 				t.Helper()
 				return &gateSite(t, c.top, tables, over(gatePanel, row), gateBoard, below)[0]
 			}
+			for _, u := range []assess.Units{assess.US, assess.SI, assess.Both} {
+				inUnits(t, u, c.top, c.tables, over(gatePanel, c.row), gateBoard, below)
+			}
 			a := of(c.row, c.tables)
 			if f := findingOf(a, assess.Code(code)); f == nil || string(f.Level) != level || f.Message == "" || f.Line != 2 {
 				t.Errorf("found %v, want %s", said(a), c.want)
@@ -219,6 +223,41 @@ func TestGate(t *testing.T) {
 		})
 	}
 }
+
+// inUnits checks that findings spell energies and lengths in the units of the site:
+// cal/cm² and inches, J/cm² and mm, or both. 1.2 cal/cm² and the cutoff are in
+// cal/cm² on every label, and gaps and enclosures in mm.
+func inUnits(t *testing.T, u assess.Units, top, tables string, rows ...cells) {
+	t.Helper()
+	folder := gateFolder(top, tables, rows...)
+	policy := folder["site.toml"]
+	policy.Data = []byte(strings.Replace(string(policy.Data), `units = "us"`, `units = "`+string(u)+`"`, 1))
+	s, err := Read(folder, Options{Languages: []string{"en", "es", "fr"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	day, _ := assess.ParseDate("2026-05-01")
+	for _, a := range s.Assess(day) {
+		for _, f := range a.Findings {
+			if f.Code == assess.Unreadable || f.Code == assess.MethodLimits || f.Code == assess.TypicalValues || f.Field == "gap_mm" {
+				continue
+			}
+			text := eitherWay.ReplaceAllString(f.Message, "")
+			cal, joule := strings.Count(text, "cal/cm²"), strings.Count(text, "J/cm²")
+			inches, mm := len(inInches.FindAllString(text, -1)), len(inMM.FindAllString(text, -1))
+			switch {
+			case u == assess.US && joule+mm > 0, u == assess.SI && inches > 0, u != assess.US && cal != joule, u == assess.Both && inches != mm:
+				t.Errorf("units %s: %s", u, f.Message)
+			}
+		}
+	}
+}
+
+var (
+	eitherWay = regexp.MustCompile(`(?:above|below|about) 1\.2 cal/cm²|cutoff of [\d.]+ cal/cm²`)
+	inInches  = regexp.MustCompile(`\d in\b`)
+	inMM      = regexp.MustCompile(`\d mm\b`)
+)
 
 func findingOf(a *assess.Assessment, code assess.Code) *assess.Finding {
 	if i := slices.IndexFunc(a.Findings, func(f assess.Finding) bool { return f.Code == code }); i >= 0 {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 )
 
 // newValues are the numbers that a change can give for a location, by their key in
@@ -130,8 +131,8 @@ func ParseKind(name string) (assess.ChangeKind, error) {
 	if name == "" {
 		return assess.ChangeKind{}, fmt.Errorf("give one of: %s", Kinds())
 	}
-	return assess.ChangeKind{}, fmt.Errorf("%q is not known; the nearest is %q; the kinds are: %s",
-		name, nearest(name, kindNames()), Kinds())
+	return assess.ChangeKind{}, fmt.Errorf("%q is not a kind of change%s\nThe kinds are: %s",
+		name, near.Hint(name, kindNames()), Kinds())
 }
 
 // Kinds names the kinds of changes.

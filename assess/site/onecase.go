@@ -8,7 +8,7 @@ import (
 )
 
 // Flag is a flag of the command arc: a column used in an equation, in one of its units.
-type Flag struct{ Column, Help string }
+type Flag struct{ Column, Value, Help string }
 
 // Flags are those of [OneCase], in the order of the table.
 func Flags() []Flag {
@@ -19,16 +19,21 @@ func Flags() []Flag {
 		}
 		for k, name := range c.Spellings() {
 			help := c.Meaning
+			if k > 0 {
+				help = "the same"
+			}
+			value := "NUMBER"
 			if c.Kind == assess.Quantity && c.Units[k].Suffix != "" {
-				help += ", " + strings.ReplaceAll(c.Units[k].Suffix, "_", "/")
+				unit := c.Units[k].Words()
+				value, help = strings.ToUpper(c.Units[k].Suffix), help+", in "+unit
 			}
 			if c.Kind == assess.Choice {
-				help += ": " + strings.Join(c.Choices, ", ")
+				value = strings.Join(c.Choices, "|")
 			}
 			if d, ok := caseDefaults[c.Name]; ok {
-				help += " (default " + d + ")"
+				help += " (default: " + d + ")"
 			}
-			flags = append(flags, Flag{name, help})
+			flags = append(flags, Flag{name, value, help})
 		}
 	}
 	return flags

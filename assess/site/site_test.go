@@ -411,6 +411,7 @@ columns = 2
 rows = 3
 margin = [0.25, 1]
 orange_cmyk = [0, 55, 100, 0]
+output_condition = "CGATS TR 001"
 `, goodRows)
 	if ps != nil {
 		t.Fatal(ps)
@@ -419,17 +420,20 @@ orange_cmyk = [0, 55, 100, 0]
 	if a.Page != a.Label || a.Label != [2]float64{100, 150} || a.Bleed != 2 || a.Color != assess.OneColor || a.Columns != 1 {
 		t.Errorf("%+v", a)
 	}
-	if b.Page != [2]float64{215.9, 279.4} || b.Left != 6.35 || b.Orange != [4]int{0, 55, 100, 0} || !b.HasOrange || b.HasRed {
+	if b.Page != [2]float64{215.9, 279.4} || b.Left != 6.35 || b.Orange != [4]int{0, 55, 100, 0} || !b.HasOrange || b.HasRed ||
+		a.OutputCondition != "" || b.OutputCondition != "CGATS TR 001" {
 		t.Errorf("%+v", b)
 	}
 	for bad, want := range map[string]string{
-		"name = \"x\"\nunit = \"cm\"\nlabel = [100, 100]\n":                            "unit: found \"cm\"",
-		"name = \"x\"\nunit = \"mm\"\n":                                                "label: found no such key",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100]\n":                                 "label: found a list",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolumns = 2\n":               "columns: found 2 labels that need 200",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolor = \"pink\"\n":          "color: found \"pink\"",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nred_cmyk = [0, 0.5, 0, 0]\n": "red_cmyk: found 0.5",
-		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nradius = 3\n":                "radius: found an unknown key",
+		"name = \"x\"\nunit = \"cm\"\nlabel = [100, 100]\n":                                                  "unit: found \"cm\"",
+		"name = \"x\"\nunit = \"mm\"\n":                                                                      "label: found no such key",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100]\n":                                                       "label: found a list",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolumns = 2\n":                                     "columns: found 2 labels that need 200",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\ncolor = \"pink\"\n":                                "color: found \"pink\"",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nred_cmyk = [0, 0.5, 0, 0]\n":                       "red_cmyk: found 0.5",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\nradius = 3\n":                                      "radius: found an unknown key",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\noutput_condition = \"a (b)\"\n":                    "output_condition: found \"a (b)\"",
+		"name = \"x\"\nunit = \"mm\"\nlabel = [100, 100]\noutput_condition = \"FOGRA39\"\ncolor = \"rgb\"\n": "output_condition: found it with color = \"rgb\"",
 	} {
 		if _, ps := read(goodPolicy+"[[stock]]\n"+bad, goodRows); len(ps) != 1 || !strings.Contains(ps[0].String(), want) {
 			t.Errorf("%q: %v", bad, ps)

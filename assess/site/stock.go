@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"regexp"
 
 	"vouchmark/assess"
 )
@@ -46,6 +47,7 @@ func stock(t *node, p *assess.Policy) {
 	s.Languages = t.whole("languages", false, 0, 1, 2, "1 or 2, the number of languages that fit on it")
 	s.Orange, s.HasOrange = ink(t, "orange_cmyk")
 	s.Red, s.HasRed = ink(t, "red_cmyk")
+	s.OutputCondition = condition(t, s.Color)
 	fits(t, &s, per)
 	t.done()
 	for _, other := range p.Stocks {
@@ -75,6 +77,24 @@ func ink(t *node, key string) (c [4]int, given bool) {
 		c[i] = int(x)
 	}
 	return c, t.given(key)
+}
+
+// registered is the form of a printing condition's name in a public registry. Names are added
+// there over the years, so only the form is checked.
+var registered = regexp.MustCompile(`^[A-Za-z0-9]+([ ._-][A-Za-z0-9]+)*$`)
+
+// condition reads the printing condition for which the colors of a stock are mixed.
+func condition(t *node, c assess.Color) string {
+	const key = "output_condition"
+	name := t.text(key, false)
+	if !t.given(key) {
+		return ""
+	}
+	t.faultIf(len(name) > 60 || !registered.MatchString(name), key, quote(name),
+		"the registered name of a printing condition, such as \"CGATS TR 001\"", "copy the name that your print shop gives")
+	t.faultIf(c != assess.Spot && c != assess.Process, key, "it with color = "+quote(string(c)),
+		"it only where color is spot or process", "PDF/X-1a has no rgb, and black alone needs no printing condition")
+	return name
 }
 
 // fits reports labels that do not fit on their page.

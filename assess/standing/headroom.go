@@ -41,8 +41,8 @@ type Room struct {
 func HeadroomOf(in *assess.Inputs, energy assess.Governing[assess.CalCM2]) Headroom {
 	l, limits := in.Location, limitsOf(energy.Value, in.Policy)
 	if energy.Bound != "" {
-		return Headroom{Case: energy.Case, WhyNot: fmt.Sprintf("the energy is only known to be %s %s cal/cm²: "+
-			"its distance from a limit is not known", energy.Bound, assess.Number(energy.Value))}
+		return Headroom{Case: energy.Case, WhyNot: fmt.Sprintf("the energy is only known to be %s %s: "+
+			"its distance from a limit is not known", energy.Bound, in.Policy.Units.Energy(energy.Value, 9))}
 	}
 	// The margin of the deciding case may not be known.
 	if c := l.CaseNamed(energy.Case); c != nil {
@@ -108,7 +108,8 @@ func headroom(in *assess.Inputs, c *assess.Case, limits []float64) (Headroom, as
 	own := make([]float64, len(limits)) // the limits, of the recomputed energy
 	for i, limit := range limits {
 		if float64(energy) > limit*(1+1e-9) {
-			h.WhyNot = fmt.Sprintf("the recomputed %.6g cal/cm² is already above the label's %.6g cal/cm²", r.Energy, limit)
+			h.WhyNot = fmt.Sprintf("the recomputed %s is already above the label's %s", in.Policy.Units.Energy(r.Energy, 6),
+				in.Policy.Units.Energy(assess.CalCM2(limit), 6))
 			return h, energy
 		}
 		own[i] = limit * float64(r.Energy/energy)

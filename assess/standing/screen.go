@@ -1,10 +1,10 @@
 package standing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"vouchmark/assess"
@@ -34,6 +34,7 @@ type Screening struct {
 	// values do not cover.
 	Unjudged bool `json:"-"`
 
+	units      assess.Units  // of the label
 	energyOn   assess.CalCM2 // the largest with the maintenance switch on; 0 where it is not known
 	boundaryOn assess.MM
 
@@ -74,11 +75,11 @@ func (s *Screening) Less(o *assess.Outcome, on bool, part float64) string {
 	}
 	switch {
 	case is.Bound == assess.Under && assess.PrintedCal(energy) >= is.Value:
-		return fmt.Sprintf("below %.4g cal/cm²%s instead of %.4g cal/cm²", is.Value, of, energy)
+		return fmt.Sprintf("below %s%s instead of %s", s.units.Energy(is.Value, 4), of, s.units.Energy(energy, 4))
 	case is.Bound == "" && is.Value < energy*assess.CalCM2(least):
-		return fmt.Sprintf("%.4g cal/cm²%s instead of %.4g cal/cm²", is.Value, of, energy)
+		return fmt.Sprintf("%s%s instead of %s", s.units.Energy(is.Value, 4), of, s.units.Energy(energy, 4))
 	case around < boundary*assess.MM(least):
-		return fmt.Sprintf("a boundary of %.6g in%s instead of %.6g in", around/assess.MMPerInch, of, boundary/assess.MMPerInch)
+		return fmt.Sprintf("a boundary of %s%s instead of %s", s.units.Length(around, 6), of, s.units.Length(boundary, 6))
 	}
 	return ""
 }
@@ -123,6 +124,20 @@ type Printed struct {
 	Bound    assess.Bound // whether the label says above or below Energy
 	Boundary assess.MM
 	Fault    assess.KA // 0 for none
+
+	// Says is how the label spells these numbers; where it is empty, they are spelled in
+	// the units of the label.
+	Says struct{ Energy, Boundary, EnergyOn, BoundaryOn, Fault string }
+}
+
+// inUnits fills in what nobody spelled.
+func (p *Printed) inUnits(u assess.Units) {
+	spell := func(says *string, text string) { *says = cmp.Or(*says, text) }
+	spell(&p.Says.Energy, strings.TrimSpace(string(p.Bound)+" "+u.Energy(p.Energy, 4)))
+	spell(&p.Says.Boundary, u.Length(p.Boundary, 6))
+	spell(&p.Says.EnergyOn, u.Energy(p.EnergyOn, 4))
+	spell(&p.Says.BoundaryOn, u.Length(p.BoundaryOn, 6))
+	spell(&p.Says.Fault, assess.Digits(p.Fault, 4)+" kA")
 }
 
 // exceeded reports whether an energy is more than the label says.
@@ -140,8 +155,9 @@ func (p *Printed) exceeded(e assess.CalCM2) bool {
 // first, and compares the result with what is printed. Values that name no case of the
 // location are tried in all of its cases, and the worst result counts.
 func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screening {
-	out := Screening{Printed: printed.Energy}
-	l := in.Location
+	l, u := in.Location, in.Policy.Units
+	out := Screening{Printed: printed.Energy, units: u}
+	printed.inUnits(u)
 	normal := modeOfLabel(l)
 	tried, why := 0, ""
 	var names, over []string
@@ -165,7 +181,7 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 			r = inProportion(in, c, r)
 			if c.DeviceRating > 0 && v.Fault > c.DeviceRating {
 				stuck, reason = true, fmt.Sprintf("%s kA is above the %s kA that its device can interrupt, "+
-					"so it may not clear the fault at all", plain(v.Fault, 4), plain(c.DeviceRating, 4))
+					"so it may not clear the fault at all", assess.Digits(v.Fault, 4), assess.Digits(c.DeviceRating, 4))
 			}
 			switch {
 			case stuck && clearOf == "":
@@ -188,15 +204,15 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 		}
 	}
 	switch {
+	case printed.exceeded(out.Energy) && printed.Bound == assess.Under:
+		over = append(over, fmt.Sprintf("%s%s, but the label says %s", u.Energy(out.Energy, 4), energyOf, printed.Says.Energy))
 	case printed.exceeded(out.Energy):
-		over = append(over, fmt.Sprintf("%s cal/cm²%s, above the printed %s cal/cm²",
-			plain(out.Energy, 4), energyOf, plain(printed.Energy, 4)))
+		over = append(over, fmt.Sprintf("%s%s, above the printed %s", u.Energy(out.Energy, 4), energyOf, printed.Says.Energy))
 	case out.Boundary > printed.Boundary*(1+1e-9):
-		over = append(over, fmt.Sprintf("boundary %s in%s, above the printed %s in",
-			plain(out.Boundary/assess.MMPerInch, 6), boundaryOf, plain(printed.Boundary/assess.MMPerInch, 6)))
+		over = append(over, fmt.Sprintf("boundary %s%s, above the printed %s", u.Length(out.Boundary, 6), boundaryOf, printed.Says.Boundary))
 	}
 	if out.fault > 0 {
-		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s kA", plain(out.fault, 4), plain(printed.Fault, 4)))
+		over = append(over, fmt.Sprintf("fault current %s kA, above the printed %s", assess.Digits(out.fault, 4), printed.Says.Fault))
 	}
 	if out.stuck {
 		over = append(over, clearOf)
@@ -223,17 +239,11 @@ func Screen(in *assess.Inputs, printed Printed, told []assess.NewValues) Screeni
 	return out
 }
 
-// plain is x with a number of significant digits, without an exponent.
-func plain[T ~float64](x T, digits int) string {
-	short, _ := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'g', digits, 64), 64) // its own text
-	return assess.Number(short)
-}
-
 // room says how large the margin to what is printed is, in the worst of several cases.
 func (s *Screening) room(printed *Printed, where string, several bool) {
 	if printed.Bound == assess.Above {
-		s.Detail = fmt.Sprintf("still within the printed boundary%s; the label says above %s cal/cm²%s",
-			where, plain(printed.Energy, 4), accept)
+		s.Detail = fmt.Sprintf("still within the printed boundary%s; the label says %s%s",
+			where, printed.Says.Energy, accept)
 		return
 	}
 	percent := float64(1-s.Energy/printed.Energy) * 100
@@ -384,7 +394,7 @@ func recompute(in *assess.Inputs, row *assess.Case, v assess.NewValues) (r *asse
 		return byCurve(in, &c, c.Clear, c.ClearReduced)
 	}
 	return nil, fmt.Sprintf("at %s kA the device may clear at a different time: "+
-		"neither new_clear_ms nor a curve is given", plain(v.Fault, 4)), false
+		"neither new_clear_ms nor a curve is given", assess.Digits(v.Fault, 4)), false
 }
 
 // byCurve evaluates a case by its curve. A given duration, which may belong to another

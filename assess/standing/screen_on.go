@@ -41,11 +41,9 @@ func (s *Screening) screenOn(in *assess.Inputs, printed *Printed, told []assess.
 				over = reason + " with the maintenance switch on"
 			case r == nil:
 			case r.Energy > printed.EnergyOn*(1+1e-9):
-				over = fmt.Sprintf("%s cal/cm² with the maintenance switch on, above the printed %s cal/cm²",
-					plain(r.Energy, 4), plain(printed.EnergyOn, 4))
+				over = fmt.Sprintf("%s with the maintenance switch on, above the printed %s", s.units.Energy(r.Energy, 4), printed.Says.EnergyOn)
 			case r.Boundary > printed.BoundaryOn*(1+1e-9) && over == "":
-				over = fmt.Sprintf("boundary %s in with the maintenance switch on, above the printed %s in",
-					plain(r.Boundary/assess.MMPerInch, 6), plain(printed.BoundaryOn/assess.MMPerInch, 6))
+				over = fmt.Sprintf("boundary %s with the maintenance switch on, above the printed %s", s.units.Length(r.Boundary, 6), printed.Says.BoundaryOn)
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/shock"
 )
 
@@ -30,7 +31,7 @@ type variant struct {
 func newChange(s *assess.Site, h *Hypothesis) (change, error) {
 	at, ok := s.Index()[h.At]
 	if !ok {
-		return nil, fmt.Errorf("%q is not a location of this site", h.At)
+		return nil, &near.UnknownID{Flag: "at", IDs: []string{h.At}, Known: s.IDs()}
 	}
 	l := &s.Locations[at]
 	if h.Kind == Device {

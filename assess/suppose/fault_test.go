@@ -9,7 +9,7 @@ import (
 	"vouchmark/assess"
 )
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
+func closeTo(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if math.Abs(got-want) > tolerance {
 		t.Errorf("%s = %.9g, want %.9g", what, got, want)
@@ -21,7 +21,7 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // the handbook).
 func TestNameplate(t *testing.T) {
 	tr := assess.Transformer{KVA: 1000, ImpedancePercent: 5.75, Secondary: 480}
-	near(t, "fault current", 480/(math.Sqrt(3)*tr.Milliohm()), 20.919, 20.919*(math.Sqrt(3)/1.732-1)+0.0005)
+	closeTo(t, "fault current", 480/(math.Sqrt(3)*tr.Milliohm()), 20.919, 20.919*(math.Sqrt(3)/1.732-1)+0.0005)
 }
 
 // A handbook's point-to-point example: 300 kVA, 2 % less 10 %, 208 V gives
@@ -33,16 +33,16 @@ func TestPointToPoint(t *testing.T) {
 	feeder := 20.0 / (22185 * 2) * 1000 // mΩ: f = 1.732 L I / (C n V)
 	z := milliohm(208, source)
 	f := feeder / z
-	near(t, "f", f, 0.174, 0.0005)
-	near(t, "M", 1/(1+f), 0.852, 0.0005)
-	near(t, "nameplate", milliohm(208, source), (&assess.Transformer{KVA: 300, ImpedancePercent: 2 * 0.9, Secondary: 208}).Milliohm(), 0.001)
+	closeTo(t, "f", f, 0.174, 0.0005)
+	closeTo(t, "M", 1/(1+f), 0.852, 0.0005)
+	closeTo(t, "nameplate", milliohm(208, source), (&assess.Transformer{KVA: 300, ImpedancePercent: 2 * 0.9, Secondary: 208}).Milliohm(), 0.001)
 	for _, ratio := range []float64{2, 1.2, 0.7} { // of the source's fault current
 		least, largest := series(z+feeder, z, 1/ratio, math.Inf(1))
 		far := 1 / least
 		if ratio < 1 {
 			far = 1 / largest
 		}
-		near(t, "far end", far*source/(1+f), ratio*source/(1+ratio*f), 1e-9)
+		closeTo(t, "far end", far*source/(1+f), ratio*source/(1+ratio*f), 1e-9)
 	}
 }
 

@@ -98,7 +98,7 @@ func TestSourceRises(t *testing.T) {
 	// By hand, sum of magnitudes: half of the source's 1.071 mΩ at 480 V goes
 	// away of the 14.509 mΩ that 19.1 kA stand for.
 	half := milliohm(13800, 9) * math.Pow(480.0/13800, 2) / 2
-	near(t, "T", float64(by["T"].FaultMost), 480/math.Sqrt(3)/(milliohm(480, 19.1)-half), 1e-7)
+	closeTo(t, "T", float64(by["T"].FaultMost), 480/math.Sqrt(3)/(milliohm(480, 19.1)-half), 1e-7)
 	for _, id := range []string{"T", "S", "P"} {
 		o := by[id]
 		if o.Effect != More && o.Effect != Same || o.FaultLeast < o.FaultNow || o.FaultMost <= o.FaultLeast {
@@ -106,7 +106,7 @@ func TestSourceRises(t *testing.T) {
 		}
 		// The energy rises with the current here, so the most is at the upper end.
 		ms := map[string]float64{"T": 100, "S": 100, "P": 50}[id]
-		near(t, id+" energy", float64(o.Then.Energy), energyAt(s, id, float64(o.FaultMost), ms), 1e-6)
+		closeTo(t, id+" energy", float64(o.Then.Energy), energyAt(s, id, float64(o.FaultMost), ms), 1e-6)
 	}
 	if q := by["Q"]; q.FaultLeast != 12 || q.FaultMost != 24 || q.Notes == nil {
 		t.Errorf("two feeds, one of them changed: %+v", q)
@@ -190,7 +190,7 @@ func TestTransformer(t *testing.T) {
 	// Nameplate 13.248 mΩ, a quarter of it less with 1333.3 kVA; 19.1 kA stand
 	// for 14.509 mΩ; sum of magnitudes.
 	_, by := follow(t, s, Hypothesis{Kind: Transformer, At: "T", KVA: 4000.0 / 3})
-	near(t, "T", float64(by["T"].FaultMost), 480/math.Sqrt(3)/(milliohm(480, 19.1)-13.248/4), 1e-5)
+	closeTo(t, "T", float64(by["T"].FaultMost), 480/math.Sqrt(3)/(milliohm(480, 19.1)-13.248/4), 1e-5)
 	if _, above := by["U"]; above {
 		t.Error("the utility is above the change")
 	}
@@ -358,7 +358,7 @@ func TestDevice(t *testing.T) {
 	if len(r.Outcomes) != 2 || len(r.Outside) != 4 {
 		t.Errorf("reached %d, not %d", len(r.Outcomes), len(r.Outside))
 	}
-	near(t, "P", float64(by["P"].Then.Energy), energyAt(s, "P", 12, 400), 1e-6)
+	closeTo(t, "P", float64(by["P"].Then.Energy), energyAt(s, "P", 12, 400), 1e-6)
 	if o := by["P"]; o.Effect != More || !slices.Contains(o.Changes, "kit") {
 		t.Errorf("%+v", o)
 	}
@@ -372,7 +372,7 @@ func TestDevice(t *testing.T) {
 	}
 	c := curve(t, arc.Point{CurrentA: 1000, TimeS: 0.4}, arc.Point{CurrentA: 30000, TimeS: 0.4})
 	_, by = follow(t, s, Hypothesis{Kind: Device, At: "S", Device: "device of P", Curve: c})
-	near(t, "by a curve", float64(by["P"].Then.Energy), energyAt(s, "P", 12, 400), 1e-6)
+	closeTo(t, "by a curve", float64(by["P"].Then.Energy), energyAt(s, "P", 12, 400), 1e-6)
 	c = curve(t, arc.Point{CurrentA: 11000, TimeS: 0.4}, arc.Point{CurrentA: 30000, TimeS: 0.4})
 	if _, by = follow(t, s, Hypothesis{Kind: Device, At: "S", Curve: c}); !by["P"].Danger {
 		t.Errorf("a curve that begins above the arcing current: %+v", by["P"])
@@ -389,7 +389,7 @@ func TestStudyGoverns(t *testing.T) {
 	if by["P"].WhyNot != "" {
 		t.Fatal(by["P"].WhyNot)
 	}
-	near(t, "twice the duration", float64(by["P"].Then.Energy/by["P"].Now.Energy), 2, 1e-6)
+	closeTo(t, "twice the duration", float64(by["P"].Then.Energy/by["P"].Now.Energy), 2, 1e-6)
 	p.Cases[0].Method = assess.Stated
 	_, by = follow(t, s, Hypothesis{Kind: Device, At: "S", Clear: 100, ClearReduced: 100})
 	if o := by["P"]; o.Effect != NoBound || !strings.Contains(o.WhyNot, "only the study's own result") {

@@ -73,8 +73,11 @@ func (a *audit) accepted() {
 	})
 }
 
+// Means says what was accepted.
+func (a *Accepted) Means() string { return means(a.Finding) }
+
 // String is an acceptance in one line.
 func (a *Accepted) String() string {
-	return report.Printable(fmt.Sprintf("accepted: %s at %s by %s on %s until %s: %s (%s)",
-		a.Finding, a.ID, a.By, a.Date, a.Lasts(), a.Reason, a.Where()))
+	return report.Printable(fmt.Sprintf("%s, by %s on %s until %s: %s [%s]; reason: %s (%s)",
+		a.ID, a.By, a.Date, a.Lasts(), a.Means(), a.Finding, a.Reason, a.Where()))
 }

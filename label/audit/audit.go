@@ -139,7 +139,8 @@ func (a *audit) note(text string, args ...any) { a.Notes = append(a.Notes, fmt.S
 // head compares the chain with a head that was written down elsewhere.
 func (a *audit) head() {
 	a.Proves = []string{
-		"A chain head that was written down outside this folder and is found in the chain proves that no line up to it, " +
+		"The chain head is the hash of the ledger's newest line; each line also holds the hash of the line before it. " +
+			"If a head that somebody wrote down outside this folder is found in the ledger, then no line up to it, " +
 			"and no record that those lines name, was altered, removed, added or moved since then.",
 		"It proves nothing about later lines, nor that a line was true when it was written.",
 	}

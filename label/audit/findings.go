@@ -14,8 +14,23 @@ type Found struct {
 	IDs     []string    `json:"locations"` // of the labels printed last
 }
 
-// String is the finding and where, in a line.
-func (f *Found) String() string { return string(f.Finding) + ": " + report.Few(f.IDs) }
+// Means says what the finding is about, without what an acceptance of it would mean.
+func (f *Found) Means() string { return means(f.Finding) }
+
+// String is what the finding means, where, and its code.
+func (f *Found) String() string {
+	return f.Means() + ": " + report.Few(f.IDs) + " [" + string(f.Finding) + "]"
+}
+
+// means is the meaning of a code, without what an acceptance would mean.
+func means(c assess.Code) string {
+	info := c.Info()
+	if info == nil {
+		return "a finding that this version of the program does not know"
+	}
+	meaning, _, _ := strings.Cut(info.Meaning, "; ")
+	return meaning
+}
 
 // findings lists the findings in the records of the labels printed last, in
 // alphabetical order.

@@ -55,8 +55,8 @@ func (a *audit) follow() {
 		}
 	}
 	if older > 0 {
-		a.note("%s judged by rules older than this version's (%d): checked by hash and chain, not judged again",
-			report.Plural(older, "record"), assess.Rules)
+		a.note("%s judged by rules older than this version's (%d): not altered since, by hash and ledger, "+
+			"but the results were not computed again", report.Plural(older, "record"), assess.Rules)
 	}
 }
 

@@ -29,19 +29,25 @@ func (r *Report) Text(w io.Writer, width int) error {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
 	if s := r.counts(); s != "" {
-		b.WriteString(report.Wrap(s, "labels printed last: ", "  ", width))
+		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}
 	for _, s := range r.Signatures {
 		text := fmt.Sprintf("signature: %s by %s on %s: %s", s.What, orUnknown(s.By), s.Date, s.Verdict)
 		b.WriteString(report.Wrap(text, "", "  ", width))
 	}
+	if len(r.Findings) > 0 {
+		b.WriteString("\nfindings of the program when these labels were printed:\n")
+	}
 	for i := range r.Findings {
-		b.WriteString(report.Wrap("printed with "+r.Findings[i].String(), "", "  ", width))
+		b.WriteString(report.Wrap(r.Findings[i].String(), "  ", "    ", width))
+	}
+	if len(r.Accepted) > 0 {
+		b.WriteString("\nfindings that a named person accepted; an acceptance does not make the equipment safe:\n")
 	}
 	for i := range r.Accepted {
-		b.WriteString(report.Wrap(r.Accepted[i].String(), "", "  ", width))
+		b.WriteString(report.Wrap(r.Accepted[i].String(), "  ", "    ", width))
 	}
-	b.WriteString(report.Wrap(r.Head, "chain head: ", "  ", width))
+	b.WriteString(report.Wrap(r.Head, "\nchain head: ", "  ", width))
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))
 	}

@@ -6,6 +6,9 @@ import (
 	"vouchmark/assess"
 )
 
+// AcceptanceMeans is what an acceptance does and does not do.
+const AcceptanceMeans = "An acceptance does not make the equipment safe: it names who is responsible for printing the label."
+
 // Accepted is a finding for which a named person takes responsibility, as the
 // record keeps it.
 type Accepted struct {
@@ -36,9 +39,10 @@ func (a *Accepted) Words() string {
 func (b *textWriter) accepted(v *View) {
 	all := v.Accepted()
 	if len(all) > 0 {
-		b.heading("Accepted findings")
+		b.heading("Findings that a named person accepted")
+		b.wrap(AcceptanceMeans, "  ")
 	}
 	for i := range all {
-		b.wrap(fmt.Sprintf("%s (%s): %s", all[i].Finding, all[i].Meaning, all[i].Words()), "  ")
+		b.wrap(fmt.Sprintf("%s [%s]: %s", all[i].Meaning, all[i].Finding, all[i].Words()), "  ")
 	}
 }

@@ -95,21 +95,25 @@ func governing[T ~float64](r *record.Record, g assess.Governing[T], stated, comp
 	return text
 }
 
-func inches(x assess.MM, _ assess.Bound) string { return assess.Number(x/assess.MMPerInch) + " in" }
+// asStored is how the numbers behind a label are spelled: all digits, in the label's units.
+type asStored assess.Units
 
-// cal spells an energy as it is stored, with its bound.
-func cal(x assess.CalCM2, b assess.Bound) string {
-	text := assess.Number(x) + " cal/cm²"
-	if b != "" {
-		text = string(b) + " " + text
-	}
-	return text
+func stored(r *record.Record) asStored { return asStored(r.Policy.Units) }
+
+const storedDigits = 9
+
+func (u asStored) length(x assess.MM, _ assess.Bound) string {
+	return assess.Units(u).Length(x, storedDigits)
+}
+
+func (u asStored) energy(x assess.CalCM2, b assess.Bound) string {
+	return strings.TrimSpace(string(b) + " " + assess.Units(u).Energy(x, storedDigits))
 }
 
 // energyWhy says where an energy comes from.
 func energyWhy(r *record.Record, g assess.Governing[assess.CalCM2]) string {
 	row := r.RowOf(g.Case)
-	text := governing(r, g, row.Energy, computedBy(r, g.Case).Energy, cal)
+	text := governing(r, g, row.Energy, computedBy(r, g.Case).Energy, stored(r).energy)
 	if g.Bound == assess.Above && row.Bound != assess.Above {
 		text += "; another case is only known to be above a value, so the energy may be higher than this"
 	}
@@ -136,10 +140,10 @@ func signalWhy(r *record.Record) string {
 	switch e := r.Energy; e.Bound {
 	case assess.Above:
 		return fmt.Sprintf("the energy is only known to be %s; the owner's cutoff is %s cal/cm²",
-			cal(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
+			stored(r).energy(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
 	case assess.Under:
 		return fmt.Sprintf("the energy is %s, which is not above the owner's cutoff of %s cal/cm²",
-			cal(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
+			stored(r).energy(e.Value, e.Bound), assess.Number(r.Policy.Cutoff))
 	}
 	is := "is not above"
 	if r.Signal == assess.Danger {
@@ -159,7 +163,7 @@ func kit(r *record.Record) Item {
 		return Item{"Kit", "NO ENERGIZED WORK", "the energy is above the owner's cutoff: de-energize"}
 	case r.Status == assess.NotRequired && r.Energy.Bound == assess.Under:
 		return Item{"Kit", "arc-rated clothing not required",
-			"the study states an energy " + cal(r.Energy.Value, r.Energy.Bound) +
+			"the study states an energy " + stored(r).energy(r.Energy.Value, r.Energy.Bound) +
 				" at the working distance; closer, it is higher (NFPA 70E Article 100, arc-flash boundary)"}
 	case r.Status == assess.NotRequired:
 		return Item{"Kit", "arc-rated clothing not required",
@@ -182,10 +186,10 @@ func boundaryWhy(r *record.Record, g assess.Governing[assess.MM], shown assess.M
 	row := r.RowOf(g.Case)
 	var text string
 	if g.From == assess.FromStudy && row.Boundary == 0 {
-		text = "not stated: the energy at the working distance is " + cal(row.Energy, row.Bound) +
+		text = "not stated: the energy at the working distance is " + stored(r).energy(row.Energy, row.Bound) +
 			", so the boundary is no farther out than the working distance"
 	} else {
-		text = governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, inches)
+		text = governing(r, g, row.Boundary, computedBy(r, g.Case).Boundary, stored(r).length)
 	}
 	if shown > g.Value {
 		text += "; raised to the working distance, since the energy there is above 1.2 cal/cm²"

@@ -164,12 +164,19 @@ func TestNoted(t *testing.T) {
 	if err := v.Text(&text, 200); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"FINDINGS WHEN IT WAS PRINTED", "old-method: results by IEEE 1584-2002",
-		"a-code-of-later: this version", "ONLY with the maintenance switch ON"} {
+	for _, want := range []string{"FINDINGS OF THE PROGRAM WHEN IT WAS PRINTED", "  results by IEEE 1584-2002 or an older edition [old-method]",
+		"this version of the program does not know this code [a-code-of-later]", "ONLY with the maintenance switch ON"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("the text lacks %q:\n%s", want, &text)
 		}
 	}
+	// What is found again from the inputs is said of this row, not in general.
+	c := &r.Location.Cases[0]
+	c.ClearReduced, c.Curve, r.Codes = 0, "", []assess.Code{assess.NotRecomputable}
+	if all := NotedOf(r); len(all) != 1 || !strings.Contains(all[0].Text(), "no arc duration at the reduced arcing current") {
+		t.Errorf("%+v", all)
+	}
+	r.Codes = []assess.Code{assess.OldMethod, "a-code-of-later"}
 	data, err := json.Marshal(v.JSON())
 	if err != nil {
 		t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/plant"
@@ -16,8 +17,7 @@ import (
 )
 
 // ErrNotPrinted is the error for a name under which no label was printed.
-var ErrNotPrinted = errors.New("not a location whose label was printed, not a code, " +
-	"and not the text of a QR code")
+var ErrNotPrinted = errors.New("no label was printed for it yet")
 
 // Shelf is the records of a site on a day, with all that belongs to each,
 // indexed so that one in a hundred thousand is found at once. Many may read it
@@ -80,7 +80,11 @@ func (h *Shelf) Find(name string) (*View, error) {
 	}
 	scanned, err := label.ParseQR(name)
 	if err != nil {
-		return nil, fmt.Errorf("%q: %w", name, ErrNotPrinted)
+		if _, listed := h.Site.Place(name); listed {
+			return nil, fmt.Errorf("%q: %w", name, ErrNotPrinted)
+		}
+		return nil, &near.UnknownID{What: "location or printed label", IDs: []string{name}, Known: h.Site.Known(),
+			Else: ", and it is neither a code nor the text of a QR code", Cause: ErrNotPrinted}
 	}
 	return h.Scan(scanned)
 }

@@ -136,10 +136,10 @@ func (b *textWriter) wrap(s, indent string) {
 // noted writes the findings that the label had when it was printed.
 func (b *textWriter) noted(all []Noted) {
 	if len(all) > 0 {
-		b.heading("Findings when it was printed")
+		b.heading("Findings of the program when it was printed")
 	}
 	for _, n := range all {
-		b.wrap(string(n.Code)+": "+n.Meaning, "  ")
+		b.wrap(n.Text()+" ["+string(n.Code)+"]", "  ")
 	}
 }
 

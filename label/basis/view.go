@@ -52,6 +52,7 @@ type Evaluation struct {
 	Result *assess.Computed // nil where nothing could be computed
 	Reason string           // why not
 	Proven *assess.Computed // what the row's own inputs prove even then; nil for nothing
+	units  asStored         // of the label
 	// Differs says where this version of the program gives a result that differs
 	// from the record's. The label is based on the record's.
 	Differs string
@@ -63,7 +64,7 @@ func evaluations(r *record.Record) []Evaluation {
 	for i := range all {
 		c := &r.Location.Cases[i]
 		all[i] = Evaluation{Case: c.Name, Method: c.Method, Result: again.Computed[i], Reason: again.NotComputed[i],
-			Differs: differs(r.Computed[i], again.Computed[i]), Proven: r.ProvenOf(c.Name)}
+			Differs: stored(r).differs(r.Computed[i], again.Computed[i]), Proven: r.ProvenOf(c.Name), units: stored(r)}
 	}
 	return all
 }
@@ -71,12 +72,12 @@ func evaluations(r *record.Record) []Evaluation {
 // ProvenWords say what the row's own inputs prove where its method gives no
 // result.
 func (e *Evaluation) ProvenWords() string {
-	return fmt.Sprintf("the row's own inputs prove at least %s cal/cm² and a boundary of %s in by %s",
-		assess.Number(e.Proven.Energy), assess.Number(e.Proven.Boundary/assess.MMPerInch), e.Proven.Method.Standard())
+	return fmt.Sprintf("the row's own inputs prove at least %s and a boundary of %s by %s",
+		e.units.energy(e.Proven.Energy, ""), e.units.length(e.Proven.Boundary, ""), e.Proven.Method.Standard())
 }
 
 // differs compares a stored result, nil for none, with one computed again.
-func differs(kept, again *assess.Computed) string {
+func (u asStored) differs(kept, again *assess.Computed) string {
 	if kept.Same(again) {
 		return ""
 	}
@@ -84,7 +85,7 @@ func differs(kept, again *assess.Computed) string {
 		if r == nil {
 			return "none"
 		}
-		return assess.Number(r.Energy) + " cal/cm² and " + assess.Number(r.Boundary) + " mm"
+		return u.energy(r.Energy, "") + " and " + u.length(r.Boundary, "")
 	}
 	return fmt.Sprintf("the record has %s, on which the label is based; this version of the program gives %s",
 		numbers(kept), numbers(again))
@@ -98,39 +99,46 @@ type Print struct {
 	Copy   int         `json:"copy,omitempty"`
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
+	// Applied is the day on which it was mounted or removed: By noted that on Date.
+	Applied assess.Date `json:"applied,omitzero"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
 	Failed  bool   `json:"failed,omitempty"` // it could not be written: there is no file
 	Done    bool   `json:"done"`             // false: announced, then the program was stopped
 }
 
-// things are what is not a label, under the ledger's names.
-var things = map[string]string{"fault": "a fault current marking", "overlay": "an overlay"}
+// things are what a line is about, under the ledger's names.
+var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
 
-// Words describe a print without its date.
+// Words describe a line about a record, without the line's date.
 func (p *Print) Words() string {
-	copies, end := "", ""
-	if p.Copy > 0 {
-		copies = fmt.Sprintf(", copy %d", p.Copy)
+	what, by := things[p.Thing]+" ", report.After(" by ", p.By)
+	switch p.Kind {
+	case record.Mounted, record.Removed:
+		// Who did it may be another person than who noted it, on a later day.
+		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", p.By)
+	case record.Print, record.Reprint:
+		what += string(p.Kind) + "ed" + by + fmt.Sprintf(" (copy %d)", p.Copy)
+	case record.Signed:
+		what = "record signed" + by
+	default:
+		what += string(p.Kind) + by
 	}
+	what += report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim)
 	switch {
 	case p.Failed:
-		end = " (could not be written)"
+		what += " (could not be written)"
 	case !p.Done:
-		end = " (started; not known to be finished)"
+		what += " (started; not known to be finished)"
 	}
-	what := report.After(" of ", things[p.Thing])
-	if p.Kind == record.Mounted || p.Kind == record.Removed {
-		what = report.After(": ", things[p.Thing])
-	}
-	return string(p.Kind) + what + copies + report.After(" by ", p.By) +
-		report.After(": ", p.Reason) + report.After(", INTERIM: ", p.Interim) + end
+	return what
 }
 
 // prints are what the lines of the ledger say about a record, in their order.
 func prints(n *record.Named) (all []Print) {
 	for _, e := range n.Entries {
-		one := Print{e.Date.String(), e.Kind, e.Thing, e.Copy, e.By, e.Reason, "", e.Failed, e.Done || !e.Kind.Prints()}
+		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Reason: e.Reason,
+			Applied: e.Applied, Failed: e.Failed, Done: e.Done || !e.Kind.Prints()}
 		if e.Strip {
 			one.Interim = e.Interim
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -78,7 +79,7 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	place, ok := v.Place(a.ID)
 	if !ok {
-		return nil, fmt.Errorf("no location %s in this site; ids are spelled as in locations.csv, capitals included", a.ID)
+		return nil, &near.UnknownID{IDs: []string{a.ID}, Known: v.Site.IDs()}
 	}
 	code, err := site.ParseFinding(a.Finding)
 	if err != nil {

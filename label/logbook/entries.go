@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/site"
 	"vouchmark/assess/standing"
@@ -301,7 +302,7 @@ func known(v *plant.Plant, part, id string) error {
 		return &WrongError{part, errors.New("name a location")}
 	}
 	if _, ok := v.Place(id); !ok && !slices.Contains(v.Site.Policy.Former, id) {
-		return &UnknownError{part, id}
+		return &near.UnknownID{Flag: part, IDs: []string{id}, Known: append(v.Site.IDs(), v.Site.Policy.Former...)}
 	}
 	return nil
 }

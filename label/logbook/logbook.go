@@ -50,14 +50,6 @@ func (e *WrongError) Error() string {
 	return fmt.Sprintf("--%s: %v", e.Part, e.Err)
 }
 
-// UnknownError is a place that the site does not have.
-type UnknownError struct{ Part, ID string }
-
-func (e *UnknownError) Error() string {
-	return fmt.Sprintf("--%s: no location %s in this site; ids are spelled as in locations.csv, capitals included",
-		e.Part, e.ID)
-}
-
 // Site is a site's log of changes and all that is needed to judge the labels.
 type Site struct {
 	Folder  fs.FS

@@ -11,25 +11,28 @@ type Do string
 
 // What there is to do, as lists write it.
 const (
-	PutOn   Do = "put on"         // a label where none is
+	PutOn   Do = "put on"         // mount a label where none is
 	Replace Do = "replace"        // a label by another, or by a copy of it
 	Cover   Do = "cover"          // a label by its overlay; the label stays
 	Remove  Do = "remove"         // a label, and nothing takes its place
 	Uncover Do = "remove overlay" // and leave the label that holds again
 )
 
-// Dos are all of them.
-var Dos = []Do{PutOn, Replace, Cover, Remove, Uncover}
+// Dos are all of them, in the order of their urgency.
+var Dos = []Do{Cover, Replace, PutOn, Uncover, Remove}
 
 // Task is one thing that a person has to do on the equipment of a location.
 type Task struct {
 	ID, Area, Equipment string
 
 	Do Do
+	// Urgent is true where the label on the equipment does not hold and must be
+	// covered, or is printed too low: it comes before everything else.
+	Urgent bool
 	// There is the label that is on the equipment, as far as is known: the one to
 	// replace, cover, remove or uncover; "" for none.
 	There record.Code
-	// Label is the last printed label, to put on, cover, remove or uncover; "" if
+	// Label is the last printed label, to mount, cover, remove or uncover; "" if
 	// it must be printed first.
 	Label record.Code
 	// First is what must be printed first; without words if it is printed.
@@ -54,13 +57,15 @@ type NoteKind int
 
 // The notes of tasks.
 const (
-	NoteTooLow    NoteKind = iota // the label is printed too low
-	NoteStrip                     // it carries the INTERIM strip
-	NoteAgain                     // it is the same label, printed again
-	NoteWithdrawn                 // it was withdrawn: when and why
-	NoteGone                      // locations.csv no longer has a row for it
-	NoteUnlabeled                 // locations.csv says that the place has no label
-	NoteIfGone                    // remove it only where the equipment is gone
+	NoteTooLow       NoteKind = iota // the label is printed too low
+	NoteStrip                        // it carries the INTERIM strip
+	NoteAgain                        // it is the same label, printed again
+	NoteWithdrawn                    // it was withdrawn: when and why
+	NoteGone                         // locations.csv no longer has a row for it
+	NoteUnlabeled                    // locations.csv says that the place has no label
+	NoteIfGone                       // whoever is there finds out whether the equipment is gone
+	NoteConfirm                      // whoever is there confirms that no label is needed
+	NoteOverlayFirst                 // its overlay must be printed first
 )
 
 // What has to be printed first.
@@ -71,7 +76,7 @@ var (
 )
 
 // Tasks are what a person has to do on the equipment, in the order of the site:
-// put on what was printed and is not noted as mounted, cover what does not hold,
+// mount what was printed and is not noted as mounted, cover what does not hold,
 // remove what is no longer needed. If something is due that is not printed yet, the
 // task says so. A label that is mounted and holds needs nothing, and neither does one
 // that does not hold but has its overlay or its INTERIM strip. No label is removed
@@ -88,11 +93,8 @@ func (p *Plant) Tasks() []Task {
 		if r := u.Printed.Record; r != nil {
 			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
 		}
-		for _, task := range u.Printed.removal(t, Note{What: NoteGone}) {
-			// Equipment that is still there keeps a warning.
-			task.Notes = append(task.Notes, Note{What: NoteIfGone})
-			all = append(all, task)
-		}
+		// Equipment that is still there keeps a warning.
+		all = append(all, u.Printed.removal(t, NoteIfGone, Note{What: NoteGone})...)
 	}
 	return all
 }
@@ -128,12 +130,12 @@ func (p *Place) tasks() (all []Task) {
 		t.Do, t.First = PutOn, printLabel
 		return []Task{t}
 	case at.Unlabeled:
-		return l.removal(t, Note{What: NoteUnlabeled})
+		return l.removal(t, NoteConfirm, Note{What: NoteUnlabeled})
 	case l.Withdrawn != nil:
-		return l.removal(t)
+		return l.removal(t, NoteConfirm)
 	}
 	if l.Standing.TooLow {
-		t.Notes = []Note{{What: NoteTooLow}}
+		t.Urgent, t.Notes = true, []Note{{What: NoteTooLow}}
 	}
 	if l.Holds() {
 		return p.toShow(t)
@@ -180,15 +182,17 @@ func (p *Place) toWarn(t Task) (all []Task) {
 	}
 	switch {
 	case !l.Overlay.IsZero() && !l.Stuck:
+		t.Urgent = true
 		all = append(all, l.over(t, Cover))
 	case renew:
 		all = append(all, l.renew(t))
 	case interim, !l.Door.Covered.IsZero():
 	default:
 		t = l.over(t, Cover)
-		t.First = printOverlay
-		if l.Record == nil {
+		if t.Urgent, t.First = true, printOverlay; l.Record == nil {
 			t.First = byHand
+		} else {
+			t.Notes = append(t.Notes, Note{What: NoteOverlayFirst})
 		}
 		all = append(all, t)
 	}
@@ -223,8 +227,9 @@ func (p *Printed) over(t Task, do Do) Task {
 }
 
 // removal removes the label of a location that needs none, unless it is gone.
-// why says why it is not needed if nobody withdrew it.
-func (p *Printed) removal(t Task, why ...Note) []Task {
+// Before that a person has to check what check says. why says why the label is not
+// needed if nobody withdrew it.
+func (p *Printed) removal(t Task, check NoteKind, why ...Note) []Task {
 	if !p.Gone.IsZero() {
 		return nil
 	}
@@ -232,6 +237,7 @@ func (p *Printed) removal(t Task, why ...Note) []Task {
 	if w := p.Withdrawn; w != nil {
 		t.Notes = []Note{{NoteWithdrawn, w.Date, w.Reason}}
 	}
+	t.Notes = append(t.Notes, Note{What: check})
 	return []Task{t}
 }
 

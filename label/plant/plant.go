@@ -18,6 +18,7 @@ package plant
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -190,6 +191,21 @@ func (p *Plant) checkLedger() {
 		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first %s: they do not count yet, "+
 			"although their labels may be mounted; check --today and the clock",
 			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})
+}
+
+// Known are the ids of all locations, and of those that only a printed label has.
+func (p *Plant) Known() []string {
+	ids := p.Site.IDs()
+	if p.History == nil {
+		return ids
+	}
+	listed := p.Site.Index()
+	for _, id := range slices.Sorted(maps.Keys(p.History.Labels)) {
+		if _, ok := listed[id]; !ok {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // IDs returns the ids that a person gives, repeated or separated by commas. An id

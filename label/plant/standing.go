@@ -5,6 +5,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label"
 	"vouchmark/label/record"
 )
 
@@ -184,8 +185,11 @@ func printed(o *assess.Outcome, u assess.Units) standing.Printed {
 		Boundary: printedBoundary(o.BoundaryToPrint, u),
 		Fault:    assess.PrintedKA(o.Fault.Value),
 	}
+	says.Says.Energy, says.Says.Boundary = label.EnergyOf(o.Energy, u), label.Boundary(o.BoundaryToPrint, o.BoundaryToPrint, u)
+	says.Says.Fault = label.Current(o.Fault.Value)
 	if m := o.Maintenance; m != nil && m.Permits() {
 		says.EnergyOn, says.BoundaryOn = printedEnergy(m.Energy.Value, u), printedBoundary(m.BoundaryToPrint, u)
+		says.Says.EnergyOn, says.Says.BoundaryOn = label.EnergyOf(m.Energy, u), label.Boundary(m.BoundaryToPrint, m.BoundaryToPrint, u)
 	}
 	return says
 }

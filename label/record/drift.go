@@ -233,15 +233,17 @@ func worse(old, now *Record) string {
 		return 0
 	}
 	wear := moreToWear(old, now)
+	energy := func(e assess.CalCM2) string { return now.Policy.Units.Energy(e, 9) }
+	length := func(l assess.MM) string { return now.Policy.Units.Length(l, 9) }
 	switch {
 	case assess.More(old.Energy.Value, now.Energy.Value):
-		return from("incident energy", old.Energy.Value, now.Energy.Value, "cal/cm²")
+		return "incident energy " + energy(old.Energy.Value) + " → " + energy(now.Energy.Value)
 	case now.Energy.Bound == assess.Above && old.Energy.Bound != assess.Above:
-		return fmt.Sprintf("an incident energy that is only known to be above %s cal/cm²", assess.Number(now.Energy.Value))
+		return "an incident energy that is only known to be above " + energy(now.Energy.Value)
 	case old.Energy.Bound == assess.Under && now.Energy.Bound == "":
-		return fmt.Sprintf("an incident energy of %s cal/cm², which may be reached", assess.Number(now.Energy.Value))
+		return "an incident energy of " + energy(now.Energy.Value) + ", which may be reached"
 	case assess.More(old.Boundary.Value, now.Boundary.Value):
-		return from("arc-flash boundary", old.Boundary.Value, now.Boundary.Value, "mm")
+		return "arc-flash boundary " + length(old.Boundary.Value) + " → " + length(now.Boundary.Value)
 	case assess.More(old.Fault.Value, now.Fault.Value):
 		return from("fault current", old.Fault.Value, now.Fault.Value, "kA")
 	case assess.More(o.Voltage, n.Voltage):
@@ -249,7 +251,7 @@ func worse(old, now *Record) string {
 	case o.Supply != n.Supply:
 		return "another supply"
 	case assess.More(o.Distance, n.Distance):
-		return from("working distance", o.Distance, n.Distance, "mm")
+		return "working distance " + length(o.Distance) + " → " + length(n.Distance)
 	case old.Signal != now.Signal && now.Signal == assess.Danger:
 		return "DANGER"
 	case old.Signal != assess.Danger && rating(now, now.Kit) > rating(old, old.Kit):
@@ -259,7 +261,7 @@ func worse(old, now *Record) string {
 	case old.Kit == now.Kit && wear != "":
 		return "more to wear: " + wear
 	case assess.More(max(old.Energy.Value, mostComputed(old)), mostComputed(now)):
-		return fmt.Sprintf("a recomputed energy of %s cal/cm²", assess.Number(mostComputed(now)))
+		return "a recomputed energy of " + energy(mostComputed(now))
 	case worseSwitched(old, now):
 		return "another result with the maintenance switch on: " + cmp.Or(maintenanceWords(now), "none")
 	case assess.More(old.Shock.Limited, now.Shock.Limited), assess.More(old.Shock.Restricted, now.Shock.Restricted):

@@ -39,7 +39,7 @@ func TestDrift(t *testing.T) {
 			k.Note, k.Engineer, k.AcceptedBy, k.Edition = "x", "y", "z", "NFPA 70E-2024"
 			s.Locations[0].Class = "mcc"
 		}},
-		{name: "more energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 7 }, data: "energy_cal_cm2", worse: "incident energy 6.5 → 7"},
+		{name: "more energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 7 }, data: "energy_cal_cm2", worse: "incident energy 6.5 cal/cm² → 7 cal/cm²"},
 		{name: "less energy", change: func(s *assess.Site) { s.Locations[0].Cases[0].Energy = 6 }, data: "energy_cal_cm2"},
 		{name: "another feed", change: func(s *assess.Site) { s.Locations[0].Cases[0].FedFrom = []string{"X"} }, data: "fed_from"},
 		{name: "a later study", change: func(s *assess.Site) { s.Locations[0].Cases[0].Prepared = s.Locations[0].Cases[0].Prepared.AddDays(9) }, data: "prepared"},

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/standing"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -31,7 +33,17 @@ type Event struct {
 	By     string      `json:"by,omitempty"`
 	Reason string      `json:"reason,omitempty"`
 
+	// says is the event as a sentence without its reason; {code} and {by} are filled in
+	// where they are known, with the words around them.
+	says string
 	turn turn
+}
+
+// sentence is the event for a person, understood without the lines around it.
+func (e *Event) sentence() string {
+	return strings.NewReplacer("{code}", After(" ", string(e.Code)), "{by}", After(" by ", e.By),
+		"{noted}", After(", noted by ", e.By)+" on "+e.Date.String()).Replace(cmp.Or(e.says, e.What+"{code}{by}")) +
+		After(": ", e.Reason)
 }
 
 // NewStory tells the history of a location that is in locations.csv or whose
@@ -48,9 +60,11 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 			c := &p.Assessment.Location.Cases[i]
 			study := strings.TrimSpace("study "+c.Study) + After(", case ", c.Name)
 			if !c.Surveyed.IsZero() {
-				s.add(Event{Date: c.Surveyed, What: "equipment surveyed for " + study, By: c.Engineer})
+				s.add(Event{Date: c.Surveyed, What: "equipment surveyed for " + study, By: c.Engineer,
+					says: "equipment surveyed for " + study + After(" (engineer: ", c.Engineer) + closing(c.Engineer)})
 			}
-			s.add(Event{Date: c.Prepared, What: study + " prepared; locations.csv has its results now", By: c.Engineer})
+			s.add(Event{Date: c.Prepared, What: study + " prepared; locations.csv has its results now", By: c.Engineer,
+				says: study + " prepared{by}; locations.csv has its results now"})
 		}
 		s.changes(v, id)
 	}
@@ -62,8 +76,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 	}
 	if !listed && !known {
-		return nil, fmt.Errorf("no location %s in this site, and no label of it in the ledger; "+
-			"spell ids as in locations.csv, with the same capitals", id)
+		return nil, &near.UnknownID{What: "location or printed label", IDs: []string{id}, Known: v.Known()}
 	}
 	s.order()
 	return s, nil
@@ -84,12 +97,14 @@ func (s *Story) changes(v *plant.Plant, id string) {
 		if told || slices.Contains(standing.Reached(v.Site, c.At, c.Kind.Reach), id) {
 			reaches[c.ID] = true
 			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note,
+				says: "change: " + c.Kind.Name + " at " + c.At + After(", reported by ", c.By),
 				turn: changed(v.History.Ledger, c.Date, c.ID, id)})
 		}
 	}
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
 			s.add(Event{Date: t.Date, What: "change " + t.Change + " settled", By: t.By,
+				says:   "change " + t.Change + " settled for this label{by}",
 				Reason: t.Reason + After("; settled against its screening: ", t.AgainstScreening),
 				turn:   settled(v.History.Ledger, t.Date, t.Change)})
 		}
@@ -97,13 +112,29 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
 			s.add(Event{Date: r.Date, What: "study reviewed and found " + string(r.Finding), By: r.By,
-				Reason: r.Reason, turn: turn{part: atEnd}})
+				says: "study reviewed{by} and found " + string(r.Finding), Reason: r.Reason, turn: turn{part: atEnd}})
 		}
 	}
 }
 
 // things are what a print made.
 var things = map[string]string{"": "label", "fault": "fault current marking", "overlay": "overlay"}
+
+// ofLabel names a thing with the label to which it belongs.
+func ofLabel(thing string) string {
+	if thing == "" {
+		return "label{code}"
+	}
+	return things[thing] + " of label{code}"
+}
+
+// closing closes a parenthesis that was opened for a text.
+func closing(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ")"
+}
 
 // ledger adds the lines that concern the location.
 func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
@@ -124,24 +155,28 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 		}
 		switch p.Kind {
 		case record.Withdrawn:
-			e.What = "label withdrawn"
-		case record.Mounted:
-			e.What = fmt.Sprintf("%s mounted on %s", things[p.Thing], p.Applied)
-		case record.Removed:
-			e.What = fmt.Sprintf("%s removed on %s", things[p.Thing], p.Applied)
+			e.What, e.says = "label withdrawn", "label{code} withdrawn{by}"
+		case record.Mounted, record.Removed:
+			// Who did it may be another person than who noted it, on a later day.
+			e.What = fmt.Sprintf("%s %s on %s", things[p.Thing], p.Kind, p.Applied)
+			e.says = fmt.Sprintf("%s %s on %s{noted}", ofLabel(p.Thing), p.Kind, p.Applied)
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "record signed: "+string(s.Verdict), s.By
+			e.says = "record of label{code} signed{by}; signature " + string(s.Verdict)
 		default:
 			e.What = fmt.Sprintf("%s %sed, copy %d", things[p.Thing], p.Kind, p.Copy)
+			e.says = fmt.Sprintf("%s %sed{by} (copy %d)", ofLabel(p.Thing), p.Kind, p.Copy)
+			end := ""
 			switch {
 			case p.Strip:
-				e.What += ", INTERIM: " + p.Interim
+				end = ", INTERIM: " + p.Interim
 			case p.Failed:
-				e.What += " (could not be written)"
+				end = " (could not be written)"
 			case !p.Done:
-				e.What += " (started, not known to be finished)"
+				end = " (started, not known to be finished)"
 			}
+			e.What, e.says = e.What+end, e.says+end
 		}
 		s.add(e)
 	}
@@ -173,6 +208,7 @@ func (s *Story) intakes(v *plant.Plant, id string) {
 	for i := range v.History.Ledger.Lines {
 		if l := &v.History.Ledger.Lines[i]; l.Kind == record.Intake && l.Study != nil && files[l.Study.File] {
 			s.add(Event{Date: l.Date, What: "study file " + l.Study.File + " taken in", By: l.By,
+				says: "study file " + l.Study.File + " taken into the site folder{by}",
 				turn: turn{inLedger, float64(i)}})
 		}
 	}
@@ -183,8 +219,7 @@ func (s *Story) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap(s.ID+": "+s.state+". Checked "+s.Today.String()+".", "", "  ", width) + "\n")
 	for _, e := range s.Events {
-		text := e.What + After(", ", string(e.Code)) + After(", by ", e.By) + After(": ", e.Reason)
-		b.WriteString(Wrap(text, e.Date.String()+"  ", strings.Repeat(" ", 12), width))
+		b.WriteString(Wrap(e.sentence(), e.Date.String()+"  ", strings.Repeat(" ", 12), width))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

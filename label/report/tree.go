@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/shock"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
@@ -113,8 +114,7 @@ func NewBranch(v *plant.Plant, id string) (*Tree, error) {
 	index := v.Site.Index()
 	at, ok := index[id]
 	if !ok {
-		return nil, fmt.Errorf("no location %s in this site; spell ids as in locations.csv, with the same capitals",
-			Printable(id))
+		return nil, &near.UnknownID{Flag: "from", IDs: []string{id}, Known: v.Site.IDs()}
 	}
 	n := newNet(v.Site)
 	down := n.every.Down()

@@ -2,9 +2,12 @@ package seal
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/label/record"
 )
 
@@ -49,8 +52,8 @@ func named(s *record.Store, h *record.History, name string) (record.ID, string, 
 	}
 	code, err := record.ParseCode(name)
 	if err != nil {
-		return record.ID{}, "", fmt.Errorf("%q is not a location whose label was printed, not a code, and not %q",
-			name, Ledger)
+		return record.ID{}, "", &near.UnknownID{What: "printed label", IDs: []string{name},
+			Known: slices.Sorted(maps.Keys(h.Labels)), Else: fmt.Sprintf(", and it is neither a code nor %q", Ledger)}
 	}
 	id, err := s.Find(code)
 	if err != nil {

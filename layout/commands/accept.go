@@ -11,10 +11,10 @@ import (
 // Accept is the command of that name.
 func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a logbook.Acceptance
-	fs.StringVar(&a.By, "by", "", "the person who takes responsibility for it")
-	fs.StringVar(&a.Reason, "reason", "", "why the label may still be printed")
-	until := fs.String("until", "", "the last day on which the acceptance counts (default: REVIEW BY)")
-	date := fs.String("date", "", "the date of the acceptance (default: today)")
+	fs.StringVar(&a.By, "by", "", "`NAME` the person who takes responsibility for the finding; needed")
+	fs.StringVar(&a.Reason, "reason", "", "`REASON` why the label may be printed in spite of the finding; needed")
+	until := fs.String("until", "", "`DATE` the last day on which the acceptance counts (default: the date after REVIEW BY on the label)")
+	date := fs.String("date", "", "`DATE` the date of the acceptance (default: today)")
 	return func(e *Env, args []string) error {
 		a.ID, a.Finding, a.Date = args[0], args[1], e.today
 		for _, day := range []struct {

@@ -13,10 +13,10 @@ import (
 func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 	flags := site.Flags()
 	for _, f := range flags {
-		fs.String(strings.ReplaceAll(f.Column, "_", "-"), "", f.Help)
+		fs.String(strings.ReplaceAll(f.Column, "_", "-"), "", "`"+f.Value+"` "+f.Help)
 	}
-	curve := fs.String("curve", "", "a file with the device's clearing curve")
-	hertz := fs.Float64("frequency-hz", 60, "50 or 60; converts cycles to milliseconds")
+	curve := fs.String("curve", "", "`FILE` a file with the device's clearing curve")
+	hertz := fs.Float64("frequency-hz", 60, "`50|60` the frequency in Hz; it converts cycles to milliseconds")
 	return func(e *Env, _ []string) error {
 		values := map[string]string{}
 		for _, c := range flags {
@@ -29,7 +29,7 @@ func Arc(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		if *hertz != 50 && *hertz != 60 {
-			return &usageError{"--frequency-hz: expected 50 or 60"}
+			return &usageError{text: "--frequency-hz: expected 50 or 60"}
 		}
 		s, err := site.OneCase(values, points, *hertz, site.Options{Command: command})
 		if err != nil {

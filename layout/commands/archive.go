@@ -16,7 +16,7 @@ import (
 
 // Export is the command of that name.
 func Export(flags *pflag.FlagSet) func(*Env, []string) error {
-	out := flags.String("out", "records.zip", "the archive to write")
+	out := flags.String("out", "records.zip", "`FILE` the archive to write")
 	return func(e *Env, _ []string) error {
 		r, err := look(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
 		if err != nil {

@@ -24,14 +24,14 @@ var headForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // Audit is the command of that name.
 func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 	noted := flags.String("head", "",
-		"a chain head that was kept outside the folder, from a job slip or an earlier audit")
-	keys := flags.String("keys", "", "a file with the public keys that you trust (default: the site's keys.txt)")
-	pdf := flags.String("pdf", "", "also write the report as a PDF to this file")
+		"`HEAD` a chain head (64 digits) kept outside the folder, from a job slip or an earlier audit")
+	keys := flags.String("keys", "", "`FILE` a file with the public keys that you trust (default: the site's keys.txt)")
+	pdf := flags.String("pdf", "", "`FILE` also write the report as a PDF to this file")
 	on := paperFlag(flags)
 	return func(e *Env, args []string) error {
 		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
 		if o.Noted = strings.ToLower(o.Noted); flags.Changed("head") && !headForm.MatchString(o.Noted) {
-			return &usageError{"--head: a chain head has 64 digits of 0 to 9 and a to f, " +
+			return &usageError{text: "--head: a chain head has 64 digits of 0 to 9 and a to f, " +
 				"as the job slip and vouchmark audit show it"}
 		}
 		var err error

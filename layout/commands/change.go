@@ -15,12 +15,12 @@ import (
 // logs makes the flags that all entries of changes.toml share, and returns the
 // function that adds an entry and reports what it does to the labels.
 func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date, by *string) func(*Env, []string) error {
-	day := fs.String("date", "", "the date of the "+what+" (default: today)")
+	day := fs.String("date", "", "`DATE` the date of the "+what+" (default: today)")
 	who := "who reports it"
 	if what != "change" {
 		who = "the qualified person who decided it"
 	}
-	fs.StringVar(by, "by", "", who+" (default: by in site.toml, else the login name)")
+	fs.StringVar(by, "by", "", "`NAME` "+who+" (default: by in site.toml, else the login name)")
 	return func(e *Env, _ []string) error {
 		v, f, err := e.view()
 		if err != nil {
@@ -49,17 +49,17 @@ func (e *Env) logbook(f folder, h *record.History) *logbook.Site {
 func ChangeAdd(fs *pflag.FlagSet) func(*Env, []string) error {
 	var c logbook.Change
 	add := logs(fs, &c, "change", &c.Date, &c.By)
-	fs.StringVar(&c.At, "at", "", "the location where something was changed")
-	fs.StringVar(&c.Kind, "kind", "", "what was changed: "+site.Kinds())
-	fs.StringVar(&c.Note, "note", "", "a note on the change")
+	fs.StringVar(&c.At, "at", "", "`ID` the location where something was changed; needed")
+	fs.StringVar(&c.Kind, "kind", "", "`KIND` what was changed; needed; one of: "+site.Kinds())
+	fs.StringVar(&c.Note, "note", "", "`TEXT` a note on the change")
 	fs.StringArrayVar(&c.FaultKA, "new-fault-ka", nil,
-		"available fault current of a location in kA after the change, such as MCC-4=19.2; repeatable")
-	fs.StringArrayVar(&c.ClearMS, "new-clear-ms", nil, "arc duration in ms at the arcing current, such as MCC-4=83; repeatable")
+		"`[ID=]KA` available fault current in kA after the change, such as 19.2, or MCC-4=19.2 for another location; repeatable")
+	fs.StringArrayVar(&c.ClearMS, "new-clear-ms", nil, "`[ID=]MS` arc duration in ms at the arcing current after the change; repeatable")
 	fs.StringArrayVar(&c.ClearReducedMS, "new-clear-reduced-ms", nil,
-		"arc duration in ms at the reduced arcing current; repeatable")
+		"`[ID=]MS` arc duration in ms at the reduced arcing current after the change; repeatable")
 	fs.StringArrayVar(&c.Curve, "new-curve", nil,
-		"clearing curve of its device after the change, a file in curves/, such as MCC-4=main-52.csv; repeatable")
-	fs.StringVar(&c.Case, "new-case", "", "the case that these new values belong to (default: they are tried in every case)")
+		"`[ID=]CURVE` clearing curve of the device after the change: a file in curves/, such as main-52.csv; repeatable")
+	fs.StringVar(&c.Case, "new-case", "", "`CASE` the operating condition (case) of these new values (default: every case is tried)")
 	return add
 }
 
@@ -68,10 +68,10 @@ func ChangeSettle(fs *pflag.FlagSet) func(*Env, []string) error {
 	var s logbook.Settlement
 	add := logs(fs, &s, "settlement", &s.Date, &s.By)
 	fs.StringArrayVar(&s.Scope, "scope", nil,
-		"all, or the ids of the labels that hold; repeatable, or separated by commas")
-	fs.StringVar(&s.Reason, "reason", "", "why these labels still hold")
+		"`all|IDS` all, or the ids of the labels that hold; needed; repeatable, or separated by commas")
+	fs.StringVar(&s.Reason, "reason", "", "`REASON` why these labels still hold; needed")
 	fs.StringVar(&s.AgainstScreening, "against-screening", "",
-		"also release labels whose screening is above the printed value, and say why they hold; --by names who is responsible")
+		"`REASON` also release labels whose screening is above the printed value; say why they hold, and name with --by who is responsible")
 	return func(e *Env, args []string) error {
 		s.Change = args[0]
 		if s.AgainstScreening != "" && strings.TrimSpace(s.By) == "" {
@@ -86,8 +86,8 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 	var r logbook.Review
 	add := logs(fs, &r, "review", &r.Date, &r.By)
 	fs.StringArrayVar(&r.Scope, "scope", nil,
-		"all, or the ids of the reviewed locations; repeatable, or separated by commas")
-	fs.StringVar(&r.Finding, "finding", "", "right (a new interval begins) or wrong (in question until a later survey)")
-	fs.StringVar(&r.Reason, "reason", "", "what the finding is based on")
+		"`all|IDS` all, or the ids of the reviewed locations; needed; repeatable, or separated by commas")
+	fs.StringVar(&r.Finding, "finding", "", "`right|wrong` what the review found; needed: right (a new interval begins) or wrong (in question until a later survey)")
+	fs.StringVar(&r.Reason, "reason", "", "`REASON` what the review is based on; needed")
 	return add
 }

@@ -32,15 +32,15 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 
 // Check is the command of that name.
 func Check(fs *pflag.FlagSet) func(*Env, []string) error {
-	full := fs.Bool("full", false, fmt.Sprintf("list every location and every finding; the default is so up to %d locations, "+
-		"and beyond that a summary in which findings of one kind are together", report.FewLocations))
+	full := fs.Bool("full", false, fmt.Sprintf("list every location and every finding; without it, more than %d locations "+
+		"are summed up, with findings of one kind together", report.FewLocations))
 	failed := fs.Bool("errors", false, "show only locations with an error, and only the errors")
-	only := fs.StringArray("only", nil, "show only these ids; repeatable, or separated by commas")
-	area := fs.StringArray("area", nil, "show only these areas, in any letter case; repeatable, or separated by commas")
+	only := fs.StringArray("only", nil, "`IDS` show only these locations; repeatable, or separated by commas")
+	area := fs.StringArray("area", nil, "`AREA` show only these areas, in any letter case; repeatable, or separated by commas")
 	csv := fs.Bool("csv", false, "write a spreadsheet (CSV) to standard output, a row for each location and finding")
 	return func(e *Env, _ []string) error {
 		if *csv && (e.json || *full) || e.json && *full {
-			return &usageError{"--json, --csv and --full exclude each other"}
+			return &usageError{text: "--json, --csv and --full exclude each other"}
 		}
 		v, _, err := e.view()
 		if err != nil {
@@ -48,7 +48,7 @@ func Check(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		choice := press.Choice{IDs: v.IDs(*only), Areas: v.Areas(*area)}
 		if fs.Changed("only") && len(choice.IDs) == 0 || fs.Changed("area") && len(choice.Areas) == 0 {
-			return &usageError{"--only, --area: nothing was given; leave it out to show all"}
+			return &usageError{text: "--only, --area: nothing was given; leave it out to show all"}
 		}
 		chosen, err := choice.Pick(v)
 		if err != nil {

@@ -11,17 +11,17 @@ import (
 
 // Due is the command of that name.
 func Due(fs *pflag.FlagSet) func(*Env, []string) error {
-	within := fs.Int("within", 0, "list only what falls due within this many days, plus the labels that already do not hold")
+	within := fs.Int("within", 0, "`DAYS` list only what falls due within this many days, plus the labels that already do not hold")
 	csv := fs.Bool("csv", false, "write a spreadsheet (CSV) to standard output")
 	ics := fs.Bool("ics", false, "write a calendar (iCalendar, RFC 5545) to standard output")
 	return func(e *Env, _ []string) error {
 		if *csv && *ics || e.json && (*csv || *ics) {
-			return &usageError{"--json, --csv and --ics exclude each other"}
+			return &usageError{text: "--json, --csv and --ics exclude each other"}
 		}
 		if !fs.Changed("within") {
 			within = nil
 		} else if *within < 0 || *within > 36525 {
-			return &usageError{"--within: from 0 to 36525 days"}
+			return &usageError{text: "--within: from 0 to 36525 days"}
 		}
 		v, _, err := e.view()
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
 	"vouchmark/label/record"
@@ -18,23 +19,31 @@ import (
 
 // Env is what the program sees of the world; tests fill in their own.
 type Env struct {
-	Stdout, Stderr io.Writer
-	Now            func() time.Time
-	Width          int                 // of the terminal
-	Progress       func(done, all int) // shows long work on a terminal; nil in a pipe
-	json           bool                // set by the flags of a call
-	raw            io.Writer           // Stdout, for formats other than lines of text
-	site           string
-	today          assess.Date
-	todayGiven     bool // today is from --today, not from the clock
-	shown          bool // the JSON with the problems is already written
+	Stdout, Stderr       io.Writer
+	Now                  func() time.Time
+	Width                int                 // of the terminal
+	OutIsTerm, ErrIsTerm bool                // Stdout and Stderr are terminals
+	Getenv               func(string) string // nil for an empty environment
+	table                []Command
+	args                 []string  // of the call
+	progress             *progress // shows long work; nil where Stderr is not a terminal
+	color                when      // set by the flags of a call
+	json                 bool
+	raw                  io.Writer // Stdout, for formats other than lines of text
+	site                 string
+	today                assess.Date
+	todayGiven           bool // today is from --today, not from the clock
+	shown                bool // the JSON with the problems is already written
 }
 
 // errSilent ends with exit code 1 when the output has already said why.
 var errSilent = errors.New("see above")
 
 // usageError is a mistake on the command line.
-type usageError struct{ text string }
+type usageError struct {
+	text string
+	try  []string // the command line that may be meant; nil for none
+}
 
 func (e *usageError) Error() string { return e.text }
 
@@ -43,7 +52,7 @@ func wrongFlag(flag string, err error) error {
 	if err == nil {
 		return nil
 	}
-	return &usageError{fmt.Sprintf("--%s: %v", flag, err)}
+	return &usageError{text: fmt.Sprintf("--%s: %v", flag, err)}
 }
 
 // verdict is err, or errSilent if the output has already said what is wrong.
@@ -76,6 +85,7 @@ func (e *Env) exit(err error) int {
 	var usage *usageError
 	var wrong *logbook.WrongError
 	var write *record.WriteError
+	e.progress.clear()
 	switch {
 	case err == nil:
 		return 0
@@ -92,6 +102,12 @@ func (e *Env) exit(err error) int {
 		report.WriteJSON(e.Stdout, map[string]any{"problems": []map[string]string{{"message": err.Error()}}})
 	}
 	fmt.Fprintf(e.Stderr, "vouchmark: %s\n", short(err.Error()))
+	if try := e.try(err); try != nil {
+		for i := range try {
+			try[i] = quote(try[i])
+		}
+		fmt.Fprintf(e.Stderr, "  try: vouchmark %s\n", short(strings.Join(try, " ")))
+	}
 	switch {
 	case errors.As(err, &usage), errors.As(err, &wrong):
 		return 2
@@ -99,6 +115,19 @@ func (e *Env) exit(err error) int {
 		return 4
 	}
 	return 1
+}
+
+// try is the command line that may be meant; nil for none.
+func (e *Env) try(err error) []string {
+	var usage *usageError
+	var id *near.UnknownID
+	switch {
+	case errors.As(err, &usage):
+		return usage.try
+	case errors.As(err, &id) && len(id.IDs) == 1 && id.Capitals(id.IDs[0]) != "":
+		return retype(e.args, id.IDs[0], id.Capitals(id.IDs[0]))
+	}
+	return nil
 }
 
 // short shortens a message to what a person reads: it may quote anything.

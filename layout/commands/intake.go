@@ -32,26 +32,26 @@ type intakeFlags struct {
 }
 
 func (f *intakeFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&f.sheet, "sheet", "", "the sheet with the results, in a workbook (default: the only one with headings)")
-	fs.IntVar(&f.headingRow, "heading-row", 0, "the row with the headings (default: found in the file)")
-	fs.StringArrayVar(&f.columns, "column", nil, "what a heading means: HEADING=COLUMN with its unit, such as \"Trip Time=clear_s\"; repeatable")
-	fs.StringArrayVar(&f.leave, "leave", nil, "ignore this heading; repeatable")
-	fs.StringArrayVar(&f.give, "give", nil, "a value for all rows that do not state their own: COLUMN=VALUE, such as supply=ac3; repeatable")
-	fs.StringArrayVar(&f.modes, "mode", nil, "whether the arc-reducing maintenance switch is on in a case: CASE=maintenance or CASE=normal; repeatable")
-	fs.IntSliceVar(&f.skip, "skip", nil, "rows to ignore; repeatable, or separated by commas")
-	fs.StringVar(&f.dateForm, "date-form", "", "how the file writes dates such as 3/4/2026: m/d/y or d/m/y (default: found from its other dates)")
-	fs.StringVar(&f.delimiter, "delimiter", "", "what separates the cells of a text file: comma, semicolon, tab or bar (default: found in the file)")
-	fs.StringVar(&f.encoding, "encoding", "", "encoding of a text file: UTF-8, UTF-16 or Windows-1252 (default: found in the file)")
+	fs.StringVar(&f.sheet, "sheet", "", "`NAME` the sheet with the results, in a workbook (default: the only one with headings)")
+	fs.IntVar(&f.headingRow, "heading-row", 0, "`ROW` the row with the headings (default: found in the file)")
+	fs.StringArrayVar(&f.columns, "column", nil, "`HEADING=COLUMN` what a heading means, as a column with its unit, such as \"Trip Time=clear_s\"; repeatable")
+	fs.StringArrayVar(&f.leave, "leave", nil, "`HEADING` ignore this heading; repeatable")
+	fs.StringArrayVar(&f.give, "give", nil, "`COLUMN=VALUE` a value for all rows that do not state their own, such as supply=ac3; repeatable")
+	fs.StringArrayVar(&f.modes, "mode", nil, "`CASE=MODE` whether the arc-reducing maintenance switch is on in a case: maintenance or normal; repeatable")
+	fs.IntSliceVar(&f.skip, "skip", nil, "`ROWS` the numbers of rows to ignore; repeatable, or separated by commas")
+	fs.StringVar(&f.dateForm, "date-form", "", "`m/d/y|d/m/y` how the file writes dates such as 3/4/2026 (default: found from its other dates)")
+	fs.StringVar(&f.delimiter, "delimiter", "", "`comma|semicolon|tab|bar` what separates the cells of a text file (default: found in the file)")
+	fs.StringVar(&f.encoding, "encoding", "", "`UTF-8|UTF-16|Windows-1252` the encoding of a text file (default: found in the file)")
 	fs.BoolVar(&f.write, "write", false, "write locations.csv, keep the file in studies/, and enter both in the ledger")
 	fs.BoolVar(&f.drop, "drop-missing", false, "delete the rows of locations that the study does not have, and add their ids to former in site.toml")
-	fs.StringVar(&f.by, "by", "", "who takes the study in, for the ledger (default: by in site.toml, else the login name)")
+	fs.StringVar(&f.by, "by", "", "`NAME` who takes the study into the folder, for the ledger (default: by in site.toml, else the login name)")
 }
 
 // answers turns the flags into the answers that the reader of studies takes.
 func (f *intakeFlags) answers() (*intake.Answers, error) {
 	a := &intake.Answers{Sheet: f.sheet, HeadingRow: f.headingRow, Leave: f.leave, Skip: f.skip, DateForm: f.dateForm}
 	if f.dateForm != "" && !slices.Contains(site.DateForms(), f.dateForm) {
-		return nil, &usageError{fmt.Sprintf("--date-form: %q is not one of %s", f.dateForm, strings.Join(site.DateForms(), ", "))}
+		return nil, &usageError{text: fmt.Sprintf("--date-form: %q is not one of %s", f.dateForm, strings.Join(site.DateForms(), ", "))}
 	}
 	var wrong []error
 	for _, text := range f.columns {
@@ -78,7 +78,7 @@ var delimiters = map[string]rune{"": 0, "comma": ',', "semicolon": ';', "tab": '
 func (f *intakeFlags) read(path string) ([]byte, *sheet.Book, error) {
 	comma, ok := delimiters[f.delimiter]
 	if !ok {
-		return nil, nil, &usageError{fmt.Sprintf("--delimiter: %q is not comma, semicolon, tab or bar", f.delimiter)}
+		return nil, nil, &usageError{text: fmt.Sprintf("--delimiter: %q is not comma, semicolon, tab or bar", f.delimiter)}
 	}
 	info, err := os.Stat(path)
 	switch {
@@ -140,7 +140,7 @@ func Intake(fs *pflag.FlagSet) func(*Env, []string) error {
 	f.add(fs)
 	asCSV := fs.Bool("csv", false, "write what changes for each label as a spreadsheet (CSV) to standard output")
 	on := paperFlag(fs)
-	pdf := fs.String("pdf", "", "also write what changes for each label as a PDF to this file")
+	pdf := fs.String("pdf", "", "`FILE` also write what changes for each label as a PDF to this file")
 	return func(e *Env, args []string) error {
 		s, err := e.study(&f, args[0])
 		if err != nil {

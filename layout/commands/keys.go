@@ -13,14 +13,14 @@ import (
 
 // KeyNew is the command of that name.
 func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
-	out := fs.String("out", "", "the file for the private key, outside every site folder")
+	out := fs.String("out", "", "`FILE` the new file for the private key, outside every site folder; needed")
 	return func(e *Env, args []string) error {
 		if *out == "" {
-			return &usageError{"--out: name the file for the private key"}
+			return &usageError{text: "--out: name the file for the private key"}
 		}
 		key, err := seal.NewKey(args[0])
 		if err != nil {
-			return &usageError{err.Error()}
+			return &usageError{text: err.Error()}
 		}
 		if err := seal.WritePrivate(*out, key.Private); err != nil {
 			return err
@@ -33,7 +33,7 @@ func KeyNew(fs *pflag.FlagSet) func(*Env, []string) error {
 
 // KeyTrust is the command of that name.
 func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
-	by := fs.String("by", "", "who trusts the key (default: by in site.toml, else the login name)")
+	by := fs.String("by", "", "`NAME` who trusts the key (default: by in site.toml, else the login name)")
 	return func(e *Env, args []string) error {
 		if err := said("by", by, record.LongestName); err != nil {
 			return err
@@ -57,10 +57,10 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 
 // Sign is the command of that name.
 func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
-	key := fs.String("key", "", "the file with your private key")
+	key := fs.String("key", "", "`FILE` the file with your private key; needed")
 	return func(e *Env, args []string) error {
 		if *key == "" {
-			return &usageError{"--key: name the file with your private key"}
+			return &usageError{text: "--key: name the file with your private key"}
 		}
 		private, err := seal.ReadPrivate(*key)
 		if err != nil {

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -19,11 +20,11 @@ import (
 
 // Withdraw is the command of that name.
 func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
-	reason := fs.String("reason", "", "why the label is withdrawn")
-	by := fs.String("by", "", "who withdraws it (default: by in site.toml, else the login name)")
+	reason := fs.String("reason", "", "`REASON` why the label is withdrawn; needed")
+	by := fs.String("by", "", "`NAME` who withdraws it (default: by in site.toml, else the login name)")
 	return func(e *Env, args []string) error {
 		if strings.TrimSpace(*reason) == "" {
-			return &usageError{"--reason: say why the label is withdrawn"}
+			return &usageError{text: "--reason: say why the label is withdrawn"}
 		}
 		err := errors.Join(said("reason", reason, record.LongestReason), said("by", by, record.LongestName))
 		if err != nil {
@@ -31,6 +32,9 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		v, _, err := e.view()
 		if err != nil {
+			return err
+		}
+		if err := listed(v, args); err != nil {
 			return err
 		}
 		h, err := record.Open(e.site).Withdraw(args[0], e.today, *reason, printer(*by, v.Site.Policy.By), version())
@@ -54,20 +58,20 @@ type doing struct {
 
 func (d *doing) flags(fs *pflag.FlagSet, dayFlag, day, all, overlay, by string) {
 	d.dayFlag = dayFlag
-	fs.StringVar(&d.day, dayFlag, "", day+" (default: today)")
+	fs.StringVar(&d.day, dayFlag, "", "`DATE` "+day+" (default: today)")
 	fs.BoolVar(&d.all, "all", false, all)
 	fs.BoolVar(&d.overlay, "overlay", false, overlay)
-	fs.StringVar(&d.by, "by", "", by+" (default: by in site.toml, else the login name)")
+	fs.StringVar(&d.by, "by", "", "`NAME` "+by+" (default: by in site.toml, else the login name)")
 }
 
 // Mounted is the command of that name.
 func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 	d := doing{kind: record.Mounted}
 	d.flags(fs, "applied", "the date on which they were mounted",
-		"every printed label that is not withdrawn and not yet noted as mounted; with --overlay every overlay that walk lists",
+		"every printed label that is not withdrawn and not yet noted as mounted; with --overlay: every overlay that walk lists",
 		"the overlays printed for these labels, not the labels themselves", "who mounted them")
 	fs.StringVar(&d.from, "from", "",
-		"read what was ticked in this file, written by walk --csv (also saved as a workbook, .xlsx)")
+		"`FILE` note what is ticked in this file, written by walk --csv (you may save it as a workbook, .xlsx)")
 	return d.run
 }
 
@@ -75,7 +79,7 @@ func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 func Removed(fs *pflag.FlagSet) func(*Env, []string) error {
 	d := doing{kind: record.Removed}
 	d.flags(fs, "date", "the date on which they were removed",
-		"every label that walk lists for removal; with --overlay every such overlay",
+		"every label that walk lists for removal; with --overlay: every such overlay",
 		"the overlays on these labels, not the labels themselves", "who removed them")
 	return d.run
 }
@@ -89,21 +93,21 @@ func (d *doing) run(e *Env, args []string) error {
 	}
 	switch {
 	case ways == 0 && d.kind == record.Mounted:
-		return &usageError{"name the locations whose labels were mounted, or give --all or --from FILE"}
+		return &usageError{text: "name the locations whose labels were mounted, or give --all or --from FILE"}
 	case ways == 0:
-		return &usageError{"name the locations whose labels were removed, or give --all"}
+		return &usageError{text: "name the locations whose labels were removed, or give --all"}
 	case ways > 1 && d.kind == record.Mounted:
-		return &usageError{"give only one of --all, --from and ids"}
+		return &usageError{text: "give only one of --all, --from and ids"}
 	case ways > 1:
-		return &usageError{"give either --all or ids, not both"}
+		return &usageError{text: "give either --all or ids, not both"}
 	case d.from != "" && d.overlay:
-		return &usageError{"the file of --from already says which rows are overlays; leave out --overlay"}
+		return &usageError{text: "the file of --from already says which rows are overlays; leave out --overlay"}
 	}
 	day := assess.Date{}
 	if d.day != "" {
 		var err error
 		if day, err = assess.ParseDate(d.day); err != nil || e.today.Before(day) {
-			return &usageError{fmt.Sprintf("--%s: %q must be today (%s) or earlier, such as 2026-03-14",
+			return &usageError{text: fmt.Sprintf("--%s: %q must be today (%s) or earlier, such as 2026-03-14",
 				d.dayFlag, d.day, e.today)}
 		}
 	}
@@ -166,6 +170,9 @@ func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left i
 		if len(ids) == 0 {
 			return nil, 0, errors.New("name the locations of the labels")
 		}
+		if err := listed(v, ids); err != nil {
+			return nil, 0, err
+		}
 		for _, id := range ids {
 			add(id)
 		}
@@ -188,6 +195,16 @@ func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left i
 		}
 	}
 	return told, 0, nil
+}
+
+// listed refuses ids that neither a location nor a printed label has.
+func listed(v *plant.Plant, ids []string) error {
+	known := v.Known()
+	unknown := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return slices.Contains(known, id) })
+	if len(unknown) == 0 {
+		return nil
+	}
+	return &near.UnknownID{What: "location or printed label", IDs: unknown, Known: known}
 }
 
 func readTicked(file string, v *plant.Plant) (*press.Ticked, error) {

@@ -338,6 +338,6 @@ func TestColumnAdded(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	has("the help", string(help), "--spare-ft string")
-	has("the help", string(help), "a length that a test adds, ft")
+	has("the help", string(help), "--spare-ft FT")
+	has("the help", string(help), "a length that a test adds, in inches")
 }

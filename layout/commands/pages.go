@@ -15,7 +15,7 @@ import (
 // paperFlag adds the flag for the paper. It returns the paper that was asked
 // for, or the usual one of a policy; nil for none.
 func paperFlag(fs *pflag.FlagSet) func(*assess.Policy) (layout.Paper, error) {
-	name := fs.String("paper", "", "letter or a4 (default: letter, a4 where the site's units are si)")
+	name := fs.String("paper", "", "`letter|a4` the paper (default: letter, or a4 where the site's units are si)")
 	return func(p *assess.Policy) (layout.Paper, error) {
 		if *name == "" {
 			return press.PaperOf(p), nil
@@ -31,7 +31,7 @@ type makePage func(v *plant.Plant, f folder, paper layout.Paper) (pdf []byte, to
 // writes is what a command does that writes such a page.
 func (m makePage) writes(fs *pflag.FlagSet, file string) func(*Env, []string) error {
 	on := paperFlag(fs)
-	out := fs.String("out", file, "the PDF to write")
+	out := fs.String("out", file, "`FILE` the PDF to write")
 	return func(e *Env, _ []string) error {
 		v, f, err := e.view()
 		if err != nil {

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/label/basis"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -21,27 +22,27 @@ type job struct {
 	out                                 *string // the PDF to write; nil where a browser takes it
 	stock, by, applied, reason, interim string
 	start, copies                       int
-	slip                                bool
+	slip, proof                         bool
 	whole                               bool // nothing where anything is refused
 	preview                             bool // drawn and marked as such, and nothing stored
 }
 
-func (j *job) flags(fs *pflag.FlagSet, out string) {
-	fs.StringVar(&j.stock, "stock", "", "the label stock: a [[stock]] of site.toml, or "+
+func (j *job) flags(fs *pflag.FlagSet, out, interim string) {
+	fs.StringVar(&j.stock, "stock", "", "`STOCK` the label stock: a [[stock]] of site.toml, or "+
 		strings.Join(layout.StockNames(), ", ")+" (default: the first [[stock]], else 4x4)")
-	j.out = fs.String("out", out, "the PDF to write")
-	fs.IntVar(&j.start, "start", 1, "first free label position on a partly used sheet")
-	fs.IntVar(&j.copies, "copies", 1, "number of copies of each")
-	fs.StringVar(&j.by, "by", "", "who prints, for the ledger (default: by in site.toml, else the login name)")
+	j.out = fs.String("out", out, "`FILE` the PDF to write")
+	fs.IntVar(&j.start, "start", 1, "`POSITION` the first free label position on a partly used sheet")
+	fs.IntVar(&j.copies, "copies", 1, "`NUMBER` how many copies of each")
+	fs.StringVar(&j.by, "by", "", "`NAME` who prints, for the ledger (default: by in site.toml, else the login name)")
 	fs.StringVar(&j.interim, "interim", "",
-		"also print labels that have lapsed or are in question, with a visible INTERIM strip; say why, for the ledger")
-	fs.StringVar(&j.applied, "applied", "", "the installation date to print on the labels (default: a blank box)")
+		"`REASON` "+interim)
+	fs.StringVar(&j.applied, "applied", "", "`DATE` the installation date to print on the labels (default: a blank box)")
 }
 
 // check checks the texts of a job, and makes one line of each.
 func (j *job) check() error {
 	if j.interim != "" && strings.TrimSpace(j.interim) == "" {
-		return &usageError{"--interim: say why the labels are printed although they do not hold"}
+		return &usageError{text: "--interim: say why the labels are printed although they do not hold"}
 	}
 	err := errors.Join(
 		said("interim", &j.interim, record.LongestReason),
@@ -83,11 +84,11 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		return made, nil, wrongFlag("stock", err)
 	}
 	if j.start < 1 || j.start > stock.Places() || j.copies < 1 || j.copies > 999 {
-		return made, nil, &usageError{fmt.Sprintf("--start: stock %s has label positions 1 to %d, not %d; "+
+		return made, nil, &usageError{text: fmt.Sprintf("--start: stock %s has label positions 1 to %d, not %d; "+
 			"--copies: from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
 	store, by := record.Open(e.site), printer(j.by, policy.By)
-	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.Progress}
+	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.progress.of("drawing label")}
 	if j.slip {
 		l, err := store.Ledger()
 		if err != nil {
@@ -97,6 +98,9 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 			Words: look.Slip(), Site: policy.Name, Date: e.today.String(), By: by, ChainHead: l.Head(),
 			Paper: press.PaperOf(policy),
 		}
+	}
+	if j.proof {
+		o.Proof = look.Proof()
 	}
 	if outputs, err = p.Print(o); err != nil {
 		return made, nil, err
@@ -128,13 +132,16 @@ func (j *job) run(e *Env, plan planner) error {
 // Print is the command of that name.
 func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Print}
-	j.flags(fs, "labels.pdf")
-	only := fs.StringArray("only", nil, "print only these ids; repeatable, or separated by commas")
-	area := fs.StringArray("area", nil, "print only these areas, in any letter case; repeatable, or separated by commas")
+	j.flags(fs, "labels.pdf",
+		"also print labels that have lapsed or are in question, with a visible INTERIM strip; say why, for the ledger")
+	only := fs.StringArray("only", nil, "`IDS` print only these locations; repeatable, or separated by commas")
+	area := fs.StringArray("area", nil, "`AREA` print only these areas, in any letter case; repeatable, or separated by commas")
 	changed := fs.Bool("changed", false, "print only what is due: labels that differ from the last print, or were never printed")
-	kind := fs.String("kind", "label", "what to print: label, fault (available fault current markings) "+
-		"or overlay (strips to stick over labels that do not hold)")
+	kind := fs.String("kind", "label", "`label|fault|overlay` what to print: labels, fault current markings, "+
+		"or overlays (strips that cover mounted labels that do not hold)")
 	fs.BoolVar(&j.slip, "slip", false, "add a job slip after the labels")
+	fs.BoolVar(&j.proof, "proof", false, "add a proof page for a print shop at the end: each color, the smallest text, "+
+		"a QR code and two rulers")
 	fs.BoolVar(&j.whole, "all-or-none", false, "print nothing if any label is refused")
 	fs.BoolVar(&j.preview, "preview", false, "draw each label with PREVIEW: NOT FOR USE across it and without a QR code; "+
 		"nothing is stored (default file: preview.pdf)")
@@ -145,10 +152,10 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 		return j.run(e, func(v *plant.Plant, look press.Look) (*press.Plan, error) {
 			choice := press.Choice{IDs: v.IDs(*only), Areas: v.Areas(*area), Changed: *changed}
 			if fs.Changed("only") && len(choice.IDs) == 0 {
-				return nil, &usageError{"--only: no id was given; leave it out to print all"}
+				return nil, &usageError{text: "--only: name an id, or leave out --only to print all"}
 			}
 			if fs.Changed("area") && len(choice.Areas) == 0 {
-				return nil, &usageError{"--area: no area was given; leave it out to print all"}
+				return nil, &usageError{text: "--area: name an area, or leave out --area to print all"}
 			}
 			switch *kind {
 			case "label":
@@ -158,7 +165,8 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 			case "overlay":
 				return press.NewOverlays(v, choice, look)
 			}
-			return nil, &usageError{fmt.Sprintf("--kind: %q is not label, fault or overlay", *kind)}
+			return nil, &usageError{text: fmt.Sprintf("--kind: %q is not label, fault or overlay%s", *kind,
+				near.Hint(*kind, []string{"label", "fault", "overlay"}))}
 		})
 	}
 }
@@ -170,7 +178,7 @@ func (j *job) previews(fs *pflag.FlagSet, kind string) error {
 		return nil
 	}
 	if kind != "label" || j.slip || j.interim != "" {
-		return &usageError{"--preview is for labels only, without --slip or --interim"}
+		return &usageError{text: "--preview is for labels only, without --slip or --interim"}
 	}
 	if !fs.Changed("out") {
 		*j.out = "preview.pdf"
@@ -181,8 +189,9 @@ func (j *job) previews(fs *pflag.FlagSet, kind string) error {
 // Reprint is the command of that name.
 func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Reprint, whole: true}
-	j.flags(fs, "label.pdf")
-	fs.StringVar(&j.reason, "reason", "", "why the label is reprinted, for the ledger")
+	j.flags(fs, "label.pdf",
+		"print the label although it has lapsed or is in question, with a visible INTERIM strip; say why, for the ledger")
+	fs.StringVar(&j.reason, "reason", "", "`REASON` why the label is reprinted, for the ledger")
 	return func(e *Env, args []string) error {
 		return j.run(e, e.again(func(s *basis.Shelf) (*basis.View, error) { return s.Find(args[0]) }))
 	}

@@ -14,7 +14,7 @@ import (
 
 // Publish is the command of that name.
 func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
-	stock := fs.String("stock", "", "the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
+	stock := fs.String("stock", "", "`STOCK` the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
 	return func(e *Env, args []string) error {
 		dir := args[0]
 		if err := apart(dir, e.site); err != nil {
@@ -26,7 +26,7 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 				return err
 			}
 		}
-		s, err := publish.Write(dir, read, e.Progress)
+		s, err := publish.Write(dir, read, e.progress.of("writing page"))
 		if err != nil {
 			return err
 		}
@@ -48,11 +48,11 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 func apart(dir, site string) error {
 	for _, kept := range []string{"records", "curves", "wording"} {
 		if inside(dir, filepath.Join(site, kept)) {
-			return &usageError{"publish: the folder is inside a folder that the site uses; name a separate one"}
+			return &usageError{text: "publish: the folder is inside a folder that the site uses; name a separate one"}
 		}
 	}
 	if inside(site, dir) {
-		return &usageError{"publish: that is the site folder, or contains it; " +
+		return &usageError{text: "publish: that is the site folder, or contains it; " +
 			"published files must not include the ledger and the policy"}
 	}
 	return nil

@@ -67,7 +67,7 @@ func call(name, flags string, operands ...string) string {
 }
 
 // plainWord is what a shell takes without quotes.
-var plainWord = regexp.MustCompile(`^[0-9A-Za-z./_-]+$`)
+var plainWord = regexp.MustCompile(`^[0-9A-Za-z.,/_=-]+$`)
 
 // quote makes one shell word of a text (POSIX Shell Command Language, 2.2.2:
 // between single quotes every character is literal).

@@ -31,18 +31,18 @@ type serving struct {
 // Serve is the command of that name.
 func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	var s serving
-	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "address and port to listen on; port 0 picks a free one")
-	fs.StringArrayVar(&s.hosts, "host", nil, "another host name by which browsers reach the server; repeatable")
-	fs.StringVar(&s.stock, "stock", "", "the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
+	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "`ADDRESS` address and port to listen on; port 0 picks a free one")
+	fs.StringArrayVar(&s.hosts, "host", nil, "`HOST` another host name by which browsers reach the server; repeatable")
+	fs.StringVar(&s.stock, "stock", "", "`STOCK` the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
 	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms for reprinting a label and logging a change")
 	fs.StringVar(&s.passphrase, "passphrase-file", "",
-		"a file with the passphrase for the forms in its first line; required with --allow-writes when others can reach the server")
-	fs.StringVar(&s.cert, "tls-cert", "", "the server's certificate, for HTTPS (PEM)")
-	fs.StringVar(&s.key, "tls-key", "", "the certificate's private key (PEM)")
+		"`FILE` a file with the passphrase for the forms in its first line; required with --allow-writes when others can reach the server")
+	fs.StringVar(&s.cert, "tls-cert", "", "`FILE` the server's certificate, for HTTPS (PEM)")
+	fs.StringVar(&s.key, "tls-key", "", "`FILE` the certificate's private key (PEM)")
 	return func(e *Env, _ []string) error {
 		at, err := net.ResolveTCPAddr("tcp", s.addr)
 		if err != nil {
-			return &usageError{"--addr: " + err.Error() + "; expected an address and a port, such as 127.0.0.1:8484"}
+			return &usageError{text: "--addr: " + err.Error() + "; expected an address and a port, such as 127.0.0.1:8484"}
 		}
 		certificate, err := s.certificate()
 		if err != nil {
@@ -127,11 +127,11 @@ func (s *serving) certificate() (*tls.Certificate, error) {
 		return nil, nil
 	}
 	if s.cert == "" || s.key == "" {
-		return nil, &usageError{"--tls-cert and --tls-key go together"}
+		return nil, &usageError{text: "--tls-cert and --tls-key go together"}
 	}
 	c, err := tls.LoadX509KeyPair(s.cert, s.key)
 	if err != nil {
-		return nil, &usageError{"--tls-cert, --tls-key: " + err.Error()}
+		return nil, &usageError{text: "--tls-cert, --tls-key: " + err.Error()}
 	}
 	return &c, nil
 }
@@ -142,14 +142,14 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 	if s.passphrase == "" {
 		// Another host name means that a server in front lets others in.
 		if s.writes && (!alone || len(s.hosts) > 0) {
-			return nil, &usageError{"--allow-writes: others reach this server, by its address or by a --host; " +
+			return nil, &usageError{text: "--allow-writes: others reach this server, by its address or by a --host; " +
 				"give a passphrase with --passphrase-file, " +
 				"or listen on this machine alone (--addr 127.0.0.1:8484, without --host)"}
 		}
 		return nil, nil
 	}
 	if !s.writes {
-		return nil, &usageError{"--passphrase-file protects the forms; it needs --allow-writes"}
+		return nil, &usageError{text: "--passphrase-file protects the forms; it needs --allow-writes"}
 	}
 	line, err := firstLine(s.passphrase, e.site)
 	if err != nil {

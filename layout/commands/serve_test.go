@@ -23,10 +23,10 @@ import (
 )
 
 var served = []Command{
-	New("print", "", "print", 0, 0, Print),
-	New("reprint", "ID|CODE", "print again", 1, 1, Reprint),
-	New("change add", "", "log", 0, 0, ChangeAdd),
-	New("serve", "", "serve", 0, 0, Serve),
+	{Name: "print", Short: "print", Setup: Print},
+	{Name: "reprint", Args: "ID|CODE", Short: "print again", Operands: [2]int{1, 1}, Setup: Reprint},
+	{Name: "change add", Short: "log", Setup: ChangeAdd},
+	{Name: "serve", Short: "serve", Setup: Serve},
 }
 
 func run(args ...string) (code int, stdout, stderr string) {
@@ -254,7 +254,7 @@ func TestServeRefuses(t *testing.T) {
 		{"no file", []string{"--addr", local, "--allow-writes", "--passphrase-file", missing}, "no such file"},
 		{"no address", []string{"--addr", "nonsense"}, "127.0.0.1:8484"},
 		{"half a certificate", []string{"--addr", local, "--tls-cert", good}, "go together"},
-		{"an unknown stock", []string{"--addr", local, "--stock", "4x5"}, "nearest"},
+		{"an unknown stock", []string{"--addr", local, "--stock", "4x5"}, "did you mean"},
 	} {
 		code, _, stderr := run(append([]string{"serve", "--site", dir, "--today", "2026-05-01"}, c.args...)...)
 		if code != 2 || !strings.Contains(stderr, c.want) {

@@ -4,37 +4,49 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
+	"time"
 
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
-// ShowProgress counts labels on one line, and clears the line at the end.
-func ShowProgress(done, all int) {
-	const few = 100 // few labels are drawn before anyone could read the line
-	switch {
-	case all < few:
-	case done == all:
-		fmt.Fprint(os.Stderr, "\r\033[K")
-	case done%10 == 0:
-		fmt.Fprintf(os.Stderr, "\rdrawing label %d of %d", done, all)
+// progress shows on one line how far long work is: after a second, and then ten times a second at
+// most. A nil progress shows nothing.
+type progress struct {
+	w           io.Writer
+	now         func() time.Time
+	begin, last time.Time
+	shown       bool
+}
+
+const (
+	patience = time.Second            // before the first line
+	pause    = 100 * time.Millisecond // between two
+)
+
+// of is what long work calls with how much of all is done; what is its name, such as "drawing label".
+func (p *progress) of(what string) func(done, all int) {
+	if p == nil {
+		return nil
+	}
+	p.begin = p.now()
+	return func(done, all int) {
+		now := p.now()
+		switch {
+		case done >= all:
+			p.clear()
+		case now.Sub(p.begin) >= patience && now.Sub(p.last) >= pause:
+			fmt.Fprintf(p.w, "\r\x1b[K%s %d of %d", what, done, all)
+			p.last, p.shown = now, true
+		}
 	}
 }
 
-// plain writes lines of text without anything that a terminal acts on: whatever
-// they quote, no character moves the cursor, hides others or reverses them.
-type plain struct{ io.Writer }
-
-func (p plain) Write(b []byte) (int, error) {
-	lines := strings.Split(string(b), "\n")
-	for i := range lines {
-		lines[i] = report.Printable(lines[i])
+// clear removes the line.
+func (p *progress) clear() {
+	if p != nil && p.shown {
+		fmt.Fprint(p.w, "\r\x1b[K")
+		p.shown = false
 	}
-	if _, err := io.WriteString(p.Writer, strings.Join(lines, "\n")); err != nil {
-		return 0, err
-	}
-	return len(b), nil
 }
 
 // StandardOutput is the program's output; a failed write counts as output that

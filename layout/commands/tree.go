@@ -9,11 +9,11 @@ import (
 
 // Tree is the command of that name.
 func Tree(fs *pflag.FlagSet) func(*Env, []string) error {
-	from := fs.String("from", "", "show only this location and what it feeds")
+	from := fs.String("from", "", "`ID` show only this location and what it feeds")
 	svg := fs.Bool("svg", false, "write a drawing (SVG) to standard output")
 	return func(e *Env, _ []string) error {
 		if e.json && *svg {
-			return &usageError{"--json and --svg exclude each other"}
+			return &usageError{text: "--json and --svg exclude each other"}
 		}
 		v, _, err := e.view()
 		if err != nil {
@@ -27,7 +27,7 @@ func Tree(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		if *svg {
 			o := picture.TreeOptions{Title: t.Title(), Headed: true, States: t.States, Foot: t.Explained()}
-			_, err = e.Stdout.Write(picture.Tree(t.Rows, o))
+			_, err = e.uncolored().Write(picture.Tree(t.Rows, o))
 			return err
 		}
 		return e.show(t, t.Text)

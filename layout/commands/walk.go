@@ -15,11 +15,11 @@ import (
 // Walk is the command of that name.
 func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 	on := paperFlag(fs)
-	out := fs.String("out", "walk.pdf", "the file to write (with --csv: walk.csv)")
+	out := fs.String("out", "walk.pdf", "`FILE` the file to write (with --csv: walk.csv)")
 	asCSV := fs.Bool("csv", false, "write a spreadsheet (CSV) with a column to tick, for mounted --from")
 	return func(e *Env, _ []string) error {
 		if *asCSV && fs.Changed("paper") {
-			return &usageError{"--paper does not go with --csv"}
+			return &usageError{text: "--paper does not go with --csv"}
 		}
 		if *asCSV && !fs.Changed("out") {
 			*out = "walk.csv"

@@ -23,7 +23,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 		Verdict: r.Verdict(), Sound: r.Sound(), Policy: policyFacts(p),
 		Notes: r.Notes, Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
 		Chain: []layout.Fact{
-			{Name: "lines", Value: strconv.Itoa(r.Lines)}, {Name: "records", Value: strconv.Itoa(r.Records)},
+			{Name: "lines of the ledger", Value: strconv.Itoa(r.Lines)}, {Name: "records", Value: strconv.Itoa(r.Records)},
 			{Name: "prints", Value: strconv.Itoa(r.Prints)},
 			{Name: "first day", Value: r.First.String()}, {Name: "last day", Value: r.Last.String()},
 		},
@@ -52,14 +52,26 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}
+	a.Acceptance = basis.AcceptanceMeans
+	for i := range r.Findings {
+		a.Findings = append(a.Findings, r.Findings[i].String())
+	}
 	for i := range r.Accepted {
 		f := &r.Accepted[i]
-		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: string(f.Finding), By: f.By,
+		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: f.Means() + " [" + string(f.Finding) + "]", By: f.By,
 			Date: f.Date.String(), Until: f.Lasts(), Reason: f.Reason, Where: f.Where()})
 	}
 	document := layout.Document{Title: "Audit of labels and records", Language: "en", Date: r.Today.Time()}
 	return layout.WritePages(document, layout.AuditPages(a))
 }
+
+// units and governing are the choices of a policy in words.
+var (
+	units = map[assess.Units]string{assess.US: "inches and feet, cal/cm²", assess.SI: "mm and m, J/cm² with cal/cm²",
+		assess.Both: "US first, then metric"}
+	governing = map[assess.Govern]string{assess.Larger: "the larger of study and recomputed",
+		assess.GovernStudy: "the study's", assess.GovernComputed: "the recomputed one"}
+)
 
 // policyFacts are the parts of a policy that decide its labels.
 func policyFacts(p *assess.Policy) []layout.Fact {
@@ -71,15 +83,15 @@ func policyFacts(p *assess.Policy) []layout.Fact {
 		facts = append(facts, layout.Fact{Name: name, Value: fmt.Sprintf(format, a...)})
 	}
 	add("edition", "%s", p.Edition)
-	add("units", "%s", p.Units)
+	add("units", "%s", units[p.Units])
 	add("cutoff", "%g cal/cm²: no energized work above it", float64(p.Cutoff))
 	for _, r := range p.Ladder {
 		add(r.Kit, "rated %g cal/cm²", float64(r.Rating))
 	}
 	add("review", "every %d months, notice %d days in advance", p.ReviewMonths, p.NoticeDays)
-	add("governs", "%s, tolerance %g %%", p.Govern, p.TolerancePercent)
+	add("result", "%s governs, tolerance %g %%", governing[p.Govern], p.TolerancePercent)
 	if p.Govern != assess.Larger {
-		add("accepted", "by %s on %s: %s", p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
+		add("decided", "by %s on %s: %s", p.GovernAcceptedBy, p.GovernDate, p.GovernReason)
 	}
 	if p.MinimumGloveClass != "" {
 		add("gloves", "Class %s or higher", p.MinimumGloveClass)

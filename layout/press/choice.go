@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"vouchmark/assess/near"
 	"vouchmark/label/plant"
 )
 
@@ -26,7 +27,16 @@ func (e *UnknownAreaError) Error() string {
 	if len(e.There) > 0 {
 		there = "the areas are: " + strings.Join(e.There, "; ")
 	}
-	return fmt.Sprintf("no area %s in this site; %s", strings.Join(e.Areas, ", "), there)
+	hint := ""
+	if len(e.Areas) == 1 {
+		hint = near.Hint(e.Areas[0], e.There)
+	}
+	if hint == "" {
+		hint = "; "
+	} else {
+		hint, there = hint+" ", strings.ToUpper(there[:1])+there[1:]
+	}
+	return fmt.Sprintf("no area %s in this site%s%s", strings.Join(e.Areas, ", "), hint, there)
 }
 
 // chosen is a Choice, ready to test labels against.
@@ -122,7 +132,7 @@ func (c *Choice) Pick(v *plant.Plant) (*plant.Plant, error) {
 		unlisted[v.Unlisted[i].ID] = true
 		there = append(there, v.Unlisted[i].Area())
 	}
-	if err := known(c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok || unlisted[id] }); err != nil {
+	if err := known(v, c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok || unlisted[id] }); err != nil {
 		return nil, err
 	}
 	chosen, err := c.of(there)

@@ -25,9 +25,9 @@ func TestPapersSpeakTheSitesLanguage(t *testing.T) {
 	v := y.view()
 	rows := NewWalk(v)
 	for lang, want := range map[string][]string{
-		"en": {"Walk list: labels to change", "Remove", "Put on", "withdrawn on", "has no label", "only if the equipment is gone", "print these first", "Do this first"},
-		"es": {"Recorrido", "Retire", "Coloque", "retirada el", "no lleva etiqueta", "solo si el equipo ya no está", "imprimir primero", "Primero:"},
-		"fr": {"Tournée", "Enlever", "Poser", "retirée le", "ne porte pas", "seulement si", "à imprimer", "Pas encore possible"},
+		"en": {"Walk list: labels to change", "Verify, then remove", "Mount", "withdrawn on", "has no label", "whether the equipment is gone", "print these first", "Do this first"},
+		"es": {"Recorrido", "Verifique y retire", "Instale", "retirada el", "no lleva etiqueta", "si el equipo ya no está", "imprimir primero", "Primero:"},
+		"fr": {"Tournée", "Vérifier, puis enlever", "Poser", "retirée le", "ne porte pas", "encore là", "à imprimer", "Pas encore possible"},
 	} {
 		look := Look{Presentation: label.Presentation{Languages: []string{lang, "en"}}}
 		pdf, err := WalkPDF(rows, v, look, layout.Papers[0])

@@ -6,10 +6,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/label"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -61,14 +61,6 @@ type Plan struct {
 	Nothing string // that nothing is to be printed, and why; else ""
 }
 
-// UnknownError names ids that the site does not have.
-type UnknownError struct{ IDs []string }
-
-func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no location or printed label %s in this site; spell ids as in locations.csv, "+
-		"with the same capitals", strings.Join(e.IDs, ", "))
-}
-
 // New plans the labels of a site, or the chosen ones, in walking order: by area,
 // then by id. It judges the rows as they are now and refuses a label that does
 // not hold, unless look asks for interim labels and nothing is known against its
@@ -92,7 +84,7 @@ func New(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 
 // plan plans labels. due says which are due, where those alone are asked for.
 func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.Refusal) bool) (*Plan, error) {
-	if err := known(c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
+	if err := known(v, c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok }); err != nil {
 		return nil, err
 	}
 	chosen, err := c.of(areas(v))
@@ -137,9 +129,9 @@ func unlabeled(id string) Refusal {
 }
 
 // known refuses ids that are not there.
-func known(only []string, there func(id string) bool) error {
+func known(v *plant.Plant, only []string, there func(id string) bool) error {
 	if unknown := slices.DeleteFunc(slices.Clone(only), there); len(unknown) > 0 {
-		return &UnknownError{unknown}
+		return &near.UnknownID{Flag: "only", IDs: unknown, Known: v.Known()}
 	}
 	return nil
 }

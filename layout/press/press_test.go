@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/shock"
 	"vouchmark/label"
 	"vouchmark/label/plant"
@@ -73,7 +74,7 @@ func TestRefusals(t *testing.T) {
 	if err != nil || len(p.Items) != 1 || len(p.Refused) != 2 {
 		t.Fatalf("%+v, %v", p, err)
 	}
-	var unknown *UnknownError
+	var unknown *near.UnknownID
 	_, err = New(v, Choice{IDs: []string{"P-1", "P-9"}}, english)
 	if !errors.As(err, &unknown) || !slices.Equal(unknown.IDs, []string{"P-9"}) {
 		t.Errorf("an unknown id: %v", err)

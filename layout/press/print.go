@@ -18,6 +18,8 @@ type Options struct {
 	Copies int // of each; 0 is 1
 	// Slip is what the slip says besides the job itself; nil for no slip.
 	Slip *layout.Slip
+	// Proof words the proof page behind all others; nil for no proof.
+	Proof *label.Proof
 
 	Progress func(drawn, all int) // nil for nobody
 }
@@ -29,6 +31,7 @@ type Output struct {
 	Items  []Item // in the order of their positions, copies one after the other
 	Placed []layout.Placed
 	Sheets int
+	Proof  bool // there is a proof page behind them
 	PDF    []byte
 }
 
@@ -104,7 +107,7 @@ func (p *Plan) suffix(i Item, s layout.Stock) string {
 func (p *Plan) fill(out *Output, o Options) error {
 	var pages []layout.Page
 	var err error
-	document := layout.Document{Date: newest(p.Items)}
+	document := layout.Document{Date: newest(p.Items), Condition: o.Stock.Condition}
 	switch p.Thing {
 	case Markings:
 		all := each(out.Items, func(i Item) *label.Marking { return i.Marking })
@@ -127,6 +130,13 @@ func (p *Plan) fill(out *Output, o Options) error {
 	out.Sheets = len(pages)
 	if o.Slip != nil {
 		pages = append(pages, slipOf(out, o)...)
+	}
+	if o.Proof != nil {
+		proof, err := layout.ProofPages(&layout.Proof{Words: o.Proof, Stock: o.Stock}, pages[:out.Sheets], pages[out.Sheets:])
+		if err != nil {
+			return err
+		}
+		pages, out.Proof = append(pages, proof...), true
 	}
 	out.PDF, err = layout.WritePages(document, pages)
 	return err

@@ -4,20 +4,27 @@ import (
 	"fmt"
 	"strings"
 
+	"vouchmark/assess"
 	"vouchmark/label/report"
 	"vouchmark/layout"
 )
 
 // Summary says what a print made and what it did not.
 type Summary struct {
-	File    string      `json:"file"` // "" where nothing was made
-	Files   []string    `json:"files"`
-	Stock   string      `json:"stock"`
-	Sheets  int         `json:"sheets"`
-	Warning int         `json:"warning"`
-	Danger  int         `json:"danger"`
-	Interim int         `json:"interim"`           // of them, with the strip
-	Preview bool        `json:"preview,omitempty"` // nothing is stored, and no label may be used
+	File    string   `json:"file"` // "" where nothing was made
+	Files   []string `json:"files"`
+	Stock   string   `json:"stock"`
+	Sheets  int      `json:"sheets"`
+	Warning int      `json:"warning"`
+	Danger  int      `json:"danger"`
+	Interim int      `json:"interim"`           // of them, with the strip
+	Preview bool     `json:"preview,omitempty"` // nothing is stored, and no label may be used
+	Proof   bool     `json:"proof,omitempty"`   // a proof page is behind the labels
+	// PDFX is the version of PDF/X that the files claim, and OutputCondition the printing
+	// condition in them; both are empty if the stock has no such condition.
+	PDFX            string `json:"pdfx,omitempty"`
+	OutputCondition string `json:"output_condition,omitempty"`
+
 	Labels  []LabelMade `json:"labels"`
 	Refused []Refusal   `json:"not_printed"`
 	Nothing string      `json:"nothing,omitempty"` // that nothing is to be printed, and why; else ""
@@ -25,6 +32,7 @@ type Summary struct {
 	Problems []map[string]string `json:"problems"`
 
 	thing Thing
+	color assess.Color
 }
 
 // LabelMade says where a label is in the job.
@@ -40,7 +48,10 @@ type LabelMade struct {
 func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 	s := Summary{
 		Files: []string{}, Stock: stock.Name, Labels: []LabelMade{}, thing: p.Thing,
-		Refused: append([]Refusal{}, p.Refused...), Problems: []map[string]string{},
+		Refused: append([]Refusal{}, p.Refused...), Problems: []map[string]string{}, color: stock.Color,
+	}
+	if len(outputs) > 0 && stock.Condition != "" {
+		s.PDFX, s.OutputCondition = layout.PDFX, stock.Condition
 	}
 	for _, r := range s.Refused {
 		s.Problems = append(s.Problems, map[string]string{"id": r.ID, "message": r.Why})
@@ -48,6 +59,7 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 	for _, o := range outputs {
 		s.Files = append(s.Files, o.File)
 		s.Sheets += o.Sheets
+		s.Proof = s.Proof || o.Proof
 		for i, item := range o.Items {
 			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: o.File}
 			if item.Label != nil && item.Label.Preview {
@@ -103,6 +115,7 @@ func (s Summary) String() string {
 	default:
 		fmt.Fprintf(&b, "%s: %s on %s%s; print at 100 %%, no scaling\n", files, report.Plural(n, what), sheets, split)
 	}
+	b.WriteString(s.forPress())
 	if s.Interim > 0 {
 		fmt.Fprintf(&b, "%d of them INTERIM: printed although the label does not hold\n", s.Interim)
 	}
@@ -116,4 +129,19 @@ func (s Summary) String() string {
 		}
 	}
 	return b.String()
+}
+
+// forPress says whether the files are PDF/X: always where they are, and with a proof page
+// also why they are not.
+func (s Summary) forPress() string {
+	switch {
+	case s.PDFX != "":
+		return fmt.Sprintf("%s for the printing condition %s\n", s.PDFX, s.OutputCondition)
+	case !s.Proof:
+		return ""
+	case s.color == assess.Spot || s.color == assess.Process:
+		return "not PDF/X: to make it PDF/X, describe the stock as a [[stock]] of site.toml with output_condition, " +
+			"the printing condition that your print shop names\n"
+	}
+	return fmt.Sprintf("not PDF/X: stock %s is printed in %s; PDF/X requires spot or process colors\n", s.Stock, s.color)
 }

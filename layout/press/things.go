@@ -116,7 +116,7 @@ func NewOverlays(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 		labeled[u.ID] = true
 		add(u.ID, u.Area(), &u.Printed)
 	}
-	if err := known(choice.IDs, func(id string) bool { return labeled[id] }); err != nil {
+	if err := known(v, choice.IDs, func(id string) bool { return labeled[id] }); err != nil {
 		return nil, err
 	}
 	slices.SortFunc(p.Items, less)

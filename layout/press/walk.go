@@ -21,7 +21,7 @@ type WalkRow struct {
 	Do        plant.Do `json:"do"`
 	// Off is the label to remove, as far as is known which one is there.
 	Off record.Code `json:"take_off,omitempty"`
-	// On is the printed label to put on.
+	// On is the printed label to mount.
 	On record.Code `json:"put_on,omitempty"`
 	// Stays is the label that stays: the one to cover, or the one below the overlay
 	// that is removed.
@@ -33,17 +33,19 @@ type WalkRow struct {
 	First string `json:"print_first,omitempty"`
 
 	label  record.Code // the label printed last, which the row is about; "" if it is not printed yet
+	urgent bool        // it comes before everything else
 	notes  []plant.Note
 	byHand bool // First is not a command: the label is covered by hand
 }
 
-// NewWalk lists what a person has to do on the equipment in walking order, see
-// [plant.Plant.Tasks]: first what can be done, then what must be printed first.
+// NewWalk lists what a person has to do on the equipment, see [plant.Plant.Tasks]:
+// first the labels to cover, then what can be done, then what must be printed first;
+// each in walking order.
 func NewWalk(v *plant.Plant) []WalkRow {
 	rows, english := []WalkRow{}, (&label.Presentation{}).Walk()
 	for _, t := range v.Tasks() {
 		r := WalkRow{Area: t.Area, ID: t.ID, Equipment: t.Equipment, Do: t.Do, Note: notes(english, t.Notes),
-			First: v.Text(t.First), label: t.Label, notes: t.Notes, byHand: t.ByHand()}
+			First: v.Text(t.First), label: t.Label, urgent: t.Urgent, notes: t.Notes, byHand: t.ByHand()}
 		switch t.Do {
 		case plant.PutOn, plant.Replace:
 			r.Off, r.On = t.There, t.Label
@@ -54,21 +56,47 @@ func NewWalk(v *plant.Plant) []WalkRow {
 		}
 		rows = append(rows, r)
 	}
-	later := map[bool]int{true: 1}
 	slices.SortStableFunc(rows, func(a, b WalkRow) int {
-		return cmp.Or(later[a.First != ""]-later[b.First != ""], natural(a.Area, b.Area), natural(a.ID, b.ID))
+		return cmp.Or(a.part()-b.part(), natural(a.Area, b.Area), natural(a.ID, b.ID))
 	})
 	return rows
 }
 
-// ready is how many rows can be done; they come first.
-func ready(rows []WalkRow) int {
-	n := slices.IndexFunc(rows, func(r WalkRow) bool { return r.First != "" })
-	if n < 0 {
-		return len(rows)
+// The parts of a walk, in their order.
+const (
+	walkUrgent = iota
+	walkReady  // it can be done now
+	walkLater  // something must be printed first
+	walkParts
+)
+
+// part is the part of a walk to which a row belongs.
+func (r *WalkRow) part() int {
+	switch {
+	case r.urgent:
+		return walkUrgent
+	case r.First == "":
+		return walkReady
 	}
-	return n
+	return walkLater
 }
+
+// parts splits a walk.
+func parts(rows []WalkRow) (all [walkParts][]WalkRow) {
+	for _, r := range rows {
+		all[r.part()] = append(all[r.part()], r)
+	}
+	return all
+}
+
+// waiting are the rows for which something must be printed first.
+func waiting(rows []WalkRow) []WalkRow {
+	return slices.DeleteFunc(slices.Clone(rows), func(r WalkRow) bool { return r.First == "" })
+}
+
+// doWords are the things to do as a person reads them.
+var doWords = map[plant.Do]string{plant.PutOn: "mount", plant.Replace: "replace", plant.Cover: "cover",
+	plant.Remove: "verify and remove", plant.Uncover: "remove overlay"}
 
 // WalkText sums up a walk in plain sentences.
 func WalkText(rows []WalkRow) string {
@@ -76,19 +104,39 @@ func WalkText(rows []WalkRow) string {
 		return (&label.Presentation{}).Walk().WalkNothing + "\n"
 	}
 	var b strings.Builder
-	n := ready(rows)
-	counts := make([]string, 0, len(plant.Dos))
+	part := parts(rows)
+	for _, g := range firsts(waiting(part[walkUrgent])) {
+		fmt.Fprintf(&b, "%s first, %s: %s\n", doWords[g.do], report.Plural(len(g.ids), "label"), report.Few(g.ids))
+		switch {
+		case g.byHand:
+		case g.do != plant.Cover:
+			b.WriteString("    print the new label before that:\n")
+		case len(g.ids) == 1:
+			b.WriteString("    print its overlay before that:\n")
+		default:
+			b.WriteString("    print their overlays before that:\n")
+		}
+		fmt.Fprintf(&b, "    -> %s\n", g.first)
+	}
+	counts, n := make([]string, 0, len(plant.Dos)), 0
 	for _, do := range plant.Dos {
-		if k := len(slices.DeleteFunc(slices.Clone(rows[:n]), func(r WalkRow) bool { return r.Do != do })); k > 0 {
-			counts = append(counts, fmt.Sprintf("%s %d", do, k))
+		k := 0
+		for i := range rows {
+			if rows[i].Do == do && rows[i].First == "" {
+				k++
+			}
+		}
+		if n += k; k > 0 {
+			counts = append(counts, fmt.Sprintf("%s %d", doWords[do], k))
 		}
 	}
-	if n > 0 {
+	switch {
+	case n > 0:
 		fmt.Fprintf(&b, "%d to do: %s\n", n, strings.Join(counts, ", "))
-	} else {
+	case len(part[walkUrgent]) == 0:
 		b.WriteString("nothing can be done yet\n")
 	}
-	for _, g := range firsts(rows[n:]) {
+	for _, g := range firsts(part[walkLater]) {
 		n := report.Plural(len(g.ids), "location")
 		fmt.Fprintf(&b, "print first for %s: %s\n    -> %s\n", n, report.Few(g.ids), g.first)
 	}
@@ -97,6 +145,7 @@ func WalkText(rows []WalkRow) string {
 
 // first is what must be printed for some locations.
 type first struct {
+	do     plant.Do // of the first of them
 	first  string
 	byHand bool
 	ids    []string
@@ -107,7 +156,7 @@ func firsts(rows []WalkRow) (all []first) {
 	for _, r := range rows {
 		i := slices.IndexFunc(all, func(f first) bool { return f.first == r.First })
 		if i < 0 {
-			i, all = len(all), append(all, first{first: r.First, byHand: r.byHand})
+			i, all = len(all), append(all, first{do: r.Do, first: r.First, byHand: r.byHand})
 		}
 		all[i].ids = append(all[i].ids, r.ID)
 	}
@@ -118,32 +167,60 @@ func firsts(rows []WalkRow) (all []first) {
 func WalkPDF(rows []WalkRow, v *plant.Plant, look Look, paper layout.Paper) ([]byte, error) {
 	words := look.Walk()
 	w := &layout.Walk{Words: words, Site: v.Site.Policy.Name, Date: v.Today.String(), Paper: paper}
-	n := ready(rows)
-	for i := range rows {
-		from := &rows[i]
-		r := layout.WalkRow{Area: from.Area, ID: from.ID, Equipment: from.Equipment, Do: from.steps(words),
-			Note: notes(words, from.notes)}
-		if i < n {
-			w.Rows = append(w.Rows, r)
-		} else {
-			w.Later = append(w.Later, r)
+	part := parts(rows)
+	for i, of := range [walkParts]*[]layout.WalkRow{&w.First, &w.Rows, &w.Later} {
+		for k := range part[i] {
+			*of = append(*of, part[i][k].onPaper(words))
 		}
 	}
-	if n > 0 {
-		w.How = how(rows[:n], words)
-	}
-	if n < len(rows) {
-		w.Why = []string{words.WalkLater}
-		for _, f := range firsts(rows[n:]) {
-			do := f.first
-			if f.byHand {
-				do = words.WalkByHand
-			}
-			w.Why = append(w.Why, words.First(f.ids, do))
+	if urgent := part[walkUrgent]; len(urgent) > 0 {
+		w.Urgent = []string{words.WalkUrgent}
+		if before := toPrint(urgent, words); before != "" {
+			w.Urgent = append(w.Urgent, before)
 		}
+		w.Urgent = append(w.Urgent, strings.Join(how(urgent, words), " "))
+	}
+	if ready := part[walkReady]; len(ready) > 0 {
+		w.How = how(ready, words)
+	}
+	if later := part[walkLater]; len(later) > 0 {
+		w.Why = append([]string{words.WalkLater}, lines(firsts(later), words)...)
 	}
 	document := layout.Document{Title: words.WalkTitle, Language: look.Languages[0], Date: v.Today.Time()}
 	return layout.WritePages(document, layout.WalkPages(w))
+}
+
+// onPaper is a row as it is set. One that covers a label has a box even before its
+// overlay is printed: nothing else in the row changes then.
+func (r *WalkRow) onPaper(words *label.WalkWords) layout.WalkRow {
+	return layout.WalkRow{Area: r.Area, ID: r.ID, Equipment: r.Equipment, Do: r.steps(words), Note: notes(words, r.notes),
+		Waits: r.First != "" && r.Do != plant.Cover}
+}
+
+// toPrint says which overlays must be printed before a walk, and what is covered by hand.
+func toPrint(urgent []WalkRow, words *label.WalkWords) string {
+	all := firsts(waiting(urgent))
+	i := slices.IndexFunc(all, func(f first) bool { return f.byHand })
+	if i >= 0 { // it comes last: nothing is printed for it
+		all = append(slices.Delete(slices.Clone(all), i, i+1), all[i])
+	}
+	said := lines(all, words)
+	if len(all) > 0 && !all[0].byHand {
+		said = append([]string{words.WalkPrintFirst}, said...)
+	}
+	return strings.Join(said, " ")
+}
+
+// lines say what must be done first, and for which locations.
+func lines(all []first, words *label.WalkWords) (said []string) {
+	for _, f := range all {
+		do := f.first
+		if f.byHand {
+			do = words.WalkByHand
+		}
+		said = append(said, words.First(f.ids, do))
+	}
+	return said
 }
 
 // steps are what to do, as a person does it.
@@ -155,7 +232,7 @@ func (r *WalkRow) steps(w *label.WalkWords) []layout.WalkStep {
 	switch r.Do {
 	case plant.Cover:
 		all = append(all, step(w.WalkCover, r.Stays))
-		if r.First == "" {
+		if !r.byHand {
 			all = append(all, layout.WalkStep{Verb: w.WalkWith, What: w.WalkItsOverlay, Strong: true})
 			if r.Stays != r.label { // another label was printed since, but was not noted as mounted
 				all[1].What = w.OverlayOf(r.label)
@@ -165,7 +242,10 @@ func (r *WalkRow) steps(w *label.WalkWords) []layout.WalkStep {
 	case plant.Uncover:
 		return append(all, layout.WalkStep{Verb: w.WalkRemove, What: w.WalkOverlay}, step(w.WalkLeave, r.Stays))
 	}
-	if r.Off != "" {
+	switch {
+	case r.Do == plant.Remove:
+		return append(all, step(w.WalkVerify, r.Off))
+	case r.Off != "":
 		all = append(all, step(w.WalkRemove, r.Off))
 	}
 	switch {
@@ -202,6 +282,7 @@ func notes(w *label.WalkWords, all []plant.Note) string {
 		texts[i] = map[plant.NoteKind]string{
 			plant.NoteTooLow: w.WalkTooLow, plant.NoteStrip: w.WalkStrip, plant.NoteAgain: w.WalkAgain,
 			plant.NoteGone: w.WalkGone, plant.NoteIfGone: w.WalkIfGone, plant.NoteUnlabeled: w.WalkUnlabeled,
+			plant.NoteConfirm: w.WalkConfirm, plant.NoteOverlayFirst: w.WalkOverlayFirst,
 			plant.NoteWithdrawn: w.Withdrawn(n.Date, n.Reason),
 		}[n.What]
 	}

@@ -12,10 +12,35 @@ import (
 
 const (
 	printFirst   = " -> print the labels that are due"
-	overlayFirst = " -> print the overlays that are due"
+	overlayFirst = " (its overlay must be printed first) -> print the overlays that are due"
+
+	ifGone = "locations.csv no longer has a row for it; verify whether the equipment is gone: if it is, remove the label; " +
+		"if it is still there, cover the label and tell the coordinator"
+	confirm = "confirm that the equipment is disconnected or needs no label, then remove the label; " +
+		"if not, cover the label and tell the coordinator"
 )
 
-// What is to be printed is printed first, what was printed is put on, and what is
+// Labels to cover come first, whether their overlays are printed or not; what must be
+// printed first comes last.
+func TestWalkUrgentFirst(t *testing.T) {
+	y := newYard(t, 3)
+	y.labels(Choice{IDs: []string{"P0", "P1"}})
+	y.mounted("P0")
+	y.next()
+	y.row("P0").Cases[0].FedFrom = []string{"nowhere"} // an error finding
+	y.look("an error, a label to mount, and one to print", "P0: cover over new"+overlayFirst, "P1: put on on new", "P2: put on"+printFirst)
+	if got, want := WalkText(NewWalk(y.view())), "cover first, 1 label: P0\n    print its overlay before that:\n    -> print the overlays that are due\n"+
+		"1 to do: mount 1\nprint first for 1 location: P2\n    -> print the labels that are due\n"; got != want {
+		t.Errorf("the summary is\n%s\nwant\n%s", got, want)
+	}
+	y.overlays(Choice{Changed: true})
+	y.look("the overlay is printed", "P0: cover over new", "P1: put on on new", "P2: put on"+printFirst)
+	if got, want := WalkText(NewWalk(y.view())), "2 to do: cover 1, mount 1\n"; !strings.HasPrefix(got, want) {
+		t.Errorf("the summary is\n%s\nwant\n%s", got, want)
+	}
+}
+
+// What is to be printed is printed first, what was printed is mounted, and what is
 // on the equipment and holds needs nothing.
 func TestWalkPutsOn(t *testing.T) {
 	y := newYard(t, 3)
@@ -37,7 +62,7 @@ func TestWalkPutsOn(t *testing.T) {
 	y.add(4)
 	y.row("P4").Cases[0].FedFrom = []string{"nowhere"}
 	y.look("never printed and refused: nobody has to go for it",
-		"P2: remove off new (locations.csv no longer has a row for it; remove it only if the equipment is gone; if not, cover it and ask for a study)", "P1: cover over new"+overlayFirst)
+		"P1: cover over new"+overlayFirst, "P2: remove off new ("+ifGone+")")
 }
 
 // A newer label takes the place of the one that was noted as mounted, or of the
@@ -242,7 +267,7 @@ func TestWalkTooLow(t *testing.T) {
 	y.mounted("P0")
 	y.look("the strip says it")
 	y.site.Log.Changes[0].New = map[string]assess.NewValues{"P0": {Fault: 44}} // twice what its label says
-	y.look("printed too low", "P0: cover over new (COVER: printed too low)"+overlayFirst)
+	y.look("printed too low", "P0: cover over new (COVER: printed too low; its overlay must be printed first) -> print the overlays that are due")
 	y.overlays(Choice{Changed: true})
 	y.note(record.Mounted, record.Overlay, "P0")
 	y.look("covered")
@@ -258,8 +283,8 @@ func TestWalkRemoves(t *testing.T) {
 	y.withdraw("P1")
 	y.row("P2").Unlabeled = true
 	y.drop("P3")
-	y.look("no longer needed", "P2: remove off new (locations.csv says that it has no label (label = no))",
-		"P1: remove off new (withdrawn on 2026-05-02: burnt)", "P3: remove off new (locations.csv no longer has a row for it; remove it only if the equipment is gone; if not, cover it and ask for a study)")
+	y.look("no longer needed", "P2: remove off new (locations.csv says that it has no label (label = no); "+confirm+")",
+		"P1: remove off new (withdrawn on 2026-05-02: burnt; "+confirm+")", "P3: remove off new ("+ifGone+")")
 	if got := y.labels(Choice{Changed: true}); got != nil {
 		t.Errorf("%q came back", got)
 	}
@@ -278,7 +303,7 @@ func TestWalkRemoves(t *testing.T) {
 	y.labels(Choice{IDs: []string{"P1", "P2"}})
 	y.look("by name", "P2: put on on new", "P1: put on on new")
 	y.withdraw("P1")
-	y.look("and withdrawn again before it is noted", "P2: put on on new", "P1: remove off new (withdrawn on 2026-05-03: burnt)")
+	y.look("and withdrawn again before it is noted", "P2: put on on new", "P1: remove off new (withdrawn on 2026-05-03: burnt; "+confirm+")")
 }
 
 // Where a newer label was printed and another one is there, that one is removed.
@@ -290,7 +315,7 @@ func TestWalkRemovesWhatIsThere(t *testing.T) {
 	y.study("P0", 6)
 	y.labels(Choice{})
 	y.withdraw("P0")
-	y.look("withdrawn", "P0: remove off old (withdrawn on 2026-05-02: burnt)")
+	y.look("withdrawn", "P0: remove off old (withdrawn on 2026-05-02: burnt; "+confirm+")")
 	y.note(record.Removed, "", "P0")
 	y.look("removed")
 }

@@ -112,8 +112,8 @@ func (f *fall) line(r *record.Record, name string) (line, string) {
 	}
 	k := slices.IndexFunc(points, func(p assess.Point) bool { return p.Distance == r.Location.Distance })
 	if k < 0 || !assess.Same(points[k].Energy, kept.Energy) {
-		return line{}, fmt.Sprintf("the label is based on the record's %s cal/cm² at the working distance; "+
-			"this version of the program computes a different energy", assess.Number(kept.Energy))
+		return line{}, fmt.Sprintf("the label is based on the record's %s at the working distance; "+
+			"this version of the program computes a different energy", r.Policy.Units.Energy(kept.Energy, 9))
 	}
 	return line{name, points}, ""
 }

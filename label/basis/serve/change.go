@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/near"
 	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
@@ -68,7 +69,7 @@ func (h *Handler) askChange(r *http.Request, s *snapshot, status int, f fields) 
 func told(f *fields, v *plant.Plant) *logbook.Change {
 	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
 	if _, ok := v.Place(c.At); !ok && !slices.Contains(v.Site.Policy.Former, c.At) {
-		f.wrong(&logbook.UnknownError{Part: "at", ID: c.At})
+		f.wrong(&near.UnknownID{IDs: []string{c.At}, Known: v.Site.IDs()})
 	}
 	_, err := site.ParseKind(c.Kind)
 	if err != nil {
@@ -100,7 +101,7 @@ var newFields = []string{"fault_ka", "clear_ms", "clear_reduced_ms", "curve"}
 // form was the cause.
 func (f *fields) wrong(err error) bool {
 	var part *logbook.WrongError
-	var unknown *logbook.UnknownError
+	var unknown *near.UnknownID
 	switch {
 	case errors.As(err, &part):
 		name, text := part.Part, part.Err.Error()
@@ -113,11 +114,11 @@ func (f *fields) wrong(err error) bool {
 			}
 		}
 		f.Errors[name] = text
-	case errors.As(err, &unknown) && unknown.ID == "":
+	case errors.As(err, &unknown) && unknown.IDs[0] == "":
 		f.Errors["at"] = "name a location"
 	case errors.As(err, &unknown):
-		f.Errors["at"] = "this site has no location " + unknown.ID +
-			"; ids are spelled as in locations.csv, capitals included"
+		unknown.Flag = "" // the field says which
+		f.Errors["at"] = unknown.Error()
 	default:
 		return false
 	}
