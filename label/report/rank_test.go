@@ -108,7 +108,7 @@ func TestNoLabelInTable(t *testing.T) {
 	if err := whole(ranked(t)).Text(&b, 160, true); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"P-5       no label ", ", 1 without a label (label = no)\nlabels: ", "dates only\n", standing.DatesOnly} {
+	for _, want := range []string{"P-5       no label ", ", 1 without a label (label = no)\n", "\nlabels: ", "dates only\n", standing.DatesOnly} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())
 		}

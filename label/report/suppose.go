@@ -31,7 +31,7 @@ func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	}
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; o.WhyNot == suppose.Stopped {
-			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} lists it", Act: assess.ToCheck})
+			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} lists it", Act: assess.ToList})
 		}
 	}
 	return &Suppose{r, v.Site.Policy.Units}, nil
