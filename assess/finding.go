@@ -25,6 +25,16 @@ type Finding struct {
 	final bool // an error that nobody can accept, although others of its code can be accepted
 }
 
+// Sentence is the finding where nothing else names its column and its code. What cannot
+// be read makes sense only with its column.
+func (f *Finding) Sentence() string {
+	text := f.Message + " [" + string(f.Code) + "]"
+	if f.Code == Unreadable {
+		text = f.Field + ": " + text
+	}
+	return text
+}
+
 func (a *Assessment) errorf(line int, code Code, field, format string, args ...any) {
 	a.add(Finding{Level: Error, Code: code, Field: field, Message: fmt.Sprintf(format, args...), Line: line})
 }

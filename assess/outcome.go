@@ -116,7 +116,7 @@ func (o *Outcome) Prints() bool { return o.Stopped() == "" }
 // Stopped is the first error finding, which stops the label; "" for none.
 func (o *Outcome) Stopped() string {
 	if f := find(o.Findings, func(f *Finding) bool { return f.Level == Error }); f != nil {
-		return f.Field + ": " + f.Message
+		return f.Sentence()
 	}
 	return ""
 }

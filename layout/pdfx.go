@@ -83,6 +83,9 @@ func (o *objects) nameSubsets() error {
 		if num >= len(o.body) {
 			return errNotAsWritten
 		}
+		if err := o.rebuildFont(num); err != nil {
+			return err
+		}
 		sum := sha256.Sum256(o.body[num])
 		var tag strings.Builder
 		for _, b := range sum[:6] {

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"vouchmark/assess"
+	"vouchmark/fonts"
 	"vouchmark/label"
 	"vouchmark/testdata/suite"
 )
@@ -202,6 +203,24 @@ func TestPDFXFonts(t *testing.T) {
 		if names[m[1]] > 0 && strings.Contains(m[1], "Regular") {
 			t.Errorf("another subset is named %s too", m[1])
 		}
+	}
+}
+
+// What is not a font as gofpdf writes it is refused, never embedded.
+func TestFontProgramRefuses(t *testing.T) {
+	good := fonts.Bold.Bytes()
+	for _, bad := range [][]byte{nil, good[:11], good[:40], good[:3000], bytes.Repeat([]byte{0xFF}, 400)} {
+		if _, err := fontProgram(bad); err == nil {
+			t.Errorf("takes %d bytes that are not a font", len(bad))
+		}
+	}
+	out, err := fontProgram(good)
+	if err != nil || sumOf(out) != 0xB1B0AFBA || len(out) >= len(good) {
+		t.Errorf("%d bytes with the sum %#x (%v)", len(out), sumOf(out), err)
+	}
+	again, err := fontProgram(out)
+	if err != nil || !bytes.Equal(again, out) {
+		t.Errorf("a second time it differs (%v)", err)
 	}
 }
 

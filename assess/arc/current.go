@@ -40,7 +40,8 @@ func final600(kv, i600, ibf float64) float64 {
 	return u2 / v2 * (1/float64(i600*i600) - (u2-v2)/(u2*ibf*ibf)) // eq. 25
 }
 
-// intermediate fills the intermediate arcing currents, and what the energy shares of them.
+// intermediate fills in the intermediate arcing currents, and the terms that the energy
+// equations share with them.
 func (m *Model) intermediate(rec *Recorder) {
 	e := m.in.Electrodes.row()
 	for t := range m.tables {

@@ -30,15 +30,16 @@ var (
 )
 
 // sameCurrent is the relative difference below which two currents are one: below the 9
-// significant digits of results, and of no weight on a curve read by eye.
+// significant digits of results, and too small to matter on a curve read by eye.
 const sameCurrent = 1e-9
 
-// NewCurve returns a curve through the points, in order of rising current, two or more
-// points of one current being a vertical step. totalClearing and maximumBand are what the
-// source of the points declares: both must be true, since a trip time or the middle of a
-// band would understate the duration. pickupTolerance is the device's pickup tolerance as a
-// fraction from 0 (none) to below 1, such as 0.1 for 10 %. The error joins every fault
-// found: [ErrNotTotalClearing], [ErrNotMaximumBand] and those of [ValidatePoints].
+// NewCurve returns a curve through the points, in order of rising current. Several
+// points at one current are a vertical step. totalClearing and maximumBand are what the
+// source of the points declares: both must be true, since a trip time or the middle of
+// a band would understate the duration. pickupTolerance is the device's pickup
+// tolerance as a fraction from 0 (none) to below 1, such as 0.1 for 10 %. The error
+// joins every fault found: [ErrNotTotalClearing], [ErrNotMaximumBand] and those of
+// [ValidatePoints].
 func NewCurve(points []Point, totalClearing, maximumBand bool, pickupTolerance float64) (*Curve, error) {
 	var errs []error
 	if !totalClearing {
@@ -64,9 +65,9 @@ func NewCurve(points []Point, totalClearing, maximumBand bool, pickupTolerance f
 	return c, nil
 }
 
-// ValidatePoints returns the faults of a curve's points, joined: fewer than two points or
-// one current only, a current or time that is not a finite number above 0, a current below
-// that of the point before. Points are counted from 1.
+// ValidatePoints returns the faults of a curve's points, joined: fewer than two points
+// or only one current, a current or time that is not a finite number above 0, a current
+// below that of the point before. Points are counted from 1.
 func ValidatePoints(points []Point) error {
 	var errs []error
 	for i, p := range points {
@@ -87,7 +88,8 @@ func ValidatePoints(points []Point) error {
 	return errors.Join(errs...)
 }
 
-// RangeA returns the lowest and the highest current of the points, A; 0 of a zero value.
+// RangeA returns the lowest and the highest current of the points, in A; 0 for the zero
+// value.
 func (c *Curve) RangeA() (low, high float64) {
 	if len(c.points) == 0 {
 		return 0, 0
@@ -130,7 +132,7 @@ func (c *Curve) ClearMS(currentKA float64) (float64, error) {
 	return t * 1000, nil
 }
 
-// search returns the first point at or above a current in A, [sameCurrent] allowed for.
+// search returns the first point at or above a current in A, within [sameCurrent].
 func (c *Curve) search(amps float64) int {
 	return sort.Search(len(c.points), func(i int) bool { return c.points[i].CurrentA >= amps*(1-sameCurrent) })
 }
@@ -161,7 +163,7 @@ func (c *Curve) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err erro
 }
 
 // marksKA returns the currents, kA, at which the duration may bend or jump: the points,
-// also as seen through the pickup tolerance; none of a nil curve.
+// also shifted by the pickup tolerance; none for a nil curve.
 func (c *Curve) marksKA() []float64 {
 	if c == nil {
 		return nil
@@ -177,14 +179,15 @@ func (c *Curve) marksKA() []float64 {
 	return slices.Compact(marks)
 }
 
-// Bounded is a curve whose durations count as at least and as at most so much, ms.
+// Bounded is a curve whose durations are kept between a least and a longest one, ms.
 type Bounded struct {
 	*Curve
 	LeastMS, LeastReducedMS float64 // 0 for none
 	LongestMS               float64 // 0 for none
 }
 
-// DurationsMS reads the curve and keeps to the bounds; the longest wins.
+// DurationsMS reads the curve and applies the bounds; where they contradict each other,
+// the longest duration counts.
 func (c Bounded) DurationsMS(a Arcing) (clearMS, clearReducedMS float64, err error) {
 	clearMS, clearReducedMS, err = c.Curve.DurationsMS(a)
 	clearMS, clearReducedMS = max(clearMS, c.LeastMS), max(clearReducedMS, c.LeastReducedMS)

@@ -2,9 +2,9 @@
 //
 //	IEEE Std 1584-2018, IEEE Guide for Performing Arc-Flash Hazard Calculations,
 //
-// for three-phase systems of 208 V to 15 kV, and beside them the Lee method above 15 kV
-// and the maximum-power method for DC up to 1000 V, both as printed in NFPA 70E Annex D.
-// The functions are pure: no files, no clock, no state.
+// for three-phase systems of 208 V to 15 kV, plus the Lee method above 15 kV and the
+// maximum-power method for DC up to 1000 V, both as printed in NFPA 70E Annex D. The
+// functions are pure: no files, no clock, no state.
 //
 // # What is where
 //
@@ -21,13 +21,13 @@
 //	NFPA 70E Annex D, Lee                    Lee                 lee.go
 //	NFPA 70E D.5, DC maximum power           DCMaxPower          dc.go
 //
-// A clearing curve ([Curve]), how far the fault current may drift ([FaultIntervals]) and the
-// record of steps ([Recorder]) are the package's own.
+// A clearing curve ([Curve]), how far the fault current may move ([FaultIntervals]) and
+// the record of steps ([Recorder]) are the package's own.
 //
 // # Units
 //
-// At the door: V, kA, mm, ms, cal/cm2. Inside, as the standard: kV, kA, mm, ms, J/cm2, and
-// lg is the logarithm to base 10. 1 cal is 4.184 J.
+// Inputs and results: V, kA, mm, ms, cal/cm2. In the equations, as in the standard: kV,
+// kA, mm, ms, J/cm2, and lg is the logarithm to base 10. 1 cal is 4.184 J.
 //
 // # Where the numbers come from
 //
@@ -44,20 +44,21 @@
 // # Outside the model
 //
 // Outside its limits an equation gives no number: the error is a [Refusals] that lists
-// every limit that was passed, with the value found. An enclosure above the sizes tested is
-// computed with the table's own cap and carries a [Cautions] bit. A reduced arcing current
-// without a duration of its own is not computed. NaN and infinity are never returned.
+// every limit that was violated, with the value found. An enclosure above the sizes
+// tested is computed with the table's own cap and carries a [Cautions] bit. A reduced
+// arcing current without a duration of its own is not computed. NaN and infinity are
+// never returned.
 //
 // # Above 600 V
 //
 // The standard interpolates the boundaries of 600, 2700 and 14 300 V themselves, so the
-// energy at the interpolated boundary is only near 1.2 cal/cm2 (a test states how near). At
-// the three voltages, and at or below 600 V, it is 1.2 exactly.
+// energy at the interpolated boundary is only close to 1.2 cal/cm2 (a test says how
+// close). At the three voltages, and at or below 600 V, it is 1.2 exactly.
 //
 // # Same digits everywhere
 //
 // A product that feeds a sum is written float64(x*y)+z, which forbids a fused
 // multiply-add. Exponentials and logarithms may still differ in the last bit between
-// machines; results are meant to be rounded to 9 significant digits, and a test holds the
-// hash of such digits over a grid.
+// machines; results are meant to be rounded to 9 significant digits, and a test
+// compares a hash of such digits over a grid.
 package arc

@@ -19,10 +19,11 @@ const (
 	leastSizeIn  = 20      // in, Table 6
 )
 
-// size fills the equivalent size and the correction factor of an enclosure of height, width
-// and depth in mm at a voltage in V, by eq. 11 to 15, Tables 6 and 7; c is a zero value.
-// Open air has the factor 1. Valid for what [Input.refuse] lets pass; above 1244.6 mm the
-// table's cap is used and a caution set. A depth of 0 is unknown and counts as deep.
+// size fills the equivalent size and the correction factor of an enclosure of height,
+// width and depth in mm at a voltage in V, by eq. 11 to 15, Tables 6 and 7; c is a zero
+// value. Open air has the factor 1. Valid for input that [Input.refuse] does not
+// refuse; above 1244.6 mm the table's cap is used and a caution set. A depth of 0 is
+// unknown and counts as deep.
 //
 // The shallow box has no lower bound: for VCBB 1/CF falls to a third at 6 in and to zero at
 // 2.5 in, far below the box of 14 by 12 in from which it stems. There the energy is low

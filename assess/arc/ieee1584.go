@@ -71,8 +71,9 @@ type Result struct {
 	Cautions        Cautions
 }
 
-// Prepare checks a case against the limits of the model and computes what does not depend
-// on time. The error is a [Refusals] with every limit passed. rec may be nil.
+// Prepare checks a case against the limits of the model and computes what does not
+// depend on time. The error is a [Refusals] with every limit that is violated. rec may
+// be nil.
 func Prepare(in *Input, rec *Recorder) (Model, error) {
 	var m Model
 	if err := m.prepare(in, rec); err != nil {
@@ -81,8 +82,9 @@ func Prepare(in *Input, rec *Recorder) (Model, error) {
 	return m, nil
 }
 
-// prepare is Prepare on a zero model. The enclosure comes between the intermediate and the
-// final currents, which wait for one another, so that a processor has other work meanwhile.
+// prepare is Prepare on a zero model. The enclosure comes between the intermediate and
+// the final currents, which wait for each other, so that the processor has other work
+// in between.
 func (m *Model) prepare(in *Input, rec *Recorder) error {
 	if err := m.start(in); err != nil {
 		return err

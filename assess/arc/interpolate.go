@@ -38,7 +38,7 @@ func (p *place) interpolate(x *[3]float64, rec *Recorder, steps *interpolated, w
 
 // interpolated is what the steps of an interpolation say.
 type interpolated struct {
-	name, line, result string // in formulas, and how the symbols of the lines and of the result begin
+	name, line, result string // in formulas, and the beginnings of the symbols of the lines and of the result
 	unit, what         string
 	equation           int // the first of its three
 }

@@ -57,13 +57,14 @@ func FaultIntervals(in *Input, limits []float64, d Bounded) ([]Interval, error) 
 	return s.intervals(in.FaultKA, low, high, limits)
 }
 
-// farFault is how far from the present fault current a method that sets no limits of its
-// own is followed, as a ratio: beyond any drift of a system that stays the same.
+// farFault is how far from the present fault current a method that sets no limits of
+// its own is followed, as a ratio: more than the fault current of an unchanged system
+// can move.
 const farFault = 100
 
 // PointFaultIntervals is [FaultIntervals] for a method with one arcing current, such as
-// [Lee] and [DCMaxPower]: at gives its result for a fault current in kA and a duration in
-// ms, share the arcing current as a part of the fault current.
+// [Lee] and [DCMaxPower]: at gives its result for a fault current in kA and a duration
+// in ms, share is the arcing current divided by the fault current.
 func PointFaultIntervals(faultKA, share float64, limits []float64, d Bounded,
 	at func(faultKA, clearMS float64) (PointSource, error)) ([]Interval, error) {
 	var r Refusals

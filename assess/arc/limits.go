@@ -50,14 +50,14 @@ const (
 	NotChoice                  // not one of the values allowed
 )
 
-// A Refusal is the reason why something has no number: which quantity, what was found, and
-// the limit that it passed. It is an error.
+// A Refusal is the reason why something has no number: which quantity, what was found,
+// and the limit that it violates. It is an error.
 type Refusal struct {
 	Quantity string  // such as "gap"
 	Unit     string  // of Found and Limit
 	Bound    Bound   // how it lies outside
 	Found    float64 // may be NaN if that was given
-	Limit    float64 // the limit passed, for Below and Above
+	Limit    float64 // the limit violated, for Below and Above
 	Note     string  // more words, or ""
 	Source   string  // clause or equation, or ""
 }
@@ -162,7 +162,8 @@ func (r *Refusals) outside(quantity, unit string, x, low, high float64, source s
 	*r = append(*r, f)
 }
 
-// refuse returns every limit of the model that in passes, nil if none (clause 4.2).
+// refuse returns every limit of the model that the input violates, nil for none (clause
+// 4.2).
 func (in *Input) refuse() (r Refusals) {
 	if !in.Electrodes.valid() {
 		r = append(r, &Refusal{Quantity: "electrode configuration", Bound: Missing,

@@ -52,7 +52,7 @@ func TestLeeInchForm(t *testing.T) {
 	if at, err := Lee(34500, 12, p.Boundary, 250, nil); err != nil || relative(at.Energy, 1.2) > 1e-12 {
 		t.Errorf("energy at the boundary = %v, %v", at.Energy, err)
 	}
-	if p.Cautions != CautionLee || !strings.Contains(p.Cautions.List()[0], "2 cal/cm2") {
+	if p.Cautions != CautionLee || !strings.Contains(p.Cautions.List()[0], "2 cal/cm²") {
 		t.Errorf("cautions = %q", p.Cautions.List())
 	}
 }

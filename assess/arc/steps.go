@@ -33,8 +33,8 @@ func Round9(x float64) float64 {
 }
 
 // A Recorder collects the steps of evaluations in the order in which they are computed.
-// A nil *Recorder records nothing and costs nothing: it may be passed wherever one is asked
-// for. The zero value is ready for use.
+// A nil *Recorder records nothing and costs nothing: it may be passed wherever a
+// recorder is expected. The zero value is ready for use.
 type Recorder struct {
 	Steps []Step
 }

@@ -3,7 +3,7 @@ package feeds
 // Way asks whether feeds lead from a place up to another, in one step or more.
 type Way struct{ From, To int }
 
-// sets are so many places as are carried at once.
+// sets is how many places are carried at once.
 const sets = 256
 
 type set [sets / 64]uint64
@@ -14,11 +14,11 @@ func (a *set) or(b *set) {
 	}
 }
 
-// Lead answers many such questions at once: what is asked for is carried down
-// the feeds as bits, some hundred places at a time. The work is the size of the
-// graph times the number of such loads.
+// Lead answers many such questions at once: each place that is asked about is a bit,
+// and the bits are passed down the feeds, a few hundred at a time. The work is the size
+// of the graph times the number of such loads.
 func (g *Graph) Lead(ways []Way) []bool {
-	bit, asked := make([]int, len(g.Up)), 0 // of each place that is asked for, from 1 on
+	bit, asked := make([]int, len(g.Up)), 0 // of each place that is asked about, from 1 on
 	for _, w := range ways {
 		if bit[w.To] == 0 {
 			asked++
@@ -31,7 +31,7 @@ func (g *Graph) Lead(ways []Way) []bool {
 	}
 	lead := make([]bool, len(ways))
 	for n, load := range loads {
-		above := make([]set, len(g.Up)) // of each place what leads up from it
+		above := make([]set, len(g.Up)) // for each place, what feeds lead up to
 		self := func(v int, to *set) {
 			if b := bit[v]; b > 0 && b/sets == n {
 				to[b%sets/64] |= 1 << (b % 64)
@@ -43,7 +43,7 @@ func (g *Graph) Lead(ways []Way) []bool {
 				if g.loop(group) {
 					self(v, &s)
 				}
-				for _, u := range g.Up[v] { // of the group itself nothing has come yet
+				for _, u := range g.Up[v] { // places of the group itself have no bits yet
 					self(u, &s)
 					s.or(&above[u])
 				}

@@ -2,12 +2,12 @@ package feeds
 
 import "slices"
 
-// Loops gives for each place on a loop of feeds one such loop, which begins
-// and ends with the same place, and for each place that only loops feed the
-// loop in which its way up ends. Places on one loop share it.
+// Loops finds circular feeds. on has one loop for each place that is on a loop; it
+// begins and ends with the same place, and places on one loop share it. below has, for
+// each place that only loops feed, the loop that one gets to by following its feeds up.
 func (g *Graph) Loops() (on, below map[int][]int) {
 	on, below = map[int][]int{}, map[int][]int{}
-	fed := make([]bool, len(g.Up)) // a source lies on some way up
+	fed := make([]bool, len(g.Up)) // some way up leads to a source
 	for _, group := range g.Groups {
 		if g.loop(group) {
 			g.loopsOf(group, on)

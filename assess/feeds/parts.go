@@ -1,8 +1,8 @@
 package feeds
 
-// Parts numbers the connected parts of so many places, whichever way a join
-// leads: two places have the same number where joins lead from one to the
-// other.
+// Parts divides n places into connected parts, and numbers them. Two places have the
+// same number if joins connect them, directly or through others; the direction of a
+// join does not matter.
 func Parts(n int, joins ...[][]int) []int {
 	part := make([]int, n)
 	for i := range part {

@@ -2,14 +2,14 @@ package feeds
 
 import "slices"
 
-// With adds feeds to those of a graph, as long as they make no new loop. Feeds that
-// are true at different times may be circular together although neither is alone: a
+// With adds feeds to those of a graph, except those that would make a new loop. Feeds
+// that exist at different times may be circular together although none is alone, and a
 // picture that shows all of them needs an order.
 //
-// Places are put in an order in which each comes after all that feeds it, and
-// after its added feeds too where that can be, or at least after one of them; an
-// added feed that would come later is left out. What is on a loop of the graph,
-// or below one, comes last.
+// The places are put in an order: each comes after everything that feeds it and, if
+// possible, after all of its added feeds, or at least after one of them. An added feed
+// that would come later is not added. What is on a loop of the graph, or below one,
+// comes last.
 func With(up, more [][]int) [][]int {
 	n := len(up)
 	added := make([][]int, n)

@@ -188,18 +188,18 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 			assess.Remedy{Words: "restore the file from a copy of the folder, or print a new label"}, nil)
 	case l.At < 0:
 		doubt(DataCause, unknown, "locations.csv no longer has a row for it", assess.Remedy{
-			Words: "put the row back, or remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
+			Words: "put the row back; if the equipment is gone, remove the label and note it: {}", Act: assess.ToWithdraw, On: l.ID}, nil)
 	case l.Unlabeled:
 		doubt(DataCause, unknown, "locations.csv says that it has no label (label = no)", off, nil)
 	case l.Unreadable != "":
 		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
-			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToList}, nil)
+			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToList}, nil)
 	case len(l.Drift.Data) > 0:
 		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
 			newLabel, l.Drift.Data)
 	case l.Refused != "":
-		doubt(FindingCause, l.RefusedSince, "it could not be printed now: "+l.Refused,
-			assess.Remedy{Words: "correct the finding that {} lists", Act: assess.ToList}, nil)
+		doubt(FindingCause, l.RefusedSince, "its row has an error, so it could not be printed now: "+l.Refused,
+			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToList}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {
 		doubt(PolicyCause, unknown, "under the current policy the label would differ: "+words(l.Drift.Policy),

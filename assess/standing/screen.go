@@ -86,7 +86,7 @@ func (s *Screening) Less(o *assess.Outcome, on bool, part float64) string {
 
 // Words is the screening in a sentence.
 func (s *Screening) Words() string {
-	text := "screening: " + s.Detail
+	text := "screening with the new values: " + s.Detail
 	switch {
 	case s.Others == 1:
 		text += "; 1 more open change gives no new values"

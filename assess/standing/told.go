@@ -50,7 +50,7 @@ func (s *Standing) tell(t *telling) {
 		if t.now.Over { // many labels share the ground, and not this remedy
 			g := *r.Ground
 			g.Remedy = assess.Remedy{Words: "enter a study surveyed after the change in locations.csv; " +
-				"or a named person may settle the change and is then responsible: {}", Act: assess.ToAnswer, On: g.Change}
+				"or a named person may settle the change and is then responsible, which does not make the equipment safe: {}", Act: assess.ToAnswer, On: g.Change}
 			if g.Open != nil {
 				g.Remedy.Words += g.likewise(r.Count)
 			}

@@ -242,10 +242,10 @@ func TestReasonsOfTheRow(t *testing.T) {
 		details []string
 		since   assess.Date // of the first; zero: found today
 	}{
-		{name: "refused", label: Subject{Refused: "x"}, details: []string{"it could not be printed now: x"}},
-		{name: "an acceptance ended", label: Subject{Refused: "x", RefusedSince: ended}, details: []string{"it could not be printed now: x"}, since: ended},
+		{name: "refused", label: Subject{Refused: "x"}, details: []string{"its row has an error, so it could not be printed now: x"}},
+		{name: "an acceptance ended", label: Subject{Refused: "x", RefusedSince: ended}, details: []string{"its row has an error, so it could not be printed now: x"}, since: ended},
 		{name: "and the policy changed", label: Subject{Refused: "x", RefusedSince: ended, Drift: Drift{Policy: []Difference{{"kit", "A", "B"}}}},
-			details: []string{"it could not be printed now: x", "under the current policy the label would differ: kit A → B"}, since: ended},
+			details: []string{"its row has an error, so it could not be printed now: x", "under the current policy the label would differ: kit A → B"}, since: ended},
 		{name: "unreadable", label: Subject{Unreadable: "fault_ka: x", Refused: "fault_ka: x"}, details: []string{"a cell of its row cannot be read: fault_ka: x"}},
 		{name: "no label", label: Subject{Unlabeled: true}, details: []string{"locations.csv says that it has no label (label = no)"}},
 		{name: "another row", label: Subject{Refused: "x", Drift: Drift{Data: []Difference{{"voltage_v", "480", "208"}}}},

@@ -16,6 +16,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"regexp"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -32,7 +33,17 @@ type Problem struct {
 	Do    string `json:"do"`
 }
 
-func (p Problem) String() string { return report.Printable(p.Where + ": " + p.What + "; " + p.Do) }
+func (p Problem) String() string {
+	return report.Printable(InWords(p.Where) + ": " + InWords(p.What) + "; " + p.Do)
+}
+
+// ledgerLine is how programs read the name of a line, see [record.LineName].
+var ledgerLine = regexp.MustCompile(`\b` + regexp.QuoteMeta(record.LedgerFile) + `:(\d+)\b`)
+
+// InWords names lines of the ledger as a person reads them: "ledger.jsonl, line 12".
+func InWords(text string) string {
+	return ledgerLine.ReplaceAllString(text, record.LedgerFile+", line $1")
+}
 
 // Report is what an audit found.
 type Report struct {

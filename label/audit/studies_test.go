@@ -32,22 +32,22 @@ func TestStudies(t *testing.T) {
 		folder fs.FS
 		want   []string
 	}{
-		"altered": {with(m, study, []byte("Invented\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it was altered or damaged; " +
+		"altered": {with(m, study, []byte("Invented\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl, line 1: it was altered or damaged; " +
 			"restore the file from a backup, or take the same study file in again"}},
-		"a byte more": {with(m, study, []byte("invented\n\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it was altered"}},
+		"a byte more": {with(m, study, []byte("invented\n\n")), []string{"studies/R.csv: its bytes do not match ledger.jsonl, line 1: it was altered"}},
 		"large":       {big, []string{"studies/R.csv: its bytes do not match"}},
-		"missing":     {with(m, study, nil), []string{"ledger.jsonl:1: studies/R.csv is missing, a study that was taken in on 2026-05-01; restore"}},
-		"swapped": {swapped, []string{"studies/R.csv: its bytes do not match ledger.jsonl:1: it has the bytes of studies/S.csv; restore",
-			"studies/S.csv: its bytes do not match ledger.jsonl:8: it has the bytes of studies/R.csv; restore"}},
-		"before altered": {with(m, before, []byte("x")), []string{before + ": its bytes do not match ledger.jsonl:8: it was altered or damaged; " +
+		"missing":     {with(m, study, nil), []string{"ledger.jsonl, line 1: studies/R.csv is missing, a study that was taken in on 2026-05-01; restore"}},
+		"swapped": {swapped, []string{"studies/R.csv: its bytes do not match ledger.jsonl, line 1: it has the bytes of studies/S.csv; restore",
+			"studies/S.csv: its bytes do not match ledger.jsonl, line 8: it has the bytes of studies/R.csv; restore"}},
+		"before altered": {with(m, before, []byte("x")), []string{before + ": its bytes do not match ledger.jsonl, line 8: it was altered or damaged; " +
 			"restore the file from a backup"}},
-		"before missing": {with(m, before, nil), []string{"ledger.jsonl:8: " + before + " is missing, the locations.csv that a study replaced; " +
+		"before missing": {with(m, before, nil), []string{"ledger.jsonl, line 8: " + before + " is missing, the locations.csv that a study replaced; " +
 			"restore the file from a backup"}},
 		"a link": {link, []string{"studies/R.csv: it is not a regular file; find out what replaced it"}},
 		"a folder": {with(with(m, study, nil), study+"/x", []byte("x")),
 			[]string{"studies/R.csv: it is not a regular file"}},
 		"all in one": {with(with(with(with(m, study, nil), "studies/S.csv", nil), before, nil), "studies", []byte("x")),
-			[]string{"studies: it is not a folder", "ledger.jsonl:1: studies/R.csv is missing", "ledger.jsonl:8: studies/S.csv is missing", "ledger.jsonl:8: " + before + " is missing"}},
+			[]string{"studies: it is not a folder", "ledger.jsonl, line 1: studies/R.csv is missing", "ledger.jsonl, line 8: studies/S.csv is missing", "ledger.jsonl, line 8: " + before + " is missing"}},
 	} {
 		r := run(t, c.folder, keys, "")
 		var got []string
@@ -202,14 +202,14 @@ func TestSources(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, "studies", "R.xlsx")); err != nil {
 		t.Fatal(err)
 	}
-	want := "ledger.jsonl:1: studies/R.xlsx is missing, a study that was taken in on 2026-05-01; it is the source of the rows of A, B, D and the labels of A, D; "
+	want := "ledger.jsonl, line 1: studies/R.xlsx is missing, a study that was taken in on 2026-05-01; it is the source of the rows of A, B, D and the labels of A, D; "
 	if problems, _ := look(v); !strings.HasPrefix(problems, want) {
 		t.Errorf("%s", problems)
 	}
 	if err := os.WriteFile(filepath.Join(dir, "studies", "R.xlsx"), []byte("Invented"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	want = "studies/R.xlsx: its bytes do not match ledger.jsonl:1: it was altered or damaged; it is the source of the rows of A, B, D and the"
+	want = "studies/R.xlsx: its bytes do not match ledger.jsonl, line 1: it was altered or damaged; it is the source of the rows of A, B, D and the"
 	if problems, _ := look(v); !strings.HasPrefix(problems, want) {
 		t.Errorf("%s", problems)
 	}
@@ -263,7 +263,7 @@ func TestForgedIntake(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := run(t, os.DirFS(dir), keys, "")
-		if r.Sound() || !strings.HasPrefix(r.Problems[0].String(), "ledger.jsonl:13: ") || len(r.Problems) > 2 {
+		if r.Sound() || !strings.HasPrefix(r.Problems[0].String(), "ledger.jsonl, line 13: ") || len(r.Problems) > 2 {
 			t.Errorf("%s: %v", what, r.Problems)
 		}
 	}

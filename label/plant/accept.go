@@ -46,8 +46,8 @@ func answered(r *record.Record, code assess.Code) bool {
 func (p *Place) stopped(r *record.Record, today assess.Date) (why string, since assess.Date) {
 	a := p.Assessment
 	if l := a.Lapsed(r.Accept, r.ReviewBy, today); l != nil {
-		return fmt.Sprintf("%s: %s; %s was responsible for it until %s",
-			l.Finding.Field, l.Finding.Message, l.By.By, l.Since.AddDays(-1)), l.Since
+		return fmt.Sprintf("%s; %s was responsible for it until %s",
+			l.Finding.Sentence(), l.By.By, l.Since.AddDays(-1)), l.Since
 	}
 	return a.Stopped(), assess.Date{}
 }

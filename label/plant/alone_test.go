@@ -69,7 +69,7 @@ func TestSurveyAlone(t *testing.T) {
 			t.Errorf("%s: %+v, want %q", c.name, f, c.want)
 		}
 		if c.want == assess.Error {
-			if r := place.Refusal(false); r == nil || r.Interim || !strings.HasPrefix(r.Why, "surveyed: ") || place.Record != nil || place.Printed.Standing.Status != standing.InQuestion {
+			if r := place.Refusal(false); r == nil || r.Interim || !strings.HasSuffix(r.Why, "[survey-alone]") || place.Record != nil || place.Printed.Standing.Status != standing.InQuestion {
 				t.Errorf("%s: it prints: %+v, %+v", c.name, r, place.Printed.Standing)
 			}
 			if place.Assessment.Findings[0].Level != assess.Error {

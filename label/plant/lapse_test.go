@@ -174,7 +174,7 @@ func TestAcceptanceEnds(t *testing.T) {
 		place, _ := v.Place("P1")
 		w := place.Printed.Standing.Worst()
 		if place.Printed.Standing.Status != standing.InQuestion || w.Since != day(t, "2026-10-01") || w.Found ||
-			!strings.HasPrefix(w.Detail, "it could not be printed now: rating_ka: 12.25 kA is available") ||
+			!strings.HasPrefix(w.Detail, "its row has an error, so it could not be printed now: 12.25 kA is available") ||
 			!strings.HasSuffix(w.Detail, "E. Sample, PE was responsible for it until 2026-09-30") || place.Refusal(false) == nil || place.Record != nil {
 			t.Errorf("%s: %+v", today, w)
 		}
@@ -334,7 +334,7 @@ func TestOlderRules(t *testing.T) {
 		}
 		l.Rating, rows.Rating = 0.5, 0.5
 		s := p.standing(id, today)
-		if w := s.Worst(); causes(s) != "finding" || !w.Found || !strings.HasPrefix(w.Detail, "it could not be printed now: rating_ka: ") {
+		if w := s.Worst(); causes(s) != "finding" || !w.Found || !strings.Contains(w.Detail, "now: ") || !strings.HasSuffix(w.Detail, "[over-rating]") {
 			t.Errorf("%s above its rating: %s: %+v", id, causes(s), *w.Ground)
 		}
 		p.Policy.Ladder = slices.Clone(p.Policy.Ladder)
@@ -467,7 +467,7 @@ func TestUnreadableAndUnlabeled(t *testing.T) {
 	v.MeasureHeadroom()
 	for id, want := range map[string]string{
 		"P0": "locations.csv says that it has no label (label = no)",
-		"P1": `a cell of its row cannot be read: fault_ka: "12,25 kA?" is not a number`,
+		"P1": `a cell of its row cannot be read: fault_ka: "12,25 kA?" is not a number [unreadable]`,
 	} {
 		place, _ := v.Place(id)
 		got := place.Printed.Standing

@@ -45,7 +45,8 @@ func answer(a *assess.Assessment) assess.Remedy {
 	if codes == nil {
 		return assess.Remedy{}
 	}
-	r := assess.Remedy{Words: "; or a named person may accept it: {}", Act: assess.ToAccept,
+	r := assess.Remedy{Words: "; or a named person may accept it and is then responsible, " +
+		"which does not make the equipment safe: {}", Act: assess.ToAccept,
 		On: a.Location.ID + " " + codes[0]}
 	if more := codes[1:]; len(more) > 0 {
 		r.Words += ", and likewise for " + strings.Join(more, ", ")
@@ -97,12 +98,12 @@ func ReprintRefusal(s *standing.Standing, p *Place) *Refusal {
 	case r == nil || s.Status == standing.Withdrawn:
 		return r
 	case p == nil: // there is nothing to compare it with
-		r.Interim, r.Do = false, assess.Remedy{Words: "put its row back into locations.csv, or remove the label"}
+		r.Interim, r.Do = false, assess.Remedy{Words: "put its row back into locations.csv; if the equipment is gone, remove the label"}
 	case p.Assessment.Location.Unlabeled:
 		r.Interim = false
 	case p.Assessment.Stopped() != "":
 		r.Interim, r.Do, r.Answer = false, correct, answer(p.Assessment)
-		r.Why += "; the row has an error finding: " + p.Assessment.Stopped()
+		r.Why += "; the row has an error: " + p.Assessment.Stopped()
 	case p.Printed != nil && p.Printed.Worse != "":
 		r.Interim, r.Do = false, assess.Remedy{Words: "{} makes the new label; remove this one", Act: assess.ToPrint}
 		r.Why += "; a label printed now would warn of more: " + p.Printed.Worse

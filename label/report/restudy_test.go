@@ -252,7 +252,7 @@ func TestRestudyTable(t *testing.T) {
 		"P-0 ", "5.0 → 45.0 cal/cm²", "44 in → 14 ft 2 in", "WARNING Kit B → DANGER", "too low: now DANGER, no energized work; the label says WARNING",
 		"also: study R-26 → R-27\n", "-> cover the label now; print the new one and mount it\n",
 		"P-1 ", "WARNING Kit B → Kit C", "too low: Kit B is not enough for 9.0 cal/cm²; energy 9.0 cal/cm², above the printed 5.0 cal/cm²",
-		"P-5 ", `not printed: fed_from: "NOWHERE" is not a location`, "also: fed_from (empty) → NOWHERE", "cover the label now; a new one can be printed once its row is corrected",
+		"P-5 ", `not printed: "NOWHERE" is not a location`, "also: fed_from (empty) → NOWHERE", "cover the label now; a new one can be printed once its row is corrected",
 		"P-2 ", "too low: boundary 46 in, above the printed 44 in",
 		"Not printed (1)\nP-6 ", "5.0 → 1.1 cal/cm²", "WARNING Kit B → below 1.2", "-> cover the label: it does not hold\n",
 		"The label changes (2)\n", "LONG-LONG", "P-3 ", "5.0 → 4.9 cal/cm²",

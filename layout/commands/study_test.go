@@ -147,7 +147,7 @@ func TestStudyTakenIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	out, code := call(t, program, dir, "audit")
-	if has("audit", out, "Records NOT intact: 1 problem", "studies/R-2026.xlsx: its bytes do not match ledger.jsonl:3: it was altered or damaged; "+
+	if has("audit", out, "Records NOT intact: 1 problem", "studies/R-2026.xlsx: its bytes do not match ledger.jsonl, line 3: it was altered or damaged; "+
 		"it is the source of the rows of TNK-US1, TNK-SG1", "and the labels of TNK-US1;"); code != 1 {
 		t.Errorf("audit: exit %d", code)
 	}

@@ -21,7 +21,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 		Site: cmp.Or(r.Site, "site policy not readable"),
 		Date: r.Today.String(), Tool: "vouchmark " + r.Tool,
 		Verdict: r.Verdict(), Sound: r.Sound(), Policy: policyFacts(p),
-		Notes: r.Notes, Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
+		Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
 		Chain: []layout.Fact{
 			{Name: "lines of the ledger", Value: strconv.Itoa(r.Lines)}, {Name: "records", Value: strconv.Itoa(r.Records)},
 			{Name: "prints", Value: strconv.Itoa(r.Prints)},
@@ -36,8 +36,11 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			a.Standing = append(a.Standing, layout.Count{What: string(s), N: n})
 		}
 	}
+	for _, n := range r.Notes {
+		a.Notes = append(a.Notes, audit.InWords(n))
+	}
 	for _, x := range r.Problems {
-		a.Problems = append(a.Problems, layout.Problem(x))
+		a.Problems = append(a.Problems, layout.Problem{Where: audit.InWords(x.Where), What: audit.InWords(x.What), Do: x.Do})
 	}
 	for _, l := range r.Labels {
 		a.Labels = append(a.Labels, layout.AuditLabel{
@@ -48,7 +51,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	for _, s := range r.Signatures {
 		a.Signatures = append(a.Signatures, layout.Signature{
-			Who: cmp.Or(s.By, "unknown signer"), What: s.What, When: s.Date.String(),
+			Who: cmp.Or(s.By, "unknown signer"), What: audit.InWords(s.What), When: s.Date.String(),
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}

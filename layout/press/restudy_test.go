@@ -77,7 +77,7 @@ func TestRestudyPDF(t *testing.T) {
 		for _, want := range []string{"Restudy: what changes on the labels", "Invented", "studies/R-27.xlsx · 2026-05-01", "1 printed label is too low: cover it now.",
 			"1COVER: printed too low", "How to read this", "COVER: printed too low · 1", "P-1before5.0 cal/cm²42 inWARNING Kit A2026-03-14",
 			"now9.0 cal/cm²60 inWARNING Kit A2026-03-14", "Panel · A", "Too low: energy 9.0 cal/cm², above the printed 5.0 cal/cm²; boundary 60 in, above the printed 42 in",
-			"To do: cover the label now", "Not printed · 1", "P-2", `Not printed: fed_from: "nowhere" is not a location`, "Also: fed_from (empty) to nowhere",
+			"To do: cover the label now", "Not printed · 1", "P-2", `Not printed: "nowhere" is not a location`, "Also: fed_from (empty) to nowhere",
 			"The label changes · 1", "P-3", "Also: available fault current none to 12 kA", "Deleted locations · 1", "P-4before", "The label stays · 1", "P-55.0 cal/cm²",
 			"Cautions", "qualified persons only"} {
 			want = strings.Join(strings.Fields(want), "")

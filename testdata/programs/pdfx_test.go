@@ -307,6 +307,7 @@ func (d *document) resources(v any) map[string]any {
 	d.t.Helper()
 	r := d.check("resources", v)
 	all, _ := r["/Font"].(map[string]any)
+	mapped := 0
 	for _, ref := range all {
 		font := d.check("font", ref)
 		d.check("stream", font["/ToUnicode"])
@@ -317,16 +318,23 @@ func (d *document) resources(v any) map[string]any {
 		}
 		cid := d.check("cid font", list[0])
 		d.check("system info", cid["/CIDSystemInfo"])
-		d.check("stream", cid["/CIDToGIDMap"])
+		toGlyph := d.data(d.check("stream", cid["/CIDToGIDMap"]))
 		desc := d.check("descriptor", cid["/FontDescriptor"])
 		if font["/BaseFont"] != cid["/BaseFont"] || cid["/BaseFont"] != desc["/FontName"] {
 			d.t.Errorf("PDF Reference 5.5.3: names %v, %v, %v", font["/BaseFont"], cid["/BaseFont"], desc["/FontName"])
 		}
 		file := d.check("font file", desc["/FontFile2"])
 		dict, _ := file["dict"].(map[string]any)
-		if data := d.data(file); !strings.HasPrefix(data, "\x00\x01\x00\x00") || fmt.Sprint(dict["/Length1"]) != strconv.Itoa(len(data)) {
-			d.t.Errorf("PDF Reference 5.8: %v is not a TrueType font of its length", desc["/FontName"])
+		name, data := fmt.Sprint(desc["/FontName"]), d.data(file)
+		if fmt.Sprint(dict["/Length1"]) != strconv.Itoa(len(data)) {
+			d.t.Errorf("PDF Reference 5.8: %s is not of its length", name)
 		}
+		w, _ := cid["/W"].([]any)
+		usual, _ := cid["/DW"].(float64)
+		mapped += readTrueType(d.t, name, data).widths(d.t, name, toGlyph, w, usual)
+	}
+	if mapped < 50 {
+		d.t.Errorf("only %d characters have a glyph", mapped)
 	}
 	spaces, _ := r["/ColorSpace"].(map[string]any)
 	for name, ref := range spaces {

@@ -73,7 +73,7 @@ func (w *workbook) readSheet(of sheetPart) Sheet {
 	return g.to
 }
 
-// refuse reports a cell or row that cannot be.
+// refuse reports a cell or row that cannot exist.
 func (g *grid) refuse(column, found, expected, do string) error {
 	g.report(g.to.Name, g.row, column, found, expected, do)
 	return errReported
@@ -203,8 +203,8 @@ func (g *grid) count(n *int, first *string) {
 	}
 }
 
-// cell is a cell's kind and value by its type (18.18.11). Of a number with a number
-// format, as says what its Shown is still to be made of.
+// cell is a cell's kind and value by its type (18.18.11). For a number with a number
+// format, as says what its Shown will be made from.
 func (g *grid) cell(kind, style, value, inline string) (c Cell, as look, err error) {
 	text := value
 	if kind != "str" {
@@ -295,7 +295,8 @@ func (g *grid) number(value, style string) (c Cell, as look, err error) {
 	return c, s.lookOf(x, value), nil
 }
 
-// plain is a number in plain decimal: the shortest that is read as the same number.
+// plain is a number without an exponent: the shortest text that reads back as the same
+// number.
 func plain(x float64) string {
 	if x == 0 {
 		return "0" // also for -0
@@ -303,8 +304,8 @@ func plain(x float64) string {
 	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
-// general is a number as it is shown without a number format: with 15 digits at
-// most, as many as spreadsheets calculate with. They show fewer in a narrow column.
+// general is a number as it is shown without a number format: with at most 15 digits,
+// which is as many as spreadsheets calculate with. In a narrow column they show fewer.
 func general(x float64) string {
 	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 15, 64), 64)
 	if err != nil { // the largest numbers of all
@@ -334,8 +335,8 @@ func (g *grid) readMerge(e xml.StartElement) error {
 	return nil
 }
 
-// uncover takes out what cells hold that a merged one covers: nobody sees it in
-// the spreadsheet, and it may be years old.
+// uncover deletes the values of cells that a merged cell covers: nobody sees them in
+// the spreadsheet, and they may be years old.
 func (g *grid) uncover() {
 	slices.SortFunc(g.to.Merges, func(a, b Merge) int { return cmp.Or(a.Top-b.Top, a.Left-b.Left) })
 	for _, m := range g.to.Merges {
@@ -353,7 +354,7 @@ func (g *grid) uncover() {
 	}
 }
 
-// finish leaves out what is empty by now, and tells what a person must know.
+// finish removes what is empty by now, and adds the notes that a person must read.
 func (g *grid) finish() {
 	kept, columns := g.to.Rows[:0], 0
 	var hidden []int
@@ -398,7 +399,7 @@ func (g *grid) finish() {
 	note(g.counts.unseen, "numbers that their number format does not show", first(g.counts.unseen, g.firsts.unseen))
 }
 
-// runs are numbers in ascending order, as "5, 9-12"; of very many the first.
+// runs are numbers in ascending order, as "5, 9-12"; of very many, only the first.
 func runs(numbers []int) string {
 	var out []string
 	for i := 0; i < len(numbers); {
@@ -438,8 +439,8 @@ func columnName(column int) string {
 	return s
 }
 
-// richText is the text of a shared or inline string that was opened last: its
-// own and that of its runs, without the reading of Chinese signs (18.4.8, 18.4.4, 18.4.6).
+// richText is the text of a shared or inline string that was opened last: its own and
+// that of its runs, without phonetic guides (18.4.8, 18.4.4, 18.4.6).
 func (s *stream) richText() (string, error) {
 	text := ""
 	err := s.each(func(e xml.StartElement) error {
@@ -465,7 +466,7 @@ func (s *stream) richText() (string, error) {
 
 var escaped = regexp.MustCompile(`_x([0-9A-Fa-f]{4})_`)
 
-// unescape gives back the characters that XML cannot have (22.9.2.19).
+// unescape restores the characters that XML cannot contain (22.9.2.19).
 func unescape(s string) string {
 	if !strings.Contains(s, "_x") {
 		return s

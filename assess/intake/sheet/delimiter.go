@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 )
 
-// delimiters are those that are looked for, the likelier first.
+// delimiters are those that are tried, the most likely first.
 const delimiters = ",;\t|"
 
 // delimiterName is a delimiter's name in a message.
@@ -29,15 +29,15 @@ func delimiterName(d rune) string {
 // sampleRows is how many rows decide which delimiter a file has.
 const sampleRows = 500
 
-// tooClose is the share of the best score from which on a second delimiter could
-// be meant as well.
+// tooClose is a share of the best score: another delimiter that scores at least that
+// could be meant as well.
 const tooClose = 0.9
 
 // declared is a first line that names the delimiter, as some spreadsheets write.
 var declared = regexp.MustCompile(`^(?i:sep)=(.)\r?\n`)
 
-// delimiter is the delimiter of a text, 0 where it is reported that none can be
-// told, and the line from which on its cells begin.
+// delimiter finds the delimiter of a text, and the line on which its cells begin. The
+// delimiter is 0 if it cannot be determined, which is then reported.
 func (r *reader) delimiter(text string) (comma rune, from int) {
 	m := declared.FindStringSubmatch(text)
 	if m != nil {
@@ -57,9 +57,9 @@ func (r *reader) delimiter(text string) (comma rune, from int) {
 	return comma, from
 }
 
-// guess finds the delimiter. Titles above the table, and the heading line, decide
-// nothing by themselves: the text is taken apart with each delimiter, and the
-// most orderly table counts.
+// guess finds the delimiter. Titles above the table, and the heading line, are not
+// enough to decide: the text is split with each delimiter, and the one that gives the
+// most regular table wins.
 func (r *reader) guess(text string) rune {
 	best, second := ',', ','
 	most, next := 0.0, 0.0
@@ -82,12 +82,12 @@ func (r *reader) guess(text string) rune {
 	return best
 }
 
-// score says how orderly a text is with a delimiter, from 0 to 1: how little the rows
-// of its table differ in their number of cells (1/(1+2σ)), times the share of
-// the cells that are of their column's commonest type, times the share of all
-// lines that are rows of the table: a wrong delimiter often makes one cell of many
-// lines. The table goes from the first to the last row with the usual number of
-// cells; what is above and below are titles and notes.
+// score says how regular a text is with a delimiter, from 0 to 1. It is the product of
+// three numbers: how little the rows of its table differ in their number of cells
+// (1/(1+2σ)), the share of the cells that have the most common type of their column,
+// and the share of all lines that are rows of the table, since a wrong delimiter often
+// makes one cell of many lines. The table goes from the first to the last row with the
+// usual number of cells; what is above and below are titles and notes.
 func score(text string, d rune) float64 {
 	var rows [][]cellType
 	lines := 0
@@ -125,7 +125,8 @@ func score(text string, d rune) float64 {
 	return float64(float64(orderly(inTable)*alike(inTable, usual))*float64(len(inTable))) / float64(lines)
 }
 
-// usualCells is how many cells most of the rows with several have; 0 where none has.
+// usualCells is the most common number of cells among the rows with several; 0 if no
+// row has several.
 func usualCells(rows [][]cellType) int {
 	count := map[int]int{}
 	for _, row := range rows {
@@ -154,8 +155,8 @@ func orderly(rows [][]cellType) float64 {
 	return 1 / (1 + float64(2*math.Sqrt(max(0, squares/float64(len(rows))-float64(mean*mean)))))
 }
 
-// alike is the mean over the columns of how many of their filled cells are of
-// the commonest type.
+// alike is the share of filled cells that have the most common type of their column,
+// averaged over the columns.
 func alike(rows [][]cellType, columns int) float64 {
 	sum, counted := 0.0, 0
 	for column := range columns {
@@ -188,7 +189,7 @@ const (
 	number
 	date
 	words
-	odd // it holds another delimiter without a blank behind it
+	odd // it holds another delimiter without a blank after it
 	types
 )
 

@@ -23,16 +23,16 @@ const (
 	saveAsCSV = `save it from the spreadsheet as .xlsx or as "CSV UTF-8"`
 )
 
-// The marks that a text may begin with, by which its encoding is known.
+// The byte-order marks that a text may begin with.
 const (
 	markUTF8 = "\xef\xbb\xbf"
 	markLE   = "\xff\xfe"
 	markBE   = "\xfe\xff"
 )
 
-// decode makes UTF-8 of a text file, without its byte-order mark, and says in the
-// book how. It reports bytes that have no meaning in the encoding: a decoder
-// would put U+FFFD in their place and say nothing.
+// decode converts a text file to UTF-8 without its byte-order mark, and notes the
+// encoding in the book. It reports bytes that have no meaning in the encoding, since a
+// decoder would silently replace them with U+FFFD.
 func (r *reader) decode(data []byte) (string, bool) {
 	name, from, ok := r.encodingOf(data)
 	if !ok {

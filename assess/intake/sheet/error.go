@@ -51,7 +51,7 @@ func (e Error) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// A message shows so much of a piece of the file.
+// How much of the file's text a message shows.
 const longestPiece = 60
 
 // quote shows a piece of the file's text in a message: quoted, and short.

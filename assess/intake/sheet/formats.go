@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// format is a number format, as a cell style refers to it: what it shows of which
-// numbers.
+// format is a number format, as a cell style refers to it: a section for each kind of
+// number.
 type format []section
 
 // longestFormat is the longest code of a number format that spreadsheets take.
@@ -75,8 +75,8 @@ func formatOf(id int, code string) format {
 	return format{s}
 }
 
-// The days on which spreadsheets count 0. Those that count from 1900 hold 1900 for a leap
-// year, so their dates before 1900-03-01 are not the same in every program.
+// Day 0 of spreadsheets. Those that count from 1900 take 1900 for a leap year, so their
+// dates before 1900-03-01 are not the same in every program.
 var (
 	zero1900  = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 	zero1904  = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)

@@ -2,7 +2,7 @@ package sheet
 
 import "bytes"
 
-// fileKind is what the bytes of a file are.
+// fileKind says what a file is, from its bytes.
 type fileKind struct {
 	workbook  bool   // a ZIP archive that may be a workbook
 	found, do string // what it is, where it is neither that nor text
@@ -15,7 +15,7 @@ const (
 	encrypt = "open it with its password and save a copy without password as .xlsx"
 )
 
-// signatures are how files begin that are neither workbooks nor text.
+// signatures are the first bytes of files that are neither workbooks nor text.
 var signatures = []struct{ begin, found, do string }{
 	{"%PDF-", "a PDF", askFor},
 	{"\x89PNG\r\n", "a picture (PNG)", askFor},
@@ -46,7 +46,8 @@ func utf16(s string) []byte {
 	return b
 }
 
-// kindOf looks at the beginning of a file. What it does not know may be text.
+// kindOf looks at the beginning of a file. A file that it does not recognize may be
+// text.
 func kindOf(data []byte) fileKind {
 	begins := func(s string) bool { return bytes.HasPrefix(data, []byte(s)) }
 	switch {

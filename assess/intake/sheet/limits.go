@@ -15,7 +15,7 @@ type limits struct {
 	strings  int // shared by the cells of a workbook
 	styles   int // of cells, and number formats
 	merges   int // of a sheet
-	problems int // as many are told
+	problems int // how many are reported
 }
 
 // standard are the limits of Read: of a sheet those of spreadsheet programs.

@@ -69,7 +69,7 @@ func (p *parts) otherKind() fileKind {
 	return fileKind{}
 }
 
-// Faults of a part, each told in words of its own.
+// Faults of a part, each with its own message.
 var (
 	errTooBig  = errors.New("too much to unpack")
 	errTooLong = errors.New("too long a text")
@@ -114,8 +114,8 @@ func (p *parts) walk(name string, f func(*stream) error) error {
 	return f(&stream{Decoder: xml.NewDecoder(&guard{in: in, budget: p.budget, most: p.markup})})
 }
 
-// next is the next beginning or end of an element, or a text. It is io.EOF behind
-// the last element alone.
+// next is the next beginning or end of an element, or a text. It is io.EOF only after
+// the last element.
 func (s *stream) next() (xml.Token, error) {
 	token, err := s.RawToken()
 	switch token.(type) {
@@ -132,9 +132,9 @@ func (s *stream) next() (xml.Token, error) {
 	return token, err
 }
 
-// each calls a function for every element within the one that was opened last,
-// or for every outermost one, up to its end. What the function leaves unread of
-// an element is passed over.
+// each calls a function for every element within the one that was opened last, or for
+// every outermost one, up to its end. Whatever the function does not read of an element
+// is skipped.
 func (s *stream) each(f func(xml.StartElement) error) error {
 	within := s.depth
 	for {
@@ -207,9 +207,9 @@ func yes(e xml.StartElement, name string) bool {
 	return v == "1" || v == "true"
 }
 
-// guard is what is read of a part: it ends with an error where the part is larger
-// than what may be unpacked, or where no tag begins for too long, since a decoder
-// keeps a text in memory.
+// guard reads a part. It returns an error if the part is larger than what may be
+// unpacked, or if no tag begins for too long, since a decoder keeps a whole text in
+// memory.
 type guard struct {
 	in     io.Reader
 	budget *int
@@ -239,8 +239,8 @@ func (g *guard) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// relations reads where the parts are that a part refers to, by their ids: of
-// those within the file the names, and the last word of their types.
+// relations reads which parts a part refers to. By id, it gives the name of each part
+// within the file, and the last word of its type.
 func (p *parts) relations(of string) (target, kind map[string]string, err error) {
 	target, kind = map[string]string{}, map[string]string{}
 	dir, base := path.Split(of)

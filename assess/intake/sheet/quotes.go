@@ -7,10 +7,10 @@ import (
 	"unicode/utf8"
 )
 
-// A quotation mark is also the mark of inches, and spreadsheets are written by
-// hand too: 3'-4" is often in a cell without quotation marks around it. One that
-// is taken for the beginning or the end of a cell by mistake moves all cells
-// behind it into wrong columns, so whatever may be such a mistake is refused.
+// A quotation mark is also the mark of inches, and spreadsheets are written by hand
+// too: 3'-4" is often in a cell without quotation marks around it. If one is mistaken
+// for the beginning or the end of a cell, all cells after it are in wrong columns, so
+// whatever may be such a mistake is refused.
 
 const closeIt = `put a cell with delimiters or line breaks in quotation marks, with each one inside it doubled (""), or save the file as .xlsx`
 
@@ -40,7 +40,7 @@ func (t *table) sound(w *width, cell string, line, start int) bool {
 		}
 		w.broken = cell
 	}
-	// Prose has a blank behind a comma; a row has none behind a delimiter.
+	// Prose has a blank after a comma; a row has none after a delimiter.
 	if commas > strings.Count(cell, string(t.comma)+" ") {
 		w.joined, w.commas = cell, w.commas+commas
 	}
@@ -68,10 +68,10 @@ func closes(text string, comma rune) bool {
 	}
 }
 
-// asWritten reports whether the quotation marks inside a cell can be read as
-// they are. A cell that a blank and a quotation mark begin was meant to be in
-// quotation marks; and one that opens inside and closes in another cell may have
-// had the delimiter in between. Marks of inches, behind a number, open nothing.
+// asWritten reports whether the quotation marks inside a cell can be read as they are.
+// A cell that begins with a blank and a quotation mark was meant to be in quotation
+// marks; and if a quotation opens inside one cell and closes in another, the delimiter
+// may have been part of the text. Inch marks, after a number, open nothing.
 func asWritten(cell string) bool {
 	if strings.HasPrefix(strings.TrimSpace(cell), `"`) {
 		return false

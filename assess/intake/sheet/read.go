@@ -6,10 +6,9 @@ import (
 	"strings"
 )
 
-// Read reads a file that was handed over: at most 64 MiB, with at most
-// 1,048,576 rows and 16,384 columns a sheet, 32,767 characters a cell and
-// 4,194,304 cells in all. The name serves its messages alone: what kind of file
-// it is, its bytes say. Its error is an Error.
+// Read reads a study's file: at most 64 MiB, with at most 1,048,576 rows and 16,384
+// columns a sheet, 32,767 characters a cell and 4,194,304 cells in all. The name is
+// used only in messages: the bytes say what kind of file it is. Its error is an Error.
 func Read(name string, data []byte, o Options) (*Book, error) {
 	return read(name, data, o, standard)
 }
@@ -51,8 +50,7 @@ func (r *reader) notef(format string, args ...any) {
 	r.book.Notes = append(r.book.Notes, fmt.Sprintf(format, args...))
 }
 
-// told are the problems, and in place of the last ones of very many how many
-// there are.
+// told are the problems; if there are very many, a count replaces the last ones.
 func (r *reader) told() Error {
 	if n := len(r.problems) - r.limits.problems; n > 0 {
 		last := Problem{File: r.file, Found: fmt.Sprintf("%d more problems", n)}
@@ -61,8 +59,8 @@ func (r *reader) told() Error {
 	return r.problems
 }
 
-// add puts a filled cell behind those of the row that is being read, with empty
-// ones in between. It is false where the file has too many cells.
+// add puts a filled cell after those of the row that is being read, with empty ones in
+// between. It is false where the file has too many cells.
 func (r *reader) add(column int, c Cell) bool {
 	r.cellsIn += column + 1 - len(r.cells)
 	if r.cellsIn > r.limits.cells {
@@ -75,7 +73,7 @@ func (r *reader) add(column int, c Cell) bool {
 	return true
 }
 
-// rowCells are the cells of the row that was read, in memory of their own.
+// rowCells is a copy of the cells of the row that was read.
 func (r *reader) rowCells() []Cell {
 	cells := slices.Clone(r.cells)
 	r.cells = r.cells[:0]
@@ -88,8 +86,8 @@ func (r *reader) tooMany(sheet string, line int) {
 		"save the rows and columns with the results alone as a file of their own")
 }
 
-// blanks turns no-break blanks, as word processors and French numbers have them,
-// into plain ones, and takes off those around a text.
+// blanks turns no-break blanks, as word processors and French numbers have them, into
+// plain ones, and removes those around a text.
 func blanks(s string) string { return strings.TrimSpace(noBreak.Replace(s)) }
 
 var noBreak = strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u2007", " ", "\r\n", "\n", "\r", "\n")

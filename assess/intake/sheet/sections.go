@@ -8,10 +8,9 @@ import (
 	"unicode/utf8"
 )
 
-// section is the part of a number format that shows the numbers that meet a condition, as
-// in [<1000]0" V";0.0," kV" (18.8.31). Excelize regards neither conditions nor
-// that zero may have a section of its own nor the word General with other texts,
-// so formats are taken apart here.
+// section is the part of a number format that shows the numbers that meet a condition,
+// as in [<1000]0" V";0.0," kV" (18.8.31). Excelize ignores conditions, a section of its
+// own for zero, and the word General with other texts, so formats are split here.
 type section struct {
 	compare string // <, <=, >, >=, = or <>; "" for the numbers that are left
 	limit   float64

@@ -52,10 +52,10 @@ type Book struct {
 	Sheets    []Sheet
 	Encoding  string   // of a text file: "UTF-8", "UTF-16" or "Windows-1252"; "" for a workbook
 	Delimiter rune     // of a text file; 0 for a workbook
-	Notes     []string // what a person must know of the reading, each a sentence
+	Notes     []string // what a person must know about the reading, each a sentence
 }
 
-// Options say what is not to be guessed.
+// Options say what must not be guessed.
 type Options struct {
 	Sheet     string // the only sheet to be read, also a hidden one; "" for all that are not hidden
 	Delimiter rune   // of a text file; 0 to find it

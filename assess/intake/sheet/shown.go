@@ -10,9 +10,9 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// Excelize alone knows how numbers look in their number formats. It is given them
-// in a workbook of its own, with the numbers and the formats of this one and
-// nothing else of the file, so that it reads nothing that was not looked at here.
+// Only Excelize knows how numbers look in their number formats. It gets a new workbook
+// with the numbers and formats of this one and nothing else from the file, so that it
+// reads only what was checked here.
 
 // unshown is a cell whose number format is still to be applied.
 type unshown struct {
@@ -20,7 +20,8 @@ type unshown struct {
 	look look
 }
 
-// showAtOnce is how many cells are shown at once: it bounds the memory of it.
+// showAtOnce is how many cells are shown at once, which limits the memory that this
+// takes.
 const showAtOnce = 16384
 
 // perRow is how many of them make a row of the workbook in which they are shown.
@@ -34,7 +35,7 @@ type look struct {
 }
 
 // show begins to fill in Shown of the pending cells, while more cells are read. Its
-// error is one of cells before.
+// error is about earlier cells.
 func (w *workbook) show() error {
 	if err := w.allShown(); err != nil {
 		return err

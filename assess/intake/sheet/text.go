@@ -53,7 +53,7 @@ func lineStarts(text string) []int {
 	}
 }
 
-// tags begin a text in a language of tags, not of cells.
+// tags are how a text of markup begins, which has no cells.
 var tags = regexp.MustCompile(`(?i)^\s*(<\?xml|<!doctype|<html|<table|<svg|<!--|MIME-Version:)`)
 
 // markup refuses a web page or another text that spreadsheets read although it
@@ -66,7 +66,7 @@ func (r *reader) markup(text string) bool {
 	return true
 }
 
-// table is a text file that is taken apart with one delimiter.
+// table is a text file that is split with one delimiter.
 type table struct {
 	*reader
 	text   string
@@ -84,8 +84,8 @@ type width struct {
 	commas      int    // delimiters in joined
 }
 
-// newReader takes cells apart. A quotation mark within a cell that none begins,
-// as in 3'-4", is data.
+// newReader splits text into cells. A quotation mark inside a cell that does not begin
+// with one, as in 3'-4", is data.
 func newReader(text string, comma rune) *csv.Reader {
 	in := csv.NewReader(strings.NewReader(text))
 	in.Comma = comma

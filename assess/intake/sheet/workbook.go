@@ -16,7 +16,7 @@ type workbook struct {
 	styles      string // the part with the cell styles, "" without
 	shared      string // the part with the shared strings, "" without
 	date1904    bool   // days are counted from 1904-01-01
-	recalculate bool   // the stored results of formulas are not to be relied on
+	recalculate bool   // do not rely on the stored results of formulas
 
 	strings []string // the shared ones
 	formats []format // of the cell styles
@@ -109,7 +109,8 @@ func (w *workbook) readContents() (part string, err error) {
 				case "workbookPr":
 					w.date1904 = yes(e, "date1904")
 				case "calcPr":
-					// Programs that cannot calculate ask for it, and store nothing or 0 as results.
+					// A program that cannot calculate asks for that, and stores nothing
+					// or 0 as results.
 					w.recalculate = yes(e, "fullCalcOnLoad")
 				case "sheets":
 					return s.each(func(e xml.StartElement) error {
