@@ -79,6 +79,7 @@ var looks = map[string]string{
 	"falls due": attend, "caution": attend, "cautions": attend,
 	"error": bad, "errors": bad, "not printed": bad, "refused": bad, "lapsed": bad, "in question": bad,
 	"IN QUESTION": bad, "COVER": bad, "replaced": bad, "withdrawn": bad,
+	"do not use": bad, "new label blocked": bad, "new label ready": attend, "INTERIM": attend,
 }
 
 // cell is such a word where a cell or a sentence of its own begins: at the beginning of a line, after
@@ -86,7 +87,7 @@ var looks = map[string]string{
 // be a word of the owner's.
 var cell = regexp.MustCompile(`(^(?:[│├└─ ]*[^\s\pL\pN] )?|  |^vouchmark: )` +
 	`(DANGER|WARNING|holds|ready to print|falls due|cautions?|errors?|not printed|refused|lapsed|in question|` +
-	`IN QUESTION|COVER|replaced|withdrawn)(\PL|$)`)
+	`IN QUESTION|COVER|replaced|withdrawn|do not use|new label blocked|new label ready|INTERIM)(\PL|$)`)
 
 // tinted is a line with its words in color.
 func tinted(line string) string {
