@@ -36,6 +36,7 @@ func TestScripts(t *testing.T) {
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
 		Setup: func(e *testscript.Env) error {
+			e.Setenv("COLUMNS", "100")
 			for _, plant := range []string{"creamery", "mill", "smelter", "bakery"} {
 				if err := copySite(filepath.Join(e.WorkDir, "samples", plant), filepath.Join(samples, plant)); err != nil {
 					return err
