@@ -22,7 +22,7 @@ var table = []commands.Command{
 		Short: "check every location and list what needs attention",
 		About: "It writes nothing. It shows what each label would say, whether the printed label still holds, " +
 			"and every finding: an error stops the label, a caution does not. The exit code is 1 if there is an error.",
-		Example: "vouchmark check --site plant"},
+		Example: "vouchmark check --site plant\nvouchmark check --site plant --errors"},
 	{Name: "print", For: commands.Coordinator, Setup: commands.Print,
 		Short: "print labels and store the calculation behind each",
 		About: "It writes a PDF, stores the calculation behind each label in records/, and adds a line to the ledger. " +
