@@ -531,7 +531,7 @@ func TestHostileCellStopsItsLocation(t *testing.T) {
 			t.Fatal(err)
 		}
 		code, stdout, stderr := call(t, "check", "--site", dir, "--today", "2026-05-01")
-		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    GAL-SB2   locations.csv:8: equipment: found ") {
+		if code != 1 || stderr != "" || !strings.Contains(stdout, "error    GAL-SB2   locations.csv, row 8: equipment: found ") {
 			t.Errorf("%s: exit %d, %s", what, code, stderr)
 		}
 		still(t, what, stdout)

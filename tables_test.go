@@ -48,7 +48,8 @@ func TestTablesFit(t *testing.T) {
 		{"accept", "TURB-B1", "over-rating", "--site", site("mill"), "--by", "N. Example, PE", "--reason", "series rated"},
 	}
 	for _, name := range []string{"creamery", "mill", "smelter"} {
-		calls = append(calls, []string{"check", "--site", site(name)}, []string{"due", "--site", site(name)},
+		calls = append(calls, []string{"check", "--site", site(name)}, []string{"check", "--full", "--site", site(name)},
+			[]string{"check", "--errors", "--site", site(name)}, []string{"due", "--site", site(name)},
 			[]string{"tree", "--site", site(name)})
 	}
 	widest := map[int]int{}
@@ -118,8 +119,8 @@ func TestNoInvalidValues(t *testing.T) {
 		t.Fatal(err)
 	}
 	valid, not := 0, 0
-	for _, command := range []string{"check", "tree"} {
-		lines := strings.Split(shownAt(300, command, "--site", site), "\n")
+	for _, command := range []string{"check --full", "tree"} {
+		lines := strings.Split(shownAt(300, append(strings.Fields(command), "--site", site)...), "\n")
 		for _, l := range says.Locations {
 			i := slices.IndexFunc(lines, func(line string) bool { return slices.Contains(strings.Fields(line), l.ID) })
 			if i < 0 {

@@ -167,6 +167,30 @@ func (m Method) Standard() string {
 	return "the study's statement alone"
 }
 
+// Provenance says how the equations and numbers of a method came into this program; "" for a
+// method without any.
+func (m Method) Provenance() string {
+	switch m {
+	case IEEE1584:
+		return "the equations and coefficients of IEEE 1584-2018 were written down from memory and agree with several " +
+			"public transcriptions; its two printed examples are reproduced, but they test the VCB coefficients only. " +
+			"Compare them with your copy of the standard"
+	case Lee, DCMaxPower:
+		return "the equations of this method were written down from memory and agree with published examples. " +
+			"Compare them with your copy of NFPA 70E Annex D"
+	}
+	return ""
+}
+
+// CautionTexts are the cautions about a result that is shown with its steps.
+func (c *Computed) CautionTexts() []string {
+	all := c.Cautions.List()
+	if from := c.Method.Provenance(); from != "" {
+		all = append(all, from)
+	}
+	return all
+}
+
 // checkGeometry compares gap and working distance with what is typical of the class,
 // and repeats what IEEE 1584-2018 says about small low-voltage sources.
 func (a *Assessment) checkGeometry() {

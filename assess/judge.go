@@ -132,6 +132,9 @@ func (s *Site) Assess(today Date) []Assessment {
 	above := newAbove(net)
 	all := make([]Assessment, len(s.Locations))
 	for i := range s.Locations {
+		if s.Progress != nil {
+			s.Progress(i, len(all))
+		}
 		a := &all[i]
 		a.Inputs = s.Inputs(&s.Locations[i])
 		a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
@@ -149,6 +152,9 @@ func (s *Site) Assess(today Date) []Assessment {
 		net.check(a)
 		a.checkDevices(devices, today)
 		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
+	}
+	if s.Progress != nil {
+		s.Progress(len(all), len(all))
 	}
 	return all
 }

@@ -161,6 +161,8 @@ type Site struct {
 	Curves    map[string]*Curve // by file name
 	Log       Log
 	Devices   []Device // of devices.csv, in its order
+
+	Progress func(done, all int) // of long work on all locations; nil for nobody
 }
 
 // Index maps ids to the numbers of the locations.

@@ -17,6 +17,7 @@ type Act string
 const (
 	ToStart        Act = "start a site folder"
 	ToCheck        Act = "check the site"
+	ToList         Act = "list every finding"
 	ToPrint        Act = "print labels"
 	ToPrintDue     Act = "print the labels that are due"
 	ToPreview      Act = "draw previews"

@@ -39,8 +39,8 @@ func ownStocks() (all []Stock) {
 	return all
 }
 
-// The black block of a DANGER label goes from margin to margin on every stock: a reader
-// should see NO ENERGIZED WORK before anything else.
+// The black block of a DANGER label goes from margin to margin on every stock: whoever
+// comes near must see NO ENERGIZED WORK before reading anything else.
 func TestNoWorkOverTheFullWidth(t *testing.T) {
 	all := slices.Concat(dangerSamples(), rareSamples()[1:3], interimSamples()[1:2])
 	for _, s := range slices.Concat(Stocks(), ownStocks()) {

@@ -56,7 +56,7 @@ func (m *Model) intermediate(rec *Recorder) {
 		if rec != nil {
 			const source = "IEEE 1584-2018 eq. 1, Table 1"
 			rec.add("x_"+volts[t], x, "", source,
-				coefficients("k1 + k2 lg Ibf + k3 lg G", "k", 1, row.k1, row.k2, row.k3))
+				coefficients("k1 + k2 log10 Ibf + k3 log10 G", "k", 1, row.k1, row.k2, row.k3))
 			rec.add("p_"+volts[t], p, "", source,
 				coefficients("k4 Ibf^6 + k5 Ibf^5 + k6 Ibf^4 + k7 Ibf^3 + k8 Ibf^2 + k9 Ibf + k10", "k", 4, row.poly[:]...))
 			rec.add("I_arc,"+volts[t], m.arcing.IntermediateKA[t], "kA", source, "intermediate arcing current: 10^x times p")

@@ -189,7 +189,7 @@ func Evaluate(in *Input, clearMS, clearReducedMS float64, rec *Recorder) (res Re
 	res.EnclosureFactor, res.EnclosureIn, res.Cautions = m.box.Factor, m.box.SizeIn, m.box.Cautions
 	if rec != nil {
 		rec.add("E", res.Energy, "cal/cm2", "1 cal = 4.184 J", words)
-		rec.add("AFB", res.Boundary, "mm", "IEEE 1584-2018 eq. 7 to 10, 22 to 24", "result: the larger boundary")
+		rec.add("AFB", res.Boundary, "mm", "IEEE 1584-2018 eq. 7 to 10, 22 to 24", "result: the arc-flash boundary (AFB), the larger of the two")
 	}
 	return res, nil
 }

@@ -73,3 +73,6 @@ var (
 	sourceBoundary = [3]string{"IEEE 1584-2018 eq. 7, Table 3", "IEEE 1584-2018 eq. 8, Table 4",
 		"IEEE 1584-2018 eq. 9, Table 5"}
 )
+
+// UnitWords is the unit as a person writes it; records keep Unit.
+func (s Step) UnitWords() string { return strings.ReplaceAll(s.Unit, "cm2", "cm²") }

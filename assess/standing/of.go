@@ -193,13 +193,13 @@ func (s *Standing) byDrift(l *Subject, today assess.Date) {
 		doubt(DataCause, unknown, "locations.csv says that it has no label (label = no)", off, nil)
 	case l.Unreadable != "":
 		doubt(DataCause, unknown, "a cell of its row cannot be read: "+l.Unreadable,
-			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToCheck}, nil)
+			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToList}, nil)
 	case len(l.Drift.Data) > 0:
 		doubt(DataCause, l.newer(today), "locations.csv differs from the label's record: "+words(l.Drift.Data),
 			newLabel, l.Drift.Data)
 	case l.Refused != "":
 		doubt(FindingCause, l.RefusedSince, "its row has an error, so it could not be printed now: "+l.Refused,
-			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToCheck}, nil)
+			assess.Remedy{Words: "correct the error that {} lists", Act: assess.ToList}, nil)
 	}
 	if len(l.Drift.Policy) > 0 {
 		doubt(PolicyCause, unknown, "under the current policy the label would differ: "+words(l.Drift.Policy),

@@ -100,6 +100,8 @@ type Options struct {
 	// cannot be read, and Why says why.
 	View *plant.Plant
 	Why  string
+	// Progress is called with how many of all records were judged again; nil for nobody.
+	Progress func(done, all int)
 }
 
 // audit is one audit in progress.

@@ -18,7 +18,10 @@ func (a *audit) follow() {
 	older := 0 // records that other rules judged
 	a.records = map[record.ID]*record.Record{}
 	printed := func(e *record.Entry) bool { return !e.Failed }
-	for _, hex := range slices.Sorted(maps.Keys(a.replay.Records)) {
+	for i, hex := range slices.Sorted(maps.Keys(a.replay.Records)) {
+		if a.o.Progress != nil {
+			a.o.Progress(i, len(a.replay.Records))
+		}
 		n := a.replay.Records[hex]
 		if !slices.ContainsFunc(n.Entries, printed) {
 			continue

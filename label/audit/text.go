@@ -42,7 +42,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(r.Findings[i].String(), "  ", "    ", width))
 	}
 	if len(r.Accepted) > 0 {
-		b.WriteString("\nfindings that a named person accepted; an acceptance does not make the equipment safe:\n")
+		b.WriteString("\n" + report.Wrap("findings that a named person accepted; an acceptance does not make the equipment safe:", "", "  ", width))
 	}
 	for i := range r.Accepted {
 		b.WriteString(report.Wrap(r.Accepted[i].String(), "  ", "    ", width))

@@ -162,7 +162,7 @@ func (b *textWriter) evaluation(e *Evaluation) {
 	}
 	b.heading("Steps by " + e.Method.Standard() + report.After(", case ", e.Case))
 	b.WriteString(report.Steps(e.Result, b.width))
-	for _, c := range e.Result.Cautions.List() {
+	for _, c := range e.Result.CautionTexts() {
 		b.wrap("caution: "+c, "  ")
 	}
 }

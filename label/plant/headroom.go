@@ -3,6 +3,7 @@ package plant
 import (
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
@@ -13,10 +14,14 @@ import (
 func (p *Plant) MeasureHeadroom() {
 	workers := min(runtime.GOMAXPROCS(0), len(p.Places))
 	var wg sync.WaitGroup
+	var done atomic.Int64
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < len(p.Places); i += workers {
 				p.Places[i].Headroom = p.headroom(&p.Places[i])
+				if n := int(done.Add(1)); p.Site.Progress != nil {
+					p.Site.Progress(n, len(p.Places))
+				}
 			}
 		})
 	}

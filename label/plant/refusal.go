@@ -26,7 +26,7 @@ type Refusal struct {
 }
 
 // correct is the remedy for an error finding.
-var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every finding", Act: assess.ToCheck}
+var correct = assess.Remedy{Words: "correct it in locations.csv; {} lists every finding", Act: assess.ToList}
 
 // answer is how a named person may accept the errors that stop a label, if each of
 // them may be accepted.

@@ -122,8 +122,14 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	}
 	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load}
 	for location, last := range h.Replay.Labels {
+		if s.Progress != nil {
+			s.Progress(len(h.Labels), len(h.Replay.Labels))
+		}
 		r, err := s.Load(last.ID)
 		h.Labels[location] = Printing{*last, r, err}
+	}
+	if s.Progress != nil {
+		s.Progress(len(h.Labels), len(h.Labels))
 	}
 	return h, nil
 }

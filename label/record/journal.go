@@ -117,10 +117,16 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 
 // output saves the records, then moves the outputs into place.
 func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
-	for _, p := range sheet { // for a second copy the record is already there
+	for i, p := range sheet { // for a second copy the record is already there
+		if s.Progress != nil {
+			s.Progress(i, len(sheet))
+		}
 		if _, err := s.save(p.Record); err != nil {
 			return err
 		}
+	}
+	if s.Progress != nil {
+		s.Progress(len(sheet), len(sheet))
 	}
 	for _, o := range outputs {
 		if err := o.Commit(); err != nil {

@@ -22,10 +22,14 @@ var ErrNotFound = errors.New("no such record")
 var ErrDamaged = errors.New("damaged")
 
 // Store is the records and the ledger of one site folder.
-type Store struct{ dir string }
+type Store struct {
+	dir string
+
+	Progress func(done, all int) // of reading or writing many records; nil for nobody
+}
 
 // Open is the store of a site folder. It does not read or make anything yet.
-func Open(site string) *Store { return &Store{site} }
+func Open(site string) *Store { return &Store{dir: site} }
 
 func (s *Store) path(id ID) string { return filepath.Join(s.dir, filepath.FromSlash(Path(id))) }
 

@@ -46,7 +46,7 @@ func (c *Case) Text(w io.Writer, width int) error {
 			fmt.Fprintf(&b, "; the %s arcing current governs", r.Governs)
 		}
 		b.WriteString("\n\n" + Steps(r, width) + "\n")
-		for _, text := range r.Cautions.List() {
+		for _, text := range r.CautionTexts() {
 			b.WriteString(Wrap(text, "caution: ", "  ", width))
 		}
 		b.WriteString(Wrap(caseCaution, "", "", width))

@@ -31,6 +31,7 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 		for _, s := range r.Steps {
 			c.Steps = append(c.Steps, worded{s, s.Words})
 		}
+		c.Cautions = r.CautionTexts()
 	}
 	return c
 }
@@ -40,7 +41,7 @@ func NewComputed(r *assess.Computed, steps bool) *Computed {
 func Steps(r *assess.Computed, width int) string {
 	var b strings.Builder
 	for _, s := range r.Steps {
-		line := fmt.Sprintf("  %s = %-12s %s", padded(s.Symbol, 13), fmt.Sprintf("%.6g", s.Value), s.Unit)
+		line := fmt.Sprintf("  %s = %-12s %s", padded(s.Symbol, 13), fmt.Sprintf("%.6g", s.Value), s.UnitWords())
 		b.WriteString(strings.TrimRight(line, " ") + "\n" + Wrap(s.Source+": "+s.Words, "      ", "      ", width))
 	}
 	return b.String()

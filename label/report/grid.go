@@ -66,7 +66,7 @@ func (g *grid) write(b *strings.Builder, width int) {
 // widths gives the widths of the first n columns, and whether they fit.
 func (g *grid) widths(n, width int) (w []int, fits bool) {
 	w = make([]int, n)
-	word := make([]int, n) // the longest word of the heading: headings are folded too
+	word := make([]int, n) // the longest word of a column: headings are folded too
 	for i := range w {
 		for _, part := range strings.Fields(g.of[i].head) {
 			word[i] = max(word[i], Width(part))
@@ -81,6 +81,11 @@ func (g *grid) widths(n, width int) (w []int, fits bool) {
 			}
 			if end := g.span(row[:n], i); end == i {
 				w[i] = max(w[i], cell)
+				for part := range strings.SplitSeq(row[i], " ") { // a number keeps its unit
+					if m := Width(part); m <= width/4 {
+						word[i] = max(word[i], m)
+					}
+				}
 			}
 		}
 	}

@@ -25,6 +25,23 @@ type siteJSON struct {
 	Locations      []placeJSON      `json:"locations"`
 	Unlisted       []unlistedJSON   `json:"unlisted"` // printed labels whose row is gone
 	Problems       []problemJSON    `json:"problems"` // what stops a label, as one list
+	Summary        summaryJSON      `json:"summary"`
+	Suggestions    []Suggestion     `json:"suggestions"` // settings of site.toml that would help
+	Filter         *Filter          `json:"filter"`      // which locations are listed; null for all of them
+}
+
+// summaryJSON counts what is listed.
+type summaryJSON struct {
+	Locations    int          `json:"locations"`
+	All          int          `json:"all_locations"` // of the site, whatever the filter
+	WouldPrint   int          `json:"would_print"`
+	WouldNot     int          `json:"would_not"`
+	WithoutLabel int          `json:"without_label"` // label = no
+	WithoutRow   int          `json:"without_row"`   // labels whose row is gone
+	TooLow       int          `json:"too_low"`
+	States       []StateCount `json:"states"`
+	Reasons      []*Kind      `json:"reasons"`  // why labels would not print, most common first
+	Cautions     []*Kind      `json:"cautions"` // likewise
 }
 
 type problemJSON struct {
@@ -88,10 +105,19 @@ type placeJSON struct {
 	Findings         []assess.Finding   `json:"findings"`
 }
 
-// JSON writes a plant for a program.
-func JSON(v *plant.Plant, w io.Writer) error {
-	out := siteJSON{v.Site.Policy.Name, v.Today, OrEmpty(v.Findings),
-		make([]placeJSON, len(v.Places)), []unlistedJSON{}, []problemJSON{}}
+// JSON writes it for a program.
+func (c *Check) JSON(w io.Writer) error {
+	v := c.plant
+	t := tallied(v)
+	prints, _, not, without := printing(v)
+	out := siteJSON{Site: v.Site.Policy.Name, Today: v.Today, PolicyFindings: OrEmpty(v.Findings),
+		Locations: make([]placeJSON, len(v.Places)), Unlisted: []unlistedJSON{}, Problems: []problemJSON{},
+		Summary: summaryJSON{t.locations, len(c.all.Places), prints, not, without, t.unlisted, t.tooLow, t.states(),
+			OrEmpty(whyNot(v)), OrEmpty(cautions(v))},
+		Suggestions: OrEmpty(suggestions(v))}
+	if c.partial() {
+		out.Filter = &c.filter
+	}
 	for _, f := range v.Findings {
 		if f.Level == assess.Error {
 			out.Problems = append(out.Problems, problemJSON{"", cmp.Or(f.File, "site.toml"), f.Line, f.Field, f.Message, f.Code})

@@ -53,7 +53,7 @@ func few(t *testing.T) *plant.Plant {
 func keys(t *testing.T, v *plant.Plant) (places map[string]map[string]any, problems []any) {
 	t.Helper()
 	var b bytes.Buffer
-	if err := JSON(v, &b); err != nil {
+	if err := whole(v).JSON(&b); err != nil {
 		t.Fatal(err)
 	}
 	var site struct {
@@ -104,7 +104,7 @@ func TestJSONOfRareThings(t *testing.T) {
 // The table shows a finding's code, so that a person can accept it.
 func TestTableOfRareThings(t *testing.T) {
 	var b strings.Builder
-	if err := Table(few(t), &b, 160); err != nil {
+	if err := whole(few(t)).Text(&b, 160, true); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"[unreadable]", "above 40 cal/cm²"} {
@@ -116,3 +116,6 @@ func TestTableOfRareThings(t *testing.T) {
 		t.Errorf("a distance that is not given is printed:\n%s", &b)
 	}
 }
+
+// whole is check of a whole plant.
+func whole(v *plant.Plant) *Check { return NewCheck(v, v, Filter{}) }

@@ -47,7 +47,7 @@ const covered = "COVER: printed too low"
 func TestTooLowComesFirst(t *testing.T) {
 	v := ranked(t)
 	var b bytes.Buffer
-	if err := Table(v, &b, 200); err != nil {
+	if err := whole(v).Text(&b, 200, true); err != nil {
 		t.Fatal(err)
 	}
 	_, text, _ := strings.Cut(b.String(), "\n\n") // the table, after the counts
@@ -80,7 +80,7 @@ func TestTooLowComesFirst(t *testing.T) {
 		}
 	}
 	b.Reset()
-	if err := JSON(v, &b); err != nil {
+	if err := whole(v).JSON(&b); err != nil {
 		t.Fatal(err)
 	}
 	var out struct {
@@ -105,10 +105,10 @@ func TestTooLowComesFirst(t *testing.T) {
 // A place with label = no is counted, and is neither printed nor refused.
 func TestNoLabelInTable(t *testing.T) {
 	var b bytes.Buffer
-	if err := Table(ranked(t), &b, 160); err != nil {
+	if err := whole(ranked(t)).Text(&b, 160, true); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"P-5       no label ", ", 1 without a label (label = no)\nlabels: ", "dates only\n", standing.DatesOnly} {
+	for _, want := range []string{"P-5       no label ", ", 1 without a label (label = no)\n", "\nlabels: ", "dates only\n", standing.DatesOnly} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())
 		}

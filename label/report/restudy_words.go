@@ -136,7 +136,7 @@ func lineOf(row *plant.RestudyRow) RestudyLine {
 		if row.Already {
 			l.Refused = "as before: " + l.Refused
 		}
-		if act := row.Refused.Do.Act; act != assess.ToCheck && !row.Refused.Unlabeled { // else the reason already says it
+		if act := row.Refused.Do.Act; act != assess.ToList && act != assess.ToCheck && !row.Refused.Unlabeled { // else the reason already says it
 			l.Refused += After(". ", row.Clears)
 		}
 	}

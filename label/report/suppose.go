@@ -31,7 +31,7 @@ func NewSuppose(v *plant.Plant, h suppose.Hypothesis) (*Suppose, error) {
 	}
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; o.WhyNot == suppose.Stopped {
-			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} lists it", Act: assess.ToCheck})
+			o.WhyNot += "; " + v.Text(assess.Remedy{Words: "{} lists it", Act: assess.ToList})
 		}
 	}
 	return &Suppose{r, v.Site.Policy.Units}, nil
@@ -47,7 +47,7 @@ const supposeCaution = "This is not a study and changes no label: it lists what 
 func (r *Suppose) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(Wrap("Suppose "+r.Words+". What a study would have to confirm:", "", "", width) + "\n")
-	table := grid{of: []column{{head: "LOCATION"}, {head: "FAULT CURRENT", least: 8}, {head: "ENERGY, AT MOST", least: 8},
+	table := grid{of: []column{{head: "LOCATION"}, {head: "FAULT CURRENT", least: 8}, {head: "ENERGY, AT MOST", least: 14},
 		{head: "BOUNDARY, AT MOST", least: 8}, {head: "LABEL, AT MOST", least: 7}, {head: "CHANGES", least: 9}}}
 	var same []string
 	for i := range r.Outcomes {
@@ -137,7 +137,7 @@ func (r *Suppose) energy(l *suppose.Label) string {
 	if l.Energy == 0 {
 		return "-"
 	}
-	return unbroken(label.EnergyOf(assess.Governing[assess.CalCM2]{Value: l.Energy, Bound: l.Bound}, r.units))
+	return withUnit(label.EnergyOf(assess.Governing[assess.CalCM2]{Value: l.Energy, Bound: l.Bound}, r.units))
 }
 
 func (r *Suppose) boundary(l *suppose.Label) string {

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -12,27 +11,6 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/plant"
 )
-
-// Table writes a plant for a person: the counts, then a line for each location, what
-// needs attention first, then every finding in full. width is that of the terminal.
-func Table(v *plant.Plant, w io.Writer, width int) error {
-	var b strings.Builder
-	t := tallied(v)
-	for _, text := range []string{wouldPrint(v, t), "labels: " + t.counted(false), methods(v)} {
-		b.WriteString(Wrap(text, "", "  ", width))
-	}
-	b.WriteString("\n")
-	locations(v, width).write(&b, width)
-	findings(v, &b, assess.Error, width)
-	reasons(v, &b, width)
-	findings(v, &b, assess.Caution, width)
-	b.WriteString("\n")
-	for _, text := range legend(v) {
-		b.WriteString(Wrap(text, "", "  ", width))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
-}
 
 // locations is the table with a line for each location, with as much about its margins
 // as a line of that width has room for.
@@ -191,10 +169,14 @@ const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-
 
 // legend explains the words of the table, those that it has.
 func legend(v *plant.Plant) []string {
-	lines := []string{"standing: whether the label on the equipment still holds", holdsMeans}
+	var lines []string
 	some := func(is func(p *plant.Place) bool) bool {
 		return slices.ContainsFunc(v.Places, func(p plant.Place) bool { return is(&p) })
 	}
+	if some(func(p *plant.Place) bool { return p.Printed != nil }) || len(v.Unlisted) > 0 {
+		lines = append(lines, "standing: whether the label on the equipment still holds")
+	}
+	lines = append(lines, holdsMeans)
 	for _, e := range explained {
 		if some(func(p *plant.Place) bool { return instead(p) == e.word }) ||
 			e.word == doNotUse && slices.ContainsFunc(v.Unlisted, func(u plant.Unlisted) bool { return u.Standing.Status != standing.Withdrawn }) {

@@ -110,9 +110,9 @@ func Counted(n int, s standing.Status) string {
 	return fmt.Sprintf("%d %s", n, cmp.Or(plural[s], string(s)))
 }
 
-// wouldPrint says how many labels a print of the whole site makes.
-func wouldPrint(v *plant.Plant, t *tally) string {
-	prints, first, not, without := 0, 0, 0, 0
+// printing counts the labels that a print of the whole site makes, those of them that it
+// makes for the first time, those that it does not make, and the places without a label.
+func printing(v *plant.Plant) (prints, first, not, without int) {
 	for i := range v.Places {
 		p := &v.Places[i]
 		switch {
@@ -127,6 +127,12 @@ func wouldPrint(v *plant.Plant, t *tally) string {
 			}
 		}
 	}
+	return prints, first, not, without
+}
+
+// wouldPrint says how many labels a print of the whole site makes.
+func wouldPrint(v *plant.Plant, t *tally) string {
+	prints, first, not, without := printing(v)
 	s := fmt.Sprintf("%s: %d would print", t.size(), prints)
 	if first > 0 && first < prints {
 		s += fmt.Sprintf(" (%d for the first time)", first)
@@ -161,7 +167,7 @@ func methods(v *plant.Plant) string {
 			parts = append(parts, fmt.Sprintf("%d by %s", by[m], m.Standard()))
 		}
 	}
-	s := Plural(all, "case") + " (rows of locations.csv), recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
+	s := Plural(all, "case") + " (one row each), recomputed: " + cmp.Or(strings.Join(parts, ", "), "none")
 	if failed > 0 {
 		s += fmt.Sprintf("; %d not recomputable", failed)
 	}

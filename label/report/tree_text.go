@@ -81,7 +81,7 @@ func (t *Tree) Explained() []string {
 		lines = append(lines, "no values: the label does not hold, or cannot be printed")
 	}
 	if slices.ContainsFunc(t.Rows, func(r TreeRow) bool { return r.Errors > 0 }) {
-		lines = append(lines, "error: vouchmark check shows what stops the label")
+		lines = append(lines, "error: vouchmark check --full shows what stops the label")
 	}
 	return lines
 }

@@ -60,7 +60,7 @@ func valid(p *plant.Place) []string {
 	}
 	a := p.Assessment
 	energy, _, _ := numbers(a)
-	return []string{string(a.Signal), unbroken(energy), kitWords(a.Status, a.Kit), oneUnit(a.Location.Distance, a.Policy.Units),
+	return []string{string(a.Signal), withUnit(energy), kitWords(a.Status, a.Kit), oneUnit(a.Location.Distance, a.Policy.Units),
 		oneUnit(a.BoundaryToPrint, a.Policy.Units)}
 }
 

@@ -24,6 +24,11 @@ const bound = "\u00a0"
 // unbroken keeps a value with its unit, and breaks only before a second value in parentheses.
 func unbroken(s string) string { return strings.NewReplacer(" (", " (", " ", bound).Replace(s) }
 
+// withUnit keeps a number with its unit, and breaks before it: above / 40 cal/cm².
+func withUnit(s string) string {
+	return strings.NewReplacer(" cal/cm²", bound+"cal/cm²", " J/cm²", bound+"J/cm²").Replace(s)
+}
+
 // folded breaks a text at blanks into lines of at most width columns. A word that is
 // wider than a line is broken between two characters.
 func folded(s string, width int) []string {

@@ -29,7 +29,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 	pdf := flags.String("pdf", "", "`FILE` also write the report as a PDF to this file")
 	on := paperFlag(flags)
 	return func(e *Env, args []string) error {
-		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version()}
+		o := audit.Options{Noted: strings.TrimSpace(*noted), Tool: version(), Progress: e.progress.of("judging record")}
 		if o.Noted = strings.ToLower(o.Noted); flags.Changed("head") && !headForm.MatchString(o.Noted) {
 			return &usageError{text: "--head: a chain head has 64 digits of 0 to 9 and a to f, " +
 				"as the job slip and vouchmark audit show it"}

@@ -11,6 +11,7 @@ import (
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
+	"vouchmark/layout/press"
 )
 
 // Init is the command of that name.
@@ -30,19 +31,43 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 }
 
 // Check is the command of that name.
-func Check(*pflag.FlagSet) func(*Env, []string) error {
+func Check(fs *pflag.FlagSet) func(*Env, []string) error {
+	full := fs.Bool("full", false, fmt.Sprintf("list every location and every finding; without it, more than %d locations "+
+		"are summed up, with findings of one kind together", report.FewLocations))
+	failed := fs.Bool("errors", false, "show only locations with an error, and only the errors")
+	only := fs.StringArray("only", nil, "`IDS` show only these locations; repeatable, or separated by commas")
+	area := fs.StringArray("area", nil, "`AREA` show only these areas, in any letter case; repeatable, or separated by commas")
+	csv := fs.Bool("csv", false, "write a spreadsheet (CSV) to standard output, a row for each location and finding")
 	return func(e *Env, _ []string) error {
+		if *csv && (e.json || *full) || e.json && *full {
+			return &usageError{text: "--json, --csv and --full exclude each other"}
+		}
 		v, _, err := e.view()
 		if err != nil {
 			return err
 		}
-		v.MeasureHeadroom()
-		if e.json {
-			err = report.JSON(v, e.Stdout)
-		} else {
-			err = report.Table(v, e.Stdout, e.Width)
+		choice := press.Choice{IDs: v.IDs(*only), Areas: v.Areas(*area)}
+		if fs.Changed("only") && len(choice.IDs) == 0 || fs.Changed("area") && len(choice.Areas) == 0 {
+			return &usageError{text: "--only, --area: nothing was given; leave it out to show all"}
 		}
-		return verdict(err, !v.Stopped())
+		chosen, err := choice.Pick(v)
+		if err != nil {
+			return err
+		}
+		c := report.NewCheck(v, chosen, report.Filter{Errors: *failed, Only: choice.IDs, Area: choice.Areas})
+		switch every := *full || !c.Brief(); {
+		case *csv:
+			err = c.CSV(e.raw)
+		case e.json:
+			chosen.MeasureHeadroom()
+			err = c.JSON(e.Stdout)
+		default:
+			if every {
+				chosen.MeasureHeadroom()
+			}
+			err = c.Text(e.Stdout, e.Width, every)
+		}
+		return verdict(err, !c.Stopped())
 	}
 }
 

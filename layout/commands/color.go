@@ -79,6 +79,7 @@ var looks = map[string]string{
 	"falls due": attend, "caution": attend, "cautions": attend,
 	"error": bad, "errors": bad, "not printed": bad, "refused": bad, "lapsed": bad, "in question": bad,
 	"IN QUESTION": bad, "COVER": bad, "replaced": bad, "withdrawn": bad,
+	"do not use": bad, "new label blocked": bad, "new label ready": attend, "INTERIM": attend,
 }
 
 // cell is such a word where a cell or a sentence of its own begins: at the beginning of a line, after
@@ -86,7 +87,7 @@ var looks = map[string]string{
 // be a word of the owner's.
 var cell = regexp.MustCompile(`(^(?:[│├└─ ]*[^\s\pL\pN] )?|  |^vouchmark: )` +
 	`(DANGER|WARNING|holds|ready to print|falls due|cautions?|errors?|not printed|refused|lapsed|in question|` +
-	`IN QUESTION|COVER|replaced|withdrawn)(\PL|$)`)
+	`IN QUESTION|COVER|replaced|withdrawn|do not use|new label blocked|new label ready|INTERIM)(\PL|$)`)
 
 // tinted is a line with its words in color.
 func tinted(line string) string {
@@ -124,11 +125,11 @@ func (e *Env) open(args []string) {
 	}
 	how := whenOf(args)
 	if e.ErrIsTerm {
-		e.progress = &progress{w: e.Stderr, now: e.Now}
+		e.progress = &progress{w: e.Stderr, now: e.Now, begin: e.Now()}
 	}
-	e.raw = e.Stdout
+	e.raw = &after{e.Stdout, e.progress}
 	e.Stdout = &plain{e.raw, how.on(e.Getenv, e.OutIsTerm)}
-	e.Stderr = &plain{e.Stderr, how.on(e.Getenv, e.ErrIsTerm)}
+	e.Stderr = &plain{&after{e.Stderr, e.progress}, how.on(e.Getenv, e.ErrIsTerm)}
 }
 
 // uncolored is standard output for text that a program reads.

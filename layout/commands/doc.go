@@ -1,7 +1,13 @@
 // Package commands holds what each command of the program does: its flags, and
 // what goes to standard output. The table of commands is in main.
 //
-//	run.go       a call: flags, help, exit codes
+//	run.go       a call: its command, flags and operands, and what mistyped ones may mean
+//	flags.go     the flags of a command, and those that many commands have
+//	help.go      help, in groups by who uses a command
+//	complete.go  completion; scripts.go has the scripts of the shells
+//	man.go       man
+//	version.go   version
+//	color.go     colors of words on a terminal
 //	env.go       the world as a command sees it; output as text or JSON
 //	folder.go    the site folder as commands read it, and the pages made of it
 //	terminal.go  progress, and output that cannot be written

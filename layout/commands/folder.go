@@ -53,10 +53,13 @@ func (e *Env) view(only ...string) (*plant.Plant, folder, error) {
 	if err = site.Join(f.err, err); err != nil {
 		return nil, f, err
 	}
-	h, err := record.Open(e.site).History(e.today)
+	store := record.Open(e.site)
+	store.Progress = e.progress.of("reading record")
+	h, err := store.History(e.today)
 	if err != nil {
 		return nil, f, err
 	}
+	s.Progress = e.progress.of("checking location")
 	v, err := plant.New(s, h, e.today, command, only...)
 	if err != nil {
 		return nil, f, err

@@ -287,6 +287,7 @@ func (s *studied) plan(e *Env, f *intakeFlags, before *site.Table) (err error) {
 		s.Problems = s.inStudy(err)
 		return nil
 	}
+	after.Progress = e.progress.of("checking location")
 	if s.After, err = plant.New(after, s.history, e.today, command); err != nil {
 		return err
 	}

@@ -42,7 +42,7 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		return e.tell(map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason},
-			"%s: label %s is withdrawn. Remove it from the equipment, then note that:\n  %s\n",
+			"%s: label %s is withdrawn. Confirm that the equipment needs no label; then remove the label, and note that:\n  %s\n",
 			args[0], h.ID.Code(), command(assess.ToRemove, args[0]))
 	}
 }

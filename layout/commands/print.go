@@ -36,7 +36,7 @@ func (j *job) flags(fs *pflag.FlagSet, out, interim string) {
 	fs.StringVar(&j.by, "by", "", "`NAME` who prints, for the ledger (default: by in site.toml, else the login name)")
 	fs.StringVar(&j.interim, "interim", "",
 		"`REASON` "+interim)
-	fs.StringVar(&j.applied, "applied", "", "`DATE` the installation date to print on the labels (default: a blank box)")
+	fs.StringVar(&j.applied, "applied", "", "`DATE` the mounting date to print in the labels' box \"installed\" (default: a blank box)")
 }
 
 // check checks the texts of a job, and makes one line of each.
@@ -112,6 +112,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		err = press.Show(outputs, *j.out)
 		return p.Summary(stock, outputs), outputs, err
 	}
+	store.Progress = e.progress.of("storing record")
 	err = press.Carry(store, record.Job{
 		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
 		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),

@@ -15,6 +15,8 @@ func command(act assess.Act, on string) string {
 		return "vouchmark init DIR"
 	case assess.ToCheck:
 		return "vouchmark check"
+	case assess.ToList:
+		return "vouchmark check --full"
 	case assess.ToPrint:
 		if on == "" {
 			return "vouchmark print"

@@ -62,6 +62,7 @@ func TestCommandsArePlain(t *testing.T) {
 		assess.ToWithdraw: `vouchmark withdraw MCC-4 --reason "…"`,
 		assess.ToSettle:   `vouchmark change settle MCC-4 --scope … --reason "…"`,
 		assess.ToCheck:    "vouchmark check",
+		assess.ToList:     "vouchmark check --full",
 		assess.ToStart:    "vouchmark init DIR",
 		assess.ToHelp:     "vouchmark arc --help",
 		assess.ToInterim:  `--interim "REASON"`,

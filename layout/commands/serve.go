@@ -58,6 +58,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
+		e.progress = nil // later the server reads the folder while nobody waits at the terminal
 		ln, err := net.ListenTCP("tcp", at)
 		if err != nil {
 			return fmt.Errorf("cannot listen on %s: %w; stop the program that uses this address, or give another one with --addr",

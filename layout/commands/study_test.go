@@ -106,7 +106,7 @@ func TestStudyTakenIn(t *testing.T) {
 		return string(text)
 	}
 	has("page", page("TNK-US1"), "<dt>Source of the row now</dt><dd><strong>"+shown+"</strong>", known)
-	has("history", good("history", "TNK-US1"), day+" study file R-2026.xlsx taken in, by E. Sample, PE")
+	has("history", good("history", "TNK-US1"), day+" study file R-2026.xlsx taken into the site folder by E. Sample, PE")
 	has("audit", good("audit"), "Records intact", "study files: 2")
 
 	// Another voltage is another label, and its own record names the source.

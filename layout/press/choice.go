@@ -123,3 +123,26 @@ func (c *Choice) doubtful(v *plant.Plant) (n int) {
 	}
 	return n
 }
+
+// Pick is a site with only the chosen locations and labels, for a list of them.
+func (c *Choice) Pick(v *plant.Plant) (*plant.Plant, error) {
+	there := areas(v)
+	unlisted := map[string]bool{}
+	for i := range v.Unlisted {
+		unlisted[v.Unlisted[i].ID] = true
+		there = append(there, v.Unlisted[i].Area())
+	}
+	if err := known(v, c.IDs, func(id string) bool { _, ok := v.Site.Location(id); return ok || unlisted[id] }); err != nil {
+		return nil, err
+	}
+	chosen, err := c.of(there)
+	if err != nil {
+		return nil, err
+	}
+	picked := *v
+	picked.Places = slices.DeleteFunc(slices.Clone(v.Places), func(p plant.Place) bool {
+		return !chosen.has(p.ID(), p.Assessment.Location.Area)
+	})
+	picked.Unlisted = slices.DeleteFunc(slices.Clone(v.Unlisted), func(u plant.Unlisted) bool { return !chosen.has(u.ID, u.Area()) })
+	return &picked, nil
+}
