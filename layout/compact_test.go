@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strings"
@@ -197,5 +198,38 @@ func TestFitsOn(t *testing.T) {
 	}
 	if len(named) < 4 || !named[""] || !named["100x150"] {
 		t.Errorf("the labels fit on %v: the test says little", named)
+	}
+}
+
+// What does not fit at the tightest level of a tier does not fit at a roomier one.
+func TestTightestLevelDecides(t *testing.T) {
+	code := mustCode(t, sample().QR)
+	r := rand.New(rand.NewPCG(70, 130))
+	all := slices.Concat(samples(), rareSamples(), interimSamples(), dangerSamples())
+	for i := range 24 {
+		all = append(all, randomLabel(r, i))
+	}
+	checked := 0
+	for _, stock := range append(sizes(), ownStock(101.6, 61), ownStock(70, 80)) {
+		for _, l := range all {
+			s := &setting{label: l, stock: stock, code: code, compact: stock.compact(),
+				plans: arrangements(stock, l.Danger, l.Preview, stock.compact())}
+			for _, tier := range s.tiers() {
+				if s.possible(tier[len(tier)-1]) {
+					continue
+				}
+				checked++
+				for _, lv := range tier {
+					for _, group := range s.plans {
+						if c, _ := s.largestOf(lv, group); c != nil {
+							t.Errorf("%s on %s fits at %s", l.ID, stock.Name, lv.name)
+						}
+					}
+				}
+			}
+		}
+	}
+	if checked < 50 {
+		t.Errorf("%d labels do not fit: the test says little", checked)
 	}
 }

@@ -11,7 +11,7 @@ type FitError struct {
 	ID    string // the location
 	Field string // what the text is, in plain words: "wear list"
 	Text  string
-	Stock string // where it does not fit; "" on a page that is no label
+	Stock string // where it does not fit; "" on a page that is not a label
 	Why   string // "takes 9 lines"
 
 	// FitsOn is the smallest built-in stock that holds the label; "" for none, or if

@@ -35,6 +35,9 @@ func (s *setting) draw() (*Drawing, error) {
 		return nil, err
 	}
 	for _, some := range s.tiers() {
+		if !s.possible(some[len(some)-1]) {
+			continue // nor at a roomier level
+		}
 		for _, group := range s.plans {
 			for _, lv := range some {
 				if c, n := s.largestOf(lv, group); c != nil {
@@ -105,6 +108,22 @@ func (s *setting) largestOf(lv level, group []node) (best *canvas, with node) {
 		}
 	}
 	return best, with
+}
+
+// possible reports whether some arrangement fits at the least scale of a level. What does
+// not fit at the tightest level of a tier fits at none of it, so this saves trying them all.
+func (s *setting) possible(tightest level) bool {
+	ops := make([]Op, 0, 96)
+	for _, group := range s.plans {
+		for _, n := range group {
+			c := s.canvas(tightest, tightest.least)
+			c.Ops = ops
+			if w, h := c.room(); n.measure(c, w) <= h && !c.failed {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // largest finds the largest scale of the level, from at least on, at which the arrangement
