@@ -41,7 +41,8 @@ func (a *Assessment) checkVoltage() {
 			why = "is the voltage of a " + l.Class
 		}
 		if why != "" {
-			a.errorf(line, VoltageTooLow, "voltage_v", "%s V %s: were kilovolts meant? Correct the voltage or its unit",
+			a.errorf(line, VoltageTooLow, "voltage_v", "%s V %s: were kilovolts meant? Correct the voltage or its unit; "+
+				"if this is accepted, the label shows no shock boundary and no gloves",
 				Number(v), why)
 		}
 	case l.Supply == shock.AC3 && (v < 200 || v == 277 || v == 347):

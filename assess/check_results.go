@@ -54,15 +54,18 @@ func (a *Assessment) checkPrinted() {
 // decide ends each message about a contradiction.
 const decide = "one of the two is wrong; ask the engineer of the study (were feet and inches read as decimal feet?)"
 
+// closeTo ends it where both values are so near to each other that rounding may explain it.
+const closeTo = "rounding in the study may explain this; if not, " + decide
+
 func (a *Assessment) checkExponent(c *Case) {
 	e, b, d := float64(c.Energy), float64(c.Boundary), float64(a.Location.Distance)
 	ratio := e / float64(Threshold)
 	near := math.Abs(ratio-1) <= nearThreshold
 	slack := rounding(c.Boundary, inchesAndMM)
 	energy, distance, boundary := a.energy(c.Energy, 4), a.length(a.Location.Distance, 4), a.length(c.Boundary, 4)
-	report := a.errorf
+	report, end := a.errorf, decide
 	if near && b+slack > d/farOff && b-slack < d*farOff {
-		report = a.cautionf
+		report, end = a.cautionf, closeTo
 	}
 	switch {
 	case c.Bound == Under:
@@ -72,10 +75,10 @@ func (a *Assessment) checkExponent(c *Case) {
 		}
 	case ratio > 1 && b+slack < d:
 		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is above 1.2 cal/cm², but the boundary of %s is inside "+
-			"the working distance; "+decide, energy, distance, boundary)
+			"the working distance; "+end, energy, distance, boundary)
 	case ratio < 1 && b-slack > d && c.Bound == "":
 		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is below 1.2 cal/cm², but the boundary of %s is beyond "+
-			"the working distance; "+decide, energy, distance, boundary)
+			"the working distance; "+end, energy, distance, boundary)
 	case c.Bound == Above && ratio < 1:
 	case near && c.Bound == "":
 		// This close to 1.2 the boundary is near the working distance, whatever
@@ -83,7 +86,7 @@ func (a *Assessment) checkExponent(c *Case) {
 		least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
 		if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
 			report(c.Line, DistanceExponent, "boundary_in", "%s at %s is about 1.2 cal/cm², so the boundary must be about "+
-				"the working distance, not %s; "+decide, energy, distance, boundary)
+				"the working distance, not %s; "+end, energy, distance, boundary)
 		}
 	default:
 		a.checkPower(c)

@@ -15,7 +15,7 @@ func blockPlace(c *canvas, w, h float64) float64 {
 	if !beside {
 		room = w
 		var ok bool
-		if idFont, ok = c.id.fitting(fits, 1, 0.86, 0.74, 0.64); !ok {
+		if idFont, ok = c.id.fitting(fits, 1, 0.86, 0.74, max(0.64, c.body.caps()/c.id.caps())); !ok {
 			idFont = c.head
 			ids = c.fitted("equipment id", c.label.ID, idFont, w, 1)
 		}

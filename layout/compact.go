@@ -114,7 +114,7 @@ func (c *canvas) placeText(w float64) string {
 // as fits, and what supplies it.
 func blockPlaceRow(c *canvas, w, h float64) float64 {
 	p := c.passage()
-	f, ok := c.id.fitting(func(f font) bool { return f.width(c.label.ID)+c.gap+c.supply.width(c.words.Supply) <= w }, 1, 0.86, 0.74, 0.64)
+	f, ok := c.id.fitting(func(f font) bool { return f.width(c.label.ID)+c.gap+c.supply.width(c.words.Supply) <= w }, 1, 0.86, 0.74, max(0.64, c.body.caps()/c.id.caps()))
 	c.note("equipment id", c.label.ID, 1, 1, ok)
 	p.add(f, c.label.ID)
 	p.beside(w-c.supply.width(c.words.Supply), c.supply, c.words.Supply)
@@ -247,6 +247,9 @@ func blockEnergy(c *canvas, w, h float64) float64 {
 		boxY = top + (e.caps()-box.h)/2
 	}
 	need := top + p.foot + c.below(c.body)
+	if p.foot == e.caps() { // the last line is the energy
+		need = max(need, top+p.foot+underBaseline*e.size)
+	}
 	if below {
 		need = boxY + box.h + c.pad
 	} else if len(p.lines) > 0 && p.foot == e.caps() {

@@ -120,6 +120,10 @@ func (e *GapError) Error() string {
 	if e.Supply == DC {
 		kind = "DC"
 	}
+	if e.Voltage >= 100e3 { // no plant distributes that within buildings: common practice
+		return fmt.Sprintf("no approach row for %g V %s: were volts entered where kilovolts are meant? Correct the voltage or its unit; "+
+			"if it is right, add an [[approach]] row from your edition, with its source, to site.toml", e.Voltage, kind)
+	}
 	return fmt.Sprintf("no approach row for %g V %s: the editions of NFPA 70E disagree here or their table has a gap, "+
 		"so your edition decides; add an [[approach]] row from it, with its source, to site.toml", e.Voltage, kind)
 }

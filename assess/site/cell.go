@@ -167,7 +167,7 @@ func (t *table) energy() (float64, assess.Bound) {
 	}
 	if s != "" && !numeric.MatchString(s) && !isEmptyWord(s) {
 		t.refuse(name, quote(s), "a number such as 6.5, or a bound such as > 40 or < 1.2",
-			"if the study gives only a limit, or a word such as Danger, enter the limit: > 40")
+			"if the study gives only a limit, enter it as a bound; if it says only a word such as Danger, ask the engineer above which energy the study uses it")
 		return 0, ""
 	}
 	return t.number(name), ""

@@ -151,6 +151,11 @@ func (c *Check) head(b *strings.Builder, width int, every bool) {
 		text += After("; only ", Few(c.filter.Only)) + After("; only area ", strings.Join(c.filter.Area, ", "))
 		b.WriteString(Wrap(text, "", "  ", width))
 	}
+	if c.filter.Errors && len(v.Places) == 0 {
+		b.WriteString(Wrap("no error; labels that do not hold, and cautions, are not shown here: "+v.Text(
+			assess.Remedy{Words: "{}", Act: assess.ToCheck}), "", "  ", width))
+		return
+	}
 	b.WriteString(Wrap(wouldPrint(v, t), "", "  ", width))
 	if why := whyNot(v); len(why) > 0 && every {
 		var parts []string

@@ -56,6 +56,10 @@ func (c *Check) partial() bool { return c.filter.Errors || len(c.filter.Only)+le
 func (c *Check) Text(w io.Writer, width int, every bool) error {
 	var b strings.Builder
 	c.head(&b, width, every)
+	if c.filter.Errors && len(c.plant.Places) == 0 {
+		_, err := io.WriteString(w, b.String())
+		return err
+	}
 	if every {
 		c.list(&b, width)
 	} else {
@@ -70,8 +74,10 @@ func (c *Check) Text(w io.Writer, width int, every bool) error {
 func (c *Check) list(b *strings.Builder, width int) {
 	v := c.plant
 	b.WriteString("\n")
+	var table strings.Builder
 	if len(v.Places)+len(v.Unlisted) > 0 {
-		locations(v, width).write(b, width)
+		locations(v, width).write(&table, width)
+		b.WriteString(table.String())
 	}
 	findings(v, b, assess.Error, width)
 	if !c.filter.Errors {
@@ -80,7 +86,7 @@ func (c *Check) list(b *strings.Builder, width int) {
 	}
 	c.suggest(b, width)
 	b.WriteString("\n")
-	for _, text := range legend(v) {
+	for _, text := range legend(v, strings.Contains(table.String(), "margin ")) {
 		b.WriteString(Wrap(text, "", "  ", width))
 	}
 }

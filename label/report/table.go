@@ -167,8 +167,9 @@ const holdsMeans = "holds: no change logged since the survey, or each one settle
 // below12 explains the word that the tables have in place of a kit.
 const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-rated clothing not required"
 
-// legend explains the words of the table, those that it has.
-func legend(v *plant.Plant) []string {
+// legend explains the words of the table, those that it has; margins says whether the
+// table has room for margins.
+func legend(v *plant.Plant, margins bool) []string {
 	var lines []string
 	some := func(is func(p *plant.Place) bool) bool {
 		return slices.ContainsFunc(v.Places, func(p plant.Place) bool { return is(&p) })
@@ -190,8 +191,11 @@ func legend(v *plant.Plant) []string {
 		lines = append(lines, standing.DatesOnly)
 	}
 	if some(func(p *plant.Place) bool { return instead(p) == "" && marginWords(&p.Headroom, 1) != "" }) {
-		lines = append(lines, "margin: how much the energy or the arc duration can rise before the label needs the next kit, or says DANGER; "+
-			"vouchmark basis ID shows all of it, in ms and kA")
+		where := "vouchmark basis ID shows all of it, in ms and kA"
+		if !margins {
+			where = "a table of 100 columns shows it, and vouchmark basis ID"
+		}
+		lines = append(lines, "margin: how much the energy or the arc duration can rise before the label needs the next kit, or says DANGER; "+where)
 	}
 	if some(func(p *plant.Place) bool { return len(p.Assessment.Findings) > 0 }) {
 		lines = append(lines, "findings: an error stops the label; a caution does not, but a person must look at it")

@@ -69,9 +69,6 @@ func (t *tally) states() []StateCount {
 // counted says how many labels are in which state, each with its sign if signed.
 func (t *tally) counted(signed bool) string {
 	var parts []string
-	if t.tooLow > 0 {
-		parts = append(parts, fmt.Sprintf("%s: %d", standing.Cover, t.tooLow))
-	}
 	for _, s := range slices.Backward(t.states()) {
 		text := fmt.Sprintf("%d %s", s.Count, s.Words())
 		if signed {
@@ -79,7 +76,11 @@ func (t *tally) counted(signed bool) string {
 		}
 		parts = append(parts, text)
 	}
-	return strings.Join(parts, ", ")
+	all := strings.Join(parts, ", ")
+	if t.tooLow > 0 {
+		all += fmt.Sprintf("; %d of these: %s", t.tooLow, standing.Cover)
+	}
+	return all
 }
 
 // size says how many locations there are, and how many labels without a row.

@@ -21,7 +21,7 @@ const (
 var explained = []struct{ word, means string }{
 	{blocked, "an error stops the label that would replace the one on the equipment"},
 	{newReady, "the label on the equipment does not hold; print makes the one that replaces it"},
-	{interim, "the label on the equipment does not hold, and its strip says so"},
+	{interim, "the label printed last does not hold, and its INTERIM strip says so"},
 	{doNotUse, "the label on the equipment does not hold"},
 }
 

@@ -13,7 +13,7 @@ func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 	var a logbook.Acceptance
 	fs.StringVar(&a.By, "by", "", "`NAME` the person who takes responsibility for the finding; needed")
 	fs.StringVar(&a.Reason, "reason", "", "`REASON` why the label may be printed in spite of the finding; needed")
-	until := fs.String("until", "", "`DATE` the last day on which the acceptance counts (default: the date after REVIEW BY on the label)")
+	until := fs.String("until", "", "`DATE` the last day on which the acceptance counts (default: REVIEW BY on the label)")
 	date := fs.String("date", "", "`DATE` the date of the acceptance (default: today)")
 	return func(e *Env, args []string) error {
 		a.ID, a.Finding, a.Date = args[0], args[1], e.today

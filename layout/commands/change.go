@@ -16,12 +16,16 @@ import (
 // function that adds an entry and reports what it does to the labels.
 func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date, by *string) func(*Env, []string) error {
 	day := fs.String("date", "", "`DATE` the date of the "+what+" (default: today)")
-	who := "who reports it"
-	if what != "change" {
-		who = "the qualified person who decided it"
+	decision := what != "change" // it counts for the labels only with the name of a person
+	if decision {
+		fs.StringVar(by, "by", "", "`NAME` the qualified person who decided it; needed")
+	} else {
+		fs.StringVar(by, "by", "", "`NAME` who reports it (default: by in site.toml, else the login name)")
 	}
-	fs.StringVar(by, "by", "", "`NAME` "+who+" (default: by in site.toml, else the login name)")
 	return func(e *Env, _ []string) error {
+		if decision && strings.TrimSpace(*by) == "" {
+			return wrongFlag("by", errors.New("expected a name: a qualified person decides this"))
+		}
 		v, f, err := e.view()
 		if err != nil {
 			return err

@@ -24,8 +24,8 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 			return &record.WriteError{Path: args[0], Err: err}
 		}
 		fmt.Fprintf(e.Stdout, "%s: starter folder created; "+
-			"put your own policy into site.toml and your study into locations.csv, then\n"+
-			"  vouchmark check --site %s\n", args[0], quote(args[0]))
+			"put your own policy into site.toml, then let intake read your study: it replaces the two invented rows\n"+
+			"  vouchmark intake FILE --site %s\n", args[0], quote(args[0]))
 		return nil
 	}
 }

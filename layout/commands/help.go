@@ -35,7 +35,7 @@ func (g Group) String() string {
 // exits are the exit codes.
 var exits = []string{
 	"done; cautions and lapsed labels may be listed",
-	"an error finding, a refusal, an unknown id, or damage found by audit",
+	"an error finding, a refusal, an unknown id, a question of intake, or damage found by audit",
 	"wrong usage",
 	"bad input in the site folder",
 	"the output could not be written",

@@ -135,6 +135,7 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	j := job{kind: record.Print}
 	j.flags(fs, "labels.pdf",
 		"also print labels that have lapsed or are in question, with a visible INTERIM strip; say why, for the ledger")
+	fs.Lookup("out").Usage = "`FILE` the PDF to write; markings go to markings.pdf, overlays to overlays.pdf"
 	only := fs.StringArray("only", nil, "`IDS` print only these locations; repeatable, or separated by commas")
 	area := fs.StringArray("area", nil, "`AREA` print only these areas, in any letter case; repeatable, or separated by commas")
 	changed := fs.Bool("changed", false, "print only what is due: labels that differ from the last print, or were never printed")
@@ -172,10 +173,13 @@ func Print(fs *pflag.FlagSet) func(*Env, []string) error {
 	}
 }
 
-// previews sees to the flags of a preview: it is of labels alone, and goes into
-// a file of its own.
+// previews sees to the flags of a preview: it is of labels alone, and like markings and
+// overlays it goes into a file of its own.
 func (j *job) previews(fs *pflag.FlagSet, kind string) error {
 	if !j.preview {
+		if file, own := map[string]string{"fault": "markings.pdf", "overlay": "overlays.pdf"}[kind]; own && !fs.Changed("out") {
+			*j.out = file // so that it does not replace the labels
+		}
 		return nil
 	}
 	if kind != "label" || j.slip || j.interim != "" {

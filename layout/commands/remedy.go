@@ -37,7 +37,7 @@ func command(act assess.Act, on string) string {
 	case assess.ToUncover:
 		return call("removed", "--overlay", on)
 	case assess.ToSettle:
-		return call("change settle", `--scope … --reason "…"`, on)
+		return call("change settle", `--scope … --by "…" --reason "…"`, on)
 	case assess.ToAnswer:
 		return call("change settle", `--scope … --reason "…" --against-screening "…" --by "…"`, on)
 	case assess.ToAccept:

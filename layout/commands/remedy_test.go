@@ -44,6 +44,7 @@ func TestCommandsReadByAShell(t *testing.T) {
 			only := fs.StringArray("only", nil, "")
 			fs.String("reason", "", "")
 			fs.String("scope", "", "")
+			fs.String("by", "", "")
 			if err := fs.Parse(words[len(name):]); err != nil {
 				t.Errorf("%s: %v", text, err)
 			} else if got := append(*only, fs.Args()...); !slices.Equal(got, []string{id}) {
@@ -60,7 +61,7 @@ func TestCommandsArePlain(t *testing.T) {
 		assess.ToPreview:  "vouchmark print --preview",
 		assess.ToReprint:  "vouchmark reprint MCC-4",
 		assess.ToWithdraw: `vouchmark withdraw MCC-4 --reason "…"`,
-		assess.ToSettle:   `vouchmark change settle MCC-4 --scope … --reason "…"`,
+		assess.ToSettle:   `vouchmark change settle MCC-4 --scope … --by "…" --reason "…"`,
 		assess.ToCheck:    "vouchmark check",
 		assess.ToList:     "vouchmark check --full",
 		assess.ToStart:    "vouchmark init DIR",
