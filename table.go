@@ -26,7 +26,7 @@ var table = []commands.Command{
 	{Name: "print", For: commands.Coordinator, Setup: commands.Print,
 		Short: "print labels and store the calculation behind each",
 		About: "It writes a PDF, stores the calculation behind each label in records/, and adds a line to the ledger. " +
-			"Labels with an error finding, lapsed labels and labels in question do not print: the output says why, " +
+			"A location with an error does not print, nor does a label that would itself be lapsed or in question: the output says why, " +
 			"and what to do. Print the PDF at 100 %, without scaling.",
 		Example: "vouchmark print --site plant --preview\n" +
 			"vouchmark print --site plant --stock letter-4x3 --only MCC-4,MCC-5 --start 3\n" +
@@ -124,11 +124,11 @@ var table = []commands.Command{
 	{Name: "change review", For: commands.Engineer, Setup: commands.ChangeReview,
 		Short: "log a review that found the study right or wrong",
 		About: "It adds an entry to changes.toml and a line to the ledger. Right starts a new review interval; " +
-			"wrong puts the labels in question until a later survey.",
+			"wrong puts the labels in question until a study with data collected later.",
 		Example: `vouchmark change review --site plant --scope MCC-4,MCC-5 --finding right --reason "walked down" --by "E. Sample, PE"`},
 	{Name: "withdraw", Args: "ID", For: commands.Engineer, Operands: [2]int{1, 1}, Setup: commands.Withdraw,
 		Short:   "withdraw a label: it must no longer be used",
-		About:   "It adds a line to the ledger. Then remove the label from the equipment, and note that with removed.",
+		About:   "It adds a line to the ledger. If the equipment is gone or needs no label, remove the label and note that with removed; else cover it until a new label takes its place.",
 		Example: `vouchmark withdraw MCC-4 --site plant --reason "equipment retired"`},
 	{Name: "arc", For: commands.Engineer, Setup: commands.Arc, NoSite: true,
 		Short: "compute one case and show the steps; no site folder needed",

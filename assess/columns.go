@@ -142,7 +142,7 @@ var Columns = []Column{
 		Report:  "one-line diagram",
 		field:   word(func(r Row) *shock.Supply { return &r.Supply })},
 	{Name: "conductor", Kind: Choice, Choices: []string{"fixed", "movable"}, Weight: Decides,
-		Meaning: "whether an exposed movable conductor is possible, for the limited approach boundary; empty means fixed",
+		Meaning: "whether an exposed movable conductor is possible: decide this for every location; empty means fixed, which gives the smaller limited approach boundary",
 		Report:  "not in a report: look at the equipment",
 		field: field{
 			get: func(r Row) any { return map[bool]string{false: "fixed", true: "movable"}[r.Movable] },
@@ -284,7 +284,7 @@ var Columns = []Column{
 		Report:  "not in a report: intake fills it in",
 		field:   word(func(r Row) *string { return &r.Source })},
 	{Name: "note", Kind: Text, Longest: 2000, Prose: true, PerCase: true,
-		Meaning: "anything else; begins with main isolated: … to use own_main",
+		Meaning: "anything else; to use own_main, start it with main isolated: and say how",
 		Report:  "remarks",
 		field:   word(func(r Row) *string { return &r.Note })},
 }

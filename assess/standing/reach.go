@@ -323,7 +323,7 @@ func say(all []Standing, sums []sum) {
 func (s *sum) ground(t *tally) *Ground {
 	c := s.changes[t.first]
 	g := &Ground{Cause: UpstreamCause, Kind: c.Kind.Name, Change: c.ID, Status: InQuestion, Detail: c.Words(),
-		Remedy: assess.Remedy{Words: "enter a study surveyed after the change in locations.csv; or, if the change does not affect this label, settle it: {}", Act: assess.ToSettle, On: c.ID}}
+		Remedy: assess.Remedy{Words: "enter the results of a study surveyed after the change in locations.csv; or, if the change does not affect this label, settle it: {}", Act: assess.ToSettle, On: c.ID}}
 	if t.open == 1 {
 		return g
 	}

@@ -165,7 +165,7 @@ const datesOnly = "dates only"
 const holdsMeans = "holds: no change logged since the survey, or each one settled; unlogged changes are not known"
 
 // below12 explains the word that the tables have in place of a kit.
-const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-rated clothing not required"
+const below12 = "below 1.2: less than 1.2 cal/cm² at the working distance; arc-rated clothing not required, but what the label lists is"
 
 // legend explains the words of the table, those that it has; margins says whether the
 // table has room for margins.

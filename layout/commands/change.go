@@ -91,7 +91,7 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 	add := logs(fs, &r, "review", &r.Date, &r.By)
 	fs.StringArrayVar(&r.Scope, "scope", nil,
 		"`all|IDS` all, or the ids of the reviewed locations; needed; repeatable, or separated by commas")
-	fs.StringVar(&r.Finding, "finding", "", "`right|wrong` what the review found; needed: right (a new interval begins) or wrong (in question until a later survey)")
+	fs.StringVar(&r.Finding, "finding", "", "`right|wrong` what the review found; needed: right (a new interval begins) or wrong (in question until a study with data collected later)")
 	fs.StringVar(&r.Reason, "reason", "", "`REASON` what the review is based on; needed")
 	return add
 }

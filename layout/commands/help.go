@@ -34,10 +34,10 @@ func (g Group) String() string {
 
 // exits are the exit codes.
 var exits = []string{
-	"done; cautions and lapsed labels may be listed",
+	"done; cautions, and labels that lapsed or are in question, may be listed",
 	"an error finding, a refusal, an unknown id, a question of intake, or damage found by audit",
 	"wrong usage",
-	"bad input in the site folder",
+	"bad input in the site folder or in a file that was given",
 	"the output could not be written",
 }
 
@@ -53,12 +53,12 @@ var glossary = [][2]string{
 	{"accept", "a named person takes responsibility for a finding; that does not make the equipment safe"},
 	{"record, code", "the stored calculation behind a label, and its short name on the label"},
 	{"ledger", "the list of all that was printed, mounted, removed and withdrawn; lines are only added"},
-	{"chain head", "the hash of the ledger's newest line; kept elsewhere, it shows whether lines before it were altered"},
-	{"standing", "whether a printed label still holds: holds, falls due, lapsed, in question, replaced, withdrawn"},
+	{"chain head", "the hash (a fingerprint of its text) of the ledger's newest line; kept elsewhere, it shows whether lines before it were altered"},
+	{"standing", "whether a printed label still holds: holds, falls due (REVIEW BY is near), lapsed (it has passed), in question, replaced, withdrawn"},
 	{"in question", "a change, a review or a row means that the label may be wrong: do not rely on it"},
 	{"settle", "a qualified person decides that a change does not affect certain labels: they hold again"},
-	{"screening", "the energy that is possible after a change, as a bound; not a study"},
-	{"overlay", "a strip that covers a mounted label that must not be used"},
+	{"screening", "a first check of a printed label with the values after a change: it can show that the label is too low, never which kit to wear"},
+	{"overlay", "a strip that covers a mounted label that must not be used; another one says that the study was reviewed"},
 }
 
 // Help is the command of that name.

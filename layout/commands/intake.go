@@ -43,7 +43,7 @@ func (f *intakeFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.delimiter, "delimiter", "", "`comma|semicolon|tab|bar` what separates the cells of a text file (default: found in the file)")
 	fs.StringVar(&f.encoding, "encoding", "", "`UTF-8|UTF-16|Windows-1252` the encoding of a text file (default: found in the file)")
 	fs.BoolVar(&f.write, "write", false, "write locations.csv, keep the file in studies/, and enter both in the ledger")
-	fs.BoolVar(&f.drop, "drop-missing", false, "delete the rows of locations that the study does not have, and add their ids to former in site.toml")
+	fs.BoolVar(&f.drop, "drop-missing", false, "delete the rows of locations that the study does not have (only for a study of the whole site), and add their ids to former in site.toml")
 	fs.StringVar(&f.by, "by", "", "`NAME` who takes the study into the folder, for the ledger (default: by in site.toml, else the login name)")
 }
 
