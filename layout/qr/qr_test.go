@@ -5,9 +5,13 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/boombuler/barcode/qr"
+	"github.com/makiuchi-d/gozxing/qrcode/decoder"
 )
 
 const characters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
@@ -32,9 +36,49 @@ func TestSameAsLibrary(t *testing.T) {
 				for i := range text {
 					text[i] = characters[rnd.IntN(len(characters))]
 				}
-				same(t, string(text))
+				if !signed(string(text)) {
+					same(t, string(text))
+				}
 			}
 		})
+	}
+}
+
+// signed reports whether the library takes a text for digits although it has signs: it
+// reads three characters at a time as a number, "+0" as 0, and loses the sign.
+func signed(text string) bool {
+	if !strings.ContainsAny(text, "+-") {
+		return false
+	}
+	for part := range slices.Chunk([]byte(text), 3) {
+		if _, err := strconv.Atoi(string(part)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// Such texts keep their signs here: another decoder reads them back.
+func TestSigns(t *testing.T) {
+	for _, text := range []string{"+0", "-12", "+1-2-3", "A+1"} {
+		code, err := Encode(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		modules := make([][]bool, code.Side())
+		for y := range modules {
+			modules[y] = make([]bool, code.Side())
+			for x := range modules[y] {
+				modules[y][x] = code.Get(x, y)
+			}
+		}
+		read, err := decoder.NewDecoder().DecodeBoolMapWithoutHint(modules)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if read.GetText() != text {
+			t.Errorf("%q is read as %q", text, read.GetText())
+		}
 	}
 }
 
