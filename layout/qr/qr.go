@@ -2,7 +2,7 @@
 // Alphanumeric text that fits into version 10 is encoded here: a row of a symbol is
 // one machine word, and the penalties of the eight masks are counted for all modules
 // of a row at once. Everything else goes to github.com/boombuler/barcode. Where both
-// encode a text the symbols are the same, module for module, but for signed numbers such
+// encode a text the symbols are the same, module for module, except signed numbers such
 // as "+0", whose sign that library loses.
 package qr
 
