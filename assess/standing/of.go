@@ -137,7 +137,7 @@ func (s *Standing) byItself(l *Subject, p *assess.Policy, today assess.Date) {
 	}
 	if w := l.Withdrawn; w != nil {
 		s.add(Reason{Since: w.Date, Ground: &Ground{Cause: WithdrawCause, Status: Withdrawn, Detail: w.Reason,
-			Remedy: assess.Remedy{Words: "remove the label; if the equipment needs one, print a new label: {}", Act: assess.ToPrint, On: l.ID}}})
+			Remedy: assess.Remedy{Words: "if the equipment needs no label, remove this one; else cover it and print a new label: {}", Act: assess.ToPrint, On: l.ID}}})
 	}
 	s.byDrift(l, today)
 	note := func(since assess.Date, cause Cause, remedy assess.Remedy, detail string, args ...any) {

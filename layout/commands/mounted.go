@@ -68,7 +68,8 @@ func (d *doing) flags(fs *pflag.FlagSet, dayFlag, day, all, overlay, by string) 
 func Mounted(fs *pflag.FlagSet) func(*Env, []string) error {
 	d := doing{kind: record.Mounted}
 	d.flags(fs, "applied", "the date on which they were mounted",
-		"every printed label that is not withdrawn and not yet noted as mounted; with --overlay: every overlay that walk lists",
+		"every printed label that is not withdrawn and not yet noted as mounted: use it only if all of them are "+
+			"on the equipment; with --overlay: every overlay that walk lists",
 		"the overlays printed for these labels, not the labels themselves", "who mounted them")
 	fs.StringVar(&d.from, "from", "",
 		"`FILE` note what is ticked in this file, written by walk --csv (you may save it as a workbook, .xlsx)")
