@@ -34,6 +34,8 @@ func TestTablesFit(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	// a change says more of labels that were printed
+	shownAt(80, "print", "--site", site("creamery"), "--out", filepath.Join(dir, "labels.pdf"))
 	calls := [][]string{
 		{"history", "BARK-P1", "--site", site("mill")},
 		{"history", "CHIP-P9", "--site", site("mill")},

@@ -113,7 +113,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 		b.WriteString("  no label's standing changed\n")
 	}
 	if len(by[string(standing.InQuestion)])+len(by[uncovered]) > 0 {
-		b.WriteString("  to mark the equipment, print overlays: vouchmark print --kind overlay --changed\n")
+		b.WriteString("  to mark the equipment: vouchmark print --kind overlay --changed\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
