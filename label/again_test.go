@@ -23,7 +23,7 @@ func TestRecordIsUsedAgainForTheSameLabel(t *testing.T) {
 	try := func(name string, weight bool, edit func(*assess.Site)) {
 		t.Helper()
 		a := assessed(edit)
-		again := record.Next(printed, &a) == printed
+		again := record.Next(printed, record.New(&a)) == printed
 		now := record.New(&a)
 		if again && (!reflect.DeepEqual(words(printed), words(now)) || !reflect.DeepEqual(marking(printed), marking(now))) {
 			t.Errorf("%s: the old record is used for another label", name)

@@ -16,7 +16,7 @@ func (p *Place) checkAccepted(h *record.History) {
 	if r == nil {
 		return
 	}
-	now := record.New(a)
+	now := p.now()
 	if len(a.Accept) > 0 {
 		for _, of := range append(h.Before(&p.Printed.Printing), r) {
 			if of == nil || len(of.Accept) == 0 || len(record.Decided(of, now)) == 0 {

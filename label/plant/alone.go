@@ -23,7 +23,7 @@ func (p *Place) checkDates(log *assess.Log) {
 	add := func(level assess.Level, what string) {
 		a.Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", newerDates(r, a)+what)
 	}
-	now := record.New(a)
+	now := p.now()
 	if forgotten := p.forgotten(log); forgotten != "" {
 		add(assess.Error, ", and the row says less than "+forgotten)
 		return

@@ -99,7 +99,7 @@ func (p *shop) take(r *record.Record, on assess.Date) {
 func (p *shop) force(id string, on assess.Date) {
 	p.Helper()
 	place, _ := p.judge(on.String()).Place(id)
-	p.take(record.Next(place.last(), place.Assessment), on)
+	p.take(record.Next(place.last(), record.New(place.Assessment)), on)
 }
 
 func (p *shop) row(id string) (*assess.Location, *assess.Case) {

@@ -59,7 +59,8 @@ type Place struct {
 	Printed    *Printed          // the last printed label; nil if none was printed: it has no standing
 	Headroom   standing.Headroom // of the last printed label, else of the one that would be printed
 
-	upstream []assess.Feed // the rows upstream as they are now, whatever its record will note
+	upstream []assess.Feed  // the rows upstream as they are now, whatever its record will note
+	stored   *record.Record // of its label, if that is what the row gave before anything else was taken into account
 }
 
 // Printed is the last printed label of a location.
@@ -92,14 +93,15 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	}
 	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command, ratings: s.Ratings()}
 	all := s.Assess(today)
+	index := s.Index()
+	stored := p.read(all, index)
 	for i := range all {
 		a := &all[i]
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
 			continue
 		}
-		p.Places = append(p.Places, newPlace(i, a, h))
+		p.Places = append(p.Places, newPlace(i, a, h, stored[i]))
 	}
-	index := s.Index()
 	var others []standing.Subject // labels that were not asked for
 	var former []Unlisted         // neither were these
 	for id, printing := range h.Labels {
@@ -135,9 +137,32 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	return p, nil
 }
 
+// read gets the records of the labels. It returns for each location what a print would
+// store, where that is the record of its label.
+func (p *Plant) read(all []assess.Assessment, index map[string]int) []*record.Record {
+	stored := make([]*record.Record, len(all))
+	p.History.Read(func(id string) *record.Record {
+		i, listed := index[id]
+		if !listed || !compared(all[i].Location) {
+			return nil
+		}
+		stored[i] = record.New(&all[i])
+		return stored[i]
+	})
+	for i := range stored {
+		if stored[i] != nil && p.History.Labels[all[i].Location.ID].Record != stored[i] {
+			stored[i] = nil
+		}
+	}
+	return stored
+}
+
+// compared reports whether the row of a location can be compared with a record.
+func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable) == 0 }
+
 // newPlace is a location before its label is judged.
-func newPlace(number int, a *assess.Assessment, h *record.History) Place {
-	p := Place{Number: number, Assessment: a, upstream: a.Feeds}
+func newPlace(number int, a *assess.Assessment, h *record.History, stored *record.Record) Place {
+	p := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored}
 	if printing, printed := h.Labels[a.Location.ID]; printed {
 		p.Printed = &Printed{Printing: printing}
 		p.checkAccepted(h)
@@ -148,11 +173,20 @@ func newPlace(number int, a *assess.Assessment, h *record.History) Place {
 // last is the record of the last printed label; nil if there is none, if it cannot
 // be read, or if the row cannot be compared with it.
 func (p *Place) last() *record.Record {
-	l := p.Assessment.Location
-	if p.Printed == nil || l.Unlabeled || len(l.Unreadable) > 0 {
+	if p.Printed == nil || !compared(p.Assessment.Location) {
 		return nil
 	}
 	return p.Printed.Record
+}
+
+// now is the record of the row as it is: the same one as its label's where not a byte
+// differs.
+func (p *Place) now() *record.Record {
+	r := record.New(p.Assessment)
+	if p.stored != nil && r.Again(p.stored) {
+		return p.stored
+	}
+	return r
 }
 
 // prepare makes the record that a print would store.
@@ -161,7 +195,7 @@ func (p *Place) prepare() error {
 		return nil
 	}
 	last := p.last()
-	if p.Record = record.Next(last, p.Assessment); p.Record == last {
+	if p.Record = record.Next(last, p.now()); p.Record == last {
 		p.Code = p.Printed.ID.Code()
 		return nil
 	}

@@ -133,7 +133,7 @@ func (p *Plant) ofLabel(place *Place, printing record.Printing, reviewed reviews
 	case len(l.Unreadable) > 0:
 		sub.Unreadable = a.Stopped()
 	case r != nil:
-		sub.Drift = record.Drift(r, record.New(a))
+		sub.Drift = record.Drift(r, place.now())
 		sub.Refused, sub.RefusedSince = place.stopped(r, p.Today)
 		sub.Accepted = renewals(r, a)
 	}

@@ -15,6 +15,9 @@ import (
 // Drift compares the record of a label with what a print would store now. It
 // compares facts, never hashes.
 func Drift(old, now *Record) standing.Drift {
+	if old == now {
+		return standing.Drift{}
+	}
 	d := standing.Drift{Data: dataDrift(old, now, assess.Stands), Policy: policyDrift(old, now), Worse: worse(old, now)}
 	if len(d.Data) == 0 && len(d.Policy) == 0 {
 		d.Data = resultDrift(old, now)

@@ -1,6 +1,10 @@
 package record
 
-import "vouchmark/assess"
+import (
+	"slices"
+
+	"vouchmark/assess"
+)
 
 // Label is the label printed last for a location, and those before it.
 type Label struct {
@@ -81,9 +85,10 @@ type History struct {
 	Replay Replay
 	Labels map[string]Printing // by location
 
-	// Load reads the record of a label that another one replaced; nil where there
-	// are no files.
+	// Load reads the record of a label; nil where there are no files.
 	Load func(ID) (*Record, error)
+
+	store *Store // nil where there are no files
 }
 
 // Before are the records of the labels that a location had before the one
@@ -104,13 +109,12 @@ func (h *History) Before(p *Printing) []*Record {
 // Printing is the label printed last for a location, with its record.
 type Printing struct {
 	Label
-	Record *Record // nil where it cannot be read
-	Err    error   // why not
+	Record *Record // nil where it cannot be read, and until [History.Read] has read it
+	Err    error   // why it cannot be read
 }
 
-// History reads the ledger up to and including a day, and the records of the
-// labels printed last: for the named locations, or for all if none is named. A
-// record that cannot be read affects only its own location.
+// History reads the ledger up to and including a day: for the named locations, or for
+// all if none is named. The records of the labels are read later, by [History.Read].
 func (s *Store) History(today assess.Date, locations ...string) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {
@@ -120,18 +124,52 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load, store: s}
 	for location, last := range h.Replay.Labels {
-		if s.Progress != nil {
-			s.Progress(len(h.Labels), len(h.Replay.Labels))
-		}
-		r, err := s.Load(last.ID)
-		h.Labels[location] = Printing{*last, r, err}
-	}
-	if s.Progress != nil {
-		s.Progress(len(h.Labels), len(h.Labels))
+		h.Labels[location] = Printing{Label: *last}
 	}
 	return h, nil
+}
+
+// Read gets the records of the labels printed last. made is the record that a print of a
+// location would store now, nil for none: where its hash is that of the label's record,
+// it is that record, and no file is read. A record that is lost or cannot be read affects
+// only its own location.
+func (h *History) Read(made func(location string) *Record) {
+	if h.store == nil {
+		return
+	}
+	var wanted []string
+	for location, p := range h.Labels {
+		if p.Record == nil && p.Err == nil {
+			wanted = append(wanted, location)
+		}
+	}
+	slices.Sort(wanted)
+	there := h.store.there(len(wanted))
+	all := make([]Printing, len(wanted))
+	inParallel(len(wanted), h.store.Progress, func(i int) {
+		p := h.Labels[wanted[i]]
+		p.Record, p.Err = h.store.read(p.ID, there, func() *Record { return made(wanted[i]) })
+		all[i] = p
+	})
+	for i, location := range wanted {
+		h.Labels[location] = all[i]
+	}
+}
+
+// read is a record whose file is there: what made gives, if that is the record, else
+// what the file says.
+func (s *Store) read(id ID, there func(ID) bool, made func() *Record) (*Record, error) {
+	if !there(id) {
+		return nil, lost(id)
+	}
+	if r := made(); r != nil {
+		if _, same, err := r.Encode(); err == nil && same == id {
+			return r, nil
+		}
+	}
+	return s.Load(id)
 }
 
 // Replay replays a ledger with the records of the folder.

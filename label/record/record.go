@@ -1,6 +1,11 @@
 package record
 
-import "vouchmark/assess"
+import (
+	"reflect"
+	"slices"
+
+	"vouchmark/assess"
+)
 
 // Schema is the format of the record files that this program writes. It reads
 // every earlier format.
@@ -22,15 +27,23 @@ func New(a *assess.Assessment) *Record {
 	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome}
 }
 
-// Next is the record that a print of an assessment stores: the record of the label
-// printed last, with its code, where that shows the same facts. printed is that
-// record, nil for none.
-func Next(printed *Record, a *assess.Assessment) *Record {
-	next := New(a)
-	if printed != nil && printed.sameLabel(next) {
+// Next is the record that a print stores: now, the record of the row as it is, or the
+// record of the label printed last, with its code, where that shows the same facts.
+// printed is that record, nil for none.
+func Next(printed, now *Record) *Record {
+	if printed != nil && printed.sameLabel(now) {
 		return printed
 	}
-	return next
+	return now
+}
+
+// Again reports whether r, made of the same assessment as an earlier record, is still
+// the same: acceptances may have been revoked since, and feeds replaced by those that
+// another label noted.
+func (r *Record) Again(earlier *Record) bool {
+	accept := func(a, b assess.Acceptance) bool { return reflect.DeepEqual(a, b) }
+	return slices.EqualFunc(r.Accept, earlier.Accept, accept) && slices.Equal(r.Feeds, earlier.Feeds) &&
+		slices.Equal(r.Codes, earlier.Codes)
 }
 
 // RowOf is the row of a case, or the first row if the record does not have the case.

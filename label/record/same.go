@@ -12,7 +12,7 @@ import (
 )
 
 // sameLabel reports whether two records of a location show the same facts.
-func (r *Record) sameLabel(next *Record) bool { return r.Differences(next) == nil }
+func (r *Record) sameLabel(next *Record) bool { return r == next || r.Differences(next) == nil }
 
 // Differences name everything in which the labels of two records of a location
 // differ: what decides the label or is on it, who accepted it and which of its

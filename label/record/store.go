@@ -14,6 +14,9 @@ import (
 	"vouchmark/assess"
 )
 
+// recordsDir is where a site folder keeps its records.
+const recordsDir = "records"
+
 // ErrNotFound is the error for a record that is not in the folder.
 var ErrNotFound = errors.New("no such record")
 
@@ -72,6 +75,27 @@ func (s *Store) has(id ID) bool {
 	return err == nil
 }
 
+// there tells whether a record's file is there. For many records the folders are listed
+// instead of asking for each.
+func (s *Store) there(many int) func(ID) bool {
+	const few = 64
+	if many <= few {
+		return s.has
+	}
+	names := map[string]bool{}
+	dirs, _ := os.ReadDir(filepath.Join(s.dir, recordsDir)) // what cannot be listed is not there
+	for _, d := range dirs {
+		files, _ := os.ReadDir(filepath.Join(s.dir, recordsDir, d.Name()))
+		for _, f := range files {
+			names[d.Name()+"/"+f.Name()] = true
+		}
+	}
+	return func(id ID) bool { return names[strings.TrimPrefix(Path(id), recordsDir+"/")] }
+}
+
+// lost is the error for a record that is not in the folder.
+func lost(id ID) error { return fmt.Errorf("%s: %w", id.Code(), ErrNotFound) }
+
 // Load reads a record and checks it against its name.
 func (s *Store) Load(id ID) (*Record, error) { return LoadFrom(os.DirFS(s.dir), id) }
 
@@ -80,7 +104,7 @@ func LoadFrom(folder fs.FS, id ID) (*Record, error) {
 	name := Path(id)
 	data, err := fs.ReadFile(folder, name)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("%s: %w", id.Code(), ErrNotFound)
+		return nil, lost(id)
 	}
 	if err != nil {
 		return nil, err
@@ -98,13 +122,13 @@ func LoadFrom(folder fs.FS, id ID) (*Record, error) {
 // Path is where a site folder keeps a record, with slashes.
 func Path(id ID) string {
 	hex := id.String()
-	return path.Join("records", hex[:2], hex+".json")
+	return path.Join(recordsDir, hex[:2], hex+".json")
 }
 
 // Find is the ID of the record with a code.
 func (s *Store) Find(c Code) (ID, error) {
 	start := c.prefix()
-	files, err := os.ReadDir(filepath.Join(s.dir, "records", start[:2]))
+	files, err := os.ReadDir(filepath.Join(s.dir, recordsDir, start[:2]))
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return ID{}, err
 	}
