@@ -162,6 +162,10 @@ type Site struct {
 	Log       Log
 	Devices   []Device // of devices.csv, in its order
 
+	// A site may be read only in part, to judge some of its locations. Beyond are the ids
+	// of the others, Conditions the names of the cases of all locations with several.
+	Beyond, Conditions []string
+
 	Progress func(done, all int) // of long work on all locations; nil for nobody
 }
 

@@ -111,6 +111,9 @@ func (f *network) conditions() {
 	locations := f.site.Locations
 	usual := make([]int, len(locations))
 	having := map[string][]int{"": nil} // the locations that have a case of a name, among others
+	for _, name := range f.site.Conditions {
+		having[name] = nil
+	}
 	for i := range locations {
 		l := &locations[i]
 		usual[i] = l.in("")

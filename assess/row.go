@@ -55,6 +55,9 @@ func (c *Column) Set(r Row, v any) { c.set(r, v) }
 // unit; the zero value if the row gives none.
 func (c *Column) Value(r Row) any { return c.get(r) }
 
+// Given reports whether a row has a value in the column.
+func (c *Column) Given(r Row) bool { return !empty(c.get(r)) }
+
 // Text is a row's value for a person, in the program's unit; "" if the row gives none.
 func (c *Column) Text(r Row) string {
 	v := c.get(r)

@@ -2,6 +2,7 @@ package arc
 
 import (
 	"encoding/json"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -25,6 +26,9 @@ func (v Value) MarshalJSON() ([]byte, error) { return json.Marshal(Round9(float6
 // Round9 rounds x to 9 significant digits, the precision of everything that is stored. It
 // goes through decimal text, which is the same on every processor.
 func Round9(x float64) float64 {
+	if math.Abs(x) < 1e9 && x == math.Trunc(x) { // a whole number of at most nine digits is its own text
+		return x
+	}
 	r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 8, 64), 64)
 	if err != nil { // only for an infinity, which no reader lets through
 		return x

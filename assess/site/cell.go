@@ -74,6 +74,16 @@ func (t *table) raw(name string) string {
 // cell is the text of a cell.
 func (t *table) cell(name string) string { return cleanText(t.raw(name)) }
 
+// gives reports whether the current row may have a value in a column: a cell that is not empty,
+// or the owner's default.
+func (t *table) gives(name string) bool {
+	if t.raw(name) != "" {
+		return true
+	}
+	_, ok := t.defaults[name]
+	return ok
+}
+
 // value is what the current row has in a column, else the owner's default for an empty cell.
 // Letter case does not matter in a choice.
 func (t *table) value(c *assess.Column) any {
@@ -152,6 +162,9 @@ var (
 func (t *table) energy() (float64, assess.Bound) {
 	const name = "energy"
 	s := t.cell(name)
+	if isPlain(s) {
+		return t.quantity(name, s), ""
+	}
 	if m := atLeast.FindStringSubmatch(s); m != nil {
 		return t.quantity(name, m[1]), assess.Above
 	}
@@ -179,10 +192,10 @@ func (t *table) text(c *assess.Column) string {
 	switch {
 	case found != "":
 		t.refuse(c.Name, found, expected, "correct the cell")
-	case spreadsheetError.MatchString(s):
+	case strings.HasPrefix(s, "#") && spreadsheetError.MatchString(s):
 		t.refuse(c.Name, quote(s), "text", "the spreadsheet could not calculate this cell; correct it there")
 	case isEmptyWord(s) && slices.Contains(wordDecides, c.Name),
-		s != "" && !assess.Says(s) && slices.Contains(answers, c.Name):
+		s != "" && slices.Contains(answers, c.Name) && !assess.Says(s):
 		t.refuse(c.Name, quote(s), "a meaningful text", "leave the cell empty if there is none")
 	default:
 		return s
@@ -202,6 +215,9 @@ var spreadsheetError = regexp.MustCompile(`^#(N/A|REF!|VALUE!|NAME\?|DIV/0!|NULL
 
 // isEmptyWord reports whether a cell contains a word for "empty".
 func isEmptyWord(s string) bool {
+	if len(s) > len("#N/A") {
+		return false
+	}
 	switch strings.ToUpper(s) {
 	case "N/A", "#N/A", "NA", "-", "–", "—", "TBD":
 		return true

@@ -13,8 +13,8 @@ import (
 // log reads the entries of changes.toml.
 type log struct {
 	*assess.Log
-	known map[string]bool // ids of locations
-	names assess.ChangeNames
+	former map[string]bool // ids that locations had
+	names  assess.ChangeNames
 }
 
 // readLog reads changes.toml. A site without one has logged nothing yet.
@@ -23,12 +23,9 @@ func (r *reader) readLog() {
 	if n == nil {
 		return
 	}
-	l := log{Log: &r.site.Log, known: map[string]bool{}, names: assess.ChangeNames{}}
-	for _, location := range r.site.Locations {
-		l.known[location.ID] = true
-	}
+	l := log{Log: &r.site.Log, former: map[string]bool{}, names: assess.ChangeNames{}}
 	for _, id := range r.site.Policy.Former {
-		l.known[id] = true
+		l.former[id] = true
 	}
 	n.each("change", false, l.change)
 	n.each("settlement", false, l.settlement)
@@ -76,7 +73,7 @@ func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, k
 	}
 	t.known = append(t.known, key)
 	sub := t.sub(key, values)
-	sub.lines[t.path+key] = t.line(key)
+	sub.lines.all()[t.path+key] = t.line(key)
 	for _, id := range slices.Sorted(maps.Keys(values)) {
 		l.checkPlace(sub, id, id)
 		one(sub, id, id, expected)
@@ -127,8 +124,20 @@ func (l *log) ofCase(t *node, c *assess.Change) {
 	}
 	t.faultIf(len(c.New) == 0, newCase, quote(name), "new values for that case", "the case has no use without any")
 	for _, id := range slices.Sorted(maps.Keys(c.New)) {
-		if at, ok := t.site.Location(id); ok && at.CaseNamed(name) == nil && !c.Date.Before(at.Base()) {
-			t.fault(newCase, quote(name), "a case of "+id+caseNames(at), "the new values for "+id+" belong to one of its cases")
+		date := c.Date
+		check := func() {
+			i, ok := t.index[id]
+			if !ok {
+				return
+			}
+			if at := &t.site.Locations[i]; at.CaseNamed(name) == nil && !date.Before(at.Base()) {
+				t.fault(newCase, quote(name), "a case of "+id+caseNames(at), "the new values for "+id+" belong to one of its cases")
+			}
+		}
+		if t.index == nil { // the locations are read later
+			t.later = append(t.later, check)
+		} else {
+			check()
 		}
 		v := c.New[id]
 		v.Case = name
@@ -218,7 +227,7 @@ func (l *log) scope(t *node) assess.Scope {
 
 // checkPlace reports an id that is not in locations.csv, if that could be read.
 func (l *log) checkPlace(t *node, key, id string) {
-	unknown := id != "" && !l.known[id] && len(t.site.Locations) > 0
+	unknown := id != "" && !t.listed[id] && !l.former[id] && len(t.listed) > 0
 	t.faultIf(unknown, key, quote(id), "the id of a location in "+locationsFile,
 		"if its row was deleted there, list the id under former in site.toml")
 }

@@ -106,8 +106,11 @@ func (t *table) bind(columns []column) {
 			continue
 		}
 		t.place[c.Name] = i
+		if c.Kind != assess.Quantity || !t.decimals.comma {
+			continue
+		}
 		for _, r := range t.rows {
-			if c.Kind == assess.Quantity && i < len(r.cells) {
+			if i < len(r.cells) {
 				numbers = append(numbers, r.cells[i])
 			}
 		}

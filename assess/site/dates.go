@@ -50,6 +50,9 @@ func month(word string) int {
 
 // read reads a date.
 func (f *dateForm) read(s string) (assess.Date, bool) {
+	if d, err := assess.ParseDate(s); err == nil {
+		return d, true
+	}
 	s = midnight.ReplaceAllString(s, "")
 	if m := monthDay.FindStringSubmatch(s); m != nil {
 		s = m[2] + " " + m[1] + " " + m[3]

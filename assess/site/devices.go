@@ -39,7 +39,6 @@ func (r *reader) readDevices() {
 	if !t.matchOwn(deviceColumns, nil) {
 		return
 	}
-	places := r.site.Index()
 	first := map[string]int{} // line of each device
 	for _, t.row = range t.rows {
 		if len(t.row.cells) > len(t.columns) {
@@ -52,8 +51,7 @@ func (r *reader) readDevices() {
 		if d.Name == "" || d.At == "" {
 			continue
 		}
-		_, known := places[d.At]
-		t.faultIf(!known && len(places) > 0, "at", quote(d.At), "the id of a location in "+locationsFile,
+		t.faultIf(!r.listed[d.At] && len(r.listed) > 0, "at", quote(d.At), "the id of a location in "+locationsFile,
 			"name the location where the device is installed, as in the column device_at")
 		line, twice := first[d.Key()]
 		t.faultIf(twice, "device", quote(d.Name), "each device once at a place",

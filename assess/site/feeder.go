@@ -15,6 +15,7 @@ func feeder(t *node) {
 		Milliohm: t.number("milliohm", true, 0, 0, 1e6, "the impedance of one phase from end to end, in milliohms"),
 	}
 	if f.At != "" { // else already reported
+		t.fed = append(t.fed, f.At)
 		t.later = append(t.later, func() { placeFeeder(t, f) })
 	}
 }

@@ -166,9 +166,9 @@ func formerList(text string) *span {
 		return nil
 	}
 	var s *span
-	for _, t := range tokens.FindAllStringIndex(text[at:], -1) {
-		begin, end := at+t[0], at+t[1]
-		switch token := text[begin:end]; {
+	for from, token := range tokens(text[at:]) {
+		begin, end := at+from, at+from+len(token)
+		switch {
 		case token == "[":
 			s = &span{open: begin, last: end, empty: true}
 		case token == "]":

@@ -62,7 +62,7 @@ func (r *reader) nestedTooDeep(file string, data []byte) bool {
 // tooDeep is the first line of a TOML text that is nested deeper than the limit; 0 for none.
 func tooDeep(data string) int {
 	line, brackets, dots := 1, 0, 0
-	for _, token := range tokens.FindAllString(data, -1) {
+	for _, token := range tokens(data) {
 		switch token {
 		case "[", "{":
 			brackets++

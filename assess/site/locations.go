@@ -26,7 +26,17 @@ func (r *reader) readLocations() {
 	}
 	t.empty = map[string]*emptyWords{}
 	t.matchColumns()
+	if r.near != nil && !r.keepNear(t) {
+		return
+	}
 	r.site.Locations = t.locations()
+	r.index = r.site.Index()
+	if r.near == nil {
+		r.listed = make(map[string]bool, len(r.index))
+		for id := range r.index {
+			r.listed[id] = true
+		}
+	}
 	t.sayEmptyWords()
 	r.readCurves(t.headingOf("curve"))
 	for _, check := range r.later {
@@ -77,18 +87,21 @@ func (t *table) location() assess.Location {
 	l := assess.Location{Cases: []assess.Case{{Line: t.row.line}}}
 	to := l.Row(0)
 	t.to, t.bad, t.hertz = &l, nil, t.rowHertz()
-	for _, c := range assess.Columns {
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
 		switch {
-		case c.Noted:
+		case c.Noted || !t.gives(c.Name):
 		case c.Name == "energy":
 			var v float64
 			v, to.Bound = t.energy()
 			c.Set(to, v)
 		default:
-			c.Set(to, t.value(&c))
+			c.Set(to, t.value(c))
 		}
 	}
-	t.faultIf(l.ID == scopeAll, "id", quote(l.ID), "another id", "in changes.toml this word means every location")
+	if l.ID == scopeAll {
+		t.fault("id", quote(l.ID), "another id", "in changes.toml this word means every location")
+	}
 	t.checkCase(to)
 	if t.site.Policy.Typical {
 		assess.AssumeTypical(&l)
@@ -118,9 +131,13 @@ var labelAlone = []string{"distance", "prepared"}
 
 // checkNeeded reports what every row must have and this one does not.
 func (t *table) checkNeeded(r assess.Row) {
-	for _, c := range assess.Columns {
+	for i := range assess.Columns {
+		c := &assess.Columns[i]
+		if !c.Needed || c.Given(r) || r.Unlabeled && slices.Contains(labelAlone, c.Name) {
+			continue
+		}
 		_, has := t.place[c.Name] // a column that the file does not have was reported once, for the heading
-		if !c.Needed || !has || t.bad[c.Name] || c.Text(r) != "" || r.Unlabeled && slices.Contains(labelAlone, c.Name) {
+		if !has || t.bad[c.Name] {
 			continue
 		}
 		found, expected, do := "an empty cell", "a value, since every label needs it", "take it from the study report"
@@ -141,14 +158,18 @@ func (t *table) checkCase(r assess.Row) {
 			"put the file into that folder")
 		r.Curve = ""
 	}
-	t.refuseIf(!slices.Contains([]float64{0, 1, 3}, r.Multiplier), "multiplier", quote(fmt.Sprint(r.Multiplier)),
-		"1 in open air or 3 in an enclosure", "no other value has a published source")
-	t.refuseIf(r.Hertz != 0 && (r.Hertz < leastHertz || r.Hertz > mostHertz), "frequency", quote(t.cell("frequency")),
-		hertzExpected, "correct the cell")
-	_, unit := splitUnit(t.cell("voltage"))
-	isDC, isAC := strings.HasSuffix(foldUnit(unit), "dc"), strings.HasSuffix(foldUnit(unit), "ac")
-	t.refuseIf(r.Supply != "" && (isDC && r.Supply != shock.DC || isAC && r.Supply == shock.DC),
-		"voltage", quote(t.cell("voltage")), "a voltage of the supply "+string(r.Supply), "correct the voltage or the supply")
+	if !slices.Contains([]float64{0, 1, 3}, r.Multiplier) {
+		t.refuse("multiplier", quote(fmt.Sprint(r.Multiplier)), "1 in open air or 3 in an enclosure",
+			"no other value has a published source")
+	}
+	if r.Hertz != 0 && (r.Hertz < leastHertz || r.Hertz > mostHertz) {
+		t.refuse("frequency", quote(t.cell("frequency")), hertzExpected, "correct the cell")
+	}
+	if _, unit := splitUnit(t.cell("voltage")); unit != "" {
+		isDC, isAC := strings.HasSuffix(foldUnit(unit), "dc"), strings.HasSuffix(foldUnit(unit), "ac")
+		t.refuseIf(r.Supply != "" && (isDC && r.Supply != shock.DC || isAC && r.Supply == shock.DC),
+			"voltage", quote(t.cell("voltage")), "a voltage of the supply "+string(r.Supply), "correct the voltage or the supply")
+	}
 	if r.Method == "" {
 		r.Method = assess.Stated
 		if r.Supply == shock.AC3 && r.Electrodes != "" {

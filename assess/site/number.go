@@ -15,7 +15,6 @@ type decimals struct {
 }
 
 var (
-	plainNumber = regexp.MustCompile(`^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?$`)
 	commaNumber = regexp.MustCompile(`^[+-]?(\d+,\d*|,\d+)([eE][+-]?\d+)?$`)
 	// thousand matches what reads as thousands as well as decimals; thousands
 	// what reads as thousands only.
@@ -30,15 +29,19 @@ var leading = regexp.MustCompile(`^(?:[<>≤≥=~≈\s]+|\pL+\s+)?([+-]?[\d.,]+(
 // settle looks at all number cells of a file: a cell such as 0,48 or 6,5 shows that the comma
 // is the decimal sign, one such as 6.5 that the point is.
 func (d *decimals) settle(cells []string) {
+	if !d.comma { // then a point is the only decimal sign
+		return
+	}
 	for _, c := range cells {
-		if m := leading.FindStringSubmatch(cleanText(c)); m != nil {
+		if c = cleanText(c); isPlain(c) {
+		} else if m := leading.FindStringSubmatch(c); m != nil {
 			c = m[1]
 		}
-		if thousand.MatchString(c) {
+		if isThousand(c) {
 			continue
 		}
 		d.sure = d.sure || d.comma && commaNumber.MatchString(c)
-		d.point = d.point || plainNumber.MatchString(c) && strings.Contains(c, ".")
+		d.point = d.point || isPlain(c) && strings.Contains(c, ".")
 	}
 }
 
@@ -46,7 +49,7 @@ func (d *decimals) settle(cells []string) {
 // amperes, where thousands are common and thousandths are not, it always can.
 func (d decimals) ambiguous(s, unit string) bool {
 	switch {
-	case !thousand.MatchString(s):
+	case !isThousand(s):
 		return false
 	case unit == "v" || unit == "a":
 		return true
@@ -54,6 +57,41 @@ func (d decimals) ambiguous(s, unit string) bool {
 		return d.comma && (d.point || !d.sure)
 	}
 	return d.comma && (d.sure || !d.point)
+}
+
+// isPlain reports whether a text is a number without comma, blanks or unit, such as 480, -6.5 or
+// 1.2e3. Nearly all numbers are so.
+func isPlain(s string) bool {
+	digits := func() (n int) {
+		for n < len(s) && '0' <= s[n] && s[n] <= '9' {
+			n++
+		}
+		s = s[n:]
+		return n
+	}
+	sign := func() {
+		if s != "" && (s[0] == '+' || s[0] == '-') {
+			s = s[1:]
+		}
+	}
+	sign()
+	n := digits()
+	if s != "" && s[0] == '.' {
+		s = s[1:]
+		n += digits()
+	}
+	if n > 0 && s != "" && (s[0] == 'e' || s[0] == 'E') {
+		s = s[1:]
+		sign()
+		n = digits()
+	}
+	return n > 0 && s == ""
+}
+
+// isThousand reports whether a text matches thousand.
+func isThousand(s string) bool {
+	at := len(s) - len(".000")
+	return at > 0 && (s[at] == '.' || s[at] == ',') && thousand.MatchString(s)
 }
 
 // withoutMarks removes decimal signs and thousands separators from a number.
@@ -71,10 +109,10 @@ func (d decimals) parse(cell, unit string) (v float64, expected, do string) {
 		}
 		return 0, "a number that can be read in only one way", "write " + withoutMarks.Replace(s) + ", or " +
 			strings.NewReplacer(",", mark, ".", mark).Replace(s) + "0 if that is the decimal sign"
-	case plainNumber.MatchString(s):
+	case isPlain(s):
 	case commaNumber.MatchString(s) && d.comma:
 		s = strings.Replace(s, ",", ".", 1)
-	case commaNumber.MatchString(s) && thousand.MatchString(s):
+	case commaNumber.MatchString(s) && isThousand(s):
 		return 0, "a number without thousands separators",
 			"write " + withoutMarks.Replace(s) + " if that is meant; the decimal sign in this file is a point"
 	case commaNumber.MatchString(s):

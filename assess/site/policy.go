@@ -209,10 +209,11 @@ func transformer(t *node, p *assess.Policy) {
 			"the secondary voltage in volts")),
 	}
 	t.done()
-	for _, other := range p.Transformers {
-		t.faultIf(other.At == tr.At, "at", quote(tr.At), "a location of its own",
+	if t.plates[tr.At] {
+		t.fault("at", quote(tr.At), "a location of its own",
 			"there is another [[transformer]] with it; give each its own location")
 	}
+	t.plates[tr.At] = true
 	p.Transformers = append(p.Transformers, tr)
 	t.later = append(t.later, func() { t.location("at", tr.At) })
 }
@@ -220,7 +221,10 @@ func transformer(t *node, p *assess.Policy) {
 // location is the location that a key names; it reports one that is not in locations.csv, if that
 // could be read.
 func (n *node) location(key, id string) (*assess.Location, bool) {
-	l, ok := n.site.Location(id)
-	n.faultIf(!ok && id != "" && len(n.site.Locations) > 0, key, quote(id), "the id of a location in locations.csv", "")
-	return l, ok
+	at, ok := n.index[id]
+	if !ok {
+		n.faultIf(id != "" && !n.listed[id] && len(n.listed) > 0, key, quote(id), "the id of a location in locations.csv", "")
+		return nil, false
+	}
+	return &n.site.Locations[at], true
 }

@@ -22,6 +22,11 @@ func hideMarks(data []byte, comma rune) []byte {
 	data = slices.Clone(data)
 	ends := string(comma) + "\n"
 	for at := 0; at < len(data); at++ { // at the start of each cell
+		next := bytes.IndexByte(data[at:], '"')
+		if next < 0 {
+			break
+		}
+		at += bytes.LastIndexAny(data[at:at+next], ends) + 1 // cells without any need no look
 		if data[at] == '"' {
 			if at = closing(data, at, ends); at < 0 {
 				break

@@ -27,10 +27,17 @@ type Options struct {
 
 // Read reads a site folder. Its error is a Problems.
 func Read(folder fs.FS, o Options) (*assess.Site, error) {
+	return readSite(folder, o, nil)
+}
+
+func readSite(folder fs.FS, o Options, near Near) (*assess.Site, error) {
 	r := newReader(folder, o)
+	r.near = near
 	r.readPolicy()
 	r.readLocations()
-	r.readLog()
+	if !r.logged {
+		r.readLog()
+	}
 	r.readDevices()
 	return &r.site, r.err()
 }
@@ -83,14 +90,22 @@ type reader struct {
 	headings map[string]string // canonical column = the owner's heading
 	owner    map[string]string // the owner's heading, folded = canonical column
 	ignored  []string          // headings for the owner's own use
+	plates   map[string]bool   // places of transformers
+	fed      []string          // places of feeders
 	later    []func()          // checks that need the locations
+
+	near   Near            // which locations to read; nil for all
+	listed map[string]bool // the ids of all locations
+	logged bool            // the log was read
+	index  map[string]int  // the numbers of the locations that were read; nil until then
 }
 
 func newReader(folder fs.FS, o Options) *reader {
 	if o.Languages == nil {
 		o.Languages = []string{"en"}
 	}
-	return &reader{folder: folder, Options: o, hertz: 60, dates: &dateForms[0]}
+	return &reader{folder: folder, Options: o, hertz: 60, dates: &dateForms[0],
+		plates: map[string]bool{}}
 }
 
 // file reads a file of the folder as UTF-8. It reports one that cannot be read; missing says what

@@ -28,7 +28,7 @@ func starterPolicy(n *node, p *assess.Policy) {
 		return
 	}
 	first, last := n.line("ladder[1]"), 0
-	for key, line := range n.lines {
+	for key, line := range n.lines.all() {
 		if strings.HasPrefix(key, "ladder[") {
 			last = max(last, line)
 		}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -64,7 +65,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 			t.syntax(err)
 			break // what follows a bad quotation mark cannot be separated from it
 		}
-		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+		if slices.ContainsFunc(cells, func(c string) bool { return strings.TrimSpace(c) != "" }) {
 			line, _ := in.FieldPos(0)
 			if len(t.rows) == mostRows {
 				t.report(file, line, "", fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows),
@@ -153,6 +154,9 @@ func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
 
 // badByte is the place of the first byte that is zero or not UTF-8, or -1.
 func badByte(data []byte) int {
+	if utf8.Valid(data) && bytes.IndexByte(data, 0) < 0 {
+		return -1
+	}
 	for i, r := range string(data) {
 		if r == 0 || r == utf8.RuneError && !bytes.HasPrefix(data[i:], []byte(string(r))) {
 			return i

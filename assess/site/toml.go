@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"iter"
 	"maps"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,8 +26,8 @@ type node struct {
 	file   string
 	path   string // "" for the root, else "ladder[1]."
 	values map[string]any
-	lines  map[string]int // of the whole file, by path
-	kind   kind           // of its texts
+	lines  *keyIndex // of the whole file, by path
+	kind   kind      // of its texts
 	known  []string
 }
 
@@ -48,7 +48,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 			"a syntax error ("+cmp.Or(e.Message, err.Error())+")", "a TOML file", "the file was not read; correct this line first")
 		return nil
 	}
-	return &node{reader: r, file: file, values: values, lines: keyLines(string(data)), kind: kindText}
+	return &node{reader: r, file: file, values: values, lines: &keyIndex{text: string(data)}, kind: kindText}
 }
 
 // sub is a table within the node.
@@ -59,10 +59,11 @@ func (n *node) sub(name string, values map[string]any) *node {
 }
 
 func (n *node) line(key string) int {
-	if l := n.lines[n.path+key]; l > 0 {
+	lines := n.lines.all()
+	if l := lines[n.path+key]; l > 0 {
 		return l
 	}
-	return n.lines[strings.TrimSuffix(n.path, ".")] // the table's own heading
+	return lines[strings.TrimSuffix(n.path, ".")] // the table's own heading
 }
 
 func (n *node) fault(key, found, expected, do string) {
@@ -293,6 +294,19 @@ func (n *node) done() {
 	n.values = nil
 }
 
+// keyIndex is the lines of a file's keys, found when the first one is asked for.
+type keyIndex struct {
+	text  string
+	lines map[string]int
+}
+
+func (k *keyIndex) all() map[string]int {
+	if k.lines == nil {
+		k.lines = keyLines(k.text)
+	}
+	return k.lines
+}
+
 // keyLines finds the line of every key and table heading. Paths are those of
 // node: "name", "ladder[2]", "ladder[2].kit", "columns.id".
 func keyLines(data string) map[string]int {
@@ -330,17 +344,71 @@ func bareKey(s, end string) string {
 	return strings.Trim(s, `"'`)
 }
 
-// tokens matches what decides whether a line begins within a value, and how deep it is: strings
-// of one or several lines, comments, brackets, separators of keys and values, and line ends.
-var tokens = regexp.MustCompile(`(?s)""".*?(?:"""|\z)|'''.*?(?:'''|\z)|` +
-	`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}.,=\n]`)
+// tokens are what decides whether a line begins within a value, and how deep it is: strings of
+// one or several lines, comments, brackets, separators of keys and values, and line ends.
+// Each comes with its position.
+func tokens(data string) iter.Seq2[int, string] {
+	return func(yield func(int, string) bool) {
+		for at := 0; ; {
+			next := strings.IndexAny(data[at:], "\"'#[]{}.,=\n")
+			if next < 0 {
+				return
+			}
+			at += next
+			token := data[at : at+tokenLength(data[at:])]
+			if !yield(at, token) {
+				return
+			}
+			at += len(token)
+		}
+	}
+}
+
+// tokenLength is the length of the token with which a text begins.
+func tokenLength(s string) int {
+	until := func(from int, end string, with int) int {
+		if n := strings.Index(s[from:], end); n >= 0 {
+			return from + n + with
+		}
+		return len(s)
+	}
+	switch {
+	case strings.HasPrefix(s, `"""`), strings.HasPrefix(s, "'''"):
+		return until(3, s[:3], 3)
+	case s[0] == '#':
+		return until(1, "\n", 0)
+	case s[0] == '"':
+		for i := 1; i < len(s); i++ {
+			switch {
+			case s[i] == '"':
+				return i + 1
+			case s[i] == '\n', s[i] == '\\' && (i+1 == len(s) || s[i+1] == '\n'):
+				return i
+			case s[i] == '\\':
+				i++
+			}
+		}
+		return len(s)
+	case s[0] == '\'':
+		for i := 1; i < len(s); i++ {
+			switch s[i] {
+			case '\'':
+				return i + 1
+			case '\n':
+				return i
+			}
+		}
+		return len(s)
+	}
+	return 1
+}
 
 // insideValues finds the lines, counted from 0, that begin within a value, so that they are not
 // read as keys.
 func insideValues(data string) map[int]bool {
 	inside := map[int]bool{}
 	line, depth := 0, 0
-	for _, token := range tokens.FindAllString(data, -1) {
+	for _, token := range tokens(data) {
 		for range strings.Count(token, "\n") {
 			line++
 			inside[line] = depth > 0 || token != "\n"

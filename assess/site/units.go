@@ -63,7 +63,7 @@ var numberAndUnit = regexp.MustCompile(
 
 // splitUnit splits a cell into its number and its own unit; "" for none.
 func splitUnit(s string) (number, unit string) {
-	if plainNumber.MatchString(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
+	if isPlain(s) || commaNumber.MatchString(s) || thousands.MatchString(s) {
 		return s, ""
 	}
 	if m := numberAndUnit.FindStringSubmatch(s); m != nil {
@@ -112,7 +112,7 @@ func (c *column) nearly(s string) (bad unread, plain bool) {
 // in the program's unit, rounded as stored. cycles reports that it was given in cycles, at hertz.
 func (c *column) quantity(s string, d decimals, hertz float64) (v float64, cycles bool, bad unread) {
 	has := func(suffix string) bool { return c.unitOf(suffix) != nil }
-	if plainNumber.MatchString(s) {
+	if isPlain(s) {
 		return inUnit(s, c.unit, 1, d, hertz)
 	}
 	if m := feetInches.FindStringSubmatch(straight.Replace(s)); m != nil && has("ft") {

@@ -118,6 +118,9 @@ func (h *Shelf) View(id record.ID) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
+	if !h.Site.Judges(r.Location.ID) { // another label than was asked for
+		return nil, fmt.Errorf("the record %s is of %s, which was not judged", id.Code(), r.Location.ID)
+	}
 	n := h.Site.History.Replay.Record(id)
 	b := &View{ID: id, Record: r, Plant: h.Site, Today: h.Site.Today, Prints: prints(n), Unknown: !n.Made(),
 		Signatures: seal.OfRecord(n, h.Site.Keys)}

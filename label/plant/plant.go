@@ -3,6 +3,7 @@
 // is made from it: tables, pages, lists, prints.
 //
 //	plant.go     the site, and how it is judged
+//	region.go    what must be known to judge some labels alone
 //	standing.go  the labels as subjects of assess/standing
 //	upstream.go  which rows have changed since the studies below them
 //	alone.go     newer dates in a row with unchanged numbers
@@ -38,6 +39,7 @@ type Plant struct {
 	History  *record.History
 	Keys     *seal.Keyring // that are trusted; nil for none
 
+	part     bool // only some labels are judged
 	command  Command
 	ratings  assess.Ratings
 	subjects []standing.Subject // whose standing was judged
@@ -91,7 +93,8 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
-	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command, ratings: s.Ratings()}
+	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command,
+		part: len(only) > 0, ratings: s.Ratings()}
 	all := s.Assess(today)
 	index := s.Index()
 	stored := p.read(all, index)
@@ -115,6 +118,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 			others = append(others, ways(id, at, printing.Record))
 		}
 	}
+	slices.SortFunc(others, func(a, b standing.Subject) int { return a.At - b.At })
 	for _, list := range [][]Unlisted{p.Unlisted, former} {
 		slices.SortFunc(list, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
 	}
@@ -281,6 +285,13 @@ func (p *Plant) Place(id string) (*Place, bool) {
 		return nil, false
 	}
 	return &p.Places[i], true
+}
+
+// Judges reports whether the plant judges the label of a location: all of them, or only
+// some.
+func (p *Plant) Judges(id string) bool {
+	_, listed := p.Place(id)
+	return !p.part || listed || slices.ContainsFunc(p.Unlisted, func(u Unlisted) bool { return u.ID == id })
 }
 
 // ID is the location's id.

@@ -34,6 +34,8 @@
 //	replay.go   what its lines mean, taken together
 //	only.go     which of its labels to replay
 //	history.go  the labels that were printed last
+//	joins.go    what records join their locations with
+//	parallel.go work on all cores
 //	journal.go  a print, from intent to done; other lines
 //	intake.go   a study that is taken in
 //	studies.go  the study files that are kept

@@ -120,6 +120,11 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	if err != nil {
 		return nil, err
 	}
+	return s.HistoryOf(l, today, locations...), nil
+}
+
+// HistoryOf is History of a ledger that was read already.
+func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *History {
 	only := Locations(locations...)
 	if len(locations) == 0 {
 		only = nil
@@ -128,7 +133,7 @@ func (s *Store) History(today assess.Date, locations ...string) (*History, error
 	for location, last := range h.Replay.Labels {
 		h.Labels[location] = Printing{Label: *last}
 	}
-	return h, nil
+	return h
 }
 
 // Read gets the records of the labels printed last. made is the record that a print of a

@@ -76,7 +76,11 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	for i, p := range j.Sheet {
 		key := copied{names[i], j.Thing}
 		copies[key]++
-		intent.Labels = append(intent.Labels, Printed{p.Record.Location.ID, names[i], copies[key], p.Strip})
+		label := Printed{ID: p.Record.Location.ID, Record: names[i], Copy: copies[key], Strip: p.Strip}
+		if j.Thing == "" {
+			label.Joins = p.Record.Joins()
+		}
+		intent.Labels = append(intent.Labels, label)
 		if p.Strip {
 			intent.Interim = j.Interim
 		}

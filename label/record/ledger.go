@@ -9,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
+	"sync"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -47,6 +49,23 @@ func (l *Ledger) HeadAt(lines int) string {
 	return l.Lines[lines-1].Hash
 }
 
+// LocationOf is the location of a label that was printed with a record; "" if no line names
+// the record.
+func (l *Ledger) LocationOf(c Code) string {
+	start := c.prefix()
+	for i := range l.Lines {
+		for k := range l.Lines[i].Labels {
+			p := &l.Lines[i].Labels[k]
+			if strings.HasPrefix(p.Record, start) {
+				if id, err := ParseID(p.Record); err == nil && id.Code() == c {
+					return p.ID
+				}
+			}
+		}
+	}
+	return ""
+}
+
 // Ledger reads the ledger and checks its chain. A folder without a ledger has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
@@ -54,13 +73,43 @@ func (s *Store) Ledger() (*Ledger, error) {
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
-	return ParseLedger(data)
+	return s.Last.parse(data)
+}
+
+// LastRead is the ledger as it was read last. While a file only grows, as a ledger does, its
+// beginning need not be read again. Nil keeps nothing. Many may use it at the same time.
+type LastRead struct {
+	mu    sync.Mutex
+	text  []byte // complete lines
+	lines []Line
+}
+
+func (k *LastRead) parse(data []byte) (*Ledger, error) {
+	if k == nil {
+		return ParseLedger(data)
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	var known []Line
+	rest := data
+	if bytes.HasPrefix(data, k.text) {
+		known, rest = k.lines, data[len(k.text):]
+	}
+	l, err := parseLedger(known, rest)
+	l.size += int64(len(data) - len(rest))
+	if err == nil && !l.Unended {
+		k.text, k.lines = data[:l.size], slices.Clip(l.Lines)
+	}
+	return l, err
 }
 
 // ParseLedger reads the text of a ledger and checks its chain.
-func ParseLedger(data []byte) (*Ledger, error) {
+func ParseLedger(data []byte) (*Ledger, error) { return parseLedger(nil, data) }
+
+// parseLedger reads what follows known lines.
+func parseLedger(known []Line, data []byte) (*Ledger, error) {
 	const more = 8 // lines that a writer may add; growing would copy all lines
-	l := &Ledger{Lines: make([]Line, 0, bytes.Count(data, []byte("\n"))+more)}
+	l := &Ledger{Lines: append(make([]Line, 0, len(known)+bytes.Count(data, []byte("\n"))+more), known...)}
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {

@@ -26,7 +26,8 @@ var ErrDamaged = errors.New("damaged")
 
 // Store is the records and the ledger of one site folder.
 type Store struct {
-	dir string
+	dir  string
+	Last *LastRead // shared by stores of the folder; nil for none
 
 	Progress func(done, all int) // of reading or writing many records; nil for nobody
 }

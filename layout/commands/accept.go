@@ -5,7 +5,6 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/logbook"
-	"vouchmark/label/record"
 )
 
 // Accept is the command of that name.
@@ -34,7 +33,7 @@ func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		done, err := l.Accept(record.Open(e.site), &a)
+		done, err := l.Accept(e.store(), &a)
 		if err != nil {
 			return err
 		}

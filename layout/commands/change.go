@@ -36,7 +36,7 @@ func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date
 				return wrongFlag("date", err)
 			}
 		}
-		effect, err := e.logbook(f, v.History).Add(record.Open(e.site), version(), entry, nil)
+		effect, err := e.logbook(f, v.History).Add(e.store(), version(), entry, nil)
 		if err != nil {
 			return err
 		}

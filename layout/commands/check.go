@@ -74,11 +74,11 @@ func Check(fs *pflag.FlagSet) func(*Env, []string) error {
 // Basis is the command of that name.
 func Basis(*pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
-		all, _, err := e.view()
+		all, _, err := e.viewOf(args[0])
 		if err != nil {
 			return err
 		}
-		shelf := basis.NewShelf(all, record.Open(e.site))
+		shelf := basis.NewShelf(all, e.store())
 		v, err := shelf.Find(args[0])
 		if _, listed := all.Place(args[0]); listed && errors.Is(err, basis.ErrNotPrinted) {
 			v, err = shelf.Draft(args[0])
@@ -93,7 +93,7 @@ func Basis(*pflag.FlagSet) func(*Env, []string) error {
 // History is the command of that name.
 func History(*pflag.FlagSet) func(*Env, []string) error {
 	return func(e *Env, args []string) error {
-		v, _, err := e.view(args[0])
+		v, _, err := e.viewOf(args[0])
 		if err != nil {
 			return err
 		}

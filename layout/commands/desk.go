@@ -39,7 +39,7 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 			if err != nil {
 				return nil, err
 			}
-			return l.Add(record.Open(e.site), version(), c, agreed)
+			return l.Add(e.store(), version(), c, agreed)
 		},
 	}
 }
@@ -63,7 +63,7 @@ func refusals(refused []press.Refusal) (all []serve.Refusal) {
 // reprintFor is the command reprint for an order of the server's: the PDF goes
 // to whoever asked, not into a file.
 func (e *Env) reprintFor(o serve.Order) (*serve.Printed, error) {
-	j := job{kind: record.Reprint, stock: o.Stock, by: o.By, reason: o.Reason, start: 1, copies: 1, whole: true}
+	j := job{kind: record.Reprint, stock: o.Stock, by: o.By, reason: o.Reason, start: 1, copies: 1, whole: true, of: []string{"/V/" + string(o.Code)}}
 	made, outputs, err := j.carry(e, e.again(func(s *basis.Shelf) (*basis.View, error) {
 		return s.Scan(label.Scanned{Code: o.Code}) // a code, whatever a location is called
 	}))
@@ -79,7 +79,7 @@ func (e *Env) logged() (*logbook.Site, error) {
 	if f.err != nil {
 		return nil, f.err
 	}
-	h, err := record.Open(e.site).History(e.today)
+	h, err := e.store().History(e.today)
 	if err != nil {
 		return nil, err
 	}

@@ -31,6 +31,7 @@ type Env struct {
 	json                 bool
 	raw                  io.Writer // Stdout, for formats other than lines of text
 	site                 string
+	last                 *record.LastRead // of the ledger of the site
 	today                assess.Date
 	todayGiven           bool // today is from --today, not from the clock
 	shown                bool // the JSON with the problems is already written

@@ -205,7 +205,7 @@ func (e *Env) study(f *intakeFlags, path string) (*studied, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.history, err = record.Open(e.site).History(e.today); err != nil {
+	if s.history, err = e.store().History(e.today); err != nil {
 		return nil, err
 	}
 	data, book, err := f.read(path)
@@ -346,7 +346,7 @@ func (s *studied) take(e *Env, f *intakeFlags) error {
 	for _, name := range []string{intake.LayoutFile, assess.PolicyFile, assess.LocationsFile} {
 		t.Files = append(t.Files, record.Replaced{Name: name, Old: s.old[name], New: s.new[name]})
 	}
-	done, err := record.Open(e.site).TakeIn(t)
+	done, err := e.store().TakeIn(t)
 	if err != nil {
 		return err
 	}

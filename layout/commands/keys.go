@@ -43,7 +43,7 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		comment := fmt.Sprintf("trusted by %s on %s", printer(*by, v.Site.Policy.By), e.today)
-		err = record.Open(e.site).Edit(seal.KeysFile, func(old []byte) ([]byte, *record.Line, error) {
+		err = e.store().Edit(seal.KeysFile, func(old []byte) ([]byte, *record.Line, error) {
 			text, err := seal.Trust(old, args[0], comment)
 			return text, nil, err
 		})
@@ -66,7 +66,7 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		v, _, err := e.view()
+		v, _, err := e.viewOf(args...)
 		if err != nil {
 			return err
 		}
@@ -79,7 +79,7 @@ func Sign(fs *pflag.FlagSet) func(*Env, []string) error {
 				return fmt.Errorf("the ledger was not signed: %s; run vouchmark audit", r.Problems[0])
 			}
 		}
-		what, err := seal.SignInto(record.Open(e.site), v.History, args[0], private, e.today, version())
+		what, err := seal.SignInto(e.store(), v.History, args[0], private, e.today, version())
 		if err != nil {
 			return err
 		}

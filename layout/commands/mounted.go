@@ -30,14 +30,14 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		v, _, err := e.view()
+		v, _, err := e.viewOf(args...)
 		if err != nil {
 			return err
 		}
 		if err := listed(v, args); err != nil {
 			return err
 		}
-		h, err := record.Open(e.site).Withdraw(args[0], e.today, *reason, printer(*by, v.Site.Policy.By), version())
+		h, err := e.store().Withdraw(args[0], e.today, *reason, printer(*by, v.Site.Policy.By), version())
 		if err != nil {
 			return err
 		}
@@ -115,7 +115,7 @@ func (d *doing) run(e *Env, args []string) error {
 	if err := said("by", &d.by, record.LongestName); err != nil {
 		return err
 	}
-	v, _, err := e.view()
+	v, _, err := e.viewOf(args...) // none: all
 	if err != nil {
 		return err
 	}
@@ -133,7 +133,7 @@ func (d *doing) run(e *Env, args []string) error {
 	}
 	var lines []record.Line
 	if len(told) > 0 {
-		lines, err = record.Open(e.site).Tell(told, e.today, printer(d.by, v.Site.Policy.By), version())
+		lines, err = e.store().Tell(told, e.today, printer(d.by, v.Site.Policy.By), version())
 		if err != nil {
 			return err
 		}

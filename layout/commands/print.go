@@ -23,8 +23,9 @@ type job struct {
 	stock, by, applied, reason, interim string
 	start, copies                       int
 	slip, proof                         bool
-	whole                               bool // nothing where anything is refused
-	preview                             bool // drawn and marked as such, and nothing stored
+	of                                  []string // the labels it is about; nil for the whole site
+	whole                               bool     // nothing where anything is refused
+	preview                             bool     // drawn and marked as such, and nothing stored
 }
 
 func (j *job) flags(fs *pflag.FlagSet, out, interim string) {
@@ -62,7 +63,7 @@ type planner func(v *plant.Plant, look press.Look) (*press.Plan, error)
 // carry is the only way to a print: it reads the site, plans, draws, enters the
 // job in the ledger, and writes the PDFs if the job has a file for them.
 func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
-	v, f, err := e.view()
+	v, f, err := e.viewOf(j.of...)
 	if err != nil {
 		return made, nil, err
 	}
@@ -87,7 +88,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		return made, nil, &usageError{text: fmt.Sprintf("--start: stock %s has label positions 1 to %d, not %d; "+
 			"--copies: from 1 to 999", stock.Name, stock.Places(), j.start)}
 	}
-	store, by := record.Open(e.site), printer(j.by, policy.By)
+	store, by := e.store(), printer(j.by, policy.By)
 	o := press.Options{Stock: stock, Start: j.start, Copies: j.copies, Progress: e.progress.of("drawing label")}
 	if j.slip {
 		l, err := store.Ledger()
@@ -198,6 +199,7 @@ func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 		"print the label although it has lapsed or is in question, with a visible INTERIM strip; say why, for the ledger")
 	fs.StringVar(&j.reason, "reason", "", "`REASON` why the label is reprinted, for the ledger")
 	return func(e *Env, args []string) error {
+		j.of = args
 		return j.run(e, e.again(func(s *basis.Shelf) (*basis.View, error) { return s.Find(args[0]) }))
 	}
 }
@@ -205,7 +207,7 @@ func Reprint(fs *pflag.FlagSet) func(*Env, []string) error {
 // again plans the label of the record that find finds.
 func (e *Env) again(find func(*basis.Shelf) (*basis.View, error)) planner {
 	return func(v *plant.Plant, look press.Look) (*press.Plan, error) {
-		b, err := find(basis.NewShelf(v, record.Open(e.site)))
+		b, err := find(basis.NewShelf(v, e.store()))
 		if err != nil {
 			return nil, err
 		}

@@ -12,6 +12,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/near"
+	"vouchmark/label/record"
 )
 
 // Command is one command of a table.
@@ -34,7 +35,7 @@ type Setup func(fs *pflag.FlagSet) func(e *Env, args []string) error
 // Run carries out one call of the commands of a table and gives its exit code.
 func Run(world *Env, table []Command, args []string) int {
 	e := new(*world)
-	e.table, e.args = table, args
+	e.table, e.args, e.last = table, args, &record.LastRead{}
 	e.open(args)
 	if len(args) > 0 && args[0] == completing {
 		e.complete(args[1:])

@@ -1,0 +1,80 @@
+package record
+
+import "slices"
+
+// Joins are the places that a record joins its location with. A change may reach the label
+// by them even if the rows no longer say so. The ledger notes them, so that one label can be
+// judged without reading the records of all others.
+type Joins struct {
+	// Up are its feeds, and where the devices that clear its arc are installed, in
+	// alphabetical order; nil where an older version wrote the line.
+	Up   []string `json:"up,omitzero"`
+	Ties []string `json:"ties,omitempty"` // likewise what ties connect it to
+}
+
+// Joins are the places that the record joins its location with; Up is never nil.
+func (r *Record) Joins() Joins {
+	l := r.Location
+	tidy := func(ids []string) []string {
+		ids = slices.DeleteFunc(ids, func(id string) bool { return id == "" || id == l.ID })
+		slices.Sort(ids)
+		return slices.Compact(ids)
+	}
+	up := slices.Clone(l.FedFrom())
+	for i := range l.Cases {
+		up = append(up, l.Cases[i].DeviceAt)
+	}
+	return Joins{append([]string{}, tidy(up)...), tidy(slices.Clone(l.TiedTo()))}
+}
+
+// Joined gives for each location the places that records of its labels join it with,
+// replaced labels included. Records of which the ledger notes nothing are read.
+func (s *Store) Joined(l *Ledger) map[string]Joins {
+	all := map[string]Joins{}
+	add := func(id string, j Joins) {
+		was := all[id]
+		all[id] = Joins{union(was.Up, j.Up), union(was.Ties, j.Ties)}
+	}
+	var unnoted []*Printed
+	seen := map[string]bool{}
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Thing != "" || !line.Kind.Prints() {
+			continue
+		}
+		for k := range line.Labels {
+			switch p := &line.Labels[k]; {
+			case p.Up != nil:
+				add(p.ID, p.Joins)
+			case !seen[p.Record]:
+				seen[p.Record] = true
+				unnoted = append(unnoted, p)
+			}
+		}
+	}
+	joins := make([]Joins, len(unnoted))
+	inParallel(len(unnoted), nil, func(i int) {
+		if id, err := ParseID(unnoted[i].Record); err == nil {
+			if r, err := s.Load(id); err == nil { // one that is lost joins nothing
+				joins[i] = r.Joins()
+			}
+		}
+	})
+	for i, p := range unnoted {
+		add(p.ID, joins[i])
+	}
+	return all
+}
+
+// union is a list with what another one has more.
+func union(list, more []string) []string {
+	if list == nil {
+		return more
+	}
+	for _, s := range more {
+		if !slices.Contains(list, s) {
+			list = append(slices.Clip(list), s)
+		}
+	}
+	return list
+}
