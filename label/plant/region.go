@@ -8,8 +8,8 @@ import (
 )
 
 // Whether one label holds does not depend on the whole plant. Its region is everything
-// that may matter: what is upstream by feeds, ties and devices, by the rows and by the
-// records of labels, and whatever fault current can come from.
+// that may matter: what is upstream by feeds, ties and devices, by the rows and as the
+// records of labels have them, and whatever fault current can come from.
 
 // Region tells which locations are needed to judge some of them as if all were there.
 // joins are the places that the records of labels join each location with, see
