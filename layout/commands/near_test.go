@@ -163,7 +163,7 @@ func firstDifference(got, want string) string {
 }
 
 // A label is judged alone as it is judged with the whole plant: by the rows, by records of labels
-// that say otherwise, by changes that reach it over either, and by what its neighbors can supply.
+// that differ from them, by changes that reach it over either, and by what its neighbors can supply.
 func TestOneLabelAsInTheWhole(t *testing.T) {
 	t.Parallel()
 	rounds := 150
