@@ -15,7 +15,7 @@ func (a *Assessment) compute() {
 	a.NotComputed = make([]string, len(l.Cases))
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		r, reason, below := Compute(&a.Inputs, c)
+		r, reason, below := compute(&a.Inputs, c, &arc.Recorder{NoWords: !a.words})
 		a.Computed[i], a.NotComputed[i] = r, reason
 		a.provenOf(i)
 		switch {

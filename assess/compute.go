@@ -71,18 +71,24 @@ type last struct {
 
 const statedAlone = "the row's method is stated: only the study's own result is used"
 
-// Compute evaluates one case by its method. Without a result it gives the reason;
-// below is then true if the arcing current is below the device's clearing curve.
+// Compute evaluates one case by its method, with the words of each step. Without a result
+// it gives the reason; below is then true if the arcing current is below the device's
+// clearing curve.
 func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
+	return compute(in, c, &arc.Recorder{})
+}
+
+// compute is Compute with a recorder for the steps.
+func compute(in *Inputs, c *Case, rec *arc.Recorder) (r *Computed, reason string, below bool) {
 	var err error
 	if c.Method != Stated && !in.frequencyKnown(c) {
 		return nil, fmt.Sprintf("the equations are for 50 and 60 Hz, but the supply has %s Hz", Number(in.hertz(c))), false
 	}
 	switch c.Method {
 	case IEEE1584:
-		r, err = computeIEEE(in, c)
+		r, err = computeIEEE(in, c, rec)
 	case Lee, DCMaxPower:
-		r, err = computePoint(in, c)
+		r, err = computePoint(in, c, rec)
 	default:
 		return nil, statedAlone, false
 	}
@@ -96,7 +102,7 @@ func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 
 func reasonText(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
 
-func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
+func computeIEEE(in *Inputs, c *Case, rec *arc.Recorder) (*Computed, error) {
 	x, err := ArcInput(in.Location, c)
 	if err != nil {
 		return nil, err
@@ -109,8 +115,7 @@ func computeIEEE(in *Inputs, c *Case) (*Computed, error) {
 	if err != nil {
 		return nil, err
 	}
-	var rec arc.Recorder
-	e, err := arc.Evaluate(&x, float64(full.ms), float64(reduced.ms), &rec)
+	e, err := arc.Evaluate(&x, float64(full.ms), float64(reduced.ms), rec)
 	if err != nil {
 		return nil, err
 	}
@@ -168,13 +173,12 @@ func pointMethod(in *Inputs, c *Case) (at func(MM, *arc.Recorder) (arc.PointSour
 	}, d, err
 }
 
-func computePoint(in *Inputs, c *Case) (*Computed, error) {
+func computePoint(in *Inputs, c *Case, rec *arc.Recorder) (*Computed, error) {
 	at, d, err := pointMethod(in, c)
 	if err != nil {
 		return nil, err
 	}
-	var rec arc.Recorder
-	p, err := at(in.Location.Distance, &rec)
+	p, err := at(in.Location.Distance, rec)
 	if err != nil {
 		return nil, err
 	}

@@ -15,8 +15,13 @@ const Rules = 2
 // Judge gives the outcome of a location's results by its owner's policy. It is the
 // only way to an outcome: for a print, an audit, the comparison of a label with its
 // row, screening, and the effect of a planned change.
-func Judge(in *Inputs) Outcome {
-	a := &Assessment{Inputs: *in}
+func Judge(in *Inputs) Outcome { return outcomeOf(in, false) }
+
+// Explain is Judge with the words of each step, which no record keeps.
+func Explain(in *Inputs) Outcome { return outcomeOf(in, true) }
+
+func outcomeOf(in *Inputs, words bool) Outcome {
+	a := &Assessment{Inputs: *in, words: words}
 	a.checkVoltage()
 	a.checkCurrents()
 	if in.Location.Unlabeled {
@@ -117,6 +122,7 @@ func (a *Assessment) protectFromShock() {
 type Assessment struct {
 	Inputs
 	Outcome
+	words bool // the steps have words
 }
 
 // Prints reports whether its label may be printed: no error finding stops it, and the

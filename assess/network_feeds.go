@@ -96,7 +96,7 @@ func (f *network) findLoops(condition string, w *wiring) {
 
 func (f *network) checkLoop(a *Assessment, o *loop) {
 	l := a.Location
-	where, first := "", o.path[0]
+	where, first := "", slices.Min(o.path)
 	if o.condition != "" {
 		where = "in case " + o.condition + ": "
 	}

@@ -56,9 +56,9 @@ func (m *Model) intermediate(rec *Recorder) {
 		if rec != nil {
 			const source = "IEEE 1584-2018 eq. 1, Table 1"
 			rec.add("x_"+volts[t], x, "", source,
-				coefficients("k1 + k2 log10 Ibf + k3 log10 G", "k", 1, row.k1, row.k2, row.k3))
+				rec.coefficients("k1 + k2 log10 Ibf + k3 log10 G", "k", 1, row.k1, row.k2, row.k3))
 			rec.add("p_"+volts[t], p, "", source,
-				coefficients("k4 Ibf^6 + k5 Ibf^5 + k6 Ibf^4 + k7 Ibf^3 + k8 Ibf^2 + k9 Ibf + k10", "k", 4, row.poly[:]...))
+				rec.coefficients("k4 Ibf^6 + k5 Ibf^5 + k6 Ibf^4 + k7 Ibf^3 + k8 Ibf^2 + k9 Ibf + k10", "k", 4, row.poly[:]...))
 			rec.add("I_arc,"+volts[t], m.arcing.IntermediateKA[t], "kA", source, "intermediate arcing current: 10^x times p")
 		}
 	}
@@ -81,7 +81,7 @@ func (m *Model) final(rec *Recorder) error {
 	a.ReducedKA = float64(a.FullKA * m.reduce) // eq. 2
 	if rec != nil {
 		rec.add("VarCf", a.Variation, "", "IEEE 1584-2018 eq. 2, Table 2",
-			coefficients("variation: k1 V^6 + k2 V^5 + k3 V^4 + k4 V^3 + k5 V^2 + k6 V + k7, V in kV", "k", 1,
+			rec.coefficients("variation: k1 V^6 + k2 V^5 + k3 V^4 + k4 V^3 + k5 V^2 + k6 V + k7, V in kV", "k", 1,
 				variationTable[m.in.Electrodes.row()][:]...))
 		rec.add("I_arc,min", a.ReducedKA, "kA", "IEEE 1584-2018 eq. 2", "reduced arcing current: I_arc (1 - 0.5 VarCf)")
 	}

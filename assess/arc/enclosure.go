@@ -99,23 +99,25 @@ func (c *Enclosure) record(r *Recorder, in *Input) {
 	r.add("W", in.WidthMM, "mm", "given", "enclosure width")
 	r.add("depth", in.DepthMM, "mm", "given", "enclosure depth; 0 is unknown and counts as deep")
 	r.add("H1", c.HeightIn, "in", "IEEE 1584-2018 eq. 12, Table 6",
-		"equivalent height"+rule(e, c.Shallow, in.HeightMM, true))
+		"equivalent height"+r.rule(e, c.Shallow, in.HeightMM, true))
 	r.add("W1", c.WidthIn, "in", "IEEE 1584-2018 eq. 11, Table 6",
-		"equivalent width"+rule(e, c.Shallow, in.WidthMM, false))
+		"equivalent width"+r.rule(e, c.Shallow, in.WidthMM, false))
 	r.add("EES", c.SizeIn, "in", "IEEE 1584-2018 eq. 13", "equivalent enclosure size: (H1 + W1) / 2")
 	if c.Shallow {
 		r.add("CF", c.Factor, "", "IEEE 1584-2018 eq. 15, Table 7",
-			coefficients("correction factor, shallow box: 1 / (b1 EES^2 + b2 EES + b3)", "b", 1, sizeTable[1][e.row()][:]...))
+			r.coefficients("correction factor, shallow box: 1 / (b1 EES^2 + b2 EES + b3)", "b", 1, sizeTable[1][e.row()][:]...))
 	} else {
 		r.add("CF", c.Factor, "", "IEEE 1584-2018 eq. 14, Table 7",
-			coefficients("correction factor, typical box: b1 EES^2 + b2 EES + b3", "b", 1, sizeTable[0][e.row()][:]...))
+			r.coefficients("correction factor, typical box: b1 EES^2 + b2 EES + b3", "b", 1, sizeTable[0][e.row()][:]...))
 	}
 }
 
 // rule says which line of Table 6 gave the equivalent of a dimension x in mm, in the order
 // of equivalentIn.
-func rule(e Electrodes, shallow bool, x float64, height bool) string {
+func (r *Recorder) rule(e Electrodes, shallow bool, x float64, height bool) string {
 	switch {
+	case r.NoWords:
+		return ""
 	case shallow:
 		return ", shallow box: 0.03937 times the dimension in mm"
 	case x < sizeLowMM:

@@ -60,7 +60,7 @@ func TestRuleWords(t *testing.T) {
 	for e := VCB; e <= HCB; e++ {
 		for _, x := range []float64{400, 508, 600, 660.4, 700, 1244.6, 1300} {
 			for _, height := range []bool{true, false} {
-				got, words := equivalentIn(e, 4.16, x, height), rule(e, false, x, height)
+				got, words := equivalentIn(e, 4.16, x, height), new(Recorder).rule(e, false, x, height)
 				var want string
 				switch {
 				case got == 20:

@@ -38,11 +38,18 @@ func (m *Model) bases(rec *Recorder) {
 			if m.tables == 1 {
 				source = "IEEE 1584-2018 eq. 6, Table 3"
 			}
-			words := "k1 + k2 log10 G + k3 Ia / (k4 Ibf^7 + k5 Ibf^6 + k6 Ibf^5 + k7 Ibf^4 + k8 Ibf^3 + k9 Ibf^2 + k10 Ibf)" +
-				" + k11 log10 Ibf + k13 log10 I + log10(1/CF)" + coefficients("", "k", 1, k.k1, k.k2, k.k3) +
-				coefficients("", "k", 11, k.k11, 0, k.k13) + "; k4 to k10 as in p"
+			words := ""
+			if !rec.NoWords {
+				words = "k1 + k2 log10 G + k3 Ia / (k4 Ibf^7 + k5 Ibf^6 + k6 Ibf^5 + k7 Ibf^4 + k8 Ibf^3 + k9 Ibf^2 + k10 Ibf)" +
+					" + k11 log10 Ibf + k13 log10 I + log10(1/CF)" + rec.coefficients("", "k", 1, k.k1, k.k2, k.k3) +
+					rec.coefficients("", "k", 11, k.k11, 0, k.k13) + "; k4 to k10 as in p"
+			}
 			for which := range m.basis {
-				rec.add("y_"+volts[t]+lineEnd[which], m.basis[which][t], "", source, m.currentWords(which)+words)
+				w := words
+				if w != "" {
+					w = m.currentWords(which) + w
+				}
+				rec.add("y_"+volts[t]+lineEnd[which], m.basis[which][t], "", source, w)
 			}
 		}
 	}
@@ -70,7 +77,7 @@ func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
 		j := float64(time * exp10(m.basis[which][0]+float64(k[0].k12*lgD))) // eq. 6, Table 3
 		if rec != nil {
 			rec.add("E"+resultEnd[which], j, "J/cm2", "IEEE 1584-2018 eq. 6, Table 3",
-				coefficients("incident energy: 12.552/50 T 10^(y + k12 log10 D)", "k", 12, k[0].k12))
+				rec.coefficients("incident energy: 12.552/50 T 10^(y + k12 log10 D)", "k", 12, k[0].k12))
 		}
 		return j
 	}
@@ -79,7 +86,7 @@ func (m *Model) energy(which int, lgD, clearMS float64, rec *Recorder) float64 {
 		x[t] = float64(time * exp10(m.basis[which][t]+float64(k[t].k12*lgD))) // eq. 3 to 5, Tables 3 to 5
 		if rec != nil {
 			rec.add("E_"+volts[t]+lineEnd[which], x[t], "J/cm2", sourceEnergy[t],
-				coefficients("intermediate energy: 12.552/50 T 10^(y + k12 log10 D)", "k", 12, k[t].k12))
+				rec.coefficients("intermediate energy: 12.552/50 T 10^(y + k12 log10 D)", "k", 12, k[t].k12))
 		}
 	}
 	return m.place.interpolate(&x, rec, &energySteps, which) // eq. 19 to 21
@@ -92,7 +99,7 @@ func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
 		d := exp10((m.basis[which][0] - lgT) / -k[0].k12) // eq. 10, Table 3
 		if rec != nil {
 			rec.add("AFB"+resultEnd[which], d, "mm", "IEEE 1584-2018 eq. 10, Table 3",
-				coefficients("arc-flash boundary (AFB): 10^((y - log10(20/T)) / -k12)", "k", 12, k[0].k12))
+				rec.coefficients("arc-flash boundary (AFB): 10^((y - log10(20/T)) / -k12)", "k", 12, k[0].k12))
 		}
 		return d
 	}
@@ -101,7 +108,7 @@ func (m *Model) boundary(which int, lgT float64, rec *Recorder) float64 {
 		x[t] = exp10((m.basis[which][t] - lgT) / -k[t].k12) // eq. 7 to 9, Tables 3 to 5
 		if rec != nil {
 			rec.add("AFB_"+volts[t]+lineEnd[which], x[t], "mm", sourceBoundary[t],
-				coefficients("intermediate arc-flash boundary: 10^((y - log10(20/T)) / -k12)", "k", 12, k[t].k12))
+				rec.coefficients("intermediate arc-flash boundary: 10^((y - log10(20/T)) / -k12)", "k", 12, k[t].k12))
 		}
 	}
 	return m.place.interpolate(&x, rec, &boundarySteps, which) // eq. 22 to 24

@@ -40,19 +40,32 @@ func Round9(x float64) float64 {
 // A nil *Recorder records nothing and costs nothing: it may be passed wherever a
 // recorder is expected. The zero value is ready for use.
 type Recorder struct {
-	Steps []Step
+	Steps   []Step
+	NoWords bool // nobody reads the words, and it takes time to make them
 }
 
 // add records one step; callers have checked that r is not nil.
 //
 //go:noinline
 func (r *Recorder) add(symbol string, value float64, unit, source, words string) {
+	if r.Steps == nil {
+		r.Steps = make([]Step, 0, usualSteps)
+	}
+	if r.NoWords {
+		words = ""
+	}
 	r.Steps = append(r.Steps, Step{symbol, Value(value), unit, source, words})
 }
 
+// usualSteps is how many steps most evaluations have at most.
+const usualSteps = 16
+
 // coefficients ends words with the numbers of a table's row, named letter and index from
 // first on; those that are 0 are left out.
-func coefficients(words, letter string, first int, k ...float64) string {
+func (r *Recorder) coefficients(words, letter string, first int, k ...float64) string {
+	if r.NoWords {
+		return ""
+	}
 	var b strings.Builder
 	b.WriteString(words)
 	sep := "; "

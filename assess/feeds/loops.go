@@ -45,7 +45,7 @@ func (g *Graph) loopsOf(group []int, on map[int][]int) {
 	for _, v := range group {
 		in[v] = true
 	}
-	for _, v := range group {
+	for _, v := range slices.Sorted(slices.Values(group)) { // the same loop is found in a part of the plant
 		if on[v] != nil {
 			continue
 		}

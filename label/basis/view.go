@@ -59,7 +59,7 @@ type Evaluation struct {
 }
 
 func evaluations(r *record.Record) []Evaluation {
-	again := assess.Judge(&r.Inputs)
+	again := assess.Explain(&r.Inputs)
 	all := make([]Evaluation, len(r.Location.Cases))
 	for i := range all {
 		c := &r.Location.Cases[i]

@@ -46,6 +46,9 @@ type Plant struct {
 	feeds    map[string]bool    // see feeding
 	index    map[string]int     // see indexed
 	labels   map[string][]state // see states
+
+	shared       record.Shared
+	transformers map[string]*assess.Transformer // see plates
 }
 
 // Command words the command of a remedy; nil names only what it does.
@@ -62,6 +65,7 @@ type Place struct {
 	Headroom   standing.Headroom // of the last printed label, else of the one that would be printed
 
 	upstream []assess.Feed  // the rows upstream as they are now, whatever its record will note
+	shared   *record.Shared // policies of the plant's records
 	stored   *record.Record // of its label, if that is what the row gave before anything else was taken into account
 }
 
@@ -103,7 +107,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
 			continue
 		}
-		p.Places = append(p.Places, newPlace(i, a, h, stored[i]))
+		p.Places = append(p.Places, p.newPlace(i, a, stored[i]))
 	}
 	var others []standing.Subject // labels that were not asked for
 	var former []Unlisted         // neither were these
@@ -150,7 +154,7 @@ func (p *Plant) read(all []assess.Assessment, index map[string]int) []*record.Re
 		if !listed || !compared(all[i].Location) {
 			return nil
 		}
-		stored[i] = record.New(&all[i])
+		stored[i] = p.shared.New(&all[i])
 		return stored[i]
 	})
 	for i := range stored {
@@ -165,13 +169,13 @@ func (p *Plant) read(all []assess.Assessment, index map[string]int) []*record.Re
 func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable) == 0 }
 
 // newPlace is a location before its label is judged.
-func newPlace(number int, a *assess.Assessment, h *record.History, stored *record.Record) Place {
-	p := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored}
-	if printing, printed := h.Labels[a.Location.ID]; printed {
-		p.Printed = &Printed{Printing: printing}
-		p.checkAccepted(h)
+func (p *Plant) newPlace(number int, a *assess.Assessment, stored *record.Record) Place {
+	place := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored, shared: &p.shared}
+	if printing, printed := p.History.Labels[a.Location.ID]; printed {
+		place.Printed = &Printed{Printing: printing}
+		place.checkAccepted(p.History)
 	}
-	return p
+	return place
 }
 
 // last is the record of the last printed label; nil if there is none, if it cannot
@@ -186,7 +190,7 @@ func (p *Place) last() *record.Record {
 // now is the record of the row as it is: the same one as its label's where not a byte
 // differs.
 func (p *Place) now() *record.Record {
-	r := record.New(p.Assessment)
+	r := p.shared.New(p.Assessment)
 	if p.stored != nil && r.Again(p.stored) {
 		return p.stored
 	}

@@ -113,9 +113,8 @@ func olderEdition(l *assess.Location, site string) string {
 
 // screen compares new values with what a label prints.
 func (p *Plant) screen(in *assess.Inputs, o *assess.Outcome) func([]assess.NewValues) standing.Screening {
-	says := printed(o, in.Policy.Units)
 	return func(told []assess.NewValues) standing.Screening {
-		return standing.Screen(p.ratings.Own(in), says, told)
+		return standing.Screen(p.ratings.Own(in), printed(o, in.Policy.Units), told)
 	}
 }
 

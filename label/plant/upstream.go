@@ -156,7 +156,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 			}
 			a.Moved = p.since(append(states, state{Inputs: &assess.Inputs{Location: l}}))
 		}
-		plate := p.Site.Policy.Transformer(u.ID)
+		plate := p.plates()[u.ID]
 		if d := otherPlate(&u.Plate, plate); d != nil && (a.Moved == nil || !a.Moved.Found) {
 			a.Moved = p.sinceOf([]state{was, {Inputs: &in}}, *d, u.Cases[0].Name, func(*state) bool { return false })
 			a.Moved.Plate = true
@@ -231,16 +231,32 @@ func (p *Place) noteFeeds() {
 		p.Assessment.Feeds = known
 		return
 	}
-	all := slices.Clone(known)
+	all := slices.Clip(known)
 	for _, f := range p.Assessment.Feeds {
 		if !slices.ContainsFunc(known, func(k assess.Feed) bool { return k.ID == f.ID }) {
 			all = append(all, f)
 		}
 	}
+	if len(all) == len(known) { // as nearly always
+		p.Assessment.Feeds = known
+		return
+	}
 	slices.SortStableFunc(all, func(x, y assess.Feed) int {
 		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Case, y.Case))
 	})
 	p.Assessment.Feeds = all
+}
+
+// plates are the nameplates of transformers by their places.
+func (p *Plant) plates() map[string]*assess.Transformer {
+	if p.transformers == nil {
+		p.transformers = map[string]*assess.Transformer{}
+		for i := range p.Site.Policy.Transformers {
+			t := &p.Site.Policy.Transformers[i]
+			p.transformers[t.At] = t
+		}
+	}
+	return p.transformers
 }
 
 // indexed numbers the locations by their ids.

@@ -21,7 +21,7 @@
 // The ledger, ledger.jsonl, is append-only: see [Line].
 //
 //	id.go       the hash of a record and its short name, the code
-//	record.go   what a record contains
+//	record.go   what a record contains; share.go: many of one site
 //	encode.go   its one encoding
 //	schema1.go  the first format of records
 //	same.go     whether two records show the same label
