@@ -117,6 +117,15 @@ type Scope struct {
 // Holds reports whether a location is in the scope.
 func (s Scope) Holds(id string) bool { return s.All || slices.Contains(s.IDs, id) }
 
+// Set is Holds for asking often.
+func (s Scope) Set() func(id string) bool {
+	ids := make(map[string]bool, len(s.IDs))
+	for _, id := range s.IDs {
+		ids[id] = true
+	}
+	return func(id string) bool { return s.All || ids[id] }
+}
+
 // ChangeNames are the names of changes so far, each with the number to try first for
 // the next change of that day and place.
 type ChangeNames map[string]int

@@ -19,10 +19,6 @@ var recordName = regexp.MustCompile(`^[0-9a-f]{64}\.json$`)
 // recordFolder is a folder of records, by the first two digits.
 var recordFolder = regexp.MustCompile(`^records/[0-9a-f]{2}$`)
 
-// mostRecord is more bytes than any record has: a larger file is not a record,
-// and is not read to its end.
-const mostRecord = 16 << 20
-
 // file is a record: its file, what the ledger's lines say about it, and what
 // reading it found.
 type file struct {

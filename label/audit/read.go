@@ -10,6 +10,8 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
+
+	"vouchmark/label/record"
 )
 
 // read reads each record in the folder once, on all cores, and gives its bytes to
@@ -20,7 +22,7 @@ func (a *audit) read(look func(*file, []byte)) {
 		f := &a.records[i]
 		b.Reset()
 		if f.there {
-			if f.err = readInto(b, a.folder, f.path(), mostRecord); f.err == nil {
+			if f.err = readInto(b, a.folder, f.path(), record.MostRecord); f.err == nil {
 				sum := sha256.Sum256(b.Bytes())
 				f.sum = hex.EncodeToString(sum[:])
 			}

@@ -13,6 +13,10 @@ import (
 	"vouchmark/assess"
 )
 
+// MostRecord is the largest size of a record in bytes: an audit and an archive read no
+// more. It has room for some thousand cases.
+const MostRecord = 16 << 20
+
 // Encode is the only encoding of a record, with the ID that follows from it. A
 // record that was read encodes to the bytes that were read.
 func (r *Record) Encode() ([]byte, ID, error) {
