@@ -14,7 +14,7 @@ import (
 )
 
 // MostRecord is the largest size of a record in bytes: an audit and an archive read no
-// more. It has room for some thousand cases.
+// more. It has room for more than a thousand cases.
 const MostRecord = 16 << 20
 
 // Encode is the only encoding of a record, with the ID that follows from it. A
