@@ -31,18 +31,12 @@ type about struct {
 	sources  []string
 }
 
-// judge is what reads a printed record and judges its inputs again. Records that
-// the site as it is holds already are not decoded a second time: it read them from
-// bytes with the same hash.
+// judge is what reads a printed record and judges its inputs again: always from its
+// bytes, never from a record that was made of today's rows.
 func (a *audit) judge() func(*file, []byte) {
-	newest, decoded := map[record.ID]bool{}, map[record.ID]*record.Record{}
+	newest := map[record.ID]bool{}
 	for _, l := range a.replay.Labels {
 		newest[l.ID] = true
-	}
-	if a.o.View != nil {
-		for _, p := range a.o.View.History.Labels {
-			decoded[p.ID] = p.Record
-		}
 	}
 	return func(f *file, data []byte) {
 		if !f.prints() || !f.named.Valid {
@@ -52,10 +46,8 @@ func (a *audit) judge() func(*file, []byte) {
 		var r *record.Record
 		if f.sum != f.name { // missing, altered, or not where the program puts it
 			r, f.refused = record.LoadFrom(a.folder, id)
-		} else if r = decoded[id]; r == nil {
-			if r, f.refused = record.Decode(data); f.refused != nil {
-				f.refused = fmt.Errorf("%s: %w", f.path(), f.refused)
-			}
+		} else if r, f.refused = record.Decode(data); f.refused != nil {
+			f.refused = fmt.Errorf("%s: %w", f.path(), f.refused)
 		}
 		if f.refused != nil {
 			return
