@@ -117,27 +117,46 @@ type Scope struct {
 // Holds reports whether a location is in the scope.
 func (s Scope) Holds(id string) bool { return s.All || slices.Contains(s.IDs, id) }
 
-// ChangeNames are the names of changes so far.
-type ChangeNames map[string]bool
+// Set is Holds for asking often.
+func (s Scope) Set() func(id string) bool {
+	ids := make(map[string]bool, len(s.IDs))
+	for _, id := range s.IDs {
+		ids[id] = true
+	}
+	return func(id string) bool { return s.All || ids[id] }
+}
+
+// ChangeNames are the names of changes so far, each with the number to try first for
+// the next change of that day and place.
+type ChangeNames map[string]int
 
 // Next names another change by its day, its place and its number among those of
 // that day and place. A name that is taken, also by a change at a place whose id
 // ends in a number, is skipped.
 func (n ChangeNames) Next(date Date, at string) string {
 	first := date.String() + "/" + at
-	id := first
-	for k := 2; n[id]; k++ {
-		id = fmt.Sprintf("%s/%d", first, k)
+	k := n[first]
+	if k == 0 {
+		n.take(first)
+		return first
 	}
-	n[id] = true
-	return id
+	for ; ; k++ {
+		id := fmt.Sprintf("%s/%d", first, k)
+		if n[id] == 0 {
+			n[first] = k + 1
+			n.take(id)
+			return id
+		}
+	}
 }
+
+func (n ChangeNames) take(id string) { n[id] = max(n[id], 2) }
 
 // NextID names a change that is to be appended.
 func (l *Log) NextID(date Date, at string) string {
 	names := ChangeNames{}
 	for i := range l.Changes {
-		names[l.Changes[i].ID] = true
+		names.take(l.Changes[i].ID)
 	}
 	return names.Next(date, at)
 }

@@ -197,8 +197,9 @@ func (a *Assessment) checkGeometry() {
 	l := a.Location
 	line := l.Cases[0].Line
 	if t, ok := typicalOf(l); ok {
+		assumed := l.assumed("gap_mm")
 		for i := range l.Cases {
-			if c := &l.Cases[i]; !l.assumed("gap_mm") && unlike(float64(c.Gap), t.GapMM) {
+			if c := &l.Cases[i]; !assumed && unlike(float64(c.Gap), t.GapMM) {
 				a.cautionf(c.Line, GapUntypical, "gap_mm", "a gap of %.4g mm is unusual for %s, typically %g mm (IEEE 1584-2018); "+
 					"compare it with the equipment", c.Gap, t.Name, t.GapMM)
 				break

@@ -57,6 +57,8 @@ func (l *Location) in(condition string) int {
 type network struct {
 	site   *Site
 	index  map[string]int
+	cases  []Cases        // of each location
+	most   []KA           // largest stated fault current of each location; 0 for none
 	plates []*Transformer // of each location; nil for none
 	source []bool         // among the site's sources
 	tied   []bool         // a tie connects it to something
@@ -80,7 +82,7 @@ const none = -1
 
 func newNetwork(s *Site) *network {
 	n := len(s.Locations)
-	f := &network{site: s, index: s.Index(), plates: make([]*Transformer, n), source: make([]bool, n),
+	f := &network{site: s, index: s.Index(), cases: make([]Cases, n), most: make([]KA, n), plates: make([]*Transformer, n), source: make([]bool, n),
 		tied: make([]bool, n), speaks: newSpeaking(s), loops: make([]*loop, n), rows: make([][]seen, n)}
 	for i := range s.Policy.Transformers {
 		if at, ok := f.index[s.Policy.Transformers[i].At]; ok {
@@ -96,6 +98,7 @@ func newNetwork(s *Site) *network {
 		f.tied[i] = len(ties) > 0
 	}
 	for i := range s.Locations {
+		f.cases[i], f.most[i] = s.Locations[i].ByName(), s.Locations[i].largestFault()
 		f.rows[i] = make([]seen, len(s.Locations[i].Cases))
 		for k := range f.rows[i] {
 			f.rows[i][k] = seen{most: math.Inf(-1), limited: none}
@@ -110,31 +113,33 @@ func newNetwork(s *Site) *network {
 func (f *network) conditions() {
 	locations := f.site.Locations
 	usual := make([]int, len(locations))
-	having := map[string][]int{"": nil} // the locations that have a case of a name, among others
+	type having struct{ location, number int }
+	named := map[string][]having{"": nil} // which locations have a case of a name, among others
 	for _, name := range f.site.Conditions {
-		having[name] = nil
+		named[name] = nil
 	}
 	for i := range locations {
 		l := &locations[i]
 		usual[i] = l.in("")
 		for k := range l.Cases {
 			if len(l.Cases) > 1 {
-				having[l.Cases[k].Name] = append(having[l.Cases[k].Name], i)
+				named[l.Cases[k].Name] = append(named[l.Cases[k].Name], having{i, k})
 			}
 		}
 	}
 	most := make([]float64, len(locations))
 	for i := range most {
-		most[i] = float64(locations[i].largestFault())
+		most[i] = float64(f.most[i])
 	}
 	base := f.wire(usual)
 	limitedUsually := f.limited(base, usual)
 	f.findLoops("", base)
-	for _, name := range slices.Sorted(maps.Keys(having)) {
+	for _, name := range slices.Sorted(maps.Keys(named)) {
 		at, w, stated, limited := slices.Clone(usual), base, slices.Clone(most), limitedUsually
-		for _, i := range having[name] {
-			at[i] = locations[i].in(name)
-			stated[i] = float64(locations[i].faultIn(name))
+		for _, h := range named[name] {
+			i := h.location
+			at[i] = h.number
+			stated[i] = float64(f.faultIn(i, name))
 			a, b := &locations[i].Cases[at[i]], &locations[i].Cases[usual[i]]
 			if !slices.Equal(a.FedFrom, b.FedFrom) || !slices.Equal(a.TiedTo, b.TiedTo) {
 				w = nil
@@ -154,7 +159,7 @@ func (f *network) conditions() {
 			if len(locations[i].Cases) == 0 {
 				at[i] = none
 			} else if own := locations[i].Cases[k].Name; own != "" && own != name {
-				if _, ok := having[own]; ok { // it is judged in its own condition
+				if _, ok := named[own]; ok { // it is judged in its own condition
 					at[i] = none
 				}
 			}
@@ -186,11 +191,11 @@ func (f *network) look(at []int, w *wiring, stated []float64, limited []int) {
 
 // faultIn is the fault current that a location states in a condition: from the case of
 // that name, else the largest over its cases; 0 for none.
-func (l *Location) faultIn(condition string) KA {
-	if c := l.CaseNamed(condition); c != nil && c.Fault > 0 {
+func (f *network) faultIn(location int, condition string) KA {
+	if c := f.cases[location].Named(condition); c != nil && c.Fault > 0 {
 		return c.Fault
 	}
-	return l.largestFault()
+	return f.most[location]
 }
 
 // largestFault is the largest fault current over the cases.

@@ -111,7 +111,7 @@ func (f *network) checkInterrupting(a *Assessment, c *Case) {
 		return
 	}
 	d := &f.site.Locations[at]
-	available, where := d.faultIn(c.Name), d.ID
+	available, where := f.faultIn(at, c.Name), d.ID
 	if available == 0 && sameVoltage(d.Voltage, l.Voltage) {
 		available, where = c.Fault, l.ID // at least about as much as is available at the device
 	}

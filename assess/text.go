@@ -11,6 +11,9 @@ import (
 // direction of what follows (Unicode's Cf, such as direction marks, and its separators of
 // lines and paragraphs, Zl and Zp). A label, a ledger and a terminal show none of them.
 func Unseen(r rune) bool {
+	if ' ' <= r && r <= '~' {
+		return false // as nearly all are
+	}
 	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 

@@ -15,6 +15,7 @@ type log struct {
 	*assess.Log
 	former map[string]bool // ids that locations had
 	names  assess.ChangeNames
+	place  map[string]int // of the changes, by name
 }
 
 // readLog reads changes.toml. A site without one has logged nothing yet.
@@ -23,7 +24,7 @@ func (r *reader) readLog() {
 	if n == nil {
 		return
 	}
-	l := log{Log: &r.site.Log, former: map[string]bool{}, names: assess.ChangeNames{}}
+	l := log{Log: &r.site.Log, former: map[string]bool{}, names: assess.ChangeNames{}, place: map[string]int{}}
 	for _, id := range r.site.Policy.Former {
 		l.former[id] = true
 	}
@@ -53,6 +54,7 @@ func (l *log) change(t *node) {
 	l.perLocation(t, newCurveSHA, c.At, aDigest, func(t *node, key, id, _ string) { l.points(t, key, &c, id) })
 	l.ofCase(t, &c)
 	c.ID = l.names.Next(c.Date, c.At)
+	l.place[c.ID] = len(l.Changes)
 	l.Changes = append(l.Changes, c)
 }
 
@@ -163,10 +165,10 @@ func (l *log) settlement(t *node) {
 	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.text("by", true),
 		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change"),
 		AgainstScreening: t.answer("against_screening", t.prose("against_screening", false))}
-	i := slices.IndexFunc(l.Changes, func(c assess.Change) bool { return c.ID == e.Change })
+	i, logged := l.place[e.Change]
 	switch {
 	case e.Change == "":
-	case i < 0:
+	case !logged:
 		near := nearest(e.Change, slices.Sorted(maps.Keys(l.names)))
 		if near != "" {
 			near = "; the nearest is " + near

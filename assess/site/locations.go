@@ -49,6 +49,7 @@ func (t *table) locations() []assess.Location {
 	var all []assess.Location
 	index := map[string]int{}  // id to place in all
 	folded := map[string]int{} // id in lower case, likewise
+	rows := seen{lines: map[part]int{}, unreadable: map[part]bool{}}
 	for _, t.row = range t.rows {
 		if len(t.row.cells) > len(t.columns) {
 			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
@@ -61,7 +62,7 @@ func (t *table) locations() []assess.Location {
 			continue
 		}
 		if i, known := index[l.ID]; known {
-			t.addCase(&all[i], &l)
+			t.addCase(&all[i], &l, rows.of(i))
 			continue
 		}
 		lower := strings.ToLower(l.ID)
@@ -70,6 +71,7 @@ func (t *table) locations() []assess.Location {
 				quote(all[j].ID), all[j].Cases[0].Line), "people cannot tell them apart")
 		}
 		index[l.ID], folded[lower] = len(all), len(all)
+		rows.of(len(all)).add(&l)
 		all = append(all, l)
 	}
 	for i := range all {
@@ -178,33 +180,26 @@ func (t *table) checkCase(r assess.Row) {
 	}
 }
 
-// addCase adds the case of l, the current row, to a location with the same id. What describes
-// the equipment must agree.
-func (t *table) addCase(to *assess.Location, l *assess.Location) {
+// addCase adds the case of l, the current row, to a location with the same id, of which rows
+// tells. What describes the equipment must agree.
+func (t *table) addCase(to *assess.Location, l *assess.Location, rows seenOf) {
 	c := l.Cases[0]
-	for _, other := range to.Cases {
-		if strings.EqualFold(other.Name, c.Name) {
-			do := map[bool]string{true: "every location needs its own id", false: "a location can have each case only once"}
-			t.fault("id", fmt.Sprintf("%s, which is already on line %d", quote(l.ID), other.Line),
-				"another id, or another case", do[c.Name == ""])
-			return
-		}
+	if line, known := rows.line(c.Name); known {
+		do := map[bool]string{true: "every location needs its own id", false: "a location can have each case only once"}
+		t.fault("id", fmt.Sprintf("%s, which is already on line %d", quote(l.ID), line),
+			"another id, or another case", do[c.Name == ""])
+		return
 	}
 	for _, d := range assess.Columns {
-		if !d.PerCase && !d.Noted && !unreadable(to, t.headingOf(d.Name)) && !t.bad[d.Name] &&
-			d.Text(to.Row(0)) != d.Text(l.Row(0)) {
+		if !d.PerCase && !d.Noted && !t.bad[d.Name] && d.Text(to.Row(0)) != d.Text(l.Row(0)) &&
+			!rows.unreadable(t.headingOf(d.Name)) {
 			t.fault(d.Name, quote(t.cell(d.Name)),
 				fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line),
 				"cases are operating conditions of one piece of equipment")
 		}
 	}
+	rows.add(l)
 	to.Cases = append(to.Cases, c)
 	to.Unreadable = append(to.Unreadable, l.Unreadable...)
 	to.LostFeeds = to.LostFeeds || l.LostFeeds
-}
-
-// unreadable reports whether a column could not be read in a row of a location: then nothing can
-// disagree with it.
-func unreadable(l *assess.Location, heading string) bool {
-	return slices.ContainsFunc(l.Unreadable, func(f assess.Finding) bool { return f.Field == legible(heading, longestName) })
 }

@@ -164,7 +164,7 @@ func (a *writer) add(name string, most int64, from io.Reader) error {
 const (
 	mostArchive = 4 << 30
 	mostLedger  = 1 << 30
-	mostFile    = 16 << 20
+	mostFile    = record.MostRecord
 )
 
 // Open opens an archive as a folder. It refuses a file that is not an archive,

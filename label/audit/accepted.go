@@ -40,31 +40,41 @@ func (a *Accepted) Lasts() string { return cmp.Or(a.Until.String(), "REVIEW BY")
 // accepted lists the acceptances that labels rest on, then those of site.toml
 // that no label does.
 func (a *audit) accepted() {
-	same := func(x, y *Accepted) bool {
-		return x.ID == y.ID && x.Finding == y.Finding && x.By == y.By && x.Date == y.Date && x.Reason == y.Reason
+	type what struct {
+		id         string
+		finding    assess.Code
+		by, reason string
+		date       assess.Date
 	}
 	a.Accepted = []Accepted{}
+	first := map[what]int{} // its place
+	list := func(one Accepted) {
+		key := what{one.ID, one.Finding, one.By, one.Reason, one.Date}
+		k, known := first[key]
+		if known && one.Policy {
+			a.Accepted[k].Policy = true
+			return
+		}
+		if !known {
+			first[key] = len(a.Accepted)
+		}
+		a.Accepted = append(a.Accepted, one)
+	}
 	for id, l := range a.replay.Labels {
-		r := a.records[l.ID]
+		r := a.newest[l.ID]
 		if r == nil {
 			continue
 		}
-		for _, by := range r.Accept {
-			a.Accepted = append(a.Accepted, Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date,
-				Until: by.End(r.ReviewBy), Reason: by.Reason, Code: l.ID.Code()})
+		for _, by := range r.accept {
+			list(Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date,
+				Until: by.End(r.reviewBy), Reason: by.Reason, Code: l.ID.Code()})
 		}
 	}
 	for i := range a.o.Accept {
 		by := &a.o.Accept[i]
 		for _, id := range by.At {
-			one := Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date, Until: by.Until, Reason: by.Reason,
-				Policy: true}
-			k := slices.IndexFunc(a.Accepted, func(x Accepted) bool { return same(&x, &one) })
-			if k < 0 {
-				a.Accepted = append(a.Accepted, one)
-				continue
-			}
-			a.Accepted[k].Policy = true
+			list(Accepted{ID: id, Finding: by.Finding, By: by.By, Date: by.Date, Until: by.Until, Reason: by.Reason,
+				Policy: true})
 		}
 	}
 	slices.SortStableFunc(a.Accepted, func(x, y Accepted) int {

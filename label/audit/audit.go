@@ -3,10 +3,11 @@
 //
 //	audit.go     the report, and what is checked
 //	chain.go     the ledger
-//	files.go     the records
+//	files.go     the records: which there are, and whether they are what their names say
+//	read.go      reading files once, on all cores
+//	follow.go    whether labels follow from their inputs
 //	findings.go  findings that labels were printed with
 //	studies.go   the study files, and what names them
-//	follow.go    whether labels follow from their inputs
 //	signed.go    signatures and settlements
 //	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
@@ -100,7 +101,8 @@ type Options struct {
 	// cannot be read, and Why says why.
 	View *plant.Plant
 	Why  string
-	// Progress is called with how many of all records were judged again; nil for nobody.
+	// Progress is called, on several cores at the same time, with how many of all
+	// records were read and judged again; nil for nobody.
 	Progress func(done, all int)
 }
 
@@ -112,18 +114,23 @@ type audit struct {
 	empty   bool // there is no ledger
 	ledger  *record.Ledger
 	replay  *record.Replay
-	records map[record.ID]*record.Record // that were printed
-	signers map[string][]string          // by record, those whose signature is verified
-	named   map[string]*naming           // see sources
+	there   map[string]bool      // records in the folder, by name; nil where it has no folder for them
+	strays  []Problem            // what else is in that folder
+	records []file               // in the folder or named by lines, by name
+	newest  map[record.ID]*about // records of the labels printed last that could be read
+	told    map[string]bool      // where there is a problem
+	signers map[string][]string  // by record, those whose signature is verified
+	named   map[string]*naming   // see sources
 }
 
 // Run audits a site folder, or a copy of its ledger and records.
 func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	a := &audit{Report: &Report{Site: o.Site, Today: today, Tool: o.Tool, Problems: []Problem{}, Notes: []string{},
 		Standing: map[standing.Status]int{}, Labels: []Label{}, Signatures: []seal.Signature{}}, o: o, folder: folder}
-	if err := a.chain(); err != nil {
+	if err := a.links(); err != nil {
 		return nil, err
 	}
+	a.read(a.judge())
 	if err := a.files(); err != nil {
 		return nil, err
 	}
@@ -143,8 +150,33 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	return a.Report, nil
 }
 
+// links reads the ledger, finds the records, and checks what lines say about each
+// other. The ledger is read first: a record that is written meanwhile is then one
+// that no line names, which a second audit tells.
+func (a *audit) links() error {
+	if err := a.chain(); err != nil {
+		return err
+	}
+	if err := a.list(); err != nil {
+		return err
+	}
+	a.lines()
+	a.gather()
+	return nil
+}
+
 func (a *audit) problem(where, do, what string, args ...any) {
-	a.Problems = append(a.Problems, Problem{where, fmt.Sprintf(what, args...), do})
+	a.add(Problem{where, fmt.Sprintf(what, args...), do})
+}
+
+func (a *audit) add(all ...Problem) {
+	if a.told == nil {
+		a.told = map[string]bool{}
+	}
+	for _, p := range all {
+		a.told[p.Where] = true
+	}
+	a.Problems = append(a.Problems, all...)
 }
 
 func (a *audit) note(text string, args ...any) { a.Notes = append(a.Notes, fmt.Sprintf(text, args...)) }

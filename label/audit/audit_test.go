@@ -6,9 +6,11 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 
@@ -148,6 +150,40 @@ func TestSound(t *testing.T) {
 	}
 	if again := run(t, m, keys, r.Head); !again.Sound() || !strings.Contains(strings.Join(again.Proves, " "), "0 lines added since") {
 		t.Errorf("%+v", again)
+	}
+}
+
+// counted is a folder that counts how often each file is opened.
+type counted struct {
+	fs.FS
+	sync.Mutex
+	opened map[string]int
+}
+
+func (c *counted) Open(name string) (fs.File, error) {
+	c.Lock()
+	defer c.Unlock()
+	c.opened[name]++
+	return c.FS.Open(name)
+}
+
+// Each record is read once, for its name, its place in the ledger and its judgment.
+func TestReadOnce(t *testing.T) {
+	m, keys := invented(t)
+	c := &counted{FS: m, opened: map[string]int{}}
+	if r := run(t, c, keys, ""); !r.Sound() || r.Records != 3 {
+		t.Fatalf("%+v", r)
+	}
+	records := 0
+	for name, n := range c.opened {
+		if recordName.MatchString(path.Base(name)) {
+			if records++; n > 1 {
+				t.Errorf("%s was opened %d times", name, n)
+			}
+		}
+	}
+	if records != 3 {
+		t.Errorf("%d records were opened", records)
 	}
 }
 

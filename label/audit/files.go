@@ -3,15 +3,12 @@ package audit
 import (
 	"cmp"
 	"crypto/sha256"
-	"encoding/hex"
 	"errors"
-	"io"
 	"io/fs"
 	"path"
 	"regexp"
-	"runtime"
 	"slices"
-	"sync"
+	"strings"
 
 	"vouchmark/label/record"
 )
@@ -22,19 +19,25 @@ var recordName = regexp.MustCompile(`^[0-9a-f]{64}\.json$`)
 // recordFolder is a folder of records, by the first two digits.
 var recordFolder = regexp.MustCompile(`^records/[0-9a-f]{2}$`)
 
-// mostRecord is more bytes than any record has: a larger file is not a record,
-// and is not read to its end.
-const mostRecord = 16 << 20
+// file is a record: its file, what the ledger's lines say about it, and what
+// reading it found.
+type file struct {
+	name  string        // the SHA-256 that names it
+	there bool          // in records/, as the program puts it there
+	named *record.Named // nil where no line names it
+	sum   string        // of its bytes
+	err   error         // why they could not be read
+	found
+}
 
-// files checks the records: that the bytes of each match its name, that the
-// ledger names it, and that none is missing.
-func (a *audit) files() error {
+// list finds the records in the folder. What else is there is told by [audit.files].
+func (a *audit) list() error {
 	if info, err := fs.Lstat(a.folder, "records"); err == nil && !info.IsDir() {
-		a.problem("records", "find out what replaced it", "it is not a folder")
+		a.strays = append(a.strays, Problem{"records", "it is not a folder", "find out what replaced it"})
 		return nil
 	}
-	var names []string
-	err := fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
+	a.there = map[string]bool{}
+	return fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrNotExist) && name == "records":
 			return nil
@@ -42,7 +45,7 @@ func (a *audit) files() error {
 			return err
 		case d.IsDir():
 			if name != "records" && !recordFolder.MatchString(name) {
-				a.problem(name, "find out how it got there", "the program does not make this folder")
+				a.strays = append(a.strays, Problem{name, "the program does not make this folder", "find out how it got there"})
 				return fs.SkipDir
 			}
 			return nil
@@ -53,87 +56,85 @@ func (a *audit) files() error {
 			if path.Ext(base) == ".tmp" {
 				what, a.Passing = "a temporary file: a command is writing now, or it was left by a crash", true
 			}
-			a.problem(name, "the next command that writes removes what a crash left; find out how anything else got there",
-				"%s", what)
+			a.strays = append(a.strays, Problem{name, what,
+				"the next command that writes removes what a crash left; find out how anything else got there"})
 			return nil
 		}
-		names = append(names, name)
+		a.there[base[:2*sha256.Size]] = true
+		a.Records++
 		return nil
 	})
-	if err != nil {
+}
+
+// gather puts together the records in the folder and those that lines name, by name.
+func (a *audit) gather() {
+	a.records = make([]file, 0, max(len(a.there), len(a.replay.Records)))
+	for name := range a.there {
+		a.records = append(a.records, file{name: name, there: true, named: a.replay.Records[name]})
+	}
+	for name, n := range a.replay.Records {
+		if !a.there[name] {
+			a.records = append(a.records, file{name: name, named: n})
+		}
+	}
+	slices.SortFunc(a.records, func(x, y file) int { return strings.Compare(x.name, y.name) })
+}
+
+// path is where the file is, with slashes.
+func (f *file) path() string { return path.Join("records", f.name[:2], f.name+".json") }
+
+// files checks the records: that the bytes of each match its name, that the
+// ledger names it, and that none is missing.
+func (a *audit) files() error {
+	a.add(a.strays...)
+	var unread []error
+	var missing []*file
+	for i := range a.records {
+		f := &a.records[i]
+		switch {
+		case f.there:
+			unread = append(unread, f.err)
+		case f.named.Needed > 0:
+			missing = append(missing, f)
+		}
+	}
+	if err := errors.Join(unread...); err != nil {
 		return err
 	}
-	a.Records = len(names)
-	sums, err := hash(a.folder, names, mostRecord)
-	if err != nil {
-		return err
-	}
-	there := map[string]bool{}
-	for i, file := range names {
-		name := path.Base(file)[:2*sha256.Size]
-		there[name] = true
-		if sums[i] != name {
-			a.problem(file, "restore it from a backup; do not rely on labels with its code",
+	for i := range a.records {
+		f := &a.records[i]
+		if !f.there {
+			continue
+		}
+		if f.sum != f.name {
+			a.problem(f.path(), "restore it from a backup; do not rely on labels with its code",
 				"its bytes do not match its name: it was altered or damaged")
 		}
-		if n := a.replay.Records[name]; n == nil || !n.Printed {
+		if f.named == nil || !f.named.Printed {
 			a.Passing = true
-			a.problem(file, "find out how it got there; do not rely on labels with its code",
+			a.problem(f.path(), "find out how it got there; do not rely on labels with its code",
 				"no line of the ledger names it: no print of this site made it")
 		}
 	}
-	var missing []string
-	for name, n := range a.replay.Records {
-		if n.Needed > 0 && !there[name] {
-			missing = append(missing, name)
-		}
+	if a.there == nil {
+		return nil // all are missing, and why was told
 	}
-	needed := func(name string) int { return a.replay.Records[name].Needed }
-	slices.SortFunc(missing, func(x, y string) int { return cmp.Or(needed(x)-needed(y), cmp.Compare(x, y)) })
-	for _, name := range missing {
-		a.problem(record.LineName(needed(name)),
+	slices.SortStableFunc(missing, func(x, y *file) int { return cmp.Compare(x.named.Needed, y.named.Needed) })
+	for _, f := range missing {
+		a.problem(record.LineName(f.named.Needed),
 			"restore the file from a backup, or print and mount new labels",
-			"the record %s, on which the label of %s is based, is missing", name, a.location(name))
+			"the record %s, on which the label of %s is based, is missing", f.name, a.location(f))
 	}
 	return nil
 }
 
 // location is the location whose label a record vouches for, and the code.
-func (a *audit) location(name string) string {
-	n := a.replay.Records[name]
+func (a *audit) location(f *file) string {
+	n := f.named
 	for _, p := range a.ledger.Lines[n.Needed-1].Labels {
-		if n.Valid && p.Record == name {
+		if n.Valid && p.Record == f.name {
 			return p.ID + ", " + string(n.ID.Code())
 		}
 	}
 	return "a location"
-}
-
-// hashOne is the SHA-256 of a file, or of its first bytes where it is too large.
-func hashOne(folder fs.FS, name string, most int64) (string, error) {
-	f, err := folder.Open(name)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	_, err = io.Copy(h, io.LimitReader(f, most))
-	return hex.EncodeToString(h.Sum(nil)), err
-}
-
-// hash gives the SHA-256 of files in their order, read on all cores; of each
-// file at most this many bytes.
-func hash(folder fs.FS, names []string, most int64) ([]string, error) {
-	sums, errs := make([]string, len(names)), make([]error, len(names))
-	workers := min(2*runtime.GOMAXPROCS(0), max(1, len(names)))
-	var wg sync.WaitGroup
-	for w := range workers {
-		wg.Go(func() {
-			for i := w; i < len(names); i += workers {
-				sums[i], errs[i] = hashOne(folder, names[i], most)
-			}
-		})
-	}
-	wg.Wait()
-	return sums, errors.Join(errs...)
 }

@@ -38,8 +38,8 @@ func (a *audit) findings() {
 	a.Findings = []Found{}
 	by := map[assess.Code][]string{}
 	for id, l := range a.replay.Labels {
-		if r := a.records[l.ID]; r != nil {
-			for _, code := range r.Codes {
+		if r := a.newest[l.ID]; r != nil {
+			for _, code := range r.codes {
 				by[code] = append(by[code], id)
 			}
 		}

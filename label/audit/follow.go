@@ -2,6 +2,7 @@ package audit
 
 import (
 	"cmp"
+	"fmt"
 	"io/fs"
 	"maps"
 	"slices"
@@ -12,49 +13,102 @@ import (
 	"vouchmark/label/report"
 )
 
+// found is what a record says, as far as later checks need it.
+type found struct {
+	location string
+	refused  error  // why it cannot be read as a record; nil where it can, or was not tried
+	differs  string // how its outcome differs from what its inputs give; "" if it does not
+	older    bool   // other rules judged it
+	about    *about // nil where it is not of a label printed last
+}
+
+// about is a record of a label that was printed last, without its calculation.
+type about struct {
+	id, area string
+	reviewBy assess.Date
+	accept   []assess.Acceptance
+	codes    []assess.Code
+	sources  []string
+}
+
+// judge is what reads a printed record and judges its inputs again: always from its
+// bytes, never from a record that was made of today's rows.
+func (a *audit) judge() func(*file, []byte) {
+	newest := map[record.ID]bool{}
+	for _, l := range a.replay.Labels {
+		newest[l.ID] = true
+	}
+	return func(f *file, data []byte) {
+		if !f.prints() || !f.named.Valid {
+			return
+		}
+		id := f.named.ID
+		var r *record.Record
+		if f.sum != f.name { // missing, altered, or not where the program puts it
+			r, f.refused = record.LoadFrom(a.folder, id)
+		} else if r, f.refused = record.Decode(data); f.refused != nil {
+			f.refused = fmt.Errorf("%s: %w", f.path(), f.refused)
+		}
+		if f.refused != nil {
+			return
+		}
+		f.location = r.Location.ID
+		differs, judged := r.Differs()
+		f.differs, f.older = differs, !judged
+		if newest[id] {
+			f.about = &about{r.Location.ID, r.Location.Area, r.ReviewBy, r.Accept, r.Codes, sourcesOf(r.Location)}
+		}
+	}
+}
+
+// prints reports whether a line names the record for a print, or for what came of
+// one, that did not fail.
+func (f *file) prints() bool {
+	return f.named != nil && slices.ContainsFunc(f.named.Entries, printed)
+}
+
+func printed(e *record.Entry) bool { return !e.Failed }
+
 // follow checks that every record that was printed follows from its inputs in
 // this version of the program, and belongs to the location that the ledger names.
 func (a *audit) follow() {
 	older := 0 // records that other rules judged
-	a.records = map[record.ID]*record.Record{}
-	printed := func(e *record.Entry) bool { return !e.Failed }
-	for i, hex := range slices.Sorted(maps.Keys(a.replay.Records)) {
-		if a.o.Progress != nil {
-			a.o.Progress(i, len(a.replay.Records))
-		}
-		n := a.replay.Records[hex]
-		if !slices.ContainsFunc(n.Entries, printed) {
+	a.newest = map[record.ID]*about{}
+	for i := range a.records {
+		f := &a.records[i]
+		if !f.prints() {
 			continue
 		}
+		n := f.named
 		if !n.Valid {
-			a.problem(record.LedgerFile, "find out who wrote it", "it names a record %q, which is not the name of a record", hex)
+			a.problem(record.LedgerFile, "find out who wrote it", "it names a record %q, which is not the name of a record", f.name)
 			continue
 		}
 		where := record.Path(n.ID)
-		r, err := record.LoadFrom(a.folder, n.ID)
-		if err != nil {
-			if a.has(where) && !a.toldOf(where) { // a missing or altered file was reported already
-				a.problem(where, "read it with the version of the program that printed it: "+n.Tool(), "%v", err)
+		if f.refused != nil {
+			if a.has(where) && !a.told[where] { // a missing or altered file was reported already
+				a.problem(where, "read it with the version of the program that printed it: "+n.Tool(), "%v", f.refused)
 			}
 			continue
 		}
-		a.records[n.ID] = r
-		told := map[string]bool{r.Location.ID: true}
+		if f.about != nil {
+			a.newest[n.ID] = f.about
+		}
+		told := map[string]bool{f.location: true}
 		for _, e := range n.Entries {
 			if printed(e) && !told[e.ID] {
 				told[e.ID] = true
 				a.problem(where, "find out who wrote the line", "it belongs to %s, but the ledger names it for %s",
-					r.Location.ID, e.ID)
+					f.location, e.ID)
 			}
 		}
-		differs, judged := r.Differs()
-		if !judged {
+		if f.older {
 			older++
 		}
-		if differs != "" {
+		if f.differs != "" {
 			a.problem(where, "it was printed by version "+n.Tool()+": check it with that version, "+
 				"and find out which is right before you rely on the label",
-				"the label of %s does not follow from its inputs in this version (%s): %s", r.Location.ID, a.Tool, differs)
+				"the label of %s does not follow from its inputs in this version (%s): %s", f.location, a.Tool, f.differs)
 		}
 	}
 	if older > 0 {
@@ -66,10 +120,6 @@ func (a *audit) follow() {
 func (a *audit) has(name string) bool {
 	_, err := fs.Stat(a.folder, name)
 	return err == nil
-}
-
-func (a *audit) toldOf(where string) bool {
-	return slices.ContainsFunc(a.Problems, func(p Problem) bool { return p.Where == where })
 }
 
 // labels lists the labels that were printed last.
@@ -91,8 +141,8 @@ func (a *audit) labels() {
 		h := a.replay.Labels[id]
 		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted,
 			Signed: a.signers[h.ID.String()]}
-		if r := a.records[h.ID]; r != nil {
-			l.Area, l.ReviewBy = r.Location.Area, r.ReviewBy.String()
+		if r := a.newest[h.ID]; r != nil {
+			l.Area, l.ReviewBy = r.area, r.reviewBy.String()
 		}
 		if l.Standing != "" {
 			a.Standing[l.Standing]++

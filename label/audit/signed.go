@@ -11,6 +11,7 @@ import (
 // signed checks every signature, and the texts of settlements.
 func (a *audit) signed() {
 	a.signers = map[string][]string{}
+	texts := a.settlements()
 	for i := range a.ledger.Lines {
 		l := &a.ledger.Lines[i]
 		switch l.Kind {
@@ -29,24 +30,26 @@ func (a *audit) signed() {
 				}
 			}
 		case record.Settled:
-			a.settled(l)
+			if a.o.View != nil && !texts[[2]string{l.Change, l.Text}] {
+				a.note("the settlement of %s noted on %s is now missing from changes.toml or has a different text there",
+					l.Change, l.Date)
+			}
 		}
 	}
 }
 
-// settled compares a settlement as the ledger noted it with changes.toml. The
-// owner may edit that file, so a difference is a note, not a problem.
-func (a *audit) settled(l *record.Line) {
-	if a.o.View == nil {
-		return
-	}
-	for i := range a.o.View.Site.Log.Settlements {
-		if s := &a.o.View.Site.Log.Settlements[i]; s.Change == l.Change && logbook.TextHash(s) == l.Text {
-			return
+// settlements are those of changes.toml, by change and text, to compare with what
+// the ledger noted. The owner may edit that file, so a difference is a note, not a
+// problem.
+func (a *audit) settlements() map[[2]string]bool {
+	texts := map[[2]string]bool{}
+	if a.o.View != nil {
+		for i := range a.o.View.Site.Log.Settlements {
+			s := &a.o.View.Site.Log.Settlements[i]
+			texts[[2]string{s.Change, logbook.TextHash(s)}] = true
 		}
 	}
-	a.note("the settlement of %s noted on %s is now missing from changes.toml or has a different text there",
-		l.Change, l.Date)
+	return texts
 }
 
 func orUnknown(name string) string { return cmp.Or(name, "an unknown person") }

@@ -139,36 +139,45 @@ func (n *naming) words(lead string) string {
 	return lead + "the rows of " + rows + " and the labels of " + labels
 }
 
+// sourcesOf are the files that the rows of a location name as their source, in the order of the cases.
+func sourcesOf(l *assess.Location) []string {
+	var files []string
+	for i := range l.Cases {
+		s, ok := assess.ParseSource(l.Cases[i].Source)
+		if n := len(files); ok && (n == 0 || files[n-1] != s.File) {
+			files = append(files, s.File)
+		}
+	}
+	return files
+}
+
 // sources are the files that rows and records name as their source.
 func (a *audit) sources() map[string]*naming {
 	if a.named != nil {
 		return a.named
 	}
 	a.named = map[string]*naming{}
-	add := func(l *assess.Location, to func(*naming) *[]string) {
-		for i := range l.Cases {
-			s, ok := assess.ParseSource(l.Cases[i].Source)
-			if !ok {
-				continue
-			}
-			n := a.named[s.File]
+	add := func(id string, sources []string, to func(*naming) *[]string) {
+		for _, file := range sources {
+			n := a.named[file]
 			if n == nil {
 				n = &naming{}
-				a.named[s.File] = n
+				a.named[file] = n
 			}
-			if list := to(n); len(*list) == 0 || (*list)[len(*list)-1] != l.ID { // a location comes once
-				*list = append(*list, l.ID)
+			if list := to(n); len(*list) == 0 || (*list)[len(*list)-1] != id { // a location comes once
+				*list = append(*list, id)
 			}
 		}
 	}
 	if a.o.View != nil {
 		for i := range a.o.View.Site.Locations {
-			add(&a.o.View.Site.Locations[i], func(n *naming) *[]string { return &n.rows })
+			l := &a.o.View.Site.Locations[i]
+			add(l.ID, sourcesOf(l), func(n *naming) *[]string { return &n.rows })
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {
-		if r := a.records[a.replay.Labels[id].ID]; r != nil {
-			add(r.Location, func(n *naming) *[]string { return &n.labels })
+		if r := a.newest[a.replay.Labels[id].ID]; r != nil {
+			add(r.id, r.sources, func(n *naming) *[]string { return &n.labels })
 		}
 	}
 	return a.named

@@ -39,6 +39,10 @@ type MovedStatus struct {
 func newEffect(a *added, before, after *plant.Plant) *Effect {
 	e := &Effect{File: assess.ChangesFile, Entry: a.name, Moved: []MovedStatus{},
 		Notes: slices.Clone(report.OrEmpty(a.notes))}
+	settled := map[string]bool{}
+	for _, id := range a.settled {
+		settled[id] = true
+	}
 	still, why := map[string][]string{}, []string(nil) // ids by what is open, and that in its order
 	for i := range after.Places {
 		was, is := &before.Places[i], &after.Places[i]
@@ -47,7 +51,7 @@ func newEffect(a *added, before, after *plant.Plant) *Effect {
 			now.Screening != nil && !reflect.DeepEqual(then.Screening, now.Screening) {
 			e.Moved = append(e.Moved, MovedStatus{is.ID(), was.State(), is.State(), now.Screening, then.TooLow, now.TooLow})
 		}
-		if slices.Contains(a.settled, is.ID()) && then.Status == standing.InQuestion && now.Status == standing.InQuestion {
+		if settled[is.ID()] && then.Status == standing.InQuestion && now.Status == standing.InQuestion {
 			open := openWords(now)
 			if still[open] == nil {
 				why = append(why, open)

@@ -191,8 +191,9 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	notes := notYet(v, s.Date)
 	reached := standing.Reached(v.Site, changes[i].At, changes[i].Kind.Reach)
+	reaches, holds := assess.Scope{IDs: reached}.Set(), scope.Set()
 	for _, id := range scope.IDs {
-		if _, told := changes[i].New[id]; !told && reached != nil && !slices.Contains(reached, id) {
+		if _, told := changes[i].New[id]; !told && reached != nil && !reaches(id) {
 			notes = append(notes, fmt.Sprintf("the change does not reach %s along the present feeds", id))
 		}
 	}
@@ -203,7 +204,7 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	}
 	for i := range v.Places {
 		p := &v.Places[i]
-		if told := p.Judged().Screening; told != nil && told.Unjudged && slices.Contains(told.Changes, s.Change) && scope.Holds(p.ID()) {
+		if told := p.Judged().Screening; told != nil && told.Unjudged && slices.Contains(told.Changes, s.Change) && holds(p.ID()) {
 			notes = append(notes, p.ID()+": what the label says of the maintenance switch was not judged")
 		}
 	}
@@ -213,7 +214,7 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	if reached == nil { // it is no longer known where the location was
 		settled = slices.Collect(maps.Keys(v.Site.Index()))
 	}
-	settled = slices.DeleteFunc(settled, func(id string) bool { return !scope.Holds(id) })
+	settled = slices.DeleteFunc(settled, func(id string) bool { return !holds(id) })
 	return &added{text: site.AppendSettlement(old, &add), name: "settled " + s.Change, notes: notes, line: line, settled: settled}, nil
 }
 

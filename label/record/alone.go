@@ -53,10 +53,11 @@ func SameNumbers(old, now *Record) bool {
 // are for, and curves. It is false where that record says nothing about it. Added
 // cases do not count as long as another case stays.
 func SameDurations(old, now *Record) bool {
-	stays := slices.ContainsFunc(now.Location.Cases, func(c assess.Case) bool { return old.Location.CaseNamed(c.Name) != nil })
+	before := old.Location.ByName()
+	stays := slices.ContainsFunc(now.Location.Cases, func(c assess.Case) bool { return before.Named(c.Name) != nil })
 	for i := range now.Location.Cases {
 		n := now.Location.Row(i)
-		if stays && old.Location.CaseNamed(n.Name) == nil {
+		if stays && before.Named(n.Name) == nil {
 			continue
 		}
 		same := false

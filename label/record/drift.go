@@ -18,7 +18,8 @@ func Drift(old, now *Record) standing.Drift {
 	if old == now {
 		return standing.Drift{}
 	}
-	d := standing.Drift{Data: dataDrift(old, now, assess.Stands), Policy: policyDrift(old, now), Worse: worse(old, now)}
+	data := dataDrift(old, now, assess.Stands)
+	d := standing.Drift{Data: data, Policy: policyDrift(old, now, data), Worse: worse(old, now)}
 	if len(d.Data) == 0 && len(d.Policy) == 0 {
 		d.Data = resultDrift(old, now)
 	}
@@ -31,10 +32,11 @@ func Decided(old, now *Record) []standing.Difference { return dataDrift(old, now
 // dataDrift are the differences in columns of at least a weight.
 func dataDrift(old, now *Record, least assess.Weight) []standing.Difference {
 	var all []standing.Difference
+	was, is := old.Location.ByName(), now.Location.ByName()
 	described := false // what describes the equipment is the same in all rows and is listed once
 	for i := range old.Location.Cases {
 		o := old.Location.Row(i)
-		c := now.Location.CaseNamed(o.Name)
+		c := is.Named(o.Name)
 		if c == nil {
 			all = append(all, standing.Difference{Field: "case", Old: caseName(o.Name)})
 			continue
@@ -45,8 +47,8 @@ func dataDrift(old, now *Record, least assess.Weight) []standing.Difference {
 			if col.Weight < least || !col.PerCase && described {
 				continue
 			}
-			if was, is := col.Text(o), col.Text(n); was != is {
-				d := standing.Difference{Field: col.Key(), Old: was, New: is}
+			if a, b := col.Text(o), col.Text(n); a != b {
+				d := standing.Difference{Field: col.Key(), Old: a, New: b}
 				if col.PerCase && len(old.Location.Cases) > 1 {
 					d.Field += " of " + caseName(o.Name)
 				}
@@ -56,7 +58,7 @@ func dataDrift(old, now *Record, least assess.Weight) []standing.Difference {
 		described = true
 	}
 	for i := range now.Location.Cases {
-		if name := now.Location.Cases[i].Name; old.Location.CaseNamed(name) == nil {
+		if name := now.Location.Cases[i].Name; was.Named(name) == nil {
 			all = append(all, standing.Difference{Field: "case", New: caseName(name)})
 		}
 	}
@@ -73,15 +75,17 @@ func caseName(name string) string {
 // curveDrift compares the points of the curves that each row names.
 func curveDrift(old, now *Record) []standing.Difference {
 	var all []standing.Difference
+	cases := now.Location.ByName()
+	looked := map[[2]string]bool{} // each pair of curves is compared once, whatever cases name it
 	for i := range old.Location.Cases {
 		o := &old.Location.Cases[i]
-		n := now.Location.CaseNamed(o.Name)
-		if n == nil || sameCurve(old.Curves[o.Curve], now.Curves[n.Curve]) {
+		n := cases.Named(o.Name)
+		if n == nil || o.Curve == "" && n.Curve == "" || looked[[2]string{o.Curve, n.Curve}] {
 			continue
 		}
-		d := standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve + otherPoints(o.Curve, n.Curve)}
-		if !slices.Contains(all, d) {
-			all = append(all, d)
+		looked[[2]string{o.Curve, n.Curve}] = true
+		if !sameCurve(old.Curves[o.Curve], now.Curves[n.Curve]) {
+			all = append(all, standing.Difference{Field: "curve", Old: o.Curve, New: n.Curve + otherPoints(o.Curve, n.Curve)})
 		}
 	}
 	return all
@@ -95,8 +99,8 @@ func sameCurve(a, b *assess.Curve) bool {
 }
 
 // policyDrift is how the label would differ under the current policy if the row
-// were the same.
-func policyDrift(old, now *Record) []standing.Difference {
+// were the same. data are the differences in the row.
+func policyDrift(old, now *Record, data []standing.Difference) []standing.Difference {
 	var all []standing.Difference
 	add := func(field, was, is string) {
 		if was != is {
@@ -124,7 +128,7 @@ func policyDrift(old, now *Record) []standing.Difference {
 	if signal == assess.Danger && old.Signal == signal {
 		all = append(all, wearDrift("danger_test", o.DangerTest, n.DangerTest)...)
 	}
-	if len(dataDrift(old, now, assess.Stands)) == 0 {
+	if len(data) == 0 {
 		add("show_clearing_time", strconv.FormatBool(o.ShowClearingTime), strconv.FormatBool(n.ShowClearingTime))
 	}
 	add("units", string(o.Units), string(n.Units))
@@ -136,7 +140,7 @@ func policyDrift(old, now *Record) []standing.Difference {
 		add("limited_mm", assess.Number(x.Limited), assess.Number(y.Limited))
 		add("restricted", string(x.Rule)+" "+assess.Number(x.Restricted), string(y.Rule)+" "+assess.Number(y.Restricted))
 	}
-	if len(dataDrift(old, now, assess.Stands)) == 0 && (o.Govern != n.Govern || o.TwoSecondReason != n.TwoSecondReason) {
+	if len(data) == 0 && (o.Govern != n.Govern || o.TwoSecondReason != n.TwoSecondReason) {
 		all = append(all, resultDrift(old, now)...)
 	}
 	return all

@@ -7,10 +7,15 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
+	"sync"
+	"unicode/utf8"
 
 	"vouchmark/assess"
 )
+
+// MostRecord is the largest size of a record in bytes: an audit and an archive read no
+// more. It has room for more than a thousand cases.
+const MostRecord = 16 << 20
 
 // Encode is the only encoding of a record, with the ID that follows from it. A
 // record that was read encodes to the bytes that were read.
@@ -30,14 +35,68 @@ func (r *Record) Form() any {
 // encode writes v as JSON with a final newline. Keys come in the order of the
 // fields, keys of maps in alphabetical order.
 func encode(v any, indent string) ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+	b := compact.Get().(*bytes.Buffer)
+	defer compact.Put(b)
+	b.Reset()
+	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
-	e.SetIndent("", indent)
 	if err := e.Encode(v); err != nil {
 		return nil, fmt.Errorf("encode: %w", err)
 	}
-	return b.Bytes(), nil
+	if indent == "" {
+		return bytes.Clone(b.Bytes()), nil
+	}
+	return indented(b.Bytes(), indent), nil
+}
+
+// compact are buffers for texts without blanks, to be used again.
+var compact = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// indented is valid JSON without blanks as [json.Indent] sets it, without reading
+// it a second time to see that it is valid.
+func indented(text []byte, indent string) []byte {
+	b := make([]byte, 0, 2*len(text))
+	depth := 0
+	line := func() {
+		b = append(b, '\n')
+		for range depth {
+			b = append(b, indent...)
+		}
+	}
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; c {
+		case '"':
+			end := i + 1
+			for ; text[end] != '"'; end++ {
+				if text[end] == '\\' {
+					end++
+				}
+			}
+			b = append(b, text[i:end+1]...)
+			i = end
+		case '{', '[':
+			b = append(b, c)
+			if next := text[i+1]; next == '}' || next == ']' {
+				b = append(b, next)
+				i++
+				break
+			}
+			depth++
+			line()
+		case '}', ']':
+			depth--
+			line()
+			b = append(b, c)
+		case ',':
+			b = append(b, c)
+			line()
+		case ':':
+			b = append(b, c, ' ')
+		default:
+			b = append(b, c)
+		}
+	}
+	return b
 }
 
 // Decode reads a record of any schema and rules number that was ever written. It
@@ -57,8 +116,8 @@ func Decode(data []byte) (*Record, error) {
 }
 
 func decode(data []byte) (*Record, error) {
-	var numbers struct{ Schema, Rules int }
-	if err := json.Unmarshal(data, &numbers); err != nil {
+	numbers, err := numbersOf(data)
+	if err != nil {
 		return nil, err
 	}
 	switch {
@@ -83,6 +142,22 @@ func decode(data []byte) (*Record, error) {
 		return nil, errors.New("no rows, or no policy")
 	}
 	return r, r.readCurves()
+}
+
+// numbers say how a record is to be read.
+type numbers struct{ Schema, Rules int }
+
+// today is how a record begins that this version makes.
+var today = fmt.Appendf(nil, "{\n  \"schema\": %d,\n  \"rules\": %d,", Schema, assess.Rules)
+
+// numbersOf are a record's numbers. Nearly always they are today's, and the text
+// need not be read twice: one that gives other numbers further on is not encoded as
+// the program encodes it, and is refused for that.
+func numbersOf(data []byte) (n numbers, err error) {
+	if bytes.HasPrefix(data, today) {
+		return numbers{Schema, assess.Rules}, nil
+	}
+	return n, json.Unmarshal(data, &n)
 }
 
 // strict decodes JSON and refuses keys that v does not have.
@@ -125,15 +200,24 @@ func (r *Record) canonical(data []byte) error {
 // The encoding escapes such characters; apart from them it escapes only quotation
 // marks and backslashes.
 func hidden(data []byte) bool {
-	for i := 0; i < len(data); i++ {
-		if data[i] == '\\' {
-			if i++; data[i] != '"' && data[i] != '\\' {
+	for i := 0; i < len(data); {
+		switch c := data[i]; {
+		case c == '\\':
+			if next := data[i+1]; next != '"' && next != '\\' {
 				return true
 			}
+			i += 2
+		case c == '\n' || c >= ' ' && c <= '~':
+			i++
+		default:
+			r, size := utf8.DecodeRune(data[i:])
+			if assess.Unseen(r) || r == utf8.RuneError {
+				return true
+			}
+			i += size
 		}
 	}
-	_, found := unprintable(strings.ReplaceAll(string(data), "\n", ""))
-	return found
+	return false
 }
 
 // valid refuses an outcome that no label can show, or that contradicts itself.

@@ -66,9 +66,13 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		By: j.By, Tool: j.Tool}
 	var names []string
 	for _, p := range j.Sheet {
-		_, id, err := p.Record.Encode()
+		data, id, err := p.Record.Encode()
 		if err != nil {
 			return err
+		}
+		if len(data) > MostRecord {
+			return fmt.Errorf("the record of %s would have more than %d MiB, and no audit would read it: "+
+				"give the location fewer cases, or its curves fewer points; nothing was printed", p.Record.Location.ID, MostRecord>>20)
 		}
 		names = append(names, id.String())
 	}

@@ -21,7 +21,8 @@ func (r *Record) sameLabel(next *Record) bool { return r == next || r.Difference
 // its numbers. One change in a row may be named several times: by its column, and
 // by what follows from it.
 func (r *Record) Differences(next *Record) []standing.Difference {
-	all := slices.Concat(dataDrift(r, next, assess.Stands), policyDrift(r, next), resultDrift(r, next))
+	data := dataDrift(r, next, assess.Stands)
+	all := slices.Concat(data, policyDrift(r, next, data), resultDrift(r, next))
 	add := func(same bool, field, was, is string) {
 		if !same {
 			all = append(all, standing.Difference{Field: field, Old: was, New: is})
@@ -108,7 +109,8 @@ func differences(r, again *Record) string {
 		return ""
 	}
 	var parts []string
-	for _, list := range [][]standing.Difference{policyDrift(r, again), resultDrift(r, again)} {
+	policy := policyDrift(r, again, dataDrift(r, again, assess.Stands))
+	for _, list := range [][]standing.Difference{policy, resultDrift(r, again)} {
 		for _, x := range list {
 			parts = append(parts, fmt.Sprintf("%s: the record says %s, its inputs give %s", x.Field, x.Old, x.New))
 		}

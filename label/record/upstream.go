@@ -31,15 +31,27 @@ var passing = []struct {
 // other.
 func PassedOn(old, now *assess.Inputs) []Passed {
 	var all []Passed
+	cases := old.Location.ByName()
+	var most []float64 // of each of these over all earlier cases, once it is needed
 	for i := range now.Location.Cases {
 		n := now.Location.Row(i)
-		o := old.Location.CaseNamed(n.Name)
-		for _, p := range passing {
+		o := cases.Named(n.Name)
+		if o == nil && most == nil {
+			for _, p := range passing {
+				most = append(most, largest(p.of, old.Location))
+			}
+		}
+		for k, p := range passing {
 			col := assess.ColumnNamed(p.column)
 			if !col.PerCase && i > 0 {
 				continue
 			}
-			was, is := largest(p.of, old.Location, o), p.of(n)
+			was, is := 0.0, p.of(n)
+			if o != nil {
+				was = p.of(assess.Row{Location: old.Location, Case: o})
+			} else {
+				was = most[k]
+			}
 			lost := is == 0 && p.column == "fault"
 			if was == 0 || is == 0 && !lost || assess.Same(was, is) {
 				continue
@@ -69,11 +81,12 @@ func PassedOn(old, now *assess.Inputs) []Passed {
 // as much fault current.
 func dropped(old, now *assess.Location) []Passed {
 	fault := func(r assess.Row) float64 { return float64(r.Fault) }
-	col, most := assess.ColumnNamed("fault"), largest(fault, now, nil)
+	col, most := assess.ColumnNamed("fault"), largest(fault, now)
 	var all []Passed
+	cases := now.ByName()
 	for i := range old.Cases {
 		c := &old.Cases[i]
-		if was := float64(c.Fault); now.CaseNamed(c.Name) == nil && most > 0 && assess.More(most, was) {
+		if was := float64(c.Fault); cases.Named(c.Name) == nil && most > 0 && assess.More(most, was) {
 			all = append(all, Passed{standing.Difference{Field: col.Key() + " of " + caseName(c.Name),
 				Old: assess.Number(was), New: assess.Number(most)}, c.Name})
 		}
@@ -89,11 +102,8 @@ func missing(l *assess.Location) string {
 	return ""
 }
 
-// largest is the value of a case, or the largest over all cases if c is nil.
-func largest(of func(assess.Row) float64, l *assess.Location, c *assess.Case) float64 {
-	if c != nil {
-		return of(assess.Row{Location: l, Case: c})
-	}
+// largest is the largest value over all cases.
+func largest(of func(assess.Row) float64, l *assess.Location) float64 {
 	most := 0.0
 	for i := range l.Cases {
 		most = max(most, of(l.Row(i)))
