@@ -172,7 +172,7 @@ func TestFitsOn(t *testing.T) {
 	named := map[string]bool{}
 	for _, l := range slices.Concat(rareSamples(), interimSamples(), []*label.Label{inSpanish(sample()), endless}) {
 		job := &Job{Stock: mustStock(t, "letter-4x2"), Labels: []*label.Label{sample(), l}}
-		_, err := job.Sheets()
+		_, err := pagesOf(job.Sheets())
 		on := ""
 		for _, m := range Misfits(err) {
 			if on = m.FitsOn; m.ID != l.ID || m.Stock != "letter-4x2" {

@@ -44,11 +44,10 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	return s.draw()
 }
 
-// MarkingPages places one marking after the other on sheets of stock, from place
-// start on (from 1; 0 is 1). If some do not fit, the error contains a [FitError] for
-// each of their texts.
-func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start, func(int) {})
+// MarkingSheets places one marking after the other on sheets of stock, from place
+// start on (from 1; 0 is 1).
+func MarkingSheets(markings []*label.Marking, stock Stock, start int) (*Sheets, error) {
+	return sheetsOf(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }

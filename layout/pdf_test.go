@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/zlib"
 	"crypto/sha256"
+	"errors"
 	"image"
 	"image/color"
 	"io"
@@ -24,11 +25,27 @@ import (
 
 // jobPDF is a job as one document.
 func jobPDF(job *Job) ([]byte, error) {
-	pages, err := job.Sheets()
+	sheets, err := job.Sheets()
 	if err != nil {
 		return nil, err
 	}
-	return WritePages(Document{Title: "Arc-flash labels", Language: "en", Date: sampleDate}, pages)
+	var out bytes.Buffer
+	pdf := NewPDF(&out, Document{Title: "Arc-flash labels", Language: "en", Date: sampleDate})
+	pdf.Sheets(sheets)
+	err = pdf.Finish()
+	return out.Bytes(), err
+}
+
+// pagesOf are sheets as pages.
+func pagesOf(s *Sheets, err error) ([]Page, error) {
+	if err != nil {
+		return nil, err
+	}
+	pages, errs := make([]Page, s.N), make([]error, s.N)
+	for i := range pages {
+		pages[i], errs[i] = s.page(i)
+	}
+	return pages, errors.Join(errs...)
 }
 
 func makePDF(t *testing.T, job *Job) []byte {
@@ -159,7 +176,7 @@ func TestPlaced(t *testing.T) {
 	job := sampleJob("letter-4x3", slices.Repeat([]*label.Label{sample()}, 8))
 	job.Start = 5
 	at := job.Placed()
-	pages, err := job.Sheets()
+	pages, err := pagesOf(job.Sheets())
 	if err != nil || at[0].Page != 1 || at[0].Place != 5 || at[2].Page != 2 || at[2].Place != 1 || at[7].Place != 6 ||
 		len(pages) != 2 {
 		t.Errorf("%+v on %d pages, %v", at, len(pages), err)
@@ -234,7 +251,7 @@ func TestGrowth(t *testing.T) {
 func TestTakeApartRefuses(t *testing.T) {
 	pdf := makePDF(t, sampleJob("4x4", samples()[:1]))
 	for _, bad := range [][]byte{nil, []byte("xref"), pdf[:len(pdf)/2], []byte("\nxref\n0 9\n"), []byte("\nxref\n0 x\ntrailer\n<<\n>>\nstartxref\n")} {
-		if _, err := rewrite(bad, Document{}); err == nil {
+		if _, err := takeApart(bad); err == nil {
 			t.Errorf("rewrites %d bytes that are not a PDF", len(bad))
 		}
 	}
