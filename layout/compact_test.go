@@ -212,7 +212,7 @@ func TestTightestLevelDecides(t *testing.T) {
 	checked := 0
 	for _, stock := range append(sizes(), ownStock(101.6, 61), ownStock(70, 80)) {
 		for _, l := range all {
-			s := &setting{label: l, stock: stock, code: code, compact: stock.compact(),
+			s := &setting{label: l, stock: stock, code: code, compact: stock.compact(), lines: new(memory),
 				plans: arrangements(stock, l.Danger, l.Preview, stock.compact())}
 			for _, tier := range s.tiers() {
 				if s.possible(tier[len(tier)-1]) {

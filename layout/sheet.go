@@ -3,6 +3,7 @@ package layout
 import (
 	"errors"
 	"fmt"
+	"sync"
 
 	"vouchmark/assess"
 	"vouchmark/label"
@@ -44,7 +45,7 @@ func (s Stock) at(i, start int) (page, place int) {
 
 // Sheets are the job's labels on their places.
 func (j *Job) Sheets() (*Sheets, error) {
-	s, err := sheetsOf(j.Labels, func(l *label.Label) string { return l.QR }, Draw, j.Stock, 1, j.Start)
+	s, err := sheetsOf(j.Labels, func(l *label.Label) string { return l.QR }, setLabel, j.Stock, 1, j.Start)
 	if err != nil {
 		return nil, err
 	}
@@ -76,25 +77,31 @@ type Sheets struct {
 type drawing[T any] struct {
 	labels []T
 	link   func(T) string
-	draw   func(T, Stock, *Matrix) (*Drawing, error)
+	draw   func(T, Stock, *Matrix, *memory) (*Drawing, error)
+	lines  sync.Pool // of *memory: what was set on some label is set on many others
 }
 
 // one draws label i. A text that cannot be encoded has no code, which is then what does not
 // fit.
 func (d *drawing[T]) one(i int, stock Stock) (*Drawing, error) {
+	lines, _ := d.lines.Get().(*memory)
+	if lines == nil {
+		lines = new(memory)
+	}
+	defer d.lines.Put(lines)
 	code, _ := newMatrix(d.link(d.labels[i]))
-	return d.draw(d.labels[i], stock, code)
+	return d.draw(d.labels[i], stock, code, lines)
 }
 
 // sheetsOf places labels of one kind on sheets of stock from place start on (from 1; 0 is
 // 1): on each place as many as stay legible, up to a number of strips. The errors of labels
 // that do not fit have the smallest built-in stock that holds each.
-func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix) (*Drawing, error),
+func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix, *memory) (*Drawing, error),
 	stock Stock, strips, start int) (*Sheets, error) {
 	if start < 0 || start > stock.Places() {
 		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
 	}
-	d := &drawing[T]{labels, link, draw}
+	d := &drawing[T]{labels: labels, link: link, draw: draw}
 	for strips > 1 && !d.fit(StripStock(stock, strips)) {
 		strips--
 	}

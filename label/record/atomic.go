@@ -148,14 +148,22 @@ func isPDF(path string) bool {
 
 // Commit moves the file into its place, over what was there.
 func (p *Pending) Commit() error {
+	if err := p.place(); err != nil {
+		return err
+	}
+	if err := syncDir(filepath.Dir(p.path)); err != nil {
+		return fmt.Errorf("%w; %s is in its place, but a power failure may undo it", err, p.path)
+	}
+	return nil
+}
+
+// place is Commit, but a crash may undo it.
+func (p *Pending) place() error {
 	if err := disk.rename(p.temp, p.path); err != nil {
 		p.Discard()
 		return &WriteError{p.path, err}
 	}
 	p.temp, p.placed = "", true
-	if err := syncDir(filepath.Dir(p.path)); err != nil {
-		return fmt.Errorf("%w; %s is in its place, but a power failure may undo it", err, p.path)
-	}
 	return nil
 }
 
