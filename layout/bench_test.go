@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"runtime"
 	"syscall"
 	"testing"
 	"time"
@@ -24,6 +25,8 @@ const benchLabels = 1000
 func BenchmarkPrint1000(b *testing.B) {
 	job := sampleJob("4x4", manyLabels(benchLabels))
 	b.ReportAllocs()
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
 	start := cpu()
 	size := 0
 	for b.Loop() {
@@ -34,6 +37,10 @@ func BenchmarkPrint1000(b *testing.B) {
 		size = len(pdf)
 	}
 	report(b, start)
+	runtime.ReadMemStats(&after)
+	each := func(total uint64) float64 { return float64(total) / float64(b.N) / benchLabels }
+	b.ReportMetric(each(after.Mallocs-before.Mallocs), "allocs/label")
+	b.ReportMetric(each(after.TotalAlloc-before.TotalAlloc), "allocated-B/label")
 	b.ReportMetric(float64(size)/benchLabels, "B/label")
 }
 

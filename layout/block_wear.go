@@ -167,7 +167,7 @@ func (c *canvas) columnList(items []string, w float64, n int) list {
 	lines := make([][]string, len(items))
 	total, most := 0, 0
 	for i, it := range items {
-		set, ok := c.body.wrap(it, column-l.indent)
+		set, ok := c.lines.wrap(c.body, it, column-l.indent)
 		l.ok = l.ok && ok
 		lines[i] = set
 		total, most = total+len(set), max(most, len(set))
@@ -175,17 +175,15 @@ func (c *canvas) columnList(items []string, w float64, n int) list {
 	// The fewest rows into which the items go in order, none split.
 	for l.rows = max(most, (total+n-1)/n); ; l.rows++ {
 		l.columns = l.columns[:0]
-		left := 0
-		for _, set := range lines {
+		from, left := 0, l.rows
+		for i, set := range lines {
 			if left < len(set) {
-				l.columns = append(l.columns, nil)
-				left = l.rows
+				l.columns = append(l.columns, lines[from:i])
+				from, left = i, l.rows
 			}
-			last := len(l.columns) - 1
-			l.columns[last] = append(l.columns[last], set)
 			left -= len(set)
 		}
-		if len(l.columns) <= n {
+		if l.columns = append(l.columns, lines[from:]); len(l.columns) <= n {
 			return l
 		}
 	}

@@ -13,6 +13,7 @@ type canvas struct {
 	label *label.Label
 	words *label.Words
 	code  *Matrix
+	lines *memory
 
 	split struct{ of, left, height float64 } // see beside.split
 
@@ -32,9 +33,10 @@ type use struct {
 
 // measured is the height that a block needs in a width of w.
 func (c *canvas) measured(draws blockFunc, w float64) float64 {
-	ops := len(c.Ops)
+	dry := c.dry
+	c.dry = true
 	h := draws(c, w, 0)
-	c.Ops = c.Ops[:ops]
+	c.dry = dry
 	return h
 }
 
@@ -60,7 +62,7 @@ func (c *canvas) fitted(field, text string, f font, w float64, usual int) []stri
 	if text == "" {
 		return nil
 	}
-	lines, ok := f.wrap(text, w)
+	lines, ok := c.lines.wrap(f, text, w)
 	c.note(field, text, len(lines), usual, ok)
 	return lines
 }

@@ -172,7 +172,7 @@ func TestFitsOn(t *testing.T) {
 	named := map[string]bool{}
 	for _, l := range slices.Concat(rareSamples(), interimSamples(), []*label.Label{inSpanish(sample()), endless}) {
 		job := &Job{Stock: mustStock(t, "letter-4x2"), Labels: []*label.Label{sample(), l}}
-		_, err := job.Sheets()
+		_, err := pagesOf(job.Sheets())
 		on := ""
 		for _, m := range Misfits(err) {
 			if on = m.FitsOn; m.ID != l.ID || m.Stock != "letter-4x2" {
@@ -212,7 +212,7 @@ func TestTightestLevelDecides(t *testing.T) {
 	checked := 0
 	for _, stock := range append(sizes(), ownStock(101.6, 61), ownStock(70, 80)) {
 		for _, l := range all {
-			s := &setting{label: l, stock: stock, code: code, compact: stock.compact(),
+			s := &setting{label: l, stock: stock, code: code, compact: stock.compact(), lines: new(memory),
 				plans: arrangements(stock, l.Danger, l.Preview, stock.compact())}
 			for _, tier := range s.tiers() {
 				if s.possible(tier[len(tier)-1]) {

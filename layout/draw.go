@@ -18,13 +18,17 @@ import (
 // the level allows. A text that does not fit on the label in letters of the legible
 // minimum is a [FitError]; there is one for each such text.
 func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
+	return setLabel(l, stock, code, new(memory))
+}
+
+func setLabel(l *label.Label, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
 	if l.Preview {
 		code = blankCode
 	}
-	d, err := drawForm(l, stock, code, stock.compact())
+	d, err := drawForm(l, stock, code, lines, stock.compact())
 	strip := !l.Preview && len(l.Words) > 0 && l.Words[0].Interim != ""
 	if err != nil && strip && !stock.compact() && !stock.large() {
-		if brief, no := drawForm(l, stock, code, true); no == nil {
+		if brief, no := drawForm(l, stock, code, lines, true); no == nil {
 			d, err = brief, nil
 		}
 	}
@@ -42,8 +46,8 @@ func Draw(l *label.Label, stock Stock, code *Matrix) (*Drawing, error) {
 }
 
 // drawForm draws a label in one of its two forms, in color.
-func drawForm(l *label.Label, stock Stock, code *Matrix, compact bool) (*Drawing, error) {
-	s := &setting{label: l, stock: stock, code: code, texts: fields(l), compact: compact,
+func drawForm(l *label.Label, stock Stock, code *Matrix, lines *memory, compact bool) (*Drawing, error) {
+	s := &setting{label: l, stock: stock, code: code, lines: lines, texts: fields(l), compact: compact,
 		plans: arrangements(stock, l.Danger, l.Preview, compact),
 		frame: func(c *canvas) { c.boxed(c.radius) }}
 	return s.draw()

@@ -26,6 +26,10 @@ import (
 // A text that does not fit in letters of the legible minimum is a [FitError], as for
 // [Draw].
 func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
+	return setMarking(m, stock, code, new(memory))
+}
+
+func setMarking(m *label.Marking, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
 	if err := smallFits("a marking", m.ID, len(m.Words), stock); err != nil {
 		return nil, err
 	}
@@ -35,7 +39,7 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	notes := leaf{name: "notes", draws: k.notes}
 	place := leaf{name: "place", draws: k.place, grow: 1}
 	foot := ruled(besideCode{leaf{name: "foot", draws: k.foot, grow: 0.8}})
-	s := newSmall(m.ID, m.QR, stock, code)
+	s := newSmall(m.ID, m.QR, stock, code, lines)
 	s.texts, s.inner, s.frame = k.texts(), plateLines, plateFrame
 	s.plans = [][]node{{stack{title, ruled(current), ruled(notes), ruled(place), foot}}}
 	if stock.Label.W > 1.15*stock.Label.H {
@@ -44,11 +48,10 @@ func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) 
 	return s.draw()
 }
 
-// MarkingPages places one marking after the other on sheets of stock, from place
-// start on (from 1; 0 is 1). If some do not fit, the error contains a [FitError] for
-// each of their texts.
-func MarkingPages(markings []*label.Marking, stock Stock, start int) ([]Page, error) {
-	return sheets(markings, func(m *label.Marking) string { return m.QR }, DrawMarking, stock, 1, start, func(int) {})
+// MarkingSheets places one marking after the other on sheets of stock, from place
+// start on (from 1; 0 is 1).
+func MarkingSheets(markings []*label.Marking, stock Stock, start int) (*Sheets, error) {
+	return sheetsOf(markings, func(m *label.Marking) string { return m.QR }, setMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }

@@ -107,22 +107,22 @@ func TestMarkingFitErrors(t *testing.T) {
 	} {
 		m := sampleMarking()
 		c.change(m, &m.Words[0])
-		_, err := MarkingPages([]*label.Marking{sampleMarking(), m}, s, 0)
+		_, err := pagesOf(MarkingSheets([]*label.Marking{sampleMarking(), m}, s, 0))
 		if got := fieldsOf(t, err, m.ID); !strings.Contains(got, c.field) {
 			t.Errorf("%s: error names %s", c.field, got)
 		}
 	}
 }
 
-// TestMarkingPages checks that places are counted from the start on, sheet after
+// TestMarkingSheets checks that places are counted from the start on, sheet after
 // sheet.
-func TestMarkingPages(t *testing.T) {
+func TestMarkingSheets(t *testing.T) {
 	s, _ := StockNamed("letter-4x3")
 	var all []*label.Marking
 	for range 10 {
 		all = append(all, sampleMarking())
 	}
-	pages, err := MarkingPages(all, s, 4)
+	pages, err := pagesOf(MarkingSheets(all, s, 4))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,7 +132,7 @@ func TestMarkingPages(t *testing.T) {
 	if x, y := s.Place(3); pages[0].Drawings[0].X != x || pages[0].Drawings[0].Y != y {
 		t.Errorf("first at %.1f, %.1f, want %.1f, %.1f", pages[0].Drawings[0].X, pages[0].Drawings[0].Y, x, y)
 	}
-	if _, err := MarkingPages(all, s, 7); err == nil {
+	if _, err := pagesOf(MarkingSheets(all, s, 7)); err == nil {
 		t.Error("place 7 of 6 is taken")
 	}
 }
@@ -156,13 +156,13 @@ func TestLookSmall(t *testing.T) {
 	}
 	var markings, overlays []Page
 	for _, s := range Stocks() {
-		p, err := MarkingPages([]*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking()}, s, 0)
+		p, err := pagesOf(MarkingSheets([]*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking()}, s, 0))
 		if err != nil {
 			t.Error(err)
 		}
 		markings = append(markings, p...)
 		for _, o := range []*label.Overlay{sampleOverlay(), bilingualOverlay()} {
-			p, err := OverlayPages([]*label.Overlay{o, o, o, o}, s, 0)
+			p, err := pagesOf(OverlaySheets([]*label.Overlay{o, o, o, o}, s, 0))
 			if err != nil {
 				t.Error(err)
 				continue
@@ -179,10 +179,10 @@ func TestLookSmall(t *testing.T) {
 func TestSmallOnPreprinted(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Preprinted, s.Panel = true, 38
-	if _, err := MarkingPages([]*label.Marking{sampleMarking()}, s, 0); err == nil || Misfits(err) != nil {
+	if _, err := pagesOf(MarkingSheets([]*label.Marking{sampleMarking()}, s, 0)); err == nil || Misfits(err) != nil {
 		t.Errorf("marking: %v", err)
 	}
-	if _, err := OverlayPages([]*label.Overlay{sampleOverlay()}, s, 0); err == nil || Misfits(err) != nil {
+	if _, err := pagesOf(OverlaySheets([]*label.Overlay{sampleOverlay()}, s, 0)); err == nil || Misfits(err) != nil {
 		t.Errorf("overlay: %v", err)
 	}
 }
@@ -192,11 +192,11 @@ func TestSmallOnPreprinted(t *testing.T) {
 func TestSmallWithBleed(t *testing.T) {
 	s, _ := StockNamed("4x4")
 	s.Bleed, s.CropMarks = MM(3), true
-	markings, err := MarkingPages([]*label.Marking{sampleMarking()}, s, 0)
+	markings, err := pagesOf(MarkingSheets([]*label.Marking{sampleMarking()}, s, 0))
 	if err != nil {
 		t.Fatal(err)
 	}
-	overlays, err := OverlayPages([]*label.Overlay{sampleOverlay()}, s, 0)
+	overlays, err := pagesOf(OverlaySheets([]*label.Overlay{sampleOverlay()}, s, 0))
 	if err != nil {
 		t.Fatal(err)
 	}

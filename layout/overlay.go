@@ -16,11 +16,15 @@ import "vouchmark/label"
 // A text that does not fit in letters of the legible minimum is a [FitError], as for
 // [Draw].
 func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
+	return setOverlay(o, stock, code, new(memory))
+}
+
+func setOverlay(o *label.Overlay, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
 	if err := smallFits("an overlay", o.ID, len(o.Words), stock); err != nil {
 		return nil, err
 	}
 	k := overlay{o}
-	s := newSmall(o.ID, o.QR, stock, code)
+	s := newSmall(o.ID, o.QR, stock, code, lines)
 	s.texts, s.plans = k.texts(), k.plans(stock)
 	s.frame = func(c *canvas) { c.boxed(0) }
 	return s.draw()

@@ -19,32 +19,25 @@ func StripStock(stock Stock, n int) Stock {
 // stripsOn is how many strips of at least the least height fit on a label.
 func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6)) }
 
-// OverlayPages places one strip after the other on sheets of stock, from place start
+// OverlaySheets places one strip after the other on sheets of stock, from place start
 // on (from 1; 0 is 1): on a label's place as many as stay legible, with a line between
-// them to cut along. If a text does not fit on any strip, the error contains its
-// [FitError].
-func OverlayPages(overlays []*label.Overlay, stock Stock, start int) ([]Page, error) {
-	return sheets(overlays, func(o *label.Overlay) string { return o.QR }, DrawOverlay, stock, stripsOn(stock), start, func(int) {})
+// them to cut along.
+func OverlaySheets(overlays []*label.Overlay, stock Stock, start int) (*Sheets, error) {
+	return sheetsOf(overlays, func(o *label.Overlay) string { return o.QR }, setOverlay, stock, stripsOn(stock), start)
 }
 
-// stripPages places drawings, n on each label's place, from place start on.
-func stripPages(drawings []*Drawing, stock Stock, n, start int) []Page {
-	var pages []Page
+// place puts drawings on the page of stock, from place first on, n on each place.
+func (p *Page) place(drawings []*Drawing, stock Stock, first, n int) {
 	border := stock.border()
 	for i, d := range drawings {
-		page, place := stock.at(i/n, start)
-		if page == len(pages) {
-			pages = append(pages, stock.page())
-		}
-		p, row := &pages[page], i%n
-		x, y := stock.Place(place)
+		x, y := stock.Place(first + i/n)
+		row := i % n
 		x, y = border+x, border+y+float64(row)*d.Size.H
 		p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: d})
 		if row > 0 {
 			p.Drawings = append(p.Drawings, At{X: x, Y: y, Drawing: cutLine(d.Size.W)})
 		}
 	}
-	return pages
 }
 
 // cutLine is a dashed line w wide to cut along.

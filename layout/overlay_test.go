@@ -29,7 +29,7 @@ func bilingualOverlay() *label.Overlay {
 func TestOverlayOnEveryStock(t *testing.T) {
 	for _, s := range Stocks() {
 		for _, o := range []*label.Overlay{sampleOverlay(), bilingualOverlay()} {
-			pages, err := OverlayPages([]*label.Overlay{o, o, o, o, o}, s, 0)
+			pages, err := pagesOf(OverlaySheets([]*label.Overlay{o, o, o, o, o}, s, 0))
 			if s.compact() && len(o.Words) > 1 && Misfits(err) != nil {
 				continue
 			}
@@ -74,22 +74,22 @@ func TestOverlayOnEveryStock(t *testing.T) {
 
 func TestOverlayGolden(t *testing.T) {
 	s, _ := StockNamed("4x4")
-	pages, err := OverlayPages([]*label.Overlay{sampleOverlay(), sampleOverlay()}, s, 0)
+	pages, err := pagesOf(OverlaySheets([]*label.Overlay{sampleOverlay(), sampleOverlay()}, s, 0))
 	if err != nil || len(pages) != 1 {
 		t.Fatalf("%d pages, %v", len(pages), err)
 	}
 	golden(t, "overlay", pages[0].Drawings[0].String())
 }
 
-// TestOverlayPages starts in the middle of a sheet and cuts each label's place into
+// TestOverlaySheets starts in the middle of a sheet and cuts each label's place into
 // strips.
-func TestOverlayPages(t *testing.T) {
+func TestOverlaySheets(t *testing.T) {
 	s, _ := StockNamed("letter-4x4")
 	var all []*label.Overlay
 	for range 5 {
 		all = append(all, sampleOverlay())
 	}
-	pages, err := OverlayPages(all, s, 3)
+	pages, err := pagesOf(OverlaySheets(all, s, 3))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestOverlayPages(t *testing.T) {
 	if first.X != x || first.Y != y || second.Y != y+s.Label.H/2 {
 		t.Errorf("strips at %.1f, %.1f and %.1f", first.X, first.Y, second.Y)
 	}
-	if _, err := OverlayPages(all, s, 5); err == nil {
+	if _, err := pagesOf(OverlaySheets(all, s, 5)); err == nil {
 		t.Error("place 5 of 4 is taken")
 	}
 }
@@ -121,7 +121,7 @@ func TestOverlayFitErrors(t *testing.T) {
 	} {
 		o := sampleOverlay()
 		c.change(o, &o.Words[0])
-		_, err := OverlayPages([]*label.Overlay{o}, s, 0)
+		_, err := pagesOf(OverlaySheets([]*label.Overlay{o}, s, 0))
 		if got := fieldsOf(t, err, o.ID); !strings.Contains(got, c.field) {
 			t.Errorf("%s: error names %s", c.field, got)
 		}

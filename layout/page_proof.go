@@ -3,6 +3,7 @@ package layout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -60,34 +61,59 @@ type jobFacts struct {
 	tint     bool
 }
 
-// factsOf looks through the pages of a job: for text and codes only through the labels, for
-// colors also through the slip, since a press needs a plate for each.
-func factsOf(labels, slip []Page) jobFacts {
-	f := jobFacts{smallest: proofBody, module: math.Inf(1)}
-	f.smallest.size = math.Inf(1)
-	seen := map[string]bool{}
-	for _, pages := range [][]Page{labels, slip} {
-		for i := range pages {
-			for _, at := range pages[i].Drawings {
-				f.tint = f.tint || at.uses(Tint)
-				if at.uses(Signal) && !seen[at.Signal.Name] {
-					seen[at.Signal.Name] = true
-					f.signals = append(f.signals, at.Signal)
-				}
+// factsOf are those of one page.
+func factsOf(page *Page) jobFacts {
+	f := jobFacts{smallest: font{size: math.Inf(1)}, module: math.Inf(1)}
+	for _, at := range page.Drawings {
+		f.tint = f.tint || at.uses(Tint)
+		if at.uses(Signal) {
+			f.signal(at.Signal)
+		}
+		for i := range at.Ops {
+			switch o := &at.Ops[i]; {
+			case o.Kind == Text && o.Size < f.smallest.size:
+				f.smallest = font{o.Face, o.Size, o.Kern}
+			case o.Kind == QR:
+				f.module = min(f.module, o.W/float64(o.Matrix.side+2*quietZone))
 			}
 		}
 	}
-	for i := range labels {
-		for _, at := range labels[i].Drawings {
-			for _, o := range at.Ops {
-				switch {
-				case o.Kind == Text && o.Size < f.smallest.size:
-					f.smallest = font{o.Face, o.Size, o.Kern}
-				case o.Kind == QR:
-					f.module = min(f.module, o.W/float64(o.Matrix.side+2*quietZone))
-				}
-			}
-		}
+	return f
+}
+
+func (f *jobFacts) signal(s Spot) {
+	if !slices.ContainsFunc(f.signals, func(t Spot) bool { return t.Name == s.Name }) {
+		f.signals = append(f.signals, s)
+	}
+}
+
+// add adds the facts of the next page.
+func (f *jobFacts) add(page *jobFacts) {
+	if f.smallest.face == nil || page.smallest.size < f.smallest.size {
+		f.smallest = page.smallest
+	}
+	if f.module == 0 || page.module < f.module {
+		f.module = page.module
+	}
+	f.colors(page)
+}
+
+// colors adds only the colors of a page.
+func (f *jobFacts) colors(page *jobFacts) {
+	f.tint = f.tint || page.tint
+	for _, s := range page.signals {
+		f.signal(s)
+	}
+}
+
+// factsWith are the facts of sheets that were drawn and of the slip behind them: of the slip
+// only its colors, since a press needs a plate for each.
+func (s *Sheets) factsWith(slip []Page) jobFacts {
+	f := s.facts
+	f.signals = slices.Clone(f.signals)
+	for i := range slip {
+		page := factsOf(&slip[i])
+		f.colors(&page)
 	}
 	if math.IsInf(f.module, 1) { // previews have no code
 		f.module = minModule
@@ -95,14 +121,14 @@ func factsOf(labels, slip []Page) jobFacts {
 	return f
 }
 
-// ProofPages set the proof of a job. It nearly always fits on one label, and takes several of
-// very small stock.
-func ProofPages(o *Proof, labels, slip []Page) ([]Page, error) {
+// ProofPages set the proof of a job whose labels were drawn. It nearly always fits on one
+// label, and takes several of very small stock.
+func ProofPages(o *Proof, labels *Sheets, slip []Page) ([]Page, error) {
 	code, err := newMatrix(o.Words.ProofQR)
 	if err != nil {
 		return nil, err
 	}
-	job := factsOf(labels, slip)
+	job := labels.factsWith(slip)
 	var p *proof
 	for _, s := range proofSpacings {
 		p = &proof{Proof: o, job: job, spacing: s}

@@ -14,14 +14,24 @@ import (
 // proofOf is the proof of a job of sample labels.
 func proofOf(t *testing.T, stock Stock, language string, labels []*label.Label) (proof, job []Page) {
 	t.Helper()
-	job, err := (&Job{Stock: stock, Labels: labels}).Sheets()
+	job, err := pagesOf((&Job{Stock: stock, Labels: labels}).Sheets())
 	if err != nil {
 		t.Fatal(err)
 	}
-	if proof, err = ProofPages(&Proof{Words: in(language).Proof(), Stock: stock}, job, nil); err != nil {
+	if proof, err = ProofPages(&Proof{Words: in(language).Proof(), Stock: stock}, seen(job), nil); err != nil {
 		t.Fatal(err)
 	}
 	return proof, job
+}
+
+// seen are pages as sheets that were drawn.
+func seen(pages []Page) *Sheets {
+	s := new(Sheets)
+	for i := range pages {
+		f := factsOf(&pages[i])
+		s.facts.add(&f)
+	}
+	return s
 }
 
 // onPage are the operations of a page, moved to where they are on it.
@@ -42,7 +52,7 @@ func TestProof(t *testing.T) {
 		labels := fitting(stock, samples())
 		_, job := proofOf(t, stock, "en", labels)
 		for _, language := range []string{"en", "es", "fr"} {
-			pages, err := ProofPages(&Proof{Words: in(language).Proof(), Stock: stock}, job, nil)
+			pages, err := ProofPages(&Proof{Words: in(language).Proof(), Stock: stock}, seen(job), nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -172,7 +182,7 @@ func TestProofColors(t *testing.T) {
 		}
 		slip := sampleSlip(1, "en")
 		slip.Stock = s
-		facts := factsOf(job, SlipPages(slip))
+		facts := seen(job).factsWith(SlipPages(slip))
 		if want := map[bool]int{true: 0, false: 2}[c.color == assess.OneColor]; len(facts.signals) != want {
 			t.Errorf("%s with a slip: %v", c.color, facts.signals)
 		}
@@ -187,7 +197,7 @@ func TestProofOnSmallStock(t *testing.T) {
 		for _, language := range []string{"en", "es", "fr"} {
 			s := StockFrom(assess.Stock{Name: "own", Page: [2]float64{size[0], 2 * size[1]}, Label: size, Columns: 1, Rows: 2,
 				Preprinted: true, Panel: 8, OutputCondition: "CGATS TR 001"})
-			pages, err := ProofPages(&Proof{Words: in(language).Proof(), Stock: s}, job, nil)
+			pages, err := ProofPages(&Proof{Words: in(language).Proof(), Stock: s}, seen(job), nil)
 			if min(size[0], size[1]) < 50 && err != nil { // refused, never clipped
 				if !strings.Contains(err.Error(), "too small") {
 					t.Error(err)

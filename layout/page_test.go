@@ -153,11 +153,11 @@ func TestMarkingsAndOverlays(t *testing.T) {
 		for n := 1; n <= 2; n++ {
 			one, two := *m, *o
 			one.Words, two.Words = m.Words[:n], o.Words[:n]
-			marks, err := MarkingPages([]*label.Marking{&one, &one, &one}, s, 1)
+			marks, err := pagesOf(MarkingSheets([]*label.Marking{&one, &one, &one}, s, 1))
 			if err != nil {
 				t.Errorf("%d languages, %s: %v", n, s.Name, err)
 			}
-			strips, err := OverlayPages([]*label.Overlay{&two, &two, &two}, s, 1)
+			strips, err := pagesOf(OverlaySheets([]*label.Overlay{&two, &two, &two}, s, 1))
 			if err != nil {
 				t.Errorf("%d languages, %s: %v", n, s.Name, err)
 			}

@@ -1,14 +1,18 @@
 package layout
 
 import (
+	"bufio"
 	"bytes"
+	"crypto/sha256"
+	"errors"
 	"fmt"
+	"hash"
+	"io"
+	"slices"
+	"sync"
 	"time"
 
-	"github.com/jung-kurt/gofpdf"
-
 	"vouchmark/assess"
-	"vouchmark/fonts"
 )
 
 // Document has the properties of a PDF. Date is the only date in it.
@@ -19,129 +23,163 @@ type Document struct {
 }
 
 // WritePages writes pages, which may differ in size, as one PDF. The same pages
-// give the same bytes with the same build: the only date is the document's, and
-// gofpdf's maps are put in order.
+// give the same bytes with the same build: the only date is the document's.
 func WritePages(doc Document, pages []Page) ([]byte, error) {
-	if len(pages) == 0 {
-		return nil, fmt.Errorf("no page to write")
-	}
-	if doc.Condition != "" {
-		if err := claimable(pages); err != nil {
-			return nil, err
-		}
-	}
-	p := newPDF(doc, pages)
-	for i := range pages {
-		p.newPage(&pages[i])
-		for _, at := range pages[i].Drawings {
-			p.draw(at.Drawing, at.X, at.Y)
-		}
-	}
-	p.flush()
 	var out bytes.Buffer
-	if err := p.doc.Output(&out); err != nil {
-		return nil, fmt.Errorf("PDF: %w", err)
+	p := NewPDF(&out, doc)
+	p.Pages(pages)
+	if err := p.Finish(); err != nil {
+		return nil, err
 	}
-	return rewrite(out.Bytes(), doc)
+	return out.Bytes(), nil
 }
 
-// pdfPage writes the content of pages. All operators except those of fonts are written
-// directly; text goes through gofpdf if it has runes that are not yet in the subset of
-// the font to embed.
-type pdfPage struct {
-	doc    *gofpdf.Fpdf
-	height float64         // of the current page
-	seen   map[glyph]bool  // in the subset
-	spots  map[string]int  // gofpdf's number of the color
-	boxes  map[string]bool // that a page had
-
-	b            []byte // what is not yet handed to gofpdf
-	face         *fonts.Face
-	size         float64
-	fill, stroke string // as last set on the page
-	width        float64
+// PDF is a document that is written while its pages are drawn. Pages are drawn and
+// compressed on all cores and written in their order. Of a written page there remain
+// the offsets of its two objects, and which runes and colors it uses: what all pages
+// share, the fonts above all, is at the end of the file (pdf_end.go).
+//
+// Errors stick: Finish returns the first one.
+type PDF struct {
+	doc   Document
+	to    *bufio.Writer
+	sum   hash.Hash // of what is written, for the document's ID
+	size  int64     // bytes written
+	at    []int64   // offset of each object, by its number; 0 for one that is not written yet
+	pages int
+	paper Size   // of the first page
+	inks  []Spot // the spot colors that were announced: the color with index i is /CS(i+1)
+	used  usage
+	err   error
 }
 
-func newPDF(doc Document, pages []Page) *pdfPage {
-	f := gofpdf.NewCustom(&gofpdf.InitType{
-		OrientationStr: "P", // "L" would swap width and height
-		UnitStr:        "pt",
-		Size:           gofpdf.SizeType{Wd: pages[0].Size.W, Ht: pages[0].Size.H},
-	})
-	date := time.Date(doc.Date.Year(), doc.Date.Month(), doc.Date.Day(), 0, 0, 0, 0, time.UTC)
-	f.SetCatalogSort(true)
-	f.SetCompression(false) // rewrite packs the pages
-	f.SetCreationDate(date)
-	f.SetModificationDate(date)
-	f.SetProducer("vouchmark", true)
-	f.SetTitle(doc.Title, true)
-	f.SetMargins(0, 0, 0)
-	f.SetCellMargin(0)
-	f.SetAutoPageBreak(false, 0)
-	p := &pdfPage{doc: f, seen: map[glyph]bool{}, spots: map[string]int{}, boxes: map[string]bool{}}
-	for _, face := range fonts.Faces() {
-		f.AddUTF8FontFromBytes(face.Name, "", face.Bytes())
-	}
-	for _, page := range pages {
-		for _, d := range page.Drawings {
-			if s := d.Signal; d.color == assess.Spot && p.spots[s.Name] == 0 && d.uses(Signal) {
-				f.AddSpotColor(s.Name, s.C, s.M, s.Y, s.K)
-				p.spots[s.Name] = len(p.spots) + 1
-			}
-		}
-	}
+// The objects that gofpdf numbers in the same way: page i has the two from firstPage+2*i on.
+const (
+	pageTree  = 1
+	resources = 2
+	firstPage = 3
+)
+
+// NewPDF starts a document.
+func NewPDF(to io.Writer, doc Document) *PDF {
+	p := &PDF{doc: doc, sum: sha256.New(), at: make([]int64, firstPage)}
+	p.to = bufio.NewWriterSize(io.MultiWriter(to, p.sum), 1<<16)
+	p.write(doc.head())
 	return p
 }
 
-// newPage starts a page, on which no ink, width or font is set yet.
-func (p *pdfPage) newPage(page *Page) {
-	p.flush()
-	h := page.Size.H
-	p.doc.AddPageFormat("P", gofpdf.SizeType{Wd: page.Size.W, Ht: h})
-	for _, box := range []struct {
-		name string
-		Area
-	}{{"trim", page.Trim}, {"bleed", page.Bleed}} {
-		if box.W == 0 && p.boxes[box.name] { // else gofpdf repeats that of the page before
-			box.Area = Area{0, 0, page.Size.W, h}
-		}
-		if box.W > 0 {
-			p.boxes[box.name] = true
-			p.doc.SetPageBox(box.name, box.X, h-box.Y-box.H, box.W, box.H) // from the lower left
-		}
-	}
-	p.height = h
-	p.face, p.size, p.fill, p.stroke, p.width = nil, 0, "", "", -1
+func (p *PDF) write(b []byte) {
+	n, err := p.to.Write(b)
+	p.size += int64(n)
+	p.fail(err)
 }
 
-func (p *pdfPage) flush() {
-	if len(p.b) > 0 {
-		p.doc.RawWriteStr(string(p.b[:len(p.b)-1])) // gofpdf ends it with a new line
-		p.b = p.b[:0]
+func (p *PDF) fail(err error) {
+	if p.err == nil && err != nil {
+		p.err = fmt.Errorf("PDF: %w", err)
 	}
 }
 
-// draw paints d with its upper left corner at x, y of the page.
-func (p *pdfPage) draw(d *Drawing, x, y float64) {
-	for i := range d.Ops {
-		o := &d.Ops[i]
-		px, py := x+o.X, p.height-(y+o.Y)
-		switch o.Kind {
-		case Text:
-			p.setFill(d, o.Ink)
-			p.text(o, px, py)
-		case Line:
-			p.setStroke(d, o.Ink, o.Stroke)
-			p.put("m ", px, py)
-			p.put("l S\n", px+o.W, py-o.H)
-		case Rect, Path:
-			p.setFill(d, o.Fill)
-			p.setStroke(d, o.Ink, o.Stroke)
-			p.shape(o, x, p.height-y)
-			p.put(paints(o))
-		case QR:
-			p.setFill(d, Black)
-			p.code(o.Matrix, px, py-o.W, o.W)
+// announce gives a number to each spot color that pages to come may use.
+func (p *PDF) announce(inks []Spot) {
+	for _, s := range inks {
+		if spotNumber(p.inks, s) == 0 {
+			p.inks = append(p.inks, s)
 		}
 	}
+}
+
+// spotNumber is the number of a color, from 1; 0 for one that was not announced.
+func spotNumber(inks []Spot, s Spot) int {
+	for i := range inks {
+		if inks[i].Name == s.Name {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// Pages writes pages that are drawn already.
+func (p *PDF) Pages(pages []Page) {
+	s := &Sheets{N: len(pages), page: func(i int) (Page, error) { return pages[i], nil }}
+	for i := range pages {
+		for _, d := range pages[i].Drawings {
+			if d.color == assess.Spot && d.uses(Signal) && spotNumber(s.signals, d.Signal) == 0 {
+				s.signals = append(s.signals, d.Signal)
+			}
+		}
+	}
+	p.Sheets(s)
+}
+
+// Sheets draws and writes the sheets of a job. If labels do not fit, the error contains a
+// [FitError] for each text of each of them.
+func (p *PDF) Sheets(s *Sheets) error {
+	p.announce(s.signals)
+	first := p.pages
+	var each sync.Mutex
+	var all []*pdfPage
+	finished := sync.Pool{New: func() any { return new(written) }}
+	var errs []error
+	inOrder(s.N, func() func(i int) *written {
+		page := newPDFPage(p.inks)
+		each.Lock()
+		all = append(all, page)
+		each.Unlock()
+		return func(i int) *written {
+			w := finished.Get().(*written)
+			drawn, err := s.page(i)
+			if err == nil && p.doc.Condition != "" {
+				err = claimable(&drawn)
+			}
+			if w.err = err; err == nil {
+				w.paper, w.facts = drawn.Size, factsOf(&drawn)
+				page.write(&drawn, firstPage+2*(first+i), w)
+			}
+			return w
+		}
+	}, func(i int, w *written) {
+		switch {
+		case w.err == nil:
+			p.add(w)
+			s.facts.add(&w.facts)
+		case !slices.Contains(errs, w.err): // what is wrong with the stock is so on every page
+			errs = append(errs, w.err)
+		}
+		finished.Put(w)
+		if s.drawn != nil {
+			s.drawn(i + 1)
+		}
+	})
+	for _, page := range all {
+		p.used.add(&page.used)
+	}
+	if p.err == nil {
+		p.err = errors.Join(errs...)
+	}
+	return p.err
+}
+
+// add appends the objects of a page.
+func (p *PDF) add(w *written) {
+	if p.pages == 0 {
+		p.paper = w.paper
+	}
+	p.pages++
+	p.at = append(p.at, p.size, p.size+int64(w.content))
+	p.write(w.objects.Bytes())
+}
+
+// Finish writes what all pages share, and returns the error of the whole document.
+func (p *PDF) Finish() error {
+	if p.err == nil && p.pages == 0 {
+		return errors.New("no page to write")
+	}
+	if p.err == nil {
+		p.err = p.end()
+	}
+	if p.err == nil {
+		p.fail(p.to.Flush())
+	}
+	return p.err
 }

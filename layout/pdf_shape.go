@@ -1,10 +1,10 @@
 package layout
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"vouchmark/assess"
 )
@@ -81,38 +81,51 @@ func (o *Op) rounded() []Point {
 	}
 }
 
-// operator is the PDF operator that chooses ink for filling.
-func (p *pdfPage) operator(d *Drawing, ink Ink) string {
+// operator makes the PDF operator that chooses ink for filling.
+func (p *pdfPage) operator(d *Drawing, ink Ink) {
+	p.ink = p.ink[:0]
 	switch ink {
 	case White:
-		return "1 g"
+		p.ink = append(p.ink, "1 g"...)
 	case Tint:
-		return share(100-TintPercent, 100) + " g"
+		p.share(100-TintPercent, 100)
+		p.ink = append(p.ink, 'g')
 	case Signal:
 		s := d.Signal
 		switch d.color {
 		case assess.Process:
-			return share(s.C, 100) + " " + share(s.M, 100) + " " + share(s.Y, 100) + " " + share(s.K, 100) + " k"
+			for _, part := range [...]uint8{s.C, s.M, s.Y, s.K} {
+				p.share(part, 100)
+			}
+			p.ink = append(p.ink, 'k')
 		case assess.RGB:
 			r, g, b := s.rgb()
-			return share(r, 255) + " " + share(g, 255) + " " + share(b, 255) + " rg"
+			for _, part := range [...]uint8{r, g, b} {
+				p.share(part, 255)
+			}
+			p.ink = append(p.ink, "rg"...)
+		default:
+			n := spotNumber(p.inks, s)
+			p.used.spot(n)
+			p.ink = fmt.Appendf(p.ink, "/CS%d cs 1 scn", n)
 		}
-		return fmt.Sprintf("/CS%d cs 1 scn", p.spots[s.Name])
+	default:
+		p.ink = append(p.ink, "0 g"...)
 	}
-	return "0 g"
 }
 
-func share(part, whole uint8) string {
-	return strconv.FormatFloat(float64(part)/float64(whole), 'f', -1, 32)
+// share appends a number from 0 to 1 to the operator being made.
+func (p *pdfPage) share(part, whole uint8) {
+	p.ink = append(strconv.AppendFloat(p.ink, float64(part)/float64(whole), 'f', -1, 32), ' ')
 }
 
 func (p *pdfPage) setFill(d *Drawing, ink Ink) {
 	if ink == None {
 		return
 	}
-	if s := p.operator(d, ink); s != p.fill {
-		p.fill = s
-		p.put(s + "\n")
+	if p.operator(d, ink); !bytes.Equal(p.ink, p.fill) {
+		p.fill = append(p.fill[:0], p.ink...)
+		p.b = append(append(p.b, p.ink...), '\n')
 	}
 }
 
@@ -120,9 +133,15 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 	if ink == None {
 		return
 	}
-	if s := strings.ToUpper(p.operator(d, ink)); s != p.stroke { // capitals are for lines
-		p.stroke = s
-		p.put(s + "\n")
+	p.operator(d, ink)
+	for i, c := range p.ink { // capitals are for lines
+		if 'a' <= c && c <= 'z' {
+			p.ink[i] = c - 'a' + 'A'
+		}
+	}
+	if !bytes.Equal(p.ink, p.stroke) {
+		p.stroke = append(p.stroke[:0], p.ink...)
+		p.b = append(append(p.b, p.ink...), '\n')
 	}
 	if width != p.width {
 		p.width = width
@@ -134,9 +153,20 @@ func (p *pdfPage) setStroke(d *Drawing, ink Ink, width float64) {
 // zone.
 func (p *pdfPage) code(m *Matrix, x, y, side float64) {
 	s := side / float64(m.side+2*quietZone)
-	p.b = fmt.Appendf(p.b, "q %.4f 0 0 %.4f %.4f %.4f cm\n", s, -s, x+s*quietZone, y+side-s*quietZone)
+	p.b = append(p.b, "q "...)
+	for i, v := range [...]float64{s, 0, 0, -s, x + s*quietZone, y + side - s*quietZone} {
+		if i == 1 || i == 2 {
+			p.b = append(p.b, "0 "...)
+			continue
+		}
+		p.b = append(strconv.AppendFloat(p.b, v, 'f', 4, 64), ' ')
+	}
+	p.b = append(p.b, "cm\n"...)
 	m.Rects(func(x, y, w, h int) {
-		p.b = fmt.Appendf(p.b, "%d %d %d %d re\n", x, y, w, h)
+		for _, v := range [...]int{x, y, w, h} {
+			p.b = append(strconv.AppendInt(p.b, int64(v), 10), ' ')
+		}
+		p.b = append(p.b, "re\n"...)
 	})
 	p.put("f Q\n")
 }

@@ -4,14 +4,19 @@ import (
 	"bytes"
 	"compress/zlib"
 	"crypto/sha256"
+	"errors"
 	"image"
 	"image/color"
 	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"runtime"
 	"slices"
+	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	pdfreader "github.com/ledongthuc/pdf"
@@ -24,11 +29,27 @@ import (
 
 // jobPDF is a job as one document.
 func jobPDF(job *Job) ([]byte, error) {
-	pages, err := job.Sheets()
+	sheets, err := job.Sheets()
 	if err != nil {
 		return nil, err
 	}
-	return WritePages(Document{Title: "Arc-flash labels", Language: "en", Date: sampleDate}, pages)
+	var out bytes.Buffer
+	pdf := NewPDF(&out, Document{Title: "Arc-flash labels", Language: "en", Date: sampleDate})
+	pdf.Sheets(sheets)
+	err = pdf.Finish()
+	return out.Bytes(), err
+}
+
+// pagesOf are sheets as pages.
+func pagesOf(s *Sheets, err error) ([]Page, error) {
+	if err != nil {
+		return nil, err
+	}
+	pages, errs := make([]Page, s.N), make([]error, s.N)
+	for i := range pages {
+		pages[i], errs[i] = s.page(i)
+	}
+	return pages, errors.Join(errs...)
 }
 
 func makePDF(t *testing.T, job *Job) []byte {
@@ -159,7 +180,7 @@ func TestPlaced(t *testing.T) {
 	job := sampleJob("letter-4x3", slices.Repeat([]*label.Label{sample()}, 8))
 	job.Start = 5
 	at := job.Placed()
-	pages, err := job.Sheets()
+	pages, err := pagesOf(job.Sheets())
 	if err != nil || at[0].Page != 1 || at[0].Place != 5 || at[2].Page != 2 || at[2].Place != 1 || at[7].Place != 6 ||
 		len(pages) != 2 {
 		t.Errorf("%+v on %d pages, %v", at, len(pages), err)
@@ -202,6 +223,133 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
+// On any number of cores the same job gives the same bytes.
+func TestSameBytesOnAllCores(t *testing.T) {
+	job := sampleJob("letter-4x4", slices.Concat(samples(), manyLabels(60)))
+	var first []byte
+	for _, cores := range []int{1, 2, 8} {
+		was := runtime.GOMAXPROCS(cores)
+		pdf := makePDF(t, job)
+		runtime.GOMAXPROCS(was)
+		if first == nil {
+			first = pdf
+		} else if !bytes.Equal(pdf, first) {
+			t.Errorf("%d cores give other bytes", cores)
+		}
+	}
+}
+
+// However many sheets a job has, only a few for each core are drawn and not yet written; and
+// they are written in their order.
+func TestSheetsInMemory(t *testing.T) {
+	for _, cores := range []int{1, 8} {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+		const n = 400
+		var begun, most atomic.Int64
+		written := int64(0)
+		page := mustStock(t, "4x4").page()
+		sheets := &Sheets{
+			N:    n,
+			page: func(int) (Page, error) { begun.Add(1); return page, nil },
+			drawn: func(pages int) {
+				most.Store(max(most.Load(), begun.Load()-written))
+				if written++; int64(pages) != written {
+					t.Errorf("%d pages are written, and it says %d", written, pages)
+				}
+			},
+		}
+		pdf := NewPDF(io.Discard, Document{Title: "Many", Language: "en", Date: sampleDate})
+		if err := pdf.Sheets(sheets); err != nil {
+			t.Fatal(err)
+		}
+		if bound := int64((ahead+1)*cores + 2); most.Load() > bound || written != n {
+			t.Errorf("on %d cores %d of %d sheets are in memory, want at most %d; %d are written", cores, most.Load(), n, bound, written)
+		}
+	}
+}
+
+// A label is drawn, compressed and written with a bounded number of allocations.
+func TestAllocations(t *testing.T) {
+	const n = 100
+	job := sampleJob("4x4", manyLabels(n))
+	one := sampleJob("4x4", job.Labels[:1])
+	count := func(j *Job) float64 {
+		return testing.AllocsPerRun(3, func() {
+			if _, err := jobPDF(j); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	if each := (count(job) - count(one)) / (n - 1); each > 1800 {
+		t.Errorf("%.0f allocations a label", each)
+	}
+}
+
+// Every reference leads to an object, those of spot colors to theirs; no number is unused.
+func TestReferences(t *testing.T) {
+	for _, labels := range [][]*label.Label{samples()[:1], samples(), manyLabels(3)} {
+		o, err := takeApart(makePDF(t, sampleJob("4x4", labels)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		known := map[int]bool{o.root(): true, o.info(): true}
+		colors := 0
+		for _, body := range o.body[1:] {
+			dict, _, _ := bytes.Cut(body, []byte("stream\n"))
+			for _, m := range regexp.MustCompile(`(/\w+)? ?\b(\d+) 0 R`).FindAllSubmatch(dict, -1) {
+				n, _ := strconv.Atoi(string(m[2]))
+				if n < 1 || n >= len(o.body) {
+					t.Fatalf("%s leads nowhere", m[0])
+				}
+				known[n] = true
+				if bytes.HasPrefix(m[1], []byte("/CS")) {
+					colors++
+					if !bytes.HasPrefix(o.body[n], []byte("[/Separation ")) {
+						t.Errorf("%s is %.40q", m[0], o.body[n])
+					}
+				}
+			}
+		}
+		if colors == 0 || len(known) != len(o.body)-1 {
+			t.Errorf("%d spot colors; references to %d of %d objects", colors, len(known), len(o.body)-1)
+		}
+	}
+}
+
+// A label that does not fit stops the document, and the error has all such labels in their
+// order; one that cannot be written is told from that.
+func TestSheetsFail(t *testing.T) {
+	labels := manyLabels(30)
+	var want []string
+	for _, i := range []int{3, 4, 29} {
+		bad := *labels[i]
+		bad.QR = ""
+		labels[i], want = &bad, append(want, bad.ID)
+	}
+	var got []string
+	_, err := jobPDF(sampleJob("letter-4x4", labels))
+	for _, m := range Misfits(err) {
+		got = append(got, m.ID)
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("misfits %v, want %v (%v)", got, want, err)
+	}
+	full := errors.New("the disk is full")
+	s, err := sampleJob("4x4", manyLabels(60)).Sheets()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf := NewPDF(fullDisk{full}, Document{Title: "Many", Language: "en", Date: sampleDate})
+	pdf.Sheets(s)
+	if err := pdf.Finish(); !errors.Is(err, full) || Misfits(err) != nil {
+		t.Error(err)
+	}
+}
+
+type fullDisk struct{ error }
+
+func (d fullDisk) Write([]byte) (int, error) { return 0, d.error }
+
 func TestPDFEntries(t *testing.T) {
 	pdf := makePDF(t, sampleJob("4x4", samples()))
 	for _, want := range []string{
@@ -223,18 +371,18 @@ func TestPDFEntries(t *testing.T) {
 	}
 }
 
-// TestGrowth keeps a label small: 3.2 KB of PDF each on its page.
+// TestGrowth keeps a label small: 3.6 KB of PDF each on its page.
 func TestGrowth(t *testing.T) {
 	few, many := len(makePDF(t, sampleJob("4x4", manyLabels(10)))), len(makePDF(t, sampleJob("4x4", manyLabels(110))))
-	if grown := (many - few) / 100; grown > 3200 {
-		t.Errorf("a label adds %d bytes, want at most 3200", grown)
+	if grown := (many - few) / 100; grown > 3600 {
+		t.Errorf("a label adds %d bytes, want at most 3600", grown)
 	}
 }
 
 func TestTakeApartRefuses(t *testing.T) {
 	pdf := makePDF(t, sampleJob("4x4", samples()[:1]))
 	for _, bad := range [][]byte{nil, []byte("xref"), pdf[:len(pdf)/2], []byte("\nxref\n0 9\n"), []byte("\nxref\n0 x\ntrailer\n<<\n>>\nstartxref\n")} {
-		if _, err := rewrite(bad, Document{}); err == nil {
+		if _, err := takeApart(bad); err == nil {
 			t.Errorf("rewrites %d bytes that are not a PDF", len(bad))
 		}
 	}

@@ -1,26 +1,12 @@
 package layout
 
-import (
-	"fmt"
-
-	"vouchmark/fonts"
-)
+import "strconv"
 
 // text sets a line of text with its baseline's start at x, y.
 func (p *pdfPage) text(o *Op, x, y float64) {
-	if p.register(o) {
-		// gofpdf embeds the glyphs of the runes that went through its Text.
-		p.flush()
-		p.doc.SetFont(o.Face.Name, "", o.Size)
-		pieces(o, func(text string, dx float64, _ int) {
-			p.doc.Text(x+dx, p.height-y, text)
-		})
-		p.face, p.size = o.Face, o.Size
-		return
-	}
 	p.put("BT ")
 	if o.Face != p.face || o.Size != p.size {
-		p.face, p.size = o.Face, o.Size
+		p.face, p.size, p.runes = o.Face, o.Size, p.used.of(o.Face)
 		p.put(fontName(o.Face.Name) + " ")
 		p.put("Tf ", o.Size)
 	}
@@ -29,43 +15,18 @@ func (p *pdfPage) text(o *Op, x, y float64) {
 		begin, end = "Td [(", ")] TJ ET\n"
 	}
 	p.put(begin, x, y)
-	pieces(o, func(text string, _ float64, kern int) {
-		if kern != 0 {
-			p.b = fmt.Appendf(p.b, ")%d(", -kern)
-		}
-		for _, r := range text {
-			p.b = appendRune(p.b, r)
-		}
-	})
-	p.put(end)
-}
-
-// pieces calls set for the pieces of o's text between kerned letters, with the
-// distance of each from the start, and the kerning before it in thousandths of the
-// type size.
-func pieces(o *Op, set func(text string, dx float64, kern int)) {
-	start, from, dx, kern := 0, 0.0, 0.0, 0
-	var before rune
-	for i, r := range o.Text {
-		if k := o.Face.Kern(before, r); o.Kern && k != 0 {
-			set(o.Text[start:i], from, kern)
-			dx += float64(k) * o.Size / 1000
-			start, from, kern = i, dx, k
-		}
-		dx += float64(o.Face.Advance(r)) * o.Size / 1000
-		before = r
-	}
-	set(o.Text[start:], from, kern)
-}
-
-// register notes the runes of o and reports whether one is new to its font.
-func (p *pdfPage) register(o *Op) (fresh bool) {
+	before := rune(0)
 	for _, r := range o.Text {
-		if g := (glyph{o.Face, r}); !p.seen[g] {
-			p.seen[g], fresh = true, true
+		if o.Kern {
+			if k := o.Face.Kern(before, r); k != 0 { // in thousandths of the type size
+				p.b = append(strconv.AppendInt(append(p.b, ')'), int64(-k), 10), '(')
+			}
+			before = r
 		}
+		p.runes.add(r)
+		p.b = appendRune(p.b, r)
 	}
-	return fresh
+	p.put(end)
 }
 
 // appendRune appends r, of the basic plane, as two bytes of a PDF string.
@@ -81,10 +42,4 @@ func appendRune(b []byte, r rune) []byte {
 		}
 	}
 	return b
-}
-
-// glyph is a letter of a face.
-type glyph struct {
-	*fonts.Face
-	rune
 }

@@ -27,27 +27,37 @@ const PDFX = "PDF/X-1a:2003"
 // pdfxRegistry is the registry that has the printing conditions' names.
 const pdfxRegistry = "http://www.color.org"
 
-// claimable reports pages of which PDF/X-1a cannot be claimed.
-func claimable(pages []Page) error {
-	for i := range pages {
-		p := &pages[i]
-		if p.Trim.W <= 0 || p.Trim.H <= 0 {
-			return errors.New(PDFX + ": a page has no trim box")
-		}
-		for _, d := range p.Drawings {
-			if d.color == assess.RGB && d.uses(Signal) {
-				return errors.New(PDFX + ": a page is colored in rgb")
-			}
+// Why PDF/X-1a cannot be claimed of a page.
+var (
+	errNoTrim = errors.New(PDFX + ": a page has no trim box")
+	errRGB    = errors.New(PDFX + ": a page is colored in rgb")
+)
+
+// claimable reports a page of which PDF/X-1a cannot be claimed.
+func claimable(p *Page) error {
+	if p.Trim.W <= 0 || p.Trim.H <= 0 {
+		return errNoTrim
+	}
+	for _, d := range p.Drawings {
+		if d.color == assess.RGB && d.uses(Signal) {
+			return errRGB
 		}
 	}
 	return nil
 }
 
+// head is the first lines of the file. In PDF/X they are of PDF 1.4, with a comment of four
+// bytes above 127, so that the file is sent as binary.
+func (d *Document) head() []byte {
+	if d.Condition != "" {
+		return []byte("%PDF-1.4\n%\xE2\xE3\xCF\xD3\n")
+	}
+	return []byte("%PDF-1.3\n")
+}
+
 // toPDFX makes PDF/X-1a:2003 of a document for a printing condition. info and root are
 // the numbers of the objects with its properties and of its catalog.
 func (o *objects) toPDFX(condition string, info, root int) error {
-	// PDF 1.4, and a comment of four bytes above 127, so that the file is sent as binary.
-	o.head = []byte("%PDF-1.4\n%\xE2\xE3\xCF\xD3\n")
 	var ok bool
 	if o.body[info], ok = inserted(o.body[info], "<<\n",
 		"/Creator (vouchmark)\n/GTS_PDFXVersion ("+PDFX+")\n/Trapped /False\n"); !ok {

@@ -4,6 +4,7 @@ package layout
 type pen struct {
 	*Drawing
 	place
+	dry bool // only measures: nothing is added
 }
 
 // place is the position of a pen.
@@ -19,6 +20,9 @@ type place struct {
 }
 
 func (p *pen) add(o Op) {
+	if p.dry {
+		return
+	}
 	o.X += p.ox
 	o.Y += p.oy
 	o.Block = p.block
@@ -31,6 +35,9 @@ func (p *pen) text(x, y float64, f font, ink Ink, s string) float64 {
 		return 0
 	}
 	w := f.width(s)
+	if p.dry {
+		return w
+	}
 	p.onPlate(x, y, f, w)
 	p.add(Op{Kind: Text, X: x, Y: y, W: w, Ink: ink, Face: f.face, Size: f.size, Kern: f.kern, Text: s})
 	return w
@@ -62,6 +69,9 @@ func (p *pen) box(x, y, w, h, radius float64, fill, ink Ink, stroke float64) {
 
 // path adds a shape whose points are moved by x, y and scaled by s.
 func (p *pen) path(x, y, s float64, fill Ink, shape []Point) {
+	if p.dry {
+		return
+	}
 	x, y = x+p.ox, y+p.oy
 	points := make([]Point, len(shape))
 	for i, q := range shape {

@@ -14,6 +14,7 @@ type setting struct {
 	label *label.Label // for a marking or an overlay one without texts, for the blocks that all of them use
 	stock Stock
 	code  *Matrix
+	lines *memory
 	texts []field
 	plans [][]node // arrangements; a later group is for labels that do not fit in an earlier one
 	inner float64  // how far the frame reaches in from its outer line
@@ -88,7 +89,7 @@ func (s *setting) unfit() error {
 func (s *setting) canvas(lv level, scale float64) *canvas {
 	st := newStyle(s.stock, lv, scale)
 	st.inset += s.inner
-	c := &canvas{style: st, label: s.label, words: &s.label.Words[0], code: s.code}
+	c := &canvas{style: st, label: s.label, words: &s.label.Words[0], code: s.code, lines: s.lines}
 	c.Drawing = &Drawing{Size: s.stock.Label, Scale: scale}
 	edge := st.margin - st.inset
 	c.place = place{ox: st.margin, oy: st.inset, edgeLeft: edge, edgeRight: edge}
@@ -113,11 +114,9 @@ func (s *setting) largestOf(lv level, group []node) (best *canvas, with node) {
 // possible reports whether some arrangement fits at the least scale of a level. What does
 // not fit at the tightest level of a tier fits at none of it, so this saves trying them all.
 func (s *setting) possible(tightest level) bool {
-	ops := make([]Op, 0, 96)
 	for _, group := range s.plans {
 		for _, n := range group {
 			c := s.canvas(tightest, tightest.least)
-			c.Ops = ops
 			if w, h := c.room(); n.measure(c, w) <= h && !c.failed {
 				return true
 			}
@@ -133,10 +132,8 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 	if high < 0 {
 		return nil
 	}
-	ops := make([]Op, 0, 96)
 	try := func(step int) *canvas {
 		c := s.canvas(lv, least+float64(step)*scaleStep)
-		c.Ops = ops
 		if w, h := c.room(); n.measure(c, w) > h || c.failed {
 			return nil
 		}
@@ -157,6 +154,7 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 // finish draws what fits, and the frame around it.
 func (s *setting) finish(c *canvas, n node) *Drawing {
 	w, h := c.room()
+	c.Ops = make([]Op, 0, 96)
 	n.draw(c, w, h)
 	c.place = place{}
 	c.begin("frame", c.Size.W, c.Size.H)
@@ -231,8 +229,8 @@ func (c *canvas) lowest(all []node, w float64) (lowest node) {
 }
 
 // newSmall is a label without a signal word: a marking or an overlay.
-func newSmall(id, link string, stock Stock, code *Matrix) *setting {
-	return &setting{stock: stock, code: code,
+func newSmall(id, link string, stock Stock, code *Matrix, lines *memory) *setting {
+	return &setting{stock: stock, code: code, lines: lines,
 		label: &label.Label{ID: id, QR: link, Chosen: -1, Words: make([]label.Words, 1)}}
 }
 

@@ -3,7 +3,9 @@ package layout
 import (
 	"errors"
 	"fmt"
+	"sync"
 
+	"vouchmark/assess"
 	"vouchmark/label"
 )
 
@@ -41,46 +43,105 @@ func (s Stock) at(i, start int) (page, place int) {
 	return i / s.Places(), i % s.Places()
 }
 
-// Sheets are the job's labels, drawn and placed. If some do not fit, the error contains
-// a [FitError] for each text of each of them.
-func (j *Job) Sheets() ([]Page, error) {
-	progress := func(drawn int) {
-		if j.Progress != nil {
-			j.Progress(drawn, len(j.Labels))
+// Sheets are the job's labels on their places.
+func (j *Job) Sheets() (*Sheets, error) {
+	s, err := sheetsOf(j.Labels, func(l *label.Label) string { return l.QR }, setLabel, j.Stock, 1, j.Start)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range j.Labels {
+		if ink := j.Stock.signal(l.Danger); j.Stock.Color == assess.Spot && spotNumber(s.signals, ink) == 0 {
+			s.signals = append(s.signals, ink)
 		}
 	}
-	return sheets(j.Labels, func(l *label.Label) string { return l.QR }, Draw, j.Stock, 1, j.Start, progress)
+	if j.Progress != nil {
+		s.drawn = func(pages int) {
+			j.Progress(min(pages*j.Stock.Places()-max(j.Start, 1)+1, len(j.Labels)), len(j.Labels))
+		}
+	}
+	return s, nil
 }
 
-// sheets draws labels of one kind and places them on sheets of stock from place start
-// on (from 1; 0 is 1): on each place as many as stay legible, up to a number of strips.
-// progress is told how many were drawn. The error contains the errors of all labels, with
-// the smallest built-in stock that holds each.
-func sheets[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix) (*Drawing, error),
-	stock Stock, strips, start int, progress func(drawn int)) ([]Page, error) {
+// Sheets are the sheets of a job. Each is drawn when [PDF.Sheets] writes it, so that not
+// many of them are in memory.
+type Sheets struct {
+	N int
+
+	page    func(i int) (Page, error) // sheet i, from 0; on several cores at a time
+	signals []Spot                    // the spot colors that they may use
+	drawn   func(pages int)           // called after each; nil for nobody
+	facts   jobFacts                  // of those that were drawn
+}
+
+// drawing draws labels of one kind.
+type drawing[T any] struct {
+	labels []T
+	link   func(T) string
+	draw   func(T, Stock, *Matrix, *memory) (*Drawing, error)
+	lines  sync.Pool // of *memory: what was set on some label is set on many others
+}
+
+// one draws label i. A text that cannot be encoded has no code, which is then what does not
+// fit.
+func (d *drawing[T]) one(i int, stock Stock) (*Drawing, error) {
+	lines, _ := d.lines.Get().(*memory)
+	if lines == nil {
+		lines = new(memory)
+	}
+	defer d.lines.Put(lines)
+	code, _ := newMatrix(d.link(d.labels[i]))
+	return d.draw(d.labels[i], stock, code, lines)
+}
+
+// sheetsOf places labels of one kind on sheets of stock from place start on (from 1; 0 is
+// 1): on each place as many as stay legible, up to a number of strips. The errors of labels
+// that do not fit have the smallest built-in stock that holds each.
+func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix, *memory) (*Drawing, error),
+	stock Stock, strips, start int) (*Sheets, error) {
 	if start < 0 || start > stock.Places() {
 		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
 	}
-	texts := make([]string, len(labels))
-	for i, l := range labels {
-		texts[i] = link(l)
+	d := &drawing[T]{labels: labels, link: link, draw: draw}
+	for strips > 1 && !d.fit(StripStock(stock, strips)) {
+		strips--
 	}
-	codes, _ := EncodeQR(texts) // a text that cannot be encoded is reported where its label is drawn
-	drawings, errs := make([]*Drawing, len(labels)), make([]error, len(labels))
-	for n := strips; ; n-- {
-		strip := StripStock(stock, n)
-		for i, l := range labels {
-			drawings[i], errs[i] = draw(l, strip, codes[i])
-			progress(i + 1)
+	strip, first := StripStock(stock, strips), max(start, 1)-1 // the places before are used
+	places := (len(labels) + strips - 1) / strips
+	return &Sheets{
+		N: (first + places + stock.Places() - 1) / stock.Places(),
+		page: func(n int) (Page, error) {
+			from := (n*stock.Places() - first) * strips
+			var drawings []*Drawing
+			var errs []error
+			for i := max(from, 0); i < min(from+stock.Places()*strips, len(labels)); i++ {
+				drawn, err := d.one(i, strip)
+				if err != nil {
+					fitOn(stock, err, func(s Stock) error {
+						_, err := d.one(i, s)
+						return err
+					})
+					errs = append(errs, err)
+				}
+				drawings = append(drawings, drawn)
+			}
+			if errs != nil {
+				return Page{}, errors.Join(errs...)
+			}
+			page := stock.page()
+			page.place(drawings, stock, max(first-n*stock.Places(), 0), strips)
+			return page, nil
+		},
+	}, nil
+}
+
+// fit reports whether all labels fit on strips.
+func (d *drawing[T]) fit(strip Stock) bool {
+	fits := true
+	inOrder(len(d.labels), func() func(int) error {
+		return func(i int) error {
+			_, err := d.one(i, strip)
+			return err
 		}
-		if err := errors.Join(errs...); err == nil {
-			return stripPages(drawings, stock, n, start), nil
-		} else if n == 1 {
-			fitOn(stock, errs, func(i int, s Stock) error {
-				_, err := draw(labels[i], s, codes[i])
-				return err
-			})
-			return nil, err
-		}
-	}
+	}, func(_ int, err error) { fits = fits && err == nil })
+	return fits
 }

@@ -47,7 +47,7 @@ type Plant struct {
 	index    map[string]int     // see indexed
 	labels   map[string][]state // see states
 
-	shared       record.Shared
+	shared       *record.Shared
 	transformers map[string]*assess.Transformer // see plates
 }
 
@@ -98,7 +98,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
 	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command,
-		part: len(only) > 0, ratings: s.Ratings()}
+		part: len(only) > 0, ratings: s.Ratings(), shared: new(record.Shared)}
 	all := s.Assess(today)
 	index := s.Index()
 	stored := p.read(all, index)
@@ -170,7 +170,7 @@ func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable
 
 // newPlace is a location before its label is judged.
 func (p *Plant) newPlace(number int, a *assess.Assessment, stored *record.Record) Place {
-	place := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored, shared: &p.shared}
+	place := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored, shared: p.shared}
 	if printing, printed := p.History.Labels[a.Location.ID]; printed {
 		place.Printed = &Printed{Printing: printing}
 		place.checkAccepted(p.History)

@@ -41,10 +41,15 @@ type Pending struct {
 // Prepare writes data to a temporary file next to path and makes sure that it
 // is on disk. Then Commit moves it into place, or Discard drops it.
 func Prepare(path string, data []byte, mode os.FileMode) (*Pending, error) {
-	return PrepareFrom(path, mode, func(w io.Writer) error {
+	return PrepareFrom(path, mode, whole(data))
+}
+
+// whole writes data in one piece.
+func whole(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
-	})
+	}
 }
 
 // toDisk is a file that is written, and the error of the disk.
@@ -94,7 +99,13 @@ func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*P
 // PreparePDF is Prepare for a PDF under a name that a person chose. It overwrites
 // only an earlier PDF, so never a study, a ledger or a device.
 func PreparePDF(path string, data []byte) (*Pending, error) {
-	return PrepareOver(path, data, func(file string) error {
+	return PreparePDFFrom(path, whole(data))
+}
+
+// PreparePDFFrom is PreparePDF for a PDF that write writes piece by piece; see
+// [PrepareFrom].
+func PreparePDFFrom(path string, write func(io.Writer) error) (*Pending, error) {
+	return prepareOver(path, write, func(file string) error {
 		if isPDF(file) {
 			return nil
 		}
@@ -105,9 +116,13 @@ func PreparePDF(path string, data []byte) (*Pending, error) {
 // PrepareOver is Prepare for a file under a name that a person chose. over says why
 // an existing file that is not empty must not be overwritten, or returns nil.
 func PrepareOver(path string, data []byte, over func(file string) error) (*Pending, error) {
+	return prepareOver(path, whole(data), over)
+}
+
+func prepareOver(path string, write func(io.Writer) error, over func(file string) error) (*Pending, error) {
 	info, err := os.Lstat(path)
 	switch {
-	case err != nil: // nothing there, or Prepare will say what is wrong
+	case err != nil: // nothing there, or PrepareFrom will say what is wrong
 	case info.IsDir():
 		return nil, &WriteError{path, errors.New("it is a folder; choose a file")}
 	case !info.Mode().IsRegular():
@@ -117,7 +132,7 @@ func PrepareOver(path string, data []byte, over func(file string) error) (*Pendi
 			return nil, &WriteError{path, err}
 		}
 	}
-	return Prepare(path, data, 0o644)
+	return PrepareFrom(path, 0o644, write)
 }
 
 func isPDF(path string) bool {
@@ -133,14 +148,22 @@ func isPDF(path string) bool {
 
 // Commit moves the file into its place, over what was there.
 func (p *Pending) Commit() error {
+	if err := p.place(); err != nil {
+		return err
+	}
+	if err := syncDir(filepath.Dir(p.path)); err != nil {
+		return fmt.Errorf("%w; %s is in its place, but a power failure may undo it", err, p.path)
+	}
+	return nil
+}
+
+// place is Commit, but a crash may undo it.
+func (p *Pending) place() error {
 	if err := disk.rename(p.temp, p.path); err != nil {
 		p.Discard()
 		return &WriteError{p.path, err}
 	}
 	p.temp, p.placed = "", true
-	if err := syncDir(filepath.Dir(p.path)); err != nil {
-		return fmt.Errorf("%w; %s is in its place, but a power failure may undo it", err, p.path)
-	}
 	return nil
 }
 

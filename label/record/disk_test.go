@@ -51,7 +51,8 @@ func die() {
 
 // inject makes the disk fail until the returned function is called.
 func (f *fault) inject() (mend func()) {
-	sound := disk
+	sound, many := disk, atOnce
+	atOnce = 1 // so that the operations have an order
 	disk.mkdir = func(dir string, mode os.FileMode) error {
 		if err := f.next("mkdir", dir); err != nil {
 			return err
@@ -121,5 +122,5 @@ func (f *fault) inject() (mend func()) {
 		}
 		return sound.remove(path)
 	}
-	return func() { disk = sound }
+	return func() { disk, atOnce = sound, many }
 }

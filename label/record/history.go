@@ -153,7 +153,7 @@ func (h *History) Read(made func(location string) *Record) {
 	slices.Sort(wanted)
 	there := h.store.there(len(wanted))
 	all := make([]Printing, len(wanted))
-	inParallel(len(wanted), h.store.Progress, func(i int) {
+	inParallel(cores(), len(wanted), h.store.Progress, func(i int) {
 		p := h.Labels[wanted[i]]
 		p.Record, p.Err = h.store.read(p.ID, there, func() *Record { return made(wanted[i]) })
 		all[i] = p

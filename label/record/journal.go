@@ -45,9 +45,10 @@ type Sheet struct {
 	Strip  bool // with an INTERIM strip
 }
 
-// Carry carries out a print under the lock: it writes the intent, then the records,
-// then the output, then a line that says done. So the state after a crash at any
-// point differs from that of a forged record.
+// Carry carries out a print under the lock. The records are written to temporary files,
+// as the outputs were; then it writes the intent, moves the records into place, then the
+// outputs, and writes a line that says done. So the state after a crash at any point
+// differs from that of a forged record.
 func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	defer func() {
 		for _, o := range outputs {
@@ -64,17 +65,14 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	}
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
 		By: j.By, Tool: j.Tool}
-	var names []string
-	for _, p := range j.Sheet {
-		data, id, err := p.Record.Encode()
-		if err != nil {
-			return err
+	names, records, err := s.prepareAll(j.Sheet)
+	defer func() {
+		for _, r := range records {
+			r.Discard()
 		}
-		if len(data) > MostRecord {
-			return fmt.Errorf("the record of %s would have more than %d MiB, and no audit would read it: "+
-				"give the location fewer cases, or its curves fewer points; nothing was printed", p.Record.Location.ID, MostRecord>>20)
-		}
-		names = append(names, id.String())
+	}()
+	if err != nil {
+		return fmt.Errorf("%w; nothing was printed", err)
 	}
 	copies := s.Replay(w.Ledger, j.Date, Records(names...)).copies
 	for i, p := range j.Sheet {
@@ -93,7 +91,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	if err != nil {
 		return fmt.Errorf("%w; nothing was printed", err)
 	}
-	err = s.output(j.Sheet, outputs)
+	err = s.output(records, outputs)
 	var made []string
 	for _, o := range outputs {
 		if o.placed {
@@ -123,18 +121,10 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	return fmt.Errorf("%w; %s", err, state)
 }
 
-// output saves the records, then moves the outputs into place.
-func (s *Store) output(sheet []Sheet, outputs []*Pending) error {
-	for i, p := range sheet { // for a second copy the record is already there
-		if s.Progress != nil {
-			s.Progress(i, len(sheet))
-		}
-		if _, err := s.save(p.Record); err != nil {
-			return err
-		}
-	}
-	if s.Progress != nil {
-		s.Progress(len(sheet), len(sheet))
+// output moves the records into place, then the outputs.
+func (s *Store) output(records, outputs []*Pending) error {
+	if err := placeAll(records); err != nil {
+		return err
 	}
 	for _, o := range outputs {
 		if err := o.Commit(); err != nil {

@@ -6,9 +6,12 @@ import (
 	"sync/atomic"
 )
 
-// inParallel calls do for each number below n, on all cores. progress, which may be nil, is
-// called by one of them at a time, in the order of its counts.
-func inParallel(n int, progress func(done, all int), do func(i int)) {
+// cores is how many goroutines share work that waits for nothing.
+func cores() int { return runtime.GOMAXPROCS(0) }
+
+// inParallel calls do for each number below n, from a number of goroutines. progress, which
+// may be nil, is called by one of them at a time, in the order of its counts.
+func inParallel(workers, n int, progress func(done, all int), do func(i int)) {
 	var next atomic.Int64
 	var mu sync.Mutex
 	var wg sync.WaitGroup
@@ -21,7 +24,7 @@ func inParallel(n int, progress func(done, all int), do func(i int)) {
 			progress(done, n)
 		}
 	}
-	for range min(n, runtime.GOMAXPROCS(0)) {
+	for range min(n, workers) {
 		wg.Go(func() {
 			for i := next.Add(1) - 1; i < int64(n); i = next.Add(1) - 1 {
 				do(int(i))

@@ -438,3 +438,12 @@ func TestKeys(t *testing.T) {
 		t.Errorf("more keys: %v", m)
 	}
 }
+
+// save writes a record, unless it is already there.
+func (s *Store) save(r *Record) (ID, error) {
+	data, id, err := r.Encode()
+	if err != nil {
+		return ID{}, err
+	}
+	return id, Place(s.dir, Path(id), data)
+}

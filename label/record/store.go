@@ -37,37 +37,37 @@ func Open(site string) *Store { return &Store{dir: site} }
 
 func (s *Store) path(id ID) string { return filepath.Join(s.dir, filepath.FromSlash(Path(id))) }
 
-// save writes a record, unless it is already there.
-func (s *Store) save(r *Record) (ID, error) {
-	data, id, err := r.Encode()
-	if err != nil {
-		return ID{}, err
-	}
-	return id, Place(s.dir, Path(id), data)
-}
-
 // Place writes a file of a site folder, whose name has slashes, and the folders
 // that contain it. The file is read-only from then on. If a file with other bytes
 // is already there, it refuses.
 func Place(site, name string, data []byte) error {
+	f, err := preparePlace(site, name, data)
+	if err != nil || f == nil {
+		return err
+	}
+	return f.Commit()
+}
+
+// preparePlace is Place up to the temporary file. It returns nil for a file that is there.
+func preparePlace(site, name string, data []byte) (*Pending, error) {
 	file := filepath.Join(site, filepath.FromSlash(name))
 	old, err := os.ReadFile(file)
 	switch {
 	case err == nil && !bytes.Equal(old, data):
-		return fmt.Errorf("%s: %w: its bytes are not those of its name", file, ErrDamaged)
+		return nil, fmt.Errorf("%s: %w: its bytes are not those of its name", file, ErrDamaged)
 	case err == nil:
-		return nil
+		return nil, nil
 	case !errors.Is(err, os.ErrNotExist):
-		return err // it may exist: never write it twice
+		return nil, err // it may exist: never write it twice
 	}
 	dir := site
 	for _, part := range strings.Split(path.Dir(name), "/") {
 		dir = filepath.Join(dir, part)
 		if err := mkdir(dir); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	return WriteFile(file, data, 0o444)
+	return Prepare(file, data, 0o444)
 }
 
 // has reports whether a record's file is there.

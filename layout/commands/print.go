@@ -103,14 +103,17 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 	if j.proof {
 		o.Proof = look.Proof()
 	}
+	o.File = j.out
 	if outputs, err = p.Print(o); err != nil {
 		return made, nil, err
 	}
+	defer press.Discard(outputs)
 	if j.whole && len(p.Refused) > 0 {
+		press.Discard(outputs)
 		outputs = nil
 	}
 	if j.preview {
-		err = press.Show(outputs, *j.out)
+		err = press.Show(outputs)
 		return p.Summary(stock, outputs), outputs, err
 	}
 	store.Progress = e.progress.of("storing record")
@@ -118,7 +121,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
 		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),
 		Planned: v.History.Ledger,
-	}, outputs, j.out)
+	}, outputs)
 	return p.Summary(stock, outputs), outputs, err
 }
 

@@ -30,6 +30,9 @@ func (i *Item) interim() bool {
 	return i.Label != nil && !i.Label.Preview && i.Label.Words[0].Interim != ""
 }
 
+// preview reports whether it is drawn only to be looked at.
+func (i *Item) preview() bool { return i.Label != nil && i.Label.Preview }
+
 // less is the order in which a person walks the plant: by area, then by id.
 func less(a, b Item) int {
 	x, y := a.Record.Location, b.Record.Location

@@ -1,7 +1,10 @@
 package press
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,6 +23,9 @@ type Options struct {
 	Slip *layout.Slip
 	// Proof words the proof page behind all others; nil for no proof.
 	Proof *label.Proof
+	// File is where the PDF goes: it is drawn into a temporary file next to its place.
+	// If it is nil the PDF stays in memory.
+	File *string
 
 	Progress func(drawn, all int) // nil for nobody
 }
@@ -31,8 +37,19 @@ type Output struct {
 	Items  []Item // in the order of their positions, copies one after the other
 	Placed []layout.Placed
 	Sheets int
-	Proof  bool // there is a proof page behind them
-	PDF    []byte
+	Proof  bool   // there is a proof page behind them
+	PDF    []byte // where it stays in memory
+
+	ready *record.Pending // the file, not yet in its place
+}
+
+// Discard drops the files that are not in their places.
+func Discard(outputs []Output) {
+	for i := range outputs {
+		if f := outputs[i].ready; f != nil {
+			f.Discard()
+		}
+	}
 }
 
 // Path is the output's file name; file is the name that was asked for.
@@ -44,7 +61,8 @@ func (o *Output) Path(file string) string {
 	return strings.TrimSuffix(file, ext) + "-" + o.Suffix + ext
 }
 
-// Print draws the plan. A label that does not fit on the stock is refused, and
+// Print draws the plan; [Carry] or [Show] moves what it wrote into place, or else
+// [Discard] drops it. A label that does not fit on the stock is refused, and
 // the rest is drawn without it. On preprinted stock the job is split by signal
 // word, one PDF for each kind of panel.
 func (p *Plan) Print(o Options) ([]Output, error) {
@@ -84,8 +102,13 @@ func elsewhere(m *layout.FitError) string {
 	return do
 }
 
-func (p *Plan) draw(o Options) ([]Output, error) {
-	var outputs []Output
+func (p *Plan) draw(o Options) (outputs []Output, err error) {
+	defer func() {
+		if err != nil {
+			Discard(outputs)
+			outputs = nil
+		}
+	}()
 	for _, suffix := range []string{"", "warning", "danger"} {
 		out := Output{Suffix: suffix}
 		for _, i := range p.Items {
@@ -96,12 +119,33 @@ func (p *Plan) draw(o Options) ([]Output, error) {
 		if len(out.Items) == 0 {
 			continue
 		}
-		if err := p.fill(&out, o); err != nil {
-			return nil, err
+		if err := p.write(&out, o); err != nil {
+			return outputs, err
 		}
 		outputs = append(outputs, out)
 	}
 	return outputs, nil
+}
+
+// write draws one output into its file, or into memory.
+func (p *Plan) write(out *Output, o Options) error {
+	if o.File == nil {
+		var pdf bytes.Buffer
+		err := p.fill(&pdf, out, o)
+		out.PDF = pdf.Bytes()
+		return err
+	}
+	out.File = out.Path(*o.File)
+	var err error
+	out.ready, err = record.PreparePDFFrom(out.File, func(w io.Writer) error { return p.fill(w, out, o) })
+	if unwritten := new(record.WriteError); errors.As(err, &unwritten) {
+		what := "printed"
+		if out.Items[0].preview() {
+			what = "written"
+		}
+		return fmt.Errorf("%w; nothing was %s", err, what)
+	}
+	return err
 }
 
 // suffix is the suffix of the PDF that an item goes into.
@@ -116,42 +160,48 @@ func (p *Plan) suffix(i Item, s layout.Stock) string {
 }
 
 // fill draws one output.
-func (p *Plan) fill(out *Output, o Options) error {
-	var pages []layout.Page
+func (p *Plan) fill(to io.Writer, out *Output, o Options) error {
+	var sheets *layout.Sheets
 	var err error
 	document := layout.Document{Date: newest(p.Items), Condition: o.Stock.Condition}
 	switch p.Thing {
 	case Markings:
 		all := each(out.Items, func(i Item) *label.Marking { return i.Marking })
 		document.Title, document.Language = "Available fault current markings", all[0].Words[0].Language
-		pages, err = layout.MarkingPages(all, o.Stock, o.Start)
+		sheets, err = layout.MarkingSheets(all, o.Stock, o.Start)
 	case Overlays:
 		all := each(out.Items, func(i Item) *label.Overlay { return i.Overlay })
 		document.Title, document.Language = "Overlays", all[0].Words[0].Language
-		pages, err = layout.OverlayPages(all, o.Stock, o.Start)
+		sheets, err = layout.OverlaySheets(all, o.Stock, o.Start)
 	default:
 		job := &layout.Job{Stock: o.Stock, Start: o.Start, Progress: o.Progress}
 		job.Labels = each(out.Items, func(i Item) *label.Label { return i.Label })
 		document.Title, document.Language = "Arc-flash labels", job.Labels[0].Words[0].Language
 		out.Placed = job.Placed()
-		pages, err = job.Sheets()
+		sheets, err = job.Sheets()
 	}
 	if err != nil {
 		return err
 	}
-	out.Sheets = len(pages)
+	pdf := layout.NewPDF(to, document)
+	if err := pdf.Sheets(sheets); err != nil {
+		return err
+	}
+	out.Sheets = sheets.N
+	var slip []layout.Page
 	if o.Slip != nil {
-		pages = append(pages, slipOf(out, o)...)
+		slip = slipOf(out, o)
+		pdf.Pages(slip)
 	}
 	if o.Proof != nil {
-		proof, err := layout.ProofPages(&layout.Proof{Words: o.Proof, Stock: o.Stock}, pages[:out.Sheets], pages[out.Sheets:])
+		proof, err := layout.ProofPages(&layout.Proof{Words: o.Proof, Stock: o.Stock}, sheets, slip)
 		if err != nil {
 			return err
 		}
-		pages, out.Proof = append(pages, proof...), true
+		pdf.Pages(proof)
+		out.Proof = true
 	}
-	out.PDF, err = layout.WritePages(document, pages)
-	return err
+	return pdf.Finish()
 }
 
 // each picks what is printed from the items.
@@ -163,31 +213,20 @@ func each[T any](items []Item, of func(Item) T) []T {
 	return all
 }
 
-// Show writes previews: outputs to their files, and nothing to the ledger.
-func Show(outputs []Output, file string) error {
-	var files []*record.Pending
-	for n := range outputs {
-		o := &outputs[n]
-		o.File = o.Path(file)
-		f, err := record.PreparePDF(o.File, o.PDF)
-		if err != nil {
-			return fmt.Errorf("%w; nothing was written", err)
-		}
-		defer f.Discard()
-		files = append(files, f)
-	}
-	for _, f := range files {
-		if err := f.Commit(); err != nil {
+// Show moves previews into their places, and writes nothing to the ledger.
+func Show(outputs []Output) error {
+	for i := range outputs {
+		if err := outputs[i].ready.Commit(); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// Carry enters a job in the ledger and writes its outputs to their files;
-// without a file the caller takes them from memory. Without any output nothing
+// Carry enters a job in the ledger and moves its outputs into their places; where
+// they have no files the caller takes them from memory. Without any output nothing
 // is written. job need not name its sheets.
-func Carry(s *record.Store, job record.Job, outputs []Output, file *string) error {
+func Carry(s *record.Store, job record.Job, outputs []Output) error {
 	if len(outputs) == 0 {
 		return nil
 	}
@@ -197,16 +236,9 @@ func Carry(s *record.Store, job record.Job, outputs []Output, file *string) erro
 		for _, i := range o.Items {
 			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.interim()})
 		}
-		if file == nil {
-			continue
+		if o.ready != nil {
+			files = append(files, o.ready)
 		}
-		o.File = o.Path(*file)
-		f, err := record.PreparePDF(o.File, o.PDF)
-		if err != nil {
-			return fmt.Errorf("%w; nothing was printed", err)
-		}
-		defer f.Discard()
-		files = append(files, f)
 	}
 	return s.Carry(job, files...)
 }
