@@ -30,17 +30,18 @@ func (c *Change) Words() string {
 	return s
 }
 
-// changes words what the log says about the record's location. base is the date
-// of the study's data.
-func (h *Shelf) changes(b *View, base assess.Date) []Change {
+// changes words what the log says about the location of a record. held are the
+// changes whose settlement does not count.
+func (h *Shelf) changes(touched []*assess.Change, l *assess.Location, held []string) []Change {
 	var all []Change
-	for _, c := range b.touched.Changes {
+	base := l.Base() // the date of the study's data
+	for _, c := range touched {
 		one := Change{Name: c.ID, Date: c.Date, Kind: c.Kind.Name, At: c.At, By: c.By, Note: c.Note}
-		settled := h.settlement(c.ID, b.Record.Location.ID)
+		settled := h.settlement(c.ID, l.ID)
 		switch {
 		case c.Date.Before(base):
 			one.Why = fmt.Sprintf("before the study's data, which are from %s", base)
-		case slices.Contains(b.Standing.Held, c.ID):
+		case slices.Contains(held, c.ID):
 			one.Counts, one.Why = true, "puts this label in question"
 			if settled != nil {
 				one.Why += ": " + settledWords(settled) + "; that does not count, " +

@@ -159,7 +159,7 @@ func TestTwoSecondReasons(t *testing.T) {
 func TestNoted(t *testing.T) {
 	r := maintained(t)
 	r.Codes = []assess.Code{assess.OldMethod, "a-code-of-later"}
-	v := &View{Record: r, Draft: true}
+	v := &View{Known: Known{Draft: true}, Record: r}
 	var text bytes.Buffer
 	if err := v.Text(&text, 200); err != nil {
 		t.Fatal(err)

@@ -30,6 +30,8 @@ type Shelf struct {
 	unlisted map[string]*plant.Unlisted
 
 	settlements map[string][]*assess.Settlement // by change, until today
+	ratings     assess.Ratings
+	read        map[record.ID]*record.Record // in the site's history
 
 	touched func() []standing.Touched              // by number of the place
 	others  func() map[record.ID]standing.Standing // see judge
@@ -52,6 +54,11 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 		if t := &v.Site.Log.Settlements[i]; !v.Today.Before(t.Date) {
 			h.settlements[t.Change] = append(h.settlements[t.Change], t)
 		}
+	}
+	h.ratings = v.Site.Ratings()
+	h.read = make(map[record.ID]*record.Record, len(v.History.Labels))
+	for _, l := range v.History.Labels {
+		h.read[l.ID] = l.Record
 	}
 	h.touched = sync.OnceValue(v.Touched)
 	h.others = sync.OnceValue(h.judgeOthers)
@@ -114,50 +121,65 @@ func (h *Shelf) Scan(scanned label.Scanned) (*View, error) {
 
 // View is the view of a record.
 func (h *Shelf) View(id record.ID) (*View, error) {
-	r, err := h.store.Load(id)
+	k, _, err := h.Known(id)
 	if err != nil {
 		return nil, err
 	}
-	if !h.Site.Judges(r.Location.ID) { // another label than was asked for
-		return nil, fmt.Errorf("the record %s is of %s, which was not judged", id.Code(), r.Location.ID)
+	r, err := h.Load(id)
+	if err != nil {
+		return nil, err
 	}
-	n := h.Site.History.Replay.Record(id)
-	b := &View{ID: id, Record: r, Plant: h.Site, Today: h.Site.Today, Prints: prints(n), Unknown: !n.Made(),
-		Signatures: seal.OfRecord(n, h.Site.Keys)}
-	location := r.Location.ID
-	b.Place = h.places[location]
-	if b.Place != nil {
-		b.touched = h.touched()[b.Place.Number]
-	}
-	h.judge(b, location)
-	h.compute(b)
-	var row *assess.Location // where a print would use this record again
-	if p := b.Place; b.Newest && p != nil && p.Record != nil && p.Record == p.Printed.Record {
-		row = p.Assessment.Location
-	}
-	b.Sources = sources(r, row, h.Site.History.Replay.Studies)
-	return b, nil
+	v := k.View(r)
+	v.Plant, v.Place = h.Site, h.places[r.Location.ID]
+	return v, nil
 }
 
-// compute evaluates the equations again, measures the margin, and compares the
-// log of changes with the date of the study.
-func (h *Shelf) compute(b *View) {
-	l := b.Record.Location
-	b.Evaluations = evaluations(b.Record)
-	b.Changes, b.MoreChanges = h.changes(b, l.Base()), b.touched.More
-	b.Reviews = h.reviews(l.ID)
-	b.Headroom = h.Site.HeadroomOf(b.Record)
+// Load is a record as its file has it.
+func (h *Shelf) Load(id record.ID) (*record.Record, error) { return h.store.Load(id) }
+
+// Known is what the site says of a record, and the record as the site knows it: with
+// the same hash, though perhaps made from the row.
+func (h *Shelf) Known(id record.ID) (Known, *record.Record, error) {
+	r, err := h.known(id)
+	if err != nil {
+		return Known{}, nil, err
+	}
+	if !h.Site.Judges(r.Location.ID) { // another label than was asked for
+		return Known{}, nil, fmt.Errorf("the record %s is of %s, which was not judged", id.Code(), r.Location.ID)
+	}
+	n := h.Site.History.Replay.Record(id)
+	k := Known{ID: id, Prints: prints(n), Unknown: !n.Made(), Signatures: seal.OfRecord(n, h.Site.Keys)}
+	h.judge(&k, r)
+	place := h.places[r.Location.ID]
+	var row *assess.Location // where a print would use this record again
+	if k.Newest && place != nil {
+		k.Findings = place.Assessment.Findings
+		if place.Record != nil && place.Record == place.Printed.Record {
+			row = place.Assessment.Location
+		}
+	}
+	h.complete(&k, r, place, row)
+	return k, r, nil
+}
+
+// known is a record as the site was judged by it, if its file has that hash.
+func (h *Shelf) known(id record.ID) (*record.Record, error) {
+	if r := h.read[id]; r != nil {
+		return r, h.store.Check(id)
+	}
+	return h.store.Load(id)
 }
 
 // judge takes the standing of the label from the site: that of the label printed
 // last, or of one that was replaced. A record that never had a mounted label,
 // such as that of a fault current marking alone, is judged as if it had one.
-func (h *Shelf) judge(b *View, location string) {
+func (h *Shelf) judge(b *Known, r *record.Record) {
+	location := r.Location.ID
 	printing, printed := h.Site.History.Labels[location]
 	if printed && printing.ID == b.ID {
 		b.Newest = true
-		if b.Place != nil {
-			b.Standing = b.Place.Printed.Standing
+		if p := h.places[location]; p != nil {
+			b.Standing = p.Printed.Standing
 		} else if u := h.unlisted[location]; u != nil {
 			b.Standing = u.Standing
 		}
@@ -169,7 +191,7 @@ func (h *Shelf) judge(b *View, location string) {
 	} else if s, ok := h.others()[b.ID]; ok {
 		b.Standing = s
 	} else {
-		b.Standing = h.Site.StandingsOf([]*record.Record{b.Record})[0] // no print made it
+		b.Standing = h.Site.StandingsOf([]*record.Record{r})[0] // no print made it
 	}
 }
 
@@ -248,9 +270,9 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &View{ID: hash, Record: p.Record, Plant: h.Site, Today: h.Site.Today, Standing: p.Row, Draft: true,
-		touched: h.touched()[p.Number]}
-	h.compute(d)
-	d.Sources = sources(d.Record, p.Assessment.Location, h.Site.History.Replay.Studies)
+	k := Known{ID: hash, Standing: p.Row, Draft: true}
+	h.complete(&k, p.Record, p, p.Assessment.Location)
+	d := k.View(p.Record)
+	d.Plant = h.Site
 	return d, nil
 }

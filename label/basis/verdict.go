@@ -39,11 +39,8 @@ type Verdict struct {
 
 // Told is what a page has to know of a label besides its record.
 func (v *View) Told() label.Told {
-	t := label.Told{Standing: &v.Standing, Differs: len(v.Differences) > 0, Unknown: v.Unknown, Newer: string(v.NewerCode)}
-	if v.Plant != nil {
-		t.Ask = v.Plant.Site.Policy.Ask
-	}
-	return t
+	return label.Told{Standing: &v.Standing, Differs: len(v.Differences) > 0, Unknown: v.Unknown,
+		Newer: string(v.NewerCode), Ask: v.Ask}
 }
 
 // Verdict is the verdict of a view, in English. It never names the day on which

@@ -28,7 +28,7 @@ func TestVerdict(t *testing.T) {
 		"IN QUESTION since 2026-05-06: do not use this label.":                                                                           {"in question", doubt},
 		"COVER: printed too low · IN QUESTION since 2026-05-06: more energy is possible than this label shows; cover it.":                {"cover", tooLow},
 	} {
-		v := View{Standing: c.Standing}
+		v := View{Known: Known{Standing: c.Standing}}
 		if got := v.Verdict(); got.String() != want || got.Sign != c.sign {
 			t.Errorf("%q, %s; want %q", got, got.Sign, want)
 		}

@@ -8,31 +8,16 @@ import (
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
-	"vouchmark/label/seal"
 )
 
 // View is a record with all that belongs to it.
 type View struct {
-	ID          record.ID
+	Known
 	Record      *record.Record
-	Today       assess.Date
-	Standing    standing.Standing
-	NewerCode   record.Code // the label printed after this one for the same location; "" for none
-	Prints      []Print
-	Unknown     bool // no print in the ledger made it
-	Newest      bool // it is the label of its location that was printed last
-	Draft       bool // not printed: what a print would store now
 	Evaluations []Evaluation
 	Headroom    standing.Headroom
-	Signatures  []seal.Signature
-	Changes     []Change // that reach its location, newest first
-	MoreChanges int      // how many older ones are left out
-	Reviews     []Review
-	Sources     []Source // of its rows
-	touched     standing.Touched
-	Plant       *plant.Plant
+	Plant       *plant.Plant // nil for a view of what is known alone
 	Place       *plant.Place // of its location; nil where locations.csv has none
-	Differences []string     // between a scanned link and the record
 }
 
 // Rows are the inputs of the record, a row for each case.

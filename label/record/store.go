@@ -100,8 +100,28 @@ func lost(id ID) error { return fmt.Errorf("%s: %w", id.Code(), ErrNotFound) }
 // Load reads a record and checks it against its name.
 func (s *Store) Load(id ID) (*Record, error) { return LoadFrom(os.DirFS(s.dir), id) }
 
+// Check reads a record's file and compares its bytes with its name, for a record whose
+// contents are known already.
+func (s *Store) Check(id ID) error {
+	_, err := readFrom(os.DirFS(s.dir), id)
+	return err
+}
+
 // LoadFrom is Store.Load from a copy of a site folder.
 func LoadFrom(folder fs.FS, id ID) (*Record, error) {
+	data, err := readFrom(folder, id)
+	if err != nil {
+		return nil, err
+	}
+	r, err := Decode(data)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", Path(id), err)
+	}
+	return r, nil
+}
+
+// readFrom reads the file of a record and checks it against its name.
+func readFrom(folder fs.FS, id ID) ([]byte, error) {
 	name := Path(id)
 	data, err := fs.ReadFile(folder, name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -113,11 +133,7 @@ func LoadFrom(folder fs.FS, id ID) (*Record, error) {
 	if sha256.Sum256(data) != id {
 		return nil, fmt.Errorf("%s: %w: its bytes are not those of its name", name, ErrDamaged)
 	}
-	r, err := Decode(data)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	return r, nil
+	return data, nil
 }
 
 // Path is where a site folder keeps a record, with slashes.

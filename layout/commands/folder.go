@@ -176,13 +176,22 @@ func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
 	if err != nil {
 		return nil, wrongFlag("stock", err)
 	}
-	look := f.look(&v.Site.Policy)
 	return &pages.Book{
 		Shelf:     basis.NewShelf(v, e.store()),
 		Catalogue: f.catalogue,
-		Picture:   func(r *record.Record, c record.Code) ([]byte, error) { return press.Picture(r, c, on, look) },
+		Picture:   drawer{on, f.look(&v.Site.Policy)},
 		Live:      live,
 	}, nil
+}
+
+// drawer draws labels for the pages.
+type drawer struct {
+	on   layout.Stock
+	look press.Look
+}
+
+func (d drawer) Draw(r *record.Record, c record.Code) ([]byte, error) {
+	return press.Picture(r, c, d.on, d.look)
 }
 
 // inside reports whether a path, with links followed, is in a folder or is that

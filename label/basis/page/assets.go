@@ -34,18 +34,21 @@ func shape(sign any) template.HTML {
 // class is a sign as the style sheet spells it.
 func class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "-") }
 
-// assets are the files that the pages share.
-func assets() []File {
-	all := []File{{"fonts/LICENSE", fonts.License()}}
+// assets are the files that the pages share. They are part of the program.
+func assets() (all []Page) {
+	add := func(name string, data []byte) {
+		all = append(all, Page{name, digest(name), func() ([]byte, error) { return data, nil }})
+	}
+	add("fonts/LICENSE", fonts.License())
 	for _, f := range fonts.Faces() {
-		all = append(all, File{"fonts/condensed-" + f.Name + ".ttf", f.Bytes()})
+		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 	}
 	for _, name := range []string{"vouchmark.css", "find.js", "language.js"} {
 		data, err := files.ReadFile("files/" + name)
 		if err != nil {
 			panic(err) // it is embedded
 		}
-		all = append(all, File{name, data})
+		add(name, data)
 	}
 	return all
 }

@@ -63,9 +63,14 @@ func hostile(t *testing.T, live *Live) *Book {
 	if err := store.Carry(record.Job{Kind: record.Print, Date: today, By: hostileText, Reason: hostileText, Sheet: []record.Sheet{{Record: record.New(a)}}}); err != nil {
 		t.Fatal(err)
 	}
-	return &Book{Shelf: basis.NewShelf(judge(), store), Live: live, Picture: func(*record.Record, record.Code) ([]byte, error) {
-		return nil, errors.New(hostileText)
-	}}
+	return &Book{Shelf: basis.NewShelf(judge(), store), Live: live, Picture: noPicture{}}
+}
+
+// noPicture says in the words of the site why there is none.
+type noPicture struct{}
+
+func (noPicture) Draw(*record.Record, record.Code) ([]byte, error) {
+	return nil, errors.New(hostileText)
 }
 
 // Whatever a name holds, no page gets an element, an attribute or a script of

@@ -2,11 +2,9 @@ package page
 
 import (
 	"bytes"
-	"cmp"
 	"html/template"
-	"slices"
+	"sync"
 
-	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/basis"
@@ -22,48 +20,60 @@ func Place(code record.Code, facts string) string { return "V/" + string(code) +
 // underCode is the page under a code alone.
 func underCode(code record.Code) string { return "V/" + string(code) + "/index.html" }
 
-// Label gives the files of one record: its page, the same for a program, and
-// the page under its code alone, which leads there.
-func (b *Book) Label(id record.ID) ([]File, error) {
-	v, err := b.Shelf.View(id)
+// Label gives the pages of one record: its page, the same for a program, and the
+// page under its code alone, which leads there.
+func (b *Book) Label(id record.ID) ([]Page, error) {
+	p := b.set()
+	k, r, err := b.Shelf.Known(id)
 	if err != nil {
 		return nil, err
 	}
-	s := shown{v}
-	place := Place(s.Code(), s.Facts())
-	html, err := b.LabelPage(v)
-	data, failed := b.LabelJSON(v)
-	lead, stopped := b.codePage(s)
-	return []File{{place + "index.html", html}, {place + "basis.json", data}, {underCode(s.Code()), lead}},
-		cmp.Or(err, failed, stopped)
-}
-
-// codePage is the page under a code alone.
-func (b *Book) codePage(s shown) ([]byte, error) {
-	p := &labelPage{shown: s, Said: b.said(s.View)}
-	if s.NewerCode != "" {
-		p.Newer = "../" + string(s.NewerCode) + "/index.html"
+	if p.Live == nil { // the day is in the small file that all pages show
+		k = k.Undated()
 	}
-	return b.render("code.html", string(s.Code()), "", 2, p)
-}
-
-// LabelJSON is the page of a view for a program. For files it leaves out the
-// day, which is in the small file that all pages show.
-func (b *Book) LabelJSON(v *basis.View) ([]byte, error) {
-	shown := *v
-	if b.Live == nil {
-		shown.Today = assess.Date{}
-		shown.Standing.Reasons = slices.Clone(v.Standing.Reasons)
-		for i := range shown.Standing.Reasons {
-			if r := &shown.Standing.Reasons[i]; r.Found {
-				r.Since = assess.Date{}
-			}
+	view := sync.OnceValues(func() (*basis.View, error) {
+		r, err := b.Shelf.Load(id)
+		if err != nil {
+			return nil, err
 		}
+		return k.View(r), nil
+	})
+	sum, place := digest(p.sum, k), Place(id.Code(), label.Facts(r))
+	one := func(name string, makes func(*setting, *basis.View) ([]byte, error)) Page {
+		return Page{name, digest(sum, name), func() ([]byte, error) {
+			v, err := view()
+			if err != nil {
+				return nil, err
+			}
+			return makes(p.setting, v)
+		}}
 	}
+	return []Page{
+		one(place+"index.html", (*setting).label), one(place+"basis.json", (*setting).labelJSON),
+		one(underCode(id.Code()), (*setting).code),
+	}, nil
+}
+
+// code is the page under a code alone.
+func (s *setting) code(v *basis.View) ([]byte, error) {
+	p := &labelPage{shown: shown{v}, Said: s.said(v)}
+	if v.NewerCode != "" {
+		p.Newer = "../" + string(v.NewerCode) + "/index.html"
+	}
+	return s.render("code.html", string(p.Code()), "", 2, p)
+}
+
+// LabelJSON is the page of a view for a program.
+func (b *Book) LabelJSON(v *basis.View) ([]byte, error) { return b.set().labelJSON(v) }
+
+func (s *setting) labelJSON(v *basis.View) ([]byte, error) {
 	var out bytes.Buffer
-	err := report.WriteJSON(&out, shown.JSON())
+	err := report.WriteJSON(&out, v.JSON())
 	return out.Bytes(), err
 }
+
+// said is what the page of a view says, in each language of the site.
+func (s *setting) said(v *basis.View) []label.Page { return s.Presentation.Pages(v.Record, v.Told()) }
 
 // shown is a view with what the templates ask of it.
 type shown struct{ *basis.View }
@@ -91,29 +101,27 @@ type labelPage struct {
 	PictureWhy string // why there is none
 	Curve      template.HTML
 	CurveWhy   string
-	Headroom   []string         // in words
-	Findings   []assess.Finding // of the row as it is now, where the label is mounted
-	Newer      string           // the page of the label that replaced it
+	Headroom   []string // in words
+	Newer      string   // the page of the label that replaced it
 	Live       *Live
 }
 
 // LabelPage is the page of a view.
-func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
+func (b *Book) LabelPage(v *basis.View) ([]byte, error) { return b.set().label(v) }
+
+func (s *setting) label(v *basis.View) ([]byte, error) {
 	r := v.Record
-	p := labelPage{shown: shown{v}, Said: b.said(v), Headroom: report.HeadroomLines(&v.Headroom), Live: b.Live}
-	svg, err := b.Picture(r, v.ID.Code())
+	p := labelPage{shown: shown{v}, Said: s.said(v), Headroom: report.HeadroomLines(&v.Headroom), Live: s.Live}
+	svg, err := s.Picture.Draw(r, v.ID.Code())
 	if err != nil {
 		p.PictureWhy = err.Error()
 	}
 	p.Picture = template.HTML(svg)
 	svg, p.CurveWhy = picture.Curve(r)
 	p.Curve = template.HTML(svg)
-	if v.Place != nil && v.Newest {
-		p.Findings = v.Place.Assessment.Findings
-	}
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
 	said := &p.Said[0]
-	return b.render("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
+	return s.render("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
 }

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"slices"
 
+	"vouchmark/assess"
+	"vouchmark/label/plant"
 	"vouchmark/label/report"
 )
 
@@ -20,23 +22,31 @@ type listPage struct {
 
 // lists are the pages with all labels, by area and id: for a reader without
 // scripts, and for the browser's own search.
-func (b *Book) lists(all []entry) ([]File, error) {
+func (p planner) lists(all []entry) []Page {
 	sorted := slices.SortedStableFunc(slices.Values(all), func(x, y entry) int {
 		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
 	})
-	return inParts("list/", "1.html", sorted, perPage, func(some []entry, p part) ([]byte, error) {
-		before := (p.Number - 1) * perPage
-		return b.render("list.html", "All labels", "", 1, listPage{some, before + 1, before + len(some), len(sorted), p})
+	return inParts("list/", "1.html", sorted, perPage, func(name string, some []entry, at part) Page {
+		before := (at.Number - 1) * perPage
+		return planned(p, name, listPage{some, before + 1, before + len(some), len(sorted), at}, (*setting).list)
 	})
 }
 
-// found is the data of the search that works without a server.
-func found(all []entry) ([]byte, error) {
+func (s *setting) list(p listPage) ([]byte, error) {
+	return s.render("list.html", "All labels", "", 1, p)
+}
+
+// rowsOf are the data of the search that works without a server.
+func rowsOf(all []entry) [][]string {
 	rows := make([][]string, len(all))
 	for i := range all {
 		e := &all[i]
 		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says}
 	}
+	return rows
+}
+
+func (*setting) search(rows [][]string) ([]byte, error) {
 	data, err := json.Marshal(rows) // it escapes what could end a script
 	return slices.Concat([]byte("const labels = "), data, []byte(";\n")), err
 }
@@ -53,10 +63,13 @@ type dueMonth struct {
 	IDs         []string
 }
 
-// due is the list of what must be done, by month.
-func (b *Book) due() ([]byte, error) {
+// newDuePage lists what must be done, by month.
+func newDuePage(v *plant.Plant) *duePage {
 	var p duePage
-	for _, i := range report.NewDue(b.Shelf.Site, nil).Items { // what is due now, then month by month
+	for _, i := range report.NewDue(v, nil).Items { // what is due now, then month by month
+		if !i.Printed || i.Found { // its day is only today
+			i.Due = assess.Date{}
+		}
 		if i.Month == report.DueNow {
 			p.Now = append(p.Now, i)
 		} else {
@@ -64,7 +77,11 @@ func (b *Book) due() ([]byte, error) {
 		}
 	}
 	p.Now, p.More = first(p.Now, 5*mostShown)
-	return b.render("due.html", "What falls due", "", 1, &p)
+	return &p
+}
+
+func (s *setting) due(p *duePage) ([]byte, error) {
+	return s.render("due.html", "What falls due", "", 1, p)
 }
 
 // plan adds what is due in a later month.
@@ -80,12 +97,4 @@ func (p *duePage) plan(i report.DueItem) {
 		}
 	}
 	p.Months = append(p.Months, dueMonth{i.Month, what, []string{i.ID}})
-}
-
-// Since is the day since which it is due; "" where that day is not known.
-func (*duePage) Since(i report.DueItem) string {
-	if !i.Printed || i.Found {
-		return ""
-	}
-	return i.Due.String()
 }

@@ -2,6 +2,8 @@
 // those that lead to them. Published files and the server show the same.
 //
 //	page.go      the pages of a site, and the frame around each
+//	setting.go   what all pages of a site share, and how one is made
+//	digest.go    what a page is made of, as a number
 //	label.go     the pages of one stored calculation
 //	said.go      what is said in each language of the site
 //	start.go     the start page: counts, labels that need attention, search
@@ -16,27 +18,45 @@ package page
 import (
 	"bytes"
 	"html/template"
-	"strings"
+	"sync"
 
 	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
 
-// Book is the pages of a site on a day. Many may read it at once.
+// Book is the pages of a site on a day. Many may read it at once. Its fields are
+// set before the first page is asked for.
 type Book struct {
 	Shelf     *basis.Shelf
 	Catalogue *label.Catalogue // of the languages; nil for the program's own
-	// Picture draws the label of a record as SVG; its error says what does not
-	// fit on it.
-	Picture func(*record.Record, record.Code) ([]byte, error)
+	// Picture draws the labels.
+	Picture Drawer
 	// Live is how a server shows the pages; nil for files.
 	Live *Live
+
+	once   sync.Once
+	shared planner // see set
+}
+
+// Drawer draws the label of a record as SVG; its error says what does not fit on
+// it. Apart from the record and the program, a drawing may depend only on what is in
+// the drawer's fields: the digest of a page covers those, and refuses a function.
+// Many may be drawn at the same time.
+type Drawer interface {
+	Draw(*record.Record, record.Code) ([]byte, error)
 }
 
 // Live is what a server can do and files cannot.
 type Live struct {
 	Writes bool // reprint a label, log a change
+}
+
+// Page is one file of the pages, before it is made.
+type Page struct {
+	Name   string // with slashes
+	Digest Digest
+	Make   func() ([]byte, error)
 }
 
 // File is one file of the pages. Its name has slashes.
@@ -59,21 +79,7 @@ type frame struct {
 // Frame makes a whole page of a body, for a page so many folders below the start
 // page. The language is that of the title, "" for English.
 func (b *Book) Frame(title, language string, depth int, body template.HTML) ([]byte, error) {
-	f := frame{Title: title, Language: language, Site: b.Shelf.Site.Site.Policy.Name,
-		Root: strings.Repeat("../", depth), Live: b.Live, Body: body, dated: dated{Texts: b.Texts()}}
-	if b.Live != nil {
-		f.Today = b.Shelf.Site.Today.String()
-	}
-	return execute("frame.html", f)
-}
-
-// render makes the body of a page from its template, then the page.
-func (b *Book) render(name, title, language string, depth int, data any) ([]byte, error) {
-	body, err := execute(name, data)
-	if err != nil {
-		return nil, err
-	}
-	return b.Frame(title, language, depth, template.HTML(body))
+	return b.set().frame(title, language, depth, body)
 }
 
 func execute(name string, data any) ([]byte, error) {

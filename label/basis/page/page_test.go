@@ -19,7 +19,7 @@ import (
 )
 
 // mill is the pages of the sample with trouble of every kind.
-func mill(t *testing.T, today string, live *Live) *Book {
+func mill(t testing.TB, today string, live *Live) *Book {
 	t.Helper()
 	const folder = "../../../samples/mill"
 	s, err := site.Read(os.DirFS(folder), site.Options{Languages: []string{"en", "es"}})
@@ -39,31 +39,44 @@ func mill(t *testing.T, today string, live *Live) *Book {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &Book{Shelf: basis.NewShelf(v, store), Live: live, Picture: func(*record.Record, record.Code) ([]byte, error) {
-		return []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4" role="img"><title>label</title></svg>`), nil
-	}}
+	return &Book{Shelf: basis.NewShelf(v, store), Live: live, Picture: square{}}
+}
+
+// square is drawn in place of a label.
+type square struct{}
+
+func (square) Draw(*record.Record, record.Code) ([]byte, error) {
+	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4" role="img"><title>label</title></svg>`), nil
 }
 
 // all gives every file of a book.
 func all(t *testing.T, b *Book) map[string]string {
 	t.Helper()
 	files := map[string]string{}
-	add := func(some []File, err error) {
+	for _, p := range pages(t, b) {
+		if _, twice := files[p.Name]; twice {
+			t.Errorf("%s is made twice", p.Name)
+		}
+		data, err := p.Make()
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, f := range some {
-			if _, twice := files[f.Name]; twice {
-				t.Errorf("%s is made twice", f.Name)
-			}
-			files[f.Name] = string(f.Data)
-		}
+		files[p.Name] = string(data)
 	}
-	for _, id := range b.Shelf.Printed() {
-		add(b.Label(id))
-	}
-	add(b.Whole())
 	return files
+}
+
+// pages gives every page of a book, not made yet.
+func pages(t testing.TB, b *Book) (all []Page) {
+	t.Helper()
+	for _, id := range b.Shelf.Printed() {
+		some, err := b.Label(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, some...)
+	}
+	return append(all, b.Whole()...)
 }
 
 var link = regexp.MustCompile(`(?:href|src|action)="([^"]*)"`)

@@ -8,9 +8,9 @@ type part struct {
 	Previous, Next string
 }
 
-// inParts makes the pages of a long list, at most so many rows each, and at
-// least one page. The first page has a name of its own, the others a number.
-func inParts[T any](dir, start string, all []T, most int, render func(some []T, p part) ([]byte, error)) ([]File, error) {
+// inParts plans the pages of a long list, at most so many rows each, and at least
+// one page. The first page has a name of its own, the others a number.
+func inParts[T any](dir, start string, all []T, most int, plan func(name string, some []T, p part) Page) (pages []Page) {
 	of := max(1, (len(all)+most-1)/most)
 	name := func(number int) string {
 		switch {
@@ -21,16 +21,11 @@ func inParts[T any](dir, start string, all []T, most int, render func(some []T, 
 		}
 		return fmt.Sprintf("%d.html", number)
 	}
-	var out []File
 	for n := 1; n <= of; n++ {
 		some, _ := first(all[(n-1)*most:], most)
-		html, err := render(some, part{n, of, name(n - 1), name(n + 1)})
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, File{dir + name(n), html})
+		pages = append(pages, plan(dir+name(n), some, part{n, of, name(n - 1), name(n + 1)}))
 	}
-	return out, nil
+	return pages
 }
 
 // first is the beginning of a list, and how many more there are.

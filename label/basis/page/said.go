@@ -1,9 +1,6 @@
 package page
 
-import (
-	"vouchmark/label"
-	"vouchmark/label/basis"
-)
+import "vouchmark/label"
 
 // What a page says to whoever scans a label it says in each language of the
 // site, in elements of the class "said" with a lang attribute. A script hides
@@ -21,12 +18,7 @@ func (b *Book) presentation() label.Presentation {
 }
 
 // Texts are the texts in each language of the site that do not depend on a label.
-func (b *Book) Texts() []label.PageTexts {
-	return b.presentation().Texts(b.Shelf.Site.Site.Policy.Ask)
-}
-
-// said is what the page of a view says, in each language of the site.
-func (b *Book) said(v *basis.View) []label.Page { return b.presentation().Pages(v.Record, v.Told()) }
+func (b *Book) Texts() []label.PageTexts { return b.set().texts() }
 
 // dated are the texts of a page with the day of the standings; "" where the page
 // does not name it.

@@ -42,9 +42,15 @@ var counted = []count{
 var cover = count{Sign: basis.Cover, Word: standing.Cover, Query: "?q=" + url.QueryEscape(standing.Cover)}
 
 // Start is the start page. With a query it lists what matches.
-func (b *Book) Start(query string) ([]byte, error) { return b.start(b.entries(), query) }
+func (b *Book) Start(query string) ([]byte, error) {
+	return b.set().start(b.startPage(b.entries(), query))
+}
 
-func (b *Book) start(all []entry, query string) ([]byte, error) {
+func (s *setting) start(p *startPage) ([]byte, error) {
+	return s.render("start.html", "Label status", "", 0, p)
+}
+
+func (b *Book) startPage(all []entry, query string) *startPage {
 	p := startPage{Live: b.Live, Query: query, Asked: query != "", Head: b.Shelf.Site.History.Ledger.Head()}
 	n := map[basis.Sign]int{}
 	tooLow := cover
@@ -75,5 +81,5 @@ func (b *Book) start(all []entry, query string) ([]byte, error) {
 	p.FoundOf = len(p.Found)
 	p.Found, _ = first(p.Found, mostShown)
 	p.Bad, p.More = first(p.Bad, mostShown)
-	return b.render("start.html", "Label status", "", 0, &p)
+	return &p
 }

@@ -2,7 +2,7 @@ package page
 
 import (
 	"bytes"
-	"cmp"
+	"slices"
 	"strings"
 
 	"vouchmark/label"
@@ -10,30 +10,27 @@ import (
 	"vouchmark/label/report"
 )
 
-// Whole gives the files of the site apart from those of the labels, in the order
-// in which they are to be written: the start page comes last.
-func (b *Book) Whole() ([]File, error) {
-	all := b.entries()
-	out := assets()
-	var failed error
-	add := func(files []File, err error) { out, failed = append(out, files...), cmp.Or(failed, err) }
-	one := func(name string) func([]byte, error) {
-		return func(data []byte, err error) { add([]File{{name, data}}, err) }
-	}
-	one("labels.js")(found(all))
-	add(b.lists(all))
-	add(b.plant(all))
-	one("due/index.html")(b.due())
-	one("404.html")(execute("404.html", b.Texts()))
-	one("checked.html")(execute("checked.html", dated{b.Shelf.Site.Today.String(), b.Texts()}))
-	one("index.html")(b.start(all, ""))
-	return out, failed
+// Whole gives the pages of the site apart from those of the labels, in the order in
+// which they are to be written: the start page comes last.
+func (b *Book) Whole() []Page {
+	p, v, all := b.set(), b.Shelf.Site, b.entries()
+	texts := p.texts()
+	return slices.Concat(assets(),
+		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
+		p.lists(all), p.plant(v, all),
+		[]Page{
+			planned(p, "due/index.html", newDuePage(v), (*setting).due),
+			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),
+			planned(p, "checked.html", dated{v.Today.String(), texts},
+				func(_ *setting, d dated) ([]byte, error) { return execute("checked.html", d) }),
+			planned(p, "index.html", b.startPage(all, ""), (*setting).start),
+		})
 }
 
 // Lost replaces a page that cannot be made: of a record that cannot be read, or
 // that the ledger does not name. It is so many folders below the start page.
 func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
-	return b.render("lost.html", string(code), "", depth, struct {
+	return b.set().render("lost.html", string(code), "", depth, struct {
 		Code  record.Code
 		Why   string
 		Texts []label.PageTexts
@@ -43,7 +40,7 @@ func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
 // Missing is the page for an address that leads nowhere.
 func (b *Book) Missing(depth int) ([]byte, error) {
 	texts := b.Texts()
-	return b.render("missing.html", texts[0].Missing, texts[0].Language, depth, texts)
+	return b.set().render("missing.html", texts[0].Missing, texts[0].Language, depth, texts)
 }
 
 // LostFiles are Lost as the files of a folder under V: of a code, or of a code
@@ -62,6 +59,6 @@ func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {
 
 // Gone replaces a page of a list that has become shorter.
 func (b *Book) Gone(name string) ([]File, error) {
-	html, err := b.render("gone.html", "No longer part of the list", "", strings.Count(name, "/"), nil)
+	html, err := b.set().render("gone.html", "No longer part of the list", "", strings.Count(name, "/"), nil)
 	return []File{{name, html}}, err
 }

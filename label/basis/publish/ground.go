@@ -3,9 +3,12 @@ package publish
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -34,6 +37,17 @@ type mark struct {
 	Head    string      `json:"head"`   // of the last one
 	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
+
+	// Program is the SHA-256 of the program that made the files, and Files are those
+	// pages by name. Folders published by older versions have neither.
+	Program string          `json:"program,omitempty"`
+	Files   map[string]made `json:"files,omitempty"`
+}
+
+// made is a page as it was made.
+type made struct {
+	Data   string `json:"data"`   // the page's digest
+	SHA256 string `json:"sha256"` // of the file
 }
 
 const maker = "vouchmark"
@@ -54,6 +68,9 @@ type ground struct {
 	dir  string
 	root *os.Root
 	lock *flock.Flock
+
+	text []byte // of the mark that was read last
+	last *mark
 }
 
 // take makes the folder, if needed, and keeps other writers out. It refuses a
@@ -66,7 +83,7 @@ func take(dir string) (*ground, error) {
 	if err != nil {
 		return nil, &record.WriteError{Path: dir, Err: err}
 	}
-	g := &ground{dir, root, flock.New(filepath.Join(dir, lockFile))}
+	g := &ground{dir: dir, root: root, lock: flock.New(filepath.Join(dir, lockFile))}
 	if err := g.keep(); err != nil {
 		root.Close()
 		return nil, err
@@ -118,10 +135,14 @@ func (g *ground) mark() (*mark, error) {
 	if err != nil {
 		return nil, g.wrong(markFile, err)
 	}
+	if g.last != nil && bytes.Equal(data, g.text) { // of a large site it is large
+		return g.last, nil
+	}
 	var m mark
 	if json.Unmarshal(data, &m) != nil || m.Pages != maker {
 		return nil, fmt.Errorf("%s has a %s that vouchmark did not write; choose a new folder", g.dir, markFile)
 	}
+	g.text, g.last = data, &m
 	return &m, nil
 }
 
@@ -190,6 +211,22 @@ func (g *ground) replace(name string, data []byte) (changed bool, err error) {
 		g.root.Remove(temp)
 	}
 	return err == nil, g.wrong(name, err)
+}
+
+// hash is the size of a file, and its SHA-256 as text.
+func (g *ground) hash(name string, buf []byte) (size int64, sum string, err error) {
+	f, err := g.root.Open(name)
+	if err != nil {
+		return 0, "", err
+	}
+	defer f.Close()
+	return sumOf(f, buf)
+}
+
+func sumOf(r io.Reader, buf []byte) (size int64, sum string, err error) {
+	h := sha256.New()
+	size, err = io.CopyBuffer(h, struct{ io.Reader }{r}, buf)
+	return size, hex.EncodeToString(h.Sum(nil)), err
 }
 
 // list is what a folder holds: nothing where it does not exist.

@@ -2,12 +2,8 @@ package publish
 
 import (
 	"cmp"
-	"errors"
 	"path"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
@@ -17,53 +13,28 @@ import (
 func (w *writer) labels(progress func(done, all int)) error {
 	ids := w.book.Shelf.Printed()
 	w.sum.Labels = len(ids)
-	var next, done atomic.Int64
-	var mu sync.Mutex
-	var failed error
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(ids)) {
-		wg.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(ids) {
-					return
-				}
-				err := w.label(ids[i])
-				mu.Lock()
-				if err != nil {
-					failed = errors.Join(failed, err)
-					next.Store(int64(len(ids))) // the others need not go on
-				}
-				if progress != nil {
-					progress(int(done.Add(1)), len(ids))
-				}
-				mu.Unlock()
-			}
-		})
-	}
-	wg.Wait()
+	err := each(len(ids), func(i int) error { return w.label(ids[i]) }, progress)
 	slices.SortFunc(w.sum.Lost, func(a, b Lost) int { return cmp.Compare(a.Code, b.Code) })
-	return failed
+	return err
 }
 
 // label writes the files of one record. Where it cannot be read, its pages say
 // so; that is not an error of publishing.
 func (w *writer) label(id record.ID) error {
 	code := string(id.Code())
-	files, err := w.book.Label(id)
+	pages, err := w.book.Label(id)
+	all := make([]ready, len(pages))
+	for i := 0; i < len(pages) && err == nil; i++ {
+		all[i], err = w.ready(&pages[i])
+	}
 	if err != nil {
 		return w.lose(Lost{Code: code, Why: "the record behind it cannot be read: " + err.Error()})
 	}
-	if err := w.put(files, nil); err != nil {
+	if err := w.write(all); err != nil {
 		return err
 	}
-	w.mu.Lock()
-	for _, f := range files {
-		w.sum.PerLabel += int64(len(f.Data))
-	}
-	w.mu.Unlock()
 	// Pages of this code with other facts do not belong to its label.
-	return w.disown(code, "a label with this text differs from its record: it was altered", path.Dir(files[0].Name))
+	return w.disown(code, "a label with this text differs from its record: it was altered", path.Dir(pages[0].Name))
 }
 
 // strangers finds published codes that the ledger does not name: their pages
@@ -126,7 +97,7 @@ func (w *writer) disown(code, why, kept string) error {
 
 // retire overwrites the pages of lists that have become shorter: they would go on
 // saying what once held, under a new day.
-func (w *writer) retire(whole []page.File) error {
+func (w *writer) retire(whole []page.Page) error {
 	for _, dir := range []string{"list", "plant"} {
 		entries, err := w.list(dir)
 		if err != nil {
@@ -134,7 +105,7 @@ func (w *writer) retire(whole []page.File) error {
 		}
 		for _, e := range entries {
 			name := dir + "/" + e.Name()
-			now := slices.ContainsFunc(whole, func(f page.File) bool { return f.Name == name })
+			now := slices.ContainsFunc(whole, func(p page.Page) bool { return p.Name == name })
 			if now || path.Ext(name) != ".html" {
 				continue
 			}

@@ -1,15 +1,17 @@
 // Package publish writes the pages of a site as files that any web server can
-// serve. It deletes nothing that is reachable, and leaves files that have the
-// right bytes already.
+// serve. It deletes nothing that is reachable, makes only the pages that are made of
+// something else than before, and leaves files that have the right bytes already.
 //
 //	publish.go  the order of writing
 //	ground.go   the folder: what may be overwritten, and one writer at a time
+//	pages.go    which pages must be made
 //	labels.go   the pages of labels, and what replaces lost ones
 package publish
 
 import (
 	"encoding/json"
 	"fmt"
+	"strings"
 	"sync"
 
 	"vouchmark/label/basis/page"
@@ -21,6 +23,7 @@ type Summary struct {
 	Labels    int    `json:"labels"`    // records that have a page
 	Written   int    `json:"written"`   // files
 	Unchanged int    `json:"unchanged"` // files that were there already
+	Made      int    `json:"made"`      // pages; the others were known to be as they must be
 	Bytes     int64  `json:"bytes"`     // of all of them
 	PerLabel  int64  `json:"bytes_per_label"`
 	Lost      []Lost `json:"lost"`
@@ -57,7 +60,7 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	if err := g.check(b); err != nil {
 		return nil, err
 	}
-	w := &writer{ground: g, book: b, sum: Summary{Dir: dir, Lost: []Lost{}}}
+	w := &writer{ground: g, book: b, old: g.known(), files: map[string]made{}, sum: Summary{Dir: dir, Lost: []Lost{}}}
 	if err := w.all(read, progress); err != nil {
 		return nil, fmt.Errorf("%w; the files written so far are complete; publish again to finish", err)
 	}
@@ -70,9 +73,11 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 // writer counts what it writes. Several goroutines may use it.
 type writer struct {
 	*ground
-	book *page.Book
-	mu   sync.Mutex // held while the sum is added to
-	sum  Summary
+	book  *page.Book
+	old   map[string]made // pages as they were made before, by name
+	mu    sync.Mutex      // held while the following are added to
+	sum   Summary
+	files map[string]made
 }
 
 // all writes all files, in the order given at [Write].
@@ -88,15 +93,19 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	if err := w.strangers(); err != nil {
 		return err
 	}
-	whole, err := w.book.Whole()
-	if err != nil {
-		return err
-	}
+	whole := w.book.Whole()
 	if err := w.retire(whole); err != nil {
 		return err
 	}
-	data, err := json.MarshalIndent(newMark(w.book), "", "  ")
-	return w.put(append(whole, page.File{Name: markFile, Data: append(data, '\n')}), err)
+	if err := w.whole(whole); err != nil {
+		return err
+	}
+	m := newMark(w.book)
+	if m.Program = program(); m.Program != "" {
+		m.Files = w.files
+	}
+	data, err := json.MarshalIndent(m, "", "  ")
+	return w.put([]page.File{{Name: markFile, Data: append(data, '\n')}}, err)
 }
 
 // put writes files, unless they are there already with the same bytes.
@@ -110,13 +119,31 @@ func (w *writer) put(files []page.File, err error) error {
 			return err
 		}
 		w.mu.Lock()
-		if changed {
-			w.sum.Written++
-		} else {
-			w.sum.Unchanged++
-		}
-		w.sum.Bytes += int64(len(f.Data))
+		w.sum.count(int64(len(f.Data)), changed)
 		w.mu.Unlock()
 	}
 	return nil
+}
+
+func (s *Summary) count(size int64, changed bool) {
+	if changed {
+		s.Written++
+	} else {
+		s.Unchanged++
+	}
+	s.Bytes += size
+}
+
+// note counts a page that is in the folder now, and remembers it for the mark.
+func (w *writer) note(r *ready, changed bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.sum.count(r.size, changed)
+	if !r.kept {
+		w.sum.Made++
+	}
+	if strings.HasPrefix(r.name, "V/") {
+		w.sum.PerLabel += r.size
+	}
+	w.files[r.name] = r.made
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -107,10 +108,18 @@ func view(t testing.TB, dir, today string) (*record.Store, *plant.Plant) {
 func book(t testing.TB, dir, today string) *page.Book {
 	t.Helper()
 	s, v := view(t, dir, today)
-	return &page.Book{Shelf: basis.NewShelf(v, s), Picture: func(*record.Record, record.Code) ([]byte, error) {
-		return []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4" role="img"><title>label</title></svg>`), nil
-	}}
+	return &page.Book{Shelf: basis.NewShelf(v, s), Picture: square{}}
 }
+
+// square is drawn in place of a label.
+type square struct{}
+
+func (square) Draw(*record.Record, record.Code) ([]byte, error) {
+	drawn.Add(1)
+	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4" role="img"><title>label</title></svg>`), nil
+}
+
+var drawn atomic.Int64 // squares
 
 // of reads a book that is there already.
 func of(b *page.Book) func() (*page.Book, error) {

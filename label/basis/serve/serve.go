@@ -172,20 +172,17 @@ func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error
 
 // file shows one of the other pages, or a file that belongs to them.
 func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
-	whole, err := s.whole()
-	if err != nil {
-		return h.page(http.StatusOK, nil, err)
-	}
+	whole := s.whole()
 	name := r.URL.Path[1:]
 	if strings.HasSuffix(name, "/") {
 		name += "index.html"
 	}
 	at := func(name string) int {
-		return slices.IndexFunc(whole, func(f page.File) bool { return f.Name == name })
+		return slices.IndexFunc(whole, func(p page.Page) bool { return p.Name == name })
 	}
 	switch i := at(name); {
 	case i >= 0:
-		return h.keep(s, r.URL.Path, typeOf(name), func() ([]byte, error) { return whole[i].Data, nil })
+		return h.keep(s, r.URL.Path, typeOf(name), whole[i].Make)
 	case at(name+"/index.html") >= 0:
 		return redirect(name + "/")
 	}

@@ -41,6 +41,13 @@ import (
 // moves it: no answer depends on how busy this machine is.
 var start = time.Date(2026, 5, 1, 8, 0, 0, 0, time.UTC)
 
+// empty is drawn in place of a label.
+type empty struct{}
+
+func (empty) Draw(*record.Record, record.Code) ([]byte, error) {
+	return []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), nil
+}
+
 // works is a server of a copy of the invented creamery with all labels
 // printed.
 type works struct {
@@ -136,9 +143,7 @@ func newPlant(t testing.TB, writes bool) *works {
 			return nil, err
 		}
 		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}}
-		b.Picture = func(*record.Record, record.Code) ([]byte, error) {
-			return []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), nil
-		}
+		b.Picture = empty{}
 		return b, nil
 	}
 	logged := func() logbook.Site {

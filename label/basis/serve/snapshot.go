@@ -32,7 +32,7 @@ type snapshot struct {
 	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
-	whole func() ([]page.File, error)
+	whole func() []page.Page
 }
 
 // current is the current site: read again where the folder or the day has
@@ -83,7 +83,7 @@ func (h *Handler) look() *snapshot {
 		first := s == nil // Read returns this error to its caller
 		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
 		s.book, s.err = h.site.Load(today)
-		s.whole = sync.OnceValues(s.book.Whole)
+		s.whole = sync.OnceValue(s.book.Whole)
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
 		}

@@ -1,0 +1,60 @@
+package page
+
+import (
+	"html/template"
+	"strings"
+
+	"vouchmark/label"
+)
+
+// setting is what all pages of a site share. A page is made of it and of data of its
+// own, and has no way to anything else.
+type setting struct {
+	Site         string // its name
+	Presentation label.Presentation
+	Ask          string // whom a worker asks
+	Today        string // "" for files
+	Live         *Live
+	Picture      Drawer
+}
+
+// planner plans pages: it gives each the digest of what it is made of.
+type planner struct {
+	*setting
+	sum Digest // of the setting
+}
+
+// set is the setting of a book.
+func (b *Book) set() planner {
+	b.once.Do(func() {
+		p := &b.Shelf.Site.Site.Policy
+		s := &setting{Site: p.Name, Presentation: b.presentation(), Ask: p.Ask, Live: b.Live, Picture: b.Picture}
+		if b.Live != nil {
+			s.Today = b.Shelf.Site.Today.String()
+		}
+		b.shared = planner{s, digest(s)}
+	})
+	return b.shared
+}
+
+// texts are the texts in each language of the site that do not depend on a label.
+func (s *setting) texts() []label.PageTexts { return s.Presentation.Texts(s.Ask) }
+
+func (s *setting) frame(title, language string, depth int, body template.HTML) ([]byte, error) {
+	return execute("frame.html", frame{Title: title, Language: language, Site: s.Site,
+		Root: strings.Repeat("../", depth), Live: s.Live, Body: body, dated: dated{s.Today, s.texts()}})
+}
+
+// render makes the body of a page from its template, then the page.
+func (s *setting) render(name, title, language string, depth int, data any) ([]byte, error) {
+	body, err := execute(name, data)
+	if err != nil {
+		return nil, err
+	}
+	return s.frame(title, language, depth, template.HTML(body))
+}
+
+// planned is a page that is made of data and of the setting.
+func planned[T any](p planner, name string, data T, makes func(*setting, T) ([]byte, error)) Page {
+	return Page{name, digest(p.sum, name, data), func() ([]byte, error) { return makes(p.setting, data) }}
+}
