@@ -53,6 +53,13 @@ func newAbove(f *network) *above {
 	return a
 }
 
+// again is the same for another goroutine.
+func (a *above) again() *above {
+	b := *a
+	b.seen, b.search = make([]int, len(a.seen)), 0
+	return &b
+}
+
 // of is what is noted about the places upstream of a location, by id and case.
 func (a *above) of(i int) []Feed {
 	l := &a.site.Locations[i]

@@ -2,7 +2,10 @@ package assess
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"vouchmark/assess/shock"
 )
@@ -122,8 +125,23 @@ func (a *Assessment) protectFromShock() {
 type Assessment struct {
 	Inputs
 	Outcome
-	words bool // the steps have words
+	words    bool // the steps have words
+	stepless bool
 }
+
+// DropSteps drops the steps of the results. They are most of its size and nothing is judged
+// by them; [Judge] makes them again.
+func (a *Assessment) DropSteps() {
+	a.stepless = true
+	for _, r := range a.Computed {
+		if r != nil {
+			r.Steps = nil
+		}
+	}
+}
+
+// Stepless reports whether the steps were dropped.
+func (a *Assessment) Stepless() bool { return a.stepless }
 
 // Prints reports whether its label may be printed: no error finding stops it, and the
 // place has a label.
@@ -131,38 +149,60 @@ func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.P
 
 // Assess judges every location of a site, in the site's order. today only decides
 // whether a study is dated in the future, and which reviews count.
-func (s *Site) Assess(today Date) []Assessment {
+func (s *Site) Assess(today Date) []Assessment { return s.AssessEach(today, nil) }
+
+// AssessEach is Assess, on all cores. done, which may be nil, is called after each location
+// with its number and its assessment, by several goroutines at a time.
+func (s *Site) AssessEach(today Date, done func(i int, a *Assessment)) []Assessment {
 	net := newNetwork(s)
 	reviewed := s.Log.ReviewedRight(today)
 	devices := s.DevicesByKey()
-	above := newAbove(net)
+	up := newAbove(net)
 	all := make([]Assessment, len(s.Locations))
-	for i := range s.Locations {
-		if s.Progress != nil {
-			s.Progress(i, len(all))
-		}
-		a := &all[i]
-		a.Inputs = s.Inputs(&s.Locations[i])
-		a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
-		if len(a.Location.Unreadable) > 0 {
-			a.unreadable()
-			continue
-		}
-		a.Accept = s.accepting(&a.Inputs, net.index, today)
-		if !a.Location.Unlabeled {
-			a.Feeds = above.of(i)
-		}
-		a.Outcome = Judge(&a.Inputs)
-		a.checkPolicy()
-		a.checkToday(today)
-		net.check(a)
-		a.checkDevices(devices, today)
-		slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
+	var next atomic.Int64
+	var counting sync.Mutex
+	counted := 0
+	var workers sync.WaitGroup
+	for range min(len(all), runtime.GOMAXPROCS(0)) {
+		workers.Go(func() {
+			above := up.again()
+			for i := int(next.Add(1)) - 1; i < len(all); i = int(next.Add(1)) - 1 {
+				a := &all[i]
+				a.Inputs = s.Inputs(&s.Locations[i])
+				a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
+				s.assess(a, net, above, devices, today)
+				if done != nil {
+					done(i, a)
+				}
+				if s.Progress != nil {
+					counting.Lock()
+					counted++
+					s.Progress(counted, len(all))
+					counting.Unlock()
+				}
+			}
+		})
 	}
-	if s.Progress != nil {
-		s.Progress(len(all), len(all))
-	}
+	workers.Wait()
 	return all
+}
+
+// assess judges one location, of which the inputs are known.
+func (s *Site) assess(a *Assessment, net *network, above *above, devices map[string]*Device, today Date) {
+	if len(a.Location.Unreadable) > 0 {
+		a.unreadable()
+		return
+	}
+	a.Accept = s.accepting(&a.Inputs, net.index, today)
+	if !a.Location.Unlabeled {
+		a.Feeds = above.of(net.index[a.Location.ID])
+	}
+	a.Outcome = Judge(&a.Inputs)
+	a.checkPolicy()
+	a.checkToday(today)
+	net.check(a)
+	a.checkDevices(devices, today)
+	slices.SortStableFunc(a.Findings, func(x, y Finding) int { return cmp.Compare(y.Level, x.Level) }) // errors first
 }
 
 // reviewBy is when the study must be reviewed: the owner's interval after it, or

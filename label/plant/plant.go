@@ -39,7 +39,8 @@ type Plant struct {
 	History  *record.History
 	Keys     *seal.Keyring // that are trusted; nil for none
 
-	part     bool // only some labels are judged
+	part     bool           // only some labels are judged
+	at       map[string]int // of each place
 	command  Command
 	ratings  assess.Ratings
 	subjects []standing.Subject // whose standing was judged
@@ -66,7 +67,7 @@ type Place struct {
 
 	upstream []assess.Feed  // the rows upstream as they are now, whatever its record will note
 	shared   *record.Shared // policies of the plant's records
-	stored   *record.Record // of its label, if that is what the row gave before anything else was taken into account
+	first    made
 }
 
 // Printed is the last printed label of a location.
@@ -98,16 +99,16 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
 	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command,
-		part: len(only) > 0, ratings: s.Ratings(), shared: new(record.Shared)}
-	all := s.Assess(today)
-	index := s.Index()
-	stored := p.read(all, index)
+		part: len(only) > 0, at: map[string]int{}, ratings: s.Ratings(), shared: new(record.Shared)}
+	all, first := p.assess()
+	index := p.indexed()
 	for i := range all {
 		a := &all[i]
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
 			continue
 		}
-		p.Places = append(p.Places, p.newPlace(i, a, stored[i]))
+		p.at[a.Location.ID] = len(p.Places)
+		p.Places = append(p.Places, p.newPlace(i, a, first[i]))
 	}
 	var others []standing.Subject // labels that were not asked for
 	var former []Unlisted         // neither were these
@@ -145,32 +146,52 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	return p, nil
 }
 
-// read gets the records of the labels. It returns for each location what a print would
-// store, where that is the record of its label.
-func (p *Plant) read(all []assess.Assessment, index map[string]int) []*record.Record {
-	stored := make([]*record.Record, len(all))
-	p.History.Read(func(id string) *record.Record {
-		i, listed := index[id]
-		if !listed || !compared(all[i].Location) {
-			return nil
+// made is what a print of a row would store before anything but the site's own files is
+// taken into account.
+type made struct {
+	record *record.Record // nil if nothing
+	id     record.ID
+}
+
+// assess judges the rows, and gets the records of the labels. Where a row still gives the
+// record of its label, that is not read.
+func (p *Plant) assess() (all []assess.Assessment, first []made) {
+	reader := p.History.Reader()
+	first = make([]made, len(p.Site.Locations))
+	read := make([]record.Printing, len(first))
+	all = p.Site.AssessEach(p.Today, func(i int, a *assess.Assessment) {
+		m := &first[i]
+		if compared(a.Location) {
+			r := p.shared.New(a)
+			if id, err := r.Hash(); err == nil { // else preparing it says why
+				m.record, m.id = r, id
+			}
 		}
-		stored[i] = p.shared.New(&all[i])
-		return stored[i]
+		read[i], _ = reader.Read(a.Location.ID, m.record, m.id)
+		a.DropSteps()
+		if m.record != nil {
+			m.record.Shortened()
+		}
 	})
-	for i := range stored {
-		if stored[i] != nil && p.History.Labels[all[i].Location.ID].Record != stored[i] {
-			stored[i] = nil
+	printed := map[string]record.Printing{}
+	index := p.indexed()
+	for id := range p.History.Labels {
+		if i, listed := index[id]; listed {
+			printed[id] = read[i]
+		} else {
+			printed[id], _ = reader.Read(id, nil, record.ID{})
 		}
 	}
-	return stored
+	p.History.Keep(printed)
+	return all, first
 }
 
 // compared reports whether the row of a location can be compared with a record.
 func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable) == 0 }
 
 // newPlace is a location before its label is judged.
-func (p *Plant) newPlace(number int, a *assess.Assessment, stored *record.Record) Place {
-	place := Place{Number: number, Assessment: a, upstream: a.Feeds, stored: stored, shared: p.shared}
+func (p *Plant) newPlace(number int, a *assess.Assessment, first made) Place {
+	place := Place{Number: number, Assessment: a, upstream: a.Feeds, first: first, shared: p.shared}
 	if printing, printed := p.History.Labels[a.Location.ID]; printed {
 		place.Printed = &Printed{Printing: printing}
 		place.checkAccepted(p.History)
@@ -187,12 +208,12 @@ func (p *Place) last() *record.Record {
 	return p.Printed.Record
 }
 
-// now is the record of the row as it is: the same one as its label's where not a byte
-// differs.
+// now is the record of the row as it is: the first one, which may be that of its label,
+// where not a byte differs.
 func (p *Place) now() *record.Record {
 	r := p.shared.New(p.Assessment)
-	if p.stored != nil && r.Again(p.stored) {
-		return p.stored
+	if p.first.record != nil && r.Again(p.first.record) {
+		return p.first.record
 	}
 	return r
 }
@@ -207,7 +228,10 @@ func (p *Place) prepare() error {
 		p.Code = p.Printed.ID.Code()
 		return nil
 	}
-	_, id, err := p.Record.Encode()
+	id, err := p.first.id, error(nil)
+	if p.Record != p.first.record {
+		id, err = p.Record.Hash()
+	}
 	p.Code = id.Code()
 	return err
 }
@@ -284,7 +308,10 @@ func parts(words []string, whole func(string) bool) (all []string) {
 
 // Place is the place of a location.
 func (p *Plant) Place(id string) (*Place, bool) {
-	i := slices.IndexFunc(p.Places, func(place Place) bool { return place.ID() == id })
+	i, ok := p.at[id]
+	if !ok || i >= len(p.Places) || p.Places[i].ID() != id { // a view of some places
+		i = slices.IndexFunc(p.Places, func(place Place) bool { return place.ID() == id })
+	}
 	if i < 0 {
 		return nil, false
 	}
@@ -294,8 +321,11 @@ func (p *Plant) Place(id string) (*Place, bool) {
 // Judges reports whether the plant judges the label of a location: all of them, or only
 // some.
 func (p *Plant) Judges(id string) bool {
+	if !p.part {
+		return true
+	}
 	_, listed := p.Place(id)
-	return !p.part || listed || slices.ContainsFunc(p.Unlisted, func(u Unlisted) bool { return u.ID == id })
+	return listed || slices.ContainsFunc(p.Unlisted, func(u Unlisted) bool { return u.ID == id })
 }
 
 // ID is the location's id.

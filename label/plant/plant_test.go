@@ -96,7 +96,7 @@ func asInTheWhole(t *testing.T, s *assess.Site, h *record.History, today assess.
 		want, listed := whole.Place(id)
 		got, ok := one.Place(id)
 		if ok && listed {
-			got.stored, got.shared = want.stored, want.shared // the records were read with the whole
+			got.first, got.shared = want.first, want.shared // the records were read with the whole
 		}
 		if ok != listed || listed && !reflect.DeepEqual(got, want) {
 			t.Errorf("%s alone is\n%+v\nin the whole\n%+v", id, got, want)

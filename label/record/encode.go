@@ -24,38 +24,63 @@ func (r *Record) Encode() ([]byte, ID, error) {
 	return b, sha256.Sum256(b), err
 }
 
+// Hash is the ID alone, without keeping the text.
+func (r *Record) Hash() (ID, error) {
+	b := texts.Get().(*[]byte)
+	defer texts.Put(b)
+	var err error
+	*b, err = encodeTo((*b)[:0], r.Form(), "  ")
+	return sha256.Sum256(*b), err
+}
+
+// texts are buffers for whole records, to be used again.
+var texts = sync.Pool{New: func() any { return new([]byte) }}
+
 // Form is the record in the format in which it is stored, as JSON.
 func (r *Record) Form() any {
-	if r.first != nil {
+	switch {
+	case r.first != nil:
 		return r.first
+	case r.short:
+		whole := *r
+		whole.Outcome = assess.Judge(&r.Inputs)
+		return &whole
 	}
 	return r
 }
 
+// Shortened says that the steps of the results were dropped from the assessment of which
+// the record was made, see [assess.Assessment.DropSteps]: where the record is stored or
+// shown, they are made again.
+func (r *Record) Shortened() { r.short = true }
+
 // encode writes v as JSON with a final newline. Keys come in the order of the
 // fields, keys of maps in alphabetical order.
-func encode(v any, indent string) ([]byte, error) {
+func encode(v any, indent string) ([]byte, error) { return encodeTo(nil, v, indent) }
+
+// encodeTo is encode, appended to a text.
+func encodeTo(to []byte, v any, indent string) ([]byte, error) {
 	b := compact.Get().(*bytes.Buffer)
 	defer compact.Put(b)
 	b.Reset()
 	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
 	if err := e.Encode(v); err != nil {
-		return nil, fmt.Errorf("encode: %w", err)
+		return to, fmt.Errorf("encode: %w", err)
 	}
 	if indent == "" {
-		return bytes.Clone(b.Bytes()), nil
+		return append(to, b.Bytes()...), nil
 	}
-	return indented(b.Bytes(), indent), nil
+	return indented(to, b.Bytes(), indent), nil
 }
 
 // compact are buffers for texts without blanks, to be used again.
 var compact = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
-// indented is valid JSON without blanks as [json.Indent] sets it, without reading
+// indented appends valid JSON without blanks as [json.Indent] sets it, without reading
 // it a second time to see that it is valid.
-func indented(text []byte, indent string) []byte {
-	b := make([]byte, 0, 2*len(text))
+func indented(b, text []byte, indent string) []byte {
+	b = slices.Grow(b, 2*len(text))
 	depth := 0
 	line := func() {
 		b = append(b, '\n')

@@ -77,7 +77,7 @@ func FuzzIndented(f *testing.F) {
 		if err := json.Indent(&want, short.Bytes(), "", "  "); err != nil {
 			t.Fatal(err)
 		}
-		if got := indented(short.Bytes(), "  "); !bytes.Equal(got, want.Bytes()) {
+		if got := indented(nil, short.Bytes(), "  "); !bytes.Equal(got, want.Bytes()) {
 			t.Errorf("%s: %s\nwant %s", short.Bytes(), got, want.Bytes())
 		}
 	})

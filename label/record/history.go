@@ -1,7 +1,7 @@
 package record
 
 import (
-	"slices"
+	"maps"
 
 	"vouchmark/assess"
 )
@@ -109,12 +109,12 @@ func (h *History) Before(p *Printing) []*Record {
 // Printing is the label printed last for a location, with its record.
 type Printing struct {
 	Label
-	Record *Record // nil where it cannot be read, and until [History.Read] has read it
+	Record *Record // nil where it cannot be read, and until a [Reader] has read it
 	Err    error   // why it cannot be read
 }
 
 // History reads the ledger up to and including a day: for the named locations, or for
-// all if none is named. The records of the labels are read later, by [History.Read].
+// all if none is named. The records of the labels are read later, by a [Reader].
 func (s *Store) History(today assess.Date, locations ...string) (*History, error) {
 	l, err := s.Ledger()
 	if err != nil {
@@ -136,46 +136,41 @@ func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *Hi
 	return h
 }
 
-// Read gets the records of the labels printed last. made is the record that a print of a
-// location would store now, nil for none: where its hash is that of the label's record,
-// it is that record, and no file is read. A record that is lost or cannot be read affects
-// only its own location.
-func (h *History) Read(made func(location string) *Record) {
-	if h.store == nil {
-		return
-	}
-	var wanted []string
-	for location, p := range h.Labels {
-		if p.Record == nil && p.Err == nil {
-			wanted = append(wanted, location)
-		}
-	}
-	slices.Sort(wanted)
-	there := h.store.there(len(wanted))
-	all := make([]Printing, len(wanted))
-	inParallel(cores(), len(wanted), h.store.Progress, func(i int) {
-		p := h.Labels[wanted[i]]
-		p.Record, p.Err = h.store.read(p.ID, there, func() *Record { return made(wanted[i]) })
-		all[i] = p
-	})
-	for i, location := range wanted {
-		h.Labels[location] = all[i]
-	}
+// Reader reads the records of the labels printed last. Many may use it at the same time.
+type Reader struct {
+	h     *History
+	there func(ID) bool
 }
 
-// read is a record whose file is there: what made gives, if that is the record, else
-// what the file says.
-func (s *Store) read(id ID, there func(ID) bool, made func() *Record) (*Record, error) {
-	if !there(id) {
-		return nil, lost(id)
+// Reader is a reader of the records of all labels that are not yet read.
+func (h *History) Reader() *Reader {
+	r := &Reader{h: h}
+	if h.store != nil {
+		r.there = h.store.there(len(h.Labels))
 	}
-	if r := made(); r != nil {
-		if _, same, err := r.Encode(); err == nil && same == id {
-			return r, nil
-		}
-	}
-	return s.Load(id)
+	return r
 }
+
+// Read is the label printed last for a location, with its record; false if none was. made is
+// the record that a print would store now, nil for none, with its ID: where that is the
+// label's, it is the label's record, and no file is read. A record that is lost or cannot be
+// read affects only its own location.
+func (r *Reader) Read(location string, made *Record, id ID) (Printing, bool) {
+	p, printed := r.h.Labels[location]
+	switch {
+	case !printed || p.Record != nil || p.Err != nil || r.there == nil:
+	case !r.there(p.ID):
+		p.Err = lost(p.ID)
+	case made != nil && p.ID == id:
+		p.Record = made
+	default:
+		p.Record, p.Err = r.h.Load(p.ID)
+	}
+	return p, printed
+}
+
+// Keep keeps labels as they were read.
+func (h *History) Keep(all map[string]Printing) { maps.Copy(h.Labels, all) }
 
 // Replay replays a ledger with the records of the folder.
 func (s *Store) Replay(l *Ledger, today assess.Date, only Only) *Replay {

@@ -20,11 +20,13 @@ type Record struct {
 	assess.Outcome `json:"outcome"`
 
 	first *schema1 // the format in which it was read, if that is the first
+	short bool     // its results have no steps, see [Record.Shortened]
 }
 
 // New is the record of an assessment that prints.
 func New(a *assess.Assessment) *Record {
-	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome}
+	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome,
+		short: a.Stepless()}
 }
 
 // Next is the record that a print stores: now, the record of the row as it is, or the
