@@ -21,7 +21,13 @@ type Step struct {
 type Value float64
 
 // MarshalJSON writes the number as [Round9] has it.
-func (v Value) MarshalJSON() ([]byte, error) { return json.Marshal(Round9(float64(v))) }
+func (v Value) MarshalJSON() ([]byte, error) {
+	x := Round9(float64(v))
+	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) || math.IsNaN(x) {
+		return json.Marshal(x)
+	}
+	return strconv.AppendFloat(nil, x, 'f', -1, 64), nil // as encoding/json writes it
+}
 
 // Round9 rounds x to 9 significant digits, the precision of everything that is stored. It
 // goes through decimal text, which is the same on every processor.

@@ -16,8 +16,8 @@ func (p *Place) checkAccepted(h *record.History) {
 	if r == nil {
 		return
 	}
-	now := p.now()
 	if len(a.Accept) > 0 {
+		now := p.now()
 		for _, of := range append(h.Before(&p.Printed.Printing), r) {
 			if of == nil || len(of.Accept) == 0 || len(record.Decided(of, now)) == 0 {
 				continue

@@ -211,9 +211,13 @@ func (p *Place) last() *record.Record {
 // now is the record of the row as it is: the first one, which may be that of its label,
 // where not a byte differs.
 func (p *Place) now() *record.Record {
-	r := p.shared.New(p.Assessment)
-	if p.first.record != nil && r.Again(p.first.record) {
-		return p.first.record
+	first, a := p.first.record, p.Assessment
+	if first != nil && len(a.Accept) == 0 && len(first.Accept) == 0 && slices.Equal(a.Feeds, first.Feeds) { // nearly always
+		return first
+	}
+	r := p.shared.New(a)
+	if first != nil && r.Again(first) {
+		return first
 	}
 	return r
 }

@@ -133,6 +133,14 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 		}
 		all = append(all, standing.Above{ID: id, At: at, Moved: m})
 	}
+	if printing.Record == place.first.record { // it notes what the rows say
+		for i, f := range printing.Record.Feeds {
+			if i == 0 || printing.Record.Feeds[i-1].ID != f.ID {
+				all = append(all, standing.Above{ID: f.ID, At: index[f.ID]})
+			}
+		}
+		return all
+	}
 	noted, l := printing.Record.Above(), place.Assessment.Location
 	ways := !l.Unlabeled && len(l.Unreadable) == 0 // else its feeds do not matter
 	for _, u := range noted {
