@@ -458,3 +458,37 @@ func TestLinks(t *testing.T) {
 		}
 	}
 }
+
+// What a line notes of feeds and ties decides which rows a label is judged by, so it must
+// be what the record says.
+func TestOtherJoins(t *testing.T) {
+	for kind, want := range map[record.Kind]string{
+		record.Print:   "other feeds and ties of A than its record has",
+		record.Mounted: "it notes feeds of A and prints no label",
+	} {
+		m, keys := invented(t)
+		if r := run(t, m, keys, ""); strings.Contains(fmt.Sprint(r.Problems), "feeds") {
+			t.Fatal(r.Problems)
+		}
+		dir := t.TempDir()
+		if err := os.CopyFS(dir, m); err != nil {
+			t.Fatal(err)
+		}
+		err := record.Open(dir).Note(func(l *record.Ledger) (record.Line, error) {
+			for _, line := range l.Lines {
+				if line.Kind == kind && line.Thing == "" {
+					line.Labels = slices.Clone(line.Labels)
+					line.Labels[0].Joins = record.Joins{Up: []string{"SWB-9"}}
+					return line, nil
+				}
+			}
+			return record.Line{}, fmt.Errorf("no %s", kind)
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r := run(t, os.DirFS(dir), keys, ""); !strings.Contains(fmt.Sprint(r.Problems), want) {
+			t.Errorf("%s: %v", kind, r.Problems)
+		}
+	}
+}

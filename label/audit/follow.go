@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"reflect"
 	"slices"
 
 	"vouchmark/assess"
@@ -16,6 +17,7 @@ import (
 // found is what a record says, as far as later checks need it.
 type found struct {
 	location string
+	joins    record.Joins
 	refused  error  // why it cannot be read as a record; nil where it can, or was not tried
 	differs  string // how its outcome differs from what its inputs give; "" if it does not
 	older    bool   // other rules judged it
@@ -52,7 +54,7 @@ func (a *audit) judge() func(*file, []byte) {
 		if f.refused != nil {
 			return
 		}
-		f.location = r.Location.ID
+		f.location, f.joins = r.Location.ID, r.Joins()
 		differs, judged := r.Differs()
 		f.differs, f.older = differs, !judged
 		if newest[id] {
@@ -100,6 +102,13 @@ func (a *audit) follow() {
 				told[e.ID] = true
 				a.problem(where, "find out who wrote the line", "it belongs to %s, but the ledger names it for %s",
 					f.location, e.ID)
+			}
+		}
+		for _, e := range n.Entries {
+			if e.Up != nil && !reflect.DeepEqual(e.Joins, f.joins) {
+				a.problem(where, "find out who wrote the line", "the ledger notes other feeds and ties of %s than its record has",
+					f.location)
+				break
 			}
 		}
 		if f.older {
