@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"iter"
 	"slices"
 )
 
@@ -112,12 +113,15 @@ func (l *Location) latest() Date {
 
 // UnusedAcceptances returns cautions about the policy's acceptances that match no
 // finding of a site's assessments, at one of their places or at any.
-func (p *Policy) UnusedAcceptances(all []Assessment, today Date) []Finding {
+func (p *Policy) UnusedAcceptances(all iter.Seq[*Assessment], today Date) []Finding {
+	if len(p.Accept) == 0 {
+		return nil
+	}
 	met := map[string]bool{}
-	for i := range all {
-		for _, f := range all[i].Findings {
+	for a := range all {
+		for _, f := range a.Findings {
 			if f.AcceptedBy != "" {
-				met[all[i].Location.ID+" "+string(f.Code)] = true
+				met[a.Location.ID+" "+string(f.Code)] = true
 			}
 		}
 	}

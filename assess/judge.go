@@ -140,6 +140,14 @@ func (a *Assessment) DropSteps() {
 	}
 }
 
+// Copy is a copy whose findings and acceptances can be changed without changing the
+// original's.
+func (a *Assessment) Copy() *Assessment {
+	b := *a
+	b.Findings, b.Accept = slices.Clone(a.Findings), slices.Clone(a.Accept)
+	return &b
+}
+
 // Stepless reports whether the steps were dropped.
 func (a *Assessment) Stepless() bool { return a.stepless }
 

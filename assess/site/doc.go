@@ -14,6 +14,7 @@
 //	number.go    a number as spreadsheets write it; units.go: with a unit of its own
 //	dates.go     the forms of dates
 //	locations.go locations.csv: rows become locations and cases
+//	relog.go     the log alone, for a site that was read
 //	near.go      only the locations that decide about some labels
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitized
 //	devices.go   devices.csv; owntable.go: the headings of both

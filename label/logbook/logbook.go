@@ -66,11 +66,16 @@ func (s *Site) after(e Entry, old []byte) (*added, *Effect, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	return s.from(before, e, old)
+}
+
+// from is after for a site that is judged already.
+func (s *Site) from(before *plant.Plant, e Entry, old []byte) (*added, *Effect, error) {
 	a, err := e.after(before, old)
 	if err != nil {
 		return nil, nil, err
 	}
-	after, err := s.view(assess.ChangesFile, a.text)
+	after, err := s.changed(before, a.text)
 	if bad := (site.Problems)(nil); errors.As(err, &bad) {
 		return nil, nil, wrongEntry(bad)
 	}
@@ -92,6 +97,15 @@ func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
 	return plant.New(read, s.History, s.Today, s.Command)
 }
 
+// changed is the site with a new text of its log.
+func (s *Site) changed(before *plant.Plant, text []byte) (*plant.Plant, error) {
+	read, err := site.ReadLog(site.With(s.Folder, assess.ChangesFile, text), s.Options, before.Site)
+	if err != nil {
+		return nil, err
+	}
+	return before.With(read)
+}
+
 // wrongEntry finds which part of an entry caused a problem that the folder did
 // not have without it.
 func wrongEntry(bad site.Problems) error {
@@ -103,13 +117,14 @@ func wrongEntry(bad site.Problems) error {
 	return &WrongError{part, bad}
 }
 
-// Preview says what Add would do to the labels, and writes nothing.
-func (s *Site) Preview(e Entry) (*Effect, error) {
+// Preview says what Add would do to the labels of a site as it was judged a moment ago,
+// and writes nothing. Only the log is read.
+func (s *Site) Preview(v *plant.Plant, e Entry) (*Effect, error) {
 	old, err := fs.ReadFile(s.Folder, assess.ChangesFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	_, effect, err := s.after(e, old)
+	_, effect, err := s.from(v, e, old)
 	return effect, err
 }
 

@@ -22,15 +22,15 @@ func (p *Place) checkAccepted(h *record.History) {
 			if of == nil || len(of.Accept) == 0 || len(record.Decided(of, now)) == 0 {
 				continue
 			}
-			for _, by := range slices.Clone(a.Accept) {
+			for _, by := range slices.Clone(p.Assessment.Accept) {
 				if slices.ContainsFunc(of.Accept, func(x assess.Acceptance) bool { return x.Is(&by) }) {
-					a.Revoke(by)
+					p.own().Revoke(by)
 				}
 			}
 		}
 	}
 	if answered(r, assess.SurveyAlone) && !newer(r, a) {
-		a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "surveyed",
+		p.own().Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "surveyed",
 			"the last printed label relies on a named person who accepted newer dates without recalculated numbers; "+
 				"enter a study that was made again, or have it accepted again")
 	}

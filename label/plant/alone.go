@@ -21,7 +21,7 @@ func (p *Place) checkDates(log *assess.Log) {
 		return
 	}
 	add := func(level assess.Level, what string) {
-		a.Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", newerDates(r, a)+what)
+		p.own().Add(assess.SurveyAlone, level, a.Location.Cases[0].Line, "surveyed", newerDates(r, a)+what)
 	}
 	now := p.now()
 	if forgotten := p.forgotten(log); forgotten != "" {

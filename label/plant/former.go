@@ -27,7 +27,7 @@ func (p *Place) checkFormer(gone []Unlisted) {
 			continue
 		}
 		if now := record.New(a); record.SameNumbers(u.Record, now) || record.SameDurations(u.Record, now) {
-			a.Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "id", fmt.Sprintf(
+			p.own().Add(assess.SurveyAlone, assess.Error, a.Location.Cases[0].Line, "id", fmt.Sprintf(
 				"its numbers are those of the label of %s, which is too low after a logged change: %s; "+
 					"enter a study that takes the change into account, or have a named person accept it", u.ID, s.Found()))
 			return

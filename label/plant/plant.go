@@ -20,6 +20,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -48,6 +49,8 @@ type Plant struct {
 	index    map[string]int     // see indexed
 	labels   map[string][]state // see states
 
+	all          []assess.Assessment // by the rows alone, never changed
+	first        []made              // likewise
 	shared       *record.Shared
 	transformers map[string]*assess.Transformer // see plates
 }
@@ -68,6 +71,7 @@ type Place struct {
 	upstream []assess.Feed  // the rows upstream as they are now, whatever its record will note
 	shared   *record.Shared // policies of the plant's records
 	first    made
+	owned    bool // the assessment is no longer that of the rows alone
 }
 
 // Printed is the last printed label of a location.
@@ -100,15 +104,32 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	}
 	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command,
 		part: len(only) > 0, at: map[string]int{}, ratings: s.Ratings(), shared: new(record.Shared)}
-	all, first := p.assess()
+	p.all, p.first = p.assess()
+	return p.conclude(only)
+}
+
+// With is the plant with another log of changes, read by [site.ReadLog]. What follows from
+// rows, records and policy alone is not judged again.
+func (p *Plant) With(s *assess.Site) (*Plant, error) {
+	if p.part || !reflect.DeepEqual(s.Log.Reviews, p.Site.Log.Reviews) { // a review may move REVIEW BY
+		return New(s, p.History, p.Today, p.command)
+	}
+	q := &Plant{Site: s, Today: p.Today, Findings: s.Findings(p.Today), History: p.History, Keys: p.Keys, command: p.command,
+		at: map[string]int{}, ratings: p.ratings, shared: p.shared, all: p.all, first: p.first}
+	return q.conclude(nil)
+}
+
+// conclude judges the labels, once the rows are judged.
+func (p *Plant) conclude(only []string) (*Plant, error) {
+	s, h := p.Site, p.History
 	index := p.indexed()
-	for i := range all {
-		a := &all[i]
+	for i := range p.all {
+		a := &p.all[i]
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
 			continue
 		}
 		p.at[a.Location.ID] = len(p.Places)
-		p.Places = append(p.Places, p.newPlace(i, a, first[i]))
+		p.Places = append(p.Places, p.newPlace(i, a, p.first[i]))
 	}
 	var others []standing.Subject // labels that were not asked for
 	var former []Unlisted         // neither were these
@@ -137,13 +158,22 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 		}
 	}
 	if len(only) == 0 { // else some findings that an acceptance may cover are not known
-		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(all, today)...)
+		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(p.assessments, p.Today)...)
 	}
 	p.checkLedger()
 	if len(only) == 0 {
 		p.checkNotes()
 	}
 	return p, nil
+}
+
+// assessments are those of all places.
+func (p *Plant) assessments(yield func(*assess.Assessment) bool) {
+	for i := range p.Places {
+		if !yield(p.Places[i].Assessment) {
+			return
+		}
+	}
 }
 
 // made is what a print of a row would store before anything but the site's own files is
@@ -206,6 +236,14 @@ func (p *Place) last() *record.Record {
 		return nil
 	}
 	return p.Printed.Record
+}
+
+// own makes the place's assessment one that can be changed.
+func (p *Place) own() *assess.Assessment {
+	if !p.owned {
+		p.Assessment, p.owned = p.Assessment.Copy(), true
+	}
+	return p.Assessment
 }
 
 // now is the record of the row as it is: the first one, which may be that of its label,

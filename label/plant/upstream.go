@@ -236,7 +236,7 @@ func (p *Place) noteFeeds() {
 		known = last.Feeds
 	}
 	if doubted {
-		p.Assessment.Feeds = known
+		p.noteThese(known)
 		return
 	}
 	all := slices.Clip(known)
@@ -246,13 +246,20 @@ func (p *Place) noteFeeds() {
 		}
 	}
 	if len(all) == len(known) { // as nearly always
-		p.Assessment.Feeds = known
+		p.noteThese(known)
 		return
 	}
 	slices.SortStableFunc(all, func(x, y assess.Feed) int {
 		return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Case, y.Case))
 	})
-	p.Assessment.Feeds = all
+	p.noteThese(all)
+}
+
+// noteThese lets the record of a new label note these rows upstream.
+func (p *Place) noteThese(all []assess.Feed) {
+	if !slices.Equal(all, p.Assessment.Feeds) {
+		p.own().Feeds = all
+	}
 }
 
 // plates are the nameplates of transformers by their places.

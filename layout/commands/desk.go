@@ -6,6 +6,7 @@ import (
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/serve"
 	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/layout"
 	"vouchmark/layout/press"
@@ -27,12 +28,13 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 		},
 		Stocks:  stockNames,
 		Reprint: func(o serve.Order) (*serve.Printed, error) { return now().reprintFor(o) },
-		Preview: func(c *logbook.Change) (*logbook.Effect, error) {
-			l, err := now().logged()
-			if err != nil {
-				return nil, err
+		Preview: func(v *plant.Plant, c *logbook.Change) (*logbook.Effect, error) {
+			e := now()
+			f := e.folder()
+			if f.err != nil {
+				return nil, f.err
 			}
-			return l.Preview(c)
+			return e.logbook(f, v.History).Preview(v, c)
 		},
 		Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
 			l, err := now().logged()

@@ -133,7 +133,7 @@ func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) htt
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
 	}
-	effect, err := h.site.Desk.Preview(c)
+	effect, err := h.site.Desk.Preview(s.book.Shelf.Site, c)
 	if err != nil {
 		return h.wrongChange(r, s, f, err)
 	}
@@ -163,7 +163,7 @@ func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler,
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f), false
 	}
 	if status := h.allowed(r, &f); status != http.StatusOK {
-		effect, err := h.site.Desk.Preview(c)
+		effect, err := h.site.Desk.Preview(s.book.Shelf.Site, c)
 		if err != nil {
 			return h.failed(r, err), false
 		}

@@ -18,6 +18,7 @@ import (
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/page"
 	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -48,8 +49,9 @@ type Desk struct {
 	Stocks func(*assess.Policy) []string
 	// Reprint prints a label again, and notes it in the ledger.
 	Reprint func(Order) (*Printed, error)
-	// Preview says what a change would do to the labels. It writes nothing.
-	Preview func(*logbook.Change) (*logbook.Effect, error)
+	// Preview says what a change would do to the labels of a site as it was judged. It
+	// writes nothing.
+	Preview func(*plant.Plant, *logbook.Change) (*logbook.Effect, error)
 	// Save logs a change, unless agreed refuses its effect.
 	Save func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
 	// Passphrase is required by both forms; nil for none.

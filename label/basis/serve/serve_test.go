@@ -166,7 +166,10 @@ func newPlant(t testing.TB, writes bool) *works {
 				n := p.prints.Add(1)
 				return &Printed{Name: "label.pdf", PDF: fmt.Appendf(nil, "%%PDF- %d %s %s", n, o.Code, o.By)}, nil
 			},
-			Preview: func(c *logbook.Change) (*logbook.Effect, error) { l := logged(); return l.Preview(c) },
+			Preview: func(v *plant.Plant, c *logbook.Change) (*logbook.Effect, error) {
+				l := logged()
+				return l.Preview(v, c)
+			},
 			Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
 				l := logged()
 				return l.Add(store, "test", c, agreed)
