@@ -1,13 +1,14 @@
 package serve
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"log"
 	"net/http"
-	"slices"
+	"path"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -95,11 +96,12 @@ type Handler struct {
 	checked atomic.Int64 // when it was last found to be current, in unix nanoseconds
 	mu      sync.Mutex   // held while the folder is checked and read
 	read    time.Time    // when the bytes were last compared
+	earlier shelfOfPages // pages of all snapshots, the newest of each address
 }
 
 // New is a handler that shows a site.
 func New(s Site) *Handler {
-	h := &Handler{site: s, now: time.Now}
+	h := &Handler{site: s, now: time.Now, earlier: shelfOfPages{most: mostKept}}
 	if h.site.Log == nil {
 		h.site.Log = log.New(io.Discard, "", 0)
 	}
@@ -116,7 +118,7 @@ const mostAsked = 200
 func (h *Handler) start(r *http.Request, s *snapshot) http.Handler {
 	query := strings.TrimSpace(r.URL.Query().Get("q"))
 	if query == "" {
-		return h.keep(s, "/", kinds[".html"], func() ([]byte, error) { return s.book.Start("") })
+		return h.keep(s, "/", s.page("index.html"))
 	}
 	if runes := []rune(query); len(runes) > mostAsked {
 		query = string(runes[:mostAsked])
@@ -153,10 +155,17 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 	case differs:
 		data, err := s.book.LabelPage(v)
 		return h.page(http.StatusOK, data, err)
-	case file != "":
-		return h.keep(s, place, kinds[".json"], func() ([]byte, error) { return s.book.LabelJSON(v) })
 	}
-	return h.keep(s, place, kinds[".html"], func() ([]byte, error) { return s.book.LabelPage(v) })
+	pages, err := s.book.Label(v.ID)
+	if err != nil {
+		return h.lost(r, s, code, err)
+	}
+	for i := range pages {
+		if name := cmp.Or(file, "index.html"); path.Base(pages[i].Name) == name {
+			return h.keep(s, place, &pages[i])
+		}
+	}
+	return h.missing(r, s)
 }
 
 // lost is shown for a label that this site does not have, or whose record
@@ -174,18 +183,14 @@ func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error
 
 // file shows one of the other pages, or a file that belongs to them.
 func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
-	whole := s.whole()
 	name := r.URL.Path[1:]
 	if strings.HasSuffix(name, "/") {
 		name += "index.html"
 	}
-	at := func(name string) int {
-		return slices.IndexFunc(whole, func(p page.Page) bool { return p.Name == name })
+	if p := s.page(name); p != nil {
+		return h.keep(s, r.URL.Path, p)
 	}
-	switch i := at(name); {
-	case i >= 0:
-		return h.keep(s, r.URL.Path, typeOf(name), whole[i].Make)
-	case at(name+"/index.html") >= 0:
+	if s.page(name+"/index.html") != nil {
 		return redirect(name + "/")
 	}
 	return h.missing(r, s)

@@ -35,6 +35,15 @@ type snapshot struct {
 	whole func() []page.Page
 }
 
+// page is one of the pages of the site as a whole; nil for none.
+func (s *snapshot) page(name string) *page.Page {
+	all := s.whole()
+	if i := slices.IndexFunc(all, func(p page.Page) bool { return p.Name == name }); i >= 0 {
+		return &all[i]
+	}
+	return nil
+}
+
 // current is the current site: read again where the folder or the day has
 // changed. One request reads, the others wait for it.
 func (h *Handler) current() *snapshot {

@@ -93,3 +93,31 @@ func TestForeignPagesOpenNoForms(t *testing.T) {
 		t.Error("the planner's own form:", w.Code, w.Body)
 	}
 }
+
+// After an edit only the pages that it reaches are made again.
+func TestPagesAreKept(t *testing.T) {
+	p := newPlant(t, false)
+	here, there := p.place("TUB-MC4"), p.place("GAL-SB1")
+	p.get(here)
+	before := p.get(there).Body.String()
+	made := drawn.Load()
+	log := filepath.Join(p.dir, "changes.toml")
+	text := "[[change]]\ndate = 2026-04-30\nat = \"TUB-MC4\"\nkind = \"fuse replaced\"\nby = \"N. Example\"\n"
+	if err := os.WriteFile(log, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(there); w.Body.String() != before || drawn.Load() != made {
+		t.Errorf("the page of a label that the change does not reach: %d pictures drawn", drawn.Load()-made)
+	}
+	if w := p.get(here); !strings.Contains(w.Body.String(), "IN QUESTION") || drawn.Load() != made+1 {
+		t.Errorf("%d pictures drawn, %s", drawn.Load()-made, w.Body.String()[:600])
+	}
+	if err := os.Remove(log); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(here); !strings.Contains(w.Body.String(), "HOLDS until") {
+		t.Error("the page of the change is still shown")
+	}
+}

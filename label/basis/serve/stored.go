@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"net/http"
 	"sync"
+
+	"vouchmark/label/basis/page"
 )
 
 // mostKept is how many bytes of compressed pages a snapshot stores.
@@ -17,7 +19,8 @@ type body struct {
 	kind   string // content type
 	etag   string // of the plain bytes, without quotes
 	zipped []byte
-	size   int // of the plain bytes
+	size   int         // of the plain bytes
+	digest page.Digest // of what the page was made of
 }
 
 func newBody(kind string, data []byte) *body {
@@ -25,7 +28,7 @@ func newBody(kind string, data []byte) *body {
 	z := gzip.NewWriter(&b)
 	z.Write(data) // writing to a buffer never fails
 	z.Close()
-	return &body{kind, fmt.Sprintf("%x", sha256.Sum256(data)), b.Bytes(), len(data)}
+	return &body{kind: kind, etag: fmt.Sprintf("%x", sha256.Sum256(data)), zipped: b.Bytes(), size: len(data)}
 }
 
 // shelfOfPages stores bodies by address, up to a number of bytes; the oldest
@@ -50,11 +53,15 @@ func (k *shelfOfPages) put(path string, b *body) {
 	if k.all == nil {
 		k.all = map[string]*body{}
 	}
-	if k.all[path] != nil || len(b.zipped) > k.most {
+	if len(b.zipped) > k.most {
 		return
 	}
+	if old := k.all[path]; old != nil {
+		k.bytes -= len(old.zipped)
+	} else {
+		k.order = append(k.order, path)
+	}
 	k.all[path] = b
-	k.order = append(k.order, path)
 	k.bytes += len(b.zipped)
 	for k.bytes > k.most {
 		k.bytes -= len(k.all[k.order[0]].zipped)
@@ -63,16 +70,22 @@ func (k *shelfOfPages) put(path string, b *body) {
 	}
 }
 
-// keep is a stored page; one that is not stored yet is rendered and stored.
-func (h *Handler) keep(s *snapshot, path, kind string, render func() ([]byte, error)) http.Handler {
+// keep is a stored page; one that is not stored yet is made and stored. A page of an
+// earlier snapshot is used again if nothing that it is made of has changed.
+func (h *Handler) keep(s *snapshot, path string, p *page.Page) http.Handler {
 	if b := s.kept.get(path); b != nil {
 		return b
 	}
-	data, err := render()
-	if err != nil {
-		return h.page(http.StatusOK, nil, err)
+	b := h.earlier.get(path)
+	if b == nil || b.digest != p.Digest {
+		data, err := p.Make()
+		if err != nil {
+			return h.page(http.StatusOK, nil, err)
+		}
+		b = newBody(typeOf(p.Name), data)
+		b.digest = p.Digest
+		h.earlier.put(path, b)
 	}
-	b := newBody(kind, data)
 	s.kept.put(path, b)
 	return b
 }
