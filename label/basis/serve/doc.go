@@ -4,6 +4,7 @@
 //	serve.go      what a server is given, and what it shows of labels
 //	route.go      which address shows what
 //	snapshot.go   the site as it was last read, and when it is read again
+//	meanwhile.go  the site before, while it is read again
 //	stored.go     rendered pages, stored compressed
 //	send.go       answers: headers, compression, conditional requests
 //	guard.go      what is refused before anything is looked up

@@ -38,7 +38,7 @@ func (h *Handler) routes() http.Handler {
 	mux.Handle("/", rest)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if reading(r) && r.URL.RawQuery == "" {
-			if s := h.current(); s.err == nil {
+			if s := h.fresh(); s != nil && s.err == nil {
 				if b := s.kept.get(r.URL.Path); b != nil { // most requests end here
 					b.ServeHTTP(w, r)
 					return
@@ -64,12 +64,22 @@ type show func(*http.Request, *snapshot) http.Handler
 // shown gives a page the current site, or says why that cannot be shown.
 func (h *Handler) shown(p show) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if s := h.current(); s.err != nil {
-			h.unreadable(s.err).ServeHTTP(w, r)
+		if !reading(r) {
+			h.answer(w, r, h.current(), p)
+		} else if s, old := h.meanwhile(); old {
+			h.marked(w, r, s, p)
 		} else {
-			p(r, s).ServeHTTP(w, r)
+			h.answer(w, r, s, p)
 		}
 	})
+}
+
+func (h *Handler) answer(w http.ResponseWriter, r *http.Request, s *snapshot, p show) {
+	if s.err != nil {
+		h.unreadable(s.err).ServeHTTP(w, r)
+	} else {
+		p(r, s).ServeHTTP(w, r)
+	}
 }
 
 // mostSent is the largest form, in bytes.

@@ -92,16 +92,17 @@ type Handler struct {
 	tickets tickets
 	now     func() time.Time
 
-	newest  atomic.Pointer[snapshot]
-	checked atomic.Int64 // when it was last found to be current, in unix nanoseconds
-	mu      sync.Mutex   // held while the folder is checked and read
-	read    time.Time    // when the bytes were last compared
-	earlier shelfOfPages // pages of all snapshots, the newest of each address
+	newest   atomic.Pointer[snapshot]
+	checked  atomic.Int64  // when it was last found to be current, in unix nanoseconds
+	mu       sync.Mutex    // held while the folder is checked and read
+	read     time.Time     // when the bytes were last compared
+	patience time.Duration // see meanwhile
+	earlier  shelfOfPages  // pages of all snapshots, the newest of each address
 }
 
 // New is a handler that shows a site.
 func New(s Site) *Handler {
-	h := &Handler{site: s, now: time.Now, earlier: shelfOfPages{most: mostKept}}
+	h := &Handler{site: s, now: time.Now, earlier: shelfOfPages{most: mostKept}, patience: patience}
 	if h.site.Log == nil {
 		h.site.Log = log.New(io.Discard, "", 0)
 	}

@@ -181,6 +181,7 @@ func newPlant(t testing.TB, writes bool) *works {
 		}
 	}
 	p.Handler = New(s)
+	p.Handler.patience = time.Hour
 	p.Handler.now = func() time.Time { return start.Add(time.Duration(p.clock.Load())) }
 	return p
 }

@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"vouchmark/assess"
+	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
 )
 
@@ -119,5 +121,52 @@ func TestPagesAreKept(t *testing.T) {
 	p.clock.Add(int64(time.Second))
 	if w := p.get(here); !strings.Contains(w.Body.String(), "HOLDS until") {
 		t.Error("the page of the change is still shown")
+	}
+}
+
+// While a changed site is being read, a page shows the site before, and says so first. What is
+// not a page waits.
+func TestMeanwhile(t *testing.T) {
+	p := newPlant(t, true)
+	here := p.place("TUB-MC4")
+	if w := p.get(here); strings.Contains(w.Body.String(), "DO NOT RELY ON THIS PAGE YET") {
+		t.Fatal("marked without a change")
+	}
+	text := "[[change]]\ndate = 2026-04-30\nat = \"TUB-MC4\"\nkind = \"fuse replaced\"\nby = \"N. Example\"\n"
+	if err := os.WriteFile(filepath.Join(p.dir, "changes.toml"), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	load, goOn := p.Handler.site.Load, make(chan bool)
+	p.Handler.site.Load = func(today assess.Date) (*page.Book, error) {
+		<-goOn
+		return load(today)
+	}
+	p.Handler.patience = 0
+	for _, path := range []string{here, "/due/", "/"} {
+		w := p.get(path, "Accept-Encoding", "gzip", "If-None-Match", "*")
+		body := w.Body.String()
+		marked, verdict := strings.Index(body, "DO NOT RELY ON THIS PAGE YET"), strings.Index(strings.ReplaceAll(body, "NOT CURRENT: TUB-MC4: HOLDS", ""), "HOLDS")
+		if w.Code != 200 || marked < 0 || verdict >= 0 && verdict < marked || w.Header().Get("Cache-Control") != "no-store" || w.Header().Get("ETag") != "" {
+			t.Errorf("%s: %d %v %s", path, w.Code, w.Header(), body[:min(len(body), 900)])
+		}
+	}
+	if w := p.do("HEAD", here, nil); w.Body.Len() != 0 || w.Header().Get("Content-Length") == "" {
+		t.Error("HEAD:", w.Header(), w.Body)
+	}
+	program := make(chan string, 1)
+	go func() { program <- p.get(here + "basis.json").Body.String() }()
+	select {
+	case body := <-program:
+		t.Error("a program got the record of the site before:", body[:300])
+	case <-time.After(50 * time.Millisecond):
+	}
+	close(goOn)
+	if body := <-program; !strings.Contains(body, "in question") {
+		t.Error(body[:600])
+	}
+	p.Handler.patience = time.Hour
+	if w := p.get(here); !strings.Contains(w.Body.String(), "IN QUESTION") || strings.Contains(w.Body.String(), "DO NOT RELY ON THIS PAGE YET") {
+		t.Error(w.Body.String()[:900])
 	}
 }
