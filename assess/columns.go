@@ -24,6 +24,7 @@ type Column struct {
 	Meaning  string
 	Report   string // where a study report usually shows it (common practice)
 
+	key string // see Key
 	field
 }
 
@@ -337,6 +338,19 @@ func (c *Column) spelling(u *Unit) string {
 
 // Key is how a record names the column: with the program's own unit.
 func (c *Column) Key() string {
+	if c.key != "" {
+		return c.key
+	}
+	return c.inOwnUnit()
+}
+
+func init() {
+	for i := range Columns {
+		Columns[i].key = Columns[i].inOwnUnit()
+	}
+}
+
+func (c *Column) inOwnUnit() string {
 	if u := find(c.Units, func(u *Unit) bool { return u.Factor == 1 }); u != nil {
 		return c.spelling(u)
 	}

@@ -73,11 +73,17 @@ func (d Date) String() string {
 	if d.IsZero() {
 		return ""
 	}
-	return d.Time().Format(time.DateOnly)
+	b, _ := d.MarshalText()
+	return string(b)
 }
 
 // MarshalText is the ISO form.
-func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+func (d Date) MarshalText() ([]byte, error) {
+	if d.IsZero() {
+		return nil, nil
+	}
+	return d.Time().AppendFormat(make([]byte, 0, len(time.DateOnly)), time.DateOnly), nil
+}
 
 // UnmarshalText reads the ISO form, or "" for "not given".
 func (d *Date) UnmarshalText(b []byte) (err error) {

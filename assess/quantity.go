@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"encoding/json"
 	"strconv"
 
 	"vouchmark/assess/arc"
@@ -41,7 +40,7 @@ func given[T ~float64](x T) ([]byte, error) {
 	if x == 0 {
 		return []byte("null"), nil
 	}
-	return json.Marshal(float64(x))
+	return arc.AppendJSON(make([]byte, 0, 16), float64(x))
 }
 
 const (

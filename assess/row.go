@@ -8,6 +8,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"vouchmark/assess/arc"
 )
 
 // Row is one row of locations.csv: a case, and its location.
@@ -145,19 +147,30 @@ func (l *Location) MarshalJSON() ([]byte, error) {
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	for i := range l.Cases {
-		b.WriteString(map[bool]string{true: "[", false: ","}[i == 0])
-		start := "{"
+		b.WriteByte("[,"[min(i, 1)])
+		start := byte('{')
 		for k := range Columns {
 			c := &Columns[k]
 			v := c.get(l.Row(i))
 			if empty(v) {
 				continue
 			}
-			b.WriteString(start + `"` + c.Key() + `":`)
-			if err := e.Encode(v); err != nil {
+			b.WriteByte(start)
+			b.WriteByte('"')
+			b.WriteString(c.Key())
+			b.WriteString(`":`)
+			var err error
+			if x, number := v.(float64); number {
+				var text []byte
+				text, err = arc.AppendJSON(b.AvailableBuffer(), x)
+				b.Write(text)
+			} else {
+				err = e.Encode(v)
+			}
+			if err != nil {
 				return nil, err
 			}
-			start = ","
+			start = ','
 		}
 		b.WriteByte('}')
 	}

@@ -21,12 +21,15 @@ type Step struct {
 type Value float64
 
 // MarshalJSON writes the number as [Round9] has it.
-func (v Value) MarshalJSON() ([]byte, error) {
-	x := Round9(float64(v))
+func (v Value) MarshalJSON() ([]byte, error) { return AppendJSON(nil, Round9(float64(v))) }
+
+// AppendJSON appends a number as encoding/json writes it.
+func AppendJSON(b []byte, x float64) ([]byte, error) {
 	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) || math.IsNaN(x) {
-		return json.Marshal(x)
+		text, err := json.Marshal(x)
+		return append(b, text...), err
 	}
-	return strconv.AppendFloat(nil, x, 'f', -1, 64), nil // as encoding/json writes it
+	return strconv.AppendFloat(b, x, 'f', -1, 64), nil
 }
 
 // Round9 rounds x to 9 significant digits, the precision of everything that is stored. It
