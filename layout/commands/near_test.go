@@ -168,7 +168,7 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 	t.Parallel()
 	rounds := 150
 	if os.Getenv("VOUCHMARK_EXHAUSTIVE") != "" {
-		rounds = 5000
+		rounds = 1500
 	}
 	smaller, judged := 0, 0
 	states := map[string]int{}
@@ -239,5 +239,50 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 	t.Logf("%d labels, of %d only a part of the plant was judged: %v", judged, smaller, states)
 	if smaller < judged/10 {
 		t.Errorf("of only %d of %d labels a part of the plant was judged", smaller, judged)
+	}
+}
+
+// An operating condition that only rows elsewhere name counts for a row with its name: that is
+// judged in this condition alone.
+func TestConditionNamedElsewhere(t *testing.T) {
+	const heading = "id,case,equipment,fed_from,device,device_at,supply,voltage_v,fault_ka,energy_cal_cm2,boundary_in,distance_in,prepared\n"
+	row := func(id, name, fed, device string) string {
+		return fmt.Sprintf("%s,%s,Panel,%s,breaker,%s,ac3,480,20,2.5,30,18,2024-02-01\n", id, name, fed, device)
+	}
+	sources := strings.Replace((&randomPlant{rand.New(rand.NewPCG(1, 1)), 0}).site(), `["P0"]`, `["S", "S2"]`, 1)
+	rest := row("S", "", "", "") + row("C", "", "S", "") + row("D", "", "S", "") + row("S2", "", "", "")
+	e := &Env{Stdout: io.Discard, Stderr: io.Discard, Now: time.Now, site: t.TempDir()}
+	e.today, _ = assess.ParseDate("2025-10-01")
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(e.site, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("site.toml", sources)
+	write("locations.csv", heading+rest+row("B", "", "D", "")+row("A", "night", "B", "D"))
+	v, _, err := e.view()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, _ := v.Place("A")
+	if err := e.store().Carry(record.Job{Kind: record.Print, Date: e.today, Stock: "4x4", By: "N. Example",
+		Sheet: []record.Sheet{{Record: a.Record}}}); err != nil {
+		t.Fatal(err)
+	}
+	write("locations.csv", heading+rest+row("B", "", "C", "")+row("B", "day", "D", "")+row("A", "night", "B", "D")+
+		row("X", "", "S2", "")+row("X", "night", "S2", ""))
+	if v, _, err = e.view(); err != nil {
+		t.Fatal(err)
+	}
+	one, _, err := e.viewOf("A")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := wordsOf(t, v, "A")
+	if _, read := one.Site.Location("X"); read || !strings.Contains(want, "is not upstream of A") {
+		t.Fatalf("the example does not show it: %v %s", one.Site.IDs(), want)
+	}
+	if got := wordsOf(t, one, "A"); got != want {
+		t.Errorf("alone:\n%s", firstDifference(got, want))
 	}
 }
