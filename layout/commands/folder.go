@@ -165,10 +165,31 @@ func resolve(store *record.Store, l *record.Ledger, joined map[string]record.Joi
 	return w
 }
 
+// viewLike is view for a folder of which only the log of changes was edited since it was
+// judged.
+func (e *Env) viewLike(before *plant.Plant) (*plant.Plant, folder, error) {
+	f := e.folder()
+	if f.err != nil {
+		return e.view()
+	}
+	s, err := site.ReadLog(f.fs, f.options, before.Site)
+	if err != nil {
+		return nil, f, err
+	}
+	v, err := before.With(s)
+	return v, f, err
+}
+
 // book makes the pages of the site, with the labels drawn as on a stock; "" is
-// the site's usual one.
-func (e *Env) book(stock string, live *pages.Live) (*pages.Book, error) {
-	v, f, err := e.view()
+// the site's usual one. before is the site before an edit of its log of changes alone;
+// nil reads and judges everything.
+func (e *Env) book(stock string, live *pages.Live, before *pages.Book) (*pages.Book, error) {
+	v, f, err := (*plant.Plant)(nil), folder{}, error(nil)
+	if before == nil {
+		v, f, err = e.view()
+	} else {
+		v, f, err = e.viewLike(before.Shelf.Site)
+	}
 	if err != nil {
 		return nil, err
 	}

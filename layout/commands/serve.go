@@ -85,10 +85,10 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 		return assess.DateOf(e.Now())
 	}
 	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: errs}
-	shown.Load = func(today assess.Date) (*pages.Book, error) {
+	shown.Load = func(today assess.Date, before *pages.Book) (*pages.Book, error) {
 		c := *e
 		c.today = today
-		return c.book(s.stock, &pages.Live{Writes: s.writes})
+		return c.book(s.stock, &pages.Live{Writes: s.writes}, before)
 	}
 	if s.writes {
 		shown.Desk = e.desk(today, word)

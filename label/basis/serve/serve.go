@@ -29,8 +29,9 @@ type Site struct {
 	Folder fs.FS
 	// Today is the day on which the site is judged.
 	Today func() assess.Date
-	// Load reads and judges the folder.
-	Load func(today assess.Date) (*page.Book, error)
+	// Load reads and judges the folder. before is the site as it was read before, where
+	// since then only the log of changes was edited; else nil.
+	Load func(today assess.Date, before *page.Book) (*page.Book, error)
 	// Names are the names and addresses under which the server answers, apart
 	// from localhost and this machine's own addresses.
 	Names []string

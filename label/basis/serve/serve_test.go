@@ -60,6 +60,7 @@ type works struct {
 	dir    string
 	clock  atomic.Int64 // how long the plant has been served; only a test moves it
 	loads  atomic.Int64
+	logs   atomic.Int64 // of these, by the log alone
 	prints atomic.Int64
 	log    bytes.Buffer
 }
@@ -78,6 +79,15 @@ func view(dir string, today assess.Date) (*plant.Plant, error) {
 		return nil, err
 	}
 	return plant.New(s, h, today, nil)
+}
+
+// viewLike judges a site folder of which only the log was edited.
+func viewLike(dir string, before *plant.Plant) (*plant.Plant, error) {
+	s, err := site.ReadLog(os.DirFS(dir), site.Options{}, before.Site)
+	if err != nil {
+		return nil, err
+	}
+	return before.With(s)
 }
 
 // printed is what every plant begins with.
@@ -140,9 +150,16 @@ func newPlant(t testing.TB, writes bool) *works {
 	store := record.Open(p.dir)
 	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return day },
 		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
-	s.Load = func(today assess.Date) (*page.Book, error) {
+	s.Load = func(today assess.Date, before *page.Book) (*page.Book, error) {
 		p.loads.Add(1)
-		v, err := view(p.dir, today)
+		var v *plant.Plant
+		var err error
+		if before == nil {
+			v, err = view(p.dir, today)
+		} else {
+			v, err = viewLike(p.dir, before.Shelf.Site)
+			p.logs.Add(1)
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -29,6 +29,8 @@ const readAgain = 10 * time.Second
 type snapshot struct {
 	print string // of the folder before it was read, and the day
 	bytes string // hash of its files before they were read, see contents
+	rest  string // the same without the log of changes
+	today assess.Date
 	book  *page.Book
 	err   error // why it could not be read
 	kept  shelfOfPages
@@ -82,16 +84,21 @@ func (h *Handler) renew() {
 
 func (h *Handler) look() *snapshot {
 	today := h.site.Today()
-	seen, read := fingerprint(h.site.Folder, today), ""
+	seen, read, rest := fingerprint(h.site.Folder, today), "", ""
 	s := h.newest.Load()
 	if s == nil || s.print != seen || h.now().Sub(h.read) >= readAgain {
-		read, h.read = contents(h.site.Folder), h.now()
+		read, rest = contents(h.site.Folder)
+		h.read = h.now()
 	}
 	var bad site.Problems
 	if s == nil || s.print != seen || read != "" && s.bytes != read || s.err != nil && !errors.As(s.err, &bad) {
 		first := s == nil // Read returns this error to its caller
-		s = &snapshot{print: seen, bytes: read, kept: shelfOfPages{most: mostKept}}
-		s.book, s.err = h.site.Load(today)
+		var before *page.Book
+		if s != nil && s.err == nil && rest != "" && s.rest == rest && s.today == today {
+			before = s.book
+		}
+		s = &snapshot{print: seen, bytes: read, rest: rest, today: today, kept: shelfOfPages{most: mostKept}}
+		s.book, s.err = h.site.Load(today, before)
 		s.whole = sync.OnceValue(s.book.Whole)
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
@@ -134,16 +141,21 @@ func fingerprint(folder fs.FS, today assess.Date) string {
 }
 
 // contents changes as soon as a byte of a watched file changes, or the size or
-// time of a record.
-func contents(folder fs.FS) string {
-	sum := sha256.New()
+// time of a record; rest only if it is another file than the log of changes.
+func contents(folder fs.FS) (all, rest string) {
+	sum, log := sha256.New(), sha256.New()
 	for _, name := range watched(folder) {
+		to := sum
+		if name == assess.ChangesFile {
+			to = log
+		}
 		data, err := fs.ReadFile(folder, name)
-		fmt.Fprintf(sum, "%q %d %v\n", name, len(data), err)
-		sum.Write(data)
+		fmt.Fprintf(to, "%q %d %v\n", name, len(data), err)
+		to.Write(data)
 	}
 	for _, name := range in(folder, "records/*/*") {
 		note(sum, folder, name)
 	}
-	return string(sum.Sum(nil))
+	rest = string(sum.Sum(nil))
+	return rest + string(log.Sum(nil)), rest
 }

@@ -109,8 +109,9 @@ func TestPagesAreKept(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.clock.Add(int64(time.Second))
-	if w := p.get(there); w.Body.String() != before || drawn.Load() != made {
-		t.Errorf("the page of a label that the change does not reach: %d pictures drawn", drawn.Load()-made)
+	if w := p.get(there); w.Body.String() != before || drawn.Load() != made || p.logs.Load() != 1 {
+		t.Errorf("the page of a label that the change does not reach: %d pictures drawn, %d read by the log alone",
+			drawn.Load()-made, p.logs.Load())
 	}
 	if w := p.get(here); !strings.Contains(w.Body.String(), "IN QUESTION") || drawn.Load() != made+1 {
 		t.Errorf("%d pictures drawn, %s", drawn.Load()-made, w.Body.String()[:600])
@@ -138,9 +139,9 @@ func TestMeanwhile(t *testing.T) {
 	}
 	p.clock.Add(int64(time.Second))
 	load, goOn := p.Handler.site.Load, make(chan bool)
-	p.Handler.site.Load = func(today assess.Date) (*page.Book, error) {
+	p.Handler.site.Load = func(today assess.Date, before *page.Book) (*page.Book, error) {
 		<-goOn
-		return load(today)
+		return load(today, before)
 	}
 	p.Handler.patience = 0
 	for _, path := range []string{here, "/due/", "/"} {
