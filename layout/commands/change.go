@@ -26,17 +26,25 @@ func logs(fs *pflag.FlagSet, entry logbook.Entry, what string, date *assess.Date
 		if decision && strings.TrimSpace(*by) == "" {
 			return wrongFlag("by", errors.New("expected a name: a qualified person decides this"))
 		}
-		v, f, err := e.view()
+		f := e.folder()
+		policy, err := site.ReadPolicy(f.fs, f.options)
+		if err = site.Join(f.err, err); err != nil {
+			if _, _, all := e.view(); all != nil { // it says all that is wrong with the folder
+				return all
+			}
+			return err
+		}
+		h, err := e.store().History(e.today)
 		if err != nil {
 			return err
 		}
-		*by, *date = printer(*by, v.Site.Policy.By), e.today
+		*by, *date = printer(*by, policy.By), e.today
 		if *day != "" {
 			if *date, err = assess.ParseDate(*day); err != nil {
 				return wrongFlag("date", err)
 			}
 		}
-		effect, err := e.logbook(f, v.History).Add(e.store(), version(), entry, nil)
+		effect, err := e.logbook(f, h).Add(e.store(), version(), entry, nil)
 		if err != nil {
 			return err
 		}
