@@ -3,6 +3,8 @@
 // is made from it: tables, pages, lists, prints.
 //
 //	plant.go     the site, and how it is judged
+//	rows.go      the rows judged by themselves, and the records that they give
+//	names.go     ids and areas as a person gives them
 //	region.go    what must be known to judge some labels alone
 //	standing.go  the labels as subjects of assess/standing
 //	upstream.go  which rows have changed since the studies below them
@@ -19,10 +21,8 @@ package plant
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"reflect"
 	"slices"
-	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -176,108 +176,6 @@ func (p *Plant) assessments(yield func(*assess.Assessment) bool) {
 	}
 }
 
-// made is what a print of a row would store before anything but the site's own files is
-// taken into account.
-type made struct {
-	record *record.Record // nil if nothing
-	id     record.ID
-}
-
-// assess judges the rows, and gets the records of the labels. Where a row still gives the
-// record of its label, that is not read.
-func (p *Plant) assess() (all []assess.Assessment, first []made) {
-	reader := p.History.Reader()
-	first = make([]made, len(p.Site.Locations))
-	read := make([]record.Printing, len(first))
-	all = p.Site.AssessEach(p.Today, func(i int, a *assess.Assessment) {
-		m := &first[i]
-		if compared(a.Location) {
-			r := p.shared.New(a)
-			if id, err := r.Hash(); err == nil { // else preparing it says why
-				m.record, m.id = r, id
-			}
-		}
-		read[i], _ = reader.Read(a.Location.ID, m.record, m.id)
-		a.DropSteps()
-		if m.record != nil {
-			m.record.Shortened()
-		}
-	})
-	printed := map[string]record.Printing{}
-	index := p.indexed()
-	for id := range p.History.Labels {
-		if i, listed := index[id]; listed {
-			printed[id] = read[i]
-		} else {
-			printed[id], _ = reader.Read(id, nil, record.ID{})
-		}
-	}
-	p.History.Keep(printed)
-	return all, first
-}
-
-// compared reports whether the row of a location can be compared with a record.
-func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable) == 0 }
-
-// newPlace is a location before its label is judged.
-func (p *Plant) newPlace(number int, a *assess.Assessment, first made) Place {
-	place := Place{Number: number, Assessment: a, upstream: a.Feeds, first: first, shared: p.shared}
-	if printing, printed := p.History.Labels[a.Location.ID]; printed {
-		place.Printed = &Printed{Printing: printing}
-		place.checkAccepted(p.History)
-	}
-	return place
-}
-
-// last is the record of the last printed label; nil if there is none, if it cannot
-// be read, or if the row cannot be compared with it.
-func (p *Place) last() *record.Record {
-	if p.Printed == nil || !compared(p.Assessment.Location) {
-		return nil
-	}
-	return p.Printed.Record
-}
-
-// own makes the place's assessment one that can be changed.
-func (p *Place) own() *assess.Assessment {
-	if !p.owned {
-		p.Assessment, p.owned = p.Assessment.Copy(), true
-	}
-	return p.Assessment
-}
-
-// now is the record of the row as it is: the first one, which may be that of its label,
-// where not a byte differs.
-func (p *Place) now() *record.Record {
-	first, a := p.first.record, p.Assessment
-	if first != nil && len(a.Accept) == 0 && len(first.Accept) == 0 && slices.Equal(a.Feeds, first.Feeds) { // nearly always
-		return first
-	}
-	r := p.shared.New(a)
-	if first != nil && r.Again(first) {
-		return first
-	}
-	return r
-}
-
-// prepare makes the record that a print would store.
-func (p *Place) prepare() error {
-	if !p.Assessment.Prints() {
-		return nil
-	}
-	last := p.last()
-	if p.Record = record.Next(last, p.now()); p.Record == last {
-		p.Code = p.Printed.ID.Code()
-		return nil
-	}
-	id, err := p.first.id, error(nil)
-	if p.Record != p.first.record {
-		id, err = p.Record.Hash()
-	}
-	p.Code = id.Code()
-	return err
-}
-
 // checkLedger finds lines of the ledger that do not count yet. A label printed
 // with a wrong clock may still be mounted.
 func (p *Plant) checkLedger() {
@@ -299,53 +197,6 @@ func (p *Plant) checkLedger() {
 		Message: fmt.Sprintf("%s of the ledger dated after today (%s), the first %s: they do not count yet, "+
 			"although their labels may be mounted; check --today and the clock",
 			lines, p.Today, p.History.Ledger.Lines[later[0]].Date)})
-}
-
-// Known are the ids of all locations, and of those that only a printed label has.
-func (p *Plant) Known() []string {
-	ids := p.Site.IDs()
-	if p.History == nil {
-		return ids
-	}
-	listed := p.Site.Index()
-	for _, id := range slices.Sorted(maps.Keys(p.History.Labels)) {
-		if _, ok := listed[id]; !ok {
-			ids = append(ids, id)
-		}
-	}
-	return ids
-}
-
-// IDs returns the ids that a person gives, repeated or separated by commas. An id
-// that contains a comma is not split.
-func (p *Plant) IDs(words []string) []string {
-	known := p.Site.Index()
-	return parts(words, func(w string) bool { _, whole := known[w]; return whole })
-}
-
-// Areas returns the areas that a person gives, likewise, in any letter case.
-func (p *Plant) Areas(words []string) []string {
-	return parts(words, func(w string) bool {
-		return slices.ContainsFunc(p.Places, func(place Place) bool {
-			return strings.EqualFold(place.Assessment.Location.Area, w)
-		})
-	})
-}
-
-// parts splits words at commas, except known whole ones.
-func parts(words []string, whole func(string) bool) (all []string) {
-	for _, w := range words {
-		if w != "" && whole(w) {
-			all = append(all, w)
-			continue
-		}
-		for part := range strings.SplitSeq(w, ",") {
-			if part = strings.TrimSpace(part); part != "" {
-				all = append(all, part)
-			}
-		}
-	}
-	return all
 }
 
 // Place is the place of a location.

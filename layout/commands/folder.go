@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -73,96 +72,6 @@ func (e *Env) view() (*plant.Plant, folder, error) {
 	}
 	v.Keys, err = e.keys("")
 	return v, f, err
-}
-
-// viewOf is view for what concerns only some labels, named by ids, codes or the texts of QR
-// codes: only what decides about them is judged. Without names it is view.
-func (e *Env) viewOf(names ...string) (*plant.Plant, folder, error) {
-	f := e.folder()
-	if f.err != nil || len(names) == 0 {
-		return e.view()
-	}
-	store := e.store()
-	type read struct {
-		*record.Ledger
-		joined map[string]record.Joins
-		err    error
-	}
-	ledger := make(chan read, 1)
-	go func() { // beside locations.csv
-		l, err := store.Ledger()
-		if err != nil {
-			l = &record.Ledger{}
-		}
-		ledger <- read{l, store.Joined(l), err}
-	}()
-	var l read
-	var of *wanted
-	s, err := site.ReadNear(f.fs, f.options, func(all []assess.Outline, log *assess.Log, must []string) []bool {
-		l = <-ledger
-		if of = resolve(store, l.Ledger, l.joined, e.today, all, names); of == nil {
-			return slices.Repeat([]bool{true}, len(all))
-		}
-		return plant.Region(all, l.joined, log, slices.Concat(of.ids, of.noted, must))
-	})
-	switch {
-	case err != nil:
-		return nil, f, err
-	case l.Ledger == nil || l.err != nil:
-		return e.view() // it says what is wrong
-	}
-	var labels, only []string
-	if of != nil {
-		only, labels = of.ids, slices.Concat(of.ids, s.IDs(), s.Policy.Former)
-	}
-	v, err := plant.New(s, store.HistoryOf(l.Ledger, e.today, labels...), e.today, command, only...)
-	if err != nil {
-		return nil, f, err
-	}
-	v.Keys, err = e.keys("")
-	return v, f, err
-}
-
-// wanted is what a person named: locations with a label, and the places that the records of
-// these labels note.
-type wanted struct{ ids, noted []string }
-
-// resolve is what the names stand for; nil if one of them needs the whole site: it is not known, or
-// no label was printed for it.
-func resolve(store *record.Store, l *record.Ledger, joined map[string]record.Joins, today assess.Date,
-	all []assess.Outline, names []string) *wanted {
-	w := &wanted{}
-	for _, name := range names {
-		_, printed := joined[name]
-		listed := printed || slices.ContainsFunc(all, func(o assess.Outline) bool { return o.ID == name })
-		switch scanned, err := label.ParseQR(name); {
-		case listed || err != nil && !strings.Contains(name, ","):
-			w.ids = append(w.ids, name)
-		case err != nil:
-			for id := range strings.SplitSeq(name, ",") {
-				w.ids = append(w.ids, strings.TrimSpace(id))
-			}
-		default:
-			id := l.LocationOf(scanned.Code)
-			if id == "" {
-				return nil
-			}
-			w.ids = append(w.ids, id)
-		}
-	}
-	printed := store.Replay(l, today, record.Locations(w.ids...)).Labels
-	for _, id := range w.ids {
-		last := printed[id]
-		if last == nil {
-			return nil
-		}
-		if r, err := store.Load(last.ID); err == nil { // else its label is judged as one without a record
-			for _, f := range r.Feeds {
-				w.noted = append(w.noted, f.ID)
-			}
-		}
-	}
-	return w
 }
 
 // viewLike is view for a folder of which only the log of changes was edited since it was
