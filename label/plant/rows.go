@@ -7,8 +7,8 @@ import (
 	"vouchmark/label/record"
 )
 
-// What the rows say is judged first, on all cores: by the site's own files alone, so that it
-// stands when only the log of changes is another.
+// What the rows say is judged first, on all cores: by the site's own files alone, so that it is
+// still right when only the log of changes is edited.
 
 // made is what a print of a row would store before anything but the site's own files is
 // taken into account.

@@ -182,7 +182,7 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 			}
 		}
 		e := &Env{Stdout: io.Discard, Stderr: io.Discard, Now: time.Now, site: dir}
-		print := func(day string) {
+		carry := func(day string) {
 			var err error
 			if e.today, err = assess.ParseDate(day); err != nil {
 				t.Fatal(err)
@@ -203,11 +203,11 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 		}
 		write("site.toml", r.site())
 		write("locations.csv", r.rows(false))
-		print("2024-03-01")
+		carry("2024-03-01")
 		if r.IntN(2) == 0 {
 			write("locations.csv", r.rows(true))
 			if r.IntN(2) == 0 {
-				print("2025-07-01")
+				carry("2025-07-01")
 				write("locations.csv", r.rows(true))
 			}
 		}

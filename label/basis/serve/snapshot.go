@@ -141,7 +141,7 @@ func fingerprint(folder fs.FS, today assess.Date) string {
 }
 
 // contents changes as soon as a byte of a watched file changes, or the size or
-// time of a record; rest only if it is another file than the log of changes.
+// time of a record; rest only if that file is not the log of changes.
 func contents(folder fs.FS) (all, rest string) {
 	sum, log := sha256.New(), sha256.New()
 	for _, name := range watched(folder) {
