@@ -312,9 +312,25 @@ func (w *wording) fields() map[string]reflect.Value {
 // fill puts values into a text: name, value, name, value. A value is not changed,
 // whatever it contains.
 func fill(text string, pairs ...string) string {
-	all := slices.Clone(pairs)
-	for i := 0; i < len(all); i += 2 {
-		all[i] = "{" + all[i] + "}"
+	var b strings.Builder
+next:
+	for text != "" {
+		brace := strings.IndexByte(text, '{')
+		if brace < 0 {
+			break
+		}
+		b.WriteString(text[:brace])
+		text = text[brace:]
+		for i := 0; i < len(pairs); i += 2 {
+			if rest, ok := strings.CutPrefix(text[1:], pairs[i]+"}"); ok {
+				b.WriteString(pairs[i+1])
+				text = rest
+				continue next
+			}
+		}
+		b.WriteByte('{')
+		text = text[1:]
 	}
-	return strings.NewReplacer(all...).Replace(text)
+	b.WriteString(text)
+	return b.String()
 }

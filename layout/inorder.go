@@ -1,6 +1,9 @@
 package layout
 
-import "runtime"
+import (
+	"runtime"
+	"sync"
+)
 
 // ahead is how many results for each core may wait for an earlier one.
 const ahead = 2
@@ -25,17 +28,19 @@ func inOrder[T any](n int, worker func() func(i int) T, take func(i int, done T)
 		close(pieces)
 		close(waiting)
 	}()
+	var all sync.WaitGroup
 	for range cores {
-		go func() {
+		all.Go(func() {
 			work := worker()
 			for p := range pieces {
 				p.done <- work(p.i)
 			}
-		}()
+		})
 	}
 	i := 0
 	for done := range waiting {
 		take(i, <-done)
 		i++
 	}
+	all.Wait()
 }

@@ -147,7 +147,7 @@ func (p *PDF) tree() {
 	for i := range p.pages {
 		b = fmt.Appendf(b, "%d 0 R ", firstPage+2*i)
 	}
-	p.object(pageTree, fmt.Appendf(b, "]\n/Count %d\n>>\nendobj\n", p.pages))
+	p.object(pageTree, fmt.Appendf(b, "]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n", p.pages, p.paper.W, p.paper.H))
 }
 
 // noColors is how gofpdf lists no spot colors in the resources.

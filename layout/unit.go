@@ -1,5 +1,5 @@
 // Package layout draws labels on stock. It takes what a label says and gives a
-// display list, [Draw], and from display lists the sheets of a job, [WritePages].
+// display list, [Draw], and from display lists the pages of a document, [PDF].
 //
 //	label.Label + Stock -> blocks -> arrangement -> Drawing -> PDF
 //
