@@ -3,6 +3,7 @@ package site
 import (
 	"io/fs"
 	"maps"
+	"path"
 	"runtime"
 	"slices"
 	"strings"
@@ -59,6 +60,7 @@ func (r *reader) keepNear(t *table) bool {
 		}
 	}
 	slices.SortFunc(kept, func(a, b row) int { return a.line - b.line })
+	r.checkCurves(t)
 	t.rows = kept
 	beyond := make(map[string]bool, len(r.site.Beyond))
 	for _, id := range r.site.Beyond {
@@ -67,6 +69,22 @@ func (r *reader) keepNear(t *table) bool {
 	log := &r.site.Log
 	log.Changes = slices.DeleteFunc(log.Changes, func(c assess.Change) bool { return beyond[c.At] })
 	return true
+}
+
+// checkCurves reads the curves that any row names: a file that cannot be read is a problem of
+// the folder.
+func (r *reader) checkCurves(t *table) {
+	at, has := t.place["curve"]
+	seen := map[string]bool{"": true}
+	for _, row := range t.rows {
+		if !has || at >= len(row.cells) || seen[row.cells[at]] {
+			continue
+		}
+		seen[row.cells[at]] = true
+		if name := cleanText(row.cells[at]); curveName.MatchString(name) {
+			r.readCurve(path.Join("curves", name), func() {}) // a missing one stops only its rows
+		}
+	}
 }
 
 // must are the locations whose rows site.toml or changes.toml is checked against.
