@@ -42,6 +42,7 @@ func (l *Ledger) studiesTaken() (n int) {
 // Sheet is one label, marking or overlay to print.
 type Sheet struct {
 	Record *Record
+	Code   Code // as drawn: nothing is printed if the record stored has another; "" for none
 	Strip  bool // with an INTERIM strip
 }
 

@@ -40,7 +40,12 @@ func (s *Store) prepareAll(sheet []Sheet) (names []string, files []*Pending, err
 	})
 	files = slices.DeleteFunc(files, func(f *Pending) bool { return f == nil })
 	for _, p := range sheet {
-		names = append(names, ids[at[p.Record]].String())
+		i := at[p.Record]
+		names = append(names, ids[i].String())
+		if is := ids[i].Code(); errs[i] == nil && p.Code != "" && p.Code != is {
+			errs[i] = fmt.Errorf("the label of %s was drawn with the code %s, but its record has %s; please report this",
+				p.Record.Location.ID, p.Code, is)
+		}
 	}
 	if i := slices.IndexFunc(errs, func(err error) bool { return err != nil }); i >= 0 {
 		return nil, files, errs[i] // of a full disk one error is enough

@@ -76,3 +76,24 @@ func BenchmarkDriftOfManyCases(b *testing.B) {
 		})
 	}
 }
+
+// The code on a label and that of its record are the same, or nothing is printed.
+func TestOtherCode(t *testing.T) {
+	dir := t.TempDir()
+	r := example(t, "MCC-4", 6.5)
+	_, id, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := Job{Kind: Print, Date: r.Prepared, Stock: "4x4", By: "test", Sheet: []Sheet{{Record: r, Code: id.Code()}}}
+	if err := Open(dir).Carry(again); err != nil {
+		t.Fatal(err)
+	}
+	again.Sheet[0].Code = "0000-0000-0000-0000"
+	if err := Open(dir).Carry(again); err == nil || !strings.Contains(err.Error(), "drawn with the code 0000-0000-0000-0000") {
+		t.Error(err)
+	}
+	if l, err := Open(dir).Ledger(); err != nil || len(l.Lines) != 2 {
+		t.Error(l, err)
+	}
+}

@@ -234,7 +234,7 @@ func Carry(s *record.Store, job record.Job, outputs []Output) error {
 	for n := range outputs {
 		o := &outputs[n]
 		for _, i := range o.Items {
-			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Strip: i.interim()})
+			job.Sheet = append(job.Sheet, record.Sheet{Record: i.Record, Code: i.Code, Strip: i.interim()})
 		}
 		if o.ready != nil {
 			files = append(files, o.ready)
