@@ -26,7 +26,7 @@ type text struct {
 // another kind fails the test, so that none is left out unnoticed.
 var readers = map[string]func(file string, data []byte) []text{
 	".go": goTexts, ".html": htmlTexts,
-	".css": whole, ".js": whole, ".md": whole, ".toml": whole, ".txt": whole, ".csv": whole,
+	".css": whole, ".js": whole, ".c": whole, ".py": whole, ".sh": whole, ".md": whole, ".toml": whole, ".txt": whole, ".csv": whole,
 	".golden": whole, "": whole,
 	".png": nil, ".ttf": nil, ".xlsx": nil, ".xls": nil, ".ods": nil, ".fods": nil,
 	".mod": nil, ".sum": nil, ".jsonl": nil, ".json": nil,
