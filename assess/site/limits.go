@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"io/fs"
@@ -46,7 +47,12 @@ func readAtMost(folder fs.FS, name string, most int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, most+1))
+	var b bytes.Buffer
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		b.Grow(int(min(info.Size(), most) + bytes.MinRead)) // only a hint: what is read counts
+	}
+	_, err = b.ReadFrom(io.LimitReader(f, most+1))
+	return b.Bytes(), err
 }
 
 // nestedTooDeep reports a TOML text that is nested deeper than the limit.
