@@ -54,7 +54,7 @@ func (h *Handler) marked(w http.ResponseWriter, r *http.Request, old *snapshot, 
 		h.answer(w, r, h.current(), p)
 		return
 	}
-	text := title.ReplaceAllString(before, "${0}NOT CURRENT: ") + "<body>" + isOld + after
+	text := title.ReplaceAllString(before, "${0}NOT CURRENT: ") + `<body class="old">` + isOld + after
 	head := w.Header()
 	head.Set("Content-Type", kinds[".html"])
 	head.Set("Content-Length", strconv.Itoa(len(text)))
