@@ -53,7 +53,7 @@ func (s *Store) Joined(l *Ledger) map[string]Joins {
 		}
 	}
 	joins := make([]Joins, len(unnoted))
-	inParallel(cores(), len(unnoted), nil, func(i int) {
+	inParallel(cores(), len(unnoted), s.Progress, func(i int) {
 		if id, err := ParseID(unnoted[i].Record); err == nil {
 			if r, err := s.Load(id); err == nil { // one that is lost joins nothing
 				joins[i] = r.Joins()

@@ -19,6 +19,7 @@ func (e *Env) viewOf(names ...string) (*plant.Plant, folder, error) {
 		return e.view()
 	}
 	store := e.store()
+	store.Progress = e.progress.of("reading record") // of labels that an older version printed
 	type read struct {
 		*record.Ledger
 		joined map[string]record.Joins
