@@ -109,7 +109,9 @@ func ParseLedger(data []byte) (*Ledger, error) { return parseLedger(nil, data) }
 // parseLedger reads what follows known lines.
 func parseLedger(known []Line, data []byte) (*Ledger, error) {
 	const more = 8 // lines that a writer may add; growing would copy all lines
-	l := &Ledger{Lines: append(make([]Line, 0, len(known)+bytes.Count(data, []byte("\n"))+more), known...)}
+	// No line is shorter than its hashes: a file of newlines asks for no more memory than it has.
+	lines := min(bytes.Count(data, []byte("\n")), len(data)/len(firstPrev))
+	l := &Ledger{Lines: append(make([]Line, 0, len(known)+lines+more), known...)}
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
