@@ -11,6 +11,7 @@
 //	env.go       the world as a command sees it; output as text or JSON
 //	folder.go    the site folder as commands read it, and the pages made of it
 //	one.go       the same for a label that a person names
+//	output.go    files that no output may replace
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
 //	print.go     the one way to a print: print, reprint

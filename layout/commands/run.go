@@ -86,7 +86,7 @@ func (c *Command) call(e *Env, args []string) error {
 	if n := f.all.NArg(); n < c.Operands[0] || c.Operands[1] >= 0 && n > c.Operands[1] {
 		return e.wrongOperands(c, f.all.Args())
 	}
-	if err := e.color.check(); err != nil {
+	if err := errors.Join(e.color.check(), e.checkOutputs(f.all)); err != nil {
 		return err
 	}
 	e.today = assess.DateOf(e.Now())
