@@ -12,8 +12,14 @@ import (
 // Nothing of a site folder is ever an output, whether it exists or not.
 func TestSiteIsNoOutput(t *testing.T) {
 	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS("../../samples/creamery")); err != nil {
-		t.Fatal(err)
+	for _, name := range []string{"site.toml", "locations.csv"} { // whoever tried the sample has a ledger there
+		data, err := os.ReadFile(filepath.Join("../../samples/creamery", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	link := filepath.Join(t.TempDir(), "link")
 	if err := os.Symlink(dir, link); err != nil {
