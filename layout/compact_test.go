@@ -95,12 +95,12 @@ var leastSizes = []struct {
 	{"fault current marking, overlay | 100 x 40 mm | 50 x 60 mm", [2]float64{100, 40}, [2]float64{50, 60}, []func(Stock) error{func(s Stock) error {
 		m := sampleMarking()
 		code, _ := matrix(m.QR)
-		_, err := DrawMarking(m, s, code)
+		_, err := drawMarking(m, s, code, new(memory))
 		return err
 	}, func(s Stock) error {
 		o := sampleOverlay()
 		code, _ := matrix(o.QR)
-		_, err := DrawOverlay(o, s, code)
+		_, err := drawOverlay(o, s, code, new(memory))
 		return err
 	}}},
 }

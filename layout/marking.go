@@ -7,7 +7,7 @@ import (
 	"vouchmark/label"
 )
 
-// DrawMarking draws the marking of the available fault current (NEC 110.24, 408.6) on
+// drawMarking draws the marking of the available fault current (NEC 110.24, 408.6) on
 // stock, black on white; code is its QR code. It is not a hazard label: it has no
 // signal word and no color, and its frame is a plate with cut corners, so that nobody
 // mistakes one for the other from a distance.
@@ -25,11 +25,7 @@ import (
 //
 // A text that does not fit in letters of the legible minimum is a [FitError], as for
 // [Draw].
-func DrawMarking(m *label.Marking, stock Stock, code *Matrix) (*Drawing, error) {
-	return setMarking(m, stock, code, new(memory))
-}
-
-func setMarking(m *label.Marking, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
+func drawMarking(m *label.Marking, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
 	if err := smallFits("a marking", m.ID, len(m.Words), stock); err != nil {
 		return nil, err
 	}
@@ -51,7 +47,7 @@ func setMarking(m *label.Marking, stock Stock, code *Matrix, lines *memory) (*Dr
 // MarkingSheets places one marking after the other on sheets of stock, from place
 // start on (from 1; 0 is 1).
 func MarkingSheets(markings []*label.Marking, stock Stock, start int) (*Sheets, error) {
-	return sheetsOf(markings, func(m *label.Marking) string { return m.QR }, setMarking, stock, 1, start)
+	return sheetsOf(markings, func(m *label.Marking) string { return m.QR }, drawMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }

@@ -39,9 +39,9 @@ func ratedMarking() *label.Marking {
 	return m
 }
 
-func drawMarking(t *testing.T, m *label.Marking, s Stock) *Drawing {
+func drawnMarking(t *testing.T, m *label.Marking, s Stock) *Drawing {
 	t.Helper()
-	d, err := DrawMarking(m, s, mustCode(t, m.QR))
+	d, err := drawMarking(m, s, mustCode(t, m.QR), new(memory))
 	if err != nil {
 		t.Fatalf("%s: %v", s.Name, err)
 	}
@@ -55,10 +55,10 @@ func TestMarkingOnEveryStock(t *testing.T) {
 		long.Words[0].Where = "Motor control center · Packaging hall, mezzanine at column C7 · fed from SWB-1 and SWB-2"
 		long.Words[0].Current = "123.4 kA"
 		for _, m := range []*label.Marking{sampleMarking(), bilingualMarking(), ratedMarking(), long} {
-			if _, err := DrawMarking(m, s, mustCode(t, m.QR)); s.compact() && len(m.Words) > 1 && Misfits(err) != nil {
+			if _, err := drawMarking(m, s, mustCode(t, m.QR), new(memory)); s.compact() && len(m.Words) > 1 && Misfits(err) != nil {
 				continue
 			}
-			d := drawMarking(t, m, s)
+			d := drawnMarking(t, m, s)
 			if err := textsSound(d, minCapitals(s)); err != nil {
 				t.Errorf("%s: %v", s.Name, err)
 			}
@@ -87,7 +87,7 @@ func TestMarkingOnEveryStock(t *testing.T) {
 
 func TestMarkingGolden(t *testing.T) {
 	s, _ := StockNamed("4x4")
-	golden(t, "marking", drawMarking(t, sampleMarking(), s).String()+drawMarking(t, bilingualMarking(), s).String())
+	golden(t, "marking", drawnMarking(t, sampleMarking(), s).String()+drawnMarking(t, bilingualMarking(), s).String())
 }
 
 func TestMarkingFitErrors(t *testing.T) {

@@ -2,7 +2,7 @@ package layout
 
 import "vouchmark/label"
 
-// DrawOverlay draws the strip that covers a label which must not be used; stock is
+// drawOverlay draws the strip that covers a label which must not be used; stock is
 // the strip's own (see [StripStock]), code is the QR code of the label below it. It
 // has no signal word, since it does not restate the hazard.
 //
@@ -15,11 +15,7 @@ import "vouchmark/label"
 //
 // A text that does not fit in letters of the legible minimum is a [FitError], as for
 // [Draw].
-func DrawOverlay(o *label.Overlay, stock Stock, code *Matrix) (*Drawing, error) {
-	return setOverlay(o, stock, code, new(memory))
-}
-
-func setOverlay(o *label.Overlay, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
+func drawOverlay(o *label.Overlay, stock Stock, code *Matrix, lines *memory) (*Drawing, error) {
 	if err := smallFits("an overlay", o.ID, len(o.Words), stock); err != nil {
 		return nil, err
 	}
