@@ -15,7 +15,7 @@ func (a *Assessment) compute() {
 	a.NotComputed = make([]string, len(l.Cases))
 	for i := range l.Cases {
 		c := &l.Cases[i]
-		r, reason, below := compute(&a.Inputs, c, &arc.Recorder{NoWords: !a.words})
+		r, reason, below := compute(&a.Inputs, c, a.detail.recorder())
 		a.Computed[i], a.NotComputed[i] = r, reason
 		a.provenOf(i)
 		switch {
@@ -62,7 +62,7 @@ func (a *Assessment) fits(c *Case) bool {
 // what its own durations give.
 func (a *Assessment) provenOf(i int) {
 	c := &a.Location.Cases[i]
-	r, below := a.prove(c, a.Computed[i])
+	r, below := a.prove(c, a.Computed[i], a.detail)
 	if below {
 		a.errorf(c.Line, MayNotClear, "curve", "%s gives no clearing time at this arcing current: %s may not clear the arc at all; "+
 			"ask the engineer of the study", c.Curve, c.deviceName())

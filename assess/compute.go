@@ -78,7 +78,7 @@ func Compute(in *Inputs, c *Case) (r *Computed, reason string, below bool) {
 	return compute(in, c, &arc.Recorder{})
 }
 
-// compute is Compute with a recorder for the steps.
+// compute is Compute with a recorder for the steps, or nil.
 func compute(in *Inputs, c *Case, rec *arc.Recorder) (r *Computed, reason string, below bool) {
 	var err error
 	if c.Method != Stated && !in.frequencyKnown(c) {
@@ -119,8 +119,8 @@ func computeIEEE(in *Inputs, c *Case, rec *arc.Recorder) (*Computed, error) {
 	if err != nil {
 		return nil, err
 	}
-	tellDuration(rec.Steps, "T", full, c)
-	tellDuration(rec.Steps, "T_min", reduced, c)
+	tellDuration(rec, "T", full, c)
+	tellDuration(rec, "T_min", reduced, c)
 	if in.Location.Supply == shock.AC1 {
 		e.Cautions |= arc.CautionSinglePhase
 	}
@@ -131,7 +131,7 @@ func computeIEEE(in *Inputs, c *Case, rec *arc.Recorder) (*Computed, error) {
 		BoundaryFull: round9[MM](e.BoundaryFull), BoundaryReduced: round9[MM](e.BoundaryReduced),
 		EnclosureFactor: round9[Ratio](e.EnclosureFactor), EnclosureIn: round9[Inches](e.EnclosureIn),
 		Clear: full.ms, ClearFrom: full.from, ClearReduced: reduced.ms, ClearReducedFrom: reduced.from,
-		Cautions: e.Cautions, Steps: rec.Steps,
+		Cautions: e.Cautions, Steps: stepsOf(rec),
 	}, nil
 }
 
@@ -182,14 +182,23 @@ func computePoint(in *Inputs, c *Case, rec *arc.Recorder) (*Computed, error) {
 	if err != nil {
 		return nil, err
 	}
-	tellDuration(rec.Steps, "t", d, c)
-	tellDuration(rec.Steps, "T", d, c)
+	tellDuration(rec, "t", d, c)
+	tellDuration(rec, "T", d, c)
 	return &Computed{Arcing: round9[KA](p.ArcingKA), Energy: round9[CalCM2](p.Energy), Boundary: round9[MM](p.Boundary),
-		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: rec.Steps}, nil
+		Clear: d.ms, ClearFrom: d.from, Cautions: p.Cautions, Steps: stepsOf(rec)}, nil
+}
+
+// stepsOf are the steps that were recorded; nil without a recorder.
+func stepsOf(rec *arc.Recorder) []arc.Step {
+	if rec == nil {
+		return nil
+	}
+	return rec.Steps
 }
 
 // tellDuration names the source of a duration that is not the row's own in its step.
-func tellDuration(steps []arc.Step, symbol string, d last, c *Case) {
+func tellDuration(rec *arc.Recorder, symbol string, d last, c *Case) {
+	steps := stepsOf(rec)
 	for i := range steps {
 		if steps[i].Symbol != symbol {
 			continue

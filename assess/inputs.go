@@ -89,7 +89,7 @@ func (in *Inputs) mayCap() bool {
 func (in *Inputs) toleranceDecides(o *Outcome) bool {
 	for i := range in.Location.Cases {
 		c := &in.Location.Cases[i]
-		r, _ := in.prove(c, o.Computed[i])
+		r, _ := in.prove(c, o.Computed[i], noSteps)
 		if r != nil && (More(c.Energy, r.Energy) || More(c.Boundary, r.Boundary)) {
 			return true
 		}

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
+	"vouchmark/assess/arc"
+	"vouchmark/assess/cores"
 	"vouchmark/assess/shock"
 )
 
@@ -18,13 +18,31 @@ const Rules = 2
 // Judge gives the outcome of a location's results by its owner's policy. It is the
 // only way to an outcome: for a print, an audit, the comparison of a label with its
 // row, screening, and the effect of a planned change.
-func Judge(in *Inputs) Outcome { return outcomeOf(in, false) }
+func Judge(in *Inputs) Outcome { return outcomeOf(in, withSteps) }
 
 // Explain is Judge with the words of each step, which no record keeps.
-func Explain(in *Inputs) Outcome { return outcomeOf(in, true) }
+func Explain(in *Inputs) Outcome { return outcomeOf(in, withWords) }
 
-func outcomeOf(in *Inputs, words bool) Outcome {
-	a := &Assessment{Inputs: *in, words: words}
+// detail is how much of the equations' steps an outcome has. Nothing is judged by them, and
+// they are most of its size.
+type detail int
+
+const (
+	noSteps detail = iota
+	withSteps
+	withWords
+)
+
+// recorder records the steps of one evaluation.
+func (d detail) recorder() *arc.Recorder {
+	if d == noSteps {
+		return nil
+	}
+	return &arc.Recorder{NoWords: d == withSteps}
+}
+
+func outcomeOf(in *Inputs, d detail) Outcome {
+	a := &Assessment{Inputs: *in, detail: d}
 	a.checkVoltage()
 	a.checkCurrents()
 	if in.Location.Unlabeled {
@@ -125,19 +143,7 @@ func (a *Assessment) protectFromShock() {
 type Assessment struct {
 	Inputs
 	Outcome
-	words    bool // the steps have words
-	stepless bool
-}
-
-// DropSteps drops the steps of the results. They are most of its size and nothing is judged
-// by them; [Judge] makes them again.
-func (a *Assessment) DropSteps() {
-	a.stepless = true
-	for _, r := range a.Computed {
-		if r != nil {
-			r.Steps = nil
-		}
-	}
+	detail detail
 }
 
 // Copy is a copy whose findings and acceptances can be changed without changing the
@@ -148,15 +154,13 @@ func (a *Assessment) Copy() *Assessment {
 	return &b
 }
 
-// Stepless reports whether the steps were dropped.
-func (a *Assessment) Stepless() bool { return a.stepless }
-
 // Prints reports whether its label may be printed: no error finding stops it, and the
 // place has a label.
 func (a *Assessment) Prints() bool { return !a.Location.Unlabeled && a.Outcome.Prints() }
 
 // Assess judges every location of a site, in the site's order. today only decides
-// whether a study is dated in the future, and which reviews count.
+// whether a study is dated in the future, and which reviews count. The results have no steps:
+// [Judge] makes them.
 func (s *Site) Assess(today Date) []Assessment { return s.AssessEach(today, nil) }
 
 // AssessEach is Assess, on all cores. done, which may be nil, is called after each location
@@ -167,31 +171,18 @@ func (s *Site) AssessEach(today Date, done func(i int, a *Assessment)) []Assessm
 	devices := s.DevicesByKey()
 	up := newAbove(net)
 	all := make([]Assessment, len(s.Locations))
-	var next atomic.Int64
-	var counting sync.Mutex
-	counted := 0
-	var workers sync.WaitGroup
-	for range min(len(all), runtime.GOMAXPROCS(0)) {
-		workers.Go(func() {
-			above := up.again()
-			for i := int(next.Add(1)) - 1; i < len(all); i = int(next.Add(1)) - 1 {
-				a := &all[i]
-				a.Inputs = s.Inputs(&s.Locations[i])
-				a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
-				s.assess(a, net, above, devices, today)
-				if done != nil {
-					done(i, a)
-				}
-				if s.Progress != nil {
-					counting.Lock()
-					counted++
-					s.Progress(counted, len(all))
-					counting.Unlock()
-				}
+	cores.Workers(runtime.GOMAXPROCS(0), len(all), s.Progress, func() func(int) {
+		above := up.again()
+		return func(i int) {
+			a := &all[i]
+			a.Inputs = s.Inputs(&s.Locations[i])
+			a.Reviewed = reviewed(a.Location.ID, a.Location.prepared(), Date{})
+			s.assess(a, net, above, devices, today)
+			if done != nil {
+				done(i, a)
 			}
-		})
-	}
-	workers.Wait()
+		}
+	})
 	return all
 }
 
@@ -205,7 +196,7 @@ func (s *Site) assess(a *Assessment, net *network, above *above, devices map[str
 	if !a.Location.Unlabeled {
 		a.Feeds = above.of(net.index[a.Location.ID])
 	}
-	a.Outcome = Judge(&a.Inputs)
+	a.Outcome = outcomeOf(&a.Inputs, noSteps)
 	a.checkPolicy()
 	a.checkToday(today)
 	net.check(a)

@@ -20,11 +20,11 @@ func AtLeast(in *Inputs, c *Case) *Computed {
 		} else {
 			known.Clear = noDuration
 		}
-		r, _, _ := Compute(in, &known)
+		r, _, _ := compute(in, &known, nil)
 		if r == nil {
 			continue
 		}
-		if r.Steps = nil; fullKnown {
+		if fullKnown {
 			r.ClearReduced, r.ClearReducedFrom, r.EnergyReduced, r.BoundaryReduced = 0, "", 0, 0
 		} else {
 			r.Clear, r.ClearFrom, r.EnergyFull, r.BoundaryFull = 0, "", 0, 0
@@ -57,7 +57,7 @@ func (in *Inputs) Fitting(c *Case) Case {
 // the inputs next to a stated result, one of two durations, the device's curve if it is
 // slower than the row. It is nil for nothing; below is true if by its curve the device
 // may not clear the arc at all. own is what the case's method gives, or nil.
-func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
+func (in *Inputs) prove(c *Case, own *Computed, d detail) (most *Computed, below bool) {
 	known := in.Fitting(c)
 	take := func(r *Computed) {
 		if r != nil && (most == nil || r.Energy > most.Energy) {
@@ -67,14 +67,14 @@ func (in *Inputs) prove(c *Case, own *Computed) (most *Computed, below bool) {
 	if c.Curve != "" && (known.Clear > 0 || known.ClearReduced > 0) && known.Method != Stated {
 		byCurve := known
 		byCurve.Clear, byCurve.ClearReduced = 0, 0
-		r, _, low := Compute(in, &byCurve)
+		r, _, low := compute(in, &byCurve, d.recorder())
 		take(r)
 		below = low && c.Method == Stated // else the row's own check reports it
 	}
 	if own != nil {
 		return most, below
 	}
-	whole, _, low := Compute(in, &known)
+	whole, _, low := compute(in, &known, d.recorder())
 	take(whole)
 	if below = below || low && c.Method == Stated; whole == nil && known.Method == IEEE1584 {
 		take(AtLeast(in, &known))

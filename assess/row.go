@@ -159,15 +159,7 @@ func (l *Location) MarshalJSON() ([]byte, error) {
 			b.WriteByte('"')
 			b.WriteString(c.Key())
 			b.WriteString(`":`)
-			var err error
-			if x, number := v.(float64); number {
-				var text []byte
-				text, err = arc.AppendJSON(b.AvailableBuffer(), x)
-				b.Write(text)
-			} else {
-				err = e.Encode(v)
-			}
-			if err != nil {
+			if err := write(&b, e, v); err != nil {
 				return nil, err
 			}
 			start = ','
@@ -176,6 +168,25 @@ func (l *Location) MarshalJSON() ([]byte, error) {
 	}
 	b.WriteByte(']')
 	return b.Bytes(), nil
+}
+
+// write writes a value of a column as JSON. Most are numbers and plain texts, which need no
+// encoder.
+func write(b *bytes.Buffer, e *json.Encoder, v any) error {
+	switch x := v.(type) {
+	case float64:
+		text, err := arc.AppendJSON(b.AvailableBuffer(), x)
+		b.Write(text)
+		return err
+	case string:
+		if !strings.ContainsFunc(x, func(r rune) bool { return r < ' ' || r > '~' || r == '"' || r == '\\' }) {
+			b.WriteByte('"')
+			b.WriteString(x)
+			b.WriteByte('"')
+			return nil
+		}
+	}
+	return e.Encode(v)
 }
 
 // UnmarshalJSON reads the rows of a location. The caller that stores them checks that

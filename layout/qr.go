@@ -2,9 +2,8 @@ package layout
 
 import (
 	"errors"
-	"runtime"
-	"sync"
 
+	"vouchmark/assess/cores"
 	"vouchmark/layout/qr"
 )
 
@@ -41,16 +40,7 @@ func (m *Matrix) Dark(x, y int) bool { return m.bits.Get(x, y) }
 func EncodeQR(texts []string) ([]*Matrix, error) {
 	codes := make([]*Matrix, len(texts))
 	errs := make([]error, len(texts))
-	var wg sync.WaitGroup
-	cores := runtime.GOMAXPROCS(0)
-	for first := range cores {
-		wg.Go(func() {
-			for i := first; i < len(texts); i += cores {
-				codes[i], errs[i] = newMatrix(texts[i])
-			}
-		})
-	}
-	wg.Wait()
+	cores.Each(len(texts), nil, func(i int) { codes[i], errs[i] = newMatrix(texts[i]) })
 	return codes, errors.Join(errs...)
 }
 

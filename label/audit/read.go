@@ -8,30 +8,28 @@ import (
 	"io"
 	"io/fs"
 	"runtime"
-	"sync"
-	"sync/atomic"
 
+	"vouchmark/assess/cores"
 	"vouchmark/label/record"
 )
 
 // read reads each record in the folder once, on all cores, and gives its bytes to
 // look, which must not keep them. A record that is not there has none.
 func (a *audit) read(look func(*file, []byte)) {
-	var done atomic.Int64
-	onAllCores(len(a.records), func(i int, b *bytes.Buffer) {
-		f := &a.records[i]
-		b.Reset()
-		if f.there {
-			if f.err = readInto(b, a.folder, f.path(), record.MostRecord); f.err == nil {
-				sum := sha256.Sum256(b.Bytes())
-				f.sum = hex.EncodeToString(sum[:])
+	cores.Workers(runtime.GOMAXPROCS(0), len(a.records), a.o.Progress, func() func(int) {
+		var b bytes.Buffer // one for many, so that memory does not grow with them
+		return func(i int) {
+			f := &a.records[i]
+			b.Reset()
+			if f.there {
+				if f.err = readInto(&b, a.folder, f.path(), record.MostRecord); f.err == nil {
+					sum := sha256.Sum256(b.Bytes())
+					f.sum = hex.EncodeToString(sum[:])
+				}
 			}
-		}
-		if f.err == nil {
-			look(f, b.Bytes())
-		}
-		if a.o.Progress != nil {
-			a.o.Progress(int(done.Add(1)), len(a.records))
+			if f.err == nil {
+				look(f, b.Bytes())
+			}
 		}
 	})
 }
@@ -51,7 +49,7 @@ func readInto(to *bytes.Buffer, folder fs.FS, name string, most int64) error {
 // file at most this many bytes.
 func hash(folder fs.FS, names []string, most int64) ([]string, error) {
 	sums, errs := make([]string, len(names)), make([]error, len(names))
-	onAllCores(len(names), func(i int, _ *bytes.Buffer) { sums[i], errs[i] = hashOne(folder, names[i], most) })
+	cores.Each(len(names), nil, func(i int) { sums[i], errs[i] = hashOne(folder, names[i], most) })
 	return sums, errors.Join(errs...)
 }
 
@@ -65,20 +63,4 @@ func hashOne(folder fs.FS, name string, most int64) (string, error) {
 	h := sha256.New()
 	_, err = io.Copy(h, io.LimitReader(f, most))
 	return hex.EncodeToString(h.Sum(nil)), err
-}
-
-// onAllCores calls do with each number below n, on as many goroutines as there are
-// cores. Each of these has a buffer of its own, so that memory does not grow with n.
-func onAllCores(n int, do func(i int, b *bytes.Buffer)) {
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		all.Go(func() {
-			var b bytes.Buffer
-			for i := next.Add(1) - 1; i < int64(n); i = next.Add(1) - 1 {
-				do(int(i), &b)
-			}
-		})
-	}
-	all.Wait()
 }

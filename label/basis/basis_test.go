@@ -26,7 +26,7 @@ func board(t *testing.T) *record.Record {
 	s.Locations = []assess.Location{{ID: "SWB-1", Equipment: "Switchboard", Supply: shock.AC3, Voltage: 480, Distance: 609.6,
 		Cases: []assess.Case{{Electrodes: "VCB", Gap: 32, Height: 610, Width: 610, Depth: 254, Name: "normal", Method: assess.IEEE1584, Fault: 45, Clear: 61.3, ClearReduced: 319, Energy: 12.6, Boundary: 2650, Prepared: d}}}}
 	v, err := plant.New(s, nil, d, nil)
-	if err != nil || v.Places[0].Code == "" {
+	if err != nil || v.Places[0].Code() == "" {
 		t.Fatal(err, v.Places[0].Assessment.Findings)
 	}
 	return record.New(v.Places[0].Assessment)

@@ -273,7 +273,7 @@ func (p *Place) Differs() bool {
 	if p.Assessment.Location.Unlabeled {
 		return false
 	}
-	return p.Printed == nil || p.Printed.Record == nil || p.Code != p.Printed.ID.Code()
+	return p.Printed == nil || p.Printed.Record == nil || !p.Renews()
 }
 
 // Due reports whether a label should be printed: it differs from the last printed

@@ -1,10 +1,7 @@
 package plant
 
 import (
-	"runtime"
-	"sync"
-	"sync/atomic"
-
+	"vouchmark/assess/cores"
 	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
@@ -12,20 +9,7 @@ import (
 // MeasureHeadroom fills in the headroom of every place, on all cores: with a
 // clearing curve it takes a thousand evaluations for each.
 func (p *Plant) MeasureHeadroom() {
-	workers := min(runtime.GOMAXPROCS(0), len(p.Places))
-	var wg sync.WaitGroup
-	var done atomic.Int64
-	for w := range workers {
-		wg.Go(func() {
-			for i := w; i < len(p.Places); i += workers {
-				p.Places[i].Headroom = p.headroom(&p.Places[i])
-				if n := int(done.Add(1)); p.Site.Progress != nil {
-					p.Site.Progress(n, len(p.Places))
-				}
-			}
-		})
-	}
-	wg.Wait()
+	cores.Each(len(p.Places), p.Site.Progress, func(i int) { p.Places[i].Headroom = p.headroom(&p.Places[i]) })
 }
 
 // headroom is that of the last printed label, else of the one that would be printed.

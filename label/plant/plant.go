@@ -50,7 +50,7 @@ type Plant struct {
 	labels   map[string][]state // see states
 
 	all          []assess.Assessment // by the rows alone, never changed
-	first        []made              // likewise
+	first        []*record.Record    // likewise: see assess
 	shared       *record.Shared
 	transformers map[string]*assess.Transformer // see plates
 }
@@ -64,14 +64,13 @@ type Place struct {
 	Assessment *assess.Assessment
 	Row        standing.Standing // of the label that the row would print now; decides whether a print is refused
 	Record     *record.Record    // that a print would store; nil if an error stops it
-	Code       record.Code       // of that record
 	Printed    *Printed          // the last printed label; nil if none was printed: it has no standing
 	Headroom   standing.Headroom // of the last printed label, else of the one that would be printed
 
 	upstream []assess.Feed  // the rows upstream as they are now, whatever its record will note
 	shared   *record.Shared // policies of the plant's records
-	first    made
-	owned    bool // the assessment is no longer that of the rows alone
+	first    *record.Record // see [Plant.assess]
+	owned    bool           // the assessment is no longer that of the rows alone
 }
 
 // Printed is the last printed label of a location.
@@ -153,9 +152,7 @@ func (p *Plant) conclude(only []string) (*Plant, error) {
 		p.Places[i].checkDates(&s.Log)
 		p.Places[i].checkFormer(slices.Concat(p.Unlisted, former))
 		p.Places[i].noteFeeds()
-		if err := p.Places[i].prepare(); err != nil {
-			return nil, err
-		}
+		p.Places[i].prepare()
 	}
 	if len(only) == 0 { // else some findings that an acceptance may cover are not known
 		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(p.assessments, p.Today)...)

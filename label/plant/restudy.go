@@ -185,7 +185,7 @@ func withoutRow(id string, p *Place, label *Printed) RestudyRow {
 func restudied(was, p *Place, inStudy bool) RestudyRow {
 	l := p.Assessment.Location
 	r := RestudyRow{ID: l.ID, Area: l.Area, Equipment: l.Equipment, InStudy: inStudy, Row: RowSame,
-		After: p.says(), Code: p.Code, Printed: p.Printed, Refused: p.refusedByRow()}
+		After: p.says(), Code: p.Code(), Printed: p.Printed, Refused: p.refusedByRow()}
 	switch {
 	case was == nil:
 		r.Row = RowNew
@@ -282,7 +282,7 @@ func (r *RestudyRow) judge(was *Place) {
 	case refused:
 		r.Effect, r.Already = LabelRefused, was != nil && was.refusedByRow() != nil
 	case r.toReplace(r.Code, r.Refused):
-		r.Effect, r.Already = LabelChanges, was != nil && was.Code == r.Code && was.refusedByRow() == nil
+		r.Effect, r.Already = LabelChanges, was != nil && was.Code() == r.Code && was.refusedByRow() == nil
 	case !r.OnDoor():
 		r.Effect = LabelFirst
 	default:

@@ -10,32 +10,18 @@ import (
 // What the rows say is judged first, on all cores: by the site's own files alone, so that it is
 // still right when only the log of changes is edited.
 
-// made is what a print of a row would store before anything but the site's own files is
-// taken into account.
-type made struct {
-	record *record.Record // nil if nothing
-	id     record.ID
-}
-
 // assess judges the rows, and gets the records of the labels. Where a row still gives the
-// record of its label, that is not read.
-func (p *Plant) assess() (all []assess.Assessment, first []made) {
-	reader := p.History.Reader()
-	first = make([]made, len(p.Site.Locations))
+// record of its label, that is not read. first is what a print of each row would store before
+// anything but the site's own files is taken into account; nil for nothing.
+func (p *Plant) assess() (all []assess.Assessment, first []*record.Record) {
+	reader := p.History.Reader(p.shared)
+	first = make([]*record.Record, len(p.Site.Locations))
 	read := make([]record.Printing, len(first))
 	all = p.Site.AssessEach(p.Today, func(i int, a *assess.Assessment) {
-		m := &first[i]
 		if compared(a.Location) {
-			r := p.shared.New(a)
-			if id, err := r.Hash(); err == nil { // else preparing it says why
-				m.record, m.id = r, id
-			}
+			first[i] = p.shared.New(a)
 		}
-		read[i], _ = reader.Read(a.Location.ID, m.record, m.id)
-		a.DropSteps()
-		if m.record != nil {
-			m.record.Shortened()
-		}
+		read[i], _ = reader.Read(a.Location.ID, first[i])
 	})
 	printed := map[string]record.Printing{}
 	index := p.indexed()
@@ -43,7 +29,7 @@ func (p *Plant) assess() (all []assess.Assessment, first []made) {
 		if i, listed := index[id]; listed {
 			printed[id] = read[i]
 		} else {
-			printed[id], _ = reader.Read(id, nil, record.ID{})
+			printed[id], _ = reader.Read(id, nil)
 		}
 	}
 	p.History.Keep(printed)
@@ -54,7 +40,7 @@ func (p *Plant) assess() (all []assess.Assessment, first []made) {
 func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable) == 0 }
 
 // newPlace is a location before its label is judged.
-func (p *Plant) newPlace(number int, a *assess.Assessment, first made) Place {
+func (p *Plant) newPlace(number int, a *assess.Assessment, first *record.Record) Place {
 	place := Place{Number: number, Assessment: a, upstream: a.Feeds, first: first, shared: p.shared}
 	if printing, printed := p.History.Labels[a.Location.ID]; printed {
 		place.Printed = &Printed{Printing: printing}
@@ -83,7 +69,7 @@ func (p *Place) own() *assess.Assessment {
 // now is the record of the row as it is: the first one, which may be that of its label,
 // where not a byte differs.
 func (p *Place) now() *record.Record {
-	first, a := p.first.record, p.Assessment
+	first, a := p.first, p.Assessment
 	if first != nil && len(a.Accept) == 0 && len(first.Accept) == 0 && slices.Equal(a.Feeds, first.Feeds) { // nearly always
 		return first
 	}
@@ -95,19 +81,28 @@ func (p *Place) now() *record.Record {
 }
 
 // prepare makes the record that a print would store.
-func (p *Place) prepare() error {
-	if !p.Assessment.Prints() {
-		return nil
+func (p *Place) prepare() {
+	if p.Assessment.Prints() {
+		p.Record = record.Next(p.last(), p.now())
 	}
-	last := p.last()
-	if p.Record = record.Next(last, p.now()); p.Record == last {
-		p.Code = p.Printed.ID.Code()
-		return nil
+}
+
+// Renews reports whether a print would store the record of the label printed last again,
+// with its code.
+func (p *Place) Renews() bool { return p.Record != nil && p.Record == p.last() }
+
+// Code is the code of the record that a print would store; "" for none. It is computed each
+// time, unless the label printed last has it.
+func (p *Place) Code() record.Code {
+	switch {
+	case p.Record == nil:
+		return ""
+	case p.Renews():
+		return p.Printed.ID.Code()
 	}
-	id, err := p.first.id, error(nil)
-	if p.Record != p.first.record {
-		id, err = p.Record.Hash()
+	id, err := p.Record.Hash()
+	if err != nil { // the reader of rows lets no number through that has no text
+		panic(err)
 	}
-	p.Code = id.Code()
-	return err
+	return id.Code()
 }

@@ -133,7 +133,7 @@ func (p *Plant) above(printing *record.Printing, place *Place) []standing.Above 
 		}
 		all = append(all, standing.Above{ID: id, At: at, Moved: m})
 	}
-	if printing.Record == place.first.record { // it notes what the rows say
+	if printing.Record == place.first { // it notes what the rows say
 		for i, f := range printing.Record.Feeds {
 			if i == 0 || printing.Record.Feeds[i-1].ID != f.ID {
 				all = append(all, standing.Above{ID: f.ID, At: index[f.ID]})

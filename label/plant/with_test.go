@@ -58,7 +58,7 @@ func TestWithAnotherLog(t *testing.T) {
 			for i := range want.Places {
 				a, b := &got.Places[i], &want.Places[i]
 				if !reflect.DeepEqual(a.Row, b.Row) || !reflect.DeepEqual(a.Printed, b.Printed) && !reflect.DeepEqual(a.Printed.Standing, b.Printed.Standing) ||
-					a.Code != b.Code || !reflect.DeepEqual(a.Assessment.Findings, b.Assessment.Findings) ||
+					a.Code() != b.Code() || !reflect.DeepEqual(a.Assessment.Findings, b.Assessment.Findings) ||
 					!reflect.DeepEqual(a.Refusal(true), b.Refusal(true)) {
 					t.Fatalf("%s\n%s: %+v\nwant %+v", text, b.ID(), a, b)
 				}

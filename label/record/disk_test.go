@@ -51,8 +51,8 @@ func die() {
 
 // inject makes the disk fail until the returned function is called.
 func (f *fault) inject() (mend func()) {
-	sound, many := disk, atOnce
-	atOnce = 1 // so that the operations have an order
+	sound, many := disk, writers
+	writers = 1 // so that the operations have an order
 	disk.mkdir = func(dir string, mode os.FileMode) error {
 		if err := f.next("mkdir", dir); err != nil {
 			return err
@@ -122,5 +122,5 @@ func (f *fault) inject() (mend func()) {
 		}
 		return sound.remove(path)
 	}
-	return func() { disk, atOnce = sound, many }
+	return func() { disk, writers = sound, many }
 }

@@ -24,8 +24,12 @@ func (r *Record) Encode() ([]byte, ID, error) {
 	return b, sha256.Sum256(b), err
 }
 
-// Hash is the ID alone, without keeping the text.
+// Hash is the ID alone, without keeping the text: that of the stored record if it says the
+// same.
 func (r *Record) Hash() (ID, error) {
+	if r.stored != (ID{}) {
+		return r.stored, nil
+	}
 	b := texts.Get().(*[]byte)
 	defer texts.Put(b)
 	var err error
@@ -48,11 +52,6 @@ func (r *Record) Form() any {
 	}
 	return r
 }
-
-// Shortened says that the steps of the results were dropped from the assessment of which
-// the record was made, see [assess.Assessment.DropSteps]: where the record is stored or
-// shown, they are made again.
-func (r *Record) Shortened() { r.short = true }
 
 // encode writes v as JSON with a final newline. Keys come in the order of the
 // fields, keys of maps in alphabetical order.

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"maps"
 
 	"vouchmark/assess"
@@ -9,6 +10,7 @@ import (
 // Label is the label printed last for a location, and those before it.
 type Label struct {
 	ID        ID
+	Gist      Gist        // of its record, by the first of its prints that notes it; "" for none
 	Since     assess.Date // the first of its prints in a row
 	Withdrawn *Line       // the line that withdrew it; nil while it is in use
 	Mounted   assess.Date // since when it is mounted, where that was noted; else zero
@@ -52,8 +54,9 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 		last.Overlay, last.Stuck = e.Date, false
 	case same:
 		last.again(e)
+		last.Gist = cmp.Or(last.Gist, e.Gist)
 	default:
-		h := &Label{ID: id, Since: e.Date, Printed: e.Date, Strip: e.Strip}
+		h := &Label{ID: id, Gist: e.Gist, Since: e.Date, Printed: e.Date, Strip: e.Strip}
 		if last != nil {
 			h.Earlier, h.Door = append(last.Earlier, Earlier{last.ID, e.Date, id}), last.Door
 		}
@@ -138,13 +141,14 @@ func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *Hi
 
 // Reader reads the records of the labels printed last. Many may use it at the same time.
 type Reader struct {
-	h     *History
-	there func(ID) bool
+	h      *History
+	there  func(ID) bool
+	shared *Shared
 }
 
 // Reader is a reader of the records of all labels that are not yet read.
-func (h *History) Reader() *Reader {
-	r := &Reader{h: h}
+func (h *History) Reader(shared *Shared) *Reader {
+	r := &Reader{h: h, shared: shared}
 	if h.store != nil {
 		r.there = h.store.there(len(h.Labels))
 	}
@@ -152,21 +156,31 @@ func (h *History) Reader() *Reader {
 }
 
 // Read is the label printed last for a location, with its record; false if none was. made is
-// the record that a print would store now, nil for none, with its ID: where that is the
-// label's, it is the label's record, and no file is read. A record that is lost or cannot be
-// read affects only its own location.
-func (r *Reader) Read(location string, made *Record, id ID) (Printing, bool) {
+// the record that a print would store now, nil for none: where it says what the label's
+// says, it is taken for that, and no file is read. A record that is lost or cannot be read
+// affects only its own location.
+func (r *Reader) Read(location string, made *Record) (Printing, bool) {
 	p, printed := r.h.Labels[location]
 	switch {
 	case !printed || p.Record != nil || p.Err != nil || r.there == nil:
 	case !r.there(p.ID):
 		p.Err = lost(p.ID)
-	case made != nil && p.ID == id:
-		p.Record = made
+	case made != nil && r.same(&p.Label, made):
+		made.stored, p.Record = p.ID, made
 	default:
 		p.Record, p.Err = r.h.Load(p.ID)
 	}
 	return p, printed
+}
+
+// same reports whether a record says what that of a label says.
+func (r *Reader) same(l *Label, made *Record) bool {
+	if l.Gist != "" {
+		is, err := r.shared.Gist(made)
+		return err == nil && is == l.Gist
+	}
+	is, err := made.Hash()
+	return err == nil && is == l.ID
 }
 
 // Keep keeps labels as they were read.

@@ -1,6 +1,10 @@
 package record
 
-import "slices"
+import (
+	"slices"
+
+	"vouchmark/assess/cores"
+)
 
 // Joins are the places that a record joins its location with. A change may reach the label
 // by them even if the rows no longer say so. The ledger notes them, so that one label can be
@@ -53,7 +57,7 @@ func (s *Store) Joined(l *Ledger) map[string]Joins {
 		}
 	}
 	joins := make([]Joins, len(unnoted))
-	inParallel(cores(), len(unnoted), s.Progress, func(i int) {
+	cores.Each(len(unnoted), s.Progress, func(i int) {
 		if id, err := ParseID(unnoted[i].Record); err == nil {
 			if r, err := s.Load(id); err == nil { // one that is lost joins nothing
 				joins[i] = r.Joins()

@@ -66,7 +66,7 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	}
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
 		By: j.By, Tool: j.Tool}
-	names, records, err := s.prepareAll(j.Sheet)
+	made, records, err := s.prepareAll(j.Sheet)
 	defer func() {
 		for _, r := range records {
 			r.Discard()
@@ -75,13 +75,17 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	if err != nil {
 		return fmt.Errorf("%w; nothing was printed", err)
 	}
+	var names []string
+	for _, n := range made {
+		names = append(names, n.id.String())
+	}
 	copies := s.Replay(w.Ledger, j.Date, Records(names...)).copies
 	for i, p := range j.Sheet {
 		key := copied{names[i], j.Thing}
 		copies[key]++
 		label := Printed{ID: p.Record.Location.ID, Record: names[i], Copy: copies[key], Strip: p.Strip}
 		if j.Thing == "" {
-			label.Joins = p.Record.Joins()
+			label.Gist, label.Joins = made[i].gist, p.Record.Joins()
 		}
 		intent.Labels = append(intent.Labels, label)
 		if p.Strip {
@@ -93,17 +97,17 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return fmt.Errorf("%w; nothing was printed", err)
 	}
 	err = s.output(records, outputs)
-	var made []string
+	var placed []string
 	for _, o := range outputs {
 		if o.placed {
-			made = append(made, o.path)
+			placed = append(placed, o.path)
 		}
 	}
 	end := ""
 	switch {
 	case err == nil:
 		end, err = w.append(Line{Kind: Done, Date: j.Date, Of: hash})
-	case made == nil:
+	case placed == nil:
 		// No label was made: a later reader must not take the mounted one for
 		// replaced. If this fails too, or one of several outputs was made, the
 		// intent stays open: labels may exist.
@@ -113,8 +117,8 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 		return nil
 	}
 	state := "nothing was printed"
-	if made != nil {
-		state = "labels are in " + strings.Join(made, ", ")
+	if placed != nil {
+		state = "labels are in " + strings.Join(placed, ", ")
 	}
 	if end == "" {
 		state += ", but its end is missing in the ledger, which leaves the print open"

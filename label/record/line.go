@@ -43,7 +43,7 @@ const lineSchema = 1
 // hash of the line before it, and its own hash is the SHA-256 of its text up to but
 // not including `,"hash":`. The first line's Prev is 64 zeros.
 //
-//	{"schema":1,"kind":"print","date":"2026-05-01","labels":[{"id":"MCC-4","record":"1b2c…","copy":1,"up":["SWB-1"]}],
+//	{"schema":1,"kind":"print","date":"2026-05-01","labels":[{"id":"MCC-4","record":"1b2c…","copy":1,"gist":"5d04…","up":["SWB-1"]}],
 //	 "stock":"4x4","count":1,"by":"…","tool":"…","prev":"0000…","hash":"9d0e…"}
 //	{"schema":1,"kind":"done","date":"2026-05-01","of":"9d0e…","prev":"9d0e…","hash":"77ab…"}
 type Line struct {
@@ -91,6 +91,7 @@ type Printed struct {
 	Record string `json:"record"`
 	Copy   int    `json:"copy,omitempty"`  // from 1; 0 where nothing was printed
 	Strip  bool   `json:"strip,omitempty"` // it has an INTERIM strip
+	Gist   Gist   `json:"gist,omitempty"`  // of the record of a label
 	Joins         // of the record of a label
 }
 
@@ -148,7 +149,7 @@ func parseLine(text []byte, prev string) (Line, error) {
 func (l *Line) Unprintable() string {
 	texts := []string{l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change}
 	for _, p := range l.Labels {
-		texts = slices.Concat(texts, []string{p.ID, p.Record}, p.Up, p.Ties)
+		texts = slices.Concat(texts, []string{p.ID, p.Record, string(p.Gist)}, p.Up, p.Ties)
 	}
 	for _, s := range []*Stored{l.Study, l.Before} {
 		if s != nil {

@@ -5,44 +5,47 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+
+	"vouchmark/assess/cores"
 )
 
-// atOnce is how many files are written at the same time: most of the time that a record
+// writers is how many files are written at the same time: most of the time that a record
 // takes is waiting for the disk, which makes many files safe together nearly as fast as
 // one.
-var atOnce = 16
+var writers = 16
+
+// atOnce does what waits for the disk.
+func atOnce(n int, progress func(done, all int), do func(i int)) {
+	cores.Workers(writers, n, progress, func() func(int) { return do })
+}
+
+// noted is what the ledger notes of a record.
+type noted struct {
+	id   ID
+	gist Gist
+}
 
 // prepareAll writes the records of sheets to temporary files, those that are not yet there,
-// and returns the names of all. Each is encoded only here. The files are returned with an
-// error too.
-func (s *Store) prepareAll(sheet []Sheet) (names []string, files []*Pending, err error) {
-	var records []*Record // without those of further copies
+// and returns what the ledger notes of each sheet. Each is encoded only here. The files are
+// returned with an error too.
+func (s *Store) prepareAll(sheet []Sheet) (all []noted, files []*Pending, err error) {
 	at := map[*Record]int{}
+	var records []*Record // without those of further copies
 	for _, p := range sheet {
 		if _, known := at[p.Record]; !known {
 			at[p.Record] = len(records)
 			records = append(records, p.Record)
 		}
 	}
-	ids, errs := make([]ID, len(records)), make([]error, len(records))
+	made, errs := make([]noted, len(records)), make([]error, len(records))
 	files = make([]*Pending, len(records))
-	inParallel(atOnce, len(records), s.Progress, func(i int) {
-		data, id, err := records[i].Encode()
-		if err == nil && len(data) > MostRecord {
-			err = fmt.Errorf("the record of %s would have more than %d MiB, and no audit would read it: "+
-				"give the location fewer cases, or its curves fewer points", records[i].Location.ID, MostRecord>>20)
-		}
-		if err == nil {
-			ids[i] = id
-			files[i], err = preparePlace(s.dir, Path(id), data)
-		}
-		errs[i] = err
-	})
+	shared := new(Shared)
+	atOnce(len(records), s.Progress, func(i int) { made[i], files[i], errs[i] = s.prepare(records[i], shared) })
 	files = slices.DeleteFunc(files, func(f *Pending) bool { return f == nil })
 	for _, p := range sheet {
 		i := at[p.Record]
-		names = append(names, ids[i].String())
-		if is := ids[i].Code(); errs[i] == nil && p.Code != "" && p.Code != is {
+		all = append(all, made[i])
+		if is := made[i].id.Code(); errs[i] == nil && p.Code != "" && p.Code != is {
 			errs[i] = fmt.Errorf("the label of %s was drawn with the code %s, but its record has %s; please report this",
 				p.Record.Location.ID, p.Code, is)
 		}
@@ -50,7 +53,29 @@ func (s *Store) prepareAll(sheet []Sheet) (names []string, files []*Pending, err
 	if i := slices.IndexFunc(errs, func(err error) bool { return err != nil }); i >= 0 {
 		return nil, files, errs[i] // of a full disk one error is enough
 	}
-	return names, files, nil
+	return all, files, nil
+}
+
+// prepare writes a record to a temporary file; nil where its file is there.
+func (s *Store) prepare(r *Record, shared *Shared) (n noted, f *Pending, err error) {
+	if n.gist, err = shared.Gist(r); err != nil {
+		return n, nil, err
+	}
+	if r.stored != (ID{}) {
+		n.id = r.stored
+		return n, nil, s.Check(n.id)
+	}
+	data, id, err := r.Encode()
+	if err == nil && len(data) > MostRecord {
+		err = fmt.Errorf("the record of %s would have more than %d MiB, and no audit would read it: "+
+			"give the location fewer cases, or its curves fewer points", r.Location.ID, MostRecord>>20)
+	}
+	if err != nil {
+		return n, nil, err
+	}
+	n.id = id
+	f, err = preparePlace(s.dir, Path(id), data)
+	return n, f, err
 }
 
 // placeAll moves files into their places, over what was there, and makes their new names
@@ -66,6 +91,6 @@ func placeAll(files []*Pending) error {
 	slices.Sort(dirs)
 	dirs = slices.Compact(dirs)
 	errs := make([]error, len(dirs))
-	inParallel(atOnce, len(dirs), nil, func(i int) { errs[i] = syncDir(dirs[i]) })
+	atOnce(len(dirs), nil, func(i int) { errs[i] = syncDir(dirs[i]) })
 	return errors.Join(errs...)
 }

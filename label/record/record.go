@@ -19,14 +19,14 @@ type Record struct {
 	assess.Inputs  `json:"inputs"`
 	assess.Outcome `json:"outcome"`
 
-	first *schema1 // the format in which it was read, if that is the first
-	short bool     // its results have no steps, see [Record.Shortened]
+	first  *schema1 // the format in which it was read, if that is the first
+	short  bool     // its results have no steps: where it is stored or shown, they are made
+	stored ID       // the record in the folder that says the same; zero for none known
 }
 
 // New is the record of an assessment that prints.
 func New(a *assess.Assessment) *Record {
-	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome,
-		short: a.Stepless()}
+	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome, short: true}
 }
 
 // Next is the record that a print stores: now, the record of the row as it is, or the

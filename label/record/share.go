@@ -7,10 +7,12 @@ import (
 )
 
 // Shared are the policies in the records made of one site. Most of its records have one of
-// a few, and a hundred thousand copies would be most of the memory.
+// a few, and a hundred thousand copies would be most of the memory. Many may use it at the
+// same time.
 type Shared struct {
-	mu  sync.Mutex
-	all map[decided]*assess.Policy
+	mu      sync.Mutex
+	all     map[decided]*assess.Policy
+	digests sync.Map // of policies and curves
 }
 
 // decided is what makes the policy in one record of a site another than that in the next,

@@ -57,8 +57,9 @@ func NewDue(v *plant.Plant, within *int) *Due {
 			continue
 		}
 		l := p.Assessment.Location
-		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code}
+		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment}
 		if p.Printed == nil {
+			item.Code = p.Code()
 			d.never(item, v, p)
 			continue
 		}

@@ -19,9 +19,11 @@ func (d *Due) devices(v *plant.Plant) {
 		if p.State() == plant.NoLabel || p.State() == string(standing.Withdrawn) {
 			continue // no label there depends on the device
 		}
-		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Code: p.Code, Status: p.State(),
+		item := DueItem{ID: l.ID, Area: l.Area, Equipment: l.Equipment, Status: p.State(),
 			Cause: standing.DeviceCause, Clears: assess.MaintainDevice, rank: len(standing.States)}
-		if p.Printed != nil {
+		if p.Printed == nil {
+			item.Code = p.Code()
+		} else {
 			item.Code, item.Printed = p.Printed.ID.Code(), true
 			item.rank = p.Printed.Standing.Status.Rank()
 		}

@@ -149,7 +149,7 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
 		RestrictedStatus: Given(a.Shock.Rule),
 		Prepared:         givenDate(a.Prepared), ReviewBy: givenDate(a.ReviewBy), Findings: OrEmpty(a.Findings),
-		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed(), Kit: Given(a.Kit), Code: Given(p.Code),
+		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed(), Kit: Given(a.Kit), Code: Given(p.Code()),
 	}
 	if a.Status != "" {
 		j.Signal = &a.Signal

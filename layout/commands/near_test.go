@@ -143,7 +143,7 @@ func wordsOf(t *testing.T, v *plant.Plant, id string) string {
 		worse = p.Printed.Worse
 	}
 	b, err := json.MarshalIndent(map[string]any{"row": p.Row, "printed": p.Printed.Standing, "findings": p.Assessment.Findings,
-		"code": p.Code, "worse": worse, "refusal": refusal, "understated": p.Printed.Standing.Understated(),
+		"code": p.Code(), "worse": worse, "refusal": refusal, "understated": p.Printed.Standing.Understated(),
 		"touched": v.Touched()[p.Number], "feeds": p.Assessment.Feeds}, "", " ")
 	if err != nil {
 		t.Fatal(err)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/cores"
 	"vouchmark/assess/near"
 	"vouchmark/label"
 	"vouchmark/label/plant"
@@ -95,6 +96,8 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 		return nil, err
 	}
 	p := &Plan{}
+	var places []*plant.Place     // to print
+	var refusals []*plant.Refusal // of each, overridden; nil for none
 	for i := range v.Places {
 		place := &v.Places[i]
 		id, named := place.ID(), chosen.named(place.ID())
@@ -118,9 +121,13 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})
 			continue
 		}
-		r, code := place.Record, place.Code
-		p.Items = append(p.Items, Item{Record: r, Code: code, Label: look.compose(r, code, refusal)})
+		places, refusals = append(places, place), append(refusals, refusal)
 	}
+	p.Items = make([]Item, len(places))
+	cores.Each(len(places), nil, func(i int) {
+		r, code := places[i].Record, places[i].Code()
+		p.Items[i] = Item{Record: r, Code: code, Label: look.compose(r, code, refusals[i])}
+	})
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)
 	return p, nil

@@ -58,7 +58,7 @@ func store(t testing.TB, l assess.Location, p assess.Policy) *record.Record {
 	}
 	s := &assess.Site{Policy: p, Locations: []assess.Location{l}}
 	v, err := plant.New(s, nil, d, nil)
-	if err != nil || v.Places[0].Code == "" {
+	if err != nil || v.Places[0].Code() == "" {
 		t.Fatal(l.ID, err, v.Places[0].Assessment.Findings)
 	}
 	return record.New(v.Places[0].Assessment)

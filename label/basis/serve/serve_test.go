@@ -122,7 +122,7 @@ var sample = sync.OnceValues(func() (*printed, error) {
 	for i := range v.Places {
 		r := record.New(v.Places[i].Assessment)
 		job.Sheet = append(job.Sheet, record.Sheet{Record: r})
-		p.codes[r.Location.ID], p.facts[r.Location.ID] = v.Places[i].Code, label.Facts(r)
+		p.codes[r.Location.ID], p.facts[r.Location.ID] = v.Places[i].Code(), label.Facts(r)
 	}
 	if err := record.Open(dir).Carry(job); err != nil {
 		return nil, err

@@ -1,0 +1,88 @@
+package record
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"slices"
+
+	"vouchmark/assess"
+)
+
+// A Gist is a digest of a record without the steps of its results: its schema and rules
+// numbers, inputs and outcome. A print notes it in the ledger. As long as a row gives the
+// same one, the record of its label says what the row says, and need not be read. It is the
+// first 128 bits of a SHA-256 in lower case hex; "" where an older version wrote the line.
+type Gist string
+
+// Gist is the gist of a record.
+func (r *Record) Gist() (Gist, error) { return new(Shared).Gist(r) }
+
+// Gist is [Record.Gist]. It remembers the digests of policies and curves.
+func (s *Shared) Gist(r *Record) (Gist, error) {
+	policy, err := s.digest(r.Policy)
+	if err != nil {
+		return "", err
+	}
+	curves := make(map[string]string, len(r.Curves))
+	for name, c := range r.Curves {
+		if curves[name], err = s.digest(c); err != nil {
+			return "", err
+		}
+	}
+	o := r.Outcome
+	o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
+	rows, err := r.Location.MarshalJSON()
+	if err != nil {
+		return "", err
+	}
+	return gistOf(rows, struct {
+		Schema, Rules int
+		Curves        map[string]string `json:",omitempty"`
+		Policy        string
+		Reviewed      *assess.Review      `json:",omitempty"`
+		Accept        []assess.Acceptance `json:",omitempty"` // none is none, as read or as made
+		Feeds         []assess.Feed       `json:",omitempty"`
+		Outcome       *assess.Outcome
+	}{r.Schema, r.Rules, curves, policy, r.Reviewed, r.Accept, r.Feeds, &o})
+}
+
+// digest is the gist of a part of a record to which several may point.
+func (s *Shared) digest(part any) (string, error) {
+	if known, ok := s.digests.Load(part); ok {
+		return known.(string), nil
+	}
+	is, err := gistOf(nil, part)
+	if err == nil {
+		s.digests.Store(part, string(is))
+	}
+	return string(is), err
+}
+
+// gistOf is the gist of a text followed by the JSON of a value.
+func gistOf(text []byte, v any) (Gist, error) {
+	b := texts.Get().(*[]byte)
+	defer texts.Put(b)
+	var err error
+	if *b, err = encodeTo(append((*b)[:0], text...), v, ""); err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(*b)
+	return Gist(hex.EncodeToString(sum[:16])), nil
+}
+
+// withoutSteps are results without their steps.
+func withoutSteps(all []*assess.Computed) []*assess.Computed {
+	steps := func(r *assess.Computed) bool { return r != nil && r.Steps != nil }
+	if !slices.ContainsFunc(all, steps) {
+		return all
+	}
+	all = slices.Clone(all)
+	for i, r := range all {
+		if steps(r) {
+			short := *r
+			short.Steps = nil
+			all[i] = &short
+		}
+	}
+	return all
+}
