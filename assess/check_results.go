@@ -62,31 +62,30 @@ func (a *Assessment) checkExponent(c *Case) {
 	ratio := e / float64(Threshold)
 	near := math.Abs(ratio-1) <= nearThreshold
 	slack := rounding(c.Boundary, inchesAndMM)
-	energy, distance, boundary := a.energy(c.Energy, 4), a.length(a.Location.Distance, 4), a.length(c.Boundary, 4)
 	report, end := a.errorf, decide
+	say := func(words string) {
+		report(c.Line, DistanceExponent, "boundary_in", words, a.energy(c.Energy, 4), a.length(a.Location.Distance, 4), a.length(c.Boundary, 4))
+	}
 	if near && b+slack > d/farOff && b-slack < d*farOff {
 		report, end = a.cautionf, closeTo
 	}
 	switch {
 	case c.Bound == Under:
 		if b > d+slack {
-			a.errorf(c.Line, DistanceExponent, "boundary_in", "below %s at %s, but the boundary of %s is beyond "+
-				"the working distance; "+decide, energy, distance, boundary)
+			report, end = a.errorf, decide
+			say("below %s at %s, but the boundary of %s is beyond the working distance; " + end)
 		}
 	case ratio > 1 && b+slack < d:
-		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is above 1.2 cal/cm², but the boundary of %s is inside "+
-			"the working distance; "+end, energy, distance, boundary)
+		say("%s at %s is above 1.2 cal/cm², but the boundary of %s is inside the working distance; " + end)
 	case ratio < 1 && b-slack > d && c.Bound == "":
-		report(c.Line, DistanceExponent, "boundary_in", "%s at %s is below 1.2 cal/cm², but the boundary of %s is beyond "+
-			"the working distance; "+end, energy, distance, boundary)
+		say("%s at %s is below 1.2 cal/cm², but the boundary of %s is beyond the working distance; " + end)
 	case c.Bound == Above && ratio < 1:
 	case near && c.Bound == "":
 		// This close to 1.2 the boundary is near the working distance, whatever
 		// the exponent; a twentieth is allowed for rounding.
 		least, most := math.Pow(0.95*ratio, 1/exponentMin), math.Pow(1.05*ratio, 1/exponentMin)
 		if b < d*min(least, 0.95) || b > d*max(most, 1.05) {
-			report(c.Line, DistanceExponent, "boundary_in", "%s at %s is about 1.2 cal/cm², so the boundary must be about "+
-				"the working distance, not %s; "+end, energy, distance, boundary)
+			say("%s at %s is about 1.2 cal/cm², so the boundary must be about the working distance, not %s; " + end)
 		}
 	default:
 		a.checkPower(c)

@@ -21,17 +21,31 @@ type speaking struct {
 }
 
 func newSpeaking(s *Site) *speaking {
+	limited, converter := remembered(limitedWords.MatchString), remembered(converterWords.MatchString)
 	n := len(s.Locations)
 	p := &speaking{make([]bool, n), make([]bool, n), make([][]bool, n)}
 	for i := range s.Locations {
 		l := &s.Locations[i]
 		words := l.Class + " " + l.Equipment
-		p.equipment[i], p.converter[i] = limitedWords.MatchString(words), converterWords.MatchString(words)
+		p.equipment[i], p.converter[i] = limited(words), converter(words)
 		for k := range l.Cases {
-			p.note[i] = append(p.note[i], limitedWords.MatchString(l.Cases[k].Note))
+			p.note[i] = append(p.note[i], limited(l.Cases[k].Note))
 		}
 	}
 	return p
+}
+
+// remembered asks only once about each text: many rows have the same.
+func remembered(ask func(string) bool) func(string) bool {
+	known := map[string]bool{}
+	return func(text string) bool {
+		is, asked := known[text]
+		if !asked {
+			is = ask(text)
+			known[text] = is
+		}
+		return is
+	}
 }
 
 // limited gives for each place the limited source of its row: itself, or the first

@@ -307,10 +307,23 @@ func TestRewritten(t *testing.T) {
 	}
 }
 
+// readBack is a record as its file has it, whose outcome is encoded as it is.
+func readBack(t *testing.T, r *record.Record) *record.Record {
+	t.Helper()
+	data, _, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err = record.Decode(data); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
 // What does not follow from its inputs, though its file is whole.
 func TestDoesNotFollow(t *testing.T) {
 	dir := t.TempDir()
-	r := example(t, "A", 5)
+	r := readBack(t, example(t, "A", 5))
 	r.Shock.Limited /= 2
 	out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
 	if err != nil {
@@ -415,7 +428,7 @@ func TestUnended(t *testing.T) {
 func TestDoesNotFollowAnywhere(t *testing.T) {
 	for _, j := range []record.Job{{Kind: record.Print, Date: day(t, "2031-05-01")}, {Kind: record.Print, Date: day(t, "2026-05-01"), Thing: "fault"}} {
 		dir := t.TempDir()
-		bad, good := example(t, "A", 5), example(t, "A", 6)
+		bad, good := readBack(t, example(t, "A", 5)), example(t, "A", 6)
 		bad.Shock.Limited /= 2
 		for _, r := range []*record.Record{bad, good} {
 			out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
@@ -459,15 +472,22 @@ func TestLinks(t *testing.T) {
 	}
 }
 
-// What a line notes of feeds and ties decides which rows a label is judged by, so it must
-// be what the record says.
-func TestOtherJoins(t *testing.T) {
-	for kind, want := range map[record.Kind]string{
-		record.Print:   "other feeds and ties of A than its record has",
-		record.Mounted: "it notes feeds of A and prints no label",
+// What a line notes of feeds and ties decides which rows a label is judged by, and its gist
+// whether the record is read at all, so both must be what the record says.
+func TestOtherNotes(t *testing.T) {
+	for _, c := range []struct {
+		kind record.Kind
+		note func(p *record.Printed)
+		want string
+	}{
+		{record.Print, func(p *record.Printed) { p.Joins = record.Joins{Up: []string{"SWB-9"}} }, "other feeds and ties of A than its record has"},
+		{record.Print, func(p *record.Printed) { p.Gist = p.Gist[:len(p.Gist)-8] + "00000000" }, "another gist of A than its record has"},
+		{record.Mounted, func(p *record.Printed) { p.Joins = record.Joins{Up: []string{"SWB-9"}} }, "it notes feeds or a gist of A and prints no label"},
+		{record.Mounted, func(p *record.Printed) { p.Gist = "1-00" }, "it notes feeds or a gist of A and prints no label"},
 	} {
+		kind, want := c.kind, c.want
 		m, keys := invented(t)
-		if r := run(t, m, keys, ""); strings.Contains(fmt.Sprint(r.Problems), "feeds") {
+		if r := run(t, m, keys, ""); strings.Contains(fmt.Sprint(r.Problems), "feeds") || strings.Contains(fmt.Sprint(r.Problems), "gist") {
 			t.Fatal(r.Problems)
 		}
 		dir := t.TempDir()
@@ -478,7 +498,7 @@ func TestOtherJoins(t *testing.T) {
 			for _, line := range l.Lines {
 				if line.Kind == kind && line.Thing == "" {
 					line.Labels = slices.Clone(line.Labels)
-					line.Labels[0].Joins = record.Joins{Up: []string{"SWB-9"}}
+					c.note(&line.Labels[0])
 					return line, nil
 				}
 			}

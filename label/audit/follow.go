@@ -18,6 +18,7 @@ import (
 type found struct {
 	location string
 	joins    record.Joins
+	gist     record.Gist
 	refused  error  // why it cannot be read as a record; nil where it can, or was not tried
 	differs  string // how its outcome differs from what its inputs give; "" if it does not
 	older    bool   // other rules judged it
@@ -55,12 +56,26 @@ func (a *audit) judge() func(*file, []byte) {
 			return
 		}
 		f.location, f.joins = r.Location.ID, r.Joins()
+		if f.gist, f.refused = r.Gist(); f.refused != nil {
+			return
+		}
 		differs, judged := r.Differs()
 		f.differs, f.older = differs, !judged
 		if newest[id] {
 			f.about = &about{r.Location.ID, r.Location.Area, r.ReviewBy, r.Accept, r.Codes, sourcesOf(r.Location)}
 		}
 	}
+}
+
+// otherNotes says what a line notes of a record that its file does not have; "" for nothing.
+func (f *file) otherNotes(e *record.Entry) string {
+	switch {
+	case e.Up != nil && !reflect.DeepEqual(e.Joins, f.joins):
+		return "other feeds and ties"
+	case f.gist.Contradicts(e.Gist):
+		return "another gist"
+	}
+	return ""
 }
 
 // prints reports whether a line names the record for a print, or for what came of
@@ -105,9 +120,8 @@ func (a *audit) follow() {
 			}
 		}
 		for _, e := range n.Entries {
-			if e.Up != nil && !reflect.DeepEqual(e.Joins, f.joins) {
-				a.problem(where, "find out who wrote the line", "the ledger notes other feeds and ties of %s than its record has",
-					f.location)
+			if what := f.otherNotes(e); what != "" {
+				a.problem(where, "find out who wrote the line", "the ledger notes %s of %s than its record has", what, f.location)
 				break
 			}
 		}

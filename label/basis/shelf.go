@@ -267,13 +267,19 @@ func (h *Shelf) Draft(id string) (*View, error) {
 	if !p.Assessment.Prints() {
 		return nil, fmt.Errorf("%s would not be printed: it has an error; see vouchmark check", id)
 	}
-	_, hash, err := p.Record.Encode()
+	hash, err := p.Record.Hash()
 	if err != nil {
 		return nil, err
 	}
+	r := p.Record
+	if p.Renews() { // the stored one, with its steps
+		if r, err = h.Load(hash); err != nil {
+			return nil, err
+		}
+	}
 	k := Known{ID: hash, Standing: p.Row, Draft: true}
-	h.complete(&k, p.Record, p, p.Assessment.Location)
-	d := k.View(p.Record)
+	h.complete(&k, r, p, p.Assessment.Location)
+	d := k.View(r)
 	d.Plant = h.Site
 	return d, nil
 }

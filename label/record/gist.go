@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 )
@@ -11,14 +12,27 @@ import (
 // A Gist is a digest of a record without the steps of its results: its schema and rules
 // numbers, inputs and outcome. A print notes it in the ledger. As long as a row gives the
 // same one, the record of its label says what the row says, and need not be read. It is the
-// first 128 bits of a SHA-256 in lower case hex; "" where an older version wrote the line.
+// number of its form, a hyphen, and the first 128 bits of a SHA-256 in lower case hex; "" where
+// an older version wrote the line.
 type Gist string
 
-// Gist is the gist of a record.
+// gistForm is how gists begin. Gists of another form are not compared.
+const gistForm = "1-"
+
+// comparable reports whether this version makes gists of the same form.
+func (g Gist) comparable() bool { return strings.HasPrefix(string(g), gistForm) }
+
+// Contradicts reports whether a line notes another gist of the same form.
+func (g Gist) Contradicts(noted Gist) bool { return noted.comparable() && g != noted }
+
+// Gist is the gist of a record; "" for one in an earlier format, which no row gives.
 func (r *Record) Gist() (Gist, error) { return new(Shared).Gist(r) }
 
 // Gist is [Record.Gist]. It remembers the digests of policies and curves.
 func (s *Shared) Gist(r *Record) (Gist, error) {
+	if r.first != nil {
+		return "", nil
+	}
 	policy, err := s.digest(r.Policy)
 	if err != nil {
 		return "", err
@@ -40,7 +54,7 @@ func (s *Shared) Gist(r *Record) (Gist, error) {
 		Curves        map[string]string `json:",omitempty"`
 		Policy        string
 		Reviewed      *assess.Review      `json:",omitempty"`
-		Accept        []assess.Acceptance `json:",omitempty"` // none is none, as read or as made
+		Accept        []assess.Acceptance `json:",omitempty"` // the same whether read or made
 		Feeds         []assess.Feed       `json:",omitempty"`
 		Outcome       *assess.Outcome
 	}{r.Schema, r.Rules, curves, policy, r.Reviewed, r.Accept, r.Feeds, &o})
@@ -67,7 +81,7 @@ func gistOf(text []byte, v any) (Gist, error) {
 		return "", err
 	}
 	sum := sha256.Sum256(*b)
-	return Gist(hex.EncodeToString(sum[:16])), nil
+	return Gist(gistForm + hex.EncodeToString(sum[:16])), nil
 }
 
 // withoutSteps are results without their steps.

@@ -175,7 +175,7 @@ func (r *Reader) Read(location string, made *Record) (Printing, bool) {
 
 // same reports whether a record says what that of a label says.
 func (r *Reader) same(l *Label, made *Record) bool {
-	if l.Gist != "" {
+	if l.Gist.comparable() {
 		is, err := r.shared.Gist(made)
 		return err == nil && is == l.Gist
 	}

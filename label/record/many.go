@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -61,9 +62,8 @@ func (s *Store) prepare(r *Record, shared *Shared) (n noted, f *Pending, err err
 	if n.gist, err = shared.Gist(r); err != nil {
 		return n, nil, err
 	}
-	if r.stored != (ID{}) {
-		n.id = r.stored
-		return n, nil, s.Check(n.id)
+	if n.id = r.stored; n.id != (ID{}) {
+		return n, nil, s.says(n)
 	}
 	data, id, err := r.Encode()
 	if err == nil && len(data) > MostRecord {
@@ -76,6 +76,18 @@ func (s *Store) prepare(r *Record, shared *Shared) (n noted, f *Pending, err err
 	n.id = id
 	f, err = preparePlace(s.dir, Path(id), data)
 	return n, f, err
+}
+
+// says refuses a record that does not say what the ledger notes of it.
+func (s *Store) says(n noted) error {
+	r, err := s.Load(n.id)
+	if err != nil {
+		return err
+	}
+	if is, err := r.Gist(); err != nil || is != n.gist {
+		return fmt.Errorf("%s: %w: it does not say what the ledger notes of it", Path(n.id), cmp.Or(err, ErrDamaged))
+	}
+	return nil
 }
 
 // placeAll moves files into their places, over what was there, and makes their new names

@@ -218,8 +218,8 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		r.Records[e.Record] = n
 	}
 	n.Entries = append(n.Entries, e)
-	if (e.Up != nil || e.Ties != nil) && (!e.Kind.Prints() || e.Thing != "") {
-		r.wrong(i, "it notes feeds of %s and prints no label", e.ID)
+	if (e.Gist != "" || e.Up != nil || e.Ties != nil) && (!e.Kind.Prints() || e.Thing != "") {
+		r.wrong(i, "it notes feeds or a gist of %s and prints no label", e.ID)
 	}
 	switch e.Kind {
 	case Print, Reprint:

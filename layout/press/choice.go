@@ -48,6 +48,8 @@ type chosen struct {
 // of refuses ids and areas that a site does not have. there are the areas of its labels.
 func (c *Choice) of(there []string) (*chosen, error) {
 	there = slices.DeleteFunc(slices.Clone(there), func(a string) bool { return a == "" })
+	slices.Sort(there)
+	there = slices.Compact(there) // nearly all are equal
 	slices.SortStableFunc(there, func(a, b string) int { return cmp.Or(natural(a, b), cmp.Compare(a, b)) })
 	there = slices.CompactFunc(there, strings.EqualFold)
 	var unknown []string
