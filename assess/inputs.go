@@ -27,13 +27,13 @@ func (s *Site) Inputs(l *Location) Inputs {
 // outcome is the same.
 func (in *Inputs) Deciding(o *Outcome) Inputs {
 	d := *in
-	l := *in.Location
-	l.Cases = slices.Clone(l.Cases)
-	d.Location, d.Curves = &l, map[string]*Curve{}
+	d.Location, d.Curves = in.Location.inOrder(), nil
+	l := d.Location
 	for i := range l.Cases {
-		// The order in which a row names its feeds and ties does not matter.
-		l.Cases[i].FedFrom, l.Cases[i].TiedTo = sorted(l.Cases[i].FedFrom), sorted(l.Cases[i].TiedTo)
 		if c := in.Curves[l.Cases[i].Curve]; c != nil {
+			if d.Curves == nil {
+				d.Curves = map[string]*Curve{}
+			}
 			d.Curves[l.Cases[i].Curve] = c
 		}
 	}
@@ -73,6 +73,21 @@ func (in *Inputs) Deciding(o *Outcome) Inputs {
 		return o.Shock.Owner == "" || r.Name != o.Shock.Row
 	})
 	return d
+}
+
+// inOrder is the location with the feeds and ties of its rows in alphabetical order, since
+// the order in which a row names them does not matter: nearly always the location itself.
+func (l *Location) inOrder() *Location {
+	disorder := func(c Case) bool { return !slices.IsSorted(c.FedFrom) || !slices.IsSorted(c.TiedTo) }
+	if !slices.ContainsFunc(l.Cases, disorder) {
+		return l
+	}
+	o := *l
+	o.Cases = slices.Clone(l.Cases)
+	for i := range o.Cases {
+		o.Cases[i].FedFrom, o.Cases[i].TiedTo = sorted(o.Cases[i].FedFrom), sorted(o.Cases[i].TiedTo)
+	}
+	return &o
 }
 
 // mayCap reports whether the site's reason may limit the arc of a case to two

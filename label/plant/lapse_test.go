@@ -75,13 +75,23 @@ func (p *shop) print(today string, only ...string) []string {
 	return printed
 }
 
+// stored is a record as its file has it, which no later edit of the rows reaches.
+func stored(t *testing.T, r *record.Record) (*record.Record, record.ID) {
+	t.Helper()
+	data, id, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err = record.Decode(data); err != nil {
+		t.Fatal(err)
+	}
+	return r, id
+}
+
 // take makes a record the label of its location that was printed last.
 func (p *shop) take(r *record.Record, on assess.Date) {
 	p.Helper()
-	_, id, err := r.Encode()
-	if err != nil {
-		p.Fatal(err)
-	}
+	r, id := stored(p.T, r)
 	p.records[id] = r
 	next := record.Label{ID: id, Since: on, Printed: on}
 	if last, again := p.h.Labels[r.Location.ID]; again {

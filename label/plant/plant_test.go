@@ -47,7 +47,7 @@ func TestOfSomeLocations(t *testing.T) {
 	h := &record.History{Ledger: &record.Ledger{}, Labels: map[string]record.Printing{}}
 	all := s.Assess(today)
 	for i := range all {
-		r := record.New(&all[i])
+		r, _ := stored(t, record.New(&all[i]))
 		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{Since: today, Printed: today}, Record: r}
 	}
 	for i := range s.Locations {

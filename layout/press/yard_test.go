@@ -86,7 +86,12 @@ func (y *yard) view() *plant.Plant {
 	if err != nil {
 		y.Fatal(err)
 	}
-	v, err := plant.New(y.site, h, y.today, nil)
+	s := *y.site // the rows as they are now, whatever the yard does later
+	s.Locations = slices.Clone(s.Locations)
+	for i := range s.Locations {
+		s.Locations[i].Cases = slices.Clone(s.Locations[i].Cases)
+	}
+	v, err := plant.New(&s, h, y.today, nil)
 	if err != nil {
 		y.Fatal(err)
 	}
