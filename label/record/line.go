@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -147,19 +146,26 @@ func parseLine(text []byte, prev string) (Line, error) {
 // Unprintable is the first text of a line with invisible characters (control
 // characters, line ends, direction marks); "" if there is none.
 func (l *Line) Unprintable() string {
-	texts := []string{l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change}
-	for _, p := range l.Labels {
-		texts = slices.Concat(texts, []string{p.ID, p.Record, string(p.Gist)}, p.Up, p.Ties)
+	bad := ""
+	look := func(texts ...string) {
+		for _, t := range texts {
+			if _, found := unprintable(t); found && bad == "" {
+				bad = t
+			}
+		}
+	}
+	look(l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change)
+	for i := range l.Labels {
+		p := &l.Labels[i]
+		look(p.ID, p.Record, string(p.Gist))
+		look(p.Up...)
+		look(p.Ties...)
 	}
 	for _, s := range []*Stored{l.Study, l.Before} {
 		if s != nil {
-			texts = append(texts, s.File, s.SHA256)
+			look(s.File, s.SHA256)
 		}
 	}
-	for _, t := range append(texts, l.Locations) {
-		if _, found := unprintable(t); found {
-			return t
-		}
-	}
-	return ""
+	look(l.Locations)
+	return bad
 }
