@@ -36,7 +36,7 @@ var written = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 // contents are what the ledger of a folder names.
 type contents struct {
 	ledger  []byte
-	records []string        // in order
+	records []*record.Named // by name
 	studies []*record.Study // by name
 }
 
@@ -55,10 +55,10 @@ func named(folder fs.FS) (*contents, error) {
 	r := l.Replay(assess.Date{}, func(record.ID) bool { return false }, nil)
 	for _, n := range r.Records {
 		if n.Valid {
-			c.records = append(c.records, record.Path(n.ID))
+			c.records = append(c.records, n)
 		}
 	}
-	slices.Sort(c.records)
+	slices.SortFunc(c.records, func(a, b *record.Named) int { return bytes.Compare(a.ID[:], b.ID[:]) })
 	for _, s := range r.Studies {
 		if record.StudyFile(s.File) {
 			c.studies = append(c.studies, s)
@@ -109,8 +109,17 @@ func (a *writer) all(c *contents) error {
 	if err := a.add(record.LedgerFile, mostLedger, bytes.NewReader(c.ledger)); err != nil {
 		return err
 	}
-	for _, name := range slices.Concat(owners, c.records) {
+	for _, name := range owners {
 		if _, err := a.copy(name, mostFile); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	for _, n := range c.records {
+		name := record.Path(n.ID)
+		switch _, err := a.copy(name, mostFile); {
+		case errors.Is(err, fs.ErrNotExist) && n.Needed > 0:
+			return fmt.Errorf("%s is missing, which %s needs; see vouchmark audit", name, record.LineName(n.Needed))
+		case err != nil && !errors.Is(err, fs.ErrNotExist):
 			return err
 		}
 	}

@@ -376,3 +376,39 @@ func TestExportOfAltered(t *testing.T) {
 		}
 	}
 }
+
+// The record of a label whose print was interrupted goes into an archive, and comes back:
+// the label may be mounted. Without it no archive is written.
+func TestInterruptedPrint(t *testing.T) {
+	dir := site(t)
+	ledger := filepath.Join(dir, record.LedgerFile)
+	data, err := os.ReadFile(ledger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	put(t, dir, record.LedgerFile, string(bytes.Join(lines[:len(lines)-2], nil))) // killed before its last line
+	if err := record.Open(dir).NoteAll(func(*record.Ledger) ([]record.Line, error) { return nil, nil }); err != nil {
+		t.Fatal(err)
+	}
+	z := open(t, write(t, dir))
+	if p := problems(t, z); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	back := t.TempDir()
+	if records, _, err := Import(z, back); err != nil || records != 1 {
+		t.Errorf("%d, %v", records, err)
+	}
+	if p := problems(t, os.DirFS(back)); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	found, _ := fs.Glob(os.DirFS(dir), "records/??/*.json")
+	os.Remove(filepath.Join(dir, found[0]))
+	file := filepath.Join(t.TempDir(), "a.zip")
+	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "is missing, which ledger.jsonl:") {
+		t.Errorf("%v", err)
+	}
+	if _, err := os.Stat(file); err == nil {
+		t.Error("an archive is there")
+	}
+}

@@ -91,6 +91,30 @@ func (a *audit) lines() {
 		a.note("the %s of %s on %s is in progress or was interrupted: the next command that writes completes it",
 			l.Kind, names(l.Labels), l.Date)
 	}
+	a.unstored()
+}
+
+// unstored notes the labels of prints that were interrupted, where their records are not
+// there and no line proves that they were: such a label may have been made only if
+// somebody removed its record.
+func (a *audit) unstored() {
+	for i := range a.ledger.Lines {
+		l := &a.ledger.Lines[i]
+		if !l.Kind.Prints() || a.replay.Ended(i+1) {
+			continue
+		}
+		var without []string
+		for _, p := range l.Labels {
+			n := a.replay.Records[p.Record]
+			if n.Valid && n.Needed == 0 && a.there != nil && !a.there[p.Record] {
+				without = append(without, p.ID+", "+string(n.ID.Code()))
+			}
+		}
+		if without != nil {
+			a.note("%s was interrupted, and the records that it was to store are not there: if you find a label of it, "+
+				"do not use it; do not use a label of %s", record.LineName(i+1), report.Few(without))
+		}
+	}
 }
 
 func names(labels []record.Printed) string {

@@ -49,7 +49,7 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 		last.Withdrawn = e.Line
 	case e.Kind == Mounted || e.Kind == Removed:
 		last.door(e, id)
-	case !e.Kind.Prints() || !e.Done && !has(id):
+	case !e.Kind.Prints() || !e.Done && !r.stored[e.Record] && !has(id):
 	case e.Thing == overlay:
 		last.Overlay, last.Stuck = e.Date, false
 	case same:

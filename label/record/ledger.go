@@ -217,10 +217,21 @@ func (s *Store) lockLedger() (*writer, error) {
 }
 
 // settle ends what a crash left open: whoever announced it held the lock and no
-// longer does.
+// longer does. Labels whose records are there may have been made, and are named: from
+// then on their records are required.
 func (w *writer) settle(s *Store) error {
 	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
-		if _, err := w.append(Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}); err != nil {
+		end := Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}
+		seen := map[string]bool{}
+		for i := range line.Labels {
+			p := &line.Labels[i]
+			id, err := ParseID(p.Record)
+			if err == nil && !seen[p.ID+" "+p.Record] && s.has(id) {
+				seen[p.ID+" "+p.Record] = true
+				end.Labels = append(end.Labels, Printed{ID: p.ID, Record: p.Record})
+			}
+		}
+		if _, err := w.append(end); err != nil {
 			return err
 		}
 	}

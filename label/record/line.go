@@ -20,7 +20,8 @@ const (
 	Reprint Kind = "reprint" // one is about to be printed again
 	Done    Kind = "done"    // what the line named in Of announced was carried out
 	Failed  Kind = "failed"  // what the line named in Of announced could not be written
-	// The next writer found that a crash interrupted a print: its labels may exist.
+	// The next writer found that a crash interrupted a print. Of its labels it names those
+	// whose records are stored: these may exist.
 	Unfinished Kind = "unfinished"
 
 	// These announce nothing.

@@ -17,7 +17,8 @@ type Replay struct {
 	Open    []*Line           // prints without an end: at work, or interrupted by a crash
 	Wrong   []Wrong           // in the order of the lines; nil where only some labels are replayed
 	copies  map[copied]int
-	fates   []fate // by line
+	fates   []fate          // by line
+	stored  map[string]bool // see stored
 }
 
 // Entry is what a line says about one label, and what later lines say about the line.
@@ -35,7 +36,7 @@ type Named struct {
 	ID      ID
 	Valid   bool // its name is the SHA-256 of a record, ID
 	Printed bool // a print names it, even one that failed
-	Needed  int  // number of the finished print that requires it; 0 for none
+	Needed  int  // number of the line that proves that it was stored: a finished print, or what came of one; 0 for none
 	Entries []*Entry
 }
 
@@ -125,6 +126,12 @@ func (l *Ledger) fates() []fate {
 	return all
 }
 
+// Ended reports whether a print is known to be finished or to have failed.
+func (r *Replay) Ended(number int) bool {
+	end := r.fates[number-1].End
+	return end.Done || end.Failed
+}
+
 // Of is the number of the earlier line that a line names; 0 for none.
 func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 
@@ -132,16 +139,19 @@ func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 // line, but the labels printed last are those on a day: lines dated later do not
 // count for them.
 //
-// A print that was announced and never finished counts if its record exists, since
-// its label may exist too. Without the record, or where the output could not be
-// written, there can be no label.
+// A print that was announced and never finished counts if its record exists, or if a
+// later line proves that it did, since its label may exist too. Without the record, or
+// where the output could not be written, there can be no label.
 func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay {
 	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Studies: map[string]*Study{},
 		copies: map[copied]int{}, fates: l.fates()}
+	r.stored = l.stored(r.fates)
 	n := 0
 	for i := range l.Lines {
-		for range only.of(&l.Lines[i]) {
-			n++
+		if l.Lines[i].Kind != Unfinished {
+			for range only.of(&l.Lines[i]) {
+				n++
+			}
 		}
 	}
 	r.Entries = make([]Entry, 0, n) // must not move: records point into it
@@ -149,6 +159,9 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 		line := &l.Lines[i]
 		r.line(l, i, only)
 		r.study(line, i, !today.Before(line.Date))
+		if line.Kind == Unfinished {
+			continue // its labels are those of the print
+		}
 		for p := range only.of(line) {
 			r.Entries = append(r.Entries, Entry{line, p, r.fates[i].End})
 			e := &r.Entries[len(r.Entries)-1]
@@ -191,6 +204,9 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 				r.copies[copied{p.Record, ended.Thing}]--
 			}
 		}
+		if line.Kind == Unfinished {
+			r.found(line, ended, i, only)
+		}
 	case Withdrawn, Mounted, Removed, Signed, Settled:
 		door := line.Kind == Mounted || line.Kind == Removed
 		if line.Thing != "" && !(door && line.Thing == overlay) || line.Kind == Withdrawn && len(line.Labels) != 1 ||
@@ -207,6 +223,54 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 	default:
 		r.wrong(i, "an unknown kind of line, %q", line.Kind)
 	}
+}
+
+// found marks the records that the writer found which ended an interrupted print.
+func (r *Replay) found(line, ended *Line, i int, only Only) {
+	for p := range only.of(line) {
+		if !slices.ContainsFunc(ended.Labels, func(of Printed) bool { return of.ID == p.ID && of.Record == p.Record }) {
+			r.wrong(i, "it found a label of %s, which the print did not name", p.ID)
+		} else if n := r.Records[p.Record]; n.Needed == 0 {
+			n.Needed = i + 1
+		}
+	}
+}
+
+// stored are the records of prints that are open or were interrupted, as far as another
+// line proves that they were stored: a finished print, the writer that found them, or
+// somebody who mounted, removed, withdrew or signed.
+func (l *Ledger) stored(fates []fate) map[string]bool {
+	doubted := map[string]bool{}
+	for i := range l.Lines {
+		if line := &l.Lines[i]; line.Kind.Prints() && !fates[i].Done && !fates[i].Failed {
+			for k := range line.Labels {
+				doubted[line.Labels[k].Record] = true
+			}
+		}
+	}
+	if len(doubted) == 0 {
+		return nil
+	}
+	all := map[string]bool{}
+	for i := range l.Lines {
+		if line := &l.Lines[i]; line.proves() || fates[i].Done {
+			for k := range line.Labels {
+				if name := line.Labels[k].Record; doubted[name] {
+					all[name] = true
+				}
+			}
+		}
+	}
+	return all
+}
+
+// proves reports whether a line can name a label only if its record is stored.
+func (l *Line) proves() bool {
+	switch l.Kind {
+	case Unfinished, Withdrawn, Mounted, Removed, Signed:
+		return true
+	}
+	return false
 }
 
 // enter adds what a line says about a label to what others say about its record.
@@ -232,6 +296,9 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 	case Withdrawn, Mounted, Removed, Signed, Settled:
 		if !n.Printed {
 			r.wrong(i, "it names a record of %s that no print made", e.ID)
+		}
+		if n.Needed == 0 && e.proves() {
+			n.Needed = i + 1
 		}
 	}
 	return n

@@ -154,6 +154,10 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 		add(l.Kind == Signed && len(l.Labels) == 0 && !head, "it signs a line that is not before it")
 		add(l.Kind == Intake && !takesIn(t, &l), "no command writes such a line")
 		add(!l.Kind.Prints() && !ends(l) && !notes && l.Kind != Intake, "an unknown kind of line, %q", l.Kind)
+		for _, p := range l.Labels {
+			of := s.open(i)
+			add(l.Kind == Unfinished && of > 0 && !hasLabel(&s.lines[of-1], p.ID, p.Record), "it found a label of %s, which the print did not name", p.ID)
+		}
 		add(l.Kind != Intake && tells(&l), "it names a study file and takes none in")
 		for _, file := range kept(&l) {
 			first, line := s.file(file.File)
@@ -170,6 +174,19 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 		}
 	}
 	return all
+}
+
+// hasLabel reports whether a line names a record for a location; "" is any.
+func hasLabel(l *Line, id, record string) bool {
+	return slices.ContainsFunc(l.Labels, func(p Printed) bool { return (id == "" || p.ID == id) && p.Record == record })
+}
+
+// stored reports whether any line proves that a record was stored.
+func (s *slow) stored(record string) bool {
+	return slices.ContainsFunc(s.lines, func(l Line) bool {
+		proves := slices.Contains([]Kind{Unfinished, Withdrawn, Mounted, Removed, Signed}, l.Kind)
+		return hasLabel(&l, "", record) && (proves || s.said(Done, &l))
+	})
 }
 
 // told is a line about the label of a location, as far as it counts.
@@ -194,7 +211,7 @@ func (s *slow) of(location string) story {
 			if p.ID != location || err != nil || id == (ID{}) || s.today.Before(l.Date) || s.said(Failed, l) {
 				continue
 			}
-			exists := l.Kind.Prints() && (s.said(Done, l) || s.has(id))
+			exists := l.Kind.Prints() && (s.stored(p.Record) || s.has(id))
 			last, printed := all.last(func(e told) bool { return e.is("", "") })
 			same := printed >= 0 && last.id == id
 			counts := false
@@ -378,6 +395,12 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 			l.Thing = pick("fault", "overlay", "overlay", "odd")
 		}
 		l.Change = pick("", "a change")
+		if of := s.open(i); l.Kind == Unfinished && of > 0 && r.IntN(2) == 0 { // as the program writes it
+			for _, p := range s.lines[of-1].Labels[:r.IntN(len(s.lines[of-1].Labels)+1)] {
+				l.Labels = append(l.Labels, Printed{ID: p.ID, Record: p.Record})
+			}
+			continue
+		}
 		if ends(*l) && r.IntN(10) > 0 {
 			continue
 		}
@@ -483,7 +506,7 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 		}
 		for k := range l.Labels {
 			p := &l.Labels[k]
-			if s.only != nil && !s.only(p) {
+			if l.Kind == Unfinished || s.only != nil && !s.only(p) {
 				continue
 			}
 			e := Entry{l, p, end}
@@ -496,6 +519,16 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 			}
 			n.Printed = n.Printed || l.Kind.Prints()
 			n.Entries = append(n.Entries, &e)
+			if proof := slices.Contains([]Kind{Withdrawn, Mounted, Removed, Signed}, l.Kind); proof && n.Needed == 0 {
+				n.Needed = i + 1
+			}
+		}
+		if of := s.open(i); l.Kind == Unfinished && of > 0 {
+			for _, p := range l.Labels {
+				if n := records[p.Record]; n != nil && n.Needed == 0 && hasLabel(&s.lines[of-1], p.ID, p.Record) && (s.only == nil || s.only(&p)) {
+					n.Needed = i + 1
+				}
+			}
 		}
 		if of := s.open(i); l.Kind == Done && of > 0 {
 			for _, p := range s.lines[of-1].Labels {
