@@ -1,5 +1,5 @@
 // Package archive puts what vouches for a site's labels into one file, for
-// safekeeping: the ledger, the records, the study files that were taken in, and
+// safekeeping: the ledger, the records, the other files that the ledger names, and
 // the owner's policy, log of changes and trusted keys. It is a plain ZIP file;
 // vouchmark audit reads it as it reads a folder.
 package archive
@@ -37,10 +37,17 @@ var written = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 type contents struct {
 	ledger  []byte
 	records []*record.Named // by name
-	studies []*record.Study // by name
+	others  []other         // in order
 }
 
-// named are the records and study files that the ledger names. While another
+// other is a file that a line of the ledger names with its hash: in studies/, or half a
+// line that the ledger once ended in.
+type other struct {
+	name, sha256 string
+	line         int
+}
+
+// named are the records and other files that the ledger names. While another
 // command writes, the folder may hold newer ones already.
 func named(folder fs.FS) (*contents, error) {
 	data, err := fs.ReadFile(folder, record.LedgerFile)
@@ -51,7 +58,8 @@ func named(folder fs.FS) (*contents, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &contents{ledger: data}
+	// Of a line that is being written only what is complete.
+	c := &contents{ledger: slices.Concat(bytes.TrimSuffix(data, l.Torn), l.Lacks)}
 	r := l.Replay(assess.Date{}, func(record.ID) bool { return false }, nil)
 	for _, n := range r.Records {
 		if n.Valid {
@@ -61,10 +69,13 @@ func named(folder fs.FS) (*contents, error) {
 	slices.SortFunc(c.records, func(a, b *record.Named) int { return bytes.Compare(a.ID[:], b.ID[:]) })
 	for _, s := range r.Studies {
 		if record.StudyFile(s.File) {
-			c.studies = append(c.studies, s)
+			c.others = append(c.others, other{s.Path(), s.SHA256, s.Line})
 		}
 	}
-	slices.SortFunc(c.studies, func(a, b *record.Study) int { return strings.Compare(a.File, b.File) })
+	for _, t := range l.Asides() {
+		c.others = append(c.others, other{t.File, t.SHA256, t.Line})
+	}
+	slices.SortFunc(c.others, func(a, b other) int { return strings.Compare(a.name, b.name) })
 	return c, nil
 }
 
@@ -123,13 +134,13 @@ func (a *writer) all(c *contents) error {
 			return err
 		}
 	}
-	for _, s := range c.studies {
-		sum, err := a.copy(s.Path(), record.MostStudy)
+	for _, o := range c.others {
+		sum, err := a.copy(o.name, most(o.name))
 		if err != nil {
 			return err
 		}
-		if sum != s.SHA256 {
-			return fmt.Errorf("%s: its bytes do not match %s; see vouchmark audit", s.Path(), record.LineName(s.Line))
+		if sum != o.sha256 {
+			return fmt.Errorf("%s: its bytes do not match %s; see vouchmark audit", o.name, record.LineName(o.line))
 		}
 	}
 	return nil
@@ -176,6 +187,17 @@ const (
 	mostFile    = record.MostRecord
 )
 
+// most is how many bytes an archive takes of a file.
+func most(name string) int64 {
+	switch {
+	case name == record.LedgerFile, record.TornFile(name):
+		return mostLedger
+	case path.Dir(name) == record.StudiesFolder:
+		return record.MostStudy
+	}
+	return mostFile
+}
+
 // Open opens an archive as a folder. It refuses a file that is not an archive,
 // and an archive with files that do not belong in one.
 func Open(file string) (*zip.ReadCloser, error) {
@@ -201,15 +223,8 @@ func Open(file string) (*zip.ReadCloser, error) {
 func sound(file string, all []*zip.File) error {
 	seen, total := map[string]bool{}, uint64(0)
 	for _, f := range all {
-		most := uint64(mostFile)
-		switch {
-		case f.Name == record.LedgerFile:
-			most = mostLedger
-		case path.Dir(f.Name) == record.StudiesFolder:
-			most = record.MostStudy
-		}
 		total += f.UncompressedSize64
-		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > most || total > mostArchive {
+		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > uint64(most(f.Name)) || total > mostArchive {
 			return fmt.Errorf("%s holds %q in a way that archives of records never do", file, f.Name)
 		}
 		seen[f.Name] = true
@@ -222,7 +237,7 @@ func sound(file string, all []*zip.File) error {
 
 // belongs reports whether a file may be in an archive.
 func belongs(name string) bool {
-	if name == record.LedgerFile || slices.Contains(owners, name) {
+	if name == record.LedgerFile || record.TornFile(name) || slices.Contains(owners, name) {
 		return true
 	}
 	if study, ok := strings.CutPrefix(name, record.StudiesFolder+"/"); ok {
@@ -232,17 +247,18 @@ func belongs(name string) bool {
 	return ok && !strings.Contains(name, "..")
 }
 
-// Import puts the ledger, the records and the study files of a verified archive
-// into a site folder. It names the files that the folder lacked and that it
-// brought: the owner's, and those in studies/. It never brings trusted keys:
-// whoever made the archive could have added a key to them.
-func Import(from fs.FS, dir string) (records int, brought []string, err error) {
+// Import puts the ledger, the records and the other files that the ledger of a verified
+// archive names into a site folder. It names the files that the folder lacked and that
+// it brought, apart from records. It never brings trusted keys: whoever made the archive
+// could have added a key to them.
+func Import(from fs.FS, to *record.Store) (records int, brought []string, err error) {
+	dir := to.Dir()
 	c, err := named(from)
 	if err != nil {
 		return 0, nil, fmt.Errorf("the ledger of the archive: %w", err)
 	}
 	names, _ := fs.Glob(from, "records/??/*.json") // fails only for a bad pattern
-	err = record.Open(dir).Extend(c.ledger, func() error {
+	err = to.Extend(c.ledger, func() error {
 		lacks, err := lacking(c, dir)
 		if err != nil {
 			return err
@@ -274,19 +290,19 @@ func Import(from fs.FS, dir string) (records int, brought []string, err error) {
 	return len(names), brought, err
 }
 
-// lacking are the study files that a folder lacks. One that it has with other
+// lacking are the other files that a folder lacks. One that it has with other
 // bytes is refused before anything is written.
 func lacking(c *contents, dir string) (lacks []string, err error) {
-	for _, s := range c.studies {
-		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(s.Path())))
+	for _, o := range c.others {
+		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(o.name)))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			lacks = append(lacks, s.Path())
+			lacks = append(lacks, o.name)
 		case err != nil:
 			return nil, err
-		case record.SHA256(data) != s.SHA256:
+		case record.SHA256(data) != o.sha256:
 			return nil, fmt.Errorf("this folder has a different %s: nothing was changed; move that file away and run it again",
-				s.Path())
+				o.name)
 		}
 	}
 	return lacks, nil

@@ -125,7 +125,7 @@ func TestStudies(t *testing.T) {
 		t.Errorf("%v", p)
 	}
 	back := t.TempDir()
-	records, brought, err := Import(z, back)
+	records, brought, err := Import(z, record.Open(back))
 	if err != nil || records != 1 || !slices.Equal(brought, []string{"site.toml", "studies/R.xlsx", "studies/S.csv", "studies/S.locations-before.csv"}) {
 		t.Errorf("%d, %q, %v", records, brought, err)
 	}
@@ -198,12 +198,12 @@ func TestImportInto(t *testing.T) {
 	z := open(t, write(t, site(t)))
 	dir := t.TempDir()
 	put(t, dir, "studies/R.xlsx", "invented")
-	if _, brought, err := Import(z, dir); err != nil || !slices.Equal(brought, []string{"site.toml", "studies/S.csv", "studies/S.locations-before.csv"}) {
+	if _, brought, err := Import(z, record.Open(dir)); err != nil || !slices.Equal(brought, []string{"site.toml", "studies/S.csv", "studies/S.locations-before.csv"}) {
 		t.Errorf("%q, %v", brought, err)
 	}
 	dir = t.TempDir()
 	put(t, dir, "studies/S.csv", "mine")
-	if _, brought, err := Import(z, dir); err == nil || brought != nil || !strings.Contains(err.Error(), "this folder has a different studies/S.csv: nothing was changed") {
+	if _, brought, err := Import(z, record.Open(dir)); err == nil || brought != nil || !strings.Contains(err.Error(), "this folder has a different studies/S.csv: nothing was changed") {
 		t.Errorf("%q, %v", brought, err)
 	}
 	for _, name := range []string{"studies/R.xlsx", "site.toml", "records"} {
@@ -222,7 +222,8 @@ func TestArchiveNames(t *testing.T) {
 	m := unpack(t, write(t, site(t)))
 	for name, want := range map[string]bool{
 		"studies/T.csv": true, "studies/a/T.csv": false, "studies/../T.csv": false, "studies/.T.csv": false, "studies/": false,
-		"studies/T": false, "studies/con.csv": false, "Studies/T.csv": false, "locations.csv": false, "studies/T 1.csv": false,
+		"ledger.torn-5-0123456789ab": true, "ledger.torn-5-0123456789abc": false, "ledger.torn-0-0123456789ab": false,
+		"studies/ledger.torn-5-0123456789ab": false, "studies/T": false, "studies/con.csv": false, "Studies/T.csv": false, "locations.csv": false, "studies/T 1.csv": false,
 		`studies\T.csv`: false, "studies/studies/T.csv": false,
 	} {
 		n := maps.Clone(m)
@@ -238,7 +239,7 @@ func TestArchiveNames(t *testing.T) {
 			continue
 		}
 		dir := t.TempDir()
-		if _, brought, err := Import(z, dir); err != nil || slices.Contains(brought, name) {
+		if _, brought, err := Import(z, record.Open(dir)); err != nil || slices.Contains(brought, name) {
 			t.Errorf("%s: %q, %v", name, brought, err)
 		}
 		if _, err := os.Stat(filepath.Join(dir, name)); err == nil {
@@ -342,7 +343,7 @@ func TestNoArchive(t *testing.T) {
 		if _, err := WriteFile(file, folder); err == nil {
 			t.Errorf("%s: an archive is written", what)
 		}
-		if _, _, err := Import(folder, t.TempDir()); err == nil {
+		if _, _, err := Import(folder, record.Open(t.TempDir())); err == nil {
 			t.Errorf("%s: it is imported", what)
 		}
 	}
@@ -396,7 +397,7 @@ func TestInterruptedPrint(t *testing.T) {
 		t.Errorf("%v", p)
 	}
 	back := t.TempDir()
-	if records, _, err := Import(z, back); err != nil || records != 1 {
+	if records, _, err := Import(z, record.Open(back)); err != nil || records != 1 {
 		t.Errorf("%d, %v", records, err)
 	}
 	if p := problems(t, os.DirFS(back)); len(p) > 0 {
@@ -411,4 +412,63 @@ func TestInterruptedPrint(t *testing.T) {
 	if _, err := os.Stat(file); err == nil {
 		t.Error("an archive is there")
 	}
+}
+
+// Half a line that the ledger once ended in goes into an archive, and comes back. A ledger
+// of which only the end was cut off is continued by an archive that has the rest.
+func TestHalfLine(t *testing.T) {
+	dir := site(t)
+	whole := read(t, dir, record.LedgerFile)
+	file := filepath.Join(t.TempDir(), "whole.zip")
+	if _, err := WriteFile(file, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	for off := 1; off < 400; off += 7 {
+		put(t, dir, record.LedgerFile, whole[:len(whole)-off])
+		if _, _, err := Import(open(t, file), record.Open(dir)); err != nil || read(t, dir, record.LedgerFile) != whole {
+			t.Fatalf("%d bytes off: not continued: %v", off, err)
+		}
+	}
+	put(t, dir, record.LedgerFile, whole+"half a line") // perhaps a command is writing now
+	file = filepath.Join(t.TempDir(), "now.zip")
+	if _, err := WriteFile(file, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	if p := problems(t, open(t, file)); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	if err := record.Open(dir).NoteAll(func(*record.Ledger) ([]record.Line, error) { return nil, nil }); err != nil {
+		t.Fatal(err)
+	}
+	file = filepath.Join(t.TempDir(), "a.zip")
+	if files, err := WriteFile(file, os.DirFS(dir)); err != nil || files != 8 {
+		t.Fatal(files, err)
+	}
+	z := open(t, file)
+	if p := problems(t, z); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	back := t.TempDir()
+	if _, brought, err := Import(z, record.Open(back)); err != nil || !slices.Contains(brought, record.TornName(5, []byte("half a line"))) {
+		t.Errorf("%q, %v", brought, err)
+	}
+	if p := problems(t, os.DirFS(back)); len(p) > 0 {
+		t.Errorf("%v", p)
+	}
+	if got := read(t, back, record.TornName(5, []byte("half a line"))); got != "half a line" {
+		t.Errorf("%q", got)
+	}
+	os.Remove(filepath.Join(dir, record.TornName(5, []byte("half a line"))))
+	if _, err := WriteFile(filepath.Join(t.TempDir(), "b.zip"), os.DirFS(dir)); err == nil {
+		t.Error("an archive is written without the half line")
+	}
+}
+
+func read(t *testing.T, dir, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(dir, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
 }

@@ -8,6 +8,7 @@
 //	follow.go    whether labels follow from their inputs
 //	findings.go  findings that labels were printed with
 //	studies.go   the study files, and what names them
+//	torn.go      half lines at the end of the ledger
 //	signed.go    signatures and settlements
 //	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
@@ -143,6 +144,9 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 		return nil, err
 	}
 	a.unproven()
+	if err := a.torn(); err != nil {
+		return nil, err
+	}
 	a.signed()
 	a.labels()
 	a.accepted()

@@ -32,21 +32,20 @@ func (a *audit) chain() error {
 	}
 	if torn := a.ledger.Torn; torn != nil {
 		where := record.LineName(len(a.ledger.Lines) + 1)
+		do := "the next command that writes moves it into " + record.TornName(len(a.ledger.Lines)+1, torn) + " and notes that"
 		var line record.Line
 		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
-			a.problem(where, "restore the ledger from a backup",
-				"the last line does not end the way the program ends lines")
+			a.problem(where, "restore the ledger from a backup; "+do, "the last line does not end the way the program ends lines")
 		} else {
 			a.Passing = true
-			a.problem(where, "the next command that writes removes it: nobody was told that it was written",
-				"an unfinished last line: a command is writing now, or was stopped")
+			a.problem(where, do, "the last line is not complete: a command is writing now or was stopped, or somebody cut off the end")
 		}
 	}
-	if a.ledger.Unended {
+	if n := len(a.ledger.Lacks); n > 0 {
 		a.Passing = true
 		a.problem(record.LineName(len(a.ledger.Lines)),
-			"the next command that writes restores it; do not open the ledger in an editor",
-			"the line break at the end of the last line was removed")
+			"its hash is there and proves the rest: the next command that writes completes it; do not open the ledger in an editor",
+			"the end of the last line is missing (%s)", report.Plural(n, "byte"))
 	}
 	a.Head, a.Lines = a.ledger.Head(), len(a.ledger.Lines)
 	if n := len(a.ledger.Lines); n > 0 {

@@ -41,6 +41,7 @@
 //	studies.go  the study files that are kept
 //	extend.go   continuing the folder's ledger with a longer one
 //	words.go    texts that a ledger accepts
+//	torn.go     half a line at the end of the ledger
 //	atomic.go   files that appear complete or not at all
 //	disk.go     their disk operations, so that tests can make them fail
 package record

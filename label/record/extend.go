@@ -8,14 +8,23 @@ import (
 )
 
 // Extend replaces a folder's ledger with a longer one, which must start with the
-// folder's own. Before that, under the lock, place puts the records there.
+// folder's own. Before that, under the lock, place puts the records there. Where the
+// folder's own ends in the middle of what the other has, or in a print that the other
+// knows the end of, it is continued as it is.
 func (s *Store) Extend(ledger []byte, place func() error) error {
-	w, err := s.lockLedger()
+	w, err := s.openLedger()
 	if err != nil {
 		return err
 	}
 	defer w.close()
-	own, err := os.ReadFile(filepath.Join(s.dir, LedgerFile))
+	file := filepath.Join(s.dir, LedgerFile)
+	own, err := os.ReadFile(file)
+	if err == nil && !bytes.HasPrefix(ledger, own) {
+		if err := w.repair(s); err != nil {
+			return err
+		}
+		own, err = os.ReadFile(file)
+	}
 	switch {
 	case err != nil:
 		return err
@@ -28,6 +37,7 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 	if err := place(); err != nil {
 		return err
 	}
+	w.size = int64(len(own))
 	_, err = w.put(ledger[len(own):])
 	return err
 }

@@ -22,6 +22,8 @@ const (
 	oldLog, newLog = "# old\n", "# old\n# and new\n"
 )
 
+const halfLine = `{"schema":1,"kind":"do`
+
 // ruined is the number of lines that ruin leaves.
 const ruined = 3
 
@@ -42,7 +44,7 @@ func ruin(t *testing.T, dir string) {
 	if _, err := w.append(Line{Kind: Print, Date: job(t, Print).Date, Count: 1}); err != nil {
 		t.Fatal(err)
 	}
-	w.file.WriteString(`{"schema":1,"kind":"do`)
+	w.file.WriteString(halfLine)
 	w.close()
 	old, _ := filepath.Glob(filepath.Join(dir, "records", "*"))
 	put(filepath.Join("records", filepath.Base(old[0]), ".left.json.1.tmp"), "{")
@@ -139,6 +141,10 @@ func try(t *testing.T, name string, f *fault) {
 	if after.temps > 0 || len(after.ledger.Torn) > 0 || len(after.replay.Open) > 0 {
 		t.Errorf("%v: after the next writer: %d temporary files, %q, open: %v", f, after.temps, after.ledger.Torn, after.replay.Open)
 	}
+	all := after.ledger.Asides()
+	if !slices.ContainsFunc(all, func(a Aside) bool { return read(t, dir, a.File) == halfLine }) {
+		t.Errorf("%v: after the next writer: half a line is not kept: %v", f, all)
+	}
 	if len(after.ledger.Lines) < len(is.ledger.Lines) || !slices.EqualFunc(is.ledger.Lines, after.ledger.Lines[:len(is.ledger.Lines)], sameHash) {
 		t.Errorf("%v: the next writer lost a line", f)
 	}
@@ -208,7 +214,7 @@ type state struct {
 func (s *state) added() int {
 	n := 0
 	for _, line := range s.ledger.Lines[ruined:] {
-		if line.Kind != Unfinished && line.Kind != Failed {
+		if line.Kind != Unfinished && line.Kind != Failed && line.Kind != Torn {
 			n++
 		}
 	}

@@ -28,12 +28,12 @@ const patience = time.Minute
 type Ledger struct {
 	Lines []Line
 	size  int64 // bytes of complete lines
-	// Torn is what follows the last complete line, written by a writer that is at
-	// work or was interrupted; nil for nothing.
+	// Torn is what follows the last complete line: a writer is at work or was
+	// interrupted, or somebody cut off the end; nil for nothing.
 	Torn []byte
-	// Unended is true where the last complete line lacks its newline: an editor
-	// removed it, or a writer was interrupted at its last byte.
-	Unended bool
+	// Lacks is what the last line lacks of its end, where its hash is there and proves
+	// the rest; nil for nothing. An editor removed it, or a writer was interrupted.
+	Lacks []byte
 }
 
 // Head is the hash of the last line; the next line contains it.
@@ -97,7 +97,7 @@ func (k *LastRead) parse(data []byte) (*Ledger, error) {
 	}
 	l, err := parseLedger(known, rest)
 	l.size += int64(len(data) - len(rest))
-	if err == nil && !l.Unended {
+	if err == nil && l.Lacks == nil {
 		k.text, k.lines = data[:l.size], slices.Clip(l.Lines)
 	}
 	return l, err
@@ -115,11 +115,7 @@ func parseLedger(known []Line, data []byte) (*Ledger, error) {
 	for len(data) > 0 {
 		end := bytes.IndexByte(data, '\n')
 		if end < 0 {
-			if line, err := parseLine(append(bytes.Clone(data), '\n'), l.Head()); err == nil {
-				l.Lines, l.size, l.Unended = append(l.Lines, line), l.size+int64(len(data)), true
-			} else {
-				l.Torn = data
-			}
+			l.last(data)
 			break
 		}
 		line, err := parseLine(data[:end+1], l.Head())
@@ -132,6 +128,20 @@ func parseLedger(known []Line, data []byte) (*Ledger, error) {
 		data = data[end+1:]
 	}
 	return l, nil
+}
+
+// last reads the last line, which has no newline: it counts where its hash is there, so
+// that no more than a few known bytes can be missing.
+func (l *Ledger) last(text []byte) {
+	const end = "\"}\n" // after the hash
+	for n := 1; n <= len(end); n++ {
+		lacks := []byte(end[len(end)-n:])
+		if line, err := parseLine(slices.Concat(text, lacks), l.Head()); err == nil {
+			l.Lines, l.size, l.Lacks = append(l.Lines, line), l.size+int64(len(text)), lacks
+			return
+		}
+	}
+	l.Torn = text
 }
 
 // LedgerError says at which line the chain of a ledger breaks, and what to do.
@@ -174,10 +184,22 @@ type writer struct {
 	lock *flock.Flock
 }
 
-// lockLedger waits for other writers, then reads the ledger. What a crash left
-// unfinished after the last complete line was never reported as written, and is
-// cut off.
+// lockLedger waits for other writers, reads the ledger, and settles what a crash or
+// somebody left at its end.
 func (s *Store) lockLedger() (*writer, error) {
+	w, err := s.openLedger()
+	if err != nil {
+		return nil, err
+	}
+	if err := w.repair(s); err != nil {
+		w.close()
+		return nil, err
+	}
+	return w, nil
+}
+
+// openLedger waits for other writers, then reads the ledger.
+func (s *Store) openLedger() (*writer, error) {
 	path := filepath.Join(s.dir, LedgerFile)
 	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDWR), flock.SetPermissions(0o644))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
@@ -194,26 +216,39 @@ func (s *Store) lockLedger() (*writer, error) {
 		w.close()
 		return nil, err
 	}
-	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil && w.Torn != nil {
-		err = disk.truncate(w.file, w.size)
-	}
-	if err == nil && w.Unended {
-		if _, err = disk.write(w.file, []byte("\n")); err == nil {
-			w.size++
-			w.Unended = false
-		}
-	}
-	if err == nil {
+	if w.file, err = disk.openFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil {
 		err = syncDir(s.dir)
-	}
-	if err == nil {
-		err = w.settle(s)
 	}
 	if err != nil {
 		w.close()
 		return nil, unwritten(&WriteError{path, err})
 	}
 	return w, nil
+}
+
+// repair puts the end of the ledger in order: a line that lacks a few bytes is completed,
+// half a line is moved into a file, what is open is ended.
+func (w *writer) repair(s *Store) error {
+	var err error
+	if w.Torn != nil {
+		err = w.setAside(s)
+	}
+	if n := len(w.Lacks); err == nil && n > 0 {
+		if _, err = disk.write(w.file, w.Lacks); err == nil {
+			w.size += int64(n)
+			w.Lacks = nil
+		}
+	}
+	if err == nil {
+		err = w.noteAside(s)
+	}
+	if err == nil {
+		err = w.settle(s)
+	}
+	if err != nil {
+		return unwritten(&WriteError{filepath.Join(s.dir, LedgerFile), err})
+	}
+	return nil
 }
 
 // settle ends what a crash left open: whoever announced it held the lock and no
@@ -236,7 +271,6 @@ func (w *writer) settle(s *Store) error {
 		}
 	}
 	s.sweep()
-	w.Torn = nil
 	return nil
 }
 

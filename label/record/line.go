@@ -31,6 +31,7 @@ const (
 	Settled   Kind = "settled"   // a change was settled in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 	Intake    Kind = "intake"    // a study file was taken into the folder
+	Torn      Kind = "torn"      // the ledger ended in half a line, which was moved into a file
 )
 
 // Prints reports whether lines of the kind are about labels that were printed.
@@ -77,8 +78,10 @@ type Line struct {
 	Study     *Stored `json:"study,omitempty"`
 	Before    *Stored `json:"before,omitempty"`
 	Locations string  `json:"locations,omitempty"`
-	Prev      string  `json:"prev"`
-	Hash      string  `json:"hash"`
+	// Torn is the file into which half a line was moved, see [TornFile].
+	Torn *Stored `json:"torn,omitempty"`
+	Prev string  `json:"prev"`
+	Hash string  `json:"hash"`
 }
 
 // LineName names a line by its number, from 1, for a message.
@@ -162,7 +165,7 @@ func (l *Line) Unprintable() string {
 		look(p.Up...)
 		look(p.Ties...)
 	}
-	for _, s := range []*Stored{l.Study, l.Before} {
+	for _, s := range []*Stored{l.Study, l.Before, l.Torn} {
 		if s != nil {
 			look(s.File, s.SHA256)
 		}

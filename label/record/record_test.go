@@ -235,27 +235,6 @@ func TestJournal(t *testing.T) {
 	}
 }
 
-// A crash can leave half a line. It was never reported as written: the next writer
-// cuts it off, and no complete line is lost.
-func TestTornLine(t *testing.T) {
-	dir := t.TempDir()
-	r := example(t, "A", 6.5)
-	carry(t, dir, job(t, Print, r))
-	path := filepath.Join(dir, LedgerFile)
-	whole, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, append(whole, `{"schema":1,"kind":"pri`...), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	carry(t, dir, job(t, Print, r))
-	l, err := Open(dir).Ledger()
-	if err != nil || len(l.Lines) != 4 || l.Torn != nil {
-		t.Errorf("%d lines, %v", len(l.Lines), err)
-	}
-}
-
 // A print that cannot be written leaves an intent and a line that says so, but no
 // label.
 func TestFailedOutput(t *testing.T) {

@@ -182,6 +182,9 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 // line checks a line as a whole, and closes the print that the line ends.
 func (r *Replay) line(l *Ledger, i int, only Only) {
 	line, f := &l.Lines[i], &r.fates[i]
+	if line.Torn != nil && line.Kind != Torn {
+		r.wrong(i, "it names a file with half a line and is of another kind")
+	}
 	switch line.Kind {
 	case Print, Reprint:
 		if f.by == 0 {
@@ -218,6 +221,10 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 		}
 	case Intake:
 		if !line.takesIn() {
+			r.wrong(i, "no command writes such a line")
+		}
+	case Torn:
+		if !line.tears() {
 			r.wrong(i, "no command writes such a line")
 		}
 	default:

@@ -30,7 +30,18 @@ type Store struct {
 	Last *LastRead // shared by stores of the folder; nil for none
 
 	Progress func(done, all int) // of reading or writing many records; nil for nobody
+	Say      func(text string)   // what a writer found and settled that a person must look at; nil for nobody
 }
+
+// say tells a person what a writer found.
+func (s *Store) say(text string, args ...any) {
+	if s.Say != nil {
+		s.Say(fmt.Sprintf(text, args...))
+	}
+}
+
+// Dir is the site folder.
+func (s *Store) Dir() string { return s.dir }
 
 // Open is the store of a site folder. It does not read or make anything yet.
 func Open(site string) *Store { return &Store{dir: site} }
@@ -160,7 +171,7 @@ func (s *Store) Find(c Code) (ID, error) {
 // sweep removes the temporary files that a crash or a failing disk left. Only a
 // writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
-	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp")}
+	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
 	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile} {
 		patterns = append(patterns, "."+file+".*.tmp")
 	}

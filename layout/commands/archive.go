@@ -54,7 +54,7 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 				return err
 			}
 		}
-		n, brought, err := archive.Import(from, e.site)
+		n, brought, err := archive.Import(from, e.store())
 		if err != nil {
 			return err
 		}

@@ -3,6 +3,7 @@ package commands
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -43,6 +44,10 @@ func (e *Env) folder() folder {
 func (e *Env) store() *record.Store {
 	s := record.Open(e.site)
 	s.Last = e.last
+	s.Say = func(text string) {
+		e.progress.clear()
+		fmt.Fprintf(e.Stderr, "vouchmark: %s\n", text)
+	}
 	return s
 }
 

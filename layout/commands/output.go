@@ -33,7 +33,7 @@ func (e *Env) checkOutputs(fs *pflag.FlagSet) error {
 		}
 		first, _, below := strings.Cut(filepath.ToSlash(rel), "/")
 		same := func(s string) bool { return strings.EqualFold(s, first) } // some systems ignore capitals
-		if !below && slices.ContainsFunc(siteFiles, same) || slices.ContainsFunc(siteFolders, same) {
+		if !below && (slices.ContainsFunc(siteFiles, same) || record.TornFile(strings.ToLower(first))) || slices.ContainsFunc(siteFolders, same) {
 			return &usageError{text: fmt.Sprintf("--%s: %s belongs to the site folder; name another file", name, f.Value)}
 		}
 	}

@@ -33,7 +33,7 @@ func TestSiteIsNoOutput(t *testing.T) {
 		return code, err.String()
 	}
 	for _, name := range []string{"ledger.jsonl", "LEDGER.JSONL", "changes.toml", "devices.csv", "keys.txt", "records/x.pdf", "studies/new/x.pdf",
-		"wording/x.pdf", "curves/x.csv", "intake.toml", "site.toml", "./locations.csv"} {
+		"wording/x.pdf", "curves/x.csv", "ledger.torn-3-0123456789ab", "intake.toml", "site.toml", "./locations.csv"} {
 		for _, site := range []string{dir, link} {
 			for _, args := range [][]string{{"print", "--out"}, {"print", "--preview", "--out"}, {"walk", "--csv", "--out"}, {"audit", "--pdf"}} {
 				code, errs := call(append(args, filepath.Join(site, name), "--site", dir)...)
