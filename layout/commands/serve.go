@@ -25,7 +25,7 @@ import (
 type serving struct {
 	addr, stock, passphrase, cert, key string
 	hosts                              []string
-	writes                             bool
+	writes, forwarded                  bool
 }
 
 // Serve is the command of that name.
@@ -35,6 +35,8 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringArrayVar(&s.hosts, "host", nil, "`HOST` another host name by which browsers reach the server; repeatable")
 	fs.StringVar(&s.stock, "stock", "", "`STOCK` the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
 	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms for reprinting a label and logging a change")
+	fs.BoolVar(&s.forwarded, "forwarded", false,
+		"all requests come through a server in front, which adds the client's address as the last one of X-Forwarded-For")
 	fs.StringVar(&s.passphrase, "passphrase-file", "",
 		"`FILE` a file with the passphrase for the forms in its first line; required with --allow-writes when others can reach the server")
 	fs.StringVar(&s.cert, "tls-cert", "", "`FILE` the server's certificate, for HTTPS (PEM)")
@@ -84,7 +86,7 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 		}
 		return assess.DateOf(e.Now())
 	}
-	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Log: errs}
+	shown := serve.Site{Folder: os.DirFS(e.site), Today: today, Names: s.names(), Forwarded: s.forwarded, Log: errs}
 	shown.Load = func(today assess.Date, before *pages.Book) (*pages.Book, error) {
 		c := *e
 		c.today = today

@@ -68,9 +68,13 @@ func live(t *testing.T, dir string) http.Handler {
 	return serve.New(s.site(e, nil, nil))
 }
 
+// cookie is that of the tests' browser: a form works only in the one that opened it.
+const cookie = "vouchmark=TESTTESTTESTTESTTESTTESTTE"
+
 func post(h http.Handler, path string, form url.Values) *httptest.ResponseRecorder {
 	r := httptest.NewRequest("POST", "http://localhost"+path, strings.NewReader(form.Encode()))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Cookie", cookie)
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, r)
 	return w
@@ -79,8 +83,9 @@ func post(h http.Handler, path string, form url.Values) *httptest.ResponseRecord
 var hiddenField = regexp.MustCompile(`<input type="hidden" name="([^"]+)" value="([^"]*)">`)
 
 func formOf(h http.Handler, path string) (url.Values, string) {
-	w := httptest.NewRecorder()
-	h.ServeHTTP(w, httptest.NewRequest("GET", "http://localhost"+path, nil))
+	r, w := httptest.NewRequest("GET", "http://localhost"+path, nil), httptest.NewRecorder()
+	r.Header.Set("Cookie", cookie)
+	h.ServeHTTP(w, r)
 	return fieldsOf(w.Body.String()), w.Body.String()
 }
 

@@ -46,10 +46,10 @@ func (h *Handler) openChange(r *http.Request, s *snapshot) http.Handler {
 }
 
 func (h *Handler) sendChange(r *http.Request, s *snapshot) http.Handler {
-	switch {
-	case r.PostForm.Get("save") != "":
+	if r.PostForm.Get("save") != "" {
 		return h.once(r, func() (http.Handler, bool) { return h.saveChange(r, s) })
-	case h.tickets.find(r.PostForm.Get("ticket"), h.now()) == nil:
+	}
+	if _, ok := h.ticket(r); !ok {
 		return stale
 	}
 	return h.previewChange(r, s, "")
@@ -133,11 +133,21 @@ func (h *Handler) previewChange(r *http.Request, s *snapshot, notice string) htt
 	if len(f.Errors) > 0 {
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f)
 	}
+	return h.showEffect(r, s, http.StatusOK, c, f)
+}
+
+// showEffect shows what a change would do, when it is its turn: the whole plant is judged again for it.
+func (h *Handler) showEffect(r *http.Request, s *snapshot, status int, c *logbook.Change, f fields) http.Handler {
+	leave, err := h.previews.take(r.Context(), h.from(r))
+	if err != nil {
+		return h.busy(r, err)
+	}
 	effect, err := h.site.Desk.Preview(s.book.Shelf.Site, c)
+	leave()
 	if err != nil {
 		return h.wrongChange(r, s, f, err)
 	}
-	return h.showChange(r, s, http.StatusOK, effect, f)
+	return h.showChange(r, s, status, effect, f)
 }
 
 // wrongChange shows the form again where the log refuses the change.
@@ -163,12 +173,13 @@ func (h *Handler) saveChange(r *http.Request, s *snapshot) (answer http.Handler,
 		return h.askChange(r, s, http.StatusUnprocessableEntity, f), false
 	}
 	if status := h.allowed(r, &f); status != http.StatusOK {
-		effect, err := h.site.Desk.Preview(s.book.Shelf.Site, c)
-		if err != nil {
-			return h.failed(r, err), false
-		}
-		return h.showChange(r, s, status, effect, f), false
+		return h.showEffect(r, s, status, c, f), false
 	}
+	leave, err := h.writes.take(r.Context(), h.from(r))
+	if err != nil {
+		return h.busy(r, err), false
+	}
+	defer leave()
 	effect, err := h.site.Desk.Save(c, func(e *logbook.Effect) error {
 		if seen(e) != f.Value["seen"] {
 			return errOther

@@ -8,7 +8,10 @@
 //	stored.go     rendered pages, stored compressed
 //	send.go       answers: headers, compression, conditional requests
 //	guard.go      what is refused before anything is looked up
-//	ticket.go     forms that can be sent only once
+//	ticket.go     signed tickets of forms that were shown
+//	owner.go      to whom a form belongs, and from which address a request comes
+//	once.go       forms that can be carried out only once
+//	turns.go      how much is worked on at once
 //	passphrase.go who may write where others can reach the server
 //	reprint.go    one label again
 //	change.go     a change of the power system, shown before it is saved

@@ -24,8 +24,7 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		head.Set("Referrer-Policy", "same-origin") // the forms' Origin must survive
 		head.Set("Cross-Origin-Opener-Policy", "same-origin")
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
-		// A page of another site could open forms endlessly, and so push out the
-		// tickets of forms that people are filling in.
+		// A page of another site could make this server work through the browsers of those who reach it.
 		from := r.Header.Get("Sec-Fetch-Site")
 		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/"
 		switch err := cross.Check(r); {

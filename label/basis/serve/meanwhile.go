@@ -48,7 +48,7 @@ func (h *Handler) marked(w http.ResponseWriter, r *http.Request, old *snapshot, 
 	plain.Header.Del("Accept-Encoding")
 	plain.Header.Del("If-None-Match")
 	answer := &held{head: http.Header{}, status: http.StatusOK}
-	p(plain, old).ServeHTTP(answer, plain)
+	h.made(plain, old, p).ServeHTTP(answer, plain)
 	before, after, whole := strings.Cut(answer.body.String(), "<body>")
 	if !whole || answer.head.Get("Content-Type") != kinds[".html"] {
 		h.answer(w, r, h.current(), p)

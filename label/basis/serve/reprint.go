@@ -35,7 +35,7 @@ type fields struct {
 }
 
 func (h *Handler) fields(r *http.Request) fields {
-	f := fields{Ticket: h.tickets.issue(h.now()), Passphrase: h.site.Desk.Passphrase != nil}
+	f := fields{Ticket: h.tickets.issue(r.URL.Path, owner(r), h.now()), Passphrase: h.site.Desk.Passphrase != nil}
 	f.Value, f.Errors = map[string]string{}, map[string]string{}
 	for name, values := range r.PostForm {
 		if name != "passphrase" {
@@ -65,7 +65,7 @@ func (h *Handler) allowed(r *http.Request, f *fields) (status int) {
 	if p == nil {
 		return http.StatusOK
 	}
-	err := p.Check(r.Context(), r.PostForm.Get("passphrase"))
+	err := p.Check(r.Context(), Who{h.from(r), owner(r)}, r.PostForm.Get("passphrase"))
 	if err == nil {
 		return http.StatusOK
 	}
@@ -83,7 +83,7 @@ func (h *Handler) ask(r *http.Request, s *snapshot, status int, f *fields, title
 	if len(f.Errors) > 0 {
 		title = "Error: " + title
 	}
-	return noStore(h.framed(r, s, status, title, name, data))
+	return noStore(retry(status, h.framed(r, s, status, title, name, data)))
 }
 
 func (h *Handler) openReprint(r *http.Request, s *snapshot) http.Handler {
@@ -136,6 +136,11 @@ func (h *Handler) doReprint(r *http.Request, s *snapshot) (answer http.Handler, 
 	if status := h.allowed(r, &f); status != http.StatusOK {
 		return h.askReprint(r, s, status, string(o.Code), f), false
 	}
+	leave, err := h.writes.take(r.Context(), h.from(r))
+	if err != nil {
+		return h.busy(r, err), false
+	}
+	defer leave()
 	made, err := h.site.Desk.Reprint(o)
 	h.renew()
 	if err != nil {

@@ -27,8 +27,8 @@ func (h *Handler) routes() http.Handler {
 			name       string
 			open, sent show
 		}{{"reprint", h.openReprint, h.sendReprint}, {"change", h.openChange, h.sendChange}} {
-			mux.Handle("GET /"+form.name+"/{$}", h.shown(form.open))
-			mux.Handle("POST /"+form.name+"/{$}", h.sent(form.sent))
+			mux.Handle("GET /"+form.name+"/{$}", h.owned(h.shown(form.open)))
+			mux.Handle("POST /"+form.name+"/{$}", h.owned(h.sent(form.sent)))
 			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))
 			lead := redirect(form.name + "/")
 			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return lead }))
@@ -78,7 +78,7 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request, s *snapshot, p 
 	if s.err != nil {
 		h.unreadable(s.err).ServeHTTP(w, r)
 	} else {
-		p(r, s).ServeHTTP(w, r)
+		h.made(r, s, p).ServeHTTP(w, r)
 	}
 }
 

@@ -35,8 +35,14 @@ type Site struct {
 	// Names are the names and addresses under which the server answers, apart
 	// from localhost and this machine's own addresses.
 	Names []string
+	// Forwarded says that every request comes from a server in front, which adds the client's address
+	// as the last one of X-Forwarded-For.
+	Forwarded bool
 	// Desk is what the two forms do; nil for a server that only reads.
 	Desk *Desk
+	// Owner names the person who sent a request, for a site where people sign in; "" if it does not
+	// know. A form works only for who opened it. nil where nobody signs in: then forms belong to browsers.
+	Owner func(*http.Request) string
 	// Log receives what went wrong. It never contains a person's name.
 	Log *log.Logger
 }
@@ -91,7 +97,10 @@ type Handler struct {
 	site    Site
 	checks  http.Handler
 	tickets tickets
+	used    uses
 	now     func() time.Time
+
+	previews, writes, making *turns
 
 	newest   atomic.Pointer[snapshot]
 	checked  atomic.Int64  // when it was last found to be current, in unix nanoseconds
@@ -103,7 +112,9 @@ type Handler struct {
 
 // New is a handler that shows a site.
 func New(s Site) *Handler {
-	h := &Handler{site: s, now: time.Now, earlier: shelfOfPages{most: mostKept}, patience: patience}
+	h := &Handler{site: s, now: time.Now, tickets: newTickets(), earlier: shelfOfPages{most: mostKept}, patience: patience}
+	h.previews, h.writes = newTurns(1, mostWaiting, eachWaiting), newTurns(1, mostWaiting, eachWaiting)
+	h.making = newTurns(makers, mostMaking, eachMaking)
 	if h.site.Log == nil {
 		h.site.Log = log.New(io.Discard, "", 0)
 	}

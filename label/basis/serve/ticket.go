@@ -1,101 +1,65 @@
 package serve
 
 import (
+	"crypto/hmac"
 	"crypto/rand"
 	"crypto/sha256"
-	"net/http"
-	"net/url"
-	"sync"
+	"encoding/base64"
+	"encoding/binary"
 	"time"
 )
 
-const (
-	ticketLife  = time.Hour
-	mostTickets = 1000 // open at once; the oldest make room for new ones
-)
+// ticketLife is how long a form that was shown can be sent.
+const ticketLife = time.Hour
 
-// ticket is a hidden field of one form that was shown. The form can be carried
-// out once; sent again, as by a double click, it gets the same answer.
-type ticket struct {
-	name   string
-	issued time.Time
+// tickets signs the hidden field of each form that is shown, with a key that only this process has. So
+// an opened form takes no memory, and nobody can open so many that those of others are lost.
+type tickets struct{ key []byte }
 
-	mu   sync.Mutex // held while the form is carried out
-	sent [sha256.Size]byte
-	came http.Handler // the answer; nil until it was carried out
+// number tells the tickets of one process apart.
+type number [16]byte
+
+// ticketSize is a ticket's time, number and signature, in bytes.
+const ticketSize = 8 + len(number{}) + sha256.Size
+
+var ticketText = base64.RawURLEncoding.Strict()
+
+func newTickets() tickets {
+	key := make([]byte, sha256.Size)
+	rand.Read(key)
+	return tickets{key}
 }
 
-// tickets are those of the forms that are open.
-type tickets struct {
-	mu    sync.Mutex
-	all   map[string]*ticket
-	order []*ticket // oldest first
+// issue makes the ticket of a form for its owner.
+func (t tickets) issue(form, owner string, now time.Time) string {
+	ticket := binary.BigEndian.AppendUint64(make([]byte, 0, ticketSize), uint64(now.UnixNano()))
+	var n number
+	rand.Read(n[:])
+	ticket = append(ticket, n[:]...)
+	return ticketText.EncodeToString(append(ticket, t.sign(ticket, form, owner)...))
 }
 
-// issue makes the ticket of a form.
-func (t *tickets) issue(now time.Time) string {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	if t.all == nil {
-		t.all = map[string]*ticket{}
+// check is the number of a ticket that was issued here for this form and this owner within an hour.
+func (t tickets) check(ticket, form, owner string, now time.Time) (n number, ok bool) {
+	data, err := ticketText.DecodeString(ticket)
+	if err != nil || len(data) != ticketSize || ticketText.EncodeToString(data) != ticket { // it skips line ends
+		return n, false
 	}
-	for len(t.order) > 0 && (len(t.order) >= mostTickets || now.Sub(t.order[0].issued) > ticketLife) {
-		delete(t.all, t.order[0].name)
-		t.order = t.order[1:]
+	said, signature := data[:ticketSize-sha256.Size], data[ticketSize-sha256.Size:]
+	if !hmac.Equal(signature, t.sign(said, form, owner)) {
+		return n, false
 	}
-	one := &ticket{name: rand.Text(), issued: now}
-	t.all[one.name] = one
-	t.order = append(t.order, one)
-	return one.name
+	age := now.UnixNano() - int64(binary.BigEndian.Uint64(said))
+	copy(n[:], said[8:])
+	return n, age >= 0 && age <= int64(ticketLife)
 }
 
-// find is the live ticket of a name, or nil.
-func (t *tickets) find(name string, now time.Time) *ticket {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	one := t.all[name]
-	if one == nil || now.Sub(one.issued) > ticketLife {
-		return nil
-	}
-	return one
+// sign is the signature of a ticket for a form and its owner.
+func (t tickets) sign(said []byte, form, owner string) []byte {
+	mac := hmac.New(sha256.New, t.key)
+	mac.Write(said) // always of one length
+	mac.Write(binary.BigEndian.AppendUint64(nil, uint64(len(form))))
+	mac.Write([]byte(form))
+	mac.Write([]byte(owner))
+	return mac.Sum(nil)
 }
-
-// once carries out a form, or gives the answer that the same form got before.
-// do reports done = false where nothing was carried out and the form may be sent
-// again.
-func (h *Handler) once(r *http.Request, do func() (answer http.Handler, done bool)) http.Handler {
-	one := h.tickets.find(r.PostForm.Get("ticket"), h.now())
-	if one == nil {
-		return stale
-	}
-	one.mu.Lock()
-	defer one.mu.Unlock()
-	sum := digest(r.URL.Path, r.PostForm)
-	switch {
-	case one.came == nil:
-		answer, done := do()
-		if done {
-			one.came, one.sent = answer, sum
-		}
-		return answer
-	case one.sent != sum:
-		return refused(http.StatusForbidden,
-			"this form was sent before with a different content; nothing was written now. Open the form again")
-	}
-	return one.came
-}
-
-// digest identifies the content of a form, without the passphrase.
-func digest(path string, form url.Values) [sha256.Size]byte {
-	said := url.Values{}
-	for name, values := range form {
-		if name != "passphrase" {
-			said[name] = values
-		}
-	}
-	return sha256.Sum256([]byte(path + "?" + said.Encode()))
-}
-
-// stale answers a form without a valid ticket.
-var stale = refused(http.StatusForbidden, "this form is too old, or was not opened here; nothing was written now. "+
-	"If you sent it before, check whether it was saved; otherwise open the form again")

@@ -127,7 +127,7 @@ func TestPassphraseIsSlow(t *testing.T) {
 		begin := time.Now()
 		for range 50 {
 			all.Go(func() {
-				if err := word.Check(t.Context(), "guess"); errors.Is(err, errBusy) {
+				if err := word.Check(t.Context(), Who{Address: "192.0.2.66"}, "guess"); errors.Is(err, errBusy) {
 					busy.Add(1)
 				}
 			})
@@ -147,16 +147,16 @@ func TestPassphraseGivenUp(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := word.Check(t.Context(), "guess"); !errors.Is(err, errWrong) {
+		if err := word.Check(t.Context(), Who{Address: "192.0.2.66"}, "guess"); !errors.Is(err, errWrong) {
 			t.Error(err)
 		}
 		ctx, cancel := context.WithTimeout(t.Context(), time.Second/2)
 		defer cancel()
-		if err := word.Check(ctx, "correct horse battery"); !errors.Is(err, errBusy) {
+		if err := word.Check(ctx, Who{Address: "192.0.2.66"}, "correct horse battery"); !errors.Is(err, errBusy) {
 			t.Error(err)
 		}
 		begin := time.Now()
-		if err := word.Check(t.Context(), "correct horse battery"); err != nil || time.Since(begin) != time.Second/2 {
+		if err := word.Check(t.Context(), Who{Address: "192.0.2.66"}, "correct horse battery"); err != nil || time.Since(begin) != time.Second/2 {
 			t.Errorf("%v after %v", err, time.Since(begin))
 		}
 	})
