@@ -33,6 +33,11 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		err = e.tell(s, "%s: %s; %s written, %d unchanged; %d kB in all, %d kB per label\n",
 			dir, report.Plural(s.Labels, "label"), report.Plural(s.Written, "file"), s.Unchanged,
 			(s.Bytes+999)/1000, (s.PerLabel+999)/1000)
+		for _, name := range s.Repaired {
+			if !e.json {
+				fmt.Fprintf(e.Stdout, "  %s was damaged; it is written again\n", name)
+			}
+		}
 		for _, l := range s.Lost {
 			if !e.json {
 				fmt.Fprintf(e.Stdout, "  %s: %s; its page says so\n", l.Code, l.Why)

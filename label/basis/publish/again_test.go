@@ -51,6 +51,7 @@ func contents(t *testing.T, public string) map[string]string {
 		all[filepath.ToSlash(name)] = string(data)
 	}
 	delete(all, markFile)
+	delete(all, headFile)
 	delete(all, lockFile)
 	return all
 }
@@ -60,7 +61,7 @@ func contents(t *testing.T, public string) map[string]string {
 func TestNothingIsMadeTwice(t *testing.T) {
 	dir, public := invented(t, 30), filepath.Join(t.TempDir(), "public")
 	first, pictures := published(t, public, book(t, dir, "2026-05-01"))
-	if files := len(marked(t, public).Files); first.Made != files || first.Written != files+1 || pictures != first.Labels {
+	if files := len(marked(t, public).Files); first.Made != files || first.Written != files+2 || pictures != first.Labels {
 		t.Errorf("%+v, %d pictures, %d files", first, pictures, files)
 	}
 	again, pictures := published(t, public, book(t, dir, "2026-05-01"))
@@ -69,7 +70,7 @@ func TestNothingIsMadeTwice(t *testing.T) {
 		t.Errorf("%+v, %d pictures", again, pictures)
 	}
 	next, pictures := published(t, public, book(t, dir, "2026-05-02"))
-	if next.Made != 1 || next.Written != 2 || pictures != 0 {
+	if next.Made != 1 || next.Written != 3 || pictures != 0 {
 		t.Errorf("%+v, %d pictures", next, pictures)
 	}
 }
@@ -94,16 +95,17 @@ func TestChangeCostsWhatItReaches(t *testing.T) {
 		name   string
 		do     func()
 		labels int // that it reaches; -1 for all
+		states int // of the site that are noted
 	}{
-		{"a label withdrawn", func() { withdraw(t, dir) }, 1},
-		{"a change logged", func() { put("changes.toml", change) }, 3},
+		{"a label withdrawn", func() { withdraw(t, dir) }, 1, 1},
+		{"a change logged", func() { put("changes.toml", change) }, 3, 1},
 		{"the same settled", func() {
 			put("changes.toml", change+"[[settlement]]\nchange = \"2026-05-01/REP-TX3-1\"\ndate = 2026-05-01\n"+
 				"by = \"A. Sample\"\nreason = \"the same fuse\"\nscope = [\"REP-LP1-1\"]\n")
-		}, 1},
+		}, 1, 1},
 		{"another person to ask", func() {
 			put("site.toml", strings.Replace(string(policy), `ask = "R. Example`, `ask = "Q. Example`, 1))
-		}, -1},
+		}, -1, 0},
 	} {
 		c.do()
 		was, old := contents(t, public), marked(t, public).Files
@@ -130,7 +132,7 @@ func TestChangeCostsWhatItReaches(t *testing.T) {
 		} else if !slices.Equal(made, changed) {
 			t.Errorf("%s: made\n%s\nchanged\n%s", c.name, strings.Join(made, "\n"), strings.Join(changed, "\n"))
 		}
-		if s.Made != len(made) || len(labels) != c.labels || pictures != c.labels || s.Written != len(changed)+1 {
+		if s.Made != len(made) || len(labels) != c.labels || pictures != c.labels || s.Written != len(changed)+1+c.states {
 			t.Errorf("%s: %+v, %d pictures; it reaches %d labels", c.name, s, pictures, len(labels))
 		}
 		fresh := filepath.Join(t.TempDir(), "fresh")

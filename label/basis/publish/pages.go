@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -88,11 +89,16 @@ func (w *writer) write(all []ready) error {
 
 // each does something for so many, on all cores. After an error it starts no more.
 func each(n int, do func(i int) error, progress func(done, all int)) error {
+	return eachOf(runtime.GOMAXPROCS(0), n, do, progress)
+}
+
+// eachOf is each with so many at a time.
+func eachOf(workers, n int, do func(i int) error, progress func(done, all int)) error {
 	var next, done atomic.Int64
 	var mu sync.Mutex
 	var failed error
 	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
+	for range min(workers, n) {
 		wg.Go(func() {
 			for {
 				i := int(next.Add(1)) - 1
@@ -116,8 +122,11 @@ func each(n int, do func(i int) error, progress func(done, all int)) error {
 	return failed
 }
 
-// whole writes the pages that are not of one label, in their order. They are made
-// first, on all cores.
+// dayFile has the day on which all pages count as checked, once it is written.
+const dayFile = "checked.html"
+
+// whole writes the pages that are not of one label, in their order: the day and the start page when
+// all others last. They are made first, on all cores.
 func (w *writer) whole(pages []page.Page) error {
 	all := make([]ready, len(pages))
 	err := each(len(pages), func(i int) (err error) {
@@ -127,5 +136,14 @@ func (w *writer) whole(pages []page.Page) error {
 	if err != nil {
 		return err
 	}
-	return w.write(all)
+	day := slices.IndexFunc(all, func(r ready) bool { return r.name == dayFile })
+	for _, part := range [][]ready{all[:day], all[day:]} {
+		if err := w.write(part); err != nil {
+			return err
+		}
+		if err := w.flush(); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -3,13 +3,15 @@
 // something else than before, and leaves files that have the right bytes already.
 //
 //	publish.go  the order of writing
-//	ground.go   the folder: what may be overwritten, and one writer at a time
+//	ground.go   the folder, and one writer at a time
+//	mark.go     which state of a site a folder shows, and what may be overwritten
+//	batch.go    files that last, many at a time
+//	disk.go     the disk operations, so that tests can make them fail
 //	pages.go    which pages must be made
 //	labels.go   the pages of labels, and what replaces lost ones
 package publish
 
 import (
-	"encoding/json"
 	"fmt"
 	"strings"
 	"sync"
@@ -27,6 +29,9 @@ type Summary struct {
 	Bytes     int64  `json:"bytes"`     // of all of them
 	PerLabel  int64  `json:"bytes_per_label"`
 	Lost      []Lost `json:"lost"`
+	// Repaired are the files about the pages that were damaged and are written again, from what
+	// the other one says.
+	Repaired []string `json:"repaired,omitempty"`
 }
 
 // Lost is a code whose page says not to rely on its label.
@@ -37,10 +42,11 @@ type Lost struct {
 	Stranger bool `json:"not_in_the_ledger"`
 }
 
-// Write publishes the pages of a book into dir, whose parent exists. The pages of
-// the labels come first. The small file with the day follows, since from then on
-// all pages count as checked on that day. The start page comes last. To finish
-// an interrupted publishing, publish again. progress may be nil.
+// Write publishes the pages of a book into dir, whose parent exists. The state that
+// they show is noted first. The pages of the labels and the lists follow; when these last,
+// the small file with the day, since from then on all pages count as checked on that day, and
+// the start page; then what is known of the pages. To finish an interrupted publishing,
+// publish again. progress may be nil.
 //
 // read gives the book. It is called under the folder's lock, so that an older
 // reading never overwrites the pages of another publisher.
@@ -57,10 +63,15 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	if err != nil {
 		return nil, err
 	}
-	if err := g.check(b); err != nil {
+	damaged, err := g.check(b)
+	if err != nil {
 		return nil, err
 	}
-	w := &writer{ground: g, book: b, old: g.known(), files: map[string]made{}, sum: Summary{Dir: dir, Lost: []Lost{}}}
+	if g.new, err = newBatch(g.root); err != nil {
+		return nil, g.wrong("", err)
+	}
+	w := &writer{ground: g, book: b, old: g.known(), files: map[string]made{}}
+	w.sum = Summary{Dir: dir, Lost: []Lost{}, Repaired: damaged}
 	if err := w.all(read, progress); err != nil {
 		return nil, fmt.Errorf("%w; the files written so far are complete; publish again to finish", err)
 	}
@@ -82,11 +93,17 @@ type writer struct {
 
 // all writes all files, in the order given at [Write].
 func (w *writer) all(read func() (*page.Book, error), progress func(done, all int)) (err error) {
+	if err := w.begin(); err != nil {
+		return err
+	}
 	if err := w.labels(progress); err != nil {
 		return err
 	}
 	if len(w.sum.Lost) > 0 { // perhaps lost after the site was read: the lists must say so too
 		if w.book, err = read(); err != nil {
+			return err
+		}
+		if err := w.begin(); err != nil { // it may be a later state
 			return err
 		}
 	}
@@ -104,8 +121,19 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	if m.Program = program(); m.Program != "" {
 		m.Files = w.files
 	}
-	data, err := json.MarshalIndent(m, "", "  ")
-	return w.put([]page.File{{Name: markFile, Data: append(data, '\n')}}, err)
+	if err := w.put(m.file(markFile)); err != nil {
+		return err
+	}
+	return w.flush()
+}
+
+// begin notes which state of the site the pages will show.
+func (w *writer) begin() error {
+	head := newMark(w.book)
+	if err := w.put(head.file(headFile)); err != nil {
+		return err
+	}
+	return w.flush()
 }
 
 // put writes files, unless they are there already with the same bytes.

@@ -1,6 +1,8 @@
 package publish
 
 import (
+	"errors"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -149,5 +151,100 @@ func TestLostMeanwhile(t *testing.T) {
 	row, _, _ = strings.Cut(row, "]")
 	if err != nil || !strings.Contains(row, "in question") {
 		t.Errorf("%v: the search says %q", err, row)
+	}
+}
+
+// One of the two files that say which state the pages show is enough: the other one is repaired, and an older copy
+// is still refused. With neither, nothing is written, and it is said what to do.
+func TestDamagedMark(t *testing.T) {
+	dir, old := invented(t, 3), filepath.Join(t.TempDir(), "old")
+	if err := os.CopyFS(old, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	log := "[[change]]\ndate = 2026-05-01\nat = \"REP-TX3\"\nkind = \"fuse replaced\"\nby = \"A. Sample\"\n"
+	if err := os.WriteFile(filepath.Join(dir, "changes.toml"), []byte(log), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b, older := book(t, dir, "2026-05-01"), book(t, old, "2026-05-01")
+	whole := lay(t, nil)
+	if _, err := Write(whole, of(b), nil); err != nil {
+		t.Fatal(err)
+	}
+	want := files(t, whole)
+	gone := func(name string) func(map[string][]byte) { return func(m map[string][]byte) { delete(m, name) } }
+	put := func(name, text string) func(map[string][]byte) {
+		return func(m map[string][]byte) { m[name] = []byte(text) }
+	}
+	both := func(a, b func(map[string][]byte)) func(map[string][]byte) {
+		return func(m map[string][]byte) { a(m); b(m) }
+	}
+	half := string(want[markFile][:len(want[markFile])/2])
+	for _, c := range []struct {
+		name     string
+		do       func(map[string][]byte)
+		repaired string // "" where nothing is said
+		err      string
+	}{
+		{"emptied", put(markFile, ""), markFile, ""},
+		{"half of it", put(markFile, half), markFile, ""},
+		{"another text", put(markFile, "{}"), markFile, ""},
+		{"deleted", gone(markFile), markFile, ""},
+		{"emptied head", put(headFile, ""), headFile, ""},
+		{"of an older version", gone(headFile), "", ""},
+		{"both emptied", both(put(markFile, ""), put(headFile, "")), "", "into a new folder (vouchmark publish "},
+		{"emptied, of an older version", both(put(markFile, ""), gone(headFile)), "", "into a new folder (vouchmark publish "},
+		{"both deleted", both(gone(markFile), gone(headFile)), "", "into a new folder (vouchmark publish "},
+		{"of another program", both(put(markFile, "{}"), gone(headFile)), "", "that vouchmark did not write"},
+	} {
+		all := maps.Clone(want)
+		c.do(all)
+		public := lay(t, all)
+		_, err := Write(public, of(older), nil)
+		if refused := "later state"; c.err == "" && (err == nil || !strings.Contains(err.Error(), refused)) || !same(files(t, public), all) {
+			t.Errorf("%s: an older copy is published over it: %v", c.name, err)
+		}
+		s, err := Write(public, of(b), nil)
+		switch {
+		case c.err != "":
+			if err == nil || !strings.Contains(err.Error(), c.err) || !same(files(t, public), all) {
+				t.Errorf("%s: %v", c.name, err)
+			}
+		case err != nil:
+			t.Errorf("%s: %v", c.name, err)
+		case strings.Join(s.Repaired, " ") != c.repaired || !same(files(t, public), want):
+			t.Errorf("%s: it says that it repaired %v", c.name, s.Repaired)
+		}
+	}
+}
+
+// A publishing that was interrupted after its first page is not overwritten by an older copy either.
+func TestInterruptedByAnOlderCopy(t *testing.T) {
+	dir, old := invented(t, 3), filepath.Join(t.TempDir(), "old")
+	if err := os.CopyFS(old, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	public := lay(t, nil)
+	if _, err := Write(public, of(book(t, dir, "2026-05-01")), nil); err != nil {
+		t.Fatal(err)
+	}
+	s, v := view(t, dir, "2026-05-01")
+	if _, err := s.Withdraw(v.Places[0].Assessment.Location.ID, v.Today, "burnt", "A. Sample", ""); err != nil {
+		t.Fatal(err)
+	}
+	stop := errors.New("killed")
+	sound := disk
+	disk.rename = func(root *os.Root, from, to string) error {
+		if to == dayFile || to == "index.html" || to == markFile || to == "labels.js" {
+			return stop
+		}
+		return sound.rename(root, from, to)
+	}
+	_, err := Write(public, of(book(t, dir, "2026-05-01")), nil)
+	disk = sound
+	if !errors.Is(err, stop) {
+		t.Fatal(err)
+	}
+	if _, err := Write(public, of(book(t, old, "2026-05-01")), nil); err == nil || !strings.Contains(err.Error(), "later state") {
+		t.Errorf("an older copy is published over the pages of a newer one: %v", err)
 	}
 }
