@@ -92,10 +92,12 @@ type Policy struct {
 	// labels whose row has it (NEC 110.16(B), 2017 and 2020).
 	ShowClearingTime bool `json:"show_clearing_time,omitempty"`
 
-	Name       string   `json:"-"`
-	Link       string   `json:"-"` // scheme, host and path in capitals; empty for none
-	Languages  []string `json:"-"` // one or two, BCP 47
-	NoticeDays int      `json:"-"`
+	Name string `json:"-"`
+	Link string `json:"-"` // scheme, host and path in capitals; empty for none
+	// FormerLinks are those of labels that were printed before the link was changed.
+	FormerLinks []string `json:"-"`
+	Languages   []string `json:"-"` // one or two, BCP 47
+	NoticeDays  int      `json:"-"`
 	// The next two decide whether a label may be printed, not what it shows.
 	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
 	OwnMain          bool    `json:"-"`                           // rows may name a device in their own enclosure, with a reason
@@ -115,6 +117,14 @@ type Policy struct {
 	DateForm  string          `json:"-"` // how the owner's spreadsheets write dates, see site.ParseDate
 	Former    []string        `json:"-"` // ids that changes.toml names and locations.csv no longer holds
 	Findings  []Finding       `json:"-"` // about the policy itself; the locations have their own
+}
+
+// Links are those with which the site's labels begin, the present one first.
+func (p *Policy) Links() []string {
+	if p.Link == "" {
+		return p.FormerLinks
+	}
+	return append([]string{p.Link}, p.FormerLinks...)
 }
 
 // Stopped says why only previews of the site are printed; "" for no reason.

@@ -2,6 +2,7 @@ package label
 
 import (
 	"fmt"
+	"net"
 	"slices"
 	"strings"
 	"unicode"
@@ -116,14 +117,46 @@ func QR(link string, code record.Code, r *record.Record) string {
 type Scanned struct {
 	Code  record.Code
 	Facts string // "" where only a code was given
+	Link  string // what is before /V/; "" where only a code was given
+	Path  bool   // it was given as a path: /V/CODE
+}
+
+// Of reports whether it may be a label of a site with these links. A code alone may be; so may the
+// address of a server on this machine, and a path, if that leads to no other folder.
+func (s Scanned) Of(links []string) bool {
+	host, path := splitLink(s.Link)
+	local := host == "" || host == "LOCALHOST" || net.ParseIP(host).IsLoopback()
+	if local && path == "" {
+		return true
+	}
+	return slices.ContainsFunc(links, func(link string) bool {
+		h, p := splitLink(link)
+		return p == path && (local || h == host)
+	})
+}
+
+// splitLink is the host of a link, without a usual port, and its path. Capitals do not matter, nor
+// whether it is encrypted. Of a host with an address of this machine alone the port does not count.
+func splitLink(link string) (host, path string) {
+	link = strings.ToUpper(strings.TrimSpace(link))
+	link = strings.TrimPrefix(strings.TrimPrefix(link, "HTTPS://"), "HTTP://")
+	host, path, _ = strings.Cut(strings.TrimSuffix(link, "/"), "/")
+	if path != "" {
+		path = "/" + path
+	}
+	if name, port, err := net.SplitHostPort(host); err == nil &&
+		(port == "80" || port == "443" || name == "LOCALHOST" || net.ParseIP(name).IsLoopback()) {
+		host = name
+	}
+	return strings.Trim(host, "[]"), path
 }
 
 // ParseQR reads a link, "CODE FACTS", or a code alone.
 func ParseQR(s string) (Scanned, error) {
 	s = strings.TrimSpace(s)
-	rest := s
+	rest, before, path := s, "", false
 	if i := max(strings.LastIndex(s, "/V/"), strings.LastIndex(s, "/v/")); i >= 0 {
-		rest = s[i+len("/V/"):]
+		before, rest, path = s[:i], s[i+len("/V/"):], true
 	}
 	rest = strings.TrimSuffix(strings.TrimSuffix(rest, "index.html"), "/")
 	code, facts, _ := strings.Cut(strings.Replace(rest, " ", "/", 1), "/")
@@ -131,5 +164,5 @@ func ParseQR(s string) (Scanned, error) {
 	if err != nil {
 		return Scanned{}, err
 	}
-	return Scanned{c, strings.ToUpper(strings.TrimSpace(facts))}, nil
+	return Scanned{Code: c, Facts: strings.ToUpper(strings.TrimSpace(facts)), Link: before, Path: path}, nil
 }

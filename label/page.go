@@ -61,6 +61,9 @@ type PageWords struct {
 	PageChecked     string `toml:"page_checked"`
 	PageMissing     string `toml:"page_missing"`
 	PageMissingWhy  string `toml:"page_missing_why"`
+
+	PageElsewhere    string `toml:"page_elsewhere"`
+	PageElsewhereWhy string `toml:"page_elsewhere_why"`
 }
 
 // Page is what the page of a label says to whoever scans it, in one language:
@@ -101,6 +104,8 @@ type PageTexts struct {
 	Checked    string // "Last checked: {date}"; the day is filled in by On
 	Missing    string // heading where an address leads to no page
 	MissingWhy string
+	// Heading where the path of a link is not that of the site, and what that means.
+	Elsewhere, ElsewhereWhy string
 }
 
 // On is the line that says when the standing was last checked.
@@ -125,7 +130,8 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
 		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
-		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who)}
+		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who),
+		Elsewhere: t.PageElsewhere, ElsewhereWhy: fill(t.PageElsewhereWhy, "who", who)}
 }
 
 // Texts are the texts of pages in the languages of a site, each language once.

@@ -31,9 +31,16 @@ func (r *reader) readPolicy() {
 	p := &r.site.Policy
 	p.Name = n.text("name", true)
 	p.Link = n.text("link", false)
-	n.faultIf(p.Link != "" && (!linkForm.MatchString(p.Link) || len(p.Link) > longestLink), "link", quote(p.Link),
-		fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, "+
-			"no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
+	p.FormerLinks = n.list("former_links", false)
+	wrongLink := func(key, link string) {
+		n.faultIf(link != "" && (!linkForm.MatchString(link) || len(link) > longestLink), key, quote(link),
+			fmt.Sprintf("scheme, host and an optional path in capitals, at most %d characters, "+
+				"no slash at the end, such as HTTPS://LABELS.EXAMPLE.ORG", longestLink), "")
+	}
+	wrongLink("link", p.Link)
+	for _, former := range p.FormerLinks {
+		wrongLink("former_links", former)
+	}
 	p.Units = choice(n, "units", true, "", assess.AllUnits)
 	p.Languages = languages(n)
 	p.Edition = n.text("edition", true)

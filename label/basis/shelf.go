@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"vouchmark/assess"
@@ -93,8 +94,30 @@ func (h *Shelf) Find(name string) (*View, error) {
 		return nil, &near.UnknownID{What: "location or printed label", IDs: []string{name}, Known: h.Site.Known(),
 			Else: ", and it is neither a code nor the text of a QR code", Cause: ErrNotPrinted}
 	}
+	if links := h.Site.Site.Policy.Links(); !scanned.Of(links) {
+		return nil, &ElsewhereError{Scanned: scanned, Links: links}
+	}
 	return h.Scan(scanned)
 }
+
+// ElsewhereError is the error for a link that is not that of a label of this site. Two sites may have
+// printed the same label, with the same code.
+type ElsewhereError struct {
+	label.Scanned
+	Links []string // of this site
+}
+
+func (e *ElsewhereError) Error() string {
+	has := "this site has no link"
+	if len(e.Links) > 0 {
+		has = "those of this site begin with " + strings.Join(e.Links, " or ")
+	}
+	return fmt.Sprintf("not a label of this site: its link begins with %s, %s; if labels were printed with it before the link was changed, "+
+		"list it under former_links in site.toml; to see what this site has under that code, give the code alone, %s", e.Link, has, e.Code)
+}
+
+// Unwrap says that no label was printed under that name.
+func (e *ElsewhereError) Unwrap() error { return ErrNotPrinted }
 
 // Scan is the view of the record to which a QR code leads, with the differences
 // between the two.

@@ -43,6 +43,12 @@ func (b *Book) Missing(depth int) ([]byte, error) {
 	return b.set().render("missing.html", texts[0].Missing, texts[0].Language, depth, texts)
 }
 
+// Elsewhere is the page for the link of another site's label, such as one on the same host.
+func (b *Book) Elsewhere(depth int) ([]byte, error) {
+	texts := b.Texts()
+	return b.set().render("elsewhere.html", texts[0].Elsewhere, texts[0].Language, depth, texts)
+}
+
 // LostFiles are Lost as the files of a folder under V: of a code, or of a code
 // and facts, where they include the JSON for programs.
 func (b *Book) LostFiles(code record.Code, why, dir string) ([]File, error) {

@@ -3,6 +3,7 @@
 //
 //	serve.go      what a server is given, and what it shows of labels
 //	route.go      which address shows what
+//	path.go       pages below the path of the site's link
 //	snapshot.go   the site as it was last read, and when it is read again
 //	meanwhile.go  the site before, while it is read again
 //	stored.go     rendered pages, stored compressed

@@ -21,6 +21,7 @@ type reprintForm struct {
 	Verdict             basis.Verdict
 	Refused             []Refusal
 	Asked               string // the code or id for which there is no label
+	Elsewhere           string // why a link is not one of this site
 	Stocks              []string
 	fields
 }
@@ -110,6 +111,9 @@ func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name stri
 			form.Stocks = h.site.Desk.Stocks(&s.book.Shelf.Site.Site.Policy)
 		case errors.Is(err, record.ErrNotFound), errors.Is(err, basis.ErrNotPrinted):
 			form.Asked, status = name, http.StatusNotFound
+			if other := (*basis.ElsewhereError)(nil); errors.As(err, &other) {
+				form.Elsewhere = other.Error()
+			}
 		default:
 			return h.page(status, nil, err)
 		}

@@ -45,6 +45,10 @@ func (h *Handler) routes() http.Handler {
 				}
 			}
 		}
+		if lead := h.entrance(r.URL.Path); lead != nil && reading(r) {
+			lead.ServeHTTP(w, r)
+			return
+		}
 		switch clean := path.Clean(r.URL.Path); {
 		case r.URL.Path != clean && r.URL.Path != strings.TrimSuffix(clean, "/")+"/":
 			rest.ServeHTTP(w, r) // the mux would redirect to the clean path by an absolute link

@@ -103,11 +103,12 @@ type Handler struct {
 	previews, writes, making *turns
 
 	newest   atomic.Pointer[snapshot]
-	checked  atomic.Int64  // when it was last found to be current, in unix nanoseconds
-	mu       sync.Mutex    // held while the folder is checked and read
-	read     time.Time     // when the bytes were last compared
-	patience time.Duration // see meanwhile
-	earlier  shelfOfPages  // pages of all snapshots, the newest of each address
+	paths    atomic.Pointer[[]string] // of the site's links, see inside
+	checked  atomic.Int64             // when it was last found to be current, in unix nanoseconds
+	mu       sync.Mutex               // held while the folder is checked and read
+	read     time.Time                // when the bytes were last compared
+	patience time.Duration            // see meanwhile
+	earlier  shelfOfPages             // pages of all snapshots, the newest of each address
 }
 
 // New is a handler that shows a site.
@@ -123,7 +124,9 @@ func New(s Site) *Handler {
 }
 
 // ServeHTTP implements http.Handler.
-func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) { h.checks.ServeHTTP(w, r) }
+func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	h.checks.ServeHTTP(w, h.inside(r))
+}
 
 // mostAsked is the longest search.
 const mostAsked = 200
@@ -209,7 +212,15 @@ func (h *Handler) file(r *http.Request, s *snapshot) http.Handler {
 	return h.missing(r, s)
 }
 
+// missing is shown where an address leads to nothing: that of a label of another site is told apart.
 func (h *Handler) missing(r *http.Request, s *snapshot) http.Handler {
+	if now := h.inside(r); now != r { // the link was changed a moment ago
+		return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { h.checks.ServeHTTP(w, now) })
+	}
+	if elsewhere(r.URL.Path) {
+		data, err := s.book.Elsewhere(depth(r.URL.Path))
+		return h.page(http.StatusNotFound, data, err)
+	}
 	data, err := s.book.Missing(depth(r.URL.Path))
 	return h.page(http.StatusNotFound, data, err)
 }

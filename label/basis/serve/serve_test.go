@@ -791,6 +791,91 @@ func TestRefusedReprint(t *testing.T) {
 	}
 }
 
+// relink gives the site another link.
+func (p *works) relink(t *testing.T, link string) {
+	t.Helper()
+	p.get("/") // the server has read the site before
+	file := filepath.Join(p.dir, "site.toml")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = bytes.Replace(data, []byte(`link = "HTTPS://LABELS.EXAMPLE.ORG"`), []byte(link), 1)
+	if err := os.WriteFile(file, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+}
+
+// Where the link of site.toml has a path, all pages are there too, as the QR codes say; in small letters
+// where somebody typed the address of a label.
+func TestLinkWithAPath(t *testing.T) {
+	for _, path := range []string{"/PLANT", "/A/B", "/V", "/LIST", "/REPRINT"} {
+		p := newPlant(t, true)
+		p.relink(t, "link = \"HTTPS://LABELS.EXAMPLE.ORG"+path+"\"")
+		at := p.place("TUB-MC4")
+		for _, c := range []struct{ path, want string }{
+			{path + at, "HOLDS until"}, {at, "HOLDS until"}, {path + "/", "<h1>Label status"}, {path + "/due/", "<h1>"},
+			{path + "/list/1.html", "TUB-MC4"}, {path + "/reprint/?code=TUB-MC4", "name=\"ticket\""}, {"/list/1.html", "TUB-MC4"},
+		} {
+			if w := p.get(c.path); w.Code != 200 || !strings.Contains(w.Body.String(), c.want) {
+				t.Errorf("%s: %d", c.path, w.Code)
+			}
+		}
+		for _, from := range []string{path, path + strings.TrimSuffix(at, "/"), strings.ToLower(path + at)} {
+			w := p.get(from)
+			base, _ := url.Parse("http://localhost" + from)
+			to, err := base.Parse(w.Header().Get("Location"))
+			if err != nil || w.Code != 302 || !strings.HasPrefix(strings.ToUpper(to.Path), path+"/") {
+				t.Errorf("%s leads to %s, %d", from, to, w.Code)
+				continue
+			}
+			if w := p.get(to.Path); w.Code != 200 {
+				t.Errorf("%s leads to %s: %d", from, to, w.Code)
+			}
+		}
+		// What is refused at the root is refused there too.
+		if w := p.get(path+"/reprint/", "Sec-Fetch-Site", "cross-site"); w.Code != 403 {
+			t.Errorf("%s: a form opened from another site: %d", path, w.Code)
+		}
+		form := p.order(t)
+		form.Set("ticket", p.ticket(t, path+"/reprint/?code=TUB-MC4"))
+		if w := p.do("POST", path+"/reprint/", form); w.Code != 200 || p.prints.Load() != 1 {
+			t.Errorf("%s: the form: %d", path, w.Code)
+		}
+		if w := p.do("POST", path, nil); w.Code != 405 {
+			t.Errorf("%s: POST: %d", path, w.Code)
+		}
+	}
+}
+
+// A label of another site may have the same code: the path of its link says whose it is. It is not called
+// altered or forged.
+func TestLinkOfAnotherSite(t *testing.T) {
+	p := newPlant(t, true)
+	p.relink(t, "link = \"HTTPS://LABELS.EXAMPLE.ORG/PLANT\"\nformer_links = [\"HTTPS://LABELS.EXAMPLE.ORG/OLD\", \"HTTP://X\"]")
+	at := p.place("TUB-MC4")
+	for _, path := range []string{"/OTHER" + at, "/PLANT-B" + at, "/plant/b" + at, "/PLANT/V" + at, "/OTHER/V/" + string(p.codes["TUB-MC4"]),
+		"/OTHER/V/0000-0000-0000-0000/X", "/OTHER" + at + "basis.json"} {
+		w := p.get(path)
+		text := strings.ToLower(w.Body.String())
+		if w.Code != 404 || !strings.Contains(text, "not a label of this site") ||
+			strings.Contains(text, "forged") || strings.Contains(text, "altered") || strings.Contains(text, "holds") {
+			t.Errorf("%s: %d\n%s", path, w.Code, text)
+		}
+	}
+	for _, path := range []string{"/OLD" + at, "/PLANT" + at, at} {
+		if w := p.get(path); w.Code != 200 || !strings.Contains(w.Body.String(), "HOLDS until") {
+			t.Errorf("%s: %d", path, w.Code)
+		}
+	}
+	link := "HTTPS://LABELS.EXAMPLE.ORG/OTHER" + strings.TrimSuffix(at, "/")
+	if w := p.get("/reprint/?code=" + url.QueryEscape(link)); w.Code != 404 || strings.Contains(w.Body.String(), `name="ticket"`) ||
+		!strings.Contains(w.Body.String(), "not a label of this site") {
+		t.Error("a reprint by it:", w.Code, w.Body)
+	}
+}
+
 // Behind a server that adds a path, all that is asked for stays below it.
 func TestBelowAPath(t *testing.T) {
 	p := newPlant(t, true)

@@ -100,6 +100,9 @@ func (h *Handler) look() *snapshot {
 		s = &snapshot{print: seen, bytes: read, rest: rest, today: today, kept: shelfOfPages{most: mostKept}}
 		s.book, s.err = h.site.Load(today, before)
 		s.whole = sync.OnceValue(s.book.Whole)
+		if s.err == nil {
+			h.paths.Store(pathsOf(&s.book.Shelf.Site.Site.Policy))
+		}
 		if s.err != nil && !first {
 			h.site.Log.Printf("the folder cannot be shown: %v", s.err)
 		}
