@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 )
 
 // WriteError says that something could not be written. No part of it is left.
@@ -184,8 +185,12 @@ func WriteFile(path string, data []byte, mode os.FileMode) error {
 	return p.Commit()
 }
 
-// syncDir makes a new name in a folder survive a crash.
+// syncDir makes a new name in a folder survive a crash. Windows has no such call, and keeps
+// names in order by itself.
 func syncDir(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
 	d, err := disk.openFile(dir, os.O_RDONLY, 0)
 	if err != nil {
 		return &WriteError{dir, err}

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -13,16 +14,18 @@ import (
 	"sync"
 	"time"
 
-	"github.com/gofrs/flock"
-
 	"vouchmark/assess"
 )
 
 // LedgerFile is where a site folder keeps its ledger.
 const LedgerFile = "ledger.jsonl"
 
-// patience is how long a writer waits for another one to finish.
-const patience = time.Minute
+// patience is how long a writer waits for another one to finish, and asks again each
+// lockAgain.
+const (
+	patience  = time.Minute
+	lockAgain = 20 * time.Millisecond
+)
 
 // Ledger is the log of what was printed, as read from the file.
 type Ledger struct {
@@ -181,7 +184,7 @@ func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 type writer struct {
 	*Ledger
 	file *os.File
-	lock *flock.Flock
+	lock io.Closer
 }
 
 // lockLedger waits for other writers, reads the ledger, and settles what a crash or
@@ -201,17 +204,16 @@ func (s *Store) lockLedger() (*writer, error) {
 // openLedger waits for other writers, then reads the ledger.
 func (s *Store) openLedger() (*writer, error) {
 	path := filepath.Join(s.dir, LedgerFile)
-	lock := flock.New(path, flock.SetFlag(os.O_CREATE|os.O_RDWR), flock.SetPermissions(0o644))
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	if _, err := lock.TryLockContext(ctx, 20*time.Millisecond); err != nil {
+	lock, err := lockFile(ctx, path)
+	if err != nil {
 		if errors.Is(err, context.DeadlineExceeded) {
 			err = errors.New("another process has been writing for a minute")
 		}
 		return nil, unwritten(&WriteError{path, err})
 	}
 	w := &writer{lock: lock}
-	var err error
 	if w.Ledger, err = s.Ledger(); err != nil {
 		w.close()
 		return nil, err
@@ -323,5 +325,5 @@ func (w *writer) close() {
 	if w.file != nil {
 		disk.close(w.file)
 	}
-	w.lock.Unlock()
+	w.lock.Close()
 }

@@ -46,6 +46,7 @@ func newBatch(root *os.Root) (*batch, error) {
 
 // put adds a file. One with the same bytes is left.
 func (b *batch) put(name string, data []byte) (changed bool, err error) {
+	name = stored(name)
 	old, err := b.root.ReadFile(name)
 	if changed = err != nil || !bytes.Equal(old, data); !changed {
 		return false, b.stage(staged{name: name})

@@ -123,7 +123,7 @@ func (g *ground) flush() error { return g.wrong("", g.new.flush()) }
 
 // hash is the size of a file, and its SHA-256 as text.
 func (g *ground) hash(name string, buf []byte) (size int64, sum string, err error) {
-	f, err := g.root.Open(name)
+	f, err := g.root.Open(stored(name))
 	if err != nil {
 		return 0, "", err
 	}

@@ -85,7 +85,7 @@ func (w *writer) disown(code, why, kept string) error {
 	}
 	for _, e := range folders {
 		dir := place + "/" + e.Name()
-		if !e.IsDir() || dir == kept {
+		if !e.IsDir() || dir == stored(kept) {
 			continue
 		}
 		if err := w.put(w.book.LostFiles(record.Code(code), why, dir)); err != nil {
