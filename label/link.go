@@ -122,11 +122,12 @@ type Scanned struct {
 }
 
 // Of reports whether it may be a label of a site with these links. A code alone may be; so may the
-// address of a server on this machine, and a path, if that leads to no other folder.
+// address of a server on this machine, and a path, if that leads to no other folder. A site without a link
+// cannot tell.
 func (s Scanned) Of(links []string) bool {
 	host, path := splitLink(s.Link)
 	local := host == "" || host == "LOCALHOST" || net.ParseIP(host).IsLoopback()
-	if local && path == "" {
+	if len(links) == 0 || local && path == "" {
 		return true
 	}
 	return slices.ContainsFunc(links, func(link string) bool {

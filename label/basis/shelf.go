@@ -108,12 +108,9 @@ type ElsewhereError struct {
 }
 
 func (e *ElsewhereError) Error() string {
-	has := "this site has no link"
-	if len(e.Links) > 0 {
-		has = "those of this site begin with " + strings.Join(e.Links, " or ")
-	}
-	return fmt.Sprintf("not a label of this site: its link begins with %s, %s; if labels were printed with it before the link was changed, "+
-		"list it under former_links in site.toml; to see what this site has under that code, give the code alone, %s", e.Link, has, e.Code)
+	return fmt.Sprintf("not a label of this site: its link begins with %s, those of this site begin with %s; if labels were printed with it "+
+		"before the link was changed, list it under former_links in site.toml; to see what this site has under that code, give the code alone, %s",
+		e.Link, strings.Join(e.Links, " or "), e.Code)
 }
 
 // Unwrap says that no label was printed under that name.
