@@ -24,6 +24,9 @@ type Job struct {
 	// Planned is the ledger as it was when the job was planned: if a study was taken
 	// in since, the rows have changed, and nothing is printed. Nil skips the check.
 	Planned *Ledger
+	// Judge is called under the lock, before anything is written. It says why what was planned is
+	// no longer printed. Nil skips it.
+	Judge func() error
 }
 
 // errStudy says that a study was taken in while a job was planned.
@@ -63,6 +66,11 @@ func (s *Store) Carry(j Job, outputs ...*Pending) error {
 	defer w.close()
 	if j.Planned != nil && w.studiesTaken() != j.Planned.studiesTaken() {
 		return errStudy
+	}
+	if j.Judge != nil {
+		if err := j.Judge(); err != nil {
+			return err
+		}
 	}
 	intent := Line{Kind: j.Kind, Date: j.Date, Thing: j.Thing, Stock: j.Stock, Count: len(j.Sheet), Reason: j.Reason,
 		By: j.By, Tool: j.Tool}

@@ -3,6 +3,7 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -57,12 +58,33 @@ func (j *job) check() error {
 	return err
 }
 
+// look says how the job's labels are drawn.
+func (j *job) look(f folder, p *assess.Policy) press.Look {
+	look := f.look(p)
+	look.Applied, look.Interim, look.Preview = j.applied, j.interim, j.preview
+	return look
+}
+
 // planner says what of a site is printed.
 type planner func(v *plant.Plant, look press.Look) (*press.Plan, error)
 
+// attempts is how often a print is planned whose site changes meanwhile.
+const attempts = 3
+
 // carry is the only way to a print: it reads the site, plans, draws, enters the
-// job in the ledger, and writes the PDFs if the job has a file for them.
+// job in the ledger, and writes the PDFs if the job has a file for them. If the site
+// has changed by then, so that something else would be printed, it begins again.
 func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
+	for range attempts {
+		if made, outputs, err = j.attempt(e, plan); !errors.Is(err, errOvertaken) {
+			return made, outputs, err
+		}
+	}
+	return press.Summary{}, nil, err
+}
+
+func (j *job) attempt(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
+	before := stateOf(e.site)
 	v, f, err := e.viewOf(j.of...)
 	if err != nil {
 		return made, nil, err
@@ -74,12 +96,12 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 	if why := policy.Stopped(); why != "" && !j.preview {
 		return made, nil, errors.New(why)
 	}
-	look := f.look(policy)
-	look.Applied, look.Interim, look.Preview = j.applied, j.interim, j.preview
+	look := j.look(f, policy)
 	p, err := plan(v, look)
 	if err != nil {
 		return made, nil, err
 	}
+	judged := judgment{before, v.History.Ledger.Head(), slices.Clone(p.Items), slices.Clone(p.Refused)}
 	stock, err := layout.Choose(j.stock, policy.Stocks)
 	if err != nil {
 		return made, nil, wrongFlag("stock", err)
@@ -121,6 +143,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 		Kind: j.kind, Date: e.today, Thing: string(p.Thing), Stock: stock.Name,
 		Reason: j.reason, Interim: j.interim, By: by, Tool: version(),
 		Planned: v.History.Ledger,
+		Judge:   func() error { return judged.holds(e, j, plan) },
 	}, outputs)
 	return p.Summary(stock, outputs), outputs, err
 }

@@ -25,6 +25,7 @@ import (
 var served = []Command{
 	{Name: "print", Short: "print", Setup: Print},
 	{Name: "reprint", Args: "ID|CODE", Short: "print again", Operands: [2]int{1, 1}, Setup: Reprint},
+	{Name: "withdraw", Args: "ID", Short: "withdraw", Operands: [2]int{1, 1}, Setup: Withdraw},
 	{Name: "change add", Short: "log", Setup: ChangeAdd},
 	{Name: "serve", Short: "serve", Setup: Serve},
 }

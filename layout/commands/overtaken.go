@@ -1,0 +1,89 @@
+package commands
+
+import (
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+
+	"vouchmark/label/record"
+	"vouchmark/layout/press"
+)
+
+// Between the judgment of a label and the lock under which it is printed, somebody else may log a
+// change, withdraw the label or edit a file. So under the lock it is judged again, if anything did change.
+
+// errOvertaken says that something else would be printed now.
+var errOvertaken = errors.New("the site changes while labels are being printed: run the command again; nothing was printed")
+
+// judgment is what was planned, and on what state of the site.
+type judgment struct {
+	state, head string
+	items       []press.Item
+	refused     []press.Refusal
+}
+
+// holds plans again, under the lock, if the site has changed. It returns errOvertaken unless the same comes
+// of it.
+func (d *judgment) holds(e *Env, j *job, plan planner) error {
+	l, err := e.store().Ledger()
+	if err != nil {
+		return err
+	}
+	if l.Head() == d.head && stateOf(e.site) == d.state {
+		return nil
+	}
+	v, f, err := e.viewOf(j.of...)
+	if err != nil {
+		return errOvertaken // the next attempt says what is wrong
+	}
+	policy := &v.Site.Policy
+	p, err := plan(v, j.look(f, policy))
+	if err != nil || policy.Stopped() != "" || !slices.Equal(p.Refused, d.refused) || !slices.EqualFunc(p.Items, d.items, sameItem) {
+		return errOvertaken
+	}
+	return nil
+}
+
+// sameItem reports whether two items print the same.
+func sameItem(a, b press.Item) bool {
+	a.Record, b.Record = nil, nil // the code names it
+	return reflect.DeepEqual(a, b)
+}
+
+// stateOf changes as soon as a byte of the owner's files changes.
+func stateOf(site string) string {
+	h := sha256.New()
+	files := slices.Clone(siteFiles)
+	for _, folder := range []string{"curves", "wording"} {
+		in, _ := filepath.Glob(filepath.Join(site, folder, "*")) // what cannot be read is said when the site is read
+		for _, file := range in {
+			files = append(files, filepath.Join(folder, filepath.Base(file)))
+		}
+	}
+	for _, name := range files {
+		if name == record.LedgerFile {
+			continue
+		}
+		fmt.Fprintf(h, "\n%q ", name)
+		path := filepath.Join(site, name)
+		info, err := os.Stat(path)
+		if err != nil || !info.Mode().IsRegular() { // a pipe would never end
+			fmt.Fprint(h, "none")
+			continue
+		}
+		f, err := os.Open(path)
+		if err != nil {
+			fmt.Fprint(h, "none")
+			continue
+		}
+		n, err := io.Copy(h, f)
+		f.Close()
+		fmt.Fprintf(h, " %d %v", n, err != nil)
+	}
+	return string(h.Sum(nil))
+}
