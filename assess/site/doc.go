@@ -22,5 +22,5 @@
 //	             append.go adds to it
 //	text.go      which characters a text may have; limits.go: the limits of files
 //	problem.go   the report: fifty problems of a kind, and how many more
-//	starter.go   the folder that init writes
+//	starter.go   the policy of the folder that init writes; start.go: making that folder
 package site
