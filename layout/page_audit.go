@@ -161,7 +161,7 @@ func (a *Audit) labels(s *sheetOf) *table {
 
 func (a *Audit) signatures(s *sheetOf) *table {
 	t := newTable(s, "Signatures", column{name: "Who"}, column{name: "What was signed"},
-		column{name: "When", whole: true}, column{name: "Verified"})
+		column{name: "When"}, column{name: "Verified"})
 	for _, g := range a.Signatures {
 		t.add(strong(g.Who), plain(g.What), plain(orDash(g.When)), doubtful(g.Verified, g.Doubt))
 	}

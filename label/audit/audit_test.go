@@ -3,6 +3,7 @@ package audit
 import (
 	"bytes"
 	"cmp"
+	"crypto/sha256"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -305,6 +306,38 @@ func TestRewritten(t *testing.T) {
 	for _, s := range r.Signatures {
 		if s.Verdict == seal.Verified {
 			t.Errorf("a signature by another key of the same name is verified: %+v", s)
+		}
+	}
+}
+
+// A line that was given another day than the one that is signed is told, though its signature is valid; one whose
+// signed day was altered too has a broken signature.
+func TestRedatedSignature(t *testing.T) {
+	for _, c := range []struct {
+		replace [][2]string
+		verdict seal.Verdict
+		want    string
+	}{
+		{[][2]string{{`"date":"2026-05-01"`, `"date":"2026-05-02"`}}, seal.Verified,
+			"the signature of e.sample is of 2026-05-01, but its line in the ledger says 2026-05-02"},
+		{[][2]string{{`"date":"2026-05-01"`, `"date":"2026-05-02"`}, {`"applied":"2026-05-01"`, `"applied":"2026-05-02"`}}, seal.Broken, ""},
+	} {
+		m, keys := invented(t)
+		text := string(m[record.LedgerFile].Data)
+		at := strings.LastIndex(strings.TrimSuffix(text, "\n"), "\n") + 1
+		line := text[at:]
+		for _, r := range c.replace {
+			if !strings.Contains(line, r[0]) {
+				t.Fatalf("%s has no %s", line, r[0])
+			}
+			line = strings.Replace(line, r[0], r[1], 1)
+		}
+		body, _, _ := strings.Cut(line, `,"hash":`)
+		line = fmt.Sprintf("%s,\"hash\":\"%x\"}\n", body, sha256.Sum256([]byte(body)))
+		m[record.LedgerFile] = &fstest.MapFile{Data: []byte(text[:at] + line), Mode: 0o444}
+		r := run(t, m, keys, "")
+		if s := r.Signatures[1]; s.Verdict != c.verdict || r.Sound() != (c.verdict == seal.Verified) || !strings.Contains(strings.Join(r.Notes, "\n"), c.want) {
+			t.Errorf("%+v, %+v, %+v", s, r.Problems, r.Notes)
 		}
 	}
 }

@@ -18,6 +18,9 @@ func (a *audit) signed() {
 		case record.Signed:
 			s := seal.OfLine(l, a.replay.Of(i+1), a.o.Keys)
 			a.Signatures = append(a.Signatures, s)
+			if s.Verdict == seal.Verified && !s.Signed.IsZero() && s.Signed != s.Date {
+				a.note("the signature of %s is of %s, but its line in the ledger says %s", s.By, s.Signed, s.Date)
+			}
 			switch s.Verdict {
 			case seal.Broken:
 				a.problem(record.LineName(i+1), "find out who signed it, and do not rely on the signature",

@@ -32,7 +32,7 @@ func (r *Report) Text(w io.Writer, width int) error {
 		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}
 	for _, s := range r.Signatures {
-		text := fmt.Sprintf("signature: %s by %s on %s: %s", InWords(s.What), orUnknown(s.By), s.Date, s.Verdict)
+		text := fmt.Sprintf("signature: %s by %s, %s: %s", InWords(s.What), orUnknown(s.By), s.When(), s.Verdict)
 		b.WriteString(report.Wrap(text, "", "  ", width))
 	}
 	if len(r.Findings) > 0 {

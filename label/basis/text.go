@@ -65,7 +65,7 @@ func (v *View) Text(w io.Writer, width int) error {
 		b.heading("Signatures")
 	}
 	for _, s := range v.Signatures {
-		b.WriteString(report.Wrap(s.By+": "+SignatureWords(s.Verdict), fmt.Sprintf("  %s  ", s.Date), strings.Repeat(" ", 14), width))
+		b.WriteString(report.Wrap(s.By+": "+SignatureWords(s.Verdict)+"; "+s.When(), fmt.Sprintf("  %s  ", s.Date), strings.Repeat(" ", 14), width))
 	}
 	b.heading("Record")
 	b.item("Code", string(v.ID.Code()), "")

@@ -62,7 +62,7 @@ type Line struct {
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
 	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
-	// Applied is the day on which labels were mounted or removed.
+	// Applied is the day on which labels were mounted or removed, or that somebody has signed.
 	Applied assess.Date `json:"applied,omitzero"`
 	// Change is the change that was settled, Text the SHA-256 of the
 	// settlement as changes.toml has it.

@@ -163,7 +163,7 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "record signed: "+string(s.Verdict), s.By
-			e.says = "record of label{code} signed{by}; signature " + string(s.Verdict)
+			e.says = "record of label{code} signed{by}; signature " + string(s.Verdict) + "; " + s.When()
 		default:
 			e.What = fmt.Sprintf("%s %sed, copy %d", things[p.Thing], p.Kind, p.Copy)
 			e.says = fmt.Sprintf("%s %sed{by} (copy %d)", ofLabel(p.Thing), p.Kind, p.Copy)

@@ -18,6 +18,7 @@ import (
 
 	"golang.org/x/mod/sumdb/note"
 
+	"vouchmark/assess"
 	"vouchmark/label/record"
 )
 
@@ -43,15 +44,23 @@ func NewKey(name string) (Key, error) {
 }
 
 // RecordText is the text that is signed for a record: its hash, which covers every
-// byte, and, for a person, the location and the code.
-func RecordText(id record.ID, location string) string {
-	return fmt.Sprintf("vouchmark record\n%s\n%s %s\n", id, location, id.Code())
+// byte, for a person the location and the code, and the day. Before there was a second version of the
+// text, the day was not in it: then it is zero.
+func RecordText(id record.ID, location string, day assess.Date) string {
+	return dated("record", day, fmt.Sprintf("%s\n%s %s\n", id, location, id.Code()))
 }
 
 // HeadText is the text that is signed for a ledger: the hash of a line, which covers
-// all lines before it, and their number.
-func HeadText(head string, lines int) string {
-	return fmt.Sprintf("vouchmark ledger\n%s\n%d lines\n", head, lines)
+// all lines before it, their number, and the day, as in [RecordText].
+func HeadText(head string, lines int, day assess.Date) string {
+	return dated("ledger", day, fmt.Sprintf("%s\n%d lines\n", head, lines))
+}
+
+func dated(what string, day assess.Date, text string) string {
+	if day.IsZero() {
+		return "vouchmark " + what + "\n" + text
+	}
+	return "vouchmark " + what + " 2\n" + text + "signed on " + day.String() + "\n"
 }
 
 // Sign signs a text with a private key and returns the line of the signature.

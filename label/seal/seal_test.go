@@ -9,6 +9,9 @@ import (
 	"testing"
 
 	"golang.org/x/mod/sumdb/note"
+
+	"vouchmark/assess"
+	"vouchmark/label/record"
 )
 
 func key(t *testing.T, name string) Key {
@@ -71,7 +74,7 @@ func TestVerify(t *testing.T) {
 // of the key's hash, then the signature).
 func TestPlainEd25519(t *testing.T) {
 	k := key(t, "e.sample")
-	text := HeadText(strings.Repeat("ab", 32), 12)
+	text := HeadText(strings.Repeat("ab", 32), 12, assess.Date{})
 	line, err := Sign(k.Private, text)
 	if err != nil {
 		t.Fatal(err)
@@ -165,5 +168,61 @@ func TestPrivate(t *testing.T) {
 	if err := WritePrivate(filepath.Join(deep, "k"), "secret"); err == nil ||
 		!strings.Contains(err.Error(), "inside the site folder") {
 		t.Errorf("%v", err)
+	}
+}
+
+// A signature covers its day: another day in the line breaks it. One of an older version, whose text has no day,
+// stays valid, and cannot be given one.
+func TestDayIsSigned(t *testing.T) {
+	k := key(t, "e.sample")
+	keys := ring(t, k.Public)
+	day := func(text string) assess.Date {
+		d, err := assess.ParseDate(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	may, june := day("2026-05-01"), day("2026-06-01")
+	id := record.ID{7}
+	head := strings.Repeat("ab", 32)
+	for _, c := range []struct {
+		name                   string
+		signed, applied, noted assess.Date
+		want                   Verdict
+		when                   string
+	}{
+		{"as signed", may, may, may, Verified, "signed on 2026-05-01, noted on 2026-05-01"},
+		{"noted on another day", may, may, june, Verified, "signed on 2026-05-01, noted on 2026-06-01"},
+		{"another day in the line", may, june, june, Broken, "signed on 2026-06-01, noted on 2026-06-01"},
+		{"its day removed", may, assess.Date{}, may, Broken, "noted on 2026-05-01 (an older version: the day itself is not signed)"},
+		{"of an older version", assess.Date{}, assess.Date{}, may, Verified, "noted on 2026-05-01 (an older version: the day itself is not signed)"},
+		{"of an older version, given a day", assess.Date{}, may, may, Broken, "signed on 2026-05-01, noted on 2026-05-01"},
+	} {
+		for what, texts := range map[string][2]string{
+			"record": {RecordText(id, "MCC-4", c.signed), "the record MCC-4"}, "ledger": {HeadText(head, 3, c.signed), "ledger.jsonl:3"},
+		} {
+			signature, err := Sign(k.Private, texts[0])
+			if err != nil {
+				t.Fatal(err)
+			}
+			l := &record.Line{Kind: record.Signed, Date: c.noted, Applied: c.applied, By: "e.sample", Signature: signature}
+			if what == "record" {
+				l.Labels = []record.Printed{{ID: "MCC-4", Record: id.String()}}
+			} else {
+				l.Of = head
+			}
+			s := OfLine(l, 3, keys)
+			if s.Verdict != c.want || s.When() != c.when || s.Date != c.noted || s.Signed != c.applied || !strings.HasPrefix(s.What, texts[1]) {
+				t.Errorf("%s, %s: %+v, %s", what, c.name, s, s.When())
+			}
+		}
+	}
+	// What older versions signed, to the byte.
+	if got, want := RecordText(id, "MCC-4", assess.Date{}), "vouchmark record\n"+id.String()+"\nMCC-4 "+string(id.Code())+"\n"; got != want {
+		t.Errorf("%q", got)
+	}
+	if got, want := HeadText(head, 3, assess.Date{}), "vouchmark ledger\n"+head+"\n3 lines\n"; got != want {
+		t.Errorf("%q", got)
 	}
 }

@@ -19,14 +19,14 @@ const Ledger = "ledger"
 func SignInto(s *record.Store, h *record.History, name, private string, today assess.Date, tool string) (
 	what string, err error) {
 	err = s.Note(func(l *record.Ledger) (record.Line, error) {
-		line := record.Line{Kind: record.Signed, Date: today, Tool: tool}
+		line := record.Line{Kind: record.Signed, Date: today, Applied: today, Tool: tool}
 		text := ""
 		if name == Ledger {
 			if len(l.Lines) == 0 {
 				return line, fmt.Errorf("the ledger is empty: there is nothing to sign")
 			}
 			line.Of = l.Head()
-			text, what = HeadText(line.Of, len(l.Lines)), fmt.Sprintf("the ledger to line %d, head %s", len(l.Lines), line.Of)
+			text, what = HeadText(line.Of, len(l.Lines), today), fmt.Sprintf("the ledger to line %d, head %s", len(l.Lines), line.Of)
 		} else {
 			id, location, err := named(s, h, name)
 			if err == nil {
@@ -36,7 +36,7 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 				return line, err
 			}
 			line.Labels = []record.Printed{{ID: location, Record: id.String()}}
-			text, what = RecordText(id, location), fmt.Sprintf("the record of %s, %s", location, id.Code())
+			text, what = RecordText(id, location, today), fmt.Sprintf("the record of %s, %s", location, id.Code())
 		}
 		line.Signature, err = Sign(private, text)
 		line.By, _, _ = strings.Cut(strings.TrimPrefix(line.Signature, "— "), " ")

@@ -51,7 +51,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	for _, s := range r.Signatures {
 		a.Signatures = append(a.Signatures, layout.Signature{
-			Who: cmp.Or(s.By, "unknown signer"), What: audit.InWords(s.What), When: s.Date.String(),
+			Who: cmp.Or(s.By, "unknown signer"), What: audit.InWords(s.What), When: s.When(),
 			Verified: string(s.Verdict), Doubt: s.Verdict != seal.Verified,
 		})
 	}
