@@ -212,11 +212,28 @@ func Open(file string) (*zip.ReadCloser, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s is not an archive made by vouchmark records export: %w", file, err)
 	}
-	if err := sound(file, z.File); err != nil {
+	z.RegisterDecompressor(zip.Deflate, inflater)
+	err = sound(file, z.File)
+	if err == nil {
+		err = exactFile(file, info.Size(), z.File)
+	}
+	if err != nil {
 		z.Close()
 		return nil, err
 	}
 	return z, nil
+}
+
+func exactFile(file string, size int64, all []*zip.File) error {
+	f, err := os.Open(file)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := exact(f, size, all); err != nil {
+		return fmt.Errorf("%s is not as vouchmark records export wrote it: %w", file, err)
+	}
+	return nil
 }
 
 // sound refuses files that do not belong in an archive.

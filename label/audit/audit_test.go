@@ -293,6 +293,16 @@ func TestEveryLineAndFile(t *testing.T) {
 	}
 }
 
+// An empty folder of records is told: the records that were in it may have been taken away with it.
+func TestEmptyFolder(t *testing.T) {
+	m, keys := invented(t)
+	m["records/00"] = &fstest.MapFile{Mode: fs.ModeDir | 0o755}
+	r := run(t, m, keys, "")
+	if !r.Sound() || !strings.Contains(strings.Join(r.Notes, "\n"), "records/00 is empty") {
+		t.Errorf("%+v, %+v", r.Problems, r.Notes)
+	}
+}
+
 // A ledger rewritten from its first line is consistent in itself: a chain head
 // from outside reveals it, and so do the signatures.
 func TestRewritten(t *testing.T) {

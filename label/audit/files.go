@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"io/fs"
+	"maps"
 	"path"
 	"regexp"
 	"slices"
@@ -37,7 +38,8 @@ func (a *audit) list() error {
 		return nil
 	}
 	a.there = map[string]bool{}
-	return fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
+	full := map[string]bool{} // whether a folder of records holds anything
+	err := fs.WalkDir(a.folder, "records", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrNotExist) && name == "records":
 			return nil
@@ -48,8 +50,12 @@ func (a *audit) list() error {
 				a.strays = append(a.strays, Problem{name, "the program does not make this folder", "find out how it got there"})
 				return fs.SkipDir
 			}
+			if name != "records" {
+				full[name] = false
+			}
 			return nil
 		}
+		full[path.Dir(name)] = true
 		base := path.Base(name)
 		if !d.Type().IsRegular() || !recordName.MatchString(base) || path.Dir(name) != "records/"+base[:2] {
 			what := "this file is not a record"
@@ -64,6 +70,13 @@ func (a *audit) list() error {
 		a.Records++
 		return nil
 	})
+	for _, name := range slices.Sorted(maps.Keys(full)) {
+		if !full[name] {
+			a.note("%s is empty: a print is in progress or could not be finished, or files were removed from it; "+
+				"no record that the ledger needs was in it unless a problem above says so", name)
+		}
+	}
+	return err
 }
 
 // gather puts together the records in the folder and those that lines name, by name.

@@ -168,7 +168,7 @@ func (s *Store) Find(c Code) (ID, error) {
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
 }
 
-// sweep removes the temporary files that a crash or a failing disk left. Only a
+// sweep removes the temporary files and empty folders that a crash or a failing disk left. Only a
 // writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
@@ -179,6 +179,12 @@ func (s *Store) sweep() {
 		left, _ := filepath.Glob(filepath.Join(s.dir, pattern))
 		for _, f := range left {
 			disk.remove(f)
+		}
+	}
+	folders, _ := filepath.Glob(filepath.Join(s.dir, recordsDir, "[0-9a-f][0-9a-f]"))
+	for _, dir := range folders { // a print that failed made it
+		if files, err := os.ReadDir(dir); err == nil && len(files) == 0 {
+			disk.remove(dir)
 		}
 	}
 }
