@@ -5,6 +5,7 @@
 //	source.go   where its rows came from: file, sheet, row
 //	facts.go    a scanned label compared with its record
 //	shelf.go    the records of a site in order, and the view of one
+//	find.go     the record that a person names
 //	known.go    what the site says of a record, with nothing computed
 //	view.go     a record with its standing and its prints
 //	verdict.go  what comes first wherever a record is shown

@@ -5,11 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 	"sync"
 
 	"vouchmark/assess"
-	"vouchmark/assess/near"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/plant"
@@ -79,42 +77,6 @@ func (h *Shelf) Printed() []record.ID {
 	slices.SortFunc(ids, func(a, b record.ID) int { return cmp.Compare(a.Code(), b.Code()) })
 	return ids
 }
-
-// Find is the view of the record that a person names: by the id of a location,
-// for its label printed last, by a code, or by the text of a QR code.
-func (h *Shelf) Find(name string) (*View, error) {
-	if printing, printed := h.Site.History.Labels[name]; printed {
-		return h.View(printing.ID)
-	}
-	scanned, err := label.ParseQR(name)
-	if err != nil {
-		if _, listed := h.Site.Place(name); listed {
-			return nil, fmt.Errorf("%q: %w", name, ErrNotPrinted)
-		}
-		return nil, &near.UnknownID{What: "location or printed label", IDs: []string{name}, Known: h.Site.Known(),
-			Else: ", and it is neither a code nor the text of a QR code", Cause: ErrNotPrinted}
-	}
-	if links := h.Site.Site.Policy.Links(); !scanned.Of(links) {
-		return nil, &ElsewhereError{Scanned: scanned, Links: links}
-	}
-	return h.Scan(scanned)
-}
-
-// ElsewhereError is the error for a link that is not that of a label of this site. Two sites may have
-// printed the same label, with the same code.
-type ElsewhereError struct {
-	label.Scanned
-	Links []string // of this site
-}
-
-func (e *ElsewhereError) Error() string {
-	return fmt.Sprintf("not a label of this site: its link begins with %s, those of this site begin with %s; if labels were printed with it "+
-		"before the link was changed, list it under former_links in site.toml; to see what this site has under that code, give the code alone, %s",
-		e.Link, strings.Join(e.Links, " or "), e.Code)
-}
-
-// Unwrap says that no label was printed under that name.
-func (e *ElsewhereError) Unwrap() error { return ErrNotPrinted }
 
 // Scan is the view of the record to which a QR code leads, with the differences
 // between the two.

@@ -59,3 +59,21 @@ func (c Code) prefix() string {
 	b, _ := crockford.DecodeString(strings.ReplaceAll(string(c), "-", ""))
 	return hex.EncodeToString(b)
 }
+
+// AmbiguousError is the error for a name that is both the id of a location and the code of another
+// location's label.
+type AmbiguousError struct {
+	Name     string
+	Code     Code
+	Location string // of the label with that code
+	Own      Code   // of the label of the location with that id; "" where none was printed
+}
+
+func (e *AmbiguousError) Error() string {
+	own := "give it another id"
+	if e.Own != "" {
+		own = "give the code of its own label, /V/" + string(e.Own)
+	}
+	return fmt.Sprintf("%s is the id of a location, and reads as the code of the label of %s: for that label give /V/%s; "+
+		"for the location, %s", e.Name, e.Location, e.Code, own)
+}

@@ -47,10 +47,14 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 
 // named is the record that a person names, and its location.
 func named(s *record.Store, h *record.History, name string) (record.ID, string, error) {
-	if p, ok := h.Labels[name]; ok {
+	alone, path := strings.CutPrefix(name, "/V/")
+	code, err := record.ParseCode(alone)
+	if p, ok := h.Labels[name]; ok && !(path && err == nil) {
+		if other := h.Ledger.LocationOf(code); err == nil && other != "" && other != name {
+			return record.ID{}, "", &record.AmbiguousError{Name: name, Code: code, Location: other, Own: p.ID.Code()}
+		}
 		return p.ID, name, p.Err
 	}
-	code, err := record.ParseCode(name)
 	if err != nil {
 		return record.ID{}, "", &near.UnknownID{What: "printed label", IDs: []string{name},
 			Known: slices.Sorted(maps.Keys(h.Labels)), Else: fmt.Sprintf(", and it is neither a code nor %q", Ledger)}

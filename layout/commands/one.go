@@ -73,7 +73,9 @@ func resolve(store *record.Store, l *record.Ledger, joined map[string]record.Joi
 		_, printed := joined[name]
 		listed := printed || slices.ContainsFunc(all, func(o assess.Outline) bool { return o.ID == name })
 		switch scanned, err := label.ParseQR(name); {
-		case listed || err != nil && !strings.Contains(name, ","):
+		case listed && err == nil && !scanned.Path && l.LocationOf(scanned.Code) != "":
+			return nil // it is a code as well
+		case listed && !scanned.Path || err != nil && !strings.Contains(name, ","):
 			w.ids = append(w.ids, name)
 		case err != nil:
 			for id := range strings.SplitSeq(name, ",") {

@@ -9,7 +9,6 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
-	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
@@ -21,7 +20,7 @@ type reprintForm struct {
 	Verdict             basis.Verdict
 	Refused             []Refusal
 	Asked               string // the code or id for which there is no label
-	Elsewhere           string // why a link is not one of this site
+	Why                 string // why what was asked for is not shown
 	Stocks              []string
 	fields
 }
@@ -100,9 +99,7 @@ func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name stri
 	form := &reprintForm{fields: f}
 	if name = strings.TrimSpace(name); name != "" {
 		v, err := s.book.Shelf.Find(name)
-		if code, wrong := record.ParseCode(name); wrong == nil { // a code, whatever a location is called
-			v, err = s.book.Shelf.Scan(label.Scanned{Code: code})
-		}
+		both := (*record.AmbiguousError)(nil)
 		switch {
 		case err == nil:
 			row := v.Record.Location
@@ -112,8 +109,10 @@ func (h *Handler) askReprint(r *http.Request, s *snapshot, status int, name stri
 		case errors.Is(err, record.ErrNotFound), errors.Is(err, basis.ErrNotPrinted):
 			form.Asked, status = name, http.StatusNotFound
 			if other := (*basis.ElsewhereError)(nil); errors.As(err, &other) {
-				form.Elsewhere = other.Error()
+				form.Why = other.Error()
 			}
+		case errors.As(err, &both):
+			form.Why, status = both.Error(), http.StatusConflict
 		default:
 			return h.page(status, nil, err)
 		}

@@ -791,6 +791,34 @@ func TestRefusedReprint(t *testing.T) {
 	}
 }
 
+// A name that is an id and another label's code is not taken for either in the form; the search shows both.
+func TestIDLikeACode(t *testing.T) {
+	p := newPlant(t, true)
+	code := string(p.codes["TUB-MC4"])
+	file := filepath.Join(p.dir, "locations.csv")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = bytes.Replace(data, []byte("\nBRN-MC5,"), []byte("\n"+code+","), 1)
+	if err := os.WriteFile(file, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if w := p.get("/reprint/?code=" + code); w.Code != 409 || strings.Contains(w.Body.String(), `name="ticket"`) ||
+		!strings.Contains(w.Body.String(), "reads as the code of the label of TUB-MC4") {
+		t.Error(w.Code, w.Body)
+	}
+	if w := p.get("/reprint/?code=/V/" + code); w.Code != 200 || !strings.Contains(w.Body.String(), "<strong>TUB-MC4</strong>") {
+		t.Error(w.Code, w.Body)
+	}
+	if w := p.get("/?q=" + code); !strings.Contains(w.Body.String(), "2 found") && strings.Count(w.Body.String(), ">TUB-MC4<")+strings.Count(w.Body.String(), ">"+code+"<") < 3 {
+		t.Error(w.Body)
+	}
+	if w := p.get(p.place("TUB-MC4")); !strings.Contains(w.Body.String(), "reprint/?code=/V/"+code) {
+		t.Error("the page's own form:", w.Body)
+	}
+}
+
 // relink gives the site another link.
 func (p *works) relink(t *testing.T, link string) {
 	t.Helper()
