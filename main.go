@@ -157,6 +157,13 @@ var table = []commands.Command{
 		About: "It adds an entry to changes.toml and a line to the ledger. Right starts a new review interval; " +
 			"wrong puts the labels in question until a study with data collected later.",
 		Example: `vouchmark change review --site plant --scope MCC-4,MCC-5 --finding right --reason "walked down" --by "E. Sample, PE"`},
+	{Name: "change note", Args: "[MARK…]", For: commands.Engineer, Operands: [2]int{0, -1}, Setup: commands.ChangeNote,
+		Short: "vouch for entries that were typed into changes.toml by hand",
+		About: "Without MARK it lists the entries that the ledger does not note, each with its mark and its text. With MARK and --by it " +
+			"adds a line to the ledger for each: a settlement, or a review that found the study right, counts from then on. " +
+			"Read each entry before you vouch for it.",
+		Example: `vouchmark change note --site plant
+vouchmark change note 3fa94c1e --site plant --by "E. Sample, PE"`},
 	{Name: "withdraw", Args: "ID", For: commands.Engineer, Operands: [2]int{1, 1}, Setup: commands.Withdraw,
 		Short:   "withdraw a label: it must no longer be used",
 		About:   "It adds a line to the ledger. If the equipment is gone or needs no label, remove the label and note that with removed; else cover it until a new label takes its place.",

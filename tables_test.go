@@ -89,7 +89,7 @@ func TestCountsAgree(t *testing.T) {
 		}
 		var due []string // the counts with their cause
 		for line := range strings.Lines(shownAt(300, "due", "--site", site)) {
-			if cells := strings.Fields(line); cells[0] == "now" {
+			if cells := strings.Fields(line); len(cells) > 0 && cells[0] == "now" {
 				due = append(due, strings.Join(cells[1:], " "))
 			}
 		}

@@ -58,6 +58,7 @@ type Log struct {
 	Changes     []Change
 	Settlements []Settlement
 	Reviews     []Review
+	Entries     []Entry // all of the file, also those that do not count
 }
 
 // Change is one alteration.
@@ -70,6 +71,7 @@ type Change struct {
 	By   string
 	New  map[string]NewValues // what is known about single locations after the change
 	Line int                  // of changes.toml
+	Sum  string               // see [Entry.Sum]
 }
 
 // Words says what was changed, where and when.
@@ -87,6 +89,7 @@ type Settlement struct {
 	// they print; "" for no reason, and then it releases no such label.
 	AgainstScreening string
 	Line             int
+	Sum              string // see [Entry.Sum]
 }
 
 // Finds is what a review found about the study.
@@ -106,6 +109,7 @@ type Review struct {
 	Finding Finds  `json:"-"`
 	Reason  string `json:"-"` // "" in older files
 	Line    int    `json:"-"`
+	Sum     string `json:"-"` // see [Entry.Sum]
 }
 
 // Scope is all locations, or some.

@@ -72,6 +72,8 @@ const (
 	LedgerAhead     Code = "ledger-ahead"
 	FeedsNotNoted   Code = "feeds-not-noted"
 	EntryUnsigned   Code = "entry-unsigned"
+	EntryUnnoted    Code = "entry-not-noted"
+	EntryLost       Code = "entry-lost"
 	AcceptUnused    Code = "accept-unused"
 	AcceptUnbound   Code = "accept-unbound"
 	EmptyWord       Code = "empty-word"
@@ -149,6 +151,8 @@ var Codes = []CodeInfo{
 	{RungAboveCutoff, Caution, false, "a rung of the ladder is entirely above the cutoff"},
 	{EntryAhead, Caution, false, "an entry dated after today, which does not count yet"},
 	{EntryUnsigned, Caution, false, "a settlement or a review without a name or a reason, which does not count"},
+	{EntryUnnoted, Caution, false, "an entry of changes.toml that the ledger does not note: typed by hand, or from before entries were noted"},
+	{EntryLost, Caution, false, "an entry that the ledger notes, and that changes.toml no longer has or has with another text"},
 	{LedgerAhead, Caution, false, "lines of the ledger dated after today"},
 	{FeedsNotNoted, Caution, false, "labels printed before records noted their feeds: an edit of a row upstream may not reach them"},
 	{AcceptUnused, Caution, false, "an [[accept]] without a finding to cover"},

@@ -13,6 +13,7 @@
 //	finding.go, codes.go             findings, and what each code means
 //	acceptance.go, lapse.go          who is responsible for a finding, and until when
 //	change.go, newvalues.go          the log of changes, and the values it gives for single locations
+//	entry.go                         an entry of that log as its text has it, and its hash
 //	device.go, feeder.go, ratings.go the owner's devices and conductors, and what a device sees
 //	above.go                         what fed a location when its label was printed, for the record
 //	quantity.go, rounding.go, date.go, text.go  units, how numbers are printed, days

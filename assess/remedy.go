@@ -28,7 +28,8 @@ const (
 	ToUncover      Act = "note that an overlay is removed"
 	ToSettle       Act = "settle a change"
 	ToAnswer       Act = "settle a change against its screening"
-	ToAccept       Act = "accept a finding by name" // On is a location, a blank and the finding's code
+	ToNote         Act = "note entries of changes.toml by name" // On is the mark of one; "" to list them
+	ToAccept       Act = "accept a finding by name"             // On is a location, a blank and the finding's code
 	ToInterim      Act = "print a label that does not hold, with a strip that says so"
 	ToHelp         Act = "list the flags for a case"
 )

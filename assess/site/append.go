@@ -2,6 +2,8 @@ package site
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"slices"
@@ -61,8 +63,12 @@ func AppendChange(old []byte, c *assess.Change) []byte {
 // AppendSettlement: see AppendChange.
 func AppendSettlement(old []byte, s *assess.Settlement) []byte { return settlementEntry(s).after(old) }
 
-// SettlementText is a settlement as the program writes it.
-func SettlementText(s *assess.Settlement) []byte { return settlementEntry(s).Bytes() }
+// SettlementHash is the SHA-256 in hexadecimal of a settlement as the program writes it, by
+// which older ledgers know it.
+func SettlementHash(s *assess.Settlement) string {
+	sum := sha256.Sum256(settlementEntry(s).Bytes())
+	return hex.EncodeToString(sum[:])
+}
 
 func settlementEntry(s *assess.Settlement) *entry {
 	e := newEntry("settlement", "change", s.Change, "date", s.Date, "by", s.By, "reason", s.Reason, "scope", s.Scope)
@@ -99,7 +105,7 @@ func (e *entry) line(key string, value any) {
 	switch v := value.(type) {
 	case assess.Date:
 		fmt.Fprintf(e, "%s = %s\n", key, v)
-	case map[string]float64, map[string]string:
+	case map[string]float64, map[string]string, map[string]any:
 		lines := strings.Split(strings.TrimSpace(marshal(v)), "\n")
 		fmt.Fprintf(e, "%s = { %s }\n", key, strings.Join(lines, ", "))
 	case assess.Scope:

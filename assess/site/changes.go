@@ -16,6 +16,7 @@ type log struct {
 	former map[string]bool // ids that locations had
 	names  assess.ChangeNames
 	place  map[string]int // of the changes, by name
+	alone  bool           // no other file of the folder is there
 }
 
 // readLog reads changes.toml. A site without one has logged nothing yet.
@@ -28,9 +29,9 @@ func (r *reader) readLog() {
 	for _, id := range r.site.Policy.Former {
 		l.former[id] = true
 	}
-	n.each("change", false, l.change)
-	n.each("settlement", false, l.settlement)
-	n.each("review", false, l.review)
+	n.each(assess.ChangeEntry, false, l.change)
+	n.each(assess.SettlementEntry, false, l.settlement)
+	n.each(assess.ReviewEntry, false, l.review)
 	n.done()
 }
 
@@ -51,9 +52,11 @@ func (l *log) change(t *node) {
 			setNew(&c, id, func(n *assess.NewValues) { n.Curve = curve })
 		}
 	})
-	l.perLocation(t, newCurveSHA, c.At, aDigest, func(t *node, key, id, _ string) { l.points(t, key, &c, id) })
+	if !l.alone {
+		l.perLocation(t, newCurveSHA, c.At, aDigest, func(t *node, key, id, _ string) { l.points(t, key, &c, id) })
+	}
 	l.ofCase(t, &c)
-	c.ID = l.names.Next(c.Date, c.At)
+	c.ID, c.Sum = l.named(t, c.Date, c.At)
 	l.place[c.ID] = len(l.Changes)
 	l.Changes = append(l.Changes, c)
 }
@@ -93,6 +96,9 @@ func (l *log) curve(t *node, key string) *assess.Curve {
 	if !curveName.MatchString(name) {
 		t.fault(key, quote(name), aCurve, "put the file in that folder")
 		return nil
+	}
+	if l.alone {
+		return &assess.Curve{File: name}
 	}
 	return t.curveOf(name, func() {
 		t.fault(key, quote(name), "a file in curves/", "put the digitized curve there")
@@ -165,6 +171,7 @@ func (l *log) settlement(t *node) {
 	e := assess.Settlement{Change: t.text("change", true), Date: t.date("date", true), By: t.text("by", true),
 		Reason: t.prose("reason", true), Scope: l.scope(t), Line: t.line("change"),
 		AgainstScreening: t.answer("against_screening", t.prose("against_screening", false))}
+	e.Sum = l.entry(t, assess.SettlementEntry, e.Change, e.Line)
 	i, logged := l.place[e.Change]
 	switch {
 	case e.Change == "":
@@ -203,6 +210,7 @@ func (l *log) review(t *node) {
 	r := assess.Review{Date: t.date("date", true), By: t.text("by", true), Scope: l.scope(t),
 		Line: t.line("date"), Reason: t.prose("reason", false),
 		Finding: assess.Finds(t.word("finding", true, "", string(assess.FoundRight), string(assess.FoundWrong)))}
+	r.Sum = l.entry(t, assess.ReviewEntry, r.Date.String(), r.Line)
 	if r.Finding != assess.FoundRight || l.says(t, "review of "+r.Date.String(), r.By, r.Reason) {
 		l.Reviews = append(l.Reviews, r)
 	}

@@ -150,6 +150,7 @@ func TestAppend(t *testing.T) {
 		}
 		got := s.Log
 		got.Changes[0].Line, got.Settlements[0].Line, got.Reviews[0].Line = 0, 0, 0
+		got.Changes[0].Sum, got.Settlements[0].Sum, got.Reviews[0].Sum, got.Entries = "", "", "", nil
 		want := assess.Log{Changes: []assess.Change{change}, Settlements: []assess.Settlement{settlement}, Reviews: []assess.Review{review}}
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("%s\nread %+v\nwant %+v", text, got, want)
@@ -164,11 +165,22 @@ func FuzzChanges(f *testing.F) {
 	f.Add("[[settlement]]\nchange = \"2026-08-11/X\"\ndate = 2026-08-11\nby = \"x\"\nreason = \"y\"\nscope = [\"X\"]\n")
 	f.Add("[[review]]\ndate = '2026-08-11'\nby = \"x\"\nscope = \"all\"\nfinding = \"right\"\n")
 	f.Add("change = 1\n[review]\nscope = []\n[[change]]\nnew_fault_ka = nan\n")
+	f.Add("[[review]]\nx = -9223372036854775808\ny = [inf, {a.b = 1979-05-27T07:32:00Z}]\n")
 	f.Fuzz(func(t *testing.T, changes string) {
+		all, broken := Entries([]byte(changes))
+		for _, e := range all {
+			if len(e.Sum) != 64 {
+				t.Errorf("an entry without a sum: %+v", e)
+			}
+		}
+		Restore(all)
 		s, err := Read(fstest.MapFS{"site.toml": {Data: []byte(goodPolicy)}, "locations.csv": {Data: []byte(goodRows)}, assess.ChangesFile: {Data: []byte(changes)}},
 			Options{Languages: []string{"en", "es", "fr"}})
 		if err != nil {
 			return
+		}
+		if broken != nil || !reflect.DeepEqual(all, s.Log.Entries) {
+			t.Errorf("by the text alone %+v, %v; with the folder %+v", all, broken, s.Log.Entries)
 		}
 		for _, c := range s.Log.Changes {
 			if c.Date.IsZero() || c.Kind.Name == "" || c.By == "" || c.ID == "" {

@@ -19,7 +19,7 @@
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitized
 //	devices.go   devices.csv; owntable.go: the headings of both
 //	changes.go   changes.toml; newvalues.go: the values it gives for single locations;
-//	             append.go adds to it
+//	             entries.go: its entries by their text alone; append.go adds to it
 //	text.go      which characters a text may have; limits.go: the limits of files
 //	problem.go   the report: fifty problems of a kind, and how many more
 //	starter.go   the policy of the folder that init writes; start.go: making that folder

@@ -9,7 +9,8 @@
 //	findings.go  findings that labels were printed with
 //	studies.go   the study files, and what names them
 //	torn.go      half lines at the end of the ledger
-//	signed.go    signatures and settlements
+//	log.go       changes.toml, compared with what the ledger notes of it
+//	signed.go    signatures
 //	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
 package audit
@@ -139,6 +140,9 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 		return nil, ErrNoLedger
 	}
 	a.head()
+	if err := a.log(); err != nil {
+		return nil, err
+	}
 	a.follow()
 	if err := a.studies(); err != nil {
 		return nil, err

@@ -87,6 +87,9 @@ func (a *audit) lines() {
 		}
 	}
 	for _, l := range a.replay.Open {
+		if !l.Kind.Prints() {
+			continue
+		}
 		a.note("the %s of %s on %s is in progress or was interrupted: the next command that writes completes it",
 			l.Kind, names(l.Labels), l.Date)
 	}

@@ -46,10 +46,10 @@ type Accepted struct {
 // advance.
 func (s *Site) Accept(store *record.Store, a *Acceptance) (*Accepted, error) {
 	var made *Accepted
-	err := store.Edit(assess.PolicyFile, func(old []byte) ([]byte, *record.Line, error) {
+	err := store.Edit(assess.PolicyFile, func(old []byte) ([]byte, error) {
 		text, accepted, err := s.accept(old, a)
 		made = accepted
-		return text, nil, err
+		return text, err
 	})
 	return made, err
 }

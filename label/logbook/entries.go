@@ -1,8 +1,6 @@
 package logbook
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"maps"
@@ -62,10 +60,10 @@ func (c *Change) after(v *plant.Plant, old []byte) (*added, error) {
 			return nil, &WrongError{"new-case", fmt.Errorf("%s has no case %q in locations.csv", id, c.Case)}
 		}
 	}
-	what := fmt.Sprintf("change %s, %s", v.Site.Log.NextID(c.Date, c.At), kind.Name)
+	what := fmt.Sprintf("change %s, %s", v.Logged.File.NextID(c.Date, c.At), kind.Name)
 	notes := append(notYet(v, c.Date), unconnected(v, &add)...)
-	sealed := func(read *assess.Site) []byte { // by then the points of curves are known
-		add.New = read.Log.Changes[len(read.Log.Changes)-1].New
+	sealed := func(read *assess.Log) []byte { // by then the points of curves are known
+		add.New = read.Changes[len(read.Changes)-1].New
 		return site.AppendChange(old, &add)
 	}
 	return &added{text: site.AppendChange(old, &add), name: what, notes: notes, sealed: sealed}, nil
@@ -144,13 +142,6 @@ type Settlement struct {
 	AgainstScreening string
 }
 
-// TextHash is the SHA-256 of a settlement, in the form in which the program
-// writes it: spaces and comments in changes.toml do not matter.
-func TextHash(s *assess.Settlement) string {
-	sum := sha256.Sum256(site.SettlementText(s))
-	return hex.EncodeToString(sum[:])
-}
-
 func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	scope, err := scopeOf(v, s.Scope)
 	if err != nil {
@@ -178,6 +169,9 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 	case i < 0:
 		return nil, fmt.Errorf("no change %q is logged; a change is named by its date and location, such as 2026-08-11/SWB-1",
 			s.Change)
+	case !v.Logged.Has(&changes[i]):
+		return nil, fmt.Errorf("%s has another text of %s than the ledger notes, or none: restore it first; vouchmark audit shows the line",
+			assess.ChangesFile, s.Change)
 	case s.Date.Before(changes[i].Date):
 		return nil, &WrongError{"date", fmt.Errorf("%s is before the change", s.Date)}
 	}
@@ -208,14 +202,12 @@ func (s *Settlement) after(v *plant.Plant, old []byte) (*added, error) {
 			notes = append(notes, p.ID()+": what the label says of the maintenance switch was not judged")
 		}
 	}
-	// changes.toml holds the text; the ledger notes its hash.
-	line := &record.Line{Kind: record.Settled, Change: s.Change, Text: TextHash(&add), By: by}
 	settled := append(slices.Collect(maps.Keys(changes[i].New)), reached...)
 	if reached == nil { // it is no longer known where the location was
 		settled = slices.Collect(maps.Keys(v.Site.Index()))
 	}
 	settled = slices.DeleteFunc(settled, func(id string) bool { return !holds(id) })
-	return &added{text: site.AppendSettlement(old, &add), name: "settled " + s.Change, notes: notes, line: line, settled: settled}, nil
+	return &added{text: site.AppendSettlement(old, &add), name: "settled " + s.Change, notes: notes, settled: settled}, nil
 }
 
 // AgainstError refuses a settlement for labels whose screening is above what

@@ -3,6 +3,7 @@
 //
 //	logbook.go  adding an entry, whole or not at all
 //	entries.go  a change, a settlement, a review
+//	note.go     an entry that was typed by hand, noted by name
 //	effect.go   which labels' standing it changes
 //	accept.go   a finding that a named person takes responsibility for
 package logbook
@@ -11,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"vouchmark/assess"
@@ -31,10 +33,9 @@ type added struct {
 	text  []byte // of changes.toml
 	name  string // of the entry
 	notes []string
-	line  *record.Line // what the ledger notes of it; nil for nothing
 
-	sealed  func(*assess.Site) []byte // the text again, with what is known only after reading it; nil for nothing
-	settled []string                  // labels for which a settlement settles its change
+	sealed  func(*assess.Log) []byte // the text again, with what is known only after reading it; nil for nothing
+	settled []string                 // labels for which a settlement settles its change
 }
 
 // WrongError is a part of an entry that is wrong.
@@ -75,7 +76,11 @@ func (s *Site) from(before *plant.Plant, e Entry, old []byte) (*added, *Effect, 
 	if err != nil {
 		return nil, nil, err
 	}
-	after, err := s.changed(before, a.text)
+	line, err := announced(old, a.text, before.History.Notes)
+	if err != nil {
+		return nil, nil, err
+	}
+	after, err := s.changed(before, a.text, before.History.Noted(before.History.Notes.With(line)))
 	if bad := (site.Problems)(nil); errors.As(err, &bad) {
 		return nil, nil, wrongEntry(bad)
 	}
@@ -83,7 +88,7 @@ func (s *Site) from(before *plant.Plant, e Entry, old []byte) (*added, *Effect, 
 		return nil, nil, err
 	}
 	if a.sealed != nil {
-		a.text = a.sealed(after.Site)
+		a.text = a.sealed(after.Logged.File)
 	}
 	return a, newEffect(a, before, after), nil
 }
@@ -97,13 +102,44 @@ func (s *Site) view(file string, text []byte) (*plant.Plant, error) {
 	return plant.New(read, s.History, s.Today, s.Command)
 }
 
-// changed is the site with a new text of its log.
-func (s *Site) changed(before *plant.Plant, text []byte) (*plant.Plant, error) {
+// changed is the site with a new text of its log, and what the ledger notes then.
+func (s *Site) changed(before *plant.Plant, text []byte, h *record.History) (*plant.Plant, error) {
 	read, err := site.ReadLog(site.With(s.Folder, assess.ChangesFile, text), s.Options, before.Site)
 	if err != nil {
 		return nil, err
 	}
-	return before.With(read)
+	return before.With(read, h)
+}
+
+// announced is the line about the entry that a text of changes.toml has at its end, given the
+// text before it and what the ledger notes.
+func announced(old, text []byte, notes *record.Notes) (record.Line, error) {
+	was, err := site.Entries(old)
+	if err != nil {
+		return record.Line{}, err
+	}
+	all, err := site.Entries(text)
+	if err != nil {
+		return record.Line{}, err
+	}
+	last := slices.MaxFunc(all, func(a, b assess.Entry) int { return a.Line - b.Line })
+	return logged(record.Entered, &last, all, was, notes), nil
+}
+
+// logged is the line about an entry. all are the entries of changes.toml, was those before it.
+func logged(kind record.Kind, e *assess.Entry, all, was []assess.Entry, notes *record.Notes) record.Line {
+	line := record.NewLogged(kind, e)
+	line.By, _ = e.Values["by"].(string)
+	if i := slices.IndexFunc(all, func(c assess.Entry) bool { return c.Table == assess.ChangeEntry && c.Name == e.Name }); i >= 0 &&
+		e.Table == assess.SettlementEntry {
+		line.Log.Settles = all[i].Sum
+	}
+	if notes.None() {
+		for i := range was {
+			line.Log.Earlier = append(line.Log.Earlier, was[i].Sum)
+		}
+	}
+	return line
 }
 
 // wrongEntry finds which part of an entry caused a problem that the folder did
@@ -133,18 +169,19 @@ func (s *Site) Preview(v *plant.Plant, e Entry) (*Effect, error) {
 // nil, returns an error for its effect. tool is the version of the program.
 func (s *Site) Add(store *record.Store, tool string, e Entry, agreed func(*Effect) error) (*Effect, error) {
 	var effect *Effect
-	err := store.Edit(assess.ChangesFile, func(old []byte) ([]byte, *record.Line, error) {
-		a, made, err := s.after(e, old) // under the lock: others may have added since
+	err := store.Enter(func(old []byte, l *record.Ledger) ([]byte, record.Line, error) {
+		now := *s // under the lock: others may have added since
+		now.History = s.History.Noted(l.Notes())
+		a, made, err := now.after(e, old)
 		if effect = made; err == nil && agreed != nil {
 			err = agreed(effect)
 		}
 		if err != nil {
-			return nil, nil, err
+			return nil, record.Line{}, err
 		}
-		if a.line != nil {
-			a.line.Date, a.line.Tool = s.Today, tool
-		}
-		return a.text, a.line, nil
+		line, err := announced(old, a.text, now.History.Notes)
+		line.Date, line.Tool = s.Today, tool
+		return a.text, line, err
 	})
 	return effect, err
 }

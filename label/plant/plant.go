@@ -12,6 +12,7 @@
 //	accept.go    acceptances that no longer count
 //	refusal.go   what is not printed, and what to do about it
 //	headroom.go  how far inputs may move
+//	log.go       the log of changes joined with what the ledger notes of it
 //	toolow.go    labels for which changes gave more than they print
 //	former.go    labels of former ids, and labels of former rules
 //	restudy.go   what the rows of a new study change; restudy_low.go
@@ -32,7 +33,8 @@ import (
 
 // Plant is a site on a day.
 type Plant struct {
-	Site     *assess.Site
+	Site     *assess.Site // with the log as it counts
+	Logged   *Logged      // that log joined with the ledger
 	Today    assess.Date
 	Findings []assess.Finding // of the site as a whole
 	Places   []Place          // in the order of locations.csv
@@ -101,19 +103,35 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	if h == nil {
 		h = &record.History{Ledger: &record.Ledger{}}
 	}
-	p := &Plant{Site: s, Today: today, Findings: s.Findings(today), History: h, command: command,
+	s, logged := joined(s, h)
+	p := &Plant{Site: s, Logged: logged, Today: today, Findings: s.Findings(today), History: h, command: command,
 		part: len(only) > 0, at: map[string]int{}, ratings: s.Ratings(), shared: new(record.Shared)}
 	p.all, p.first = p.assess()
 	return p.conclude(only)
 }
 
-// With is the plant with another log of changes, read by [site.ReadLog]. What follows from
-// rows, records and policy alone is not judged again.
-func (p *Plant) With(s *assess.Site) (*Plant, error) {
-	if p.part || !reflect.DeepEqual(s.Log.Reviews, p.Site.Log.Reviews) { // a review may move REVIEW BY
-		return New(s, p.History, p.Today, p.command)
+// joined is a site with its log as it counts, given what was printed and noted. Of the log,
+// changes at places that were not read are left out, as [site.ReadNear] does.
+func joined(s *assess.Site, h *record.History) (*assess.Site, *Logged) {
+	logged := Join(&s.Log, h.Notes)
+	of := *s
+	of.Log = logged.Log
+	if len(logged.Lost) > 0 && len(s.Beyond) > 0 {
+		beyond := assess.Scope{IDs: s.Beyond}.Set()
+		of.Log.Changes = slices.DeleteFunc(slices.Clone(of.Log.Changes), func(c assess.Change) bool { return beyond(c.At) })
 	}
-	q := &Plant{Site: s, Today: p.Today, Findings: s.Findings(p.Today), History: p.History, Keys: p.Keys, command: p.command,
+	return &of, logged
+}
+
+// With is the plant with another log of changes, read by [site.ReadLog], and what the ledger
+// notes of it. What follows from rows, records and policy alone is not judged again. h must
+// not differ from the plant's in anything else.
+func (p *Plant) With(s *assess.Site, h *record.History) (*Plant, error) {
+	of, logged := joined(s, h)
+	if p.part || !reflect.DeepEqual(of.Log.Reviews, p.Site.Log.Reviews) { // a review may move REVIEW BY
+		return New(s, h, p.Today, p.command)
+	}
+	q := &Plant{Site: of, Logged: logged, Today: p.Today, Findings: s.Findings(p.Today), History: h, Keys: p.Keys, command: p.command,
 		at: map[string]int{}, ratings: p.ratings, shared: p.shared, all: p.all, first: p.first}
 	return q.conclude(nil)
 }
@@ -157,6 +175,7 @@ func (p *Plant) conclude(only []string) (*Plant, error) {
 	if len(only) == 0 { // else some findings that an acceptance may cover are not known
 		p.Findings = append(p.Findings, s.Policy.UnusedAcceptances(p.assessments, p.Today)...)
 	}
+	p.Findings = append(p.Findings, p.Logged.findings(p.command)...)
 	p.checkLedger()
 	if len(only) == 0 {
 		p.checkNotes()

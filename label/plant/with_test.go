@@ -9,6 +9,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/site"
+	"vouchmark/label/record"
 )
 
 // With another log, a plant is judged as if it had been read with it.
@@ -16,6 +17,7 @@ func TestWithAnotherLog(t *testing.T) {
 	today := day(t, "2026-06-30")
 	r := rand.New(rand.NewPCG(18, 5))
 	moved := 0
+	noted := 0
 	for _, folder := range []string{"../../samples/mill", "../../testdata/records2/mill", "../../samples/creamery", "../../testdata/records1/mill"} {
 		s, h := read(t, folder, today)
 		before, err := New(s, h, today, nil)
@@ -34,13 +36,27 @@ func TestWithAnotherLog(t *testing.T) {
 			if r.IntN(4) == 0 {
 				text += fmt.Sprintf("[[review]]\ndate = 2026-06-29\nby = \"N. Example\"\nscope = [%q]\nfinding = \"wrong\"\nreason = \"looked at\"\n", l.ID)
 			}
+			now := h
+			if all, err := site.Entries([]byte(text)); err != nil {
+				t.Fatal(err)
+			} else if r.IntN(3) > 0 { // some are noted, one of which is gone or has another text
+				notes := h.Notes
+				for _, e := range all {
+					line := record.NewLogged(record.Noted, &e)
+					if line.Log.Earlier = []string{all[0].Sum}; r.IntN(3) > 0 {
+						notes, noted = notes.With(line), noted+1
+					}
+				}
+				e := assess.NewEntry(assess.ChangeEntry, "2026-06-15/"+l.ID, map[string]any{"date": "2026-06-15", "at": l.ID, "kind": kind.Name, "by": "x"}, 0)
+				now = h.Noted(notes.With(record.NewLogged(record.Noted, &e)))
+			}
 			changed := site.With(os.DirFS(folder), "changes.toml", []byte(text))
 			o := site.Options{Languages: []string{"en", "es"}}
 			log, err := site.ReadLog(changed, o, s)
 			if err != nil {
 				t.Fatal(err)
 			}
-			got, err := before.With(log)
+			got, err := before.With(log, now)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -48,7 +64,7 @@ func TestWithAnotherLog(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			want, err := New(whole, h, today, nil)
+			want, err := New(whole, now, today, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -73,6 +89,9 @@ func TestWithAnotherLog(t *testing.T) {
 		if now := fmt.Sprintf("%+v", before.all); now != kept {
 			t.Errorf("%s: the assessments by the rows were changed", folder)
 		}
+	}
+	if noted < 100 {
+		t.Errorf("only %d entries were noted", noted)
 	}
 	if moved < 20 {
 		t.Errorf("only %d standings moved", moved)

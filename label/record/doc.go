@@ -41,6 +41,8 @@
 //	studies.go  the study files that are kept
 //	extend.go   continuing the folder's ledger with a longer one
 //	words.go    texts that a ledger accepts
+//	enter.go    adding an entry to changes.toml, from intent to done
+//	notes.go    entries of changes.toml, as lines note them
 //	torn.go     half a line at the end of the ledger
 //	atomic.go   files that appear complete or not at all
 //	disk.go     their disk operations, so that tests can make them fail

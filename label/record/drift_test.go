@@ -160,8 +160,8 @@ func TestEditAtOnce(t *testing.T) {
 	var wg sync.WaitGroup
 	for i := range 30 {
 		wg.Go(func() {
-			err := Open(dir).Edit("changes.toml", func(old []byte) ([]byte, *Line, error) {
-				return append(bytes.Clone(old), fmt.Sprintf("entry %d\n", i)...), nil, nil
+			err := Open(dir).Edit("changes.toml", func(old []byte) ([]byte, error) {
+				return append(bytes.Clone(old), fmt.Sprintf("entry %d\n", i)...), nil
 			})
 			if err != nil {
 				t.Error(err)
@@ -173,7 +173,7 @@ func TestEditAtOnce(t *testing.T) {
 	if err != nil || bytes.Count(data, []byte("entry ")) != 30 || bytes.Count(data, []byte("\n")) != 30 {
 		t.Errorf("%s, %v", data, err)
 	}
-	if err := Open(dir).Edit("changes.toml", func([]byte) ([]byte, *Line, error) { return nil, nil, errors.New("no") }); err == nil {
+	if err := Open(dir).Edit("changes.toml", func([]byte) ([]byte, error) { return nil, errors.New("no") }); err == nil {
 		t.Error("a refused edit passes")
 	}
 	if again, _ := os.ReadFile(filepath.Join(dir, "changes.toml")); !bytes.Equal(again, data) {

@@ -7,8 +7,11 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -61,11 +64,13 @@ var works = map[string]func(t *testing.T, dir string) error{
 		return printOver(t, dir, job(t, Reprint, example(t, "A", 6.5)))
 	},
 	"edit": func(t *testing.T, dir string) error {
-		return Open(dir).Edit(assess.ChangesFile, func([]byte) ([]byte, *Line, error) { return []byte(newLog), nil, nil })
+		return Open(dir).Edit(assess.ChangesFile, func([]byte) ([]byte, error) { return []byte(newLog), nil })
 	},
-	"edit with a note": func(t *testing.T, dir string) error {
-		return Open(dir).Edit(assess.ChangesFile, func([]byte) ([]byte, *Line, error) {
-			return []byte(newLog), &Line{Kind: Settled, Date: job(t, Print).Date}, nil
+	"enter": func(t *testing.T, dir string) error {
+		return Open(dir).Enter(func([]byte, *Ledger) ([]byte, Line, error) {
+			line := NewLogged(Entered, &anEntry)
+			line.Date = job(t, Print).Date
+			return []byte(newLog), line, nil
 		})
 	},
 	"withdraw": func(t *testing.T, dir string) error {
@@ -77,6 +82,8 @@ var works = map[string]func(t *testing.T, dir string) error{
 		return err
 	},
 }
+
+var anEntry = assess.NewEntry(assess.ReviewEntry, "2026-05-01", map[string]any{"date": "2026-05-01", "finding": "wrong"}, 0)
 
 func printOver(t *testing.T, dir string, j Job) error {
 	out, err := PreparePDF(filepath.Join(dir, "out.pdf"), []byte(newPDF))
@@ -134,6 +141,12 @@ func try(t *testing.T, name string, f *fault) {
 	if wrong := is.wrong(name, err); wrong != "" {
 		t.Errorf("%v: %s: %v", f, wrong, err)
 	}
+	next(t, name, f, dir, is)
+}
+
+// next is the next writer, in a folder in a state.
+func next(t *testing.T, name string, f *fault, dir string, is state) {
+	t.Helper()
 	if err := works[name](t, dir); err != nil && name != "withdraw" { // it may be withdrawn already
 		t.Errorf("%v: the next writer: %v", f, err)
 	}
@@ -150,6 +163,73 @@ func try(t *testing.T, name string, f *fault) {
 	}
 }
 
+// A process that does one of the works, for TestKilled, which kills it at a disk operation.
+func TestWorkProcess(t *testing.T) {
+	dir := os.Getenv("VOUCHMARK_WORK_IN")
+	if dir == "" {
+		t.Skip("part of TestKilled")
+	}
+	n, err := strconv.Atoi(os.Getenv("VOUCHMARK_KILL_AT"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &fault{n: n, err: syscall.EIO, die: true, half: os.Getenv("VOUCHMARK_HALF") != ""}
+	f.inject()
+	err = works[os.Getenv("VOUCHMARK_WORK")](t, dir)
+	fmt.Printf("operations: %s\n", strings.Join(f.seen, " "))
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A process that is killed before any disk operation, or in the middle of a write, leaves a
+// state that is as before or as after, and the next writer puts everything in order. The
+// suite kills one at every third operation, except where an entry is added.
+func TestKilled(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("a file that is open cannot be replaced there")
+	}
+	kills := 0
+	for name := range works {
+		run := func(dir string, at int, half bool) (ops []string, killed bool) {
+			c := exec.Command(os.Args[0], "-test.run=^TestWorkProcess$", "-test.v")
+			c.Env = append(os.Environ(), "VOUCHMARK_WORK="+name, "VOUCHMARK_WORK_IN="+dir, fmt.Sprint("VOUCHMARK_KILL_AT=", at))
+			if half {
+				c.Env = append(c.Env, "VOUCHMARK_HALF=1")
+			}
+			out, err := c.Output()
+			_, after, _ := strings.Cut(string(out), "operations: ")
+			line, _, done := strings.Cut(after, "\n")
+			if done == (err != nil) {
+				t.Fatalf("%s, operation %d: %v\n%s", name, at, err, out)
+			}
+			return strings.Fields(line), !done
+		}
+		dir := t.TempDir()
+		ruin(t, dir)
+		all, killed := run(dir, 0, false)
+		if killed || len(all) < 10 {
+			t.Fatalf("%s: %q", name, all)
+		}
+		for i, op := range all {
+			for _, half := range []bool{false, true} {
+				if half && op != "write" || !suite.Exhaustive && name != "enter" && (i+len(name))%3 > 0 {
+					continue
+				}
+				dir := t.TempDir()
+				ruin(t, dir)
+				if _, killed := run(dir, i+1, half); !killed {
+					t.Errorf("%s, operation %d, %s: it was not killed", name, i+1, op)
+				}
+				kills++
+				f := &fault{n: i + 1, err: errors.New(name + " killed at " + op), half: half}
+				next(t, name, f, dir, look(t, dir))
+			}
+		}
+	}
+	t.Logf("%d kills", kills)
+}
+
 func sameHash(a, b Line) bool { return a.Hash == b.Hash }
 
 // claims are what a message can say about the folder, and when it is true.
@@ -160,15 +240,16 @@ var claims = map[string]func(s *state) bool{
 	"leaves the print open":        func(s *state) bool { return s.open() && s.ended() == 0 },
 	"the line is in the ledger":    func(s *state) bool { return s.added() > 0 },
 	"is changed":                   func(s *state) bool { return s.log == newLog },
-	"could not note it":            func(s *state) bool { return s.added() == 0 },
+	"is unchanged":                 func(s *state) bool { return s.log == oldLog },
+	"announces the entry":          func(s *state) bool { return s.open() && s.ended() == 0 },
 	"out.pdf is in its place":      func(s *state) bool { return s.pdf == newPDF },
 	"changes.toml is in its place": func(s *state) bool { return s.log == newLog },
 }
 
 // wrong says where the message and the folder disagree.
 func (s *state) wrong(name string, err error) string {
-	prints, edits := strings.HasSuffix(name, "print"), strings.HasPrefix(name, "edit")
-	lines := map[string]int{"print": 2, "reprint": 2, "edit": 0}
+	prints, edits := strings.HasSuffix(name, "print"), name == "edit" || name == "enter"
+	lines := map[string]int{"print": 2, "reprint": 2, "edit": 0, "enter": 2}
 	if err == nil {
 		want, given := lines[name]
 		if !given {
@@ -186,10 +267,10 @@ func (s *state) wrong(name string, err error) string {
 		return "no file is named"
 	case says(".tmp"):
 		return "it names a temporary file"
-	case !says("nothing was") && !says("labels are in") && !says("is changed") && !says("is in its place") && !says("the line is in the ledger"):
+	case !says("nothing was") && !says("labels are in") && !says("changed") && !says("is in its place") && !says("the line is in the ledger"):
 		return "it says neither before nor after"
 	}
-	if s.open() && !says("leaves the print open") && !says("the line is in the ledger") {
+	if s.open() && !says("leaves the print open") && !says("announces the entry") && !says("the line is in the ledger") {
 		return "it does not say that the print is open"
 	}
 	for text, so := range claims {
@@ -232,7 +313,7 @@ func (s *state) ended() int {
 	return n
 }
 
-// open reports whether the work announced a print and did not end it.
+// open reports whether the work announced something and did not end it.
 func (s *state) open() bool {
 	n := len(s.replay.Open)
 	return n > 0 && s.replay.Open[n-1].Hash != s.ledger.Lines[ruined-1].Hash
@@ -268,6 +349,11 @@ func look(t *testing.T, dir string) state {
 	for _, line := range l.Lines {
 		if line.Kind == Done {
 			s.done++
+		}
+	}
+	for _, n := range l.Notes().All {
+		if n.Ended.Failed && s.log == newLog && len(l.Notes().All) == 1 || n.Ended.Done && s.log == oldLog {
+			t.Errorf("changes.toml is %q, and the entry %+v", s.log, n.Ended)
 		}
 	}
 	for _, n := range s.replay.Records {

@@ -87,6 +87,7 @@ type History struct {
 	Ledger *Ledger
 	Replay Replay
 	Labels map[string]Printing // by location
+	Notes  *Notes              // of entries of changes.toml
 
 	// Load reads the record of a label; nil where there are no files.
 	Load func(ID) (*Record, error)
@@ -132,11 +133,50 @@ func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *Hi
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Load: s.Load, store: s}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Notes: l.Notes(), Load: s.Load, store: s}
 	for location, last := range h.Replay.Labels {
 		h.Labels[location] = Printing{Label: *last}
 	}
 	return h
+}
+
+// Noted is the history with another log of notes.
+func (h *History) Noted(n *Notes) *History {
+	other := *h
+	other.Notes = n
+	return &other
+}
+
+// Continued is the history by a ledger that continues its own with lines about entries of
+// changes.toml alone; nil where the ledger says anything else. What is known about labels
+// is then the same.
+func (h *History) Continued(l *Ledger) *History {
+	n := len(h.Ledger.Lines)
+	if len(l.Lines) < n || l.HeadAt(n) != h.Ledger.Head() || !l.onlyLogs(n) {
+		return nil
+	}
+	other := *h
+	other.Ledger, other.Notes = l, l.Notes()
+	return &other
+}
+
+// onlyLogs reports whether the lines after a number of them are about entries of changes.toml alone.
+func (l *Ledger) onlyLogs(n int) bool {
+	announced := map[string]bool{}
+	for i := n; i < len(l.Lines); i++ {
+		switch line := &l.Lines[i]; line.Kind {
+		case Entered:
+			announced[line.Hash] = true
+		case Noted:
+		case Done, Failed, Unfinished:
+			if !announced[line.Of] {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return true
 }
 
 // Reader reads the records of the labels printed last. Many may use it at the same time.

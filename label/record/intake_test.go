@@ -481,7 +481,12 @@ func TestTakeInKilled(t *testing.T) {
 				t.Errorf("operation %d, %s: the next time: %+v, %v", i+1, op, done, err)
 				continue
 			}
-			line := holds(t, dir, 1, end).Lines[0]
+			now, err := Open(dir).Ledger()
+			if err != nil {
+				t.Fatal(err)
+			}
+			torn := len(now.Asides()) // of the line at which it was killed
+			line := holds(t, dir, 1+torn, end).Lines[torn]
 			if line.Before == nil || *line.Before != *stored(Kept{"R.locations-before.csv", []byte(oldRows)}) {
 				t.Errorf("operation %d, %s: before it was %+v", i+1, op, line.Before)
 			}

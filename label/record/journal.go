@@ -192,43 +192,46 @@ func (s *Store) Withdraw(location string, date assess.Date, reason, by, tool str
 }
 
 // Edit replaces one of the owner's files with what change returns for it, under
-// the lock, completely or not at all, and adds a line to the ledger where change
-// returns one. A file that does not exist is read as empty.
-func (s *Store) Edit(file string, change func(old []byte) ([]byte, *Line, error)) error {
+// the lock, completely or not at all. A file that does not exist is read as empty.
+func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error {
 	w, err := s.lockLedger()
 	if err != nil {
 		return err
 	}
 	defer w.close()
 	path := filepath.Join(s.dir, file)
-	old, err := os.ReadFile(path)
-	if err != nil && !errors.Is(err, os.ErrNotExist) {
-		return err
-	}
-	data, note, err := change(old)
+	old, err := readOwn(path)
 	if err != nil {
 		return err
 	}
-	mode := os.FileMode(0o644)
-	if info, err := os.Stat(path); err == nil {
-		mode = info.Mode().Perm()
+	data, err := change(old)
+	if err != nil {
+		return err
 	}
-	f, err := Prepare(path, data, mode)
+	f, err := prepareOwn(path, data)
 	if err != nil {
 		return unwritten(err)
 	}
 	if err = f.Commit(); !f.placed {
 		return unwritten(err)
 	}
-	if note == nil {
-		return err
-	}
-	hash, e := w.append(*note)
-	switch {
-	case e != nil && hash == "":
-		return fmt.Errorf("%w; %s is changed, but the ledger could not note it", e, file)
-	case e != nil:
-		return fmt.Errorf("%w; %s is changed", e, file)
-	}
 	return err
+}
+
+// readOwn reads one of the owner's files; one that does not exist is empty.
+func readOwn(path string) ([]byte, error) {
+	data, err := os.ReadFile(path)
+	if errors.Is(err, os.ErrNotExist) {
+		err = nil
+	}
+	return data, err
+}
+
+// prepareOwn is Prepare for one of the owner's files, which keeps its permissions.
+func prepareOwn(path string, data []byte) (*Pending, error) {
+	mode := os.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		mode = info.Mode().Perm()
+	}
+	return Prepare(path, data, mode)
 }

@@ -259,6 +259,12 @@ func (w *writer) repair(s *Store) error {
 func (w *writer) settle(s *Store) error {
 	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
 		end := Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}
+		if line.Kind == Entered {
+			var err error
+			if end.Kind, err = w.ended(s, line); err != nil {
+				return err
+			}
+		}
 		seen := map[string]bool{}
 		for i := range line.Labels {
 			p := &line.Labels[i]

@@ -24,11 +24,14 @@ const (
 	// whose records are stored: these may exist.
 	Unfinished Kind = "unfinished"
 
+	Entered Kind = "entry" // an entry is about to be added to changes.toml
+
 	// These announce nothing.
 	Withdrawn Kind = "withdrawn" // a label was withdrawn
 	Mounted   Kind = "mounted"   // labels were mounted on the equipment, or overlays over them
 	Removed   Kind = "removed"   // labels, or overlays, were removed from the equipment
-	Settled   Kind = "settled"   // a change was settled in changes.toml
+	Settled   Kind = "settled"   // a change was settled in changes.toml, as older versions noted it
+	Noted     Kind = "noted"     // somebody noted an entry that was in changes.toml
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 	Intake    Kind = "intake"    // a study file was taken into the folder
 	Torn      Kind = "torn"      // the ledger ended in half a line, which was moved into a file
@@ -36,6 +39,9 @@ const (
 
 // Prints reports whether lines of the kind are about labels that were printed.
 func (k Kind) Prints() bool { return k == Print || k == Reprint }
+
+// announces reports whether lines of the kind say what is about to be done.
+func (k Kind) announces() bool { return k.Prints() || k == Entered }
 
 // lineSchema is the format of the lines.
 const lineSchema = 1
@@ -64,8 +70,8 @@ type Line struct {
 	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
 	// Applied is the day on which labels were mounted or removed, or that somebody has signed.
 	Applied assess.Date `json:"applied,omitzero"`
-	// Change is the change that was settled, Text the SHA-256 of the
-	// settlement as changes.toml has it.
+	// Change is the change that was settled. Text is the SHA-256 of that settlement, or the
+	// sum of an entry of changes.toml.
 	Change string `json:"change,omitempty"`
 	Text   string `json:"text,omitempty"`
 	// Signature is a signed note (golang.org/x/mod/sumdb/note) without its
@@ -80,6 +86,8 @@ type Line struct {
 	Locations string  `json:"locations,omitempty"`
 	// Torn is the file into which half a line was moved, see [TornFile].
 	Torn *Stored `json:"torn,omitempty"`
+	// Log is an entry of changes.toml.
+	Log  *Logged `json:"log,omitempty"`
 	Prev string  `json:"prev"`
 	Hash string  `json:"hash"`
 }
@@ -169,6 +177,9 @@ func (l *Line) Unprintable() string {
 		if s != nil {
 			look(s.File, s.SHA256)
 		}
+	}
+	if l.Log != nil {
+		look(l.Log.texts()...)
 	}
 	look(l.Locations)
 	return bad

@@ -14,11 +14,12 @@ type Replay struct {
 	Records map[string]*Named // by name: the records that lines name
 	Studies map[string]*Study // by name: the files in studies/ that lines name
 	Entries []Entry           // what each line says about each label, in order
-	Open    []*Line           // prints without an end: at work, or interrupted by a crash
+	Open    []*Line           // what is announced and has no end: at work, or interrupted by a crash
 	Wrong   []Wrong           // in the order of the lines; nil where only some labels are replayed
 	copies  map[copied]int
 	fates   []fate          // by line
 	stored  map[string]bool // see stored
+	begun   bool            // a line about an entry of changes.toml was replayed
 }
 
 // Entry is what a line says about one label, and what later lines say about the line.
@@ -185,20 +186,39 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 	if line.Torn != nil && line.Kind != Torn {
 		r.wrong(i, "it names a file with half a line and is of another kind")
 	}
+	switch is := line.Kind == Entered || line.Kind == Noted; {
+	case !is && line.Log != nil:
+		r.wrong(i, "it has an entry of changes.toml and is of another kind")
+	case is && !line.logs():
+		r.wrong(i, "no command writes such a line")
+	case is && r.begun && line.Log.Earlier != nil:
+		r.wrong(i, "it lists the entries before the first one that was noted, and is not the first one")
+	case is:
+		r.begun = true
+	}
 	switch line.Kind {
-	case Print, Reprint:
+	case Print, Reprint, Entered:
 		if f.by == 0 {
 			r.Open = append(r.Open, line)
+		}
+		if line.Kind == Entered {
+			break
 		}
 		if line.Count != len(line.Labels) {
 			r.wrong(i, "it counts %d labels and names %d", line.Count, len(line.Labels))
 		}
 	case Done, Failed, Unfinished:
-		if f.of == 0 || !l.Lines[f.of-1].Kind.Prints() || r.fates[f.of-1].by != i+1 {
+		if f.of == 0 || !l.Lines[f.of-1].Kind.announces() || r.fates[f.of-1].by != i+1 {
 			r.wrong(i, "it ends a print that is not open")
 			return
 		}
 		ended := &l.Lines[f.of-1]
+		if line.Kind == Unfinished {
+			r.found(line, ended, i, only)
+		}
+		if !ended.Kind.Prints() {
+			return
+		}
 		for p := range only.of(ended) {
 			switch line.Kind {
 			case Done:
@@ -206,9 +226,6 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 			case Failed:
 				r.copies[copied{p.Record, ended.Thing}]--
 			}
-		}
-		if line.Kind == Unfinished {
-			r.found(line, ended, i, only)
 		}
 	case Withdrawn, Mounted, Removed, Signed, Settled:
 		door := line.Kind == Mounted || line.Kind == Removed
@@ -227,6 +244,7 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 		if !line.tears() {
 			r.wrong(i, "no command writes such a line")
 		}
+	case Noted:
 	default:
 		r.wrong(i, "an unknown kind of line, %q", line.Kind)
 	}

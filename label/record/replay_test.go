@@ -36,7 +36,7 @@ func ends(l Line) bool { return l.Kind == Done || l.Kind == Failed || l.Kind == 
 func (s *slow) open(i int) int {
 	n := 1 + slices.IndexFunc(s.before(i), func(l Line) bool { return l.Hash == s.lines[i].Of })
 	ended := slices.ContainsFunc(s.before(i), func(l Line) bool { return ends(l) && l.Of == s.lines[i].Of })
-	if n == 0 || ended || !s.lines[n-1].Kind.Prints() {
+	if n == 0 || ended || !s.lines[n-1].Kind.Prints() && s.lines[n-1].Kind != Entered {
 		return 0
 	}
 	return n
@@ -52,7 +52,7 @@ func (s *slow) copies(record, thing string, line, label int) int {
 			}
 			n++
 			for e := i; e < min(line, len(s.lines)); e++ {
-				if s.lines[e].Kind == Failed && s.open(e) == i+1 {
+				if s.lines[e].Kind == Failed && s.open(e) == i+1 && l.Kind.Prints() {
 					n--
 				}
 			}
@@ -143,6 +143,12 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 				all = append(all, Wrong{i + 1, fmt.Sprintf(what, args...)})
 			}
 		}
+		entry := func(l Line) bool { return l.Kind == Entered || l.Kind == Noted }
+		add(l.Torn != nil && l.Kind != Torn, "it names a file with half a line and is of another kind")
+		add(l.Log != nil && !entry(l), "it has an entry of changes.toml and is of another kind")
+		begun := slices.ContainsFunc(s.before(i), func(l Line) bool { return entry(l) && l.logs() })
+		add(entry(l) && !l.logs(), "no command writes such a line")
+		add(entry(l) && l.logs() && begun && l.Log.Earlier != nil, "it lists the entries before the first one that was noted, and is not the first one")
 		notes := slices.Contains([]Kind{Withdrawn, Mounted, Removed, Signed, Settled}, l.Kind)
 		onDoor := l.Thing == overlay && slices.Contains([]Kind{Mounted, Removed}, l.Kind)
 		odd := notes && l.Thing != "" && !onDoor || l.Kind == Withdrawn && len(l.Labels) != 1
@@ -153,7 +159,8 @@ func (s *slow) wrong(t *testing.T) []Wrong {
 		add(odd, "no command writes such a line")
 		add(l.Kind == Signed && len(l.Labels) == 0 && !head, "it signs a line that is not before it")
 		add(l.Kind == Intake && !takesIn(t, &l), "no command writes such a line")
-		add(!l.Kind.Prints() && !ends(l) && !notes && l.Kind != Intake, "an unknown kind of line, %q", l.Kind)
+		add(l.Kind == Torn && !l.tears(), "no command writes such a line")
+		add(!l.Kind.Prints() && !ends(l) && !notes && l.Kind != Intake && l.Kind != Torn && !entry(l), "an unknown kind of line, %q", l.Kind)
 		for _, p := range l.Labels {
 			of := s.open(i)
 			add(l.Kind == Unfinished && of > 0 && !hasLabel(&s.lines[of-1], p.ID, p.Record), "it found a label of %s, which the print did not name", p.ID)
@@ -373,10 +380,10 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 	for i := range s.lines {
 		l := &s.lines[i]
 		l.Hash, l.Date, l.Tool = fmt.Sprint("hash of ", i), date(), pick("", "v1", "v2")
-		if i > 0 && r.IntN(3) > 0 && s.lines[i-1].Kind.Prints() {
+		if i > 0 && r.IntN(3) > 0 && (s.lines[i-1].Kind.Prints() || s.lines[i-1].Kind == Entered) {
 			l.Kind, l.Of = Kind(pick("done", "done", "failed", "unfinished")), s.lines[i-1].Hash
 		} else {
-			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "mounted", "removed", "signed", "settled", "intake", "intake",
+			l.Kind = Kind(pick("print", "print", "print", "reprint", "withdrawn", "mounted", "mounted", "removed", "signed", "settled", "intake", "intake", "torn", "entry", "noted",
 				"done", "failed", "unfinished", "odd"))
 		}
 		if r.IntN(12) == 0 || l.Of == "" && (ends(*l) || l.Kind == Signed) {
@@ -395,6 +402,15 @@ func randomLedger(t *testing.T, r *rand.Rand) []Line {
 			l.Thing = pick("fault", "overlay", "overlay", "odd")
 		}
 		l.Change = pick("", "a change")
+		if l.Kind == Torn && r.IntN(4) > 0 || r.IntN(60) == 0 {
+			l.Torn = &Stored{TornName(3, []byte("half")), SHA256([]byte("half")), int64(r.IntN(3))}
+		}
+		if entry := l.Kind == Entered || l.Kind == Noted; entry && r.IntN(6) > 0 || r.IntN(60) == 0 {
+			enter(r, l)
+			if entry && r.IntN(4) > 0 {
+				continue
+			}
+		}
 		if of := s.open(i); l.Kind == Unfinished && of > 0 && r.IntN(2) == 0 { // as the program writes it
 			for _, p := range s.lines[of-1].Labels[:r.IntN(len(s.lines[of-1].Labels)+1)] {
 				l.Labels = append(l.Labels, Printed{ID: p.ID, Record: p.Record})
@@ -451,6 +467,26 @@ func takeIn(r *rand.Rand, l *Line) {
 	}
 }
 
+// enter turns a line into one about an entry of changes.toml, usually correctly.
+func enter(r *rand.Rand, l *Line) {
+	pick := func(all ...string) string { return all[r.IntN(len(all))] }
+	e := assess.NewEntry(pick("change", "settlement", "review", "odd"), pick("X", "Y"), map[string]any{"by": pick("x", "y")}, 0)
+	*l = Line{Kind: l.Kind, Hash: l.Hash, Date: l.Date, Tool: l.Tool, Text: e.Sum, Log: NewLogged(l.Kind, &e).Log}
+	if l.Kind == Entered {
+		l.Log.Was, l.Log.Is = testRecords[0], testRecords[1]
+	}
+	switch r.IntN(12) {
+	case 0:
+		l.Log.Earlier = []string{testRecords[2]}
+	case 1:
+		l.Log.Settles = pick(testRecords[3], "x")
+	case 2:
+		l.Log.Was = pick("", "x")
+	case 3:
+		l.Text = testRecords[0]
+	}
+}
+
 // A replay agrees with the lines read one by one, for all labels and for some.
 func TestReplay(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
@@ -501,7 +537,7 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 	for i := range s.lines {
 		l := &s.lines[i]
 		end := End{s.said(Done, l), s.said(Failed, l), s.said(Unfinished, l)}
-		if l.Kind.Prints() && end == (End{}) {
+		if (l.Kind.Prints() || l.Kind == Entered) && end == (End{}) {
 			open = append(open, l)
 		}
 		for k := range l.Labels {
@@ -530,7 +566,7 @@ func (s *slow) hold(t *testing.T, got *Replay) {
 				}
 			}
 		}
-		if of := s.open(i); l.Kind == Done && of > 0 {
+		if of := s.open(i); l.Kind == Done && of > 0 && s.lines[of-1].Kind.Prints() {
 			for _, p := range s.lines[of-1].Labels {
 				if n := records[p.Record]; n != nil && (s.only == nil || s.only(&p)) {
 					n.Needed = of

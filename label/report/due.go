@@ -19,6 +19,8 @@ type Due struct {
 	Today  assess.Date `json:"today"`
 	Within *int        `json:"within_days"` // null: no end
 	Items  []DueItem   `json:"due"`
+	// Log are entries of changes.toml that the ledger does not note, or that are gone.
+	Log []assess.Finding `json:"log"`
 }
 
 // DueItem is one label and one reason. For a label that holds, Due is the day by
@@ -50,7 +52,7 @@ const neverPrinted standing.Cause = "never printed"
 // NewDue lists what falls due within a number of days, earliest first; nil means
 // no limit. A label that does not hold is always due.
 func NewDue(v *plant.Plant, within *int) *Due {
-	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}}
+	d := &Due{Site: v.Site.Policy.Name, Today: v.Today, Within: within, Items: []DueItem{}, Log: OrEmpty(v.LogFindings())}
 	for i := range v.Places {
 		p := &v.Places[i]
 		if p.State() == plant.NoLabel {
@@ -178,6 +180,9 @@ func (i *DueItem) cause() string {
 	return i.why()
 }
 
+// LogWords are a finding about the log of changes, with its place.
+func LogWords(f *assess.Finding) string { return placed(f.File, f.Line) + ": " + f.Message }
+
 // until says how far the list goes; "" for no limit.
 func (d *Due) until() string {
 	if d.Within == nil {
@@ -218,6 +223,12 @@ func (d *Due) Text(w io.Writer, width int) error {
 	if table.write(&b, width); ids.keys == nil {
 		b.Reset()
 		b.WriteString("nothing is due" + d.until() + "\n")
+	}
+	if len(d.Log) > 0 {
+		b.WriteString("\nThe log of changes:\n")
+	}
+	for _, f := range d.Log {
+		b.WriteString(Wrap(LogWords(&f), "  ", "    ", width))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

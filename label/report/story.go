@@ -98,7 +98,7 @@ func (s *Story) changes(v *plant.Plant, id string) {
 			reaches[c.ID] = true
 			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note,
 				says: "change: " + c.Kind.Name + " at " + c.At + After(", reported by ", c.By),
-				turn: changed(v.History.Ledger, c.Date, c.ID, id)})
+				turn: changed(v.History.Ledger, c.Date, c.ID, c.Sum, id)})
 		}
 	}
 	for _, t := range v.Site.Log.Settlements {
@@ -112,7 +112,7 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
 			s.add(Event{Date: r.Date, What: "study reviewed and found " + string(r.Finding), By: r.By,
-				says: "study reviewed{by} and found " + string(r.Finding), Reason: r.Reason, turn: turn{part: atEnd}})
+				says: "study reviewed{by} and found " + string(r.Finding), Reason: r.Reason, turn: reviewed(v.History.Ledger, r.Date, r.Sum)})
 		}
 	}
 }

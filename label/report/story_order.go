@@ -42,7 +42,10 @@ func (s *Story) order() {
 
 // changed is the turn of a change that reaches a location: before anything of its
 // day that already knew of it, and after the last label printed as valid.
-func changed(l *record.Ledger, day assess.Date, change, id string) turn {
+func changed(l *record.Ledger, day assess.Date, change, sum, id string) turn {
+	if at, known := entered(l, day, sum); known {
+		return at
+	}
 	at := turn{part: atEnd}
 	for i := range l.Lines {
 		line := &l.Lines[i]
@@ -68,6 +71,14 @@ func changed(l *record.Ledger, day assess.Date, change, id string) turn {
 	return at
 }
 
+// reviewed is the turn of a review.
+func reviewed(l *record.Ledger, day assess.Date, sum string) turn {
+	if at, known := entered(l, day, sum); known {
+		return at
+	}
+	return turn{part: atEnd}
+}
+
 // settled is the turn of a settlement.
 func settled(l *record.Ledger, day assess.Date, change string) turn {
 	i := slices.IndexFunc(l.Lines, func(l record.Line) bool { return l.Date == day && settles(&l, change) })
@@ -79,5 +90,12 @@ func settled(l *record.Ledger, day assess.Date, change string) turn {
 
 // settles reports whether a line settles a change.
 func settles(l *record.Line, change string) bool {
-	return l.Kind == record.Settled && l.Change == change
+	return l.Kind == record.Settled && l.Change == change ||
+		l.Kind == record.Entered && l.Log != nil && l.Log.Table == assess.SettlementEntry && l.Log.Name == change
+}
+
+// entered is the turn of an entry that a command added on its day; false where no line says so.
+func entered(l *record.Ledger, day assess.Date, sum string) (turn, bool) {
+	i := slices.IndexFunc(l.Lines, func(l record.Line) bool { return l.Kind == record.Entered && l.Date == day && l.Text == sum })
+	return turn{inLedger, float64(i)}, i >= 0
 }

@@ -103,3 +103,32 @@ func ChangeReview(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringVar(&r.Reason, "reason", "", "`REASON` what the review is based on; needed")
 	return add
 }
+
+// ChangeNote is the command of that name.
+func ChangeNote(fs *pflag.FlagSet) func(*Env, []string) error {
+	by := fs.String("by", "", "`NAME` the person who vouches for the entries; needed with MARK")
+	return func(e *Env, marks []string) error {
+		switch named := strings.TrimSpace(*by) != ""; {
+		case named && len(marks) == 0:
+			return &usageError{text: "name the entries by their marks; without --by, vouchmark change note lists them"}
+		case !named && len(marks) > 0:
+			return wrongFlag("by", errors.New("expected a name: a person vouches for these entries"))
+		case !named:
+			v, _, err := e.view()
+			if err != nil {
+				return err
+			}
+			all := logbook.NewUnnoted(v)
+			return e.show(all, all.Text)
+		}
+		l, err := e.logged()
+		if err != nil {
+			return err
+		}
+		effect, err := l.Note(e.store(), version(), *by, marks)
+		if err != nil {
+			return err
+		}
+		return e.show(effect, effect.Text)
+	}
+}

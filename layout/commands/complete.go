@@ -211,6 +211,13 @@ func (e *Env) named(kind string) (all []candidate, known bool) {
 			}
 		}
 		return all, true
+	case "MARK":
+		if v, _, err := e.view(); err == nil {
+			for i := range v.Logged.Unnoted {
+				all = append(all, candidate{v.Logged.Unnoted[i].Mark(), v.Logged.Unnoted[i].Words()})
+			}
+		}
+		return all, true
 	case "CODE", "LINK":
 		return nil, true
 	}

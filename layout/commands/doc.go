@@ -22,7 +22,7 @@
 //	due.go       due
 //	tree.go      tree
 //	accept.go    accept
-//	change.go    change add, change settle, change review
+//	change.go    change add, change settle, change review, change note
 //	mounted.go   mounted, removed, withdraw
 //	audit.go     audit
 //	keys.go      key new, key trust, sign

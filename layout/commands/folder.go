@@ -80,17 +80,22 @@ func (e *Env) view() (*plant.Plant, folder, error) {
 }
 
 // viewLike is view for a folder of which only the log of changes was edited since it was
-// judged.
+// judged, and the ledger says nothing new but that.
 func (e *Env) viewLike(before *plant.Plant) (*plant.Plant, folder, error) {
 	f := e.folder()
-	if f.err != nil {
+	l, err := e.store().Ledger()
+	if f.err != nil || err != nil {
+		return e.view()
+	}
+	h := before.History.Continued(l)
+	if h == nil {
 		return e.view()
 	}
 	s, err := site.ReadLog(f.fs, f.options, before.Site)
 	if err != nil {
 		return nil, f, err
 	}
-	v, err := before.With(s)
+	v, err := before.With(s, h)
 	return v, f, err
 }
 

@@ -43,10 +43,7 @@ func KeyTrust(fs *pflag.FlagSet) func(*Env, []string) error {
 			return err
 		}
 		comment := fmt.Sprintf("trusted by %s on %s", printer(*by, v.Site.Policy.By), e.today)
-		err = e.store().Edit(seal.KeysFile, func(old []byte) ([]byte, *record.Line, error) {
-			text, err := seal.Trust(old, args[0], comment)
-			return text, nil, err
-		})
+		err = e.store().Edit(seal.KeysFile, func(old []byte) ([]byte, error) { return seal.Trust(old, args[0], comment) })
 		if err != nil {
 			return err
 		}

@@ -7,11 +7,13 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
@@ -118,6 +120,39 @@ func (r *randomPlant) changes() string {
 	return b.String()
 }
 
+// notes are lines of the ledger about some entries of changes.toml, and about some that it does
+// not have.
+func (r *randomPlant) notes(t *testing.T, log string) (lines []record.Line) {
+	if r.IntN(3) == 0 {
+		return nil
+	}
+	of := func(text string) []assess.Entry {
+		all, err := site.Entries([]byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return all
+	}
+	here := of(log)
+	for _, e := range append(here, of(r.changes())...) {
+		if r.IntN(3) == 0 {
+			continue
+		}
+		line := record.NewLogged(record.Noted, &e)
+		line.Date, _ = assess.ParseDate("2025-09-01")
+		for _, c := range here {
+			if e.Table == assess.SettlementEntry && c.Table == assess.ChangeEntry && c.Name == e.Name && r.IntN(8) > 0 {
+				line.Log.Settles = c.Sum
+			}
+			if lines == nil && r.IntN(3) == 0 {
+				line.Log.Earlier = append(line.Log.Earlier, c.Sum)
+			}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
 // wordsOf is everything that is said about a label, as text.
 func wordsOf(t *testing.T, v *plant.Plant, id string) string {
 	t.Helper()
@@ -170,7 +205,7 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 	if os.Getenv("VOUCHMARK_EXHAUSTIVE") != "" {
 		rounds = 1500
 	}
-	smaller, judged := 0, 0
+	smaller, judged, lost := 0, 0, 0
 	states := map[string]int{}
 	for seed := range rounds {
 		r := &randomPlant{rand.New(rand.NewPCG(uint64(seed), 18)), 0}
@@ -211,7 +246,12 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 				write("locations.csv", r.rows(true))
 			}
 		}
-		write("changes.toml", r.changes())
+		log := r.changes()
+		write("changes.toml", log)
+		lines := r.notes(t, log)
+		if err := record.Open(dir).NoteAll(func(*record.Ledger) ([]record.Line, error) { return lines, nil }); err != nil {
+			t.Fatal(err)
+		}
 		e.today, _ = assess.ParseDate("2025-10-01")
 		whole, _, err := e.view()
 		if err != nil {
@@ -227,6 +267,10 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 				t.Fatalf("seed %d: %s: %v", seed, p.ID(), err)
 			}
 			judged++
+			lost += len(one.Logged.Lost)
+			if a, b := one.LogFindings(), whole.LogFindings(); !reflect.DeepEqual(a, b) {
+				t.Fatalf("seed %d: %+v, in the whole %+v", seed, a, b)
+			}
 			states[string(p.Printed.Standing.Status)]++
 			if len(one.Site.Locations) < len(whole.Site.Locations) {
 				smaller++
@@ -237,6 +281,9 @@ func TestOneLabelAsInTheWhole(t *testing.T) {
 		}
 	}
 	t.Logf("%d labels, of %d only a part of the plant was judged: %v", judged, smaller, states)
+	if lost < judged/20 {
+		t.Errorf("of %d labels only %d entries were lost", judged, lost)
+	}
 	if smaller < judged/10 {
 		t.Errorf("of only %d of %d labels a part of the plant was judged", smaller, judged)
 	}

@@ -40,7 +40,8 @@ func (e *Env) viewOf(names ...string) (*plant.Plant, folder, error) {
 		if of = resolve(store, l.Ledger, l.joined, e.today, all, names); of == nil {
 			return slices.Repeat([]bool{true}, len(all))
 		}
-		return plant.Region(all, l.joined, log, slices.Concat(of.ids, of.noted, must))
+		counts := plant.Join(log, l.Ledger.Notes()).Log
+		return plant.Region(all, l.joined, &counts, slices.Concat(of.ids, of.noted, must))
 	})
 	switch {
 	case err != nil:

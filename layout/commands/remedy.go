@@ -40,6 +40,11 @@ func command(act assess.Act, on string) string {
 		return call("change settle", `--scope … --by "…" --reason "…"`, on)
 	case assess.ToAnswer:
 		return call("change settle", `--scope … --reason "…" --against-screening "…" --by "…"`, on)
+	case assess.ToNote:
+		if on == "" {
+			return "vouchmark change note"
+		}
+		return call("change note", `--by "…"`, on)
 	case assess.ToAccept:
 		id, code := "ID", "FINDING"
 		if i := strings.LastIndexByte(on, ' '); i >= 0 { // a code has no blank

@@ -67,6 +67,7 @@ func TestCommandsArePlain(t *testing.T) {
 		assess.ToStart:    "vouchmark init DIR",
 		assess.ToHelp:     "vouchmark arc --help",
 		assess.ToInterim:  `--interim "REASON"`,
+		assess.ToNote:     `vouchmark change note MCC-4 --by "…"`,
 		assess.ToAccept:   `vouchmark accept ID FINDING --by "…" --reason "…"`,
 	} {
 		if got := command(act, "MCC-4"); got != want {

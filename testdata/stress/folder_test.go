@@ -148,7 +148,7 @@ func (f *folder) agree(t *testing.T) {
 	announced := map[string]bool{}
 	for _, l := range f.lines {
 		switch l.Kind {
-		case "print", "reprint":
+		case "print", "reprint", "entry":
 			announced[l.Hash] = true
 		case "done", "failed", "unfinished":
 			if ends[l.Of] != "" || !announced[l.Of] {
@@ -190,7 +190,7 @@ func (f *folder) open() []string {
 	}
 	var open []string
 	for _, l := range f.lines {
-		if (l.Kind == "print" || l.Kind == "reprint") && !ended[l.Hash] {
+		if (l.Kind == "print" || l.Kind == "reprint" || l.Kind == "entry") && !ended[l.Hash] {
 			open = append(open, l.Hash)
 		}
 	}

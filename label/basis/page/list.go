@@ -55,6 +55,7 @@ type duePage struct {
 	Now    []report.DueItem // what does not hold or must be changed
 	More   int
 	Months []dueMonth
+	Log    []string // entries of the log that nothing proves, or that are gone
 }
 
 // dueMonth are the labels of a month that need the same thing.
@@ -65,7 +66,7 @@ type dueMonth struct {
 
 // newDuePage lists what must be done, by month.
 func newDuePage(v *plant.Plant) *duePage {
-	var p duePage
+	p := duePage{Log: logOf(v)}
 	for _, i := range report.NewDue(v, nil).Items { // what is due now, then month by month
 		if !i.Printed || i.Found { // its day is only today
 			i.Due = assess.Date{}
@@ -78,6 +79,14 @@ func newDuePage(v *plant.Plant) *duePage {
 	}
 	p.Now, p.More = first(p.Now, 5*mostShown)
 	return &p
+}
+
+// logOf are the findings about the log of changes, for whoever keeps the folder.
+func logOf(v *plant.Plant) (all []string) {
+	for _, f := range v.LogFindings() {
+		all = append(all, report.LogWords(&f))
+	}
+	return all
 }
 
 func (s *setting) due(p *duePage) ([]byte, error) {

@@ -28,6 +28,7 @@ type startPage struct {
 	FoundOf int
 	Labels  int
 	Head    string // of the ledger
+	Log     []string
 }
 
 // counted are the states that the start page counts, and their words.
@@ -51,7 +52,7 @@ func (s *setting) start(p *startPage) ([]byte, error) {
 }
 
 func (b *Book) startPage(all []entry, query string) *startPage {
-	p := startPage{Live: b.Live, Query: query, Asked: query != "", Head: b.Shelf.Site.History.Ledger.Head()}
+	p := startPage{Live: b.Live, Query: query, Asked: query != "", Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
 	n := map[basis.Sign]int{}
 	tooLow := cover
 	for i := range all {

@@ -47,7 +47,7 @@ const maker = "vouchmark"
 func newMark(b *page.Book) mark {
 	v := b.Shelf.Site
 	m := mark{Pages: maker, Site: v.Site.Policy.Name, Head: v.History.Ledger.Head(), Checked: v.Today}
-	m.Log = len(v.Site.Log.Changes) + len(v.Site.Log.Settlements) + len(v.Site.Log.Reviews)
+	m.Log = len(v.Site.Log.Entries)
 	if lines := v.History.Ledger.Lines; len(lines) > 0 {
 		m.Ledger = lines[0].Hash
 	}

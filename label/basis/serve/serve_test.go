@@ -81,13 +81,24 @@ func view(dir string, today assess.Date) (*plant.Plant, error) {
 	return plant.New(s, h, today, nil)
 }
 
-// viewLike judges a site folder of which only the log was edited.
-func viewLike(dir string, before *plant.Plant) (*plant.Plant, error) {
+// viewLike judges a site folder of which only the log was edited; alone is false where the
+// ledger says something else too.
+func viewLike(dir string, before *plant.Plant) (v *plant.Plant, alone bool, err error) {
+	l, err := record.Open(dir).Ledger()
+	if err != nil {
+		return nil, false, err
+	}
+	h := before.History.Continued(l)
+	if h == nil {
+		v, err = view(dir, before.Today)
+		return v, false, err
+	}
 	s, err := site.ReadLog(os.DirFS(dir), site.Options{}, before.Site)
 	if err != nil {
-		return nil, err
+		return nil, true, err
 	}
-	return before.With(s)
+	v, err = before.With(s, h)
+	return v, true, err
 }
 
 // printed is what every plant begins with.
@@ -157,8 +168,10 @@ func newPlant(t testing.TB, writes bool) *works {
 		if before == nil {
 			v, err = view(p.dir, today)
 		} else {
-			v, err = viewLike(p.dir, before.Shelf.Site)
-			p.logs.Add(1)
+			var alone bool
+			if v, alone, err = viewLike(p.dir, before.Shelf.Site); alone {
+				p.logs.Add(1)
+			}
 		}
 		if err != nil {
 			return nil, err

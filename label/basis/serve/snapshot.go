@@ -29,7 +29,7 @@ const readAgain = 10 * time.Second
 type snapshot struct {
 	print string // of the folder before it was read, and the day
 	bytes string // hash of its files before they were read, see contents
-	rest  string // the same without the log of changes
+	rest  string // the same without the log of changes and the ledger, which notes its entries
 	today assess.Date
 	book  *page.Book
 	err   error // why it could not be read
@@ -144,12 +144,12 @@ func fingerprint(folder fs.FS, today assess.Date) string {
 }
 
 // contents changes as soon as a byte of a watched file changes, or the size or
-// time of a record; rest only if that file is not the log of changes.
+// time of a record; rest only if that file is neither the log of changes nor the ledger.
 func contents(folder fs.FS) (all, rest string) {
 	sum, log := sha256.New(), sha256.New()
 	for _, name := range watched(folder) {
 		to := sum
-		if name == assess.ChangesFile {
+		if name == assess.ChangesFile || name == record.LedgerFile {
 			to = log
 		}
 		data, err := fs.ReadFile(folder, name)

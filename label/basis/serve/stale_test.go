@@ -10,6 +10,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/basis/page"
+	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 )
 
@@ -123,6 +124,62 @@ func TestPagesAreKept(t *testing.T) {
 	if w := p.get(here); !strings.Contains(w.Body.String(), "HOLDS until") {
 		t.Error("the page of the change is still shown")
 	}
+}
+
+// After a command logged a change, only the log is read again, and what the ledger notes of it;
+// after a print everything is.
+func TestLoggedByACommand(t *testing.T) {
+	p := newPlant(t, true)
+	here := p.place("TUB-MC4")
+	p.get(here)
+	c := &logbook.Change{Date: day, At: "TUB-MC4", Kind: "fuse replaced", By: "N. Example"}
+	if _, err := p.Handler.site.Desk.Save(c, nil); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(here); !strings.Contains(w.Body.String(), "IN QUESTION") || p.logs.Load() != 1 || p.loads.Load() != 2 {
+		t.Errorf("%d times read by the log alone, %d times in all: %s", p.logs.Load(), p.loads.Load(), w.Body.String()[:600])
+	}
+	log := filepath.Join(p.dir, assess.ChangesFile)
+	text, err := os.ReadFile(log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	settled := "\n[[settlement]]\nchange = \"2026-05-01/TUB-MC4\"\ndate = 2026-05-01\nby = \"N. Example\"\nreason = \"same\"\nscope = \"all\"\n"
+	if err := os.WriteFile(log, append(text, settled...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(here); !strings.Contains(w.Body.String(), "IN QUESTION") || p.logs.Load() != 2 {
+		t.Error("a settlement typed by hand releases the label")
+	}
+	if w := p.get("/"); !strings.Contains(w.Body.String(), "was typed into the file by hand, and releases no label") {
+		t.Error("the start page says nothing of it")
+	}
+	if w := p.get("/due/"); !strings.Contains(w.Body.String(), "was typed into the file by hand, and releases no label") {
+		t.Error("what falls due says nothing of it")
+	}
+	r, err := record.Open(p.dir).Load(p.id(t, "TUB-MC4"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := record.Open(p.dir).Carry(record.Job{Kind: record.Reprint, Date: day, Sheet: []record.Sheet{{Record: r}}}); err != nil {
+		t.Fatal(err)
+	}
+	p.clock.Add(int64(time.Second))
+	if w := p.get(here); !strings.Contains(w.Body.String(), "(copy 2)") || p.logs.Load() != 2 {
+		t.Error("a print is not seen")
+	}
+}
+
+// id is the name of the record of a label.
+func (p *works) id(t *testing.T, location string) record.ID {
+	t.Helper()
+	id, err := record.Open(p.dir).Find(p.codes[location])
+	if err != nil {
+		t.Fatal(err)
+	}
+	return id
 }
 
 // While a changed site is being read, a page shows the site before, and says so first. What is
