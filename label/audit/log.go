@@ -75,7 +75,7 @@ func (a *audit) entered(notes *record.Notes, there map[string]bool) {
 	}
 	if gone > 0 {
 		a.problem(record.LineName(notes.Begun), "restore "+assess.ChangesFile+" from a backup",
-			"%s of %s from before this line removed or altered since", entriesIn(gone), assess.ChangesFile)
+			"of the entries that %s had when this line was written, %d removed or altered since", assess.ChangesFile, gone)
 	}
 	for i := range notes.All {
 		if n := &notes.All[i]; !n.Sure() && !n.Ended.Failed && !there[n.Sum] {

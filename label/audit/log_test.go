@@ -76,7 +76,7 @@ func TestLog(t *testing.T) {
 		"emptied":               {"", 3, "ledger.jsonl:1: the change 2026-04-10/A, by A. Sample, was removed in changes.toml since it was noted"},
 		"the change removed":    {edit(change, ""), 1, "the change 2026-04-10/A, by A. Sample, was removed"},
 		"the settlement":        {edit(settled, ""), 1, "ledger.jsonl:3: the settlement of 2026-04-10/A, by E. Sample, PE, was removed"},
-		"the old one":           {edit(oldEntry, ""), 1, "ledger.jsonl:1: 1 entry of changes.toml from before this line removed or altered since"},
+		"the old one":           {edit(oldEntry, ""), 1, "ledger.jsonl:1: of the entries that changes.toml had when this line was written, 1 removed or altered since"},
 		"the old one altered":   {edit(`"looked at"`, `"looked through"`), 2, "the review of 2026-01-10, by x ("},
 		"an altered change":     {edit("2026-04-10\nat", "2025-04-10\nat"), 1, "the change 2026-04-10/A, by A. Sample, was removed"},
 		"another kind":          {edit("fuse", "breaker"), 1, "the change 2026-04-10/A, by A. Sample, was altered"},

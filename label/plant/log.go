@@ -1,6 +1,7 @@
 package plant
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -48,7 +49,8 @@ func Join(log *assess.Log, notes *record.Notes) *Logged {
 	}
 	for i := range log.Entries {
 		if e := &log.Entries[i]; !notes.Knows(e) {
-			j.Unnoted = append(j.Unnoted, Unnoted{e, notes.Before(e), others[e.Table+" "+e.Name]})
+			before := notes.Before(e)
+			j.Unnoted = append(j.Unnoted, Unnoted{e, before, !before && others[e.Table+" "+e.Name]})
 		}
 	}
 	slices.SortStableFunc(j.Unnoted, func(a, b Unnoted) int { return a.Line - b.Line })
@@ -92,6 +94,10 @@ func (j *Logged) settle(notes *record.Notes, names map[string]string) {
 		before[names[sum]] = true
 	}
 	j.Log.Settlements = slices.Clone(j.File.Settlements)
+	unnoted := make(map[string]int, len(j.Unnoted)) // their places, by their sums
+	for i := range j.Unnoted {
+		unnoted[j.Unnoted[i].Sum] = i
+	}
 	for i := range j.Log.Settlements {
 		t := &j.Log.Settlements[i]
 		e, n, about := j.entries[t.Sum], notes.Of(t.Sum), true
@@ -101,21 +107,14 @@ func (j *Logged) settle(notes *record.Notes, names map[string]string) {
 		case n == nil && e != nil && (notes.Before(e) || notes.Knows(e)):
 			about = before[t.Change]
 		}
-		if !about {
-			j.other(t.Sum)
+		if about || e == nil {
+			continue
 		}
-	}
-}
-
-// other marks a settlement of a change that has another text now.
-func (j *Logged) other(sum string) {
-	i := slices.IndexFunc(j.Unnoted, func(u Unnoted) bool { return u.Sum == sum })
-	if i < 0 && j.entries[sum] != nil {
-		i = len(j.Unnoted)
-		j.Unnoted = append(j.Unnoted, Unnoted{Entry: j.entries[sum]})
-	}
-	if i >= 0 {
-		j.Unnoted[i].Other = true
+		if _, known := unnoted[t.Sum]; !known {
+			unnoted[t.Sum] = len(j.Unnoted)
+			j.Unnoted = append(j.Unnoted, Unnoted{Entry: e})
+		}
+		j.Unnoted[unnoted[t.Sum]].Other = true
 	}
 }
 
@@ -156,7 +155,7 @@ func (j *Logged) changes(restored []assess.Change, names map[string]string) {
 	there := map[string]bool{}
 	for i := range j.Log.Changes {
 		c := &j.Log.Changes[i]
-		c.ID, there[c.Sum] = names[c.Sum], true
+		c.ID, there[c.Sum] = cmp.Or(names[c.Sum], c.ID), true
 	}
 	for _, c := range restored {
 		if there[c.Sum] {
