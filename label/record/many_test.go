@@ -97,3 +97,22 @@ func TestOtherCode(t *testing.T) {
 		t.Error(l, err)
 	}
 }
+
+// Looking at the texts of a line copies nothing: a print of ten thousand labels is one line.
+func TestUnprintableCopiesNothing(t *testing.T) {
+	l := Line{Kind: Print, Labels: make([]Printed, 1000)}
+	for i := range l.Labels {
+		l.Labels[i] = Printed{ID: "MCC-4", Record: "1b2c", Gist: "1-5d04", Joins: Joins{Up: []string{"SWB-1"}, Ties: []string{"MCC-5"}}}
+	}
+	if n := testing.AllocsPerRun(3, func() {
+		if l.Unprintable() != "" {
+			t.Error(l.Unprintable())
+		}
+	}); n > 10 {
+		t.Errorf("%.0f allocations", n)
+	}
+	l.Labels[999].Ties[0] = "MCC\u200b5"
+	if l.Unprintable() != l.Labels[999].Ties[0] {
+		t.Errorf("%q", l.Unprintable())
+	}
+}
