@@ -2,6 +2,7 @@ package assess
 
 import (
 	"cmp"
+	"encoding/binary"
 	"slices"
 )
 
@@ -38,11 +39,14 @@ type above struct {
 	up     [][]int
 	seen   []int // the number of the search in which a place was last met
 	search int
+	noted  map[string][]Feed // by the places upstream, in the order in which they are met
+	key    []byte
 }
 
 func newAbove(f *network) *above {
 	s := f.site
-	a := &above{site: s, index: f.index, plates: f.plates, up: Ties(s, f.index), seen: make([]int, len(s.Locations))}
+	a := &above{site: s, index: f.index, plates: f.plates, up: Ties(s, f.index), seen: make([]int, len(s.Locations)),
+		noted: map[string][]Feed{}}
 	for i := range s.Locations {
 		for _, u := range known(s.Locations[i].FedFrom(), f.index) {
 			if !slices.Contains(a.up[i], u) {
@@ -56,11 +60,12 @@ func newAbove(f *network) *above {
 // again is the same for another goroutine.
 func (a *above) again() *above {
 	b := *a
-	b.seen, b.search = make([]int, len(a.seen)), 0
+	b.seen, b.search, b.noted, b.key = make([]int, len(a.seen)), 0, map[string][]Feed{}, nil
 	return &b
 }
 
-// of is what is noted about the places upstream of a location, by id and case.
+// of is what is noted about the places upstream of a location, by id and case. Locations with
+// the same places upstream share it.
 func (a *above) of(i int) []Feed {
 	l := &a.site.Locations[i]
 	a.search++
@@ -78,31 +83,53 @@ func (a *above) of(i int) []Feed {
 	for k := 0; k < len(queue); k++ {
 		meet(a.up[queue[k]])
 	}
-	var all []Feed
 	if a.plates[i] != nil {
-		own := Feed{ID: l.ID, Prepared: l.prepared()}
-		own.plate(a.plates[i])
-		all = append(all, own)
+		return a.note(queue, i)
 	}
+	a.key = a.key[:0]
 	for _, u := range queue {
-		all = append(all, a.site.Locations[u].feeds(a.plates[u])...)
+		a.key = binary.AppendUvarint(a.key, uint64(u))
+	}
+	all, known := a.noted[string(a.key)]
+	if !known {
+		all = a.note(queue, none)
+		a.noted[string(a.key)] = all
+	}
+	return all
+}
+
+// note is what is noted about places, and about the transformer at another one.
+func (a *above) note(places []int, own int) []Feed {
+	var all []Feed
+	if own != none {
+		l := &a.site.Locations[own]
+		all = append(all, Feed{ID: l.ID, Prepared: l.prepared()})
+		all[0].plate(a.plates[own])
+	}
+	n := len(all)
+	for _, u := range places {
+		n += len(a.site.Locations[u].Cases)
+	}
+	all = slices.Grow(all, n)
+	for _, u := range places {
+		all = a.site.Locations[u].feeds(all, a.plates[u])
 	}
 	slices.SortStableFunc(all, func(x, y Feed) int { return cmp.Or(cmp.Compare(x.ID, y.ID), cmp.Compare(x.Case, y.Case)) })
 	return all
 }
 
-// feeds is what is noted about a location for those below it.
-func (l *Location) feeds(plate *Transformer) []Feed {
-	all := make([]Feed, len(l.Cases))
-	for i := range all {
+// feeds adds what is noted about a location for those below it.
+func (l *Location) feeds(to []Feed, plate *Transformer) []Feed {
+	for i := range l.Cases {
 		c := &l.Cases[i]
-		all[i] = Feed{ID: l.ID, Case: c.Name, Voltage: l.Voltage, Fault: c.Fault, Clear: c.Clear,
+		f := Feed{ID: l.ID, Case: c.Name, Voltage: l.Voltage, Fault: c.Fault, Clear: c.Clear,
 			ClearReduced: c.ClearReduced, Prepared: c.Prepared}
+		if i == 0 {
+			f.plate(plate)
+		}
+		to = append(to, f)
 	}
-	if len(all) > 0 {
-		all[0].plate(plate)
-	}
-	return all
+	return to
 }
 
 func (f *Feed) plate(t *Transformer) {

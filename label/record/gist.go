@@ -28,18 +28,24 @@ func (g Gist) Contradicts(noted Gist) bool { return noted.comparable() && g != n
 // Gist is the gist of a record; "" for one in an earlier format, which no row gives.
 func (r *Record) Gist() (Gist, error) { return new(Shared).Gist(r) }
 
-// Gist is [Record.Gist]. It remembers the digests of policies and curves.
+// Gist is [Record.Gist]. It remembers the digests of policies, curves and feeds.
 func (s *Shared) Gist(r *Record) (Gist, error) {
 	if r.first != nil {
 		return "", nil
 	}
-	policy, err := s.digest(r.Policy)
+	policy, err := s.digest(r.Policy, r.Policy)
 	if err != nil {
 		return "", err
 	}
+	feeds := ""
+	if len(r.Feeds) > 0 {
+		if feeds, err = s.digest(listed{&r.Feeds[0], len(r.Feeds)}, r.Feeds); err != nil {
+			return "", err
+		}
+	}
 	curves := make(map[string]string, len(r.Curves))
 	for name, c := range r.Curves {
-		if curves[name], err = s.digest(c); err != nil {
+		if curves[name], err = s.digest(c, c); err != nil {
 			return "", err
 		}
 	}
@@ -52,22 +58,27 @@ func (s *Shared) Gist(r *Record) (Gist, error) {
 	return gistOf(rows, struct {
 		Schema, Rules int
 		Curves        map[string]string `json:",omitempty"`
-		Policy        string
+		Policy, Feeds string
 		Reviewed      *assess.Review      `json:",omitempty"`
 		Accept        []assess.Acceptance `json:",omitempty"` // the same whether read or made
-		Feeds         []assess.Feed       `json:",omitempty"`
 		Outcome       *assess.Outcome
-	}{r.Schema, r.Rules, curves, policy, r.Reviewed, r.Accept, r.Feeds, &o})
+	}{r.Schema, r.Rules, curves, policy, feeds, r.Reviewed, r.Accept, &o})
 }
 
-// digest is the gist of a part of a record to which several may point.
-func (s *Shared) digest(part any) (string, error) {
-	if known, ok := s.digests.Load(part); ok {
+// listed names feeds that several records share.
+type listed struct {
+	first *assess.Feed
+	n     int
+}
+
+// digest is the gist of a part of a record to which several may point by the same name.
+func (s *Shared) digest(name, part any) (string, error) {
+	if known, ok := s.digests.Load(name); ok {
 		return known.(string), nil
 	}
 	is, err := gistOf(nil, part)
 	if err == nil {
-		s.digests.Store(part, string(is))
+		s.digests.Store(name, string(is))
 	}
 	return string(is), err
 }

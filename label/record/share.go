@@ -12,7 +12,7 @@ import (
 type Shared struct {
 	mu      sync.Mutex
 	all     map[decided]*assess.Policy
-	digests sync.Map // of policies and curves
+	digests sync.Map // see Gist
 }
 
 // decided is what makes the policy in one record of a site another than that in the next,
