@@ -102,8 +102,10 @@ func TestRandom(t *testing.T) {
 					}
 				}
 			}
-			if lead := g.Lead(ways); !slices.Equal(lead[v*n:v*n+n], leads[v*n:v*n+n]) {
-				t.Fatalf("%v: from %d up: %v, want %v", up, v, lead[v*n:v*n+n], leads[v*n:v*n+n])
+			for _, lead := range [][]bool{g.Lead(ways), g.leadFar(ways)} {
+				if !slices.Equal(lead[v*n:v*n+n], leads[v*n:v*n+n]) {
+					t.Fatalf("%v: from %d up: %v, want %v", up, v, lead[v*n:v*n+n], leads[v*n:v*n+n])
+				}
 			}
 			path, looped := on[v]
 			_, lost := below[v]
