@@ -94,7 +94,7 @@ func WriteFile(file string, folder fs.FS) (files int, err error) {
 		return 0, err
 	}
 	var a writer
-	p, err := record.PrepareFrom(file, 0o644, func(w io.Writer) error {
+	p, err := record.PrepareOutput(file, 0o644, func(w io.Writer) error {
 		b := bufio.NewWriterSize(w, 1<<16)
 		a = writer{zip: zip.NewWriter(b), folder: folder}
 		if err := a.all(c); err != nil {

@@ -36,7 +36,8 @@ func unwritten(err error) error { return fmt.Errorf("%w; nothing was written", e
 // Pending is a file that is written but not yet in its place.
 type Pending struct {
 	temp, path string
-	placed     bool // it is in its place
+	file       *os.File // open while it has no name
+	placed     bool     // it is in its place
 }
 
 // Prepare writes data to a temporary file next to path and makes sure that it
@@ -75,11 +76,18 @@ func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*P
 		return nil, &WriteError{path, err}
 	}
 	p := &Pending{temp: f.Name(), path: path}
+	err, own := fill(f, mode, write)
+	if e := disk.close(f); err == nil {
+		err = e
+	}
+	return p.ready(err, own)
+}
+
+// fill writes a file and makes sure that it is on disk. own reports whether an error is that of write itself.
+func fill(f *os.File, mode os.FileMode, write func(io.Writer) error) (err error, own bool) {
 	to := &toDisk{file: f}
 	if err = write(to); err != nil && to.err == nil {
-		disk.close(f)
-		p.Discard()
-		return nil, err
+		return err, true
 	}
 	if err = to.err; err == nil {
 		err = disk.chmod(f, mode)
@@ -87,14 +95,19 @@ func PrepareFrom(path string, mode os.FileMode, write func(io.Writer) error) (*P
 	if err == nil {
 		err = disk.sync(f)
 	}
-	if e := disk.close(f); err == nil {
-		err = e
+	return err, false
+}
+
+// ready is the file, unless there was an error.
+func (p *Pending) ready(err error, own bool) (*Pending, error) {
+	switch {
+	case err == nil:
+		return p, nil
+	case !own:
+		err = &WriteError{p.path, err}
 	}
-	if err != nil {
-		p.Discard()
-		return nil, &WriteError{path, err}
-	}
-	return p, nil
+	p.Discard()
+	return nil, err
 }
 
 // PreparePDF is Prepare for a PDF under a name that a person chose. It overwrites
@@ -133,7 +146,7 @@ func prepareOver(path string, write func(io.Writer) error, over func(file string
 			return nil, &WriteError{path, err}
 		}
 	}
-	return PrepareFrom(path, 0o644, write)
+	return PrepareOutput(path, 0o644, write)
 }
 
 func isPDF(path string) bool {
@@ -160,16 +173,22 @@ func (p *Pending) Commit() error {
 
 // place is Commit, but a crash may undo it.
 func (p *Pending) place() error {
-	if err := disk.rename(p.temp, p.path); err != nil {
+	err := p.move()
+	if err != nil {
 		p.Discard()
 		return &WriteError{p.path, err}
 	}
 	p.temp, p.placed = "", true
+	p.Discard()
 	return nil
 }
 
 // Discard removes the temporary file. After Commit it does nothing.
 func (p *Pending) Discard() {
+	if p.file != nil {
+		disk.close(p.file)
+		p.file = nil
+	}
 	if p.temp != "" {
 		disk.remove(p.temp)
 		p.temp = ""

@@ -71,6 +71,18 @@ func (f *fault) inject() (mend func()) {
 		}
 		return sound.createTemp(dir, pattern)
 	}
+	disk.openHidden = func(dir string) (*os.File, error) {
+		if err := f.next("open", dir); err != nil {
+			return nil, err
+		}
+		return sound.openHidden(dir)
+	}
+	disk.link = func(file *os.File, name string) error {
+		if err := f.next("link", name); err != nil {
+			return err
+		}
+		return sound.link(file, name)
+	}
 	disk.write = func(file *os.File, data []byte) (int, error) {
 		err := f.next("write", file.Name())
 		switch {

@@ -45,5 +45,6 @@
 //	notes.go    entries of changes.toml, as lines note them
 //	torn.go     half a line at the end of the ledger
 //	atomic.go   files that appear complete or not at all
+//	output.go   those that a person named, somewhere on the machine
 //	disk.go     their disk operations, so that tests can make them fail
 package record

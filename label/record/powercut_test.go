@@ -79,6 +79,20 @@ func watch(t *testing.T, root string, after func()) (j *journal, stop func()) {
 		}
 		return j.opened(f, f.Name(), nil)
 	}
+	disk.openHidden = func(dir string) (*os.File, error) {
+		f, err := sound.openHidden(dir)
+		if err == nil {
+			j.files[f] = j.add(&node{})
+		}
+		return f, err
+	}
+	disk.link = func(f *os.File, name string) error {
+		err := sound.link(f, name)
+		if err == nil {
+			j.name("", name, j.files[f])
+		}
+		return err
+	}
 	disk.write = func(f *os.File, data []byte) (int, error) {
 		n, err := sound.write(f, data)
 		j.wrote(f)

@@ -3,6 +3,7 @@ package seal
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -22,7 +23,14 @@ func WritePrivate(file, private string) error {
 	if _, err := os.Lstat(path); err == nil {
 		return &record.WriteError{Path: file, Err: errors.New("this file exists already; a key is never overwritten")}
 	}
-	return record.WriteFile(path, []byte(private+"\n"), 0o600)
+	p, err := record.PrepareOutput(path, 0o600, func(w io.Writer) error {
+		_, err := io.WriteString(w, private+"\n")
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return p.Commit()
 }
 
 // ReadPrivate reads a private key from a file that only its owner can read.
