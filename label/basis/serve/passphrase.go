@@ -16,7 +16,7 @@ import (
 const (
 	shortest  = 12   // characters in a passphrase, at least
 	mostLanes = 4096 // that are kept apart; all others share one
-	mostTries = 8    // at once in a lane
+	mostTries = 8    // that wait in a lane
 	mostKnown = 256  // owners who have known the passphrase, the newest ones
 )
 
@@ -32,11 +32,16 @@ type Passphrase struct {
 }
 
 // lane is where those try one after another who may be the same person, so that a guesser makes nobody else
-// wait.
+// wait. It is there while somebody tries, and for a second after a wrong try.
 type lane struct {
-	name string
-	gate chan struct{} // one try at a time
-	used int           // tries in it, and the pause after a wrong one
+	name    string
+	waiting []*waiter
+}
+
+// waiter waits for a turn in a lane.
+type waiter struct {
+	owner string
+	turn  chan bool // true when it is its turn, false when it gave way
 }
 
 // Who is who tries a passphrase.
@@ -59,34 +64,36 @@ var (
 // that guessing takes longer than a passphrase stays in use. An owner who has known the passphrase
 // waits only behind wrong ones of their own.
 func (p *Passphrase) Check(ctx context.Context, who Who, try string) error {
-	l := p.enter(who)
-	if l == nil {
-		return errBusy
+	l, w := p.enter(who)
+	if w != nil {
+		select {
+		case mine := <-w.turn:
+			if !mine {
+				return errBusy
+			}
+		case <-ctx.Done():
+			p.giveUp(l, w)
+			return errBusy
+		}
 	}
-	select {
-	case l.gate <- struct{}{}:
-	case <-ctx.Done():
-		p.exit(l)
+	if l == nil {
 		return errBusy
 	}
 	hash := sha256.Sum256([]byte(try))
 	if subtle.ConstantTimeCompare(hash[:], p.hash[:]) == 1 {
-		<-l.gate
-		p.exit(l)
+		p.next(l)
 		p.remember(who.Owner)
 		return nil
 	}
 	p.failed.Add(1)
-	// The gate stays closed whether or not this client waits for its answer.
-	time.AfterFunc(p.pause, func() {
-		<-l.gate
-		p.exit(l)
-	})
+	// The lane stays taken whether or not this client waits for its answer.
+	time.AfterFunc(p.pause, func() { p.next(l) })
 	return errWrong
 }
 
-// enter is the lane of somebody who tries; nil if it is full.
-func (p *Passphrase) enter(who Who) *lane {
+// enter is the lane of somebody who tries; nil if there is no room to wait. Without a waiter the turn
+// has come already.
+func (p *Passphrase) enter(who Who) (*lane, *waiter) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	name := "address " + who.Address
@@ -98,22 +105,61 @@ func (p *Passphrase) enter(who Who) *lane {
 		name = "all others"
 		l = p.lanes[name]
 	}
-	if l == nil {
-		l = &lane{name: name, gate: make(chan struct{}, 1)}
-		p.lanes[name] = l
+	switch {
+	case l == nil:
+		p.lanes[name] = &lane{name: name}
+		return p.lanes[name], nil
+	case len(l.waiting) >= mostTries && !l.giveWay(who.Owner):
+		return nil, nil
 	}
-	if l.used >= mostTries {
-		return nil
-	}
-	l.used++
-	return l
+	w := &waiter{who.Owner, make(chan bool, 1)}
+	l.waiting = append(l.waiting, w)
+	return l, w
 }
 
-func (p *Passphrase) exit(l *lane) {
+// giveWay makes room for an owner in a full lane, if another one has more tries there: of the owner with the most,
+// the newest gives way.
+func (l *lane) giveWay(owner string) bool {
+	tries, most := map[string]int{}, 0
+	for _, w := range l.waiting {
+		tries[w.owner]++
+		most = max(most, tries[w.owner])
+	}
+	if tries[owner] >= most {
+		return false
+	}
+	for i := len(l.waiting) - 1; ; i-- {
+		if w := l.waiting[i]; tries[w.owner] == most {
+			l.waiting = slices.Delete(l.waiting, i, i+1)
+			w.turn <- false
+			return true
+		}
+	}
+}
+
+// next gives the turn to whoever has waited longest.
+func (p *Passphrase) next(l *lane) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if l.used--; l.used == 0 {
+	if len(l.waiting) == 0 {
 		delete(p.lanes, l.name)
+		return
+	}
+	w := l.waiting[0]
+	l.waiting = l.waiting[1:]
+	w.turn <- true
+}
+
+// giveUp takes somebody out of a lane whose client has left.
+func (p *Passphrase) giveUp(l *lane, w *waiter) {
+	p.mu.Lock()
+	i := slices.Index(l.waiting, w)
+	if i >= 0 {
+		l.waiting = slices.Delete(l.waiting, i, i+1)
+	}
+	p.mu.Unlock()
+	if i < 0 && <-w.turn { // it has come in this moment
+		p.next(l)
 	}
 }
 

@@ -80,6 +80,10 @@ func (t *turns) exit(address string) {
 
 // busy answers a request for which there is no room.
 func (h *Handler) busy(r *http.Request, err error) http.Handler {
+	if errors.Is(err, errManyUsed) {
+		return h.plain(http.StatusServiceUnavailable, "Try again later",
+			"Nothing was written: "+err.Error()+". Send the form again in an hour, or use the commands.", nil)
+	}
 	means := "Load the page again in a few seconds: " + err.Error() + "."
 	if !reading(r) {
 		means = "Nothing was written: " + err.Error() + ". Go back, wait a few seconds, and send the form again."

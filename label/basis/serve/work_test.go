@@ -349,6 +349,46 @@ func TestGuessesKeepNobodyOut(t *testing.T) {
 	})
 }
 
+// At one address, wrong passphrases that fill the room to wait leave some for another browser: whether they come
+// from one browser that keeps sending them, or from as many as can wait.
+func TestGuessesLeaveRoomAtTheirAddress(t *testing.T) {
+	for name, many := range map[string]bool{"one browser": false, "many browsers": true} {
+		synctest.Test(t, func(t *testing.T) {
+			word, err := NewPassphrase("correct horse battery")
+			if err != nil {
+				t.Fatal(err)
+			}
+			var stop atomic.Bool
+			var all sync.WaitGroup
+			for i := range mostTries + 1 {
+				who := Who{"192.0.2.66", "guesser"}
+				if many {
+					who.Owner = fmt.Sprint("guesser ", i)
+				}
+				all.Go(func() {
+					for again := true; again && !stop.Load(); again = !many {
+						word.Check(t.Context(), who, "a guess")
+						time.Sleep(time.Millisecond)
+					}
+				})
+			}
+			synctest.Wait()
+			begin := time.Now()
+			err = word.Check(t.Context(), Who{"192.0.2.66", "me"}, "correct horse battery")
+			if waited := time.Since(begin); err != nil || waited > (mostTries+1)*time.Second {
+				t.Errorf("%s: %v after %v", name, err, waited)
+			}
+			stop.Store(true)
+			all.Wait()
+			time.Sleep(time.Minute)
+			synctest.Wait()
+			if len(word.lanes) != 0 {
+				t.Errorf("%s: %d lanes are left", name, len(word.lanes))
+			}
+		})
+	}
+}
+
 // With more addresses than the server keeps apart, the others share one turn: guessing does not become
 // faster, and memory does not grow.
 func TestGuessesFromManyAddresses(t *testing.T) {
