@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
 
@@ -133,21 +132,4 @@ func (e *entry) after(old []byte) []byte {
 		old = []byte(logHeader)
 	}
 	return slices.Concat(bytes.TrimSuffix(old, []byte("\n")), []byte("\n\n"), e.Bytes())
-}
-
-// With is a site folder in which one file has another content.
-func With(folder fs.FS, file string, data []byte) fs.FS { return with{folder, file, data} }
-
-type with struct {
-	fs.FS
-	file string
-	data []byte
-}
-
-// ReadFile makes it an fs.ReadFileFS.
-func (w with) ReadFile(name string) ([]byte, error) {
-	if name == w.file {
-		return w.data, nil
-	}
-	return fs.ReadFile(w.FS, name)
 }

@@ -53,7 +53,7 @@ func TestTidyTexts(t *testing.T) {
 }
 
 func TestTokens(t *testing.T) {
-	pattern := regexp.MustCompile(`(?s)""".*?(?:"""|\z)|'''.*?(?:'''|\z)|` +
+	pattern := regexp.MustCompile(`(?s)"""(?:\\.|[^\\])*?(?:"{3,5}|\\?\z)|'''.*?(?:'{3,5}|\z)|` +
 		`"(?:\\[^\n]|[^"\\\n])*"?|'[^'\n]*'?|#[^\n]*|[][{}.,=\n]`)
 	r := rand.New(rand.NewPCG(1, 3))
 	for range 300000 {

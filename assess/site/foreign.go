@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // Whatever reads a study's file reads its cells by the same rules as this package reads those of
@@ -183,10 +184,10 @@ func IsStarter(locations []byte) bool {
 // person writes. Its error is a Problems.
 func CheckTOML(file string, data []byte) error {
 	r := newReader(nil, Options{})
-	if len(data) > longestTOML {
-		r.report(file, 0, "", "a file of more than "+mebibytes(longestTOML), "at most "+mebibytes(longestTOML), "")
+	if most := SizeLimit(file); int64(len(data)) > most {
+		r.report(file, 0, "", "a file of more than "+infile.Size(most), "at most "+infile.Size(most), "")
 	} else if text, ok := r.decodeUTF8(file, data); ok {
-		r.nestedTooDeep(file, text)
+		r.beyondLimits(file, text)
 	}
 	return r.err()
 }

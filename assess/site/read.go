@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 const (
@@ -47,6 +48,15 @@ func ReadPolicy(folder fs.FS, o Options) (*assess.Policy, error) {
 	r := newReader(folder, o)
 	r.readPolicy()
 	return &r.site.Policy, r.err()
+}
+
+// CheckLog reads only changes.toml, as far as it can be read without the rows and curves that it
+// names. A folder without one has no problem.
+func CheckLog(folder fs.FS, o Options) error {
+	r := newReader(folder, o)
+	r.alone = true
+	r.readLog()
+	return r.err()
 }
 
 // ReadTexts reads a TOML file of texts, such as the wording of a language: want has its keys, and
@@ -97,6 +107,7 @@ type reader struct {
 	near   Near            // which locations to read; nil for all
 	listed map[string]bool // the ids of all locations
 	logged bool            // the log was read
+	alone  bool            // only the log is read: curves are not there
 	index  map[string]int  // the numbers of the locations that were read; nil until then
 }
 
@@ -111,21 +122,27 @@ func newReader(folder fs.FS, o Options) *reader {
 // file reads a file of the folder as UTF-8. It reports one that cannot be read; missing says what
 // a missing one means.
 func (r *reader) file(name string, missing func()) ([]byte, bool) {
-	most := sizeLimit(name)
-	data, err := readAtMost(r.folder, name, most)
+	data, err := infile.Read(r.folder, name, SizeLimit(name))
+	if err == nil {
+		return r.decodeUTF8(name, data)
+	}
+	r.unreadable(name, err, missing)
+	return nil, false
+}
+
+// unreadable reports why a file cannot be read; see [reader.file].
+func (r *reader) unreadable(name string, err error, missing func()) {
+	var in *infile.Error
 	var p *fs.PathError
 	switch {
-	case err == nil && int64(len(data)) > most:
-		r.report(name, 0, "", "a file of more than "+mebibytes(most), "at most "+mebibytes(most), "split it, or delete what does not belong in it")
-		return nil, false
-	case err == nil:
-		return r.decodeUTF8(name, data)
+	case errors.As(err, &in):
+		r.report(name, 0, "", in.Found, in.Expected, in.Do)
+		return
 	case errors.Is(err, fs.ErrNotExist) && missing != nil:
 		missing()
-		return nil, false
+		return
 	case errors.As(err, &p):
 		err = p.Err
 	}
 	r.report(name, 0, "", err.Error(), "a file that can be read", "")
-	return nil, false
 }

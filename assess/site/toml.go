@@ -37,7 +37,7 @@ func (r *reader) readTOML(file string, missing func()) *node {
 	if !ok {
 		return nil
 	}
-	if r.nestedTooDeep(file, data) {
+	if r.beyondLimits(file, data) {
 		return nil
 	}
 	values := map[string]any{}
@@ -314,7 +314,9 @@ func keyLines(data string) map[string]int {
 	count := map[string]int{} // tables of each [[name]] so far
 	prefix := ""
 	inside := insideValues(data)
-	for i, text := range strings.Split(data, "\n") {
+	i := -1
+	for text := range strings.SplitSeq(data, "\n") {
+		i++
 		text = strings.TrimSpace(text)
 		key, _, pair := strings.Cut(text, "=")
 		switch {
@@ -366,17 +368,14 @@ func tokens(data string) iter.Seq2[int, string] {
 
 // tokenLength is the length of the token with which a text begins.
 func tokenLength(s string) int {
-	until := func(from int, end string, with int) int {
-		if n := strings.Index(s[from:], end); n >= 0 {
-			return from + n + with
-		}
-		return len(s)
-	}
 	switch {
 	case strings.HasPrefix(s, `"""`), strings.HasPrefix(s, "'''"):
-		return until(3, s[:3], 3)
+		return severalLines(s)
 	case s[0] == '#':
-		return until(1, "\n", 0)
+		if end := strings.IndexByte(s, '\n'); end >= 0 {
+			return end
+		}
+		return len(s)
 	case s[0] == '"':
 		for i := 1; i < len(s); i++ {
 			switch {
@@ -403,15 +402,33 @@ func tokenLength(s string) int {
 	return 1
 }
 
-// insideValues finds the lines, counted from 0, that begin within a value, so that they are not
-// read as keys.
-func insideValues(data string) map[int]bool {
-	inside := map[int]bool{}
-	line, depth := 0, 0
+// severalLines is the length of a string of several lines with which a text begins. Up to two of
+// its own quotation marks may be before the three that end it.
+func severalLines(s string) int {
+	mark := s[0]
+	for i := 3; i < len(s); i++ {
+		switch {
+		case mark == '"' && s[i] == '\\':
+			i++
+		case strings.HasPrefix(s[i:], s[:3]):
+			end := i + 3
+			for end < len(s) && end < i+5 && s[end] == mark {
+				end++
+			}
+			return end
+		}
+	}
+	return len(s)
+}
+
+// insideValues says of each line, counted from 0, whether it begins within a value, so that it is
+// not read as a key.
+func insideValues(data string) []bool {
+	inside := make([]bool, 1, 1+strings.Count(data, "\n"))
+	depth := 0
 	for _, token := range tokens(data) {
 		for range strings.Count(token, "\n") {
-			line++
-			inside[line] = depth > 0 || token != "\n"
+			inside = append(inside, depth > 0 || token != "\n")
 		}
 		switch token {
 		case "[", "{":

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 )
@@ -50,7 +51,7 @@ type other struct {
 // named are the records and other files that the ledger names. While another
 // command writes, the folder may hold newer ones already.
 func named(folder fs.FS) (*contents, error) {
-	data, err := fs.ReadFile(folder, record.LedgerFile)
+	data, err := infile.Read(folder, record.LedgerFile, record.MostLedger)
 	if err != nil {
 		return nil, err
 	}
@@ -93,41 +94,61 @@ func WriteFile(file string, folder fs.FS) (files int, err error) {
 	if err != nil {
 		return 0, err
 	}
-	var a writer
-	p, err := record.PrepareOutput(file, 0o644, func(w io.Writer) error {
-		b := bufio.NewWriterSize(w, 1<<16)
-		a = writer{zip: zip.NewWriter(b), folder: folder}
-		if err := a.all(c); err != nil {
-			return err
-		}
-		return errors.Join(a.zip.Close(), b.Flush())
-	})
+	a, p, err := prepare(file, folder, c, zip.Deflate)
+	if err == nil && a.bytes > most.unpacked(a.packed) { // which [Open] would take for a trap
+		p.Discard()
+		a, p, err = prepare(file, folder, c, zip.Store)
+	}
 	if err != nil {
 		return 0, err
 	}
 	return a.files, p.Commit()
 }
 
+// prepare writes an archive to a temporary file.
+func prepare(file string, folder fs.FS, c *contents, method uint16) (a *writer, p *record.Pending, err error) {
+	p, err = record.PrepareOutput(file, 0o644, func(w io.Writer) error {
+		b := bufio.NewWriterSize(w, 1<<16)
+		a = &writer{folder: folder, method: method}
+		a.zip = zip.NewWriter(io.MultiWriter(b, &a.packed))
+		if err := a.all(c); err != nil {
+			return err
+		}
+		return errors.Join(a.zip.Close(), b.Flush())
+	})
+	return a, p, err
+}
+
 // writer is an archive that is being written.
 type writer struct {
 	zip    *zip.Writer
 	folder fs.FS
+	method uint16
 	files  int
-	bytes  uint64
+	bytes  int64 // of the files
+	packed count // of the archive
+}
+
+// count counts the bytes that are written to it.
+type count int64
+
+func (c *count) Write(data []byte) (int, error) {
+	*c += count(len(data))
+	return len(data), nil
 }
 
 func (a *writer) all(c *contents) error {
-	if err := a.add(record.LedgerFile, mostLedger, bytes.NewReader(c.ledger)); err != nil {
+	if err := a.add(record.LedgerFile, bytes.NewReader(c.ledger)); err != nil {
 		return err
 	}
 	for _, name := range owners {
-		if _, err := a.copy(name, mostFile); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if _, err := a.copy(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}
 	for _, n := range c.records {
 		name := record.Path(n.ID)
-		switch _, err := a.copy(name, mostFile); {
+		switch _, err := a.copy(name); {
 		case errors.Is(err, fs.ErrNotExist) && n.Needed > 0:
 			return fmt.Errorf("%s is missing, which %s needs; see vouchmark audit", name, record.LineName(n.Needed))
 		case err != nil && !errors.Is(err, fs.ErrNotExist):
@@ -135,7 +156,7 @@ func (a *writer) all(c *contents) error {
 		}
 	}
 	for _, o := range c.others {
-		sum, err := a.copy(o.name, most(o.name))
+		sum, err := a.copy(o.name)
 		if err != nil {
 			return err
 		}
@@ -147,107 +168,34 @@ func (a *writer) all(c *contents) error {
 }
 
 // copy adds a file of the folder, and gives the SHA-256 of what was written.
-func (a *writer) copy(name string, most int64) (sum string, err error) {
-	f, err := a.folder.Open(name)
+func (a *writer) copy(name string) (sum string, err error) {
+	f, err := infile.Open(a.folder, name, most.of(name))
 	if err != nil {
 		return "", err
 	}
 	defer f.Close()
 	h := sha256.New()
-	err = a.add(name, most, io.TeeReader(f, h))
+	err = a.add(name, io.TeeReader(f, h))
 	return hex.EncodeToString(h.Sum(nil)), err
 }
 
 // add adds a file, unless [Open] would refuse the archive because of it.
-func (a *writer) add(name string, most int64, from io.Reader) error {
-	w, err := a.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: written})
+func (a *writer) add(name string, from io.Reader) error {
+	w, err := a.zip.CreateHeader(&zip.FileHeader{Name: name, Method: a.method, Modified: written})
 	if err != nil {
 		return err
 	}
-	n, err := io.Copy(w, io.LimitReader(from, most+1))
-	a.bytes += uint64(n)
+	n, err := io.Copy(w, from)
+	a.bytes += n
+	a.files++
 	switch {
 	case err != nil:
 		return err
-	case n > most:
-		return fmt.Errorf("%s is larger than %d MiB, the most that an archive takes of one file", name, most>>20)
-	case a.bytes > mostArchive:
-		return fmt.Errorf("the files of this folder are larger than %d MiB together, the most that an archive takes",
-			mostArchive>>20)
-	}
-	a.files++
-	return nil
-}
-
-// How large an archive and a file in it may be: far more than any plant needs,
-// and no more than a machine can handle.
-const (
-	mostArchive = 4 << 30
-	mostLedger  = 1 << 30
-	mostFile    = record.MostRecord
-)
-
-// most is how many bytes an archive takes of a file.
-func most(name string) int64 {
-	switch {
-	case name == record.LedgerFile, record.TornFile(name):
-		return mostLedger
-	case path.Dir(name) == record.StudiesFolder:
-		return record.MostStudy
-	}
-	return mostFile
-}
-
-// Open opens an archive as a folder. It refuses a file that is not an archive,
-// and an archive with files that do not belong in one.
-func Open(file string) (*zip.ReadCloser, error) {
-	info, err := os.Stat(file)
-	if err != nil {
-		return nil, err
-	}
-	if info.Size() > mostArchive {
-		return nil, fmt.Errorf("%s is larger than an archive may be", file)
-	}
-	z, err := zip.OpenReader(file)
-	if err != nil {
-		return nil, fmt.Errorf("%s is not an archive made by vouchmark records export: %w", file, err)
-	}
-	z.RegisterDecompressor(zip.Deflate, inflater)
-	err = sound(file, z.File)
-	if err == nil {
-		err = exactFile(file, info.Size(), z.File)
-	}
-	if err != nil {
-		z.Close()
-		return nil, err
-	}
-	return z, nil
-}
-
-func exactFile(file string, size int64, all []*zip.File) error {
-	f, err := os.Open(file)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if err := exact(f, size, all); err != nil {
-		return fmt.Errorf("%s is not as vouchmark records export wrote it: %w", file, err)
-	}
-	return nil
-}
-
-// sound refuses files that do not belong in an archive.
-func sound(file string, all []*zip.File) error {
-	seen, total := map[string]bool{}, uint64(0)
-	for _, f := range all {
-		total += f.UncompressedSize64
-		if !belongs(f.Name) || seen[f.Name] || !f.Mode().IsRegular() || f.UncompressedSize64 > uint64(most(f.Name)) || total > mostArchive {
-			return fmt.Errorf("%s holds %q in a way that archives of records never do", file, f.Name)
-		}
-		seen[f.Name] = true
-	}
-	if !seen[record.LedgerFile] {
-		return fmt.Errorf("%s has no %s: it is not an archive made by vouchmark records export", file, record.LedgerFile)
+	case a.bytes > most.total:
+		return fmt.Errorf("the files of this folder are larger than %s together, the most that an archive takes",
+			infile.Size(most.total))
+	case a.files > most.files:
+		return fmt.Errorf("this folder has more than %d files, the most that an archive takes", most.files)
 	}
 	return nil
 }
@@ -291,7 +239,7 @@ func Import(from fs.FS, to *record.Store) (records int, brought []string, err er
 			}
 		}
 		for _, name := range owners {
-			data, err := fs.ReadFile(from, name)
+			data, err := infile.Read(from, name, most.of(name))
 			file := filepath.Join(dir, name)
 			if _, there := os.Stat(file); err != nil || name == seal.KeysFile || !errors.Is(there, fs.ErrNotExist) {
 				continue
@@ -311,7 +259,7 @@ func Import(from fs.FS, to *record.Store) (records int, brought []string, err er
 // bytes is refused before anything is written.
 func lacking(c *contents, dir string) (lacks []string, err error) {
 	for _, o := range c.others {
-		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(o.name)))
+		data, err := infile.ReadPath(filepath.Join(dir, filepath.FromSlash(o.name)), most.of(o.name))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			lacks = append(lacks, o.name)
@@ -326,7 +274,7 @@ func lacking(c *contents, dir string) (lacks []string, err error) {
 }
 
 func place(from fs.FS, dir, name string) error {
-	data, err := fs.ReadFile(from, name)
+	data, err := infile.Read(from, name, most.of(name))
 	if err != nil {
 		return err
 	}

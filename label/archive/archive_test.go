@@ -15,6 +15,7 @@ import (
 	"testing/fstest"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/shock"
 	"vouchmark/label/audit"
 	"vouchmark/label/record"
@@ -31,8 +32,8 @@ func day(t *testing.T) assess.Date {
 
 const rows, more = "rows\n", "more rows\n"
 
-// site is a folder into which two studies were taken.
-func site(t *testing.T) string {
+// made is a folder into which two studies were taken.
+func made(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
 	for _, c := range []struct{ file, text, old, new string }{{"R.xlsx", "invented", "", rows}, {"S.csv", "another", rows, more}} {
@@ -85,7 +86,7 @@ func write(t *testing.T, dir string) string {
 	return file
 }
 
-func open(t *testing.T, file string) *zip.ReadCloser {
+func open(t *testing.T, file string) *Archive {
 	t.Helper()
 	z, err := Open(file)
 	if err != nil {
@@ -107,7 +108,7 @@ func problems(t *testing.T, folder fs.FS) []audit.Problem {
 // The studies that lines name go into an archive and come back, byte for byte;
 // an archive that lacks one, or has another, does not verify.
 func TestStudies(t *testing.T) {
-	file := write(t, site(t))
+	file := write(t, made(t))
 	z := open(t, file)
 	var names []string
 	for _, f := range z.File {
@@ -195,7 +196,7 @@ func pack(t *testing.T, m fstest.MapFS) string {
 // A file that the folder has already stays; one that differs is refused before
 // anything is written.
 func TestImportInto(t *testing.T) {
-	z := open(t, write(t, site(t)))
+	z := open(t, write(t, made(t)))
 	dir := t.TempDir()
 	put(t, dir, "studies/R.xlsx", "invented")
 	if _, brought, err := Import(z, record.Open(dir)); err != nil || !slices.Equal(brought, []string{"site.toml", "studies/S.csv", "studies/S.locations-before.csv"}) {
@@ -219,7 +220,7 @@ func TestImportInto(t *testing.T) {
 // A file of an archive has a name that this program gives, once, and is not too
 // large. What the ledger of it does not name is not brought.
 func TestArchiveNames(t *testing.T) {
-	m := unpack(t, write(t, site(t)))
+	m := unpack(t, write(t, made(t)))
 	for name, want := range map[string]bool{
 		"studies/T.csv": true, "studies/a/T.csv": false, "studies/../T.csv": false, "studies/.T.csv": false, "studies/": false,
 		"ledger.torn-5-0123456789ab": true, "ledger.torn-5-0123456789abc": false, "ledger.torn-0-0123456789ab": false,
@@ -252,7 +253,7 @@ func TestArchiveNames(t *testing.T) {
 // A study file is larger than a record may be, and has its own limit.
 func TestArchiveLimits(t *testing.T) {
 	dir := t.TempDir()
-	large := bytes.Repeat([]byte("invented "), (mostFile+9)/9)
+	large := bytes.Repeat([]byte("invented "), (record.MostRecord+9)/9)
 	_, err := record.Open(dir).TakeIn(record.Taken{Date: day(t), Study: record.Kept{Name: "R.csv", Data: large},
 		Files: []record.Replaced{{Name: assess.LocationsFile, New: []byte(rows)}}})
 	if err != nil {
@@ -270,14 +271,14 @@ func TestArchiveLimits(t *testing.T) {
 	if _, err := Open(pack(t, m)); err == nil {
 		t.Error("a study of more than the limit is read")
 	}
-	m["studies/R.csv"].Data, m["site.toml"] = large, &fstest.MapFile{Data: make([]byte, mostFile+1)}
+	m["studies/R.csv"].Data, m["site.toml"] = large, &fstest.MapFile{Data: make([]byte, infile.MiB+1)}
 	if _, err := Open(pack(t, m)); err == nil {
 		t.Error("a policy as large as a study is read")
 	}
 	// Nor is one written.
-	put(t, dir, "site.toml", string(make([]byte, mostFile+1)))
+	put(t, dir, "site.toml", string(make([]byte, infile.MiB+1)))
 	whole, _ := os.ReadFile(file)
-	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "site.toml is larger than 16 MiB") {
+	if _, err := WriteFile(file, os.DirFS(dir)); err == nil || !strings.Contains(err.Error(), "site.toml: found a file of more than 1 MiB") {
 		t.Errorf("%v", err)
 	}
 	if now, err := os.ReadFile(file); !bytes.Equal(now, whole) || err != nil {
@@ -297,7 +298,7 @@ func TestSound(t *testing.T) {
 	link := study("R.csv")
 	link.SetMode(fs.ModeSymlink | 0o777)
 	var full []file
-	for i := range mostArchive / record.MostStudy {
+	for i := range most.total / record.MostStudy {
 		full = append(full, study(fmt.Sprintf("R-%d.csv", i)))
 	}
 	for what, c := range map[string]struct {
@@ -305,8 +306,8 @@ func TestSound(t *testing.T) {
 		want  bool
 	}{
 		"a ledger":          {[]file{ledger(1)}, true},
-		"a large one":       {[]file{ledger(mostLedger)}, true},
-		"too large":         {[]file{ledger(mostLedger + 1)}, false},
+		"a large one":       {[]file{ledger(record.MostLedger)}, true},
+		"too large":         {[]file{ledger(record.MostLedger + 1)}, false},
 		"none":              {[]file{study("R.csv")}, false},
 		"nothing":           {nil, false},
 		"two":               {[]file{ledger(1), ledger(1)}, false},
@@ -315,22 +316,22 @@ func TestSound(t *testing.T) {
 		"a link":            {[]file{ledger(1), link}, false},
 		"as much as can be": {append([]file{ledger(0)}, full...), true},
 		"more":              {append([]file{ledger(1)}, full...), false},
-		"a large record":    {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: mostFile}}, true},
-		"too large for one": {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: mostFile + 1}}, false},
+		"a large record":    {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: record.MostRecord}}, true},
+		"too large for one": {[]file{ledger(1), {Name: "records/ab/abcd.json", UncompressedSize64: record.MostRecord + 1}}, false},
 	} {
 		var all []*zip.File
 		for _, f := range c.files {
 			all = append(all, &zip.File{FileHeader: f})
 		}
-		if err := sound("a.zip", all); (err == nil) != c.want {
+		if err := sound("a.zip", all, count(most.packed)); (err == nil) != c.want {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	a := writer{zip: zip.NewWriter(io.Discard), bytes: mostArchive - 1}
-	if err := a.add("records/ab/a.json", mostFile, strings.NewReader("x")); err != nil || a.files != 1 {
+	a := writer{zip: zip.NewWriter(io.Discard), bytes: most.total - 1}
+	if err := a.add("records/ab/a.json", strings.NewReader("x")); err != nil || a.files != 1 {
 		t.Error(err)
 	}
-	if err := a.add("records/ab/b.json", mostFile, strings.NewReader("x")); err == nil || !strings.Contains(err.Error(), "larger than 4096 MiB together") || a.files != 1 {
+	if err := a.add("records/ab/b.json", strings.NewReader("x")); err == nil || !strings.Contains(err.Error(), "larger than 4 GiB together") {
 		t.Error(err)
 	}
 }
@@ -354,7 +355,7 @@ func TestNoArchive(t *testing.T) {
 	if _, err := Open(file); err == nil || !strings.Contains(err.Error(), "is not an archive") {
 		t.Error(err)
 	}
-	if _, err := WriteFile(file, os.DirFS(site(t))); err == nil || !strings.Contains(err.Error(), "this file exists and is not an archive") {
+	if _, err := WriteFile(file, os.DirFS(made(t))); err == nil || !strings.Contains(err.Error(), "this file exists and is not an archive") {
 		t.Error(err)
 	}
 }
@@ -363,7 +364,7 @@ func TestNoArchive(t *testing.T) {
 // not archived: whoever made it would believe that it is safe.
 func TestExportOfAltered(t *testing.T) {
 	for _, text := range []string{"Invented", "invented\n", ""} {
-		dir := site(t)
+		dir := made(t)
 		put(t, dir, "studies/R.xlsx", text)
 		if text == "" {
 			os.Remove(filepath.Join(dir, "studies", "R.xlsx"))
@@ -381,7 +382,7 @@ func TestExportOfAltered(t *testing.T) {
 // The record of a label whose print was interrupted goes into an archive, and comes back:
 // the label may be mounted. Without it no archive is written.
 func TestInterruptedPrint(t *testing.T) {
-	dir := site(t)
+	dir := folder(t)
 	ledger := filepath.Join(dir, record.LedgerFile)
 	data, err := os.ReadFile(ledger)
 	if err != nil {

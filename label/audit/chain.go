@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io/fs"
 
+	"vouchmark/assess/infile"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
@@ -18,7 +19,7 @@ func (a *audit) chain() error {
 		a.ledger = &record.Ledger{}
 		return nil
 	}
-	data, err := fs.ReadFile(a.folder, record.LedgerFile)
+	data, err := infile.Read(a.folder, record.LedgerFile, record.MostLedger)
 	a.empty = errors.Is(err, fs.ErrNotExist)
 	if err != nil && !a.empty {
 		return err
@@ -34,7 +35,7 @@ func (a *audit) chain() error {
 		where := record.LineName(len(a.ledger.Lines) + 1)
 		do := "the next command that writes moves it into " + record.TornName(len(a.ledger.Lines)+1, torn) + " and notes that"
 		var line record.Line
-		if d := json.NewDecoder(bytes.NewReader(torn)); d.Decode(&line) == nil {
+		if d := json.NewDecoder(bytes.NewReader(torn[:min(len(torn), record.MostLine)])); d.Decode(&line) == nil {
 			a.problem(where, "restore the ledger from a backup; "+do, "the last line does not end the way the program ends lines")
 		} else {
 			a.Passing = true

@@ -59,8 +59,19 @@ func hashOne(folder fs.FS, name string, most int64) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	return hashOf(struct {
+		io.Reader
+		io.Closer
+	}{io.LimitReader(f, most), f}, nil)
+}
+
+// hashOf is the SHA-256 of a file that was opened, and closes it.
+func hashOf(f io.ReadCloser, err error) (string, error) {
+	if err != nil {
+		return "", err
+	}
 	defer f.Close()
 	h := sha256.New()
-	_, err = io.Copy(h, io.LimitReader(f, most))
+	_, err = io.Copy(h, f)
 	return hex.EncodeToString(h.Sum(nil)), err
 }

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
+	"vouchmark/assess/site"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
@@ -202,8 +204,8 @@ func (a *audit) unproven() {
 	if last == nil {
 		return
 	}
-	data, err := fs.ReadFile(a.folder, assess.LocationsFile)
-	if err == nil && record.SHA256(data) != last.Locations {
+	sum, err := hashOf(infile.Open(a.folder, assess.LocationsFile, site.SizeLimit(assess.LocationsFile)))
+	if err == nil && sum != last.Locations {
 		a.note("%s was edited after %s was taken in on %s: its rows may differ from the study that they name",
 			assess.LocationsFile, last.Study.File, last.Date)
 	}

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -156,7 +157,7 @@ func wrongEntry(bad site.Problems) error {
 // Preview says what Add would do to the labels of a site as it was judged a moment ago,
 // and writes nothing. Only the log is read.
 func (s *Site) Preview(v *plant.Plant, e Entry) (*Effect, error) {
-	old, err := fs.ReadFile(s.Folder, assess.ChangesFile)
+	old, err := infile.Read(s.Folder, assess.ChangesFile, site.SizeLimit(assess.ChangesFile))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}

@@ -3,8 +3,9 @@ package record
 import (
 	"bytes"
 	"errors"
-	"os"
 	"path/filepath"
+
+	"vouchmark/assess/infile"
 )
 
 // Extend replaces a folder's ledger with a longer one, which must start with the
@@ -18,12 +19,12 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 	}
 	defer w.close()
 	file := filepath.Join(s.dir, LedgerFile)
-	own, err := os.ReadFile(file)
+	own, err := infile.ReadPath(file, MostLedger)
 	if err == nil && !bytes.HasPrefix(ledger, own) {
 		if err := w.repair(s); err != nil {
 			return err
 		}
-		own, err = os.ReadFile(file)
+		own, err = infile.ReadPath(file, MostLedger)
 	}
 	switch {
 	case err != nil:

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // Taken is a study to be taken into a site folder.
@@ -142,7 +143,7 @@ type intake struct {
 func (i *intake) unchanged() error {
 	for k := range i.t.Files {
 		f := &i.t.Files[k]
-		is, err := os.ReadFile(filepath.Join(i.s.dir, f.Name))
+		is, err := infile.ReadPath(filepath.Join(i.s.dir, f.Name), MostStudy)
 		if err != nil && !errors.Is(err, os.ErrNotExist) {
 			return err
 		}
@@ -219,7 +220,7 @@ func (i *intake) before(n *names) error {
 	if name == "" {
 		return nil
 	}
-	data, err := os.ReadFile(filepath.Join(i.s.dir, StudiesFolder, name))
+	data, err := infile.ReadPath(filepath.Join(i.s.dir, StudiesFolder, name), MostStudy)
 	if k := stored(Kept{name, data}); err == nil && k.valid() && k.SHA256 != i.line.Locations {
 		i.line.Before = k
 	}

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
+	"vouchmark/assess/site"
 )
 
 // Job is a print as the ledger notes it.
@@ -220,15 +222,20 @@ func (s *Store) Edit(file string, change func(old []byte) ([]byte, error)) error
 
 // readOwn reads one of the owner's files; one that does not exist is empty.
 func readOwn(path string) ([]byte, error) {
-	data, err := os.ReadFile(path)
+	data, err := infile.ReadPath(path, site.SizeLimit(filepath.Base(path)))
 	if errors.Is(err, os.ErrNotExist) {
 		err = nil
 	}
 	return data, err
 }
 
-// prepareOwn is Prepare for one of the owner's files, which keeps its permissions.
+// prepareOwn is Prepare for one of the owner's files, which keeps its permissions. It refuses
+// one that no command would read.
 func prepareOwn(path string, data []byte) (*Pending, error) {
+	file := filepath.Base(path)
+	if most := site.SizeLimit(file); int64(len(data)) > most {
+		return nil, fmt.Errorf("%s would have more than %s, and no command would read it", file, infile.Size(most))
+	}
 	mode := os.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {
 		mode = info.Mode().Perm()

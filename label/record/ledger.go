@@ -15,10 +15,18 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // LedgerFile is where a site folder keeps its ledger.
 const LedgerFile = "ledger.jsonl"
+
+// The largest size of a ledger and of one of its lines, in bytes: a few million lines, and a print
+// of hundreds of thousands of labels.
+const (
+	MostLedger = infile.GiB
+	MostLine   = 64 * infile.MiB
+)
 
 // patience is how long a writer waits for another one to finish, and asks again each
 // lockAgain.
@@ -72,7 +80,7 @@ func (l *Ledger) LocationOf(c Code) string {
 // Ledger reads the ledger and checks its chain. A folder without a ledger has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
-	data, err := os.ReadFile(filepath.Join(s.dir, LedgerFile))
+	data, err := infile.ReadPath(filepath.Join(s.dir, LedgerFile), MostLedger)
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
@@ -137,7 +145,8 @@ func parseLedger(known []Line, data []byte) (*Ledger, error) {
 // that no more than a few known bytes can be missing.
 func (l *Ledger) last(text []byte) {
 	const end = "\"}\n" // after the hash
-	for n := 1; n <= len(end); n++ {
+	hash := bytes.LastIndex(text, []byte(`,"hash":"`))
+	for n := 1; n <= len(end) && hash >= 0 && len(text) < MostLine; n++ {
 		lacks := []byte(end[len(end)-n:])
 		if line, err := parseLine(slices.Concat(text, lacks), l.Head()); err == nil {
 			l.Lines, l.size, l.Lacks = append(l.Lines, line), l.size+int64(len(text)), lacks
@@ -172,7 +181,7 @@ func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 		}
 	}
 	var line Line
-	if json.Unmarshal(text, &line) == nil && errors.Is(err, errNotNext) {
+	if errors.Is(err, errNotNext) && json.Unmarshal(text, &line) == nil {
 		if line.Prev == firstPrev || slices.ContainsFunc(l.Lines, func(k Line) bool { return k.Hash == line.Prev }) {
 			return merged, fmt.Errorf("%w: the line follows an earlier line than the last one", two)
 		}
@@ -298,7 +307,13 @@ func (w *writer) append(lines ...Line) (hash string, err error) {
 		if err != nil {
 			return "", err
 		}
+		if len(b) > MostLine {
+			return "", fmt.Errorf("a line of the ledger would have more than %s: do it for fewer labels at once", infile.Size(MostLine))
+		}
 		all, head = append(all, b...), l.Hash
+	}
+	if w.size+int64(len(all)) > MostLedger {
+		return "", fmt.Errorf("%s would have more than %s, and no command would read it", LedgerFile, infile.Size(MostLedger))
 	}
 	remains, err := w.put(all)
 	switch {

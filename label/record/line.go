@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // Kind is what a line of the ledger says.
@@ -106,6 +107,16 @@ type Printed struct {
 	Joins         // of the record of a label
 }
 
+// UnmarshalJSON refuses what is shorter than any label, so that a list of nothings asks for no
+// more memory than a list of labels.
+func (p *Printed) UnmarshalJSON(data []byte) error {
+	if len(data) < len(`{"id":"","record":""}`) {
+		return ErrDamaged
+	}
+	type plain Printed
+	return json.Unmarshal(data, (*plain)(p))
+}
+
 // firstPrev is the Prev of the first line.
 var firstPrev = strings.Repeat("0", 2*sha256.Size)
 
@@ -136,6 +147,9 @@ var errNotNext = errors.New("the line does not follow the one before it")
 // line again, and so finds unknown keys, duplicates and other spellings.
 func parseLine(text []byte, prev string) (Line, error) {
 	var l Line
+	if len(text) > MostLine {
+		return Line{}, fmt.Errorf("%w: a line of more than %s", ErrDamaged, infile.Size(MostLine))
+	}
 	if err := json.Unmarshal(text, &l); err != nil {
 		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
 	}

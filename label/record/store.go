@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // recordsDir is where a site folder keeps its records.
@@ -62,7 +63,7 @@ func Place(site, name string, data []byte) error {
 // preparePlace is Place up to the temporary file. It returns nil for a file that is there.
 func preparePlace(site, name string, data []byte) (*Pending, error) {
 	file := filepath.Join(site, filepath.FromSlash(name))
-	old, err := os.ReadFile(file)
+	old, err := infile.ReadPath(file, MostStudy)
 	switch {
 	case err == nil && !bytes.Equal(old, data):
 		return nil, fmt.Errorf("%s: %w: its bytes are not those of its name", file, ErrDamaged)
@@ -134,7 +135,7 @@ func LoadFrom(folder fs.FS, id ID) (*Record, error) {
 // readFrom reads the file of a record and checks it against its name.
 func readFrom(folder fs.FS, id ID) ([]byte, error) {
 	name := Path(id)
-	data, err := fs.ReadFile(folder, name)
+	data, err := infile.Read(folder, name, MostStudy)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, lost(id)
 	}

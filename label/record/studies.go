@@ -13,6 +13,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"vouchmark/assess/infile"
 )
 
 // StudiesFolder is where a site folder keeps the study files that were taken in,
@@ -137,7 +139,7 @@ func StudyName(folder fs.FS, file string, data []byte) (string, error) {
 }
 
 func ledgerOf(folder fs.FS) (*Ledger, error) {
-	data, err := fs.ReadFile(folder, LedgerFile)
+	data, err := infile.Read(folder, LedgerFile, MostLedger)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
@@ -200,6 +202,6 @@ func (n *names) same(name string, data []byte) (bool, error) {
 	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(data)) {
 		return false, err
 	}
-	is, err := fs.ReadFile(n.folder, name)
+	is, err := infile.Read(n.folder, name, MostStudy)
 	return bytes.Equal(is, data), err
 }

@@ -9,8 +9,12 @@ import (
 	"path/filepath"
 	"strings"
 
+	"vouchmark/assess/infile"
 	"vouchmark/label/record"
 )
+
+// mostKey is the most bytes that a file with a private key has.
+const mostKey = 4 * infile.KiB
 
 // WritePrivate writes a private key to a new file that only its owner can read. It
 // refuses a file inside a site folder: a folder that is published, copied or put
@@ -42,6 +46,9 @@ func ReadPrivate(file string) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if err := infile.Regular(file, info); err != nil {
+		return "", err
+	}
 	if open := info.Mode().Perm() & 0o077; open != 0 {
 		return "", fmt.Errorf("%s can be read by others (mode %o): restrict it with chmod 600, "+
 			"and consider whether it is still secret", file, info.Mode().Perm())
@@ -49,7 +56,7 @@ func ReadPrivate(file string) (string, error) {
 	if _, err := outside(file); err != nil {
 		return "", err
 	}
-	data, err := os.ReadFile(file)
+	data, err := infile.ReadPath(file, mostKey)
 	return strings.TrimSpace(string(data)), err
 }
 

@@ -1,13 +1,16 @@
 package commands
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"vouchmark/assess"
 	"vouchmark/assess/site"
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
@@ -49,10 +52,8 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 		if !r.Sound() {
 			return fmt.Errorf("%s does not verify; nothing was imported: %s", args[0], r.Problems[0])
 		}
-		if _, err := fs.Stat(from, "site.toml"); err == nil {
-			if _, err := site.ReadPolicy(from, e.folder().options); err != nil {
-				return err
-			}
+		if bad := e.owners(from, e.lacks); bad != nil {
+			return bad
 		}
 		n, brought, err := archive.Import(from, e.store())
 		if err != nil {
@@ -64,4 +65,25 @@ func Import(*pflag.FlagSet) func(*Env, []string) error {
 		return e.tell(map[string]any{"records": n, "head": r.Head, "files": append([]string{}, brought...)},
 			"%s: %s and the ledger, up to the chain head\n%s\n", e.site, report.Plural(n, "record"), r.Head)
 	}
+}
+
+// owners are the problems of those of the owner's files in an archive that are wanted; nil for
+// none. Whoever takes an archive for sound restores a site from it one day.
+func (e *Env) owners(from fs.FS, wanted func(name string) bool) (all site.Problems) {
+	o := e.folder().options
+	var policy, log error
+	if _, err := fs.Stat(from, assess.PolicyFile); err == nil && wanted(assess.PolicyFile) {
+		_, policy = site.ReadPolicy(from, o)
+	}
+	if wanted(assess.ChangesFile) {
+		log = site.CheckLog(from, o)
+	}
+	errors.As(site.Join(policy, log), &all)
+	return all
+}
+
+// lacks reports whether the site folder has no file of a name.
+func (e *Env) lacks(name string) bool {
+	_, err := os.Lstat(filepath.Join(e.site, name))
+	return errors.Is(err, fs.ErrNotExist)
 }

@@ -38,14 +38,14 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		if o.Keys, err = e.keys(*keys); err != nil {
 			return err
 		}
-		folder := os.DirFS(e.site)
+		folder, run := os.DirFS(e.site), look
 		if len(args) == 1 {
 			opened, err := archive.Open(args[0])
 			if err != nil {
 				return err
 			}
 			defer opened.Close()
-			folder, o.Why = opened, "an archive holds no locations.csv"
+			folder, run, o.Why = opened, audit.Run, "an archive holds no locations.csv" // nobody writes to it
 		} else if o.View, _, err = e.view(); err != nil {
 			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
 		}
@@ -55,9 +55,15 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		} else {
 			policy = nil
 		}
-		r, err := look(folder, e.today, o)
+		r, err := run(folder, e.today, o)
 		if err != nil {
 			return err
+		}
+		if len(args) == 1 {
+			for _, p := range e.owners(folder, func(string) bool { return true }) {
+				r.Problems = append(r.Problems, audit.Problem{Where: p.File, What: p.String(),
+					Do: "correct it in the folder and make another archive; records import refuses this one"})
+			}
 		}
 		if *pdf != "" {
 			paper, err := on(policy)

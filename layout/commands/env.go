@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/near"
 	"vouchmark/assess/site"
 	"vouchmark/label/logbook"
@@ -86,7 +87,11 @@ func (e *Env) exit(err error) int {
 	var usage *usageError
 	var wrong *logbook.WrongError
 	var write *record.WriteError
+	var in *infile.Error
 	e.progress.clear()
+	if errors.As(err, &in) && !errors.As(err, &bad) && !errors.As(err, &usage) {
+		err = site.Problems{{File: in.File, Found: in.Found, Expected: in.Expected, Do: in.Do}}
+	}
 	switch {
 	case err == nil:
 		return 0

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/fonts"
 	"vouchmark/label"
@@ -157,7 +158,7 @@ func resolved(path string) string {
 
 // keys returns the trusted public keys: those of a file, else the site's.
 func (e *Env) keys(file string) (*seal.Keyring, error) {
-	data, err := os.ReadFile(cmp.Or(file, filepath.Join(e.site, seal.KeysFile)))
+	data, err := infile.ReadPath(cmp.Or(file, filepath.Join(e.site, seal.KeysFile)), site.SizeLimit(seal.KeysFile))
 	if err != nil && (file != "" || !errors.Is(err, os.ErrNotExist)) {
 		return nil, err
 	}

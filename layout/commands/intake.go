@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/intake"
 	"vouchmark/assess/intake/sheet"
 	"vouchmark/assess/site"
@@ -80,19 +81,13 @@ func (f *intakeFlags) read(path string) ([]byte, *sheet.Book, error) {
 	if !ok {
 		return nil, nil, &usageError{text: fmt.Sprintf("--delimiter: %q is not comma, semicolon, tab or bar", f.delimiter)}
 	}
-	info, err := os.Stat(path)
+	data, err := infile.ReadPath(path, record.MostStudy)
+	var in *infile.Error
 	switch {
+	case errors.As(err, &in):
+		return nil, nil, badStudy(path, in.Found, in.Expected, in.Do)
 	case err != nil:
 		return nil, nil, badStudy(path, reason(err), "the study's file", "")
-	case !info.Mode().IsRegular():
-		return nil, nil, badStudy(path, "not a regular file", "the study's file", "")
-	case info.Size() > record.MostStudy:
-		return nil, nil, badStudy(path, fmt.Sprintf("a file of more than %d MiB", record.MostStudy>>20),
-			fmt.Sprintf("at most %d MiB", record.MostStudy>>20), "delete what does not belong to the results")
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, nil, badStudy(path, reason(err), "a file that can be read", "")
 	}
 	book, err := sheet.Read(filepath.Base(path), data, sheet.Options{Sheet: f.sheet, Delimiter: comma, Encoding: f.encoding})
 	var bad sheet.Error
@@ -191,7 +186,7 @@ func (e *Env) study(f *intakeFlags, path string) (*studied, error) {
 		return nil, err
 	}
 	for _, name := range []string{assess.LocationsFile, assess.PolicyFile, intake.LayoutFile} {
-		data, err := os.ReadFile(filepath.Join(e.site, name))
+		data, err := infile.ReadPath(filepath.Join(e.site, name), min(site.SizeLimit(name), record.MostStudy))
 		if err != nil && !errors.Is(err, os.ErrNotExist) {
 			return nil, err
 		}

@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/near"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -209,17 +209,9 @@ func listed(v *plant.Plant, ids []string) error {
 }
 
 func readTicked(file string, v *plant.Plant) (*press.Ticked, error) {
-	f, err := os.Open(file)
+	data, err := infile.ReadPath(file, press.MostOfWalk)
 	if err != nil {
 		return nil, wrongFlag("from", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, press.MostOfWalk+1))
-	if err != nil {
-		return nil, wrongFlag("from", err)
-	}
-	if len(data) > press.MostOfWalk {
-		return nil, wrongFlag("from", fmt.Errorf("%s is larger than %d MiB, too large for a walk list", file, press.MostOfWalk>>20))
 	}
 	return press.ReadWalk(file, data, v)
 }

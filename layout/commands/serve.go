@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
 )
@@ -132,7 +133,14 @@ func (s *serving) certificate() (*tls.Certificate, error) {
 	if s.cert == "" || s.key == "" {
 		return nil, &usageError{text: "--tls-cert and --tls-key go together"}
 	}
-	c, err := tls.LoadX509KeyPair(s.cert, s.key)
+	var c tls.Certificate
+	public, err := infile.ReadPath(s.cert, infile.MiB)
+	if err == nil {
+		var private []byte
+		if private, err = infile.ReadPath(s.key, infile.MiB); err == nil {
+			c, err = tls.X509KeyPair(public, private)
+		}
+	}
 	if err != nil {
 		return nil, &usageError{text: "--tls-cert, --tls-key: " + err.Error()}
 	}
@@ -172,17 +180,12 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 // firstLine reads the first line of a file that only its owner can read, and
 // that is not in the site folder.
 func firstLine(file, site string) (string, error) {
-	f, err := os.Open(file)
+	info, err := os.Stat(file)
+	if err == nil {
+		err = infile.Regular(file, info)
+	}
 	if err != nil {
 		return "", err
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return "", err
-	}
-	if !info.Mode().IsRegular() {
-		return "", fmt.Errorf("%s is not a regular file; choose another", file)
 	}
 	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
 		return "", fmt.Errorf("%s can be read by others (mode %o); run chmod 600 on it",
@@ -191,6 +194,11 @@ func firstLine(file, site string) (string, error) {
 	if inside(file, site) {
 		return "", fmt.Errorf("%s is inside the site folder %s; keep it elsewhere", file, site)
 	}
+	f, err := os.Open(file)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
 	lines := bufio.NewScanner(f)
 	lines.Scan()
 	if err = lines.Err(); errors.Is(err, bufio.ErrTooLong) {

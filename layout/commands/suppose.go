@@ -1,10 +1,9 @@
 package commands
 
 import (
-	"os"
-
 	"github.com/spf13/pflag"
 
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/assess/suppose"
 	"vouchmark/label/report"
@@ -53,6 +52,6 @@ func curveFile(name string) ([]byte, error) {
 	if name == "" {
 		return nil, nil
 	}
-	data, err := os.ReadFile(name)
+	data, err := infile.ReadPath(name, site.MostCurve)
 	return data, wrongFlag("curve", err)
 }

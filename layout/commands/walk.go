@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
 
 	"github.com/spf13/pflag"
 
+	"vouchmark/assess/infile"
 	"vouchmark/label/record"
 	"vouchmark/layout/press"
 )
@@ -58,7 +58,7 @@ func Walk(fs *pflag.FlagSet) func(*Env, []string) error {
 // unticked says why a file must not be overwritten: it is not a walk, or somebody
 // ticked rows in it.
 func unticked(file string) error {
-	data, err := os.ReadFile(file)
+	data, err := infile.ReadPath(file, press.MostOfWalk)
 	switch {
 	case err != nil:
 		return err

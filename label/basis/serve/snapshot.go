@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
@@ -152,9 +153,13 @@ func contents(folder fs.FS) (all, rest string) {
 		if name == assess.ChangesFile || name == record.LedgerFile {
 			to = log
 		}
-		data, err := fs.ReadFile(folder, name)
-		fmt.Fprintf(to, "%q %d %v\n", name, len(data), err)
-		to.Write(data)
+		var n int64
+		f, err := infile.Open(folder, name, record.MostLedger)
+		if err == nil {
+			n, err = io.Copy(to, f)
+			f.Close()
+		}
+		fmt.Fprintf(to, "\n%q %d %v\n", name, n, err)
 	}
 	for _, name := range in(folder, "records/*/*") {
 		note(sum, folder, name)

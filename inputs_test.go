@@ -1,0 +1,151 @@
+package main
+
+import (
+	"archive/zip"
+	"bufio"
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+)
+
+// allocated is how many bytes a function asks for.
+func allocated(f func()) uint64 {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	f()
+	runtime.ReadMemStats(&after)
+	return after.TotalAlloc - before.TotalAlloc
+}
+
+// zipped writes an archive of one file, which repeats a text up to a size.
+func zipped(t *testing.T, method uint16, name, begin, text string, size int) (file string) {
+	t.Helper()
+	file = filepath.Join(t.TempDir(), "a.zip")
+	f, err := os.Create(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	z := zip.NewWriter(f)
+	w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: method})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := bufio.NewWriter(w)
+	b.WriteString(begin)
+	many := strings.Repeat(text, 1<<20/len(text))
+	for n := 0; n < size && err == nil; n += len(many) {
+		_, err = b.WriteString(many)
+	}
+	if err == nil {
+		err = b.Flush()
+	}
+	if err == nil {
+		err = z.Close()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// A small archive that unpacks to very much is refused in one sentence, by audit and by import,
+// and asks for little memory.
+func TestHostileArchives(t *testing.T) {
+	const labels = `{"schema":1,"kind":"print","labels":[`
+	for _, c := range []struct {
+		what   string
+		method uint16
+		begin  string
+		text   string
+		size   int
+		want   string
+	}{
+		{"newlines", zip.Deflate, "", "\n", 100 << 20, "its files have 10"},
+		{"labels", zip.Deflate, labels, "{},", 130 << 20, "its files have "},
+		{"a little less", zip.Deflate, labels, "{},", 63 << 20, "ledger.jsonl, line 1"},
+		{"not compressed", zip.Store, labels, "{},", 66 << 20, "ledger.jsonl"},
+	} {
+		file := zipped(t, c.method, "ledger.jsonl", c.begin, c.text, c.size)
+		for _, args := range [][]string{{"audit", file}, {"records", "import", file}} {
+			dir := t.TempDir()
+			var code int
+			var stdout, stderr string
+			took := allocated(func() { code, stdout, stderr = call(t, at(dir, args...)...) })
+			if code != 1 || !strings.Contains(stdout+stderr, c.want) || len(stdout)+len(stderr) > 3000 {
+				t.Errorf("%s, %s: exit %d, %d bytes: %.1000s%.1000s", c.what, args[0], code, len(stdout)+len(stderr), stdout, stderr)
+			}
+			if took > 8*uint64(c.size) {
+				t.Errorf("%s, %s: %d MB", c.what, args[0], took>>20)
+			}
+			if left, _ := os.ReadDir(dir); len(left) > 0 {
+				t.Errorf("%s, %s: %v is there", c.what, args[0], left)
+			}
+		}
+	}
+}
+
+// An archive whose files no command could read is neither sound nor imported, except where the
+// folder has its own.
+func TestHostileOwnersInArchive(t *testing.T) {
+	dir := creamery(t)
+	pdf(t, "print", "--site", dir, "--only", "RAW-MC1")
+	whole := filepath.Join(t.TempDir(), "a.zip")
+	if code, _, stderr := call(t, at(dir, "records", "export", "--out", whole)...); code != 0 {
+		t.Fatal(stderr)
+	}
+	for name, text := range map[string]string{
+		"changes.toml": strings.Repeat("a.", 400) + "a = 1\n",
+		"site.toml":    "x = " + strings.Repeat("[", 200<<10),
+	} {
+		file := withFile(t, whole, name, text)
+		code, stdout, _ := call(t, "audit", file)
+		if code != 1 || !strings.Contains(stdout, name+": found more than 16 tables") && !strings.Contains(stdout, name+":1: found more than 16 tables") {
+			t.Errorf("%s: exit %d\n%s", name, code, stdout)
+		}
+		back := t.TempDir()
+		code, _, stderr := call(t, at(back, "records", "import", file)...)
+		if left, _ := os.ReadDir(back); code != 3 || !strings.Contains(stderr, name+":1: found more than 16 tables") || len(left) > 0 {
+			t.Errorf("%s: exit %d, %v\n%s", name, code, left, stderr)
+		}
+		if err := os.WriteFile(filepath.Join(back, name), nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if code, _, stderr := call(t, at(back, "records", "import", file)...); code != 0 {
+			t.Errorf("%s into a folder that has one: exit %d\n%s", name, code, stderr)
+		}
+	}
+}
+
+// withFile is an archive with one file more, or another in its place.
+func withFile(t *testing.T, archive, name, text string) string {
+	t.Helper()
+	from, err := zip.OpenReader(archive)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer from.Close()
+	var b bytes.Buffer
+	to := zip.NewWriter(&b)
+	for _, f := range from.File {
+		if err == nil && f.Name != name {
+			err = to.Copy(f)
+		}
+	}
+	w, e := to.Create(name)
+	if err = errors.Join(err, e); err == nil {
+		_, err = w.Write([]byte(text))
+	}
+	if err = errors.Join(err, to.Close()); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "b.zip")
+	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
