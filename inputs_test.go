@@ -4,7 +4,9 @@ import (
 	"archive/zip"
 	"bufio"
 	"bytes"
+	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -148,4 +150,52 @@ func withFile(t *testing.T, archive, name, text string) string {
 		t.Fatal(err)
 	}
 	return file
+}
+
+// Very many cells that cannot be read give a report of the first ones of each column and a count
+// of the rest; each location still says that it is stopped.
+func TestManyBadRows(t *testing.T) {
+	const rows, cells = 4000, 9
+	dir := creamery(t)
+	var b strings.Builder
+	b.WriteString("id,equipment,supply,voltage_v,fault_ka,energy_cal_cm2,boundary_in,distance_in,prepared,gap_mm,clear_ms\n")
+	for i := range rows {
+		fmt.Fprintf(&b, "L%d,x%s\n", i, strings.Repeat(",?", cells))
+	}
+	policy := "name = \"X\"\nunits = \"us\"\nedition = \"NFPA 70E-2024\"\ncutoff_cal_cm2 = 40.0\nreview_months = 60\n" +
+		"[[ladder]]\nkit = \"K\"\nrating_cal_cm2 = 40.0\nwear = [\"x\"]\n"
+	for file, text := range map[string]string{"site.toml": policy, "locations.csv": b.String()} {
+		if err := os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	output := func(args ...string) string {
+		code, stdout, stderr := call(t, at(dir, args...)...)
+		if code != 1 {
+			t.Fatalf("%v: exit %d\n%s", args, code, stderr)
+		}
+		return stdout
+	}
+	full := output("check", "--full")
+	if n := strings.Count(full, "locations.csv, row"); n != 50*cells || !strings.Contains(full, "voltage_v: 3950 more of this kind [unreadable]") {
+		t.Errorf("%d findings are listed", n)
+	}
+	if n := strings.Count(output("check", "--csv"), "\n"); n != 1+50*cells+rows-50 {
+		t.Errorf("%d rows of CSV", n)
+	}
+	var out struct {
+		Problems  []struct{ ID string }
+		Locations []struct {
+			Findings     []struct{ Message string }
+			FindingsMore int `json:"findings_more"`
+		}
+	}
+	if err := json.Unmarshal([]byte(output("check", "--json")), &out); err != nil {
+		t.Fatal(err)
+	}
+	last := out.Locations[rows-1]
+	if len(out.Problems) != 50*cells+rows-50 || len(last.Findings) != 1 || last.FindingsMore != cells-1 || last.Findings[0].Message != `found "?"` ||
+		len(out.Locations[0].Findings) != cells || out.Locations[0].FindingsMore != 0 {
+		t.Errorf("%d problems; %+v", len(out.Problems), last)
+	}
 }

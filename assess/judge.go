@@ -221,7 +221,7 @@ func (in *Inputs) reviewBy() Date {
 // rest is not judged.
 func (a *Assessment) unreadable() {
 	l := a.Location
-	a.Findings = slices.Clone(l.Unreadable)
+	a.Findings = slices.Clip(l.Unreadable) // it does not grow there
 	a.Prepared, a.Surveyed, a.ReviewBy = l.prepared(), l.surveyed(), a.reviewBy()
 	a.Computed, a.NotComputed = make([]*Computed, len(l.Cases)), make([]string, len(l.Cases))
 	for i := range a.NotComputed {

@@ -48,11 +48,11 @@ func ParseLayouts(data []byte) ([]Layout, error) {
 		}
 		return nil, site.Problems{p}
 	}
-	var wrong site.Problems
+	var bad site.Collected
 	known := []string{"layout", "file", "headings", "units", "date_form", "leave", "columns", "give", "modes"}
 	for _, key := range meta.Undecoded() {
 		last := key[len(key)-1]
-		wrong = append(wrong, site.Problem{File: LayoutFile, Column: key.String(), Found: "an unknown key",
+		bad.Add(site.Problem{File: LayoutFile, Column: key.String(), Found: "an unknown key",
 			Expected: "one such as " + site.Nearest(last, known)})
 	}
 	for i := range all.Layout {
@@ -60,25 +60,25 @@ func ParseLayouts(data []byte) ([]Layout, error) {
 		at := fmt.Sprintf("layout[%d]", i+1)
 		for _, name := range slices.Sorted(maps.Keys(l.Columns)) {
 			if _, _, err := parseSpelling(name); err != nil {
-				wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".columns." + name, Found: err.Error()})
+				bad.Add(site.Problem{File: LayoutFile, Column: at + ".columns." + name, Found: err.Error()})
 			}
 		}
 		for _, name := range slices.Sorted(maps.Keys(l.Give)) {
 			if _, err := ParseGiven(name + "=" + l.Give[name]); err != nil {
-				wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".give." + name, Found: err.Error()})
+				bad.Add(site.Problem{File: LayoutFile, Column: at + ".give." + name, Found: err.Error()})
 			}
 		}
 		for _, name := range slices.Sorted(maps.Keys(l.Modes)) {
 			if _, err := ParseMode(name + "=" + l.Modes[name]); err != nil {
-				wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".modes." + name, Found: err.Error()})
+				bad.Add(site.Problem{File: LayoutFile, Column: at + ".modes." + name, Found: err.Error()})
 			}
 		}
 		if l.DateForm != "" && !slices.Contains(site.DateForms(), l.DateForm) {
-			wrong = append(wrong, site.Problem{File: LayoutFile, Column: at + ".date_form", Found: fmt.Sprintf("%q", l.DateForm),
+			bad.Add(site.Problem{File: LayoutFile, Column: at + ".date_form", Found: fmt.Sprintf("%q", l.DateForm),
 				Expected: strings.Join(site.DateForms(), ", ")})
 		}
 	}
-	if wrong != nil {
+	if wrong := bad.All(); wrong != nil {
 		return nil, wrong
 	}
 	return all.Layout, nil

@@ -46,10 +46,13 @@ func (t *table) refuseIf(broken bool, name, found, expected, do string) {
 // stop notes a cell that cannot be read: it stops its location, and is also listed with the
 // folder's problems if there are any.
 func (r *reader) stop(l *assess.Location, p Problem) {
-	p.cell = true
-	r.add(p)
+	message := p.message
+	r.noteFile(p.File)
+	if !r.cells.Add(p) {
+		message = p.briefly // the first ones of its kind say the rest
+	}
 	l.Unreadable = append(l.Unreadable, assess.Finding{Level: assess.Error, Code: assess.Unreadable,
-		Field: legible(p.Column, longestName), Message: p.message(), Line: p.Line})
+		Field: legible(p.Column, longestName), Message: message(), Line: p.Line})
 }
 
 // headingOf is a column's heading in the file, else its usual name.

@@ -176,12 +176,15 @@ func (l *log) settlement(t *node) {
 	switch {
 	case e.Change == "":
 	case !logged:
+		const expected = `a change of this file by its day and place, such as "2026-08-11/SWB-1"`
+		if t.full(Problem{File: t.file, Column: t.path + "change", Expected: expected}) {
+			break
+		}
 		near := nearest(e.Change, slices.Sorted(maps.Keys(l.names)))
 		if near != "" {
-			near = "; the nearest is " + near
+			near = theNearest + near
 		}
-		t.fault("change", quote(e.Change), `a change of this file by its day and place, such as "2026-08-11/SWB-1"`+near,
-			"only a logged change can be settled")
+		t.fault("change", quote(e.Change), expected+near, "only a logged change can be settled")
 	case e.Date.Before(l.Changes[i].Date) && !e.Date.IsZero():
 		t.fault("date", e.Date.String(), "the date of the change, "+l.Changes[i].Date.String()+", or a later one",
 			"a change cannot be settled before it was made")

@@ -46,10 +46,6 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
-	if n := len(t.heading.cells); n > mostColumns {
-		t.headingFault("", fmt.Sprintf("%d columns", n), fmt.Sprintf("at most %d", mostColumns), "")
-		t.heading.cells = t.heading.cells[:mostColumns]
-	}
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]int{} // number of the heading with a quantity, from 1
 	for i, heading := range t.heading.cells {

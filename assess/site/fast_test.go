@@ -78,7 +78,7 @@ func TestMarksAndBytes(t *testing.T) {
 		ends := string(comma) + "\n"
 		for at := 0; at < len(data); at++ {
 			if data[at] == '"' {
-				if at = closing(data, at, ends); at < 0 {
+				if at = closing(data, at+1, ends); at < 0 {
 					break
 				}
 				continue

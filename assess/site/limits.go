@@ -19,6 +19,9 @@ const (
 	longestCell   = 64 * infile.KiB
 )
 
+// mostCells is how many cells a table may have in all; tests lower it.
+var mostCells = 50_000_000
+
 // MostCurve is the most bytes that a clearing curve may have.
 const MostCurve = infile.MiB
 

@@ -71,7 +71,7 @@ func (t *table) locations() []assess.Location {
 				quote(all[j].ID), all[j].Cases[0].Line), "people cannot tell them apart")
 		}
 		index[l.ID], folded[lower] = len(all), len(all)
-		rows.of(len(all)).add(&l)
+		rows.of(len(all)).add(&l, t.bad)
 		all = append(all, l)
 	}
 	for i := range all {
@@ -192,13 +192,13 @@ func (t *table) addCase(to *assess.Location, l *assess.Location, rows seenOf) {
 	}
 	for _, d := range assess.Columns {
 		if !d.PerCase && !d.Noted && !t.bad[d.Name] && d.Text(to.Row(0)) != d.Text(l.Row(0)) &&
-			!rows.unreadable(t.headingOf(d.Name)) {
+			!rows.unreadable(d.Name) {
 			t.fault(d.Name, quote(t.cell(d.Name)),
 				fmt.Sprintf("the same as for %s on line %d", quote(to.ID), to.Cases[0].Line),
 				"cases are operating conditions of one piece of equipment")
 		}
 	}
-	rows.add(l)
+	rows.add(l, t.bad)
 	to.Cases = append(to.Cases, c)
 	to.Unreadable = append(to.Unreadable, l.Unreadable...)
 	to.LostFeeds = to.LostFeeds || l.LostFeeds

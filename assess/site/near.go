@@ -175,7 +175,7 @@ func (t *table) sameEquipment(a, b int) bool {
 // outline reads some rows. It is false where one has a problem that concerns the folder.
 func (t *table) outline(from, to int, all []assess.Outline, names []string) bool {
 	r := *t.reader // problems are not reported from here
-	r.problems, r.faults, r.kinds = nil, 0, nil
+	r.problems, r.cells, r.faults, r.files = Collected{}, Collected{}, 0, nil
 	quiet := *t
 	quiet.reader = &r
 	column := func(name string) *assess.Column { return assess.ColumnNamed(name) }

@@ -64,8 +64,8 @@ func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (
 	t.rows = []row{t.row}
 	t.matchColumns()
 	s := &assess.Site{Locations: []assess.Location{t.location()}, Curves: map[string]*assess.Curve{}}
-	for i := range r.problems {
-		p := &r.problems[i]
+	for i := range r.problems.listed {
+		p := &r.problems.listed[i]
 		p.Column = "--" + strings.ReplaceAll(p.Column, "_", "-")
 		if p.Found == "no such column" {
 			p.Found, p.Expected, p.Do = "nothing", "a value", help.Text(o.Command)

@@ -1,10 +1,8 @@
 package site
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,8 +17,6 @@ type Problem struct {
 	Expected string `json:"expected,omitempty"`
 	Do       string `json:"do,omitempty"`   // what to do
 	More     int    `json:"more,omitempty"` // how many more of its kind are only counted
-
-	cell bool // it stops one location; the folder only if that has problems of its own
 }
 
 // String is `file:line: column: found …, expected …; what to do`.
@@ -50,6 +46,9 @@ func (p Problem) message() string {
 	}
 	return s
 }
+
+// briefly is only what was found.
+func (p Problem) briefly() string { return "found " + legible(p.Found, longestName) }
 
 // The longest parts of a name and of a sentence in a message.
 const longestName, longestFound = 60, 4000
@@ -116,57 +115,6 @@ func (ps Problems) Count() int {
 		n += p.More
 	}
 	return n
-}
-
-// mostOfKind is how many problems of one kind a report lists; the rest is counted.
-const mostOfKind = 50
-
-// A kindOf is what problems of one kind share: the file, the column, and what was expected
-// without its names and numbers.
-type kindOf struct{ file, column, expected string }
-
-func (p *Problem) kind() kindOf {
-	k := kindOf{p.File, p.Column, p.Expected}
-	if strings.ContainsAny(k.expected, `"0123456789`) {
-		k.expected = particular.ReplaceAllString(k.expected, "")
-	}
-	return k
-}
-
-var particular = regexp.MustCompile(`"[^"]*"|\d+`)
-
-// report adds a problem of the folder.
-func (r *reader) report(file string, line int, column, found, expected, do string) {
-	r.add(Problem{File: file, Line: line, Column: column, Found: found, Expected: expected, Do: do})
-}
-
-func (r *reader) add(p Problem) {
-	if !p.cell {
-		r.faults++
-	}
-	if r.kinds == nil {
-		r.kinds = map[kindOf][]int{}
-	}
-	kind := p.kind()
-	if same := r.kinds[kind]; len(same) == mostOfKind {
-		r.problems[same[mostOfKind-1]].More++
-		return
-	}
-	r.kinds[kind] = append(r.kinds[kind], len(r.problems))
-	r.problems = append(r.problems, p)
-}
-
-// err is the collected problems in the order of the files read and of their lines, or nil if
-// there are only those of single cells.
-func (r *reader) err() error {
-	if r.faults == 0 {
-		return nil
-	}
-	files := r.problems.Files()
-	slices.SortStableFunc(r.problems, func(a, b Problem) int {
-		return cmp.Or(slices.Index(files, a.File)-slices.Index(files, b.File), a.Line-b.Line)
-	})
-	return r.problems
 }
 
 // quote shows a piece of the owner's text in a message: quoted, and short.

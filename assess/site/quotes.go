@@ -2,7 +2,6 @@ package site
 
 import (
 	"bytes"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,47 +11,110 @@ import (
 // cell without quotation marks around it.
 
 // markByte replaces a quotation mark inside such a cell while the file is split into cells. No
-// text has a zero byte, see [reader.decodeUTF8].
+// text has a zero byte, see [badByte].
 const markByte = 0
 
-// hideMarks replaces the quotation marks inside cells that do not begin with one by markByte. It
-// leaves wrong quotation marks for the CSV reader to find, at the same place: no line changes
-// its length.
-func hideMarks(data []byte, comma rune) []byte {
-	data = slices.Clone(data)
-	ends := string(comma) + "\n"
-	for at := 0; at < len(data); at++ { // at the start of each cell
-		next := bytes.IndexByte(data[at:], '"')
-		if next < 0 {
-			break
-		}
-		at += bytes.LastIndexAny(data[at:at+next], ends) + 1 // cells without any need no look
-		if data[at] == '"' {
-			if at = closing(data, at, ends); at < 0 {
-				break
-			}
-			continue
-		}
-		cell := data[at:]
-		if n := bytes.IndexAny(cell, ends); n >= 0 {
-			cell = cell[:n]
-		}
-		if asItStands(cell) {
-			for i := range cell {
-				if cell[i] == '"' {
-					cell[i] = markByte
-				}
-			}
-		}
-		at += len(cell)
-	}
-	return data
+// marks hides quotation marks line by line, and measures the cells on the way.
+type marks struct {
+	comma  byte
+	ends   string
+	quoted bool // the next line begins within a cell in quotation marks
+	asIs   bool // such a cell was not closed properly: the rest is left to the CSV reader
+
+	columns int // of the row so far
+	cell    int // bytes of the cell with which the line ended, if quoted
+	longest int // bytes of the longest cell that the line has a part of
 }
 
-// closing is the position after a cell in quotation marks that begins at a position; negative if
-// it is not closed properly.
+func newMarks(comma rune) *marks { return &marks{comma: byte(comma), ends: string(comma) + "\n"} }
+
+// hide replaces the quotation marks inside cells that do not begin with one by markByte, in a line
+// with its end. It leaves wrong quotation marks for the CSV reader to find, at the same place: no
+// line changes its length.
+func (m *marks) hide(line []byte) {
+	m.longest = 0
+	if !m.quoted {
+		m.columns, m.cell = 1, 0
+	}
+	if m.asIs {
+		return
+	}
+	for at := 0; at < len(line); at++ { // at the start of each cell, or within a quoted one
+		if !m.quoted {
+			next := bytes.IndexByte(line[at:], '"')
+			if next < 0 {
+				m.plain(line[at:])
+				return
+			}
+			start := at + bytes.LastIndexAny(line[at:at+next], m.ends) + 1
+			m.plain(line[at:start]) // cells without any need no further look
+			at = start
+			if line[at] != '"' {
+				cell := line[at:]
+				if n := bytes.IndexAny(cell, m.ends); n >= 0 {
+					cell = cell[:n]
+				}
+				if asItStands(cell) {
+					for i := range cell {
+						if cell[i] == '"' {
+							cell[i] = markByte
+						}
+					}
+				}
+				m.longest = max(m.longest, len(cell))
+				at += len(cell)
+				m.pass(line, at)
+				continue
+			}
+			m.quoted, m.cell = true, 0
+			at++
+		}
+		end := closing(line, at, m.ends)
+		if end == notClosed {
+			m.cell += len(line) - at
+			m.longest = max(m.longest, m.cell)
+			return
+		}
+		if end == closedBadly {
+			m.quoted, m.asIs = false, true
+			return
+		}
+		m.longest = max(m.longest, m.cell+end-at-len(`"`))
+		m.quoted, m.cell = false, 0
+		at = end
+		m.pass(line, at)
+	}
+}
+
+// pass counts the cell after the end of one.
+func (m *marks) pass(line []byte, end int) {
+	if end < len(line) && line[end] == m.comma {
+		m.columns++
+	}
+}
+
+// plain measures cells without quotation marks.
+func (m *marks) plain(cells []byte) {
+	m.columns += bytes.Count(cells, []byte{m.comma})
+	if len(cells) <= m.longest {
+		return
+	}
+	if len(cells) <= longestCell {
+		m.longest = len(cells) // at most: only what is beyond the limit matters
+		return
+	}
+	for cell := range bytes.SplitSeq(cells, []byte{m.comma}) {
+		m.longest = max(m.longest, len(bytes.TrimRight(cell, "\r\n")))
+	}
+}
+
+// What [closing] finds instead of an end.
+const notClosed, closedBadly = -1, -2
+
+// closing is the position after a cell in quotation marks whose text begins at a position, or goes
+// on there.
 func closing(data []byte, at int, ends string) int {
-	for at++; at < len(data); at++ {
+	for ; at < len(data); at++ {
 		if data[at] != '"' {
 			continue
 		}
@@ -64,10 +126,10 @@ func closing(data []byte, at int, ends string) int {
 		case strings.IndexByte(ends, data[at]) >= 0:
 			return at
 		case data[at] != '"':
-			return -1
+			return closedBadly
 		}
 	}
-	return -1
+	return notClosed
 }
 
 // asItStands reports whether the quotation marks inside a cell can be read literally. A cell that
@@ -87,7 +149,7 @@ func asItStands(cell []byte) bool {
 	return !open
 }
 
-// showMarks undoes [hideMarks] in a row of cells.
+// showMarks undoes [marks.hide] in a row of cells.
 func showMarks(cells []string) {
 	for i := range cells {
 		cells[i] = strings.ReplaceAll(cells[i], string(rune(markByte)), `"`)

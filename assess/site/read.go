@@ -89,10 +89,11 @@ type reader struct {
 	Options
 	folder   fs.FS
 	site     assess.Site
-	problems Problems
-	faults   int              // how many problems stop the folder
-	kinds    map[kindOf][]int // the places in problems of those of one kind
-	hertz    float64          // of the site: converts cycles to milliseconds
+	problems Collected // of the folder
+	cells    Collected // cells that cannot be read: each stops one location
+	faults   int       // how many problems of the folder there are
+	files    []string  // with problems of either kind
+	hertz    float64   // of the site: converts cycles to milliseconds
 
 	// What site.toml says about locations.csv.
 	dates    *dateForm

@@ -11,10 +11,10 @@ import (
 // need all of them.
 type seen struct {
 	lines      map[part]int  // of each case
-	unreadable map[part]bool // columns, by heading
+	unreadable map[part]bool // columns, by name
 }
 
-// part is a case, folded, or a heading, at the location with a number.
+// part is a case, folded, or a column, at the location with a number.
 type part struct {
 	location int
 	name     string
@@ -28,11 +28,11 @@ type seenOf struct {
 
 func (s *seen) of(location int) seenOf { return seenOf{s, location} }
 
-// add adds a row, which has one case.
-func (s seenOf) add(l *assess.Location) {
+// add adds a row, which has one case, and its columns that cannot be read.
+func (s seenOf) add(l *assess.Location, bad map[string]bool) {
 	s.lines[part{s.location, foldCase(l.Cases[0].Name)}] = l.Cases[0].Line
-	for _, f := range l.Unreadable {
-		s.seen.unreadable[part{s.location, f.Field}] = true
+	for column := range bad {
+		s.seen.unreadable[part{s.location, column}] = true
 	}
 }
 
@@ -43,9 +43,7 @@ func (s seenOf) line(name string) (line int, known bool) {
 }
 
 // unreadable reports whether a column could not be read in a row: then nothing can disagree with it.
-func (s seenOf) unreadable(heading string) bool {
-	return s.seen.unreadable[part{s.location, legible(heading, longestName)}]
-}
+func (s seenOf) unreadable(column string) bool { return s.seen.unreadable[part{s.location, column}] }
 
 // foldCase gives the same text for two that [strings.EqualFold] takes for equal, and only for those.
 func foldCase(s string) string {

@@ -9,9 +9,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 )
 
 // table is a CSV file: headings and rows of unchanged cells, with their lines, and what the
@@ -22,6 +22,7 @@ type table struct {
 	comma   rune
 	heading row
 	rows    []row // below it
+	above   int   // blank lines above the heading
 	broken  bool  // a bad quotation mark ended the reading
 
 	columns  []column
@@ -48,34 +49,45 @@ type row struct {
 // separated by comma, semicolon or tab. Blank lines and rows of empty cells are skipped. A file
 // without headings is nil; for missing, see [reader.file].
 func (r *reader) readTable(file string, missing func()) *table {
-	data, ok := r.file(file, missing)
-	if !ok {
+	opened, err := infile.Open(r.folder, file, SizeLimit(file))
+	if err != nil {
+		r.unreadable(file, err, missing)
 		return nil
 	}
-	t := &table{reader: r, file: file, comma: delimiter(data), hertz: r.hertz}
-	in := csv.NewReader(bytes.NewReader(hideMarks(data, t.comma)))
-	in.Comma = t.comma
+	defer opened.Close()
+	text, comma := newTableText(opened)
+	t := &table{reader: r, file: file, comma: comma, hertz: r.hertz, above: text.skipped}
+	in := csv.NewReader(text)
+	in.Comma = comma
 	in.FieldsPerRecord = -1
+	total := 0
 	for {
 		cells, err := in.Read()
 		if err == io.EOF {
 			break
 		}
+		if r.textFault(file, err) {
+			return nil
+		}
 		if err != nil {
 			t.syntax(err)
 			break // what follows a bad quotation mark cannot be separated from it
 		}
-		if slices.ContainsFunc(cells, func(c string) bool { return strings.TrimSpace(c) != "" }) {
-			line, _ := in.FieldPos(0)
-			if len(t.rows) == mostRows {
-				t.report(file, line, "", fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows),
-					"nothing from this line on was read")
-				t.broken = true
-				break
-			}
-			showMarks(cells)
-			t.rows = append(t.rows, row{line, cells})
+		if !slices.ContainsFunc(cells, func(c string) bool { return strings.TrimSpace(c) != "" }) {
+			continue
 		}
+		line, _ := in.FieldPos(0)
+		if total += len(cells); len(t.rows) > mostRows || total > mostCells {
+			found, expected := fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows)
+			if total > mostCells {
+				found, expected = fmt.Sprintf("more than %d cells", mostCells), fmt.Sprintf("at most %d", mostCells)
+			}
+			t.report(file, line+t.above, "", found, expected, "nothing from this line on was read")
+			t.broken = true
+			break
+		}
+		showMarks(cells)
+		t.rows = append(t.rows, row{line + t.above, cells})
 	}
 	if len(t.rows) == 0 {
 		if !t.broken {
@@ -85,7 +97,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 	}
 	last := t.rows[len(t.rows)-1]
 	t.heading, t.rows = t.rows[0], t.rows[1:]
-	if len(last.cells) < len(t.heading.cells) && !bytes.HasSuffix(data, []byte("\n")) {
+	if len(last.cells) < len(t.heading.cells) && !text.ended {
 		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
 			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems to be cut off; save it again")
 	}
@@ -103,17 +115,16 @@ func (t *table) syntax(err error) {
 	errors.As(err, &e) // a file in memory gives no other error
 	found := "a stray quotation mark"
 	if e.Line != e.StartLine {
-		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line)
+		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line+t.above)
 	}
-	t.report(t.file, e.StartLine, fmt.Sprintf("character %d", e.Column), found,
+	t.report(t.file, e.StartLine+t.above, fmt.Sprintf("character %d", e.Column), found,
 		`a cell in quotation marks, with each one inside it doubled ("")`, "nothing below this line was read")
 }
 
 var quoted = regexp.MustCompile(`"[^"]*"?`)
 
 // delimiter looks only at the heading line, so that a semicolon inside a cell stays data.
-func delimiter(data []byte) rune {
-	line, _, _ := bytes.Cut(bytes.TrimLeft(data, "\r\n"), []byte("\n"))
+func delimiter(line []byte) rune {
 	line = quoted.ReplaceAll(line, nil)
 	best, most := ',', 0
 	for _, d := range ",;\t" {
@@ -122,45 +133,4 @@ func delimiter(data []byte) rune {
 		}
 	}
 	return best
-}
-
-// decodeUTF8 removes a byte-order mark and refuses every other encoding.
-func (r *reader) decodeUTF8(file string, data []byte) ([]byte, bool) {
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	bad := badByte(data)
-	found, line, column := "text that is not UTF-8", 0, ""
-	switch {
-	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
-		found = "text in UTF-16"
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		found = "a workbook"
-	case bad < 0:
-		return data, true
-	default:
-		if bytes.IndexByte(data, 0) >= 0 {
-			found = "a file with zero bytes"
-		}
-		before := data[:bad]
-		line = 1 + bytes.Count(before, []byte("\n"))
-		column = fmt.Sprintf("character %d", 1+utf8.RuneCount(before[1+bytes.LastIndexByte(before, '\n'):]))
-	}
-	advice := `save it from the spreadsheet as "CSV UTF-8"`
-	if strings.HasSuffix(file, ".toml") {
-		advice = "save it from the editor as UTF-8"
-	}
-	r.report(file, line, column, found, "text in UTF-8", advice)
-	return nil, false
-}
-
-// badByte is the place of the first byte that is zero or not UTF-8, or -1.
-func badByte(data []byte) int {
-	if utf8.Valid(data) && bytes.IndexByte(data, 0) < 0 {
-		return -1
-	}
-	for i, r := range string(data) {
-		if r == 0 || r == utf8.RuneError && !bytes.HasPrefix(data[i:], []byte(string(r))) {
-			return i
-		}
-	}
-	return -1
 }

@@ -286,9 +286,9 @@ func (n *node) each(key string, must bool, read func(*node)) {
 // done reports the keys that were not asked for. A second call reports nothing.
 func (n *node) done() {
 	for _, key := range slices.Sorted(maps.Keys(n.values)) {
-		if !slices.Contains(n.known, key) {
-			n.fault(key, "an unknown key", "a known one; the nearest is "+nearest(key, n.known),
-				"an unknown key would have no effect")
+		const expected = "a known one"
+		if !slices.Contains(n.known, key) && !n.full(Problem{File: n.file, Column: n.path + key, Expected: expected}) {
+			n.fault(key, "an unknown key", expected+theNearest+nearest(key, n.known), "an unknown key would have no effect")
 		}
 	}
 	n.values = nil

@@ -3,6 +3,7 @@ package plant
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -236,8 +237,15 @@ func sameRow(was, p *Place) bool {
 	a, b := was.Assessment, p.Assessment
 	return a.Location.Unlabeled == b.Location.Unlabeled &&
 		slices.EqualFunc(a.Location.Unreadable, b.Location.Unreadable, func(x, y assess.Finding) bool {
-			return x.Field == y.Field && x.Message == y.Message
+			return x.Field == y.Field && foundIn(x) == foundIn(y)
 		}) && record.New(a).Differences(record.New(b)) == nil
+}
+
+// foundIn is what was found in a cell that cannot be read; what was expected is said only of the
+// first ones.
+func foundIn(f assess.Finding) string {
+	found, _, _ := strings.Cut(f.Message, ", expected ")
+	return found
 }
 
 // toReplace reports whether the last printed label differs from the one of a code

@@ -215,7 +215,7 @@ func (c *Check) brief(b *strings.Builder, width int) {
 		}
 	}
 	c.suggest(b, width)
-	b.WriteString("\n" + Wrap("vouchmark check --full lists every location and every finding; --errors, --only and --area "+
+	b.WriteString("\n" + Wrap("vouchmark check --full lists every location and its findings; --errors, --only and --area "+
 		"choose, --csv writes a spreadsheet; vouchmark due lists what to do.", "", "  ", width))
 }
 

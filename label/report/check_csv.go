@@ -44,6 +44,7 @@ func (c *Check) CSV(w io.Writer) error {
 			out.Write(slices.Concat(make([]string, 7), of(f, "site.toml"), make([]string, numbers)))
 		}
 	}
+	listed := listing{}
 	for i := range v.Places {
 		p := &v.Places[i]
 		l := p.Assessment.Location
@@ -64,8 +65,14 @@ func (c *Check) CSV(w io.Writer) error {
 			}
 		}
 		written := false
-		for k := range p.Assessment.Findings {
-			if f := &p.Assessment.Findings[k]; f.Level == assess.Error || !c.filter.Errors {
+		few, more := listed.fewer(p.Assessment.Findings)
+		for k := range few {
+			f := &few[k]
+			if more > 0 && f.Code == assess.Unreadable {
+				f.Message += fmt.Sprintf("; %s of its rows cannot be read either", Plural(more, "more cell"))
+				more = 0
+			}
+			if f.Level == assess.Error || !c.filter.Errors {
 				out.Write(slices.Concat(row, of(f, "locations.csv"), values))
 				written = true
 			}

@@ -9,18 +9,27 @@ import (
 	"vouchmark/label/plant"
 )
 
-// findings writes every finding of one level: place, line of the file, and the
-// sentence, wrapped and indented.
+// findings writes the findings of one level, of each kind the first ones: place, line of the
+// file, and the sentence, wrapped and indented.
 func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int) {
+	listed := listing{}
+	var kinds []assess.Finding // of which there are more
 	write := func(id, file string, f assess.Finding) {
-		if f.Level == level {
-			head := fmt.Sprintf("%-7s  %s  %s: ", level, padded(id, 8), placed(file, f.Line))
-			code := string(f.Code)
-			if f.Acceptable() {
-				code += "*"
-			}
-			b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+code+"]", head, strings.Repeat(" ", 19), width))
+		if f.Level != level {
+			return
 		}
+		if !listed.next(&f) {
+			if listed.count(&f) == mostOfKind+1 {
+				kinds = append(kinds, f)
+			}
+			return
+		}
+		head := fmt.Sprintf("%-7s  %s  %s: ", level, padded(id, 8), placed(file, f.Line))
+		code := string(f.Code)
+		if f.Acceptable() {
+			code += "*"
+		}
+		b.WriteString("\n" + Wrap(f.Field+": "+f.Message+" ["+code+"]", head, strings.Repeat(" ", 19), width))
 	}
 	for _, f := range v.Findings {
 		write(concerns(f.File), cmp.Or(f.File, "site.toml"), f)
@@ -29,6 +38,10 @@ func findings(v *plant.Plant, b *strings.Builder, level assess.Level, width int)
 		for _, f := range v.Places[i].Assessment.Findings {
 			write(v.Places[i].ID(), cmp.Or(f.File, "locations.csv"), f)
 		}
+	}
+	for _, f := range kinds {
+		text := fmt.Sprintf("%s: %d more of this kind [%s]", f.Field, listed.count(&f)-mostOfKind, f.Code)
+		b.WriteString("\n" + Wrap(text, fmt.Sprintf("%-7s  ", level), strings.Repeat(" ", 19), width))
 	}
 }
 

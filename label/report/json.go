@@ -24,7 +24,7 @@ type siteJSON struct {
 	PolicyFindings []assess.Finding `json:"policy_findings"`
 	Locations      []placeJSON      `json:"locations"`
 	Unlisted       []unlistedJSON   `json:"unlisted"` // printed labels whose row is gone
-	Problems       []problemJSON    `json:"problems"` // what stops a label, as one list
+	Problems       []problemJSON    `json:"problems"` // what stops a label, as one list; of very many, see findings_more
 	Summary        summaryJSON      `json:"summary"`
 	Suggestions    []Suggestion     `json:"suggestions"` // settings of site.toml that would help
 	Filter         *Filter          `json:"filter"`      // which locations are listed; null for all of them
@@ -103,6 +103,9 @@ type placeJSON struct {
 	NotComputed      string             `json:"not_computed,omitempty"`
 	Assumed          []string           `json:"assumed,omitempty"` // columns taken from typical values
 	Findings         []assess.Finding   `json:"findings"`
+	// FindingsMore is how many more cells of its rows cannot be read, where very many of the
+	// site cannot: they are only counted.
+	FindingsMore int `json:"findings_more,omitempty"`
 }
 
 // JSON writes it for a program.
@@ -127,10 +130,12 @@ func (c *Check) JSON(w io.Writer) error {
 		u := &v.Unlisted[i]
 		out.Unlisted = append(out.Unlisted, unlistedJSON{u.ID, u.Printed.ID.Code(), u.Standing, earlier(v, &u.Printed)})
 	}
+	listed := listing{}
 	for i := range v.Places {
 		p := &v.Places[i]
-		out.Locations[i] = placeOf(v, p)
-		for _, f := range p.Assessment.Findings {
+		few, more := listed.fewer(p.Assessment.Findings)
+		out.Locations[i] = placeOf(v, p, few, more)
+		for _, f := range few {
 			if f.Level == assess.Error {
 				out.Problems = append(out.Problems, problemJSON{p.ID(), "locations.csv", f.Line, f.Field, f.Message, f.Code})
 			}
@@ -139,7 +144,7 @@ func (c *Check) JSON(w io.Writer) error {
 	return WriteJSON(w, out)
 }
 
-func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
+func placeOf(v *plant.Plant, p *plant.Place, findings []assess.Finding, more int) placeJSON {
 	a, l := p.Assessment, p.Assessment.Location
 	j := placeJSON{
 		ID: l.ID, Unlabeled: l.Unlabeled, KitStatus: Given(a.Status),
@@ -148,7 +153,7 @@ func placeOf(v *plant.Plant, p *plant.Place) placeJSON {
 		FaultKA: a.Fault.Value, GloveClass: Given(a.Glove.Class),
 		LimitedMM: assess.MM(a.Shock.Limited), RestrictedMM: assess.MM(a.Shock.Restricted),
 		RestrictedStatus: Given(a.Shock.Rule),
-		Prepared:         givenDate(a.Prepared), ReviewBy: givenDate(a.ReviewBy), Findings: OrEmpty(a.Findings),
+		Prepared:         givenDate(a.Prepared), ReviewBy: givenDate(a.ReviewBy), Findings: OrEmpty(findings), FindingsMore: more,
 		Earlier: []earlierJSON{}, Headroom: p.Headroom, Assumed: l.Assumed(), Kit: Given(a.Kit), Code: Given(p.Code()),
 	}
 	if a.Status != "" {

@@ -19,12 +19,17 @@ const KeysFile = "keys.txt"
 // Keyring has the trusted public keys.
 type Keyring struct{ keys []note.Verifier }
 
+// mostKeys is how many public keys a list may have: each signature is compared with all of them.
+const mostKeys = 1000
+
 // ParseKeys reads a list of public keys. The error is a [site.Problems] for the lines
 // without a valid key.
 func ParseKeys(file string, data []byte) (*Keyring, error) {
 	k := &Keyring{}
-	var bad site.Problems
-	for i, line := range strings.Split(string(data), "\n") {
+	var bad site.Collected
+	i := 0
+	for line := range strings.SplitSeq(string(data), "\n") {
+		i++
 		text := strings.TrimSpace(line)
 		if at := strings.Index(" "+text, " #"); at >= 0 { // a key has no space in it
 			text = strings.TrimSpace(text[:at])
@@ -34,16 +39,22 @@ func ParseKeys(file string, data []byte) (*Keyring, error) {
 		}
 		v, err := note.NewVerifier(text)
 		if err != nil || !keyName.MatchString(v.Name()) {
-			bad = append(bad, site.Problem{File: file, Line: i + 1, Found: short(text),
+			bad.Add(site.Problem{File: file, Line: i, Found: short(text),
 				Expected: "a public key as vouchmark key new shows it", Do: "correct the line or remove it"})
 			continue
 		}
-		if !k.Has(v.Name(), v.KeyHash()) {
-			k.keys = append(k.keys, v)
+		if k.Has(v.Name(), v.KeyHash()) {
+			continue
 		}
+		if len(k.keys) == mostKeys {
+			bad.Add(site.Problem{File: file, Line: i, Found: fmt.Sprintf("more than %d keys", mostKeys),
+				Expected: fmt.Sprintf("at most %d", mostKeys), Do: "remove those that sign nothing"})
+			break
+		}
+		k.keys = append(k.keys, v)
 	}
-	if bad != nil {
-		return nil, bad
+	if all := bad.All(); all != nil {
+		return nil, all
 	}
 	return k, nil
 }

@@ -32,7 +32,7 @@ func Init(*pflag.FlagSet) func(*Env, []string) error {
 
 // Check is the command of that name.
 func Check(fs *pflag.FlagSet) func(*Env, []string) error {
-	full := fs.Bool("full", false, fmt.Sprintf("list every location and every finding; without it, more than %d locations "+
+	full := fs.Bool("full", false, fmt.Sprintf("list every location and its findings; without it, more than %d locations "+
 		"are summed up, with findings of one kind together", report.FewLocations))
 	failed := fs.Bool("errors", false, "show only locations with an error, and only the errors")
 	only := fs.StringArray("only", nil, "`IDS` show only these locations; repeatable, or separated by commas")
