@@ -199,3 +199,61 @@ func TestManyBadRows(t *testing.T) {
 		t.Errorf("%d problems; %+v", len(out.Problems), last)
 	}
 }
+
+// Ids that look alike are refused where locations.csv is read, also for one label alone. A folder
+// whose ledger has both keeps them: it is audited, archived, and works again with one row renamed.
+func TestLookAlikeIDs(t *testing.T) {
+	dir := creamery(t)
+	file := filepath.Join(dir, "locations.csv")
+	rows, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const plain, cyrillic = "CHN-MC3", "СHN-MC3" // the second begins with a Cyrillic Es
+	as := func(id string) string { return strings.ReplaceAll(string(rows), plain, id) }
+	put := func(text string) {
+		t.Helper()
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	out := filepath.Join(t.TempDir(), "x.pdf")
+	do := func(want int, args ...string) string {
+		t.Helper()
+		code, stdout, stderr := call(t, at(dir, args...)...)
+		if code != want {
+			t.Fatalf("%v: exit %d\n%s%s", args, code, stdout, stderr)
+		}
+		return stdout + stderr
+	}
+	do(0, "print", "--only", plain, "--out", out)
+	put(as(cyrillic))
+	do(0, "print", "--only", cyrillic, "--out", out)
+	var both strings.Builder // the rows of one, and after them those of the other
+	for line := range strings.Lines(as(cyrillic)) {
+		both.WriteString(line)
+	}
+	for line := range strings.Lines(string(rows)) {
+		if strings.HasPrefix(line, plain+",") {
+			both.WriteString(line)
+		}
+	}
+	put(both.String())
+	want := fmt.Sprintf("found %q, expected an id that does not look like %q with U+0421 on line ", plain, cyrillic)
+	for _, args := range [][]string{{"check"}, {"print", "--only", plain, "--out", out}, {"print", "--only", "RAW-MC1", "--out", out},
+		{"basis", plain}, {"basis", cyrillic}, {"history", plain}, {"reprint", plain, "--reason", "x", "--out", out}} {
+		if text := do(3, args...); !strings.Contains(text, want) || !strings.Contains(text, "1 problem in locations.csv") {
+			t.Errorf("%v: %s", args, text)
+		}
+	}
+	do(0, "audit")
+	do(0, "records", "export", "--out", filepath.Join(t.TempDir(), "a.zip"))
+	put(strings.ReplaceAll(both.String(), "\n"+plain+",", "\nCHN-MC4,"))
+	for _, id := range []string{plain, cyrillic} {
+		if text := do(0, "history", id); !strings.Contains(text, id) {
+			t.Error(text)
+		}
+		do(0, "basis", id)
+	}
+	do(0, "print", "--only", "CHN-MC4", "--out", out)
+}

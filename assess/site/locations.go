@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/alike"
 	"vouchmark/assess/shock"
 )
 
@@ -47,8 +48,8 @@ func (r *reader) readLocations() {
 // locations turns the rows into locations, in the order of the file.
 func (t *table) locations() []assess.Location {
 	var all []assess.Location
-	index := map[string]int{}  // id to place in all
-	folded := map[string]int{} // id in lower case, likewise
+	index := map[string]int{} // id to place in all
+	var ids alike.Ids
 	rows := seen{lines: map[part]int{}, unreadable: map[part]bool{}}
 	for _, t.row = range t.rows {
 		if len(t.row.cells) > len(t.columns) {
@@ -65,12 +66,16 @@ func (t *table) locations() []assess.Location {
 			t.addCase(&all[i], &l, rows.of(i))
 			continue
 		}
-		lower := strings.ToLower(l.ID)
-		if j, ok := folded[lower]; ok {
-			t.fault("id", quote(l.ID), fmt.Sprintf("an id that differs from %s on line %d by more than capitals",
-				quote(all[j].ID), all[j].Cases[0].Line), "people cannot tell them apart")
+		if other := ids.Add(l.ID); other != "" {
+			first := all[index[other]].Cases[0].Line
+			found, expected := quote(l.ID), fmt.Sprintf("an id that differs from %s on line %d by more than capitals", quote(other), first)
+			if strange := alike.Strange(l.ID + other); strange != "" {
+				found += strangeIn(l.ID)
+				expected = fmt.Sprintf("an id that does not look like %s%s on line %d", quote(other), strangeIn(other), first)
+			}
+			t.fault("id", found, expected, "people cannot tell them apart: give one of them another id, and print and mount its label again")
 		}
-		index[l.ID], folded[lower] = len(all), len(all)
+		index[l.ID] = len(all)
 		rows.of(len(all)).add(&l, t.bad)
 		all = append(all, l)
 	}
@@ -82,6 +87,20 @@ func (t *table) locations() []assess.Location {
 		t.headingFault("", "no row below the headings", "a row for each location", "")
 	}
 	return all
+}
+
+// strangeIn names the characters of an id that are not ASCII.
+func strangeIn(id string) string {
+	var codes []string
+	for _, r := range alike.Strange(id) {
+		if code := fmt.Sprintf("U+%04X", r); !slices.Contains(codes, code) {
+			codes = append(codes, code)
+		}
+	}
+	if codes == nil {
+		return ""
+	}
+	return " with " + strings.Join(codes, ", ")
 }
 
 // location turns the current row into a location with one case.

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"vouchmark/assess"
+	"vouchmark/assess/alike"
 )
 
 // Near says which locations are to be read, given the outlines of all in the order of the file,
@@ -111,18 +112,18 @@ func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
 	if slices.Contains(sound, false) || t.broken || t.faults > 0 {
 		return nil, nil, false
 	}
-	index, folded := make(map[string]int, len(one)), make(map[string]bool, len(one))
+	index := make(map[string]int, len(one))
+	var ids alike.Ids
 	all, rows = one[:0], make([][]int, 0, len(one))
 	single := make([]int, len(one)) // of most locations the only row
 	for i := range one {
 		o := one[i]
 		at, known := index[o.ID]
 		if !known {
-			lower := strings.ToLower(o.ID)
-			if folded[lower] {
+			if ids.Add(o.ID) != "" {
 				return nil, nil, false
 			}
-			index[o.ID], folded[lower] = len(all), true
+			index[o.ID] = len(all)
 			single[i] = i
 			all, rows = append(all, o), append(rows, single[i:i+1:i+1])
 			continue

@@ -440,3 +440,33 @@ output_condition = "CGATS TR 001"
 		}
 	}
 }
+
+// Ids that look alike, whichever comes first; what differs in ASCII alone may stand.
+func TestLookAlikeIDs(t *testing.T) {
+	head, row, _ := strings.Cut(goodRows, "\n")
+	row = strings.TrimPrefix(row, "P-1")
+	for _, c := range []struct{ a, b, want string }{
+		{"A-1", "a-1", `found "a-1", expected an id that differs from "A-1" on line 2 by more than capitals; people cannot tell them apart`},
+		{"A-1", "А-1", `found "А-1" with U+0410, expected an id that does not look like "A-1" on line 2; people cannot tell them apart`},
+		{"А-1", "A-1", `found "A-1", expected an id that does not look like "А-1" with U+0410 on line 2`},
+		{"A-1", "A–1", `found "A–1" with U+2013, expected an id that does not look like "A-1"`},
+		{"A-1", "A\u20101", `with U+2010, expected an id that does not look like "A-1"`},
+		{"Süd", "Su\u0308d", `with U+0308, expected an id that does not look like "Süd" with U+00FC on line 2`},
+		{"LP-1L", "LP-11", ""},
+		{"ÉL", "EL", ""},
+	} {
+		text := head + "\n" + c.a + row + c.b + row
+		for what, near := range map[string]Near{"all": nil, "one": func(all []assess.Outline, _ *assess.Log, _ []string) []bool {
+			keep := make([]bool, len(all))
+			keep[0] = true
+			return keep
+		}} {
+			folder := fstest.MapFS{"site.toml": {Data: []byte(goodPolicy)}, "locations.csv": {Data: []byte(text)}}
+			_, err := ReadNear(folder, Options{Languages: []string{"en", "es"}}, near)
+			ps, _ := err.(Problems)
+			if c.want == "" && err != nil || c.want != "" && (len(ps) != 1 || !strings.Contains(ps[0].String(), c.want)) {
+				t.Errorf("%s: %+q and %+q: %v", what, c.a, c.b, err)
+			}
+		}
+	}
+}
