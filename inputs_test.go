@@ -257,3 +257,48 @@ func TestLookAlikeIDs(t *testing.T) {
 	}
 	do(0, "print", "--only", "CHN-MC4", "--out", out)
 }
+
+// A file may have as many bytes as its limit says; one more is refused before it is read.
+func TestLargestFiles(t *testing.T) {
+	const in = "{in}"
+	for what, c := range map[string]struct {
+		most int64
+		args []string
+		want string // of a larger file
+	}{
+		"a study":       {64 << 20, []string{"intake", in}, "found a file of more than 64 MiB, expected at most 64 MiB"},
+		"a curve":       {1 << 20, []string{"arc", "--fault-ka", "20", "--curve", in}, "found a file of more than 1 MiB"},
+		"a walk list":   {16 << 20, []string{"mounted", "--from", in}, "found a file of more than 16 MiB"},
+		"keys":          {1 << 20, []string{"audit", "--keys", in}, "found a file of more than 1 MiB"},
+		"a private key": {4 << 10, []string{"sign", "ledger", "--key", in}, "found a file of more than 4 KiB"},
+		"a certificate": {1 << 20, []string{"serve", "--addr", "127.0.0.1:0", "--tls-cert", in, "--tls-key", in}, "found a file of more than 1 MiB"},
+		"an archive":    {4 << 30, []string{"audit", in}, "it has 4294967297 bytes, and an archive of records has at most 4 GiB"},
+		"ledger.jsonl":  {1 << 30, []string{"check"}, "found a file of more than 1 GiB"},
+	} {
+		dir := creamery(t)
+		file := filepath.Join(t.TempDir(), "in")
+		if strings.Contains(what, ".") {
+			file = filepath.Join(dir, what)
+		}
+		for more := range int64(2) {
+			if err := os.WriteFile(file, nil, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Truncate(file, c.most+more); err != nil { // no block of the disk is used
+				t.Fatal(err)
+			}
+			args := make([]string, len(c.args))
+			for i, a := range c.args {
+				args[i] = strings.ReplaceAll(a, in, file)
+			}
+			if args[0] != "arc" {
+				args = at(dir, args...)
+			}
+			_, stdout, stderr := call(t, args...)
+			if strings.Contains(stdout+stderr, c.want) != (more == 1) {
+				t.Errorf("%s of %d bytes: %s%s", what, c.most+more, stdout, stderr)
+			}
+		}
+		os.Remove(file)
+	}
+}

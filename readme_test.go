@@ -3,15 +3,24 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
+	"vouchmark/assess/intake/sheet"
+	"vouchmark/assess/site"
+	"vouchmark/label/archive"
+	"vouchmark/label/record"
+	"vouchmark/label/seal"
 	"vouchmark/layout/commands"
+	"vouchmark/layout/press"
 )
 
 // A block of README marked console is a session: lines that begin with $ are
@@ -133,7 +142,7 @@ func TestReadmeLists(t *testing.T) {
 		t.Fatal(err)
 	}
 	readme := string(data)
-	for name, want := range map[string]string{"columns": columnList(), "findings": findingList()} {
+	for name, want := range map[string]string{"columns": columnList(), "findings": findingList(), "limits": limitList()} {
 		begin, end := "<!-- "+name+" -->\n", "<!-- /"+name+" -->"
 		head, rest, ok := strings.Cut(readme, begin)
 		list, tail, closed := strings.Cut(rest, end)
@@ -165,6 +174,75 @@ func findingList() string {
 		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", c.Code, level, c.Meaning)
 	}
 	return b.String()
+}
+
+// limits are all limits of what is read.
+func limits() []infile.Limit {
+	return slices.Concat(site.Limits(), sheet.Limits(), record.Limits(), archive.Limits(), seal.Limits(), press.Limits(), commands.Limits())
+}
+
+// limitList is their table in Markdown.
+func limitList() string {
+	var b strings.Builder
+	b.WriteString("| what | at most |\n| --- | --- |\n")
+	for _, l := range limits() {
+		fmt.Fprintf(&b, "| %s | %s |\n", l.What, l.Most)
+	}
+	return b.String()
+}
+
+// edges are the tests that try each limit at its edge: as much as it allows, and a little more.
+var edges = map[string][]string{
+	"`locations.csv`, `devices.csv`":                           {"TestTableLimits", "TestLargestTable"},
+	"`site.toml`, a wording":                                   {"TestLimits"},
+	"`changes.toml`, `intake.toml`":                            {"TestLimits"},
+	"in any of these TOML files":                               {"TestScanTOML"},
+	"a clearing curve":                                         {"TestLimits", "TestLargestFiles"},
+	"a name, an id, a note or reason, a sentence of a wording": {"TestLongestTexts"},
+	"a report of problems":                                     {"TestCollected"},
+	"a study's file":                                           {"TestLargestFiles"},
+	"a sheet of it":                                            {"TestLimitsOfText", "TestLimitsOfWorkbooks"},
+	"a workbook, unpacked":                                     {"TestLimitsOfWorkbooks"},
+	"a file in `studies/`, and a `locations.csv` that a study replaces": {"TestSound"},
+	"a record (more than a thousand cases)":                             {"TestSound"},
+	"`ledger.jsonl`":                                                    {"TestLongestLine", "TestLargestFiles"},
+	"an archive":                                                        {"TestMostFiles", "TestLongDirectory", "TestLargestFiles"},
+	"an archive, unpacked":                                              {"TestRatio", "TestSound"},
+	"`keys.txt`, or the list given with `--keys`":                       {"TestLargestFiles", "TestMostKeys"},
+	"a private key":                                                     {"TestLargestFiles"},
+	"a walk list with what is ticked":                                   {"TestLargestFiles"},
+	"a certificate, its key":                                            {"TestLargestFiles"},
+}
+
+// Each limit has a test that tries its edge.
+func TestLimitsHaveTests(t *testing.T) {
+	there := map[string]bool{}
+	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		data, err := os.ReadFile(path)
+		for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)\(`).FindAllSubmatch(data, -1) {
+			there[string(m[1])] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range limits() {
+		if len(edges[l.What]) == 0 {
+			t.Errorf("nothing tests %s: %s", l.What, l.Most)
+		}
+		for _, name := range edges[l.What] {
+			if !there[name] {
+				t.Errorf("%s: no %s", l.What, name)
+			}
+		}
+	}
+	if len(edges) != len(limits()) {
+		t.Errorf("%d limits, tests of %d", len(limits()), len(edges))
+	}
 }
 
 // columnList is the table of columns in Markdown.

@@ -150,3 +150,15 @@ func all(f *file, size int64, err error) ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
+
+// Limit is a limit of what is read, as README's table has it.
+type Limit struct{ What, Most string }
+
+// Count is a number of things in words: "1,048,576 rows".
+func Count(n int, of string) string {
+	s := fmt.Sprint(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s + " " + of
+}

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"fmt"
 	"strings"
 
 	"vouchmark/assess"
@@ -21,6 +22,23 @@ const (
 
 // mostCells is how many cells a table may have in all; tests lower it.
 var mostCells = 50_000_000
+
+// Limits are the limits of a site's own files.
+func Limits() []infile.Limit {
+	size, count := infile.Size, infile.Count
+	return []infile.Limit{
+		{What: "`locations.csv`, `devices.csv`", Most: size(longestTable) + ", " + count(mostRows, "rows") + ", " + count(mostColumns, "columns") + ", " +
+			size(longestCell) + " a cell, " + count(mostCells, "cells")},
+		{What: "`site.toml`, a wording", Most: size(longestPolicy)},
+		{What: "`changes.toml`, `intake.toml`", Most: size(longestLog)},
+		{What: "in any of these TOML files", Most: count(deepestTOML, "levels") + " of tables and lists, " + count(longestKey, "bytes") + " a key, " +
+			size(mostNames) + " of names, each counted with those that it is in"},
+		{What: "a clearing curve", Most: size(MostCurve)},
+		{What: "a name, an id, a note or reason, a sentence of a wording", Most: fmt.Sprintf("%d, %d, %s, %d characters", kindText.longest,
+			assess.ColumnNamed("id").Longest, strings.TrimSpace(count(kindNote.longest, "")), kindWording.longest)},
+		{What: "a report of problems", Most: count(mostOfKind, "of a kind") + ", " + count(mostProblems, "in all") + "; the rest is counted"},
+	}
+}
 
 // MostCurve is the most bytes that a clearing curve may have.
 const MostCurve = infile.MiB

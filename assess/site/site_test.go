@@ -441,7 +441,7 @@ output_condition = "CGATS TR 001"
 	}
 }
 
-// Ids that look alike, whichever comes first; what differs in ASCII alone may stand.
+// Ids that look alike, whichever comes first; what differs in ASCII alone is accepted.
 func TestLookAlikeIDs(t *testing.T) {
 	head, row, _ := strings.Cut(goodRows, "\n")
 	row = strings.TrimPrefix(row, "P-1")

@@ -382,7 +382,7 @@ func TestExportOfAltered(t *testing.T) {
 // The record of a label whose print was interrupted goes into an archive, and comes back:
 // the label may be mounted. Without it no archive is written.
 func TestInterruptedPrint(t *testing.T) {
-	dir := folder(t)
+	dir := made(t)
 	ledger := filepath.Join(dir, record.LedgerFile)
 	data, err := os.ReadFile(ledger)
 	if err != nil {
@@ -418,7 +418,7 @@ func TestInterruptedPrint(t *testing.T) {
 // Half a line that the ledger once ended in goes into an archive, and comes back. A ledger
 // of which only the end was cut off is continued by an archive that has the rest.
 func TestHalfLine(t *testing.T) {
-	dir := site(t)
+	dir := made(t)
 	whole := read(t, dir, record.LedgerFile)
 	file := filepath.Join(t.TempDir(), "whole.zip")
 	if _, err := WriteFile(file, os.DirFS(dir)); err != nil {

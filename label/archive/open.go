@@ -33,6 +33,16 @@ var most = limits{
 	free:      64 * infile.MiB,
 }
 
+// Limits are those of an archive.
+func Limits() []infile.Limit {
+	l := most
+	return []infile.Limit{
+		{What: "an archive", Most: infile.Size(l.packed) + ", " + infile.Count(l.files, "files") + ", " + infile.Size(l.directory) + " of their names"},
+		{What: "an archive, unpacked", Most: fmt.Sprintf("%s, and above %s no more than %d times its own size",
+			infile.Size(l.total), infile.Size(l.free), l.ratio)},
+	}
+}
+
 // of is the most that one file may have.
 func (l *limits) of(name string) int64 {
 	switch {

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/mod/sumdb/note"
 
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/label/record"
 )
@@ -21,6 +22,14 @@ type Keyring struct{ keys []note.Verifier }
 
 // mostKeys is how many public keys a list may have: each signature is compared with all of them.
 const mostKeys = 1000
+
+// Limits are those of keys.
+func Limits() []infile.Limit {
+	return []infile.Limit{
+		{What: "`keys.txt`, or the list given with `--keys`", Most: infile.Size(site.SizeLimit(KeysFile)) + ", " + infile.Count(mostKeys, "keys")},
+		{What: "a private key", Most: infile.Size(mostKey)},
+	}
+}
 
 // ParseKeys reads a list of public keys. The error is a [site.Problems] for the lines
 // without a valid key.

@@ -3,6 +3,7 @@ package seal
 import (
 	"crypto/ed25519"
 	"encoding/base64"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"golang.org/x/mod/sumdb/note"
 
 	"vouchmark/assess"
+	"vouchmark/assess/site"
 	"vouchmark/label/record"
 )
 
@@ -224,5 +226,28 @@ func TestDayIsSigned(t *testing.T) {
 	}
 	if got, want := HeadText(head, 3, assess.Date{}), "vouchmark ledger\n"+head+"\n3 lines\n"; got != want {
 		t.Errorf("%q", got)
+	}
+}
+
+// A list may have so many keys, and a report of wrong ones stays short.
+func TestMostKeys(t *testing.T) {
+	var list strings.Builder
+	for i := range mostKeys {
+		public, err := note.NewEd25519VerifierKey(fmt.Sprint("k", i), make(ed25519.PublicKey, ed25519.PublicKeySize))
+		if err != nil {
+			t.Fatal(err)
+		}
+		list.WriteString(public + "\n")
+	}
+	text := list.String()
+	if n := len(ring(t, text+text).keys); n != mostKeys {
+		t.Errorf("%d keys", n)
+	}
+	if _, err := ParseKeys(KeysFile, []byte(text+key(t, "more").Public)); err == nil || !strings.Contains(err.Error(), "keys.txt:1001: found more than 1000 keys, expected at most 1000") {
+		t.Errorf("%v", err)
+	}
+	_, err := ParseKeys(KeysFile, []byte(strings.Repeat("x\n", 10000)))
+	if ps, ok := err.(site.Problems); !ok || len(ps) != 50 || ps.Count() != 10000 {
+		t.Errorf("%d problems", len(ps))
 	}
 }

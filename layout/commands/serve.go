@@ -22,6 +22,14 @@ import (
 	"vouchmark/label/basis/serve"
 )
 
+// mostCertificate is the most bytes of a certificate, and of its key.
+const mostCertificate = infile.MiB
+
+// Limits are those of what serve is given.
+func Limits() []infile.Limit {
+	return []infile.Limit{{What: "a certificate, its key", Most: infile.Size(mostCertificate)}}
+}
+
 // serving holds the flags of serve.
 type serving struct {
 	addr, stock, passphrase, cert, key string
@@ -134,10 +142,10 @@ func (s *serving) certificate() (*tls.Certificate, error) {
 		return nil, &usageError{text: "--tls-cert and --tls-key go together"}
 	}
 	var c tls.Certificate
-	public, err := infile.ReadPath(s.cert, infile.MiB)
+	public, err := infile.ReadPath(s.cert, mostCertificate)
 	if err == nil {
 		var private []byte
-		if private, err = infile.ReadPath(s.key, infile.MiB); err == nil {
+		if private, err = infile.ReadPath(s.key, mostCertificate); err == nil {
 			c, err = tls.X509KeyPair(public, private)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/intake/sheet"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
@@ -17,6 +18,11 @@ import (
 
 // MostOfWalk is the largest walk list that is read, in bytes.
 const MostOfWalk = 16 << 20
+
+// Limits are those of a walk list.
+func Limits() []infile.Limit {
+	return []infile.Limit{{What: "a walk list with what is ticked", Most: infile.Size(MostOfWalk)}}
+}
 
 // Ticked is what a person ticked in a walk list.
 type Ticked struct {

@@ -1,6 +1,10 @@
 package sheet
 
-import "fmt"
+import (
+	"fmt"
+
+	"vouchmark/assess/infile"
+)
 
 // limits keep a file that is not a study from taking all memory. They lie far
 // above what a plant needs.
@@ -31,6 +35,17 @@ var standard = limits{
 	styles:   65536,
 	merges:   65536,
 	problems: 50,
+}
+
+// Limits are those of a study's file.
+func Limits() []infile.Limit {
+	size, count, l := infile.Size, infile.Count, standard
+	return []infile.Limit{
+		{What: "a study's file", Most: size(int64(l.file))},
+		{What: "a sheet of it", Most: count(l.rows, "rows") + ", " + count(l.columns, "columns") + ", " + count(l.chars, "characters") + " a cell, " +
+			count(l.cells, "cells") + " of all sheets"},
+		{What: "a workbook, unpacked", Most: size(int64(l.unzipped)) + ", " + count(deepest, "levels") + " of elements"},
+	}
 }
 
 const mebibyte = 1 << 20

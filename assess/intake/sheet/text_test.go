@@ -219,13 +219,14 @@ func TestWrittenByTheStandardLibrary(t *testing.T) {
 func TestLimitsOfText(t *testing.T) {
 	small := limits{file: 1 << 20, rows: 3, columns: 4, chars: 5, cells: 6, problems: 5}
 	for _, c := range []struct{ text, want string }{
+		{"a\nb\nc\n", ""}, {"a,b,c,d\n", ""}, {"a,b\nb,ééééé\n", ""}, {"a,b,c,d\n,d\n", ""},
 		{"a\nb\nc\nd\n", "study:4: found more than 3 rows, expected at most 3"},
 		{"a,b,c,d,e\n", "study:1: found 5 cells, expected at most 4 in a row"},
 		{"a,b\nb,éééééé\n", "study:2: cell 2: found 6 characters, expected at most 5 in a cell"},
 		{"a,b,c,d\n,,,d\n", "study:2: found more than 6 cells"},
 	} {
 		_, err := read("study", []byte(c.text), Options{Delimiter: ','}, small)
-		if err == nil || !strings.Contains(err.Error(), c.want) {
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q: got %v", c.text, err)
 		}
 	}

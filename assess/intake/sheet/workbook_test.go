@@ -464,6 +464,11 @@ func TestLimitsOfWorkbooks(t *testing.T) {
 		data   []byte
 		want   string
 	}{
+		{"as many rows", bare(t, `<row r="50">`+cell+`</row>`, ""), ""},
+		{"as many columns", bare(t, `<row>`+strings.Repeat(cell, 20)+`</row>`, ""), ""},
+		{"as many characters", bare(t, `<row><c t="str"><v>`+strings.Repeat("é", 30)+`</v></c></row>`, ""), ""},
+		{"as many cells", bare(t, strings.Repeat(`<row>`+strings.Repeat(`<c/>`, 19)+cell+`</row>`, 10), ""), ""},
+		{"as many merges", bare(t, row1, `<mergeCells>`+strings.Repeat(`<mergeCell ref="A1:B2"/>`, 3)+`</mergeCells>`), ""},
 		{"rows", bare(t, `<row r="51">`+cell+`</row>`, ""), "more than 50 rows"},
 		{"columns", bare(t, `<row>`+strings.Repeat(cell, 21)+`</row>`, ""), "more than 20 columns"},
 		{"characters", bare(t, `<row><c t="str"><v>`+strings.Repeat("é", 31)+`</v></c></row>`, ""), "31 characters, expected at most 30"},
@@ -476,7 +481,7 @@ func TestLimitsOfWorkbooks(t *testing.T) {
 		{"file", make([]byte, 1<<20+1), "a file of 1048577 bytes, expected at most 1 MiB"},
 	} {
 		_, err := read("study", c.data, Options{}, small)
-		if err == nil || !strings.Contains(err.Error(), c.want) {
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v", c.reason, err)
 		}
 	}
