@@ -66,10 +66,10 @@ func (r *reader) readTable(file string, missing func()) *table {
 		if err == io.EOF {
 			break
 		}
-		if r.textFault(file, err) {
-			return nil
-		}
 		if err != nil {
+			if r.textFault(file, err) {
+				return nil
+			}
 			t.syntax(err)
 			break // what follows a bad quotation mark cannot be separated from it
 		}

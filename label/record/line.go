@@ -107,16 +107,6 @@ type Printed struct {
 	Joins         // of the record of a label
 }
 
-// UnmarshalJSON refuses what is shorter than any label, so that a list of nothings asks for no
-// more memory than a list of labels.
-func (p *Printed) UnmarshalJSON(data []byte) error {
-	if len(data) < len(`{"id":"","record":""}`) {
-		return ErrDamaged
-	}
-	type plain Printed
-	return json.Unmarshal(data, (*plain)(p))
-}
-
 // firstPrev is the Prev of the first line.
 var firstPrev = strings.Repeat("0", 2*sha256.Size)
 
@@ -150,6 +140,9 @@ func parseLine(text []byte, prev string) (Line, error) {
 	if len(text) > MostLine {
 		return Line{}, fmt.Errorf("%w: a line of more than %s", ErrDamaged, infile.Size(MostLine))
 	}
+	if hollow(text) {
+		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
+	}
 	if err := json.Unmarshal(text, &l); err != nil {
 		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
 	}
@@ -167,6 +160,38 @@ func parseLine(text []byte, prev string) (Line, error) {
 		return Line{}, fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
 	}
 	return l, nil
+}
+
+// hollow reports whether the list of labels in a line has an item that is shorter than any label:
+// a list of nothings, three bytes each, would ask for much more memory than it has. A line has no
+// other list.
+func hollow(text []byte) bool {
+	depth, start := 0, 0
+	for i := 0; i < len(text); i++ {
+		switch text[i] {
+		case '"':
+			for i++; i < len(text) && text[i] != '"'; i++ {
+				if text[i] == '\\' {
+					i++
+				}
+			}
+		case '{', '[':
+			if depth++; depth == 2 {
+				start = i + 1
+			}
+		case '}', ']', ',':
+			if depth == 2 && text[i] != '}' && text[start-1] != '{' { // in a list of the line itself
+				if i-start < len(`{"id":"","record":""}`) {
+					return true
+				}
+				start = i + 1
+			}
+			if text[i] != ',' {
+				depth--
+			}
+		}
+	}
+	return false
 }
 
 // Unprintable is the first text of a line with invisible characters (control
