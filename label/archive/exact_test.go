@@ -56,7 +56,7 @@ func moved(data []byte, at int, more string) []byte {
 // Nothing can be hidden in an archive: not before, between or behind its files, not in what is said about them, and
 // not behind their packed data.
 func TestNothingHidden(t *testing.T) {
-	data, err := os.ReadFile(write(t, site(t)))
+	data, err := os.ReadFile(write(t, made(t)))
 	if err != nil {
 		t.Fatal(err)
 	}
