@@ -98,6 +98,7 @@ type Policy struct {
 	FormerLinks []string `json:"-"`
 	Languages   []string `json:"-"` // one or two, BCP 47
 	NoticeDays  int      `json:"-"`
+	StaleDays   int      `json:"-"` // after so many days without a check, published pages are out of date
 	// The next two decide whether a label may be printed, not what it shows.
 	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
 	OwnMain          bool    `json:"-"`                           // rows may name a device in their own enclosure, with a reason

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -59,8 +60,14 @@ type PageWords struct {
 	PageForged      string `toml:"page_forged"`
 	PageCaution     string `toml:"page_caution"`
 	PageChecked     string `toml:"page_checked"`
-	PageMissing     string `toml:"page_missing"`
-	PageMissingWhy  string `toml:"page_missing_why"`
+	PageSpelled     string `toml:"page_spelled"`
+	// PageMonths are the names of the twelve months.
+	PageMonths     []string `toml:"page_months"`
+	PageLongAgo    string   `toml:"page_long_ago"`
+	PageStale      string   `toml:"page_stale"`
+	PageVoid       string   `toml:"page_void"`
+	PageMissing    string   `toml:"page_missing"`
+	PageMissingWhy string   `toml:"page_missing_why"`
 
 	PageElsewhere    string `toml:"page_elsewhere"`
 	PageElsewhereWhy string `toml:"page_elsewhere_why"`
@@ -102,14 +109,33 @@ type PageTexts struct {
 	Forged     string // on the page of a code: what a label is that says anything else
 	Caution    string
 	Checked    string // "Last checked: {date}"; the day is filled in by On
+	LongAgo    string // beside that day, for a reader whose browser cannot compare it with today
+	Void       string // over the picture of a label that does not hold
 	Missing    string // heading where an address leads to no page
 	MissingWhy string
 	// Heading where the path of a link is not that of the site, and what that means.
 	Elsewhere, ElsewhereWhy string
+
+	words *wording
+	ask   string
 }
 
-// On is the line that says when the standing was last checked.
-func (t PageTexts) On(day string) string { return fill(t.Checked, "date", day) }
+// On is the line that says when the standing was last checked, in figures and in
+// words. The day is an ISO date.
+func (t PageTexts) On(day string) string {
+	d, err := time.Parse(time.DateOnly, day)
+	if err != nil || len(t.words.PageMonths) != 12 {
+		return fill(t.Checked, "date", day)
+	}
+	spelled := fill(t.words.PageSpelled, "day", strconv.Itoa(d.Day()), "month", t.words.PageMonths[d.Month()-1],
+		"year", strconv.Itoa(d.Year()))
+	return fill(t.Checked, "date", day+" ("+spelled+")")
+}
+
+// Stale says that a page was not checked within so many days, and what to do.
+func (t PageTexts) Stale(days int) string {
+	return fill(t.words.PageStale, "count", strconv.Itoa(days), "who", t.words.who(t.ask))
+}
 
 // Told is what a page knows of a label besides its record.
 type Told struct {
@@ -130,6 +156,7 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
 		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
+		LongAgo: t.PageLongAgo, Void: t.PageVoid, words: t, ask: ask,
 		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who),
 		Elsewhere: t.PageElsewhere, ElsewhereWhy: fill(t.PageElsewhereWhy, "who", who)}
 }

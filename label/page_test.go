@@ -85,6 +85,12 @@ func TestPages(t *testing.T) {
 				}
 			}
 			good := name == "holds" || name == "settled" || name == "unfed" || name == "falls due"
+			if on := page.On("2026-05-07"); !strings.Contains(on, "2026-05-07") || !strings.Contains(strings.ToLower(on), map[string]string{"en": "may 7, 2026", "es": "7 de mayo de 2026", "fr": "7 mai 2026"}[page.Language]) {
+				t.Errorf("in %s: %q", page.Language, on)
+			}
+			if stale := page.Stale(9); !strings.Contains(stale, " 9 ") || !strings.Contains(stale, one.Ask) || strings.ContainsAny(stale, "{}") {
+				t.Errorf("in %s: %q", page.Language, stale)
+			}
 			if do := strings.Join(page.Do, " "); good != (do == "") || !good && !strings.Contains(do, one.Ask) {
 				t.Errorf("%s in %s: %q", name, page.Language, do)
 			}
@@ -102,7 +108,7 @@ func TestPages(t *testing.T) {
 		!strings.Contains(strings.Join(english.Means, " "), "More energy is possible than this label shows.") {
 		t.Errorf("%+v", english)
 	}
-	if got := english.On("2026-05-07"); got != "Last checked: 2026-05-07" {
+	if got := english.On("2026-05-07"); got != "Last checked: 2026-05-07 (May 7, 2026)" {
 		t.Error(got)
 	}
 }

@@ -51,7 +51,7 @@ func TestGood(t *testing.T) {
 		t.Fatal(ps)
 	}
 	p := s.Policy
-	if p.NoticeDays != 90 || p.TolerancePercent != 5 || p.Govern != assess.Larger || p.FrequencyHz != 60 || len(p.Languages) != 1 {
+	if p.NoticeDays != 90 || p.StaleDays != 7 || p.TolerancePercent != 5 || p.Govern != assess.Larger || p.FrequencyHz != 60 || len(p.Languages) != 1 {
 		t.Errorf("defaults: %+v", p)
 	}
 	if got := p.Ladder[1].Wear.In("es"); got[0] != "traje" {

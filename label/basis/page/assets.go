@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"strings"
 
+	"vouchmark/assess/standing"
 	"vouchmark/fonts"
 	"vouchmark/label"
 	"vouchmark/label/basis"
@@ -22,6 +23,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted":    basis.NotedOf,
+	"cover":    func() string { return standing.Cover },
 	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))
 
@@ -43,7 +45,7 @@ func assets() (all []Page) {
 	for _, f := range fonts.Faces() {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 	}
-	for _, name := range []string{"vouchmark.css", "find.js", "language.js"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js"} {
 		data, err := files.ReadFile("files/" + name)
 		if err != nil {
 			panic(err) // it is embedded

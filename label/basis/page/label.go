@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"html/template"
+	"strings"
 	"sync"
 
 	"vouchmark/assess/standing"
@@ -60,7 +61,7 @@ func (s *setting) code(v *basis.View) ([]byte, error) {
 	if v.NewerCode != "" {
 		p.Newer = "../" + string(v.NewerCode) + "/index.html"
 	}
-	return s.render("code.html", string(p.Code()), "", 2, p)
+	return s.banded("code.html", string(p.Code()), "", 2, p)
 }
 
 // LabelJSON is the page of a view for a program.
@@ -104,6 +105,7 @@ type labelPage struct {
 	Headroom   []string // in words
 	Newer      string   // the page of the label that replaced it
 	Live       *Live
+	Day        day
 }
 
 // LabelPage is the page of a view.
@@ -116,12 +118,39 @@ func (s *setting) label(v *basis.View) ([]byte, error) {
 	if err != nil {
 		p.PictureWhy = err.Error()
 	}
-	p.Picture = template.HTML(svg)
+	p.Picture = template.HTML(p.overprint(svg))
 	svg, p.CurveWhy = picture.Curve(r)
 	p.Curve = template.HTML(svg)
 	if v.NewerCode != "" {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
 	said := &p.Said[0]
-	return s.render("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
+	return s.banded("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
+}
+
+// banded is a page that begins with a verdict, with the day of the last check in its band.
+func (s *setting) banded(name, title, language string, depth int, p *labelPage) ([]byte, error) {
+	p.Day = s.day(depth)
+	body, err := execute(name, p)
+	if err != nil {
+		return nil, err
+	}
+	return s.around(frame{Title: title, Language: language, Body: template.HTML(body), Banded: true, day: p.Day})
+}
+
+// Void reports whether the label must not be relied on.
+func (p *labelPage) Void() bool { return len(p.Said[0].Do) > 0 }
+
+// overprint makes the title of a label's drawing say that the label must not be relied
+// on: what lies over the drawing is not a part of it for a reader that asks for its name.
+func (p *labelPage) overprint(svg []byte) []byte {
+	if !p.Void() {
+		return svg
+	}
+	var void []string
+	for i := range p.Said {
+		void = append(void, p.Said[i].Void)
+	}
+	const title = "<title>"
+	return bytes.Replace(svg, []byte(title), []byte(title+template.HTMLEscapeString(strings.Join(void, ". "))+". "), 1)
 }

@@ -70,9 +70,17 @@ type frame struct {
 	Title    string
 	Language string // of the title; "" for English
 	Site     string
-	Root     string // the way up to the start page, such as "../../"; "" on it
-	Live     *Live
 	Body     template.HTML
+	Banded   bool // the day of the last check is in the band of the verdict, else above the body
+	// StaleDays is after how many days a published page is out of date.
+	StaleDays int
+	day
+}
+
+// day is the day of the last check as a page shows it.
+type day struct {
+	Root string // the way up to the start page, such as "../../"; "" on it
+	Live *Live
 	dated
 }
 

@@ -48,6 +48,8 @@ func said(t *testing.T, html string) map[string]string {
 	}
 }
 
+var staleNote = regexp.MustCompile(`(?s)<div class="stale".*?</div>`)
+
 // Every page of a label has what a technician needs in each language of the site,
 // without file names and commands. Files and a server say the same.
 func TestSaid(t *testing.T) {
@@ -71,7 +73,8 @@ func TestSaid(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all, same := said(t, string(html)), said(t, string(served))
+		// Files alone can be out of date.
+		all, same := said(t, staleNote.ReplaceAllString(string(html), "")), said(t, string(served))
 		if len(all) != 2 || all["en"] == "" || all["es"] == "" {
 			t.Fatalf("%s speaks %d languages", id.Code(), len(all))
 		}

@@ -14,6 +14,7 @@ type setting struct {
 	Presentation label.Presentation
 	Ask          string // whom a worker asks
 	Today        string // "" for files
+	StaleDays    int    // after which published pages are out of date
 	Live         *Live
 	Picture      Drawer
 }
@@ -28,7 +29,7 @@ type planner struct {
 func (b *Book) set() planner {
 	b.once.Do(func() {
 		p := &b.Shelf.Site.Site.Policy
-		s := &setting{Site: p.Name, Presentation: b.presentation(), Ask: p.Ask, Live: b.Live, Picture: b.Picture}
+		s := &setting{Site: p.Name, Presentation: b.presentation(), Ask: p.Ask, StaleDays: p.StaleDays, Live: b.Live, Picture: b.Picture}
 		if b.Live != nil {
 			s.Today = b.Shelf.Site.Today.String()
 		}
@@ -41,8 +42,18 @@ func (b *Book) set() planner {
 func (s *setting) texts() []label.PageTexts { return s.Presentation.Texts(s.Ask) }
 
 func (s *setting) frame(title, language string, depth int, body template.HTML) ([]byte, error) {
-	return execute("frame.html", frame{Title: title, Language: language, Site: s.Site,
-		Root: strings.Repeat("../", depth), Live: s.Live, Body: body, dated: dated{s.Today, s.texts()}})
+	return s.around(frame{Title: title, Language: language, Body: body, day: s.day(depth)})
+}
+
+// around makes the page that a frame describes, apart from what all pages share.
+func (s *setting) around(f frame) ([]byte, error) {
+	f.Site, f.StaleDays = s.Site, s.StaleDays
+	return execute("frame.html", f)
+}
+
+// day is the day of the last check on a page so many folders below the start page.
+func (s *setting) day(depth int) day {
+	return day{strings.Repeat("../", depth), s.Live, dated{s.Today, s.texts()}}
 }
 
 // render makes the body of a page from its template, then the page.
