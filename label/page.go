@@ -110,6 +110,8 @@ type PageTexts struct {
 	Caution    string
 	Checked    string // "Last checked: {date}"; the day is filled in by On
 	LongAgo    string // beside that day, for a reader whose browser cannot compare it with today
+	Differs    string // where a scanned text differs from the record of its code
+	Unknown    string // where no label has the code that was scanned
 	Void       string // over the picture of a label that does not hold
 	Missing    string // heading where an address leads to no page
 	MissingWhy string
@@ -156,7 +158,7 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
 		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
-		LongAgo: t.PageLongAgo, Void: t.PageVoid, words: t, ask: ask,
+		LongAgo: t.PageLongAgo, Void: t.PageVoid, Differs: t.PageDiffers, Unknown: t.PageUnknown, words: t, ask: ask,
 		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who),
 		Elsewhere: t.PageElsewhere, ElsewhereWhy: fill(t.PageElsewhereWhy, "who", who)}
 }

@@ -23,6 +23,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted":    basis.NotedOf,
+	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
 	"cover":    func() string { return standing.Cover },
 	"cautions": func() []string { return basis.Cautions },
 }).ParseFS(files, "files/*.html"))

@@ -3,7 +3,6 @@ package page
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -19,6 +18,7 @@ type entry struct {
 	ID, Area, Equipment string
 	Signal              assess.Signal
 	Says                string // energy and kit
+	Kit                 string // "" where none is required or allowed
 	Sign                basis.Sign
 	Word                string // for the standing
 	Why                 string
@@ -91,6 +91,7 @@ func (e *entry) says(r *record.Record) {
 		e.Says += " · below 1.2"
 	default:
 		e.Says += " · " + r.Kit
+		e.Kit = r.Kit
 	}
 }
 
@@ -127,20 +128,6 @@ func worst(all []entry) []entry {
 }
 
 func btoi(b bool) int { return map[bool]int{true: 1}[b] }
-
-// matches reports whether every word of a query is in the id, the area, the
-// equipment, the code or the standing, in capitals or not.
-func (e *entry) matches(query string) bool {
-	code := string(e.Code)
-	text := strings.ToLower(strings.Join(
-		[]string{e.ID, e.Area, e.Equipment, code, strings.ReplaceAll(code, "-", ""), e.Word}, "\n"))
-	for _, word := range strings.Fields(strings.ToLower(query)) {
-		if !strings.Contains(text, word) {
-			return false
-		}
-	}
-	return true
-}
 
 // table is a list of entries on a page. Root leads from it up to the start page.
 type table struct {

@@ -80,7 +80,7 @@ func TestHostile(t *testing.T) {
 		b := hostile(t, live)
 		files := all(t, b)
 		if live != nil {
-			found, err := b.Start(hostileText)
+			found, err := b.Start(Asked{Text: hostileText, Area: hostileText})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,11 +1,12 @@
 package page
 
 import (
-	"cmp"
 	"encoding/json"
 	"slices"
+	"strconv"
 
 	"vouchmark/assess"
+	"vouchmark/label/basis"
 	"vouchmark/label/plant"
 	"vouchmark/label/report"
 )
@@ -23,9 +24,7 @@ type listPage struct {
 // lists are the pages with all labels, by area and id: for a reader without
 // scripts, and for the browser's own search.
 func (p planner) lists(all []entry) []Page {
-	sorted := slices.SortedStableFunc(slices.Values(all), func(x, y entry) int {
-		return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID))
-	})
+	sorted := slices.SortedStableFunc(slices.Values(all), byArea)
 	return inParts("list/", "1.html", sorted, perPage, func(name string, some []entry, at part) Page {
 		before := (at.Number - 1) * perPage
 		return planned(p, name, listPage{some, before + 1, before + len(some), len(sorted), at}, (*setting).list)
@@ -36,12 +35,18 @@ func (s *setting) list(p listPage) ([]byte, error) {
 	return s.render("list.html", "All labels", "", 1, p)
 }
 
-// rowsOf are the data of the search that works without a server.
+// rowsOf are the data of the search that works without a server. The last number is
+// the place of the entry among the worst.
 func rowsOf(all []entry) [][]string {
-	rows := make([][]string, len(all))
+	rows, place := make([][]string, len(all)), map[string]string{}
+	for i, e := range worst(all) {
+		place[e.ID+"\n"+string(e.Code)] = strconv.Itoa(i)
+	}
 	for i := range all {
 		e := &all[i]
-		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says}
+		low := map[bool]string{true: string(basis.Cover)}[e.tooLow]
+		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says,
+			e.Kit, string(e.status), low, assess.Number(e.energy), place[e.ID+"\n"+string(e.Code)]}
 	}
 	return rows
 }

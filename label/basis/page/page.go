@@ -6,6 +6,7 @@
 //	digest.go    what a page is made of, as a number
 //	label.go     the pages of one stored calculation
 //	said.go      what is said in each language of the site
+//	find.go      the search: what leads straight to a label, filters, order
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
 //	plant.go     the plant, from the service down

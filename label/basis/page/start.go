@@ -2,8 +2,10 @@ package page
 
 import (
 	"net/url"
+	"strings"
 
 	"vouchmark/assess/standing"
+	"vouchmark/label"
 	"vouchmark/label/basis"
 )
 
@@ -22,8 +24,9 @@ type startPage struct {
 	Counts  []count
 	Bad     []entry // labels that need attention, worst first
 	More    int
-	Query   string
-	Asked   bool
+	Asked   Asked
+	Choices *choices
+	Links   string // with which the labels of the site begin, separated by blanks
 	Found   []entry
 	FoundOf int
 	Labels  int
@@ -42,17 +45,21 @@ var counted = []count{
 // cover counts the labels that are printed too low. They are in question too.
 var cover = count{Sign: basis.Cover, Word: standing.Cover, Query: "?q=" + url.QueryEscape(standing.Cover)}
 
-// Start is the start page. With a query it lists what matches.
-func (b *Book) Start(query string) ([]byte, error) {
-	return b.set().start(b.startPage(b.entries(), query))
+// Start is the start page. It lists what is asked for.
+func (b *Book) Start(asked Asked) ([]byte, error) {
+	return b.set().start(b.startPage(b.entries(), asked))
 }
 
 func (s *setting) start(p *startPage) ([]byte, error) {
-	return s.render("start.html", "Label status", "", 0, p)
+	return s.render("start.html", "Label status", "", 0, struct {
+		*startPage
+		Texts []label.PageTexts
+	}{p, s.texts()})
 }
 
-func (b *Book) startPage(all []entry, query string) *startPage {
-	p := startPage{Live: b.Live, Query: query, Asked: query != "", Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
+func (b *Book) startPage(all []entry, asked Asked) *startPage {
+	p := startPage{Live: b.Live, Asked: asked, Choices: choicesOf(all),
+		Links: strings.Join(b.Shelf.Site.Site.Policy.Links(), " "), Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
 	n := map[basis.Sign]int{}
 	tooLow := cover
 	for i := range all {
@@ -61,9 +68,6 @@ func (b *Book) startPage(all []entry, query string) *startPage {
 		tooLow.Count += btoi(e.tooLow)
 		if e.Code != "" && e.status != basis.Sign(standing.Replaced) {
 			p.Labels++
-		}
-		if p.Asked && e.matches(query) {
-			p.Found = append(p.Found, *e)
 		}
 	}
 	if tooLow.Count > 0 {
@@ -78,6 +82,9 @@ func (b *Book) startPage(all []entry, query string) *startPage {
 		case standing.InQuestion, standing.Lapsed, standing.FallsDue:
 			p.Bad = append(p.Bad, e)
 		}
+	}
+	if asked.Any() {
+		p.Found = asked.find(all)
 	}
 	p.FoundOf = len(p.Found)
 	p.Found, _ = first(p.Found, mostShown)

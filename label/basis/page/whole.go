@@ -23,7 +23,7 @@ func (b *Book) Whole() []Page {
 			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),
 			planned(p, "checked.html", dated{v.Today.String(), texts},
 				func(_ *setting, d dated) ([]byte, error) { return execute("checked.html", d) }),
-			planned(p, "index.html", b.startPage(all, ""), (*setting).start),
+			planned(p, "index.html", b.startPage(all, Asked{}), (*setting).start),
 		})
 }
 

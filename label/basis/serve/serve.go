@@ -132,14 +132,26 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 const mostAsked = 200
 
 func (h *Handler) start(r *http.Request, s *snapshot) http.Handler {
-	query := strings.TrimSpace(r.URL.Query().Get("q"))
-	if query == "" {
+	get := func(name string) string {
+		text := strings.TrimSpace(r.URL.Query().Get(name))
+		if runes := []rune(text); len(runes) > mostAsked {
+			text = string(runes[:mostAsked])
+		}
+		return text
+	}
+	asked := page.Asked{Text: get("q"), Area: get("area"), Standing: get("standing"), Kit: get("kit"),
+		Signal: get("signal"), Sort: get("sort")}
+	if !asked.Any() {
 		return h.keep(s, "/", s.page("index.html"))
 	}
-	if runes := []rune(query); len(runes) > mostAsked {
-		query = string(runes[:mostAsked])
+	switch place, elsewhere := s.book.Straight(asked.Text); {
+	case elsewhere:
+		data, err := s.book.Elsewhere(depth(r.URL.Path))
+		return h.page(http.StatusNotFound, data, err)
+	case place != "":
+		return redirect(strings.TrimSuffix(place, "index.html"))
 	}
-	data, err := s.book.Start(query)
+	data, err := s.book.Start(asked)
 	return h.page(http.StatusOK, data, err)
 }
 

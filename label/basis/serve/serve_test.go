@@ -279,7 +279,15 @@ func TestRoutes(t *testing.T) {
 		want   string // in the body, or where it leads
 	}{
 		{"/", 200, "<h1>Label status"},
-		{"/?q=TUB-MC4", 200, code},
+		{"/?q=TUB-MC4", 302, at},
+		{"/?q=tubmc4", 302, at},
+		{"/?q=TUB-MC", 200, code},
+		{"/?q=" + flat, 302, "/V/" + code + "/"},
+		{"/?q=HTTPS://LABELS.EXAMPLE.ORG" + strings.TrimSuffix(at, "/"), 302, at},
+		{"/?q=" + strings.Replace(strings.TrimSuffix(strings.TrimPrefix(at, "/V/"), "/"), "/", "+", 1), 302, at},
+		{"/?q=HTTPS://OTHER.EXAMPLE.ORG" + at, 404, "Not a label of this site"},
+		{"/?q=DANGER", 200, "found for “DANGER”"},
+		{"/?kit=Kit+B&sort=energy", 200, "found"},
 		{"/?q=%3Cscript%3E", 200, "&lt;script&gt;"},
 		{"/list/1.html", 200, "TUB-MC4"},
 		{"/due/", 200, "<h1>"},

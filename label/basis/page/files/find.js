@@ -1,4 +1,4 @@
-// Search without a server, and a warning where the last day that a page names
+// Search without a server, as page/find.go does it, and a warning where the last day that a page names
 // has passed. The pages can be read without it.
 (function () {
 	"use strict";
@@ -11,11 +11,78 @@
 
 	const input = document.getElementById("q");
 	if (!input || typeof labels === "undefined") return;
+	const id = 0, area = 1, equipment = 2, code = 3, path = 4, word = 5, signal = 6, says = 7, kit = 8, state = 9, low = 10, energy = 11, rank = 12;
+	const form = input.form, most = 100, answers = ["elsewhere", "differs", "unknown"];
 	const found = document.getElementById("found"), rows = document.getElementById("found-rows"), count = document.getElementById("found-count");
-	const most = 100;
-	const texts = labels.map(function (l) {
-		return [l[0], l[1], l[2], l[3], l[3].replaceAll("-", ""), l[5]].join("\n").toLowerCase();
-	});
+	const squash = function (s) { return s.toLowerCase().replace(/[^\p{L}\p{Nd}]/gu, ""); };
+	const texts = labels.map(function (l) { return [l[id], l[area], l[equipment], l[code], l[word]].join("\n").toLowerCase(); });
+	const short = labels.map(function (l) { return squash(l[id]) + "\n" + squash(l[code]); });
+	const kits = new Set(labels.map(function (l) { return l[kit].toLowerCase(); }));
+
+	// The words of a text; the name of a kit is one of them.
+	function terms(text) {
+		const words = text.toLowerCase().split(/\s+/).filter(Boolean), all = [];
+		while (words.length > 0) {
+			let n = words.length;
+			while (n > 1 && !kits.has(words.slice(0, n).join(" "))) n--;
+			all.push(words.splice(0, n).join(" "));
+		}
+		return all;
+	}
+	function matches(i, all) {
+		const l = labels[i];
+		return all.every(function (t) {
+			const s = squash(t);
+			return t === l[kit].toLowerCase() || t === l[signal].toLowerCase() || texts[i].includes(t) || s !== "" && short[i].includes(s);
+		});
+	}
+	function has(l) {
+		const is = function (name, value) { const asked = form.elements[name].value; return asked === "" || asked === value; };
+		return is("area", l[area]) && is("kit", l[kit]) && is("signal", l[signal]) && (is("standing", l[state]) || form.elements.standing.value === l[low]);
+	}
+	const text = function (a, b) { return a < b ? -1 : a > b ? 1 : 0; };
+	const orders = {
+		worst: function (a, b) { return a[rank] - b[rank]; },
+		id: function (a, b) { return text(a[id], b[id]); },
+		area: function (a, b) { return text(a[area], b[area]) || text(a[id], b[id]); },
+		energy: function (a, b) { return b[energy] - a[energy]; },
+	};
+
+	// What a text says that was scanned: a link, or a code with or without facts. null for other texts.
+	function scanned(s) {
+		const m = /^(?:(.*)\/V\/)?([0-9A-Z-]{16,25})(?:[ \/](.*))?$/i.exec(s.trim());
+		if (!m) return null;
+		const c = m[2].toUpperCase().replaceAll("-", "").replaceAll("O", "0").replace(/[IL]/g, "1");
+		if (!/^[0-9A-HJKMNP-TV-Z]{16}$/.test(c)) return null;
+		return { link: m[1], code: c, facts: (m[3] || "").replace(/\/(index\.html)?$/, "").toUpperCase() };
+	}
+	// The host and the path of a link; of this machine, and of a usual port, only the path counts.
+	function place(link) {
+		const m = /^(?:HTTPS?:\/\/)?([^/]*)(.*)$/.exec(link.trim().toUpperCase().replace(/\/$/, ""));
+		const host = m[1].replace(/:(80|443)$/, "");
+		return { host: host, path: m[2], local: /^(|(LOCALHOST|127(\.\d+){3}|\[::1\])(:\d+)?)$/.test(host) };
+	}
+	function ours(link) {
+		const links = form.dataset.links.split(" ").filter(Boolean), at = place(link);
+		if (links.length === 0 || at.local && at.path === "") return true;
+		return links.some(function (l) { const p = place(l); return p.path === at.path && (at.local || p.host === at.host); });
+	}
+	// Where a text leads at once: {to: address}, {answer: what to say}; null for a list.
+	function straight(asked) {
+		const s = squash(asked), t = scanned(asked);
+		const named = labels.filter(function (l) { return s !== "" && squash(l[id]) === s && l[state] !== "replaced"; });
+		if (!t || named.length > 0 && t.link === undefined) return !t && named.length === 1 && named[0][path] ? { to: named[0][path] } : null;
+		if (t.link !== undefined && !ours(t.link)) return { answer: "elsewhere" };
+		const l = labels.find(function (l) { return l[code].replaceAll("-", "") === t.code; });
+		if (!l) {
+			const words = terms(asked);
+			return t.link === undefined && labels.some(function (_, i) { return matches(i, words); }) ? null : { answer: "unknown" };
+		}
+		const facts = l[path].split("/")[2]; // index.html where the record is not at hand: that page leads on
+		if (t.facts !== "" && facts !== "index.html" && t.facts !== facts) return { answer: "differs" };
+		return { to: l[path] };
+	}
+
 	function cell(row, name, text) {
 		const c = document.createElement(name);
 		c.textContent = text;
@@ -29,34 +96,46 @@
 		s.textContent = text;
 		to.append(s);
 	}
-	function search() {
-		const words = input.value.toLowerCase().split(/\s+/).filter(Boolean);
-		found.hidden = words.length === 0;
+	function say(answer) {
+		for (const a of answers) document.getElementById(a).hidden = a !== answer;
+	}
+	function list() {
+		const all = terms(input.value), names = ["area", "standing", "kit", "signal", "sort"];
+		const any = all.length > 0 || names.some(function (n) { return form.elements[n].value !== ""; });
+		say("");
+		found.hidden = !any;
 		rows.replaceChildren();
-		if (words.length === 0) return;
-		let n = 0;
-		for (let i = 0; i < labels.length; i++) {
-			if (!words.every(function (w) { return texts[i].includes(w); })) continue;
-			if (++n > most) continue;
-			const l = labels[i], row = document.createElement("tr");
-			const head = cell(row, "th", l[4] ? "" : l[0]);
+		if (!any) return;
+		const hits = labels.filter(function (l, i) { return has(l) && matches(i, all); });
+		if (orders[form.elements.sort.value]) hits.sort(orders[form.elements.sort.value]);
+		for (const l of hits.slice(0, most)) {
+			const row = document.createElement("tr");
+			const head = cell(row, "th", l[path] ? "" : l[id]);
 			head.scope = "row";
-			if (l[4]) {
+			if (l[path]) {
 				const a = document.createElement("a");
-				a.href = l[4];
-				a.textContent = l[0];
+				a.href = l[path];
+				a.textContent = l[id];
 				head.append(a);
 			}
-			small(head, [l[2], l[1]].filter(Boolean).join(", "));
-			cell(row, "td", [l[6], l[7]].filter(Boolean).join(" "));
-			cell(row, "td", l[5]);
-			cell(row, "td", l[3] || "–").className = "code";
+			small(head, [l[equipment], l[area]].filter(Boolean).join(", "));
+			cell(row, "td", [l[signal], l[says]].filter(Boolean).join(" "));
+			cell(row, "td", l[word]);
+			cell(row, "td", l[code] || "–").className = "code";
 			rows.append(row);
 		}
-		count.textContent = n + " found" + (n > most ? ", the first " + most : "");
+		count.textContent = hits.length + " found" + (hits.length > most ? ", the first " + most : "");
 	}
-	input.form.addEventListener("submit", function (e) { e.preventDefault(); search(); });
-	input.addEventListener("input", search);
-	const asked = new URLSearchParams(location.search).get("q");
-	if (asked) { input.value = asked; search(); }
+	function search(go) {
+		const to = straight(input.value);
+		if (to && to.to) { go(to.to); return; }
+		list();
+		if (to) { found.hidden = true; say(to.answer); }
+	}
+	form.addEventListener("submit", function (e) { e.preventDefault(); search(function (to) { location.assign(to); }); });
+	input.addEventListener("input", list);
+	form.addEventListener("change", list);
+	const asked = new URLSearchParams(location.search);
+	for (const e of form.elements) if (e.name && asked.get(e.name)) e.value = asked.get(e.name);
+	if (location.search !== "") search(function (to) { location.replace(to); }); // back must not come here again
 })();
