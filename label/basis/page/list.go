@@ -61,6 +61,7 @@ type duePage struct {
 	More   int
 	Months []dueMonth
 	Log    []string // entries of the log that nothing proves, or that are gone
+	Dates  bool     // there is a calendar
 }
 
 // dueMonth are the labels of a month that need the same thing.
@@ -71,11 +72,10 @@ type dueMonth struct {
 
 // newDuePage lists what must be done, by month.
 func newDuePage(v *plant.Plant) *duePage {
-	p := duePage{Log: logOf(v)}
-	for _, i := range report.NewDue(v, nil).Items { // what is due now, then month by month
-		if !i.Printed || i.Found { // its day is only today
-			i.Due = assess.Date{}
-		}
+	due := report.NewDue(v, nil)
+	p := duePage{Log: logOf(v), Dates: hasDates(due)}
+	for _, i := range due.Items { // what is due now, then month by month
+		undate(&i)
 		if i.Month == report.DueNow {
 			p.Now = append(p.Now, i)
 		} else {

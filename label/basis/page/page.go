@@ -10,6 +10,7 @@
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
 //	plant.go     the plant, from the service down
+//	sheets.go    the lists as spreadsheets, and a calendar
 //	part.go      lists and drawings on several pages
 //	entry.go     one label in a list
 //	whole.go     all other files of a site; what replaces a lost page

@@ -137,9 +137,16 @@ func TestForm(t *testing.T) {
 	}
 }
 
-// On another day of the same standings only the small file is another.
+// On another day of the same standings only the small file is another, and the calendar,
+// whose format asks for the day.
 func TestDaily(t *testing.T) {
 	one, two := all(t, mill(t, "2026-05-01", nil)), all(t, mill(t, "2026-05-02", nil))
+	if !strings.Contains(one["due.ics"], "DTSTAMP:20260501") || !strings.Contains(one["due.csv"], "BARK-P1") ||
+		!strings.Contains(one["labels.csv"], "BARK-P1,Bark shed,Power panel P1,WARNING,") {
+		t.Errorf("the lists for programs are %.200q, %.200q, %.200q", one["due.ics"], one["due.csv"], one["labels.csv"])
+	}
+	delete(one, "due.ics")
+	delete(two, "due.ics")
 	for name := range one {
 		if name != "checked.html" && one[name] != two[name] {
 			t.Errorf("%s differs", name)

@@ -57,7 +57,7 @@ func contents(t *testing.T, public string) map[string]string {
 }
 
 // Where nothing changed, nothing is made or drawn; on another day the small file
-// alone is.
+// and the calendar alone are.
 func TestNothingIsMadeTwice(t *testing.T) {
 	dir, public := invented(t, 30), filepath.Join(t.TempDir(), "public")
 	first, pictures := published(t, public, book(t, dir, "2026-05-01"))
@@ -70,7 +70,7 @@ func TestNothingIsMadeTwice(t *testing.T) {
 		t.Errorf("%+v, %d pictures", again, pictures)
 	}
 	next, pictures := published(t, public, book(t, dir, "2026-05-02"))
-	if next.Made != 1 || next.Written != 3 || pictures != 0 {
+	if next.Made != 2 || next.Written != 4 || pictures != 0 {
 		t.Errorf("%+v, %d pictures", next, pictures)
 	}
 }

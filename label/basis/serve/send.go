@@ -26,7 +26,7 @@ var templates = template.Must(template.ParseFS(files, "*.html"))
 // list cannot be relied on.
 var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
-	".json": "application/json", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8",
+	".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8",
 	".woff2": "font/woff2", ".woff": "font/woff", ".ttf": "font/ttf", ".otf": "font/otf",
 }
 
