@@ -10,6 +10,7 @@
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
 //	plant.go     the plant, from the service down
+//	findings.go  what check finds, by kind and by location
 //	sheets.go    the lists as spreadsheets, and a calendar
 //	part.go      lists and drawings on several pages
 //	entry.go     one label in a list

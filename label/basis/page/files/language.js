@@ -9,7 +9,7 @@
 	const buttons = Array.from(document.querySelectorAll(".languages button"));
 	function show(language) {
 		if (!languages.includes(language)) return;
-		document.documentElement.classList.add("chosen");
+		document.documentElement.classList.add("one-language");
 		for (const e of said) e.hidden = e.lang !== language;
 		for (const b of buttons) b.setAttribute("aria-pressed", String(b.value === language));
 	}
