@@ -324,6 +324,10 @@ func TestServed(t *testing.T) {
 		t.Errorf("of an altered label the page says %.200q", got)
 	}
 	w.show(url + "/?q=" + id)
+	if got := w.text(".place"); got != id {
+		t.Errorf("the search leads to %q", got)
+	}
+	w.show(url + "/?q=" + id[:len(id)-1])
 	if got := w.text("main"); !strings.Contains(got, "found for") || !strings.Contains(got, id) {
 		t.Errorf("the search finds %.200q", got)
 	}
