@@ -40,7 +40,6 @@ var unread = []string{
 	"testdata/records2",
 	"testdata/words.toml", // the words themselves
 	"words_test.go",
-	"testdata/fuzz",        // found by a machine
 	"samples/mill/records", // kept as they were printed
 }
 
@@ -92,6 +91,9 @@ func texts(t *testing.T, root string) []text {
 }
 
 func isUnread(rel string) bool {
+	if strings.HasSuffix(rel, "testdata/fuzz") { // found by a machine
+		return true
+	}
 	for _, u := range unread {
 		if rel == u {
 			return true

@@ -21,7 +21,7 @@ import (
 	"vouchmark/label/record"
 )
 
-func day(t *testing.T) assess.Date {
+func day(t testing.TB) assess.Date {
 	t.Helper()
 	d, err := assess.ParseDate("2026-05-01")
 	if err != nil {
@@ -33,7 +33,7 @@ func day(t *testing.T) assess.Date {
 const rows, more = "rows\n", "more rows\n"
 
 // made is a folder into which two studies were taken.
-func made(t *testing.T) string {
+func made(t testing.TB) string {
 	t.Helper()
 	dir := t.TempDir()
 	for _, c := range []struct{ file, text, old, new string }{{"R.xlsx", "invented", "", rows}, {"S.csv", "another", rows, more}} {
@@ -64,7 +64,7 @@ func made(t *testing.T) string {
 	return dir
 }
 
-func put(t *testing.T, dir, name, text string) {
+func put(t testing.TB, dir, name, text string) {
 	t.Helper()
 	name = filepath.Join(dir, filepath.FromSlash(name))
 	os.Remove(name)
@@ -76,7 +76,7 @@ func put(t *testing.T, dir, name, text string) {
 	}
 }
 
-func write(t *testing.T, dir string) string {
+func write(t testing.TB, dir string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "a.zip")
 	files, err := WriteFile(file, os.DirFS(dir))
@@ -86,7 +86,7 @@ func write(t *testing.T, dir string) string {
 	return file
 }
 
-func open(t *testing.T, file string) *Archive {
+func open(t testing.TB, file string) *Archive {
 	t.Helper()
 	z, err := Open(file)
 	if err != nil {
@@ -157,7 +157,7 @@ func TestStudies(t *testing.T) {
 }
 
 // unpack reads the files of an archive, pack makes one of files.
-func unpack(t *testing.T, file string) fstest.MapFS {
+func unpack(t testing.TB, file string) fstest.MapFS {
 	t.Helper()
 	z, m := open(t, file), fstest.MapFS{}
 	for _, f := range z.File {

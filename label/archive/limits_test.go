@@ -33,7 +33,7 @@ func limited(t *testing.T, lower func(*limits)) {
 }
 
 // archiveOf has a ledger and n records that no line names.
-func archiveOf(t *testing.T, n int) string {
+func archiveOf(t testing.TB, n int) string {
 	t.Helper()
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
