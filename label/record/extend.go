@@ -35,6 +35,7 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 		return errors.New("the ledger of this folder is a different one, or has lines that the other lacks: " +
 			"nothing was changed; import it into a folder without a ledger")
 	}
+	s.sweep() // what an interrupted import left
 	if err := place(); err != nil {
 		return err
 	}

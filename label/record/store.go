@@ -18,6 +18,9 @@ import (
 // recordsDir is where a site folder keeps its records.
 const recordsDir = "records"
 
+// KeysFile is where a site folder keeps the public keys that it trusts.
+const KeysFile = "keys.txt"
+
 // ErrNotFound is the error for a record that is not in the folder.
 var ErrNotFound = errors.New("no such record")
 
@@ -173,7 +176,7 @@ func (s *Store) Find(c Code) (ID, error) {
 // writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
-	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile} {
+	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile, KeysFile} {
 		patterns = append(patterns, "."+file+".*.tmp")
 	}
 	for _, pattern := range patterns {

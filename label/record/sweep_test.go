@@ -6,6 +6,44 @@ import (
 	"testing"
 )
 
+// The next writer removes what another one left under temporary names when it was killed.
+func TestTemporaryFilesAreSwept(t *testing.T) {
+	for name, writer := range map[string]func(t *testing.T, s *Store) error{
+		"a line": func(t *testing.T, s *Store) error {
+			_, err := s.Mount([]string{"A"}, job(t, Print).Date, job(t, Print).Date, "tester", "test")
+			return err
+		},
+		"an import": func(t *testing.T, s *Store) error {
+			other := t.TempDir()
+			carry(t, other, job(t, Print, example(t, "A", 6.5)))
+			carry(t, other, job(t, Print, example(t, "B", 6.5)))
+			longer, err := os.ReadFile(filepath.Join(other, LedgerFile))
+			if err != nil {
+				return err
+			}
+			return s.Extend(longer, func() error { return nil })
+		},
+	} {
+		dir := t.TempDir()
+		carry(t, dir, job(t, Print, example(t, "A", 6.5)))
+		folders, _ := filepath.Glob(filepath.Join(dir, "records", "*"))
+		left := []string{filepath.Join(folders[0], ".left.json.1.tmp"), filepath.Join(dir, "."+KeysFile+".1.tmp"), filepath.Join(dir, ".site.toml.1.tmp")}
+		for _, file := range left {
+			if err := os.WriteFile(file, []byte("{"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := writer(t, Open(dir)); err != nil {
+			t.Fatal(name, err)
+		}
+		for _, file := range left {
+			if _, err := os.Stat(file); err == nil {
+				t.Errorf("%s leaves %s", name, filepath.Base(file))
+			}
+		}
+	}
+}
+
 // The next writer removes folders of records in which a print that failed or was killed left nothing.
 func TestEmptyFoldersAreSwept(t *testing.T) {
 	dir := t.TempDir()

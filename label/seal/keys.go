@@ -15,7 +15,7 @@ import (
 // KeysFile is where a site folder keeps the public keys that it trusts, one on a
 // line; text after a # is a comment. Anyone who can alter the folder can also alter
 // this file, so an auditor brings a separate list.
-const KeysFile = "keys.txt"
+const KeysFile = record.KeysFile
 
 // Keyring has the trusted public keys.
 type Keyring struct{ keys []note.Verifier }
