@@ -151,6 +151,9 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	if err := a.torn(); err != nil {
 		return nil, err
 	}
+	if err := a.copies(); err != nil {
+		return nil, err
+	}
 	a.signed()
 	a.labels()
 	a.accepted()

@@ -395,6 +395,30 @@ func TestMerged(t *testing.T) {
 	}
 }
 
+// A second ledger, as a drive that synchronizes leaves it, is told where it has lines that the ledger lacks.
+func TestCopyOfTheLedger(t *testing.T) {
+	m, keys := invented(t)
+	all := m[record.LedgerFile].Data
+	lines := bytes.SplitAfter(all, []byte("\n"))
+	shorter := bytes.Join(lines[:9], nil)
+	for name, c := range map[string]struct {
+		own, copy []byte
+		lacks     string
+	}{
+		"ledger (conflicted copy).jsonl":         {shorter, all, "a copy of the ledger with 3 lines that ledger.jsonl lacks"},
+		"Ledger-OFFICE-PC.jsonl":                 {shorter, append(slices.Clone(all), "{"...), "with 3 lines"},
+		"ledger.sync-conflict-20260501-AB.jsonl": {shorter, bytes.Join(lines[:10], nil), "with 1 line "},
+		"ledger backup.jsonl":                    {all, shorter, ""},
+		"my ledger.json":                         {all, []byte("{}\n"), ""},
+	} {
+		r := run(t, with(with(m, record.LedgerFile, c.own), name, c.copy), keys, "")
+		told := slices.ContainsFunc(r.Problems, func(p Problem) bool { return p.Where == name && strings.Contains(p.What, c.lacks) })
+		if told != (c.lacks != "") {
+			t.Errorf("%s: %v", name, r.Problems)
+		}
+	}
+}
+
 // A real signature certifies what it signs and nothing else, by whoever signed.
 func TestForgedSignature(t *testing.T) {
 	for what, forge := range map[string]func(l *record.Line){
