@@ -318,6 +318,32 @@ func TestRewritten(t *testing.T) {
 	}
 }
 
+// Lines keep the order in which they were written: one that was written with an earlier day is noted.
+func TestBackdated(t *testing.T) {
+	dir := t.TempDir()
+	s := record.Open(dir)
+	for i, d := range []string{"2026-05-01", "2026-04-01", "2026-05-01"} {
+		out, err := record.Prepare(filepath.Join(dir, "out.pdf"), []byte("PDF"), 0o644)
+		if err != nil {
+			t.Fatal(err)
+		}
+		j := record.Job{Kind: record.Print, Date: day(t, d), Sheet: []record.Sheet{{Record: example(t, "A", 5+assess.CalCM2(i))}}, Tool: "v1"}
+		if err := s.Carry(j, out); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r := run(t, load(t, dir), nil, "")
+	var told []string
+	for _, n := range r.Notes {
+		if strings.Contains(n, "before the line above it") {
+			told = append(told, n)
+		}
+	}
+	if want := "ledger.jsonl:3 is dated 2026-04-01, before the line above it (2026-05-01)"; len(told) != 1 || told[0] != want {
+		t.Errorf("%q", told)
+	}
+}
+
 // A line that was given another day than the one that is signed is told, though its signature is valid; one whose
 // signed day was altered too has a broken signature.
 func TestRedatedSignature(t *testing.T) {
