@@ -2,21 +2,13 @@ package layout
 
 import (
 	"runtime"
-	"syscall"
 	"testing"
 	"time"
 
 	"github.com/boombuler/barcode/qr"
-)
 
-// cpu is the processor time of the process so far, user and system.
-func cpu() time.Duration {
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		return 0
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
-}
+	"vouchmark/testdata/suite"
+)
 
 const benchLabels = 1000
 
@@ -27,7 +19,7 @@ func BenchmarkPrint1000(b *testing.B) {
 	b.ReportAllocs()
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	start := cpu()
+	start := suite.CPU()
 	size := 0
 	for b.Loop() {
 		pdf, err := jobPDF(job)
@@ -52,7 +44,7 @@ func BenchmarkQR1000(b *testing.B) {
 		texts[i] = l.QR
 	}
 	b.ReportAllocs()
-	start := cpu()
+	start := suite.CPU()
 	for b.Loop() {
 		if _, err := EncodeQR(texts); err != nil {
 			b.Fatal(err)
@@ -64,7 +56,7 @@ func BenchmarkQR1000(b *testing.B) {
 // BenchmarkLibraryQR1000 encodes the same texts with the library alone.
 func BenchmarkLibraryQR1000(b *testing.B) {
 	labels := manyLabels(benchLabels)
-	start := cpu()
+	start := suite.CPU()
 	for b.Loop() {
 		for _, l := range labels {
 			if _, err := qr.Encode(l.QR, qr.M, qr.Auto); err != nil {
@@ -76,5 +68,5 @@ func BenchmarkLibraryQR1000(b *testing.B) {
 }
 
 func report(b *testing.B, start time.Duration) {
-	b.ReportMetric(float64(cpu()-start)/1e6/float64(b.N)/benchLabels, "cpu-ms/label")
+	b.ReportMetric(float64(suite.CPU()-start)/1e6/float64(b.N)/benchLabels, "cpu-ms/label")
 }

@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 	"unicode/utf8"
@@ -233,13 +232,13 @@ func TestTreeOfManyPlaces(t *testing.T) {
 					v.Places[i].Assessment = &assess.Assessment{Inputs: s.Inputs(&s.Locations[i])}
 					v.Places[i].Row.Status = standing.Holds
 				}
-				begin := cpu(t)
+				begin := suite.CPU()
 				tree := NewTree(v)
 				var b bytes.Buffer
 				if err := tree.Text(&b, 100); err != nil {
 					t.Fatal(err)
 				}
-				return tree, b.String(), cpu(t) - begin
+				return tree, b.String(), suite.CPU() - begin
 			}
 			tree, text, work := draw(many)
 			full := map[string]int{}
@@ -272,16 +271,6 @@ func TestTreeOfManyPlaces(t *testing.T) {
 			}
 		})
 	}
-}
-
-// cpu is the processor time of this process so far.
-func cpu(t *testing.T) time.Duration {
-	t.Helper()
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		t.Fatal(err)
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
 
 // No word is lost in a narrow terminal, and no line is longer than it.

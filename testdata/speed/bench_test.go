@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
-	"syscall"
 	"testing"
 	"time"
 
@@ -18,20 +17,12 @@ import (
 	"vouchmark/layout/commands"
 	"vouchmark/layout/press"
 	"vouchmark/layout/qr"
+	"vouchmark/testdata/suite"
 )
 
 const labels = 1000
 
 var sample = filepath.Join("..", "..", "samples", "creamery")
-
-// cpu is the processor time of the process so far, user and system.
-func cpu() time.Duration {
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		return 0
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
-}
 
 // perLabel reports the processor time of a label.
 func perLabel(b *testing.B, used time.Duration) {
@@ -41,11 +32,11 @@ func perLabel(b *testing.B, used time.Duration) {
 // whole runs f once in each iteration.
 func whole(b *testing.B, f func()) {
 	b.ReportAllocs()
-	start := cpu()
+	start := suite.CPU()
 	for b.Loop() {
 		f()
 	}
-	perLabel(b, cpu()-start)
+	perLabel(b, suite.CPU()-start)
 }
 
 func newSite(b *testing.B) string {
@@ -90,9 +81,9 @@ func BenchmarkPrint1000(b *testing.B) {
 		b.StopTimer()
 		dir := newSite(b)
 		b.StartTimer()
-		start := cpu()
+		start := suite.CPU()
 		printed(b, dir)
-		used += cpu() - start
+		used += suite.CPU() - start
 	}
 	perLabel(b, used)
 }

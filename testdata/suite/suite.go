@@ -1,4 +1,4 @@
-// Package suite says how thorough the tests are.
+// Package suite says how thorough the tests are, and counts what they cost.
 package suite
 
 import "os"
