@@ -123,6 +123,33 @@ func TestHostileOwnersInArchive(t *testing.T) {
 	}
 }
 
+// A log that names curves is imported, although an archive has none.
+func TestCurvesInArchive(t *testing.T) {
+	dir := creamery(t)
+	if err := os.Mkdir(filepath.Join(dir, "curves"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "curves", "c.csv"), []byte("current_a,total_clearing_max_s\n1000,10\n10000,0.1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	pdf(t, "print", "--site", dir, "--only", "RAW-MC1")
+	whole := filepath.Join(t.TempDir(), "a.zip")
+	for _, args := range [][]string{
+		{"change", "add", "--at", "RAW-MC1", "--kind", "fuse replaced", "--by", "x", "--new-curve", "c.csv"},
+		{"records", "export", "--out", whole},
+	} {
+		if code, _, stderr := call(t, at(dir, args...)...); code != 0 {
+			t.Fatalf("%v: %s", args, stderr)
+		}
+	}
+	if code, stdout, _ := call(t, "audit", whole); code != 0 {
+		t.Errorf("audit: exit %d\n%s", code, stdout)
+	}
+	if code, _, stderr := call(t, at(t.TempDir(), "records", "import", whole)...); code != 0 {
+		t.Errorf("import: exit %d\n%s", code, stderr)
+	}
+}
+
 // withFile is an archive with one file more, or another in its place.
 func withFile(t *testing.T, archive, name, text string) string {
 	t.Helper()

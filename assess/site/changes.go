@@ -25,7 +25,7 @@ func (r *reader) readLog() {
 	if n == nil {
 		return
 	}
-	l := log{Log: &r.site.Log, former: map[string]bool{}, names: assess.ChangeNames{}, place: map[string]int{}}
+	l := log{Log: &r.site.Log, former: map[string]bool{}, names: assess.ChangeNames{}, place: map[string]int{}, alone: r.alone}
 	for _, id := range r.site.Policy.Former {
 		l.former[id] = true
 	}
@@ -52,7 +52,9 @@ func (l *log) change(t *node) {
 			setNew(&c, id, func(n *assess.NewValues) { n.Curve = curve })
 		}
 	})
-	if !l.alone {
+	if l.alone { // there are no points to compare
+		t.known = append(t.known, newCurveSHA)
+	} else {
 		l.perLocation(t, newCurveSHA, c.At, aDigest, func(t *node, key, id, _ string) { l.points(t, key, &c, id) })
 	}
 	l.ofCase(t, &c)

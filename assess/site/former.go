@@ -57,6 +57,9 @@ func byHand(ids []string, err error) error {
 
 // formerOf is the list former of a policy's text.
 func formerOf(data []byte) ([]string, error) {
+	if f := scanTOML(string(data)); f != nil {
+		return nil, fmt.Errorf("cannot be read (line %d has %s)", f.line, f.found)
+	}
 	values := map[string]any{}
 	if err := toml.Unmarshal(data, &values); err != nil {
 		return nil, fmt.Errorf("cannot be read (%w)", err)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -16,8 +17,13 @@ import (
 // log compares changes.toml with the entries that the ledger notes: what was removed, altered,
 // or never noted. The text of the file alone decides, so that an archive can be checked too.
 func (a *audit) log() error {
-	data, err := fs.ReadFile(a.folder, assess.ChangesFile)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	data, err := infile.Read(a.folder, assess.ChangesFile, site.SizeLimit(assess.ChangesFile))
+	var in *infile.Error
+	switch {
+	case errors.As(err, &in):
+		a.problem(assess.ChangesFile, in.Do, "found %s, expected %s", in.Found, in.Expected)
+		return nil
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
 	notes := a.ledger.Notes()

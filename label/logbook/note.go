@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -85,7 +86,7 @@ func (s *Site) Note(store *record.Store, tool, by string, marks []string) (*Effe
 	err = store.NoteAll(func(l *record.Ledger) ([]record.Line, error) {
 		now := *s // under the lock: others may have noted since
 		now.History = s.History.Noted(l.Notes())
-		old, err := fs.ReadFile(s.Folder, assess.ChangesFile)
+		old, err := infile.Read(s.Folder, assess.ChangesFile, site.SizeLimit(assess.ChangesFile))
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return nil, err
 		}

@@ -61,7 +61,8 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		}
 		if len(args) == 1 {
 			for _, p := range e.owners(folder, func(string) bool { return true }) {
-				r.Problems = append(r.Problems, audit.Problem{Where: p.File, What: p.String(),
+				where, what, _ := strings.Cut(p.String(), ": ")
+				r.Problems = append(r.Problems, audit.Problem{Where: where, What: what,
 					Do: "correct it in the folder and make another archive; records import refuses this one"})
 			}
 		}
