@@ -457,7 +457,11 @@ func TestHostileFilesAreRefused(t *testing.T) {
 		}
 		for k, key := range slices.Sorted(maps.Keys(texts)) {
 			if sampled(i, k) {
-				refuses(t, dir, "site.toml", texts[key], key, key+": "+what)
+				want := key
+				if key == "found an unknown key," && len(bad[what]) > 1000 {
+					want = "found a key of" // refused before it is read
+				}
+				refuses(t, dir, "site.toml", texts[key], want, key+": "+what)
 			}
 		}
 	}
