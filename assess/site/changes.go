@@ -75,7 +75,7 @@ const (
 func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, key, id, expected string)) {
 	values, ok := t.values[key].(map[string]any)
 	if !ok {
-		one(t, key, at, expected+", or one for each location, such as { "+exampleOf[expected]+" }")
+		one(t, key, at, orForEach[expected])
 		return
 	}
 	t.known = append(t.known, key)
@@ -87,7 +87,12 @@ func (l *log) perLocation(t *node, key, at, expected string, one func(t *node, k
 	}
 }
 
-var exampleOf = map[string]string{aNumber: `"MCC-4" = 60`, aCurve: `"MCC-4" = "main-52.csv"`, aDigest: `"MCC-4" = "0123456789ab"`}
+// orForEach is what is expected for one location, or for several.
+var orForEach = map[string]string{
+	aNumber: aNumber + `, or one for each location, such as { "MCC-4" = 60 }`,
+	aCurve:  aCurve + `, or one for each location, such as { "MCC-4" = "main-52.csv" }`,
+	aDigest: aDigest + `, or one for each location, such as { "MCC-4" = "0123456789ab" }`,
+}
 
 // curve is the curve in curves/ that a change names, or nil.
 func (l *log) curve(t *node, key string) *assess.Curve {

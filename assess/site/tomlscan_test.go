@@ -114,7 +114,7 @@ func TestMemoryOfTOML(t *testing.T) {
 		if ps, _ := err.(Problems); what != "blanks" && ps == nil || len(ps) > mostProblems+1 {
 			t.Errorf("%s: %d problems", what, len(ps))
 		}
-		if most := uint64(480 * size); took > most {
+		if most := uint64(400 * size); took > most {
 			t.Errorf("%s: %d MB for %d KB", what, took>>20, len(text)>>10)
 		}
 	}
