@@ -299,6 +299,9 @@ func named(message, path string) bool {
 	if path == "stdout" {
 		return strings.Contains(message, "standard output")
 	}
+	if path == "." { // the working folder: the message names what was to be made in it
+		return strings.Contains(message, "cannot write ")
+	}
 	return slices.ContainsFunc(strings.Split(path, "/"), func(part string) bool {
 		part = strings.TrimPrefix(part, ".")
 		for _, end := range []string{".N.tmp", ".starter-N"} {
