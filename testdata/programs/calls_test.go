@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -300,7 +301,7 @@ func named(message, path string) bool {
 		return strings.Contains(message, "standard output")
 	}
 	if path == "." { // the working folder: the message names what was to be made in it
-		return strings.Contains(message, "cannot write ")
+		return regexp.MustCompile(`cannot write \w`).MatchString(message)
 	}
 	return slices.ContainsFunc(strings.Split(path, "/"), func(part string) bool {
 		part = strings.TrimPrefix(part, ".")
