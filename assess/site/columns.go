@@ -117,8 +117,10 @@ func (t *table) bind(columns []column) {
 // fold makes headings comparable: letter case does not matter, nor does a blank or hyphen
 // instead of an underscore.
 func fold(s string) string {
-	return strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(cleanText(s)))
+	return joined.Replace(strings.ToLower(cleanText(s)))
 }
+
+var joined = strings.NewReplacer(" ", "_", "-", "_")
 
 // filled reports whether any row has text in column i.
 func (t *table) filled(i int) bool {

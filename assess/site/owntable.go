@@ -13,9 +13,10 @@ func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found,
 	before := t.faults
 	columns := make([]column, len(t.heading.cells))
 	taken := map[string]bool{}
+	known := "one of " + strings.Join(spellings(all), ", ")
 	for i, heading := range t.heading.cells {
 		heading = cleanText(heading)
-		found, expected, do := "an unknown column", "one of "+strings.Join(spellings(all), ", "), "delete it"
+		found, expected, do := "an unknown column", known, "delete it"
 		if wrong != nil {
 			if f, e, d := wrong(heading); f != "" {
 				found, expected, do = f, e, d

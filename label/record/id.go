@@ -41,10 +41,12 @@ func (id ID) Code() Code {
 	return Code(s[:4] + "-" + s[4:8] + "-" + s[8:12] + "-" + s[12:])
 }
 
+var asTyped = strings.NewReplacer("-", "", "O", "0", "I", "1", "L", "1")
+
 // ParseCode reads a code with or without hyphens, in capitals or not. As in
 // Crockford's base32, O reads as 0, and I and L read as 1.
 func ParseCode(s string) (Code, error) {
-	t := strings.NewReplacer("-", "", "O", "0", "I", "1", "L", "1").Replace(strings.ToUpper(strings.TrimSpace(s)))
+	t := asTyped.Replace(strings.ToUpper(strings.TrimSpace(s)))
 	b, err := crockford.DecodeString(t)
 	if err != nil || len(t) != crockford.EncodedLen(codeBytes) {
 		return "", fmt.Errorf("%q is not a code such as 7K3M-9QTD-RC4A-0W2E", s)
