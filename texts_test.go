@@ -29,7 +29,7 @@ var readers = map[string]func(file string, data []byte) []text{
 	".go": goTexts, ".html": htmlTexts,
 	".css": whole, ".js": whole, ".c": whole, ".py": whole, ".sh": whole, ".md": whole, ".toml": whole, ".txt": whole, ".csv": whole,
 	".golden": whole, "": whole,
-	".png": nil, ".ttf": nil, ".xlsx": nil, ".xls": nil, ".ods": nil, ".fods": nil,
+	".png": nil, ".ttf": nil, ".woff2": nil, ".xlsx": nil, ".xls": nil, ".ods": nil, ".fods": nil,
 	".mod": nil, ".sum": nil, ".jsonl": nil, ".json": nil,
 }
 

@@ -39,9 +39,9 @@ const Family = "RobotoCondensed"
 
 // The three weights.
 var (
-	Regular = &Face{Name: "regular", data: regular}
-	Medium  = &Face{Name: "medium", data: medium}
-	Bold    = &Face{Name: "bold", data: bold}
+	Regular = &Face{Name: "regular", data: regular, web: webRegular}
+	Medium  = &Face{Name: "medium", data: medium, web: webMedium}
+	Bold    = &Face{Name: "bold", data: bold, web: webBold}
 )
 
 // Faces are all faces, lightest first.
@@ -54,6 +54,7 @@ type Face struct {
 	Name string // lower-case ASCII: it becomes part of the font's name in a PDF
 
 	data []byte
+	web  []byte
 	once sync.Once
 	sfnt *sfnt.Font
 	caps float64

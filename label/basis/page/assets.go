@@ -1,10 +1,13 @@
 package page
 
 import (
+	"crypto/sha256"
 	"embed"
 	"fmt"
 	"html/template"
+	"path"
 	"strings"
+	"sync"
 
 	"vouchmark/assess/standing"
 	"vouchmark/fonts"
@@ -22,7 +25,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
-	"noted":    basis.NotedOf,
+	"noted": basis.NotedOf, "asset": assetName,
 	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
 	"cover":    func() string { return standing.Cover },
 	"cautions": func() []string { return basis.Cautions },
@@ -37,21 +40,52 @@ func shape(sign any) template.HTML {
 // class is a sign as the style sheet spells it.
 func class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "-") }
 
-// assets are the files that the pages share. They are part of the program.
-func assets() (all []Page) {
+// shared are the files that the pages share. They are part of the program. A digest of its bytes
+// is in the name of each that a page asks for, so that a browser may keep it for good: other bytes
+// have another name.
+var shared = sync.OnceValue(func() (s struct {
+	pages []Page
+	names map[string]string // by the plain name
+}) {
+	s.names = map[string]string{}
 	add := func(name string, data []byte) {
-		all = append(all, Page{name, digest(name), func() ([]byte, error) { return data, nil }})
+		ext := path.Ext(name)
+		s.names[name] = fmt.Sprintf("%s.%x%s", strings.TrimSuffix(name, ext), sum5(data), ext)
+		s.pages = append(s.pages, Page{s.names[name], digest(name), func() ([]byte, error) { return data, nil }, true})
 	}
-	add("fonts/LICENSE", fonts.License())
 	for _, f := range fonts.Faces() {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
+		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
+	var named []string
+	for plain, name := range s.names { // the style sheet asks for the typefaces
+		named = append(named, plain, name)
+	}
+	inStyle := strings.NewReplacer(named...)
 	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js"} {
 		data, err := files.ReadFile("files/" + name)
 		if err != nil {
 			panic(err) // it is embedded
 		}
-		add(name, data)
+		add(name, []byte(inStyle.Replace(string(data))))
 	}
-	return all
+	s.pages = append(s.pages, Page{"fonts/LICENSE", digest("fonts/LICENSE"), func() ([]byte, error) { return fonts.License(), nil }, false})
+	return s
+})
+
+// sum5 is the start of a SHA-256: enough to tell the versions of a file apart.
+func sum5(data []byte) []byte {
+	sum := sha256.Sum256(data)
+	return sum[:5]
 }
+
+// assetName is the name of a shared file with its digest.
+func assetName(plain string) (string, error) {
+	if name := shared().names[plain]; name != "" {
+		return name, nil
+	}
+	return "", fmt.Errorf("no shared file %s", plain)
+}
+
+// Shared gives the files that the pages ask for. They are to be written before any page.
+func Shared() []Page { return shared().pages }

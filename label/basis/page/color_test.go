@@ -10,8 +10,10 @@ import (
 
 var (
 	cssRule    = regexp.MustCompile(`(?m)^\s*([^{}@/]+?) \{ ([^{}]*) \}`)
-	cssInk     = regexp.MustCompile(`(?:^| )color: (#[0-9a-f]{3,6})`)
+	cssInk     = regexp.MustCompile(`(?:^|\s)color: (#[0-9a-f]{3,6})`)
 	cssGround  = regexp.MustCompile(`background: (#[0-9a-f]{3,6})`)
+	cssRoot    = regexp.MustCompile(`:root \{([^{}]*)\}`)
+	cssNamed   = regexp.MustCompile(`(--\w+): (#[0-9a-f]{3,6});`)
 	cssComment = regexp.MustCompile(`(?s)/\*.*?\*/`)
 )
 
@@ -52,31 +54,49 @@ func TestColors(t *testing.T) {
 	}
 	css := cssComment.ReplaceAllString(string(data), "")
 	const orange, red = "#ff7900", "#be1224"
-	pairs := 0
-	for _, rule := range cssRule.FindAllStringSubmatch(css, -1) {
-		ink, ground := "#111", "#fff" // those of the whole page
-		i, g := cssInk.FindStringSubmatch(rule[2]), cssGround.FindStringSubmatch(rule[2])
-		if i != nil {
-			ink = i[1]
+	modes := cssRoot.FindAllStringSubmatch(css, -1) // a light page, a dark one
+	if len(modes) != 2 || len(cssNamed.FindAllString(modes[0][1], -1)) != len(cssNamed.FindAllString(modes[1][1], -1)) {
+		t.Fatalf("%q", modes)
+	}
+	for _, mode := range modes {
+		var named []string
+		for _, m := range cssNamed.FindAllStringSubmatch(mode[1], -1) {
+			named = append(named, "var("+m[1]+")", m[2])
 		}
-		if g != nil {
-			ground = g[1]
-		}
-		if strings.HasPrefix(rule[1], "header a") {
-			ground = "#111"
-		}
-		if i != nil || g != nil {
-			pairs++
-			if c := contrast(ink, ground); c < 4.5 {
-				t.Errorf("%s: %s on %s has a contrast of %.2f", rule[1], ink, ground, c)
+		resolve := strings.NewReplacer(named...)
+		pairs, ruled := 0, 0
+		for _, rule := range cssRule.FindAllStringSubmatch(css, -1) {
+			text := resolve.Replace(rule[2])
+			if strings.Contains(text, "var(") {
+				t.Errorf("%s: %s has a color without a value", rule[1], text)
+			}
+			ink, ground := resolve.Replace("var(--ink)"), resolve.Replace("var(--paper)") // those of the whole page
+			i, g := cssInk.FindStringSubmatch(text), cssGround.FindStringSubmatch(text)
+			if i != nil {
+				ink = i[1]
+			}
+			if g != nil {
+				ground = g[1]
+			}
+			if strings.HasPrefix(rule[1], "header a") {
+				ground = "#111"
+			}
+			if i != nil || g != nil {
+				pairs++
+				if c := contrast(ink, ground); c < 4.5 {
+					t.Errorf("%s: %s on %s has a contrast of %.2f", rule[1], ink, ground, c)
+				}
+			}
+			if used := strings.Contains(rule[2], orange) || strings.Contains(rule[2], red); used != strings.HasPrefix(rule[1], ".signal.") {
+				t.Errorf("%s: %s", rule[1], rule[2])
+			}
+			if strings.Contains(rule[2], "var(") {
+				ruled++
 			}
 		}
-		if used := strings.Contains(rule[2], orange) || strings.Contains(rule[2], red); used != strings.HasPrefix(rule[1], ".signal.") {
-			t.Errorf("%s: %s", rule[1], rule[2])
+		if pairs < 25 || ruled < 20 {
+			t.Errorf("only %d rules with colors, %d of which change", pairs, ruled)
 		}
-	}
-	if pairs < 25 {
-		t.Errorf("only %d rules with colors", pairs)
 	}
 	// One meaning for one color: a standing looks alike in the band, in the lists
 	// and among the counts.

@@ -47,7 +47,7 @@ func (b *Book) Label(id record.ID) ([]Page, error) {
 				return nil, err
 			}
 			return makes(p.setting, v)
-		}}
+		}, false}
 	}
 	return []Page{
 		one(place+"index.html", (*setting).label), one(place+"basis.json", (*setting).labelJSON),

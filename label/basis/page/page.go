@@ -60,6 +60,7 @@ type Page struct {
 	Name   string // with slashes
 	Digest Digest
 	Make   func() ([]byte, error)
+	Fixed  bool // its name holds a digest of its bytes
 }
 
 // File is one file of the pages. Its name has slashes.

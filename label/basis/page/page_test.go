@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,7 +77,7 @@ func pages(t testing.TB, b *Book) (all []Page) {
 		}
 		all = append(all, some...)
 	}
-	return append(all, b.Whole()...)
+	return slices.Concat(all, Shared(), b.Whole())
 }
 
 var link = regexp.MustCompile(`(?:href|src|action)="([^"]*)"`)

@@ -67,5 +67,5 @@ func (s *setting) render(name, title, language string, depth int, data any) ([]b
 
 // planned is a page that is made of data and of the setting.
 func planned[T any](p planner, name string, data T, makes func(*setting, T) ([]byte, error)) Page {
-	return Page{name, digest(p.sum, name, data), func() ([]byte, error) { return makes(p.setting, data) }}
+	return Page{name, digest(p.sum, name, data), func() ([]byte, error) { return makes(p.setting, data) }, false}
 }

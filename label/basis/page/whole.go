@@ -10,12 +10,12 @@ import (
 	"vouchmark/label/report"
 )
 
-// Whole gives the pages of the site apart from those of the labels, in the order in
-// which they are to be written: the start page comes last.
+// Whole gives the pages of the site apart from those of the labels and what all share, in the
+// order in which they are to be written: the start page comes last.
 func (b *Book) Whole() []Page {
 	p, v, all := b.set(), b.Shelf.Site, b.entries()
 	texts := p.texts()
-	return slices.Concat(assets(),
+	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
 		p.lists(all), p.plant(v, all), p.sheets(v, all), p.findings(v),
 		[]Page{

@@ -2,9 +2,12 @@ package picture
 
 import (
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 )
+
+var variable = regexp.MustCompile(`(--\w+): (#\w+);`)
 
 // The drawings and the pages have the same colors for the same things, and the
 // signal colors are those of no standing and of no curve.
@@ -17,6 +20,9 @@ func TestColorsAreThoseOfThePages(t *testing.T) {
 	rule := func(selector string) string {
 		_, after, _ := strings.Cut(css, "\n"+selector+" {")
 		line, _, _ := strings.Cut(after, "\n")
+		for _, v := range variable.FindAllStringSubmatch(css, -1) { // the first is that of a light page
+			line = strings.ReplaceAll(line, "var("+v[1]+")", v[2])
+		}
 		return strings.ReplaceAll(line, "#000;", "#000000;")
 	}
 	for selector, color := range map[string]string{

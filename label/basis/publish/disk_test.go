@@ -426,7 +426,7 @@ func TestSyncsAreFew(t *testing.T) {
 			n++
 		}
 	}
-	if err != nil || n != 8 { // the state; all pages; the day and the start page; what is known of them: twice each
+	if err != nil || n != 10 { // the state; what all share; all pages; the day and the start page; what is known of them: twice each
 		t.Errorf("%d times for 100 files, %v", n, err)
 	}
 }

@@ -125,7 +125,7 @@ func eachOf(workers, n int, do func(i int) error, progress func(done, all int)) 
 // dayFile has the day on which all pages count as checked, once it is written.
 const dayFile = "checked.html"
 
-// whole writes the pages that are not of one label, in their order: the day and the start page when
+// whole writes pages that are not of one label, in their order: the day and the start page when
 // all others last. They are made first, on all cores.
 func (w *writer) whole(pages []page.Page) error {
 	all := make([]ready, len(pages))
@@ -137,6 +137,9 @@ func (w *writer) whole(pages []page.Page) error {
 		return err
 	}
 	day := slices.IndexFunc(all, func(r ready) bool { return r.name == dayFile })
+	if day < 0 {
+		day = len(all)
+	}
 	for _, part := range [][]ready{all[:day], all[day:]} {
 		if err := w.write(part); err != nil {
 			return err

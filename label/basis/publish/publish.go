@@ -43,7 +43,7 @@ type Lost struct {
 }
 
 // Write publishes the pages of a book into dir, whose parent exists. The state that
-// they show is noted first. The pages of the labels and the lists follow; when these last,
+// they show is noted first, and the files that all pages share are written. The pages of the labels and the lists follow; when these last,
 // the small file with the day, since from then on all pages count as checked on that day, and
 // the start page; then what is known of the pages. To finish an interrupted publishing,
 // publish again. progress may be nil.
@@ -94,6 +94,9 @@ type writer struct {
 // all writes all files, in the order given at [Write].
 func (w *writer) all(read func() (*page.Book, error), progress func(done, all int)) (err error) {
 	if err := w.begin(); err != nil {
+		return err
+	}
+	if err := w.whole(page.Shared()); err != nil { // a page must not ask for what is not there yet
 		return err
 	}
 	if err := w.labels(progress); err != nil {

@@ -44,6 +44,9 @@ func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head.Set("ETag", tag)
 	head.Set("Vary", "Accept-Encoding")
 	head.Set("Cache-Control", "no-cache")
+	if b.fixed {
+		head.Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
 	if holds(r.Header.Get("If-None-Match"), tag) {
 		head.Del("Content-Encoding")
 		w.WriteHeader(http.StatusNotModified)

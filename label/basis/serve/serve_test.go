@@ -296,7 +296,7 @@ func TestRoutes(t *testing.T) {
 		{"/due/", 200, "<h1>"},
 		{"/due", 302, "/due/"},
 		{"/plant/", 200, "<svg"},
-		{"/vouchmark.css", 200, "font"},
+		{shared("vouchmark", ".css"), 200, "font"},
 		{at, 200, "HOLDS until"},
 		{at + "index.html", 200, "HOLDS until"},
 		{at + "basis.json", 200, `"code": "` + code + `"`},
@@ -396,7 +396,7 @@ func TestHeadersOnAllAnswers(t *testing.T) {
 	p := newPlant(t, true)
 	for _, w := range []*httptest.ResponseRecorder{
 		p.get("/"), p.get(p.place("TUB-MC4")), p.get("/V/" + string(p.codes["TUB-MC4"])),
-		p.get("/nothing"), p.get("/vouchmark.css"), p.get("/reprint/"),
+		p.get("/nothing"), p.get(shared("vouchmark", ".css")), p.get("/reprint/"),
 		p.do("DELETE", "/", nil), p.get("/", "Host", "evil.example"), p.do("POST", "/change/", url.Values{}),
 		p.do("POST", "/change/", url.Values{}, "Sec-Fetch-Site", "cross-site"),
 	} {
@@ -537,7 +537,7 @@ func TestFolderChanges(t *testing.T) {
 		t.Error("a change that somebody logged is not shown:", w.Body)
 	}
 	write(policy, append(slices.Clone(good), "\nnonsense = 1\n"...))
-	for _, at := range []string{path, "/", "/due/", "/vouchmark.css"} {
+	for _, at := range []string{path, "/", "/due/", shared("vouchmark", ".css")} {
 		w := p.get(at)
 		if w.Code != 503 || !strings.Contains(w.Body.String(), "nonsense") ||
 			strings.Contains(w.Body.String(), "HOLDS") || w.Header().Get("ETag") != "" {
@@ -968,8 +968,16 @@ func TestDamagedRecord(t *testing.T) {
 	}
 }
 
-func TestFormsAreNotKept(t *testing.T) {
+// A browser keeps for good only what has its digest in its name.
+func TestWhatIsKept(t *testing.T) {
 	p := newPlant(t, true)
+	for path, want := range map[string]string{
+		shared("fonts/condensed-bold", ".woff2"): "public, max-age=31536000, immutable", "/": "no-cache", p.place("TUB-MC4"): "no-cache", "/labels.csv": "no-cache",
+	} {
+		if w := p.get(path); w.Code != 200 || w.Header().Get("Cache-Control") != want || w.Header().Get("ETag") == "" {
+			t.Errorf("%s: %d, %v", path, w.Code, w.Header())
+		}
+	}
 	for _, path := range []string{"/reprint/?code=TUB-MC4", "/change/"} {
 		if got := p.get(path).Header().Get("Cache-Control"); got != "no-store" {
 			t.Errorf("%s: Cache-Control %q", path, got)

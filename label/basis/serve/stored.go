@@ -21,6 +21,7 @@ type body struct {
 	zipped []byte
 	size   int         // of the plain bytes
 	digest page.Digest // of what the page was made of
+	fixed  bool        // its address leads to these bytes for good
 }
 
 func newBody(kind string, data []byte) *body {
@@ -83,7 +84,7 @@ func (h *Handler) keep(s *snapshot, path string, p *page.Page) http.Handler {
 			return h.page(http.StatusOK, nil, err)
 		}
 		b = newBody(typeOf(p.Name), data)
-		b.digest = p.Digest
+		b.digest, b.fixed = p.Digest, p.Fixed
 		h.earlier.put(path, b)
 	}
 	s.kept.put(path, b)
