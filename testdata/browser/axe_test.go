@@ -8,19 +8,27 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 )
 
-// axe is the text of axe-core, from the npm registry.
+// installed is a folder with a package of the npm registry.
+func installed(t *testing.T, name string) string {
+	t.Helper()
+	need(t, "npm")
+	dir := t.TempDir()
+	if out, err := exec.Command("npm", "install", "--prefix", dir, name, "--no-audit", "--no-fund").CombinedOutput(); err != nil {
+		missing(t, fmt.Sprintf("%s cannot be installed: %v\n%s", name, err, out))
+	}
+	return dir
+}
+
+// axe is the text of axe-core.
 func axe(t *testing.T) string {
 	t.Helper()
 	dir := os.Getenv("VOUCHMARK_AXE")
 	if dir == "" {
-		need(t, "npm")
-		dir = t.TempDir()
-		if out, err := exec.Command("npm", "install", "--prefix", dir, "axe-core@4", "--no-audit", "--no-fund").CombinedOutput(); err != nil {
-			missing(t, fmt.Sprintf("axe-core cannot be installed: %v\n%s", err, out))
-		}
+		dir = installed(t, "axe-core@4")
 	}
 	data, err := os.ReadFile(filepath.Join(dir, "node_modules", "axe-core", "axe.min.js"))
 	if err != nil {
@@ -29,26 +37,40 @@ func axe(t *testing.T) string {
 	return string(data)
 }
 
-// check has axe-core check the page as shown.
+const wcag = `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}`
+
+// check has axe-core check the page with all that is folded open, and its colors on a dark page too.
 func (w *window) check(axe, name string) {
 	w.t.Helper()
-	for _, v := range w.violations(axe, name) {
+	w.do(chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => { d.open = true; })`, nil))
+	for _, v := range w.violations(axe, name, wcag, 5) {
 		w.t.Errorf("%s: %s", name, v)
 	}
+	w.dark(true)
+	for _, v := range w.violations(axe, name, `["color-contrast"]`, 1) {
+		w.t.Errorf("%s, dark: %s", name, v)
+	}
+	w.dark(false)
 }
 
-// violations are what axe-core finds. The rules that it found to hold show that it
+func (w *window) dark(on bool) {
+	w.t.Helper()
+	scheme := map[bool]string{true: "dark", false: "light"}[on]
+	w.do(emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}))
+}
+
+// violations are what axe-core finds. The rules that it found to hold, at least so many, show that it
 // looked at all.
-func (w *window) violations(axe, name string) []string {
+func (w *window) violations(axe, name, rules string, least int) []string {
 	w.t.Helper()
 	var found struct {
 		Passes     int
 		Violations []string
 	}
 	w.do(chromedp.Evaluate(axe, nil))
-	w.eval(`axe.run(document, {runOnly: {type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}, iframes: false})
+	w.eval(`axe.run(document, {runOnly: `+rules+`, iframes: false})
 		.then(r => ({passes: r.passes.length, violations: r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.map(n => n.html.slice(0, 160)).slice(0, 3).join(" | "))}))`, &found)
-	if found.Passes < 5 {
+	if found.Passes < least {
 		w.t.Errorf("%s: axe-core found only %d rules to hold", name, found.Passes)
 	}
 	return found.Violations
@@ -63,7 +85,7 @@ func TestAxeFinds(t *testing.T) {
 	}
 	w := open(t)
 	w.show("file://" + file)
-	all := strings.Join(w.violations(source, "wrong"), "\n")
+	all := strings.Join(w.violations(source, "wrong", wcag, 5), "\n")
 	for _, rule := range []string{"image-alt", "color-contrast", "label", "html-has-lang", "document-title"} {
 		if !strings.Contains(all, rule+":") {
 			t.Errorf("axe-core does not find %s in %s", rule, all)

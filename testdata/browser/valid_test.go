@@ -1,0 +1,61 @@
+package browser
+
+import (
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// The pages are valid HTML (the standard preset of html-validate, a checker from the npm
+// registry): each published file, and what only a server shows.
+func TestValidHTML(t *testing.T) {
+	dir := installed(t, "html-validate@9")
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(".htmlvalidate.json", `{"root": true, "extends": ["html-validate:standard"]}`)
+	check := func(names ...string) (string, error) {
+		c := exec.Command(filepath.Join(dir, "node_modules", ".bin", "html-validate"), names...)
+		c.Dir = dir
+		out, err := c.CombinedOutput()
+		return string(out), err
+	}
+	write("wrong.html", `<!DOCTYPE html><html lang="en"><head><title>x</title></head><body><ul><p>x</p></ul></body></html>`)
+	if out, err := check("wrong.html"); err == nil || !strings.Contains(out, "element-permitted-content") {
+		t.Fatalf("the checker finds nothing wrong with a wrong page: %v %s", err, out)
+	}
+
+	p := newPlant(t, "mill")
+	p.call(t, "publish", filepath.Join(dir, "public"))
+	labels, err := filepath.Glob(filepath.Join(dir, "public", "V", "*", "*"))
+	if err != nil || len(labels) < 10 {
+		t.Fatal(err, labels)
+	}
+	url := p.serve(t, "--allow-writes")
+	rel, _ := filepath.Rel(filepath.Join(dir, "public"), labels[0])
+	code := strings.Split(rel, "/")[1]
+	for name, path := range map[string]string{
+		"start": "/", "found": "/?q=chip&sort=energy", "label": "/" + rel + "/", "differs": "/V/" + code + "/X-1.1CAL/", "missing": "/none",
+		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/",
+	} {
+		answer, err := http.Get(url + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		data, err := io.ReadAll(answer.Body)
+		answer.Body.Close()
+		if err != nil || len(data) < 300 {
+			t.Fatalf("%s: %d bytes, %v", path, len(data), err)
+		}
+		write("served-"+name+".html", string(data))
+	}
+	if out, err := check("public/**/*.html", "served-*.html"); err != nil {
+		t.Errorf("%v\n%.5000s", err, out)
+	}
+}
