@@ -132,10 +132,11 @@ type window struct {
 	asked  []string // addresses that were requested
 }
 
-func open(t *testing.T) *window {
+func open(t *testing.T, more ...chromedp.ExecAllocatorOption) *window {
 	t.Helper()
 	need(t, "chromium")
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.WSURLReadTimeout(hang), chromedp.Flag("headless", "new"))
+	options = append(options, more...)
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, end := context.WithTimeout(ctx, hang)
 	ctx, done := chromedp.NewContext(ctx)

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"embed"
 	"fmt"
@@ -57,21 +58,28 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	var named []string
-	for plain, name := range s.names { // the style sheet asks for the typefaces
-		named = append(named, plain, name)
-	}
-	inStyle := strings.NewReplacer(named...)
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js"} {
-		data, err := files.ReadFile("files/" + name)
-		if err != nil {
-			panic(err) // it is embedded
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js"} {
+		data := embedded(name)
+		for plain, named := range s.names { // of the files that this one asks for, which come first
+			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))
 		}
-		add(name, []byte(inStyle.Replace(string(data))))
+		add(name, data)
 	}
-	s.pages = append(s.pages, Page{"fonts/LICENSE", digest("fonts/LICENSE"), func() ([]byte, error) { return fonts.License(), nil }, false})
+	plain := func(name string, data []byte) {
+		s.pages = append(s.pages, Page{name, digest(name), func() ([]byte, error) { return data, nil }, false})
+	}
+	plain("fonts/LICENSE", fonts.License())
+	plain("scan/LICENSE", embedded("scan/LICENSE"))
 	return s
 })
+
+func embedded(name string) []byte {
+	data, err := files.ReadFile("files/" + name)
+	if err != nil {
+		panic(err) // a defect of the build
+	}
+	return data
+}
 
 // sum5 is the start of a SHA-256: enough to tell the versions of a file apart.
 func sum5(data []byte) []byte {

@@ -1,0 +1,144 @@
+// Reads the QR code of a label by the camera, or in a photo, and searches for what it says. Where the
+// browser has no reader, one is loaded when it is first needed. Nothing leaves the device.
+(function () {
+	"use strict";
+	const form = document.querySelector(".find"), box = document.querySelector(".scan");
+	if (!form || !box) return;
+	const root = new URL("./", document.currentScript.src);
+	const camera = box.querySelector(".camera"), photo = box.querySelector(".photo"), file = box.querySelector("input"), stop = box.querySelector(".stop");
+	const finder = box.querySelector(".finder"), video = box.querySelector("video"), said = box.querySelector("[role=status]");
+	const tries = [4000, 1600, 800]; // longest sides, in pixels: a size at which one photo fails reads another
+	const live = 640, pause = 150; // of the camera's pictures, in pixels and milliseconds
+	let stream = null;
+
+	function say(name) { said.textContent = name ? said.dataset[name] : ""; }
+
+	// The pixels of a picture, no longer than a number of them.
+	function pixels(from, width, height, longest) {
+		const scale = Math.min(1, longest / Math.max(width, height)), canvas = document.createElement("canvas");
+		canvas.width = Math.round(width * scale);
+		canvas.height = Math.round(height * scale);
+		const on = canvas.getContext("2d", { willReadFrequently: true });
+		on.fillStyle = "#fff"; // under a picture that is clear in places
+		on.fillRect(0, 0, canvas.width, canvas.height);
+		on.drawImage(from, 0, 0, canvas.width, canvas.height);
+		return on.getImageData(0, 0, canvas.width, canvas.height);
+	}
+
+	// A function that gives the text of the QR code in a picture, "" for none; made once.
+	let made = null;
+	function reader() {
+		if (!made) made = own().catch(inWorker).catch(here);
+		return made;
+	}
+	async function own() {
+		if (!("BarcodeDetector" in window) || !(await BarcodeDetector.getSupportedFormats()).includes("qr_code")) throw new Error("none");
+		const detector = new BarcodeDetector({ formats: ["qr_code"] });
+		return async function (picture) {
+			const found = await detector.detect(picture);
+			return found.length > 0 ? found[0].rawValue : "";
+		};
+	}
+	function inWorker() {
+		return new Promise(function (resolve, reject) {
+			const worker = new Worker(new URL("scan/decode.js", root)), waiting = [];
+			worker.addEventListener("error", reject);
+			worker.addEventListener("message", function (e) { waiting.shift()(e.data); });
+			const read = function (picture) {
+				return new Promise(function (done) {
+					waiting.push(done);
+					worker.postMessage({ pixels: picture.data.buffer, width: picture.width, height: picture.height }, [picture.data.buffer]);
+				});
+			};
+			read(new ImageData(1, 1)).then(function () { resolve(read); }); // it works
+		});
+	}
+	function here() { // pages that are files have no workers
+		return new Promise(function (resolve, reject) {
+			const script = document.createElement("script");
+			script.src = new URL("scan/jsqr.js", root);
+			script.addEventListener("error", reject);
+			script.addEventListener("load", function () {
+				resolve(async function (picture) {
+					const found = window.jsQR(picture.data, picture.width, picture.height, { inversionAttempts: "dontInvert" });
+					return found ? found.data : "";
+				});
+			});
+			document.head.append(script);
+		});
+	}
+
+	function search(text) {
+		document.getElementById("q").value = text;
+		form.requestSubmit();
+	}
+
+	function end() {
+		if (stream) for (const track of stream.getTracks()) track.stop();
+		stream = null;
+		finder.hidden = true;
+		camera.disabled = false;
+	}
+	async function look() {
+		camera.disabled = true;
+		say("wait");
+		let read;
+		try {
+			stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment", width: { ideal: 1280 } }, audio: false });
+			video.srcObject = stream;
+			await video.play();
+			read = await reader();
+		} catch (e) {
+			end();
+			say("refused");
+			return;
+		}
+		finder.hidden = false;
+		say("aim");
+		const mine = stream;
+		while (stream === mine && mine) {
+			if (video.videoWidth > 0) {
+				const text = await read(pixels(video, video.videoWidth, video.videoHeight, live));
+				if (stream !== mine) return;
+				if (text) {
+					end();
+					say("");
+					search(text);
+					return;
+				}
+			}
+			await new Promise(function (done) { setTimeout(done, pause); });
+		}
+	}
+	async function readPhoto() {
+		const chosen = file.files[0];
+		if (!chosen) return;
+		say("wait");
+		try {
+			const picture = await createImageBitmap(chosen), read = await reader();
+			for (const longest of tries) {
+				const text = await read(pixels(picture, picture.width, picture.height, longest));
+				if (text) {
+					say("");
+					search(text);
+					return;
+				}
+			}
+			say("nothing");
+		} catch (e) {
+			say("broken");
+		} finally {
+			file.value = ""; // the same photo may be chosen again
+		}
+	}
+
+	if (navigator.mediaDevices && navigator.mediaDevices.getUserMedia) { // only over HTTPS, or on this machine
+		camera.hidden = false;
+		camera.addEventListener("click", look);
+	}
+	stop.addEventListener("click", function () { end(); say(""); camera.focus(); });
+	photo.addEventListener("click", function () { file.click(); });
+	file.addEventListener("change", readPhoto);
+	window.addEventListener("pagehide", end);
+	box.hidden = false;
+})();
