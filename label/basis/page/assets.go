@@ -27,6 +27,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted": basis.NotedOf, "asset": assetName,
+	"under":    func(root string, b *branch) rooted { return rooted{root, b} },
 	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
 	"cover":    func() string { return standing.Cover },
 	"cautions": func() []string { return basis.Cautions },
@@ -58,7 +59,7 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "tree.css", "tree.js"} {
 		data := embedded(name)
 		for plain, named := range s.names { // of the files that this one asks for, which come first
 			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))

@@ -9,7 +9,9 @@
 //	find.go      the search: what leads straight to a label, filters, order
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
-//	plant.go     the plant, from the service down
+//	plant.go     the plant, from the service down, and as a drawing
+//	tree.go      the plant as a tree to open
+//	cut.go       a tree cut into pages
 //	findings.go  what check finds, by kind and by location
 //	sheets.go    the lists as spreadsheets, and a calendar
 //	part.go      lists and drawings on several pages
@@ -40,6 +42,9 @@ type Book struct {
 
 	once   sync.Once
 	shared planner // see set
+
+	treeOnce sync.Once
+	tree     *treePlan // see treePlan
 }
 
 // Drawer draws the label of a record as SVG; its error says what does not fit on

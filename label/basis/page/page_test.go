@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/xml"
 	"errors"
+	"html"
 	"io"
 	"os"
 	"path"
@@ -91,12 +92,12 @@ func TestLinks(t *testing.T) {
 			continue
 		}
 		for _, m := range link.FindAllStringSubmatch(data, -1) {
-			to, _, _ := strings.Cut(m[1], "?")
-			if to == "" {
+			to, row, _ := strings.Cut(html.UnescapeString(m[1]), "#")
+			if to, _, _ = strings.Cut(to, "?"); to == "" {
 				to = path.Base(name)
 			}
 			n++
-			if _, ok := files[path.Join(path.Dir(name), to)]; !ok {
+			if data, ok := files[path.Join(path.Dir(name), to)]; !ok || row != "" && !strings.Contains(data, ` id="`+row+`"`) {
 				t.Errorf("%s leads to %q, which is not there", name, m[1])
 			}
 		}

@@ -17,7 +17,7 @@ func (b *Book) Whole() []Page {
 	texts := p.texts()
 	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
-		p.lists(all), p.plant(v, all), p.sheets(v, all), p.findings(v),
+		p.lists(all), b.plant(p, all), p.sheets(v, all), p.findings(v),
 		[]Page{
 			planned(p, "due/index.html", newDuePage(v), (*setting).due),
 			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),

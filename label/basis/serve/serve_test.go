@@ -295,7 +295,11 @@ func TestRoutes(t *testing.T) {
 		{"/due.ics", 200, "BEGIN:VCALENDAR"},
 		{"/due/", 200, "<h1>"},
 		{"/due", 302, "/due/"},
-		{"/plant/", 200, "<svg"},
+		{"/plant/", 200, `id="at-TUB-MC4"`},
+		{"/plant/?at=tubmc4", 302, "/plant/index.html#at-TUB-MC4"},
+		{"/plant/?at=TUB-M", 302, "/?q=TUB-M"},
+		{"/plant/trouble/", 200, "need attention"},
+		{"/plant/drawing/", 200, "<svg"},
 		{shared("vouchmark", ".css"), 200, "font"},
 		{at, 200, "HOLDS until"},
 		{at + "index.html", 200, "HOLDS until"},
@@ -336,7 +340,7 @@ func TestRoutes(t *testing.T) {
 				t.Errorf("%s leads to %s, want a relative link", c.path, w.Header().Get("Location"))
 				continue
 			}
-			if got = to.Path; got != c.want {
+			if got = strings.TrimPrefix(to.String(), base.Scheme+"://"+base.Host); got != c.want {
 				t.Errorf("%s leads to %s, want %s", c.path, got, c.want)
 			}
 			continue
