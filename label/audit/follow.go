@@ -62,7 +62,7 @@ func (a *audit) judge() func(*file, []byte) {
 		differs, judged := r.Differs()
 		f.differs, f.older = differs, !judged
 		if newest[id] {
-			f.about = &about{r.Location.ID, r.Location.Area, r.ReviewBy, r.Accept, r.Codes, sourcesOf(r.Location)}
+			f.about = aboutOf(r)
 		}
 	}
 }
@@ -138,6 +138,23 @@ func (a *audit) follow() {
 		a.note("%s judged by rules older than this version's (%d): not altered since, by hash and ledger, "+
 			"but the results were not computed again", report.Plural(older, "record"), assess.Rules)
 	}
+}
+
+// seen takes what is said of the labels printed last from the records as the site has them.
+func (a *audit) seen() {
+	a.newest = map[record.ID]*about{}
+	if a.o.View == nil {
+		return
+	}
+	for _, l := range a.o.View.History.Labels {
+		if l.Record != nil {
+			a.newest[l.ID] = aboutOf(l.Record)
+		}
+	}
+}
+
+func aboutOf(r *record.Record) *about {
+	return &about{r.Location.ID, r.Location.Area, r.ReviewBy, r.Accept, r.Codes, sourcesOf(r.Location)}
 }
 
 func (a *audit) has(name string) bool {

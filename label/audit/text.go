@@ -62,14 +62,34 @@ func (r *Report) Text(w io.Writer, width int) error {
 // Sound reports whether the records are intact.
 func (r *Report) Sound() bool { return len(r.Problems) == 0 }
 
-// Verdict is the outcome in a sentence or two. Intact records are not a reason
-// to rely on a label, so the verdict also counts the labels that do not hold.
-func (r *Report) Verdict() string {
+// Verdict is the outcome in a sentence or two, with the day.
+func (r *Report) Verdict() string { return fmt.Sprintf("%s Checked %s.", r.Outcome(), r.Today) }
+
+// Outcome is the outcome without the day. Intact records are not a reason to rely on a
+// label, so it also counts the labels that do not hold.
+func (r *Report) Outcome() string {
 	if !r.Sound() {
-		return fmt.Sprintf("Records NOT intact: %s. Checked %s.", report.Plural(len(r.Problems), "problem"), r.Today)
+		return fmt.Sprintf("Records NOT intact: %s.", report.Plural(len(r.Problems), "problem"))
 	}
-	return fmt.Sprintf("Records intact: nothing altered or lost. This does not say that every label is valid%s. Checked %s.",
-		r.bad(), r.Today)
+	how := ""
+	if r.Names {
+		how = " by hash and ledger"
+	}
+	return fmt.Sprintf("Records intact%s: nothing altered or lost. This does not say that every label is valid%s.", how, r.bad())
+}
+
+// Checked says what was checked, and what was not.
+func (r *Report) Checked() (all []string) {
+	all = []string{
+		"Each line of the ledger: its form, its hash and that of the line before it, and what lines say about each other.",
+		"Each record: that it is there, that its bytes have the hash that the ledger names, and that there is no other.",
+		"Each study file that the ledger names, the log of changes compared with what the ledger notes of it, and each signature.",
+	}
+	if r.Names {
+		return append(all, "Not checked: whether each label follows from the inputs in its record by the equations of this version. "+
+			"vouchmark audit judges every record again.")
+	}
+	return append(all, "Each record was judged again from its inputs, if this version's rules made it.")
 }
 
 // bad counts the labels that must not be relied on; "" where no standing was

@@ -21,20 +21,26 @@ import (
 func Export(flags *pflag.FlagSet) func(*Env, []string) error {
 	out := flags.String("out", "records.zip", "`FILE` the archive to write")
 	return func(e *Env, _ []string) error {
-		r, err := look(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+		files, head, err := e.export(*out)
 		if err != nil {
 			return err
 		}
-		if !r.Sound() {
-			return fmt.Errorf("nothing was written: %s; run vouchmark audit", r.Problems[0])
-		}
-		files, err := archive.WriteFile(*out, os.DirFS(e.site))
-		if err != nil {
-			return err
-		}
-		return e.tell(map[string]any{"file": *out, "files": files, "head": r.Head},
-			"%s: %s; keep a copy of the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), r.Head)
+		return e.tell(map[string]any{"file": *out, "files": files, "head": head},
+			"%s: %s; keep a copy of the chain head elsewhere:\n%s\n", *out, report.Plural(files, "file"), head)
 	}
+}
+
+// export writes an archive of the folder, if its records are intact.
+func (e *Env) export(file string) (files int, head string, err error) {
+	r, err := look(os.DirFS(e.site), e.today, audit.Options{Tool: version()})
+	if err != nil {
+		return 0, "", err
+	}
+	if !r.Sound() {
+		return 0, "", fmt.Errorf("nothing was written: %s; run vouchmark audit", r.Problems[0])
+	}
+	files, err = archive.WriteFile(file, os.DirFS(e.site))
+	return files, r.Head, err
 }
 
 // Import is the command of that name.

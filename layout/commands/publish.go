@@ -20,7 +20,13 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err := apart(dir, e.site); err != nil {
 			return err
 		}
-		read := func() (*pages.Book, error) { return e.book(*stock, nil, nil) }
+		read := func() (*pages.Book, error) {
+			b, err := e.book(*stock, nil, nil)
+			if err == nil {
+				b.Audit = e.audited(b.Shelf.Site)
+			}
+			return b, err
+		}
 		if _, err := os.Lstat(dir); err != nil { // write nothing if the folder cannot be read
 			if _, err := read(); err != nil {
 				return err

@@ -13,6 +13,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/fonts"
 	"vouchmark/label"
+	"vouchmark/label/audit"
 	"vouchmark/label/basis"
 	"vouchmark/label/basis/picture"
 	"vouchmark/label/report"
@@ -26,7 +27,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
-	"noted": basis.NotedOf, "asset": assetName,
+	"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },
 	"under":    func(root string, b *branch) rooted { return rooted{root, b} },
 	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
 	"cover":    func() string { return standing.Cover },
@@ -59,7 +60,7 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "tree.css", "tree.js"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "tree.css", "tree.js", "audit.css"} {
 		data := embedded(name)
 		for plain, named := range s.names { // of the files that this one asks for, which come first
 			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))

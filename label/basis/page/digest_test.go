@@ -155,7 +155,7 @@ func (s *stamp) Draw(r *record.Record, c record.Code) ([]byte, error) {
 func TestDigestHasEverything(t *testing.T) {
 	for _, all := range []any{
 		&basis.Known{}, &setting{Picture: &stamp{}}, &[]([][]string){}, &listPage{}, &plantPart{}, &duePage{},
-		&startPage{}, &dated{}, &treePage{},
+		&startPage{}, &dated{}, &treePage{}, &auditPage{}, &auditLabels{},
 	} {
 		v := reflect.ValueOf(all).Elem()
 		if s, ok := all.(*setting); ok {

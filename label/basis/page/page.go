@@ -12,6 +12,7 @@
 //	plant.go     the plant, from the service down, and as a drawing
 //	tree.go      the plant as a tree to open
 //	cut.go       a tree cut into pages
+//	audit.go     what an auditor asks for
 //	findings.go  what check finds, by kind and by location
 //	sheets.go    the lists as spreadsheets, and a calendar
 //	part.go      lists and drawings on several pages
@@ -39,6 +40,8 @@ type Book struct {
 	Picture Drawer
 	// Live is how a server shows the pages; nil for files.
 	Live *Live
+	// Audit is shown in files. A server gives one to AuditPages.
+	Audit Audit
 
 	once   sync.Once
 	shared planner // see set
@@ -58,6 +61,7 @@ type Drawer interface {
 // Live is what a server can do and files cannot.
 type Live struct {
 	Writes bool // reprint a label, log a change
+	Audits bool // make an audit
 }
 
 // Page is one file of the pages, before it is made.

@@ -23,11 +23,19 @@ func (h *Handler) routes() http.Handler {
 		mux.Handle("GET /V/"+tail, h.shown(h.label))
 		mux.Handle("GET /v/"+tail, h.shown(h.label))
 	}
+	for _, tail := range []string{"", "/{$}", "/index.html", "/report.pdf", "/labels", "/labels/{rest...}"} {
+		mux.Handle("GET /audit"+tail, h.shown(h.audit))
+	}
+	mux.Handle("POST /audit/{$}", h.shown(h.makeAudit))
+	mux.Handle("/audit/{$}", notAllowed("GET, HEAD, POST"))
 	if h.site.Desk != nil {
 		for _, form := range []struct {
 			name       string
 			open, sent show
-		}{{"reprint", h.openReprint, h.sendReprint}, {"change", h.openChange, h.sendChange}} {
+		}{{"reprint", h.openReprint, h.sendReprint}, {"change", h.openChange, h.sendChange}, {"audit/archive", h.openArchive, h.sendArchive}} {
+			if form.name == "audit/archive" && h.site.Audit == nil {
+				continue
+			}
 			mux.Handle("GET /"+form.name+"/{$}", h.owned(h.shown(form.open)))
 			mux.Handle("POST /"+form.name+"/{$}", h.owned(h.sent(form.sent)))
 			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))

@@ -40,6 +40,8 @@ type Site struct {
 	Forwarded bool
 	// Desk is what the two forms do; nil for a server that only reads.
 	Desk *Desk
+	// Audit is what an auditor can have made; nil for nothing.
+	Audit *Auditing
 	// Owner names the person who sent a request, for a site where people sign in; "" if it does not
 	// know. A form works only for who opened it. nil where nobody signs in: then forms belong to browsers.
 	Owner func(*http.Request) string
@@ -100,7 +102,7 @@ type Handler struct {
 	used    uses
 	now     func() time.Time
 
-	previews, writes, making *turns
+	previews, writes, making, audits *turns
 
 	newest   atomic.Pointer[snapshot]
 	paths    atomic.Pointer[[]string] // of the site's links, see inside
@@ -108,7 +110,8 @@ type Handler struct {
 	mu       sync.Mutex               // held while the folder is checked and read
 	read     time.Time                // when the bytes were last compared
 	patience time.Duration            // see meanwhile
-	earlier  shelfOfPages             // pages of all snapshots, the newest of each address
+	audited  atomic.Pointer[page.Audit]
+	earlier  shelfOfPages // pages of all snapshots, the newest of each address
 }
 
 // New is a handler that shows a site.
@@ -116,6 +119,7 @@ func New(s Site) *Handler {
 	h := &Handler{site: s, now: time.Now, tickets: newTickets(), earlier: shelfOfPages{most: mostKept}, patience: patience}
 	h.previews, h.writes = newTurns(1, mostWaiting, eachWaiting), newTurns(1, mostWaiting, eachWaiting)
 	h.making = newTurns(makers, mostMaking, eachMaking)
+	h.audits = newTurns(1, auditsWaiting, auditsFromAddress)
 	if h.site.Log == nil {
 		h.site.Log = log.New(io.Discard, "", 0)
 	}

@@ -176,7 +176,7 @@ func newPlant(t testing.TB, writes bool) *works {
 		if err != nil {
 			return nil, err
 		}
-		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes}}
+		b := &page.Book{Shelf: basis.NewShelf(v, store), Live: &page.Live{Writes: writes, Audits: true}}
 		b.Picture = empty{}
 		return b, nil
 	}
@@ -210,6 +210,7 @@ func newPlant(t testing.TB, writes bool) *works {
 			},
 		}
 	}
+	s.Audit = p.auditing(t)
 	p.Handler = New(s)
 	p.Handler.patience = time.Hour
 	p.Handler.now = func() time.Time { return start.Add(time.Duration(p.clock.Load())) }
