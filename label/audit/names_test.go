@@ -9,7 +9,7 @@ import (
 	"vouchmark/label/record"
 )
 
-// Without judging, whatever was altered or lost is found all the same, and the report says
+// Without judging, whatever was altered or lost is found too, and the report says
 // what was not checked.
 func TestNames(t *testing.T) {
 	m, keys := invented(t)

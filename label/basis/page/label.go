@@ -105,6 +105,7 @@ type labelPage struct {
 	Headroom   []string // in words
 	Newer      string   // the page of the label that replaced it
 	Live       *Live
+	Sheet      string // names site, location and code on each sheet of paper
 	Day        day
 }
 
@@ -125,6 +126,7 @@ func (s *setting) label(v *basis.View) ([]byte, error) {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
 	said := &p.Said[0]
+	p.Sheet = s.Site + " · " + r.Location.ID + " · " + string(p.Code())
 	return s.banded("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
 }
 
@@ -135,7 +137,7 @@ func (s *setting) banded(name, title, language string, depth int, p *labelPage) 
 	if err != nil {
 		return nil, err
 	}
-	return s.around(frame{Title: title, Language: language, Body: template.HTML(body), Banded: true, day: p.Day})
+	return s.around(frame{Title: title, Language: language, Body: template.HTML(body), Sheet: p.Sheet, Banded: true, day: p.Day})
 }
 
 // Void reports whether the label must not be relied on.

@@ -84,7 +84,8 @@ type frame struct {
 	Language string // of the title; "" for English
 	Site     string
 	Body     template.HTML
-	Banded   bool // the day of the last check is in the band of the verdict, else above the body
+	Sheet    string // names the page on each sheet of paper; "" for nothing
+	Banded   bool   // the day of the last check is in the band of the verdict, else above the body
 	// StaleDays is after how many days a published page is out of date.
 	StaleDays int
 	day
