@@ -20,6 +20,7 @@ type Known struct {
 	Ask         string      // whom a worker asks
 	Standing    standing.Standing
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
+	Pair        record.Code // the later of two labels that replaced each other, where it is one of them: see [Shelf.Before]
 	Prints      []Print
 	Unknown     bool // no print in the ledger made it
 	Newest      bool // it is the label of its location that was printed last

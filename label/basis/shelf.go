@@ -161,6 +161,9 @@ func (h *Shelf) judge(b *Known, r *record.Record) {
 	printing, printed := h.Site.History.Labels[location]
 	if printed && printing.ID == b.ID {
 		b.Newest = true
+		if _, ok := h.Before(b.ID); ok {
+			b.Pair = b.ID.Code()
+		}
 		if p := h.places[location]; p != nil {
 			b.Standing = p.Printed.Standing
 		} else if u := h.unlisted[location]; u != nil {
@@ -170,6 +173,9 @@ func (h *Shelf) judge(b *Known, r *record.Record) {
 	}
 	if e := earlier(printing, b.ID); e != nil {
 		b.NewerCode, b.Standing = printing.ID.Code(), h.Site.Replaced(*e)
+		if before, _ := h.Before(printing.ID); before == b.ID {
+			b.Pair = b.NewerCode
+		}
 		b.Standing.Against = h.against()[b.ID]
 	} else if s, ok := h.others()[b.ID]; ok {
 		b.Standing = s
@@ -184,6 +190,20 @@ func earlier(p record.Printing, id record.ID) *record.Earlier {
 		return &p.Earlier[i]
 	}
 	return nil
+}
+
+// Before is the record whose label the label printed last at a location replaced; ok is
+// false for any other label, and for the first one.
+func (h *Shelf) Before(id record.ID) (before record.ID, ok bool) {
+	n := h.Site.History.Replay.Record(id)
+	if n == nil || len(n.Entries) == 0 {
+		return before, false
+	}
+	p, printed := h.Site.History.Labels[n.Entries[0].ID]
+	if !printed || p.ID != id || len(p.Earlier) == 0 {
+		return before, false
+	}
+	return p.Earlier[len(p.Earlier)-1].ID, true
 }
 
 // judgeOthers gives the standings of the printed records that never had a

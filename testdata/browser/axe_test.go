@@ -109,6 +109,11 @@ func TestAccessible(t *testing.T) {
 	if err != nil || len(labels) < 10 {
 		t.Fatal(err, labels)
 	}
+	compared, err := filepath.Glob(filepath.Join(public, "compare", "*.html"))
+	if err != nil || len(compared) == 0 {
+		t.Fatal(err, compared)
+	}
+	pages["compared"] = url + "/compare/" + filepath.Base(compared[0])
 	seen := map[string]bool{}
 	for _, file := range labels {
 		data, err := os.ReadFile(file)
@@ -178,5 +183,5 @@ func wanted(name string) string {
 	case "published":
 		return map[string]string{"start": "Label status", "plant": "Go to a location", "audit": "Records intact", "audited": "mounted", "404": "No such page", "checked": "Last checked"}[sign]
 	}
-	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "trouble": "need attention", "audit": "Make an audit", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
+	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
 }

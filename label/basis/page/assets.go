@@ -28,6 +28,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },
+	"half":     func(name string, label compared) half { return half{name, label} },
 	"under":    func(root string, b *branch) rooted { return rooted{root, b} },
 	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
 	"cover":    func() string { return standing.Cover },
@@ -60,7 +61,7 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "tree.css", "tree.js", "audit.css", "print.css"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "tree.css", "tree.js", "audit.css", "print.css", "compare.css"} {
 		data := embedded(name)
 		for plain, named := range s.names { // of the files that this one asks for, which come first
 			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))

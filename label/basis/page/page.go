@@ -12,6 +12,7 @@
 //	plant.go     the plant, from the service down, and as a drawing
 //	tree.go      the plant as a tree to open
 //	cut.go       a tree cut into pages
+//	compare.go   a label next to the one that it replaced
 //	audit.go     what an auditor asks for
 //	findings.go  what check finds, by kind and by location
 //	sheets.go    the lists as spreadsheets, and a calendar

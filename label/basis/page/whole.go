@@ -15,13 +15,13 @@ import (
 func (b *Book) Whole() []Page {
 	p, v, all := b.set(), b.Shelf.Site, b.entries()
 	texts := p.texts()
-	var audited []Page
+	var filed []Page // which a server makes on demand
 	if b.Live == nil {
-		audited = b.AuditPages(b.Audit)
+		filed = append(b.AuditPages(b.Audit), b.comparisons()...)
 	}
 	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
-		p.lists(all), b.plant(p, all), p.sheets(v, all), p.findings(v), audited,
+		p.lists(all), b.plant(p, all), p.sheets(v, all), p.findings(v), filed,
 		[]Page{
 			planned(p, "due/index.html", newDuePage(v), (*setting).due),
 			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),

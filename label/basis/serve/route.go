@@ -23,6 +23,7 @@ func (h *Handler) routes() http.Handler {
 		mux.Handle("GET /V/"+tail, h.shown(h.label))
 		mux.Handle("GET /v/"+tail, h.shown(h.label))
 	}
+	mux.Handle("GET /compare/{file}", h.shown(h.compare))
 	for _, tail := range []string{"", "/{$}", "/index.html", "/report.pdf", "/labels", "/labels/{rest...}"} {
 		mux.Handle("GET /audit"+tail, h.shown(h.audit))
 	}
