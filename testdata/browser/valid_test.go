@@ -42,7 +42,7 @@ func TestValidHTML(t *testing.T) {
 	code := strings.Split(rel, "/")[1]
 	for name, path := range map[string]string{
 		"start": "/", "found": "/?q=chip&sort=energy", "label": "/" + rel + "/", "differs": "/V/" + code + "/X-1.1CAL/", "missing": "/none",
-		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/",
+		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/", "audit": "/audit/", "archive": "/audit/archive/",
 	} {
 		answer, err := http.Get(url + path)
 		if err != nil {
