@@ -32,9 +32,10 @@ const none = -1
 const leastCut = 20
 
 // cut cuts a tree, of which it is given the level of each row in drawing order, into
-// pages of at most so many rows. It takes the largest branches away first; where a row
-// has too many small ones, these are dealt out in groups.
-func cut(levels []int, most int) *cutting {
+// pages of at most so many rows. It takes the largest branches away first, and last those
+// with rows that are to be kept; where a row has too many small ones, these are dealt out
+// in groups. keep is nil for no such row.
+func cut(levels []int, most int, keep []bool) *cutting {
 	n := len(levels)
 	c := &cutting{kids: make([][]int, n), above: make([]int, n), away: make([][]int, n), on: make([]int, n)}
 	var open []int
@@ -51,6 +52,12 @@ func cut(levels []int, most int) *cutting {
 		}
 		open = append(open, i)
 	}
+	kept := func(i int) bool { return keep != nil && keep[i] }
+	for i := n - 1; i >= 0 && keep != nil; i-- { // what is below a row counts for it
+		if above := c.above[i]; above != none && keep[i] {
+			keep[above] = true
+		}
+	}
 	size := make([]int, n) // of a row with what is left below it on its page
 	moved := make([]bool, n)
 	groups := map[int][][]int{}
@@ -62,10 +69,15 @@ func cut(levels []int, most int) *cutting {
 		if sum <= most {
 			return sum
 		}
-		bySize := slices.SortedStableFunc(slices.Values(kids), func(a, b int) int { return cmp.Compare(size[b], size[a]) })
-		for _, k := range bySize {
-			if sum <= most || size[k] <= leastCut || groups[k] != nil {
+		inOrder := slices.SortedStableFunc(slices.Values(kids), func(a, b int) int {
+			return cmp.Or(cmp.Compare(btoi(kept(a)), btoi(kept(b))), cmp.Compare(size[b], size[a]))
+		})
+		for _, k := range inOrder {
+			if sum <= most {
 				break
+			}
+			if size[k] <= leastCut || groups[k] != nil {
+				continue
 			}
 			sum -= size[k] - 1
 			size[k], moved[k] = 1, true

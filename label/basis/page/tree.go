@@ -83,20 +83,20 @@ func newTreePlan(t *report.Tree, all []entry) *treePlan {
 	for i := range all {
 		k.labels[all[i].Code] = &all[i]
 	}
-	levels := make([]int, len(t.Rows))
+	levels, trouble := make([]int, len(t.Rows)), make([]bool, len(t.Rows))
 	for i := range t.Rows {
-		levels[i] = t.Rows[i].Level
+		levels[i], trouble[i] = t.Rows[i].Level, t.Rows[i].Trouble()
 		if t.Rows[i].Full() {
 			k.at[t.Rows[i].ID] = i
 		}
 	}
-	k.full = cut(levels, rowsPerTree)
+	k.full = cut(levels, rowsPerTree, trouble)
 	k.rows = k.troubled()
 	few := make([]int, len(k.rows))
 	for n, i := range k.rows {
 		few[n] = levels[i]
 	}
-	k.few = cut(few, rowsPerTree)
+	k.few = cut(few, rowsPerTree, nil)
 	return k
 }
 

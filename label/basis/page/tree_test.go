@@ -34,7 +34,11 @@ func TestCut(t *testing.T) {
 	}
 	for n, levels := range cases {
 		const most = 100
-		c := cut(levels, most)
+		keep := make([]bool, len(levels))
+		for i := range keep {
+			keep[i] = r.IntN(20) == 0
+		}
+		c := cut(levels, most, keep)
 		seen := make([]int, len(levels))
 		for number, s := range c.slips {
 			size := 0
@@ -63,6 +67,25 @@ func TestCut(t *testing.T) {
 		}
 		if pages := len(c.slips); pages > 3+len(levels)/4 {
 			t.Errorf("case %d: %d rows on %d pages", n, len(levels), pages)
+		}
+	}
+}
+
+// Of two branches of which one must go, the one without trouble does.
+func TestCutKeeps(t *testing.T) {
+	levels, keep := []int{0}, make([]bool, 141)
+	for range 2 {
+		levels = append(levels, 1)
+		for range 69 {
+			levels = append(levels, 2)
+		}
+	}
+	for _, at := range []int{40, 110} {
+		clear(keep)
+		keep[at] = true
+		c := cut(levels, 100, keep)
+		if len(c.slips) != 2 || c.on[at] != 0 || c.on[150-at] != 1 {
+			t.Errorf("%d pages, row %d on page %d, row %d on page %d", len(c.slips), at, c.on[at], 150-at, c.on[150-at])
 		}
 	}
 }

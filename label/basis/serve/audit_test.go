@@ -17,6 +17,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/label/archive"
 	"vouchmark/label/audit"
+	"vouchmark/label/basis/page"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
@@ -72,6 +73,16 @@ func TestAuditPage(t *testing.T) {
 	says("/audit/labels/", `printed <time datetime="2026-05-01">`)
 	says("/audit/labels/", string(p.codes["TUB-MC4"]))
 	says("/audit/report.pdf", "%PDF- "+head)
+
+	made := *p.audited.Load()
+	earlier := *made.Report
+	earlier.Head = strings.Repeat("0", 64)
+	p.audited.Store(&page.Audit{Report: &earlier})
+	says("/audit/", "The ledger has other lines now")
+	p.audited.Store(&made)
+	if w := p.get("/audit/"); strings.Contains(w.Body.String(), "other lines now") {
+		t.Error("an audit of this ledger is said to be of another")
+	}
 
 	form := url.Values{"ticket": {p.ticket(t, "/audit/archive/")}}
 	w := p.do("POST", "/audit/archive/", form)
