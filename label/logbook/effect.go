@@ -85,7 +85,21 @@ func openWords(s *standing.Standing) string {
 // Text says it to a person: the labels, grouped by their new standing.
 func (e *Effect) Text(w io.Writer, width int) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n", e.File, e.Entry)
+	lines := e.Lines()
+	b.WriteString(lines[0] + "\n")
+	for _, line := range lines[1:] {
+		b.WriteString(report.Wrap(line, "  ", "    ", width))
+	}
+	if len(e.Doubtful()) > 0 {
+		b.WriteString("  to mark the equipment: vouchmark print --kind overlay --changed\n")
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Lines say it to a person, without a command.
+func (e *Effect) Lines() []string {
+	all := []string{e.File + ": " + e.Entry}
 	by := map[string][]string{}
 	for _, m := range e.Moved {
 		is := m.Is
@@ -96,7 +110,7 @@ func (e *Effect) Text(w io.Writer, width int) error {
 	}
 	say := func(is, words string) {
 		if ids := by[is]; ids != nil {
-			b.WriteString(report.Wrap(fmt.Sprintf("%s (%d): %s", words, len(ids), report.Few(ids)), "  ", "    ", width))
+			all = append(all, fmt.Sprintf("%s (%d): %s", words, len(ids), report.Few(ids)))
 		}
 	}
 	say(uncovered, uncovered)
@@ -107,18 +121,33 @@ func (e *Effect) Text(w io.Writer, width int) error {
 	say(plant.ReadyToPrint, "ready to print again")
 	for _, m := range e.Moved {
 		if m.Screening != nil {
-			b.WriteString(report.Wrap(m.ID+": "+m.Screening.Words(), "  ", "    ", width))
+			all = append(all, m.ID+": "+m.Screening.Words())
 		}
 	}
-	for _, n := range e.Notes {
-		b.WriteString(report.Wrap(n, "  ", "    ", width))
-	}
+	all = append(all, e.Notes...)
 	if len(e.Moved) == 0 {
-		b.WriteString("  no label's standing changed\n")
+		all = append(all, "no label's standing changed")
 	}
-	if len(by[string(standing.InQuestion)])+len(by[uncovered]) > 0 {
-		b.WriteString("  to mark the equipment: vouchmark print --kind overlay --changed\n")
+	return all
+}
+
+// Doubtful are the labels that are in question now: their equipment must be marked.
+func (e *Effect) Doubtful() []string {
+	return e.moved(func(m *MovedStatus) bool { return m.Is == string(standing.InQuestion) })
+}
+
+// Again are the labels that hold again.
+func (e *Effect) Again() []string {
+	return e.moved(func(m *MovedStatus) bool {
+		return standing.Status(m.Is).Rank() >= standing.FallsDue.Rank() && standing.Status(m.Was).Rank() < standing.FallsDue.Rank()
+	})
+}
+
+func (e *Effect) moved(to func(*MovedStatus) bool) (ids []string) {
+	for i := range e.Moved {
+		if to(&e.Moved[i]) {
+			ids = append(ids, e.Moved[i].ID)
+		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return ids
 }

@@ -246,3 +246,11 @@ func (p *Plant) Stopped() bool {
 	return p.Site.Policy.Stopped() != "" ||
 		slices.ContainsFunc(p.Places, func(place Place) bool { return place.Assessment.Stopped() != "" })
 }
+
+// Worded is the plant with the acts of its remedies worded another way, such as in the words of
+// a page.
+func (p *Plant) Worded(c Command) *Plant {
+	other := *p
+	other.command = c
+	return &other
+}

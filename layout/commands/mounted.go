@@ -4,17 +4,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"vouchmark/assess"
 	"vouchmark/assess/infile"
-	"vouchmark/assess/near"
+	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 	"vouchmark/layout/press"
 )
 
@@ -34,16 +32,13 @@ func Withdraw(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		if err := listed(v, args); err != nil {
-			return err
-		}
-		h, err := e.store().Withdraw(args[0], e.today, *reason, printer(*by, v.Site.Policy.By), version())
+		d := logbook.Withdrawal{ID: args[0], Reason: *reason, By: printer(*by, v.Site.Policy.By)}
+		done, err := d.Note(v, e.store(), version())
 		if err != nil {
 			return err
 		}
-		return e.tell(map[string]any{"id": args[0], "code": h.ID.Code(), "date": e.today, "reason": *reason},
-			"%s: label %s is withdrawn. Confirm that the equipment needs no label; then remove the label, and note that:\n  %s\n",
-			args[0], h.ID.Code(), command(assess.ToRemove, args[0]))
+		return e.tell(done, "%s. Confirm that the equipment needs no label; then remove the label, and note that:\n  %s\n",
+			done.Words(), command(assess.ToRemove, done.ID))
 	}
 }
 
@@ -119,46 +114,35 @@ func (d *doing) run(e *Env, args []string) error {
 	if err != nil {
 		return err
 	}
-	told, left, err := d.deeds(v, args)
+	noted, err := d.note(e, v, args, day)
 	if err != nil {
 		return err
+	}
+	return e.show(noted, func(w io.Writer, width int) error { return noted.Text(w, width, d.from != "") })
+}
+
+// note notes it: of the named labels, of what is ticked in a file, or of all that wait for it.
+func (d *doing) note(e *Env, v *plant.Plant, args []string, day assess.Date) (*logbook.Noted, error) {
+	by := printer(d.by, v.Site.Policy.By)
+	if d.from == "" && !d.all {
+		one := logbook.Doing{Kind: d.kind, Overlay: d.overlay, IDs: v.IDs(args), Day: day, By: by}
+		return one.Note(v, e.store(), version())
+	}
+	told, left, err := d.deeds(v)
+	if err != nil {
+		return nil, err
 	}
 	for i := range told {
 		if told[i].Applied.IsZero() {
 			told[i].Applied = day
 		}
-		if told[i].Applied.IsZero() && len(args) > 0 {
-			told[i].Applied = e.today // said again of one, it is a correction
-		}
 	}
-	var lines []record.Line
-	if len(told) > 0 {
-		lines, err = e.store().Tell(told, e.today, printer(d.by, v.Site.Policy.By), version())
-		if err != nil {
-			return err
-		}
-	}
-	n := newNoted(lines, len(told), left)
-	return e.show(n, func(w io.Writer, width int) error {
-		_, err := io.WriteString(w, n.text(width, d.from != ""))
-		return err
-	})
+	return logbook.Tell(v, e.store(), told, left, by, version())
 }
 
 // deeds are what was done, and how many rows of a list were not ticked.
-func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left int, err error) {
-	one := record.Deed{Kind: d.kind}
-	if d.overlay {
-		one.Thing = record.Overlay
-	}
-	add := func(id string) {
-		of := one
-		of.Location = id
-		if d.kind == record.Removed && !d.overlay {
-			of.Reason = v.OutOfUse(id)
-		}
-		told = append(told, of)
-	}
+func (d *doing) deeds(v *plant.Plant) (told []record.Deed, left int, err error) {
+	add := func(id string) { told = append(told, logbook.Deed(v, d.kind, d.overlay, id)) }
 	switch {
 	case d.from != "":
 		t, err := readTicked(d.from, v)
@@ -166,17 +150,6 @@ func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left i
 			return nil, 0, err
 		}
 		return t.Deeds, t.Left, nil
-	case !d.all:
-		ids := v.IDs(args)
-		if len(ids) == 0 {
-			return nil, 0, errors.New("name the locations of the labels")
-		}
-		if err := listed(v, ids); err != nil {
-			return nil, 0, err
-		}
-		for _, id := range ids {
-			add(id)
-		}
 	case d.kind == record.Mounted && !d.overlay:
 		for i := range v.Places {
 			p := &v.Places[i]
@@ -198,86 +171,10 @@ func (d *doing) deeds(v *plant.Plant, args []string) (told []record.Deed, left i
 	return told, 0, nil
 }
 
-// listed refuses ids that neither a location nor a printed label has.
-func listed(v *plant.Plant, ids []string) error {
-	known := v.Known()
-	unknown := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return slices.Contains(known, id) })
-	if len(unknown) == 0 {
-		return nil
-	}
-	return &near.UnknownID{What: "location or printed label", IDs: unknown, Known: known}
-}
-
 func readTicked(file string, v *plant.Plant) (*press.Ticked, error) {
 	data, err := infile.ReadPath(file, press.MostOfWalk)
 	if err != nil {
 		return nil, wrongFlag("from", err)
 	}
 	return press.ReadWalk(file, data, v)
-}
-
-// noted is what was noted.
-type noted struct {
-	Applied assess.Date      `json:"applied,omitzero"` // of all, where it is one day
-	Labels  []record.Printed `json:"labels"`           // that are mounted
-	Noted   []notedLine      `json:"noted"`
-	Already int              `json:"noted_already"`
-	Left    int              `json:"not_ticked"`
-}
-
-type notedLine struct {
-	Kind   record.Kind `json:"kind"`
-	Thing  string      `json:"thing,omitempty"`
-	Day    assess.Date `json:"applied,omitzero"`
-	Reason string      `json:"reason,omitempty"`
-	IDs    []string    `json:"ids"`
-}
-
-func newNoted(lines []record.Line, told, left int) *noted {
-	n := &noted{Labels: []record.Printed{}, Noted: []notedLine{}, Already: told, Left: left}
-	for _, l := range lines {
-		one := notedLine{l.Kind, l.Thing, l.Applied, l.Reason, nil}
-		for _, p := range l.Labels {
-			one.IDs = append(one.IDs, p.ID)
-		}
-		n.Noted = append(n.Noted, one)
-		if l.Kind == record.Mounted && l.Thing == "" {
-			n.Labels = append(n.Labels, l.Labels...)
-		}
-		if l.Kind != record.Withdrawn { // it goes with a removal
-			n.Already -= len(l.Labels)
-		}
-		n.Applied = l.Applied
-	}
-	if slices.ContainsFunc(n.Noted, func(l notedLine) bool { return l.Day != n.Applied }) {
-		n.Applied = assess.Date{}
-	}
-	return n
-}
-
-func (n *noted) text(width int, list bool) string {
-	var b strings.Builder
-	for _, l := range n.Noted {
-		what := map[string]string{"": "label", record.Overlay: "overlay"}[l.Thing]
-		text := fmt.Sprintf("noted: %s %s", report.Plural(len(l.IDs), what), l.Kind)
-		switch l.Kind {
-		case record.Mounted:
-			text += " on " + l.Day.String()
-		case record.Removed:
-			text += " on " + l.Day.String()
-		case record.Withdrawn:
-			text += " because " + l.Reason
-		}
-		b.WriteString(report.Wrap(text+": "+strings.Join(l.IDs, ", "), "", "  ", width))
-	}
-	if n.Already > 0 {
-		fmt.Fprintf(&b, "%d already noted\n", n.Already)
-	}
-	if list && n.Left > 0 {
-		fmt.Fprintf(&b, "%s not ticked\n", report.Plural(n.Left, "row"))
-	}
-	if len(n.Noted) == 0 {
-		b.WriteString("nothing to note\n")
-	}
-	return b.String()
 }
