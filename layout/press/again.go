@@ -17,7 +17,7 @@ var fromRows = assess.Remedy{Words: "{} makes a label from locations.csv", Act: 
 // withdrawn.
 func Again(v *basis.View, look Look) *Plan {
 	id, code := v.Record.Location.ID, v.ID.Code()
-	refuse := func(why, do string) *Plan { return &Plan{Refused: []Refusal{{id, why, do}}} }
+	refuse := func(why, do string) *Plan { return &Plan{Refused: []Refusal{{ID: id, Why: why, Do: do}}} }
 	starter := plant.Starter(&v.Plant.Site.Policy)
 	switch {
 	case starter != nil:

@@ -36,15 +36,26 @@ func (l *Look) compose(r *record.Record, code record.Code, refused *plant.Refusa
 // would be printed, without any strip. Its error says what does not fit on it.
 // Many may be drawn at the same time.
 func Picture(r *record.Record, code record.Code, stock layout.Stock, look Look) ([]byte, error) {
-	stock.Preprinted = false // the paper has the panel, and a screen has not
 	made := label.Compose(r, code, look.Presentation)
 	codes, err := layout.EncodeQR([]string{made.QR})
 	if err != nil {
 		return nil, err
 	}
-	d, err := layout.Draw(made, stock, codes[0])
+	return picture(made, stock, codes[0], fmt.Sprintf("The label %s of %s", code, r.Location.ID))
+}
+
+// Draft is Picture for a label that is not printed yet: it says so, and has no code, so that no
+// picture of a screen is mounted.
+func Draft(r *record.Record, stock layout.Stock, look Look) ([]byte, error) {
+	look.Preview = true
+	return picture(look.compose(r, "", nil), stock, nil, "A preview of the label of "+r.Location.ID)
+}
+
+func picture(made *label.Label, stock layout.Stock, code *layout.Matrix, title string) ([]byte, error) {
+	stock.Preprinted = false // the paper has the panel, and a screen has not
+	d, err := layout.Draw(made, stock, code)
 	if err != nil {
 		return nil, err
 	}
-	return layout.SVG(d, fmt.Sprintf("The label %s of %s", code, r.Location.ID), ""), nil
+	return layout.SVG(d, title, ""), nil
 }

@@ -45,6 +45,8 @@ type Refusal struct {
 	ID  string `json:"id"`
 	Why string `json:"why"`
 	Do  string `json:"do"` // what would clear it
+	// FitsOn is the stock on which it fits, where it does not fit on the one that was chosen; else "".
+	FitsOn string `json:"-"`
 }
 
 // Thing is what is printed.
@@ -118,7 +120,7 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 			continue
 		}
 		if refusal != nil && !look.overrides(refusal) {
-			p.Refused = append(p.Refused, Refusal{id, refusal.Why, v.Do(refusal)})
+			p.Refused = append(p.Refused, Refusal{ID: id, Why: refusal.Why, Do: v.Do(refusal)})
 			continue
 		}
 		places, refusals = append(places, place), append(refusals, refusal)
@@ -135,7 +137,7 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 
 // unlabeled refuses a place without a label.
 func unlabeled(id string) Refusal {
-	return Refusal{id, "it has no label (label = no in locations.csv)", "to print one, clear that cell in its row"}
+	return Refusal{ID: id, Why: "it has no label (label = no in locations.csv)", Do: "to print one, clear that cell in its row"}
 }
 
 // known refuses ids that are not there.

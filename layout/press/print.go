@@ -85,7 +85,8 @@ func (p *Plan) refuse(misfits []*layout.FitError) {
 			refused[n-1].Why += "; " + why
 			continue
 		}
-		refused = append(refused, Refusal{m.ID, fmt.Sprintf("does not fit on %s in legible letters: %s", m.Stock, why), elsewhere(m)})
+		refused = append(refused, Refusal{ID: m.ID, Do: elsewhere(m), FitsOn: m.FitsOn,
+			Why: fmt.Sprintf("does not fit on %s in legible letters: %s", m.Stock, why)})
 	}
 	p.Refused = append(p.Refused, refused...)
 }

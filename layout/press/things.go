@@ -33,7 +33,7 @@ func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 			m.Items = append(m.Items, i)
 		case slices.Contains(choice.IDs, i.Record.Location.ID):
 			m.Refused = append(m.Refused,
-				Refusal{i.Record.Location.ID, "no available fault current is stated", "fill in fault_ka in locations.csv"})
+				Refusal{ID: i.Record.Location.ID, Why: "no available fault current is stated", Do: "fill in fault_ka in locations.csv"})
 		}
 	}
 	return m, nil
@@ -94,9 +94,9 @@ func NewOverlays(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 			return
 		}
 		if printed.Record == nil {
-			p.Refused = append(p.Refused, Refusal{id,
-				"do not use its label: its record cannot be read, so no overlay can be made: " + printed.Err.Error(),
-				"cover the label by hand; restore the record from a copy of the folder"})
+			p.Refused = append(p.Refused, Refusal{ID: id,
+				Why: "do not use its label: its record cannot be read, so no overlay can be made: " + printed.Err.Error(),
+				Do:  "cover the label by hand; restore the record from a copy of the folder"})
 			return
 		}
 		code := printed.ID.Code()
