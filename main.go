@@ -90,7 +90,8 @@ var table = []commands.Command{
 		Example: "vouchmark publish /srv/labels --site plant"},
 	{Name: "serve", For: commands.Coordinator, Setup: commands.Serve,
 		Short: "run a web server that shows the pages of all labels",
-		About: "It shows the folder as it is now, and writes nothing unless you give --allow-writes. " +
+		About: "It shows the folder as it is now, and writes nothing unless you give --allow-writes: then its forms do what " +
+			"the commands for planners do. " +
 			"Without --addr only this machine can reach it.",
 		Example: "vouchmark serve --site plant"},
 

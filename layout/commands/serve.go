@@ -43,7 +43,7 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.StringVar(&s.addr, "addr", "127.0.0.1:8484", "`ADDRESS` address and port to listen on; port 0 picks a free one")
 	fs.StringArrayVar(&s.hosts, "host", nil, "`HOST` another host name by which browsers reach the server; repeatable")
 	fs.StringVar(&s.stock, "stock", "", "`STOCK` the label stock to draw on the pages (default: the first [[stock]], else 4x4)")
-	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms for reprinting a label and logging a change, and the archive")
+	fs.BoolVar(&s.writes, "allow-writes", false, "offer the forms that print labels, note what was mounted, and log changes; and the archive")
 	fs.BoolVar(&s.forwarded, "forwarded", false,
 		"all requests come through a server in front, which adds the client's address as the last one of X-Forwarded-For")
 	fs.StringVar(&s.passphrase, "passphrase-file", "",

@@ -17,6 +17,8 @@ type findingsPage struct {
 	Errors, Cautions int
 	Kinds            []findingKind
 	Subjects         []findingSubject
+	Writes           bool   // a server takes acceptances
+	Up               string // the way to its forms
 	part
 }
 
@@ -61,7 +63,7 @@ func (p planner) findings(v *plant.Plant) []Page {
 			subjects = append(subjects, findingSubject{l.ID, l.Equipment, l.Area, some})
 		}
 	}
-	all := findingsPage{Kinds: kindsOf(subjects)}
+	all := findingsPage{Kinds: kindsOf(subjects), Writes: p.Live != nil && p.Live.Writes, Up: "../"}
 	for i := range subjects {
 		for k := range subjects[i].Found {
 			all.Errors += btoi(subjects[i].Found[k].Level == assess.Error)

@@ -76,7 +76,7 @@ func (h *Handler) report(r *http.Request, s *snapshot, made *audit.Report) http.
 	if err != nil {
 		return h.page(http.StatusInternalServerError, nil, err)
 	}
-	return &Printed{Name: "audit-" + made.Today.String() + ".pdf", PDF: pdf}
+	return &File{Name: "audit-" + made.Today.String() + ".pdf", Data: pdf}
 }
 
 // makeAudit makes an audit when it is its turn, and leads to it.
@@ -101,6 +101,9 @@ func (h *Handler) makeAudit(r *http.Request, s *snapshot) http.Handler {
 }
 
 func (h *Handler) openArchive(r *http.Request, s *snapshot) http.Handler {
+	if h.site.Audit == nil {
+		return h.missing(r, s)
+	}
 	f := h.fields(r)
 	return h.askArchive(r, s, http.StatusOK, &f)
 }
@@ -112,6 +115,9 @@ func (h *Handler) askArchive(r *http.Request, s *snapshot, status int, f *fields
 // sendArchive makes the archive and sends it. It holds more than the pages show, such as the
 // study files, so that it needs the passphrase like whatever writes.
 func (h *Handler) sendArchive(r *http.Request, s *snapshot) http.Handler {
+	if h.site.Audit == nil {
+		return h.missing(r, s)
+	}
 	if _, ok := h.ticket(r); !ok {
 		return stale
 	}

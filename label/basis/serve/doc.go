@@ -1,5 +1,5 @@
 // Package serve shows the pages of a site live: the same pages as in published
-// files, judged again when the folder or the day changes, and two forms.
+// files, judged again when the folder or the day changes, and forms.
 //
 //	serve.go      what a server is given, and what it shows of labels
 //	route.go      which address shows what
@@ -14,7 +14,16 @@
 //	once.go       forms that can be carried out only once
 //	turns.go      how much is worked on at once
 //	passphrase.go who may write where others can reach the server
-//	reprint.go    one label again
-//	change.go     a change of the power system, shown before it is saved
+//	forms.go      the forms, and what a person filled in
+//	about.go      forms about one label
+//	printing.go   one label printed: again, interim, its overlay
+//	sheets.go     all labels that are due, shown before they are printed
+//	equipment.go  what was mounted, removed, withdrawn
+//	entry.go      an entry of the log, shown before it is saved
+//	change.go     a change of the power system
+//	settle.go     settling a change, reviewing a study
+//	accept.go     a finding that a named person accepts
+//	done.go       what came of a form, and what is next
+//	next.go       what there is to do next; remedies in the words of the pages
 //	listen.go     limits of time and size, and an orderly end
 package serve

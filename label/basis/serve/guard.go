@@ -26,7 +26,7 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
 		// A page of another site could make this server work through the browsers of those who reach it.
 		from := r.Header.Get("Sec-Fetch-Site")
-		form := r.URL.Path == "/reprint/" || r.URL.Path == "/change/" || r.URL.Path == "/audit/archive/"
+		form := isForm(r.URL.Path)
 		switch err := cross.Check(r); {
 		case !h.answersTo(r):
 			http.Error(w, "vouchmark does not answer under this name; if the name is right, start the server with it as --host",

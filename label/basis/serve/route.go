@@ -30,19 +30,18 @@ func (h *Handler) routes() http.Handler {
 	mux.Handle("POST /audit/{$}", h.shown(h.makeAudit))
 	mux.Handle("/audit/{$}", notAllowed("GET, HEAD, POST"))
 	if h.site.Desk != nil {
-		for _, form := range []struct {
-			name       string
-			open, sent show
-		}{{"reprint", h.openReprint, h.sendReprint}, {"change", h.openChange, h.sendChange}, {"audit/archive", h.openArchive, h.sendArchive}} {
-			if form.name == "audit/archive" && h.site.Audit == nil {
-				continue
+		for _, form := range forms {
+			show := func(p func(*Handler, *http.Request, *snapshot) http.Handler) show {
+				return func(r *http.Request, s *snapshot) http.Handler { return p(h, r, s) }
 			}
-			mux.Handle("GET /"+form.name+"/{$}", h.owned(h.shown(form.open)))
-			mux.Handle("POST /"+form.name+"/{$}", h.owned(h.sent(form.sent)))
+			mux.Handle("GET /"+form.name+"/{$}", h.owned(h.shown(show(form.open))))
+			mux.Handle("POST /"+form.name+"/{$}", h.owned(h.sent(show(form.sent))))
 			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))
 			lead := redirect(form.name + "/")
 			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return lead }))
 		}
+		mux.Handle("GET "+donePath+"{word}/{$}", h.owned(h.shown(h.done)))
+		mux.Handle("GET "+donePath+"{word}/{file}", h.owned(h.shown(h.done)))
 	}
 	rest := h.reads(h.file)
 	mux.Handle("/", rest)

@@ -38,7 +38,7 @@ type Site struct {
 	// Forwarded says that every request comes from a server in front, which adds the client's address
 	// as the last one of X-Forwarded-For.
 	Forwarded bool
-	// Desk is what the two forms do; nil for a server that only reads.
+	// Desk is what the forms do; nil for a server that only reads.
 	Desk *Desk
 	// Audit is what an auditor can have made; nil for nothing.
 	Audit *Auditing
@@ -49,50 +49,30 @@ type Site struct {
 	Log *log.Logger
 }
 
-// Desk is what a planner can do. Its functions read the folder themselves, so
-// they decide by its state at that moment.
+// Desk is what a planner can do, by the same functions as the commands. They read the folder
+// themselves, except those that are given a site, so they decide by its state at that moment.
 type Desk struct {
-	// Refused says why a label would not be printed again, as the command
-	// says it; nil where it would.
-	Refused func(*basis.View) []Refusal
-	// Stocks are the names of the label stocks, the usual one first.
-	Stocks func(*assess.Policy) []string
-	// Reprint prints a label again, and notes it in the ledger.
-	Reprint func(Order) (*Printed, error)
-	// Preview says what a change would do to the labels of a site as it was judged. It
+	// Refused says why a label would not be printed so, in the words of the pages; nil where it would.
+	Refused func(*basis.View, What) []Refusal
+	// Stocks are the label stocks, the usual one first.
+	Stocks func(*assess.Policy) []Stock
+	// Plan says what an order for several labels would print. It writes nothing.
+	Plan func(*plant.Plant, Order) (*Sheets, error)
+	// Print prints what was ordered, and notes it in the ledger.
+	Print func(Order) (*Printed, error)
+	// Tell notes what somebody did on the equipment, and Withdraw that a label no longer counts.
+	Tell     func(*logbook.Doing) (*logbook.Noted, error)
+	Withdraw func(*logbook.Withdrawal) (*logbook.Withdrawn, error)
+	// Accept adds a finding that a named person accepts to the policy.
+	Accept func(*logbook.Acceptance) (*logbook.Accepted, error)
+	// Preview says what an entry in the log would do to the labels of a site as it was judged. It
 	// writes nothing.
-	Preview func(*plant.Plant, *logbook.Change) (*logbook.Effect, error)
-	// Save logs a change, unless agreed refuses its effect.
-	Save func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
-	// Passphrase is required by both forms; nil for none.
+	Preview func(*plant.Plant, logbook.Entry) (*logbook.Effect, error)
+	// Save adds an entry to the log, unless agreed refuses its effect.
+	Save func(e logbook.Entry, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
+	// Passphrase is required by all forms; nil for none.
 	Passphrase *Passphrase
 }
-
-// Order is a request for one label.
-type Order struct {
-	Code       record.Code
-	By, Reason string
-	Stock      string
-}
-
-// Printed is what came of an order: a PDF, or refusals.
-type Printed struct {
-	Name    string // of the file
-	PDF     []byte
-	Refused []Refusal
-}
-
-// ServeHTTP gives the PDF out.
-func (p *Printed) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
-	head := w.Header()
-	head.Set("Content-Type", "application/pdf")
-	head.Set("Content-Disposition", `attachment; filename="`+p.Name+`"`)
-	head.Set("Cache-Control", "no-store")
-	w.Write(p.PDF)
-}
-
-// Refusal says why a label is not printed, and what to do about it.
-type Refusal struct{ Why, Do string }
 
 // Handler answers requests. Make it with New.
 type Handler struct {
@@ -100,6 +80,8 @@ type Handler struct {
 	checks  http.Handler
 	tickets tickets
 	used    uses
+	dones   dones
+	recent  recents
 	now     func() time.Time
 
 	previews, writes, making, audits *turns

@@ -62,6 +62,7 @@ type works struct {
 	loads  atomic.Int64
 	logs   atomic.Int64 // of these, by the log alone
 	prints atomic.Int64
+	notes  bool // prints are noted in the ledger
 	log    bytes.Buffer
 }
 
@@ -189,22 +190,45 @@ func newPlant(t testing.TB, writes bool) *works {
 	}
 	if writes {
 		s.Desk = &Desk{
-			Refused: func(v *basis.View) []Refusal {
-				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil {
+			Refused: func(v *basis.View, what What) []Refusal {
+				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil && what == Again {
 					return []Refusal{{r.Why, v.Plant.Do(r)}}
 				}
 				return nil
 			},
-			Stocks: func(*assess.Policy) []string { return []string{"4x4", "4x6"} },
-			Reprint: func(o Order) (*Printed, error) {
+			Stocks: func(*assess.Policy) []Stock { return []Stock{{"4x4", 1}, {"4x6", 1}, {"letter-4x3", 6}} },
+			Plan:   p.plan,
+			Print: func(o Order) (*Printed, error) {
 				n := p.prints.Add(1)
-				return &Printed{Name: "label.pdf", PDF: fmt.Appendf(nil, "%%PDF- %d %s %s", n, o.Code, o.By)}, nil
+				made := &Printed{Files: []File{{"label.pdf", fmt.Appendf(nil, "%%PDF- %d %s %s", n, o.Code, o.By)}}, IDs: o.IDs}
+				if !p.notes {
+					return made, nil
+				}
+				return made, p.carry(&o)
 			},
-			Preview: func(v *plant.Plant, c *logbook.Change) (*logbook.Effect, error) {
+			Tell: func(d *logbook.Doing) (*logbook.Noted, error) {
+				v, err := view(p.dir, day)
+				if err != nil {
+					return nil, err
+				}
+				return d.Note(v, store, "test")
+			},
+			Withdraw: func(d *logbook.Withdrawal) (*logbook.Withdrawn, error) {
+				v, err := view(p.dir, day)
+				if err != nil {
+					return nil, err
+				}
+				return d.Note(v, store, "test")
+			},
+			Accept: func(a *logbook.Acceptance) (*logbook.Accepted, error) {
+				l := logged()
+				return l.Accept(store, a)
+			},
+			Preview: func(v *plant.Plant, c logbook.Entry) (*logbook.Effect, error) {
 				l := logged()
 				return l.Preview(v, c)
 			},
-			Save: func(c *logbook.Change, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
+			Save: func(c logbook.Entry, agreed func(*logbook.Effect) error) (*logbook.Effect, error) {
 				l := logged()
 				return l.Add(store, "test", c, agreed)
 			},
@@ -215,6 +239,48 @@ func newPlant(t testing.TB, writes bool) *works {
 	p.Handler.patience = time.Hour
 	p.Handler.now = func() time.Time { return start.Add(time.Duration(p.clock.Load())) }
 	return p
+}
+
+// plan is what is due, or what was named.
+func (p *works) plan(v *plant.Plant, o Order) (*Sheets, error) {
+	made := &Sheets{}
+	for i := range v.Places {
+		if one := &v.Places[i]; one.Record != nil && (o.IDs == nil && one.Due() || slices.Contains(o.IDs, one.ID())) {
+			made.Items = append(made.Items, Sheet{one.Record, one.Code(), func() ([]byte, error) { return []byte("<svg><title>preview</title></svg>"), nil }})
+		}
+	}
+	return made, nil
+}
+
+// carry notes what was ordered in the ledger.
+func (p *works) carry(o *Order) error {
+	v, err := view(p.dir, day)
+	if err != nil {
+		return err
+	}
+	job := record.Job{Kind: record.Reprint, Date: day, Thing: o.What.thing(), Stock: o.Stock, Reason: o.Reason, By: o.By, Tool: "test"}
+	if o.What == Interim {
+		job.Reason, job.Interim = "", o.Reason
+	}
+	sheets, err := p.plan(v, *o)
+	if err != nil {
+		return err
+	}
+	if o.Code == "" {
+		job.Kind = record.Print
+		for i := range sheets.Items {
+			job.Sheet = append(job.Sheet, record.Sheet{Record: sheets.Items[i].Record})
+		}
+		return record.Open(p.dir).Carry(job)
+	}
+	b, err := o.Find(basis.NewShelf(v, record.Open(p.dir)))
+	if err != nil {
+		return err
+	}
+	for range max(o.Copies, 1) {
+		job.Sheet = append(job.Sheet, record.Sheet{Record: b.Record, Strip: o.What == Interim})
+	}
+	return record.Open(p.dir).Carry(job)
 }
 
 // browser is the cookie of the browser that the tests use.
@@ -600,9 +666,29 @@ func (p *works) ticket(t *testing.T, path string) string {
 func (p *works) order(t *testing.T) url.Values {
 	code := string(p.codes["TUB-MC4"])
 	return url.Values{
-		"ticket": {p.ticket(t, "/reprint/?code="+code)},
-		"code":   {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"},
+		"ticket": {p.ticket(t, "/reprint/?code="+code)}, "head": {p.head(t)},
+		"code": {code}, "by": {"A. Sample"}, "reason": {"burnt"}, "stock": {"4x6"},
 	}
+}
+
+// head is the ledger's, as a form that is opened now has it.
+func (p *works) head(t *testing.T) string {
+	l, err := record.Open(p.dir).Ledger()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l.Head()
+}
+
+// follow is the page to which a form that was carried out leads.
+func (p *works) follow(t *testing.T, from string, w *httptest.ResponseRecorder) (page *httptest.ResponseRecorder, path string) {
+	t.Helper()
+	to, err := url.Parse(w.Header().Get("Location"))
+	if w.Code != 303 || err != nil {
+		t.Fatalf("%d %v %s", w.Code, err, w.Body)
+	}
+	path = (&url.URL{Path: from}).ResolveReference(to).Path
+	return p.get(path), path
 }
 
 func TestReprintForm(t *testing.T) {
@@ -615,12 +701,23 @@ func TestReprintForm(t *testing.T) {
 	}
 	form := p.order(t)
 	w := p.do("POST", "/reprint/", form)
-	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" ||
-		!strings.HasPrefix(w.Header().Get("Content-Disposition"), "attachment;") {
-		t.Fatal(w.Code, w.Body)
+	page, at := p.follow(t, "/reprint/", w)
+	if page.Code != 200 || page.Header().Get("Cache-Control") != "no-store" ||
+		!strings.Contains(page.Body.String(), `href="../../mounted/?at=TUB-MC4"`) {
+		t.Fatal(page.Code, page.Body)
+	}
+	pdf := p.get(at + "label.pdf")
+	if pdf.Code != 200 || pdf.Header().Get("Content-Type") != "application/pdf" ||
+		!strings.HasPrefix(pdf.Header().Get("Content-Disposition"), "attachment;") || !strings.HasPrefix(pdf.Body.String(), "%PDF- 1 ") {
+		t.Fatal(pdf.Code, pdf.Body)
+	}
+	for _, path := range []string{at, at + "label.pdf"} {
+		if w := p.get(path, "Cookie", cookieName+"="+anotherBrowser); w.Code != 404 {
+			t.Error("another browser sees what was printed:", w.Code)
+		}
 	}
 	again := p.do("POST", "/reprint/", form)
-	if !bytes.Equal(again.Body.Bytes(), w.Body.Bytes()) || p.prints.Load() != 1 {
+	if again.Header().Get("Location") != w.Header().Get("Location") || p.prints.Load() != 1 {
 		t.Error("a double click printed twice")
 	}
 	form.Set("reason", "another")
@@ -652,7 +749,7 @@ func TestDoubleClickAtOnce(t *testing.T) {
 	var all sync.WaitGroup
 	for range 10 {
 		all.Go(func() {
-			if w := p.do("POST", "/reprint/", form); w.Code != 200 {
+			if w := p.do("POST", "/reprint/", form); w.Code != 303 {
 				t.Error(w.Code)
 			}
 		})
@@ -735,7 +832,7 @@ func TestChangeForm(t *testing.T) {
 	form := keep(w.Body.String())
 	form.Set("save", "yes")
 	w = p.do("POST", "/change/", form)
-	if w.Code != 200 || !strings.Contains(w.Body.String(), "The change is logged") {
+	if page, _ := p.follow(t, "/change/", w); page.Code != 200 || !strings.Contains(page.Body.String(), "The change is logged") {
 		t.Fatal(w.Code, w.Body)
 	}
 	if again := p.do("POST", "/change/", form); again.Body.String() != w.Body.String() {
@@ -770,7 +867,7 @@ func TestChangeThatWasOvertaken(t *testing.T) {
 	}
 	form = keep(w.Body.String())
 	form.Set("save", "yes")
-	if w := p.do("POST", "/change/", form); !strings.Contains(w.Body.String(), "The change is logged") {
+	if w := p.do("POST", "/change/", form); w.Code != 303 {
 		t.Error("what was shown again cannot be saved:", w.Code, w.Body)
 	}
 }
@@ -793,7 +890,7 @@ func TestWrongChanges(t *testing.T) {
 				form.Set("save", save)
 			}
 			w := p.do("POST", "/change/", form)
-			if save != "" && strings.Contains(w.Body.String(), "is logged") {
+			if save != "" && w.Code == 303 {
 				t.Errorf("%s %.20q was saved", c[0], c[1])
 			}
 			if text := w.Body.String(); w.Code != 422 || !strings.Contains(text, `id="`+c[2]+`-error"`) ||
@@ -902,7 +999,7 @@ func TestLinkWithAPath(t *testing.T) {
 		}
 		form := p.order(t)
 		form.Set("ticket", p.ticket(t, path+"/reprint/?code=TUB-MC4"))
-		if w := p.do("POST", path+"/reprint/", form); w.Code != 200 || p.prints.Load() != 1 {
+		if w := p.do("POST", path+"/reprint/", form); w.Code != 303 || p.prints.Load() != 1 {
 			t.Errorf("%s: the form: %d", path, w.Code)
 		}
 		if w := p.do("POST", path, nil); w.Code != 405 {

@@ -92,7 +92,7 @@ func TestForeignPagesOpenNoForms(t *testing.T) {
 			t.Fatal(w.Code)
 		}
 	}
-	if w := p.do("POST", "/reprint/", form); w.Code != 200 {
+	if w := p.do("POST", "/reprint/", form); w.Code != 303 {
 		t.Error("the planner's own form:", w.Code, w.Body)
 	}
 }

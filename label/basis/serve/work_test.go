@@ -45,7 +45,7 @@ func TestOpenedFormsTakeNoRoom(t *testing.T) {
 	if n := len(p.Handler.used.carried) + len(p.Handler.used.running); n != 0 {
 		t.Errorf("%d tickets of opened forms are kept", n)
 	}
-	if w := p.do("POST", "/reprint/", form); w.Code != 200 || p.prints.Load() != 1 {
+	if w := p.do("POST", "/reprint/", form); w.Code != 303 || p.prints.Load() != 1 {
 		t.Error("the planner's form:", w.Code, w.Body)
 	}
 }
@@ -75,7 +75,7 @@ func TestFormsBelongToWhoOpenedThem(t *testing.T) {
 		t.Error("the ticket of another form:", w.Code)
 	}
 	w := p.do("POST", "/reprint/", form, "Cookie", cookieName+"="+set[0].Value)
-	if w.Code != 200 || p.prints.Load() != 1 || len(w.Result().Cookies()) != 0 {
+	if w.Code != 303 || p.prints.Load() != 1 || len(w.Result().Cookies()) != 0 {
 		t.Error("the browser that opened it:", w.Code, w.Body, w.Result().Cookies())
 	}
 	// Where people sign in, forms belong to them.
@@ -84,7 +84,7 @@ func TestFormsBelongToWhoOpenedThem(t *testing.T) {
 	if w := p.do("POST", "/reprint/", form, "X-Person", "B"); w.Code != 403 {
 		t.Error("another person:", w.Code)
 	}
-	if w := p.do("POST", "/reprint/", form, "X-Person", "A"); w.Code != 200 {
+	if w := p.do("POST", "/reprint/", form, "X-Person", "A"); w.Code != 303 {
 		t.Error("the person who opened it:", w.Code)
 	}
 	// A form of another run of the program is stale: its key is gone.
@@ -136,7 +136,7 @@ func TestResentFormNeedsThePassphrase(t *testing.T) {
 		form := p.order(t)
 		form.Set("passphrase", "correct horse battery")
 		first := p.do("POST", "/reprint/", form)
-		if first.Code != 200 {
+		if first.Code != 303 {
 			t.Fatal(first.Code, first.Body)
 		}
 		for i, try := range []string{"", "wrong"} {
@@ -146,7 +146,7 @@ func TestResentFormNeedsThePassphrase(t *testing.T) {
 			}
 		}
 		form.Set("passphrase", "correct horse battery")
-		if w := p.do("POST", "/reprint/", form); w.Code != 200 || w.Body.String() != first.Body.String() || p.prints.Load() != 1 {
+		if w := p.do("POST", "/reprint/", form); w.Code != 303 || w.Header().Get("Location") != first.Header().Get("Location") || p.prints.Load() != 1 {
 			t.Error("sent again with it:", w.Code, p.prints.Load())
 		}
 	})
@@ -159,7 +159,7 @@ func TestCarriedOutFormsAreBounded(t *testing.T) {
 	forms := make([]url.Values, mostAnswers+1)
 	for i := range forms {
 		forms[i] = p.order(t)
-		if w := p.do("POST", "/reprint/", forms[i]); w.Code != 200 {
+		if w := p.do("POST", "/reprint/", forms[i]); w.Code != 303 {
 			t.Fatal(w.Code)
 		}
 	}
@@ -181,7 +181,7 @@ func TestCarriedOutFormsAreBounded(t *testing.T) {
 		t.Error("one that was carried out:", w.Code)
 	}
 	p.clock.Add(int64(ticketLife + time.Second))
-	if w := p.do("POST", "/reprint/", p.order(t)); w.Code != 200 || len(p.Handler.used.carried) != 1 {
+	if w := p.do("POST", "/reprint/", p.order(t)); w.Code != 303 || len(p.Handler.used.carried) != 1 {
 		t.Error("after an hour:", w.Code, len(p.Handler.used.carried))
 	}
 }
@@ -194,7 +194,7 @@ func TestPreviewsAreBounded(t *testing.T) {
 		preview := p.site.Desk.Preview
 		var at, most atomic.Int64
 		goOn := make(chan struct{})
-		p.site.Desk.Preview = func(v *plant.Plant, c *logbook.Change) (*logbook.Effect, error) {
+		p.site.Desk.Preview = func(v *plant.Plant, c logbook.Entry) (*logbook.Effect, error) {
 			most.Store(max(most.Load(), at.Add(1)))
 			defer at.Add(-1)
 			<-goOn
@@ -273,7 +273,7 @@ func TestMakingPagesIsBounded(t *testing.T) {
 		p.get("/")
 		var at, most atomic.Int64
 		goOn := make(chan struct{})
-		p.site.Desk.Refused = func(*basis.View) []Refusal {
+		p.site.Desk.Refused = func(*basis.View, What) []Refusal {
 			most.Store(max(most.Load(), at.Add(1)))
 			defer at.Add(-1)
 			<-goOn
@@ -311,7 +311,7 @@ func TestGuessesKeepNobodyOut(t *testing.T) {
 		p.site.Desk.Passphrase = word
 		form := p.order(t)
 		form.Set("passphrase", "correct horse battery")
-		if w := p.from("192.0.2.66", browser, "POST", "/reprint/", form); w.Code != 200 {
+		if w := p.from("192.0.2.66", browser, "POST", "/reprint/", form); w.Code != 303 {
 			t.Fatal(w.Code)
 		}
 		bad := p.order(t)
@@ -336,7 +336,7 @@ func TestGuessesKeepNobodyOut(t *testing.T) {
 				form := p.order(t)
 				form.Set("passphrase", "correct horse battery")
 				begin := time.Now()
-				if w := p.from(address, browser, "POST", "/reprint/", form); w.Code != 200 || time.Since(begin) != 0 {
+				if w := p.from(address, browser, "POST", "/reprint/", form); w.Code != 303 || time.Since(begin) != 0 {
 					t.Errorf("%s: %d after %v", address, w.Code, time.Since(begin))
 				}
 			}

@@ -1,0 +1,113 @@
+package serve
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+)
+
+// accept is the form with which a named person takes responsibility for a finding.
+var accept = acceptForm{}
+
+type acceptForm struct{}
+
+// acceptShown is what it shows.
+type acceptShown struct {
+	ID, Equipment string
+	Asked         string // the id that no location has
+	Findings      []assess.Finding
+	Others        []assess.Finding // that nobody can accept, and that stop the label too
+	fields
+}
+
+func (a acceptForm) open(h *Handler, r *http.Request, s *snapshot) http.Handler {
+	f := h.fields(r)
+	f.Value["at"], f.Value["finding"] = r.URL.Query().Get("at"), r.URL.Query().Get("finding")
+	return a.ask(h, r, s, http.StatusOK, f)
+}
+
+func (acceptForm) ask(h *Handler, r *http.Request, s *snapshot, status int, f fields) http.Handler {
+	shown := &acceptShown{}
+	v := s.book.Shelf.Site
+	switch p, ok := v.Place(f.Value["at"]); {
+	case ok:
+		shown.ID, shown.Equipment = p.ID(), p.Assessment.Location.Equipment
+		for _, one := range p.Assessment.Findings {
+			known := slices.ContainsFunc(shown.Findings, func(k assess.Finding) bool { return k.Code == one.Code })
+			switch {
+			case one.Acceptable() && !known:
+				shown.Findings = append(shown.Findings, one)
+			case one.AcceptedBy != "" && !known: // it can be renewed
+				shown.Findings = append(shown.Findings, one)
+			case one.Level == assess.Error && !one.Acceptable():
+				shown.Others = append(shown.Others, one)
+			}
+		}
+	case f.Value["at"] != "":
+		shown.Asked, status = f.Value["at"], http.StatusNotFound
+	}
+	shown.fields = f
+	return h.ask(r, s, status, &f, "Accept a finding", "accept.html", shown)
+}
+
+func (a acceptForm) send(h *Handler, r *http.Request, s *snapshot) http.Handler {
+	return h.once(r, func() (http.Handler, bool) {
+		f := h.fields(r)
+		to := &logbook.Acceptance{ID: f.Value["at"], Finding: f.Value["finding"], Date: h.site.Today(), By: f.by(),
+			Reason: f.said("reason", "enter why the label may be printed even so", record.LongestReason)}
+		if to.Finding == "" {
+			f.Errors["finding"] = "choose a finding"
+		}
+		if f.Value["until"] != "" {
+			to.Until = f.day("until")
+		}
+		if len(f.Errors) > 0 {
+			return a.ask(h, r, s, http.StatusUnprocessableEntity, f), false
+		}
+		if status := h.allowed(r, &f); status != http.StatusOK {
+			return a.ask(h, r, s, status, f), false
+		}
+		leave, err := h.writes.take(r.Context(), h.from(r))
+		if err != nil {
+			return h.busy(r, err), false
+		}
+		defer leave()
+		accepted, err := h.site.Desk.Accept(to)
+		h.renew()
+		now := h.current()
+		switch {
+		case now.err != nil:
+			return h.unreadable(now.err), err == nil
+		case err != nil && f.wrong(err):
+			return a.ask(h, r, now, http.StatusUnprocessableEntity, f), false
+		case err != nil:
+			return h.failed(r, err), false
+		}
+		return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted), Steps: accepting(now.book.Shelf.Site, accepted)}), true
+	})
+}
+
+// accepting is what comes next after a finding was accepted.
+func accepting(v *plant.Plant, a *logbook.Accepted) (all []step) {
+	for i := range a.Stop {
+		if f := &a.Stop[i]; f.Acceptable() {
+			all = append(all, step{"Accept the finding " + string(f.Code) + " too.", at("accept", a.ID, "finding", string(f.Code))})
+		}
+	}
+	return append(append(all, steps(v, a.ID)...), home(v, a.ID)...)
+}
+
+// textOf is what a command says of an acceptance, a line for each part.
+func textOf(a *logbook.Accepted) (lines []string) {
+	var b strings.Builder // its writes never fail
+	a.Text(&b, 1<<20)     // the page breaks them
+	for l := range strings.Lines(b.String()) {
+		lines = append(lines, strings.TrimSpace(l))
+	}
+	return lines
+}

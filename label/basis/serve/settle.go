@@ -1,0 +1,174 @@
+package serve
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+)
+
+// A settlement and a review: a named person decides which labels hold, or do not. The scope is
+// never taken for granted.
+
+// scopeShown are the labels of which a form asks whether they are meant.
+type scopeShown struct {
+	Legend string
+	Labels []scoped
+	More   int    // how many others there are
+	Typed  string // ids that were typed
+}
+
+// scoped is one of them.
+type scoped struct {
+	ID, Equipment, Status string
+	Checked               bool
+}
+
+// scopeOf are the places that a test finds, as a form offers them.
+func scopeOf(legend string, v *plant.Plant, f *fields, is func(*plant.Place) bool) scopeShown {
+	all := scopeShown{Legend: legend}
+	for i := range v.Places {
+		p := &v.Places[i]
+		switch {
+		case !is(p):
+		case len(all.Labels) == mostOffered:
+			all.More++
+		default:
+			all.Labels = append(all.Labels, scoped{p.ID(), p.Assessment.Location.Equipment, p.State(), f.Has("scope", p.ID())})
+		}
+	}
+	for _, word := range f.Many["scope"] { // what is not ticked above was typed
+		if word != scopeAll && word != "" && !slices.ContainsFunc(all.Labels, func(l scoped) bool { return l.ID == word }) {
+			all.Typed = word
+		}
+	}
+	return all
+}
+
+// scopeAll is the scope of every label.
+const scopeAll = "all"
+
+// scope is what was sent of it: ids that were ticked, others that were typed, or all.
+func scope(f *fields, v *plant.Plant) []string {
+	var words []string
+	for _, word := range f.Many["scope"] {
+		words = append(words, v.IDs([]string{word})...)
+	}
+	if len(words) == 0 {
+		f.Errors["scope"] = "say which labels are meant"
+	}
+	return words
+}
+
+// settleShown is what the form of a settlement shows.
+type settleShown struct {
+	Changes []choice
+	Change  *assess.Change // that is to be settled; nil where none is chosen
+	scopeShown
+	fields
+}
+
+// choice is one of several changes.
+type choice struct{ ID, Words string }
+
+// settling is the query of the form for a change.
+func settling(id string) string { return url.Values{"change": {id}}.Encode() }
+
+var settle = &entryForm{
+	title: "Settle a change", before: "Before you settle this change", saved: "The change is settled", page: "settle.html",
+	keep: []string{"change", "scope", "date", "by", "reason", "against_screening"},
+	fresh: func(r *http.Request, _ *snapshot, f *fields) {
+		f.Value["change"] = r.URL.Query().Get("change")
+	},
+	data: func(s *snapshot, f *fields) any {
+		v := s.book.Shelf.Site
+		shown := &settleShown{fields: *f}
+		changes := v.Site.Log.Changes
+		for i := range slices.Backward(changes) {
+			c := &changes[i]
+			if len(shown.Changes) < mostOffered {
+				shown.Changes = append(shown.Changes, choice{c.ID, fmt.Sprintf("%s: %s", c.ID, c.Kind.Name)})
+			}
+			if c.ID == f.Value["change"] {
+				shown.Change = c
+			}
+		}
+		if shown.Change != nil {
+			shown.scopeShown = scopeOf("Which labels hold even so?", v, f, func(p *plant.Place) bool { return questions(p, shown.Change.ID) })
+		}
+		return shown
+	},
+	told: func(f *fields, v *plant.Plant) logbook.Entry {
+		t := &logbook.Settlement{Change: f.Value["change"], Scope: scope(f, v), Date: f.day("date"), By: f.by(),
+			Reason: f.said("reason", "say why these labels hold even so", record.LongestReason), AgainstScreening: f.Value["against_screening"]}
+		if t.Change == "" {
+			f.Errors["change"] = "choose a change"
+		}
+		return t
+	},
+}
+
+// questions reports whether a change puts the label of a place in question. One that more than five
+// changes put in question may be among them.
+func questions(p *plant.Place, change string) bool {
+	reasons := p.Judged().Reasons
+	for i := range reasons {
+		open := openChanges(&reasons[i])
+		if slices.Contains(open, change) || len(open) < reasons[i].Count && len(open) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// reviewShown is what the form of a review shows.
+type reviewShown struct {
+	scopeShown
+	fields
+}
+
+var review = &entryForm{
+	title: "Review a study", before: "Before you save this review", saved: "The review is logged", page: "review.html",
+	keep: []string{"scope", "finding", "date", "by", "reason"},
+	fresh: func(r *http.Request, _ *snapshot, f *fields) {
+		f.Value["at"] = r.URL.Query().Get("at") // it is offered, and not taken for granted
+	},
+	data: func(s *snapshot, f *fields) any {
+		return &reviewShown{scopeOf("Which locations?", s.book.Shelf.Site, f, func(p *plant.Place) bool {
+			return p.ID() == f.Value["at"] || f.Has("scope", p.ID())
+		}), *f}
+	},
+	told: func(f *fields, v *plant.Plant) logbook.Entry {
+		t := &logbook.Review{Scope: scope(f, v), Finding: f.Value["finding"], Date: f.day("date"), By: f.by(),
+			Reason: f.said("reason", "say what the finding rests on", record.LongestReason)}
+		if finds := assess.Finds(t.Finding); finds != assess.FoundRight && finds != assess.FoundWrong {
+			f.Errors["finding"] = "choose right or wrong"
+		}
+		return t
+	},
+}
+
+// against puts a refusal of labels that are printed too low into the words of the page.
+func against(e *logbook.AgainstError) string {
+	var low []string
+	for i := range e.Low {
+		if i == mostSteps {
+			low = append(low, fmt.Sprintf("and %d more", len(e.Low)-i))
+			break
+		}
+		low = append(low, e.Low[i].ID+": "+e.Low[i].Screening.Found())
+	}
+	text := "Not settled: by the logged changes, these labels show too little energy. " + strings.Join(low, "; ") +
+		". Cover them until a study surveyed after the change is entered. A named person can take responsibility for them " +
+		"even so: say why below."
+	if e.Others != nil {
+		text += " To settle it for the others, tick only these: " + strings.Join(e.Others, ", ") + "."
+	}
+	return text
+}
