@@ -104,6 +104,8 @@ func TestAccessible(t *testing.T) {
 	pages := map[string]string{
 		"start": url + "/", "found": url + "/?q=chip", "filtered": url + "/?signal=WARNING&sort=energy", "due": url + "/due/", "findings": url + "/findings/", "plant": url + "/plant/", "audit": url + "/audit/", "published-audit": "file://" + public + "/audit/index.html", "published-audited": "file://" + public + "/audit/labels/index.html", "trouble": url + "/plant/trouble/", "drawing": url + "/plant/drawing/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-plant": "file://" + public + "/plant/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
+		"print": url + "/print/", "settle": url + "/settle/?change=2026-02-10/CHIP-X9", "review": url + "/review/?at=CHIP-X9",
+		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/",
 	}
 	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
 	if err != nil || len(labels) < 10 {
@@ -131,6 +133,9 @@ func TestAccessible(t *testing.T) {
 		pages["label-"+sign] = url + "/" + rel + "/"
 		pages["code-"+sign] = "file://" + public + "/V/" + code + "/index.html"
 		pages["reprint-"+sign] = url + "/reprint/?code=" + code
+		for _, form := range map[string][]string{"holds": {"mounted", "withdraw"}, "in-question": {"overlay", "interim"}}[sign] {
+			pages[form+"-"+sign] = url + "/" + form + "/?at=" + code
+		}
 		pages["differs"] = url + "/V/" + code + "/X-1.1CAL/"
 	}
 	if len(seen) < 5 {
@@ -169,6 +174,15 @@ func TestAccessible(t *testing.T) {
 		w.check(source, "change at "+at)
 		w.look("change-" + at)
 	}
+	// What came of a form.
+	w.show(pages["mounted-holds"])
+	w.fill(map[string]string{"by": "A. Planner"})
+	w.press("form button")
+	if got := w.text("main"); !strings.Contains(got, "Marked installed") {
+		t.Errorf("after a label was marked the page says %.300q", got)
+	}
+	w.check(source, "what was noted")
+	w.look("noted")
 }
 
 // wanted is what must be on a page with that name.
@@ -180,8 +194,12 @@ func wanted(name string) string {
 		return verdicts[sign]
 	case "reprint":
 		return "Print a label again"
+	case "mounted", "withdraw", "overlay", "interim":
+		return map[string]string{"mounted": "Mark a label installed", "withdraw": "Withdraw a label", "overlay": "Print an overlay", "interim": "Print an interim label"}[kind]
 	case "published":
 		return map[string]string{"start": "Label status", "plant": "Go to a location", "audit": "Records intact", "audited": "mounted", "404": "No such page", "checked": "Last checked"}[sign]
 	}
-	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS"}[name]
+	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
+		"print": "Print what is due", "settle": "Settle a change", "review": "Review a study", "accept": "Accept a finding", "removed": "Note that a label is removed",
+		"done": "No longer kept"}[name]
 }

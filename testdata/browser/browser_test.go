@@ -339,7 +339,12 @@ func TestServed(t *testing.T) {
 	w.press(`a[href*="reprint/"]`)
 	w.look("reprint")
 	w.fill(map[string]string{"by": "A. Planner", "reason": "burnt"})
-	pdf := w.download(down, func() { w.do(chromedp.Click(`form button`, chromedp.ByQuery)) })
+	w.press("form button")
+	if got := w.text("main"); !strings.Contains(got, "printed by A. Planner") || !strings.Contains(got, "Mount the label of "+id) {
+		t.Errorf("after the print the page says %.300q", got)
+	}
+	w.look("printed")
+	pdf := w.download(down, func() { w.do(chromedp.Click(`a[href$=".pdf"]`, chromedp.ByQuery)) })
 	again := filepath.Join(t.TempDir(), "again.pdf")
 	run(t, p.program, "reprint", id, "--site", before, "--today", today, "--out", again, "--by", "A. Planner", "--reason", "burnt")
 	if want, err := os.ReadFile(again); err != nil || !bytes.Equal(pdf, want) || len(pdf) == 0 {
