@@ -24,7 +24,7 @@ var files embed.FS
 
 // templates are the bodies of the pages and the frame around them.
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"shape": shape, "sign": class, "signed": basis.SignatureWords, "few": report.Few,
+	"shape": shape, "sign": Class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },
@@ -41,8 +41,8 @@ func shape(sign any) template.HTML {
 		picture.Shape(fmt.Sprint(sign)) + `</svg>`)
 }
 
-// class is a sign as the style sheet spells it.
-func class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "-") }
+// Class is a sign, or a standing, as the style sheet spells it.
+func Class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "-") }
 
 // shared are the files that the pages share. They are part of the program. A digest of its bytes
 // is in the name of each that a page asks for, so that a browser may keep it for good: other bytes

@@ -20,6 +20,7 @@
 //	sheets.go     all labels that are due, shown before they are printed
 //	equipment.go  what was mounted, removed, withdrawn
 //	entry.go      an entry of the log, shown before it is saved
+//	moved.go      what it does to the labels
 //	change.go     a change of the power system
 //	settle.go     settling a change, reviewing a study
 //	accept.go     a finding that a named person accepts

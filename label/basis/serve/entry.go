@@ -31,7 +31,6 @@ type entryForm struct {
 type entryShown struct {
 	Title  string
 	Effect *logbook.Effect
-	Lines  []string
 	Seen   string // identifies the effect
 	Keep   []kept // the fields that the form passes on when it is saved
 	fields
@@ -85,7 +84,7 @@ func (e *entryForm) show(h *Handler, r *http.Request, s *snapshot, status int, e
 	if err != nil {
 		return e.wrong(h, r, s, f, err)
 	}
-	shown := &entryShown{Title: e.before, Effect: effect, Lines: effect.Lines(), Seen: seen(effect), fields: f}
+	shown := &entryShown{Title: e.before, Effect: effect, Seen: seen(effect), fields: f}
 	for _, name := range e.keep {
 		for _, value := range f.Many[name] {
 			shown.Keep = append(shown.Keep, kept{name, value})
@@ -134,7 +133,7 @@ func (e *entryForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 	case err != nil:
 		return e.wrong(h, r, now, f, err), false
 	}
-	return h.finish(r, &done{Title: e.saved, Effect: effect, Lines: effect.Lines(), Steps: after(now.book.Shelf.Site, effect)}), true
+	return h.finish(r, &done{Title: e.saved, Effect: effect, Steps: after(now.book.Shelf.Site, effect)}), true
 }
 
 // mostSteps is how many labels the page about an entry leads to.

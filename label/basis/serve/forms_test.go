@@ -201,7 +201,7 @@ func TestSettleForm(t *testing.T) {
 	form := p.filled(t, "/settle/?change=2026-05-01/REP-TX3", "by", "Q. Example, PE", "reason", "like for like", "date", "2026-05-01")
 	form["scope"] = []string{"REP-LP1", "FRO-LP2", ""}
 	preview, page := p.saves(t, "/settle/", form)
-	says(t, preview, "Nothing is saved yet", "holds now (2): REP-LP1, FRO-LP2")
+	says(t, preview, "Nothing is saved yet", `class="state holds">2 holds`, "<strong>REP-LP1</strong>", "<strong>FRO-LP2</strong>")
 	says(t, page, "The change is settled", "REP-LP1 holds again", "FRO-LP2 holds again")
 	data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml"))
 	if err != nil || strings.Count(string(data), "[[settlement]]") != 1 || !strings.Contains(string(data), "like for like") {
@@ -221,7 +221,7 @@ func TestReviewForm(t *testing.T) {
 	}
 	form := p.filled(t, "/review/?at=TUB-MC4", "by", "Q. Example, PE", "reason", "walked down", "finding", "wrong", "date", "2026-05-01", "scope", "TUB-MC4")
 	preview, page := p.saves(t, "/review/", form)
-	says(t, preview, "in question now (1): TUB-MC4")
+	says(t, preview, `class="state in-question">1 in question`, "<strong>TUB-MC4</strong>")
 	says(t, page, "The review is logged", "print/?what=overlays")
 	says(t, p.get(p.place("TUB-MC4")).Body.String(), "IN QUESTION", "overlay/?at=/V/", "interim/?at=/V/")
 	// Where the site has changed, nothing is saved before it is shown again.

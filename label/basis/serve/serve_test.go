@@ -822,7 +822,8 @@ func TestChangeForm(t *testing.T) {
 	p := newPlant(t, true)
 	before := snap(t, p.dir)
 	w := p.do("POST", "/change/", p.told(t))
-	if w.Code != 200 || !strings.Contains(w.Body.String(), "in question now (3): REP-TX3, REP-LP1, FRO-LP2") ||
+	if w.Code != 200 || !strings.Contains(w.Body.String(), `class="state in-question">3 in question`) ||
+		!strings.Contains(w.Body.String(), `<strong>REP-LP1</strong> <span class="turn"><span class="state holds">holds</span> <span class="to">then</span> <span class="state in-question">in question</span>`) ||
 		!strings.Contains(w.Body.String(), "Nothing is saved yet") {
 		t.Fatal(w.Code, w.Body)
 	}
