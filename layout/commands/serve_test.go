@@ -19,6 +19,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/basis/serve"
+	"vouchmark/label/logbook"
 	"vouchmark/label/record"
 )
 
@@ -156,7 +157,7 @@ func plainText(body string) string {
 	return html.UnescapeString(text)
 }
 
-// A change that the form saves is told in the words of change add, and the
+// A change that the form saves does to the labels what change add says, and the
 // label that it puts in question is refused in the words of reprint.
 func TestServedWordsAreTheCommands(t *testing.T) {
 	dir, other := printed(t), printed(t)
@@ -172,18 +173,22 @@ func TestServedWordsAreTheCommands(t *testing.T) {
 	save.Set("save", "yes")
 	w = get(h, strings.TrimPrefix(post(h, "/change/", save).Header().Get("Location"), ".."))
 	code, want, stderr := run("change", "add", "--site", other, "--today", "2026-05-01",
-		"--at", "REP-TX3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n")
+		"--at", "REP-TX3", "--kind", "fuse replaced", "--by", "maintenance", "--note", "n", "--json")
 	if code != 0 {
 		t.Fatal(stderr)
 	}
-	for line := range strings.Lines(want) {
-		text := strings.TrimSpace(line)
-		if strings.Contains(text, "vouchmark") { // the page leads to its own form for that
-			continue
+	var effect logbook.Effect
+	if err := json.Unmarshal([]byte(want), &effect); err != nil || len(effect.Moved) != 3 {
+		t.Fatal(err, want)
+	}
+	says := plainText(w.Body.String())
+	for _, m := range effect.Moved {
+		if text := m.ID + " " + m.Was + " then " + m.Is; !strings.Contains(says, text) {
+			t.Errorf("the page does not say %q:\n%s", text, says)
 		}
-		if !strings.Contains(plainText(w.Body.String()), text) {
-			t.Errorf("the page does not say %q:\n%s", text, plainText(w.Body.String()))
-		}
+	}
+	if !strings.Contains(says, effect.Entry) {
+		t.Errorf("the page does not name %q:\n%s", effect.Entry, says)
 	}
 	a, err := os.ReadFile(filepath.Join(dir, "changes.toml"))
 	if err != nil {
