@@ -25,6 +25,7 @@ type Known struct {
 	Unknown     bool // no print in the ledger made it
 	Newest      bool // it is the label of its location that was printed last
 	Draft       bool // not printed: what a print would store now
+	Renewable   bool // it is the newest, and a print would make another label in place of it
 	Signatures  []seal.Signature
 	Changes     []Change // that reach its location, newest first
 	MoreChanges int      // how many older ones are left out

@@ -137,6 +137,7 @@ func (h *Shelf) Known(id record.ID) (Known, *record.Record, error) {
 	var row *assess.Location // where a print would use this record again
 	if k.Newest && place != nil {
 		k.Findings = place.Assessment.Findings
+		k.Renewable = place.Differs() && place.Refusal(false) == nil
 		if place.Record != nil && place.Record == place.Printed.Record {
 			row = place.Assessment.Location
 		}

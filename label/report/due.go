@@ -42,8 +42,9 @@ type DueItem struct {
 	Clears    string         `json:"clears"`
 	TooLow    bool           `json:"too_low,omitempty"` // more energy is possible than is printed: cover it
 
-	Found bool `json:"-"` // Due is only the day on which it was found
-	rank  int  // of the status, from bad to good
+	Remedy assess.Remedy `json:"-"` // where Clears is the text of one
+	Found  bool          `json:"-"` // Due is only the day on which it was found
+	rank   int           // of the status, from bad to good
 }
 
 // neverPrinted is the cause for a location without a label.
@@ -118,6 +119,7 @@ func (d *Due) add(item DueItem, s *standing.Standing) {
 			todo := item
 			todo.Cause, todo.Kind, todo.Due, todo.Month = r.Cause, r.Kind, r.Since, DueNow
 			todo.Detail, todo.Clears, todo.Found = r.Words(), r.Clears, r.Found
+			todo.Remedy = r.Remedy
 			if s.TooLow {
 				todo.Detail = standing.Cover + "; " + todo.Detail + "; " + s.Screening.Words()
 			}

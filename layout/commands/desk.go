@@ -7,6 +7,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/basis"
+	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
 	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
@@ -111,7 +112,7 @@ func refusals(refused []press.Refusal, ids bool) (all []serve.Refusal) {
 func (e *Env) planned(o serve.Order) (*job, planner) {
 	j := &job{kind: record.Print, stock: o.Stock, by: o.By, start: o.Start, copies: o.Copies}
 	worded := func(p planner) planner {
-		return func(v *plant.Plant, look press.Look) (*press.Plan, error) { return p(v.Worded(serve.Words), look) }
+		return func(v *plant.Plant, look press.Look) (*press.Plan, error) { return p(v.Worded(pages.Words), look) }
 	}
 	switch o.What {
 	case serve.Again, serve.Interim:
@@ -189,7 +190,7 @@ func (e *Env) refused(v *basis.View, what serve.What) []serve.Refusal {
 	f := e.folder() // what is wrong with it is said when it is printed
 	look := f.look(&v.Plant.Site.Policy)
 	worded := *v
-	worded.Plant = v.Plant.Worded(serve.Words)
+	worded.Plant = v.Plant.Worded(pages.Words)
 	switch what {
 	case serve.Interim:
 		if press.Again(&worded, look).Refused == nil {

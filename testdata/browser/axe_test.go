@@ -102,7 +102,7 @@ func TestAccessible(t *testing.T) {
 	p.call(t, "publish", public)
 	url := p.serve(t, "--allow-writes")
 	pages := map[string]string{
-		"start": url + "/", "found": url + "/?q=chip", "filtered": url + "/?signal=WARNING&sort=energy", "due": url + "/due/", "findings": url + "/findings/", "plant": url + "/plant/", "audit": url + "/audit/", "published-audit": "file://" + public + "/audit/index.html", "published-audited": "file://" + public + "/audit/labels/index.html", "trouble": url + "/plant/trouble/", "drawing": url + "/plant/drawing/", "list": url + "/list/1.html", "missing": url + "/none",
+		"start": url + "/", "found": url + "/?q=chip", "filtered": url + "/?signal=WARNING&sort=energy", "due": url + "/due/", "findings": url + "/findings/", "plant": url + "/plant/", "walk": url + "/walk/", "audit": url + "/audit/", "published-audit": "file://" + public + "/audit/index.html", "published-audited": "file://" + public + "/audit/labels/index.html", "trouble": url + "/plant/trouble/", "drawing": url + "/plant/drawing/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-plant": "file://" + public + "/plant/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
 		"print": url + "/print/", "settle": url + "/settle/?change=2026-02-10/CHIP-X9", "review": url + "/review/?at=CHIP-X9",
 		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/",
@@ -199,7 +199,7 @@ func wanted(name string) string {
 	case "published":
 		return map[string]string{"start": "Label status", "plant": "Go to a location", "audit": "Records intact", "audited": "mounted", "404": "No such page", "checked": "Last checked"}[sign]
 	}
-	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
+	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "walk": "on the equipment", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
 		"print": "Print what is due", "settle": "Settle a change", "review": "Review a study", "accept": "Accept a finding", "removed": "Note that a label is removed",
 		"done": "No longer kept"}[name]
 }

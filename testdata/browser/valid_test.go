@@ -42,7 +42,7 @@ func TestValidHTML(t *testing.T) {
 	code := strings.Split(rel, "/")[1]
 	for name, path := range map[string]string{
 		"start": "/", "found": "/?q=chip&sort=energy", "label": "/" + rel + "/", "differs": "/V/" + code + "/X-1.1CAL/", "missing": "/none",
-		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/", "audit": "/audit/", "archive": "/audit/archive/",
+		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/", "walk": "/walk/", "audit": "/audit/", "archive": "/audit/archive/",
 		"print": "/print/", "overlay": "/overlay/?at=" + code, "mounted": "/mounted/?at=" + code, "withdraw": "/withdraw/?at=" + code, "removed": "/removed/",
 		"settle": "/settle/?change=2026-02-10/CHIP-X9", "review": "/review/?at=CHIP-X9", "accept": "/accept/?at=TURB-B1", "done": "/done/none/",
 	} {

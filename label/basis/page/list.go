@@ -62,6 +62,7 @@ type duePage struct {
 	Months []dueMonth
 	Log    []string // entries of the log that nothing proves, or that are gone
 	Dates  bool     // there is a calendar
+	Writes bool     // a server whose forms clear what is due
 }
 
 // dueMonth are the labels of a month that need the same thing.
@@ -71,9 +72,13 @@ type dueMonth struct {
 }
 
 // newDuePage lists what must be done, by month.
-func newDuePage(v *plant.Plant) *duePage {
+func newDuePage(v *plant.Plant, live *Live) *duePage {
+	writes := live != nil && live.Writes
+	if writes {
+		v = v.Worded(Words)
+	}
 	due := report.NewDue(v, nil)
-	p := duePage{Log: logOf(v), Dates: hasDates(due)}
+	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due)}
 	for _, i := range due.Items { // what is due now, then month by month
 		undate(&i)
 		if i.Month == report.DueNow {
@@ -96,6 +101,14 @@ func logOf(v *plant.Plant) (all []string) {
 
 func (s *setting) due(p *duePage) ([]byte, error) {
 	return s.render("due.html", "What falls due", "", 1, p)
+}
+
+// Clears is what clears an item: on a server that writes, in the words of its pages.
+func (p *duePage) Clears(i report.DueItem) string {
+	if p.Writes && i.Remedy.Words != "" {
+		return i.Remedy.Text(Words)
+	}
+	return i.Clears
 }
 
 // plan adds what is due in a later month.

@@ -10,6 +10,7 @@
 //	find.go      the search: what leads straight to a label, filters, order
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
+//	walk.go      what there is to do on the equipment
 //	plant.go     the plant, from the service down, and as a drawing
 //	tree.go      the plant as a tree to open
 //	cut.go       a tree cut into pages

@@ -179,7 +179,7 @@ func TestVerdictFirst(t *testing.T) {
 			t.Fatal(err)
 		}
 		seen[v.Verdict().Sign] = true
-		main := string(html[strings.Index(string(html), "<main>"):])
+		main := string(html[strings.Index(string(html), `<main id="main">`):])
 		at := strings.Index(main, v.Verdict().Word)
 		if at < 0 || at > 1500 || !strings.Contains(main[:at], `class="shape"`) {
 			t.Errorf("%s: %s is at %d", id.Code(), v.Verdict().Word, at)

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"net/url"
 	"strings"
 
@@ -22,6 +23,7 @@ type count struct {
 type startPage struct {
 	Live    *Live
 	Counts  []count
+	Tasks   []taskCount
 	Bad     []entry // labels that need attention, worst first
 	More    int
 	Asked   Asked
@@ -60,6 +62,7 @@ func (s *setting) start(p *startPage) ([]byte, error) {
 func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	p := startPage{Live: b.Live, Asked: asked, Choices: choicesOf(all),
 		Links: strings.Join(b.Shelf.Site.Site.Policy.Links(), " "), Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
+	_, p.Tasks = walkOf(b.Shelf.Site)
 	n := map[basis.Sign]int{}
 	tooLow := cover
 	for i := range all {
@@ -74,6 +77,9 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 		p.Counts = append(p.Counts, tooLow)
 	}
 	for _, c := range counted {
+		if c.Sign == basis.Sign(standing.InQuestion) && tooLow.Count > 0 {
+			c.Word += fmt.Sprintf(", %d of them to cover", tooLow.Count)
+		}
 		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))
 		p.Counts = append(p.Counts, c)
 	}

@@ -53,7 +53,7 @@ func TestStale(t *testing.T) {
 		if !strings.HasSuffix(name, ".html") || name == "404.html" || name == "checked.html" {
 			continue
 		}
-		_, main, _ := strings.Cut(data, "<main>")
+		_, main, _ := strings.Cut(data, `<main id="main">`)
 		note, day, verdict := strings.Index(main, `data-days="9" hidden>`), strings.Index(main, `<iframe class="day`), strings.Index(main, `<div class="verdict`)
 		end := strings.Index(main, "<h2")
 		if note < 0 || day < note || verdict >= 0 && (verdict < note || day < verdict || day > end) {

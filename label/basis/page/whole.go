@@ -21,9 +21,9 @@ func (b *Book) Whole() []Page {
 	}
 	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
-		p.lists(all), b.plant(p, all), p.sheets(v, all), p.findings(v), filed,
+		p.lists(all), p.walk(v), b.plant(p, all), p.sheets(v, all), p.findings(v), filed,
 		[]Page{
-			planned(p, "due/index.html", newDuePage(v), (*setting).due),
+			planned(p, "due/index.html", newDuePage(v, b.Live), (*setting).due),
 			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),
 			planned(p, "checked.html", dated{v.Today.String(), texts},
 				func(_ *setting, d dated) ([]byte, error) { return execute("checked.html", d) }),

@@ -98,7 +98,7 @@ func (w *writer) disown(code, why, kept string) error {
 // retire overwrites the pages of lists that have become shorter: they would go on
 // saying what once held, under a new day.
 func (w *writer) retire(whole []page.Page) error {
-	for _, dir := range []string{"list", "plant", "plant/trouble", "plant/drawing", "findings", "audit/labels", "compare"} {
+	for _, dir := range []string{"list", "walk", "plant", "plant/trouble", "plant/drawing", "findings", "audit/labels", "compare"} {
 		entries, err := w.list(dir)
 		if err != nil {
 			return err

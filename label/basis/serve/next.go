@@ -3,7 +3,6 @@ package serve
 import (
 	"net/url"
 
-	"vouchmark/assess"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
@@ -12,37 +11,6 @@ import (
 type step struct {
 	Text string
 	Href string // below the start page; "" for none
-}
-
-// Words are the acts of remedies in the words of the pages.
-func Words(act assess.Act, on string) string {
-	switch act {
-	case assess.ToCheck:
-		return "the page “What falls due”"
-	case assess.ToList:
-		return "the page “Findings”"
-	case assess.ToPrint, assess.ToPrintDue:
-		return "the page “Print what is due”"
-	case assess.ToPrintOverlay:
-		return "“Print overlays” on the page “Print what is due”"
-	case assess.ToReprint:
-		return "“Print this label again” on the page of " + on
-	case assess.ToWithdraw:
-		return "“Withdraw this label”"
-	case assess.ToRemove:
-		return "“Note that it is removed”"
-	case assess.ToUncover:
-		return "“Note that its overlay is removed”"
-	case assess.ToSettle, assess.ToAnswer:
-		return "“Settle " + on + "”"
-	case assess.ToAccept:
-		return "“Accept a finding”"
-	case assess.ToNote:
-		return "ask whoever keeps the site folder"
-	case assess.ToInterim:
-		return "“Print an interim label”"
-	}
-	return string(act)
 }
 
 // at is the address of a form about a location.

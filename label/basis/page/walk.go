@@ -1,0 +1,128 @@
+package page
+
+import (
+	"cmp"
+	"net/url"
+	"slices"
+
+	"vouchmark/label"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// walkPage is what there is to do on the equipment.
+type walkPage struct {
+	Counts []taskCount
+	Rows   []walkRow
+	Urgent int // of all rows
+	All    int
+	part
+}
+
+type taskCount struct {
+	Word  string
+	Count int
+}
+
+// walkRow is one thing to do.
+type walkRow struct {
+	ID, Area, Equipment string
+	Do                  string
+	TooLow, Urgent      bool
+	Code                record.Code // of the label that it is about; "" for none
+	Path                string      // of its page, from the start page; "" for none
+	First               string      // what must be done before
+	Notes               []string
+	Next                Action // the form that prints it or notes it
+}
+
+// doWords say on a page what there is to do.
+var doWords = map[plant.Do]string{plant.Cover: "cover", plant.Replace: "replace the label", plant.PutOn: "mount the label",
+	plant.Uncover: "remove the overlay", plant.Remove: "verify and remove the label"}
+
+// walkOf are the rows: what is urgent first, what is printed too low before that, then by area.
+func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
+	words := (&label.Presentation{}).Walk()
+	tasks := v.Tasks()
+	for _, do := range plant.Dos {
+		n := 0
+		for i := range tasks {
+			n += btoi(tasks[i].Do == do)
+		}
+		if n > 0 {
+			counts = append(counts, taskCount{doWords[do], n})
+		}
+	}
+	for i := range tasks {
+		t := &tasks[i]
+		r := walkRow{ID: t.ID, Area: t.Area, Equipment: t.Equipment, Do: doWords[t.Do], Urgent: t.Urgent,
+			Code: cmp.Or(t.There, t.Label), Notes: report.TaskNotes(words, t.Notes)}
+		for _, n := range t.Notes {
+			r.TooLow = r.TooLow || n.What == plant.NoteTooLow
+		}
+		if r.Code != "" {
+			r.Path = underCode(r.Code)
+		}
+		switch {
+		case t.ByHand():
+			r.First = t.First.Words
+		case t.First.Words != "" && t.Do == plant.Cover:
+			r.First = "its overlay must be printed first"
+		case t.First.Words != "":
+			r.First = "the new label must be printed first"
+		}
+		r.Next = NextOf(t)
+		rows = append(rows, r)
+	}
+	slices.SortStableFunc(rows, func(a, b walkRow) int {
+		return cmp.Or(btoi(b.TooLow)-btoi(a.TooLow), btoi(b.Urgent)-btoi(a.Urgent), cmp.Compare(a.Area, b.Area))
+	})
+	return rows, counts
+}
+
+// NextOf is the form of a server that carries a task on, from the start page: it prints what must
+// be printed first, or notes that the task is done. It is empty where there is none.
+func NextOf(t *plant.Task) Action {
+	at := func(text, form string, more ...string) Action {
+		q := url.Values{"at": {t.ID}}
+		for i := 0; i < len(more); i += 2 {
+			q.Set(more[i], more[i+1])
+		}
+		return Action{text, form + "/?" + q.Encode()}
+	}
+	printed := t.First.Words == ""
+	switch {
+	case t.ByHand():
+		return Action{}
+	case t.Do == plant.Cover && printed:
+		return at("Note that it is covered", "mounted", "what", "overlay")
+	case t.Do == plant.Cover:
+		return at("Print its overlay", "overlay")
+	case t.Do == plant.Uncover:
+		return at("Note that the overlay is removed", "removed", "what", "overlay")
+	case t.Do == plant.Remove:
+		return at("Note that it is removed", "removed")
+	case printed:
+		return at("Mark it installed", "mounted")
+	}
+	return Action{"Print the new label", "print/?only=" + url.QueryEscape(t.ID)}
+}
+
+func (p planner) walk(v *plant.Plant) []Page {
+	rows, counts := walkOf(v)
+	urgent := 0
+	for i := range rows {
+		urgent += btoi(rows[i].Urgent)
+	}
+	return inParts("walk/", "index.html", rows, perPage, func(name string, some []walkRow, at part) Page {
+		return planned(p, name, walkPage{counts, some, urgent, len(rows), at}, (*setting).walked)
+	})
+}
+
+func (s *setting) walked(p walkPage) ([]byte, error) {
+	return s.render("walk.html", "What to do on the equipment", "", 1, struct {
+		walkPage
+		Writes bool
+	}{p, s.Live != nil && s.Live.Writes})
+}
