@@ -56,20 +56,17 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 	}
 	for i := range tasks {
 		t := &tasks[i]
+		low := func(n plant.Note) bool { return n.What == plant.NoteTooLow } // its badge says so
 		r := walkRow{ID: t.ID, Area: t.Area, Equipment: t.Equipment, Do: doWords[t.Do], Urgent: t.Urgent,
-			Code: cmp.Or(t.There, t.Label), Notes: report.TaskNotes(words, t.Notes)}
-		for _, n := range t.Notes {
-			r.TooLow = r.TooLow || n.What == plant.NoteTooLow
-		}
+			Code: cmp.Or(t.There, t.Label), TooLow: slices.ContainsFunc(t.Notes, low),
+			Notes: report.TaskNotes(words, slices.DeleteFunc(slices.Clone(t.Notes), low))}
 		if r.Code != "" {
 			r.Path = underCode(r.Code)
 		}
 		switch {
 		case t.ByHand():
 			r.First = t.First.Words
-		case t.First.Words != "" && t.Do == plant.Cover:
-			r.First = "its overlay must be printed first"
-		case t.First.Words != "":
+		case t.First.Words != "" && t.Do != plant.Cover: // a note says so of an overlay
 			r.First = "the new label must be printed first"
 		}
 		r.Next = NextOf(t)
