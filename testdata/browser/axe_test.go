@@ -2,9 +2,11 @@ package browser
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -39,13 +41,18 @@ func axe(t *testing.T) string {
 
 const wcag = `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}`
 
-// check has axe-core check the page with all that is folded open, and its colors on a dark page too.
+// check has axe-core check the page with all that is folded open.
 func (w *window) check(axe, name string) {
 	w.t.Helper()
 	w.do(chromedp.Evaluate(`document.querySelectorAll("details").forEach(d => { d.open = true; })`, nil))
 	for _, v := range w.violations(axe, name, wcag, 5) {
 		w.t.Errorf("%s: %s", name, v)
 	}
+}
+
+// checkDark has axe-core check the colors of the page as a dark one.
+func (w *window) checkDark(axe, name string) {
+	w.t.Helper()
 	w.dark(true)
 	for _, v := range w.violations(axe, name, `["color-contrast"]`, 1) {
 		w.t.Errorf("%s, dark: %s", name, v)
@@ -141,30 +148,19 @@ func TestAccessible(t *testing.T) {
 	if len(seen) < 5 {
 		t.Errorf("only labels that are %v", seen)
 	}
-	w := open(t)
-	for name, address := range pages {
-		for _, x := range []int64{320, 390, 1280} {
-			w.size(x, 844)
-			w.show(address)
-			if got := w.text("main"); !strings.Contains(got, wanted(name)) {
-				t.Errorf("%s shows %.200q", name, got)
-			}
-			if x != 320 {
-				w.check(source, fmt.Sprintf("%s at %d", name, x))
-				w.look(fmt.Sprintf("%s-%d", name, x))
-			}
-			var wide int64
-			w.eval(`document.scrollingElement.scrollWidth`, &wide)
-			if wide > x {
-				var which []string
-				w.eval(fmt.Sprintf(`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3)`, x), &which)
-				t.Errorf("%s at %d: the page is %d wide: %q", name, x, wide, which)
-			}
+	names := slices.Sorted(maps.Keys(pages))
+	t.Run("pages", func(t *testing.T) {
+		for half := range 2 { // each in a window of its own
+			t.Run(fmt.Sprint(half), func(t *testing.T) {
+				t.Parallel()
+				w := open(t)
+				for i := half; i < len(names); i += 2 {
+					w.fits(source, names[i], pages[names[i]])
+				}
+			})
 		}
-	}
-	w.mu.Lock()
-	w.faults, w.asked = nil, nil // to the browser a missing page is an error
-	w.mu.Unlock()
+	})
+	w := open(t)
 	// A preview of a change, and a form that was filled in incorrectly.
 	w.phone()
 	for _, at := range []string{"TURB-B1", "NOWHERE"} {
@@ -183,6 +179,32 @@ func TestAccessible(t *testing.T) {
 	}
 	w.check(source, "what was noted")
 	w.look("noted")
+}
+
+// fits checks a page on three screens.
+func (w *window) fits(axe, name, address string) {
+	w.t.Helper()
+	for _, x := range []int64{320, 390, 1280} {
+		w.size(x, 844)
+		w.show(address)
+		if got := w.text("main"); !strings.Contains(got, wanted(name)) {
+			w.t.Errorf("%s shows %.200q", name, got)
+		}
+		if x != 320 {
+			w.check(axe, fmt.Sprintf("%s at %d", name, x))
+			w.look(fmt.Sprintf("%s-%d", name, x))
+		}
+		if x == 390 {
+			w.checkDark(axe, name)
+		}
+		var wide int64
+		w.eval(`document.scrollingElement.scrollWidth`, &wide)
+		if wide > x {
+			var which []string
+			w.eval(fmt.Sprintf(`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3)`, x), &which)
+			w.t.Errorf("%s at %d: the page is %d wide: %q", name, x, wide, which)
+		}
+	}
 }
 
 // wanted is what must be on a page with that name.
