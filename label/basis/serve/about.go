@@ -30,6 +30,10 @@ func (s *snapshot) about(name string) (a *about, status int, err error) {
 		return &about{}, http.StatusOK, nil
 	}
 	v, err := s.book.Shelf.Find(name)
+	if id := idOf(s.book.Shelf.Site, name); id != name && errors.Is(err, basis.ErrNotPrinted) {
+		name = id
+		v, err = s.book.Shelf.Find(name)
+	}
 	both := (*record.AmbiguousError)(nil)
 	switch {
 	case err == nil:
@@ -56,6 +60,8 @@ func (a *about) Named() string { return "/V/" + a.Code }
 // labelForm is a form about the label printed last for a location.
 type labelForm struct {
 	title, page string // of the page, and its template
+	// marks reports whether a new form about a location marks its overlay, not the label; nil for never.
+	marks func(v *plant.Plant, id string) bool
 	// ready fills in what the form shows, and says why it is not offered.
 	ready func(s *snapshot, a *about, p *plant.Printed, f *fields) []Refusal
 	// do reads what was sent, and returns what carries it out; nil where something is wrong with it.
@@ -81,7 +87,11 @@ func (l *labelForm) open(h *Handler, r *http.Request, s *snapshot) http.Handler 
 	f := h.fields(r)
 	f.Value["date"] = s.book.Shelf.Site.Today.String()
 	f.Value["what"] = r.URL.Query().Get("what")
-	return l.ask(h, r, s, http.StatusOK, r.URL.Query().Get("at"), f)
+	name := r.URL.Query().Get("at")
+	if a, _, err := s.about(name); err == nil && a.Code != "" && l.marks != nil && f.Value["what"] == "" && l.marks(s.book.Shelf.Site, a.ID) {
+		f.Value["what"] = overlay
+	}
+	return l.ask(h, r, s, http.StatusOK, name, f)
 }
 
 // ask shows the form, or why it is not offered.

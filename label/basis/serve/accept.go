@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -34,7 +35,7 @@ func (a acceptForm) open(h *Handler, r *http.Request, s *snapshot) http.Handler 
 func (acceptForm) ask(h *Handler, r *http.Request, s *snapshot, status int, f fields) http.Handler {
 	shown := &acceptShown{}
 	v := s.book.Shelf.Site
-	switch p, ok := v.Place(f.Value["at"]); {
+	switch p, ok := v.Place(f.id("at", v)); {
 	case ok:
 		shown.ID, shown.Equipment = p.ID(), p.Assessment.Location.Equipment
 		for _, one := range p.Assessment.Findings {
@@ -58,7 +59,7 @@ func (acceptForm) ask(h *Handler, r *http.Request, s *snapshot, status int, f fi
 func (a acceptForm) send(h *Handler, r *http.Request, s *snapshot) http.Handler {
 	return h.once(r, func() (http.Handler, bool) {
 		f := h.fields(r)
-		to := &logbook.Acceptance{ID: f.Value["at"], Finding: f.Value["finding"], Date: h.site.Today(), By: f.by(),
+		to := &logbook.Acceptance{ID: f.id("at", s.book.Shelf.Site), Finding: f.Value["finding"], Date: h.site.Today(), By: f.by(),
 			Reason: f.said("reason", "enter why the label may be printed even so", record.LongestReason)}
 		if to.Finding == "" {
 			f.Errors["finding"] = "choose a finding"
@@ -88,8 +89,15 @@ func (a acceptForm) send(h *Handler, r *http.Request, s *snapshot) http.Handler 
 		case err != nil:
 			return h.failed(r, err), false
 		}
-		return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted), Steps: accepting(now.book.Shelf.Site, accepted)}), true
+		return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted),
+			Entered: enteredOf(accepted), next: next{Steps: accepting(now.book.Shelf.Site, accepted)}}), true
 	})
+}
+
+// enteredOf repeats an acceptance.
+func enteredOf(a *logbook.Accepted) []entered {
+	return repeated(entered{"Finding", fmt.Sprintf("%s at %s", a.Finding, a.ID)}, entered{"Accepted by", a.By},
+		entered{"Date", a.Date.String()}, entered{"The last day on which it counts", a.Until.String()}, entered{"Reason", a.Reason})
 }
 
 // accepting is what comes next after a finding was accepted.

@@ -3,7 +3,9 @@ package serve
 import (
 	"io"
 	"net/http"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"vouchmark/assess"
@@ -109,7 +111,7 @@ func (h *Handler) openArchive(r *http.Request, s *snapshot) http.Handler {
 }
 
 func (h *Handler) askArchive(r *http.Request, s *snapshot, status int, f *fields) http.Handler {
-	return h.ask(r, s, status, f, "Archive of the records", "archive.html", f)
+	return h.ask(r, s, status, f, "Make an archive of the records", "archive.html", f)
 }
 
 // sendArchive makes the archive and sends it. It holds more than the pages show, such as the
@@ -134,16 +136,37 @@ func (h *Handler) sendArchive(r *http.Request, s *snapshot) http.Handler {
 	if err != nil {
 		return h.failed(r, err)
 	}
-	return made
+	policy := &s.book.Shelf.Site.Site.Policy
+	return &sending{made, archiveName(policy.Name, h.site.Today())}
+}
+
+// archiveName is the name under which a browser saves an archive: of the site and the day, in
+// characters that every disk takes.
+func archiveName(site string, day assess.Date) string {
+	words := strings.FieldsFunc(site, func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9')
+	})
+	name := strings.Join(words, "-")
+	name = strings.TrimRight(name[:min(len(name), longestSite)], "-")
+	return strings.Join(slices.DeleteFunc([]string{"records", name, day.String()}, func(s string) bool { return s == "" }), "-") + ".zip"
+}
+
+// longestSite is how much of a site's name the name of a file has.
+const longestSite = 60
+
+// sending is an archive on its way.
+type sending struct {
+	*Archive
+	name string
 }
 
 // ServeHTTP sends the archive.
-func (a *Archive) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
+func (a *sending) ServeHTTP(w http.ResponseWriter, _ *http.Request) {
 	defer a.Close()
 	http.NewResponseController(w).SetWriteDeadline(time.Now().Add(longestSending)) // without it, a slow client gets a part
 	head := w.Header()
 	head.Set("Content-Type", "application/zip")
-	head.Set("Content-Disposition", `attachment; filename="records.zip"`)
+	head.Set("Content-Disposition", `attachment; filename="`+a.name+`"`)
 	head.Set("Content-Length", strconv.FormatInt(a.Size, 10))
 	head.Set("Cache-Control", "no-store")
 	io.Copy(w, a)

@@ -24,12 +24,24 @@ type changeShown struct {
 
 var change = &entryForm{
 	title: "Log a change", before: "Before you save this change", saved: "The change is logged", page: "change.html",
-	keep:  []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms", "curve", "case"},
-	fresh: func(r *http.Request, _ *snapshot, f *fields) { f.Value["at"] = r.URL.Query().Get("at") },
+	keep: []string{"at", "kind", "date", "by", "note", "fault_ka", "clear_ms", "clear_reduced_ms", "curve", "case"},
+	fresh: func(r *http.Request, s *snapshot, f *fields) {
+		f.Value["at"] = r.URL.Query().Get("at")
+		f.id("at", s.book.Shelf.Site)
+	},
 	data: func(s *snapshot, f *fields) any {
 		return &changeShown{IDs: offered(s), Kinds: assess.ChangeKinds, fields: *f}
 	},
 	told: func(f *fields, v *plant.Plant) logbook.Entry { return toldChange(f, v) },
+	entered: func(f *fields, v *plant.Plant) []entered {
+		x := f.Value
+		return repeated(entered{"Location", named(v, x["at"])}, entered{"What was changed", x["kind"]}, entered{"Date of the change", x["date"]},
+			entered{"Reported by", x["by"]}, entered{"Note", x["note"]},
+			entered{"New available fault current", inUnit(x["fault_ka"], "kA")},
+			entered{"New clearing time at the arcing current", inUnit(x["clear_ms"], "ms")},
+			entered{"New clearing time at the reduced arcing current", inUnit(x["clear_reduced_ms"], "ms")},
+			entered{"New clearing curve", x["curve"]}, entered{"Case of the new values", x["case"]})
+	},
 }
 
 // offered are the ids that a form offers.
@@ -43,7 +55,7 @@ func offered(s *snapshot) (ids []string) {
 
 // toldChange is the change that was entered in a form.
 func toldChange(f *fields, v *plant.Plant) *logbook.Change {
-	c := &logbook.Change{At: f.Value["at"], Kind: f.Value["kind"], Note: f.Value["note"]}
+	c := &logbook.Change{At: f.id("at", v), Kind: f.Value["kind"], Note: f.Value["note"]}
 	if _, ok := v.Place(c.At); !ok && !slices.Contains(v.Site.Policy.Former, c.At) {
 		f.wrong(&near.UnknownID{IDs: []string{c.At}, Known: v.Site.IDs()})
 	}

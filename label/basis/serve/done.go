@@ -6,8 +6,6 @@ import (
 	"path"
 	"sync"
 	"time"
-
-	"vouchmark/label/logbook"
 )
 
 // A form that was carried out leads to a page that says what was noted (303), so that loading that
@@ -23,11 +21,12 @@ const (
 
 // done is what came of a form that was carried out.
 type done struct {
-	Title  string
-	Lines  []string
-	Effect *logbook.Effect // on the labels; nil for none
-	Files  []File
-	Steps  []step // what comes next
+	Title   string
+	Lines   []string
+	Entered []entered // what was saved
+	Moved   *moved    // what it did to the labels; nil for nothing
+	Files   []File
+	next
 
 	owner string
 	until time.Time

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 
 	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
@@ -25,14 +26,19 @@ type entryForm struct {
 	// told is the entry that was sent. Plain errors are noted next to their fields, all at once;
 	// the log finds the others.
 	told func(f *fields, v *plant.Plant) logbook.Entry
+	// entered repeats what was sent, once its fields are told.
+	entered func(f *fields, v *plant.Plant) []entered
+	// extent adds to what was saved how far it goes, by the site before and after; nil for nothing.
+	extent func(f *fields, before, after *plant.Plant) string
 }
 
 // entryShown is what an entry does to the labels, before it is saved.
 type entryShown struct {
-	Title  string
-	Effect *logbook.Effect
-	Seen   string // identifies the effect
-	Keep   []kept // the fields that the form passes on when it is saved
+	Title   string
+	Entered []entered
+	Moved   *moved
+	Seen    string // identifies the effect
+	Keep    []kept // the fields that the form passes on when it is saved
 	fields
 }
 
@@ -79,12 +85,13 @@ func (e *entryForm) show(h *Handler, r *http.Request, s *snapshot, status int, e
 	if err != nil {
 		return h.busy(r, err)
 	}
-	effect, err := h.site.Desk.Preview(s.book.Shelf.Site, entry)
+	v := s.book.Shelf.Site
+	effect, err := h.site.Desk.Preview(v, entry)
 	leave()
 	if err != nil {
 		return e.wrong(h, r, s, f, err)
 	}
-	shown := &entryShown{Title: e.before, Effect: effect, Seen: seen(effect), fields: f}
+	shown := &entryShown{Title: e.before, Entered: e.entered(&f, v), Moved: newMoved(effect, v, ""), Seen: seen(effect), fields: f}
 	for _, name := range e.keep {
 		for _, value := range f.Many[name] {
 			shown.Keep = append(shown.Keep, kept{name, value})
@@ -133,20 +140,21 @@ func (e *entryForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 	case err != nil:
 		return e.wrong(h, r, now, f, err), false
 	}
-	return h.finish(r, &done{Title: e.saved, Effect: effect, Steps: after(now.book.Shelf.Site, effect)}), true
+	before, v := s.book.Shelf.Site, now.book.Shelf.Site
+	one := &done{Title: e.saved, Moved: newMoved(effect, v, "../../"), next: after(v, effect)}
+	if e.extent != nil {
+		one.Title += e.extent(&f, before, v)
+	}
+	return h.finish(r, one), true
 }
 
-// mostSteps is how many labels the page about an entry leads to.
+// mostSteps is how many labels a page leads to at once, and those to be covered besides.
 const mostSteps = 20
 
 // after is what comes next after an entry: the labels that hold again, and those whose equipment
 // must be marked.
-func after(v *plant.Plant, e *logbook.Effect) (all []step) {
-	if n := len(e.Doubtful()); n > 0 {
-		all = append(all, step{"Print overlays for the labels that do not hold.", "print/?what=overlays"})
-	}
-	again := e.Again()
-	for _, id := range again[:min(len(again), mostSteps)] {
+func after(v *plant.Plant, e *logbook.Effect) next {
+	all := nextOf(v, e.Again(), func(id string) []step {
 		todo := steps(v, id)
 		for i := range todo {
 			todo[i].Text = id + " holds again. " + todo[i].Text
@@ -156,7 +164,10 @@ func after(v *plant.Plant, e *logbook.Effect) (all []step) {
 				todo = append(todo, step{id + " holds again: its page.", to.Href})
 			}
 		}
-		all = append(all, todo...)
+		return todo
+	})
+	if n := len(e.Doubtful()); n > 0 {
+		all.Steps = slices.Insert(all.Steps, 0, step{"Print overlays for the labels that do not hold.", "print/?what=overlays"})
 	}
 	return all
 }

@@ -14,6 +14,7 @@ const overlay = record.Overlay // as the forms send it
 
 var mounted = &labelForm{
 	title: "Mark a label installed", page: "mounted.html",
+	marks: overlayFirst,
 	ready: func(_ *snapshot, a *about, p *plant.Printed, _ *fields) []Refusal {
 		switch {
 		case p.Withdrawn != nil:
@@ -41,6 +42,17 @@ var removed = &labelForm{
 	do: func(h *Handler, _ *snapshot, a *about, f *fields) func() (*done, error) {
 		return doing(h, record.Removed, "Noted", a, f)
 	},
+}
+
+// overlayFirst reports whether the first thing to mount at a location is the overlay that was printed
+// for its label.
+func overlayFirst(v *plant.Plant, id string) bool {
+	for _, t := range v.Tasks() {
+		if t.ID == id {
+			return t.Do == plant.Cover && t.First.Words == ""
+		}
+	}
+	return false
 }
 
 // notLast refuses a label that was replaced since.

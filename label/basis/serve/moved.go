@@ -26,6 +26,9 @@ type movedLabel struct {
 	ID      string
 	Was, Is state
 	Why     string // what the screening gives
+
+	Equipment string
+	Href      string // of the label's page, from this one; "" for none
 }
 
 // state is a standing as a page shows it.
@@ -43,10 +46,12 @@ func stateOf(status string, tooLow bool) state {
 	return state{status, page.Class(status)}
 }
 
-func newMoved(e *logbook.Effect) *moved {
+// newMoved shows an effect on the labels of a site. up is the way from the page to the start page;
+// "" links no label.
+func newMoved(e *logbook.Effect, v *plant.Plant, up string) *moved {
 	m := &moved{Entry: e.Entry, Notes: e.Notes}
 	labels := slices.Clone(e.Moved)
-	slices.SortStableFunc(labels, func(a, b logbook.MovedStatus) int { return rank(&a) - rank(&b) })
+	slices.SortStableFunc(labels, func(a, b logbook.MovedStatus) int { return rankOf(a.Is, a.TooLow) - rankOf(b.Is, b.TooLow) })
 	for i := range labels {
 		l := &labels[i]
 		is := stateOf(l.Is, l.TooLow)
@@ -60,8 +65,17 @@ func newMoved(e *logbook.Effect) *moved {
 			continue
 		}
 		one := movedLabel{ID: l.ID, Was: stateOf(l.Was, l.Covered), Is: is}
-		if l.Screening != nil {
+		switch {
+		case l.TooLow:
+			one.Why = l.Screening.Found() + ": cover it"
+		case l.Screening != nil:
 			one.Why = l.Screening.Words()
+		}
+		if p, ok := v.Place(l.ID); ok {
+			one.Equipment = p.Assessment.Location.Equipment
+		}
+		if printed := printedOf(v, l.ID); printed != nil && up != "" {
+			one.Href = up + pageOf(printed.ID.Code())
 		}
 		m.Labels = append(m.Labels, one)
 	}
@@ -72,9 +86,9 @@ func newMoved(e *logbook.Effect) *moved {
 var ends = []string{string(standing.InQuestion), string(standing.Lapsed), plant.NotPrinted, string(standing.FallsDue),
 	plant.ReadyToPrint, string(standing.Withdrawn), string(standing.Replaced), string(standing.Holds)}
 
-func rank(l *logbook.MovedStatus) int {
-	if l.TooLow {
+func rankOf(status string, tooLow bool) int {
+	if tooLow {
 		return -1
 	}
-	return slices.Index(ends, l.Is)
+	return slices.Index(ends, status)
 }

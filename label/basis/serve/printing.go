@@ -116,7 +116,7 @@ func (p printing) ask(h *Handler, r *http.Request, s *snapshot, status int, name
 			a.Refused = h.site.Desk.Refused(a.view, What(p))
 		}
 		if a.Refused != nil {
-			a.Steps = p.instead(s, a)
+			a.Steps = p.instead(h, s, a)
 		}
 		form.Stocks = h.site.Desk.Stocks(&v.Site.Policy)
 		form.Head, form.Earlier = v.History.Ledger.Head(), earlierPrints(a.view)
@@ -126,14 +126,14 @@ func (p printing) ask(h *Handler, r *http.Request, s *snapshot, status int, name
 }
 
 // instead is what else can be done about a label that is not printed this way.
-func (p printing) instead(s *snapshot, a *about) []step {
+func (p printing) instead(h *Handler, s *snapshot, a *about) []step {
 	v, named := s.book.Shelf.Site, a.Named()
 	var all []step
 	for _, other := range []struct {
 		What
 		form string
 	}{{Again, "reprint"}, {Interim, "interim"}, {Overlay, "overlay"}} {
-		if other.What != What(p) && a.view.Newest {
+		if other.What != What(p) && a.view.Newest && h.site.Desk.Refused(a.view, other.What) == nil {
 			all = append(all, step{printWords[other.What].Title + ".", at(other.form, named)})
 		}
 	}
@@ -239,7 +239,7 @@ func (p printing) print(h *Handler, r *http.Request, s *snapshot) (answer http.H
 	}
 	h.recent.note(a.ID, &o, h.now())
 	one := &done{Title: "Printed", Files: made.Files,
-		Lines: []string{fmt.Sprintf("The %s of %s is noted in the ledger as printed by %s%s.", o.What, a.ID, o.By, copies(o.Copies))}}
+		Lines: []string{fmt.Sprintf("The ledger notes this PDF, the %s of %s, as printed by %s%s.", o.What, a.ID, o.By, copies(o.Copies))}}
 	if now.err == nil {
 		v := now.book.Shelf.Site
 		one.Steps = append(steps(v, a.ID), home(v, a.ID)...)

@@ -20,7 +20,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"moved": newMoved}).ParseFS(files, "*.html"))
+var templates = template.Must(template.New("").ParseFS(files, "*.html"))
 
 // kinds are the content types of the pages' files. The operating system's own
 // list cannot be relied on.

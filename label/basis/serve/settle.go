@@ -8,9 +8,11 @@ import (
 	"strings"
 
 	"vouchmark/assess"
+	"vouchmark/assess/standing"
 	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // A settlement and a review: a named person decides which labels hold, or do not. The scope is
@@ -26,8 +28,10 @@ type scopeShown struct {
 
 // scoped is one of them.
 type scoped struct {
-	ID, Equipment, Status string
-	Checked               bool
+	ID, Equipment string
+	State         state
+	Why           string // what the screening of a label to be covered gives; else ""
+	Checked       bool
 }
 
 // scopeOf are the places that a test finds, as a form offers them.
@@ -40,7 +44,8 @@ func scopeOf(legend string, v *plant.Plant, f *fields, is func(*plant.Place) boo
 		case len(all.Labels) == mostOffered:
 			all.More++
 		default:
-			all.Labels = append(all.Labels, scoped{p.ID(), p.Assessment.Location.Equipment, p.State(), f.Has("scope", p.ID())})
+			is, _, why := standingOf(v, p.ID())
+			all.Labels = append(all.Labels, scoped{p.ID(), p.Assessment.Location.Equipment, is, why, f.Has("scope", p.ID())})
 		}
 	}
 	for _, word := range f.Many["scope"] { // what is not ticked above was typed
@@ -58,7 +63,7 @@ const scopeAll = "all"
 func scope(f *fields, v *plant.Plant) []string {
 	var words []string
 	for _, word := range f.Many["scope"] {
-		words = append(words, v.IDs([]string{word})...)
+		words = append(words, idsOf(v, word)...)
 	}
 	if len(words) == 0 {
 		f.Errors["scope"] = "say which labels are meant"
@@ -112,6 +117,13 @@ var settle = &entryForm{
 		}
 		return t
 	},
+	entered: func(f *fields, v *plant.Plant) []entered {
+		x := f.Value
+		return repeated(entered{"Change", x["change"]}, entered{"Hold even so", meant(scope(f, v))}, entered{"Decided by", x["by"]},
+			entered{"Date of the decision", x["date"]}, entered{"Reason", x["reason"]},
+			entered{"Reason against the screening", x["against_screening"]})
+	},
+	extent: func(f *fields, before, after *plant.Plant) string { return extentOf(f.Value["change"], before, after) },
 }
 
 // questions reports whether a change puts the label of a place in question. One that more than five
@@ -127,6 +139,46 @@ func questions(p *plant.Place, change string) bool {
 	return false
 }
 
+// extentOf says for how many labels a change is settled now, and for how many it is not.
+func extentOf(change string, before, after *plant.Plant) string {
+	settled, still := 0, 0
+	for i := range after.Places {
+		p := &after.Places[i]
+		was, ok := before.Place(p.ID())
+		switch {
+		case doubted(after, p, change):
+			still++
+		case ok && doubted(before, was, change):
+			settled++
+		}
+	}
+	text := " for " + report.Plural(settled, "label")
+	switch still {
+	case 0:
+	case 1:
+		text += "; 1 label is still in question because of it"
+	default:
+		text += fmt.Sprintf("; %d labels are still in question because of it", still)
+	}
+	return text
+}
+
+// doubted is [questions] for who counts: a label that so many changes put in question that not all
+// are named counts unless a settlement of this one names it.
+func doubted(v *plant.Plant, p *plant.Place, change string) bool {
+	if !questions(p, change) {
+		return false
+	}
+	reasons := p.Judged().Reasons
+	if slices.ContainsFunc(reasons, func(r standing.Reason) bool { return slices.Contains(openChanges(&r), change) }) ||
+		slices.Contains(p.Judged().Held, change) {
+		return true
+	}
+	return !slices.ContainsFunc(v.Site.Log.Settlements, func(s assess.Settlement) bool {
+		return s.Change == change && s.Scope.Holds(p.ID())
+	})
+}
+
 // reviewShown is what the form of a review shows.
 type reviewShown struct {
 	scopeShown
@@ -136,8 +188,9 @@ type reviewShown struct {
 var review = &entryForm{
 	title: "Review a study", before: "Before you save this review", saved: "The review is logged", page: "review.html",
 	keep: []string{"scope", "finding", "date", "by", "reason"},
-	fresh: func(r *http.Request, _ *snapshot, f *fields) {
+	fresh: func(r *http.Request, s *snapshot, f *fields) {
 		f.Value["at"] = r.URL.Query().Get("at") // it is offered, and not taken for granted
+		f.id("at", s.book.Shelf.Site)
 	},
 	data: func(s *snapshot, f *fields) any {
 		return &reviewShown{scopeOf("Which locations?", s.book.Shelf.Site, f, func(p *plant.Place) bool {
@@ -151,6 +204,11 @@ var review = &entryForm{
 			f.Errors["finding"] = "choose right or wrong"
 		}
 		return t
+	},
+	entered: func(f *fields, v *plant.Plant) []entered {
+		x := f.Value
+		return repeated(entered{"Locations", meant(scope(f, v))}, entered{"Finding", x["finding"]}, entered{"Based on", x["reason"]},
+			entered{"Decided by", x["by"]}, entered{"Date of the decision", x["date"]})
 	},
 }
 
@@ -166,7 +224,7 @@ func against(e *logbook.AgainstError) string {
 	}
 	text := "Not settled: by the logged changes, these labels show too little energy. " + strings.Join(low, "; ") +
 		". Cover them until a study surveyed after the change is entered. A named person can take responsibility for them " +
-		"even so: say why below."
+		"even so: say why in this field."
 	if e.Others != nil {
 		text += " To settle it for the others, tick only these: " + strings.Join(e.Others, ", ") + "."
 	}

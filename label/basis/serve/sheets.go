@@ -72,6 +72,7 @@ type card struct {
 	Code                record.Code
 	Picture             template.HTML
 	PictureWhy          string
+	State               state // of the label that an overlay covers
 	Why                 []string
 	Values              []value
 }
@@ -93,7 +94,7 @@ func ordered(f *fields, v *plant.Plant) Order {
 		o.What = Overlays
 	}
 	for _, word := range f.Many["only"] {
-		o.IDs = append(o.IDs, v.IDs([]string{word})...)
+		o.IDs = append(o.IDs, idsOf(v, word)...)
 	}
 	return o
 }
@@ -136,12 +137,28 @@ func (h *Handler) askSheets(r *http.Request, s *snapshot, status int, f fields) 
 		shown.Next = ""
 	}
 	shown.From, shown.To = from+1, to
+	items := made.Items
+	if o.What == Overlays {
+		items = urgentFirst(v, items)
+	}
 	for i := from; i < to; i++ {
-		shown.Cards = append(shown.Cards, s.card(&made.Items[i], o.What))
+		shown.Cards = append(shown.Cards, s.card(&items[i], o.What))
 	}
 	shown.Stocks = h.site.Desk.Stocks(&v.Site.Policy)
 	shown.fields = f
 	return h.ask(r, s, status, &f, shown.Title, "sheets.html", shown)
+}
+
+// urgentFirst are sheets in the order in which a person must look at them.
+func urgentFirst(v *plant.Plant, items []Sheet) []Sheet {
+	items = slices.Clone(items)
+	ranks := map[string]int{}
+	for i := range items {
+		id := items[i].Record.Location.ID
+		_, ranks[id], _ = standingOf(v, id)
+	}
+	slices.SortStableFunc(items, func(a, b Sheet) int { return ranks[a.Record.Location.ID] - ranks[b.Record.Location.ID] })
+	return items
 }
 
 func pageQuery(o *Order, n int) string {
@@ -173,6 +190,10 @@ func (s *snapshot) card(i *Sheet, what What) card {
 	c := card{ID: l.ID, Equipment: l.Equipment, Area: l.Area, Code: i.Code}
 	printed := printedOf(s.book.Shelf.Site, l.ID)
 	if what == Overlays {
+		is, _, why := standingOf(s.book.Shelf.Site, l.ID)
+		if c.State = is; why != "" {
+			c.Why = []string{why}
+		}
 		for k := range printed.Standing.Reasons {
 			c.Why = append(c.Why, printed.Standing.Reasons[k].Words())
 		}
@@ -308,19 +329,14 @@ func (h *Handler) printSheets(r *http.Request, s *snapshot) (answer http.Handler
 	}
 	one := &done{Title: "Printed", Files: made.Files}
 	what := strings.TrimSuffix(string(o.What), "s")
-	one.Lines = append(one.Lines, fmt.Sprintf("Noted in the ledger as printed by %s: %s%s.", o.By, report.Plural(len(made.IDs), what), copies(o.Copies)))
+	one.Lines = append(one.Lines, fmt.Sprintf("The ledger notes this PDF as printed by %s: %s%s.", o.By, report.Plural(len(made.IDs), what), copies(o.Copies)))
 	for _, refusal := range made.Refused {
 		one.Lines = append(one.Lines, "Not printed: "+refusal.Why+". "+refusal.Do)
 	}
 	v := now.book.Shelf.Site
-	for i, id := range made.IDs {
+	for _, id := range made.IDs {
 		h.recent.note(id, &o, h.now())
-		if i < mostSteps {
-			one.Steps = append(one.Steps, steps(v, id)...)
-		}
 	}
-	if n := len(made.IDs) - mostSteps; n > 0 {
-		one.Steps = append(one.Steps, step{Text: fmt.Sprintf("and likewise for %d more", n)})
-	}
+	one.next = nextOf(v, made.IDs, func(id string) []step { return steps(v, id) })
 	return h.finish(r, one), true
 }
