@@ -75,6 +75,12 @@ func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
 	return text, newAccepted(a, add, after), nil
 }
 
+// Check says why the acceptance would be refused at a site as it was judged; nil for a good one.
+func (a *Acceptance) Check(v *plant.Plant) error {
+	_, err := a.checked(v)
+	return err
+}
+
 // checked is the acceptance as site.toml will hold it, or why it is refused.
 func (a *Acceptance) checked(v *plant.Plant) (*assess.Acceptance, error) {
 	place, ok := v.Place(a.ID)

@@ -56,42 +56,96 @@ func (acceptForm) ask(h *Handler, r *http.Request, s *snapshot, status int, f fi
 	return h.ask(r, s, status, &f, "Accept a finding", "accept.html", shown)
 }
 
+// acceptKeeps are the fields that the preview passes on.
+var acceptKeeps = []string{"at", "finding", "by", "reason", "until"}
+
 func (a acceptForm) send(h *Handler, r *http.Request, s *snapshot) http.Handler {
-	return h.once(r, func() (http.Handler, bool) {
-		f := h.fields(r)
-		to := &logbook.Acceptance{ID: f.id("at", s.book.Shelf.Site), Finding: f.Value["finding"], Date: h.site.Today(), By: f.by(),
-			Reason: f.said("reason", "enter why the label may be printed even so", record.LongestReason)}
-		if to.Finding == "" {
-			f.Errors["finding"] = "choose a finding"
+	if r.PostForm.Get("save") != "" {
+		return h.once(r, func() (http.Handler, bool) { return a.save(h, r, s) })
+	}
+	if _, ok := h.ticket(r); !ok {
+		return stale
+	}
+	f := h.fields(r)
+	to := a.told(h, s, &f)
+	if len(f.Errors) > 0 {
+		return a.ask(h, r, s, http.StatusUnprocessableEntity, f)
+	}
+	if err := to.Check(s.book.Shelf.Site); err != nil {
+		if !f.wrong(err) {
+			f.Notice = err.Error()
 		}
-		if f.Value["until"] != "" {
-			to.Until = f.day("until")
+		return a.ask(h, r, s, http.StatusUnprocessableEntity, f)
+	}
+	return a.preview(h, r, s, http.StatusOK, to, f)
+}
+
+// told is the acceptance that was sent.
+func (acceptForm) told(h *Handler, s *snapshot, f *fields) *logbook.Acceptance {
+	to := &logbook.Acceptance{ID: f.id("at", s.book.Shelf.Site), Finding: f.Value["finding"], Date: h.site.Today(), By: f.by(),
+		Reason: f.said("reason", "enter why the label may be printed even so", record.LongestReason)}
+	if to.Finding == "" {
+		f.Errors["finding"] = "choose a finding"
+	}
+	if f.Value["until"] != "" {
+		to.Until = f.day("until")
+	}
+	return to
+}
+
+// preview repeats what was entered, before it is saved.
+func (acceptForm) preview(h *Handler, r *http.Request, s *snapshot, status int, to *logbook.Acceptance, f fields) http.Handler {
+	until := "REVIEW BY"
+	if !to.Until.IsZero() {
+		until = to.Until.String()
+	}
+	v := s.book.Shelf.Site
+	finding := to.Finding
+	if p, ok := v.Place(to.ID); ok {
+		for i := range p.Assessment.Findings {
+			if one := &p.Assessment.Findings[i]; string(one.Code) == finding {
+				finding += ": " + one.Field + ": " + one.Message
+				break
+			}
 		}
-		if len(f.Errors) > 0 {
-			return a.ask(h, r, s, http.StatusUnprocessableEntity, f), false
-		}
-		if status := h.allowed(r, &f); status != http.StatusOK {
-			return a.ask(h, r, s, status, f), false
-		}
-		leave, err := h.writes.take(r.Context(), h.from(r))
-		if err != nil {
-			return h.busy(r, err), false
-		}
-		defer leave()
-		accepted, err := h.site.Desk.Accept(to)
-		h.renew()
-		now := h.current()
-		switch {
-		case now.err != nil:
-			return h.unreadable(now.err), err == nil
-		case err != nil && f.wrong(err):
-			return a.ask(h, r, now, http.StatusUnprocessableEntity, f), false
-		case err != nil:
-			return h.failed(r, err), false
-		}
-		return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted),
-			Entered: enteredOf(accepted), next: next{Steps: accepting(now.book.Shelf.Site, accepted)}}), true
-	})
+	}
+	shown := &entryShown{Title: "Before you accept this finding", fields: f, Entered: repeated(
+		entered{"Location", named(v, to.ID)}, entered{"Finding", finding}, entered{"Accepted by", to.By},
+		entered{"Date", to.Date.String()}, entered{"The last day on which it counts", until}, entered{"Reason", to.Reason})}
+	for _, name := range acceptKeeps {
+		shown.Keep = append(shown.Keep, kept{name, f.Value[name]})
+	}
+	return h.ask(r, s, status, &f, shown.Title, "effect.html", shown)
+}
+
+// save accepts the finding, or says why not.
+func (a acceptForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.Handler, carried bool) {
+	f := h.fields(r)
+	to := a.told(h, s, &f)
+	if len(f.Errors) > 0 {
+		return a.ask(h, r, s, http.StatusUnprocessableEntity, f), false
+	}
+	if status := h.allowed(r, &f); status != http.StatusOK {
+		return a.preview(h, r, s, status, to, f), false
+	}
+	leave, err := h.writes.take(r.Context(), h.from(r))
+	if err != nil {
+		return h.busy(r, err), false
+	}
+	defer leave()
+	accepted, err := h.site.Desk.Accept(to)
+	h.renew()
+	now := h.current()
+	switch {
+	case now.err != nil:
+		return h.unreadable(now.err), err == nil
+	case err != nil && f.wrong(err):
+		return a.ask(h, r, now, http.StatusUnprocessableEntity, f), false
+	case err != nil:
+		return h.failed(r, err), false
+	}
+	return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted),
+		Entered: enteredOf(accepted), next: next{Steps: accepting(now.book.Shelf.Site, accepted)}}), true
 }
 
 // enteredOf repeats an acceptance.

@@ -90,6 +90,12 @@ func TestAuditPage(t *testing.T) {
 	if w.Code != 200 || err != nil || len(z.File) < len(p.codes) {
 		t.Fatal(w.Code, err, w.Body)
 	}
+	if got := w.Header().Get("Content-Disposition"); !strings.HasSuffix(got, `-2026-05-01.zip"`) || !strings.Contains(got, `="records-`) {
+		t.Error("the archive is called", got)
+	}
+	if got := archiveName(`Ö/../"Pit" 7`, day); got != "records-Pit-7-2026-05-01.zip" {
+		t.Error("no safe name of a file:", got)
+	}
 	if w := p.do("POST", "/audit/archive/", url.Values{"ticket": {"x"}}); w.Code != 403 {
 		t.Errorf("an archive without a ticket: %d", w.Code)
 	}

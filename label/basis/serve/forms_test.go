@@ -201,8 +201,10 @@ func TestSettleForm(t *testing.T) {
 	form := p.filled(t, "/settle/?change=2026-05-01/REP-TX3", "by", "Q. Example, PE", "reason", "like for like", "date", "2026-05-01")
 	form["scope"] = []string{"REP-LP1", "FRO-LP2", ""}
 	preview, page := p.saves(t, "/settle/", form)
-	says(t, preview, "Nothing is saved yet", `class="state holds">2 holds`, "<strong>REP-LP1</strong>", "<strong>FRO-LP2</strong>")
-	says(t, page, "The change is settled", "REP-LP1 holds again", "FRO-LP2 holds again")
+	says(t, preview, "Nothing is saved yet", `class="state holds">2 holds`, "<strong>REP-LP1</strong>", "<strong>FRO-LP2</strong>",
+		"<dt>Hold even so</dt><dd>2 labels: REP-LP1, FRO-LP2</dd>", "<dt>Reason</dt><dd>like for like</dd>")
+	says(t, page, "The change is settled for 2 labels; 1 label is still in question because of it", `<strong><a href="../../V/`+string(p.codes["REP-LP1"]),
+		"REP-LP1 holds again", "FRO-LP2 holds again")
 	data, err := os.ReadFile(filepath.Join(p.dir, "changes.toml"))
 	if err != nil || strings.Count(string(data), "[[settlement]]") != 1 || !strings.Contains(string(data), "like for like") {
 		t.Errorf("%v %s", err, data)
@@ -259,6 +261,13 @@ func TestAcceptForm(t *testing.T) {
 	if w := p.do("POST", "/accept/", wrong); w.Code != 422 || !strings.Contains(w.Body.String(), `id="until-error"`) {
 		t.Error(w.Code, w.Body)
 	}
+	asked := p.do("POST", "/accept/", form)
+	says(t, asked.Body.String(), "Nothing is saved yet", "<dt>Reason</dt><dd>series rated</dd>", "<dt>Accepted by</dt><dd>Q. Example, PE</dd>")
+	if data, err = os.ReadFile(filepath.Join(p.dir, "site.toml")); err != nil || strings.Contains(string(data), "series rated") {
+		t.Errorf("a preview wrote: %v %s", err, data)
+	}
+	form = keep(asked.Body.String())
+	form.Set("save", "yes")
 	page := p.sends(t, "/accept/", form)
 	says(t, page, "over-rating at TUB-MC4 is accepted by Q. Example, PE", "Print the new label of TUB-MC4", `href="../../print/?only=TUB-MC4"`)
 	if data, err = os.ReadFile(filepath.Join(p.dir, "site.toml")); err != nil || strings.Count(string(data), "series rated") != 1 {
@@ -399,12 +408,14 @@ func TestSettleAgainstScreening(t *testing.T) {
 	p := newPlant(t, true)
 	p.saves(t, "/change/", p.filled(t, "/change/", "at", "TUB-MC4", "kind", "fuse replaced", "date", "2026-05-01", "by", "maintenance",
 		"clear_ms", "500", "clear_reduced_ms", "500"))
+	says(t, p.get("/settle/?change=2026-05-01/TUB-MC4").Body.String(), `<span class="state cover">COVER: printed too low</span><span class="why">`, "above the printed")
+	says(t, p.get("/print/?what=overlays").Body.String(), `<span class="state cover">COVER: printed too low</span>`, "above the printed")
 	form := p.filled(t, "/settle/?change=2026-05-01/TUB-MC4", "by", "Q. Example, PE", "reason", "checked", "date", "2026-05-01", "scope", "TUB-MC4")
 	w := p.do("POST", "/settle/", form)
 	if w.Code != 422 {
 		t.Error(w.Code)
 	}
-	says(t, w.Body.String(), "these labels show too little energy. TUB-MC4: ", "Cover them until a study surveyed after the change is entered",
+	says(t, w.Body.String(), "these labels show too little energy. TUB-MC4: ", "say why in this field", "Cover them until a study surveyed after the change is entered",
 		`<textarea id="against_screening"`)
 	if said := text(w); strings.Contains(said, "--") {
 		t.Error("the page names a flag:", said)

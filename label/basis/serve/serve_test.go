@@ -191,7 +191,7 @@ func newPlant(t testing.TB, writes bool) *works {
 	if writes {
 		s.Desk = &Desk{
 			Refused: func(v *basis.View, what What) []Refusal {
-				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil && what == Again {
+				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil && (what == Again || what == Interim && !r.Interim) {
 					return []Refusal{{r.Why, v.Plant.Do(r)}}
 				}
 				return nil
@@ -245,7 +245,11 @@ func newPlant(t testing.TB, writes bool) *works {
 func (p *works) plan(v *plant.Plant, o Order) (*Sheets, error) {
 	made := &Sheets{}
 	for i := range v.Places {
-		if one := &v.Places[i]; one.Record != nil && (o.IDs == nil && one.Due() || slices.Contains(o.IDs, one.ID())) {
+		one := &v.Places[i]
+		if o.What == Overlays && (one.Printed == nil || one.Printed.Holds()) {
+			continue
+		}
+		if one.Record != nil && (o.What == Overlays && o.IDs == nil || o.IDs == nil && one.Due() || slices.Contains(o.IDs, one.ID())) {
 			made.Items = append(made.Items, Sheet{one.Record, one.Code(), func() ([]byte, error) { return []byte("<svg><title>preview</title></svg>"), nil }})
 		}
 	}
@@ -827,6 +831,8 @@ func TestChangeForm(t *testing.T) {
 		!strings.Contains(w.Body.String(), "Nothing is saved yet") {
 		t.Fatal(w.Code, w.Body)
 	}
+	says(t, w.Body.String(), "<dt>New clearing time at the arcing current</dt><dd>60 ms</dd>", "<dt>Reported by</dt><dd>maintenance</dd>",
+		"<dt>Location</dt><dd>REP-TX3")
 	if snap(t, p.dir) != before {
 		t.Fatal("a preview wrote")
 	}
@@ -917,9 +923,23 @@ func TestRefusedReprint(t *testing.T) {
 	form := keep(p.do("POST", "/change/", p.told(t)).Body.String())
 	form.Set("save", "yes")
 	p.do("POST", "/change/", form)
-	w := p.get("/reprint/?code=REP-LP1")
+	w := p.get("/reprint/?code=rep-lp1") // in other capitals
 	if !strings.Contains(w.Body.String(), "in question since 2026-05-01") || strings.Contains(w.Body.String(), "ticket") {
 		t.Error("a label in question gets a form:", w.Body)
+	}
+	says(t, w.Body.String(), "<strong>REP-LP1</strong>", "interim/?at=")
+	// One that is printed too low gets no interim label, so that is not offered.
+	form = keep(p.do("POST", "/change/", url.Values{"ticket": {p.ticket(t, "/change/")}, "at": {"tub-mc4"}, "kind": {"fuse replaced"},
+		"date": {"2026-05-01"}, "by": {"maintenance"}, "clear_ms": {"500"}, "clear_reduced_ms": {"500"}}).Body.String())
+	form.Set("save", "yes")
+	page, _ := p.follow(t, "/change/", p.do("POST", "/change/", form))
+	says(t, page.Body.String(), "above the printed 1.8 cal/cm²: cover it")
+	for form, other := range map[string]string{"reprint": "interim", "interim": "reprint"} {
+		w := p.get("/" + form + "/?code=tub-mc4")
+		says(t, w.Body.String(), "overlay/?at=", "<strong>TUB-MC4</strong>")
+		if strings.Contains(w.Body.String(), other+"/?at=") {
+			t.Errorf("%s offers %s, which is refused too:\n%s", form, other, w.Body)
+		}
 	}
 }
 
