@@ -151,11 +151,21 @@ func (e *entryForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 // mostSteps is how many labels a page leads to at once, and those to be covered besides.
 const mostSteps = 20
 
-// after is what comes next after an entry: the labels that hold again, and those whose equipment
-// must be marked.
+// after is what comes next after an entry: the labels to be covered, those that hold again, and
+// those whose equipment must be marked.
 func after(v *plant.Plant, e *logbook.Effect) next {
-	all := nextOf(v, e.Again(), func(id string) []step {
+	again := e.Again()
+	ids := slices.Clone(again)
+	for i := range e.Moved {
+		if e.Moved[i].TooLow {
+			ids = append(ids, e.Moved[i].ID)
+		}
+	}
+	all := nextOf(v, ids, func(id string) []step {
 		todo := steps(v, id)
+		if !slices.Contains(again, id) {
+			return todo
+		}
 		for i := range todo {
 			todo[i].Text = id + " holds again. " + todo[i].Text
 		}

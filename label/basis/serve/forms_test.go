@@ -408,7 +408,7 @@ func TestSettleAgainstScreening(t *testing.T) {
 	p := newPlant(t, true)
 	p.saves(t, "/change/", p.filled(t, "/change/", "at", "TUB-MC4", "kind", "fuse replaced", "date", "2026-05-01", "by", "maintenance",
 		"clear_ms", "500", "clear_reduced_ms", "500"))
-	says(t, p.get("/settle/?change=2026-05-01/TUB-MC4").Body.String(), `<span class="state cover">COVER: printed too low</span><span class="why">`, "above the printed")
+	says(t, p.get("/settle/?change=2026-05-01/TUB-MC4").Body.String(), `<span class="state cover">COVER: printed too low</span> <span class="why">`, "above the printed")
 	says(t, p.get("/print/?what=overlays").Body.String(), `<span class="state cover">COVER: printed too low</span>`, "above the printed")
 	form := p.filled(t, "/settle/?change=2026-05-01/TUB-MC4", "by", "Q. Example, PE", "reason", "checked", "date", "2026-05-01", "scope", "TUB-MC4")
 	w := p.do("POST", "/settle/", form)

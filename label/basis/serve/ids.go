@@ -7,7 +7,7 @@ import (
 	"vouchmark/label/plant"
 )
 
-// idOf is the id that a person typed, in whatever capitals: an id is taken as it stands, else for the
+// idOf is the id that a person typed, in whatever capitals: an id is taken as it is, else for the
 // one that differs from it in capitals alone. Where there is none, or several, it stays as typed, so
 // that no label is ever guessed.
 func idOf(v *plant.Plant, typed string) string {

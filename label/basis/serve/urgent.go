@@ -98,7 +98,7 @@ func inUnit(number, unit string) string {
 	return number + " " + unit
 }
 
-// named is a location with what stands there.
+// named is a location with its equipment.
 func named(v *plant.Plant, id string) string {
 	if p, ok := v.Place(id); ok && p.Assessment.Location.Equipment != "" {
 		return id + ", " + p.Assessment.Location.Equipment
