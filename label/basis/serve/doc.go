@@ -26,5 +26,7 @@
 //	accept.go     a finding that a named person accepts
 //	done.go       what came of a form, and what is next
 //	next.go       what there is to do next; remedies in the words of the pages
+//	urgent.go     what must be covered, listed first; what was entered, repeated
+//	ids.go        ids as a person types them, in whatever capitals
 //	listen.go     limits of time and size, and an orderly end
 package serve
