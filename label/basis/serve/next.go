@@ -3,6 +3,7 @@ package serve
 import (
 	"net/url"
 
+	"vouchmark/label/basis/page"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
@@ -27,29 +28,33 @@ func pageOf(code record.Code) string { return "V/" + string(code) + "/" }
 
 // steps are what there is to do on the equipment of a location.
 func steps(v *plant.Plant, id string) (all []step) {
-	for _, t := range v.Tasks() {
-		if t.ID != id {
-			continue
-		}
-		printed := t.First.Words == ""
-		switch {
-		case t.Do == plant.Cover && t.ByHand():
-			all = append(all, step{Text: "Cover the label of " + id + " by hand: its overlay cannot be printed."})
-		case t.Do == plant.Cover && printed:
-			all = append(all, step{"Mount the overlay on the label of " + id + ", then note it.", at("mounted", id, "what", "overlay")})
-		case t.Do == plant.Cover:
-			all = append(all, step{"Print the overlay for " + id + ".", at("overlay", id)})
-		case t.Do == plant.Uncover:
-			all = append(all, step{"Remove the overlay from the label of " + id + ", then note it.", at("removed", id, "what", "overlay")})
-		case t.Do == plant.Remove:
-			all = append(all, step{"Remove the label of " + id + " from the equipment, then note it.", at("removed", id)})
-		case printed:
-			all = append(all, step{"Mount the label of " + id + ", then mark it installed.", at("mounted", id)})
-		default:
-			all = append(all, step{"Print the new label of " + id + ".", "print/?only=" + url.QueryEscape(id)})
+	tasks := v.Tasks()
+	for i := range tasks {
+		if t := &tasks[i]; t.ID == id {
+			all = append(all, step{todo(t), page.NextOf(t).Href})
 		}
 	}
 	return all
+}
+
+// todo is a task as a sentence.
+func todo(t *plant.Task) string {
+	printed := t.First.Words == ""
+	switch {
+	case t.ByHand():
+		return "Cover the label of " + t.ID + " by hand: its overlay cannot be printed."
+	case t.Do == plant.Cover && printed:
+		return "Mount the overlay on the label of " + t.ID + ", then note it."
+	case t.Do == plant.Cover:
+		return "Print the overlay for " + t.ID + "."
+	case t.Do == plant.Uncover:
+		return "Remove the overlay from the label of " + t.ID + ", then note it."
+	case t.Do == plant.Remove:
+		return "Remove the label of " + t.ID + " from the equipment, then note it."
+	case printed:
+		return "Mount the label of " + t.ID + ", then mark it installed."
+	}
+	return "Print the new label of " + t.ID + "."
 }
 
 // home leads to the page of the label printed last for a location.
