@@ -461,10 +461,20 @@ func TestFormsNeedThePassphrase(t *testing.T) {
 			t.Fatal(err)
 		}
 		p.site.Desk.Passphrase = word
+		file := filepath.Join(p.dir, "locations.csv")
+		data, err := os.ReadFile(file)
+		other := strings.Replace(string(data), "TNK-TX2,ac3,480,19.1,65,", "TNK-TX2,ac3,480,19.1,14,", 1) // rated too low: there is a finding to accept
+		if err != nil || other == string(data) || os.WriteFile(file, []byte(other), 0o644) != nil {
+			t.Fatal(err)
+		}
+		p.clock.Add(int64(time.Second))
 		before := snap(t, p.dir)
 		for i, path := range []string{"/mounted/?at=TUB-MC4", "/withdraw/?at=TUB-MC4", "/reprint/?code=TUB-MC4", "/interim/?at=REP-LP1", "/overlay/?at=REP-LP1",
-			"/print/?only=TUB-MC4", "/settle/?change=2026-05-01/REP-TX3", "/review/?at=TUB-MC4"} {
+			"/print/?only=TUB-MC4", "/settle/?change=2026-05-01/REP-TX3", "/review/?at=TUB-MC4", "/accept/?at=GAL-SB2"} {
 			form := p.filled(t, path, "by", "A. Sample", "reason", "x", "date", "2026-05-01", "stock", "4x4", "scope", "REP-LP1", "finding", "right")
+			if strings.HasPrefix(path, "/accept/") {
+				form.Set("finding", "over-rating")
+			}
 			path, _, _ := strings.Cut(path, "?")
 			w := p.do("POST", path, form)
 			if w.Code == 200 { // shown before it is saved
