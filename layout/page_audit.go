@@ -9,6 +9,7 @@ import (
 type Audit struct {
 	Site, Date, Tool string       // Tool is the program and its version
 	Verdict          string       // the outcome in a sentence
+	Limits           string       // what the outcome does not cover; "" for nothing
 	Sound            bool         // there is no problem
 	Policy           []Fact       // what of the owner's policy decides the labels
 	Standing         []Count      // labels by standing, from bad to good
@@ -44,6 +45,8 @@ type AuditLabel struct {
 	Mounted             string // installation date, or ""
 	Review              string // REVIEW BY
 	Standing            string
+	PrintedBy           string // who printed it, or ""
+	MountedBy           string // who noted that it was mounted, or ""
 	Doubt               bool   // it does not hold: its standing is set bold
 	Signed              string // who signed its record, or ""
 }
@@ -64,6 +67,10 @@ func AuditPages(a *Audit) []Page {
 	s.flow(s.left(), s.width(), paperBody, joined(" · ", a.Date, a.Tool))
 	s.y += 7
 	s.verdict(a.Verdict, a.Sound)
+	if a.Limits != "" {
+		s.y += 6
+		s.flow(s.left(), s.width(), paperBody, a.Limits)
+	}
 	s.y += sectionGap
 	var counts []Fact
 	for _, c := range a.Standing {
@@ -154,9 +161,17 @@ func (a *Audit) labels(s *sheetOf) *table {
 	for _, l := range a.Labels {
 		t.add(strong(l.ID), plain(l.Code), plain(l.Printed), plain(orDash(l.Mounted)), plain(orDash(l.Review)),
 			doubtful(l.Standing, l.Doubt), plain(orDash(l.Signed)))
-		t.rows[len(t.rows)-1].below = joined(" · ", l.Equipment, l.Area)
+		t.rows[len(t.rows)-1].below = joined(" · ", l.Equipment, l.Area, by("printed", l.PrintedBy), by("mounting noted", l.MountedBy))
 	}
 	return t
+}
+
+// by is what somebody did; "" for nobody.
+func by(did, name string) string {
+	if name == "" {
+		return ""
+	}
+	return did + " by " + name
 }
 
 func (a *Audit) signatures(s *sheetOf) *table {

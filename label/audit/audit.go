@@ -13,6 +13,8 @@
 //	signed.go    signatures
 //	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
+//	known.go     what can be told of the labels without an audit
+//	limits.go    what was not checked
 package audit
 
 import (
@@ -65,8 +67,13 @@ type Report struct {
 	Proves   []string    `json:"proves"`
 
 	Standing map[standing.Status]int `json:"standing"` // printed labels; empty where it could not be judged
+	TooLow   int                     `json:"too_low"`  // of those in question: printed too low, to be covered
+	// Limits are what was not checked, a sentence each; nil for nothing.
+	Limits []string `json:"limits"`
 	// Names is true where no record was judged again.
 	Names bool `json:"-"`
+	// Headless is true where no chain head from outside was given.
+	Headless bool `json:"-"`
 	// Passing is true where a problem may come from another process that is
 	// writing right now: a second audit tells.
 	Passing bool `json:"-"`
@@ -86,7 +93,12 @@ type Label struct {
 	Mounted  assess.Date     `json:"mounted,omitzero"`
 	ReviewBy string          `json:"review_by"`
 	Standing standing.Status `json:"standing,omitempty"`
-	Signed   []string        `json:"signed_by,omitempty"`
+	TooLow   bool            `json:"too_low,omitempty"` // more energy is possible than it shows: cover it
+	// PrintedBy and MountedBy are those who printed the last copy and who noted that it was
+	// mounted; "" where no line says.
+	PrintedBy string   `json:"printed_by,omitempty"`
+	MountedBy string   `json:"mounted_by,omitempty"`
+	Signed    []string `json:"signed_by,omitempty"`
 }
 
 // ErrNoLedger is why there is nothing to audit.
@@ -129,6 +141,8 @@ type audit struct {
 	told    map[string]bool      // where there is a problem
 	signers map[string][]string  // by record, those whose signature is verified
 	named   map[string]*naming   // see sources
+	older   int                  // records that other rules judged
+	later   int                  // lines after the one of the given chain head
 }
 
 // Run audits a site folder, or a copy of its ledger and records.
@@ -169,9 +183,8 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 		return nil, err
 	}
 	a.signed()
-	a.labels()
-	a.accepted()
-	a.findings()
+	a.printed()
+	a.limits()
 	return a.Report, nil
 }
 
@@ -214,9 +227,9 @@ func (a *audit) head() {
 			"and no record that those lines name, was altered, removed, added or moved since then.",
 		"It proves nothing about later lines, nor that a line was true when it was written.",
 	}
-	if a.o.Noted == "" {
+	if a.Headless = a.o.Noted == ""; a.Headless {
 		a.Proves = append(a.Proves,
-			"No chain head from outside was given (--head): removal of the newest lines could not be ruled out.")
+			"No chain head from outside was given: removal of the newest lines could not be ruled out.")
 		return
 	}
 	for i := len(a.ledger.Lines); i >= 0; i-- {
@@ -224,6 +237,7 @@ func (a *audit) head() {
 			continue
 		}
 		added := len(a.ledger.Lines) - i
+		a.later = added
 		a.Proves = append(a.Proves,
 			fmt.Sprintf("The given head is that of line %d; %s added since.", i, report.Plural(added, "line")))
 		return

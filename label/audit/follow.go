@@ -89,7 +89,6 @@ func printed(e *record.Entry) bool { return !e.Failed }
 // follow checks that every record that was printed follows from its inputs in
 // this version of the program, and belongs to the location that the ledger names.
 func (a *audit) follow() {
-	older := 0 // records that other rules judged
 	a.newest = map[record.ID]*about{}
 	for i := range a.records {
 		f := &a.records[i]
@@ -126,7 +125,7 @@ func (a *audit) follow() {
 			}
 		}
 		if f.older {
-			older++
+			a.older++
 		}
 		if f.differs != "" {
 			a.problem(where, "it was printed by version "+n.Tool()+": check it with that version, "+
@@ -134,9 +133,9 @@ func (a *audit) follow() {
 				"the label of %s does not follow from its inputs in this version (%s): %s", f.location, a.Tool, f.differs)
 		}
 	}
-	if older > 0 {
+	if a.older > 0 {
 		a.note("%s judged by rules older than this version's (%d): not altered since, by hash and ledger, "+
-			"but the results were not computed again", report.Plural(older, "record"), assess.Rules)
+			"but the results were not computed again", report.Plural(a.older, "record"), assess.Rules)
 	}
 }
 
@@ -164,28 +163,32 @@ func (a *audit) has(name string) bool {
 
 // labels lists the labels that were printed last.
 func (a *audit) labels() {
-	status := map[string]standing.Status{}
+	status := map[string]standing.Standing{}
 	if v := a.o.View; v != nil {
 		for i := range v.Places {
 			if p := &v.Places[i]; p.Printed != nil {
-				status[p.ID()] = p.Printed.Standing.Status
+				status[p.ID()] = p.Printed.Standing
 			}
 		}
 		for i := range v.Unlisted {
-			status[v.Unlisted[i].ID] = v.Unlisted[i].Standing.Status
+			status[v.Unlisted[i].ID] = v.Unlisted[i].Standing
 		}
 	} else {
 		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "this folder has no locations.csv"))
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {
 		h := a.replay.Labels[id]
-		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Standing: status[id], Mounted: h.Mounted,
+		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Mounted: h.Mounted, Standing: status[id].Status, TooLow: status[id].TooLow,
 			Signed: a.signers[h.ID.String()]}
+		l.PrintedBy, l.MountedBy = a.hands(h)
 		if r := a.newest[h.ID]; r != nil {
 			l.Area, l.ReviewBy = r.area, r.reviewBy.String()
 		}
 		if l.Standing != "" {
 			a.Standing[l.Standing]++
+			if l.TooLow {
+				a.TooLow++
+			}
 		}
 		a.Labels = append(a.Labels, l)
 	}

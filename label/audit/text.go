@@ -16,6 +16,9 @@ import (
 func (r *Report) Text(w io.Writer, width int) error {
 	var b strings.Builder
 	b.WriteString(report.Wrap(r.Verdict(), "", "  ", width))
+	if limits := r.Limited(); limits != "" {
+		b.WriteString(report.Wrap(limits, "", "  ", width))
+	}
 	for _, p := range r.Problems {
 		b.WriteString(report.Wrap(p.String(), "  ", "    ", width))
 	}
@@ -51,6 +54,9 @@ func (r *Report) Text(w io.Writer, width int) error {
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))
 	}
+	if r.Headless {
+		b.WriteString(report.Wrap("To rule it out, give a chain head that was written down outside this folder (--head).", "  ", "  ", width))
+	}
 	b.WriteString("\n")
 	for _, c := range basis.Cautions {
 		b.WriteString(report.Wrap(c, "", "", width))
@@ -72,11 +78,14 @@ func (r *Report) Outcome() string {
 		return fmt.Sprintf("Records NOT intact: %s.", report.Plural(len(r.Problems), "problem"))
 	}
 	how := ""
-	if r.Names {
-		how = " by hash and ledger"
+	if len(r.Limits) > 0 {
+		how = ", as far as this folder shows"
 	}
 	return fmt.Sprintf("Records intact%s: nothing altered or lost. This does not say that every label is valid%s.", how, r.bad())
 }
+
+// Limited says what the outcome does not cover; "" for nothing.
+func (r *Report) Limited() string { return strings.Join(r.Limits, " ") }
 
 // Checked says what was checked, and what was not.
 func (r *Report) Checked() (all []string) {
@@ -98,15 +107,24 @@ func (r *Report) bad() string {
 	if len(r.Standing) == 0 {
 		return ""
 	}
-	return fmt.Sprintf(": %d in question, %d lapsed", r.Standing[standing.InQuestion], r.Standing[standing.Lapsed])
+	return fmt.Sprintf(": %s, %d lapsed", r.Counted(standing.InQuestion), r.Standing[standing.Lapsed])
+}
+
+// Counted is how many labels have a standing, and how many of them are to be covered.
+func (r *Report) Counted(s standing.Status) string {
+	text := report.Counted(r.Standing[s], s)
+	if s == standing.InQuestion && r.TooLow > 0 {
+		text += fmt.Sprintf(" (%d to cover: printed too low)", r.TooLow)
+	}
+	return text
 }
 
 // counts says how many labels have which standing, from bad to good.
 func (r *Report) counts() string {
 	var parts []string
 	for _, s := range standing.States {
-		if n := r.Standing[s]; n > 0 {
-			parts = append(parts, report.Counted(n, s))
+		if r.Standing[s] > 0 {
+			parts = append(parts, r.Counted(s))
 		}
 	}
 	return strings.Join(parts, ", ")

@@ -20,7 +20,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	a := &layout.Audit{
 		Site: cmp.Or(r.Site, "site policy not readable"),
 		Date: r.Today.String(), Tool: "vouchmark " + r.Tool,
-		Verdict: r.Verdict(), Sound: r.Sound(), Policy: policyFacts(p),
+		Verdict: r.Verdict(), Limits: r.Limited(), Sound: r.Sound(), Policy: policyFacts(p),
 		Head: r.Head, Proves: r.Proves, Cautions: basis.Cautions, Paper: paper,
 		Chain: []layout.Fact{
 			{Name: "lines of the ledger", Value: strconv.Itoa(r.Lines)}, {Name: "records", Value: strconv.Itoa(r.Records)},
@@ -33,7 +33,8 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {
-			a.Standing = append(a.Standing, layout.Count{What: string(s), N: n})
+			what, _ := strings.CutPrefix(r.Counted(s), strconv.Itoa(n)+" ")
+			a.Standing = append(a.Standing, layout.Count{What: what, N: n})
 		}
 	}
 	for _, n := range r.Notes {
@@ -45,8 +46,9 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	for _, l := range r.Labels {
 		a.Labels = append(a.Labels, layout.AuditLabel{
 			ID: l.ID, Area: l.Area, Code: string(l.Code), Printed: l.Printed.String(), Mounted: l.Mounted.String(),
-			Review: l.ReviewBy, Standing: cmp.Or(string(l.Standing), "not determined"), Signed: strings.Join(l.Signed, ", "),
-			Doubt: l.Standing != standing.Holds && l.Standing != standing.FallsDue,
+			Review: l.ReviewBy, Standing: cmp.Or(l.Says(), "not determined"), Signed: strings.Join(l.Signed, ", "),
+			Doubt:     l.Standing != standing.Holds && l.Standing != standing.FallsDue,
+			PrintedBy: l.PrintedBy, MountedBy: l.MountedBy,
 		})
 	}
 	for _, s := range r.Signatures {

@@ -11,7 +11,6 @@ import (
 	"vouchmark/label/audit"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // Audit is what the auditor's pages show.
@@ -26,6 +25,7 @@ const mostAudited = 200
 // auditPage is the auditor's page. For files it names no day: they name it on all pages.
 type auditPage struct {
 	Report *audit.Report // without its labels; nil for none
+	Known  *audit.Report // signatures, acceptances and findings: of the audit, or where it is not of this ledger and day, as the site has them
 	Why    string
 	Day    string // of the audit; "" for files
 	Old    bool   // lines were added to the ledger since
@@ -59,19 +59,25 @@ type auditLabels struct {
 func (b *Book) AuditPages(made Audit) []Page {
 	p, v := b.set(), b.Shelf.Site
 	d := auditPage{Why: made.Why, Live: b.Live, More: map[string]int{}, Open: b.Shelf.Open()}
-	var labels []auditLabel
+	d.Old = made.Report != nil && made.Report.Head != v.History.Ledger.Head()
+	lists := b.known()
+	if made.Report != nil && !d.Old && made.Report.Today == v.Today {
+		lists = *made.Report
+	}
+	labels := b.auditLabels(lists.Labels)
+	lists.Signatures = most(d.More, "signatures", lists.Signatures)
+	lists.Accepted = most(d.More, "acceptances", lists.Accepted)
+	d.Known = &audit.Report{Signatures: lists.Signatures, Accepted: lists.Accepted, Findings: lists.Findings}
 	if made.Report != nil {
 		r := *made.Report
-		labels = b.auditLabels(r.Labels)
-		d.Counts, d.Labels, d.Old = standings(&r), len(r.Labels), r.Head != v.History.Ledger.Head()
+		d.Counts, d.Labels = standings(&r), len(r.Labels)
 		if r.Labels, r.Tool = nil, ""; b.Live != nil {
 			d.Day = r.Today.String()
 		}
 		r.Today = assess.Date{}
 		r.Problems = most(d.More, "problems", r.Problems)
 		r.Notes = most(d.More, "notes", r.Notes)
-		r.Signatures = most(d.More, "signatures", r.Signatures)
-		r.Accepted = most(d.More, "acceptances", r.Accepted)
+		r.Signatures, r.Accepted, r.Findings = nil, nil, nil
 		d.Report = &r
 	}
 	d.Open = most(d.More, "changes", d.Open)
@@ -80,6 +86,20 @@ func (b *Book) AuditPages(made Audit) []Page {
 	return append(pages, inParts("audit/labels/", "index.html", labels, perPage, func(name string, some []auditLabel, at part) Page {
 		return planned(p, name, auditLabels{some, at}, (*setting).auditLabels)
 	})...)
+}
+
+// known is what the site says of its labels without an audit.
+func (b *Book) known() audit.Report {
+	b.knownOnce.Do(func() { b.knows = audit.Known(b.Shelf.Site) })
+	return *b.knows
+}
+
+// Sign is the sign of its standing.
+func (l *auditLabel) Sign() basis.Sign {
+	if l.TooLow {
+		return basis.Cover
+	}
+	return basis.Sign(l.Standing)
 }
 
 // most is the beginning of a list. How much more there is, is noted.
@@ -108,8 +128,8 @@ func (b *Book) auditLabels(all []audit.Label) (labels []auditLabel) {
 func standings(r *audit.Report) string {
 	var parts []string
 	for _, s := range slices.Backward(standing.States) {
-		if n := r.Standing[s]; n > 0 {
-			parts = append(parts, report.Counted(n, s))
+		if r.Standing[s] > 0 {
+			parts = append(parts, r.Counted(s))
 		}
 	}
 	return strings.Join(parts, ", ")

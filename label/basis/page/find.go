@@ -125,7 +125,7 @@ func (a *Asked) find(all []entry) (found []entry) {
 	case "worst":
 		return worst(found)
 	case "id":
-		slices.SortStableFunc(found, func(x, y entry) int { return cmp.Compare(x.ID, y.ID) })
+		slices.SortStableFunc(found, func(x, y entry) int { return assess.Natural(x.ID, y.ID) })
 	case "area":
 		slices.SortStableFunc(found, byArea)
 	case "energy":
@@ -134,7 +134,9 @@ func (a *Asked) find(all []entry) (found []entry) {
 	return found
 }
 
-func byArea(x, y entry) int { return cmp.Or(cmp.Compare(x.Area, y.Area), cmp.Compare(x.ID, y.ID)) }
+func byArea(x, y entry) int {
+	return cmp.Or(assess.Natural(x.Area, y.Area), assess.Natural(x.ID, y.ID))
+}
 
 // choices are what can be filtered by.
 type choices struct {
@@ -167,6 +169,6 @@ func named(set map[string]bool) (all []string) {
 			all = append(all, name)
 		}
 	}
-	slices.Sort(all)
+	slices.SortFunc(all, assess.Natural)
 	return all
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/basis"
 )
@@ -83,7 +84,10 @@ func TestFind(t *testing.T) {
 			t.Errorf("%+v finds %d, not %d", c.asked, len(found), want)
 		}
 	}
-	if got := ids(Asked{Sort: "id"}); !slices.IsSorted(got) || len(got) != len(all) {
+	if got := ids(Asked{Sort: "id"}); !slices.IsSortedFunc(got, assess.Natural) || len(got) != len(all) {
+		t.Error(got)
+	}
+	if got := (&Asked{Sort: "area"}).find([]entry{{ID: "P-14", Area: "Bay 2"}, {ID: "P-2", Area: "Bay 10"}, {ID: "P-2", Area: "Bay 2"}}); got[0].ID != "P-2" || got[1].ID != "P-14" || got[2].Area != "Bay 10" {
 		t.Error(got)
 	}
 	if got := ids(Asked{Sort: "worst"}); got[0] != "BARK-P1" {

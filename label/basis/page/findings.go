@@ -14,7 +14,8 @@ import (
 // findingsPage are the findings of check about the site as it is now: by kind, then by
 // location.
 type findingsPage struct {
-	Errors, Cautions int
+	Errors, Cautions int // an accepted error is a caution
+	Accepted         int // of the cautions
 	Kinds            []findingKind
 	Subjects         []findingSubject
 	Writes           bool   // a server takes acceptances
@@ -22,13 +23,15 @@ type findingsPage struct {
 	part
 }
 
-// findingKind is a code, with where it was found.
+// findingKind is a code at one level, with where it was found: errors of a kind that a
+// named person accepted are cautions.
 type findingKind struct {
-	Code    assess.Code
-	Level   assess.Level // the more severe one
-	Meaning string
-	Count   int
-	IDs     []string
+	Code     assess.Code
+	Level    assess.Level
+	Meaning  string
+	Count    int
+	Accepted int // of them
+	IDs      []string
 }
 
 // findingSubject is what findings are about: a location, or the site as a whole.
@@ -66,6 +69,7 @@ func (p planner) findings(v *plant.Plant) []Page {
 	all := findingsPage{Kinds: kindsOf(subjects), Writes: p.Live != nil && p.Live.Writes, Up: "../"}
 	for i := range subjects {
 		for k := range subjects[i].Found {
+			all.Accepted += btoi(subjects[i].Found[k].AcceptedByWho != "")
 			all.Errors += btoi(subjects[i].Found[k].Level == assess.Error)
 			all.Cautions += btoi(subjects[i].Found[k].Level == assess.Caution)
 		}
@@ -114,7 +118,7 @@ func kindsOf(subjects []findingSubject) []findingKind {
 		s := &subjects[i]
 		for k := range s.Found {
 			f := &s.Found[k]
-			at := slices.IndexFunc(kinds, func(kind findingKind) bool { return kind.Code == f.Code })
+			at := slices.IndexFunc(kinds, func(kind findingKind) bool { return kind.Code == f.Code && kind.Level == f.Level })
 			if at < 0 {
 				at = len(kinds)
 				kinds = append(kinds, findingKind{Code: f.Code, Level: f.Level, Meaning: string(f.Code)})
@@ -124,9 +128,7 @@ func kindsOf(subjects []findingSubject) []findingKind {
 			}
 			kind := &kinds[at]
 			kind.Count++
-			if f.Level == assess.Error {
-				kind.Level = f.Level
-			}
+			kind.Accepted += btoi(f.AcceptedByWho != "")
 			if n := len(kind.IDs); n == 0 || kind.IDs[n-1] != s.ID {
 				kind.IDs = append(kind.IDs, s.ID)
 			}
@@ -140,7 +142,11 @@ func kindsOf(subjects []findingSubject) []findingKind {
 
 // Total says how many there are.
 func (p *findingsPage) Total() string {
-	return report.Plural(p.Errors, "error") + ", " + report.Plural(p.Cautions, "caution")
+	text := report.Plural(p.Errors, "error") + ", " + report.Plural(p.Cautions, "caution")
+	if p.Accepted > 0 {
+		text += fmt.Sprintf(" (%d accepted)", p.Accepted)
+	}
+	return text
 }
 
 func (s *setting) findings(p findingsPage) ([]byte, error) {

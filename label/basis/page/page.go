@@ -30,6 +30,7 @@ import (
 	"sync"
 
 	"vouchmark/label"
+	"vouchmark/label/audit"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
@@ -51,6 +52,9 @@ type Book struct {
 
 	treeOnce sync.Once
 	tree     *treePlan // see treePlan
+
+	knownOnce sync.Once
+	knows     *audit.Report // see known
 }
 
 // Drawer draws the label of a record as SVG; its error says what does not fit on

@@ -62,12 +62,18 @@ func TestAuditPage(t *testing.T) {
 		}
 	}
 	says("/audit/", "No audit was made since this server started")
+	says("/audit/", "No finding was accepted.") // what needs no audit is there at once
+	says("/audit/labels/", string(p.codes["TUB-MC4"]))
 	if w := p.get("/audit/report.pdf"); w.Code != 404 {
 		t.Errorf("the report of no audit: %d", w.Code)
 	}
 	makes()
 	head := p.Handler.current().book.Shelf.Site.History.Ledger.Head()
-	says("/audit/", "Records intact: nothing altered or lost.")
+	says("/audit/", "Records intact, as far as this folder shows: nothing altered or lost.")
+	says("/audit/", "<p>Removal of the newest lines of the ledger could not be ruled out.</p>")
+	if w := p.get("/audit/"); strings.Contains(w.Body.String(), "--head") {
+		t.Error("a page names an option of a command")
+	}
 	says("/audit/", head)
 	says("/audit/", `Made on <time datetime="2026-05-01">`)
 	says("/audit/labels/", `printed <time datetime="2026-05-01">`)

@@ -10,7 +10,11 @@
 	}
 
 	const input = document.getElementById("q");
-	if (!input || typeof labels === "undefined") return;
+	if (!input) return;
+	if (typeof labels === "undefined") { // a server searches
+		input.form.addEventListener("change", function (e) { if (e.target.localName === "select") input.form.requestSubmit(); });
+		return;
+	}
 	const id = 0, area = 1, equipment = 2, code = 3, path = 4, word = 5, signal = 6, says = 7, kit = 8, state = 9, low = 10, energy = 11, rank = 12;
 	const form = input.form, most = 100, answers = ["elsewhere", "differs", "unknown"];
 	const found = document.getElementById("found"), rows = document.getElementById("found-rows"), count = document.getElementById("found-count");
@@ -40,7 +44,21 @@
 		const is = function (name, value) { const asked = form.elements[name].value; return asked === "" || asked === value; };
 		return is("area", l[area]) && is("kit", l[kit]) && is("signal", l[signal]) && (is("standing", l[state]) || form.elements.standing.value === l[low]);
 	}
-	const text = function (a, b) { return a < b ? -1 : a > b ? 1 : 0; };
+	// As a person sorts names: MCC-2 before MCC-10. See assess.Natural.
+	const text = function (a, b) {
+		const parts = function (s) { return s.toLowerCase().match(/\d+|\D/g) || []; };
+		const x = parts(a), y = parts(b), digits = /^\d/;
+		for (let i = 0; i < x.length && i < y.length; i++) {
+			const p = x[i], q = y[i];
+			if (digits.test(p) && digits.test(q)) {
+				const n = p.replace(/^0+/, ""), m = q.replace(/^0+/, "");
+				if (n !== m) return n.length - m.length || (n < m ? -1 : 1);
+			} else if (p[0] !== q[0]) {
+				return p < q ? -1 : 1;
+			}
+		}
+		return x.length - y.length || (a < b ? -1 : a > b ? 1 : 0);
+	};
 	const orders = {
 		worst: function (a, b) { return a[rank] - b[rank]; },
 		id: function (a, b) { return text(a[id], b[id]); },
@@ -79,7 +97,7 @@
 			return t.link === undefined && labels.some(function (_, i) { return matches(i, words); }) ? null : { answer: "unknown" };
 		}
 		const facts = l[path].split("/")[2]; // index.html where the record is not at hand: that page leads on
-		if (t.facts !== "" && facts !== "index.html" && t.facts !== facts) return { answer: "differs" };
+		if (t.facts !== "" && facts !== "index.html" && t.facts !== facts) return { answer: "differs", must: l[path] };
 		return { to: l[path] };
 	}
 
@@ -96,8 +114,18 @@
 		s.textContent = text;
 		to.append(s);
 	}
-	function say(answer) {
+	// must is the page of the label whose code was scanned with other facts; undefined for none.
+	function say(answer, must) {
 		for (const a of answers) document.getElementById(a).hidden = a !== answer;
+		for (const old of document.querySelectorAll(".must")) old.remove();
+		if (!must) return;
+		const p = document.createElement("p"), a = document.createElement("a");
+		p.className = "must";
+		p.lang = "en";
+		a.href = must;
+		a.textContent = "What the label with this code must say";
+		p.append(a);
+		document.getElementById(answer).append(p);
 	}
 	function list() {
 		const all = terms(input.value), names = ["area", "standing", "kit", "signal", "sort"];
@@ -130,7 +158,7 @@
 		const to = straight(input.value);
 		if (to && to.to) { go(to.to); return; }
 		list();
-		if (to) { found.hidden = true; say(to.answer); }
+		if (to) { found.hidden = true; say(to.answer, to.must); }
 	}
 	form.addEventListener("submit", function (e) { e.preventDefault(); search(function (to) { location.assign(to); }); });
 	input.addEventListener("input", list);
