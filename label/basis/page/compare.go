@@ -3,7 +3,6 @@ package page
 import (
 	"html/template"
 
-	"vouchmark/assess/standing"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
@@ -12,8 +11,9 @@ import (
 type comparePage struct {
 	ID, Site string
 	Old, New compared
-	Differs  []standing.Difference // of the two records
-	Why      string                // why they cannot be compared; "" where they are
+	Alike    string      // that the two print the same; "" where they do not
+	Differs  []differing // of the two records
+	Why      string      // why they cannot be compared; "" where they are
 }
 
 // compared is one of two labels.
@@ -79,7 +79,7 @@ func (b *Book) Compare(id record.ID) *Page {
 			to.labelPage, to.Path = p.pictured(pair[i].View(r)), underCode(pair[i].ID.Code())
 		}
 		d.ID = records[1].Location.ID
-		d.Differs = records[0].Differences(records[1])
+		d.Alike, d.Differs = alike(records[0], records[1]), differ(records[0], records[1])
 		return p.compare(&d)
 	}}
 }

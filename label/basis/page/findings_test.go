@@ -2,13 +2,15 @@ package page
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
 	"vouchmark/assess"
 )
 
-// Every finding of check is on the pages, at its location and once among its kind, and
+// Every finding of check is on the pages, at its location and once among its kind and level, and
 // they say how many there are.
 func TestFindings(t *testing.T) {
 	for _, live := range []*Live{nil, {}} {
@@ -16,7 +18,7 @@ func TestFindings(t *testing.T) {
 		v := b.Shelf.Site
 		data := all(t, b)["findings/index.html"]
 		_, locations, _ := strings.Cut(data, "By location")
-		errors, cautions, codes := 0, 0, map[assess.Code]bool{}
+		errors, cautions, accepted, codes := 0, 0, 0, map[string]bool{}
 		check := func(id string, findings []assess.Finding) {
 			if len(findings) == 0 {
 				return
@@ -28,7 +30,8 @@ func TestFindings(t *testing.T) {
 			}
 			for i := range findings {
 				f := &findings[i]
-				codes[f.Code] = true
+				codes[fmt.Sprintf(`>%s</span> <span class="code">%s</span></th>`, f.Level, f.Code)] = true
+				accepted += btoi(f.AcceptedBy != "")
 				errors += btoi(f.Level == assess.Error)
 				cautions += btoi(f.Level == assess.Caution)
 				if !strings.Contains(part, ">"+string(f.Code)+"<") {
@@ -42,12 +45,20 @@ func TestFindings(t *testing.T) {
 		}
 		kinds, _, _ := strings.Cut(data, "By location")
 		for code := range codes {
-			if strings.Count(kinds, ">"+string(code)+"</span></th>") != 1 {
+			if strings.Count(kinds, code) != 1 {
 				t.Errorf("%s is not once among the kinds", code)
 			}
 		}
-		if errors < 2 || cautions < 5 || !strings.Contains(data, fmt.Sprintf("<p>%d errors, %d cautions.", errors, cautions)) {
+		if errors < 2 || cautions < 5 || accepted < 1 || !strings.Contains(data, fmt.Sprintf("<p>%d errors, %d cautions (%d accepted).", errors, cautions, accepted)) {
 			t.Errorf("%d errors, %d cautions: %.900s", errors, cautions, data)
+		}
+		sums := map[string]int{} // the table adds up to what the page says
+		for _, row := range regexp.MustCompile(`class="level (\w+)".*<td>(\d+) found`).FindAllStringSubmatch(kinds, -1) {
+			n, _ := strconv.Atoi(row[2])
+			sums[row[1]] += n
+		}
+		if sums["error"] != errors || sums["caution"] != cautions {
+			t.Errorf("the kinds add up to %v", sums)
 		}
 		if !strings.Contains(all(t, b)["index.html"], `href="findings/`) {
 			t.Error("no page leads to the findings")

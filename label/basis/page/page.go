@@ -15,6 +15,7 @@
 //	tree.go      the plant as a tree to open
 //	cut.go       a tree cut into pages
 //	compare.go   a label next to the one that it replaced
+//	differing.go what differs between two labels, in words
 //	audit.go     what an auditor asks for
 //	findings.go  what check finds, by kind and by location
 //	sheets.go    the lists as spreadsheets, and a calendar

@@ -12,7 +12,17 @@
 	const input = document.getElementById("q");
 	if (!input) return;
 	if (typeof labels === "undefined") { // a server searches
-		input.form.addEventListener("change", function (e) { if (e.target.localName === "select") input.form.requestSubmit(); });
+		const key = "filter"; // the list that a person changed has the focus again on the next page
+		try {
+			const list = input.form.elements[sessionStorage.getItem(key)];
+			sessionStorage.removeItem(key);
+			if (list) list.focus();
+		} catch { /* no storage: the focus is at the top */ }
+		input.form.addEventListener("change", function (e) {
+			if (e.target.localName !== "select") return;
+			try { sessionStorage.setItem(key, e.target.name); } catch { /* as above */ }
+			input.form.requestSubmit();
+		});
 		return;
 	}
 	const id = 0, area = 1, equipment = 2, code = 3, path = 4, word = 5, signal = 6, says = 7, kit = 8, state = 9, low = 10, energy = 11, rank = 12;
