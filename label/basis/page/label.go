@@ -126,7 +126,7 @@ func (s *setting) label(v *basis.View) ([]byte, error) {
 		p.Newer = "../../" + string(v.NewerCode) + "/index.html"
 	}
 	said := &p.Said[0]
-	p.Sheet = s.Site + " · " + r.Location.ID + " · " + string(p.Code())
+	p.Sheet = s.Site + " · " + r.Location.ID + " · " + string(p.Code()) + " · " + said.Verdict
 	return s.banded("label.html", r.Location.ID+": "+said.Verdict, said.Language, 3, &p)
 }
 
