@@ -47,12 +47,17 @@ func TestFind(t *testing.T) {
 		if got := w.text("#" + want.id); !strings.HasPrefix(got, want.says) {
 			t.Errorf("%q says %q", text, got)
 		}
+		var must string // an altered code leads to the label that it must be
+		w.eval(`(document.querySelector("#`+want.id+` .must a") || {getAttribute: () => ""}).getAttribute("href")`, &must)
+		if (must == "V/"+code+"/"+facts+"/index.html") != (want.id == "differs") {
+			t.Errorf("%q leads to %q", text, must)
+		}
 		w.look("find-" + want.id)
 	}
 	var all []map[string]string
 	for _, url := range []string{"file://" + public + "/index.html", p.serve(t) + "/"} {
 		counts := map[string]string{}
-		for _, query := range []string{"q=danger", "q=kit+c", "q=kit+b+warning", "q=sep-mc", "kit=Kit+B&sort=energy", "signal=DANGER", "standing=holds&area=Churn+hall", "q=no+such+thing"} {
+		for _, query := range []string{"q=danger", "q=kit+c", "q=kit+b+warning", "q=sep-mc", "kit=Kit+B&sort=energy", "signal=DANGER", "standing=holds&area=Churn+hall", "sort=area&area=Churn+hall", "q=no+such+thing"} {
 			w.show(url + "?" + query)
 			heading := "main section h2"
 			if strings.HasPrefix(url, "file:") {
@@ -73,4 +78,12 @@ func TestFind(t *testing.T) {
 		t.Errorf("files find %v, the server %v", all[0], all[1])
 	}
 	w.look("find-filters")
+	// A list that a person changes acts at once, also on the pages of a server, which are open now.
+	w.eval(`(() => { const list = document.querySelector("[name=signal]"); list.value = "DANGER"; list.dispatchEvent(new Event("change", {bubbles: true})); })(), 0`, nil)
+	w.do(chromedp.WaitVisible("[name=signal]:focus", chromedp.ByQuery)) // on the next page
+	var query string
+	w.eval(`location.search`, &query)
+	if !strings.Contains(query, "signal=DANGER") {
+		t.Errorf("a changed list asks for %q", query)
+	}
 }
