@@ -6,6 +6,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 )
 
@@ -47,6 +48,25 @@ func TestNames(t *testing.T) {
 			if r := names(altered); r.Sound() {
 				t.Errorf("%s is gone: %s", name, r.Outcome())
 			}
+		}
+	}
+}
+
+// A label that is printed too low is counted and marked as one to cover, not only as one in
+// question; and a list names who printed and who noted the mounting.
+func TestCoverIsCounted(t *testing.T) {
+	r := &Report{Standing: map[standing.Status]int{standing.InQuestion: 8, standing.Lapsed: 1}, TooLow: 1}
+	if got := r.Outcome(); got != "Records intact: nothing altered or lost. This does not say that every label is valid: "+
+		"8 in question (1 to cover: printed too low), 1 lapsed." {
+		t.Error(got)
+	}
+	if l := (&Label{Standing: standing.InQuestion, TooLow: true}); l.Says() != "COVER: printed too low, in question" {
+		t.Error(l.Says())
+	}
+	m, keys := invented(t)
+	for _, l := range run(t, m, keys, "").Labels {
+		if l.PrintedBy == "" || (l.MountedBy == "") != l.Mounted.IsZero() {
+			t.Errorf("%+v", l)
 		}
 	}
 }
