@@ -13,7 +13,7 @@
 //	signed.go    signatures
 //	accepted.go  findings that a named person takes responsibility for
 //	text.go      the report for a person
-//	known.go     what can be told of the labels without an audit
+//	known.go     what the site says about its labels without an audit
 //	limits.go    what was not checked
 package audit
 

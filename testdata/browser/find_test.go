@@ -80,10 +80,11 @@ func TestFind(t *testing.T) {
 	w.look("find-filters")
 	// A list that a person changes acts at once, also on the pages of a server, which are open now.
 	w.eval(`(() => { const list = document.querySelector("[name=signal]"); list.value = "DANGER"; list.dispatchEvent(new Event("change", {bubbles: true})); })(), 0`, nil)
-	w.do(chromedp.WaitVisible("[name=signal]:focus", chromedp.ByQuery)) // on the next page
-	var query string
+	w.do(chromedp.WaitVisible("details[open] [name=signal]", chromedp.ByQuery)) // on the next page
+	var query, focus string
 	w.eval(`location.search`, &query)
-	if !strings.Contains(query, "signal=DANGER") {
-		t.Errorf("a changed list asks for %q", query)
+	w.eval(`document.activeElement.name || ""`, &focus)
+	if !strings.Contains(query, "signal=DANGER") || focus != "signal" {
+		t.Errorf("a changed list asks for %q, and the focus is on %q", query, focus)
 	}
 }
