@@ -39,8 +39,8 @@ func (h *Handler) meanwhile() (s *snapshot, old bool) {
 const isOld = `<p class="notice"><strong>DO NOT RELY ON THIS PAGE YET.</strong> The site has changed and is being read again. ` +
 	`This page shows the site as it was before. Load it again in a moment.</p>`
 
-// named is where a page says its verdict apart from its body: in its title, and on each sheet of paper.
-var named = regexp.MustCompile(`<title[^>]*>|data-sheet="|<p class="sheet-name"[^>]*>`)
+// verdictPlace is where a page says its verdict apart from its body: in its title, and on each sheet of paper.
+var verdictPlace = regexp.MustCompile(`<title[^>]*>|data-sheet="|<p class="sheet-name"[^>]*>`)
 
 // marked answers from the site before: a page says so, anything else waits for the new site.
 func (h *Handler) marked(w http.ResponseWriter, r *http.Request, old *snapshot, p show) {
@@ -56,7 +56,7 @@ func (h *Handler) marked(w http.ResponseWriter, r *http.Request, old *snapshot, 
 		return
 	}
 	const notCurrent = "${0}NOT CURRENT: "
-	text := named.ReplaceAllString(before, notCurrent) + `<body class="old">` + isOld + named.ReplaceAllString(after, notCurrent)
+	text := verdictPlace.ReplaceAllString(before, notCurrent) + `<body class="old">` + isOld + verdictPlace.ReplaceAllString(after, notCurrent)
 	head := w.Header()
 	head.Set("Content-Type", kinds[".html"])
 	head.Set("Content-Length", strconv.Itoa(len(text)))
