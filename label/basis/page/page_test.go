@@ -180,7 +180,12 @@ func TestVerdictFirst(t *testing.T) {
 		}
 		seen[v.Verdict().Sign] = true
 		main := string(html[strings.Index(string(html), `<main id="main">`):])
+		_, main, _ = strings.Cut(main, `<p class="sheet-name" aria-hidden="true">`) // not shown on a screen
+		sheet, main, _ := strings.Cut(main, "</p>")
 		at := strings.Index(main, v.Verdict().Word)
+		if !strings.Contains(sheet, " · "+v.Verdict().Word) {
+			t.Errorf("each sheet of %s is named %s", id.Code(), sheet)
+		}
 		if at < 0 || at > 1500 || !strings.Contains(main[:at], `class="shape"`) {
 			t.Errorf("%s: %s is at %d", id.Code(), v.Verdict().Word, at)
 		}
