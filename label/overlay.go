@@ -35,6 +35,9 @@ func ComposeOverlay(r *record.Record, code record.Code, s *standing.Standing, wh
 		switch renewed := s.Renewed(); {
 		case s.Worst() != nil && s.Status != standing.FallsDue:
 			w.Title, w.Why = t.OverlayTitle, t.doubt(s)
+			if s.TooLow {
+				w.Why += " " + t.PageTooLow
+			}
 			for _, d := range t.OverlayDo {
 				w.Do = append(w.Do, fill(d, "who", t.who(who)))
 			}

@@ -35,6 +35,11 @@ func TestDoubtByCause(t *testing.T) {
 		if o == nil || len(o.Words) != 2 || o.Words[0].Why != c.want || !strings.Contains(o.Words[0].Do[0], "the shift") || strings.Contains(o.Words[1].Why, "{") {
 			t.Errorf("%s: %+v", c.cause, o)
 		}
+		low := *s
+		low.TooLow = true
+		if o := ComposeOverlay(r, "7K3M-9QTD-RC4A-0W2E", &low, "", look); o.Words[0].Why != c.want+" More energy is possible than this label shows." || !strings.HasSuffix(o.Words[1].Why, look.wording("es").PageTooLow) {
+			t.Errorf("%s, printed too low: %+v", c.cause, o)
+		}
 		l := Compose(r, "7K3M-9QTD-RC4A-0W2E", look)
 		l.MarkInterim(s, "the shift", look)
 		if w := l.Words[0]; w.Interim != "INTERIM" || w.Doubt != c.want+" Printed values may be too low. Before any work, contact the shift." || l.Words[1].Interim != "PROVISIONAL" {
