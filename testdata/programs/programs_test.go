@@ -103,12 +103,29 @@ type checked struct {
 func TestEveryPage(t *testing.T) {
 	s := build(t)
 	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "4x2", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "letter-4x2", "a4-100x100"} {
-		t.Run(stock, func(t *testing.T) { s.everyPage(t, stock) })
+		t.Run(stock, func(t *testing.T) {
+			t.Parallel()
+			s.copied(t).everyPage(t, stock)
+		})
 	}
-	s.edit(t, "site.toml", `languages = ["en"]`, `languages = ["en", "es"]`)
 	for _, stock := range []string{"4x6", "6x4", "100x150", "150x100"} {
-		t.Run(stock+" in two languages", func(t *testing.T) { s.everyPage(t, stock) })
+		t.Run(stock+" in two languages", func(t *testing.T) {
+			t.Parallel()
+			of := s.copied(t)
+			of.edit(t, "site.toml", `languages = ["en"]`, `languages = ["en", "es"]`)
+			of.everyPage(t, stock)
+		})
 	}
+}
+
+// copied is a copy of the site, for a test that runs at the same time as others.
+func (s site) copied(t *testing.T) site {
+	t.Helper()
+	to := site{s.program, filepath.Join(t.TempDir(), "site")}
+	if err := os.CopyFS(to.dir, os.DirFS(s.dir)); err != nil {
+		t.Fatal(err)
+	}
+	return to
 }
 
 // edit replaces a text in a file of the site.
@@ -183,28 +200,35 @@ func TestBlurredAndTurned(t *testing.T) {
 	need(t, "pdftoppm", "zbarimg", "convert")
 	s := build(t)
 	for _, stock := range []string{"4x4", "letter-4x4", "letter-4x3", "letter-4x2"} {
-		dir := t.TempDir()
-		pdf := filepath.Join(dir, "labels.pdf")
-		var m made
-		s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-		run(t, "pdftoppm", "-r", "300", "-gray", "-png", pdf, filepath.Join(dir, "page"))
-		images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
-		read := map[string]bool{}
-		for _, angle := range []string{"15", "13", "17"} {
-			if len(read) == len(m.Labels) {
-				break
-			}
-			for _, image := range images {
-				turned := image + ".turned.png"
-				run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", angle, turned)
-				for _, code := range strings.Fields(string(run(t, "zbarimg", "-q", "--raw", turned))) {
-					read[code] = true
-				}
+		t.Run(stock, func(t *testing.T) {
+			t.Parallel()
+			s.copied(t).turned(t, stock)
+		})
+	}
+}
+
+func (s site) turned(t *testing.T, stock string) {
+	dir := t.TempDir()
+	pdf := filepath.Join(dir, "labels.pdf")
+	var m made
+	s.call(t, &m, "print", "--stock", stock, "--out", pdf)
+	run(t, "pdftoppm", "-r", "300", "-gray", "-png", pdf, filepath.Join(dir, "page"))
+	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
+	read := map[string]bool{}
+	for _, angle := range []string{"15", "13", "17"} {
+		if len(read) == len(m.Labels) {
+			break
+		}
+		for _, image := range images {
+			turned := image + ".turned.png"
+			run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", angle, turned)
+			for _, code := range strings.Fields(string(run(t, "zbarimg", "-q", "--raw", turned))) {
+				read[code] = true
 			}
 		}
-		if len(read) != len(m.Labels) {
-			t.Errorf("%s: %d codes of %d read", stock, len(read), len(m.Labels))
-		}
+	}
+	if len(read) != len(m.Labels) {
+		t.Errorf("%s: %d codes of %d read", stock, len(read), len(m.Labels))
 	}
 }
 
