@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"html/template"
+	"slices"
 	"strings"
 	"sync"
 
@@ -138,6 +139,19 @@ func (s *setting) banded(name, title, language string, depth int, p *labelPage) 
 		return nil, err
 	}
 	return s.around(frame{Title: title, Language: language, Body: template.HTML(body), Sheet: p.Sheet, Banded: true, day: p.Day})
+}
+
+// Many reports whether there are more cases than paper has room for.
+func (p *labelPage) Many() bool { return len(p.Record.Location.Cases) > 2 }
+
+// Aside reports whether a case is left out on paper: of many, one that decides nothing on the label.
+func (p *labelPage) Aside(name string) bool {
+	r := p.Record
+	deciding := []string{r.Energy.Case, r.Boundary.Case, r.Fault.Case}
+	if m := r.Maintenance; m != nil {
+		deciding = append(deciding, m.Energy.Case, m.Boundary.Case)
+	}
+	return p.Many() && !slices.Contains(deciding, name)
 }
 
 // Void reports whether the label must not be relied on.

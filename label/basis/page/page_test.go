@@ -201,3 +201,24 @@ func TestVerdictFirst(t *testing.T) {
 		}
 	}
 }
+
+// On paper only cases that decide something on the label have their inputs and steps, where there are
+// more than two: the basis must fit on three sheets. The page has all.
+func TestAside(t *testing.T) {
+	cases := []assess.Case{{Name: "a"}, {Name: "b"}, {Name: "c"}, {Name: "d"}}
+	r := &record.Record{}
+	r.Location = &assess.Location{Cases: cases}
+	r.Energy.Case, r.Boundary.Case, r.Fault.Case = "a", "b", "a"
+	r.Maintenance = &assess.Maintenance{}
+	r.Maintenance.Energy.Case, r.Maintenance.Boundary.Case = "c", "c"
+	p := labelPage{shown: shown{&basis.View{Record: r}}}
+	for name, want := range map[string]bool{"a": false, "b": false, "c": false, "d": true} {
+		if p.Aside(name) != want {
+			t.Errorf("case %s is left out: %v", name, !want)
+		}
+	}
+	r.Location.Cases = cases[:2]
+	if p.Aside("d") {
+		t.Error("one of two cases is left out")
+	}
+}
