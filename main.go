@@ -75,6 +75,16 @@ var table = []commands.Command{
 		Short:   "note that labels or overlays were removed from the equipment",
 		About:   "It adds a line to the ledger. Name the locations, or give --all.",
 		Example: "vouchmark removed MCC-4 --site plant\nvouchmark removed --all --overlay --site plant"},
+	{Name: "round", For: commands.Coordinator, Setup: commands.Round,
+		Short: "show which labels were seen on the equipment, and what was found",
+		About: "It writes nothing to the site folder. A round is a walk on which people look what is on the equipment; " +
+			"what is seen at most 30 days after the last look belongs to the same round.",
+		Example: "vouchmark round --site plant\nvouchmark round --site plant --csv > round.csv"},
+	{Name: "seen", Args: "[ID|CODE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Seen,
+		Short: "note what is on the equipment: the right label, another one, none",
+		About: "It adds a line to the ledger. An id says that the right label is there; a code or the text of a QR code is " +
+			"compared with the label that should be there. A right label is thereby also noted as mounted.",
+		Example: "vouchmark seen MCC-4 MCC-5 --site plant\nvouchmark seen MCC-6 --found missing --site plant\nvouchmark seen --site plant --from round.csv"},
 	{Name: "due", For: commands.Coordinator, Setup: commands.Due,
 		Short:   "list what is due for labels and devices, by month and by cause",
 		About:   "It writes nothing to the site folder.",

@@ -99,6 +99,7 @@ type Policy struct {
 	Languages   []string `json:"-"` // one or two, BCP 47
 	NoticeDays  int      `json:"-"`
 	StaleDays   int      `json:"-"` // after so many days without a check, published pages are out of date
+	SeenMonths  int      `json:"-"` // after so many months somebody must look at a label on its equipment again; 0 for no interval
 	// The next two decide whether a label may be printed, not what it shows.
 	TolerancePercent float64 `json:"tolerance_percent,omitempty"` // 0 to 10
 	OwnMain          bool    `json:"-"`                           // rows may name a device in their own enclosure, with a reason

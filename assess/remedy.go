@@ -25,6 +25,7 @@ const (
 	ToPrintOverlay Act = "print the overlays that are due"
 	ToWithdraw     Act = "withdraw a label"
 	ToRemove       Act = "note that a label is removed"
+	ToSee          Act = "note what is on the equipment"
 	ToUncover      Act = "note that an overlay is removed"
 	ToSettle       Act = "settle a change"
 	ToAnswer       Act = "settle a change against its screening"

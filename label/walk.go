@@ -58,6 +58,13 @@ type WalkWords struct {
 	WalkUnlabeled    string `toml:"walk_unlabeled"`
 	WalkConfirm      string `toml:"walk_confirm"`
 	WalkOverlayFirst string `toml:"walk_overlay_first"`
+
+	WalkSeen    string `toml:"walk_seen"` // and what was found on the equipment
+	WalkOld     string `toml:"walk_old"`
+	WalkOther   string `toml:"walk_other"`
+	WalkForeign string `toml:"walk_foreign"`
+	WalkMissing string `toml:"walk_missing"`
+	WalkDamaged string `toml:"walk_damaged"`
 }
 
 // Walk words a walk list, in the first of the languages of a site: one person
@@ -95,6 +102,13 @@ func (w *WalkWords) First(ids []string, do string) string {
 		where = fill(w.WalkMore, "ids", where, "count", strconv.Itoa(more))
 	}
 	return fill(w.WalkLaterDo, "ids", where, "do", do)
+}
+
+// Seen says what somebody found on the equipment, and when.
+func (w *WalkWords) Seen(on assess.Date, found record.Found) string {
+	what := map[record.Found]string{record.FoundOld: w.WalkOld, record.FoundOther: w.WalkOther,
+		record.FoundForeign: w.WalkForeign, record.FoundMissing: w.WalkMissing, record.FoundDamaged: w.WalkDamaged}[found]
+	return fill(w.WalkSeen, "date", on.String(), "what", what)
 }
 
 // Withdrawn says when a label was withdrawn, and why.

@@ -15,6 +15,7 @@ type Audit struct {
 	Standing         []Count      // labels by standing, from bad to good
 	Problems         []Problem    // may be empty, or hundreds
 	Notes            []string     // worth noting; not problems
+	Round            []string     // the last round, in sentences; nil where it is not known
 	Head             string       // the chain head, 64 hex digits; "" where there is no ledger
 	Chain            []Fact       // what the chain holds: lines, records, prints, days
 	Proves           []string     // what a head noted elsewhere proves, and what it cannot
@@ -47,6 +48,7 @@ type AuditLabel struct {
 	Standing            string
 	PrintedBy           string // who printed it, or ""
 	MountedBy           string // who noted that it was mounted, or ""
+	Seen                string // what somebody found on the equipment, when and who, or ""
 	Doubt               bool   // it does not hold: its standing is set bold
 	Signed              string // who signed its record, or ""
 }
@@ -83,6 +85,7 @@ func AuditPages(a *Audit) []Page {
 	a.list(a.problems(s), len(a.Problems))
 	s.texts("Notes", a.Notes)
 	s.texts("What a chain head kept outside the folder proves", a.Proves)
+	s.texts("The last round", a.Round)
 	a.list(a.labels(s), len(a.Labels))
 	if len(a.Findings) > 0 {
 		s.texts("Findings of the program when these labels were printed", a.Findings)
@@ -161,7 +164,7 @@ func (a *Audit) labels(s *sheetOf) *table {
 	for _, l := range a.Labels {
 		t.add(strong(l.ID), plain(l.Code), plain(l.Printed), plain(orDash(l.Mounted)), plain(orDash(l.Review)),
 			doubtful(l.Standing, l.Doubt), plain(orDash(l.Signed)))
-		t.rows[len(t.rows)-1].below = joined(" · ", l.Equipment, l.Area, by("printed", l.PrintedBy), by("mounting noted", l.MountedBy))
+		t.rows[len(t.rows)-1].below = joined(" · ", l.Equipment, l.Area, by("printed", l.PrintedBy), by("mounting noted", l.MountedBy), l.Seen)
 	}
 	return t
 }

@@ -50,6 +50,8 @@ func (r *reader) readPolicy() {
 		"the analysis must be reviewed at intervals of at most 5 years (NFPA 70E 130.5(G))")
 	p.NoticeDays = n.whole("notice_days", false, 90, 0, 1826, "a whole number of days from 0 to 1826")
 	p.StaleDays = n.whole("stale_days", false, 7, 1, 366, "a whole number of days from 1 to 366")
+	p.SeenMonths = n.whole("seen_months", false, 0, 1, 60, "a whole number of months from 1 to 60: "+
+		"after so long somebody must look at each label on its equipment again (leave it out for no interval)")
 	p.TolerancePercent = n.number("tolerance_percent", false, 5, 0, 10, "a percentage from 0 to 10")
 	p.FrequencyHz = assess.Hertz(n.number("frequency_hz", false, 60, leastHertz, mostHertz, hertzExpected))
 	r.hertz = float64(p.FrequencyHz)

@@ -78,6 +78,9 @@ type Report struct {
 	// writing right now: a second audit tells.
 	Passing bool `json:"-"`
 
+	// Round is the last round; nil where the site cannot be read.
+	Round *report.RoundSummary `json:"round,omitempty"`
+
 	Labels     []Label          `json:"labels"`
 	Signatures []seal.Signature `json:"signatures"`
 	Accepted   []Accepted       `json:"accepted"`
@@ -99,6 +102,13 @@ type Label struct {
 	PrintedBy string   `json:"printed_by,omitempty"`
 	MountedBy string   `json:"mounted_by,omitempty"`
 	Signed    []string `json:"signed_by,omitempty"`
+	// Seen is the day on which somebody looked what is on the equipment, Found what it was,
+	// and Amiss whether that is not yet put right.
+	Seen   assess.Date  `json:"seen,omitzero"`
+	Found  record.Found `json:"found,omitempty"`
+	SeenBy string       `json:"seen_by,omitempty"`
+	Amiss  bool         `json:"not_right,omitempty"`
+	Late   bool         `json:"not_seen_for_seen_months,omitempty"`
 }
 
 // ErrNoLedger is why there is nothing to audit.

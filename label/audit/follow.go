@@ -112,7 +112,7 @@ func (a *audit) follow() {
 		}
 		told := map[string]bool{f.location: true}
 		for _, e := range n.Entries {
-			if printed(e) && !told[e.ID] {
+			if printed(e) && !told[e.ID] && !elsewhere(e) {
 				told[e.ID] = true
 				a.problem(where, "find out who wrote the line", "it belongs to %s, but the ledger names it for %s",
 					f.location, e.ID)
@@ -137,6 +137,11 @@ func (a *audit) follow() {
 		a.note("%s judged by rules older than this version's (%d): not altered since, by hash and ledger, "+
 			"but the results were not computed again", report.Plural(a.older, "record"), assess.Rules)
 	}
+}
+
+// elsewhere reports whether somebody found the label on equipment for which none was printed.
+func elsewhere(e *record.Entry) bool {
+	return e.Kind == record.Seen && e.Sight != nil && e.Sight.Found == record.FoundOther && e.Sight.There == e.Record
 }
 
 // seen takes what is said of the labels printed last from the records as the site has them.
@@ -164,7 +169,13 @@ func (a *audit) has(name string) bool {
 // labels lists the labels that were printed last.
 func (a *audit) labels() {
 	status := map[string]standing.Standing{}
+	doors := map[string]report.RoundDoor{}
 	if v := a.o.View; v != nil {
+		round := report.NewRound(v)
+		a.Round = &round.RoundSummary
+		for _, d := range round.Doors {
+			doors[d.ID] = d
+		}
 		for i := range v.Places {
 			if p := &v.Places[i]; p.Printed != nil {
 				status[p.ID()] = p.Printed.Standing
@@ -181,6 +192,12 @@ func (a *audit) labels() {
 		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Mounted: h.Mounted, Standing: status[id].Status, TooLow: status[id].TooLow,
 			Signed: a.signers[h.ID.String()]}
 		l.PrintedBy, l.MountedBy = a.hands(h)
+		if s := h.Seen; s != nil {
+			l.Seen, l.Found, l.SeenBy = s.Day, s.Found, s.By
+		}
+		if d, ok := doors[id]; ok {
+			l.Amiss, l.Late = d.Amiss, !d.LookBy.IsZero() && d.LookBy.Before(a.Today)
+		}
 		if r := a.newest[h.ID]; r != nil {
 			l.Area, l.ReviewBy = r.area, r.reviewBy.String()
 		}

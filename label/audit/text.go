@@ -34,6 +34,12 @@ func (r *Report) Text(w io.Writer, width int) error {
 	if s := r.counts(); s != "" {
 		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}
+	if r.Round.Any() {
+		b.WriteString(report.Wrap(r.Round.Says(), "round: ", "  ", width))
+		for _, a := range r.Areas() {
+			b.WriteString(report.Wrap(a, "  ", "    ", width))
+		}
+	}
 	for _, s := range r.Signatures {
 		text := fmt.Sprintf("signature: %s by %s, %s: %s", InWords(s.What), orUnknown(s.By), s.When(), s.Verdict)
 		b.WriteString(report.Wrap(text, "", "  ", width))
@@ -63,6 +69,26 @@ func (r *Report) Text(w io.Writer, width int) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// Areas say of each area what is not in order on the equipment; nil for nothing.
+func (r *Report) Areas() (all []string) {
+	for i := range r.Round.Areas {
+		var parts []string
+		a := &r.Round.Areas[i]
+		add := func(n int, what string) {
+			if n > 0 {
+				parts = append(parts, fmt.Sprintf("%d %s", n, what))
+			}
+		}
+		add(a.Amiss, "not right on the equipment")
+		add(a.Never, "never seen")
+		add(a.Late, fmt.Sprintf("not seen for %d months", r.Round.Months))
+		if parts != nil {
+			all = append(all, fmt.Sprintf("%s (%s): %s", a.Name(), report.Plural(a.Labels, "label"), strings.Join(parts, ", ")))
+		}
+	}
+	return all
 }
 
 // Sound reports whether the records are intact.

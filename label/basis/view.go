@@ -88,8 +88,10 @@ type Print struct {
 	Applied assess.Date `json:"applied,omitzero"`
 	// Interim is why it was printed though it did not hold.
 	Interim string `json:"interim,omitempty"`
-	Failed  bool   `json:"failed,omitempty"` // it could not be written: there is no file
-	Done    bool   `json:"done"`             // false: announced, then the program was stopped
+	// Found is what somebody found on the equipment on Applied.
+	Found  record.Found `json:"found,omitempty"`
+	Failed bool         `json:"failed,omitempty"` // it could not be written: there is no file
+	Done   bool         `json:"done"`             // false: announced, then the program was stopped
 }
 
 // things are what a line is about, under the ledger's names.
@@ -102,6 +104,8 @@ func (p *Print) Words() string {
 	case record.Mounted, record.Removed:
 		// Who did it may be another person than who noted it, on a later day.
 		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", p.By)
+	case record.Seen:
+		what = "looked at on the equipment" + report.After(" on ", p.Applied.String()) + ": " + report.FoundWords(p.Found) + report.After(", noted by ", p.By)
 	case record.Print, record.Reprint:
 		what += string(p.Kind) + "ed" + by + fmt.Sprintf(" (copy %d)", p.Copy)
 	case record.Signed:
@@ -124,6 +128,9 @@ func prints(n *record.Named) (all []Print) {
 	for _, e := range n.Entries {
 		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Reason: e.Reason,
 			Applied: e.Applied, Failed: e.Failed, Done: e.Done || !e.Kind.Prints()}
+		if e.Sight != nil {
+			one.Found = e.Sight.Found
+		}
 		if e.Strip {
 			one.Interim = e.Interim
 		}

@@ -48,8 +48,9 @@ func (t *Task) ByHand() bool { return t.First == byHand }
 // the language of the site.
 type Note struct {
 	What   NoteKind
-	Date   assess.Date // of a withdrawal
+	Date   assess.Date // of a withdrawal, or on which somebody looked
 	Reason string      // of a withdrawal
+	Found  record.Found
 }
 
 // NoteKind is what a note says.
@@ -66,6 +67,7 @@ const (
 	NoteIfGone                       // whoever is there finds out whether the equipment is gone
 	NoteConfirm                      // whoever is there confirms that no label is needed
 	NoteOverlayFirst                 // its overlay must be printed first
+	NoteSeen                         // what somebody found there, and when
 )
 
 // What has to be printed first.
@@ -85,7 +87,9 @@ var (
 func (p *Plant) Tasks() []Task {
 	var all []Task
 	for i := range p.Places {
-		all = append(all, p.Places[i].tasks()...)
+		at := &p.Places[i]
+		l := at.Assessment.Location
+		all = append(all, p.amiss(at.ID(), at.tasks(), Task{ID: l.ID, Area: l.Area, Equipment: l.Equipment})...)
 	}
 	for i := range p.Unlisted {
 		u := &p.Unlisted[i]
@@ -94,7 +98,7 @@ func (p *Plant) Tasks() []Task {
 			t.Area, t.Equipment = r.Location.Area, r.Location.Equipment
 		}
 		// Equipment that is still there keeps a warning.
-		all = append(all, u.Printed.removal(t, NoteIfGone, Note{What: NoteGone})...)
+		all = append(all, p.amiss(u.ID, u.Printed.removal(t, NoteIfGone, Note{What: NoteGone}), t)...)
 	}
 	return all
 }
@@ -235,7 +239,7 @@ func (p *Printed) removal(t Task, check NoteKind, why ...Note) []Task {
 	}
 	t.Do, t.There, t.Label, t.Notes = Remove, p.onDoor(), p.ID.Code(), why
 	if w := p.Withdrawn; w != nil {
-		t.Notes = []Note{{NoteWithdrawn, w.Date, w.Reason}}
+		t.Notes = []Note{{What: NoteWithdrawn, Date: w.Date, Reason: w.Reason}}
 	}
 	t.Notes = append(t.Notes, Note{What: check})
 	return []Task{t}

@@ -229,15 +229,15 @@ func (d *Deed) lines(last *Label) []Line {
 }
 
 // together puts deeds of one kind and day into one line. Withdrawals stay separate,
-// since each has its own reason. Labels are withdrawn before they are removed, and
-// mounted before they are covered.
+// since each has its own reason. Labels are withdrawn before they are removed,
+// mounted before they are covered, and what was found on the equipment comes last: it is what is there.
 func together(all []Line) []Line {
-	turn := []Kind{Withdrawn, Removed, Mounted}
+	turn := []Kind{Withdrawn, Removed, Mounted, Seen}
 	order := func(a, b *Line) int {
 		return cmp.Or(slices.Index(turn, a.Kind)-slices.Index(turn, b.Kind), cmp.Compare(a.Thing, b.Thing),
 			a.Applied.Compare(b.Applied))
 	}
-	slices.SortFunc(all, func(a, b Line) int {
+	slices.SortStableFunc(all, func(a, b Line) int { // what is said last of a location counts
 		return cmp.Or(order(&a, &b), cmp.Compare(a.Labels[0].ID, b.Labels[0].ID))
 	})
 	var lines []Line

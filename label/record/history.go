@@ -20,7 +20,8 @@ type Label struct {
 	Stuck     bool        // that overlay is noted as mounted over it
 	Again     bool        // it was printed again, and that copy must replace the one before
 	Gone      assess.Date // since when it is removed from the equipment, if noted since it was printed last; else zero
-	Door      Door        // what is on the equipment
+	Door      Door        // what is on the equipment, as somebody noted who put it there
+	Seen      *Seeing     // what somebody found there last; nil where nobody looked
 	Earlier   []Earlier   // oldest first; of consecutive prints of one record only the first
 }
 
@@ -38,6 +39,13 @@ const overlay = "overlay"
 func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	if e.Thing != "" && e.Thing != overlay || e.Failed || id == (ID{}) {
 		return
+	}
+	switch e.Kind {
+	case Seen:
+		r.see(e, id)
+		return
+	case Mounted, Removed:
+		r.clears(e)
 	}
 	last := r.Labels[e.ID]
 	same := last != nil && last.ID == id

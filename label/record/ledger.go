@@ -65,6 +65,9 @@ func (l *Ledger) HeadAt(lines int) string {
 func (l *Ledger) LocationOf(c Code) string {
 	start := c.prefix()
 	for i := range l.Lines {
+		if l.Lines[i].Kind == Seen { // it may have been found at another location
+			continue
+		}
 		for k := range l.Lines[i].Labels {
 			p := &l.Lines[i].Labels[k]
 			if strings.HasPrefix(p.Record, start) {

@@ -33,6 +33,7 @@ const (
 	Removed   Kind = "removed"   // labels, or overlays, were removed from the equipment
 	Settled   Kind = "settled"   // a change was settled in changes.toml, as older versions noted it
 	Noted     Kind = "noted"     // somebody noted an entry that was in changes.toml
+	Seen      Kind = "seen"      // somebody looked what is on the equipment
 	Signed    Kind = "signed"    // somebody signed a record, or the chain up to a line
 	Intake    Kind = "intake"    // a study file was taken into the folder
 	Torn      Kind = "torn"      // the ledger ended in half a line, which was moved into a file
@@ -69,7 +70,7 @@ type Line struct {
 	By      string `json:"by,omitempty"`
 	Tool    string `json:"tool,omitempty"` // version of the program
 	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
-	// Applied is the day on which labels were mounted or removed, or that somebody has signed.
+	// Applied is the day on which labels were mounted, removed or seen, or that somebody has signed.
 	Applied assess.Date `json:"applied,omitzero"`
 	// Change is the change that was settled. Text is the SHA-256 of that settlement, or the
 	// sum of an entry of changes.toml.
@@ -103,6 +104,7 @@ type Printed struct {
 	Record string `json:"record"`
 	Copy   int    `json:"copy,omitempty"`  // from 1; 0 where nothing was printed
 	Strip  bool   `json:"strip,omitempty"` // it has an INTERIM strip
+	Sight  *Sight `json:"sight,omitempty"` // what was found on the equipment instead of it, or it
 	Gist   Gist   `json:"gist,omitempty"`  // of the record of a label
 	Joins         // of the record of a label
 }
@@ -211,6 +213,9 @@ func (l *Line) Unprintable() string {
 		look(p.ID, p.Record, string(p.Gist))
 		look(p.Up...)
 		look(p.Ties...)
+		if p.Sight != nil {
+			look(string(p.Sight.Found), p.Sight.There, p.Sight.Text, p.Sight.Tick)
+		}
 	}
 	for _, s := range []*Stored{l.Study, l.Before, l.Torn} {
 		if s != nil {

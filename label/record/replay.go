@@ -10,12 +10,13 @@ import (
 
 // Replay is what the lines of a ledger mean, taken together.
 type Replay struct {
-	Labels  map[string]*Label // by location: the label that was printed last
-	Records map[string]*Named // by name: the records that lines name
-	Studies map[string]*Study // by name: the files in studies/ that lines name
-	Entries []Entry           // what each line says about each label, in order
-	Open    []*Line           // what is announced and has no end: at work, or interrupted by a crash
-	Wrong   []Wrong           // in the order of the lines; nil where only some labels are replayed
+	Labels  map[string]*Label  // by location: the label that was printed last
+	Records map[string]*Named  // by name: the records that lines name
+	Seen    map[string]*Seeing // by location: what was found on the equipment last
+	Studies map[string]*Study  // by name: the files in studies/ that lines name
+	Entries []Entry            // what each line says about each label, in order
+	Open    []*Line            // what is announced and has no end: at work, or interrupted by a crash
+	Wrong   []Wrong            // in the order of the lines; nil where only some labels are replayed
 	copies  map[copied]int
 	fates   []fate          // by line
 	stored  map[string]bool // see stored
@@ -144,7 +145,7 @@ func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 // later line proves that it did, since its label may exist too. Without the record, or
 // where the output could not be written, there can be no label.
 func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay {
-	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Studies: map[string]*Study{},
+	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Seen: map[string]*Seeing{}, Studies: map[string]*Study{},
 		copies: map[copied]int{}, fates: l.fates()}
 	r.stored = l.stored(r.fates)
 	n := 0
@@ -171,7 +172,8 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 			}
 		}
 	}
-	for _, h := range r.Labels {
+	for location, h := range r.Labels {
+		h.Seen = r.Seen[location]
 		h.tidy()
 	}
 	if only != nil {
@@ -226,6 +228,10 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 			case Failed:
 				r.copies[copied{p.Record, ended.Thing}]--
 			}
+		}
+	case Seen:
+		if !line.sees() {
+			r.wrong(i, "no command writes such a line")
 		}
 	case Withdrawn, Mounted, Removed, Signed, Settled:
 		door := line.Kind == Mounted || line.Kind == Removed
@@ -292,7 +298,7 @@ func (l *Ledger) stored(fates []fate) map[string]bool {
 // proves reports whether a line can name a label only if its record is stored.
 func (l *Line) proves() bool {
 	switch l.Kind {
-	case Unfinished, Withdrawn, Mounted, Removed, Signed:
+	case Unfinished, Withdrawn, Mounted, Removed, Seen, Signed:
 		return true
 	}
 	return false
@@ -310,6 +316,9 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 	if (e.Gist != "" || e.Up != nil || e.Ties != nil) && (!e.Kind.Prints() || e.Thing != "") {
 		r.wrong(i, "it notes feeds or a gist of %s and prints no label", e.ID)
 	}
+	if e.Sight != nil && e.Kind != Seen {
+		r.wrong(i, "it says what was found at %s and is of another kind", e.ID)
+	}
 	switch e.Kind {
 	case Print, Reprint:
 		n.Printed = true
@@ -318,7 +327,7 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		if e.Copy != r.copies[key] {
 			r.wrong(i, "it counts the label of %s as copy %d, but after the lines before it this is copy %d", e.ID, e.Copy, r.copies[key])
 		}
-	case Withdrawn, Mounted, Removed, Signed, Settled:
+	case Withdrawn, Mounted, Removed, Seen, Signed, Settled:
 		if !n.Printed {
 			r.wrong(i, "it names a record of %s that no print made", e.ID)
 		}

@@ -32,6 +32,14 @@ func (d *Due) Calendar(w io.Writer, noticeDays int) error {
 			entries.add(d.deviceEntry(&i), i)
 			continue
 		}
+		if i.atDoor() {
+			k := entryKey{day: i.Due, what: i.doorLine(), door: true}
+			if i.Month == DueNow {
+				k.day, k.since = d.Today, i.Due
+			}
+			entries.add(k, i)
+			continue
+		}
 		if !i.Printed {
 			continue // no label was printed yet that could fall due
 		}
@@ -63,6 +71,7 @@ type entryKey struct {
 	what       string // "" for a coming review
 	device     string // due for maintenance; "" for none
 	tooLow     bool
+	door       bool // what is on the equipment
 }
 
 func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int) {
@@ -74,7 +83,7 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	var text strings.Builder
 	say := fmt.Sprintf(": review the study by %s", k.day)
 	switch {
-	case k.device != "":
+	case k.device != "", k.door:
 	case k.what == "":
 	case items[0].rank >= standing.FallsDue.Rank(): // the label holds, but what is mounted must be changed
 		say = fmt.Sprintf(" %s on %s", map[standing.Cause]string{
@@ -92,6 +101,9 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 	if k.device != "" {
 		summary, ahead, reminder = deviceSummary(k, items), items[0].Month != DueNow, "Device maintenance falls due"
 	}
+	if k.door {
+		summary, ahead, reminder = doorSummary(items), items[0].Month != DueNow, "Arc-flash labels must be looked at"
+	}
 	e.SetSummary(Printable(summary))
 	for _, i := range items {
 		fmt.Fprintf(&text, "%s: %s\n", Printable(i.ID), Printable(i.Detail))
@@ -108,7 +120,9 @@ func (d *Due) event(c *ics.Calendar, k entryKey, items []DueItem, noticeDays int
 // uid names an entry by what it is about, not by its content.
 func uid(site string, k entryKey) string {
 	name := "review\x00" + k.day.String()
-	if k.what != "" {
+	if k.door && k.since.IsZero() {
+		name = k.what + "\x00" + k.day.String()
+	} else if k.what != "" {
 		name = k.what + "\x00" + k.since.String()
 	}
 	if k.tooLow {

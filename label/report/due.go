@@ -47,8 +47,15 @@ type DueItem struct {
 	rank   int           // of the status, from bad to good
 }
 
-// neverPrinted is the cause for a location without a label.
-const neverPrinted standing.Cause = "never printed"
+// The causes that are no reasons of a standing.
+const (
+	neverPrinted standing.Cause = "never printed"         // a location without a label
+	AmissCause   standing.Cause = "on the equipment"      // something else is there than should be
+	LookCause    standing.Cause = "look at the equipment" // nobody has for so long as the policy says
+)
+
+// Doors is the rank of what is about the equipment: after the labels that do not hold.
+const Doors = 100
 
 // NewDue lists what falls due within a number of days, earliest first; nil means
 // no limit. A label that does not hold is always due.
@@ -78,6 +85,7 @@ func NewDue(v *plant.Plant, within *int) *Due {
 		d.add(item, &u.Standing)
 	}
 	d.devices(v)
+	d.seen(v)
 	slices.SortStableFunc(d.Items, func(a, b DueItem) int {
 		// What is due now comes first. Within one day and state the order of the site stays.
 		return cmp.Or(cmp.Compare(strings.TrimPrefix(a.Month, DueNow), strings.TrimPrefix(b.Month, DueNow)),
@@ -162,7 +170,7 @@ func (i *DueItem) why() string { return cmp.Or(i.Kind, i.Cause.Words()) }
 
 // doubtful reports whether the item is a reason why a printed label does not hold.
 func (i *DueItem) doubtful() bool {
-	return i.Device == "" && i.Printed && i.rank < standing.FallsDue.Rank()
+	return i.Device == "" && !i.atDoor() && i.Printed && i.rank < standing.FallsDue.Rank()
 }
 
 // cause is the cause in the list for a person.
@@ -170,6 +178,8 @@ func (i *DueItem) cause() string {
 	switch {
 	case i.Device != "":
 		return i.deviceLine()
+	case i.atDoor():
+		return i.doorLine()
 	case i.Cause == standing.AcceptCause:
 		return "acceptance ends"
 	case i.Cause == standing.ByAgeCause && i.Status == string(standing.Holds):

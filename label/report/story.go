@@ -160,6 +160,9 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 			// Who did it may be another person than who noted it, on a later day.
 			e.What = fmt.Sprintf("%s %s on %s", things[p.Thing], p.Kind, p.Applied)
 			e.says = fmt.Sprintf("%s %s on %s{noted}", ofLabel(p.Thing), p.Kind, p.Applied)
+		case record.Seen:
+			e.What = "on the equipment on " + p.Applied.String() + ": " + FoundWords(p.Sight.Found)
+			e.says = "looked at on the equipment on " + p.Applied.String() + ": " + FoundWords(p.Sight.Found) + "{noted}"
 		case record.Signed:
 			s := seal.OfLine(p.Line, 0, keys)
 			e.What, e.By = "record signed: "+string(s.Verdict), s.By

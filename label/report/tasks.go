@@ -13,7 +13,7 @@ func TaskNotes(w *label.WalkWords, all []plant.Note) []string {
 			plant.NoteTooLow: w.WalkTooLow, plant.NoteStrip: w.WalkStrip, plant.NoteAgain: w.WalkAgain,
 			plant.NoteGone: w.WalkGone, plant.NoteIfGone: w.WalkIfGone, plant.NoteUnlabeled: w.WalkUnlabeled,
 			plant.NoteConfirm: w.WalkConfirm, plant.NoteOverlayFirst: w.WalkOverlayFirst,
-			plant.NoteWithdrawn: w.Withdrawn(n.Date, n.Reason),
+			plant.NoteWithdrawn: w.Withdrawn(n.Date, n.Reason), plant.NoteSeen: w.Seen(n.Date, n.Found),
 		}[n.What]
 	}
 	return texts

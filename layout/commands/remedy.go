@@ -34,6 +34,8 @@ func command(act assess.Act, on string) string {
 		return call("withdraw", `--reason "…"`, on)
 	case assess.ToRemove:
 		return call("removed", "", on)
+	case assess.ToSee:
+		return call("seen", "", on)
 	case assess.ToUncover:
 		return call("removed", "--overlay", on)
 	case assess.ToSettle:

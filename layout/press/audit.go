@@ -10,6 +10,7 @@ import (
 	"vouchmark/assess/standing"
 	"vouchmark/label/audit"
 	"vouchmark/label/basis"
+	"vouchmark/label/report"
 	"vouchmark/label/seal"
 	"vouchmark/layout"
 )
@@ -37,6 +38,9 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			a.Standing = append(a.Standing, layout.Count{What: what, N: n})
 		}
 	}
+	if r.Round.Any() {
+		a.Round = append([]string{r.Round.Says()}, r.Areas()...)
+	}
 	for _, n := range r.Notes {
 		a.Notes = append(a.Notes, audit.InWords(n))
 	}
@@ -48,7 +52,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 			ID: l.ID, Area: l.Area, Code: string(l.Code), Printed: l.Printed.String(), Mounted: l.Mounted.String(),
 			Review: l.ReviewBy, Standing: cmp.Or(l.Says(), "not determined"), Signed: strings.Join(l.Signed, ", "),
 			Doubt:     l.Standing != standing.Holds && l.Standing != standing.FallsDue,
-			PrintedBy: l.PrintedBy, MountedBy: l.MountedBy,
+			PrintedBy: l.PrintedBy, MountedBy: l.MountedBy, Seen: seenWords(&l),
 		})
 	}
 	for _, s := range r.Signatures {
@@ -68,6 +72,14 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	document := layout.Document{Title: "Audit of labels and records", Language: "en", Date: r.Today.Time()}
 	return layout.WritePages(document, layout.AuditPages(a))
+}
+
+// seenWords say what somebody found on the equipment; "" where nobody looked.
+func seenWords(l *audit.Label) string {
+	if l.Seen.IsZero() {
+		return ""
+	}
+	return fmt.Sprintf("seen %s%s: %s", l.Seen, report.After(" by ", l.SeenBy), report.FoundWords(l.Found))
 }
 
 // units and governing are the choices of a policy in words.

@@ -1,7 +1,6 @@
 package press
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -13,7 +12,6 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
-	"vouchmark/label/report"
 )
 
 // MostOfWalk is the largest walk list that is read, in bytes.
@@ -37,8 +35,8 @@ type Ticked struct {
 // dates. Whatever cannot be read, or contradicts the ledger, is in one report of all
 // problems.
 func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
-	r := &walkReader{file: file, v: v, ticked: map[string]int{}}
-	if rows := r.rows(data); r.heading(rows) {
+	r := &walkReader{listReader: listReader{file: file, v: v}, ticked: map[string]int{}}
+	if rows := r.rows(data, walkDone); r.heading(rows, walkColumns[:4], "walk --csv") {
 		r.known()
 		for _, row := range rows[1:] {
 			r.read(row)
@@ -54,9 +52,8 @@ func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 			record.AboutDeed: walkDo, record.AboutDay: walkDone}[e.About]
 		r.problem(r.lines[e.Number], column, e.Found, e.Expected, e.Do)
 	}
-	if len(r.problems) > 0 {
-		slices.SortStableFunc(r.problems, func(a, b site.Problem) int { return cmp.Compare(a.Line, b.Line) })
-		return nil, r.problems
+	if err := r.wrong(); err != nil {
+		return nil, err
 	}
 	return &r.Ticked, nil
 }
@@ -64,109 +61,14 @@ func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 // walkReader reads one walk list.
 type walkReader struct {
 	Ticked
-	file     string
-	v        *plant.Plant
-	problems site.Problems
-	faults   int            // how many there are, including those that are only counted
-	lines    []int          // the line of each deed
-	place    map[string]int // of each column
-	ids      map[string]string
-	ticked   map[string]int // the line on which each thing to do was ticked
-}
-
-func (r *walkReader) problem(line int, column, found, expected, do string) {
-	r.faults++
-	const most = 50 // reported for one column
-	n, last := 0, 0
-	for i := range r.problems {
-		if r.problems[i].Column == column {
-			n, last = n+1, i
-		}
-	}
-	if n == most {
-		r.problems[last].More++
-		return
-	}
-	r.problems = append(r.problems,
-		site.Problem{File: r.file, Line: line, Column: column, Found: found, Expected: expected, Do: do})
-}
-
-// rows are the rows of a file. Of a workbook they are those of the sheet that has the
-// headings of a walk, or of the first one. There are none after a problem.
-func (r *walkReader) rows(data []byte) []sheet.Row {
-	book, err := sheet.Read(r.file, data, sheet.Options{})
-	var wrong sheet.Error
-	if errors.As(err, &wrong) {
-		for _, p := range wrong {
-			column := strings.TrimSpace(p.Sheet + " " + p.Column)
-			r.problem(p.Line, column, p.Found, p.Expected, p.Do)
-		}
-		return nil
-	}
-	var first []sheet.Row
-	for i := range book.Sheets {
-		rows := book.Sheets[i].Rows
-		done := func(c sheet.Cell) bool { return strings.EqualFold(c.Shown, walkDone) }
-		if len(rows) > 0 && slices.ContainsFunc(rows[0].Cells, done) {
-			return rows
-		}
-		if first == nil {
-			first = rows
-		}
-	}
-	return first
-}
-
-// heading finds the columns that are read. It reports false after a problem.
-func (r *walkReader) heading(rows []sheet.Row) bool {
-	if len(r.problems) > 0 {
-		return false
-	}
-	const keep = "use the file that walk --csv wrote, and keep its heading line"
-	if len(rows) == 0 {
-		r.problem(0, "", "no heading line", "the columns "+strings.Join(walkColumns[:4], ", "), keep)
-		return false
-	}
-	r.place = map[string]int{}
-	for i, c := range rows[0].Cells {
-		name := strings.ToLower(c.Shown)
-		if _, twice := r.place[name]; twice && slices.Contains(walkColumns[:4], name) {
-			r.problem(rows[0].Number, name, "two columns of this name", "one", "delete the other")
-		}
-		r.place[name] = i
-	}
-	for _, name := range walkColumns[:4] {
-		if _, there := r.place[name]; !there {
-			r.problem(rows[0].Number, name, "no column of this name", "the columns "+strings.Join(walkColumns[:4], ", "), keep)
-		}
-	}
-	return len(r.problems) == 0
-}
-
-// known collects the ids as the list spells them.
-func (r *walkReader) known() {
-	r.ids = map[string]string{}
-	add := func(id string) { r.ids[strings.Join(strings.Fields(report.Harmless(id)), " ")] = id }
-	for id := range r.v.History.Labels {
-		add(id)
-	}
-	for i := range r.v.Places {
-		add(r.v.Places[i].ID())
-	}
+	listReader
+	lines  []int          // the line of each deed
+	ticked map[string]int // the line on which each thing to do was ticked
 }
 
 // read reads one row. A fault in it is a problem only if the row is ticked.
 func (r *walkReader) read(row sheet.Row) {
-	cell := func(name string) string {
-		i := r.place[name]
-		if i >= len(row.Cells) {
-			return ""
-		}
-		if c := row.Cells[i]; c.Kind == sheet.Day {
-			return c.Raw // however the spreadsheet shows it
-		}
-		return strings.Join(strings.Fields(row.Cells[i].Shown), " ") // no-break spaces too
-	}
+	cell := func(name string) string { return r.cell(row, name) }
 	d := record.Deed{}
 	done, day, unread := r.tick(cell(walkDone))
 	if !done {
@@ -200,11 +102,7 @@ func (r *walkReader) read(row sheet.Row) {
 	default:
 		r.problem(row.Number, walkDo, fmt.Sprintf("%q", do), "one of "+dos(), "leave this column as it was in the list")
 	}
-	id, there := r.ids[cell(walkID)]
-	if !there {
-		r.problem(row.Number, walkID, fmt.Sprintf("%q", cell(walkID)), "the id of a location or of a printed label",
-			"leave this column as it was in the list; a spreadsheet may turn an id into a date or a number")
-	}
+	id := r.id(row, walkID)
 	d.Location = id
 	switch code, err := record.ParseCode(cell(walkLabel)); {
 	case cell(walkLabel) == "":
@@ -239,7 +137,7 @@ var (
 )
 
 // tick reads the cell that a person ticks, and the date in it.
-func (r *walkReader) tick(s string) (done bool, day assess.Date, unread *site.DateError) {
+func (r *listReader) tick(s string) (done bool, day assess.Date, unread *site.DateError) {
 	word := strings.TrimSuffix(strings.ToLower(s), "\ufe0e")
 	switch {
 	case slices.Contains(walkTicks, word):

@@ -87,6 +87,8 @@ func Words(act assess.Act, on string) string {
 		return "“Withdraw this label”"
 	case assess.ToRemove:
 		return "“Note that it is removed”"
+	case assess.ToSee:
+		return "the page “Round”"
 	case assess.ToUncover:
 		return "“Note that its overlay is removed”"
 	case assess.ToSettle, assess.ToAnswer:

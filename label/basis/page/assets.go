@@ -24,7 +24,7 @@ var files embed.FS
 
 // templates are the bodies of the pages and the frame around them.
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"shape": shape, "sign": Class, "signed": basis.SignatureWords, "few": report.Few,
+	"shape": shape, "found": report.FoundWords, "sign": Class, "signed": basis.SignatureWords, "few": report.Few,
 	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
 	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
 	"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },

@@ -11,6 +11,7 @@ import (
 	"vouchmark/label/audit"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Audit is what the auditor's pages show.
@@ -34,6 +35,7 @@ type auditPage struct {
 	More   map[string]int // by kind, how many are not listed
 	Open   []basis.OpenChange
 	Study  []study
+	Round  *report.RoundSummary // without its day; nil where nobody makes rounds
 	Live   *Live
 }
 
@@ -64,6 +66,11 @@ func (b *Book) AuditPages(made Audit) []Page {
 	if made.Report != nil && !d.Old && made.Report.Today == v.Today {
 		lists = *made.Report
 	}
+	if lists.Round.Any() {
+		round := *lists.Round
+		round.Today, round.Open = assess.Date{}, false
+		d.Round = &round
+	}
 	labels := b.auditLabels(lists.Labels)
 	lists.Signatures = most(d.More, "signatures", lists.Signatures)
 	lists.Accepted = most(d.More, "acceptances", lists.Accepted)
@@ -77,7 +84,7 @@ func (b *Book) AuditPages(made Audit) []Page {
 		r.Today = assess.Date{}
 		r.Problems = most(d.More, "problems", r.Problems)
 		r.Notes = most(d.More, "notes", r.Notes)
-		r.Signatures, r.Accepted, r.Findings = nil, nil, nil
+		r.Signatures, r.Accepted, r.Findings, r.Round = nil, nil, nil, nil
 		d.Report = &r
 	}
 	d.Open = most(d.More, "changes", d.Open)

@@ -1,0 +1,220 @@
+package logbook
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"vouchmark/assess"
+	"vouchmark/assess/near"
+	"vouchmark/label"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// Look is what somebody found on equipment, as it is entered: at the equipment of a location, or by the
+// label that was read where it should be.
+type Look struct {
+	At    string       `json:"at"`    // the location whose equipment it is; "" where the label that was read should be
+	Read  string       `json:"read"`  // the text of a QR code, a code, or ""
+	Found record.Found `json:"found"` // what the person says; "" where it follows from what was read
+	Day   assess.Date  `json:"day,omitzero"`
+	Tick  string       `json:"tick,omitempty"` // see [record.Sight]
+}
+
+// longestRead is the longest text that is read from a label, in characters.
+const longestRead = 300
+
+// Seen is what became of a look.
+type Seen struct {
+	At      string       `json:"at"`
+	Tick    string       `json:"tick,omitempty"`
+	Found   record.Found `json:"found,omitempty"`
+	Label   record.Code  `json:"label,omitempty"` // that should be there
+	There   record.Code  `json:"there,omitempty"` // that is there, where it is known
+	Of      string       `json:"of,omitempty"`    // the location of that label
+	Already bool         `json:"noted_already,omitempty"`
+	Says    string       `json:"says"` // it, or why it was not noted, in a sentence
+	Do      string       `json:"do,omitempty"`
+	Err     error        `json:"-"` // why it was not noted; nil where it was
+}
+
+// Taken reports whether its tick was noted before with other content.
+func (s *Seen) Taken() bool {
+	var e *record.LookError
+	return errors.As(s.Err, &e) && e.Taken
+}
+
+// See notes what somebody found. Each look is noted or refused by itself; with whole, nothing is noted where
+// one is refused.
+func See(v *plant.Plant, store *record.Store, all []Look, whole bool, by, tool string) ([]Seen, error) {
+	seen, looks, at := make([]Seen, len(all)), make([]record.Look, 0, len(all)), make([]int, 0, len(all))
+	refused := false
+	for i := range all {
+		look, err := all[i].look(v)
+		seen[i] = Seen{At: look.Location, Tick: look.Tick, Err: err}
+		if err == nil {
+			looks, at = append(looks, look), append(at, i)
+		}
+		refused = refused || err != nil
+	}
+	if len(looks) > 0 && !(refused && whole) {
+		noted, err := store.See(looks, whole, v.Today, by, tool)
+		if err != nil {
+			return nil, err
+		}
+		for k := range noted {
+			n, s := &noted[k], &seen[at[k]]
+			s.Found, s.Label, s.There, s.Already, s.Err = n.Found, n.Label, n.There, n.Already, n.Err
+		}
+	}
+	for i := range seen {
+		seen[i].say(v)
+	}
+	return seen, nil
+}
+
+// look is the look as the ledger takes it.
+func (k *Look) look(v *plant.Plant) (record.Look, error) {
+	look := record.Look{Location: strings.TrimSpace(k.At), Found: k.Found, Day: k.Day, Tick: k.Tick}
+	read, err := record.OneLine(k.Read, longestRead)
+	if err != nil {
+		return look, err
+	}
+	if read != "" {
+		if look.Code, look.Text, err = readLabel(v, read); err != nil {
+			return look, err
+		}
+	}
+	if look.Location == "" && look.Code != "" {
+		look.Location = v.History.Ledger.LocationOf(look.Code)
+	}
+	if look.Location == "" {
+		return look, errors.New("this is not a label of this site: say on which equipment it is")
+	}
+	if known := v.Known(); !slices.Contains(known, look.Location) {
+		return look, &near.UnknownID{What: "location or printed label", IDs: []string{look.Location}, Known: known}
+	}
+	return look, nil
+}
+
+// readLabel is the code that was read, or the text where that is not of a label of this site.
+func readLabel(v *plant.Plant, read string) (code record.Code, text string, err error) {
+	scanned, err := label.ParseQR(read)
+	if err != nil {
+		return "", read, nil
+	}
+	links := append([]string{v.Site.Policy.Link}, v.Site.Policy.FormerLinks...)
+	links = slices.DeleteFunc(links, func(l string) bool { return l == "" })
+	at := v.History.Ledger.LocationOf(scanned.Code)
+	if !scanned.Of(links) || at == "" {
+		return "", read, nil
+	}
+	if scanned.Facts == "" || v.History.Load == nil {
+		return scanned.Code, "", nil
+	}
+	for id := range v.History.Replay.Records {
+		rec, err := record.ParseID(id)
+		if err != nil || rec.Code() != scanned.Code {
+			continue
+		}
+		r, err := v.History.Load(rec)
+		if err != nil {
+			return "", "", fmt.Errorf("the record of label %s cannot be read, so its text cannot be compared: %w", scanned.Code, err)
+		}
+		if !strings.EqualFold(scanned.Facts, label.Facts(r)) {
+			return "", read, nil // a true code with other facts
+		}
+	}
+	return scanned.Code, "", nil
+}
+
+// say says what was found, and what to do.
+func (s *Seen) say(v *plant.Plant) {
+	if s.Err != nil {
+		s.Says = s.Err.Error()
+		return
+	}
+	what := report.FoundWords(s.Found)
+	switch {
+	case s.Found == record.FoundOther && s.There != "":
+		s.Of = v.History.Ledger.LocationOf(s.There)
+		what = "the label of " + s.Of
+	case s.Found == record.FoundOld && s.There == s.Label && s.Label != "":
+		what = "a label that was withdrawn"
+	}
+	s.Says = s.At + ": " + what
+	switch must := s.Label; {
+	case s.Found == record.FoundRight:
+	case must == "" || !needed(v, s.At):
+		if s.Found != record.FoundMissing {
+			s.Do = "no label must be there: remove it"
+		}
+	case s.Found == record.FoundMissing:
+		s.Do = "mount label " + string(must)
+	default:
+		s.Do = "replace it with label " + string(must)
+	}
+}
+
+// needed reports whether a label must be on the equipment of a location.
+func needed(v *plant.Plant, id string) bool {
+	p, ok := v.Place(id)
+	return ok && !p.Assessment.Location.Unlabeled && (p.Printed == nil || p.Printed.Withdrawn == nil)
+}
+
+// Looks are what became of several looks.
+type Looks struct {
+	Noted   int    `json:"noted"`
+	Already int    `json:"noted_already"`
+	Refused int    `json:"refused"`
+	Left    int    `json:"not_ticked"`
+	Looks   []Seen `json:"looks"`
+}
+
+// NewLooks counts them.
+func NewLooks(all []Seen, left int) *Looks {
+	l := &Looks{Looks: all, Left: left}
+	for i := range all {
+		switch {
+		case all[i].Err != nil:
+			l.Refused++
+		case all[i].Already:
+			l.Already++
+		default:
+			l.Noted++
+		}
+	}
+	return l
+}
+
+// Text says it to a person.
+func (l *Looks) Text(w io.Writer, width int) error {
+	var b strings.Builder
+	right := 0
+	for i := range l.Looks {
+		s := &l.Looks[i]
+		if s.Found == record.FoundRight {
+			right++
+			if len(l.Looks) > 1 {
+				continue
+			}
+		}
+		b.WriteString(report.Wrap(s.Says+report.After("; ", s.Do), "", "  ", width))
+	}
+	if right > 0 && len(l.Looks) > 1 {
+		fmt.Fprintf(&b, "%s: the right label\n", report.Plural(right, "location"))
+	}
+	if l.Already > 0 {
+		fmt.Fprintf(&b, "%d already noted\n", l.Already)
+	}
+	if l.Left > 0 {
+		fmt.Fprintf(&b, "%s not ticked\n", report.Plural(l.Left, "row"))
+	}
+	_, err := io.WriteString(w, cmp.Or(b.String(), "nothing to note\n"))
+	return err
+}
