@@ -83,7 +83,7 @@ var table = []commands.Command{
 	{Name: "seen", Args: "[ID|CODE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Seen,
 		Short: "note what is on the equipment: the right label, another one, none",
 		About: "It adds a line to the ledger. An id says that the right label is there; a code or the text of a QR code is " +
-			"compared with the label that should be there. A right label is thereby also noted as mounted.",
+			"compared with the label that should be there. If the right label is there, it is also noted as mounted.",
 		Example: "vouchmark seen MCC-4 MCC-5 --site plant\nvouchmark seen MCC-6 --found missing --site plant\nvouchmark seen --site plant --from round.csv"},
 	{Name: "due", For: commands.Coordinator, Setup: commands.Due,
 		Short:   "list what is due for labels and devices, by month and by cause",

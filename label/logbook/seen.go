@@ -108,27 +108,19 @@ func readLabel(v *plant.Plant, read string) (code record.Code, text string, err 
 	if err != nil {
 		return "", read, nil
 	}
-	links := append([]string{v.Site.Policy.Link}, v.Site.Policy.FormerLinks...)
-	links = slices.DeleteFunc(links, func(l string) bool { return l == "" })
-	at := v.History.Ledger.LocationOf(scanned.Code)
-	if !scanned.Of(links) || at == "" {
+	id, at := v.History.Ledger.RecordOf(scanned.Code)
+	if !scanned.Of(v.Site.Policy.Links()) || at == "" {
 		return "", read, nil
 	}
 	if scanned.Facts == "" || v.History.Load == nil {
 		return scanned.Code, "", nil
 	}
-	for id := range v.History.Replay.Records {
-		rec, err := record.ParseID(id)
-		if err != nil || rec.Code() != scanned.Code {
-			continue
-		}
-		r, err := v.History.Load(rec)
-		if err != nil {
-			return "", "", fmt.Errorf("the record of label %s cannot be read, so its text cannot be compared: %w", scanned.Code, err)
-		}
-		if !strings.EqualFold(scanned.Facts, label.Facts(r)) {
-			return "", read, nil // a true code with other facts
-		}
+	r, err := v.History.Load(id)
+	if err != nil {
+		return "", "", fmt.Errorf("the record of label %s cannot be read, so its text cannot be compared: %w", scanned.Code, err)
+	}
+	if scanned.Facts != label.Facts(r) {
+		return "", read, nil // a true code with other facts
 	}
 	return scanned.Code, "", nil
 }

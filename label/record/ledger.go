@@ -63,6 +63,12 @@ func (l *Ledger) HeadAt(lines int) string {
 // LocationOf is the location of a label that was printed with a record; "" if no line names
 // the record.
 func (l *Ledger) LocationOf(c Code) string {
+	_, at := l.RecordOf(c)
+	return at
+}
+
+// RecordOf is the record with a code, and the location of its label; "" if no line names it.
+func (l *Ledger) RecordOf(c Code) (id ID, location string) {
 	start := c.prefix()
 	for i := range l.Lines {
 		if l.Lines[i].Kind == Seen { // it may have been found at another location
@@ -72,12 +78,12 @@ func (l *Ledger) LocationOf(c Code) string {
 			p := &l.Lines[i].Labels[k]
 			if strings.HasPrefix(p.Record, start) {
 				if id, err := ParseID(p.Record); err == nil && id.Code() == c {
-					return p.ID
+					return id, p.ID
 				}
 			}
 		}
 	}
-	return ""
+	return ID{}, ""
 }
 
 // Ledger reads the ledger and checks its chain. A folder without a ledger has an

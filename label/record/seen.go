@@ -136,8 +136,8 @@ func (e *LookError) Error() string { return e.Err.Error() }
 func (e *LookError) Unwrap() error { return e.Err }
 
 // See notes what somebody found. Each look is noted or refused by itself; with whole, nothing is noted
-// where one is refused. A look that is in the ledger already is not noted again. A label printed last that
-// is there, damaged or not, is thereby noted as mounted. The error is that of the disk.
+// where one is refused. A look that is in the ledger already is not noted again. With a label printed last that
+// is there, damaged or not, it is also noted that this was mounted. The error is that of the disk.
 func (s *Store) See(looks []Look, whole bool, date assess.Date, by, tool string) (all []Looked, err error) {
 	err = s.NoteAll(func(l *Ledger) ([]Line, error) {
 		// Of labels that are found somewhere else too: their records must be known.
@@ -275,7 +275,7 @@ func (e *seer) since(id ID) (first assess.Date) {
 // compare finds what a look found, and the label that was there; zero where it is not known.
 func (e *seer) compare(look *Look, last *Label, sight *Sight) (there ID, err error) {
 	if look.Tick != "" && !TickName(look.Tick) {
-		return ID{}, fmt.Errorf("%q is no name of a tick: 16 to 64 letters and digits", look.Tick)
+		return ID{}, fmt.Errorf("%q cannot name a tick: expected 16 to 64 letters and digits", look.Tick)
 	}
 	if look.Code == "" {
 		switch {

@@ -47,7 +47,7 @@ type DueItem struct {
 	rank   int           // of the status, from bad to good
 }
 
-// The causes that are no reasons of a standing.
+// Causes that a standing does not have.
 const (
 	neverPrinted standing.Cause = "never printed"         // a location without a label
 	AmissCause   standing.Cause = "on the equipment"      // something else is there than should be

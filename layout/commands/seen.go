@@ -49,7 +49,7 @@ func (s *seeing) run(e *Env, args []string) error {
 	case s.at != "" && len(args) != 1:
 		return &usageError{text: "--at goes with the code of one label"}
 	case s.found != "" && !slices.Contains(record.Founds, record.Found(s.found)):
-		return &usageError{text: fmt.Sprintf("--found: %q is none of %s", s.found, foundList())}
+		return &usageError{text: fmt.Sprintf("--found: found %q, expected one of %s", s.found, foundList())}
 	}
 	day := assess.Date{}
 	if s.day != "" {
