@@ -46,6 +46,9 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 			}
 			return d.Note(v, e.store(), version())
 		},
+		See: func(v *plant.Plant, all []logbook.Look, by string) ([]logbook.Seen, error) {
+			return logbook.See(v, now().store(), all, false, by, version())
+		},
 		Accept: func(a *logbook.Acceptance) (*logbook.Accepted, error) {
 			e := now()
 			l, err := e.logged()

@@ -99,7 +99,7 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 	shown.Load = func(today assess.Date, before *pages.Book) (*pages.Book, error) {
 		c := *e
 		c.today = today
-		return c.book(s.stock, &pages.Live{Writes: s.writes, Audits: true}, before)
+		return c.book(s.stock, &pages.Live{Writes: s.writes, Audits: true, Passphrase: word != nil}, before)
 	}
 	shown.Audit = e.auditing(today)
 	if s.writes {

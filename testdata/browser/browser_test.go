@@ -139,7 +139,7 @@ func open(t *testing.T, more ...chromedp.ExecAllocatorOption) *window {
 	options = append(options, more...)
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, end := context.WithTimeout(ctx, hang)
-	ctx, done := chromedp.NewContext(ctx)
+	ctx, done := chromedp.NewContext(ctx, chromedp.WithErrorf(quiet))
 	t.Cleanup(func() {
 		chromedp.Cancel(ctx) // waits until the browser has ended
 		done()
@@ -166,6 +166,13 @@ func open(t *testing.T, more ...chromedp.ExecAllocatorOption) *window {
 	w.do(network.Enable(), runtime.Enable(), log.Enable())
 	w.phone()
 	return w
+}
+
+// quiet leaves out what the browser reports and this library does not know yet.
+func quiet(text string, args ...any) {
+	if said := fmt.Sprintf(text, args...); !strings.Contains(said, "unhandled node event") {
+		fmt.Fprintln(os.Stderr, said)
+	}
 }
 
 func (w *window) do(actions ...chromedp.Action) {

@@ -70,6 +70,9 @@ type Drawer interface {
 type Live struct {
 	Writes bool // it offers the forms that print and note
 	Audits bool // make an audit
+	// How people say who they are where it writes: by a passphrase that all know, or each by signing in;
+	// both false where only this machine reaches the server.
+	Passphrase, People bool
 }
 
 // Page is one file of the pages, before it is made.

@@ -30,6 +30,7 @@ var forms = []form{
 	{"print", (*Handler).openSheets, (*Handler).sendSheets},
 	{"mounted", mounted.open, mounted.send},
 	{"removed", removed.open, removed.send},
+	{"seen", looking.open, looking.send},
 	{"withdraw", withdraw.open, withdraw.send},
 	{"change", change.open, change.send},
 	{"settle", settle.open, settle.send},

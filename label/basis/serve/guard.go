@@ -9,7 +9,7 @@ import (
 
 // policy lets a page load what this server serves, and nothing else: a text of
 // the site folder that got into a page as markup could do nothing.
-const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; " +
 	"form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 
 // guard sets the headers of every answer, and refuses requests under a name that

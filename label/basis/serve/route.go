@@ -40,6 +40,8 @@ func (h *Handler) routes() http.Handler {
 			lead := redirect(form.name + "/")
 			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return lead }))
 		}
+		mux.Handle("POST /round/ticks", h.owned(http.HandlerFunc(h.ticks)))
+		mux.Handle("/round/ticks", notAllowed("POST"))
 		mux.Handle("GET "+donePath+"{word}/{$}", h.owned(h.shown(h.done)))
 		mux.Handle("GET "+donePath+"{word}/{file}", h.owned(h.shown(h.done)))
 	}

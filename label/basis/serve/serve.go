@@ -63,6 +63,8 @@ type Desk struct {
 	// Tell notes what somebody did on the equipment, and Withdraw that a label no longer counts.
 	Tell     func(*logbook.Doing) (*logbook.Noted, error)
 	Withdraw func(*logbook.Withdrawal) (*logbook.Withdrawn, error)
+	// See notes what was found on the equipment of a site as it was judged: each look, or why not.
+	See func(v *plant.Plant, all []logbook.Look, by string) ([]logbook.Seen, error)
 	// Accept adds a finding that a named person accepts to the policy.
 	Accept func(*logbook.Acceptance) (*logbook.Accepted, error)
 	// Preview says what an entry in the log would do to the labels of a site as it was judged. It

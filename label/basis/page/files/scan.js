@@ -1,9 +1,9 @@
-// Reads the QR code of a label by the camera, or in a photo, and searches for what it says. Where the
-// browser has no reader, one is loaded when it is first needed. Nothing leaves the device.
+// Reads the QR code of a label by the camera, or in a photo, and searches for what it says, or tells the
+// page. Where the browser has no reader, one is loaded when it is first needed. Nothing leaves the device.
 (function () {
 	"use strict";
 	const form = document.querySelector(".find"), box = document.querySelector(".scan");
-	if (!form || !box) return;
+	if (!box) return;
 	const root = new URL("./", document.currentScript.src);
 	const camera = box.querySelector(".camera"), photo = box.querySelector(".photo"), file = box.querySelector("input"), stop = box.querySelector(".stop");
 	const finder = box.querySelector(".finder"), video = box.querySelector("video"), said = box.querySelector("[role=status]");
@@ -68,7 +68,8 @@
 		});
 	}
 
-	function search(text) {
+	function tell(text) {
+		if (!box.dispatchEvent(new CustomEvent("read", { detail: text, cancelable: true })) || !form) return;
 		document.getElementById("q").value = text;
 		form.requestSubmit();
 	}
@@ -103,7 +104,7 @@
 				if (text) {
 					end();
 					say("");
-					search(text);
+					tell(text);
 					return;
 				}
 			}
@@ -120,7 +121,7 @@
 				const text = await read(pixels(picture, picture.width, picture.height, longest));
 				if (text) {
 					say("");
-					search(text);
+					tell(text);
 					return;
 				}
 			}

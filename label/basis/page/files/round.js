@@ -1,0 +1,327 @@
+// Notes what is on the equipment, with or without reception. Each tick is kept in the browser's own
+// storage first, under a name that the ledger will have too, so that it can be sent again and is noted
+// once. It is deleted when the server names it as noted.
+(function () {
+	"use strict";
+	const top = document.getElementById("round"), bar = document.querySelector(".bar"), box = document.querySelector(".scan");
+	const dialog = document.getElementById("here"), notSent = document.getElementById("sent-not");
+	if (!top || !bar || !dialog.showModal) return; // the links lead to a form
+	const waits = document.getElementById("waits"), sendNow = document.getElementById("send");
+	const by = document.getElementById("by"), passphrase = document.getElementById("passphrase");
+	const doors = Array.from(document.querySelectorAll(".door"));
+	const prefix = "vouchmark tick " + location.pathname.replace(/[^/]*$/, "") + " ";
+	const most = 20, first = 5000, longest = 300000; // ticks at once; milliseconds until the next try
+	const short = { right: "right label", old: "older label", other: "label of other equipment", foreign: "not of this site", missing: "no label", damaged: "damaged" };
+	const kept = new Map(); // ticks that the storage does not take
+	let busy = false, timer = 0, pause = first, target = null, chosen = null, read = "";
+
+	function code(text) { // as a label writes it, whatever was read or typed
+		const at = Math.max(text.lastIndexOf("/V/"), text.lastIndexOf("/v/"));
+		const bare = (at < 0 ? text : text.slice(at + 3)).trim().split(/[\s/]/)[0].toUpperCase().replace(/-/g, "").replace(/O/g, "0").replace(/[IL]/g, "1");
+		return /^[0-9A-Z]{16}$/.test(bare) ? bare : "";
+	}
+	function doorOf(id) { return doors.find(function (d) { return d.dataset.id === id; }); }
+	function doorWith(c) { return c && doors.find(function (d) { return d.dataset.code && code(d.dataset.code) === c; }); }
+	function equipment(door) { return door.querySelector(".why").textContent.split(" · ")[0]; }
+
+	// The ticks that are not sent, oldest first.
+	function ticks() {
+		const all = Array.from(kept.values());
+		try {
+			for (let i = 0; i < localStorage.length; i++) {
+				const key = localStorage.key(i);
+				if (key.startsWith(prefix)) all.push(JSON.parse(localStorage.getItem(key)));
+			}
+		} catch (e) { /* it is turned off, or what is there is not ours */ }
+		return all.filter(function (t) { return t && t.tick; }).sort(function (a, b) { return a.at_ms - b.at_ms; });
+	}
+	function keep(t) {
+		try {
+			localStorage.setItem(prefix + t.tick, JSON.stringify(t));
+			kept.delete(t.tick);
+		} catch (e) {
+			kept.set(t.tick, t);
+			problem("This device's storage is full or turned off: what you note is lost if you close this page before it is sent.");
+		}
+	}
+	function forget(name) {
+		kept.delete(name);
+		try { localStorage.removeItem(prefix + name); } catch (e) { /* it was never there */ }
+	}
+	function problem(text) {
+		notSent.textContent = text;
+		notSent.hidden = !text;
+	}
+	function name() {
+		const bytes = new Uint8Array(16); // 128 random bits
+		crypto.getRandomValues(bytes);
+		return Array.from(bytes, function (b) { return b.toString(16).padStart(2, "0"); }).join("");
+	}
+	function day() {
+		const now = new Date(), two = function (n) { return String(n).padStart(2, "0"); };
+		return now.getFullYear() + "-" + two(now.getMonth() + 1) + "-" + two(now.getDate());
+	}
+
+	function badge(door, found, waiting) {
+		const b = door.querySelector(".badge");
+		b.className = "badge " + ({ right: "right", missing: "lacks", damaged: "lacks" }[found] || "wrong") + (waiting ? " waiting" : "");
+		b.textContent = (short[found] || "not the present label") + (waiting ? ", not sent" : "");
+	}
+	function unseen(door) {
+		const b = door.querySelector(".badge");
+		b.className = "badge not";
+		b.textContent = "not seen yet";
+		says(door, "");
+		delete door.dataset.ticked;
+	}
+	function says(door, text) { door.querySelector(".says").textContent = text; }
+
+	// What a tick is taken for until the server has judged it.
+	function guess(t) {
+		if (!t.read) return t.found;
+		if (t.found === "damaged") return "damaged";
+		const door = doorOf(t.at), c = code(t.read);
+		if (!door || !c) return "foreign";
+		if (door.dataset.code && code(door.dataset.code) === c) return "right";
+		return doorWith(c) ? "other" : ""; // the server knows older ones
+	}
+	function draw() {
+		const all = ticks(), refused = all.filter(function (t) { return t.why; });
+		for (const t of all) {
+			const door = doorOf(t.at);
+			if (!door) continue;
+			badge(door, guess(t), true);
+			door.dataset.ticked = "";
+			says(door, t.why ? "Not noted: " + t.why : "");
+			if (t.why) {
+				const discard = document.createElement("button");
+				discard.type = "button";
+				discard.textContent = "Discard it";
+				discard.addEventListener("click", function () { forget(t.tick); unseen(door); draw(); });
+				door.querySelector(".says").append(" ", discard);
+			}
+		}
+		for (const area of document.querySelectorAll(".area")) count(area);
+		const n = all.length - refused.length;
+		waits.textContent = (n > 0 ? n + " not sent" : "") + (refused.length > 0 ? (n > 0 ? ", " : "") + refused.length + " not accepted" : "");
+		sendNow.hidden = n === 0;
+	}
+	// How far an area is: what the page came with, and what was noted on it since.
+	function count(area) {
+		const more = area.querySelectorAll(".door[data-ticked]:not([data-seen]):not([data-code=''])").length;
+		const labels = Number(area.dataset.labels), seen = Math.min(labels, Number(area.dataset.seen) + more);
+		area.querySelector(".count").textContent = seen + " of " + labels;
+		area.querySelector("progress").value = seen;
+		for (const other of document.querySelectorAll(".areas .count")) {
+			if ("area-" + other.dataset.area === area.id) other.textContent = seen + " of " + labels;
+		}
+	}
+
+	function note(door, text, found) {
+		const t = { tick: name(), at: door.dataset.id, read: text, found: found, day: day(), by: by ? by.value.trim() : "", at_ms: Date.now() };
+		keep(t);
+		draw();
+		door.scrollIntoView({ block: "nearest" });
+		pause = first;
+		send();
+	}
+
+	async function send() {
+		clearTimeout(timer);
+		if (busy) return;
+		const all = ticks().filter(function (t) { return !t.why; });
+		if (all.length === 0) return;
+		if (by && all.some(function (t) { return !t.by; })) {
+			if (!by.value.trim()) {
+				problem("Enter your name: what you noted is kept on this device, and is sent with it.");
+				return;
+			}
+			for (const t of all) if (!t.by) { t.by = by.value.trim(); keep(t); }
+		}
+		if (passphrase && !passphrase.value) {
+			problem("Enter the passphrase of this server: what you noted is kept on this device until then.");
+			return;
+		}
+		const some = all.filter(function (t) { return t.by === all[0].by; }).slice(0, most);
+		busy = true;
+		let again = true;
+		try {
+			const answer = await fetch("ticks", {
+				method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, credentials: "same-origin",
+				body: JSON.stringify({ by: some[0].by, passphrase: passphrase ? passphrase.value : "",
+					ticks: some.map(function (t) { return { tick: t.tick, at: t.at, read: t.read, found: t.found, day: t.day }; }) }),
+			});
+			const said = await answer.json();
+			if (said.ticks) {
+				problem("");
+				for (const one of said.ticks) noted(some.find(function (t) { return t.tick === one.tick; }), one);
+				pause = first;
+				again = ticks().some(function (t) { return !t.why; });
+				if (again) { busy = false; draw(); send(); return; }
+			} else if (answer.status === 401 || answer.status === 403) {
+				again = false;
+				problem(said.error + " What you noted is kept on this device.");
+				if (answer.status === 401) {
+					const to = document.createElement("a");
+					to.href = "../sign-in/?to=/round/";
+					to.textContent = "Sign in";
+					notSent.append(" ", to);
+				}
+			} else {
+				problem(said.error + " What you noted is kept on this device and is sent again.");
+			}
+		} catch (e) {
+			problem("No reception: what you noted is kept on this device. Do not load this page again until it is sent.");
+		} finally {
+			busy = false;
+		}
+		draw();
+		if (again) {
+			timer = setTimeout(send, pause);
+			pause = Math.min(2 * pause, longest);
+		}
+	}
+	// noted draws what the server said about a tick.
+	function noted(t, one) {
+		if (!t) return;
+		const door = doorOf(t.at);
+		if (one.status !== 200) {
+			t.why = one.says;
+			keep(t);
+			return;
+		}
+		forget(t.tick);
+		if (!door) return;
+		badge(door, one.found, false);
+		says(door, one.found === "right" ? "" : one.says.slice(one.says.indexOf(": ") + 2) + (one.do ? "; " + one.do : ""));
+		if (one.do && one.label && one.found !== "right") {
+			const to = document.createElement("a");
+			to.href = "../reprint/?code=/V/" + one.label;
+			to.textContent = "Print this label again";
+			door.querySelector(".says").append(" ", to);
+		}
+	}
+
+	function open(which, title, text) {
+		for (const ways of dialog.querySelectorAll(".ways")) ways.hidden = ways.dataset.for !== which;
+		document.getElementById("here-title").textContent = title;
+		document.getElementById("here-says").textContent = text;
+		if (!dialog.open) dialog.showModal();
+	}
+	function way(value) { return dialog.querySelector(".ways:not([hidden]) button[value='" + value + "']"); }
+	function aim(door) {
+		target = door;
+		const line = bar.querySelector(".target");
+		line.hidden = !door;
+		line.querySelector("strong").textContent = door ? door.dataset.id : "";
+	}
+
+	// judge takes what was read: at the equipment that was chosen, or where the label should be.
+	function judge(text) {
+		read = text;
+		const door = doorWith(code(text));
+		if (target) {
+			const here = target;
+			aim(null);
+			if (door === here) {
+				note(here, text, "");
+				return;
+			}
+			chosen = here;
+			open("differs", here.dataset.id, door ? "This is the label of " + door.dataset.id + ", " + equipment(door) + ", not of " + here.dataset.id + "."
+				: "This is not the present label of " + here.dataset.id + ": an older one, one of another page of this list, or one of another site.");
+			way("note").textContent = "Note it: it is on " + here.dataset.id;
+			return;
+		}
+		chosen = door || null;
+		open("read", door ? door.dataset.id : "Which equipment?", door ? "This is the label of " + door.dataset.id + ", " + equipment(door) + ". Is it on that equipment?"
+			: "This is not the present label of any equipment on this page. On which equipment is it?");
+		way("yes").hidden = !door;
+		if (door) way("yes").textContent = "Yes, it is on " + door.dataset.id;
+		document.getElementById("here-at").value = "";
+	}
+
+	const select = document.getElementById("here-at");
+	select.append(new Option("Choose it", ""));
+	for (const door of doors) select.append(new Option(door.dataset.id + ", " + equipment(door), door.dataset.id));
+
+	for (const link of document.querySelectorAll(".door .note")) {
+		link.addEventListener("click", function (e) {
+			e.preventDefault();
+			chosen = link.closest(".door");
+			open("door", chosen.dataset.id, equipment(chosen));
+			way("right").hidden = way("damaged").hidden = !chosen.dataset.code;
+		});
+	}
+	dialog.addEventListener("click", function (e) {
+		const button = e.target.closest("button");
+		if (!button) return;
+		switch (button.value) {
+		case "cancel":
+			aim(null);
+			dialog.close();
+			return;
+		case "scan":
+			dialog.close();
+			aim(chosen);
+			(bar.querySelector(".camera:not([hidden])") || bar.querySelector(".photo")).click();
+			return;
+		case "type":
+			aim(chosen);
+			type();
+			return;
+		case "yes":
+		case "note":
+			dialog.close();
+			note(chosen, read, "");
+			return;
+		case "at":
+			if (!select.value) {
+				select.focus();
+				return;
+			}
+			dialog.close();
+			note(doorOf(select.value), read, "");
+			return;
+		case "typed": {
+			const text = document.getElementById("here-code").value;
+			if (!code(text)) {
+				document.getElementById("here-says").textContent = "This is not a code: codes look like XXXX-XXXX-XXXX-XXXX.";
+				return;
+			}
+			judge(text);
+			if (!dialog.querySelector(".ways:not([hidden])[data-for=typed]")) return;
+			dialog.close(); // it was noted
+			return;
+		}
+		default:
+			dialog.close();
+			note(chosen, "", button.value);
+		}
+	});
+	dialog.addEventListener("cancel", function () { aim(null); });
+	box.addEventListener("read", function (e) { e.preventDefault(); judge(e.detail); });
+	bar.querySelector(".other").addEventListener("click", function () { aim(null); });
+	function type() {
+		document.getElementById("here-code").value = "";
+		open("typed", target ? target.dataset.id : "Type a code", "It is below the QR code.");
+	}
+	bar.querySelector(".typed").addEventListener("click", type);
+	sendNow.addEventListener("click", function () { pause = first; send(); });
+
+	const remembered = prefix + "by";
+	if (by) {
+		try { by.value = localStorage.getItem(remembered.replace(" tick ", " name ")) || ""; } catch (e) { /* it is typed again */ }
+		by.addEventListener("change", function () {
+			try { localStorage.setItem(remembered.replace(" tick ", " name "), by.value.trim()); } catch (e) { /* it is typed again */ }
+			send();
+		});
+	}
+	if (passphrase) passphrase.addEventListener("change", function () { send(); });
+	window.addEventListener("online", function () { pause = first; send(); });
+	document.addEventListener("visibilitychange", function () { if (!document.hidden) send(); });
+	window.addEventListener("storage", draw); // of another tab
+	top.hidden = bar.hidden = false;
+	draw();
+	send();
+})();

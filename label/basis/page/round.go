@@ -1,0 +1,143 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+
+	"vouchmark/assess"
+	"vouchmark/label/basis"
+	"vouchmark/label/plant"
+	"vouchmark/label/record"
+	"vouchmark/label/report"
+)
+
+// roundPage shows what was found on the equipment, by area; on a server that writes it is also where
+// that is noted, with or without reception.
+type roundPage struct {
+	Says   string // when the last round was
+	Months int
+	Areas  []roundArea // of all parts
+	Shown  []roundPart
+	part
+}
+
+// roundArea is how far an area is.
+type roundArea struct {
+	Name         string
+	Number       int    // from 1
+	Page         string // the part that it begins on
+	Labels, Seen int
+	Never, Late  int
+	Amiss        int
+}
+
+// Done is the part that was seen, in percent.
+func (a *roundArea) Done() int { return 100 * a.Seen / max(1, a.Labels) }
+
+// roundPart is an area, or a part of it, on one page.
+type roundPart struct {
+	roundArea
+	Doors []roundDoor
+}
+
+// roundDoor is one location.
+type roundDoor struct {
+	ID, Equipment string
+	Code          record.Code // of the label that must be there; "" for none
+	Path          string      // of its page, from the start page
+	Now           bool        // it was seen in the last round
+	Found         record.Found
+	Says          string
+	Seen          assess.Date
+	By            string
+	Amiss         bool
+	Late          assess.Date // since when somebody must look again; zero if not yet
+	Word          string      // the standing of the label, where it does not hold
+	Sign          basis.Sign
+}
+
+// perRound is how many locations a page has: a phone keeps it without reception.
+const perRound = 400
+
+// foundShort are the badges of what was found.
+var foundShort = map[record.Found]string{record.FoundRight: "right label", record.FoundOld: "older label", record.FoundOther: "label of other equipment",
+	record.FoundForeign: "not of this site", record.FoundMissing: "no label", record.FoundDamaged: "damaged"}
+
+// Short is what was found in two or three words.
+func (d *roundDoor) Short() string { return foundShort[d.Found] }
+
+// Badge is the look of what was found.
+func (d *roundDoor) Badge() string { return badgeOf(d.Found) }
+
+func badgeOf(f record.Found) string {
+	switch f {
+	case record.FoundRight:
+		return "right"
+	case record.FoundMissing, record.FoundDamaged:
+		return "lacks"
+	}
+	return "wrong"
+}
+
+func (p planner) round(v *plant.Plant) []Page {
+	of := v.Round()
+	says := (&report.NewRound(v).RoundSummary).Says()
+	areas := make([]roundArea, len(of.Areas))
+	order := map[string]int{}
+	for i := range of.Areas {
+		a := &of.Areas[i]
+		order[a.Area] = i
+		areas[i] = roundArea{Name: a.Area, Number: i + 1, Labels: a.Labels, Seen: a.Seen, Never: a.Never, Late: a.Late, Amiss: a.Amiss}
+	}
+	slices.SortStableFunc(of.Doors, func(a, b plant.Door) int { return order[a.Area] - order[b.Area] })
+	for i := range of.Doors {
+		if a := &areas[order[of.Doors[i].Area]]; a.Page == "" {
+			if a.Page = "index.html"; i >= perRound {
+				a.Page = fmt.Sprintf("%d.html", i/perRound+1)
+			}
+		}
+	}
+	return inParts("round/", "index.html", of.Doors, perRound, func(name string, some []plant.Door, at part) Page {
+		d := roundPage{Says: says, Months: v.Site.Policy.SeenMonths, Areas: areas, part: at}
+		for i := range some {
+			n := order[some[i].Area]
+			if last := len(d.Shown) - 1; last < 0 || d.Shown[last].Number != areas[n].Number {
+				d.Shown = append(d.Shown, roundPart{roundArea: areas[n]})
+			}
+			last := &d.Shown[len(d.Shown)-1]
+			last.Doors = append(last.Doors, newRoundDoor(v, &some[i]))
+		}
+		return planned(p, name, d, (*setting).rounds)
+	})
+}
+
+func newRoundDoor(v *plant.Plant, at *plant.Door) roundDoor {
+	d := roundDoor{ID: at.ID, Equipment: at.Equipment, Amiss: at.Amiss, Now: at.Now}
+	if at.Label != "" {
+		d.Path = underCode(at.Label)
+	}
+	if at.Due {
+		d.Code = at.Label
+	}
+	if s := at.Seen; s != nil {
+		d.Found, d.Says, d.Seen, d.By = s.Found, report.Sighted(v, s), s.Day, s.By
+	}
+	if at.Late(v.Today) {
+		d.Late = at.Look
+	}
+	if p, ok := v.Place(at.ID); ok && p.Printed != nil && !p.Printed.Holds() {
+		d.Word, d.Sign = string(p.Printed.Standing.Status), basis.Sign(p.Printed.Standing.Status)
+		if p.Printed.Standing.TooLow {
+			d.Sign = basis.Cover
+		}
+	}
+	return d
+}
+
+func (s *setting) rounds(p roundPage) ([]byte, error) {
+	return s.render("round.html", "Round", "", 1, struct {
+		roundPage
+		Live  *Live
+		Today string
+	}{p, s.Live, s.Today})
+}
