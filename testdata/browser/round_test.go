@@ -93,7 +93,7 @@ func TestRound(t *testing.T) {
 	w.show(url + "/round/")
 	w.until(`!document.getElementById("round").hidden`)
 	w.do(chromedp.SendKeys("#by", "A. Walker", chromedp.ByQuery))
-	// Another user of the camera keeps it running, else its film begins anew with each label.
+	// Another user of the camera keeps it running, else its film begins again with each label.
 	running := func() {
 		t.Helper()
 		w.eval(`navigator.mediaDevices.getUserMedia({video: true}).then(s => { window.running = s; return 0; })`, nil)
