@@ -66,6 +66,7 @@ type PageWords struct {
 	PageLongAgo    string   `toml:"page_long_ago"`
 	PageStale      string   `toml:"page_stale"`
 	PageVoid       string   `toml:"page_void"`
+	PageStray      string   `toml:"page_stray"`
 	PageMissing    string   `toml:"page_missing"`
 	PageMissingWhy string   `toml:"page_missing_why"`
 
@@ -146,6 +147,8 @@ type Told struct {
 	Unknown  bool   // no print of this site made it
 	Newer    string // code of the label that replaced it; "" for none
 	Ask      string // whom a worker asks; "" for the wording's own
+	// Strays are other locations on whose equipment somebody found this label.
+	Strays []string
 }
 
 // pageTexts are the texts in one language. A language of the owner's own whose
@@ -194,6 +197,9 @@ func (p Presentation) Pages(r *record.Record, told Told) []Page {
 			Belongs: fill(t.PageBelongs, "id", l.ID),
 			Facts:   t.facts(r, lang)}
 		one.Verdict, one.Means, one.Do = t.verdict(told)
+		if told.Strays != nil {
+			one.Means = slices.Insert(one.Means, 0, fill(t.PageStray, "ids", strings.Join(told.Strays, ", "), "id", l.ID))
+		}
 		if one.Do != nil { // the values of such a label must not be used
 			one.FactsTitle = t.PageFactsVoid
 		}

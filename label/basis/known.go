@@ -22,10 +22,11 @@ type Known struct {
 	NewerCode   record.Code // the label printed after this one for the same location; "" for none
 	Pair        record.Code // the later of two labels that replaced each other, where it is one of them: see [Shelf.Before]
 	Prints      []Print
-	Unknown     bool // no print in the ledger made it
-	Newest      bool // it is the label of its location that was printed last
-	Draft       bool // not printed: what a print would store now
-	Renewable   bool // it is the newest, and a print would make another label in place of it
+	Strays      []string // other locations on whose equipment somebody found this label
+	Unknown     bool     // no print in the ledger made it
+	Newest      bool     // it is the label of its location that was printed last
+	Draft       bool     // not printed: what a print would store now
+	Renewable   bool     // it is the newest, and a print would make another label in place of it
 	Signatures  []seal.Signature
 	Changes     []Change // that reach its location, newest first
 	MoreChanges int      // how many older ones are left out

@@ -132,7 +132,7 @@ func (h *Shelf) Known(id record.ID) (Known, *record.Record, error) {
 		return Known{}, nil, fmt.Errorf("the record %s is of %s, which was not judged", id.Code(), location)
 	}
 	n := h.Site.History.Replay.Record(id)
-	k := Known{ID: id, Prints: prints(n), Unknown: !n.Made(), Signatures: seal.OfRecord(n, h.Site.Keys)}
+	k := Known{ID: id, Strays: h.Site.Strays(id), Prints: prints(n), Unknown: !n.Made(), Signatures: seal.OfRecord(n, h.Site.Keys)}
 	h.judge(&k, r)
 	var row *assess.Location // where a print would use this record again
 	if k.Newest && place != nil {

@@ -25,6 +25,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"sync"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
@@ -56,6 +57,7 @@ type Plant struct {
 	first        []*record.Record    // likewise: see assess
 	shared       *record.Shared
 	transformers map[string]*assess.Transformer // see plates
+	strays       func() map[string][]string     // see Strays
 }
 
 // Command words the command of a remedy; nil names only what it does.
@@ -140,6 +142,7 @@ func (p *Plant) With(s *assess.Site, h *record.History) (*Plant, error) {
 // conclude judges the labels, once the rows are judged.
 func (p *Plant) conclude(only []string) (*Plant, error) {
 	s, h := p.Site, p.History
+	p.strays = sync.OnceValue(p.strayed)
 	index := p.indexed()
 	for i := range p.all {
 		a := &p.all[i]

@@ -59,6 +59,26 @@ func (p *Plant) Amiss(id string) *record.Seeing {
 	return s
 }
 
+// Strays are the other locations on whose equipment somebody found a label, where that is not yet put
+// right; nil for none.
+func (p *Plant) Strays(id record.ID) []string {
+	return p.strays()[id.String()]
+}
+
+// strayed finds them, for all labels.
+func (p *Plant) strayed() map[string][]string {
+	all := map[string][]string{}
+	for at, s := range p.History.Replay.Seen {
+		if s.Found == record.FoundOther && s.There != "" && p.Amiss(at) != nil {
+			all[s.There] = append(all[s.There], at)
+		}
+	}
+	for _, at := range all {
+		slices.Sort(at)
+	}
+	return all
+}
+
 // needs reports whether a label must be on the equipment of a location.
 func (p *Plant) needs(id string) bool {
 	at, known := p.Place(id)

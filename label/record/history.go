@@ -40,13 +40,6 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	if e.Thing != "" && e.Thing != overlay || e.Failed || id == (ID{}) {
 		return
 	}
-	switch e.Kind {
-	case Seen:
-		r.see(e, id)
-		return
-	case Mounted, Removed:
-		r.clears(e)
-	}
 	last := r.Labels[e.ID]
 	same := last != nil && last.ID == id
 	switch {

@@ -161,6 +161,9 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 		line := &l.Lines[i]
 		r.line(l, i, only)
 		r.study(line, i, !today.Before(line.Date))
+		if !today.Before(line.Date) {
+			r.see(line)
+		}
 		if line.Kind == Unfinished {
 			continue // its labels are those of the print
 		}

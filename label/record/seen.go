@@ -81,22 +81,24 @@ func (s *Seeing) ThereID() ID {
 	return id
 }
 
-// see applies a line about what was found. What was found on an earlier day does not count
-// over what was found later.
-func (r *Replay) see(e *Entry, id ID) {
-	if e.Sight == nil {
-		return
-	}
-	if was := r.Seen[e.ID]; was != nil && e.Applied.Before(was.Day) {
-		return
-	}
-	r.Seen[e.ID] = &Seeing{Sight: e.Sight, Day: e.Applied, By: e.By, Label: id}
-}
-
-// clears notes that somebody mounted or removed a label where something else was found.
-func (r *Replay) clears(e *Entry) {
-	if was := r.Seen[e.ID]; was != nil && e.Thing == "" && !e.Applied.Before(was.Day) {
-		was.Cleared = true
+// see applies what a line says of the equipment: of all locations, also where only some are replayed, since
+// a label may be on other equipment than its own. What was found on an earlier day does not count over
+// what was found later. Where somebody has mounted or removed a label since, it is no longer there.
+func (r *Replay) see(line *Line) {
+	for i := range line.Labels {
+		p := &line.Labels[i]
+		was := r.Seen[p.ID]
+		if was != nil && line.Applied.Before(was.Day) {
+			continue
+		}
+		switch {
+		case line.Kind == Seen && p.Sight != nil:
+			if id, err := ParseID(p.Record); err == nil {
+				r.Seen[p.ID] = &Seeing{Sight: p.Sight, Day: line.Applied, By: line.By, Label: id}
+			}
+		case was != nil && line.Thing == "" && (line.Kind == Mounted || line.Kind == Removed):
+			was.Cleared = true
+		}
 	}
 }
 

@@ -287,6 +287,11 @@ func TestRoundWrong(t *testing.T) {
 	if walk := w.text("main"); !strings.Contains(walk, "found on 2026-05-02: the label of other equipment") {
 		t.Error(walk)
 	}
+	w.show(url + "/V/" + now["TNK-TX2"] + "/") // as whoever stands at TNK-TX1 scans it
+	if page := w.text("main"); !strings.Contains(page, "This label was found on TNK-TX1, and belongs on TNK-TX2") {
+		t.Error(page)
+	}
+	w.look("round-stray")
 	w.clean(url)
 
 	// Without a script there is a form for each location.
