@@ -81,6 +81,7 @@ type Page struct {
 	PageTexts
 	Verdict string   // "IN QUESTION since 2026-08-11"
 	Means   []string // what that means; a sentence each
+	Stray   string   // where it was found on other equipment; "" for nowhere
 	Do      []string // what to do, and whom to ask; none where the label holds
 	Past    string   // for a device whose clock says that the last day has passed
 	Where   string   // "Motor control center · Packaging hall · fed from SWB-1"
@@ -198,7 +199,7 @@ func (p Presentation) Pages(r *record.Record, told Told) []Page {
 			Facts:   t.facts(r, lang)}
 		one.Verdict, one.Means, one.Do = t.verdict(told)
 		if told.Strays != nil {
-			one.Means = slices.Insert(one.Means, 0, fill(t.PageStray, "ids", strings.Join(told.Strays, ", "), "id", l.ID))
+			one.Stray = fill(t.PageStray, "ids", strings.Join(told.Strays, ", "), "id", l.ID)
 		}
 		if one.Do != nil { // the values of such a label must not be used
 			one.FactsTitle = t.PageFactsVoid

@@ -288,9 +288,10 @@ func TestRoundWrong(t *testing.T) {
 		t.Error(walk)
 	}
 	w.show(url + "/V/" + now["TNK-TX2"] + "/") // as whoever stands at TNK-TX1 scans it
-	if page := w.text("main"); !strings.Contains(page, "This label was found on TNK-TX1, and belongs on TNK-TX2") {
+	if page := w.text("main"); !strings.Contains(page, "Are you at TNK-TX1? This label was found there, and it is wrong there: it belongs on TNK-TX2.") {
 		t.Error(page)
 	}
+	w.check(axe, "a label found on other equipment")
 	w.look("round-stray")
 	w.clean(url)
 
