@@ -19,6 +19,7 @@ func (v *View) JSON() any {
 		Verdict     string              `json:"verdict"`
 		Standing    standing.Standing   `json:"standing"`
 		ReplacedBy  *record.Code        `json:"replaced_by"`
+		FoundOn     []string            `json:"found_on"` // other locations on whose equipment it was found
 		Differences []string            `json:"differences"`
 		Items       []Item              `json:"items"`
 		EnergyBound *assess.Bound       `json:"energy_bound"`
@@ -38,7 +39,7 @@ func (v *View) JSON() any {
 		Problems    []string            `json:"problems"` // the differences, under the key of every command that fails
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
-		report.Given(v.NewerCode), report.OrEmpty(v.Differences), Items(v.Record),
+		report.Given(v.NewerCode), report.OrEmpty(v.Strays), report.OrEmpty(v.Differences), Items(v.Record),
 		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, &v.Record.Outcome),
 		report.OrEmpty(v.Sources),
 		report.OrEmpty(NotedOf(v.Record)), v.Accepted(), report.OrEmpty(v.Prints),

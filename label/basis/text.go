@@ -25,6 +25,10 @@ func (v *View) Text(w io.Writer, width int) error {
 	b := &textWriter{width: width}
 	r := v.Record
 	b.WriteString(report.Wrap(v.verdictLine(), "", "  ", width))
+	if v.Strays != nil {
+		ids := strings.Join(v.Strays, ", ")
+		b.wrap("It was found on the equipment of "+ids+", where it is wrong: at "+ids+" do not use it.", "  ")
+	}
 	for _, d := range v.Differences {
 		b.wrap(d, "  ")
 	}

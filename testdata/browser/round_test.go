@@ -287,7 +287,7 @@ func TestRoundWrong(t *testing.T) {
 	if walk := w.text("main"); !strings.Contains(walk, "found on 2026-05-02: the label of other equipment") {
 		t.Error(walk)
 	}
-	w.show(url + "/V/" + now["TNK-TX2"] + "/") // as whoever stands at TNK-TX1 scans it
+	w.show(url + "/V/" + now["TNK-TX2"] + "/") // as somebody at TNK-TX1 scans it
 	if page := w.text("main"); !strings.Contains(page, "Are you at TNK-TX1? This label was found there, and it is wrong there: it belongs on TNK-TX2.") {
 		t.Error(page)
 	}
