@@ -142,26 +142,49 @@ func parseLine(text []byte, prev string) (Line, error) {
 	if len(text) > MostLine {
 		return Line{}, fmt.Errorf("%w: a line of more than %s", ErrDamaged, infile.Size(MostLine))
 	}
-	if hollow(text) {
-		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
+	if len(text) < leastLabels || !l.readLong(text) {
+		l = Line{}
+		if err := l.read(text); err != nil {
+			return Line{}, err
+		}
 	}
-	if err := json.Unmarshal(text, &l); err != nil {
-		return Line{}, fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
-	}
-	if l.Schema != lineSchema {
-		return Line{}, fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, lineSchema)
-	}
-	again, err := encode(&l, "")
-	body, ends := bytes.CutSuffix(text, ending(l.Hash))
-	switch {
-	case err != nil:
+	if err := l.follows(text, prev); err != nil {
 		return Line{}, err
-	case !bytes.Equal(again, text) || !ends || hash(body) != l.Hash:
-		return Line{}, fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
-	case l.Prev != prev:
-		return Line{}, fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
 	}
 	return l, nil
+}
+
+// follows reports whether the text of a line is what its hash says, and comes after prev.
+func (l *Line) follows(text []byte, prev string) error {
+	body, ends := bytes.CutSuffix(text, ending(l.Hash))
+	switch {
+	case !ends || hash(body) != l.Hash:
+		return fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
+	case l.Prev != prev:
+		return fmt.Errorf("%w: %w", ErrDamaged, errNotNext)
+	}
+	return nil
+}
+
+// read reads the text of a line, which must be that of its encoding.
+func (l *Line) read(text []byte) error {
+	if hollow(text) {
+		return fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
+	}
+	if err := json.Unmarshal(text, l); err != nil {
+		return fmt.Errorf("%w: not a line of a ledger", ErrDamaged)
+	}
+	if l.Schema != lineSchema {
+		return fmt.Errorf("%w: schema %d, this version reads schema %d", ErrDamaged, l.Schema, lineSchema)
+	}
+	again, err := encode(l, "")
+	if err != nil {
+		return err
+	}
+	if !bytes.Equal(again, text) {
+		return fmt.Errorf("%w: the line is not what its hash says", ErrDamaged)
+	}
+	return nil
 }
 
 // hollow reports whether the list of labels in a line has an item that is shorter than any label:
