@@ -54,6 +54,9 @@ func cutLabels(text []byte) (labels []Printed, rest []byte, ok bool) {
 	return labels, append(rest, text[start+r.at-1:]...), !r.failed
 }
 
+// mostTexts is how many feeds of a label are read so.
+const mostTexts = 64
+
 // labelReader reads labels from their text.
 type labelReader struct {
 	s      string
@@ -141,7 +144,7 @@ func (r *labelReader) number() (n int) {
 	return n
 }
 
-// texts reads a list of texts; never nil.
+// texts reads a list of texts; never nil. A longer one than a location has is left to the other reader.
 func (r *labelReader) texts() []string {
 	all := []string{}
 	r.need("[")
@@ -154,6 +157,7 @@ func (r *labelReader) texts() []string {
 			break
 		}
 		r.need(",")
+		r.failed = r.failed || len(all) == mostTexts
 	}
 	return all
 }

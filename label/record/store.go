@@ -175,7 +175,7 @@ func (s *Store) Find(c Code) (ID, error) {
 // sweep removes the temporary files and empty folders that a crash or a failing disk left. Only a
 // writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
-	patterns := []string{filepath.Join("records", "??", ".*.tmp"), filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
+	patterns := []string{filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
 	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile, KeysFile} {
 		patterns = append(patterns, "."+file+".*.tmp")
 	}
@@ -186,9 +186,29 @@ func (s *Store) sweep() {
 		}
 	}
 	folders, _ := filepath.Glob(filepath.Join(s.dir, recordsDir, "[0-9a-f][0-9a-f]"))
-	for _, dir := range folders { // a print that failed made it
-		if files, err := os.ReadDir(dir); err == nil && len(files) == 0 {
-			disk.remove(dir)
+	for _, dir := range folders {
+		sweepRecords(dir)
+	}
+}
+
+// sweepRecords is sweep for a folder of records: their names are read once and not sorted, there may be
+// many.
+func sweepRecords(dir string) {
+	f, err := os.Open(dir)
+	if err != nil {
+		return
+	}
+	names, err := f.Readdirnames(-1)
+	f.Close()
+	if err != nil {
+		return
+	}
+	for _, name := range names {
+		if strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp") {
+			disk.remove(filepath.Join(dir, name))
 		}
+	}
+	if len(names) == 0 { // a print that failed made it
+		disk.remove(dir)
 	}
 }
