@@ -26,6 +26,7 @@ const (
 	ToWithdraw     Act = "withdraw a label"
 	ToRemove       Act = "note that a label is removed"
 	ToSee          Act = "note what is on the equipment"
+	ToSeeNone      Act = "note that no label is on the equipment"
 	ToUncover      Act = "note that an overlay is removed"
 	ToSettle       Act = "settle a change"
 	ToAnswer       Act = "settle a change against its screening"

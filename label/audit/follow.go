@@ -139,9 +139,11 @@ func (a *audit) follow() {
 	}
 }
 
-// elsewhere reports whether somebody found the label on equipment for which none was printed.
+// elsewhere reports whether somebody found the label on equipment for which none was printed, or that it
+// is not there anymore.
 func elsewhere(e *record.Entry) bool {
-	return e.Kind == record.Seen && e.Sight != nil && e.Sight.Found == record.FoundOther && e.Sight.There == e.Record
+	return e.Kind == record.Seen && e.Sight != nil &&
+		(e.Sight.Found == record.FoundOther && e.Sight.There == e.Record || e.Sight.Found == record.FoundMissing)
 }
 
 // seen takes what is said of the labels printed last from the records as the site has them.

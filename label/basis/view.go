@@ -90,6 +90,7 @@ type Print struct {
 	Interim string `json:"interim,omitempty"`
 	// Found is what somebody found on the equipment on Applied.
 	Found  record.Found `json:"found,omitempty"`
+	At     string       `json:"at,omitempty"`     // the location of that equipment, where the label belongs elsewhere
 	Failed bool         `json:"failed,omitempty"` // it could not be written: there is no file
 	Done   bool         `json:"done"`             // false: announced, then the program was stopped
 }
@@ -105,7 +106,7 @@ func (p *Print) Words() string {
 		// Who did it may be another person than who noted it, on a later day.
 		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", p.By)
 	case record.Seen:
-		what = "looked at on the equipment" + report.After(" on ", p.Applied.String()) + ": " + report.FoundWords(p.Found) + report.After(", noted by ", p.By)
+		what = "looked at on the equipment" + report.After(" of ", p.At) + report.After(" on ", p.Applied.String()) + ": " + report.FoundWords(p.Found) + report.After(", noted by ", p.By)
 	case record.Print, record.Reprint:
 		what += string(p.Kind) + "ed" + by + fmt.Sprintf(" (copy %d)", p.Copy)
 	case record.Signed:
@@ -129,7 +130,9 @@ func prints(n *record.Named) (all []Print) {
 		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Reason: e.Reason,
 			Applied: e.Applied, Failed: e.Failed, Done: e.Done || !e.Kind.Prints()}
 		if e.Sight != nil {
-			one.Found = e.Sight.Found
+			if one.Found = e.Sight.Found; e.ID != n.Entries[0].ID {
+				one.At = e.ID
+			}
 		}
 		if e.Strip {
 			one.Interim = e.Interim

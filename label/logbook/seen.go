@@ -94,7 +94,7 @@ func (k *Look) look(v *plant.Plant) (record.Look, error) {
 		look.Location = v.History.Ledger.LocationOf(look.Code)
 	}
 	if look.Location == "" {
-		return look, errors.New("this is not a label of this site: say on which equipment it is")
+		return look, fmt.Errorf("%q is not the text of a label of this site: say on which equipment it is", cmp.Or(read, "nothing"))
 	}
 	if known := v.Known(); !slices.Contains(known, look.Location) {
 		return look, &near.UnknownID{What: "location or printed label", IDs: []string{look.Location}, Known: known}
@@ -140,23 +140,38 @@ func (s *Seen) say(v *plant.Plant) {
 		what = "a label that was withdrawn"
 	}
 	s.Says = s.At + ": " + what
-	switch must := s.Label; {
-	case s.Found == record.FoundRight:
-	case must == "" || !needed(v, s.At):
-		if s.Found != record.FoundMissing {
-			s.Do = "no label must be there: remove it"
-		}
-	case s.Found == record.FoundMissing:
-		s.Do = "mount label " + string(must)
-	default:
-		s.Do = "replace it with label " + string(must)
-	}
+	s.Do = s.todo(v)
 }
 
-// needed reports whether a label must be on the equipment of a location.
-func needed(v *plant.Plant, id string) bool {
-	p, ok := v.Place(id)
-	return ok && !p.Assessment.Location.Unlabeled && (p.Printed == nil || p.Printed.Withdrawn == nil)
+// todo is what to do where something was found; "" for nothing.
+func (s *Seen) todo(v *plant.Plant) string {
+	right, missing := s.Found == record.FoundRight, s.Found == record.FoundMissing
+	p, known := v.Place(s.At)
+	switch {
+	case !v.Needs(s.At) && missing:
+		return ""
+	case !known && right:
+		return "locations.csv no longer has it: if the equipment is gone, remove the label"
+	case known && p.Printed == nil && !p.Assessment.Location.Unlabeled:
+		return "remove it; the label of " + s.At + " is not printed yet"
+	case !v.Needs(s.At):
+		return "no label belongs there: remove it"
+	case !p.Printed.Holds() && right && (p.Printed.Strip || !p.Printed.Door.Covered.IsZero()):
+		return ""
+	case !p.Printed.Holds():
+		does := fmt.Sprintf("label %s does not hold (%s): ", s.Label, p.Printed.Standing.Status)
+		if missing {
+			return does + "mount its overlay"
+		}
+		return does + "cover what is there with its overlay"
+	case right && p.Printed.Again && !p.Printed.Door.Bare:
+		return "if it is the new copy, note that it is mounted"
+	case right:
+		return ""
+	case missing:
+		return "mount label " + string(s.Label)
+	}
+	return "replace it with label " + string(s.Label)
 }
 
 // Looks are what became of several looks.

@@ -16,12 +16,14 @@ const RoundGap = 30
 type Door struct {
 	ID, Area, Equipment string
 
-	Label record.Code // that was printed last; "" for none
-	Due   bool        // a label must be there
-	Seen  *record.Seeing
-	Amiss bool        // what was found there is not yet put right
-	Look  assess.Date // when somebody must look again; zero where the policy has no interval
-	Now   bool        // it is in the last round
+	Label record.Code    // that was printed last; "" for none
+	Due   bool           // a label must be there
+	Seen  *record.Seeing // what was found there last; nil where nobody looked
+	// Looked is true where somebody has looked since this label was printed.
+	Looked bool
+	Amiss  bool        // what was found there is not yet put right
+	Look   assess.Date // when somebody must look again; zero where the policy has no interval
+	Now    bool        // it is in the last round
 }
 
 // Round is the last round, and the labels on the equipment as far as anybody looked.
@@ -47,14 +49,12 @@ type AreaRound struct {
 // Amiss is what was found on the equipment of a location and is not yet put right; nil for nothing.
 func (p *Plant) Amiss(id string) *record.Seeing {
 	s := p.History.Replay.Seen[id]
-	switch {
-	case s == nil || s.Cleared || s.Found == record.FoundRight:
-		return nil
-	case s.Found == record.FoundMissing && !p.needs(id):
-		return nil
+	var last *record.Label
+	if l, printed := p.History.Labels[id]; printed {
+		last = &l.Label
 	}
-	if l, printed := p.History.Labels[id]; printed && l.Withdrawn == nil && s.ThereID() == l.ID && s.Found != record.FoundDamaged {
-		return nil // it is the one printed last again
+	if !s.Amiss(last) || s.Found == record.FoundMissing && !p.Needs(id) {
+		return nil
 	}
 	return s
 }
@@ -79,10 +79,18 @@ func (p *Plant) strayed() map[string][]string {
 	return all
 }
 
-// needs reports whether a label must be on the equipment of a location.
-func (p *Plant) needs(id string) bool {
+// Needs reports whether a label that was printed must be on the equipment of a location.
+func (p *Plant) Needs(id string) bool {
 	at, known := p.Place(id)
 	return known && at.Printed != nil && at.Printed.Withdrawn == nil && !at.Assessment.Location.Unlabeled
+}
+
+// looked is what was found since the label was printed; nil where nobody has looked since.
+func (p *Printed) looked() *record.Seeing {
+	if s := p.Seen; s != nil && s.Label == p.ID && !s.Day.Before(p.Since) {
+		return s
+	}
+	return nil
 }
 
 // lookBy is the day by which somebody must look again at the label of a location: so long after it was
@@ -93,7 +101,7 @@ func (p *Plant) lookBy(l *Printed) assess.Date {
 		return assess.Date{}
 	}
 	from := l.Mounted
-	if s := l.Seen; s != nil && from.Before(s.Day) {
+	if s := l.looked(); s != nil && from.Before(s.Day) {
 		from = s.Day
 	}
 	return cmp.Or(from, l.Printed).AddMonths(months)
@@ -109,7 +117,7 @@ func (p *Plant) Round() *Round {
 			return
 		}
 		d.Seen = p.History.Replay.Seen[d.ID]
-		d.Now = d.Seen != nil && !d.Seen.Day.Before(r.From)
+		d.Now = d.Looked && !d.Seen.Day.Before(r.From)
 		i, known := areas[d.Area]
 		if !known {
 			i = len(r.Areas)
@@ -126,7 +134,7 @@ func (p *Plant) Round() *Round {
 			if d.Now {
 				a.Seen++
 			}
-			if d.Seen == nil {
+			if !d.Looked {
 				a.Never++
 			}
 			if d.Late(p.Today) {
@@ -139,8 +147,8 @@ func (p *Plant) Round() *Round {
 		at := &p.Places[i]
 		d := Door{ID: at.ID(), Area: at.Assessment.Location.Area, Equipment: at.Assessment.Location.Equipment}
 		if l := at.Printed; l != nil {
-			if d.Label, d.Due = l.ID.Code(), p.needs(d.ID); d.Due {
-				d.Look = p.lookBy(l)
+			if d.Label, d.Due = l.ID.Code(), p.Needs(d.ID); d.Due {
+				d.Look, d.Looked = p.lookBy(l), l.looked() != nil
 			}
 		}
 		add(d)
@@ -212,17 +220,37 @@ func (p *Plant) amiss(id string, all []Task, t Task) []Task {
 		all[i].Urgent, all[i].Notes = all[i].Urgent || urgent, append(all[i].Notes, note)
 		return all
 	}
-	if !p.needs(id) {
+	if !p.Needs(id) {
+		if l, printed := p.History.Labels[id]; printed {
+			t.Label = l.ID.Code()
+		}
 		t.Do, t.There, t.Urgent, t.Notes = Remove, there, urgent, []Note{note}
 		return append(all, t)
 	}
 	if at, _ := p.Place(id); !at.Printed.Holds() {
-		return all // it is covered, or replaced by a new one, whatever is there
+		return at.Printed.amissCovered(all, t, note, there)
 	}
 	t.Do, t.There, t.Urgent, t.Notes = Replace, there, urgent, []Note{note}
 	if s.Found == record.FoundMissing {
 		t.Do = PutOn
 	}
 	t.First = assess.Remedy{Words: "{}", Act: assess.ToReprint, On: id}
+	return append(all, t)
+}
+
+// amissCovered is amiss where the label printed last does not hold: the overlay goes over whatever is there,
+// or where a label should be.
+func (p *Printed) amissCovered(all []Task, t Task, note Note, there record.Code) []Task {
+	if i := slices.IndexFunc(all, func(t Task) bool { return t.Do == Cover }); i >= 0 {
+		all[i].There, all[i].Notes = there, append(all[i].Notes, note)
+		return all
+	}
+	if !p.Door.Covered.IsZero() {
+		return all // since somebody looked
+	}
+	t = p.over(t, Cover)
+	if t.Urgent, t.There, t.First, t.Notes = true, there, printOverlay, []Note{note, {What: NoteOverlayFirst}}; p.Record == nil {
+		t.First, t.Notes = byHand, []Note{note}
+	}
 	return append(all, t)
 }

@@ -204,7 +204,7 @@ func (d *Deed) noted(last *Label) bool {
 	case d.Kind == Mounted && d.Thing == overlay:
 		is, on = last.Stuck, last.Door.Covered
 	case d.Kind == Mounted:
-		is, on = !last.Waits() && last.Withdrawn == nil, last.Mounted
+		is, on = !last.Waits() && last.Withdrawn == nil && !last.Seen.Amiss(last), last.Mounted
 	case d.Thing == overlay:
 		is = last.Overlay.IsZero() && last.Door.Covered.IsZero()
 	default:

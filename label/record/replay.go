@@ -10,13 +10,14 @@ import (
 
 // Replay is what the lines of a ledger mean, taken together.
 type Replay struct {
-	Labels  map[string]*Label  // by location: the label that was printed last
-	Records map[string]*Named  // by name: the records that lines name
-	Seen    map[string]*Seeing // by location: what was found on the equipment last
-	Studies map[string]*Study  // by name: the files in studies/ that lines name
-	Entries []Entry            // what each line says about each label, in order
-	Open    []*Line            // what is announced and has no end: at work, or interrupted by a crash
-	Wrong   []Wrong            // in the order of the lines; nil where only some labels are replayed
+	Labels  map[string]*Label      // by location: the label that was printed last
+	Records map[string]*Named      // by name: the records that lines name
+	Seen    map[string]*Seeing     // by location: what was found on the equipment last
+	Studies map[string]*Study      // by name: the files in studies/ that lines name
+	Entries []Entry                // what each line says about each label, in order
+	Open    []*Line                // what is announced and has no end: at work, or interrupted by a crash
+	Wrong   []Wrong                // in the order of the lines; nil where only some labels are replayed
+	handled map[string]assess.Date // by location: when a label was mounted or removed last
 	copies  map[copied]int
 	fates   []fate          // by line
 	stored  map[string]bool // see stored
@@ -146,7 +147,7 @@ func (r *Replay) Of(number int) int { return r.fates[number-1].of }
 // where the output could not be written, there can be no label.
 func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay {
 	r := &Replay{Labels: map[string]*Label{}, Records: map[string]*Named{}, Seen: map[string]*Seeing{}, Studies: map[string]*Study{},
-		copies: map[copied]int{}, fates: l.fates()}
+		handled: map[string]assess.Date{}, copies: map[copied]int{}, fates: l.fates()}
 	r.stored = l.stored(r.fates)
 	n := 0
 	for i := range l.Lines {
@@ -336,6 +337,14 @@ func (r *Replay) enter(e *Entry, i int) *Named {
 		}
 		if n.Needed == 0 && e.proves() {
 			n.Needed = i + 1
+		}
+	}
+	if e.Sight != nil && e.Sight.There != "" {
+		switch there := r.Records[e.Sight.There]; {
+		case there == nil || !there.Printed:
+			r.wrong(i, "it names a label that was found at %s, and no print made it", e.ID)
+		case there.Needed == 0:
+			there.Needed = i + 1
 		}
 	}
 	return n

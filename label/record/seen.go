@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 
 	"vouchmark/assess"
@@ -29,8 +30,8 @@ var Founds = []Found{FoundRight, FoundOld, FoundOther, FoundForeign, FoundMissin
 // Sight is what somebody found, as a line of the ledger has it.
 type Sight struct {
 	Found Found `json:"found"`
-	// There is the record of the label that was found, where it is known and is not that of
-	// the label printed last.
+	// There is the record of the label that was found, where its code was read and it is not
+	// the right one; of a damaged label, that of the label printed last.
 	There string `json:"there,omitempty"`
 	// Text is what was read where it is not of a label of this site.
 	Text string `json:"text,omitempty"`
@@ -40,13 +41,15 @@ type Sight struct {
 	Clock assess.Date `json:"clock,omitzero"`
 }
 
-// valid reports whether a command could have written it.
-func (s *Sight) valid() bool {
-	if s == nil || !slices.Contains(Founds, s.Found) || s.Tick != "" && !TickName(s.Tick) {
+// sees reports whether a command could have written what was found.
+func (p *Printed) sees() bool {
+	s := p.Sight
+	if s == nil || !slices.Contains(Founds, s.Found) || s.Tick != "" && !TickName(s.Tick) || p.Copy != 0 || p.Strip {
 		return false
 	}
-	there := s.There == "" || isSHA256(s.There) && (s.Found == FoundOld || s.Found == FoundOther)
-	return there && (s.Text == "" || s.Found == FoundForeign)
+	there := s.There == "" || isSHA256(s.There) &&
+		(s.Found == FoundOld || s.Found == FoundOther || s.Found == FoundDamaged && s.There == p.Record)
+	return there && (s.Text == "" || s.Found == FoundForeign) && (s.Clock.IsZero() || s.Tick != "")
 }
 
 // TickName reports whether a text can be the name of a tick: 16 to 64 letters and digits.
@@ -72,40 +75,81 @@ type Seeing struct {
 	Cleared bool
 }
 
-// There is the record of the label that was found; zero where it is not known.
+// ThereID is the record of the label that was found; zero where it is not known.
 func (s *Seeing) ThereID() ID {
-	if s.Found == FoundRight || s.Found == FoundDamaged {
+	if s.Found == FoundRight {
 		return s.Label
 	}
 	id, _ := ParseID(s.There) // zero where there is none
 	return id
 }
 
+// Amiss reports whether something else was found than the label printed last, undamaged, and nobody has
+// put it right since. last is nil where none was printed.
+func (s *Seeing) Amiss(last *Label) bool {
+	switch {
+	case s == nil || s.Cleared || s.Found == FoundRight:
+		return false
+	case s.Found == FoundDamaged || last == nil || last.Withdrawn != nil:
+		return true
+	}
+	return s.ThereID() != last.ID // else it was printed again, and is the last one now
+}
+
 // see applies what a line says of the equipment: of all locations, also where only some are replayed, since
 // a label may be on other equipment than its own. What was found on an earlier day does not count over
-// what was found later. Where somebody has mounted or removed a label since, it is no longer there.
+// what was found later. Where somebody has mounted or removed a label on that day or later, it is no longer
+// there, whichever line comes first.
 func (r *Replay) see(line *Line) {
+	door := line.Thing == "" && (line.Kind == Mounted || line.Kind == Removed)
 	for i := range line.Labels {
-		p := &line.Labels[i]
-		was := r.Seen[p.ID]
-		if was != nil && line.Applied.Before(was.Day) {
-			continue
-		}
-		switch {
-		case line.Kind == Seen && p.Sight != nil:
-			if id, err := ParseID(p.Record); err == nil {
-				r.Seen[p.ID] = &Seeing{Sight: p.Sight, Day: line.Applied, By: line.By, Label: id}
+		switch p := &line.Labels[i]; {
+		case door:
+			if r.handled[p.ID].Before(line.Applied) {
+				r.handled[p.ID] = line.Applied
 			}
-		case was != nil && line.Thing == "" && (line.Kind == Mounted || line.Kind == Removed):
-			was.Cleared = true
+			if was := r.Seen[p.ID]; was != nil && !line.Applied.Before(was.Day) {
+				was.Cleared = true
+			}
+		case line.Kind == Seen && p.Sight != nil:
+			id, err := ParseID(p.Record)
+			if was := r.Seen[p.ID]; err != nil || was != nil && line.Applied.Before(was.Day) {
+				continue
+			}
+			s := &Seeing{Sight: p.Sight, Day: line.Applied, By: line.By, Label: id, Cleared: line.Applied.Before(r.handled[p.ID])}
+			r.Seen[p.ID] = s
+			if last := r.Labels[p.ID]; last != nil && !s.Cleared {
+				last.found(s)
+			}
 		}
+	}
+}
+
+// found applies what somebody found to what was noted about the equipment.
+func (l *Label) found(s *Seeing) {
+	if s.Found == FoundRight || s.Found == FoundDamaged {
+		return // an overlay may be over it
+	}
+	if l.Stuck && !s.Day.Before(l.Door.Covered) {
+		l.Overlay, l.Stuck = assess.Date{}, false // went with the label that it covered
+	}
+	if !s.Day.Before(l.Door.Covered) {
+		l.Door.Covered = assess.Date{}
+	}
+	switch {
+	case s.Found != FoundMissing && !s.Day.Before(l.Gone):
+		l.Gone = assess.Date{} // it is there, or another one is
+	case s.Found == FoundMissing && l.Withdrawn != nil && l.Gone.IsZero():
+		l.Gone, l.Mounted, l.Again, l.Door = s.Day, assess.Date{}, false, Door{Bare: true}
 	}
 }
 
 // sees reports whether a line says what was found, and nothing else.
 func (l *Line) sees() bool {
-	return l.Thing == "" && len(l.Labels) > 0 && !l.Applied.IsZero() && !l.Date.Before(l.Applied) &&
-		!slices.ContainsFunc(l.Labels, func(p Printed) bool { return !p.Sight.valid() || p.Copy != 0 || p.Strip })
+	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Tool: l.Tool, Applied: l.Applied, Labels: l.Labels,
+		Prev: l.Prev, Hash: l.Hash}
+	return reflect.DeepEqual(*l, only) && len(l.Labels) > 0 && !l.Applied.IsZero() && !l.Date.Before(l.Applied) &&
+		!slices.ContainsFunc(l.Labels, func(p Printed) bool { return !p.sees() })
 }
 
 // Look is what somebody found on the equipment of a location, as it is told.
@@ -114,8 +158,9 @@ type Look struct {
 	Code     Code   // that was read; "" where none was, or where it is none of this site's
 	Text     string // that was read where it is not of a label of this site
 	Found    Found  // what the person says; "" where it follows from what was read
-	Day      assess.Date
-	Tick     string // see [Sight]; "" for none
+	// Day is the day; zero for that of the note. One that cannot be right is refused, unless a device said it.
+	Day  assess.Date
+	Tick string // see [Sight]; "" for none
 }
 
 // Looked is what became of a look.
@@ -144,7 +189,7 @@ func (s *Store) See(looks []Look, whole bool, date assess.Date, by, tool string)
 	err = s.NoteAll(func(l *Ledger) ([]Line, error) {
 		// Of labels that are found somewhere else too: their records must be known.
 		r := s.Replay(l, date, nil)
-		e := seer{replay: r, ticks: l.ticks(), date: date}
+		e := seer{replay: r, ticks: l.ticks(), on: l.seenOn(), date: date}
 		all = make([]Looked, len(looks))
 		var lines []Line
 		refused := false
@@ -169,7 +214,8 @@ func (s *Store) See(looks []Look, whole bool, date assess.Date, by, tool string)
 // seer judges looks by a ledger.
 type seer struct {
 	replay *Replay
-	ticks  map[string]*Printed
+	ticks  map[string]*Printed // by their names
+	on     map[seenOn]*Printed // what is noted last of each location and day
 	date   assess.Date
 	codes  map[Code]*Entry // see printed
 }
@@ -207,97 +253,154 @@ func (l *Ledger) ticks() map[string]*Printed {
 
 // look is what becomes of one look, and the lines that note it.
 func (e *seer) look(look *Look) (is Looked, lines []Line) {
+	refuse := func(err error) (Looked, []Line) { return Looked{Err: &LookError{Err: err}}, nil }
 	last := e.replay.Labels[look.Location]
-	sight := &Sight{Found: look.Found, Text: look.Text, Tick: look.Tick}
-	there, err := e.compare(look, last, sight)
-	if err != nil {
-		return Looked{Err: &LookError{Err: err}}, nil
+	if last != nil {
+		is.Label = last.ID.Code()
 	}
-	is.Found, is.Label = sight.Found, ""
+	if look.Tick != "" && !TickName(look.Tick) {
+		return refuse(fmt.Errorf("%q cannot name a tick: expected 16 to 64 letters and digits", look.Tick))
+	}
+	if was := e.ticks[look.Tick]; look.Tick != "" && was != nil {
+		there := was.there()
+		if !look.same(was, there) {
+			return Looked{Err: &LookError{true, fmt.Errorf("the ledger already has something else under the name %s", look.Tick)}}, nil
+		}
+		is.Already, is.Found = true, was.Sight.Found // as it was noted then
+		if there != (ID{}) {
+			is.There = there.Code()
+		}
+		return is, nil
+	}
+	sight := &Sight{Found: look.Found, Text: look.Text, Tick: look.Tick}
+	day := cmp.Or(look.Day, e.date)
+	there, err := e.compare(look, last, sight, day)
+	if err != nil {
+		return refuse(err)
+	}
+	is.Found = sight.Found
 	named := there // the label that should be there, else the one that is
 	if last != nil {
-		named, is.Label = last.ID, last.ID.Code()
+		named = last.ID
+	} else if sight.Found == FoundMissing {
+		named = e.replay.Seen[look.Location].Label
 	}
 	if there != (ID{}) {
 		is.There = there.Code()
 	}
-	p := Printed{ID: look.Location, Record: named.String(), Sight: sight}
-	if was := e.ticks[look.Tick]; look.Tick != "" && was != nil {
-		if is.Already = was.ID == p.ID && was.Sight.read(was) == sight.read(&p); !is.Already {
-			return Looked{Err: &LookError{true, fmt.Errorf("the ledger already has something else under the name %s", look.Tick)}}, nil
+	if since := e.since(there, last); e.date.Before(day) || day.Before(since) {
+		if look.Tick == "" {
+			return refuse(fmt.Errorf("%s: nobody can have looked on %s: expected a day from %s, when the label was printed, to %s",
+				look.Location, day, since, e.date))
 		}
-		is.Found = was.Sight.Found // as it was noted then
-		return is, nil
-	}
-	day := cmp.Or(look.Day, e.date)
-	if since := e.since(there); e.date.Before(day) || day.Before(since) {
 		sight.Clock, day = day, e.date
 	}
-	if was := e.replay.Seen[look.Location]; look.Tick == "" && was != nil && !was.Cleared && was.Day == day && *was.Sight == *sight {
+	p := Printed{ID: look.Location, Record: named.String(), Sight: sight}
+	on, now := seenOn{look.Location, day}, e.replay.Seen[look.Location]
+	redone := now != nil && now.Day == day && now.Cleared && now.Found != FoundRight // found again after it was put right
+	if was := e.on[on]; look.Tick == "" && was != nil && !redone && was.Record == p.Record && was.Sight.alike(sight) {
 		is.Already = true
 		return is, nil
 	}
 	lines = append(lines, Line{Kind: Seen, Applied: day, Labels: []Printed{p}})
-	if (sight.Found == FoundRight || sight.Found == FoundDamaged) && last.Mounted.IsZero() && !last.Again {
+	// Without its code nobody can tell which label a damaged one is, nor a copy from the one before.
+	if (sight.Found == FoundRight || sight.Found == FoundDamaged && sight.There != "") &&
+		last.Mounted.IsZero() && (!last.Again || last.Door.Bare) {
 		lines = append(lines, Line{Kind: Mounted, Applied: day, Labels: []Printed{{ID: p.ID, Record: p.Record}}})
-		last.Mounted = day
+		last.Mounted, last.Again = day, false
 	}
-	if look.Tick != "" {
+	if e.on[on] = &p; look.Tick != "" {
 		e.ticks[look.Tick] = &p
 	}
-	e.replay.Seen[look.Location] = &Seeing{Sight: sight, Day: day, Label: named}
+	if now == nil || !day.Before(now.Day) {
+		e.replay.Seen[look.Location] = &Seeing{Sight: sight, Day: day, Label: named}
+	}
 	return is, lines
 }
 
-// read is what was read or said, without what followed from it when it was noted.
-func (s *Sight) read(p *Printed) string {
-	switch {
-	case s.Text != "":
-		return "text " + s.Text
-	case s.Found == FoundMissing, s.Found == FoundDamaged:
-		return string(s.Found)
-	case s.There != "":
-		return "record " + s.There
-	case s.Found == FoundRight:
-		return "record " + p.Record
-	}
-	return string(s.Found)
+// seenOn is a location and a day on which somebody looked.
+type seenOn struct {
+	at  string
+	day assess.Date
 }
 
-// since is the day on which a label was printed first; zero for none.
-func (e *seer) since(id ID) (first assess.Date) {
-	for _, at := range e.replay.Record(id).Entries {
-		if at.Kind.Prints() && (first.IsZero() || at.Date.Before(first)) {
-			first = at.Date
+// seenOn are what lines note last of each location and day.
+func (l *Ledger) seenOn() map[seenOn]*Printed {
+	all := map[seenOn]*Printed{}
+	for i := range l.Lines {
+		for k := range l.Lines[i].Labels {
+			if p := &l.Lines[i].Labels[k]; p.Sight != nil {
+				all[seenOn{p.ID, l.Lines[i].Applied}] = p
+			}
+		}
+	}
+	return all
+}
+
+// alike reports whether the same was found.
+func (s *Sight) alike(o *Sight) bool {
+	return s.Found == o.Found && s.There == o.There && s.Text == o.Text
+}
+
+// there is the record of the label that was found; zero where it is not known.
+func (p *Printed) there() ID {
+	name := p.Sight.There
+	if p.Sight.Found == FoundRight {
+		name = p.Record
+	}
+	id, _ := ParseID(name)
+	return id
+}
+
+// same reports whether a look is the one that was noted before: what was read or said is the same, whatever
+// was printed in between.
+func (k *Look) same(was *Printed, there ID) bool {
+	s := was.Sight
+	switch {
+	case was.ID != k.Location || s.Text != k.Text:
+		return false
+	case k.Text != "":
+		return true
+	case k.Code != "":
+		return there != (ID{}) && there.Code() == k.Code
+	}
+	return s.Found == k.Found || k.Found == FoundRight && s.Found == FoundOld // it was withdrawn, or another one printed
+}
+
+// since is the day on which a label was printed first; where none was read, the first label of the location.
+// It is zero for none.
+func (e *seer) since(id ID, last *Label) (first assess.Date) {
+	ids := []ID{id}
+	if id == (ID{}) && last != nil {
+		ids[0] = last.ID
+		for _, was := range last.Earlier {
+			ids = append(ids, was.ID)
+		}
+	}
+	for _, id := range ids {
+		for _, at := range e.replay.Record(id).Entries {
+			if at.Kind.Prints() && (first.IsZero() || at.Date.Before(first)) {
+				first = at.Date
+			}
 		}
 	}
 	return first
 }
 
-// compare finds what a look found, and the label that was there; zero where it is not known.
-func (e *seer) compare(look *Look, last *Label, sight *Sight) (there ID, err error) {
-	if look.Tick != "" && !TickName(look.Tick) {
-		return ID{}, fmt.Errorf("%q cannot name a tick: expected 16 to 64 letters and digits", look.Tick)
+// on is the label that was printed last on a day.
+func (l *Label) on(day assess.Date) ID {
+	for _, was := range l.Earlier {
+		if day.Before(was.Replaced) {
+			return was.ID
+		}
 	}
+	return l.ID
+}
+
+// compare finds what a look found, and the label that was there; zero where it is not known.
+func (e *seer) compare(look *Look, last *Label, sight *Sight, day assess.Date) (there ID, err error) {
 	if look.Code == "" {
-		switch {
-		case look.Text != "":
-			sight.Found = FoundForeign
-		case look.Found == "":
-			return ID{}, errors.New("say what was found")
-		case !slices.Contains(Founds, look.Found):
-			return ID{}, fmt.Errorf("%q cannot be found: choose one of %v", look.Found, Founds)
-		}
-		if last == nil {
-			return ID{}, fmt.Errorf("%q: %w, so only the code of the label that is there can be noted", look.Location, errNotPrinted)
-		}
-		if sight.Found == FoundRight && last.Withdrawn != nil {
-			sight.Found = FoundOld
-		}
-		if sight.Found == FoundRight || sight.Found == FoundDamaged {
-			return last.ID, nil
-		}
-		return ID{}, nil
+		return e.said(look, last, sight, day)
 	}
 	there, at, known := e.printed(look.Code)
 	if !known {
@@ -308,10 +411,42 @@ func (e *seer) compare(look *Look, last *Label, sight *Sight) (there ID, err err
 		sight.Found, sight.There = FoundOther, there.String()
 	case last != nil && there == last.ID && last.Withdrawn == nil:
 		if sight.Found = FoundRight; look.Found == FoundDamaged {
-			sight.Found = FoundDamaged
+			sight.Found, sight.There = FoundDamaged, there.String()
 		}
 	default:
 		sight.Found, sight.There = FoundOld, there.String()
 	}
 	return there, nil
+}
+
+// said is compare of a look without the code of a label.
+func (e *seer) said(look *Look, last *Label, sight *Sight, day assess.Date) (there ID, err error) {
+	switch {
+	case look.Text != "":
+		sight.Found = FoundForeign
+	case look.Found == "":
+		return ID{}, errors.New("say what was found")
+	case !slices.Contains(Founds, look.Found):
+		return ID{}, fmt.Errorf("%q cannot be found: choose one of %v", look.Found, Founds)
+	}
+	if last == nil {
+		if sight.Found == FoundMissing && e.replay.Seen[look.Location] != nil {
+			return ID{}, nil // the label of other equipment that was found there is gone
+		}
+		return ID{}, fmt.Errorf("%q: %w, so only the code of the label that is there can be noted", look.Location, errNotPrinted)
+	}
+	was := last.on(day)
+	switch {
+	case sight.Found == FoundDamaged && last.Withdrawn != nil:
+		sight.Found = FoundOld
+	case sight.Found != FoundRight:
+	case last.Withdrawn != nil:
+		sight.Found = FoundOld
+	case was != last.ID && !day.Before(e.since(ID{}, last)):
+		sight.Found, sight.There = FoundOld, was.String() // it was the right one on that day
+		return was, nil
+	default:
+		return last.ID, nil
+	}
+	return ID{}, nil
 }

@@ -27,18 +27,31 @@ func Sighted(v *plant.Plant, s *record.Seeing) string {
 	return what + " was found on the equipment on " + s.Day.String()
 }
 
-// amissRemedy is what clears what was found on the equipment of a location. label is the label that
-// must be there; "" for none.
-func amissRemedy(s *record.Seeing, id string, label record.Code, waits bool) assess.Remedy {
+// amissRemedy is what clears what was found on the equipment of a location.
+func amissRemedy(v *plant.Plant, at *plant.Door) assess.Remedy {
+	label, printed := v.History.Labels[at.ID]
+	p, _ := v.Place(at.ID)
+	missing := at.Seen.Found == record.FoundMissing
 	switch {
-	case label == "":
-		return assess.Remedy{Words: "remove it, then look again and note it: {}", Act: assess.ToSee, On: id}
-	case waits:
-		return assess.Remedy{Words: fmt.Sprintf("mount label %s, and note that", label)}
-	case s.Found == record.FoundMissing:
-		return assess.Remedy{Words: fmt.Sprintf("mount label %s, and note that; if you do not have it: {}", label), Act: assess.ToReprint, On: id}
+	case !printed:
+		return assess.Remedy{Words: "remove it, and note that: {}", Act: assess.ToSeeNone, On: at.ID}
+	case !at.Due:
+		return assess.Remedy{Words: "remove it, and note that: {}", Act: assess.ToRemove, On: at.ID}
+	case !p.Printed.Holds() && !label.Door.Covered.IsZero():
+		return assess.Remedy{Words: "it is covered; mount the next label that holds, and note that"}
+	case !p.Printed.Holds() && label.Overlay.IsZero():
+		return assess.Remedy{Words: "its own label does not hold: mount the overlay, and note that: {}", Act: assess.ToPrintOverlay, On: at.ID}
+	case !p.Printed.Holds():
+		return assess.Remedy{Words: "its own label does not hold: mount the overlay that is printed, and note that"}
 	}
-	return assess.Remedy{Words: fmt.Sprintf("replace it with label %s, and note that; if you do not have it: {}", label), Act: assess.ToReprint, On: id}
+	do := fmt.Sprintf("replace it with label %s, and note that", at.Label)
+	if missing {
+		do = fmt.Sprintf("mount label %s, and note that", at.Label)
+	}
+	if label.Waits() {
+		return assess.Remedy{Words: do}
+	}
+	return assess.Remedy{Words: do + "; if you do not have it: {}", Act: assess.ToReprint, On: at.ID}
 }
 
 // seen adds what was found on the equipment and is not yet put right, and the labels at which somebody
@@ -52,14 +65,9 @@ func (d *Due) seen(v *plant.Plant) {
 			}
 		}
 		if at.Amiss {
-			s, must, waits := at.Seen, record.Code(""), false
-			if at.Due {
-				l := v.History.Labels[at.ID]
-				must, waits = at.Label, l.Waits()
-			}
-			more := item
+			s, more := at.Seen, item
 			more.Cause, more.Kind, more.Due, more.Month = AmissCause, FoundWords(s.Found), s.Day, DueNow
-			more.Detail, more.Remedy = Sighted(v, s), amissRemedy(s, at.ID, must, waits)
+			more.Detail, more.Remedy = Sighted(v, s), amissRemedy(v, &at)
 			more.Clears = v.Text(more.Remedy)
 			d.Items = append(d.Items, more)
 		}
@@ -71,7 +79,7 @@ func (d *Due) seen(v *plant.Plant) {
 			item.Month = DueNow
 		}
 		item.Detail = "nobody has looked at it on the equipment yet"
-		if at.Seen != nil {
+		if at.Looked {
 			item.Detail = "last looked at on the equipment on " + at.Seen.Day.String()
 		}
 		item.Remedy = assess.Remedy{Words: "look at it on the equipment, and note what is there: {}", Act: assess.ToSee, On: at.ID}
@@ -94,7 +102,7 @@ func (i *DueItem) doorLine() string {
 // doorSummary is the heading of such items in a calendar.
 func doorSummary(items []DueItem) string {
 	if i := &items[0]; i.Cause == AmissCause {
-		return fmt.Sprintf("%s: on the equipment %s", Plural(len(items), "location"), i.Kind)
+		return fmt.Sprintf("Found on the equipment of %s: %s", Plural(len(items), "location"), i.Kind)
 	}
 	return Plural(len(items), "arc-flash label") + ": look at the equipment"
 }

@@ -163,7 +163,7 @@ func (d *doing) deeds(v *plant.Plant) (told []record.Deed, left int, err error) 
 			do = plant.Cover
 		}
 		for _, t := range v.Tasks() {
-			if t.Do == do && t.First.Words == "" {
+			if t.Do == do && t.First.Words == "" && t.Label != "" {
 				add(t.ID)
 			}
 		}

@@ -36,6 +36,8 @@ func command(act assess.Act, on string) string {
 		return call("removed", "", on)
 	case assess.ToSee:
 		return call("seen", "", on)
+	case assess.ToSeeNone:
+		return call("seen", "--found missing", on)
 	case assess.ToUncover:
 		return call("removed", "--overlay", on)
 	case assess.ToSettle:

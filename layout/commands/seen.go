@@ -102,30 +102,44 @@ func (s *seeing) run(e *Env, args []string) error {
 
 // looks are what the operands say: ids, or codes and texts of QR codes.
 func (s *seeing) looks(v *plant.Plant, args []string) ([]logbook.Look, error) {
-	known := v.Known()
-	all := make([]logbook.Look, len(args))
-	for i, arg := range args {
+	known, all := v.Known(), []logbook.Look{}
+	if s.at != "" {
+		if is := slices.Contains(known, args[0]); is {
+			return nil, &usageError{text: fmt.Sprintf("--at goes with the code of a label; %q is a location", args[0])}
+		}
+		return []logbook.Look{{At: s.at, Read: args[0], Found: record.Found(s.found)}}, s.mixed(args[0])
+	}
+	for _, arg := range v.IDs(args) {
 		look := logbook.Look{Found: record.Found(s.found)}
 		_, err := label.ParseQR(arg)
 		switch is := slices.Contains(known, arg); {
-		case s.at != "":
-			look.At, look.Read = v.IDs([]string{s.at})[0], arg
 		case is && err == nil:
 			return nil, &usageError{text: fmt.Sprintf("%q is the id of a location and may be a code; say which: vouchmark seen %s --at ID", arg, quote(arg))}
 		case err == nil && !is:
 			look.Read = arg
 		default:
-			look.At = v.IDs([]string{arg})[0]
+			look.At = arg
 			if look.Found == "" {
 				look.Found = record.FoundRight
 			}
 		}
-		if look.Read != "" && look.Found != "" && look.Found != record.FoundDamaged {
-			return nil, &usageError{text: "--found: with a code it follows what was found, or it is damaged"}
+		if err := s.mixed(look.Read); err != nil {
+			return nil, err
 		}
-		all[i] = look
+		all = append(all, look)
+	}
+	if len(all) == 0 {
+		return nil, &usageError{text: "name the locations whose labels were seen, or give --from FILE"}
 	}
 	return all, nil
+}
+
+// mixed refuses to say what was found where it follows from what was read.
+func (s *seeing) mixed(read string) error {
+	if read != "" && s.found != "" && record.Found(s.found) != record.FoundDamaged {
+		return &usageError{text: "--found: with a code, what was found follows from it; only damaged may be said"}
+	}
+	return nil
 }
 
 func readRound(file string, v *plant.Plant) (*press.Round, error) {

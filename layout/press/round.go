@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"vouchmark/assess/intake/sheet"
+	"vouchmark/assess/site"
 	"vouchmark/label"
 	"vouchmark/label/logbook"
 	"vouchmark/label/plant"
@@ -21,9 +22,10 @@ const (
 	roundRead  = "read"
 	roundDay   = "day"
 	roundID    = "id"
+	roundLabel = "label"
 )
 
-var roundColumns = []string{roundFound, roundRead, roundDay, roundID, "label", "area", "equipment", "last seen", "found last"}
+var roundColumns = []string{roundFound, roundRead, roundDay, roundID, roundLabel, "area", "equipment", "last seen", "found last"}
 
 // RoundCSV writes the list for a round (RFC 4180, with a byte-order mark): a row for each location, with
 // a column for what was found there, one for what a reader read, and one for the day.
@@ -55,10 +57,10 @@ type Round struct {
 // ReadRound reads a list as [RoundCSV] wrote it or as a spreadsheet saved it, or the file of a code reader:
 // one text of a QR code on each line. Whatever cannot be read is in one report of all problems.
 func ReadRound(file string, data []byte, v *plant.Plant) (*Round, error) {
-	r := &roundReader{listReader: listReader{file: file, v: v}}
+	r := &roundReader{listReader: listReader{file: file, v: v}, looked: map[string]int{}}
 	rows := r.rows(data, roundFound)
 	switch {
-	case len(rows) > 0 && scans(rows[0]):
+	case slices.ContainsFunc(rows, scans) && !headed(rows[0]):
 		for _, row := range rows {
 			r.scan(row)
 		}
@@ -85,6 +87,11 @@ func (r *Round) Wrong(file string, v *plant.Plant, all []logbook.Seen) error {
 	return l.wrong()
 }
 
+// headed reports whether a row is the heading of a list.
+func headed(row sheet.Row) bool {
+	return slices.ContainsFunc(row.Cells, func(c sheet.Cell) bool { return strings.EqualFold(c.Shown, roundFound) })
+}
+
 // scans reports whether a row is what a code reader wrote.
 func scans(row sheet.Row) bool {
 	_, err := label.ParseQR(scanned(row))
@@ -104,6 +111,7 @@ func scanned(row sheet.Row) string {
 type roundReader struct {
 	Round
 	listReader
+	looked map[string]int // the line on which something is noted of each location
 }
 
 func (r *roundReader) add(row sheet.Row, look logbook.Look) {
@@ -113,22 +121,32 @@ func (r *roundReader) add(row sheet.Row, look logbook.Look) {
 // scan reads a line of a code reader: of a label of this site, which is where it should be as far as
 // the reader can tell.
 func (r *roundReader) scan(row sheet.Row) {
+	text := scanned(row)
+	if text == "" {
+		return
+	}
 	if !scans(row) {
-		r.problem(row.Number, "", fmt.Sprintf("%q", scanned(row)), "the text of a label's QR code",
+		r.problem(row.Number, "", fmt.Sprintf("%q", text), "the text of a label's QR code",
 			"if it is a label of another site, say where it is: vouchmark seen TEXT --at ID")
 		return
 	}
-	r.add(row, logbook.Look{Read: scanned(row)})
+	r.add(row, logbook.Look{Read: text})
 }
 
-// read reads one row of a list.
+// read reads one row of a list. A fault in it is a problem only if something is noted in the row.
 func (r *roundReader) read(row sheet.Row) {
 	look := logbook.Look{Read: r.cell(row, roundRead)}
-	switch word := strings.ToLower(r.cell(row, roundFound)); {
+	word := strings.TrimSuffix(strings.ToLower(r.cell(row, roundFound)), "\ufe0e")
+	day := r.cell(row, roundDay)
+	switch {
 	case slices.Contains(walkNoTicks, word):
-		if look.Read == "" {
+		if look.Read == "" && day == "" {
 			r.Left++
 			return
+		}
+		if look.Read == "" {
+			r.problem(row.Number, roundFound, "a day, and not what was found", "x for the right label, or one of "+founds(),
+				"delete the day if nobody looked")
 		}
 	case slices.Contains(walkTicks, word):
 		look.Found = record.FoundRight
@@ -137,21 +155,44 @@ func (r *roundReader) read(row sheet.Row) {
 	default:
 		r.problem(row.Number, roundFound, fmt.Sprintf("%q", word), "x for the right label, or one of "+founds(), "leave it empty where nobody looked")
 	}
-	if look.Read != "" && look.Found != record.FoundDamaged {
+	if code := r.cell(row, roundLabel); look.Found == record.FoundRight && look.Read == "" && code != "" {
+		if _, err := record.ParseCode(code); err != nil {
+			r.problem(row.Number, roundLabel, fmt.Sprintf("%q", code), "a code such as 7K3M-9QTD-RC4A-0W2E",
+				"leave this column as it was in the list")
+		}
+		look.Read = code // that was the right one when the list was made
+	}
+	switch {
+	case look.Read != "" && look.Found == record.FoundMissing:
+		r.problem(row.Number, roundFound, fmt.Sprintf("%q, and %q was read", word, look.Read), "one of both", "delete what is wrong")
+	case look.Read != "" && look.Found != record.FoundDamaged:
 		look.Found = "" // it follows from what was read
 	}
-	look.At = r.id(row, roundID)
-	if day := r.cell(row, roundDay); day != "" {
+	if look.At = r.id(row, roundID); look.At != "" {
+		if line, twice := r.looked[look.At]; twice {
+			r.problem(row.Number, roundID, fmt.Sprintf("%q again", look.At), fmt.Sprintf("only the one on line %d", line), "delete one of the rows")
+		}
+		r.looked[look.At] = row.Number
+	}
+	if day != "" {
 		_, on, unread := r.tick(day)
 		switch {
 		case unread != nil || on.IsZero():
-			r.problem(row.Number, roundDay, fmt.Sprintf("%q", day), "the day on which somebody looked, such as 2026-03-14", "")
+			r.problem(row.Number, roundDay, fmt.Sprintf("%q", day), "the day on which somebody looked, such as "+like(unread), "")
 		case r.v.Today.Before(on):
 			r.problem(row.Number, roundDay, on.String(), fmt.Sprintf("today (%s) or earlier", r.v.Today), "")
 		}
 		look.Day = on
 	}
 	r.add(row, look)
+}
+
+// like is a day in the form in which it should have been.
+func like(unread *site.DateError) string {
+	if unread == nil {
+		return "2026-03-14"
+	}
+	return unread.Like
 }
 
 // founds are what can be found, as lists spell it.

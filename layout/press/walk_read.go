@@ -105,6 +105,9 @@ func (r *walkReader) read(row sheet.Row) {
 	id := r.id(row, walkID)
 	d.Location = id
 	switch code, err := record.ParseCode(cell(walkLabel)); {
+	case cell(walkLabel) == "" && d.Kind == record.Removed:
+		r.problem(row.Number, walkLabel, "no code", "the code of a printed label",
+			"no label was printed for this location; note what is there with vouchmark seen --found missing ID")
 	case cell(walkLabel) == "":
 		r.problem(row.Number, walkLabel, "no code", "the code of a printed label",
 			"the label must be printed first; then make a new list")

@@ -87,7 +87,7 @@ func Words(act assess.Act, on string) string {
 		return "“Withdraw this label”"
 	case assess.ToRemove:
 		return "“Note that it is removed”"
-	case assess.ToSee:
+	case assess.ToSee, assess.ToSeeNone:
 		return "the page “Round”"
 	case assess.ToUncover:
 		return "“Note that its overlay is removed”"
