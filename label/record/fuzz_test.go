@@ -27,6 +27,7 @@ func FuzzLedger(f *testing.F) {
 		f.Add(data[:len(data)-2])
 	}
 	for _, line := range []string{
+		`{"kind":"seen","date":"2026-05-01","labels":[{"id":"A","record":"00","sight":{"found":"other","there":"00","text":"x","tick":"0123456789abcdef","clock":"2026-05-01"}},{"id":"","record":"","sight":{}}],"applied":"2026-05-01"}`,
 		`{"schema":1,"kind":"mounted","date":"2026-05-01","applied":"2026-05-02","labels":[{"id":"A","record":"00"}]}`,
 		`{"kind":"unfinished","of":"x"}` + "\n" + `{"kind":"intake","study":{"file":"R.csv","bytes":1}}`, `{"kind":"signed","signature":"x"}`,
 		`{"kind":"settled","change":"2026-08-11/SWB-1"}`, "{}\n{}\n", `{"labels":[{"id":"","record":""},null]}`, "<<<<<<< a\n",
