@@ -94,7 +94,7 @@ func (w *rounds) lines(kind Kind) (n int) {
 	return n
 }
 
-// is says what is known of a location: what was found last, and what the ledger makes of it.
+// is says what is known of a location: what was found last, whether it is amiss, and since when the label is mounted.
 func (w *rounds) is(id string) string {
 	w.Helper()
 	r := w.replay()
@@ -154,7 +154,7 @@ func TestSee(t *testing.T) {
 		"a code that nobody printed":                                {Look{Code: "0000-0000-0000-0000"}, "refused", "never"},
 		"nothing said":                                              {Look{}, "refused", "never"},
 		"an unknown word":                                           {Look{Found: "gone"}, "refused", "never"},
-		"a name that is none":                                       {Look{Found: FoundRight, Tick: "short"}, "refused", "never"},
+		"a name that cannot be one":                                 {Look{Found: FoundRight, Tick: "short"}, "refused", "never"},
 	} {
 		w := newRounds(t, was, other)
 		w.print(5, is)
@@ -382,7 +382,7 @@ func TestSeenLines(t *testing.T) {
 		"no day":                         {func(l *Line, _ *Sight) { l.Applied = assess.Date{} }, true},
 		"a day after that of the line":   {func(l *Line, _ *Sight) { l.Applied = l.Date.AddDays(1) }, true},
 		"a device's day without a tick":  {func(l *Line, s *Sight) { s.Clock, s.Tick = l.Date.AddDays(9), "" }, true},
-		"a name that is none":            {func(_ *Line, s *Sight) { s.Tick = "x" }, true},
+		"a name that cannot be one":      {func(_ *Line, s *Sight) { s.Tick = "x" }, true},
 		"right, and another label":       {func(_ *Line, s *Sight) { s.Found = FoundRight }, true},
 		"damaged, and another label":     {func(_ *Line, s *Sight) { s.Found = FoundDamaged }, true},
 		"another label, and a text":      {func(_ *Line, s *Sight) { s.Text = "x" }, true},
