@@ -45,7 +45,7 @@ func example(t testing.TB, id string, energy assess.CalCM2) *record.Record {
 }
 
 // plant is a small site: studies taken in, prints, a reprint, a withdrawal,
-// labels mounted, signatures of a record and of the ledger. It comes as files in memory.
+// labels mounted, what was found on the equipment, signatures of a record and of the ledger. It comes as files in memory.
 func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 	t.Helper()
 	dir := t.TempDir()
@@ -84,6 +84,11 @@ func invented(t testing.TB) (fstest.MapFS, *seal.Keyring) {
 		t.Fatal(err)
 	}
 	if _, err := s.Withdraw("B", today, "burnt", "x", "v1"); err != nil {
+		t.Fatal(err)
+	}
+	_, there, _ := a.Encode()
+	looks := []record.Look{{Location: "A", Code: there.Code()}, {Location: "B", Code: there.Code(), Tick: "tick0123456789abcdef"}, {Location: "B", Text: "x"}}
+	if _, err := s.See(looks, true, today, "x", "v1"); err != nil {
 		t.Fatal(err)
 	}
 	key, err := seal.NewKey("e.sample")
@@ -138,7 +143,7 @@ func run(t testing.TB, m fs.FS, keys *seal.Keyring, noted string) *Report {
 func TestSound(t *testing.T) {
 	m, keys := invented(t)
 	r := run(t, m, keys, "")
-	if !r.Sound() || r.Lines != 12 || r.Records != 3 || r.Studies != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
+	if !r.Sound() || r.Lines != 13 || r.Records != 3 || r.Studies != 3 || r.Prints != 4 || len(r.Labels) != 2 || len(r.Signatures) != 2 {
 		t.Fatalf("%+v", r)
 	}
 	for _, s := range r.Signatures {
@@ -146,7 +151,7 @@ func TestSound(t *testing.T) {
 			t.Errorf("%+v", s)
 		}
 	}
-	if l := r.Labels[0]; l.ID != "A" || l.Mounted != day(t, "2026-05-01") || len(l.Signed) != 1 {
+	if l := r.Labels[0]; l.ID != "A" || l.Mounted != day(t, "2026-05-01") || len(l.Signed) != 1 || l.Found != record.FoundOld || l.SeenBy != "x" {
 		t.Errorf("%+v", l)
 	}
 	if again := run(t, m, keys, r.Head); !again.Sound() || !strings.Contains(strings.Join(again.Proves, " "), "0 lines added since") {
@@ -426,14 +431,14 @@ func TestCopyOfTheLedger(t *testing.T) {
 	m, keys := invented(t)
 	all := m[record.LedgerFile].Data
 	lines := bytes.SplitAfter(all, []byte("\n"))
-	shorter := bytes.Join(lines[:9], nil)
+	shorter := bytes.Join(lines[:10], nil)
 	for name, c := range map[string]struct {
 		own, copy []byte
 		lacks     string
 	}{
 		"ledger (conflicted copy).jsonl":         {shorter, all, "a copy of the ledger with 3 lines that ledger.jsonl lacks"},
 		"Ledger-OFFICE-PC.jsonl":                 {shorter, append(slices.Clone(all), "{"...), "with 3 lines"},
-		"ledger.sync-conflict-20260501-AB.jsonl": {shorter, bytes.Join(lines[:10], nil), "with 1 line "},
+		"ledger.sync-conflict-20260501-AB.jsonl": {shorter, bytes.Join(lines[:11], nil), "with 1 line "},
 		"ledger backup.jsonl":                    {all, shorter, ""},
 		"my ledger.json":                         {all, []byte("{}\n"), ""},
 	} {

@@ -48,12 +48,26 @@ func TestRecordOfInterruptedPrint(t *testing.T) {
 	note := func(kind record.Kind, id record.ID) record.Line {
 		return record.Line{Kind: kind, Date: today, Labels: []record.Printed{{ID: "A", Record: id.String()}}, Applied: today}
 	}
+	sight := func(l record.Line) record.Line {
+		if l.Kind == record.Seen {
+			l.Labels[0].Sight = &record.Sight{Found: record.FoundRight}
+		}
+		return l
+	}
 	for name, later := range map[string]func(s *record.Store, id record.ID) error{
 		"found by the next writer": func(s *record.Store, _ record.ID) error {
 			return s.NoteAll(func(*record.Ledger) ([]record.Line, error) { return nil, nil })
 		},
 		"mounted": func(s *record.Store, _ record.ID) error {
 			_, err := s.Mount([]string{"A"}, today, today, "x", "v1")
+			return err
+		},
+		"seen": func(s *record.Store, id record.ID) error {
+			_, err := s.See([]record.Look{{Location: "A", Code: id.Code()}}, true, today, "x", "v1")
+			return err
+		},
+		"found elsewhere": func(s *record.Store, id record.ID) error {
+			_, err := s.See([]record.Look{{Location: "B", Code: id.Code()}}, true, today, "x", "v1")
 			return err
 		},
 		"withdrawn": func(s *record.Store, _ record.ID) error {
@@ -80,10 +94,10 @@ func TestRecordOfInterruptedPrint(t *testing.T) {
 		}
 	}
 	// Lines as a version before this one left them: it noted only that the print was interrupted.
-	for _, kind := range []record.Kind{record.Mounted, record.Removed, record.Withdrawn, record.Signed} {
+	for _, kind := range []record.Kind{record.Mounted, record.Removed, record.Seen, record.Withdrawn, record.Signed} {
 		dir, id := killed(t)
 		s := record.Open(dir)
-		err := s.Note(func(l *record.Ledger) (record.Line, error) { return note(kind, id), nil })
+		err := s.Note(func(l *record.Ledger) (record.Line, error) { return sight(note(kind, id)), nil })
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -263,7 +263,7 @@ func TestForgedIntake(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := run(t, os.DirFS(dir), keys, "")
-		if r.Sound() || !strings.HasPrefix(r.Problems[0].String(), "ledger.jsonl, line 13: ") || len(r.Problems) > 2 {
+		if r.Sound() || !strings.HasPrefix(r.Problems[0].String(), "ledger.jsonl, line 14: ") || len(r.Problems) > 2 {
 			t.Errorf("%s: %v", what, r.Problems)
 		}
 	}

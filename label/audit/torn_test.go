@@ -35,19 +35,19 @@ func cutEnd(t *testing.T, off int) (dir string, keys *seal.Keyring) {
 func TestHalfLine(t *testing.T) {
 	dir, keys := cutEnd(t, 20)
 	r := run(t, os.DirFS(dir), keys, "")
-	if r.Sound() || r.Lines != 11 || !strings.Contains(r.Problems[0].Do, "the next command that writes moves it into ledger.torn-12-") {
+	if r.Sound() || r.Lines != 12 || !strings.Contains(r.Problems[0].Do, "the next command that writes moves it into ledger.torn-13-") {
 		t.Errorf("%d lines, %v", r.Lines, r.Problems)
 	}
 	if _, err := record.Open(dir).Mount([]string{"A"}, day(t, "2026-05-02"), day(t, "2026-05-02"), "x", "v1"); err != nil {
 		t.Fatal(err)
 	}
 	m := load(t, dir)
-	torn, err := fs.Glob(m, "ledger.torn-12-*")
+	torn, err := fs.Glob(m, "ledger.torn-13-*")
 	if err != nil || len(torn) != 1 {
 		t.Fatal(torn, err)
 	}
-	says := "the ledger once ended in half a line, before ledger.jsonl:12: a command was stopped while it wrote, or somebody cut off the end. It is in " + torn[0]
-	if r := run(t, m, keys, ""); !r.Sound() || r.Lines != 13 || !strings.Contains(fmt.Sprint(r.Notes), says) {
+	says := "the ledger once ended in half a line, before ledger.jsonl:13: a command was stopped while it wrote, or somebody cut off the end. It is in " + torn[0]
+	if r := run(t, m, keys, ""); !r.Sound() || r.Lines != 14 || !strings.Contains(fmt.Sprint(r.Notes), says) {
 		t.Errorf("%d lines, %v, %q", r.Lines, r.Problems, r.Notes)
 	}
 	half := m[torn[0]].Data
@@ -75,13 +75,13 @@ func TestUnended(t *testing.T) {
 func unended(t *testing.T, off int) {
 	t.Helper()
 	dir, keys := cutEnd(t, off)
-	if r := run(t, os.DirFS(dir), keys, ""); r.Sound() || r.Lines != 12 || !strings.Contains(r.Problems[0].What, "the end of the last line is missing") {
+	if r := run(t, os.DirFS(dir), keys, ""); r.Sound() || r.Lines != 13 || !strings.Contains(r.Problems[0].What, "the end of the last line is missing") {
 		t.Errorf("%d lines, %v", r.Lines, r.Problems)
 	}
 	if _, err := record.Open(dir).Mount([]string{"A"}, day(t, "2026-05-02"), day(t, "2026-05-02"), "x", "v1"); err != nil {
 		t.Fatal(err)
 	}
-	if r := run(t, os.DirFS(dir), keys, ""); !r.Sound() || r.Lines != 13 {
+	if r := run(t, os.DirFS(dir), keys, ""); !r.Sound() || r.Lines != 14 {
 		t.Errorf("%d lines, %v", r.Lines, r.Problems)
 	}
 }
