@@ -293,14 +293,15 @@ func TestLargestFiles(t *testing.T) {
 		args []string
 		want string // of a larger file
 	}{
-		"a study":       {64 << 20, []string{"intake", in}, "found a file of more than 64 MiB, expected at most 64 MiB"},
-		"a curve":       {1 << 20, []string{"arc", "--fault-ka", "20", "--curve", in}, "found a file of more than 1 MiB"},
-		"a walk list":   {16 << 20, []string{"mounted", "--from", in}, "found a file of more than 16 MiB"},
-		"keys":          {1 << 20, []string{"audit", "--keys", in}, "found a file of more than 1 MiB"},
-		"a private key": {4 << 10, []string{"sign", "ledger", "--key", in}, "found a file of more than 4 KiB"},
-		"a certificate": {1 << 20, []string{"serve", "--addr", "127.0.0.1:0", "--tls-cert", in, "--tls-key", in}, "found a file of more than 1 MiB"},
-		"an archive":    {4 << 30, []string{"audit", in}, "it has 4294967297 bytes, and an archive of records has at most 4 GiB"},
-		"ledger.jsonl":  {1 << 30, []string{"check"}, "found a file of more than 1 GiB"},
+		"a study":           {64 << 20, []string{"intake", in}, "found a file of more than 64 MiB, expected at most 64 MiB"},
+		"a curve":           {1 << 20, []string{"arc", "--fault-ka", "20", "--curve", in}, "found a file of more than 1 MiB"},
+		"a walk list":       {16 << 20, []string{"mounted", "--from", in}, "found a file of more than 16 MiB"},
+		"a list of a round": {16 << 20, []string{"seen", "--from", in}, "found a file of more than 16 MiB"},
+		"keys":              {1 << 20, []string{"audit", "--keys", in}, "found a file of more than 1 MiB"},
+		"a private key":     {4 << 10, []string{"sign", "ledger", "--key", in}, "found a file of more than 4 KiB"},
+		"a certificate":     {1 << 20, []string{"serve", "--addr", "127.0.0.1:0", "--tls-cert", in, "--tls-key", in}, "found a file of more than 1 MiB"},
+		"an archive":        {4 << 30, []string{"audit", in}, "it has 4294967297 bytes, and an archive of records has at most 4 GiB"},
+		"ledger.jsonl":      {1 << 30, []string{"check"}, "found a file of more than 1 GiB"},
 	} {
 		dir := creamery(t)
 		file := filepath.Join(t.TempDir(), "in")

@@ -44,6 +44,7 @@ func TestKindsOfInputs(t *testing.T) {
 		"one to import":     {"records", "import", in},
 		"another's keys":    {"audit", "--keys", in},
 		"a walk list":       {"mounted", "--from", in},
+		"a list of a round": {"seen", "--from", in},
 		"a private key":     {"sign", "ledger", "--key", in},
 		"a passphrase":      {"serve", "--allow-writes", "--addr", "127.0.0.1:0", "--passphrase-file", in},
 		"a certificate":     {"serve", "--addr", "127.0.0.1:0", "--tls-cert", in, "--tls-key", private},

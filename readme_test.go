@@ -210,7 +210,7 @@ var edges = map[string][]string{
 	"an archive, unpacked":                                              {"TestRatio", "TestSound"},
 	"`keys.txt`, or the list given with `--keys`":                       {"TestLargestFiles", "TestMostKeys"},
 	"a private key":                                                     {"TestLargestFiles"},
-	"a walk list with what is ticked":                                   {"TestLargestFiles"},
+	"a walk list, or a list of a round, filled in":                      {"TestLargestFiles"},
 	"a certificate, its key":                                            {"TestLargestFiles"},
 }
 

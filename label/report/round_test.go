@@ -65,7 +65,7 @@ func TestDueOnTheEquipment(t *testing.T) {
 	}
 	slices.Sort(got)
 	want := []string{"P-2 2026-04-20 on the equipment: no label", "P-3 2026-04-20 on the equipment: no label",
-		"P-5 2026-04-20 on the equipment: a label that is not of this site"}
+		"P-5 2026-04-20 on the equipment: a label that is not of this site, or was altered"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q", got)
 	}
@@ -79,7 +79,7 @@ func TestDueOnTheEquipment(t *testing.T) {
 	}
 	// P-0 and P-4 were printed on 2026-03-20 and never seen; the others were seen on 2026-04-20.
 	if got := headings(before); !slices.Equal(got, []string{"2 arc-flash labels: look at the equipment", "4 arc-flash labels: look at the equipment",
-		"Found on the equipment of 1 location: a label that is not of this site", "Found on the equipment of 2 locations: no label"}) {
+		"Found on the equipment of 1 location: a label that is not of this site, or was altered", "Found on the equipment of 2 locations: no label"}) {
 		t.Errorf("%q", got)
 	}
 	for _, today := range []string{"2026-05-09", "2026-09-20", "2026-09-21", "2026-12-01"} {
@@ -120,7 +120,7 @@ func TestRoundText(t *testing.T) {
 		t.Fatal(err)
 	}
 	if got := text(); !strings.HasPrefix(got, "Last round on 2026-05-01, by B. Sample: 1 of 6 labels seen.\n") || strings.Contains(got, "Without seen_months") ||
-		!strings.HasSuffix(got, "\nNot right on the equipment:\n  P-3: no label was found on the equipment on 2026-05-01\n") {
+		!strings.HasSuffix(got, "\nNot right on the equipment:\n  P-3: found on the equipment on 2026-05-01: no label\n") {
 		t.Error(got)
 	}
 }

@@ -11,7 +11,7 @@ import (
 // FoundWords say what somebody found on the equipment.
 func FoundWords(f record.Found) string {
 	return map[record.Found]string{record.FoundRight: "the right label", record.FoundOld: "a label that is no longer in use",
-		record.FoundOther: "the label of other equipment", record.FoundForeign: "a label that is not of this site",
+		record.FoundOther: "the label of other equipment", record.FoundForeign: "a label that is not of this site, or was altered",
 		record.FoundMissing: "no label", record.FoundDamaged: "a damaged label"}[f]
 }
 
@@ -24,7 +24,7 @@ func Sighted(v *plant.Plant, s *record.Seeing) string {
 			what = "the label of " + v.History.Ledger.LocationOf(code) + " (" + string(code) + ")"
 		}
 	}
-	return what + " was found on the equipment on " + s.Day.String()
+	return "found on the equipment on " + s.Day.String() + ": " + what
 }
 
 // amissRemedy is what clears what was found on the equipment of a location.

@@ -14,12 +14,12 @@ import (
 	"vouchmark/label/record"
 )
 
-// MostOfWalk is the largest walk list that is read, in bytes.
+// MostOfWalk is the largest walk list, or list of a round, that is read, in bytes.
 const MostOfWalk = 16 << 20
 
-// Limits are those of a walk list.
+// Limits are those of the lists that a person fills in.
 func Limits() []infile.Limit {
-	return []infile.Limit{{What: "a walk list with what is ticked", Most: infile.Size(MostOfWalk)}}
+	return []infile.Limit{{What: "a walk list, or a list of a round, filled in", Most: infile.Size(MostOfWalk)}}
 }
 
 // Ticked is what a person ticked in a walk list.
