@@ -102,15 +102,19 @@ func (k *Look) look(v *plant.Plant) (record.Look, error) {
 	return look, nil
 }
 
-// readLabel is the code that was read, or the text where that is not of a label of this site.
+// readLabel is the code that was read, or the text where that is not of a label of this site. It is both where
+// the plant does not know the label: it may have been printed since the plant was read.
 func readLabel(v *plant.Plant, read string) (code record.Code, text string, err error) {
 	scanned, err := label.ParseQR(read)
 	if err != nil {
 		return "", read, nil
 	}
 	id, at := v.History.Ledger.RecordOf(scanned.Code)
-	if !scanned.Of(v.Site.Policy.Links()) || at == "" {
+	switch {
+	case !scanned.Of(v.Site.Policy.Links()):
 		return "", read, nil
+	case at == "":
+		return scanned.Code, read, nil
 	}
 	if scanned.Facts == "" || v.History.Load == nil {
 		return scanned.Code, "", nil

@@ -156,7 +156,7 @@ func (l *Line) sees() bool {
 type Look struct {
 	Location string
 	Code     Code   // that was read; "" where none was, or where it is none of this site's
-	Text     string // that was read where it is not of a label of this site
+	Text     string // that was read where it is not of a label of this site; with a code, if the ledger does not know that
 	Found    Found  // what the person says; "" where it follows from what was read
 	// Day is the day; zero for that of the note. One that cannot be right is refused, unless a device said it.
 	Day  assess.Date
@@ -254,6 +254,15 @@ func (l *Ledger) ticks() map[string]*Printed {
 // look is what becomes of one look, and the lines that note it.
 func (e *seer) look(look *Look) (is Looked, lines []Line) {
 	refuse := func(err error) (Looked, []Line) { return Looked{Err: &LookError{Err: err}}, nil }
+	if look.Code != "" && look.Text != "" {
+		one := *look
+		if _, _, known := e.printed(one.Code); known {
+			one.Text = ""
+		} else {
+			one.Code = ""
+		}
+		look = &one
+	}
 	last := e.replay.Labels[look.Location]
 	if last != nil {
 		is.Label = last.ID.Code()

@@ -143,6 +143,8 @@ func TestSee(t *testing.T) {
 		"the code of the one before":           {Look{Code: code(t, was)}, "old", "old, amiss"},
 		"that of other equipment":              {Look{Code: code(t, other)}, "other", "other, amiss"},
 		"a text that is not of the site":       {Look{Text: "X"}, "foreign", "foreign, amiss"},
+		"a code that the ledger knows by now":  {Look{Code: code(t, is), Text: "X"}, "right", "right, mounted 9"},
+		"one that it does not know":            {Look{Code: "0000-0000-0000-0000", Text: "X"}, "foreign", "foreign, amiss"},
 		"none":                                 {Look{Found: FoundMissing}, "missing", "missing, amiss"},
 		"damaged, with its code":               {Look{Found: FoundDamaged, Code: code(t, is)}, "damaged", "damaged, amiss, mounted 9"},
 		"damaged: nobody read which one it is": {Look{Found: FoundDamaged}, "damaged", "damaged, amiss"},
