@@ -277,8 +277,8 @@ func TestRoundWrong(t *testing.T) {
 	w.look("round-again")
 	w.show(url + "/due/")
 	due := w.text("main")
-	for _, want := range []string{"the label of TNK-TX2 (" + now["TNK-TX2"] + ") was found on the equipment", "a label that is not of this site was found",
-		"no label was found", "a damaged label was found", "a label that is no longer in use (" + old["TNK-SG1"] + ") was found"} {
+	for _, want := range []string{": the label of TNK-TX2 (" + now["TNK-TX2"] + ")", ": a label that is not of this site, or was altered",
+		": no label", ": a damaged label", ": a label that is no longer in use (" + old["TNK-SG1"] + ")"} {
 		if !strings.Contains(due, want) {
 			t.Errorf("what falls due does not say: %s", want)
 		}
