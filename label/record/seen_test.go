@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -446,6 +447,55 @@ func TestSeeKilled(t *testing.T) {
 		slices.Sort(names)
 		if strings.Join(names, "") != "abc" || w.is("A") != "right, mounted 2" || w.is("B") != "missing, amiss, mounted 1" {
 			t.Fatalf("stopped after %d of %d bytes: %q, %q, %q", n-len(before), len(whole)-len(before), names, w.is("A"), w.is("B"))
+		}
+	}
+}
+
+// The order of days decides, not that of lines: compared with a slow answer for each location, from all lines.
+func TestSeenAgainstSlow(t *testing.T) {
+	r := rand.New(rand.NewPCG(21, 1))
+	first := job(t, Print).Date
+	for range 400 {
+		l := &Ledger{Lines: make([]Line, 2+r.IntN(14))}
+		for i := range l.Lines {
+			kind := []Kind{Print, Seen, Seen, Mounted, Removed}[r.IntN(5)]
+			p := Printed{ID: testLocations[r.IntN(2)], Record: testRecords[r.IntN(3)]}
+			if kind == Seen {
+				p.Sight = &Sight{Found: Founds[r.IntN(len(Founds))]}
+			}
+			l.Lines[i] = Line{Kind: kind, Date: first.AddDays(20), Labels: []Printed{p}, Hash: fmt.Sprint(i)}
+			if kind != Print {
+				l.Lines[i].Applied = first.AddDays(r.IntN(5))
+			}
+			if kind == Mounted && r.IntN(3) == 0 {
+				l.Lines[i].Thing = Overlay
+			}
+		}
+		got := l.Replay(first.AddDays(20), func(ID) bool { return true }, nil)
+		for _, id := range testLocations[:2] {
+			last := -1
+			for i := range l.Lines {
+				if of := &l.Lines[i]; of.Kind == Seen && of.Labels[0].ID == id && (last < 0 || !of.Applied.Before(l.Lines[last].Applied)) {
+					last = i
+				}
+			}
+			s := got.Seen[id]
+			if last < 0 {
+				if s != nil {
+					t.Fatalf("%s: %+v of %+v", id, s, l.Lines)
+				}
+				continue
+			}
+			cleared := false
+			for i := range l.Lines {
+				of := &l.Lines[i]
+				door := (of.Kind == Mounted || of.Kind == Removed) && of.Thing == "" && of.Labels[0].ID == id
+				day := l.Lines[last].Applied
+				cleared = cleared || door && (day.Before(of.Applied) || day == of.Applied && i > last)
+			}
+			if s == nil || s.Sight != l.Lines[last].Labels[0].Sight || s.Day != l.Lines[last].Applied || s.Cleared != cleared {
+				t.Fatalf("%s: %+v, want line %d, cleared %v, of %+v", id, s, last, cleared, l.Lines)
+			}
 		}
 	}
 }
