@@ -451,7 +451,7 @@ func TestSeeKilled(t *testing.T) {
 	}
 }
 
-// The order of days decides, not that of lines: compared with a slow answer for each location, from all lines.
+// The order of days decides, not that of lines: compared with a slow answer about each location, from all lines.
 func TestSeenAgainstSlow(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 1))
 	first := job(t, Print).Date
