@@ -16,6 +16,9 @@ var looking = &labelForm{
 	do: func(h *Handler, s *snapshot, a *about, f *fields) func() (*done, error) {
 		look := logbook.Look{At: a.ID, Read: f.Value["read"], Found: record.Found(f.Value["found"]), Day: f.day("date")}
 		by := f.by()
+		if look.Found == record.FoundRight && look.Read == "" {
+			look.Read = a.Code // as the form named it
+		}
 		switch {
 		case look.Found == "" && look.Read == "":
 			f.Errors["found"] = "choose one, or enter the code on the label"

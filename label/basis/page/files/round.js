@@ -193,7 +193,8 @@
 		forget(t.tick);
 		if (!door) return;
 		badge(door, one.found, false);
-		says(door, one.found === "right" ? "" : one.says.slice(one.says.indexOf(": ") + 2) + (one.do ? "; " + one.do : ""));
+		const what = one.found === "right" ? "" : one.says.slice(one.says.indexOf(": ") + 2);
+		says(door, what && one.do ? what + "; " + one.do : what || one.do || "");
 		if (one.do && one.label && one.found !== "right") {
 			const to = document.createElement("a");
 			to.href = "../reprint/?code=/V/" + one.label;
@@ -294,6 +295,10 @@
 			dialog.close(); // it was noted
 			return;
 		}
+		case "right": // the one that was printed last when this page was made
+			dialog.close();
+			note(chosen, chosen.dataset.code, "");
+			return;
 		default:
 			dialog.close();
 			note(chosen, "", button.value);
