@@ -37,6 +37,11 @@ func (r *reader) readTOML(file string, missing func()) *node {
 	if !ok {
 		return nil
 	}
+	return r.parseTOML(file, data)
+}
+
+// parseTOML is readTOML of a text.
+func (r *reader) parseTOML(file string, data []byte) *node {
 	if r.beyondLimits(file, data) {
 		return nil
 	}

@@ -41,38 +41,43 @@ type Accepted struct {
 	Notes   []string         `json:"notes"`
 }
 
-// Accept adds an acceptance to site.toml, whole or not at all, and says what it
-// does to the location. A finding that no check has made cannot be accepted in
+// Accept adds an acceptance to site.toml and a line to the ledger, whole or not at all, and says
+// what it does to the location. A finding that no check has made cannot be accepted in
 // advance.
-func (s *Site) Accept(store *record.Store, a *Acceptance) (*Accepted, error) {
+func (s *Site) Accept(store *record.Store, tool string, a *Acceptance) (*Accepted, error) {
 	var made *Accepted
-	err := store.Edit(assess.PolicyFile, func(old []byte) ([]byte, error) {
-		text, accepted, err := s.accept(old, a)
+	err := store.Accept(func(old []byte, _ *record.Ledger) ([]byte, record.Line, error) {
+		text, add, accepted, err := s.accept(old, a)
+		if err != nil {
+			return nil, record.Line{}, err
+		}
 		made = accepted
-		return text, err
+		line := record.NewAcceptance(add)
+		line.Date, line.Tool = s.Today, tool
+		return text, line, nil
 	})
 	return made, err
 }
 
-func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *Accepted, error) {
+func (s *Site) accept(old []byte, a *Acceptance) ([]byte, *assess.Acceptance, *Accepted, error) {
 	before, err := s.view(assess.PolicyFile, old)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	add, err := a.checked(before)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	text := site.AppendAccept(old, add)
 	after, err := s.view(assess.PolicyFile, text)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if place, _ := after.Place(a.ID); !after.Today.Before(add.Date) && open(place.Assessment, add.Finding, nil) == nil {
-		return nil, nil, fmt.Errorf("%s already accepted %s at %s on %s, for numbers that differ from those in the row now: "+
+		return nil, nil, nil, fmt.Errorf("%s already accepted %s at %s on %s, for numbers that differ from those in the row now: "+
 			"accept it with another date, or have another person accept it", add.By, add.Finding, a.ID, add.Date)
 	}
-	return text, newAccepted(a, add, after), nil
+	return text, add, newAccepted(a, add, after), nil
 }
 
 // Check says why the acceptance would be refused at a site as it was judged; nil for a good one.

@@ -201,6 +201,7 @@ func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 // writer is the ledger under the lock, open for appending.
 type writer struct {
 	*Ledger
+	role Role // see [Store]
 	file *os.File
 	lock io.Closer
 }
@@ -231,7 +232,7 @@ func (s *Store) openLedger() (*writer, error) {
 		}
 		return nil, unwritten(&WriteError{path, err})
 	}
-	w := &writer{lock: lock}
+	w := &writer{lock: lock, role: s.Role}
 	if w.Ledger, err = s.Ledger(); err != nil {
 		w.close()
 		return nil, err
@@ -277,7 +278,7 @@ func (w *writer) repair(s *Store) error {
 func (w *writer) settle(s *Store) error {
 	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
 		end := Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}
-		if line.Kind == Entered {
+		if line.Kind.edits() {
 			var err error
 			if end.Kind, err = w.ended(s, line); err != nil {
 				return err
@@ -309,6 +310,9 @@ func (w *writer) append(lines ...Line) (hash string, err error) {
 	head := w.Head()
 	for i := range lines {
 		l := &lines[i]
+		if l.By != "" { // what nobody says has no role
+			l.Role = w.role
+		}
 		if text := l.Unprintable(); text != "" {
 			return "", unseen(text)
 		}

@@ -25,7 +25,8 @@ const (
 	// whose records are stored: these may exist.
 	Unfinished Kind = "unfinished"
 
-	Entered Kind = "entry" // an entry is about to be added to changes.toml
+	Entered  Kind = "entry"    // an entry is about to be added to changes.toml
+	Accepted Kind = "accepted" // an acceptance is about to be added to site.toml
 
 	// These announce nothing.
 	Withdrawn Kind = "withdrawn" // a label was withdrawn
@@ -43,7 +44,10 @@ const (
 func (k Kind) Prints() bool { return k == Print || k == Reprint }
 
 // announces reports whether lines of the kind say what is about to be done.
-func (k Kind) announces() bool { return k.Prints() || k == Entered }
+func (k Kind) announces() bool { return k.Prints() || k.edits() }
+
+// edits reports whether lines of the kind announce a new text of one of the owner's files.
+func (k Kind) edits() bool { return k == Entered || k == Accepted }
 
 // lineSchema is the format of the lines.
 const lineSchema = 1
@@ -68,6 +72,7 @@ type Line struct {
 	// the strip that says so.
 	Interim string `json:"interim,omitempty"`
 	By      string `json:"by,omitempty"`
+	Role    Role   `json:"role,omitempty"` // of By, who signed in; "" where the name was typed
 	Tool    string `json:"tool,omitempty"` // version of the program
 	Of      string `json:"of,omitempty"`   // hash of the line that it ends, or that it signs
 	// Applied is the day on which labels were mounted, removed or seen, or that somebody has signed.
@@ -89,9 +94,11 @@ type Line struct {
 	// Torn is the file into which half a line was moved, see [TornFile].
 	Torn *Stored `json:"torn,omitempty"`
 	// Log is an entry of changes.toml.
-	Log  *Logged `json:"log,omitempty"`
-	Prev string  `json:"prev"`
-	Hash string  `json:"hash"`
+	Log *Logged `json:"log,omitempty"`
+	// Accept is an acceptance in site.toml.
+	Accept *Acceptance `json:"accept,omitempty"`
+	Prev   string      `json:"prev"`
+	Hash   string      `json:"hash"`
 }
 
 // LineName names a line by its number, from 1, for a message.
@@ -230,7 +237,7 @@ func (l *Line) Unprintable() string {
 			}
 		}
 	}
-	look(l.Thing, l.Stock, l.Reason, l.Interim, l.By, l.Tool, l.Change)
+	look(l.Thing, l.Stock, l.Reason, l.Interim, l.By, string(l.Role), l.Tool, l.Change)
 	for i := range l.Labels {
 		p := &l.Labels[i]
 		look(p.ID, p.Record, string(p.Gist))
@@ -247,6 +254,9 @@ func (l *Line) Unprintable() string {
 	}
 	if l.Log != nil {
 		look(l.Log.texts()...)
+	}
+	if a := l.Accept; a != nil {
+		look(a.At, string(a.Finding), a.Reason, a.Numbers)
 	}
 	look(l.Locations)
 	return bad

@@ -61,7 +61,7 @@ func (g *Logged) texts() []string {
 
 // logs reports whether a line is about an entry of changes.toml and says nothing else.
 func (l *Line) logs() bool {
-	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Tool: l.Tool, Text: l.Text, Log: l.Log, Prev: l.Prev, Hash: l.Hash}
+	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Role: l.Role, Tool: l.Tool, Text: l.Text, Log: l.Log, Prev: l.Prev, Hash: l.Hash}
 	g := l.Log
 	if g == nil || g.Values == nil || !reflect.DeepEqual(*l, only) {
 		return false
@@ -93,6 +93,7 @@ type Note struct {
 	Kind    Kind // Entered or Noted
 	Date    assess.Date
 	By      string
+	Role    Role   // see [Line]
 	Settles string // see [Logged]
 	Number  int    // of the line
 	Ended   End    // of an announcement
@@ -100,7 +101,7 @@ type Note struct {
 
 // note is what a line about an entry says.
 func (l *Line) note(number int) Note {
-	return Note{Entry: assess.NewEntry(l.Log.Table, l.Log.Name, l.Log.Values, 0), Kind: l.Kind, Date: l.Date, By: l.By,
+	return Note{Entry: assess.NewEntry(l.Log.Table, l.Log.Name, l.Log.Values, 0), Kind: l.Kind, Date: l.Date, By: l.By, Role: l.Role,
 		Settles: l.Log.Settles, Number: number}
 }
 

@@ -189,6 +189,9 @@ func (l *Ledger) Replay(today assess.Date, has func(ID) bool, only Only) *Replay
 // line checks a line as a whole, and closes the print that the line ends.
 func (r *Replay) line(l *Ledger, i int, only Only) {
 	line, f := &l.Lines[i], &r.fates[i]
+	if line.Role != "" && (!line.Role.Known() || line.By == "") {
+		r.wrong(i, "it has an unknown role, %q, or a role of nobody", line.Role)
+	}
 	if line.Torn != nil && line.Kind != Torn {
 		r.wrong(i, "it names a file with half a line and is of another kind")
 	}
@@ -202,12 +205,15 @@ func (r *Replay) line(l *Ledger, i int, only Only) {
 	case is:
 		r.begun = true
 	}
+	if is := line.Kind == Accepted; is != (line.Accept != nil) || is && !line.accepts() {
+		r.wrong(i, "no command writes such an acceptance")
+	}
 	switch line.Kind {
-	case Print, Reprint, Entered:
+	case Print, Reprint, Entered, Accepted:
 		if f.by == 0 {
 			r.Open = append(r.Open, line)
 		}
-		if line.Kind == Entered {
+		if line.Kind.edits() {
 			break
 		}
 		if line.Count != len(line.Labels) {
@@ -385,7 +391,7 @@ func (r *Replay) study(line *Line, i int, counts bool) {
 
 // takesIn reports whether a line takes a study in and says nothing else.
 func (l *Line) takesIn() bool {
-	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Tool: l.Tool, Study: l.Study, Before: l.Before,
+	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Role: l.Role, Tool: l.Tool, Study: l.Study, Before: l.Before,
 		Locations: l.Locations, Prev: l.Prev, Hash: l.Hash}
 	return reflect.DeepEqual(*l, only) && l.Study != nil && l.Study.valid() && isSHA256(l.Locations) &&
 		(l.Before == nil || l.Before.valid() && l.Before.File != l.Study.File && l.Before.SHA256 != l.Locations)

@@ -33,6 +33,10 @@ type Store struct {
 	dir  string
 	Last *LastRead // shared by stores of the folder; nil for none
 
+	// Role is the role of the person who signed in and for whom lines are written: each line with a name gets
+	// it. "" where nobody signed in.
+	Role Role
+
 	Progress func(done, all int) // of reading or writing many records; nil for nobody
 	Say      func(text string)   // what a writer found and settled that a person must look at; nil for nobody
 }

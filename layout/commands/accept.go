@@ -33,7 +33,7 @@ func Accept(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
-		done, err := l.Accept(e.store(), &a)
+		done, err := l.Accept(e.store(), version(), &a)
 		if err != nil {
 			return err
 		}

@@ -55,7 +55,7 @@ func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk
 			if err != nil {
 				return nil, err
 			}
-			return l.Accept(e.store(), a)
+			return l.Accept(e.store(), version(), a)
 		},
 		Preview: func(v *plant.Plant, c logbook.Entry) (*logbook.Effect, error) {
 			e := now()
