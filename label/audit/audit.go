@@ -177,6 +177,7 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	if err := a.log(); err != nil {
 		return nil, err
 	}
+	a.lost()
 	if o.Names {
 		a.seen()
 	} else {

@@ -34,9 +34,9 @@ func (a *audit) hands(l *record.Label) (printed, mounted string) {
 		switch {
 		case e.Thing != "" || e.Failed:
 		case e.Kind.Prints() && e.Date == l.Printed:
-			printed = e.By
+			printed = e.Who()
 		case e.Kind == record.Mounted && e.Applied == l.Mounted:
-			mounted = e.By
+			mounted = e.Who()
 		}
 	}
 	return printed, mounted

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"vouchmark/assess"
+	"vouchmark/label/record"
 )
 
 // AcceptanceMeans is what an acceptance does and does not do.
@@ -13,6 +14,7 @@ const AcceptanceMeans = "An acceptance does not make the equipment safe: it name
 // record keeps it.
 type Accepted struct {
 	assess.Acceptance
+	Role    record.Role `json:"role,omitempty"` // of By, who signed in to accept it; "" where the name was typed
 	Meaning string      `json:"meaning"`
 	Last    assess.Date `json:"last_day"` // on which it counts
 }
@@ -22,6 +24,11 @@ func (v *View) Accepted() []Accepted {
 	all := []Accepted{}
 	for _, a := range v.Record.Accept {
 		one := Accepted{Acceptance: a, Last: a.End(v.Record.ReviewBy)}
+		for k := range v.Acceptors {
+			if n := &v.Acceptors[k]; n.OfRecord(&a) {
+				one.Role = n.Role
+			}
+		}
 		if info := a.Finding.Info(); info != nil {
 			one.Meaning = info.Meaning
 		}
@@ -32,7 +39,7 @@ func (v *View) Accepted() []Accepted {
 
 // Words say who is responsible for it.
 func (a *Accepted) Words() string {
-	return fmt.Sprintf("accepted by %s on %s until %s: %s", a.By, a.Date, a.Last, a.Reason)
+	return fmt.Sprintf("accepted by %s on %s until %s: %s", a.Role.With(a.By), a.Date, a.Last, a.Reason)
 }
 
 // accepted writes the findings that were accepted, and by whom.

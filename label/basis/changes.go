@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"vouchmark/assess"
+	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
 
@@ -16,6 +17,7 @@ type Change struct {
 	Kind   string      `json:"kind"`
 	At     string      `json:"at"`
 	By     string      `json:"by"`
+	Role   record.Role `json:"role,omitempty"` // of who signed in; "" where the name was typed
 	Note   string      `json:"note,omitempty"`
 	Counts bool        `json:"counts"`
 	Why    string      `json:"why"`
@@ -23,7 +25,7 @@ type Change struct {
 
 // Words say what was changed.
 func (c *Change) Words() string {
-	s := c.Kind + " at " + c.At + report.After(", by ", c.By)
+	s := c.Kind + " at " + c.At + report.After(", by ", c.Role.With(c.By))
 	if c.Note != "" {
 		s += " (" + c.Note + ")"
 	}
@@ -36,7 +38,7 @@ func (h *Shelf) changes(touched []*assess.Change, l *assess.Location, held []str
 	var all []Change
 	base := l.Base() // the date of the study's data
 	for _, c := range touched {
-		one := Change{Name: c.ID, Date: c.Date, Kind: c.Kind.Name, At: c.At, By: c.By, Note: c.Note}
+		one := Change{Name: c.ID, Date: c.Date, Kind: c.Kind.Name, At: c.At, By: c.By, Role: h.role(c.Sum), Note: c.Note}
 		settled := h.settlement(c.ID, l.ID)
 		switch {
 		case c.Date.Before(base):
@@ -44,11 +46,11 @@ func (h *Shelf) changes(touched []*assess.Change, l *assess.Location, held []str
 		case slices.Contains(held, c.ID):
 			one.Counts, one.Why = true, "puts this label in question"
 			if settled != nil {
-				one.Why += ": " + settledWords(settled) + "; that does not count, " +
+				one.Why += ": " + h.settledWords(settled) + "; that does not count, " +
 					"since the new values exceed what the label prints"
 			}
 		case settled != nil:
-			one.Why = settledWords(settled)
+			one.Why = h.settledWords(settled)
 		default:
 			one.Counts, one.Why = true, "puts this label in question"
 		}
@@ -57,9 +59,12 @@ func (h *Shelf) changes(touched []*assess.Change, l *assess.Location, held []str
 	return all
 }
 
+// role is the role of who added an entry of the log, by its sum; "" where that is not known.
+func (h *Shelf) role(sum string) record.Role { return h.Site.History.Notes.Role(sum) }
+
 // settledWords describe a settlement.
-func settledWords(s *assess.Settlement) string {
-	return fmt.Sprintf("settled on %s by %s: %s", s.Date, s.By, s.Reason) +
+func (h *Shelf) settledWords(s *assess.Settlement) string {
+	return fmt.Sprintf("settled on %s by %s: %s", s.Date, h.role(s.Sum).With(s.By), s.Reason) +
 		report.After("; against its screening: ", s.AgainstScreening)
 }
 
@@ -83,13 +88,14 @@ func (h *Shelf) settlement(change, location string) *assess.Settlement {
 type Review struct {
 	Date    assess.Date  `json:"date"`
 	By      string       `json:"by"`
+	Role    record.Role  `json:"role,omitempty"` // see [Change]
 	Finding assess.Finds `json:"finding"`
 	Reason  string       `json:"reason,omitempty"` // older entries have none
 }
 
 // Words describe a review, without its date.
 func (r *Review) Words() string {
-	return "the study was reviewed by " + r.By + " and found " + string(r.Finding) + report.After(": ", r.Reason)
+	return "the study was reviewed by " + r.Role.With(r.By) + " and found " + string(r.Finding) + report.After(": ", r.Reason)
 }
 
 // reviews are those of a location up to today, oldest first.
@@ -98,7 +104,7 @@ func (h *Shelf) reviews(location string) []Review {
 	for i := range h.Site.Site.Log.Reviews {
 		r := &h.Site.Site.Log.Reviews[i]
 		if r.Scope.Holds(location) && !h.Site.Today.Before(r.Date) {
-			all = append(all, Review{r.Date, r.By, r.Finding, r.Reason})
+			all = append(all, Review{r.Date, r.By, h.role(r.Sum), r.Finding, r.Reason})
 		}
 	}
 	return all

@@ -31,6 +31,7 @@ type Known struct {
 	Changes     []Change // that reach its location, newest first
 	MoreChanges int      // how many older ones are left out
 	Reviews     []Review
+	Acceptors   []record.AcceptedNote // of findings at its location, by people who had signed in
 	Sources     []Source         // of its rows
 	Findings    []assess.Finding // of the row as it is now, where this is its label
 	Differences []string         // between a scanned link and the record
@@ -75,6 +76,7 @@ func (h *Shelf) complete(k *Known, r *record.Record, place *plant.Place, row *as
 		k.Changes, k.MoreChanges = h.changes(touched.Changes, l, k.Standing.Held), touched.More
 	}
 	k.Reviews = h.reviews(l.ID)
+	k.Acceptors = h.acceptors[l.ID]
 	k.Sources = sources(r, row, h.Site.History.Replay.Studies)
 	own := h.ratings.Own(&r.Inputs).Location
 	k.Ratings = make([]assess.KA, len(own.Cases))

@@ -29,6 +29,7 @@ type Shelf struct {
 	unlisted map[string]*plant.Unlisted
 
 	settlements map[string][]*assess.Settlement // by change, until today
+	acceptors   map[string][]record.AcceptedNote // by location, see [Known]
 	ratings     assess.Ratings
 	read        map[record.ID]*record.Record // in the site's history
 
@@ -52,6 +53,13 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 	for i := range v.Site.Log.Settlements {
 		if t := &v.Site.Log.Settlements[i]; !v.Today.Before(t.Date) {
 			h.settlements[t.Change] = append(h.settlements[t.Change], t)
+		}
+	}
+	h.acceptors = map[string][]record.AcceptedNote{}
+	for _, n := range v.History.Ledger.Accepted() {
+		if n.Role != "" && !n.Ended.Failed {
+			n.Acceptance, n.Number = &record.Acceptance{At: n.At, Finding: n.Finding, Date: n.Date, Reason: n.Reason}, 0
+			h.acceptors[n.At] = append(h.acceptors[n.At], n)
 		}
 	}
 	h.ratings = v.Site.Ratings()

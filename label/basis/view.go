@@ -83,6 +83,7 @@ type Print struct {
 	Thing  string      `json:"thing,omitempty"` // where it was not a label: "fault", "overlay"
 	Copy   int         `json:"copy,omitempty"`
 	By     string      `json:"by,omitempty"`
+	Role   record.Role `json:"role,omitempty"` // of who signed in; "" where the name was typed
 	Reason string      `json:"reason,omitempty"`
 	// Applied is the day on which it was mounted or removed: By noted that on Date.
 	Applied assess.Date `json:"applied,omitzero"`
@@ -100,13 +101,14 @@ var things = map[string]string{"": "label", "fault": "fault current marking", "o
 
 // Words describe a line about a record, without the line's date.
 func (p *Print) Words() string {
-	what, by := things[p.Thing]+" ", report.After(" by ", p.By)
+	who := p.Role.With(p.By)
+	what, by := things[p.Thing]+" ", report.After(" by ", who)
 	switch p.Kind {
 	case record.Mounted, record.Removed:
 		// Who did it may be another person than who noted it, on a later day.
-		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", p.By)
+		what += string(p.Kind) + report.After(" on ", p.Applied.String()) + report.After(", noted by ", who)
 	case record.Seen:
-		what = "looked at on the equipment" + report.After(" of ", p.At) + report.After(" on ", p.Applied.String()) + ": " + report.FoundWords(p.Found) + report.After(", noted by ", p.By)
+		what = "looked at on the equipment" + report.After(" of ", p.At) + report.After(" on ", p.Applied.String()) + ": " + report.FoundWords(p.Found) + report.After(", noted by ", who)
 	case record.Print, record.Reprint:
 		what += string(p.Kind) + "ed" + by + fmt.Sprintf(" (copy %d)", p.Copy)
 	case record.Signed:
@@ -127,7 +129,7 @@ func (p *Print) Words() string {
 // prints are what the lines of the ledger say about a record, in their order.
 func prints(n *record.Named) (all []Print) {
 	for _, e := range n.Entries {
-		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Reason: e.Reason,
+		one := Print{Date: e.Date.String(), Kind: e.Kind, Thing: e.Thing, Copy: e.Copy, By: e.By, Role: e.Role, Reason: e.Reason,
 			Applied: e.Applied, Failed: e.Failed, Done: e.Done || !e.Kind.Prints()}
 		if e.Sight != nil {
 			if one.Found = e.Sight.Found; e.ID != n.Entries[0].ID {

@@ -49,6 +49,12 @@ func (n *AcceptedNote) Is(a *assess.Acceptance, at string) bool {
 		n.Numbers == a.Numbers
 }
 
+// OfRecord reports whether the note may be of an acceptance in the record of a label of that location, which
+// does not keep for which numbers it was.
+func (n *AcceptedNote) OfRecord(a *assess.Acceptance) bool {
+	return n.Finding == a.Finding && n.By == a.By && n.Date == a.Date && n.Reason == a.Reason
+}
+
 // Accepted are what the lines say about acceptances, in their order.
 func (l *Ledger) Accepted() (all []AcceptedNote) {
 	open := map[string]int{} // by hash

@@ -168,6 +168,14 @@ func (n *Notes) Of(sum string) *Note {
 	return nil
 }
 
+// Role is the role of who added an entry, by its sum; "" where that is not known.
+func (n *Notes) Role(sum string) Role {
+	if is := n.Of(sum); is != nil && is.Sure() {
+		return is.Role
+	}
+	return ""
+}
+
 // Earlier are the sums of the entries that were there before the first one that was noted.
 func (n *Notes) Earlier() []string {
 	if n == nil {

@@ -31,6 +31,7 @@ type Event struct {
 	What   string      `json:"what"`
 	Code   record.Code `json:"code,omitempty"` // of the label concerned
 	By     string      `json:"by,omitempty"`
+	Role   record.Role `json:"role,omitempty"` // of who signed in; "" where the name was typed
 	Reason string      `json:"reason,omitempty"`
 
 	// says is the event as a sentence without its reason; {code} and {by} are filled in
@@ -41,8 +42,9 @@ type Event struct {
 
 // sentence is the event for a person, understood without the lines around it.
 func (e *Event) sentence() string {
-	return strings.NewReplacer("{code}", After(" ", string(e.Code)), "{by}", After(" by ", e.By),
-		"{noted}", After(", noted by ", e.By)+" on "+e.Date.String()).Replace(cmp.Or(e.says, e.What+"{code}{by}")) +
+	who := e.Role.With(e.By)
+	return strings.NewReplacer("{code}", After(" ", string(e.Code)), "{by}", After(" by ", who),
+		"{noted}", After(", noted by ", who)+" on "+e.Date.String()).Replace(cmp.Or(e.says, e.What+"{code}{by}")) +
 		After(": ", e.Reason)
 }
 
@@ -68,6 +70,7 @@ func NewStory(v *plant.Plant, id string) (*Story, error) {
 		}
 		s.changes(v, id)
 	}
+	s.accepted(v.History.Ledger, id)
 	known := s.ledger(v.History, id, v.Keys)
 	s.intakes(v, id)
 	for i := range v.Unlisted {
@@ -91,19 +94,19 @@ func (s *Story) add(e Event) {
 
 // changes adds the entries of the log that concern the location.
 func (s *Story) changes(v *plant.Plant, id string) {
-	reaches := map[string]bool{}
+	reaches, notes := map[string]bool{}, v.History.Notes
 	for _, c := range v.Site.Log.Changes {
 		_, told := c.New[id]
 		if told || slices.Contains(standing.Reached(v.Site, c.At, c.Kind.Reach), id) {
 			reaches[c.ID] = true
-			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Reason: c.Note,
-				says: "change: " + c.Kind.Name + " at " + c.At + After(", reported by ", c.By),
+			s.add(Event{Date: c.Date, What: c.Kind.Name + " at " + c.At, By: c.By, Role: notes.Role(c.Sum), Reason: c.Note,
+				says: "change: " + c.Kind.Name + " at " + c.At + After(", reported by ", notes.Role(c.Sum).With(c.By)),
 				turn: changed(v.History.Ledger, c.Date, c.ID, c.Sum, id)})
 		}
 	}
 	for _, t := range v.Site.Log.Settlements {
 		if reaches[t.Change] && t.Scope.Holds(id) {
-			s.add(Event{Date: t.Date, What: "change " + t.Change + " settled", By: t.By,
+			s.add(Event{Date: t.Date, What: "change " + t.Change + " settled", By: t.By, Role: notes.Role(t.Sum),
 				says:   "change " + t.Change + " settled for this label{by}",
 				Reason: t.Reason + After("; settled against its screening: ", t.AgainstScreening),
 				turn:   settled(v.History.Ledger, t.Date, t.Change)})
@@ -111,8 +114,19 @@ func (s *Story) changes(v *plant.Plant, id string) {
 	}
 	for _, r := range v.Site.Log.Reviews {
 		if r.Scope.Holds(id) {
-			s.add(Event{Date: r.Date, What: "study reviewed and found " + string(r.Finding), By: r.By,
+			s.add(Event{Date: r.Date, What: "study reviewed and found " + string(r.Finding), By: r.By, Role: notes.Role(r.Sum),
 				says: "study reviewed{by} and found " + string(r.Finding), Reason: r.Reason, turn: reviewed(v.History.Ledger, r.Date, r.Sum)})
+		}
+	}
+}
+
+// accepted adds the findings that somebody accepted at the location, as the ledger notes them.
+func (s *Story) accepted(l *record.Ledger, id string) {
+	for _, n := range l.Accepted() {
+		if n.At == id && !n.Ended.Failed {
+			s.add(Event{Date: n.Date, What: "finding " + string(n.Finding) + " accepted", By: n.By, Role: n.Role, Reason: n.Reason,
+				says: "finding " + string(n.Finding) + " accepted{by} until " + cmp.Or(n.Until.String(), "REVIEW BY"),
+				turn: turn{inLedger, float64(n.Number - 1)}})
 		}
 	}
 }
@@ -149,7 +163,7 @@ func (s *Story) ledger(h *record.History, id string, keys *seal.Keyring) bool {
 			continue
 		}
 		found = true
-		e := Event{Date: p.Date, By: p.By, Reason: p.Reason, turn: turn{inLedger, float64(numbers[p.Hash])}}
+		e := Event{Date: p.Date, By: p.By, Role: p.Role, Reason: p.Reason, turn: turn{inLedger, float64(numbers[p.Hash])}}
 		if n := l.Records[p.Record]; n.Valid {
 			e.Code = n.ID.Code()
 		}
@@ -210,7 +224,7 @@ func (s *Story) intakes(v *plant.Plant, id string) {
 	}
 	for i := range v.History.Ledger.Lines {
 		if l := &v.History.Ledger.Lines[i]; l.Kind == record.Intake && l.Study != nil && files[l.Study.File] {
-			s.add(Event{Date: l.Date, What: "study file " + l.Study.File + " taken in", By: l.By,
+			s.add(Event{Date: l.Date, What: "study file " + l.Study.File + " taken in", By: l.By, Role: l.Role,
 				says: "study file " + l.Study.File + " taken into the site folder{by}",
 				turn: turn{inLedger, float64(i)}})
 		}

@@ -67,7 +67,7 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	}
 	for i := range r.Accepted {
 		f := &r.Accepted[i]
-		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: f.Means() + " [" + string(f.Finding) + "]", By: f.By,
+		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: f.Means() + " [" + string(f.Finding) + "]", By: f.Who(),
 			Date: f.Date.String(), Until: f.Lasts(), Reason: f.Reason, Where: f.Where()})
 	}
 	document := layout.Document{Title: "Audit of labels and records", Language: "en", Date: r.Today.Time()}

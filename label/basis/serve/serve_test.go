@@ -222,7 +222,7 @@ func newPlant(t testing.TB, writes bool) *works {
 			},
 			Accept: func(a *logbook.Acceptance) (*logbook.Accepted, error) {
 				l := logged()
-				return l.Accept(store, a)
+				return l.Accept(store, "test", a)
 			},
 			Preview: func(v *plant.Plant, c logbook.Entry) (*logbook.Effect, error) {
 				l := logged()
