@@ -15,7 +15,14 @@ import (
 
 func main() {
 	e := &commands.Env{Stdout: commands.StandardOutput{}, Stderr: os.Stderr, Now: time.Now, Width: width(), Getenv: os.Getenv,
+		Stdin:     os.Stdin,
 		OutIsTerm: term.IsTerminal(int(os.Stdout.Fd())), ErrIsTerm: term.IsTerminal(int(os.Stderr.Fd()))}
+	if in := int(os.Stdin.Fd()); term.IsTerminal(in) {
+		e.Secret = func() (string, error) {
+			text, err := term.ReadPassword(in)
+			return string(text), err
+		}
+	}
 	os.Exit(commands.Run(e, table, os.Args[1:]))
 }
 
@@ -103,7 +110,32 @@ var table = []commands.Command{
 		About: "It shows the folder as it is now, and writes nothing unless you give --allow-writes: then its forms do what " +
 			"the commands for planners do. " +
 			"Without --addr only this machine can reach it.",
-		Example: "vouchmark serve --site plant"},
+		Example: "vouchmark serve --site plant\n" +
+			"vouchmark serve --site plant --allow-writes --people ~/vouchmark/people.toml --addr :8484 --tls-cert cert.pem --tls-key key.pem"},
+	{Name: "person add", Args: "NAME", For: commands.Coordinator, Operands: [2]int{1, 1}, Setup: commands.PersonAdd, NoSite: true,
+		Short: "add a person who may sign in to the server",
+		About: "It adds an entry to the file of --people, and makes the file if there is none. The ledger then has the name and the " +
+			"role of whoever signed in. The roles: read sees the pages; planner also prints, logs changes and notes what was done on " +
+			"the equipment; engineer also settles changes, reviews studies and accepts findings; owner may do all of it. The file has only a hash of the " +
+			"password.",
+		Example: `vouchmark person add "E. Sample, PE" --role engineer --people ~/vouchmark/people.toml`},
+	{Name: "person list", For: commands.Coordinator, Setup: commands.PersonList, NoSite: true,
+		Short:   "list the people who may sign in, and their roles",
+		About:   "It writes nothing.",
+		Example: "vouchmark person list --people ~/vouchmark/people.toml"},
+	{Name: "person role", Args: "NAME ROLE", For: commands.Coordinator, Operands: [2]int{2, 2}, Setup: commands.PersonRole, NoSite: true,
+		Short: "give a person another role",
+		About: "It changes the file of --people. It counts at once: a running server asks the person to sign in again. What was noted before " +
+			"keeps the role of its day.",
+		Example: `vouchmark person role "M. Sample" engineer --people ~/vouchmark/people.toml`},
+	{Name: "person password", Args: "NAME", For: commands.Coordinator, Operands: [2]int{1, 1}, Setup: commands.PersonPassword, NoSite: true,
+		Short:   "give a person another password",
+		About:   "It changes the file of --people. It counts at once: whoever is signed in under that name must sign in again.",
+		Example: `vouchmark person password "M. Sample" --people ~/vouchmark/people.toml`},
+	{Name: "person remove", Args: "NAME", For: commands.Coordinator, Operands: [2]int{1, 1}, Setup: commands.PersonRemove, NoSite: true,
+		Short:   "remove a person: that name can no longer sign in",
+		About:   "It changes the file of --people. It counts at once. What the ledger notes under that name stays.",
+		Example: `vouchmark person remove "M. Sample" --people ~/vouchmark/people.toml`},
 
 	{Name: "reprint", Args: "ID|CODE", For: commands.Planner, Operands: [2]int{1, 1}, Setup: commands.Reprint,
 		Short: "print one label again, from its stored record",

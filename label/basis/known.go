@@ -32,10 +32,10 @@ type Known struct {
 	MoreChanges int      // how many older ones are left out
 	Reviews     []Review
 	Acceptors   []record.AcceptedNote // of findings at its location, by people who had signed in
-	Sources     []Source         // of its rows
-	Findings    []assess.Finding // of the row as it is now, where this is its label
-	Differences []string         // between a scanned link and the record
-	Ratings     []assess.KA      // of the devices of each case, 0 where none counts; see assess.Ratings
+	Sources     []Source              // of its rows
+	Findings    []assess.Finding      // of the row as it is now, where this is its label
+	Differences []string              // between a scanned link and the record
+	Ratings     []assess.KA           // of the devices of each case, 0 where none counts; see assess.Ratings
 }
 
 // View computes the rest: the equations, again, and the margin. r is the record as its

@@ -28,7 +28,7 @@ type Shelf struct {
 	places   map[string]*plant.Place
 	unlisted map[string]*plant.Unlisted
 
-	settlements map[string][]*assess.Settlement // by change, until today
+	settlements map[string][]*assess.Settlement  // by change, until today
 	acceptors   map[string][]record.AcceptedNote // by location, see [Known]
 	ratings     assess.Ratings
 	read        map[record.ID]*record.Record // in the site's history

@@ -20,7 +20,7 @@ const mostKey = 4 * infile.KiB
 // refuses a file inside a site folder: a folder that is published, copied or put
 // under version control must not contain the key.
 func WritePrivate(file, private string) error {
-	path, err := outside(file)
+	path, err := Outside(file)
 	if err != nil {
 		return err
 	}
@@ -53,16 +53,16 @@ func ReadPrivate(file string) (string, error) {
 		return "", fmt.Errorf("%s can be read by others (mode %o): restrict it with chmod 600, "+
 			"and consider whether it is still secret", file, info.Mode().Perm())
 	}
-	if _, err := outside(file); err != nil {
+	if _, err := Outside(file); err != nil {
 		return "", err
 	}
 	data, err := infile.ReadPath(file, mostKey)
 	return strings.TrimSpace(string(data)), err
 }
 
-// outside is the full path of a file with links resolved, or an error if it is inside
+// Outside is the full path of a file with links resolved, or an error if it is inside
 // a site folder.
-func outside(file string) (string, error) {
+func Outside(file string) (string, error) {
 	path, err := filepath.Abs(file)
 	if err != nil {
 		return "", err
@@ -74,7 +74,7 @@ func outside(file string) (string, error) {
 	for dir := parent; ; dir = filepath.Dir(dir) {
 		for _, sign := range []string{"site.toml", record.LedgerFile} {
 			if _, err := os.Stat(filepath.Join(dir, sign)); err == nil {
-				return "", fmt.Errorf("%s is inside the site folder %s: keep private keys elsewhere", file, dir)
+				return "", fmt.Errorf("%s is inside the site folder %s: keep it elsewhere", file, dir)
 			}
 		}
 		if dir == filepath.Dir(dir) {

@@ -12,6 +12,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/near"
 	"vouchmark/assess/site"
+	"vouchmark/label/record"
 	"vouchmark/layout"
 )
 
@@ -216,6 +217,11 @@ func (e *Env) named(kind string) (all []candidate, known bool) {
 			for i := range v.Logged.Unnoted {
 				all = append(all, candidate{v.Logged.Unnoted[i].Mark(), v.Logged.Unnoted[i].Words()})
 			}
+		}
+		return all, true
+	case "ROLE":
+		for _, r := range record.Roles {
+			all = append(all, candidate{word: string(r)})
 		}
 		return all, true
 	case "CODE", "LINK":

@@ -22,9 +22,11 @@ import (
 type Env struct {
 	Stdout, Stderr       io.Writer
 	Now                  func() time.Time
-	Width                int                 // of the terminal
-	OutIsTerm, ErrIsTerm bool                // Stdout and Stderr are terminals
-	Getenv               func(string) string // nil for an empty environment
+	Width                int                    // of the terminal
+	OutIsTerm, ErrIsTerm bool                   // Stdout and Stderr are terminals
+	Stdin                io.Reader              // nil for nothing
+	Secret               func() (string, error) // reads a line that is typed on a terminal without showing it; nil where Stdin is none
+	Getenv               func(string) string    // nil for an empty environment
 	table                []Command
 	args                 []string  // of the call
 	progress             *progress // shows long work; nil where Stderr is not a terminal

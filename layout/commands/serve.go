@@ -10,7 +10,6 @@ import (
 	"net"
 	"os"
 	"os/signal"
-	"runtime"
 	"strings"
 	"syscall"
 
@@ -189,19 +188,8 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 // firstLine reads the first line of a file that only its owner can read, and
 // that is not in the site folder.
 func firstLine(file, site string) (string, error) {
-	info, err := os.Stat(file)
-	if err == nil {
-		err = infile.Regular(file, info)
-	}
-	if err != nil {
+	if err := secret(file, site); err != nil {
 		return "", err
-	}
-	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
-		return "", fmt.Errorf("%s can be read by others (mode %o); run chmod 600 on it",
-			file, info.Mode().Perm())
-	}
-	if inside(file, site) {
-		return "", fmt.Errorf("%s is inside the site folder %s; keep it elsewhere", file, site)
 	}
 	f, err := os.Open(file)
 	if err != nil {

@@ -9,7 +9,6 @@ import (
 
 	"github.com/BurntSushi/toml"
 
-	"vouchmark/assess/near"
 	"vouchmark/assess/site"
 	"vouchmark/label/record"
 )
@@ -122,11 +121,7 @@ func edit(file string, old []byte, name string, change func([]string, *site.Text
 	}
 	p := l.Find(name)
 	if p == nil {
-		hint := ""
-		if names := near.IDs(name, l.Names()); names != nil {
-			hint = "; the nearest is " + names[0]
-		}
-		return nil, fmt.Errorf("no person %q is in %s%s", name, file, hint)
+		return nil, l.Unknown(file, name)
 	}
 	tables, err := site.ReadTables(file, old, MostBytes, tables(nil))
 	if err != nil {

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"vouchmark/assess/infile"
+	"vouchmark/assess/near"
 	"vouchmark/label/record"
 )
 
@@ -69,6 +70,15 @@ func (l *List) Find(name string) *Person {
 		return &l.People[i]
 	}
 	return nil
+}
+
+// Unknown is the error for a name that nobody in the file has.
+func (l *List) Unknown(file, name string) error {
+	hint := ""
+	if names := near.IDs(name, l.Names()); names != nil {
+		hint = "; the nearest is " + names[0]
+	}
+	return fmt.Errorf("no person %q is in %s%s", name, file, hint)
 }
 
 // Names are the names of all people.
