@@ -19,12 +19,18 @@ import (
 // desk does what the forms of the server ask for, in the same way as the
 // commands. today is the day of a request.
 func (e *Env) desk(today func() assess.Date, word *serve.Passphrase) *serve.Desk {
+	return e.deskAs("", today, word)
+}
+
+// deskAs is desk in the name of a person who signed in with a role.
+func (e *Env) deskAs(role record.Role, today func() assess.Date, word *serve.Passphrase) *serve.Desk {
 	now := func() *Env {
 		c := *e
-		c.today = today()
+		c.today, c.role = today(), role
 		return &c
 	}
 	return &serve.Desk{
+		As:         func(role record.Role) *serve.Desk { return e.deskAs(role, today, word) },
 		Passphrase: word,
 		Refused:    func(v *basis.View, what serve.What) []serve.Refusal { return now().refused(v, what) },
 		Stocks:     stocks,

@@ -44,7 +44,7 @@ func (e *Env) folder() folder {
 // store is the records of the site folder.
 func (e *Env) store() *record.Store {
 	s := record.Open(e.site)
-	s.Last = e.last
+	s.Last, s.Role = e.last, e.role
 	s.Say = func(text string) {
 		e.progress.clear()
 		fmt.Fprintf(e.Stderr, "vouchmark: %s\n", text)

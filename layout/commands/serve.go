@@ -34,6 +34,7 @@ type serving struct {
 	addr, stock, passphrase, cert, key string
 	hosts                              []string
 	writes, forwarded                  bool
+	signing                            signing
 }
 
 // Serve is the command of that name.
@@ -46,7 +47,8 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 	fs.BoolVar(&s.forwarded, "forwarded", false,
 		"all requests come through a server in front, which adds the client's address as the last one of X-Forwarded-For")
 	fs.StringVar(&s.passphrase, "passphrase-file", "",
-		"`FILE` a file with the passphrase for the forms in its first line; required with --allow-writes when others can reach the server")
+		"`FILE` a file with the passphrase for the forms in its first line; this or --people is required with --allow-writes when others can reach the server")
+	s.signing.flags(fs)
 	fs.StringVar(&s.cert, "tls-cert", "", "`FILE` the server's certificate, for HTTPS (PEM)")
 	fs.StringVar(&s.key, "tls-key", "", "`FILE` the certificate's private key (PEM)")
 	return func(e *Env, _ []string) error {
@@ -62,8 +64,14 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
+		who, err := s.people(e, at, certificate != nil)
+		if err != nil {
+			return err
+		}
 		errs := log.New(e.Stderr, "vouchmark: ", 0)
-		handler := serve.New(s.site(e, word, errs))
+		shown := s.site(e, word, errs)
+		shown.People = who
+		handler := serve.New(shown)
 		book, err := handler.Read() // what is wrong from the beginning is said here
 		if err != nil {
 			return err
@@ -98,7 +106,7 @@ func (s *serving) site(e *Env, word *serve.Passphrase, errs *log.Logger) serve.S
 	shown.Load = func(today assess.Date, before *pages.Book) (*pages.Book, error) {
 		c := *e
 		c.today = today
-		return c.book(s.stock, &pages.Live{Writes: s.writes, Audits: true, Passphrase: word != nil}, before)
+		return c.book(s.stock, &pages.Live{Writes: s.writes, Audits: true, Passphrase: word != nil, People: s.signing.file != ""}, before)
 	}
 	shown.Audit = e.auditing(today)
 	if s.writes {
@@ -160,9 +168,9 @@ func (s *serving) word(e *Env, at *net.TCPAddr, safe bool) (*serve.Passphrase, e
 	alone := at.IP != nil && at.IP.IsLoopback()
 	if s.passphrase == "" {
 		// Another host name means that a server in front lets others in.
-		if s.writes && (!alone || len(s.hosts) > 0) {
+		if s.writes && (!alone || len(s.hosts) > 0) && s.signing.file == "" {
 			return nil, &usageError{text: "--allow-writes: others reach this server, by its address or by a --host; " +
-				"give a passphrase with --passphrase-file, " +
+				"name the people who may sign in with --people, give a passphrase with --passphrase-file, " +
 				"or listen on this machine alone (--addr 127.0.0.1:8484, without --host)"}
 		}
 		return nil, nil

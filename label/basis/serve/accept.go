@@ -110,7 +110,7 @@ func (acceptForm) preview(h *Handler, r *http.Request, s *snapshot, status int, 
 		}
 	}
 	shown := &entryShown{Title: "Before you accept this finding", fields: f, Entered: repeated(
-		entered{"Location", named(v, to.ID)}, entered{"Finding", finding}, entered{"Accepted by", to.By},
+		entered{"Location", named(v, to.ID)}, entered{"Finding", finding}, entered{"Accepted by", f.who()},
 		entered{"Date", to.Date.String()}, entered{"The last day on which it counts", until}, entered{"Reason", to.Reason})}
 	for _, name := range acceptKeeps {
 		shown.Keep = append(shown.Keep, kept{name, f.Value[name]})
@@ -133,7 +133,7 @@ func (a acceptForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 		return h.busy(r, err), false
 	}
 	defer leave()
-	accepted, err := h.site.Desk.Accept(to)
+	accepted, err := f.desk.Accept(to)
 	h.renew()
 	now := h.current()
 	switch {
@@ -145,12 +145,12 @@ func (a acceptForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 		return h.failed(r, err), false
 	}
 	return h.finish(r, &done{Title: "Accepted", Lines: textOf(accepted),
-		Entered: enteredOf(accepted), next: next{Steps: accepting(now.book.Shelf.Site, accepted)}}), true
+		Entered: enteredOf(accepted, f.who()), next: next{Steps: accepting(now.book.Shelf.Site, accepted)}}), true
 }
 
 // enteredOf repeats an acceptance.
-func enteredOf(a *logbook.Accepted) []entered {
-	return repeated(entered{"Finding", fmt.Sprintf("%s at %s", a.Finding, a.ID)}, entered{"Accepted by", a.By},
+func enteredOf(a *logbook.Accepted, by string) []entered {
+	return repeated(entered{"Finding", fmt.Sprintf("%s at %s", a.Finding, a.ID)}, entered{"Accepted by", by},
 		entered{"Date", a.Date.String()}, entered{"The last day on which it counts", a.Until.String()}, entered{"Reason", a.Reason})
 }
 

@@ -36,7 +36,7 @@ var change = &entryForm{
 	entered: func(f *fields, v *plant.Plant) []entered {
 		x := f.Value
 		return repeated(entered{"Location", named(v, x["at"])}, entered{"What was changed", x["kind"]}, entered{"Date of the change", x["date"]},
-			entered{"Reported by", x["by"]}, entered{"Note", x["note"]},
+			entered{"Reported by", f.who()}, entered{"Note", x["note"]},
 			entered{"New available fault current", inUnit(x["fault_ka"], "kA")},
 			entered{"New clearing time at the arcing current", inUnit(x["clear_ms"], "ms")},
 			entered{"New clearing time at the reduced arcing current", inUnit(x["clear_reduced_ms"], "ms")},

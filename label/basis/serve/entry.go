@@ -124,7 +124,7 @@ func (e *entryForm) save(h *Handler, r *http.Request, s *snapshot) (answer http.
 		return h.busy(r, err), false
 	}
 	defer leave()
-	effect, err := h.site.Desk.Save(entry, func(now *logbook.Effect) error {
+	effect, err := f.desk.Save(entry, func(now *logbook.Effect) error {
 		if seen(now) != f.Value["seen"] {
 			return errOther
 		}

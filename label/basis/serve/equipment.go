@@ -75,7 +75,7 @@ func doing(h *Handler, kind record.Kind, title string, a *about, f *fields) func
 		f.Errors["date"] = "enter today (" + today.String() + ") or an earlier day"
 	}
 	return func() (*done, error) {
-		noted, err := h.site.Desk.Tell(&d)
+		noted, err := f.desk.Tell(&d)
 		if err != nil {
 			return nil, err
 		}
@@ -106,7 +106,7 @@ var withdraw = &labelForm{
 		d := logbook.Withdrawal{ID: a.ID, By: f.by(),
 			Reason: f.said("reason", "enter why the label is withdrawn", record.LongestReason)}
 		return func() (*done, error) {
-			noted, err := h.site.Desk.Withdraw(&d)
+			noted, err := f.desk.Withdraw(&d)
 			if err != nil {
 				return nil, err
 			}

@@ -18,25 +18,27 @@ import (
 
 // form is a form of the pages: what shows it, and what is done with what was sent.
 type form struct {
-	name       string // of its address
+	name       string      // of its address
+	role       record.Role // that a person needs at least
+	what       string      // it does, as the beginning of a sentence
 	open, sent func(*Handler, *http.Request, *snapshot) http.Handler
 }
 
 // forms are all of them.
 var forms = []form{
-	{"reprint", printing(Again).open, printing(Again).send},
-	{"interim", printing(Interim).open, printing(Interim).send},
-	{"overlay", printing(Overlay).open, printing(Overlay).send},
-	{"print", (*Handler).openSheets, (*Handler).sendSheets},
-	{"mounted", mounted.open, mounted.send},
-	{"removed", removed.open, removed.send},
-	{"seen", looking.open, looking.send},
-	{"withdraw", withdraw.open, withdraw.send},
-	{"change", change.open, change.send},
-	{"settle", settle.open, settle.send},
-	{"review", review.open, review.send},
-	{"accept", accept.open, accept.send},
-	{"audit/archive", (*Handler).openArchive, (*Handler).sendArchive},
+	{"reprint", record.RolePlanner, "Printing a label", printing(Again).open, printing(Again).send},
+	{"interim", record.RolePlanner, "Printing a label", printing(Interim).open, printing(Interim).send},
+	{"overlay", record.RolePlanner, "Printing an overlay", printing(Overlay).open, printing(Overlay).send},
+	{"print", record.RolePlanner, "Printing labels", (*Handler).openSheets, (*Handler).sendSheets},
+	{"mounted", record.RolePlanner, "Noting what was mounted", mounted.open, mounted.send},
+	{"removed", record.RolePlanner, "Noting what was removed", removed.open, removed.send},
+	{"seen", record.RolePlanner, "Noting what was seen", looking.open, looking.send},
+	{"withdraw", record.RolePlanner, "Withdrawing a label", withdraw.open, withdraw.send},
+	{"change", record.RolePlanner, "Logging a change", change.open, change.send},
+	{"settle", record.RoleEngineer, "Settling a change", settle.open, settle.send},
+	{"review", record.RoleEngineer, "Logging a review", review.open, review.send},
+	{"accept", record.RoleEngineer, "Accepting a finding", accept.open, accept.send},
+	{"audit/archive", record.RolePlanner, "Making an archive", (*Handler).openArchive, (*Handler).sendArchive},
 }
 
 // isForm reports whether an address is that of a form, or of what came of one.
@@ -47,11 +49,13 @@ func isForm(path string) bool {
 // fields are what a person filled in, and what is wrong with it.
 type fields struct {
 	Ticket     string
-	Passphrase bool // it is required
+	Passphrase bool   // it is required
+	Person     string // who signed in and fills it in, with the role; "" where the name is typed
 	Value      map[string]string
 	Many       map[string][]string // of fields that may be sent more than once
 	Errors     map[string]string   // next to the fields
 	Notice     string              // above them
+	desk       *Desk               // of who fills it in
 }
 
 func (h *Handler) fields(r *http.Request) fields {
@@ -62,6 +66,10 @@ func (h *Handler) fields(r *http.Request) fields {
 			f.Value[name], f.Many[name] = strings.TrimSpace(values[0]), values
 		}
 	}
+	if p := personOf(r); p != nil { // whatever was sent
+		f.Person, f.Value["by"], f.Many["by"] = p.Words(), p.Name, []string{p.Name}
+	}
+	f.desk = h.desk(r)
 	return f
 }
 
@@ -83,6 +91,14 @@ func (f *fields) said(name, missing string, longest int) string {
 
 // by is the name of the person who fills in a form.
 func (f *fields) by() string { return f.said("by", "enter your name", record.LongestName) }
+
+// who is that name as a page shows it: with the role of a person who signed in.
+func (f *fields) who() string {
+	if f.Person != "" {
+		return f.Person
+	}
+	return f.Value["by"]
+}
 
 // day is the date in a field, or notes what is wrong with it.
 func (f *fields) day(name string) assess.Date {

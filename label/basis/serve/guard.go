@@ -33,6 +33,7 @@ func (h *Handler) guard(next http.Handler) http.Handler {
 				http.StatusMisdirectedRequest)
 		case !strings.HasPrefix(r.URL.Path, "/"): // such as OPTIONS *
 			notAllowed("GET, HEAD").ServeHTTP(w, r)
+		case h.refusesName(w, r):
 		case err != nil:
 			h.site.Log.Printf("refused a form that came from another site: %v", err)
 			http.Error(w, "this form was sent from a page of another site; nothing was written. "+

@@ -225,7 +225,7 @@ func (p printing) print(h *Handler, r *http.Request, s *snapshot) (answer http.H
 		f.Notice = "Nothing was printed now: since this form was opened, " + since + ". Print it again only if that print is not enough."
 		return p.ask(h, r, now, http.StatusConflict, name, f, nil), false
 	}
-	made, err := h.site.Desk.Print(o)
+	made, err := f.desk.Print(o)
 	h.renew()
 	if err != nil {
 		return h.failed(r, err), false
@@ -239,7 +239,7 @@ func (p printing) print(h *Handler, r *http.Request, s *snapshot) (answer http.H
 	}
 	h.recent.note(a.ID, &o, h.now())
 	one := &done{Title: "Printed", Files: made.Files,
-		Lines: []string{fmt.Sprintf("The ledger notes this PDF, the %s of %s, as printed by %s%s.", o.What, a.ID, o.By, copies(o.Copies))}}
+		Lines: []string{fmt.Sprintf("The ledger notes this PDF, the %s of %s, as printed by %s%s.", o.What, a.ID, f.who(), copies(o.Copies))}}
 	if now.err == nil {
 		v := now.book.Shelf.Site
 		one.Steps = append(steps(v, a.ID), home(v, a.ID)...)

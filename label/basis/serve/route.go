@@ -7,6 +7,8 @@ import (
 	"net/url"
 	"path"
 	"strings"
+
+	"vouchmark/label/record"
 )
 
 // routes are the addresses, and what each shows. All redirects are relative, so
@@ -29,25 +31,27 @@ func (h *Handler) routes() http.Handler {
 	}
 	mux.Handle("POST /audit/{$}", h.shown(h.makeAudit))
 	mux.Handle("/audit/{$}", notAllowed("GET, HEAD, POST"))
+	h.signs(mux)
 	if h.site.Desk != nil {
 		for _, form := range forms {
 			show := func(p func(*Handler, *http.Request, *snapshot) http.Handler) show {
 				return func(r *http.Request, s *snapshot) http.Handler { return p(h, r, s) }
 			}
-			mux.Handle("GET /"+form.name+"/{$}", h.owned(h.shown(show(form.open))))
-			mux.Handle("POST /"+form.name+"/{$}", h.owned(h.sent(show(form.sent))))
+			mux.Handle("GET /"+form.name+"/{$}", h.needs(form.role, form.what, h.owned(h.shown(show(form.open)))))
+			mux.Handle("POST /"+form.name+"/{$}", h.needs(form.role, form.what, h.owned(h.sent(show(form.sent)))))
 			mux.Handle("/"+form.name+"/{$}", notAllowed("GET, HEAD, POST"))
 			lead := redirect(form.name + "/")
 			mux.Handle("/"+form.name, h.reads(func(*http.Request, *snapshot) http.Handler { return lead }))
 		}
-		mux.Handle("POST /round/ticks", h.owned(http.HandlerFunc(h.ticks)))
+		mux.Handle("POST /round/ticks", h.needs(record.RolePlanner, "Noting what was seen", h.owned(http.HandlerFunc(h.ticks))))
 		mux.Handle("/round/ticks", notAllowed("POST"))
-		mux.Handle("GET "+donePath+"{word}/{$}", h.owned(h.shown(h.done)))
-		mux.Handle("GET "+donePath+"{word}/{file}", h.owned(h.shown(h.done)))
+		came := h.needs(record.RoleRead, "Reading what came of a form", h.owned(h.shown(h.done)))
+		mux.Handle("GET "+donePath+"{word}/{$}", came)
+		mux.Handle("GET "+donePath+"{word}/{file}", came)
 	}
 	rest := h.reads(h.file)
 	mux.Handle("/", rest)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	return h.private(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if reading(r) && r.URL.RawQuery == "" {
 			if s := h.fresh(); s != nil && s.err == nil {
 				if b := s.kept.get(r.URL.Path); b != nil { // most requests end here
@@ -70,7 +74,7 @@ func (h *Handler) routes() http.Handler {
 		default:
 			mux.ServeHTTP(w, r)
 		}
-	})
+	}))
 }
 
 // show answers a request from the site as it was read.

@@ -29,7 +29,7 @@ var looking = &labelForm{
 			f.Errors["date"] = "enter today (" + today.String() + ") or an earlier day"
 		}
 		return func() (*done, error) {
-			all, err := h.site.Desk.See(s.book.Shelf.Site, []logbook.Look{look}, by)
+			all, err := f.desk.See(s.book.Shelf.Site, []logbook.Look{look}, by)
 			if err != nil {
 				return nil, err
 			}

@@ -42,8 +42,10 @@ func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		head.Set("Content-Encoding", "gzip")
 	}
 	head.Set("ETag", tag)
-	head.Set("Vary", "Accept-Encoding")
-	head.Set("Cache-Control", "no-cache")
+	head.Add("Vary", "Accept-Encoding")
+	if head.Get("Cache-Control") == "" {
+		head.Set("Cache-Control", "no-cache")
+	}
 	if b.fixed {
 		head.Set("Cache-Control", "public, max-age=31536000, immutable")
 	}

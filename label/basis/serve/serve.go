@@ -42,6 +42,8 @@ type Site struct {
 	Desk *Desk
 	// Audit is what an auditor can have made; nil for nothing.
 	Audit *Auditing
+	// People are those who may use the server, where people sign in; nil where nobody does.
+	People *People
 	// Owner names the person who sent a request, for a site where people sign in; "" if it does not
 	// know. A form works only for who opened it. nil where nobody signs in: then forms belong to browsers.
 	Owner func(*http.Request) string
@@ -74,6 +76,9 @@ type Desk struct {
 	Save func(e logbook.Entry, agreed func(*logbook.Effect) error) (*logbook.Effect, error)
 	// Passphrase is required by all forms; nil for none.
 	Passphrase *Passphrase
+	// As is the same in the name of a person who signed in with a role, which the ledger notes; nil where nobody
+	// signs in.
+	As func(record.Role) *Desk
 }
 
 // Handler answers requests. Make it with New.
@@ -82,6 +87,7 @@ type Handler struct {
 	checks  http.Handler
 	tickets tickets
 	used    uses
+	signing *signing // nil where nobody signs in
 	dones   dones
 	recent  recents
 	now     func() time.Time
@@ -106,6 +112,15 @@ func New(s Site) *Handler {
 	h.audits = newTurns(1, auditsWaiting, auditsFromAddress)
 	if h.site.Log == nil {
 		h.site.Log = log.New(io.Discard, "", 0)
+	}
+	if s.People != nil {
+		h.signing = newSigning()
+		h.site.Owner = func(r *http.Request) string {
+			if p := personOf(r); p != nil {
+				return p.Name
+			}
+			return ""
+		}
 	}
 	h.checks = h.guard(h.routes())
 	return h

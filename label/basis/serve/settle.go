@@ -119,7 +119,7 @@ var settle = &entryForm{
 	},
 	entered: func(f *fields, v *plant.Plant) []entered {
 		x := f.Value
-		return repeated(entered{"Change", x["change"]}, entered{"Hold even so", meant(scope(f, v))}, entered{"Decided by", x["by"]},
+		return repeated(entered{"Change", x["change"]}, entered{"Hold even so", meant(scope(f, v))}, entered{"Decided by", f.who()},
 			entered{"Date of the decision", x["date"]}, entered{"Reason", x["reason"]},
 			entered{"Reason against the screening", x["against_screening"]})
 	},
@@ -208,7 +208,7 @@ var review = &entryForm{
 	entered: func(f *fields, v *plant.Plant) []entered {
 		x := f.Value
 		return repeated(entered{"Locations", meant(scope(f, v))}, entered{"Finding", x["finding"]}, entered{"Based on", x["reason"]},
-			entered{"Decided by", x["by"]}, entered{"Date of the decision", x["date"]})
+			entered{"Decided by", f.who()}, entered{"Date of the decision", x["date"]})
 	},
 }
 

@@ -315,7 +315,7 @@ func (h *Handler) printSheets(r *http.Request, s *snapshot) (answer http.Handler
 		f.Notice = "The site has changed since this was shown, or somebody else printed some of it. Nothing was printed: check again."
 		return h.askSheets(r, now, http.StatusConflict, f), false
 	}
-	made, err := h.site.Desk.Print(o)
+	made, err := f.desk.Print(o)
 	h.renew()
 	if err != nil {
 		return h.failed(r, err), false
@@ -329,7 +329,7 @@ func (h *Handler) printSheets(r *http.Request, s *snapshot) (answer http.Handler
 	}
 	one := &done{Title: "Printed", Files: made.Files}
 	what := strings.TrimSuffix(string(o.What), "s")
-	one.Lines = append(one.Lines, fmt.Sprintf("The ledger notes this PDF as printed by %s: %s%s.", o.By, report.Plural(len(made.IDs), what), copies(o.Copies)))
+	one.Lines = append(one.Lines, fmt.Sprintf("The ledger notes this PDF as printed by %s: %s%s.", f.who(), report.Plural(len(made.IDs), what), copies(o.Copies)))
 	for _, refusal := range made.Refused {
 		one.Lines = append(one.Lines, "Not printed: "+refusal.Why+". "+refusal.Do)
 	}

@@ -60,7 +60,7 @@ func (h *Handler) ticks(w http.ResponseWriter, r *http.Request) {
 		tell(w, http.StatusServiceUnavailable, map[string]string{"error": "Nothing was noted: the site folder has problems."})
 		return
 	}
-	all, err := h.site.Desk.See(s.book.Shelf.Site, said.Ticks, by)
+	all, err := h.desk(r).See(s.book.Shelf.Site, said.Ticks, by)
 	if err != nil {
 		h.site.Log.Printf("a round could not be noted: %v", err)
 		tell(w, http.StatusInternalServerError, map[string]string{"error": "Nothing was noted: the server could not write."})
@@ -110,6 +110,9 @@ func (h *Handler) readTicks(w http.ResponseWriter, r *http.Request) (*ticked, in
 
 // whoTicks is who notes it, where they may.
 func (h *Handler) whoTicks(r *http.Request, said *ticked) (by string, status int, err error) {
+	if p := personOf(r); p != nil { // whatever was sent
+		return p.Name, http.StatusOK, nil
+	}
 	by, err = record.OneLine(said.By, record.LongestName)
 	if err == nil && !assess.Says(by) {
 		err = errors.New("enter your name")

@@ -163,7 +163,7 @@
 				problem(said.error + " What you noted is kept on this device.");
 				if (answer.status === 401) {
 					const to = document.createElement("a");
-					to.href = "../sign-in/?to=/round/";
+					to.href = "../sign-in/?to=round/";
 					to.textContent = "Sign in";
 					notSent.append(" ", to);
 				}
