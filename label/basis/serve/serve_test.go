@@ -58,6 +58,7 @@ type works struct {
 	*Handler
 	*printed
 	dir    string
+	store  *record.Store
 	clock  atomic.Int64 // how long the plant has been served; only a test moves it
 	loads  atomic.Int64
 	logs   atomic.Int64 // of these, by the log alone
@@ -160,6 +161,7 @@ func newPlant(t testing.TB, writes bool) *works {
 		t.Fatal(err)
 	}
 	store := record.Open(p.dir)
+	p.store = store
 	s := Site{Folder: os.DirFS(p.dir), Today: func() assess.Date { return day },
 		Names: []string{"labels.example.org"}, Log: log.New(&p.log, "", 0)}
 	s.Load = func(today assess.Date, before *page.Book) (*page.Book, error) {

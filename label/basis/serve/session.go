@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"github.com/alexedwards/scs/v2"
-	"github.com/alexedwards/scs/v2/memstore"
 
 	"vouchmark/label/basis/people"
 )
@@ -36,11 +35,10 @@ type sessions struct {
 }
 
 func newSessions() *sessions {
-	m := scs.New()
-	m.Store.(*memstore.MemStore).StopCleanup() // it is not used: it would keep sessions without bound
-	s := &sessions{manager: m, store: &sessionStore{all: map[string]*session{}}}
-	m.Store, m.HashTokenInStore, m.Lifetime, m.IdleTimeout = s.store, true, sessionLife, sessionIdle
-	m.Cookie.Name, m.Cookie.HttpOnly, m.Cookie.SameSite, m.Cookie.Persist = sessionCookie, true, http.SameSiteStrictMode, false
+	s := &sessions{store: &sessionStore{all: map[string]*session{}}}
+	// Not scs.New: it begins with a store that has no bound and never ends its own goroutine.
+	s.manager = &scs.SessionManager{Store: s.store, Codec: scs.GobCodec{}, HashTokenInStore: true, Lifetime: sessionLife, IdleTimeout: sessionIdle,
+		Cookie: scs.SessionCookie{Name: sessionCookie, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode}}
 	return s
 }
 
