@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -49,6 +50,7 @@ func Class(sign any) string { return strings.ReplaceAll(fmt.Sprint(sign), " ", "
 // have another name.
 var shared = sync.OnceValue(func() (s struct {
 	pages []Page
+	live  []Page            // that only the pages of a server ask for
 	names map[string]string // by the plain name
 }) {
 	s.names = map[string]string{}
@@ -61,13 +63,16 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "round.css", "round.js", "tree.css", "tree.js", "audit.css", "print.css", "compare.css", "person.js"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "find.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "round.css", "round.js", "tree.css", "tree.js", "audit.css", "print.css", "compare.css"} {
 		data := embedded(name)
 		for plain, named := range s.names { // of the files that this one asks for, which come first
 			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))
 		}
 		add(name, data)
 	}
+	add("person.js", embedded("person.js"))
+	last := len(s.pages) - 1
+	s.pages, s.live = s.pages[:last:last], s.pages[last:]
 	plain := func(name string, data []byte) {
 		s.pages = append(s.pages, Page{name, digest(name), func() ([]byte, error) { return data, nil }, false})
 	}
@@ -100,3 +105,6 @@ func assetName(plain string) (string, error) {
 
 // Shared gives the files that the pages ask for. They are to be written before any page.
 func Shared() []Page { return shared().pages }
+
+// Served are Shared, and the files that only the pages of a server ask for.
+func Served() []Page { return slices.Concat(shared().pages, shared().live) }

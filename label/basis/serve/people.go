@@ -81,7 +81,7 @@ func (h *Handler) identify(r *http.Request) *identity {
 	default:
 		var stolen bool
 		if id.person, stolen, id.err = h.signing.sessions.of(r, list, h.from(r)); stolen {
-			h.site.Log.Printf("a session was used from another address than it was begun from, %d since the server started",
+			h.site.Log.Printf("a session was used from another address than it was started from, %d since the server started",
 				h.signing.sessions.stolen.Add(1))
 		} else if id.err != nil {
 			h.site.Log.Printf("a session cannot be read: %v", id.err)

@@ -343,6 +343,7 @@ func TestThousandWrongPasswords(t *testing.T) {
 			t.Errorf("%d refused, %d wrong, %d hashes, %d at once", answers[429].Load(), answers[403].Load(), hashes.Load(), most.Load())
 		}
 		time.Sleep(time.Minute)
+		synctest.Wait()
 		if len(p.signing.lanes) != 0 || len(p.signing.sessions.store.all) != 2 || len(p.signing.slow.wrong) > 1 {
 			t.Errorf("%d lanes, %d sessions, %d names are left", len(p.signing.lanes), len(p.signing.sessions.store.all), len(p.signing.slow.wrong))
 		}
@@ -395,7 +396,7 @@ func TestStolenSession(t *testing.T) {
 	if w := thief.do("POST", "/settle/", url.Values{}); w.Code != 401 {
 		t.Error(w.Code)
 	}
-	if text := p.log.String(); !strings.Contains(text, "another address than it was begun from, 2 since") || strings.Contains(text, "Sample") {
+	if text := p.log.String(); !strings.Contains(text, "another address than it was started from, 2 since") || strings.Contains(text, "Sample") {
 		t.Error(text)
 	}
 	if w := v.get("/settle/"); w.Code != 200 {

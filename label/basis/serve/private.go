@@ -13,7 +13,7 @@ import (
 // openFiles are the files that pages ask for, and what they frame: they say nothing about a site.
 var openFiles = sync.OnceValue(func() map[string]bool {
 	all := map[string]bool{"/checked.html": true}
-	for _, p := range page.Shared() {
+	for _, p := range page.Served() {
 		all["/"+p.Name] = true
 	}
 	return all

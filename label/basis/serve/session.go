@@ -89,7 +89,7 @@ func (s *sessions) end(w http.ResponseWriter, r *http.Request, secure bool) erro
 }
 
 // of is the person whom a request's session names; nil for nobody. A session whose person was changed since
-// ends. One that comes from another address than it was begun from counts as nobody's there: its cookie was copied.
+// ends. One that comes from another address than it was started from counts as nobody's there: its cookie was copied.
 func (s *sessions) of(r *http.Request, list *people.List, from string) (p *people.Person, stolen bool, err error) {
 	if _, err := r.Cookie(sessionCookie); err != nil {
 		return nil, false, nil

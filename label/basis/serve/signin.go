@@ -168,7 +168,7 @@ func (h *Handler) signIn(r *http.Request, s *snapshot) http.Handler {
 	}
 	return noStore(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if err := h.signing.sessions.begin(w, r, p, h.from(r), h.isSecure(r)); err != nil {
-			h.site.Log.Printf("a session cannot be begun: %v", err)
+			h.site.Log.Printf("a session cannot be started: %v", err)
 			h.nobody(r).ServeHTTP(w, r)
 			return
 		}

@@ -100,7 +100,7 @@ func (h *Handler) look() *snapshot {
 		}
 		s = &snapshot{print: seen, bytes: read, rest: rest, today: today, kept: shelfOfPages{most: mostKept}}
 		s.book, s.err = h.site.Load(today, before)
-		s.whole = sync.OnceValue(func() []page.Page { return slices.Concat(page.Shared(), s.book.Whole()) })
+		s.whole = sync.OnceValue(func() []page.Page { return slices.Concat(page.Served(), s.book.Whole()) })
 		if s.err == nil {
 			h.paths.Store(pathsOf(&s.book.Shelf.Site.Site.Policy))
 		}
