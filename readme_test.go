@@ -17,6 +17,7 @@ import (
 	"vouchmark/assess/intake/sheet"
 	"vouchmark/assess/site"
 	"vouchmark/label/archive"
+	"vouchmark/label/basis/people"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 	"vouchmark/layout/commands"
@@ -178,7 +179,7 @@ func findingList() string {
 
 // limits are all limits of what is read.
 func limits() []infile.Limit {
-	return slices.Concat(site.Limits(), sheet.Limits(), record.Limits(), archive.Limits(), seal.Limits(), press.Limits(), commands.Limits())
+	return slices.Concat(site.Limits(), sheet.Limits(), record.Limits(), archive.Limits(), seal.Limits(), press.Limits(), people.Limits(), commands.Limits())
 }
 
 // limitList is their table in Markdown.
@@ -197,6 +198,7 @@ var edges = map[string][]string{
 	"`site.toml`, a wording":                                   {"TestLimits"},
 	"`changes.toml`, `intake.toml`":                            {"TestLimits"},
 	"in any of these TOML files":                               {"TestScanTOML"},
+	"`people.toml`":                                            {"TestPeopleLimits"},
 	"a clearing curve":                                         {"TestLimits", "TestLargestFiles"},
 	"a name, an id, a note or reason, a sentence of a wording": {"TestLongestTexts"},
 	"a report of problems":                                     {"TestCollected"},

@@ -76,6 +76,30 @@ func TestParseProblems(t *testing.T) {
 	}
 }
 
+func TestPeopleLimits(t *testing.T) {
+	salt, key := strings.Repeat("A", 86), strings.Repeat("A", 86) // 64 bytes
+	for hash, good := range map[string]bool{
+		"$argon2id$v=19$m=65536,t=10,p=4$" + salt + "$" + key:                     true,
+		"$argon2id$v=19$m=65537,t=10,p=4$" + salt + "$" + key:                     false,
+		"$argon2id$v=19$m=65536,t=11,p=4$" + salt + "$" + key:                     false,
+		"$argon2id$v=19$m=65536,t=10,p=5$" + salt + "$" + key:                     false,
+		"$argon2id$v=19$m=65536,t=10,p=4$" + strings.Repeat("A", 87) + "$" + key:  false,
+		"$argon2id$v=19$m=65536,t=10,p=4$" + salt + "$" + strings.Repeat("A", 87): false,
+		"$argon2id$v=19$m=4294967295,t=1,p=1$" + salt + "$" + key:                 false,
+		"$argon2id$v=19$m=19456,t=2,p=1$" + salt[:10] + "$" + key:                 false,
+		"$argon2id$v=19$m=19456,t=2,p=1$" + salt + "$" + key[:20]:                 false,
+	} {
+		if err := checkHash(hash); (err == nil) != good {
+			t.Errorf("%.60s: %v", hash, err)
+		}
+	}
+	for n, good := range map[int]bool{int(MostBytes): true, int(MostBytes) + 1: false} {
+		if _, err := Parse(File, []byte(strings.Repeat("#", n))); (err == nil) != good {
+			t.Errorf("%d bytes: %v", n, err)
+		}
+	}
+}
+
 func TestHash(t *testing.T) {
 	for password, want := range map[string]string{"eleven char": "expected at least 12", strings.Repeat("x", longest+1): "more than",
 		"\xff" + strings.Repeat("x", 20): "UTF-8"} {

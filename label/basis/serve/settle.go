@@ -75,6 +75,7 @@ func scope(f *fields, v *plant.Plant) []string {
 type settleShown struct {
 	Changes []choice
 	Change  *assess.Change // that is to be settled; nil where none is chosen
+	Logged  string         // by whom
 	scopeShown
 	fields
 }
@@ -101,7 +102,7 @@ var settle = &entryForm{
 				shown.Changes = append(shown.Changes, choice{c.ID, fmt.Sprintf("%s: %s", c.ID, c.Kind.Name)})
 			}
 			if c.ID == f.Value["change"] {
-				shown.Change = c
+				shown.Change, shown.Logged = c, v.History.Notes.Role(c.Sum).With(c.By)
 			}
 		}
 		if shown.Change != nil {
