@@ -226,7 +226,7 @@ func (h *Handler) denied(w http.ResponseWriter, r *http.Request, id *identity, l
 	}
 	text := fmt.Sprintf("%s needs the role %s; you are signed in as %s. Nothing was written.", what, least, id.person.Words())
 	refusal(r, http.StatusForbidden, text, h.shown(func(r *http.Request, s *snapshot) http.Handler {
-		data := map[string]any{"What": what, "Least": least, "Person": id.person.Words(), "Who": who, "Up": strings.Repeat("../", depth(r.URL.Path))}
+		data := map[string]any{"What": what, "Least": least, "Person": id.person.Words(), "Who": who, "Up": strings.Repeat("../", depth(r.URL.Path)), "Cover": id.person.Role.May(record.RolePlanner)}
 		return noStore(h.framed(r, s, http.StatusForbidden, "Not in your role", "denied.html", data))
 	})).ServeHTTP(w, r)
 }
