@@ -185,7 +185,7 @@ var table = []commands.Command{
 
 	{Name: "accept", Args: "ID FINDING", For: commands.Engineer, Operands: [2]int{2, 2}, Setup: commands.Accept,
 		Short: "accept a finding: a named person takes responsibility for it",
-		About: "It adds an entry to site.toml, and the label prints. Acceptance does not make the equipment safe and " +
+		About: "It adds an entry to site.toml and a line to the ledger, and the label prints. Acceptance does not make the equipment safe and " +
 			"changes no number: it says who decided, and why. It counts for the numbers in the row now, until a given " +
 			"day. FINDING is the code in brackets that check shows; a star marks those that may be accepted.",
 		Example: `vouchmark accept MCC-4 over-rating --site plant --by "E. Sample, PE" --reason "tie locked open"`},

@@ -184,8 +184,8 @@ func (r *Round) days(p *Plant) {
 			r.To = l.Applied
 		}
 		r.From = l.Applied
-		if l.By != "" && !slices.Contains(r.By, l.By) {
-			r.By = append(r.By, l.By)
+		if who := l.Who(); who != "" && !slices.Contains(r.By, who) {
+			r.By = append(r.By, who)
 		}
 	}
 	slices.Sort(r.By)

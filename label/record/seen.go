@@ -69,8 +69,8 @@ func TickName(s string) bool {
 type Seeing struct {
 	*Sight
 	Day   assess.Date // on which it was found
-	By    string
-	Label ID // the label that was the one printed last then
+	By    string      // with the role, if the person had signed in
+	Label ID          // the label that was the one printed last then
 	// Cleared is true where somebody has mounted or removed a label there since.
 	Cleared bool
 }
@@ -116,7 +116,7 @@ func (r *Replay) see(line *Line) {
 			if was := r.Seen[p.ID]; err != nil || was != nil && line.Applied.Before(was.Day) {
 				continue
 			}
-			s := &Seeing{Sight: p.Sight, Day: line.Applied, By: line.By, Label: id, Cleared: line.Applied.Before(r.handled[p.ID])}
+			s := &Seeing{Sight: p.Sight, Day: line.Applied, By: line.Who(), Label: id, Cleared: line.Applied.Before(r.handled[p.ID])}
 			r.Seen[p.ID] = s
 			if last := r.Labels[p.ID]; last != nil && !s.Cleared {
 				last.found(s)
