@@ -24,6 +24,7 @@ type Audit struct {
 	Labels           []AuditLabel // in the order given
 	Signatures       []Signature  // of records and of the chain
 	Accepted         []AuditAccepted
+	Decided          []string // who settled changes and reviewed studies
 	Cautions         []string // set at the end
 	Paper            Paper
 }
@@ -94,6 +95,7 @@ func AuditPages(a *Audit) []Page {
 	if len(a.Accepted) > 0 {
 		s.flow(s.left(), s.width(), paperBody, a.Acceptance)
 	}
+	s.texts("Who settled changes and reviewed studies", a.Decided)
 	a.list(a.signatures(s), len(a.Signatures))
 	s.texts("Cautions", a.Cautions)
 	about := joined(" · ", printable(a.Date), "audit")

@@ -12,6 +12,7 @@
 //	log.go       changes.toml, compared with what the ledger notes of it
 //	signed.go    signatures
 //	accepted.go  findings that a named person takes responsibility for
+//	decided.go   who settled changes and reviewed studies
 //	text.go      the report for a person
 //	known.go     what the site says about its labels without an audit
 //	limits.go    what was not checked
@@ -84,6 +85,7 @@ type Report struct {
 	Labels     []Label          `json:"labels"`
 	Signatures []seal.Signature `json:"signatures"`
 	Accepted   []Accepted       `json:"accepted"`
+	Decided    []Decided        `json:"decided"` // settlements and reviews
 	Findings   []Found          `json:"findings"`
 }
 

@@ -25,6 +25,7 @@ func Known(v *plant.Plant) *Report {
 func (a *audit) printed() {
 	a.labels()
 	a.accepted()
+	a.decided()
 	a.findings()
 }
 

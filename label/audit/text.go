@@ -56,6 +56,12 @@ func (r *Report) Text(w io.Writer, width int) error {
 	for i := range r.Accepted {
 		b.WriteString(report.Wrap(r.Accepted[i].String(), "  ", "    ", width))
 	}
+	if len(r.Decided) > 0 {
+		b.WriteString("\n" + report.Wrap("who settled changes and reviewed studies, with the role of whoever had signed in:", "", "  ", width))
+	}
+	for i := range r.Decided {
+		b.WriteString(report.Wrap(r.Decided[i].String(), "  ", "    ", width))
+	}
 	b.WriteString("\n" + report.Wrap(r.Head, "chain head: ", "  ", width))
 	for _, p := range r.Proves {
 		b.WriteString(report.Wrap(p, "  ", "  ", width))

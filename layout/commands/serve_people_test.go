@@ -84,6 +84,11 @@ func TestFormsNoteTheRole(t *testing.T) {
 	if code != 0 || !strings.Contains(text, "by E. Sample, PE, engineer on 2026-05-01 until 2027-01-01") || strings.Contains(text, "not noted in the ledger") {
 		t.Errorf("%d %s %s", code, text, stderr)
 	}
+	for _, want := range []string{"settlement of 2026-05-01/REP-TX3, by E. Sample, PE, engineer: like for like", "found right, by E. Sample, PE, engineer: walked down"} {
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
+			t.Errorf("the audit does not say %q:\n%s", want, text)
+		}
+	}
 	code, text, stderr = runOf(append(written, Command{Name: "history", Args: "ID", Short: "history", Operands: [2]int{1, 1}, Setup: History}), "history", "REP-LP1", "--site", dir, "--today", day)
 	for _, want := range []string{"reported by E. Sample, PE, engineer", "settled for this label by E. Sample, PE, engineer: like for like",
 		"removed on 2026-05-01, noted by E. Sample, PE, engineer", "reprinted by E. Sample, PE, engineer"} {

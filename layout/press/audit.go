@@ -70,6 +70,9 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 		a.Accepted = append(a.Accepted, layout.AuditAccepted{ID: f.ID, Finding: f.Means() + " [" + string(f.Finding) + "]", By: f.Who(),
 			Date: f.Date.String(), Until: f.Lasts(), Reason: f.Reason, Where: f.Where()})
 	}
+	for i := range r.Decided {
+		a.Decided = append(a.Decided, r.Decided[i].String())
+	}
 	document := layout.Document{Title: "Audit of labels and records", Language: "en", Date: r.Today.Time()}
 	return layout.WritePages(document, layout.AuditPages(a))
 }

@@ -74,7 +74,8 @@ func (b *Book) AuditPages(made Audit) []Page {
 	labels := b.auditLabels(lists.Labels)
 	lists.Signatures = most(d.More, "signatures", lists.Signatures)
 	lists.Accepted = most(d.More, "acceptances", lists.Accepted)
-	d.Known = &audit.Report{Signatures: lists.Signatures, Accepted: lists.Accepted, Findings: lists.Findings}
+	lists.Decided = most(d.More, "decisions", lists.Decided)
+	d.Known = &audit.Report{Signatures: lists.Signatures, Accepted: lists.Accepted, Decided: lists.Decided, Findings: lists.Findings}
 	if made.Report != nil {
 		r := *made.Report
 		d.Counts, d.Labels = standings(&r), len(r.Labels)
@@ -84,7 +85,7 @@ func (b *Book) AuditPages(made Audit) []Page {
 		r.Today = assess.Date{}
 		r.Problems = most(d.More, "problems", r.Problems)
 		r.Notes = most(d.More, "notes", r.Notes)
-		r.Signatures, r.Accepted, r.Findings, r.Round = nil, nil, nil, nil
+		r.Signatures, r.Accepted, r.Decided, r.Findings, r.Round = nil, nil, nil, nil, nil
 		d.Report = &r
 	}
 	d.Open = most(d.More, "changes", d.Open)
