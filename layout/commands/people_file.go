@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"runtime"
 	"sync"
@@ -78,7 +79,10 @@ func (f *peopleFile) edit(change func(old []byte) ([]byte, error)) error {
 	if err != nil {
 		return err
 	}
-	p, err := record.Prepare(f.path, text, 0o600)
+	p, err := record.PrepareOutput(f.path, 0o600, func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	})
 	if err != nil {
 		return err
 	}

@@ -56,6 +56,7 @@ var writings = []writing{
 	{name: "key trust", site: "site", args: words("key trust KEY --site site --by tester"), again: "trusted already"},
 	{name: "sign a record", site: "site", args: words("sign GAL-BY1 --site site --key out/key")},
 	{name: "sign the ledger", site: "site", args: words("sign ledger --site site --key out/key")},
+	{name: "person add", args: words("person add T.Sample --role read --no-password --people out/people.toml"), again: "already"},
 	{name: "init", args: words("init new"), again: "exists"},
 	{name: "publish", args: words("publish pages --site site")},
 	{name: "publish again", before: [][]string{words("publish pages --site site"), words("withdraw GAL-BY1 --site site --reason torn --by tester")},

@@ -56,7 +56,7 @@ func last(text string) string {
 
 // dated is a command line with the day of all these tests, where it has one.
 func dated(args []string) []string {
-	if args[0] == "init" || args[0] == "key" && args[1] == "new" {
+	if args[0] == "init" || args[0] == "person" || args[0] == "key" && args[1] == "new" {
 		return args
 	}
 	return append(slices.Clone(args), "--today", "2026-05-01")
