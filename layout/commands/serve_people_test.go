@@ -89,7 +89,7 @@ func TestFormsNoteTheRole(t *testing.T) {
 			t.Errorf("the audit does not say %q:\n%s", want, text)
 		}
 	}
-	code, text, stderr = runOf(append(written, Command{Name: "history", Args: "ID", Short: "history", Operands: [2]int{1, 1}, Setup: History}), "history", "REP-LP1", "--site", dir, "--today", day)
+	_, text, stderr = runOf(append(written, Command{Name: "history", Args: "ID", Short: "history", Operands: [2]int{1, 1}, Setup: History}), "history", "REP-LP1", "--site", dir, "--today", day)
 	for _, want := range []string{"reported by E. Sample, PE, engineer", "settled for this label by E. Sample, PE, engineer: like for like",
 		"removed on 2026-05-01, noted by E. Sample, PE, engineer", "reprinted by E. Sample, PE, engineer"} {
 		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
