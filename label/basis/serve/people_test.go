@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
@@ -16,6 +17,8 @@ import (
 	"time"
 
 	"vouchmark/label/basis/people"
+	"vouchmark/label/logbook"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -713,5 +716,56 @@ func TestRoleIsNoted(t *testing.T) {
 	}
 	for _, w := range h.Replay.Wrong {
 		t.Error(w)
+	}
+}
+
+// What a round sends is noted in the name of who signed in, whatever name was sent; who may not note it gets an error that
+// the page of the round shows, and keeps what it has.
+func TestRoundOfAPerson(t *testing.T) {
+	p := newPeopled(t, People{})
+	p.site.Desk.See = func(v *plant.Plant, all []logbook.Look, by string) ([]logbook.Seen, error) {
+		return logbook.See(v, p.store, all, false, by, "test")
+	}
+	sends := func(v *visitor) *httptest.ResponseRecorder {
+		r := httptest.NewRequest("POST", "http://localhost:8484/round/ticks", strings.NewReader(
+			`{"by":"Q. Example","ticks":[{"tick":"0123456789abcdef","at":"TUB-MC4","found":"right","day":"2026-05-01"}]}`))
+		r.RemoteAddr = v.address + ":40000"
+		r.Header.Set("Content-Type", "application/json")
+		for name, value := range v.cookies {
+			r.AddCookie(&http.Cookie{Name: name, Value: value})
+		}
+		w := httptest.NewRecorder()
+		v.ServeHTTP(w, r)
+		return w
+	}
+	before := len(p.news(t, 0))
+	for name, want := range map[string]struct {
+		status int
+		text   string
+	}{"": {401, "You are not signed in. Nothing was written."}, reader: {403, "Noting what was seen needs the role planner"}} {
+		v := p.visitor("192.0.2.7")
+		if name != "" {
+			v.is(t, name)
+		}
+		var said struct{ Error string }
+		w := sends(v)
+		if err := json.Unmarshal(w.Body.Bytes(), &said); err != nil || w.Code != want.status || !strings.HasPrefix(said.Error, want.text) {
+			t.Errorf("%q: %d %v %s", name, w.Code, err, w.Body)
+		}
+	}
+	if n := len(p.news(t, before)); n != 0 {
+		t.Fatalf("%d lines were written", n)
+	}
+	v := p.visitor("192.0.2.7").is(t, planner)
+	if w := sends(v); w.Code != 200 || !strings.Contains(w.Body.String(), `"status":200`) {
+		t.Fatal(w.Code, w.Body)
+	}
+	for _, line := range p.news(t, before) {
+		if line.By != planner || line.Role != record.RolePlanner {
+			t.Errorf("%+v", line)
+		}
+	}
+	if form := keep(v.get("/seen/?at=TUB-MC4").Body.String()); form.Get("ticket") == "" || form.Has("by") {
+		t.Errorf("the form without a script: %v", form)
 	}
 }
