@@ -3,10 +3,10 @@ package people
 import (
 	"errors"
 	"fmt"
-	"sync"
 	"unicode/utf8"
 
 	"github.com/alexedwards/argon2id"
+	"golang.org/x/text/unicode/norm"
 
 	"vouchmark/assess/infile"
 )
@@ -41,7 +41,7 @@ func Hash(password string, s Strength) (string, error) {
 	case len(password) > longest:
 		return "", fmt.Errorf("the password has more than %d bytes", longest)
 	}
-	return argon2id.CreateHash(password, &s)
+	return argon2id.CreateHash(norm.NFC.String(password), &s)
 }
 
 // checkHash says what is wrong with a hash of the file.
@@ -63,19 +63,27 @@ func checkHash(hash string) error {
 var expectedHash = fmt.Sprintf("one that vouchmark person wrote: $argon2id$v=19$… with m at most %d (KiB), t at most %d, p at most %d",
 	mostMemory, mostPasses, mostLanes)
 
-// dummy is a hash of the usual strength that no password has.
-var dummy = sync.OnceValue(func() string {
-	hash, err := argon2id.CreateHash("nobody has this password", &Usual)
+// dummy makes a hash that no password has, as strong as the strongest of the people.
+func dummy(all []Person) string {
+	s, most := Usual, uint64(0)
+	for i := range all {
+		if p, _, _, err := argon2id.DecodeHash(all[i].Password); err == nil {
+			if work := uint64(p.Memory) * uint64(p.Iterations); work > most {
+				s, most = *p, work
+			}
+		}
+	}
+	hash, err := argon2id.CreateHash("nobody has this password", &s)
 	if err != nil {
 		panic(err) // the system has no random numbers
 	}
 	return hash
-})
+}
 
-// Right reports whether a password is that of a person. For nobody (nil), and for a person without a
+// Right reports whether a password is that of a person of the list. For nobody (nil), and for a person without a
 // password, it takes as long as for others, so that the time tells no name.
-func Right(p *Person, password string) bool {
-	hash := dummy()
+func (l *List) Right(p *Person, password string) bool {
+	hash := l.dummy()
 	if p != nil && p.Password != "" {
 		hash = p.Password
 	} else {
@@ -84,6 +92,6 @@ func Right(p *Person, password string) bool {
 	if len(password) > longest {
 		return false
 	}
-	ok, err := argon2id.ComparePasswordAndHash(password, hash)
+	ok, err := argon2id.ComparePasswordAndHash(norm.NFC.String(password), hash) // as keyboards differ
 	return ok && err == nil && p != nil
 }

@@ -56,6 +56,7 @@ func (p *Person) Words() string { return p.Role.With(p.Name) }
 type List struct {
 	People []Person
 	by     map[string]int // by folded name
+	dummy  func() string  // see Right
 }
 
 // Fold is a name as it is compared: in composed form (Unicode NFC), with single spaces. Capitals count.

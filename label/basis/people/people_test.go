@@ -30,17 +30,20 @@ func TestParse(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := l.Find(e)
-	if p == nil || p.Role != record.RoleEngineer || !Right(p, "correct horse battery") || Right(p, "correct horse batterz") {
+	if p == nil || p.Role != record.RoleEngineer || !l.Right(p, "correct horse battery") || l.Right(p, "correct horse batterz") {
 		t.Errorf("%+v is not the engineer with that password", p)
 	}
-	if q := l.Find(jose); q == nil || q.Name != jose || Right(q, "") || Right(q, "nobody has this password") {
+	if q := l.Find(jose); q == nil || q.Name != jose || l.Right(q, "") || l.Right(q, "nobody has this password") {
 		t.Errorf("%+v: a composed name does not find him, or he needs no password", q)
 	}
 	if l.Find("e. sample, pe") != nil {
 		t.Error("capitals do not count")
 	}
-	if Right(nil, "nobody has this password") {
+	if l.Right(nil, "nobody has this password") {
 		t.Error("nobody signed in with the dummy's password")
+	}
+	if !strings.HasPrefix(l.dummy(), "$argon2id$v=19$m=64,t=1,p=1$") {
+		t.Errorf("for a name that nobody has it takes as long as %.40s", l.dummy())
 	}
 	if len(l.Who(record.RoleEngineer)) != 1 || len(l.Who(record.RolePlanner)) != 2 {
 		t.Error("who may do what is wrong")
@@ -107,6 +110,10 @@ func TestHash(t *testing.T) {
 			t.Errorf("%.20q: %v", password, err)
 		}
 	}
+	one, err := Parse(File, []byte("[[person]]\nname = \"A B\"\nrole = \"read\"\npassword = '"+hashed(t, "Jose\u0301 is my password")+"'\n"))
+	if err != nil || !one.Right(&one.People[0], "Jos\u00e9 is my password") {
+		t.Error("another form of the same characters is refused", err)
+	}
 	usual, err := Hash("correct horse battery", Usual)
 	if err != nil || !strings.HasPrefix(usual, "$argon2id$v=19$m=19456,t=2,p=1$") || checkHash(usual) != nil {
 		t.Errorf("%s, %v", usual, err)
@@ -138,7 +145,7 @@ func TestEdit(t *testing.T) {
 		}
 	}
 	l, err := Parse(File, text)
-	if err != nil || !Right(l.Find("M. Sample"), "correct horse battery") {
+	if err != nil || !l.Right(l.Find("M. Sample"), "correct horse battery") {
 		t.Errorf("%v\n%s", err, text)
 	}
 	gone := must(SetPassword(File, text, "M. Sample", ""))

@@ -2,6 +2,7 @@ package people
 
 import (
 	"fmt"
+	"sync"
 
 	"vouchmark/assess/site"
 	"vouchmark/label/record"
@@ -32,6 +33,7 @@ func Parse(file string, data []byte) (*List, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.dummy = sync.OnceValue(func() string { return dummy(l.People) })
 	return l, nil
 }
 

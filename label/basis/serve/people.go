@@ -31,7 +31,7 @@ type signing struct {
 	slow     slow
 	hashes   *turns
 	// right checks a password.
-	right  func(*people.Person, string) bool
+	right  func(*people.List, *people.Person, string) bool
 	broken atomic.Pointer[string] // why the list could not be read last
 	front  atomic.Int64           // headers that were refused
 }
@@ -42,7 +42,7 @@ const (
 )
 
 func newSigning() *signing {
-	return &signing{tries: newTries(), sessions: newSessions(), right: people.Right, hashes: newTurns(hashesAtOnce, hashesWait, eachWaiting)}
+	return &signing{tries: newTries(), sessions: newSessions(), right: (*people.List).Right, hashes: newTurns(hashesAtOnce, hashesWait, eachWaiting)}
 }
 
 // identity is who a request is from.

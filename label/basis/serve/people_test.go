@@ -303,7 +303,7 @@ func TestThousandWrongPasswords(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		p := newPeopled(t, People{})
 		var atWork, most, hashes atomic.Int64
-		p.signing.right = func(is *people.Person, try string) bool {
+		p.signing.right = func(_ *people.List, is *people.Person, try string) bool {
 			hashes.Add(1)
 			if n := atWork.Add(1); n > most.Load() {
 				most.Store(n)
@@ -361,7 +361,7 @@ func TestHashesAreBounded(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		p := newPeopled(t, People{})
 		var atWork, most atomic.Int64
-		p.signing.right = func(*people.Person, string) bool {
+		p.signing.right = func(*people.List, *people.Person, string) bool {
 			if n := atWork.Add(1); n > most.Load() {
 				most.Store(n)
 			}

@@ -149,7 +149,7 @@ func (h *Handler) signIn(r *http.Request, s *snapshot) http.Handler {
 		}
 		defer leave()
 		known := list.Find(name)
-		right := h.signing.right(known, r.PostForm.Get("password"))
+		right := h.signing.right(list, known, r.PostForm.Get("password"))
 		h.signing.slow.note(name, right, h.now())
 		if !right {
 			return errWho
