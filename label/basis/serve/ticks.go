@@ -37,7 +37,7 @@ type tickAnswer struct {
 func (h *Handler) ticks(w http.ResponseWriter, r *http.Request) {
 	said, status, err := h.readTicks(w, r)
 	if err != nil {
-		tell(w, status, map[string]string{"error": err.Error()})
+		notTold(w, status, err)
 		return
 	}
 	by, status, err := h.whoTicks(r, said)
@@ -45,25 +45,25 @@ func (h *Handler) ticks(w http.ResponseWriter, r *http.Request) {
 		if status == http.StatusTooManyRequests {
 			w.Header().Set("Retry-After", "1")
 		}
-		tell(w, status, map[string]string{"error": err.Error()})
+		notTold(w, status, err)
 		return
 	}
 	leave, err := h.writes.take(r.Context(), h.from(r))
 	if err != nil {
 		w.Header().Set("Retry-After", "5")
-		tell(w, http.StatusServiceUnavailable, map[string]string{"error": "Nothing was noted: " + err.Error() + "."})
+		notTold(w, http.StatusServiceUnavailable, err)
 		return
 	}
 	defer leave()
 	s := h.current()
 	if s.err != nil {
-		tell(w, http.StatusServiceUnavailable, map[string]string{"error": "Nothing was noted: the site folder has problems."})
+		notTold(w, http.StatusServiceUnavailable, errors.New("the site folder has problems"))
 		return
 	}
 	all, err := h.desk(r).See(s.book.Shelf.Site, said.Ticks, by)
 	if err != nil {
 		h.site.Log.Printf("a round could not be noted: %v", err)
-		tell(w, http.StatusInternalServerError, map[string]string{"error": "Nothing was noted: the server could not write."})
+		notTold(w, http.StatusInternalServerError, errors.New("the server could not write"))
 		return
 	}
 	h.renew()
@@ -96,13 +96,13 @@ func (h *Handler) readTicks(w http.ResponseWriter, r *http.Request) (*ticked, in
 	}
 	switch {
 	case err != nil:
-		return nil, http.StatusBadRequest, errors.New("this cannot be read as ticks of a round; nothing was noted")
+		return nil, http.StatusBadRequest, errors.New("this cannot be read as ticks of a round")
 	case len(said.Ticks) > mostTicks:
 		return nil, http.StatusRequestEntityTooLarge, fmt.Errorf("%d ticks; send at most %d at once", len(said.Ticks), mostTicks)
 	}
 	for i := range said.Ticks {
 		if !record.TickName(said.Ticks[i].Tick) {
-			return nil, http.StatusBadRequest, errors.New("a tick has no name; nothing was noted")
+			return nil, http.StatusBadRequest, errors.New("a tick has no name")
 		}
 	}
 	return said, http.StatusOK, nil
@@ -127,10 +127,15 @@ func (h *Handler) whoTicks(r *http.Request, said *ticked) (by string, status int
 		}
 		if err != nil {
 			h.site.Log.Printf("wrong passphrase, %d since the server started", p.Failed())
-			return "", http.StatusForbidden, errors.New("This is not the passphrase.")
+			return "", http.StatusForbidden, errWrong
 		}
 	}
 	return by, http.StatusOK, nil
+}
+
+// notTold answers where nothing was noted.
+func notTold(w http.ResponseWriter, status int, err error) {
+	tell(w, status, map[string]string{"error": "Nothing was noted: " + err.Error() + "."})
 }
 
 // tell answers a program.
