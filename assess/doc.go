@@ -16,5 +16,11 @@
 //	entry.go                         an entry of that log as its text has it, and its hash
 //	device.go, feeder.go, ratings.go the owner's devices and conductors, and what a device sees
 //	above.go                         what fed a location when its label was printed, for the record
+//	source.go                        where a row came from: file, sheet, row
+//	outline.go                       what connects a location with others, before its results are read
+//	curve.go, typical.go, stock.go   clearing curves; typical geometry; sheets and rolls to print on
+//	remedy.go                        how to clear a doubt, as a value
+//	live.go                          sources that no switch can make dead
+//	spell.go, percent.go, natural.go energies, lengths and percentages for a person; the order of names
 //	quantity.go, rounding.go, date.go, text.go  units, how numbers are printed, days
 package assess

@@ -16,9 +16,9 @@ import (
 //	network_wiring.go     feeds and ties of one condition
 //	network_bound.go      the largest fault current that a place can have
 //	network_limited.go    sources that give little fault current
-//	check_feeds.go        findings: names, loops, locations without a feed
-//	check_upstream.go     findings: the device, and what is upstream
-//	check_transformer.go  nameplates
+//	network_feeds.go      findings: names, loops, locations without a feed
+//	network_device.go     findings: the device, and what is upstream
+//	network_transformer.gonameplates
 
 // Conditions. Cases of the same name at several locations are one operating condition
 // of the plant, in which those rows are true together. A location without a case of

@@ -17,5 +17,9 @@
 //	feeds.go      cells that name other locations
 //	needed.go     what is missing
 //	table.go      locations.csv with the study in it: a new one, or a restudy
+//	below.go      rows of units below the headings; groups.go: headings over several columns
+//	totals.go     rows of totals; modes.go: operating conditions with the maintenance switch on
+//	units.go      units in a heading; thousands.go: signs that separate thousands
+//	decide.go     what is sure and what is asked; unread.go: columns that nobody reads
 //	stated.go     what the study states and the program derives itself
 package intake

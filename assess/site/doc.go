@@ -14,6 +14,13 @@
 //	number.go    a number as spreadsheets write it; units.go: with a unit of its own
 //	dates.go     the forms of dates
 //	locations.go locations.csv: rows become locations and cases
+//	seen.go      what the rows so far say of a location; stream.go: a large file line by line
+//	onecase.go   one case from flags, for the command arc
+//	foreign.go   cells of a study's file, by the same rules
+//	former.go    ids that locations.csv no longer has
+//	with.go      a folder in which one file is another; texttables.go: tables of texts alone
+//	finding.go   codes of findings as a person writes them
+//	tomlscan.go  the depth of a TOML file, before the library reads it
 //	relog.go     the log alone, for a site that was read
 //	near.go      only the locations that decide about some labels
 //	curves.go    curves/NAME.csv: clearing curves that the owner digitized
@@ -21,6 +28,6 @@
 //	changes.go   changes.toml; newvalues.go: the values it gives for single locations;
 //	             entries.go: its entries by their text alone; append.go adds to it
 //	text.go      which characters a text may have; limits.go: the limits of files
-//	problem.go   the report: fifty problems of a kind, and how many more
+//	problem.go   the report: fifty problems of a kind, and how many more; collect.go
 //	starter.go   the policy of the folder that init writes; start.go: making that folder
 package site

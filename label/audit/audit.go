@@ -13,6 +13,7 @@
 //	signed.go    signatures
 //	accepted.go  findings that a named person takes responsibility for
 //	decided.go   who settled changes and reviewed studies
+//	copies.go    copies of labels
 //	text.go      the report for a person
 //	known.go     what the site says about its labels without an audit
 //	limits.go    what was not checked

@@ -10,6 +10,9 @@
 //	view.go     a record with its standing and its prints
 //	verdict.go  what comes first wherever a record is shown
 //	changes.go  what the log of changes says about its location
+//	open.go     changes that are open, and what they put in question
+//	noted.go    findings that it was printed with; accepted.go: those that somebody accepted
+//	policy.go   the owner's decisions behind it; maintenance.go, rounded.go: of single numbers
 //	text.go     as text
 //	json.go     for a program
 package basis

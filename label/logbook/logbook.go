@@ -6,6 +6,7 @@
 //	note.go     an entry that was typed by hand, noted by name
 //	effect.go   which labels' standing it changes
 //	accept.go   a finding that a named person takes responsibility for
+//	seen.go     what somebody found on the equipment
 //	door.go     what was mounted on the equipment, removed or withdrawn
 package logbook
 

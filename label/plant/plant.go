@@ -17,6 +17,8 @@
 //	former.go    labels of former ids, and labels of former rules
 //	restudy.go   what the rows of a new study change; restudy_low.go
 //	door.go      what to do on the equipment, and which labels are due
+//	amiss.go     what is on the equipment and must not be
+//	starter.go   a folder as init made it
 //	round.go     the last walk on which somebody looked what is on the equipment
 package plant
 

@@ -29,22 +29,28 @@
 //	alone.go    whether all numbers are the same as before
 //	upstream.go the values on which the studies below a location are based
 //	store.go    records on disk
-//	line.go     one line of the ledger
+//	gist.go     a short digest of what a label shows
+//	line.go     one line of the ledger; labels.go: one about many labels
+//	role.go     who said it
 //	ledger.go   the ledger on disk
 //	replay.go   what its lines mean, taken together
 //	only.go     which of its labels to replay
 //	history.go  the labels that were printed last
 //	joins.go    what records join their locations with
-//	parallel.go work on all cores
+//	many.go     many records written at the same time
+//	door.go     what somebody mounted or removed
+//	seen.go     what somebody found on the equipment; look.go: how that is noted
 //	journal.go  a print, from intent to done; other lines
 //	intake.go   a study that is taken in
 //	studies.go  the study files that are kept
 //	extend.go   continuing the folder's ledger with a longer one
 //	words.go    texts that a ledger accepts
 //	enter.go    adding an entry to changes.toml, from intent to done
+//	accepted.go findings that a named person accepted, as lines note them
 //	notes.go    entries of changes.toml, as lines note them
 //	torn.go     half a line at the end of the ledger
 //	atomic.go   files that appear complete or not at all
 //	output.go   those that a person named, somewhere on the machine
-//	disk.go     their disk operations, so that tests can make them fail
+//	disk.go     their disk operations, so that tests can make them fail; hidden_*.go, lock_*.go
+//	limits.go   the largest files that are read
 package record

@@ -11,10 +11,12 @@
 //	env.go       the world as a command sees it; output as text or JSON
 //	folder.go    the site folder as commands read it, and the pages made of it
 //	one.go       the same for a label that a person names
+//	remedy.go    remedies as commands
 //	output.go    files that no output may replace
 //	terminal.go  progress, and output that cannot be written
 //	check.go     init, check, basis, history
-//	print.go     the one way to a print: print, reprint
+//	print.go     the one way to a print: print, reprint; overtaken.go
+//	intake.go    intake; intake_page.go
 //	pages.go     guide
 //	walk.go      walk
 //	arc.go       arc
@@ -24,9 +26,12 @@
 //	accept.go    accept
 //	change.go    change add, change settle, change review, change note
 //	mounted.go   mounted, removed, withdraw
-//	audit.go     audit
+//	seen.go      seen
+//	round.go     round
+//	audit.go     audit; audit_page.go
 //	keys.go      key new, key trust, sign
-//	serve.go     serve
+//	serve.go     serve; serve_people.go
+//	person.go    person add and the others; people_file.go
 //	desk.go      what the forms of serve do
 //	archive.go   records export, records import
 //	publish.go   publish

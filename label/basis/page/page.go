@@ -11,6 +11,7 @@
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
 //	walk.go      what there is to do on the equipment
+//	round.go     what was found on the equipment, and where that is noted
 //	plant.go     the plant, from the service down, and as a drawing
 //	tree.go      the plant as a tree to open
 //	cut.go       a tree cut into pages

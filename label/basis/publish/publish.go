@@ -6,7 +6,8 @@
 //	ground.go   the folder, and one writer at a time
 //	mark.go     which state of a site a folder shows, and what may be overwritten
 //	batch.go    files that last, many at a time
-//	disk.go     the disk operations, so that tests can make them fail
+//	disk.go     the disk operations, so that tests can make them fail; disk_linux.go, disk_other.go
+//	stored.go   names as a disk stores them
 //	pages.go    which pages must be made
 //	labels.go   the pages of labels, and what replaces lost ones
 package publish

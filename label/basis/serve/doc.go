@@ -14,16 +14,26 @@
 //	once.go       forms that can be carried out only once
 //	turns.go      how much is worked on at once
 //	passphrase.go who may write where others can reach the server
+//	people.go     the same where people sign in, each with a role
+//	signin.go     signing in and out; session.go
+//	front.go      a server in front that signs people in
+//	private.go    what may be read without signing in
+//	tries.go      tries of a secret, one after another; slow.go: of one name
 //	forms.go      the forms, and what a person filled in
 //	about.go      forms about one label
 //	printing.go   one label printed: again, interim, its overlay
 //	sheets.go     all labels that are due, shown before they are printed
 //	equipment.go  what was mounted, removed, withdrawn
+//	seen.go       what somebody found on the equipment
+//	ticks.go      the same, as a phone sends it on a round
 //	entry.go      an entry of the log, shown before it is saved
 //	moved.go      what it does to the labels
 //	change.go     a change of the power system
 //	settle.go     settling a change, reviewing a study
 //	accept.go     a finding that a named person accepts
+//	audit.go      an audit, its report, the archive
+//	compare.go    a label next to the one that it replaced
+//	plant.go      the plant
 //	done.go       what came of a form, and what is next
 //	next.go       what there is to do next; remedies in the words of the pages
 //	urgent.go     what must be covered, listed first; what was entered, repeated
