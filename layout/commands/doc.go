@@ -26,8 +26,7 @@
 //	accept.go    accept
 //	change.go    change add, change settle, change review, change note
 //	mounted.go   mounted, removed, withdraw
-//	seen.go      seen
-//	round.go     round
+//	seen.go      seen; round.go
 //	audit.go     audit; audit_page.go
 //	keys.go      key new, key trust, sign
 //	serve.go     serve; serve_people.go
