@@ -12,6 +12,7 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 	"vouchmark/label/seal"
 )
 
@@ -142,6 +143,9 @@ func (h *Shelf) Known(id record.ID) (Known, *record.Record, error) {
 	n := h.Site.History.Replay.Record(id)
 	k := Known{ID: id, Strays: h.Site.Strays(id), Prints: prints(n), Unknown: !n.Made(), Signatures: seal.OfRecord(n, h.Site.Keys)}
 	h.judge(&k, r)
+	if s := h.Site.Amiss(location); s != nil && k.Newest {
+		k.Door = report.Sighted(h.Site, s)
+	}
 	var row *assess.Location // where a print would use this record again
 	if k.Newest && place != nil {
 		k.Findings = place.Assessment.Findings

@@ -83,7 +83,7 @@ func (p *Plant) amiss(id string, all []Task, t Task) []Task {
 	if s.Found == record.FoundMissing {
 		t.Do = PutOn
 	}
-	t.First = assess.Remedy{Words: "{}", Act: assess.ToReprint, On: id}
+	t.First, t.Copy = assess.Remedy{Words: "{}", Act: assess.ToReprint, On: id}, p.History.Labels[id].ID.Code()
 	return append(all, t)
 }
 

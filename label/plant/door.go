@@ -35,6 +35,8 @@ type Task struct {
 	// Label is the last printed label, to mount, cover, remove or uncover; "" if
 	// it must be printed first.
 	Label record.Code
+	// Copy is the label of which another copy must be printed first; "" for none.
+	Copy record.Code
 	// First is what must be printed first; without words if it is printed.
 	First assess.Remedy
 	Notes []Note // what else there is to say

@@ -45,9 +45,10 @@ func (l *Label) door(e *Entry, id ID) {
 
 // again applies another print of the label printed last. The new copy replaces the
 // one before where that is damaged, has another strip, is covered or was withdrawn;
-// more copies of a sound label change nothing.
-func (l *Label) again(e *Entry) {
-	l.Again = l.Again || e.Kind == Reprint || e.Strip != l.Strip || l.Withdrawn != nil || !l.Overlay.IsZero()
+// more copies of a sound label change nothing, unless something else than that was found on the
+// equipment (lacks).
+func (l *Label) again(e *Entry, lacks bool) {
+	l.Again = l.Again || lacks || e.Kind == Reprint || e.Strip != l.Strip || l.Withdrawn != nil || !l.Overlay.IsZero()
 	l.Withdrawn, l.Strip, l.Printed, l.Gone = nil, e.Strip, e.Date, assess.Date{}
 	l.Overlay, l.Stuck = assess.Date{}, false
 }

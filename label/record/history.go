@@ -54,7 +54,7 @@ func (r *Replay) label(e *Entry, id ID, has func(ID) bool) {
 	case e.Thing == overlay:
 		last.Overlay, last.Stuck = e.Date, false
 	case same:
-		last.again(e)
+		last.again(e, r.Seen[e.ID].Amiss(last))
 		last.Gist = cmp.Or(last.Gist, e.Gist)
 	default:
 		h := &Label{ID: id, Gist: e.Gist, Since: e.Date, Printed: e.Date, Strip: e.Strip}

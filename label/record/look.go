@@ -169,8 +169,10 @@ func (e *seer) look(look *Look) (is Looked, lines []Line) {
 	}
 	lines = append(lines, Line{Kind: Seen, Applied: day, Labels: []Printed{p}})
 	// Without its code nobody can tell which label a damaged one is, nor a copy from the one before.
+	// Where none of them was found before, it is the new copy.
+	bare := last != nil && (last.Door.Bare || now.Amiss(last) && now.Found != FoundDamaged)
 	if (sight.Found == FoundRight || sight.Found == FoundDamaged && sight.There != "") &&
-		last.Mounted.IsZero() && (!last.Again || last.Door.Bare) {
+		(last.Mounted.IsZero() && !last.Again || last.Waits() && bare) {
 		lines = append(lines, Line{Kind: Mounted, Applied: day, Labels: []Printed{{ID: p.ID, Record: p.Record}}})
 		last.Mounted, last.Again = day, false
 	}

@@ -143,8 +143,8 @@ func (l *Label) found(s *Seeing) {
 
 // sees reports whether a line says what was found, and nothing else.
 func (l *Line) sees() bool {
-	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Tool: l.Tool, Applied: l.Applied, Labels: l.Labels,
-		Prev: l.Prev, Hash: l.Hash}
+	only := Line{Schema: l.Schema, Kind: l.Kind, Date: l.Date, By: l.By, Role: l.Role, Tool: l.Tool, Applied: l.Applied,
+		Labels: l.Labels, Prev: l.Prev, Hash: l.Hash}
 	return reflect.DeepEqual(*l, only) && len(l.Labels) > 0 && !l.Applied.IsZero() && !l.Date.Before(l.Applied) &&
 		!slices.ContainsFunc(l.Labels, func(p Printed) bool { return !p.sees() })
 }

@@ -499,3 +499,51 @@ func TestSeenAgainstSlow(t *testing.T) {
 		}
 	}
 }
+
+// A label is printed again because none was there, by print as by reprint: it waits to be mounted, and
+// when somebody sees it there, it is noted as mounted. The line of whoever signed in is one that a command
+// writes.
+func TestPrintedAgainWhereNoneWas(t *testing.T) {
+	for _, kind := range []Kind{Print, Reprint} {
+		s := Open(t.TempDir())
+		s.Role = RolePlanner
+		j := job(t, Print, example(t, "A", 6.5))
+		must := func(err error) {
+			t.Helper()
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		must(s.Carry(j))
+		at := j.Sheet[0].Record.Location.ID
+		on := func(days int) assess.Date { return j.Date.AddDays(days) }
+		_, err := s.Mount([]string{at}, on(1), on(1), "A", "test")
+		must(err)
+		_, err = s.See([]Look{{Location: at, Found: FoundMissing}}, true, on(2), "A", "test")
+		must(err)
+		again := job(t, kind, example(t, "A", 6.5))
+		again.Date = on(2)
+		must(s.Carry(again))
+		h, err := s.History(on(2))
+		must(err)
+		l := h.Labels[at]
+		if !l.Waits() {
+			t.Errorf("%s: the copy does not wait to be mounted", kind)
+		}
+		_, err = s.See([]Look{{Location: at, Code: l.ID.Code()}}, true, on(3), "A", "test")
+		must(err)
+		h, err = s.History(on(3))
+		must(err)
+		if l := h.Labels[at]; l.Mounted != on(3) || l.Waits() {
+			t.Errorf("%s: %+v", kind, l.Label)
+		}
+		if h.Replay.Wrong != nil {
+			t.Errorf("%v", h.Replay.Wrong)
+		}
+		for _, line := range h.Ledger.Lines {
+			if line.Kind == Seen && line.Role != RolePlanner {
+				t.Errorf("%+v", line)
+			}
+		}
+	}
+}

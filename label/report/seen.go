@@ -27,8 +27,8 @@ func Sighted(v *plant.Plant, s *record.Seeing) string {
 	return "found on the equipment on " + s.Day.String() + ": " + what
 }
 
-// amissRemedy is what clears what was found on the equipment of a location.
-func amissRemedy(v *plant.Plant, at *plant.Door) assess.Remedy {
+// AmissRemedy is what clears what was found on the equipment of a location.
+func AmissRemedy(v *plant.Plant, at *plant.Door) assess.Remedy {
 	label, printed := v.History.Labels[at.ID]
 	p, _ := v.Place(at.ID)
 	missing := at.Seen.Found == record.FoundMissing
@@ -67,7 +67,7 @@ func (d *Due) seen(v *plant.Plant) {
 		if at.Amiss {
 			s, more := at.Seen, item
 			more.Cause, more.Kind, more.Due, more.Month = AmissCause, FoundWords(s.Found), s.Day, DueNow
-			more.Detail, more.Remedy = Sighted(v, s), amissRemedy(v, &at)
+			more.Detail, more.Remedy = Sighted(v, s), AmissRemedy(v, &at)
 			more.Clears = v.Text(more.Remedy)
 			d.Items = append(d.Items, more)
 		}

@@ -78,15 +78,13 @@ func TestPeople(t *testing.T) {
 	says("Settling a change needs the role engineer", "You are signed in as M. Sample, planner", "Nothing was written", "E. Sample, PE, engineer")
 	fine("refused")
 	w.clearRefused()
-	w.press(`main a[href$="sign-in/"]`)
+	w.press(`main a[href*="sign-in/"]`)
 	says("You are signed in as M. Sample, planner")
 	fine("signed-in")
 	w.press("form button")
 	says("Your name, as it was added")
 	header("Sign in")
-
-	w.show(url + "/settle/?change=" + today + "/REP-TX3")
-	in("E. Sample, PE", password)
+	in("E. Sample, PE", password) // and is where the planner wanted to go
 	says("Settle a change", "E. Sample, PE, engineer", "logged by M. Sample, planner")
 	w.look("people-settle")
 	w.fill(map[string]string{"reason": "like for like"})
@@ -103,6 +101,21 @@ func TestPeople(t *testing.T) {
 		if !strings.Contains(ledger, want) {
 			t.Errorf("the ledger lacks %s:\n%s", want, ledger)
 		}
+	}
+	// What somebody else noted on the same device is not sent in this name without asking.
+	w.show(url + "/round/")
+	w.eval(`localStorage.setItem("vouchmark tick /round/ 0123456789abcdef", JSON.stringify({tick: "0123456789abcdef", at: "TUB-MC4", read: "", found: "missing",
+		day: "`+today+`", by: "M. Sample", at_ms: 1})), 0`, nil)
+	w.show(url + "/round/")
+	w.until(`document.getElementById("sent-not").textContent.includes("1 noted by M. Sample")`)
+	fine("round-of-another")
+	if got := len(p.sightings(t)); got != 0 {
+		t.Errorf("%d were sent", got)
+	}
+	w.click("#sent-not button")
+	w.until(`document.getElementById("waits").textContent === ""`)
+	if line := read(t, p.dir, "ledger.jsonl"); !strings.Contains(line, `"kind":"seen"`) || len(p.sightings(t)) != 1 {
+		t.Error("it was not sent")
 	}
 	for _, size := range []int64{820, 1440} {
 		w.size(size, 900)

@@ -51,6 +51,8 @@ type roundDoor struct {
 	Seen          assess.Date
 	By            string
 	Amiss         bool
+	Since         assess.Date // since when the right label is mounted, noted after something else was found
+	Do            string      // what to do about it
 	Late          assess.Date // since when somebody must look again; zero if not yet
 	Word          string      // the standing of the label, where it does not hold
 	Sign          basis.Sign
@@ -64,10 +66,26 @@ var foundShort = map[record.Found]string{record.FoundRight: "right label", recor
 	record.FoundForeign: "not of this site", record.FoundMissing: "no label", record.FoundDamaged: "damaged"}
 
 // Short is what was found in two or three words.
-func (d *roundDoor) Short() string { return foundShort[d.Found] }
+func (d *roundDoor) Short() string {
+	switch {
+	case !d.Since.IsZero():
+		return "mounted since"
+	case d.Found != "" && (d.Now || d.Amiss):
+		return foundShort[d.Found]
+	}
+	return "not seen yet"
+}
 
 // Badge is the look of what was found.
-func (d *roundDoor) Badge() string { return badgeOf(d.Found) }
+func (d *roundDoor) Badge() string {
+	switch {
+	case !d.Since.IsZero():
+		return "right"
+	case d.Found != "" && (d.Now || d.Amiss):
+		return badgeOf(d.Found)
+	}
+	return "not"
+}
 
 func badgeOf(f record.Found) string {
 	switch f {
@@ -105,13 +123,13 @@ func (p planner) round(v *plant.Plant) []Page {
 				d.Shown = append(d.Shown, roundPart{roundArea: areas[n]})
 			}
 			last := &d.Shown[len(d.Shown)-1]
-			last.Doors = append(last.Doors, newRoundDoor(v, &some[i]))
+			last.Doors = append(last.Doors, newRoundDoor(v, &some[i], p.Live != nil && p.Live.Writes))
 		}
 		return planned(p, name, d, (*setting).rounds)
 	})
 }
 
-func newRoundDoor(v *plant.Plant, at *plant.Door) roundDoor {
+func newRoundDoor(v *plant.Plant, at *plant.Door, writes bool) roundDoor {
 	d := roundDoor{ID: at.ID, Equipment: at.Equipment, Amiss: at.Amiss, Now: at.Now}
 	if at.Label != "" {
 		d.Path = underCode(at.Label)
@@ -122,8 +140,18 @@ func newRoundDoor(v *plant.Plant, at *plant.Door) roundDoor {
 	if s := at.Seen; s != nil {
 		d.Found, d.Says, d.Seen, d.By = s.Found, report.Sighted(v, s), s.Day, s.By
 	}
+	if at.Amiss {
+		if r := report.AmissRemedy(v, at); writes {
+			d.Do = r.Text(Words)
+		} else {
+			d.Do = v.Text(r)
+		}
+	}
 	if at.Late(v.Today) {
 		d.Late = at.Look
+	}
+	if l := v.History.Labels[at.ID]; at.Due && at.Seen != nil && at.Seen.Cleared && !l.Waits() {
+		d.Since = l.Mounted
 	}
 	if p, ok := v.Place(at.ID); ok && p.Printed != nil && !p.Printed.Holds() {
 		d.Word, d.Sign = string(p.Printed.Standing.Status), basis.Sign(p.Printed.Standing.Status)
@@ -132,6 +160,31 @@ func newRoundDoor(v *plant.Plant, at *plant.Door) roundDoor {
 		}
 	}
 	return d
+}
+
+// amissRow is a location with something else on its equipment than should be there.
+type amissRow struct {
+	ID, Equipment, Says string
+	Path                string // of the page of its own label, from the start page; "" for none
+}
+
+// amissOf are all of them, what misleads whoever reads it first.
+func amissOf(v *plant.Plant) (all []amissRow) {
+	for _, at := range v.Round().Doors {
+		if !at.Amiss {
+			continue
+		}
+		r := amissRow{ID: at.ID, Equipment: at.Equipment, Says: report.Sighted(v, at.Seen)}
+		if at.Label != "" {
+			r.Path = underCode(at.Label)
+		}
+		if badgeOf(at.Seen.Found) == "wrong" {
+			all = slices.Insert(all, 0, r)
+		} else {
+			all = append(all, r)
+		}
+	}
+	return all
 }
 
 func (s *setting) rounds(p roundPage) ([]byte, error) {

@@ -21,19 +21,21 @@ type count struct {
 }
 
 type startPage struct {
-	Live    *Live
-	Counts  []count
-	Tasks   []taskCount
-	Bad     []entry // labels that need attention, worst first
-	More    int
-	Asked   Asked
-	Choices *choices
-	Links   string // with which the labels of the site begin, separated by blanks
-	Found   []entry
-	FoundOf int
-	Labels  int
-	Head    string // of the ledger
-	Log     []string
+	Live      *Live
+	Counts    []count
+	Tasks     []taskCount
+	Bad       []entry // labels that need attention, worst first
+	More      int
+	Asked     Asked
+	Choices   *choices
+	Links     string // with which the labels of the site begin, separated by blanks
+	Found     []entry
+	FoundOf   int
+	Labels    int
+	Head      string // of the ledger
+	Log       []string
+	Amiss     []amissRow // what was found on the equipment and is not yet put right
+	MoreAmiss int        // how many of these are not listed
 }
 
 // counted are the states that the start page counts, and their words.
@@ -63,6 +65,7 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	p := startPage{Live: b.Live, Asked: asked, Choices: choicesOf(all),
 		Links: strings.Join(b.Shelf.Site.Site.Policy.Links(), " "), Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
 	_, p.Tasks = walkOf(b.Shelf.Site)
+	p.Amiss, p.MoreAmiss = first(amissOf(b.Shelf.Site), mostShown)
 	n := map[basis.Sign]int{}
 	tooLow := cover
 	for i := range all {

@@ -34,6 +34,7 @@ type walkRow struct {
 	Path                string      // of its page, from the start page; "" for none
 	First               string      // what must be done before
 	Notes               []string
+	wrong               bool   // another label than its own is on the equipment
 	Next                Action // the form that prints it or notes it
 }
 
@@ -59,8 +60,11 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 		low := func(n plant.Note) bool { return n.What == plant.NoteTooLow } // its badge says so
 		r := walkRow{ID: t.ID, Area: t.Area, Equipment: t.Equipment, Do: doWords[t.Do], Urgent: t.Urgent,
 			Code: cmp.Or(t.There, t.Label), TooLow: slices.ContainsFunc(t.Notes, low),
+			wrong: t.Urgent && slices.ContainsFunc(t.Notes, func(n plant.Note) bool { return n.What == plant.NoteSeen }),
 			Notes: report.TaskNotes(words, slices.DeleteFunc(slices.Clone(t.Notes), low))}
-		if r.Code != "" {
+		if own := v.History.Labels[t.ID]; own.ID != (record.ID{}) { // whatever is on the equipment
+			r.Path = underCode(own.ID.Code())
+		} else if r.Code != "" {
 			r.Path = underCode(r.Code)
 		}
 		switch {
@@ -73,7 +77,7 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 		rows = append(rows, r)
 	}
 	slices.SortStableFunc(rows, func(a, b walkRow) int {
-		return cmp.Or(btoi(b.TooLow)-btoi(a.TooLow), btoi(b.Urgent)-btoi(a.Urgent), cmp.Compare(a.Area, b.Area))
+		return cmp.Or(btoi(b.TooLow)-btoi(a.TooLow), btoi(b.Urgent)-btoi(a.Urgent), btoi(b.wrong)-btoi(a.wrong), cmp.Compare(a.Area, b.Area))
 	})
 	return rows, counts
 }
@@ -100,6 +104,8 @@ func NextOf(t *plant.Task) Action {
 		return at("Note that the overlay is removed", "removed", "what", "overlay")
 	case t.Do == plant.Remove:
 		return at("Note that it is removed", "removed")
+	case t.Copy != "":
+		return Action{"Print this label again", "reprint/?code=/V/" + string(t.Copy)}
 	case printed:
 		return at("Mark it installed", "mounted")
 	}

@@ -184,7 +184,7 @@ func (h *Handler) signedOut(w http.ResponseWriter, r *http.Request) {
 		leads(to, r.URL.Path, r.URL.RawQuery).ServeHTTP(w, r)
 	default:
 		h.shown(func(r *http.Request, s *snapshot) http.Handler {
-			data := map[string]any{"To": "?" + url.Values{"to": {strings.TrimPrefix(r.URL.Path, "/")}}.Encode(), "Front": h.site.People.Front != nil,
+			data := map[string]any{"To": back(r), "Front": h.site.People.Front != nil,
 				"Up": strings.Repeat("../", depth(r.URL.Path))}
 			return noStore(h.framed(r, s, http.StatusUnauthorized, "Not signed in", "signedout.html", data))
 		}).ServeHTTP(w, r)
@@ -213,6 +213,15 @@ func leads(to, path, query string) http.Handler {
 // mostNamed is how many people a refusal names.
 const mostNamed = 12
 
+// back is the query of the page for signing in that leads back to what was asked for.
+func back(r *http.Request) string {
+	to := strings.TrimPrefix(r.URL.Path, "/")
+	if reading(r) && r.URL.RawQuery != "" {
+		to += "?" + r.URL.RawQuery
+	}
+	return "?" + url.Values{"to": {to}}.Encode()
+}
+
 // denied refuses what a person's role does not allow, and says who may.
 func (h *Handler) denied(w http.ResponseWriter, r *http.Request, id *identity, least record.Role, what string) {
 	var who []string
@@ -226,7 +235,8 @@ func (h *Handler) denied(w http.ResponseWriter, r *http.Request, id *identity, l
 	}
 	text := fmt.Sprintf("%s needs the role %s; you are signed in as %s. Nothing was written.", what, least, id.person.Words())
 	refusal(r, http.StatusForbidden, text, h.shown(func(r *http.Request, s *snapshot) http.Handler {
-		data := map[string]any{"What": what, "Least": least, "Person": id.person.Words(), "Who": who, "Up": strings.Repeat("../", depth(r.URL.Path)), "Cover": id.person.Role.May(record.RolePlanner)}
+		data := map[string]any{"What": what, "Least": least, "Person": id.person.Words(), "Who": who, "Up": strings.Repeat("../", depth(r.URL.Path)), "Cover": id.person.Role.May(record.RolePlanner),
+			"To": back(r)}
 		return noStore(h.framed(r, s, http.StatusForbidden, "Not in your role", "denied.html", data))
 	})).ServeHTTP(w, r)
 }

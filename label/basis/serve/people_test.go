@@ -719,16 +719,17 @@ func TestRoleIsNoted(t *testing.T) {
 	}
 }
 
-// What a round sends is noted in the name of who signed in, whatever name was sent; who may not note it gets an error that
+// What a round sends is noted in the name of who signed in, and not where somebody else noted it on the same device; who may not note it gets an error that
 // the page of the round shows, and keeps what it has.
 func TestRoundOfAPerson(t *testing.T) {
 	p := newPeopled(t, People{})
 	p.site.Desk.See = func(v *plant.Plant, all []logbook.Look, by string) ([]logbook.Seen, error) {
 		return logbook.See(v, p.store, all, false, by, "test")
 	}
+	by := ""
 	sends := func(v *visitor) *httptest.ResponseRecorder {
 		r := httptest.NewRequest("POST", "http://localhost:8484/round/ticks", strings.NewReader(
-			`{"by":"Q. Example","ticks":[{"tick":"0123456789abcdef","at":"TUB-MC4","found":"right","day":"2026-05-01"}]}`))
+			`{"by":"`+by+`","ticks":[{"tick":"0123456789abcdef","at":"TUB-MC4","found":"right","day":"2026-05-01"}]}`))
 		r.RemoteAddr = v.address + ":40000"
 		r.Header.Set("Content-Type", "application/json")
 		for name, value := range v.cookies {
@@ -757,6 +758,11 @@ func TestRoundOfAPerson(t *testing.T) {
 		t.Fatalf("%d lines were written", n)
 	}
 	v := p.visitor("192.0.2.7").is(t, planner)
+	by = "Q. Example"
+	if w := sends(v); w.Code != 409 || !strings.Contains(w.Body.String(), "Q. Example noted it") || len(p.news(t, before)) > 0 {
+		t.Error(w.Code, w.Body)
+	}
+	by = planner
 	if w := sends(v); w.Code != 200 || !strings.Contains(w.Body.String(), `"status":200`) {
 		t.Fatal(w.Code, w.Body)
 	}

@@ -179,14 +179,18 @@ func (h *Handler) signIn(r *http.Request, s *snapshot) http.Handler {
 }
 
 // signOut ends the session of a browser.
-func (h *Handler) signOut(*http.Request, *snapshot) http.Handler {
+func (h *Handler) signOut(r *http.Request, _ *snapshot) http.Handler {
+	next := ".." + signInPath
+	if to := returning(r.PostForm.Get("to")); to != "" { // somebody else signs in, for that
+		next += "?" + url.Values{"to": {to}}.Encode()
+	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if err := h.signing.sessions.end(w, r, h.isSecure(r)); err != nil {
 			h.site.Log.Printf("a session cannot be ended: %v", err)
 		}
 		h.varies(w)
 		w.Header().Set("Cache-Control", "no-store")
-		w.Header().Set("Location", ".."+signInPath)
+		w.Header().Set("Location", next)
 		w.WriteHeader(http.StatusSeeOther)
 	})
 }

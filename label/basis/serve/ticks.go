@@ -110,7 +110,10 @@ func (h *Handler) readTicks(w http.ResponseWriter, r *http.Request) (*ticked, in
 
 // whoTicks is who notes it, where they may.
 func (h *Handler) whoTicks(r *http.Request, said *ticked) (by string, status int, err error) {
-	if p := personOf(r); p != nil { // whatever was sent
+	if p := personOf(r); p != nil {
+		if said.By != "" && said.By != p.Name { // it waited on a device that several people use
+			return "", http.StatusConflict, fmt.Errorf("%s is signed in, and %s noted it", p.Name, said.By)
+		}
 		return p.Name, http.StatusOK, nil
 	}
 	by, err = record.OneLine(said.By, record.LongestName)

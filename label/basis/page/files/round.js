@@ -13,6 +13,8 @@
 	const most = 20, first = 5000, longest = 300000; // ticks at once; milliseconds until the next try
 	const short = { right: "right label", old: "older label", other: "label of other equipment", foreign: "not of this site", missing: "no label", damaged: "damaged" };
 	const kept = new Map(); // ticks that the storage does not take
+	const people = top.dataset.signs === "people";
+	let me = null; // who is signed in; "" for nobody; null where that is not known
 	let busy = false, timer = 0, pause = first, target = null, chosen = null, read = "";
 
 	function code(text) { // as a label writes it, whatever was read or typed
@@ -22,6 +24,12 @@
 	}
 	function doorOf(id) { return doors.find(function (d) { return d.dataset.id === id; }); }
 	function doorWith(c) { return c && doors.find(function (d) { return d.dataset.code && code(d.dataset.code) === c; }); }
+	// What was read, as a label shows it.
+	function shown(text) {
+		const c = code(text);
+		return c ? c.match(/.{4}/g).join("-") : "“" + text.slice(0, 60) + "”";
+	}
+	const check = "If you typed it, check each character. If it is right, it is an older label, or one of another site.";
 	function equipment(door) { return door.querySelector(".why").textContent.split(" · ")[0]; }
 
 	// The ticks that are not sent, oldest first.
@@ -48,9 +56,24 @@
 		kept.delete(name);
 		try { localStorage.removeItem(prefix + name); } catch (e) { /* it was never there */ }
 	}
-	function problem(text) {
+	function problem(text, more) {
 		notSent.textContent = text;
+		if (more) notSent.append(" ", more);
 		notSent.hidden = !text;
+	}
+	// who asks who is signed in: what is noted belongs to that person.
+	async function who() {
+		if (!people) return;
+		try {
+			const is = await (await fetch("../who/", { headers: { Accept: "application/json" }, credentials: "same-origin" })).json();
+			me = is.name || "";
+		} catch (e) { /* no reception: as before */ }
+	}
+	function signIn() {
+		const to = document.createElement("a");
+		to.href = "../sign-in/?to=round/";
+		to.textContent = "Sign in";
+		return to;
 	}
 	function name() {
 		const bytes = new Uint8Array(16); // 128 random bits
@@ -118,7 +141,7 @@
 	}
 
 	function note(door, text, found) {
-		const t = { tick: name(), at: door.dataset.id, read: text, found: found, day: day(), by: by ? by.value.trim() : "", at_ms: Date.now() };
+		const t = { tick: name(), at: door.dataset.id, read: text, found: found, day: day(), by: by ? by.value.trim() : me || "", at_ms: Date.now() };
 		keep(t);
 		draw();
 		door.scrollIntoView({ block: "nearest" });
@@ -126,60 +149,86 @@
 		send();
 	}
 
+	// ask whether what somebody else noted on this device may be sent in the name of who is signed in.
+	function ask(others) {
+		const names = Array.from(new Set(others.map(function (t) { return t.by || "somebody who was not signed in"; }))).join(", ");
+		const yes = document.createElement("button");
+		yes.type = "button";
+		yes.textContent = "Send as " + me;
+		yes.addEventListener("click", function () {
+			for (const t of others) { t.by = me; keep(t); }
+			problem("");
+			send();
+		});
+		problem("Not sent: " + others.length + " noted by " + names + ". Sent as soon as they sign in here. If it was you:", yes);
+	}
+
+	// send sends what waits, some at a time. sendSome says what is next: "more" at once, "later", or "" where
+	// nothing waits, or waits for a person.
 	async function send() {
 		clearTimeout(timer);
 		if (busy) return;
-		const all = ticks().filter(function (t) { return !t.why; });
-		if (all.length === 0) return;
+		busy = true;
+		let next = "later";
+		try {
+			next = await sendSome();
+		} finally {
+			busy = false;
+		}
+		draw();
+		if (next === "more") {
+			send();
+		} else if (next === "later") {
+			timer = setTimeout(send, pause);
+			pause = Math.min(2 * pause, longest);
+		}
+	}
+	async function sendSome() {
+		let all = ticks().filter(function (t) { return !t.why; });
+		if (all.length === 0) return "";
+		if (people) {
+			await who();
+			if (me === "") {
+				problem("You are not signed in. What you noted is kept on this device.", signIn());
+				return "";
+			}
+			const others = me === null ? [] : all.filter(function (t) { return t.by !== me; });
+			if (others.length > 0) ask(others);
+			all = all.filter(function (t) { return !others.includes(t); });
+			if (all.length === 0) return "";
+		}
 		if (by && all.some(function (t) { return !t.by; })) {
 			if (!by.value.trim()) {
 				problem("Enter your name: what you noted is kept on this device, and is sent with it.");
-				return;
+				return "";
 			}
 			for (const t of all) if (!t.by) { t.by = by.value.trim(); keep(t); }
 		}
 		if (passphrase && !passphrase.value) {
 			problem("Enter the passphrase of this server: what you noted is kept on this device until then.");
-			return;
+			return "";
 		}
 		const some = all.filter(function (t) { return t.by === all[0].by; }).slice(0, most);
-		busy = true;
-		let again = true;
+		let answer, said;
 		try {
-			const answer = await fetch("ticks", {
+			answer = await fetch("ticks", {
 				method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, credentials: "same-origin",
 				body: JSON.stringify({ by: some[0].by, passphrase: passphrase ? passphrase.value : "",
 					ticks: some.map(function (t) { return { tick: t.tick, at: t.at, read: t.read, found: t.found, day: t.day }; }) }),
 			});
-			const said = await answer.json();
-			if (said.ticks) {
-				problem("");
-				for (const one of said.ticks) noted(some.find(function (t) { return t.tick === one.tick; }), one);
-				pause = first;
-				again = ticks().some(function (t) { return !t.why; });
-				if (again) { busy = false; draw(); send(); return; }
-			} else if (answer.status === 401 || answer.status === 403) {
-				again = false;
-				problem(said.error + " What you noted is kept on this device.");
-				if (answer.status === 401) {
-					const to = document.createElement("a");
-					to.href = "../sign-in/?to=round/";
-					to.textContent = "Sign in";
-					notSent.append(" ", to);
-				}
-			} else {
-				problem(said.error + " What you noted is kept on this device and is sent again.");
-			}
+			said = await answer.json();
 		} catch (e) {
 			problem("No reception: what you noted is kept on this device. Do not load this page again until it is sent.");
-		} finally {
-			busy = false;
+			return "later";
 		}
-		draw();
-		if (again) {
-			timer = setTimeout(send, pause);
-			pause = Math.min(2 * pause, longest);
+		if (said.ticks) {
+			if (some.length === ticks().filter(function (t) { return !t.why; }).length) problem("");
+			for (const one of said.ticks) noted(some.find(function (t) { return t.tick === one.tick; }), one);
+			pause = first;
+			return all.length > some.length ? "more" : "";
 		}
+		problem(said.error + " What you noted is kept on this device.", answer.status === 401 ? signIn() : null);
+		return [401, 403, 409].includes(answer.status) ? "" : "later";
 	}
 	// noted draws what the server said about a tick.
 	function noted(t, one) {
@@ -191,6 +240,7 @@
 			return;
 		}
 		forget(t.tick);
+		document.getElementById("round-says").textContent = "";
 		if (!door) return;
 		badge(door, one.found, false);
 		const what = one.found === "right" ? "" : one.says.slice(one.says.indexOf(": ") + 2);
@@ -230,13 +280,13 @@
 			}
 			chosen = here;
 			open("differs", here.dataset.id, door ? "This is the label of " + door.dataset.id + ", " + equipment(door) + ", not of " + here.dataset.id + "."
-				: "This is not the present label of " + here.dataset.id + ": an older one, one of another page of this list, or one of another site.");
+				: shown(text) + " is not the present label of " + here.dataset.id + ". " + check);
 			way("note").textContent = "Note it: it is on " + here.dataset.id;
 			return;
 		}
 		chosen = door || null;
 		open("read", door ? door.dataset.id : "Which equipment?", door ? "This is the label of " + door.dataset.id + ", " + equipment(door) + ". Is it on that equipment?"
-			: "This is not the present label of any equipment on this page. On which equipment is it?");
+			: shown(text) + " is not the present label of any equipment on this page. " + check + " On which equipment is it?");
 		way("yes").hidden = !door;
 		if (door) way("yes").textContent = "Yes, it is on " + door.dataset.id;
 		document.getElementById("here-at").value = "";
@@ -278,6 +328,7 @@
 			return;
 		case "at":
 			if (!select.value) {
+				document.getElementById("here-says").textContent = "Choose the equipment first.";
 				select.focus();
 				return;
 			}
@@ -309,7 +360,7 @@
 	bar.querySelector(".other").addEventListener("click", function () { aim(null); });
 	function type() {
 		document.getElementById("here-code").value = "";
-		open("typed", target ? target.dataset.id : "Type a code", "It is below the QR code.");
+		open("typed", target ? target.dataset.id : "Type a code", "Four groups of four letters and digits, near the QR code.");
 	}
 	bar.querySelector(".typed").addEventListener("click", type);
 	sendNow.addEventListener("click", function () { pause = first; send(); });
@@ -328,5 +379,5 @@
 	window.addEventListener("storage", draw); // of another tab
 	top.hidden = bar.hidden = false;
 	draw();
-	send();
+	who().then(send);
 })();
