@@ -11,6 +11,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // The two files that say which state of a site a folder shows. The head is written before the first
@@ -29,6 +30,10 @@ type mark struct {
 	Head    string      `json:"head"`   // of the last one
 	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
+
+	// Summary is for an overview of many plants, which reads no further than that. The head, and
+	// folders published by older versions, have none.
+	Summary *report.Summary `json:"summary,omitempty"`
 
 	// Program is the SHA-256 of the program that made the files, and Files are those
 	// pages by name. The head, and folders published by older versions, have neither.

@@ -18,6 +18,7 @@ import (
 	"sync"
 
 	"vouchmark/label/basis/page"
+	"vouchmark/label/report"
 )
 
 // Summary is what a publishing made.
@@ -122,6 +123,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 		return err
 	}
 	m := newMark(w.book)
+	m.Summary = report.NewSummary(w.book.Shelf.Site)
 	if m.Program = program(); m.Program != "" {
 		m.Files = w.files
 	}
