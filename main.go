@@ -105,6 +105,21 @@ var table = []commands.Command{
 		About: "A QR code leads to such a page where site.toml has a link. DIR must be outside the site folder; " +
 			"only what changed is written.",
 		Example: "vouchmark publish /srv/labels --site plant"},
+	{Name: "overview", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Overview,
+		NoSite: true,
+		Short:  "show many plants in one table or page: which labels need attention",
+		About: "A place is a site folder, a published folder, or the address (http or https) of a published site, of which only the " +
+			"start of site.json is read. It writes nothing without --out. A plant that cannot be read is listed as such, and the " +
+			"exit code is 1.",
+		Example: "vouchmark overview plants/north plants/south\n" +
+			"vouchmark overview --from plants.txt --out /srv/overview"},
+	{Name: "policy diff", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.PolicyDiff,
+		NoSite: true,
+		Short:  "list in what the policies of plants differ",
+		About: "It writes nothing. Places are those of overview. It compares what decides labels, stands on them or says when they are " +
+			"due, not what describes one plant (name, link, nameplates, stocks) nor the texts in wording/. " +
+			"The exit code is 0 whether they differ or not, and 1 if a policy cannot be read.",
+		Example: "vouchmark policy diff plants/north plants/south"},
 	{Name: "serve", For: commands.Coordinator, Setup: commands.Serve,
 		Short: "run a web server that shows the pages of all labels",
 		About: "It shows the folder as it is now, and writes nothing unless you give --allow-writes: then its forms do what " +

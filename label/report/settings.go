@@ -10,11 +10,11 @@ import (
 	"vouchmark/assess/shock"
 )
 
-// Setting is one value of a policy, as text. Its key is that of site.toml; a kit of the ladder is
-// named in it.
+// Setting is one value of a policy, as text.
 type Setting struct {
-	Key   string `json:"key"`
-	Value string `json:"value"` // "" where site.toml does not give it
+	Key   string `json:"key"`           // as in site.toml
+	Kit   string `json:"kit,omitempty"` // of the ladder, of which it is; "" for the site
+	Value string `json:"value"`         // "" where site.toml does not give it
 }
 
 // Settings lists what of a policy decides labels, stands on them, or says when they are due: what an
@@ -22,7 +22,7 @@ type Setting struct {
 // link, nameplates, feeders, sources, stocks, acceptances, headings and form of dates of its table.
 func Settings(p *assess.Policy) []Setting {
 	var all []Setting
-	add := func(key, value string) { all = append(all, Setting{key, value}) }
+	add := func(key, value string) { all = append(all, Setting{Key: key, Value: value}) }
 	words := func(key string, w assess.Words) {
 		if len(w) == 0 {
 			add(key, "")
@@ -34,14 +34,14 @@ func Settings(p *assess.Policy) []Setting {
 	add("cutoff_cal_cm2", assess.Number(p.Cutoff))
 	var kits []string
 	for i := range p.Ladder {
-		kits = append(kits, p.Ladder[i].Kit)
+		kits = append(kits, p.Ladder[i].Kit+" "+assess.Number(p.Ladder[i].Rating))
 	}
 	add("ladder", strings.Join(kits, ", "))
 	for i := range p.Ladder {
 		r := &p.Ladder[i]
-		add("rating_cal_cm2 of "+r.Kit, assess.Number(r.Rating))
+		all = append(all, Setting{"rating_cal_cm2", r.Kit, assess.Number(r.Rating)})
 		for _, language := range slices.Sorted(maps.Keys(r.Wear)) {
-			add("wear"+After("_", language)+" of "+r.Kit, strings.Join(r.Wear[language], "; "))
+			all = append(all, Setting{"wear" + After("_", language), r.Kit, strings.Join(r.Wear[language], "; ")})
 		}
 	}
 	words("below_threshold_wear", p.BelowThresholdWear)

@@ -183,7 +183,7 @@ func (e *Env) named(kind string) (all []candidate, known bool) {
 	switch kind {
 	case "FILE", "ARCHIVE":
 		return []candidate{{word: ":files"}}, true
-	case "DIR":
+	case "DIR", "PLACE":
 		return []candidate{{word: ":folders"}}, true
 	case "ID", "IDS":
 		return e.column("id", "equipment"), true

@@ -1,0 +1,213 @@
+package commands
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"vouchmark/assess"
+	"vouchmark/assess/infile"
+	pages "vouchmark/label/basis/page"
+	across "vouchmark/label/overview"
+	"vouchmark/label/record"
+)
+
+// atOnce is how many plants are read at the same time: most of that is waiting.
+const atOnce = 16
+
+// mostPlaces is how many bytes a list of places may have.
+const mostPlaces = infile.MiB
+
+// Overview is the command of that name.
+func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
+	from := flags.String("from", "", "`FILE` a list of places, one on each line; lines that begin with # do not count")
+	out := flags.String("out", "", "`DIR` write a page and overview.json into this folder, which is new, empty or an earlier overview")
+	today := flags.String("today", "", "`DATE` the date to use as today, such as 2026-05-01 (default: today)")
+	return func(e *Env, args []string) error {
+		places, err := places(args, *from)
+		if err != nil {
+			return err
+		}
+		if err := e.day(*today); err != nil {
+			return err
+		}
+		if err := free(*out, places); err != nil {
+			return err
+		}
+		o := across.New(places, e.today, atOnce, e.plants(*out).read)
+		if *out != "" {
+			if err := write(*out, o); err != nil {
+				return fmt.Errorf("%w; no page was written", err)
+			}
+		}
+		err = e.show(o, o.Text)
+		if *out != "" && !e.json && err == nil {
+			_, err = fmt.Fprintf(e.Stdout, "\n%s: the page of all plants, and %s\n", filepath.Join(*out, across.PageFile), across.DataFile)
+		}
+		return verdict(err, o.Complete())
+	}
+}
+
+// day is today, by a flag of a command that reads several site folders or none.
+func (e *Env) day(flag string) error {
+	if flag == "" {
+		return nil
+	}
+	d, err := assess.ParseDate(flag)
+	if err != nil {
+		return wrongFlag("today", err)
+	}
+	e.today, e.todayGiven = d, true
+	return nil
+}
+
+// places are those of the command line and of a list.
+func places(args []string, from string) ([]string, error) {
+	all := slices.Clone(args)
+	if from != "" {
+		data, err := infile.ReadPath(from, mostPlaces)
+		if err != nil {
+			return nil, wrongFlag("from", err)
+		}
+		for line := range strings.Lines(strings.TrimPrefix(string(data), "\ufeff")) {
+			if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+				all = append(all, line)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return nil, &usageError{text: "name the plants: site folders, published folders or addresses of published sites; or a list of them with --from"}
+	}
+	seen := map[string]bool{}
+	for _, p := range all {
+		key := strings.TrimRight(p, "/")
+		if strings.ContainsFunc(p, assess.Unseen) {
+			return nil, &usageError{text: fmt.Sprintf("%q has a character that cannot be seen", p)}
+		}
+		if seen[key] {
+			return nil, &usageError{text: fmt.Sprintf("%s is named twice: its labels would count twice", p)}
+		}
+		seen[key] = true
+	}
+	return all, nil
+}
+
+// free refuses a folder that holds anything but an earlier overview, or is in a site folder.
+func free(dir string, places []string) error {
+	if dir == "" {
+		return nil
+	}
+	for _, p := range places {
+		if !address(p) && siteOf(p) != "" && inside(dir, p) {
+			return &usageError{text: fmt.Sprintf("--out: %s is in the site folder %s; name a folder outside", dir, p)}
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && len(entries) == 0 {
+		return nil
+	}
+	if err != nil {
+		return &usageError{text: fmt.Sprintf("--out: %s is not a folder that can be read; name a new one", dir)}
+	}
+	var old struct {
+		Pages string `json:"pages"`
+	}
+	data, err := infile.ReadPath(filepath.Join(dir, across.DataFile), infile.GiB)
+	if err == nil {
+		err = json.Unmarshal(data, &old)
+	}
+	if err != nil || old.Pages != across.Maker {
+		return &usageError{text: fmt.Sprintf("--out: %s holds other files; name a new or an empty folder", dir)}
+	}
+	return nil
+}
+
+// write writes the files of an overview: all of them are on the disk before the first gets its name, and the page
+// gets its own last.
+func write(dir string, o *across.Overview) (err error) {
+	files, err := o.Files()
+	if err != nil {
+		return err
+	}
+	var made []string // folders
+	var ready []*record.Pending
+	defer func() {
+		for _, p := range ready {
+			p.Discard() // what was not moved into its place
+		}
+		if err != nil {
+			for _, d := range slices.Backward(made) {
+				os.Remove(d) // unless there is something in it
+			}
+		}
+	}()
+	for _, f := range files {
+		path := filepath.Join(dir, filepath.FromSlash(f.Name))
+		for _, d := range []string{dir, filepath.Dir(path)} {
+			switch err := os.Mkdir(d, 0o755); {
+			case err == nil:
+				made = append(made, d)
+			case !errors.Is(err, fs.ErrExist):
+				return &record.WriteError{Path: d, Err: err}
+			}
+		}
+		if same(path, &f) {
+			continue
+		}
+		p, err := record.Prepare(path, f.Data, 0o644)
+		if err != nil {
+			return err
+		}
+		ready = append(ready, p)
+	}
+	for _, p := range ready {
+		if err := p.Commit(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// same reports whether a file has these bytes already.
+func same(path string, f *pages.File) bool {
+	data, err := infile.ReadPath(path, infile.GiB)
+	return err == nil && bytes.Equal(data, f.Data)
+}
+
+// PolicyDiff is the command of that name.
+func PolicyDiff(flags *pflag.FlagSet) func(*Env, []string) error {
+	from := flags.String("from", "", "`FILE` a list of places, one on each line; lines that begin with # do not count")
+	all := flags.Bool("all", false, "list the settings that are the same, too")
+	return func(e *Env, args []string) error {
+		places, err := places(args, *from)
+		if err != nil {
+			return err
+		}
+		if len(places) < 2 {
+			return &usageError{text: "name at least two plants"}
+		}
+		plants := make([]across.Owned, len(places))
+		wrong := make([]error, len(places))
+		read := e.plants("")
+		across.Each(len(places), atOnce, func(i int) {
+			var err error
+			if plants[i], err = read.policy(places[i]); err != nil {
+				wrong[i] = fmt.Errorf("%s: %w", places[i], err)
+			}
+		})
+		if err := errors.Join(wrong...); err != nil {
+			return err
+		}
+		p := across.Compare(plants)
+		return e.show(p, func(w io.Writer, width int) error { return p.Text(*all, w, width) })
+	}
+}
