@@ -116,7 +116,7 @@ var table = []commands.Command{
 	{Name: "policy diff", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.PolicyDiff,
 		NoSite: true,
 		Short:  "list in what the policies of plants differ",
-		About: "It writes nothing. Places are those of overview. It compares what decides labels, stands on them or says when they are " +
+		About: "It writes nothing. Places are those of overview. It compares what decides labels, is printed on them or says when they are " +
 			"due, not what describes one plant (name, link, nameplates, stocks) nor the texts in wording/. " +
 			"The exit code is 0 whether they differ or not, and 1 if a policy cannot be read.",
 		Example: "vouchmark policy diff plants/north plants/south"},

@@ -214,6 +214,8 @@ var edges = map[string][]string{
 	"a private key":                                                     {"TestLargestFiles"},
 	"a walk list, or a list of a round, filled in":                      {"TestLargestFiles"},
 	"a certificate, its key":                                            {"TestLargestFiles"},
+	"a list of places":                                                  {"TestListOfPlaces"},
+	"the start of a published `site.json`, up to the end of its summary": {"TestPublished"},
 }
 
 // Each limit has a test that tries its edge.

@@ -83,6 +83,8 @@ type Totals struct {
 type Month struct {
 	report.DueMonth
 	Plants int `json:"plants"`
+	// Passed is true for a month before today's, which only a plant that nobody checked since still has to come.
+	Passed bool `json:"passed"`
 }
 
 // New reads the plants at some places, so many at a time, and puts those first that need attention most. A
@@ -110,9 +112,15 @@ func New(places []string, today assess.Date, atOnce int, read Reader) *Overview 
 	if o.Totals.Due = report.OrEmpty(o.Totals.Due); len(o.Totals.Due) > 0 {
 		slices.SortFunc(o.Totals.Due, func(a, b Month) int { return strings.Compare(a.Month, b.Month) })
 	}
+	for i := range o.Totals.Due {
+		o.Totals.Due[i].Passed = o.Passed(o.Totals.Due[i].Month)
+	}
 	slices.SortStableFunc(o.Plants, worse)
 	return o
 }
+
+// Passed reports whether a month is before today's.
+func (o *Overview) Passed(month string) bool { return month < o.Today.String()[:7] }
 
 // Each does something for so many, a few at a time.
 func Each(n, atOnce int, do func(i int)) {

@@ -91,8 +91,9 @@ func (p *Plant) Pages() string {
 	if p.Link == "" {
 		return ""
 	}
-	if u, err := url.Parse(p.Link); err != nil || u.Scheme != "" && u.Scheme != "http" && u.Scheme != "https" {
-		return ""
+	u, err := url.Parse(p.Link)
+	if err != nil || (u.Scheme != "" || u.Host != "") && u.Scheme != "http" && u.Scheme != "https" {
+		return "" // neither an address of the web nor a path
 	}
 	return strings.TrimSuffix(p.Link, "/") + "/index.html"
 }

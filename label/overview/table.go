@@ -91,7 +91,11 @@ func (o *Overview) Text(w io.Writer, width int) error {
 			break
 		}
 		m := &t.Due[i]
-		b.WriteString(report.Wrap(fmt.Sprintf("due in %s: %s, at %s", m.Month, m.Words(), report.Plural(m.Plants, "plant")), "  ", "    ", width))
+		text := fmt.Sprintf("due in %s: %s, at %s", m.Month, m.Words(), report.Plural(m.Plants, "plant"))
+		if m.Passed {
+			text += "; this month has passed: check again"
+		}
+		b.WriteString(report.Wrap(text, "  ", "    ", width))
 	}
 	if t.Unreadable > 0 {
 		b.WriteString("\nCannot be read, so nothing is known of these labels:\n")

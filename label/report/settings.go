@@ -17,7 +17,7 @@ type Setting struct {
 	Value string `json:"value"`         // "" where site.toml does not give it
 }
 
-// Settings lists what of a policy decides labels, stands on them, or says when they are due: what an
+// Settings lists what of a policy decides labels, is printed on them, or says when they are due: what an
 // owner of several plants may want to be the same. What describes one plant is not in it: name and
 // link, nameplates, feeders, sources, stocks, acceptances, headings and form of dates of its table.
 func Settings(p *assess.Policy) []Setting {
@@ -34,7 +34,7 @@ func Settings(p *assess.Policy) []Setting {
 	add("cutoff_cal_cm2", assess.Number(p.Cutoff))
 	var kits []string
 	for i := range p.Ladder {
-		kits = append(kits, p.Ladder[i].Kit+" "+assess.Number(p.Ladder[i].Rating))
+		kits = append(kits, p.Ladder[i].Kit+": "+assess.Number(p.Ladder[i].Rating))
 	}
 	add("ladder", strings.Join(kits, ", "))
 	for i := range p.Ladder {

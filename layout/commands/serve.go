@@ -19,14 +19,17 @@ import (
 	"vouchmark/assess/infile"
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
+	across "vouchmark/label/overview"
 )
 
 // mostCertificate is the most bytes of a certificate, and of its key.
 const mostCertificate = infile.MiB
 
-// Limits are those of what serve is given.
+// Limits are those of what the commands are given.
 func Limits() []infile.Limit {
-	return []infile.Limit{{What: "a certificate, its key", Most: infile.Size(mostCertificate)}}
+	return []infile.Limit{{What: "a certificate, its key", Most: infile.Size(mostCertificate)},
+		{What: "a list of places", Most: infile.Size(mostPlaces)},
+		{What: "the start of a published `site.json`, up to the end of its summary", Most: infile.Size(across.MostRead)}}
 }
 
 // serving holds the flags of serve.

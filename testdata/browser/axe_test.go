@@ -224,5 +224,5 @@ func wanted(name string) string {
 	}
 	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "walk": "on the equipment", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
 		"print": "Print what is due", "settle": "Settle a change", "review": "Review a study", "accept": "Accept a finding", "removed": "Note that a label is removed",
-		"done": "No longer kept"}[name]
+		"done": "No longer kept", "overview": "What needs attention first"}[name]
 }
