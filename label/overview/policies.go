@@ -106,11 +106,10 @@ func (p *Policies) Text(all bool, w io.Writer, width int) error {
 			return
 		}
 		b.WriteString("\n")
-		columns := []report.TableColumn{{Head: head, Least: 12}}
-		var rows [][]string
+		rows := [][]string{{head}}
 		if len(names) <= max(2, (width-30)/24) {
 			for _, name := range names {
-				columns = append(columns, report.TableColumn{Head: name, Least: 14})
+				rows[0] = append(rows[0], name)
 			}
 			for i := range of {
 				row := []string{of[i].name()}
@@ -120,12 +119,12 @@ func (p *Policies) Text(all bool, w io.Writer, width int) error {
 				rows = append(rows, row)
 			}
 		} else {
-			columns = append(columns, report.TableColumn{Head: "VALUE", Least: 14}, report.TableColumn{Head: "PLANTS", Least: 14})
+			rows[0] = append(rows[0], "VALUE", "PLANTS")
 			for i := range of {
 				rows = append(rows, of[i].grouped(names)...)
 			}
 		}
-		b.WriteString(report.Table(columns, rows, width))
+		report.Columns(&b, width, rows) // memory takes all
 	}
 	list("DIFFERENT", p.Differ)
 	if all {

@@ -63,9 +63,7 @@ const fewMonths = 12
 
 // Text writes the plants for a person.
 func (o *Overview) Text(w io.Writer, width int) error {
-	columns := []report.TableColumn{{Head: "PLANT", Least: 12}, {Head: "COVER"}, {Head: "IN QUESTION"}, {Head: "LAPSED"}, {Head: "DUE"}, {Head: "HOLD"},
-		{Head: "READY"}, {Head: "REFUSED"}, {Head: "OPEN CHANGES"}, {Head: "NEXT DUE"}, {Head: "CHECKED", Least: 10}}
-	var rows [][]string
+	rows := [][]string{{"PLANT", "COVER", "IN QUESTION", "LAPSED", "DUE", "HOLD", "READY", "REFUSED", "OPEN CHANGES", "NEXT DUE", "CHECKED"}}
 	for i := range o.Plants {
 		p := &o.Plants[i]
 		if p.Problem != "" {
@@ -83,7 +81,8 @@ func (o *Overview) Text(w io.Writer, width int) error {
 	rows = append(rows, []string{"all", number(l.Cover), number(l.InQuestion), number(l.Lapsed), number(l.FallsDue), number(l.Holds),
 		number(l.Ready), number(l.Refused), changes(t.Changes), "", ""})
 	var b strings.Builder
-	b.WriteString(report.Table(columns, rows, width) + "\n")
+	report.Columns(&b, width, rows) // memory takes all
+	b.WriteString("\n")
 	b.WriteString(report.Wrap(o.Says(), "", "  ", width))
 	for i := range t.Due {
 		if i == fewMonths {

@@ -34,4 +34,5 @@
 //	desk.go      what the forms of serve do
 //	archive.go   records export, records import
 //	publish.go   publish
+//	overview.go  overview, policy diff; places.go reads the plants
 package commands

@@ -21,7 +21,7 @@ func TestOverview(t *testing.T) {
 	run(t, creamery.program, "publish", at("creamery"), "--site", creamery.dir, "--today", today)
 	stale := []string{"overview", at("mill"), at("creamery"), at("none"), "--out", at("page"), "--today", "2027-01-31"}
 	if out, err := exec.Command(mill.program, stale...).CombinedOutput(); err == nil {
-		t.Errorf("a plant that cannot be read is no error:\n%s", out)
+		t.Errorf("a plant that cannot be read goes unnoticed:\n%s", out)
 	}
 	page := "file://" + at("page/index.html")
 	open(t).fits(source, "overview", page)

@@ -23,7 +23,7 @@
 //	part.go      lists and drawings on several pages
 //	entry.go     one label in a list
 //	whole.go     all other files of a site; what replaces a lost page
-//	assets.go    style sheet, scripts, typefaces
+//	assets.go    style sheet, scripts, typefaces; style.go: for a page that is not of one site
 package page
 
 import (
