@@ -108,9 +108,7 @@ func (p *Policies) Text(all bool, w io.Writer, width int) error {
 		b.WriteString("\n")
 		rows := [][]string{{head}}
 		if len(names) <= max(2, (width-30)/24) {
-			for _, name := range names {
-				rows[0] = append(rows[0], name)
-			}
+			rows[0] = append(rows[0], names...)
 			for i := range of {
 				row := []string{of[i].name()}
 				for _, v := range of[i].Values {
