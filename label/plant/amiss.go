@@ -2,6 +2,7 @@ package plant
 
 import (
 	"slices"
+
 	"vouchmark/assess"
 	"vouchmark/label/record"
 )

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
 	"vouchmark/assess"
 )
 

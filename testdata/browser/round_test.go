@@ -150,8 +150,10 @@ func TestRound(t *testing.T) {
 	waiting(20)
 	// What waits is sent, and its answer is lost.
 	w.do(network.SetBlockedURLs([]string{}))
+	// Something that is not a tick holds up none.
+	w.eval(`localStorage.setItem("vouchmark tick /round/ 0", "{"), 0`, nil)
 	w.eval(`(async () => {
-		const all = Object.keys(localStorage).filter(k => k.startsWith("vouchmark tick ")).map(k => JSON.parse(localStorage.getItem(k)));
+		const all = Object.keys(localStorage).filter(k => k.startsWith("vouchmark tick ") && !k.endsWith(" 0")).map(k => JSON.parse(localStorage.getItem(k)));
 		const answer = await fetch("ticks", {method: "POST", headers: {"Content-Type": "application/json"},
 			body: JSON.stringify({by: "A. Walker", ticks: all.slice(0, 15).map(t => ({tick: t.tick, at: t.at, read: t.read, found: t.found, day: t.day}))})});
 		return answer.status;
@@ -283,7 +285,18 @@ func TestRoundWrong(t *testing.T) {
 			t.Errorf("what falls due does not say: %s", want)
 		}
 	}
+	w.show(url + "/")
+	if start := w.text("main"); !strings.Contains(start, "Not right on the equipment") || !strings.Contains(start, "the label of TNK-TX2") {
+		t.Error(start)
+	}
+	w.check(axe, "start, with what is not right")
+	w.look("round-start")
 	w.show(url + "/walk/")
+	if walk := w.text(`tr:has(a[href*="` + now["TNK-TX1"] + `"])`); !strings.Contains(walk, "remove "+now["TNK-TX2"]) || !strings.Contains(walk, "mount "+now["TNK-TX1"]) {
+		t.Error(walk)
+	}
+	w.check(axe, "walk, with what is not right")
+	w.look("round-walk")
 	if walk := w.text("main"); !strings.Contains(walk, "found on 2026-05-02: the label of other equipment") {
 		t.Error(walk)
 	}

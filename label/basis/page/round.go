@@ -169,7 +169,8 @@ type amissRow struct {
 }
 
 // amissOf are all of them, what misleads whoever reads it first.
-func amissOf(v *plant.Plant) (all []amissRow) {
+func amissOf(v *plant.Plant) []amissRow {
+	var wrong, others []amissRow
 	for _, at := range v.Round().Doors {
 		if !at.Amiss {
 			continue
@@ -179,12 +180,12 @@ func amissOf(v *plant.Plant) (all []amissRow) {
 			r.Path = underCode(at.Label)
 		}
 		if badgeOf(at.Seen.Found) == "wrong" {
-			all = slices.Insert(all, 0, r)
+			wrong = append(wrong, r)
 		} else {
-			all = append(all, r)
+			others = append(others, r)
 		}
 	}
-	return all
+	return append(wrong, others...)
 }
 
 func (s *setting) rounds(p roundPage) ([]byte, error) {

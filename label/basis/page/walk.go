@@ -31,6 +31,7 @@ type walkRow struct {
 	Do                  string
 	TooLow, Urgent      bool
 	Code                record.Code // of the label that it is about; "" for none
+	Off, On             record.Code // of the label to take off, and of the one to mount in its place; "" where that is not known
 	Path                string      // of its page, from the start page; "" for none
 	First               string      // what must be done before
 	Notes               []string
@@ -62,6 +63,11 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 			Code: cmp.Or(t.There, t.Label), TooLow: slices.ContainsFunc(t.Notes, low),
 			wrong: t.Urgent && slices.ContainsFunc(t.Notes, func(n plant.Note) bool { return n.What == plant.NoteSeen }),
 			Notes: report.TaskNotes(words, slices.DeleteFunc(slices.Clone(t.Notes), low))}
+		if t.Do == plant.PutOn || t.Do == plant.Replace {
+			if r.On = cmp.Or(t.Label, t.Copy); t.There != r.On {
+				r.Off = t.There
+			}
+		}
 		if own := v.History.Labels[t.ID]; own.ID != (record.ID{}) { // whatever is on the equipment
 			r.Path = underCode(own.ID.Code())
 		} else if r.Code != "" {

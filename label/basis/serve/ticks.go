@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -111,8 +112,8 @@ func (h *Handler) readTicks(w http.ResponseWriter, r *http.Request) (*ticked, in
 // whoTicks is who notes it, where they may.
 func (h *Handler) whoTicks(r *http.Request, said *ticked) (by string, status int, err error) {
 	if p := personOf(r); p != nil {
-		if said.By != "" && said.By != p.Name { // it waited on a device that several people use
-			return "", http.StatusConflict, fmt.Errorf("%s is signed in, and %s noted it", p.Name, said.By)
+		if said.By != p.Name { // it waited on a device that several people use
+			return "", http.StatusConflict, fmt.Errorf("%s is signed in, and %s noted it", p.Name, cmp.Or(said.By, "somebody who was not signed in"))
 		}
 		return p.Name, http.StatusOK, nil
 	}

@@ -35,12 +35,12 @@
 	// The ticks that are not sent, oldest first.
 	function ticks() {
 		const all = Array.from(kept.values());
-		try {
-			for (let i = 0; i < localStorage.length; i++) {
-				const key = localStorage.key(i);
-				if (key.startsWith(prefix)) all.push(JSON.parse(localStorage.getItem(key)));
-			}
-		} catch (e) { /* it is turned off, or what is there is not ours */ }
+		let keys = [];
+		try { keys = Object.keys(localStorage); } catch (e) { /* it is turned off */ }
+		for (const key of keys) {
+			if (!key.startsWith(prefix)) continue;
+			try { all.push(JSON.parse(localStorage.getItem(key))); } catch (e) { /* not ours: it holds up no other */ }
+		}
 		return all.filter(function (t) { return t && t.tick; }).sort(function (a, b) { return a.at_ms - b.at_ms; });
 	}
 	function keep(t) {
@@ -49,8 +49,13 @@
 			kept.delete(t.tick);
 		} catch (e) {
 			kept.set(t.tick, t);
-			problem("This device's storage is full or turned off: what you note is lost if you close this page before it is sent.");
+			problem(where());
 		}
+	}
+	// where says what becomes of what is not sent.
+	function where() {
+		if (kept.size > 0) return "This device's storage is full or turned off: what you noted is lost if you close this page before it is sent.";
+		return "What you noted is kept on this device.";
 	}
 	function forget(name) {
 		kept.delete(name);
@@ -189,7 +194,7 @@
 		if (people) {
 			await who();
 			if (me === "") {
-				problem("You are not signed in. What you noted is kept on this device.", signIn());
+				problem("You are not signed in. " + where(), signIn());
 				return "";
 			}
 			const others = me === null ? [] : all.filter(function (t) { return t.by !== me; });
@@ -199,13 +204,13 @@
 		}
 		if (by && all.some(function (t) { return !t.by; })) {
 			if (!by.value.trim()) {
-				problem("Enter your name: what you noted is kept on this device, and is sent with it.");
+				problem("Enter your name: what you noted is sent with it. " + where());
 				return "";
 			}
 			for (const t of all) if (!t.by) { t.by = by.value.trim(); keep(t); }
 		}
 		if (passphrase && !passphrase.value) {
-			problem("Enter the passphrase of this server: what you noted is kept on this device until then.");
+			problem("Enter the passphrase of this server. " + where());
 			return "";
 		}
 		const some = all.filter(function (t) { return t.by === all[0].by; }).slice(0, most);
@@ -218,7 +223,7 @@
 			});
 			said = await answer.json();
 		} catch (e) {
-			problem("No reception: what you noted is kept on this device. Do not load this page again until it is sent.");
+			problem("No reception. " + where() + " Do not load this page again until it is sent.");
 			return "later";
 		}
 		if (said.ticks) {
@@ -227,7 +232,7 @@
 			pause = first;
 			return all.length > some.length ? "more" : "";
 		}
-		problem(said.error + " What you noted is kept on this device.", answer.status === 401 ? signIn() : null);
+		problem(said.error + " " + where(), answer.status === 401 ? signIn() : null);
 		return [401, 403, 409].includes(answer.status) ? "" : "later";
 	}
 	// noted draws what the server said about a tick.
@@ -245,7 +250,7 @@
 		badge(door, one.found, false);
 		const what = one.found === "right" ? "" : one.says.slice(one.says.indexOf(": ") + 2);
 		says(door, what && one.do ? what + "; " + one.do : what || one.do || "");
-		if (one.do && one.label && one.found !== "right") {
+		if (one.label && /^(replace it with|mount) label/.test(one.do || "")) { // one that does not hold is covered
 			const to = document.createElement("a");
 			to.href = "../reprint/?code=/V/" + one.label;
 			to.textContent = "Print this label again";
