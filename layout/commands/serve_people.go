@@ -33,12 +33,13 @@ func (s *signing) flags(fs *pflag.FlagSet) {
 func (s *serving) people(e *Env, at *net.TCPAddr, safe bool) (*serve.People, error) {
 	is := &s.signing
 	if is.file == "" {
-		for flag, given := range map[string]bool{"private": is.private, "user-header": is.header != ""} {
-			if given {
-				return nil, wrongFlag(flag, errors.New("it needs --people: name the file with those who may sign in"))
-			}
-		}
-		if is.trust != nil {
+		needs := errors.New("it needs --people: name the file with those who may sign in")
+		switch {
+		case is.private:
+			return nil, wrongFlag("private", needs)
+		case is.header != "":
+			return nil, wrongFlag("user-header", needs)
+		case is.trust != nil:
 			return nil, wrongFlag("trust-proxy", errors.New("it needs --people and --user-header"))
 		}
 		return nil, nil
