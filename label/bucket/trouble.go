@@ -1,0 +1,69 @@
+package bucket
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"strings"
+
+	"github.com/aws/smithy-go"
+	"gocloud.dev/gcerrors"
+)
+
+// code is what a store says of a request that failed; "" where it said nothing.
+func code(err error) string {
+	var of smithy.APIError
+	if errors.As(err, &of) {
+		return of.ErrorCode()
+	}
+	return ""
+}
+
+// refused reports whether the condition of a request was not met.
+func refused(err error) bool { return code(err) == "PreconditionFailed" }
+
+// busy reports whether another request about the same key was being carried out.
+func busy(err error) bool {
+	c := code(err)
+	return c == "ConditionalRequestConflict" || c == "OperationAborted"
+}
+
+// trouble is an error of a store in the words of a person, as one line: what to do, where that is known.
+func trouble(err error) error {
+	if err == nil {
+		return nil
+	}
+	if errors.Is(err, context.Canceled) {
+		return context.Canceled
+	}
+	switch c := code(err); c {
+	case "NoSuchBucket":
+		return errors.New("there is no such bucket; make it first, or correct its name")
+	case "NoSuchKey", "NotFound":
+		return ErrMissing
+	case "PreconditionFailed":
+		return ErrChanged
+	case "AccessDenied", "Forbidden":
+		return errors.New("access denied: the credentials in the environment do not allow that here")
+	case "SignatureDoesNotMatch", "InvalidAccessKeyId", "InvalidAccessKeyID", "ExpiredToken", "InvalidToken":
+		return fmt.Errorf("the store does not accept the credentials in the environment (%s); set AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE", c)
+	case "NotImplemented":
+		return errors.New("the store does not know conditional writes, which keep two writers apart; use one that does")
+	case "ObjectParentIsFile", "ExistingObjectIsDirectory":
+		return errors.New("the store has a file where a folder is needed, or the other way around; use an empty prefix")
+	}
+	text := short(err)
+	var network *net.OpError
+	switch {
+	case errors.As(err, &network):
+		return fmt.Errorf("no connection to the store: %w", network)
+	case strings.Contains(text, "get credentials") || strings.Contains(text, "refresh cached credentials"):
+		return errors.New("no credentials in the environment; set AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE")
+	case strings.Contains(text, "Missing Region") || strings.Contains(text, "ResolveEndpointV2"):
+		return errors.New("no region; add region=REGION to the address or set AWS_REGION")
+	case gcerrors.Code(err) == gcerrors.NotFound:
+		return ErrMissing
+	}
+	return errors.New(text)
+}
