@@ -25,6 +25,10 @@ func TestSiteIsNoOutput(t *testing.T) {
 	if err := os.Symlink(dir, link); err != nil {
 		t.Fatal(err)
 	}
+	other := t.TempDir() // another site, without --site
+	if err := os.CopyFS(other, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
 	table := []Command{{Name: "print", Setup: Print}, {Name: "walk", Setup: Walk}, {Name: "audit", Setup: Audit}}
 	call := func(args ...string) (code int, errs string) {
 		var out, err bytes.Buffer
@@ -34,7 +38,7 @@ func TestSiteIsNoOutput(t *testing.T) {
 	}
 	for _, name := range []string{"ledger.jsonl", "LEDGER.JSONL", "changes.toml", "devices.csv", "keys.txt", "records/x.pdf", "studies/new/x.pdf",
 		"wording/x.pdf", "curves/x.csv", "ledger.torn-3-0123456789ab", "intake.toml", "site.toml", "./locations.csv"} {
-		for _, site := range []string{dir, link} {
+		for _, site := range []string{dir, link, other} {
 			for _, args := range [][]string{{"print", "--out"}, {"print", "--preview", "--out"}, {"walk", "--csv", "--out"}, {"audit", "--pdf"}} {
 				code, errs := call(append(args, filepath.Join(site, name), "--site", dir)...)
 				if code != 2 || !strings.Contains(errs, "belongs to the site folder; name another file") {
