@@ -64,7 +64,7 @@ func (w *Words) notTwice(t *wording, r *record.Record) {
 // wording is the wording of one of the label's languages.
 func (p *Presentation) wording(lang string) *wording {
 	if p.Catalogue == nil {
-		return builtin().byLanguage[lang]
+		return own.byLanguage[lang]
 	}
 	return p.Catalogue.byLanguage[lang]
 }

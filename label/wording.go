@@ -184,7 +184,7 @@ func (c *Catalogue) Languages() []string { return slices.Sorted(maps.Keys(c.byLa
 // in the site folder: each of their keys replaces the built-in text; a new language
 // needs all keys. Its error is a [site.Problems].
 func ReadCatalogue(folder fs.FS, o site.Options) (*Catalogue, error) {
-	c := builtin()
+	c := &Catalogue{maps.Clone(own.byLanguage)} // no text in them is ever changed: a file's comes in its place
 	files, err := fs.Glob(folder, "wording/*.toml")
 	if err != nil {
 		return nil, err
