@@ -16,8 +16,7 @@ type grounds struct {
 
 func newGrounds(t *testing.T) *grounds {
 	t.Helper()
-	g := &grounds{program: filepath.Join(t.TempDir(), "vouchmark"), base: t.TempDir()}
-	run(t, "go", "build", "-o", g.program, root)
+	g := &grounds{program: program(t), base: t.TempDir()}
 	for _, dir := range []string{"site", "other", "out"} {
 		if err := os.Mkdir(filepath.Join(g.base, dir), 0o755); err != nil {
 			t.Fatal(err)

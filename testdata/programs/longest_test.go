@@ -82,6 +82,16 @@ func TestLongestLink(t *testing.T) {
 		want = append(want, text)
 	}
 	sort.Strings(want)
+	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "4x2", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "letter-4x2", "a4-100x100"} {
+		t.Run(stock, func(t *testing.T) {
+			t.Parallel()
+			s.copied(t).longest(t, stock, want)
+		})
+	}
+}
+
+// longest prints all labels on a stock, and reads their codes from pictures of it.
+func (s site) longest(t *testing.T, stock string, want []string) {
 	read := func(image string) []string { // finding no code is not a failure of the reader
 		out, err := exec.Command("zbarimg", "-q", "--raw", image).Output()
 		if exit := (*exec.ExitError)(nil); err != nil && (!errors.As(err, &exit) || exit.ExitCode() != 4) {
@@ -89,35 +99,33 @@ func TestLongestLink(t *testing.T) {
 		}
 		return strings.Fields(string(out))
 	}
-	for _, stock := range []string{"4x4", "4x6", "6x4", "5x3.5", "3x5", "4x2", "100x100", "100x150", "150x100", "70x100", "letter-4x4", "letter-4x3", "letter-4x2", "a4-100x100"} {
-		dir := t.TempDir()
-		pdf := filepath.Join(dir, "labels.pdf")
-		var m made
-		s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-		if len(m.Labels) != len(want) {
-			t.Fatalf("%s: %d labels of %d", stock, len(m.Labels), len(want))
+	dir := t.TempDir()
+	pdf := filepath.Join(dir, "labels.pdf")
+	var m made
+	s.call(t, &m, "print", "--stock", stock, "--out", pdf)
+	if len(m.Labels) != len(want) {
+		t.Fatalf("%s: %d labels of %d", stock, len(m.Labels), len(want))
+	}
+	raster := func(dpi string) []string {
+		run(t, "pdftoppm", "-r", dpi, "-gray", pdf, filepath.Join(dir, "at"+dpi))
+		images, _ := filepath.Glob(filepath.Join(dir, "at"+dpi+"*.pgm"))
+		return images
+	}
+	reads := func(how string, images []string) {
+		var got []string
+		for _, image := range images {
+			got = append(got, read(image)...)
 		}
-		raster := func(dpi string) []string {
-			run(t, "pdftoppm", "-r", dpi, "-gray", "-png", pdf, filepath.Join(dir, "at"+dpi))
-			images, _ := filepath.Glob(filepath.Join(dir, "at"+dpi+"*.png"))
-			return images
+		if sort.Strings(got); !slices.Equal(got, want) {
+			t.Errorf("%s %s: %d codes of %d read\n%s", stock, how, len(got), len(want), strings.Join(got, "\n"))
 		}
-		reads := func(how string, images []string) {
-			var got []string
-			for _, image := range images {
-				got = append(got, read(image)...)
-			}
-			if sort.Strings(got); !slices.Equal(got, want) {
-				t.Errorf("%s %s: %d codes of %d read\n%s", stock, how, len(got), len(want), strings.Join(got, "\n"))
-			}
+	}
+	reads("at 200 dpi", raster("200"))
+	if stock == "4x4" || stock == "letter-4x4" || stock == "letter-4x3" {
+		images := raster("300")
+		for _, image := range images {
+			run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", "15", image)
 		}
-		reads("at 200 dpi", raster("200"))
-		if stock == "4x4" || stock == "letter-4x4" || stock == "letter-4x3" {
-			images := raster("300")
-			for _, image := range images {
-				run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", "15", image)
-			}
-			reads("blurred and turned at 300 dpi", images)
-		}
+		reads("blurred and turned at 300 dpi", images)
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -48,13 +49,43 @@ func run(t *testing.T, name string, args ...string) []byte {
 	return out
 }
 
+// built is the program, built once for all tests.
+var built = sync.OnceValues(func() (string, error) {
+	file := filepath.Join(temp, "vouchmark")
+	out, err := exec.Command("go", "build", "-o", file, root).CombinedOutput()
+	if err != nil {
+		err = fmt.Errorf("%w\n%s", err, out)
+	}
+	return file, err
+})
+
+var temp string // a folder for all tests
+
+func TestMain(m *testing.M) {
+	var err error
+	if temp, err = os.MkdirTemp("", "programs"); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	os.RemoveAll(temp)
+	os.Exit(code)
+}
+
+func program(t *testing.T) string {
+	t.Helper()
+	file, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
 // site is a copy of a sample, and the program that works on it.
 type site struct{ program, dir string }
 
 func build(t *testing.T) site {
 	t.Helper()
-	s := site{filepath.Join(t.TempDir(), "vouchmark"), filepath.Join(t.TempDir(), "site")}
-	run(t, "go", "build", "-o", s.program, root)
+	s := site{program(t), filepath.Join(t.TempDir(), "site")}
 	if err := os.MkdirAll(s.dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
@@ -156,8 +187,8 @@ func (s site) everyPage(t *testing.T, stock string) {
 	fonts(t, pdf)
 	pages := map[string][]string{}
 	for _, dpi := range []string{"200", "300"} {
-		run(t, "pdftoppm", "-r", dpi, "-gray", "-png", pdf, filepath.Join(dir, "at"+dpi))
-		pages[dpi], _ = filepath.Glob(filepath.Join(dir, "at"+dpi+"*.png"))
+		run(t, "pdftoppm", "-r", dpi, "-gray", pdf, filepath.Join(dir, "at"+dpi))
+		pages[dpi], _ = filepath.Glob(filepath.Join(dir, "at"+dpi+"*.pgm"))
 		sort.Strings(pages[dpi])
 		if len(pages[dpi]) != m.Sheets {
 			t.Fatalf("%d pages, %d sheets", len(pages[dpi]), m.Sheets)
@@ -212,15 +243,15 @@ func (s site) turned(t *testing.T, stock string) {
 	pdf := filepath.Join(dir, "labels.pdf")
 	var m made
 	s.call(t, &m, "print", "--stock", stock, "--out", pdf)
-	run(t, "pdftoppm", "-r", "300", "-gray", "-png", pdf, filepath.Join(dir, "page"))
-	images, _ := filepath.Glob(filepath.Join(dir, "page*.png"))
+	run(t, "pdftoppm", "-r", "300", "-gray", pdf, filepath.Join(dir, "page"))
+	images, _ := filepath.Glob(filepath.Join(dir, "page*.pgm"))
 	read := map[string]bool{}
 	for _, angle := range []string{"15", "13", "17"} {
 		if len(read) == len(m.Labels) {
 			break
 		}
 		for _, image := range images {
-			turned := image + ".turned.png"
+			turned := image + ".turned.pgm"
 			run(t, "convert", image, "-blur", "0x1.2", "-background", "white", "-rotate", angle, turned)
 			for _, code := range strings.Fields(string(run(t, "zbarimg", "-q", "--raw", turned))) {
 				read[code] = true
