@@ -9,6 +9,7 @@ import (
 	"testing/fstest"
 
 	"vouchmark/assess"
+	"vouchmark/testdata/suite"
 )
 
 // plant is the starter folder with a changes.toml.
@@ -167,7 +168,12 @@ func FuzzChanges(f *testing.F) {
 	f.Add("change = 1\n[review]\nscope = []\n[[change]]\nnew_fault_ka = nan\n")
 	f.Add("[[review]]\nx = -9223372036854775808\ny = [inf, {a.b = 1979-05-27T07:32:00Z}]\n")
 	f.Fuzz(func(t *testing.T, changes string) {
-		all, broken := Entries([]byte(changes))
+		if len(changes) > suite.Longest {
+			return
+		}
+		var all []assess.Entry
+		var broken error
+		suite.Bounded(t, len(changes), 2048, 4<<20, func() { all, broken = Entries([]byte(changes)) })
 		for _, e := range all {
 			if len(e.Sum) != 64 {
 				t.Errorf("an entry without a sum: %+v", e)

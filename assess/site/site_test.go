@@ -7,6 +7,7 @@ import (
 	"testing/fstest"
 
 	"vouchmark/assess"
+	"vouchmark/testdata/suite"
 )
 
 // The plants of these tests are invented.
@@ -280,7 +281,12 @@ func FuzzLocations(f *testing.F) {
 	f.Add("\ufeffid;equipment\r\n\"a\nb\";c\r\n")
 	f.Add("voltage,voltage_v\n,,,\n")
 	f.Fuzz(func(t *testing.T, rows string) {
-		s, ps := read(goodPolicy, rows)
+		if len(rows) > suite.Longest {
+			return
+		}
+		var s *assess.Site
+		var ps Problems
+		suite.Bounded(t, len(rows), 4096, 8<<20, func() { s, ps = read(goodPolicy, rows) })
 		if ps == nil {
 			for _, l := range s.Locations {
 				if len(l.Unreadable) > 0 {
@@ -300,7 +306,12 @@ func FuzzPolicy(f *testing.F) {
 	f.Add("name = '''\n[[ladder]]\n'''\n[columns]\nid = 1\n")
 	f.Add("[[ladder]]\nkit = [\n\"]\"\n]\n")
 	f.Fuzz(func(t *testing.T, policy string) {
-		s, ps := read(policy, goodRows)
+		if len(policy) > suite.Longest {
+			return
+		}
+		var s *assess.Site
+		var ps Problems
+		suite.Bounded(t, len(policy), 4096, 8<<20, func() { s, ps = read(policy, goodRows) })
 		if ps == nil {
 			top := s.Policy.Ladder[len(s.Policy.Ladder)-1].Rating
 			if top < s.Policy.Cutoff || s.Policy.ReviewMonths < 1 || s.Policy.ReviewMonths > 60 {

@@ -12,6 +12,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/label/report"
+	"vouchmark/testdata/suite"
 )
 
 func day(t testing.TB, s string) assess.Date {
@@ -134,7 +135,12 @@ func FuzzPublished(f *testing.F) {
 	f.Add(head + `"files": {}}`)
 	f.Add(`{"summary": {"form": 1}}`)
 	f.Fuzz(func(t *testing.T, text string) {
-		got, err := Published(strings.NewReader(text))
+		if len(text) > suite.Longest {
+			return
+		}
+		var got Reading
+		var err error
+		suite.Bounded(t, len(text), 2048, 4<<20, func() { got, err = Published(strings.NewReader(text)) })
 		if err == nil && (got.Summary == nil || got.Summary.Valid() != nil) {
 			t.Errorf("%+v", got)
 		}

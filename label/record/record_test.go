@@ -16,6 +16,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/shock"
+	"vouchmark/testdata/suite"
 )
 
 // example is a record of an invented location.
@@ -399,7 +400,12 @@ func FuzzDecode(f *testing.F) {
 	}
 	f.Add(data)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := Decode(data)
+		if len(data) > suite.Longest {
+			return
+		}
+		var r *Record
+		var err error
+		suite.Bounded(t, len(data), 2048, 4<<20, func() { r, err = Decode(data) })
 		if err != nil {
 			return
 		}

@@ -22,7 +22,9 @@ func FuzzPeople(f *testing.F) {
 		if len(text) > suite.Longest {
 			return
 		}
-		l, err := Parse(File, []byte(text))
+		var l *List
+		var err error
+		suite.Bounded(t, len(text), 2048, 4<<20, func() { l, err = Parse(File, []byte(text)) })
 		if err != nil {
 			var ps site.Problems
 			if !errors.As(err, &ps) || len(ps) == 0 {
