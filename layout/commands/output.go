@@ -25,14 +25,11 @@ var (
 func (e *Env) checkOutputs(fs *pflag.FlagSet) error {
 	for _, name := range []string{"out", "pdf"} {
 		f := fs.Lookup(name)
-		if f == nil || f.Value.String() == "" {
+		if f == nil || f.Value.String() == "" || e.site == "" { // a command without a site has a check of its own
 			continue
 		}
 		path := resolved(f.Value.String())
-		sites := sitesAbove(path)
-		if e.site != "" {
-			sites = append(sites, resolved(e.site))
-		}
+		sites := append(sitesAbove(path), resolved(e.site))
 		if slices.ContainsFunc(sites, func(site string) bool { return belongs(path, site) }) {
 			return &usageError{text: fmt.Sprintf("--%s: %s belongs to the site folder; name another file", name, f.Value)}
 		}
