@@ -25,7 +25,7 @@ var (
 func (e *Env) checkOutputs(fs *pflag.FlagSet) error {
 	for _, name := range []string{"out", "pdf"} {
 		f := fs.Lookup(name)
-		if f == nil || f.Value.String() == "" || e.site == "" { // a command without a site has a check of its own
+		if f == nil || f.Value.String() == "" || e.site == "" {
 			continue
 		}
 		path := resolved(f.Value.String())
