@@ -130,6 +130,16 @@ func (a *Address) Below(name string) *Address {
 	return &below
 }
 
+// Root is the address of the whole bucket, and the prefix of this one in it. Of a folder it is the address itself.
+func (a *Address) Root() (root *Address, prefix string) {
+	if a.store == nil {
+		return a, ""
+	}
+	whole := *a
+	whole.Prefix, whole.text = "", a.store.String()
+	return &whole, a.Prefix
+}
+
 // Open opens the bucket at an address. It sends nothing: a bucket that is not there shows at the first
 // request.
 func (a *Address) Open(ctx context.Context) (Bucket, error) {

@@ -26,6 +26,8 @@ type Bucket interface {
 	Put(ctx context.Context, key string, data []byte, how How) (tag string, err error)
 	// Get reads a file of at most so many bytes.
 	Get(ctx context.Context, key string, most int64) (File, error)
+	// Start reads at most so many bytes from the start of a file.
+	Start(ctx context.Context, key string, most int64) ([]byte, error)
 	// List gives the files whose keys begin with a prefix, in the order of their keys.
 	List(ctx context.Context, prefix string) iter.Seq2[Entry, error]
 	// First gives the first of them, at most 1,000, with one request.

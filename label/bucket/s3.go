@@ -131,6 +131,17 @@ func (s *store) Get(ctx context.Context, key string, most int64) (f File, err er
 	return f, nil
 }
 
+func (s *store) Start(ctx context.Context, key string, most int64) ([]byte, error) {
+	s.sent.Add(1)
+	r, err := s.blob.NewRangeReader(ctx, key, 0, most, nil)
+	if err != nil {
+		return nil, trouble(err)
+	}
+	defer r.Close()
+	data, err := io.ReadAll(io.LimitReader(r, most))
+	return data, trouble(err)
+}
+
 // perPage is what S3 gives in an answer at most.
 const perPage = 1000
 

@@ -5,6 +5,7 @@
 //	published.go  what a published site says of itself, at the start of its site.json
 //	table.go      the plants on a terminal
 //	page.go       the plants as one page, and its files
+//	find.go       in which plants an id or a code may be
 //	policies.go   in what the policies of plants differ
 package overview
 
@@ -26,6 +27,7 @@ const (
 	SiteFolder      Kind = "site folder"      // its labels are judged now
 	PublishedFolder Kind = "published folder" // they are as they were when it was published last
 	PublishedSite   Kind = "published site"   // the same, read over the network
+	PublishedBucket Kind = "published bucket" // the same, in object storage
 )
 
 // Reading is what was read of a plant.
@@ -35,6 +37,7 @@ type Reading struct {
 	Site    string // its name, as far as that could be read
 	Ledger  string // hash of its ledger's first line; "" for none
 	Summary *report.Summary
+	Names   report.Names // "" where they are not known
 }
 
 // Reader reads the plant at a place. What it could read counts even where there is an error, which is one
@@ -65,6 +68,11 @@ type Plant struct {
 	Stale   bool            `json:"stale"`
 	Ahead   bool            `json:"ahead"`
 	Summary *report.Summary `json:"summary"` // null where there is a problem
+
+	MayHave bool `json:"may_have,omitempty"` // see [Overview.Find]
+
+	names report.Names
+	twice bool // it is another one of them
 }
 
 // Totals are over all plants that could be read.
@@ -101,7 +109,7 @@ func New(places []string, today assess.Date, atOnce int, read Reader) *Overview 
 			continue
 		}
 		if other, twice := first[ledger]; twice {
-			p.Problem, p.Summary = "the same plant as "+other+", by its ledger: counted there", nil
+			p.Problem, p.Summary, p.twice = "the same plant as "+other+", by its ledger: counted there", nil, true
 			continue
 		}
 		first[ledger] = p.Place
@@ -143,7 +151,7 @@ func Each(n, atOnce int, do func(i int)) {
 // plantAt reads one plant.
 func plantAt(place string, today assess.Date, read Reader) (Plant, string) {
 	r, err := read(place)
-	p := Plant{Place: place, Kind: r.Kind, Site: r.Site, Link: r.Link, Summary: r.Summary}
+	p := Plant{Place: place, Kind: r.Kind, Site: r.Site, Link: r.Link, Summary: r.Summary, names: r.Names}
 	if err != nil {
 		p.Problem, p.Summary = err.Error(), nil
 		return p, ""

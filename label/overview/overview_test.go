@@ -113,7 +113,7 @@ func TestPublished(t *testing.T) {
 		"a page":              {"<!DOCTYPE html>", "not written by vouchmark"},
 		"a list":              {"[]", "not written by vouchmark"},
 		"empty":               {"", "not written by vouchmark"},
-		"no summary for long": {`{"pages": "vouchmark", "site": "` + strings.Repeat("x", MostRead) + `", ` + sound + `}`, "no summary in its first 1 MiB"},
+		"no summary for long": {`{"pages": "vouchmark", "site": "` + strings.Repeat("x", MostRead) + `", ` + sound + `}`, "no summary in its first 4 MiB"},
 	} {
 		got, err := Published(strings.NewReader(c.text))
 		switch {
@@ -162,6 +162,10 @@ func TestHostilePlants(t *testing.T) {
 		t.Fatal(err)
 	}
 	html := string(all[len(all)-1].Data)
+	if n := strings.Count(html, "<script"); n != 1 || !strings.Contains(html, `<script src="overview.`) {
+		t.Errorf("%d scripts on the page", n)
+	}
+	html = strings.Replace(html, "<script", "", 1)
 	for _, bad := range []string{"<script", `"javascript:`, `"data:`, `"//evil`, "style="} {
 		if strings.Contains(strings.ToLower(html), bad) {
 			t.Errorf("the page has %s", bad)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/url"
+	"path"
 	"strings"
 
 	"vouchmark/assess"
@@ -143,12 +144,19 @@ func (o *Overview) Files() ([]page.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	own, err := files.ReadFile("files/overview.css")
+	var own [2]page.File
+	for i, name := range []string{"overview.css", "overview.js"} {
+		data, err := files.ReadFile("files/" + name)
+		if err != nil {
+			return nil, err
+		}
+		sum := sha256.Sum256(data) // other bytes have another name, so that a browser may keep it
+		own[i] = page.File{Name: fmt.Sprintf("overview.%x%s", sum[:5], path.Ext(name)), Data: data}
+	}
+	names, err := o.namesFile()
 	if err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(own)
-	name := fmt.Sprintf("overview.%x.css", sum[:5]) // other bytes have another name, so that a browser may keep it
 	var data, html bytes.Buffer
 	if err := report.WriteJSON(&data, o); err != nil {
 		return nil, err
@@ -156,9 +164,10 @@ func (o *Overview) Files() ([]page.File, error) {
 	if err := templates.ExecuteTemplate(&html, "overview.html", struct {
 		*Overview
 		Sheets []string
-	}{o, []string{sheet, name}}); err != nil {
+		Script string
+	}{o, []string{sheet, own[0].Name}, own[1].Name}); err != nil {
 		return nil, err
 	}
-	return append(all, page.File{Name: name, Data: own}, page.File{Name: DataFile, Data: data.Bytes()},
+	return append(all, own[0], own[1], page.File{Name: NamesFile, Data: names}, page.File{Name: DataFile, Data: data.Bytes()},
 		page.File{Name: PageFile, Data: html.Bytes()}), nil
 }

@@ -13,7 +13,7 @@ import (
 
 // MostRead is how much of a published site.json is read. What is of interest is at its start; the
 // list of files that follows grows with the site.
-const MostRead = infile.MiB
+const MostRead = 4 * infile.MiB
 
 // PublishedFile is the file of a published site that says what state of the site its pages show.
 const PublishedFile = "site.json"
@@ -69,6 +69,8 @@ func published(d *json.Decoder) (got Reading, err error) {
 			into = &got.Ledger
 		case "checked":
 			into = &checked
+		case "names":
+			into = &got.Names
 		case "summary":
 			got.Summary = &report.Summary{}
 			into = got.Summary
@@ -84,6 +86,9 @@ func published(d *json.Decoder) (got Reading, err error) {
 		}
 		if err := got.Summary.Valid(); err != nil {
 			return got, fmt.Errorf("%s: its summary has %w", PublishedFile, err)
+		}
+		if !got.Names.Valid() {
+			return got, errors.New(PublishedFile + " is damaged; publish again")
 		}
 		if !ours {
 			return got, errNotOurs

@@ -13,6 +13,7 @@
 //	groups.go    lists by a key; fewer.go: no longer than a person reads
 //	grid.go      tables that fit a terminal; columns.go, wrap.go, width.go
 //	summary.go   what an overview of many plants shows of one; settings.go: its policy, to compare
+//	names.go     ids and codes as short numbers, to find them in many plants
 //	suppose.go   what a change would do to the labels; suppose_json.go for a program
 //	restudy.go   what a new study changes; restudy_words.go, restudy_csv.go, restudy_json.go for a program
 //	tree.go      the feeds as a tree; tree_order.go, tree_branch.go, tree_net.go, tree_below.go, tree_text.go

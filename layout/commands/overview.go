@@ -31,6 +31,7 @@ const mostPlaces = infile.MiB
 func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
 	from := flags.String("from", "", "`FILE` a list of places, one on each line; lines that begin with # do not count")
 	out := flags.String("out", "", "`DIR` write a page and overview.json into this folder, which is new, empty or an earlier overview")
+	find := flags.String("find", "", "`NAME` list the plants that may have this id, code or scanned QR code")
 	today := flags.String("today", "", "`DATE` the date to use as today, such as 2026-05-01 (default: today)")
 	return func(e *Env, args []string) error {
 		places, err := places(args, *from)
@@ -40,14 +41,24 @@ func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
 		if err := e.day(*today); err != nil {
 			return err
 		}
-		if err := free(*out, places); err != nil {
+		earlier, err := free(*out, places)
+		if err != nil {
 			return err
 		}
-		o := across.New(places, e.today, atOnce, e.plants(*out).read)
+		reader := e.plants(*out)
+		defer reader.store.close()
+		if places, err = reader.all(places, earlier); err != nil {
+			return err
+		}
+		o := across.New(places, e.today, atOnce, reader.read)
 		if *out != "" {
 			if err := write(*out, o); err != nil {
 				return fmt.Errorf("%w; no page was written", err)
 			}
+		}
+		if *find != "" {
+			may := o.Find(*find)
+			return verdict(e.show(o, o.FindText(*find)), may > 0)
 		}
 		err = e.show(o, o.Text)
 		if *out != "" && !e.json && err == nil {
@@ -101,34 +112,41 @@ func places(args []string, from string) ([]string, error) {
 	return all, nil
 }
 
-// free refuses a folder that holds anything but an earlier overview, or is in a site folder.
-func free(dir string, places []string) error {
+// free refuses a folder that holds anything but an earlier overview, or is in a site folder. It gives the places of the
+// earlier one.
+func free(dir string, places []string) (earlier []string, err error) {
 	if dir == "" {
-		return nil
+		return nil, nil
 	}
 	for _, p := range places {
 		if !address(p) && siteOf(p) != "" && inside(dir, p) {
-			return &usageError{text: fmt.Sprintf("--out: %s is in the site folder %s; name a folder outside", dir, p)}
+			return nil, &usageError{text: fmt.Sprintf("--out: %s is in the site folder %s; name a folder outside", dir, p)}
 		}
 	}
 	entries, err := os.ReadDir(dir)
 	if errors.Is(err, fs.ErrNotExist) || err == nil && len(entries) == 0 {
-		return nil
+		return nil, nil
 	}
 	if err != nil {
-		return &usageError{text: fmt.Sprintf("--out: %s is not a folder that can be read; name a new one", dir)}
+		return nil, &usageError{text: fmt.Sprintf("--out: %s is not a folder that can be read; name a new one", dir)}
 	}
 	var old struct {
-		Pages string `json:"pages"`
+		Pages  string `json:"pages"`
+		Plants []struct {
+			Place string `json:"place"`
+		} `json:"plants"`
 	}
 	data, err := infile.ReadPath(filepath.Join(dir, across.DataFile), infile.GiB)
 	if err == nil {
 		err = json.Unmarshal(data, &old)
 	}
 	if err != nil || old.Pages != across.Maker {
-		return &usageError{text: fmt.Sprintf("--out: %s holds other files; name a new or an empty folder", dir)}
+		return nil, &usageError{text: fmt.Sprintf("--out: %s holds other files; name a new or an empty folder", dir)}
 	}
-	return nil
+	for _, p := range old.Plants {
+		earlier = append(earlier, p.Place)
+	}
+	return earlier, nil
 }
 
 // write writes the files of an overview: all of them are on the disk before the first gets its name, and the page
@@ -192,12 +210,16 @@ func PolicyDiff(flags *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
+		read := e.plants("")
+		defer read.store.close()
+		if places, err = read.all(places, nil); err != nil {
+			return err
+		}
 		if len(places) < 2 {
 			return &usageError{text: "name at least two plants"}
 		}
 		plants := make([]across.Owned, len(places))
 		wrong := make([]error, len(places))
-		read := e.plants("")
 		across.Each(len(places), atOnce, func(i int) {
 			var err error
 			if plants[i], err = read.policy(places[i]); err != nil {

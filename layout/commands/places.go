@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -17,6 +18,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/infile"
 	"vouchmark/assess/site"
+	"vouchmark/label/bucket"
 	across "vouchmark/label/overview"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -28,13 +30,14 @@ type plantReader struct {
 	out    string        // the folder of the page, from which paths lead to published folders; "" for none
 	judges chan struct{} // as many as may judge a site folder at a time, since each is in memory as a whole
 	client *http.Client
+	store  buckets
 }
 
 func (e *Env) plants(out string) *plantReader {
 	quiet := *e
 	quiet.progress = nil
 	quiet.Stderr = &locked{w: e.Stderr}
-	return &plantReader{&quiet, out, make(chan struct{}, runtime.GOMAXPROCS(0)), client()}
+	return &plantReader{e: &quiet, out: out, judges: make(chan struct{}, runtime.GOMAXPROCS(0)), client: client()}
 }
 
 // locked is a stream to which several write.
@@ -49,9 +52,58 @@ func (l *locked) Write(p []byte) (int, error) {
 	return l.w.Write(p)
 }
 
+// all are the plants at some places: a place in a store, or a folder, may hold many. Those of an earlier view of the same
+// places are in it too, so that one that is gone since is told.
+func (r *plantReader) all(places, earlier []string) (all []string, err error) {
+	for _, place := range places {
+		if place, err = onDisk(place); err != nil {
+			return nil, fmt.Errorf("%s: %w", place, err)
+		}
+		one := []string{place}
+		switch {
+		case inStore(place):
+			if one, err = r.store.plantsIn(place); err != nil {
+				return nil, fmt.Errorf("%s: %w", place, err)
+			}
+		case !address(place):
+			one = plantFolders(place)
+		}
+		all = append(all, one...)
+		for _, old := range earlier {
+			if below(old, place) {
+				all = append(all, old)
+			}
+		}
+	}
+	seen := map[string]bool{}
+	return slices.DeleteFunc(all, func(place string) bool {
+		twice := seen[place]
+		seen[place] = true
+		return twice
+	}), nil
+}
+
+// below reports whether a place is directly below another one.
+func below(place, parent string) bool {
+	if !inStore(place) || !inStore(parent) {
+		return !address(place) && !address(parent) && filepath.Clean(place) != filepath.Clean(parent) && filepath.Dir(place) == filepath.Clean(parent)
+	}
+	a, err := bucket.Parse(place)
+	b, wrong := bucket.Parse(parent)
+	if err != nil || wrong != nil {
+		return false
+	}
+	one, low := a.Root()
+	other, high := b.Root()
+	rest, ok := strings.CutPrefix(low, high)
+	return ok && one.String() == other.String() && strings.Count(rest, "/") == 1
+}
+
 // read is an [across.Reader].
 func (r *plantReader) read(place string) (across.Reading, error) {
 	switch {
+	case inStore(place):
+		return r.store.read(place)
 	case address(place):
 		return r.get(place)
 	case isSite(place):
@@ -87,7 +139,7 @@ func (r *plantReader) judged(dir string) (across.Reading, error) {
 	if err != nil {
 		return got, err
 	}
-	got.Summary = report.NewSummary(v)
+	got.Summary, got.Names = report.NewSummary(v), report.NewNames(v)
 	got.Link = v.Site.Policy.Link
 	if lines := v.History.Ledger.Lines; len(lines) > 0 {
 		got.Ledger = lines[0].Hash
@@ -198,7 +250,7 @@ func (r *plantReader) get(place string) (across.Reading, error) {
 	case err != nil || u.Host == "":
 		return got, errors.New("not an address")
 	case u.Scheme != "http" && u.Scheme != "https":
-		return got, errors.New("only http and https addresses can be read")
+		return got, errors.New("only http, https and s3 addresses, and file:///PATH, can be read")
 	case u.User != nil:
 		return got, errors.New("an address with a name or password would be on the page for everyone to read; give the machine access in another way")
 	case u.RawQuery != "" || u.Fragment != "":

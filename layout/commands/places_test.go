@@ -65,9 +65,9 @@ func TestReadOverTheNetwork(t *testing.T) {
 		here.URL + "/away":  "it redirects to http://localhost",
 		here.URL + "/round": "too often",
 		here.URL + "/none":  "the server answered 404",
-		here.URL + "/flood": "no summary in its first 1 MiB",
+		here.URL + "/flood": "no summary in its first 4 MiB",
 		strings.Replace(here.URL, "http://", "http://me:secret@", 1) + "/good": "with a name or password",
-		strings.Replace(here.URL, "http:", "ftp:", 1) + "/good":                "only http and https",
+		strings.Replace(here.URL, "http:", "ftp:", 1) + "/good":                "only http, https and s3",
 		"file:///etc": "not an address", here.URL + "/good?x=1": "with ? or #", "http://127.0.0.1:1/": "refused",
 	} {
 		got, err := r.read(place)
@@ -146,7 +146,7 @@ func TestOverviewWhole(t *testing.T) {
 	if err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v", left, err)
 	}
-	if err := free(dir, nil); err == nil {
+	if _, err := free(dir, nil); err == nil {
 		t.Error("a folder with other files is taken for an overview")
 	}
 }

@@ -38,6 +38,19 @@ func TestOverview(t *testing.T) {
 			t.Errorf("the page does not say %q: %.400s", want, got)
 		}
 	}
+	// an id of one plant, however it is typed, leads to that plant's label; one of none is told
+	w.fill(map[string]string{"q": "reel p3"})
+	w.click("#all")
+	w.until(`document.querySelector("#may p") !== null`)
+	if got := w.text("#may"); !strings.Contains(got, "Quillon Paper Mill") || strings.Contains(got, "Brackwater") {
+		t.Errorf("found in %q", got)
+	}
+	w.look("overview-found")
+	w.fill(map[string]string{"q": "nosuch-1"})
+	w.click("#all")
+	if got := w.text("#may"); !strings.Contains(got, "No plant has the id or code nosuch-1.") {
+		t.Errorf("found %q", got)
+	}
 	w.do(emulation.SetScriptExecutionDisabled(true))
 	w.show(page)
 	w.do(emulation.SetScriptExecutionDisabled(false))

@@ -3,12 +3,15 @@
 package store_test
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"net"
 	"net/http"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -20,12 +23,17 @@ import (
 	"vouchmark/label/bucket/buckettest"
 )
 
-// The server, and the folder in which each folder is a bucket.
-var endpoint, buckets string
+// The server, the folder in which each folder is a bucket, and that of the program: the server's backend goes to a
+// working folder of its own.
+var endpoint, buckets, top string
 
 func TestMain(m *testing.M) { os.Exit(run(m)) }
 
 func run(m *testing.M) int {
+	var err error
+	if top, err = filepath.Abs(filepath.Join("..", "..")); err != nil {
+		panic(err)
+	}
 	dir, err := os.MkdirTemp("", "store")
 	if err != nil {
 		panic(err)
@@ -104,4 +112,30 @@ func open(t *testing.T, address string) bucket.Bucket {
 func TestContract(t *testing.T) {
 	address, _ := made(t, "contract", "plants/north/")
 	buckettest.Contract(t, open(t, address), true)
+}
+
+// program is vouchmark, built once.
+var program = sync.OnceValues(func() (string, error) {
+	file := filepath.Join(filepath.Dir(buckets), "vouchmark")
+	out, err := exec.Command("go", "build", "-C", top, "-o", file, ".").CombinedOutput()
+	if err != nil {
+		err = fmt.Errorf("%w\n%s", err, out)
+	}
+	return file, err
+})
+
+// vouchmark runs the program.
+func vouchmark(t *testing.T, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	file, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out, errs bytes.Buffer
+	c := exec.Command(file, args...)
+	c.Stdout, c.Stderr = &out, &errs
+	if err := c.Run(); err != nil && c.ProcessState == nil {
+		t.Fatal(err)
+	}
+	return c.ProcessState.ExitCode(), out.String(), errs.String()
 }

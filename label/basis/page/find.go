@@ -4,12 +4,12 @@ import (
 	"cmp"
 	"slices"
 	"strings"
-	"unicode"
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/basis"
+	"vouchmark/label/report"
 )
 
 // Asked is what somebody looks for among the labels. Empty fields ask for nothing.
@@ -34,10 +34,10 @@ type option struct{ Value, Word string }
 // of another site. A part of an id leads nowhere: LP-1 must not show the label of LP-12.
 func (b *Book) Straight(text string) (place string, elsewhere bool) {
 	all := b.entries()
-	id := squash(text)
+	id := report.Squash(text)
 	var named []*entry
 	for i := range all {
-		if e := &all[i]; id != "" && squash(e.ID) == id && e.status != basis.Sign(standing.Replaced) {
+		if e := &all[i]; id != "" && report.Squash(e.ID) == id && e.status != basis.Sign(standing.Replaced) {
 			named = append(named, e)
 		}
 	}
@@ -62,16 +62,6 @@ func (b *Book) Straight(text string) (place string, elsewhere bool) {
 	return place, false
 }
 
-// squash is a name as a person may type it: without hyphens and blanks, in small letters.
-func squash(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return unicode.ToLower(r)
-		}
-		return -1
-	}, s)
-}
-
 // terms are the words of the text. The name of a kit is one term, also where it is several words.
 func (a *Asked) terms(all []entry) []string {
 	kits := map[string]bool{}
@@ -93,9 +83,9 @@ func (a *Asked) terms(all []entry) []string {
 // area, the equipment, the code or the standing.
 func (e *entry) matches(terms []string) bool {
 	text := strings.ToLower(strings.Join([]string{e.ID, e.Area, e.Equipment, string(e.Code), e.Word}, "\n"))
-	id, code := squash(e.ID), squash(string(e.Code))
+	id, code := report.Squash(e.ID), report.Squash(string(e.Code))
 	for _, t := range terms {
-		short := squash(t)
+		short := report.Squash(t)
 		switch {
 		case t == strings.ToLower(e.Kit), t == strings.ToLower(string(e.Signal)), strings.Contains(text, t):
 		case short != "" && (strings.Contains(id, short) || strings.Contains(code, short)):

@@ -162,10 +162,10 @@ func fileOf(number int) string {
 func (b *Book) Locate(id string) (page, at string, ok bool) {
 	k := b.treePlan()
 	if _, exact := k.at[id]; !exact {
-		short := squash(id)
+		short := report.Squash(id)
 		var same []string
 		for known := range k.at {
-			if short != "" && squash(known) == short {
+			if short != "" && report.Squash(known) == short {
 				same = append(same, known)
 			}
 		}

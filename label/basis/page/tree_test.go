@@ -173,7 +173,7 @@ func TestLargeTree(t *testing.T) {
 	}
 	for _, id := range []string{"UTL-1", "P-4711", "p4711"} {
 		name, at, ok := b.Locate(id)
-		if !ok || !strings.HasSuffix(squash(at), squash(id)) || !strings.HasPrefix(name, "plant/") {
+		if !ok || !strings.HasSuffix(report.Squash(at), report.Squash(id)) || !strings.HasPrefix(name, "plant/") {
 			t.Errorf("%s is at %s#%s, %v", id, name, at, ok)
 		}
 	}

@@ -31,8 +31,9 @@ type mark struct {
 	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
 
-	// Summary is for an overview of many plants, which reads no further than that. The head, and
+	// Names and Summary are for an overview of many plants, which reads no further than that. The head, and
 	// folders published by older versions, have none.
+	Names   report.Names    `json:"names,omitempty"`
 	Summary *report.Summary `json:"summary,omitempty"`
 
 	// Program is the SHA-256 of the program that made the files, and Files are those

@@ -123,7 +123,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 		return err
 	}
 	m := newMark(w.book)
-	m.Summary = report.NewSummary(w.book.Shelf.Site)
+	m.Names, m.Summary = report.NewNames(w.book.Shelf.Site), report.NewSummary(w.book.Shelf.Site)
 	if m.Program = program(); m.Program != "" {
 		m.Files = w.files
 	}

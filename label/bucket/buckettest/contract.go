@@ -34,6 +34,15 @@ func Contract(t *testing.T, b bucket.Bucket, overwrites bool) {
 	if err != nil || string(f.Data) != "one" || f.Tag == "" {
 		t.Errorf("read back: %q %q %v", f.Data, f.Tag, err)
 	}
+	if start, err := b.Start(ctx, "a/1", 2); err != nil || string(start) != "on" {
+		t.Errorf("the start of a file: %q %v", start, err)
+	}
+	if start, err := b.Start(ctx, "a/1", 9); err != nil || string(start) != "one" {
+		t.Errorf("the start of a short file: %q %v", start, err)
+	}
+	if _, err := b.Start(ctx, "a/0", 9); !errors.Is(err, bucket.ErrMissing) {
+		t.Errorf("the start of no file: %v", err)
+	}
 	if _, err := b.Get(ctx, "a/1", 2); err == nil {
 		t.Error("more was read than allowed")
 	}

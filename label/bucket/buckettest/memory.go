@@ -121,6 +121,19 @@ func (m *Memory) Get(ctx context.Context, key string, most int64) (f bucket.File
 	return f, err
 }
 
+// Start is [bucket.Bucket.Start].
+func (m *Memory) Start(ctx context.Context, key string, most int64) (data []byte, err error) {
+	err = m.do(ctx, "get", key, func() error {
+		file, there := m.files[key]
+		if !there {
+			return bucket.ErrMissing
+		}
+		data = bytes.Clone(file.data[:min(int64(len(file.data)), most)])
+		return nil
+	})
+	return data, err
+}
+
 // First is [bucket.Bucket.First].
 func (m *Memory) First(ctx context.Context, prefix string, n int) (all []bucket.Entry, err error) {
 	err = m.do(ctx, "list", prefix, func() error {
