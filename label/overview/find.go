@@ -34,7 +34,11 @@ func (o *Overview) Find(name string) (may int) {
 // reads it too.
 const NamesFile = "names.js"
 
-// namesFile is the text of it: for each plant its name, the address of its search, and its names.
+// mostNames is the longest text of it that a browser is asked to read: that of a million labels.
+const mostNames = 8 << 20
+
+// namesFile is the text of it: for each plant its name, the address of its search, and its names. It is nil where it
+// would be too long.
 func (o *Overview) namesFile() ([]byte, error) {
 	all := [][3]string{}
 	for i := range o.Plants {
@@ -45,6 +49,9 @@ func (o *Overview) namesFile() ([]byte, error) {
 		all = append(all, [3]string{p.Name(), p.Search(), string(p.names)})
 	}
 	data, err := json.Marshal(all)
+	if err != nil || len(data) > mostNames {
+		return nil, err
+	}
 	return fmt.Appendf(nil, "\"use strict\";\nconst plantNames = %s;\n", data), err
 }
 

@@ -99,6 +99,15 @@ func (p *Plant) Pages() string {
 	return strings.TrimSuffix(p.Link, "/") + "/index.html"
 }
 
+// mostRows is how many plants the page lists: those that need attention most. A browser takes long for more.
+const mostRows = 2000
+
+// Rows are the plants that the page lists.
+func (o *Overview) Rows() []Plant { return o.Plants[:min(len(o.Plants), mostRows)] }
+
+// Unlisted is how many more there are.
+func (o *Overview) Unlisted() int { return len(o.Plants) - len(o.Rows()) }
+
 // nextMonths is how many of the months to come a row of the page has.
 const nextMonths = 3
 
@@ -165,9 +174,14 @@ func (o *Overview) Files() ([]page.File, error) {
 		*Overview
 		Sheets []string
 		Script string
-	}{o, []string{sheet, own[0].Name}, own[1].Name}); err != nil {
+		Names  string
+	}{o, []string{sheet, own[0].Name}, own[1].Name, map[bool]string{true: NamesFile}[names != nil]}); err != nil {
 		return nil, err
 	}
-	return append(all, own[0], own[1], page.File{Name: NamesFile, Data: names}, page.File{Name: DataFile, Data: data.Bytes()},
+	all = append(all, own[0], own[1])
+	if names != nil {
+		all = append(all, page.File{Name: NamesFile, Data: names})
+	}
+	return append(all, page.File{Name: DataFile, Data: data.Bytes()},
 		page.File{Name: PageFile, Data: html.Bytes()}), nil
 }

@@ -3,7 +3,7 @@
 (function () {
 	"use strict";
 	const form = document.getElementById("find");
-	if (!form) return;
+	if (!form || !form.dataset.names) return;
 	const input = document.getElementById("q"), all = document.getElementById("all"), may = document.getElementById("may");
 	document.querySelector("label[for=q]").textContent = "Find an id or code in all plants, or anything in one: area, equipment, kit, DANGER";
 	form.querySelector(".why").textContent = "Press the button for all plants, or Search at one. The QR code of a label leads straight to its page.";
