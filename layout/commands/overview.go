@@ -1,7 +1,6 @@
 package commands
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -17,8 +16,8 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/infile"
 	pages "vouchmark/label/basis/page"
+	"vouchmark/label/basis/publish"
 	across "vouchmark/label/overview"
-	"vouchmark/label/record"
 )
 
 // atOnce is how many plants are read at the same time: most of that is waiting.
@@ -124,6 +123,7 @@ func free(dir string, places []string) (earlier []string, err error) {
 		}
 	}
 	entries, err := os.ReadDir(dir)
+	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.Name() == publish.Unfinished })
 	if errors.Is(err, fs.ErrNotExist) || err == nil && len(entries) == 0 {
 		return nil, nil
 	}
@@ -149,56 +149,15 @@ func free(dir string, places []string) (earlier []string, err error) {
 	return earlier, nil
 }
 
-// write writes the files of an overview: all of them are on the disk before the first gets its name, and the page
-// gets its own last.
-func write(dir string, o *across.Overview) (err error) {
+// write writes the files of an overview. Its data come first, by which the folder is known for one, and the page comes last.
+func write(dir string, o *across.Overview) error {
 	files, err := o.Files()
 	if err != nil {
 		return err
 	}
-	var made []string // folders
-	var ready []*record.Pending
-	defer func() {
-		for _, p := range ready {
-			p.Discard() // what was not moved into its place
-		}
-		if err != nil {
-			for _, d := range slices.Backward(made) {
-				os.Remove(d) // unless there is something in it
-			}
-		}
-	}()
-	for _, f := range files {
-		path := filepath.Join(dir, filepath.FromSlash(f.Name))
-		for _, d := range []string{dir, filepath.Dir(path)} {
-			switch err := os.Mkdir(d, 0o755); {
-			case err == nil:
-				made = append(made, d)
-			case !errors.Is(err, fs.ErrExist):
-				return &record.WriteError{Path: d, Err: err}
-			}
-		}
-		if same(path, &f) {
-			continue
-		}
-		p, err := record.Prepare(path, f.Data, 0o644)
-		if err != nil {
-			return err
-		}
-		ready = append(ready, p)
-	}
-	for _, p := range ready {
-		if err := p.Commit(); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// same reports whether a file has these bytes already.
-func same(path string, f *pages.File) bool {
-	data, err := infile.ReadPath(path, infile.GiB)
-	return err == nil && bytes.Equal(data, f.Data)
+	data := slices.IndexFunc(files, func(f pages.File) bool { return f.Name == across.DataFile })
+	last := len(files) - 1
+	return publish.Parts(dir, files[data:data+1], slices.Delete(slices.Clone(files[:last]), data, data+1), files[last:])
 }
 
 // PolicyDiff is the command of that name.

@@ -114,7 +114,7 @@ func TestListOfPlaces(t *testing.T) {
 	}
 }
 
-// An overview is written whole, or the folder stays as it was.
+// The page of an overview is written when all that it asks for is there, or stays as it was.
 func TestOverviewWhole(t *testing.T) {
 	o := &across.Overview{Pages: across.Maker}
 	dir := filepath.Join(t.TempDir(), "new")
@@ -126,9 +126,6 @@ func TestOverviewWhole(t *testing.T) {
 		t.Fatal(err)
 	}
 	o.Totals.Plants = 7
-	if err := os.Remove(filepath.Join(dir, across.DataFile)); err != nil {
-		t.Fatal(err)
-	}
 	if err := os.RemoveAll(filepath.Join(dir, "fonts")); err != nil {
 		t.Fatal(err)
 	}
@@ -145,6 +142,12 @@ func TestOverviewWhole(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(dir, ".*"))
 	if err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v", left, err)
+	}
+	if _, err := free(dir, nil); err != nil {
+		t.Errorf("it is not taken for an overview: %v", err)
+	}
+	if err := os.Remove(filepath.Join(dir, across.DataFile)); err != nil {
+		t.Fatal(err)
 	}
 	if _, err := free(dir, nil); err == nil {
 		t.Error("a folder with other files is taken for an overview")

@@ -10,6 +10,7 @@
 //	stored.go   names as a disk stores them
 //	pages.go    which pages must be made
 //	labels.go   the pages of labels, and what replaces lost ones
+//	plain.go    files that are not the pages of a site
 package publish
 
 import (
