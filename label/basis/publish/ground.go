@@ -14,6 +14,7 @@ import (
 
 	"github.com/gofrs/flock"
 
+	"vouchmark/label/basis/page"
 	"vouchmark/label/record"
 )
 
@@ -112,11 +113,13 @@ func (g *ground) checkNew() error {
 	return fmt.Errorf("%s holds other files, such as %s; choose a new folder or an empty one", g.dir, names[0])
 }
 
-// replace writes a file with the next batch. A file with the same bytes is left.
-func (g *ground) replace(name string, data []byte) (changed bool, err error) {
-	changed, err = g.new.put(name, data)
-	return changed, g.wrong(name, err)
+// put writes a file with the next batch. A file with the same bytes is left.
+func (g *ground) put(f *file) (size int64, changed bool, err error) {
+	changed, err = g.new.put(f.name, f.data)
+	return int64(len(f.data)), changed, g.wrong(f.name, err)
 }
+
+func (g *ground) atOnce() int { return 1 } // a batch asks the disk for all of its files at once
 
 // flush puts all files that were written in their places, and makes them last.
 func (g *ground) flush() error { return g.wrong("", g.new.flush()) }
@@ -137,11 +140,46 @@ func sumOf(r io.Reader, buf []byte) (size int64, sum string, err error) {
 	return size, hex.EncodeToString(h.Sum(nil)), err
 }
 
-// list is what a folder holds: nothing where it does not exist.
-func (g *ground) list(name string) ([]fs.DirEntry, error) {
-	entries, err := fs.ReadDir(g.root.FS(), name)
+// kept reads and hashes every file each time, since size and time do not prove its bytes.
+func (g *ground) kept(p *page.Page, data string) (m made, size int64, ok bool) {
+	m = g.known()[p.Name]
+	if m.Data != data {
+		return m, 0, false
+	}
+	buf := buffers.Get().(*[]byte)
+	defer buffers.Put(buf)
+	size, sum, err := g.hash(p.Name, *buf)
+	return m, size, err == nil && sum == m.SHA256
+}
+
+// known are the pages in the folder that this program made, as the mark says.
+func (g *ground) known() map[string]made {
+	if m := g.last; m != nil && m.Program != "" && m.Program == program() {
+		return m.Files
+	}
+	return nil
+}
+
+func (g *ground) below(folder string) (all []entry, err error) {
+	entries, err := fs.ReadDir(g.root.FS(), folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	return entries, g.wrong(name, err)
+	for _, e := range entries {
+		all = append(all, entry{e.Name(), e.IsDir()})
+	}
+	return all, g.wrong(folder, err)
 }
+
+func (g *ground) stored(name string) string { return stored(name) }
+
+func (g *ground) begin(m *mark) ([]page.File, error) { return m.file(headFile) }
+
+func (g *ground) end(m *mark, pages map[string]made) ([]page.File, error) {
+	if m.Program != "" {
+		m.Files = pages
+	}
+	return m.file(markFile)
+}
+
+func (g *ground) done() error { return nil }

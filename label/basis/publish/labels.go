@@ -13,7 +13,7 @@ import (
 func (w *writer) labels(progress func(done, all int)) error {
 	ids := w.book.Shelf.Printed()
 	w.sum.Labels = len(ids)
-	err := each(len(ids), func(i int) error { return w.label(ids[i]) }, progress)
+	err := eachOf(max(cores(), w.atOnce()), len(ids), func(i int) error { return w.label(ids[i]) }, progress)
 	slices.SortFunc(w.sum.Lost, func(a, b Lost) int { return cmp.Compare(a.Code, b.Code) })
 	return err
 }
@@ -30,8 +30,10 @@ func (w *writer) label(id record.ID) error {
 	if err != nil {
 		return w.lose(Lost{Code: code, Why: "the record behind it cannot be read: " + err.Error()})
 	}
-	if err := w.write(all); err != nil {
-		return err
+	for i := range all {
+		if err := w.write(&all[i]); err != nil {
+			return err
+		}
 	}
 	// Pages of this code with other facts do not belong to its label.
 	return w.disown(code, "a label with this text differs from its record: it was altered", path.Dir(pages[0].Name))
@@ -44,13 +46,13 @@ func (w *writer) strangers() error {
 	for _, id := range w.book.Shelf.Printed() {
 		known[string(id.Code())] = true
 	}
-	published, err := w.list("V")
+	published, err := w.below("V")
 	if err != nil {
 		return err
 	}
 	for _, e := range published {
-		code := e.Name()
-		if _, err := record.ParseCode(code); err != nil || known[code] || !e.IsDir() {
+		code := e.name
+		if _, err := record.ParseCode(code); err != nil || known[code] || !e.dir {
 			continue
 		}
 		if err := w.lose(Lost{code, "no label with this code was printed at this site", true}); err != nil {
@@ -79,13 +81,13 @@ func (w *writer) disown(code, why, kept string) error {
 			return err
 		}
 	}
-	folders, err := w.list(place)
+	folders, err := w.below(place)
 	if err != nil {
 		return err
 	}
 	for _, e := range folders {
-		dir := place + "/" + e.Name()
-		if !e.IsDir() || dir == stored(kept) {
+		dir := place + "/" + e.name
+		if !e.dir || dir == w.stored(kept) {
 			continue
 		}
 		if err := w.put(w.book.LostFiles(record.Code(code), why, dir)); err != nil {
@@ -99,12 +101,12 @@ func (w *writer) disown(code, why, kept string) error {
 // saying what once held, under a new day.
 func (w *writer) retire(whole []page.Page) error {
 	for _, dir := range []string{"list", "walk", "plant", "plant/trouble", "plant/drawing", "findings", "audit/labels", "compare"} {
-		entries, err := w.list(dir)
+		entries, err := w.below(dir)
 		if err != nil {
 			return err
 		}
 		for _, e := range entries {
-			name := dir + "/" + e.Name()
+			name := dir + "/" + e.name
 			now := slices.ContainsFunc(whole, func(p page.Page) bool { return p.Name == name })
 			if now || path.Ext(name) != ".html" {
 				continue

@@ -31,6 +31,8 @@ type mark struct {
 	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
 
+	had func(head string) bool // whether the ledger ever had this head; of a site that was read, with a ledger
+
 	// Names and Summary are for an overview of many plants, which reads no further than that. The head, and
 	// folders published by older versions, have none.
 	Names   report.Names    `json:"names,omitempty"`
@@ -50,12 +52,15 @@ type made struct {
 
 const maker = "vouchmark"
 
-func newMark(b *page.Book) mark {
+func newMark(b *page.Book) *mark {
 	v := b.Shelf.Site
-	m := mark{Pages: maker, Site: v.Site.Policy.Name, Head: v.History.Ledger.Head(), Checked: v.Today}
+	m := &mark{Pages: maker, Site: v.Site.Policy.Name, Head: v.History.Ledger.Head(), Checked: v.Today}
 	m.Log = len(v.Site.Log.Entries)
 	if lines := v.History.Ledger.Lines; len(lines) > 0 {
 		m.Ledger = lines[0].Hash
+		m.had = func(head string) bool {
+			return slices.ContainsFunc(lines, func(l record.Line) bool { return l.Hash == head })
+		}
 	}
 	return m
 }
@@ -139,7 +144,7 @@ func (g *ground) read(name string) (m *mark, foreign, missing bool, err error) {
 // check refuses to overwrite the pages of another site, or of a later day or
 // state of the same one: a withdrawn label must not hold again because an older
 // copy of the folder was published. It gives the files that have to be repaired.
-func (g *ground) check(b *page.Book) (damaged []string, err error) {
+func (g *ground) check(m *mark) (damaged []string, err error) {
 	n, err := g.noted()
 	if err != nil {
 		return nil, err
@@ -148,28 +153,28 @@ func (g *ground) check(b *page.Book) (damaged []string, err error) {
 		if old == nil {
 			continue
 		}
-		if err := g.follows(b, old); err != nil {
+		if err := m.follows(old, g.dir, "folder"); err != nil {
 			return nil, err
 		}
+	}
+	if g.new, err = newBatch(g.root); err != nil {
+		return nil, g.wrong("", err)
 	}
 	return n.damaged, nil
 }
 
-// follows refuses a book that is not the state that a folder shows, or a later one.
-func (g *ground) follows(b *page.Book, old *mark) error {
-	m, l := newMark(b), b.Shelf.Site.History.Ledger
-	known := old.Ledger == "" ||
-		slices.ContainsFunc(l.Lines, func(line record.Line) bool { return line.Hash == old.Head })
+// follows refuses a site that is not in the state that a place shows, or in a later one. kind is what the place is.
+func (m *mark) follows(old *mark, place, kind string) error {
 	switch {
 	case old.Ledger != "" && old.Ledger != m.Ledger:
-		return fmt.Errorf("%s holds the pages of %q, from another ledger; choose a separate folder for each site",
-			g.dir, old.Site)
+		return fmt.Errorf("%s holds the pages of %q, from another ledger; choose a separate %s for each site",
+			place, old.Site, kind)
 	case m.Checked.Before(old.Checked):
 		return fmt.Errorf("the pages in %s were checked on %s, after %s; "+
-			"publish with that date or a later one, or into another folder", g.dir, old.Checked, m.Checked)
-	case !known || m.Log < old.Log:
+			"publish with that date or a later one, or into another %s", place, old.Checked, m.Checked, kind)
+	case old.Ledger != "" && !m.had(old.Head) || m.Log < old.Log:
 		return fmt.Errorf("the pages in %s are from a later state of this site: the ledger or %s lacks entries that they show; "+
-			"publish from the current folder, not from an older copy", g.dir, assess.ChangesFile)
+			"publish from the current folder, not from an older copy", place, assess.ChangesFile)
 	}
 	return nil
 }

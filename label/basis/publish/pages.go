@@ -30,67 +30,50 @@ var program = sync.OnceValue(func() string {
 	return ""
 })
 
-// known are the pages in the folder that this program made, as the mark says.
-func (g *ground) known() map[string]made {
-	if m := g.last; m != nil && m.Program != "" && m.Program == program() {
-		return m.Files
-	}
-	return nil
-}
-
 // buffers are for reading files.
 var buffers = sync.Pool{New: func() any { b := make([]byte, 64<<10); return &b }}
 
-// ready is a page that can be written, or that the folder has already.
+// ready is a page that can be written, or that the target has already.
 type ready struct {
 	name string
 	made
-	size int64
-	kept bool // nothing has to be written
-	data []byte
+	size  int64
+	kept  bool // nothing has to be written
+	data  []byte
+	fixed bool
 }
 
-// ready makes a page, unless the folder has it: made by this program of the same
-// data, with every byte still as it was written.
-func (w *writer) ready(p *page.Page) (ready, error) {
-	r := ready{name: p.Name, made: w.old[p.Name]}
-	if data := hex.EncodeToString(p.Digest[:]); r.Data == data {
-		buf := buffers.Get().(*[]byte)
-		defer buffers.Put(buf)
-		size, sum, err := w.hash(p.Name, *buf)
-		if err == nil && sum == r.SHA256 {
-			r.size, r.kept = size, true
-			return r, nil
-		}
-	} else {
-		r.Data = data
+// ready makes a page, unless the target has it.
+func (w *writer) ready(p *page.Page) (r ready, err error) {
+	r = ready{name: p.Name, fixed: p.Fixed}
+	data := hex.EncodeToString(p.Digest[:])
+	if r.made, r.size, r.kept = w.kept(p, data); r.kept {
+		return r, nil
 	}
-	data, err := p.Make()
-	sum := sha256.Sum256(data)
-	r.SHA256, r.size, r.data = hex.EncodeToString(sum[:]), int64(len(data)), data
+	r.data, err = p.Make()
+	sum := sha256.Sum256(r.data)
+	r.made = made{Data: data, SHA256: hex.EncodeToString(sum[:])}
 	return r, err
 }
 
-// write writes pages, apart from those that the folder has.
-func (w *writer) write(all []ready) error {
-	for i := range all {
-		r := &all[i]
-		changed := false
-		if !r.kept {
-			var err error
-			if changed, err = w.replace(r.name, r.data); err != nil {
-				return err
-			}
+// write writes a page, unless the target has it.
+func (w *writer) write(r *ready) (err error) {
+	changed := false
+	if !r.kept {
+		if r.size, changed, err = w.target.put(&file{r.name, r.data, r.Data, r.fixed}); err != nil {
+			return err
 		}
-		w.note(r, changed)
 	}
+	w.note(r, changed)
 	return nil
 }
 
 // each does something for so many, on all cores. After an error it starts no more.
 func each(n int, do func(i int) error, progress func(done, all int)) error {
-	return eachOf(runtime.GOMAXPROCS(0), n, do, progress)
+	return eachOf(cores(), n, do, progress)
 }
+
+func cores() int { return runtime.GOMAXPROCS(0) }
 
 // eachOf is each with so many at a time.
 func eachOf(workers, n int, do func(i int) error, progress func(done, all int)) error {
@@ -141,7 +124,8 @@ func (w *writer) whole(pages []page.Page) error {
 		day = len(all)
 	}
 	for _, part := range [][]ready{all[:day], all[day:]} {
-		if err := w.write(part); err != nil {
+		err := eachOf(w.atOnce(), len(part), func(i int) error { return w.write(&part[i]) }, nil)
+		if err != nil {
 			return err
 		}
 		if err := w.flush(); err != nil {

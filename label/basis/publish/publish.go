@@ -14,6 +14,7 @@
 package publish
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"sync"
@@ -61,21 +62,26 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 	if err != nil {
 		return nil, err
 	}
-	defer g.leave()
+	return publish(g, dir, read, progress)
+}
+
+// publish writes all pages into a target, and leaves it.
+func publish(to target, name string, read func() (*page.Book, error), progress func(done, all int)) (*Summary, error) {
+	defer to.leave()
 	b, err := read()
 	if err != nil {
 		return nil, err
 	}
-	damaged, err := g.check(b)
+	damaged, err := to.check(newMark(b))
 	if err != nil {
 		return nil, err
 	}
-	if g.new, err = newBatch(g.root); err != nil {
-		return nil, g.wrong("", err)
-	}
-	w := &writer{ground: g, book: b, old: g.known(), files: map[string]made{}}
-	w.sum = Summary{Dir: dir, Lost: []Lost{}, Repaired: damaged}
-	if err := w.all(read, progress); err != nil {
+	w := &writer{target: to, book: b, files: map[string]made{}}
+	w.sum = Summary{Dir: name, Lost: []Lost{}, Repaired: damaged}
+	switch err := w.all(read, progress); {
+	case errors.Is(err, errOvertaken):
+		return nil, err
+	case err != nil:
 		return nil, fmt.Errorf("%w; the files written so far are complete; publish again to finish", err)
 	}
 	if w.sum.Labels > 0 {
@@ -86,17 +92,16 @@ func Write(dir string, read func() (*page.Book, error), progress func(done, all 
 
 // writer counts what it writes. Several goroutines may use it.
 type writer struct {
-	*ground
+	target
 	book  *page.Book
-	old   map[string]made // pages as they were made before, by name
-	mu    sync.Mutex      // held while the following are added to
+	mu    sync.Mutex // held while the following are added to
 	sum   Summary
 	files map[string]made
 }
 
 // all writes all files, in the order given at [Write].
 func (w *writer) all(read func() (*page.Book, error), progress func(done, all int)) (err error) {
-	if err := w.begin(); err != nil {
+	if err := w.start(); err != nil {
 		return err
 	}
 	if err := w.whole(page.Shared()); err != nil { // a page must not ask for what is not there yet
@@ -109,7 +114,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 		if w.book, err = read(); err != nil {
 			return err
 		}
-		if err := w.begin(); err != nil { // it may be a later state
+		if err := w.start(); err != nil { // it may be a later state
 			return err
 		}
 	}
@@ -125,19 +130,19 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 	}
 	m := newMark(w.book)
 	m.Names, m.Summary = report.NewNames(w.book.Shelf.Site), report.NewSummary(w.book.Shelf.Site)
-	if m.Program = program(); m.Program != "" {
-		m.Files = w.files
-	}
-	if err := w.put(m.file(markFile)); err != nil {
+	m.Program = program()
+	if err := w.put(w.end(m, w.files)); err != nil {
 		return err
 	}
-	return w.flush()
+	if err := w.flush(); err != nil {
+		return err
+	}
+	return w.done()
 }
 
-// begin notes which state of the site the pages will show.
-func (w *writer) begin() error {
-	head := newMark(w.book)
-	if err := w.put(head.file(headFile)); err != nil {
+// start notes which state of the site the pages will show.
+func (w *writer) start() error {
+	if err := w.put(w.begin(newMark(w.book))); err != nil {
 		return err
 	}
 	return w.flush()
@@ -149,12 +154,12 @@ func (w *writer) put(files []page.File, err error) error {
 		return err
 	}
 	for _, f := range files {
-		changed, err := w.replace(f.Name, f.Data)
+		size, changed, err := w.target.put(&file{name: f.Name, data: f.Data})
 		if err != nil {
 			return err
 		}
 		w.mu.Lock()
-		w.sum.count(int64(len(f.Data)), changed)
+		w.sum.count(size, changed)
 		w.mu.Unlock()
 	}
 	return nil
@@ -169,7 +174,7 @@ func (s *Summary) count(size int64, changed bool) {
 	s.Bytes += size
 }
 
-// note counts a page that is in the folder now, and remembers it for the mark.
+// note counts a page that is in its place now, and remembers it for the mark.
 func (w *writer) note(r *ready, changed bool) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
