@@ -23,6 +23,7 @@
 //	part.go      lists and drawings on several pages
 //	entry.go     one label in a list
 //	whole.go     all other files of a site; what replaces a lost page
+//	sent.go      content types and cache lifetimes
 //	assets.go    style sheet, scripts, typefaces; style.go: for a page that is not of one site
 package page
 

@@ -51,14 +51,14 @@ func (h *Handler) marked(w http.ResponseWriter, r *http.Request, old *snapshot, 
 	answer := &held{head: http.Header{}, status: http.StatusOK}
 	h.made(plain, old, p).ServeHTTP(answer, plain)
 	before, after, whole := strings.Cut(answer.body.String(), "<body>")
-	if !whole || answer.head.Get("Content-Type") != kinds[".html"] {
+	if !whole || answer.head.Get("Content-Type") != htmlType {
 		h.answer(w, r, h.current(), p)
 		return
 	}
 	const notCurrent = "${0}NOT CURRENT: "
 	text := verdictPlace.ReplaceAllString(before, notCurrent) + `<body class="old">` + isOld + verdictPlace.ReplaceAllString(after, notCurrent)
 	head := w.Header()
-	head.Set("Content-Type", kinds[".html"])
+	head.Set("Content-Type", htmlType)
 	head.Set("Content-Length", strconv.Itoa(len(text)))
 	head.Set("Cache-Control", "no-store")
 	w.WriteHeader(answer.status)

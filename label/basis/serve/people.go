@@ -146,7 +146,7 @@ func refusal(r *http.Request, status int, why string, page http.Handler) http.Ha
 	}
 	return noStore(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		data, _ := json.Marshal(map[string]any{"error": why, "problems": []map[string]string{{"message": why}}}) // only texts, so it cannot fail
-		w.Header().Set("Content-Type", kinds[".json"])
+		w.Header().Set("Content-Type", jsonType)
 		w.WriteHeader(status)
 		w.Write(append(data, '\n'))
 	}))

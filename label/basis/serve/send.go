@@ -2,7 +2,6 @@ package serve
 
 import (
 	"bytes"
-	"cmp"
 	"compress/gzip"
 	"embed"
 	"errors"
@@ -10,11 +9,11 @@ import (
 	"io"
 	"net/http"
 	"net/url"
-	"path"
 	"strconv"
 	"strings"
 
 	"vouchmark/assess/site"
+	"vouchmark/label/basis/page"
 )
 
 //go:embed *.html
@@ -22,15 +21,8 @@ var files embed.FS
 
 var templates = template.Must(template.New("").ParseFS(files, "*.html"))
 
-// kinds are the content types of the pages' files. The operating system's own
-// list cannot be relied on.
-var kinds = map[string]string{
-	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
-	".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8",
-	".woff2": "font/woff2", ".woff": "font/woff", ".ttf": "font/ttf", ".otf": "font/otf",
-}
-
-func typeOf(name string) string { return cmp.Or(kinds[path.Ext(name)], "application/octet-stream") }
+// Content types of what is no stored page.
+var htmlType, jsonType = page.TypeOf(".html"), page.TypeOf(".json")
 
 // ServeHTTP answers with a stored page. A client that has it already gets no body.
 func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
@@ -44,10 +36,10 @@ func (b *body) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head.Set("ETag", tag)
 	head.Add("Vary", "Accept-Encoding")
 	if head.Get("Cache-Control") == "" {
-		head.Set("Cache-Control", "no-cache")
+		head.Set("Cache-Control", page.CacheOf(false))
 	}
 	if b.fixed {
-		head.Set("Cache-Control", "public, max-age=31536000, immutable")
+		head.Set("Cache-Control", page.CacheOf(true))
 	}
 	if holds(r.Header.Get("If-None-Match"), tag) {
 		head.Del("Content-Encoding")
@@ -99,10 +91,10 @@ func (h *Handler) page(status int, data []byte, err error) http.Handler {
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		head := w.Header()
-		head.Set("Content-Type", kinds[".html"])
+		head.Set("Content-Type", htmlType)
 		head.Set("Content-Length", strconv.Itoa(len(data)))
 		if head.Get("Cache-Control") == "" {
-			head.Set("Cache-Control", "no-cache")
+			head.Set("Cache-Control", page.CacheOf(false))
 		}
 		w.WriteHeader(status)
 		if r.Method != http.MethodHead {
@@ -137,7 +129,7 @@ func (h *Handler) plain(status int, title, means string, lines []string) http.Ha
 		if err := templates.ExecuteTemplate(&b, "plain.html", data); err != nil {
 			h.site.Log.Printf("%s: %v", title, err)
 		}
-		w.Header().Set("Content-Type", kinds[".html"])
+		w.Header().Set("Content-Type", htmlType)
 		if status == http.StatusServiceUnavailable {
 			w.Header().Set("Retry-After", "5")
 		}

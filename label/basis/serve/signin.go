@@ -208,7 +208,7 @@ func (h *Handler) who(w http.ResponseWriter, r *http.Request) {
 	h.varies(w)
 	head := w.Header()
 	head.Set("Cache-Control", "no-store")
-	head.Set("Content-Type", kinds[".json"])
+	head.Set("Content-Type", jsonType)
 	head.Set("Content-Length", fmt.Sprint(len(data)+1))
 	if r.Method != http.MethodHead {
 		w.Write(append(data, '\n'))

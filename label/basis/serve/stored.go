@@ -83,7 +83,7 @@ func (h *Handler) keep(s *snapshot, path string, p *page.Page) http.Handler {
 		if err != nil {
 			return h.page(http.StatusOK, nil, err)
 		}
-		b = newBody(typeOf(p.Name), data)
+		b = newBody(page.TypeOf(p.Name), data)
 		b.digest, b.fixed = p.Digest, p.Fixed
 		h.earlier.put(path, b)
 	}

@@ -148,7 +148,7 @@ func tell(w http.ResponseWriter, status int, answer any) {
 	if err != nil {
 		status, data = http.StatusInternalServerError, []byte("{}")
 	}
-	w.Header().Set("Content-Type", kinds[".json"])
+	w.Header().Set("Content-Type", jsonType)
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(status)
 	w.Write(append(data, '\n'))

@@ -1,0 +1,25 @@
+package page
+
+import (
+	"cmp"
+	"path"
+)
+
+// kinds are the content types of the files. The operating system's own list cannot be relied on.
+var kinds = map[string]string{
+	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
+	".csv": "text/csv; charset=utf-8", ".ics": "text/calendar; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8",
+	".woff2": "font/woff2", ".woff": "font/woff", ".ttf": "font/ttf", ".otf": "font/otf",
+}
+
+// TypeOf is the content type of a file, by the ending of its name.
+func TypeOf(name string) string { return cmp.Or(kinds[path.Ext(name)], "application/octet-stream") }
+
+// CacheOf is the Cache-Control of a file: one whose name holds a digest of its bytes is kept for good, every other
+// one is asked for again each time.
+func CacheOf(fixed bool) string {
+	if fixed {
+		return "public, max-age=31536000, immutable"
+	}
+	return "no-cache"
+}
