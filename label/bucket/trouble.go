@@ -29,13 +29,32 @@ func busy(err error) bool {
 	return c == "ConditionalRequestConflict" || c == "OperationAborted"
 }
 
+// unanswered is an error that wraps [ErrUnanswered] and does not repeat it.
+type unanswered struct{ error }
+
+func (u unanswered) Is(target error) bool { return target == ErrUnanswered }
+func (u unanswered) Unwrap() error        { return u.error }
+
+// sure reports whether a store said that it did not do what was asked for.
+func sure(err error) bool {
+	var of smithy.APIError
+	if !errors.As(err, &of) {
+		return false
+	}
+	var answer interface{ HTTPStatusCode() int }
+	return !errors.As(err, &answer) || answer.HTTPStatusCode() < 500
+}
+
 // trouble is an error of a store in the words of a person, as one line: what to do, where that is known.
 func trouble(err error) error {
 	if err == nil {
 		return nil
 	}
-	if errors.Is(err, context.Canceled) {
-		return context.Canceled
+	switch {
+	case errors.Is(err, context.Canceled):
+		return unanswered{context.Canceled}
+	case errors.Is(err, context.DeadlineExceeded):
+		return unanswered{errors.New("the store did not answer in time")}
 	}
 	switch c := code(err); c {
 	case "NoSuchBucket":
@@ -57,13 +76,16 @@ func trouble(err error) error {
 	var network *net.OpError
 	switch {
 	case errors.As(err, &network):
-		return fmt.Errorf("no connection to the store: %w", network)
+		return unanswered{fmt.Errorf("no connection to the store: %w", network)}
 	case strings.Contains(text, "get credentials") || strings.Contains(text, "refresh cached credentials"):
 		return errors.New("no credentials in the environment; set AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE")
 	case strings.Contains(text, "Missing Region") || strings.Contains(text, "ResolveEndpointV2"):
 		return errors.New("no region; add region=REGION to the address or set AWS_REGION")
 	case gcerrors.Code(err) == gcerrors.NotFound:
 		return ErrMissing
+	}
+	if !sure(err) {
+		return unanswered{errors.New(text)}
 	}
 	return errors.New(text)
 }

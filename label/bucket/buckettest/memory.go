@@ -32,6 +32,7 @@ type Memory struct {
 
 type stored struct {
 	data     []byte
+	sum      []byte // its MD5
 	how      bucket.How
 	modified time.Time
 }
@@ -65,7 +66,7 @@ func (m *Memory) Alter(key string, data []byte) {
 		delete(m.files, key)
 		return
 	}
-	m.files[key] = stored{data, m.files[key].how, m.Now()}
+	m.files[key] = stored{data, sumOf(data), m.files[key].how, m.Now()}
 }
 
 // do carries out a request. The hooks run without the lock, so that they may use the bucket.
@@ -92,16 +93,16 @@ func (m *Memory) do(ctx context.Context, what, key string, request func() error)
 func (m *Memory) Put(ctx context.Context, key string, data []byte, how bucket.How) (tag string, err error) {
 	err = m.do(ctx, "put", key, func() error {
 		old, there := m.files[key]
-		tag = tagOf(data)
+		tag = tagOf(sumOf(data))
 		switch {
 		case there && (how.New || how.Was != "") && bytes.Equal(old.data, data):
 			return nil
-		case there && how.New, how.Was != "" && (!there || how.Was != tagOf(old.data)):
+		case there && how.New, how.Was != "" && (!there || how.Was != tagOf(old.sum)):
 			return bucket.ErrChanged
 		case there && m.Now().Before(old.how.Until):
 			return bucket.ErrChanged
 		}
-		m.files[key] = stored{bytes.Clone(data), how, m.Now()}
+		m.files[key] = stored{bytes.Clone(data), sumOf(data), how, m.Now()}
 		m.bytes += int64(len(data))
 		return nil
 	})
@@ -115,7 +116,7 @@ func (m *Memory) Get(ctx context.Context, key string, most int64) (f bucket.File
 		if !there || int64(len(file.data)) > most {
 			return bucket.ErrMissing
 		}
-		f = bucket.File{Data: bytes.Clone(file.data), Tag: tagOf(file.data)}
+		f = bucket.File{Data: bytes.Clone(file.data), Tag: tagOf(file.sum)}
 		return nil
 	})
 	return f, err
@@ -152,7 +153,7 @@ func (m *Memory) list(prefix, after string, n int) (all []bucket.Entry) {
 			break
 		}
 		f := m.files[key]
-		all = append(all, bucket.Entry{Key: key, Size: int64(len(f.data)), Tag: tagOf(f.data), MD5: sumOf(f.data), Modified: f.modified})
+		all = append(all, bucket.Entry{Key: key, Size: int64(len(f.data)), Tag: tagOf(f.sum), MD5: f.sum, Modified: f.modified})
 	}
 	return all
 }
@@ -228,9 +229,7 @@ func (m *Memory) Sent() int64 {
 	return m.bytes
 }
 
-func tagOf(data []byte) string {
-	return hex.EncodeToString(sumOf(data))
-}
+func tagOf(sum []byte) string { return hex.EncodeToString(sum) }
 
 func sumOf(data []byte) []byte {
 	sum := md5.Sum(data)
