@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"maps"
 	"path"
 )
 
@@ -23,3 +24,16 @@ func CacheOf(fixed bool) string {
 	}
 	return "no-cache"
 }
+
+// Heads is all that [TypeOf] and [CacheOf] say: by ending, "" for all others, and as [FixedCache] and [OtherCache].
+func Heads() map[string]string {
+	all := maps.Clone(kinds)
+	all[""], all[FixedCache], all[OtherCache] = TypeOf(""), CacheOf(true), CacheOf(false)
+	return all
+}
+
+// What Heads calls the two lifetimes.
+const (
+	FixedCache = "cache of fixed"
+	OtherCache = "cache of others"
+)

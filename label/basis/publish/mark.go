@@ -30,6 +30,7 @@ type mark struct {
 	Head    string      `json:"head"`   // of the last one
 	Log     int         `json:"log"`    // entries of changes.toml, which only grows
 	Checked assess.Date `json:"checked"`
+	Layout  string      `json:"layout,omitempty"` // of a bucket
 
 	had func(head string) bool // whether the ledger ever had this head; of a site that was read, with a ledger
 

@@ -91,7 +91,9 @@ func eachOf(workers, n int, do func(i int) error, progress func(done, all int)) 
 				err := do(i)
 				mu.Lock()
 				if err != nil {
-					failed = errors.Join(failed, err)
+					if !errors.Is(failed, err) { // a bucket gives its first error from then on
+						failed = errors.Join(failed, err)
+					}
 					next.Store(int64(n))
 				}
 				if progress != nil {

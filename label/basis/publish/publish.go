@@ -1,16 +1,25 @@
 // Package publish writes the pages of a site as files that any web server can
-// serve. It deletes nothing that is reachable, makes only the pages that are made of
+// serve, into a folder or a bucket. It deletes nothing that is reachable, makes only the pages that are made of
 // something else than before, and leaves files that have the right bytes already.
 //
 //	publish.go  the order of writing
+//	target.go   what a folder and a bucket have in common
 //	ground.go   the folder, and one writer at a time
-//	mark.go     which state of a site a folder shows, and what may be overwritten
+//	mark.go     which state of a site a place shows, and what may be overwritten
 //	batch.go    files that last, many at a time
 //	disk.go     the disk operations, so that tests can make them fail; disk_linux.go, disk_other.go
 //	stored.go   names as a disk stores them
 //	pages.go    which pages must be made
 //	labels.go   the pages of labels, and what replaces lost ones
 //	plain.go    files that are not the pages of a site
+//
+// and for a bucket alone
+//
+//	remote.go      what is sent, and what is there already
+//	generation.go  the notes about the pages
+//	manifest.go    what is known of each page
+//	turn.go        one publisher at a time
+//	layout.go      where in a bucket a file lies
 package publish
 
 import (
@@ -36,6 +45,8 @@ type Summary struct {
 	// Repaired are the files about the pages that were damaged and are written again, from what
 	// the other one says.
 	Repaired []string `json:"repaired,omitempty"`
+	// Traffic is about a bucket.
+	Traffic *Traffic `json:"bucket,omitempty"`
 }
 
 // Lost is a code whose page says not to rely on its label.
