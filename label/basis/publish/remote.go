@@ -269,7 +269,7 @@ func (r *remote) done() error {
 		}
 	}
 	text := &manifest{mark: *r.last, Generation: r.turn.number, Heads: page.Heads(), Placed: r.pages}
-	text.Summary, text.Program = nil, program()
+	text.Names, text.Summary, text.Program = "", nil, program()
 	if len(r.sent) == 0 && r.past.same(text) {
 		return r.turn.same()
 	}
