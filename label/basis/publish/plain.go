@@ -36,7 +36,7 @@ func Parts(dir string, parts ...[]page.File) (err error) {
 	defer g.new.leave()
 	for _, files := range parts {
 		for _, f := range files {
-			if _, err := g.replace(f.Name, f.Data); err != nil {
+			if _, _, err := g.put(&file{name: f.Name, data: f.Data}); err != nil {
 				return err
 			}
 		}
