@@ -172,7 +172,7 @@
 	}
 	form.addEventListener("submit", function (e) { e.preventDefault(); search(function (to) { location.assign(to); }); });
 	input.addEventListener("input", list);
-	form.addEventListener("change", list);
+	form.addEventListener("change", function (e) { if (e.target !== input) list(); }); // its rows stay while a person clicks on one
 	const asked = new URLSearchParams(location.search);
 	for (const e of form.elements) if (e.name && asked.get(e.name)) e.value = asked.get(e.name);
 	if (location.search !== "") search(function (to) { location.replace(to); }); // back must not come here again
