@@ -33,6 +33,12 @@
 	const short = labels.map(function (l) { return squash(l[id]) + "\n" + squash(l[code]); });
 	const kits = new Set(labels.map(function (l) { return l[kit].toLowerCase(); }));
 
+	// Where the page of a label is, "" for none. The data name its file, which lies elsewhere where nothing serves
+	// the index file of a folder; the form says where.
+	function page(l) {
+		const parts = l[path].split("/"), at = parts[2] === "index.html" ? form.dataset.codePage : form.dataset.labelPage;
+		return l[path] && at.replace("{code}", parts[1]).replace("{facts}", parts[2]);
+	}
 	// The words of a text; the name of a kit is one of them.
 	function terms(text) {
 		const words = text.toLowerCase().split(/\s+/).filter(Boolean), all = [];
@@ -99,7 +105,7 @@
 	function straight(asked) {
 		const s = squash(asked), t = scanned(asked);
 		const named = labels.filter(function (l) { return s !== "" && squash(l[id]) === s && l[state] !== "replaced"; });
-		if (!t || named.length > 0 && t.link === undefined) return !t && named.length === 1 && named[0][path] ? { to: named[0][path] } : null;
+		if (!t || named.length > 0 && t.link === undefined) return !t && named.length === 1 && named[0][path] ? { to: page(named[0]) } : null;
 		if (t.link !== undefined && !ours(t.link)) return { answer: "elsewhere" };
 		const l = labels.find(function (l) { return l[code].replaceAll("-", "") === t.code; });
 		if (!l) {
@@ -107,8 +113,8 @@
 			return t.link === undefined && labels.some(function (_, i) { return matches(i, words); }) ? null : { answer: "unknown" };
 		}
 		const facts = l[path].split("/")[2]; // index.html where the record is not at hand: that page leads on
-		if (t.facts !== "" && facts !== "index.html" && t.facts !== facts) return { answer: "differs", must: l[path] };
-		return { to: l[path] };
+		if (t.facts !== "" && facts !== "index.html" && t.facts !== facts) return { answer: "differs", must: page(l) };
+		return { to: page(l) };
 	}
 
 	function cell(row, name, text) {
@@ -152,7 +158,7 @@
 			head.scope = "row";
 			if (l[path]) {
 				const a = document.createElement("a");
-				a.href = l[path];
+				a.href = page(l);
 				a.textContent = l[id];
 				head.append(a);
 			}
