@@ -140,6 +140,18 @@ func (a *Address) Root() (root *Address, prefix string) {
 	return &whole, a.Prefix
 }
 
+// Same reports whether a text is an address of the same place, whatever other settings it has.
+func (a *Address) Same(text string) bool {
+	b, err := Parse(text)
+	if err != nil || (a.store == nil) != (b.store == nil) {
+		return false
+	}
+	if a.store == nil {
+		return a.Path == b.Path
+	}
+	return a.store.Host == b.store.Host && a.Prefix == b.Prefix && a.store.Query().Get("endpoint") == b.store.Query().Get("endpoint")
+}
+
 // Open opens the bucket at an address. It sends nothing: a bucket that is not there shows at the first
 // request.
 func (a *Address) Open(ctx context.Context) (Bucket, error) {

@@ -34,5 +34,5 @@
 //	desk.go      what the forms of serve do
 //	archive.go   records export, records import
 //	publish.go   publish
-//	overview.go  overview, policy diff; places.go and places_bucket.go read the plants
+//	overview.go  overview, policy diff; overview_bucket.go writes into a store; places.go and places_bucket.go read the plants
 package commands

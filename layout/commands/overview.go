@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -17,6 +18,7 @@ import (
 	"vouchmark/assess/infile"
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/publish"
+	"vouchmark/label/bucket"
 	across "vouchmark/label/overview"
 )
 
@@ -29,7 +31,7 @@ const mostPlaces = infile.MiB
 // Overview is the command of that name.
 func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
 	from := flags.String("from", "", "`FILE` a list of places, one on each line; lines that begin with # do not count")
-	out := flags.String("out", "", "`DIR` write a page and overview.json into this folder, which is new, empty or an earlier overview")
+	out := flags.String("out", "", "`DIR` write a page and overview.json into this folder, or place in a store, which is new, empty or an earlier overview")
 	find := flags.String("find", "", "`NAME` list the plants that may have this id, code or scanned QR code")
 	today := flags.String("today", "", "`DATE` the date to use as today, such as 2026-05-01 (default: today)")
 	return func(e *Env, args []string) error {
@@ -40,19 +42,40 @@ func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
 		if err := e.day(*today); err != nil {
 			return err
 		}
-		earlier, err := free(*out, places)
-		if err != nil {
+		var earlier []string
+		var sent *sentView
+		if inStore(*out) {
+			ctx, stop := context.WithTimeout(context.Background(), storeWait)
+			defer stop()
+			a, err := bucket.Parse(*out)
+			if err != nil {
+				return wrongFlag("out", err)
+			}
+			if sent, earlier, err = viewAt(ctx, a); err != nil {
+				return err
+			}
+			defer sent.in.Close()
+		} else if *out, err = onDisk(*out); err != nil {
+			return wrongFlag("out", err)
+		} else if earlier, err = free(*out, places); err != nil {
 			return err
 		}
-		reader := e.plants(*out)
+		folder := *out // from which a path can lead to other folders
+		if sent != nil {
+			folder = ""
+		}
+		reader := e.plants(folder)
+		if sent != nil {
+			reader.view = sent.at
+		}
 		defer reader.store.close()
 		if places, err = reader.all(places, earlier); err != nil {
 			return err
 		}
 		o := across.New(places, e.today, atOnce, reader.read)
 		if *out != "" {
-			if err := write(*out, o); err != nil {
-				return fmt.Errorf("%w; no page was written", err)
+			if err := write(*out, sent, o); err != nil {
+				return fmt.Errorf("%w; the page was not written", err)
 			}
 		}
 		if *find != "" {
@@ -61,7 +84,11 @@ func Overview(flags *pflag.FlagSet) func(*Env, []string) error {
 		}
 		err = e.show(o, o.Text)
 		if *out != "" && !e.json && err == nil {
-			_, err = fmt.Fprintf(e.Stdout, "\n%s: the page of all plants, and %s\n", filepath.Join(*out, across.PageFile), across.DataFile)
+			page := filepath.Join(*out, across.PageFile)
+			if sent != nil {
+				page = sent.at.Name() + across.PageFile
+			}
+			_, err = fmt.Fprintf(e.Stdout, "\n%s: the page of all plants, and %s\n", page, across.DataFile)
 		}
 		return verdict(err, o.Complete())
 	}
@@ -130,12 +157,7 @@ func free(dir string, places []string) (earlier []string, err error) {
 	if err != nil {
 		return nil, &usageError{text: fmt.Sprintf("--out: %s is not a folder that can be read; name a new one", dir)}
 	}
-	var old struct {
-		Pages  string `json:"pages"`
-		Plants []struct {
-			Place string `json:"place"`
-		} `json:"plants"`
-	}
+	var old earlierView
 	data, err := infile.ReadPath(filepath.Join(dir, across.DataFile), infile.GiB)
 	if err == nil {
 		err = json.Unmarshal(data, &old)
@@ -143,21 +165,37 @@ func free(dir string, places []string) (earlier []string, err error) {
 	if err != nil || old.Pages != across.Maker {
 		return nil, &usageError{text: fmt.Sprintf("--out: %s holds other files; name a new or an empty folder", dir)}
 	}
-	for _, p := range old.Plants {
-		earlier = append(earlier, p.Place)
+	return old.places(), nil
+}
+
+// earlierView is an overview.json as far as the next view needs it.
+type earlierView struct {
+	Pages  string `json:"pages"`
+	Plants []struct {
+		Place string `json:"place"`
+	} `json:"plants"`
+}
+
+func (v *earlierView) places() (all []string) {
+	for _, p := range v.Plants {
+		all = append(all, p.Place)
 	}
-	return earlier, nil
+	return all
 }
 
 // write writes the files of an overview. Its data come first, by which the folder is known for one, and the page comes last.
-func write(dir string, o *across.Overview) error {
+func write(dir string, sent *sentView, o *across.Overview) error {
 	files, err := o.Files()
 	if err != nil {
 		return err
 	}
 	data := slices.IndexFunc(files, func(f pages.File) bool { return f.Name == across.DataFile })
 	last := len(files) - 1
-	return publish.Parts(dir, files[data:data+1], slices.Delete(slices.Clone(files[:last]), data, data+1), files[last:])
+	parts := [][]pages.File{files[data : data+1], slices.Delete(slices.Clone(files[:last]), data, data+1), files[last:]}
+	if sent != nil {
+		return sent.write(parts...)
+	}
+	return publish.Parts(dir, parts...)
 }
 
 // PolicyDiff is the command of that name.

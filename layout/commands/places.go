@@ -31,6 +31,7 @@ type plantReader struct {
 	judges chan struct{} // as many as may judge a site folder at a time, since each is in memory as a whole
 	client *http.Client
 	store  buckets
+	view   *bucket.Address // of the page, where that is in a store: it is not one of the plants
 }
 
 func (e *Env) plants(out string) *plantReader {
@@ -65,6 +66,7 @@ func (r *plantReader) all(places, earlier []string) (all []string, err error) {
 			if one, err = r.store.plantsIn(place); err != nil {
 				return nil, fmt.Errorf("%s: %w", place, err)
 			}
+			one = slices.DeleteFunc(one, func(place string) bool { return r.view != nil && r.view.Same(place) })
 		case !address(place):
 			one = plantFolders(place)
 		}

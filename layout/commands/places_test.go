@@ -118,7 +118,7 @@ func TestListOfPlaces(t *testing.T) {
 func TestOverviewWhole(t *testing.T) {
 	o := &across.Overview{Pages: across.Maker}
 	dir := filepath.Join(t.TempDir(), "new")
-	if err := write(dir, o); err != nil {
+	if err := write(dir, nil, o); err != nil {
 		t.Fatal(err)
 	}
 	old, err := os.ReadFile(filepath.Join(dir, across.PageFile))
@@ -132,7 +132,7 @@ func TestOverviewWhole(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "fonts"), nil, 0o644); err != nil { // in the way
 		t.Fatal(err)
 	}
-	if err := write(dir, o); err == nil {
+	if err := write(dir, nil, o); err == nil {
 		t.Error("it was written without typefaces")
 	}
 	now, err := os.ReadFile(filepath.Join(dir, across.PageFile))

@@ -110,6 +110,18 @@ func TestThousandPlants(t *testing.T) {
 	if v.Totals.Plants != plants || v.Totals.Unreadable != 2 || !strings.Contains(v.Plants[1].Place, "p0500") || !strings.Contains(v.Plants[1].Problem, "removed") {
 		t.Errorf("%+v, %+v", v.Totals, v.Plants[:2])
 	}
+	// the view itself in the bucket, next to the plants: it is not one of them, and is written again only where it changed
+	into := strings.Replace(address, "all/", "all/view/", 1)
+	for _, day := range []string{"2026-05-02", "2026-05-03"} {
+		code, text, errs := vouchmark(t, "overview", address, "--out", into, "--today", day)
+		page, err := os.ReadFile(filepath.Join(dir, "view", "index.html"))
+		if code != 1 || err != nil || !bytes.Contains(page, []byte("Read on <time datetime=\""+day)) || !bytes.Contains(page, fmt.Appendf(nil, "<p>%d plants", plants-1)) {
+			t.Errorf("exit %d: %v\n%.300s%s", code, err, text, errs)
+		}
+	}
+	if code, _, errs := vouchmark(t, "overview", address, "--out", strings.Replace(address, "all/", "all/p0001/", 1)); code != 2 || !strings.Contains(errs, "holds other files") {
+		t.Errorf("a plant is written over: exit %d, %s", code, errs)
+	}
 	code, found, _ := vouchmark(t, "overview", address, "--today", "2026-05-02", "--find", "tub mc4")
 	if code != 0 || strings.Count(found, "Plant ") != plants-2 {
 		t.Errorf("exit %d: %.300s", code, found)
