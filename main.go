@@ -186,7 +186,8 @@ var table = []commands.Command{
 	{Name: "audit", Args: "[ARCHIVE]", For: commands.Auditor, Operands: [2]int{0, 1}, Setup: commands.Audit,
 		Short: "find what was altered, lost or added in records and ledger",
 		About: "It repairs nothing. It computes every label again and follows the chain of the ledger. " +
-			"Removal of the newest lines shows only against a chain head that you kept elsewhere: give it with --head.",
+			"Removal of the newest lines shows only against a chain head that you kept elsewhere: give it with --head, " +
+			"or the address of the folder's mirror with --mirror.",
 		Example: "vouchmark audit --site plant --pdf audit.pdf\nvouchmark audit records.zip"},
 	{Name: "records export", For: commands.Auditor, Setup: commands.Export,
 		Short:   "save ledger, records, study files and policy in one archive",
@@ -197,6 +198,15 @@ var table = []commands.Command{
 		About: "It writes into the site folder what the folder does not have. The archive must begin with the folder's own " +
 			"ledger. Trusted keys are not imported.",
 		Example: "vouchmark records import records-2026.zip --site plant"},
+
+	{Name: "records mirror", Args: "[URL]", For: commands.Auditor, Operands: [2]int{0, 1}, Setup: commands.Mirror,
+		Short: "send ledger and records to a second place, where they are only added",
+		About: "It sends what the place does not have, and keeps its address in mirror.toml: from then on every command that writes also sends " +
+			"what it wrote, after the folder has it. Without URL it sends what waits, and shows what is there. Credentials come from the " +
+			"environment of the store (AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE). audit --mirror compares both.",
+		Example: "vouchmark records mirror 's3://BUCKET?prefix=plant/&region=REGION' --site plant\n" +
+			"vouchmark records mirror file:///mnt/second/plant --site plant\n" +
+			"vouchmark records mirror --site plant"},
 
 	{Name: "accept", Args: "ID FINDING", For: commands.Engineer, Operands: [2]int{2, 2}, Setup: commands.Accept,
 		Short: "accept a finding: a named person takes responsibility for it",

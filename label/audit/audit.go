@@ -16,6 +16,7 @@
 //	copies.go    copies of labels
 //	text.go      the report for a person
 //	known.go     what the site says about its labels without an audit
+//	mirror.go    what a comparison with the mirror found
 //	limits.go    what was not checked
 package audit
 
@@ -27,6 +28,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label/mirror"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
@@ -72,9 +74,11 @@ type Report struct {
 	TooLow   int                     `json:"too_low"`  // of those in question: printed too low, to be covered
 	// Limits are what was not checked, a sentence each; nil for nothing.
 	Limits []string `json:"limits"`
+	// Mirror is what the mirror has; nil where the audit was not given one.
+	Mirror *mirror.Compared `json:"mirror,omitempty"`
 	// Names is true where no record was judged again.
 	Names bool `json:"-"`
-	// Headless is true where no chain head from outside was given.
+	// Headless is true where no chain head from outside was given, and no mirror shows one.
 	Headless bool `json:"-"`
 	// Passing is true where a problem may come from another process that is
 	// writing right now: a second audit tells.
@@ -126,6 +130,8 @@ type Options struct {
 	Site  string        // its name; "" where no policy can be read
 	// Accept are the acceptances of its policy.
 	Accept []assess.Acceptance
+	// Mirror is what a comparison with the mirror found, made before the audit; nil for none.
+	Mirror *mirror.Compared
 	// View is the site as it is, for the standing of its labels; nil where it
 	// cannot be read, and Why says why.
 	View *plant.Plant
@@ -197,6 +203,7 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 		return nil, err
 	}
 	a.signed()
+	a.mirror()
 	a.printed()
 	a.limits()
 	return a.Report, nil
@@ -241,9 +248,15 @@ func (a *audit) head() {
 			"and no record that those lines name, was altered, removed, added or moved since then.",
 		"It proves nothing about later lines, nor that a line was true when it was written.",
 	}
-	if a.Headless = a.o.Noted == ""; a.Headless {
+	if proves := a.mirrorProves(); proves != "" {
+		a.Proves = append(a.Proves, proves)
+	}
+	if a.Headless = a.o.Noted == "" && !a.mirrored(); a.Headless {
 		a.Proves = append(a.Proves,
 			"No chain head from outside was given: removal of the newest lines could not be ruled out.")
+		return
+	}
+	if a.o.Noted == "" {
 		return
 	}
 	for i := len(a.ledger.Lines); i >= 0; i-- {

@@ -31,6 +31,9 @@ func (r *Report) Text(w io.Writer, width int) error {
 	if r.Studies > 0 {
 		fmt.Fprintf(&b, "study files: %d\n", r.Studies)
 	}
+	if r.Mirror != nil {
+		b.WriteString(report.Wrap(r.mirrorSays(), "mirror: ", "  ", width))
+	}
 	if s := r.counts(); s != "" {
 		b.WriteString(report.Wrap(s, "newest label of each location: ", "  ", width))
 	}

@@ -43,6 +43,7 @@
 //	journal.go  a print, from intent to done; other lines
 //	intake.go   a study that is taken in
 //	studies.go  the study files that are kept
+//	mirrored.go what a mirror is made from
 //	extend.go   continuing the folder's ledger with a longer one
 //	words.go    texts that a ledger accepts
 //	enter.go    adding an entry to changes.toml, from intent to done

@@ -202,6 +202,7 @@ func (l *Ledger) explain(text []byte, err error) (do string, why error) {
 type writer struct {
 	*Ledger
 	role Role // see [Store]
+	told func(lines int)
 	file *os.File
 	lock io.Closer
 }
@@ -232,7 +233,7 @@ func (s *Store) openLedger() (*writer, error) {
 		}
 		return nil, unwritten(&WriteError{path, err})
 	}
-	w := &writer{lock: lock, role: s.Role}
+	w := &writer{lock: lock, role: s.Role, told: s.Wrote}
 	if w.Ledger, err = s.Ledger(); err != nil {
 		w.close()
 		return nil, err
@@ -352,6 +353,9 @@ func (w *writer) put(text []byte) (remains bool, err error) {
 		return e != nil && n == len(text), &WriteError{LedgerFile, err}
 	}
 	w.size += int64(n)
+	if w.told != nil {
+		w.told(bytes.Count(text, []byte("\n")))
+	}
 	return true, nil
 }
 

@@ -39,6 +39,7 @@ type Store struct {
 
 	Progress func(done, all int) // of reading or writing many records; nil for nobody
 	Say      func(text string)   // what a writer found and settled that a person must look at; nil for nobody
+	Wrote    func(lines int)     // after lines were added, under the lock; nil for nobody
 }
 
 // say tells a person what a writer found.
@@ -180,7 +181,7 @@ func (s *Store) Find(c Code) (ID, error) {
 // writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	patterns := []string{filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
-	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile, KeysFile} {
+	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile, KeysFile, MirrorFile} {
 		patterns = append(patterns, "."+file+".*.tmp")
 	}
 	for _, pattern := range patterns {

@@ -26,6 +26,10 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 	noted := flags.String("head", "",
 		"`HEAD` a chain head (64 digits) kept outside the folder, from a job slip or an earlier audit")
 	keys := flags.String("keys", "", "`FILE` a file with the public keys that you trust (default: the site's keys.txt)")
+	second := flags.String("mirror", "",
+		"`URL` also compare with the mirror at this address, line by line and file by file; give it from your own notes, since whoever can "+
+			"write to the folder can alter mirror.toml")
+	full := flags.Bool("full", false, "read every file of the mirror back, instead of believing the store's list for all but 100")
 	pdf := flags.String("pdf", "", "`FILE` also write the report as a PDF to this file")
 	on := paperFlag(flags)
 	return func(e *Env, args []string) error {
@@ -33,6 +37,9 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		if o.Noted = strings.ToLower(o.Noted); flags.Changed("head") && !headForm.MatchString(o.Noted) {
 			return &usageError{text: "--head: a chain head has 64 digits of 0 to 9 and a to f, " +
 				"as the job slip and vouchmark audit show it"}
+		}
+		if *full && *second == "" {
+			return &usageError{text: "--full goes with --mirror"}
 		}
 		var err error
 		if o.Keys, err = e.keys(*keys); err != nil {
@@ -49,6 +56,11 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		} else if o.View, _, err = e.view(); err != nil {
 			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
 		}
+		if *second != "" {
+			if o.Mirror, err = e.compare(*second, folder, *full, len(args) == 1); err != nil {
+				return err
+			}
+		}
 		policy, err := site.ReadPolicy(folder, e.folder().options)
 		if err == nil {
 			o.Site, o.Accept = policy.Name, policy.Accept
@@ -59,6 +71,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		if err != nil {
 			return err
 		}
+		e.noteMirror(r, *second, len(args) == 1)
 		if len(args) == 1 {
 			for _, p := range e.owners(folder, func(string) bool { return true }) {
 				where, what, _ := strings.Cut(p.String(), ": ")

@@ -33,6 +33,7 @@
 //	person.go    person add and the others; people_file.go
 //	desk.go      what the forms of serve do
 //	archive.go   records export, records import
+//	mirror.go    records mirror; mirror_send.go sends what a command wrote, mirror_audit.go compares
 //	publish.go   publish
 //	overview.go  overview, policy diff; overview_bucket.go writes into a store; places.go and places_bucket.go read the plants
 package commands

@@ -35,6 +35,7 @@ type Env struct {
 	raw                  io.Writer // Stdout, for formats other than lines of text
 	site                 string
 	last                 *record.LastRead // of the ledger of the site
+	wrote                *wrote           // to the ledger
 	role                 record.Role      // of the person who signed in and for whom the server writes; "" for nobody
 	today                assess.Date
 	todayGiven           bool // today is from --today, not from the clock

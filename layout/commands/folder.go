@@ -45,6 +45,9 @@ func (e *Env) folder() folder {
 func (e *Env) store() *record.Store {
 	s := record.Open(e.site)
 	s.Last, s.Role = e.last, e.role
+	if e.wrote != nil {
+		s.Wrote = e.wrote.add
+	}
 	s.Say = func(text string) {
 		e.progress.clear()
 		fmt.Fprintf(e.Stderr, "vouchmark: %s\n", text)

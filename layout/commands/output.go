@@ -16,7 +16,7 @@ import (
 // siteFiles and siteFolders are what a site folder is made of. Nothing of it is ever an output.
 var (
 	siteFiles = []string{assess.PolicyFile, assess.LocationsFile, assess.ChangesFile, assess.DevicesFile, "intake.toml",
-		record.LedgerFile, seal.KeysFile}
+		record.LedgerFile, seal.KeysFile, record.MirrorFile}
 	siteFolders = []string{"records", "curves", "studies", "wording"}
 )
 

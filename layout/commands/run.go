@@ -36,6 +36,7 @@ type Setup func(fs *pflag.FlagSet) func(e *Env, args []string) error
 func Run(world *Env, table []Command, args []string) int {
 	e := new(*world)
 	e.table, e.args, e.last = table, args, &record.LastRead{}
+	e.wrote = &wrote{more: make(chan struct{}, 1)}
 	e.open(args)
 	if len(args) > 0 && args[0] == completing {
 		e.complete(args[1:])
@@ -56,7 +57,9 @@ func Run(world *Env, table []Command, args []string) int {
 	if c == nil {
 		return e.exit(e.unknown(args))
 	}
-	return e.exit(c.call(e, rest))
+	code := e.exit(c.call(e, rest))
+	e.mirrored()
+	return code
 }
 
 // find is the command that the first words name, and the words after it; nil for none.

@@ -12,6 +12,7 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -93,6 +94,20 @@ func Serve(fs *pflag.FlagSet) func(*Env, []string) error {
 		}
 		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 		defer stop()
+		if s.writes {
+			sending := make(chan struct{})
+			go func() {
+				defer close(sending)
+				e.keepMirror(ctx, errs.Printf)
+			}()
+			defer func() {
+				stop()
+				select {
+				case <-sending:
+				case <-time.After(time.Second): // a disk that does not answer
+				}
+			}()
+		}
 		return serve.Run(ctx, serve.Server(handler, errs), ln, certificate)
 	}
 }

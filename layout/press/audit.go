@@ -32,6 +32,9 @@ func AuditPDF(r *audit.Report, p *assess.Policy, paper layout.Paper) ([]byte, er
 	if r.Studies > 0 {
 		a.Chain = append(a.Chain, layout.Fact{Name: "study files", Value: strconv.Itoa(r.Studies)})
 	}
+	if m := r.Mirror; m != nil {
+		a.Chain = append(a.Chain, layout.Fact{Name: "lines in the mirror", Value: fmt.Sprintf("%d of %d", m.Same, r.Lines)})
+	}
 	for _, s := range standing.States {
 		if n := r.Standing[s]; n > 0 {
 			what, _ := strings.CutPrefix(r.Counted(s), strconv.Itoa(n)+" ")
