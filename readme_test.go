@@ -18,6 +18,7 @@ import (
 	"vouchmark/assess/site"
 	"vouchmark/label/archive"
 	"vouchmark/label/basis/people"
+	"vouchmark/label/mirror"
 	"vouchmark/label/record"
 	"vouchmark/label/seal"
 	"vouchmark/layout/commands"
@@ -179,7 +180,7 @@ func findingList() string {
 
 // limits are all limits of what is read.
 func limits() []infile.Limit {
-	return slices.Concat(site.Limits(), sheet.Limits(), record.Limits(), archive.Limits(), seal.Limits(), press.Limits(), people.Limits(), commands.Limits())
+	return slices.Concat(site.Limits(), sheet.Limits(), record.Limits(), archive.Limits(), seal.Limits(), press.Limits(), people.Limits(), mirror.Limits(), commands.Limits())
 }
 
 // limitList is their table in Markdown.

@@ -15,8 +15,10 @@ import (
 // What a command wrote is in the folder first. Then it is sent to the mirror, for a short time: whatever happens
 // there, the command has done its work, and what waits is sent with the next one.
 
+// mirrorTime is how long a command waits; tests lower it.
+var mirrorTime = 10 * time.Second
+
 const (
-	mirrorTime   = 10 * time.Second // for which a command waits
 	mirrorAgain  = time.Minute      // after which a server tries again, then twice as long,
 	mirrorSeldom = time.Hour        // up to this
 	mirrorLong   = 10 * time.Minute // for which a server tries at most
@@ -46,27 +48,36 @@ func (e *Env) mirrored() {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), mirrorTime)
 	defer cancel()
-	said := make(chan string, 1)
-	go func() { // a disk that does not answer cannot be told to stop
-		text, _ := e.sendWritten(ctx, lines)
-		said <- text
-	}()
-	text := ""
+	came := make(chan unsent, 1)
+	go func() { came <- e.sendWritten(ctx, lines) }() // a disk that does not answer cannot be told to stop
+	var u unsent
 	select {
-	case text = <-said:
+	case u = <-came:
 	case <-time.After(mirrorTime + mirrorTime/5):
-		text = waits(atLeast(lines), errLate)
+		u = waits(atLeast(lines), errLate)
 	}
-	if text != "" {
+	if u.text != "" {
 		e.progress.clear()
-		fmt.Fprintf(e.Stderr, "vouchmark: %s\n", short(text))
+		fmt.Fprintf(e.Stderr, "vouchmark: %s\n", short(u.text))
 	}
+}
+
+// unsent is what a person must know after a sending; zero where the mirror has everything, or there is none.
+type unsent struct {
+	text string
+	why  string // the same as long as the cause is
+	wait bool   // something waits that may be sent later
 }
 
 var errLate = errors.New("it did not answer in time")
 
-// wait says how many lines wait.
-func wait(lines int) string {
+func waits(what string, err error) unsent {
+	why := strings.ReplaceAll(err.Error(), "\n", "; ")
+	return unsent{fmt.Sprintf("%s for the mirror: %s; vouchmark records mirror sends them", what, why), why, true}
+}
+
+// waiting says how many lines wait.
+func waiting(lines int) string {
 	if lines == 1 {
 		return "1 ledger line waits"
 	}
@@ -78,40 +89,36 @@ func atLeast(lines int) string {
 	if lines == 0 {
 		return "ledger lines may wait"
 	}
-	return "at least " + wait(lines)
+	return "at least " + waiting(lines)
 }
 
-func waits(what string, err error) string {
-	return fmt.Sprintf("%s for the mirror: %s; vouchmark records mirror sends them", what, strings.ReplaceAll(err.Error(), "\n", "; "))
-}
-
-// sendWritten sends what waits for the mirror of the folder, if it has one, after so many lines were written. text says what a person must know; "" for
-// nothing. again is true where it may come right by itself.
-func (e *Env) sendWritten(ctx context.Context, lines int) (text string, again bool) {
+// sendWritten sends what waits for the mirror of the folder, if it has one, after so many lines were written.
+func (e *Env) sendWritten(ctx context.Context, lines int) unsent {
 	set, err := e.mirror()
 	if err != nil {
-		return waits(atLeast(lines), err), true
+		return unsent{atLeast(lines) + " for the mirror: mirror.toml cannot be read; vouchmark records mirror says why", "mirror.toml", true}
 	}
 	if set == nil {
-		return "", false
+		return unsent{}
 	}
 	s, err := e.send(ctx, set, mirror.Options{})
 	var fork *mirror.ForkError
 	var ahead *mirror.AheadError
 	switch {
 	case err == nil && len(s.Lacks) > 0:
-		return fmt.Sprintf("the mirror lacks %s (%s): run vouchmark audit", report.Plural(len(s.Lacks), "file"), report.Few(s.Lacks)), false
+		lacks := report.Few(s.Lacks)
+		return unsent{fmt.Sprintf("the mirror lacks %s (%s): run vouchmark audit", report.Plural(len(s.Lacks), "file"), lacks), lacks, false}
 	case err == nil:
-		return "", false
+		return unsent{}
 	case errors.As(err, &fork), errors.As(err, &ahead):
-		return fmt.Sprintf("the mirror takes nothing from this folder: %v; vouchmark audit --mirror compares them", err), true
+		return unsent{fmt.Sprintf("the mirror takes nothing from this folder: %v; vouchmark audit --mirror compares them", err), err.Error(), true}
 	case ctx.Err() != nil:
 		err = errLate
 	}
 	if s != nil && s.Found {
-		return waits(wait(s.Waiting()), err), true
+		return waits(waiting(s.Waiting()), err)
 	}
-	return waits(atLeast(lines), err), true
+	return waits(atLeast(lines), err)
 }
 
 // keepMirror sends what the forms of a server write, until ctx ends. It says what a person must know once, and when
@@ -119,37 +126,34 @@ func (e *Env) sendWritten(ctx context.Context, lines int) (text string, again bo
 func (e *Env) keepMirror(ctx context.Context, say func(format string, a ...any)) {
 	told, pause := "", mirrorAgain
 	for {
-		lines := int(e.wrote.take())
+		lines := e.wrote.take()
 		one, cancel := context.WithTimeout(ctx, mirrorLong)
-		text, again := e.sendWritten(one, lines)
+		u := e.sendWritten(one, int(lines))
 		cancel()
-		if again || ctx.Err() != nil {
-			e.wrote.lines.Add(1) // the end of the server is one more occasion
+		if u.wait {
+			e.wrote.lines.Add(lines) // the end of the server is one more occasion
 		}
 		if ctx.Err() != nil {
 			return
 		}
 		switch {
-		case text != "" && text != told:
-			say("%s", text)
-		case text == "" && told != "":
+		case u.text != "" && u.why != told:
+			say("%s", u.text)
+		case u.text == "" && told != "":
 			say("the mirror has all lines of the ledger again")
 		}
-		told = text
-		timer := time.NewTimer(pause)
-		if !again {
-			timer.Stop()
-			pause = mirrorAgain
+		told = u.why
+		var later <-chan time.Time
+		if u.wait {
+			later, pause = time.After(pause), min(2*pause, mirrorSeldom)
 		} else {
-			pause = min(2*pause, mirrorSeldom)
+			pause = mirrorAgain
 		}
 		select {
 		case <-ctx.Done():
-			timer.Stop()
 			return
 		case <-e.wrote.more:
-		case <-timer.C:
+		case <-later:
 		}
-		timer.Stop()
 	}
 }
