@@ -19,8 +19,8 @@ import (
 )
 
 // Bucket is a place for files, each under a key with slashes. Many may use it at once. Its errors are one
-// line for a person, without the address, and wrap [ErrMissing] or [ErrChanged] where that is the reason, and
-// [ErrUnanswered] where nobody knows whether the request was carried out.
+// line for a person, without the address, and wrap [ErrMissing], [ErrChanged] or [ErrDamaged] where that is the reason,
+// and [ErrUnanswered] where nobody knows whether the request was carried out.
 type Bucket interface {
 	// Put writes a file under the conditions of how, and gives its tag, "" where the store does not tell.
 	// A file that is there already with these bytes counts as written.
@@ -75,4 +75,5 @@ var (
 	ErrChanged = errors.New("somebody else wrote this file in the meantime")
 	// ErrUnanswered: what was asked for may have been done, and may even be done later.
 	ErrUnanswered = errors.New("no answer from the store")
+	ErrDamaged = errors.New("its bytes are not those of the checksum that the store keeps: it was damaged or altered in the store")
 )

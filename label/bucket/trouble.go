@@ -5,11 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"net"
+	"regexp"
 	"strings"
 
 	"github.com/aws/smithy-go"
 	"gocloud.dev/gcerrors"
 )
+
+// noLock is how stores say that they cannot lock a file until a day.
+var noLock = regexp.MustCompile(`(?i)missing object ?lock ?configuration`)
 
 // code is what a store says of a request that failed; "" where it said nothing.
 func code(err error) string {
@@ -73,10 +77,15 @@ func trouble(err error) error {
 		return errors.New("the store has a file where a folder is needed, or the other way around; use an empty prefix")
 	}
 	text := short(err)
+	if noLock.MatchString(text) {
+		return errors.New("the bucket has no object lock; make one that has it")
+	}
 	var network *net.OpError
 	switch {
 	case errors.As(err, &network):
 		return unanswered{fmt.Errorf("no connection to the store: %w", network)}
+	case strings.Contains(text, "checksum did not match"):
+		return ErrDamaged
 	case strings.Contains(text, "get credentials") || strings.Contains(text, "refresh cached credentials"):
 		return errors.New("no credentials in the environment; set AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE")
 	case strings.Contains(text, "Missing Region") || strings.Contains(text, "ResolveEndpointV2"):

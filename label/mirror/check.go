@@ -67,11 +67,11 @@ func (c *comparison) get(ctx context.Context, all []check, other func(k *check, 
 		}
 		work.Wait()
 		for i := range part {
-			if err := errs[i]; err != nil && !errors.Is(err, bucket.ErrMissing) { // it was listed a moment ago
+			if err := errs[i]; err != nil && !errors.Is(err, bucket.ErrMissing) && !errors.Is(err, bucket.ErrDamaged) { // it was listed a moment ago
 				return fmt.Errorf("%s: %w", inMirror(part[i].entry.Key), err)
 			}
 			c.Read++
-			if sum(texts[i]) != part[i].sum && other(&part[i], texts[i]) {
+			if (errs[i] != nil || sum(texts[i]) != part[i].sum) && other(&part[i], texts[i]) {
 				return nil
 			}
 		}

@@ -81,7 +81,7 @@ func ofLine(n int, err error) error {
 // fork is the error for a line at which they part.
 func (s *sender) fork(ctx context.Context, n int) error {
 	f, err := s.b.Get(ctx, lineKey(n), record.MostLine)
-	if err != nil {
+	if err != nil && !errors.Is(err, bucket.ErrDamaged) {
 		return ofLine(n, err)
 	}
 	return &ForkError{Line: n, Mirror: words(f.Data), Ledger: words(s.texts[n-1])}

@@ -164,6 +164,7 @@ func (s *sender) put(ctx context.Context, key string, data []byte) error {
 		return err
 	}
 	switch f, e := s.b.Get(ctx, key, record.MostStudy); { // what is said of it must be sure
+	case errors.Is(e, bucket.ErrDamaged):
 	case e != nil:
 		return fmt.Errorf("%s of the mirror: %w", key, e)
 	case bytes.Equal(f.Data, data):
