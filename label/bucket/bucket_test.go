@@ -1,12 +1,15 @@
 package bucket_test
 
 import (
+	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"vouchmark/label/bucket"
 	"vouchmark/label/bucket/buckettest"
@@ -102,5 +105,29 @@ func TestAddresses(t *testing.T) {
 	a, _ = bucket.Parse("file:///srv/plants/")
 	if below, err := bucket.Parse(a.Below("a b/").String()); err != nil || below.Path != "/srv/plants/a b" {
 		t.Errorf("below: %v %v", below, err)
+	}
+}
+
+// What a killed process left goes when the folder is opened a day later.
+func TestFolderSweeps(t *testing.T) {
+	dir := t.TempDir()
+	put := func(key string) {
+		t.Helper()
+		if _, err := open(t, "file://"+dir).Put(t.Context(), key, []byte(key), bucket.How{New: true}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("a")
+	for name, age := range map[string]time.Duration{"1-1": 25 * time.Hour, "2-1": time.Hour} {
+		file := filepath.Join(dir, ".new", name)
+		then := time.Now().Add(-age)
+		if err := errors.Join(os.WriteFile(file, []byte("half"), 0o644), os.Chtimes(file, then, then)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("b")
+	left, err := os.ReadDir(filepath.Join(dir, ".new"))
+	if err != nil || len(left) != 1 || left[0].Name() != "2-1" {
+		t.Errorf("left %v, %v", left, err)
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"slices"
 	"strings"
 	"sync/atomic"
+	"time"
 
 	"vouchmark/assess/infile"
 )
@@ -40,7 +41,20 @@ func openFolder(dir string) (Bucket, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &folder{root: root}, nil
+	f := &folder{root: root}
+	f.sweep()
+	return f, nil
+}
+
+// sweep removes what processes left that were killed long ago: whose a newer file is cannot be known.
+func (f *folder) sweep() {
+	const old = 24 * time.Hour
+	left, _ := fs.ReadDir(f.root.FS(), tempFolder)
+	for _, e := range left {
+		if info, err := e.Info(); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > old {
+			f.root.Remove(tempFolder + "/" + e.Name())
+		}
+	}
 }
 
 func (f *folder) Close() error    { return f.root.Close() }

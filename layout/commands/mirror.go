@@ -137,7 +137,12 @@ func (e *Env) begin(set, old *mirror.Setting) error {
 		if s != nil && s.Sent+s.Files > 0 {
 			how = fmt.Sprintf("; %s and %s were sent: run the command again to go on", report.Plural(s.Sent, "line"), report.Plural(s.Files, "file"))
 		}
-		return fmt.Errorf("%s: %w%s", set.Address.Name(), err, how)
+		var fork *mirror.ForkError
+		var ahead *mirror.AheadError
+		if errors.As(err, &fork) || errors.As(err, &ahead) {
+			return fmt.Errorf("%s: %w", set.Address.Name(), err)
+		}
+		return fmt.Errorf("%w%s", &record.WriteError{Path: set.Address.Name(), Err: err}, how)
 	}
 	if old == nil || old.LockDays != set.LockDays {
 		if err := e.store().Edit(record.MirrorFile, func([]byte) ([]byte, error) { return set.Text(), nil }); err != nil {

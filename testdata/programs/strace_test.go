@@ -87,7 +87,7 @@ var (
 	aCall  = regexp.MustCompile(`^(\d+) +(\w+)\((.*)`)
 	anFD   = regexp.MustCompile(`^(AT_FDCWD|\d+)<([^>]*)>(?:, "([^"]*)")?(.*)`)
 	madeUp = regexp.MustCompile(`(?:placing-\w+|\d{5,})(\.tmp|-old|$|/)`) // in the name of a temporary file or folder
-	linked = regexp.MustCompile(`^.*AT_FDCWD<([^>]*)>(), "([^"]*)"(.*)`)
+	linked = regexp.MustCompile(`^.*(?:AT_FDCWD|\d+)<([^>]*)>(), "([^"]*)"(.*)`)
 )
 
 // changing reads a log of strace: the calls by which the process changed what is in a folder,
