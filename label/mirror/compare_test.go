@@ -80,7 +80,7 @@ func TestCompare(t *testing.T) {
 		{"a record too many", alter("records/aa/"+strings.Repeat("a", 64)+".json", "{}"), "mirror, records/aa/" + strings.Repeat("a", 64) + ".json",
 			"no line of the ledger names it", 16},
 		{"the folder rewritten", func() { cut(t, dir, 11); more(t, dir, 8, "other") }, "ledger.jsonl:12",
-			"it is another line than line 12 of the mirror (ledger: withdrawn, 2026-05-01; mirror: withdrawn, 2026-05-01)", 11},
+			"it differs from line 12 of the mirror (ledger: withdrawn, 2026-05-01; mirror: withdrawn, 2026-05-01)", 11},
 		{"the folder cut and written, shorter", func() { cut(t, dir, 11); more(t, dir, 1, "other") }, "ledger.jsonl:12", "the ledger was rewritten", 11},
 		{"the folder cut", func() { cut(t, dir, 14) }, "ledger.jsonl", "the mirror has 2 lines after line 14, the last one here (the first: withdrawn, 2026-05-01)", 14},
 		{"the folder cut, and the mirror's lines with it", func() { cut(t, dir, 15); alter("lines/0000000016", "")() }, "", "", 15},

@@ -22,7 +22,7 @@ type ForkError struct {
 }
 
 func (e *ForkError) Error() string {
-	return fmt.Sprintf("line %d of the mirror is another one than that of the ledger (mirror: %s; ledger: %s): the mirror is that of another "+
+	return fmt.Sprintf("line %d of the mirror differs from that of the ledger (mirror: %s; ledger: %s): the mirror is that of another "+
 		"plant, two copies of this folder were written, or its ledger was rewritten", e.Line, e.Mirror, e.Ledger)
 }
 

@@ -42,7 +42,7 @@ func (c *comparison) compareLines(ctx context.Context) error {
 	return c.longer(ctx)
 }
 
-// other tells of a line that the mirror has and that is not the ledger's.
+// other says what is wrong with a line that the mirror has and that is not the ledger's.
 func (c *comparison) other(k *check, data []byte) {
 	n := k.line
 	own := n <= len(c.ledger.Lines) // where the chain of the ledger is intact
@@ -56,7 +56,7 @@ func (c *comparison) other(k *check, data []byte) {
 		c.parted, c.end = true, n-1
 		c.problem("forks", record.LineName(n), "find out who wrote to this folder, and compare both; vouchmark puts no line into the mirror that "+
 			"follows another one",
-			"it is another line than line %d of the mirror (ledger: %s; mirror: %s): the ledger was rewritten from there on, or two copies of this "+
+			"it differs from line %d of the mirror (ledger: %s; mirror: %s): the ledger was rewritten from there on, or two copies of this "+
 				"folder were written", n, words(c.texts[n-1]), words(data))
 	case next:
 		c.parted, c.end = true, n-1
@@ -72,7 +72,7 @@ func (c *comparison) other(k *check, data []byte) {
 	}
 }
 
-// removed tells of lines that the mirror had.
+// removed reports lines that the mirror had.
 func (c *comparison) removed(gone []int) {
 	if len(gone) == 0 {
 		return
@@ -102,7 +102,7 @@ func were(n int) string {
 	return count(n) + " were"
 }
 
-// longer tells of lines that the mirror has after the ledger's last one, or the ledger after the mirror's.
+// longer reports lines that the mirror has after the ledger's last one, or the ledger after the mirror's.
 func (c *comparison) longer(ctx context.Context) error {
 	if c.parted {
 		return nil

@@ -319,7 +319,7 @@ func TestFork(t *testing.T) {
 				var fork *mirror.ForkError
 				if !errors.As(err, &fork) || fork.Line != 10+c.longer || fork.Mirror != "withdrawn, 2026-05-01" {
 					t.Errorf("the second: %v", err)
-				} else if want := fmt.Sprintf("line %d of the mirror is another one than that of the ledger", 10+c.longer); !strings.HasPrefix(err.Error(), want) {
+				} else if want := fmt.Sprintf("line %d of the mirror differs from that of the ledger", 10+c.longer); !strings.HasPrefix(err.Error(), want) {
 					t.Error(err)
 				}
 			}

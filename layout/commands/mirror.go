@@ -75,7 +75,7 @@ func (e *Env) endMirror() error {
 	if err != nil {
 		return &record.WriteError{Path: record.MirrorFile, Err: err}
 	}
-	return e.tell(map[string]bool{"stopped": true}, "%s: nothing is sent to the mirror any more; it keeps what it has\n", e.site)
+	return e.tell(map[string]bool{"stopped": true}, "%s: nothing is sent to the mirror from now on; it keeps what it has\n", e.site)
 }
 
 // newMirror is the setting that a call is about.

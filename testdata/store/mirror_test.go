@@ -127,8 +127,8 @@ func (l *line) cut() {
 	l.conns = nil
 }
 
-// The mirror in a real store: begun, kept up, cut off and caught up; a second copy that writes; a folder that was
-// rewritten; a line that was altered in the store, which still gives the digest of before.
+// The mirror in a real store: started, kept up, cut off and caught up; a second copy that writes; a folder that was
+// rewritten; a line that was altered in the store, which still gives the digest that it had.
 func TestMirror(t *testing.T) {
 	site := plant(t)
 	_, dir := made(t, "mirror", "plants/north/")
@@ -162,11 +162,11 @@ func TestMirror(t *testing.T) {
 	}
 
 	_, stderr = call(t, second, 0, "print", "--only", "RAW-MC1", "--out", filepath.Join(t.TempDir(), "labels.pdf"))
-	if want := "line 5 of the mirror is another one than that of the ledger (mirror: withdrawn, 2026-05-01; ledger: print, 2026-05-01)"; !strings.Contains(stderr, want) {
+	if want := "line 5 of the mirror differs from that of the ledger (mirror: withdrawn, 2026-05-01; ledger: print, 2026-05-01)"; !strings.Contains(stderr, want) {
 		t.Errorf("the second copy is told %q, want %q", stderr, want)
 	}
 	stdout, _ = call(t, second, 1, "audit", "--mirror", address)
-	if want := "ledger.jsonl, line 5: it is another line than line 5 of the mirror"; !strings.Contains(stdout, want) {
+	if want := "ledger.jsonl, line 5: it differs from line 5 of the mirror"; !strings.Contains(stdout, want) {
 		t.Errorf("an audit of it says %q, want %q", stdout, want)
 	}
 
