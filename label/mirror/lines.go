@@ -54,8 +54,7 @@ func (c *comparison) other(k *check, data []byte) {
 	switch {
 	case next && own:
 		c.parted, c.end = true, n-1
-		c.problem("forks", record.LineName(n), "find out who wrote to this folder, and compare both; vouchmark puts no line into the mirror that "+
-			"follows another one",
+		c.problem("forks", record.LineName(n), "find out who wrote to this folder, and which is right; the mirror keeps its own lines, in lines/",
 			"it differs from line %d of the mirror (ledger: %s; mirror: %s): the ledger was rewritten from there on, or two copies of this "+
 				"folder were written", n, words(c.texts[n-1]), words(data))
 	case next:
