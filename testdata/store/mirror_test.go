@@ -188,7 +188,7 @@ func TestMirror(t *testing.T) {
 func TestMirrorLocked(t *testing.T) {
 	site := plant(t)
 	open, _ := made(t, "unlocked", "")
-	_, stderr := call(t, site, 1, "records", "mirror", strings.Replace(open, "prefix=&", "", 1), "--lock", "30")
+	_, stderr := call(t, site, 4, "records", "mirror", strings.Replace(open, "prefix=&", "", 1), "--lock", "30")
 	if want := "the bucket has no object lock"; strings.Count(stderr, "\n") != 1 || !strings.Contains(stderr, want) {
 		t.Errorf("it says %q, want %q", stderr, want)
 	}
