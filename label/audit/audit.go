@@ -179,7 +179,7 @@ func Run(folder fs.FS, today assess.Date, o Options) (*Report, error) {
 	if err := a.files(); err != nil {
 		return nil, err
 	}
-	if a.empty && a.Records == 0 && len(a.Problems) == 0 {
+	if lost := o.Mirror != nil && o.Mirror.Lines > 0; a.empty && a.Records == 0 && len(a.Problems) == 0 && !lost {
 		return nil, ErrNoLedger
 	}
 	a.head()

@@ -124,8 +124,12 @@ func (c *comparison) longer(ctx context.Context) error {
 		c.Notes = append(c.Notes, fmt.Sprintf("the mirror has %s after the last one of the archive (the first: %s)", count(more), next))
 		return nil
 	}
+	last := fmt.Sprintf("after line %d, the last one here", own)
+	if own == 0 {
+		last = "and this folder has none"
+	}
 	c.problem("lost lines", record.LedgerFile, "find out who removed them, or which other copy of this folder was written; the mirror has them",
-		"the mirror has %s after line %d, the last one here (the first: %s): the newest lines of this ledger were removed, or another copy of this "+
-			"folder was written", count(more), own, next)
+		"the mirror has %s %s (the first: %s): the newest lines of this ledger were removed, or another copy of this "+
+			"folder was written", count(more), last, next)
 	return nil
 }

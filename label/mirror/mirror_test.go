@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -476,5 +477,43 @@ func TestSetting(t *testing.T) {
 		if _, err := mirror.Parse([]byte(text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", text, err)
 		}
+	}
+}
+
+// Two copies of a folder, or two processes in one folder, send at the same moment: the lines in the mirror are those of
+// one of the copies, never some of both.
+func TestAtOnce(t *testing.T) {
+	dir := mill(t)
+	more(t, dir, 3, "both")
+	second := t.TempDir()
+	if err := os.CopyFS(second, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	more(t, dir, 30, "first")
+	more(t, second, 30, "second")
+	folders := []string{dir, dir, second, second}
+	won := map[string]int{}
+	for range 50 {
+		m := buckettest.NewMemory()
+		errs := make([]error, len(folders))
+		var all sync.WaitGroup
+		for i, folder := range folders {
+			all.Go(func() { _, errs[i] = send(t, m, folder, mirror.Options{Begin: true}) })
+		}
+		all.Wait()
+		text, _ := chain(m)
+		for i, folder := range folders {
+			var fork *mirror.ForkError
+			is := bytes.Equal(text, ledger(t, folder))
+			if is != (errs[i] == nil) || !is && (!errors.As(errs[i], &fork) || fork.Line != 13) {
+				t.Fatalf("copy %d: %v", i, errs[i])
+			}
+			if is {
+				won[folder]++
+			}
+		}
+	}
+	if won[dir]+won[second] != 100 {
+		t.Errorf("%v", won)
 	}
 }
