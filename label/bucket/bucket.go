@@ -75,5 +75,5 @@ var (
 	ErrChanged = errors.New("somebody else wrote this file in the meantime")
 	// ErrUnanswered: what was asked for may have been done, and may even be done later.
 	ErrUnanswered = errors.New("no answer from the store")
-	ErrDamaged = errors.New("its bytes are not those of the checksum that the store keeps: it was damaged or altered in the store")
+	ErrDamaged    = errors.New("its bytes are not those of the checksum that the store keeps: it was damaged or altered in the store")
 )
