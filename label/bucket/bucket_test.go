@@ -108,7 +108,7 @@ func TestAddresses(t *testing.T) {
 	}
 }
 
-// What a killed process left goes when the folder is opened a day later.
+// What a killed process left goes when somebody writes a day later.
 func TestFolderSweeps(t *testing.T) {
 	dir := t.TempDir()
 	put := func(key string) {

@@ -15,6 +15,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -26,6 +27,8 @@ import (
 type folder struct {
 	root *os.Root
 	sent atomic.Int64
+
+	swept sync.Once
 }
 
 var temps atomic.Int64 // names given so far by this process
@@ -41,9 +44,7 @@ func openFolder(dir string) (Bucket, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &folder{root: root}
-	f.sweep()
-	return f, nil
+	return &folder{root: root}, nil
 }
 
 // sweep removes what processes left that were killed long ago: whose a newer file is cannot be known.
@@ -83,6 +84,7 @@ func (f *folder) Put(_ context.Context, key string, data []byte, how How) (strin
 			return "", err
 		}
 	}
+	f.swept.Do(f.sweep)
 	temp := fmt.Sprintf("%s/%d-%d", tempFolder, os.Getpid(), temps.Add(1))
 	defer f.root.Remove(temp)
 	if err := f.write(temp, data); err != nil {
