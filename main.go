@@ -108,11 +108,12 @@ var table = []commands.Command{
 	{Name: "overview", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Overview,
 		NoSite: true,
 		Short:  "show many plants in one table or page: which labels need attention",
-		About: "A place is a site folder, a published folder, or the address (http or https) of a published site, of which only the " +
-			"start of site.json is read. It writes nothing without --out. A plant that cannot be read is listed as such, and the " +
+		About: "A place is a site folder, a published folder, or the address of a published site (http, https, or s3://BUCKET?prefix=PLANT/), " +
+			"of which only the start of site.json is read; or what holds many of these, each in a folder of its own. It writes nothing without --out. A plant that cannot be read is listed as such, and the " +
 			"exit code is 1.",
 		Example: "vouchmark overview plants/north plants/south\n" +
-			"vouchmark overview --from plants.txt --out /srv/overview"},
+			"vouchmark overview --from plants.txt --out /srv/overview\n" +
+			"vouchmark overview 's3://plants?region=eu-central-1' --find MCC-4"},
 	{Name: "policy diff", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.PolicyDiff,
 		NoSite: true,
 		Short:  "list in what the policies of plants differ",
