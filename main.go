@@ -100,11 +100,14 @@ var table = []commands.Command{
 		Short:   "make a page that explains how to read this site's labels",
 		About:   "It writes one page as a PDF, for training and the bulletin board.",
 		Example: "vouchmark guide --site plant"},
-	{Name: "publish", Args: "DIR", For: commands.Coordinator, Operands: [2]int{1, 1}, Setup: commands.Publish,
+	{Name: "publish", Args: "DIR|ADDRESS", For: commands.Coordinator, Operands: [2]int{1, 1}, Setup: commands.Publish,
 		Short: "write the pages of all labels as files, for any web server",
 		About: "A QR code leads to such a page where site.toml has a link. DIR must be outside the site folder; " +
-			"only what changed is written.",
-		Example: "vouchmark publish /srv/labels --site plant"},
+			"only what changed is written. ADDRESS is a bucket of object storage that speaks the protocol of S3: s3://BUCKET with settings " +
+			"after a question mark (prefix, region, endpoint, use_path_style), in quotes for the shell; or file:///PATH for a folder. " +
+			"Credentials come from the environment (AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE), never from the address.",
+		Example: "vouchmark publish /srv/labels --site plant\n" +
+			"vouchmark publish 's3://labels?prefix=plant/&region=eu-central-1' --site plant"},
 	{Name: "overview", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Overview,
 		NoSite: true,
 		Short:  "show many plants in one table or page: which labels need attention",

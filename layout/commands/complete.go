@@ -185,6 +185,8 @@ func (e *Env) named(kind string) (all []candidate, known bool) {
 		return []candidate{{word: ":files"}}, true
 	case "DIR", "PLACE":
 		return []candidate{{word: ":folders"}}, true
+	case "ADDRESS": // nothing on this machine knows one
+		return nil, true
 	case "ID", "IDS":
 		return e.column("id", "equipment"), true
 	case "AREA":

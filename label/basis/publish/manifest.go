@@ -11,7 +11,7 @@ import (
 	"vouchmark/label/bucket"
 )
 
-// manifest is all that is known of the pages in a bucket, by name.
+// manifest says of each page in a bucket, by name, from what it was made and which tag the store gave it.
 type manifest struct {
 	mark
 	Generation int64             `json:"generation"`
@@ -21,7 +21,7 @@ type manifest struct {
 
 // placed is a file as it was made and as the store has it.
 type placed struct {
-	made        // without the digest of its data for what is no page
+	made        // Data is empty for a file that no page was made for
 	Tag  string `json:"tag"`
 }
 

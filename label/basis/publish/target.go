@@ -39,7 +39,7 @@ type target interface {
 type file struct {
 	name  string // with slashes
 	data  []byte
-	page  string // the digest of the data of which a page was made; "" for what is no page
+	page  string // the digest of the data of which a page was made; "" for other files
 	fixed bool   // its name has a digest of its bytes
 }
 

@@ -14,8 +14,7 @@ import (
 )
 
 // One publisher writes at a time. Who begins a generation has its turn until it ends, but not longer than a lease
-// after its last note, by its own clock, from before it sent that: until then it may send pages, after that never
-// again. Others wait until the lease and a margin have passed since that note by the store's clock. So a publisher that
+// after its last note, by its own clock, from before it sent that note. It sends no page later than that. Others wait until the lease and a margin have passed since that note by the store's clock. So a publisher that
 // was slow, or stopped and went on, does not write over the pages of a later one, not even where a page has
 // the same bytes again that it had before, which no condition on the bytes would notice.
 

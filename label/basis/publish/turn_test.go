@@ -227,7 +227,7 @@ func TestTwoPublishersAtEveryRequest(t *testing.T) {
 					m := from(c.before)
 					err := slowAndSecond(t, m, k, pause, c.slow, c.second)
 					if got := bucketed(m); k <= begins && err == nil && maps.Equal(got, own) {
-						return // it had not begun, and published after the second
+						return // it began after the second
 					} else if !maps.Equal(got, want) {
 						t.Errorf("%s, %s at request %d: the first one, which ends with %v, wrote over the second", c.name, pause, k, err)
 					}

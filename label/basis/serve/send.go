@@ -21,7 +21,7 @@ var files embed.FS
 
 var templates = template.Must(template.New("").ParseFS(files, "*.html"))
 
-// Content types of what is no stored page.
+// Content types of other answers than stored pages.
 var htmlType, jsonType = page.TypeOf(".html"), page.TypeOf(".json")
 
 // ServeHTTP answers with a stored page. A client that has it already gets no body.
