@@ -1,12 +1,12 @@
 package publish
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"iter"
 	"maps"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -59,14 +59,13 @@ func genOf(key string) (number int64, part string, ok bool) {
 
 // latest is the last note of the state that the pages of a generation show.
 func (g *generation) latest() (e bucket.Entry, ok bool) {
-	for _, part := range slices.Sorted(maps.Keys(g.parts)) {
-		if part == beginPart && !ok || strings.HasPrefix(part, alivePart) {
-			e, ok = g.parts[part], true
+	last := ""
+	for part := range g.parts {
+		if strings.HasPrefix(part, alivePart) {
+			last = max(last, part)
 		}
 	}
-	if begin, there := g.parts[beginPart]; there && !ok {
-		return begin, true
-	}
+	e, ok = g.parts[cmp.Or(last, beginPart)]
 	return e, ok
 }
 
@@ -156,7 +155,7 @@ func (p *past) same(m *manifest) bool {
 
 // approach waits until nobody publishes, and reads what is known of the pages.
 func approach(ctx context.Context, to *Store) (*remote, error) {
-	r := &remote{Store: to, ctx: ctx, pages: map[string]placed{}, sent: map[string][]byte{}}
+	r := &remote{Store: to, ctx: ctx, pages: map[string]placed{}, sent: map[string][]byte{}, heads: page.Heads()}
 	all, err := r.await()
 	if err != nil {
 		return nil, r.wrong(genFolder, err)

@@ -5,44 +5,39 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
 	"vouchmark/label/basis/publish/bare"
 )
 
-// Layout is where in a bucket a file lies. A target keeps the layout with which it was first published, since
+// layout is where in a bucket a file lies. A place keeps the layout with which it was first published, since
 // many stores cannot keep a file next to a folder of the same name.
-type Layout interface {
-	// Key is where the file of a name lies; Name is the opposite, false for a key of no file.
-	Key(name string) string
-	Name(key string) (name string, ok bool)
-	// Bytes is the file as it lies there.
-	Bytes(name string, data []byte) ([]byte, error)
+type layout struct {
+	// key is where the file of a name lies; name is the opposite, false for a key at which none lies.
+	key  func(name string) string
+	name func(key string) (name string, ok bool)
+	// bytes is the file as it lies there.
+	bytes func(name string, data []byte) ([]byte, error)
 }
 
-// The layouts by name. Index is the one with an index file in each folder, which is usual. Bare is for a store that
-// serves a file under its key alone: the page of a label is the file V/CODE/FACTS.
+// Index is the usual layout, as in a folder: with an index file in each. Bare is for a store that serves a file under its
+// key alone: the page of a label is the file V/CODE/FACTS.
 const (
 	Index = "index"
 	Bare  = "bare"
 )
 
-var layouts = map[string]Layout{Index: indexed{}, Bare: bared{}}
+// layouts are those that can be chosen, by name.
+var layouts = map[string]*layout{
+	Index: {
+		key:   func(name string) string { return name },
+		name:  func(key string) (string, bool) { return key, true },
+		bytes: func(_ string, data []byte) ([]byte, error) { return data, nil },
+	},
+	Bare: {bare.Key, bare.Name, bare.Bytes},
+}
 
 // Layouts are the names of the layouts.
 func Layouts() []string { return slices.Sorted(maps.Keys(layouts)) }
-
-// indexed lies as in a folder.
-type indexed struct{}
-
-func (indexed) Key(name string) string                      { return name }
-func (indexed) Name(key string) (string, bool)              { return key, true }
-func (indexed) Bytes(_ string, data []byte) ([]byte, error) { return data, nil }
-
-// bared lies as package bare says.
-type bared struct{}
-
-func (bared) Key(name string) string                         { return bare.Key(name) }
-func (bared) Name(key string) (string, bool)                 { return bare.Name(key) }
-func (bared) Bytes(name string, data []byte) ([]byte, error) { return bare.Bytes(name, data) }
 
 // choose gives the layout of a place: the one that is noted there, or, where nothing is, the one that was asked
 // for. "" is nothing noted, or nothing asked for.

@@ -74,7 +74,8 @@ type remote struct {
 	*Store
 	ctx    context.Context
 	named  string // the layout
-	layout Layout
+	layout *layout
+	heads  map[string]string // today's content types and cache lifetimes
 	past   past
 	turn   *turn // from the first begin on
 
@@ -119,7 +120,7 @@ func (r *remote) check(m *mark) (damaged []string, err error) {
 func (r *remote) begin(m *mark) ([]page.File, error) {
 	m.Layout = r.named
 	if r.turn != nil { // a later state
-		return nil, r.wrong(genFolder, r.turn.renew(m))
+		return nil, r.wrong(genFolder, r.turn.renew(context.WithoutCancel(r.ctx), m))
 	}
 	t, err := r.claim(m)
 	if err != nil {
@@ -130,7 +131,7 @@ func (r *remote) begin(m *mark) ([]page.File, error) {
 		return nil, r.wrong("", err)
 	}
 	for key := range r.there {
-		if name, ok := r.layout.Name(key); ok {
+		if name, ok := r.layout.name(key); ok {
 			r.names = append(r.names, name)
 		}
 	}
@@ -155,7 +156,7 @@ func (r *remote) list() (map[string]bucket.Entry, error) {
 }
 
 func (r *remote) kept(p *page.Page, data string) (m made, size int64, ok bool) {
-	old, there := r.past.page(p.Name), r.there[r.layout.Key(p.Name)]
+	old, there := r.past.page(p.Name), r.there[r.layout.key(p.Name)]
 	if program() == "" || r.past.program != program() || old.Data != data || old.Tag == "" || old.Tag != there.Tag || !r.headed(p.Name, p.Fixed) {
 		return made{}, 0, false
 	}
@@ -172,7 +173,7 @@ func (r *remote) note(name string, n placed) {
 // headed reports whether what is in the bucket was sent with the content type and cache lifetime that it would be
 // sent with now.
 func (r *remote) headed(name string, fixed bool) bool {
-	now, kind, cache := page.Heads(), path.Ext(name), page.OtherCache
+	now, kind, cache := r.heads, path.Ext(name), page.OtherCache
 	if now[kind] == "" {
 		kind = ""
 	}
@@ -185,8 +186,8 @@ func (r *remote) headed(name string, fixed bool) bool {
 }
 
 func (r *remote) put(f *file) (size int64, changed bool, err error) {
-	key := r.layout.Key(f.name)
-	data, err := r.layout.Bytes(f.name, f.data)
+	key := r.layout.key(f.name)
+	data, err := r.layout.bytes(f.name, f.data)
 	if err != nil {
 		return 0, false, r.wrong(key, err)
 	}
@@ -221,7 +222,7 @@ func (r *remote) send(key string, data []byte, how bucket.How) error {
 	if err != nil {
 		return err
 	}
-	if err = r.turn.write(key, data, how); err == nil {
+	if err = r.turn.write(context.WithoutCancel(r.ctx), key, data, how); err == nil {
 		return nil
 	}
 	r.mu.Lock()
@@ -268,7 +269,7 @@ func (r *remote) done() error {
 			return err
 		}
 	}
-	text := &manifest{mark: *r.last, Generation: r.turn.number, Heads: page.Heads(), Placed: r.pages}
+	text := &manifest{mark: *r.last, Generation: r.turn.number, Heads: r.heads, Placed: r.pages}
 	text.Names, text.Summary, text.Program = "", nil, program()
 	if len(r.sent) == 0 && r.past.same(text) {
 		return r.turn.same()
@@ -294,7 +295,7 @@ func (r *remote) verify() error {
 	}
 	var asked []string // whose tag is not the MD5 of the bytes
 	for name, n := range r.pages {
-		key := r.layout.Key(name)
+		key := r.layout.key(name)
 		sum, sent := r.sent[name]
 		switch there := now[key]; {
 		case !sent && there.Tag != n.Tag, there.Tag == "":
@@ -309,7 +310,7 @@ func (r *remote) verify() error {
 	slices.Sort(asked)
 	return eachOf(uploads, len(asked), func(i int) error {
 		name := asked[i]
-		key := r.layout.Key(name)
+		key := r.layout.key(name)
 		file, err := r.get(key, now[key].Size)
 		if err != nil {
 			return r.wrong(key, err)

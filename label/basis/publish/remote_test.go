@@ -239,7 +239,7 @@ func TestDamagedNotes(t *testing.T) {
 // A place keeps its layout.
 func TestLayoutIsKept(t *testing.T) {
 	b, m := book(t, invented(t, 1), "2026-05-01"), buckettest.NewMemory()
-	layouts["other"] = other{}
+	layouts["other"] = &other
 	defer delete(layouts, "other")
 	to := func(layout string) (*Summary, error) {
 		return Publish(t.Context(), &Store{Bucket: m, Name: place, Layout: layout}, of(b), nil)
@@ -252,10 +252,10 @@ func TestLayoutIsKept(t *testing.T) {
 		if want == nil {
 			want = map[string]string{}
 		}
-		want[other{}.Key(name)] = "~" + data
+		want[other.key(name)] = "~" + data
 	}
 	got := bucketed(m)
-	delete(got, other{}.Key(markFile))
+	delete(got, other.key(markFile))
 	if !maps.Equal(got, want) {
 		t.Error("other files than in a folder")
 	}
@@ -272,11 +272,11 @@ func TestLayoutIsKept(t *testing.T) {
 }
 
 // other is a layout in which every file lies elsewhere, with other bytes.
-type other struct{}
-
-func (other) Key(name string) string                      { return "at/" + name }
-func (other) Name(key string) (string, bool)              { return strings.CutPrefix(key, "at/") }
-func (other) Bytes(_ string, data []byte) ([]byte, error) { return append([]byte("~"), data...), nil }
+var other = layout{
+	key:   func(name string) string { return "at/" + name },
+	name:  func(key string) (string, bool) { return strings.CutPrefix(key, "at/") },
+	bytes: func(_ string, data []byte) ([]byte, error) { return append([]byte("~"), data...), nil },
+}
 
 // A list that has become shorter, and a code that the ledger does not know, say so.
 func TestStrangersInABucket(t *testing.T) {

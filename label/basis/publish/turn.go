@@ -40,6 +40,7 @@ type turn struct {
 	notes int
 	sent  time.Time // the last note that arrived
 	over  error     // nil while it lasts
+	why   error     // the last error of a note
 
 	stop func() // ends the notes that are sent by time
 }
@@ -69,7 +70,7 @@ func (r *remote) claim(m *mark) (*turn, error) {
 	if all := r.past.generations; len(all) > 0 {
 		t.number = all[0].number + 1
 	}
-	err := t.write(t.key(beginPart), t.note(), noteHow(false))
+	err := t.write(context.WithoutCancel(r.ctx), t.key(beginPart), t.note(), noteHow(false))
 	if errors.Is(err, bucket.ErrChanged) {
 		return nil, errAgain
 	}
@@ -90,13 +91,16 @@ func (t *turn) left() (time.Duration, error) {
 	now := time.Now()
 	rest := lease - max(now.Sub(t.sent), now.Round(0).Sub(t.sent.Round(0)))
 	if t.over == nil && rest <= 0 {
-		t.over = fmt.Errorf("%w, perhaps: for %s nothing could be noted in the store, and then others may begin", errOvertaken, lease)
+		t.over = fmt.Errorf("this publisher had to stop: for %s it noted nothing in the store, so another one may have taken over", lease)
+		if t.why != nil {
+			t.over = fmt.Errorf("%w: %w", t.over, t.why)
+		}
 	}
 	return rest, t.over
 }
 
 // write sends a file, while the turn lasts.
-func (t *turn) write(key string, data []byte, how bucket.How) error {
+func (t *turn) write(ctx context.Context, key string, data []byte, how bucket.How) error {
 	r := t.r
 	if r.ctx.Err() != nil {
 		return errStopped
@@ -105,7 +109,7 @@ func (t *turn) write(key string, data []byte, how bucket.How) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(r.ctx), left)
+	ctx, cancel := context.WithTimeout(ctx, left)
 	defer cancel()
 	defer context.AfterFunc(r.ctx, func() { time.AfterFunc(grace, cancel) })()
 	_, err = r.Bucket.Put(ctx, key, data, how)
@@ -128,19 +132,23 @@ func (t *turn) keep(ctx context.Context) {
 			t.mu.Lock()
 			state := t.state
 			t.mu.Unlock()
-			t.renew(state) // an error shows when the turn ends
+			if err := t.renew(ctx, state); err != nil { // it is told if the turn ends because of it
+				t.mu.Lock()
+				t.why = err
+				t.mu.Unlock()
+			}
 		}
 	}
 }
 
 // renew notes a state again, or a later one, and looks whether another publisher took over.
-func (t *turn) renew(m *mark) error {
+func (t *turn) renew(ctx context.Context, m *mark) error {
 	t.mu.Lock()
 	t.notes++
 	t.state = m
 	key, data, sent := t.key(fmt.Sprintf("%s%06d", alivePart, t.notes)), t.note(), time.Now()
 	t.mu.Unlock()
-	if err := t.write(key, data, noteHow(false)); err != nil {
+	if err := t.write(ctx, key, data, noteHow(false)); err != nil {
 		return err
 	}
 	t.mu.Lock()
@@ -148,7 +156,7 @@ func (t *turn) renew(m *mark) error {
 		t.sent = sent
 	}
 	t.mu.Unlock()
-	ctx, cancel := context.WithTimeout(t.r.ctx, lease/3)
+	ctx, cancel := context.WithTimeout(ctx, lease/3)
 	defer cancel()
 	first, err := t.r.Bucket.First(ctx, genFolder, 1)
 	if err != nil || len(first) == 0 {
