@@ -194,7 +194,7 @@ type counting struct {
 	mu    sync.Mutex
 	n, at int
 	do    func()
-	// passes says that this request is answered all the same, and so are those after it.
+	// passes says that this request is answered as usual, and so are those after it.
 	passes bool
 }
 
