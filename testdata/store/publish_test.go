@@ -260,15 +260,15 @@ func front(t *testing.T) (c *counting, address string) {
 	return c, "http://" + l.Addr().String()
 }
 
-// age makes all notes an hour old, so that nobody waits for a process that was killed.
-func age(t *testing.T, dir string) {
+// age makes all notes so old.
+func age(t *testing.T, dir string, old time.Duration) {
 	t.Helper()
 	notes, err := filepath.Glob(filepath.Join(dir, "gen", "*"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, note := range notes {
-		if err := os.Chtimes(note, time.Time{}, time.Now().Add(-time.Hour)); err != nil {
+		if err := os.Chtimes(note, time.Time{}, time.Now().Add(-old)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -314,7 +314,7 @@ func TestPublishKilled(t *testing.T) {
 		}
 		err := cmd.Wait()
 		c.open.Wait()
-		age(t, dir)
+		age(t, dir, time.Hour) // nobody needs to wait for it
 		got := files(t, dir)
 		switch {
 		case killed:
@@ -352,7 +352,7 @@ func TestPublishInterrupted(t *testing.T) {
 	cmd := exec.Command(file, "publish", address, "--site", site, "--today", "2026-05-01")
 	var errs strings.Builder
 	cmd.Stderr = &errs
-	c.at, c.passes, c.do = 40, true, func() { cmd.Process.Signal(os.Interrupt) }
+	c.at, c.passes, c.do = 20, true, func() { cmd.Process.Signal(os.Interrupt) }
 	cmd.Run()
 	if code := cmd.ProcessState.ExitCode(); code != 4 || !strings.Contains(errs.String(), "stopped before everything was written; the files written so far are complete; publish again to finish") {
 		t.Errorf("exit %d: %s", code, errs.String())
@@ -363,6 +363,34 @@ func TestPublishInterrupted(t *testing.T) {
 	code, _, said := vouchmark(t, "publish", address, "--site", site, "--today", "2026-05-01")
 	if code != 0 || said != "" || !maps.Equal(files(t, dir), folder(t, site, "2026-05-01")) {
 		t.Errorf("then exit %d: %s", code, said)
+	}
+}
+
+// Nobody can tell a publisher that was killed from one that is slow: the next one says that it waits, until the turn of the other has
+// passed by the store's clock.
+func TestPublishWaits(t *testing.T) {
+	file, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	site := printed(t)
+	c, at := front(t)
+	address, dir := made(t, "waits", "plant/")
+	address = strings.Replace(address, endpoint, at, 1)
+	cmd := exec.Command(file, "publish", address, "--site", site, "--today", "2026-05-01")
+	c.at, c.do = 20, func() { cmd.Process.Kill() }
+	cmd.Run()
+	c.open.Wait()
+	c.at = 0
+	turn := 150 * time.Second // and margin
+	age(t, dir, turn-3*time.Second)
+	began := time.Now()
+	code, _, said := vouchmark(t, "publish", address, "--site", site, "--today", "2026-05-01")
+	if code != 0 || !strings.HasPrefix(said, "another publisher is at work in s3://waits/plant/, or was killed; waiting until") || time.Since(began) < time.Second {
+		t.Errorf("exit %d after %s: %s", code, time.Since(began), said)
+	}
+	if !maps.Equal(files(t, dir), folder(t, site, "2026-05-01")) {
+		t.Error("other files than in a folder")
 	}
 }
 
