@@ -74,8 +74,8 @@ func destination(operand string) (dir string, at *bucket.Address, err error) {
 
 // publishTo publishes into a bucket, until somebody stops the program.
 func (e *Env) publishTo(at *bucket.Address, layout string, read func() (*pages.Book, error)) error {
-	if layout != "" && !slices.Contains([]string{"index", "bare"}, layout) {
-		return wrongFlag("layout", fmt.Errorf("%q is not known; expected index or bare", layout))
+	if known := publish.Layouts(); layout != "" && !slices.Contains(known, layout) {
+		return wrongFlag("layout", fmt.Errorf("%q is not known; expected %s", layout, strings.Join(known, " or ")))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

@@ -8,7 +8,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"maps"
 	"path"
 	"slices"
@@ -44,9 +43,6 @@ const uploads = 16
 // Publish is [Write] for a bucket. Where another publisher is at work it waits, and reads the site after that.
 // When ctx ends it sends nothing more and fails; a request that is on its way is waited for.
 func Publish(ctx context.Context, to *Store, read func() (*page.Book, error), progress func(done, all int)) (*Summary, error) {
-	if to.Layout != "" && layouts[to.Layout] == nil {
-		return nil, fmt.Errorf("the layout %q is not built yet; use %s", to.Layout, strings.Join(Layouts(), " or "))
-	}
 	for {
 		r, err := approach(ctx, to)
 		if err != nil {

@@ -278,6 +278,48 @@ var other = layout{
 	bytes: func(_ string, data []byte) ([]byte, error) { return append([]byte("~"), data...), nil },
 }
 
+// In the bare layout the page of a label is its key, as text/html, and nothing lies below it; what was altered, or is of no label, is
+// told as in the other one.
+func TestBareBucket(t *testing.T) {
+	b, m := book(t, invented(t, 3), "2026-05-01"), buckettest.NewMemory()
+	to := func() (*Summary, error) {
+		return Publish(t.Context(), &Store{Bucket: m, Name: place, Layout: Bare}, of(b), nil)
+	}
+	if s, err := to(); err != nil || s.Traffic.Layout != Bare || len(bucketed(m)) != len(asFolder(t, b)) {
+		t.Fatal(s, err)
+	}
+	pages, err := b.Label(b.Shelf.Printed()[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	label := strings.TrimSuffix(pages[0].Name, "/index.html")
+	if how := m.HowOf(label); how.Type != "text/html; charset=utf-8" {
+		t.Errorf("%s is %+v", label, how)
+	}
+	all := m.Files()
+	for key := range all {
+		for at := strings.LastIndexByte(key, '/'); at > 0; at = strings.LastIndexByte(key, '/') {
+			if key = key[:at]; all[key] != nil {
+				t.Errorf("%s is a file and a folder", key)
+			}
+		}
+	}
+	if s, err := into(t, m, b); err != nil || s.Written != 0 || s.Made != 0 {
+		t.Errorf("%+v %v", s, err)
+	}
+	const stranger = "V/0000-0000-0000-0000/X"
+	want := bucketed(m)
+	m.Alter(label, []byte("altered"))
+	m.Alter(stranger, []byte("holds until 2031-03-14"))
+	s, err := into(t, m, b)
+	if err != nil || s.Traffic.Altered != 1 || len(s.Lost) != 1 || strings.Contains(bucketed(m)[stranger], "holds until") || bucketed(m)[label] != want[label] {
+		t.Errorf("%+v %+v %v", s, s.Traffic, err)
+	}
+	if _, err := Publish(t.Context(), &Store{Bucket: m, Name: place, Layout: Index}, of(b), nil); err == nil || !strings.Contains(err.Error(), `has the layout "bare"`) {
+		t.Error(err)
+	}
+}
+
 // A list that has become shorter, and a code that the ledger does not know, say so.
 func TestStrangersInABucket(t *testing.T) {
 	b, m := book(t, invented(t, 1), "2026-05-01"), buckettest.NewMemory()
