@@ -107,7 +107,7 @@ var table = []commands.Command{
 			"after a question mark (prefix, region, endpoint, use_path_style), in quotes for the shell; or file:///PATH for a folder. " +
 			"Credentials come from the environment (AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY, or AWS_PROFILE), never from the address.",
 		Example: "vouchmark publish /srv/labels --site plant\n" +
-			"vouchmark publish 's3://labels?prefix=plant/&region=eu-central-1' --site plant"},
+			"vouchmark publish 's3://labels?prefix=PLANT/&region=eu-central-1' --site plant"},
 	{Name: "overview", Args: "[PLACE…]", For: commands.Coordinator, Operands: [2]int{0, -1}, Setup: commands.Overview,
 		NoSite: true,
 		Short:  "show many plants in one table or page: which labels need attention",

@@ -27,6 +27,8 @@ import (
 // machines wait for. Who runs in that cloud sets it to false.
 const noMetadataService = "AWS_EC2_METADATA_DISABLED"
 
+const checksums = "response_checksum_validation"
+
 // tries is how often a request is sent that met another one about the same key.
 const tries = 4
 
@@ -42,7 +44,14 @@ func openS3(ctx context.Context, a *Address) (Bucket, error) {
 	if _, set := os.LookupEnv(noMetadataService); !set {
 		os.Setenv(noMetadataService, "true")
 	}
-	b, err := (&s3blob.URLOpener{}).OpenBucketURL(ctx, a.store)
+	// The library prints a line for each file of which a store gives no checksum. What is read is checked here: by its length,
+	// and by whoever reads it.
+	to, query := *a.store, a.store.Query()
+	if !query.Has(checksums) {
+		query.Set(checksums, "when_required")
+		to.RawQuery = query.Encode()
+	}
+	b, err := (&s3blob.URLOpener{}).OpenBucketURL(ctx, &to)
 	if err != nil {
 		return nil, errors.New(short(err))
 	}

@@ -10,6 +10,7 @@ import (
 	"maps"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"net/http/httputil"
 	"net/url"
 	"os"
@@ -131,6 +132,25 @@ func TestPublish(t *testing.T) {
 	if head := answer.Header; answer.StatusCode != http.StatusOK || head.Get("Content-Type") != "text/html; charset=utf-8" || head.Get("Cache-Control") != "no-cache" ||
 		len(head.Get("X-Amz-Meta-Sha256")) != 64 {
 		t.Error(answer.Status, head)
+	}
+	served := httptest.NewServer(http.FileServer(http.Dir(dir)))
+	defer served.Close()
+	for name := range files(t, dir) { // the link on each label, and one that was altered
+		link, page := strings.CutSuffix(name, "/index.html")
+		if !page || strings.Count(link, "/") != 2 {
+			continue
+		}
+		for path, want := range map[string]int{link: http.StatusOK, strings.Replace(link, "2031", "2041", 1): http.StatusNotFound} {
+			answer, err := http.Get(served.URL + "/" + path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text, err := io.ReadAll(answer.Body)
+			answer.Body.Close()
+			if err != nil || answer.StatusCode != want || strings.Contains(string(text), "HOLDS until") != (want == http.StatusOK) {
+				t.Errorf("%s: %s, %v", path, answer.Status, err)
+			}
+		}
 	}
 	if out := publish("--today", "2026-05-01"); !strings.Contains(out, "; 0 files written") || !strings.Contains(out, "; 9 requests, 1 kB sent") {
 		t.Error(out)
@@ -276,6 +296,7 @@ func age(t *testing.T, dir string, old time.Duration) {
 
 // A process is killed at each of a hundred requests. Every file is whole, and whoever publishes next finishes.
 func TestPublishKilled(t *testing.T) {
+	t.Parallel()
 	file, err := program()
 	if err != nil {
 		t.Fatal(err)
@@ -341,6 +362,7 @@ func TestPublishKilled(t *testing.T) {
 
 // Somebody who presses Ctrl-C is told what that means, and the next one need not wait.
 func TestPublishInterrupted(t *testing.T) {
+	t.Parallel()
 	file, err := program()
 	if err != nil {
 		t.Fatal(err)
@@ -369,6 +391,7 @@ func TestPublishInterrupted(t *testing.T) {
 // Nobody can tell a publisher that was killed from one that is slow: the next one says that it waits, until the turn of the other has
 // passed by the store's clock.
 func TestPublishWaits(t *testing.T) {
+	t.Parallel()
 	file, err := program()
 	if err != nil {
 		t.Fatal(err)
