@@ -200,6 +200,7 @@ var edges = map[string][]string{
 	"`changes.toml`, `intake.toml`":                            {"TestLimits"},
 	"in any of these TOML files":                               {"TestScanTOML"},
 	"`people.toml`":                                            {"TestPeopleLimits"},
+	"`mirror.toml`":                                            {"TestLargestSetting"},
 	"a clearing curve":                                         {"TestLimits", "TestLargestFiles"},
 	"a name, an id, a note or reason, a sentence of a wording": {"TestLongestTexts"},
 	"a report of problems":                                     {"TestCollected"},

@@ -480,6 +480,18 @@ func TestSetting(t *testing.T) {
 	}
 }
 
+// A mirror.toml may have so many bytes, and no more.
+func TestLargestSetting(t *testing.T) {
+	text := "[[mirror]]\naddress = \"file:///a\"\n#"
+	text += strings.Repeat("x", mirror.MostBytes-len(text)-1) + "\n"
+	if s, err := mirror.Parse([]byte(text)); err != nil || s.Address.Path != "/a" {
+		t.Errorf("%d bytes: %v", len(text), err)
+	}
+	if _, err := mirror.Parse([]byte(text + "\n")); err == nil || !strings.Contains(err.Error(), "64 KiB") {
+		t.Errorf("one more: %v", err)
+	}
+}
+
 // Two copies of a folder, or two processes in one folder, send at the same moment: the lines in the mirror are those of
 // one of the copies, never some of both.
 func TestAtOnce(t *testing.T) {
