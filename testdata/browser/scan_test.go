@@ -2,12 +2,15 @@ package browser
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -74,4 +77,50 @@ func TestScan(t *testing.T) {
 	w.show("file://" + public + "/index.html")
 	w.do(chromedp.SetUploadFiles(".scan input", []string{picture(t, p, 3)}))
 	wait(path)
+
+	// A browser may have a reader of its own: one that works, one for other codes only, one that cannot be
+	// made, and one whose service is missing, as where a phone lacks part of its system. Nobody may notice.
+	const own = `window.BarcodeDetector = class { static async getSupportedFormats() { return ["qr_code"]; } %s }`
+	for _, one := range []struct{ name, script string }{
+		{"works", fmt.Sprintf(own, `async detect() { window.name = "own"; return [{rawValue: "`+link+"/V/"+path+`"}]; }`)},
+		{"reads other codes", `window.BarcodeDetector = class { static async getSupportedFormats() { return ["ean_13"]; } }`},
+		{"is not made", fmt.Sprintf(own, `constructor() { throw new TypeError("not here"); }`)},
+		{"rejects", fmt.Sprintf(own, `async detect() { throw new DOMException("Barcode detection service unavailable.", "NotSupportedError"); }`)},
+	} {
+		w.do(chromedp.ActionFunc(func(ctx context.Context) error {
+			_, err := page.AddScriptToEvaluateOnNewDocument("if (!location.pathname.startsWith('/V/')) window.name = '';" + one.script).Do(ctx) // the latest one counts
+			return err
+		}))
+		for _, how := range []string{"photo", "camera"} {
+			w.show(url + "/")
+			if how == "camera" {
+				w.do(chromedp.Click(".camera", chromedp.ByQuery))
+			} else {
+				w.do(chromedp.SetUploadFiles(".scan input", []string{picture(t, p, 3)}))
+			}
+			if at, said := w.scanned(); !strings.Contains(at, "/V/"+path) {
+				t.Errorf("a reader that %s, %s: the page is %s and says %q", one.name, how, at, said)
+			}
+			var used string
+			if w.eval(`window.name`, &used); (used == "own") != (one.name == "works") {
+				t.Errorf("a reader that %s, %s: read by %q", one.name, how, used)
+			}
+		}
+	}
+}
+
+// scanned waits until a scan has led elsewhere, or the page says that it failed.
+func (w *window) scanned() (at, said string) {
+	const patience = time.Minute
+	for start := time.Now(); time.Since(start) < patience; time.Sleep(50 * time.Millisecond) {
+		if chromedp.Run(w, chromedp.Location(&at)) == nil && strings.Contains(at, "/V/") {
+			w.do(chromedp.WaitReady(".verdict", chromedp.ByQuery))
+			return at, ""
+		}
+		failed := `(s => /^(No QR|This photo|The camera)/.test(s.textContent) ? s.textContent : "")(document.querySelector(".scan [role=status]"))`
+		if chromedp.Run(w, chromedp.Evaluate(failed, &said)) == nil && said != "" {
+			return at, said
+		}
+	}
+	return at, "nothing"
 }

@@ -25,11 +25,22 @@
 		return on.getImageData(0, 0, canvas.width, canvas.height);
 	}
 
-	// A function that gives the text of the QR code in a picture, "" for none; made once.
+	// The text of the QR code in a picture, "" for none. A reader that fails, even only when it is used, is
+	// followed by the next one. take gives the picture, again for each.
+	const makers = [own, inWorker, here];
 	let made = null;
-	function reader() {
-		if (!made) made = own().catch(inWorker).catch(here);
-		return made;
+	async function read(take) {
+		for (;;) {
+			const mine = made = made || makers[0]();
+			try {
+				return await (await mine)(take());
+			} catch (e) {
+				if (made !== mine) continue; // failed for another picture too
+				if (makers.length === 1) throw e;
+				makers.shift();
+				made = null;
+			}
+		}
 	}
 	async function own() {
 		if (!("BarcodeDetector" in window) || !(await BarcodeDetector.getSupportedFormats()).includes("qr_code")) throw new Error("none");
@@ -42,15 +53,18 @@
 	function inWorker() {
 		return new Promise(function (resolve, reject) {
 			const worker = new Worker(new URL("scan/decode.js", root)), waiting = [];
-			worker.addEventListener("error", reject);
-			worker.addEventListener("message", function (e) { waiting.shift()(e.data); });
+			worker.addEventListener("error", function (e) {
+				reject(e);
+				for (const one of waiting.splice(0)) one.failed(e);
+			});
+			worker.addEventListener("message", function (e) { waiting.shift().done(e.data); });
 			const read = function (picture) {
-				return new Promise(function (done) {
-					waiting.push(done);
+				return new Promise(function (done, failed) {
+					waiting.push({ done: done, failed: failed });
 					worker.postMessage({ pixels: picture.data.buffer, width: picture.width, height: picture.height }, [picture.data.buffer]);
 				});
 			};
-			read(new ImageData(1, 1)).then(function () { resolve(read); }); // it works
+			read(new ImageData(1, 1)).then(function () { resolve(read); }, reject); // it works
 		});
 	}
 	function here() { // pages that are files have no workers
@@ -83,12 +97,10 @@
 	async function look() {
 		camera.disabled = true;
 		say("wait");
-		let read;
 		try {
 			stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment", width: { ideal: 1280 } }, audio: false });
 			video.srcObject = stream;
 			await video.play();
-			read = await reader();
 		} catch (e) {
 			end();
 			say("refused");
@@ -99,7 +111,15 @@
 		const mine = stream;
 		while (stream === mine && mine) {
 			if (video.videoWidth > 0) {
-				const text = await read(pixels(video, video.videoWidth, video.videoHeight, live));
+				let text;
+				try {
+					text = await read(function () { return pixels(video, video.videoWidth, video.videoHeight, live); });
+				} catch (e) {
+					if (stream !== mine) return;
+					end();
+					say("refused");
+					return;
+				}
 				if (stream !== mine) return;
 				if (text) {
 					end();
@@ -116,9 +136,9 @@
 		if (!chosen) return;
 		say("wait");
 		try {
-			const picture = await createImageBitmap(chosen), read = await reader();
+			const picture = await createImageBitmap(chosen);
 			for (const longest of tries) {
-				const text = await read(pixels(picture, picture.width, picture.height, longest));
+				const text = await read(function () { return pixels(picture, picture.width, picture.height, longest); });
 				if (text) {
 					say("");
 					tell(text);
