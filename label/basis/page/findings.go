@@ -31,14 +31,26 @@ type findingKind struct {
 	Meaning  string
 	Count    int
 	Accepted int // of them
-	IDs      []string
+	At       []place // where it was found
 }
+
+// mostPlaces are shown of a kind before anyone asks for more.
+const mostPlaces = 12
+
+// Some are the first places of a kind, Folded are the others.
+func (k *findingKind) Some() []place   { return k.At[:min(len(k.At), mostPlaces)] }
+func (k *findingKind) Folded() []place { return k.At[len(k.Some()):] }
 
 // findingSubject is what findings are about: a location, or the site as a whole.
 type findingSubject struct {
 	ID, Equipment, Area string
+	Anchor              string
+	Path                string // of the label's page, from the start page; "" for none
 	Found               []found
 }
+
+// siteFindings is the anchor of the findings about the site as a whole; no location has it.
+const siteFindings = "site"
 
 type found struct {
 	Level         assess.Level
@@ -52,18 +64,24 @@ type found struct {
 // subjectsPerPage keeps each page of findings to a size that a phone can show.
 const subjectsPerPage = 200
 
-// findings are the pages of the findings; the first one has all kinds.
-func (p planner) findings(v *plant.Plant) []Page {
+// findings are the pages of the findings; the first one has all kinds, which lead to each place.
+func (p planner) findings(v *plant.Plant, labels []entry) []Page {
+	paths := map[string]string{}
+	for i := range labels { // replaced ones come last
+		if e := &labels[i]; paths[e.ID] == "" {
+			paths[e.ID] = e.Path
+		}
+	}
 	var subjects []findingSubject
 	foundOf := func(findings []assess.Finding, file string) []found { return foundOf(findings, file, p.undating(v)) }
 	if some := foundOf(v.Findings, "site.toml"); some != nil {
-		subjects = append(subjects, findingSubject{ID: "The site", Found: some})
+		subjects = append(subjects, findingSubject{ID: "The site", Anchor: siteFindings, Found: some})
 	}
 	for i := range v.Places {
 		a := v.Places[i].Assessment
 		if some := foundOf(a.Findings, "locations.csv"); some != nil {
 			l := a.Location
-			subjects = append(subjects, findingSubject{l.ID, l.Equipment, l.Area, some})
+			subjects = append(subjects, findingSubject{l.ID, l.Equipment, l.Area, anchor(l.ID), paths[l.ID], some})
 		}
 	}
 	all := findingsPage{Kinds: kindsOf(subjects), Writes: p.Live != nil && p.Live.Writes, Up: "../"}
@@ -82,6 +100,23 @@ func (p planner) findings(v *plant.Plant) []Page {
 		}
 		return planned(p, name, d, (*setting).findings)
 	})
+}
+
+// LocateFindings is where the findings about a location are, from the start page: a page and the anchor on
+// it. ok is false where nothing was found about it.
+func (b *Book) LocateFindings(id string) (page, at string, ok bool) {
+	v, before := b.Shelf.Site, btoi(len(b.Shelf.Site.Findings) > 0)
+	for i := range v.Places {
+		a := v.Places[i].Assessment
+		if len(a.Findings) == 0 {
+			continue
+		}
+		if a.Location.ID == id {
+			return "findings/" + fileOf(before/subjectsPerPage), anchor(id), true
+		}
+		before++
+	}
+	return "", "", false
 }
 
 // undating takes today's date out of a message, where it is only an aside: files do not
@@ -129,8 +164,12 @@ func kindsOf(subjects []findingSubject) []findingKind {
 			kind := &kinds[at]
 			kind.Count++
 			kind.Accepted += btoi(f.AcceptedByWho != "")
-			if n := len(kind.IDs); n == 0 || kind.IDs[n-1] != s.ID {
-				kind.IDs = append(kind.IDs, s.ID)
+			href := "#" + s.Anchor
+			if number := i/subjectsPerPage + 1; number > 1 {
+				href = fmt.Sprintf("%d.html%s", number, href)
+			}
+			if n := len(kind.At); n == 0 || kind.At[n-1].Href != href {
+				kind.At = append(kind.At, place{s.ID, href})
 			}
 		}
 	}

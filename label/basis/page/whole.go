@@ -21,7 +21,7 @@ func (b *Book) Whole() []Page {
 	}
 	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
-		p.lists(all), p.walk(v), p.round(v), b.plant(p, all), p.sheets(v, all), p.findings(v), filed,
+		p.lists(all), p.walk(v), p.round(v), b.plant(p, all), p.sheets(v, all), p.findings(v, all), filed,
 		[]Page{
 			planned(p, "due/index.html", newDuePage(v, b.Live), (*setting).due),
 			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),

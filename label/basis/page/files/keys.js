@@ -32,7 +32,7 @@
 		return Array.from(document.querySelectorAll("form[method=post] :is(input, textarea, select)")).some(function (e) {
 			if (e.type === "hidden") return false;
 			if (e.localName === "select") return Array.from(e.options).some(function (o, i) { return o.selected !== (o.defaultSelected || i === 0 && !e.querySelector("[selected]")); });
-			return e.type === "checkbox" || e.type === "radio" ? e.checked !== e.defaultChecked : e.value !== e.defaultValue;
+			return e.type === "checkbox" || e.type === "radio" ? e.checked !== e.hasAttribute("checked") : e.value !== e.defaultValue;
 		});
 	}
 	function find() {
