@@ -30,7 +30,7 @@ type findingKind struct {
 	Level    assess.Level
 	Meaning  string
 	Count    int
-	Accepted int // of them
+	Accepted int     // of them
 	At       []place // where it was found
 }
 

@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"html/template"
 	"slices"
 	"strconv"
 
@@ -103,12 +104,16 @@ func (s *setting) due(p *duePage) ([]byte, error) {
 	return s.render("due.html", "What falls due", "", 1, p)
 }
 
-// Clears is what clears an item: on a server that writes, in the words of its pages.
-func (p *duePage) Clears(i report.DueItem) string {
+// Clears is what clears an item: on a server that writes, in the words of its pages, which lead there.
+func (p *duePage) Clears(i report.DueItem) template.HTML {
+	text := i.Clears
 	if p.Writes && i.Remedy.Words != "" {
-		return i.Remedy.Text(Words)
+		text = i.Remedy.Text(Words)
 	}
-	return i.Clears
+	if !p.Writes {
+		return template.HTML(template.HTMLEscapeString(text))
+	}
+	return Linked(text, "../", i.ID, string(i.Code))
 }
 
 // plan adds what is due in a later month.

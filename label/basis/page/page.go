@@ -5,7 +5,7 @@
 //	setting.go   what all pages of a site share, and how one is made
 //	digest.go    what a page is made of, as a number
 //	label.go     the pages of one stored calculation
-//	actions.go   what a server can do about a label
+//	actions.go   what a server can do about a label; acts.go: links to it in texts
 //	said.go      what is said in each language of the site
 //	find.go      the search: what leads straight to a label, filters, order
 //	start.go     the start page: counts, labels that need attention, search

@@ -18,6 +18,7 @@ func (h *Handler) routes() http.Handler {
 	mux.Handle("GET /{$}", h.shown(h.start))
 	mux.Handle("GET /index.html", h.shown(h.start))
 	mux.Handle("GET /plant/{$}", h.shown(h.plant))
+	mux.Handle("GET /findings/{$}", h.shown(h.findings))
 	for _, tail := range []string{
 		"{code}", "{code}/{$}", "{code}/index.html",
 		"{code}/{facts}", "{code}/{facts}/{$}", "{code}/{facts}/{file}",

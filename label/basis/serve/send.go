@@ -19,7 +19,7 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var templates = template.Must(template.New("").ParseFS(files, "*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"linked": page.Linked}).ParseFS(files, "*.html"))
 
 // Content types of other answers than stored pages.
 var htmlType, jsonType = page.TypeOf(".html"), page.TypeOf(".json")

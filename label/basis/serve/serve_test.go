@@ -194,7 +194,7 @@ func newPlant(t testing.TB, writes bool) *works {
 		s.Desk = &Desk{
 			Refused: func(v *basis.View, what What) []Refusal {
 				if r := plant.ReprintRefusal(&v.Standing, v.Place); r != nil && (what == Again || what == Interim && !r.Interim) {
-					return []Refusal{{r.Why, v.Plant.Do(r)}}
+					return []Refusal{{r.Why, v.Plant.Worded(page.Words).Do(r)}}
 				}
 				return nil
 			},
