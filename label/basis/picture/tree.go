@@ -36,7 +36,7 @@ const (
 
 // colors of the signs, as on the pages; those that are not here are gray.
 var colors = map[string]string{
-	"holds": "#14532d", "falls due": "#8a5a00", "lapsed": "#6b4400", "in question": "#7a1230", Cover: "#000000",
+	"holds": "#14532d", "falls due": "#5b3a8c", "lapsed": "#6b4400", "in question": "#7a1230", Cover: "#000000",
 }
 
 // TreeOptions say how the rows are drawn.
