@@ -31,10 +31,13 @@ const none = -1
 // leastCut is how many rows are worth a page of their own.
 const leastCut = 20
 
+// largePart is which part of a page a branch fills that goes before all others.
+const largePart = 4
+
 // cut cuts a tree, of which it is given the level of each row in drawing order, into
 // pages of at most so many rows. It takes the largest branches away first, and last those
-// with rows that are to be kept; where a row has too many small ones, these are dealt out
-// in groups. keep is nil for no such row.
+// with rows that are to be kept; where a row has so many small ones that each on a page of
+// its own would be more pages, these are dealt out in groups. keep is nil for no such row.
 func cut(levels []int, most int, keep []bool) *cutting {
 	n := len(levels)
 	c := &cutting{kids: make([][]int, n), above: make([]int, n), away: make([][]int, n), on: make([]int, n)}
@@ -72,27 +75,43 @@ func cut(levels []int, most int, keep []bool) *cutting {
 		inOrder := slices.SortedStableFunc(slices.Values(kids), func(a, b int) int {
 			return cmp.Or(cmp.Compare(btoi(kept(a)), btoi(kept(b))), cmp.Compare(size[b], size[a]))
 		})
-		for _, k := range inOrder {
-			if sum <= most {
-				break
+		// move is which branches to take away until the rest fits: those with more rows than least.
+		move := func(least int) (some []int, left int) {
+			left = sum
+			for _, k := range inOrder {
+				if left <= most {
+					break
+				}
+				if size[k] > least && groups[k] == nil && !moved[k] {
+					some, left = append(some, k), left-size[k]+1
+				}
 			}
-			if size[k] <= leastCut || groups[k] != nil {
-				continue
-			}
-			sum -= size[k] - 1
-			size[k], moved[k] = 1, true
+			return some, left
 		}
-		if sum <= most {
+		take := func(some []int) {
+			for _, k := range some {
+				size[k], moved[k] = 1, true
+			}
+		}
+		some, left := move(max(leastCut, most/largePart))
+		take(some)
+		if sum = left; sum <= most {
 			return sum
 		}
+		var dealt [][]int
 		taken := 0
 		for from, i := 0, 0; i < len(kids); i++ {
 			if taken += size[kids[i]]; i+1 == len(kids) || taken+size[kids[i+1]] > most {
-				groups[row] = append(groups[row], kids[from:i+1])
+				dealt = append(dealt, kids[from:i+1])
 				from, taken = i+1, 0
 			}
 		}
-		return 1 + len(groups[row])
+		if some, left = move(leastCut); left <= most && len(some) <= len(dealt) {
+			take(some)
+			return left
+		}
+		groups[row] = dealt
+		return 1 + len(dealt)
 	}
 	for i := n - 1; i >= 0; i-- { // what is below a row before the row
 		size[i] = fit(i, c.kids[i])

@@ -17,6 +17,7 @@ import (
 const (
 	rowsPerTree = 1000 // on a page: about 500 kB, a tenth of that compressed
 	mostOpen    = 80   // that are shown at once before anyone opens a branch
+	indented    = 6    // levels, on a page; a deeper row says its level, so that a phone can show any
 )
 
 // branch is a row of the tree with what it feeds.
@@ -38,6 +39,7 @@ type branch struct {
 	Feeds   string // what is below it, counted
 	Open    bool
 	Below   []*branch
+	Flat    bool    // what is below it is not indented further
 	Pages   []place // with what is below it, where that is not here
 	trouble bool    // below it or at it
 }
@@ -231,7 +233,7 @@ func (v *treeView) pages(p planner, dir string) []Page {
 		}
 		slices.Reverse(d.Crumbs)
 		for _, i := range s.rows {
-			d.Branches = append(d.Branches, v.branch(i))
+			d.Branches = append(d.Branches, v.branch(i, 0))
 		}
 		if number == 0 && s.rows == nil {
 			for i := 1; i < len(v.slips) && v.slips[i].head == none; i++ {
@@ -292,10 +294,10 @@ func (v *treeView) feeds(i int) string {
 	return fmt.Sprintf("%s feeds %d: %s", v.row(i).ID, b.Locations, b.Words())
 }
 
-// branch is a row with what is below it on its page.
-func (v *treeView) branch(i int) *branch {
+// branch is a row with what is below it on its page, where it is on that level.
+func (v *treeView) branch(i, level int) *branch {
 	r := v.row(i)
-	b := &branch{Kind: r.Kind, ID: cmp.Or(r.ID, r.Heading), trouble: r.Trouble()}
+	b := &branch{Kind: r.Kind, ID: cmp.Or(r.ID, r.Heading), trouble: r.Trouble(), Flat: level >= indented}
 	switch r.Kind {
 	case report.ReferenceRow:
 		own := v.plan.drawn(r)
@@ -304,6 +306,9 @@ func (v *treeView) branch(i int) *branch {
 	case report.HeadingRow:
 	default:
 		v.describe(b, i)
+		if r.Capped || level > indented {
+			b.Notes = append(b.Notes, fmt.Sprintf("level %d, below %s", r.Depth, r.Parent))
+		}
 	}
 	if r.Kind != report.ReferenceRow {
 		b.Feeds = v.feeds(i)
@@ -314,7 +319,7 @@ func (v *treeView) branch(i int) *branch {
 		}
 	} else {
 		for _, k := range v.kids[i] {
-			b.Below = append(b.Below, v.branch(k))
+			b.Below = append(b.Below, v.branch(k, level+1))
 		}
 	}
 	b.trouble = b.trouble || slices.ContainsFunc(b.Below, func(k *branch) bool { return k.trouble })
@@ -357,9 +362,6 @@ func (v *treeView) describe(b *branch, i int) {
 		if len(unknown.ids) > 0 {
 			b.Notes = append(b.Notes, unknown.how+report.Few(unknown.ids)+" (not in locations.csv)")
 		}
-	}
-	if r.Capped {
-		b.Notes = append(b.Notes, fmt.Sprintf("level %d, below %s", r.Depth, r.Parent))
 	}
 }
 

@@ -71,6 +71,20 @@ func TestCut(t *testing.T) {
 	}
 }
 
+// One bus with 125 switchboards of 40 fills its pages.
+func TestCutFansOut(t *testing.T) {
+	levels := []int{0}
+	for range 125 {
+		levels = append(levels, 1)
+		for range 40 {
+			levels = append(levels, 2)
+		}
+	}
+	if c := cut(levels, rowsPerTree, nil); len(c.slips) != 7 {
+		t.Errorf("%d rows are on %d pages", len(levels), len(c.slips))
+	}
+}
+
 // Of two branches of which one must go, the one without trouble does.
 func TestCutKeeps(t *testing.T) {
 	levels, keep := []int{0}, make([]bool, 141)
