@@ -1,15 +1,12 @@
 package browser
 
 import (
-	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
-	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -55,50 +52,5 @@ func TestTree(t *testing.T) {
 		w.show(url + "/list/1.html")
 		w.show("file://" + public + "/plant/trouble/index.html#at-" + id)
 		seen(w, fmt.Sprintf("an anchor, scripts %v", scripts))
-	}
-}
-
-// The basis of a label prints on at most three sheets. Each has the site, the location, the
-// code and its number; the first has the verdict and what decides.
-func TestPrintedBasis(t *testing.T) {
-	need(t, "pdftotext")
-	p := newPlant(t, "creamery")
-	p.call(t, "print", "--out", p.pdf)
-	public := filepath.Join(t.TempDir(), "public")
-	p.call(t, "publish", public)
-	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
-	if err != nil || len(labels) < 10 {
-		t.Fatal(err, labels)
-	}
-	w := open(t)
-	for _, file := range labels {
-		w.show("file://" + file)
-		var pdf []byte
-		w.do(chromedp.ActionFunc(func(ctx context.Context) (err error) {
-			pdf, _, err = page.PrintToPDF().WithPreferCSSPageSize(true).Do(ctx)
-			return err
-		}))
-		out := filepath.Join(t.TempDir(), "basis.pdf")
-		if err := os.WriteFile(out, pdf, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		rel, _ := filepath.Rel(public, file)
-		code := strings.Split(rel, string(filepath.Separator))[1]
-		sheets := strings.Split(strings.TrimSuffix(run(t, "pdftotext", "-layout", out, "-"), "\f"), "\f")
-		if len(sheets) > 3 {
-			t.Errorf("%s: %d sheets", rel, len(sheets))
-		}
-		for i, text := range sheets {
-			for _, want := range []string{"Brackwater Creamery (invented) · ", " · " + code, fmt.Sprintf("page %d of %d", i+1, len(sheets))} {
-				if !strings.Contains(text, want) {
-					t.Errorf("%s: sheet %d lacks %q", rel, i+1, want)
-				}
-			}
-		}
-		for _, want := range []string{"HOLDS until", "PPE", "Where each number comes from"} {
-			if !strings.Contains(sheets[0], want) && !strings.Contains(sheets[0], "DANGER") {
-				t.Errorf("%s: the first sheet lacks %q", rel, want)
-			}
-		}
 	}
 }
