@@ -100,8 +100,8 @@ func TestAxeFinds(t *testing.T) {
 	}
 }
 
-// Every kind of page, on a phone and on a desktop: no violation, and nothing that makes
-// the page itself scroll sideways.
+// Every kind of page, on a phone, a tablet and a desktop, light and dark: no violation, and nothing that makes
+// the page itself scroll sideways, with scripts or without. What comes of forms: TestFormsAccessible.
 func TestAccessible(t *testing.T) {
 	source := axe(t)
 	p := newPlant(t, "mill")
@@ -112,7 +112,7 @@ func TestAccessible(t *testing.T) {
 		"start": url + "/", "found": url + "/?q=chip", "filtered": url + "/?signal=WARNING&sort=energy", "due": url + "/due/", "findings": url + "/findings/", "plant": url + "/plant/", "walk": url + "/walk/", "audit": url + "/audit/", "published-audit": "file://" + public + "/audit/index.html", "published-audited": "file://" + public + "/audit/labels/index.html", "trouble": url + "/plant/trouble/", "drawing": url + "/plant/drawing/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-plant": "file://" + public + "/plant/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
 		"print": url + "/print/", "settle": url + "/settle/?change=2026-02-10/CHIP-X9", "review": url + "/review/?at=CHIP-X9",
-		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/",
+		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/", "gone": url + "/list/99.html",
 	}
 	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
 	if err != nil || len(labels) < 10 {
@@ -144,6 +144,7 @@ func TestAccessible(t *testing.T) {
 			pages[form+"-"+sign] = url + "/" + form + "/?at=" + code
 		}
 		pages["differs"] = url + "/V/" + code + "/X-1.1CAL/"
+		pages["elsewhere"] = url + "/NORTH/V/" + code + "/"
 	}
 	if len(seen) < 5 {
 		t.Errorf("only labels that are %v", seen)
@@ -160,49 +161,50 @@ func TestAccessible(t *testing.T) {
 			})
 		}
 	})
-	w := open(t)
-	// A preview of a change, and a form that was filled in incorrectly.
-	w.phone()
-	for _, at := range []string{"TURB-B1", "NOWHERE"} {
-		w.show(url + "/change/")
-		w.fill(map[string]string{"at": at, "kind": "fuse replaced", "by": "A. Planner"})
-		w.press("form button")
-		w.check(source, "change at "+at)
-		w.look("change-" + at)
-	}
-	// What came of a form.
-	w.show(pages["mounted-holds"])
-	w.fill(map[string]string{"by": "A. Planner"})
-	w.press("form button")
-	if got := w.text("main"); !strings.Contains(got, "Marked installed") {
-		t.Errorf("after a label was marked the page says %.300q", got)
-	}
-	w.check(source, "what was noted")
-	w.look("noted")
 }
 
-// fits checks a page on three screens.
+// fits checks a page on four screens, light and dark, with and without scripts.
 func (w *window) fits(axe, name, address string) {
 	w.t.Helper()
-	for _, x := range []int64{320, 390, 1280} {
+	w.do(emulation.SetScriptExecutionDisabled(true))
+	w.size(390, 844)
+	w.show(address)
+	w.narrow(name+" without scripts", 390, 820, 1440)
+	w.do(emulation.SetScriptExecutionDisabled(false))
+	w.size(320, 844)
+	w.show(address)
+	got := strings.TrimSpace(w.text("main"))
+	if !strings.Contains(got, wanted(name)) || strings.HasPrefix(name, "label-") && !strings.HasPrefix(got, wanted(name)) && !strings.HasPrefix(got, "COVER") {
+		w.t.Errorf("%s shows %.200q", name, got) // that of a label with its verdict first
+	}
+	w.narrow(name, 320)
+	w.fine(axe, name, 390, 1440)
+}
+
+// fine checks the page that is shown, light and dark, by axe-core at some sizes, and that it fits on a phone, a
+// tablet and a desktop, also with all that is folded open.
+func (w *window) fine(axe, name string, sizes ...int64) {
+	w.t.Helper()
+	w.narrow(name, 390)
+	for _, x := range sizes {
 		w.size(x, 844)
-		w.show(address)
-		got := strings.TrimSpace(w.text("main"))
-		if !strings.Contains(got, wanted(name)) || strings.HasPrefix(name, "label-") && !strings.HasPrefix(got, wanted(name)) && !strings.HasPrefix(got, "COVER") {
-			w.t.Errorf("%s shows %.200q", name, got) // that of a label with its verdict first
-		}
-		if x != 320 {
-			w.check(axe, fmt.Sprintf("%s at %d", name, x))
-			w.look(fmt.Sprintf("%s-%d", name, x))
-		}
-		if x == 390 {
-			w.checkDark(axe, name)
-		}
+		w.check(axe, fmt.Sprintf("%s at %d", name, x))
+		w.checkDark(axe, fmt.Sprintf("%s at %d", name, x))
+		w.look(fmt.Sprintf("%s-%d", name, x))
+	}
+	w.narrow(name+", unfolded", 390, 820, 1440)
+}
+
+// narrow fails where the page scrolls sideways.
+func (w *window) narrow(name string, sizes ...int64) {
+	w.t.Helper()
+	for _, x := range sizes {
+		w.size(x, 844)
 		var wide int64
 		w.eval(`document.scrollingElement.scrollWidth`, &wide)
 		if wide > x {
 			var which []string
-			w.eval(fmt.Sprintf(`[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3)`, x), &which)
+			w.eval(fmt.Sprintf(`[...document.querySelectorAll("body *")].filter(e => e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3)`, x), &which)
 			w.t.Errorf("%s at %d: the page is %d wide: %q", name, x, wide, which)
 		}
 	}
@@ -224,5 +226,6 @@ func wanted(name string) string {
 	}
 	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "walk": "on the equipment", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
 		"print": "Print what is due", "settle": "Settle a change", "review": "Review a study", "accept": "Accept a finding", "removed": "Note that a label is removed",
+		"elsewhere": "Not a label of this site", "gone": "no longer exists",
 		"done": "No longer kept", "overview": "What needs attention first"}[name]
 }
