@@ -112,7 +112,7 @@ func TestAccessible(t *testing.T) {
 		"start": url + "/", "found": url + "/?q=chip", "filtered": url + "/?signal=WARNING&sort=energy", "due": url + "/due/", "findings": url + "/findings/", "plant": url + "/plant/", "walk": url + "/walk/", "audit": url + "/audit/", "published-audit": "file://" + public + "/audit/index.html", "published-audited": "file://" + public + "/audit/labels/index.html", "trouble": url + "/plant/trouble/", "drawing": url + "/plant/drawing/", "list": url + "/list/1.html", "missing": url + "/none",
 		"change": url + "/change/", "published-start": "file://" + public + "/index.html", "published-plant": "file://" + public + "/plant/index.html", "published-404": "file://" + public + "/404.html", "published-checked": "file://" + public + "/checked.html",
 		"print": url + "/print/", "settle": url + "/settle/?change=2026-02-10/CHIP-X9", "review": url + "/review/?at=CHIP-X9",
-		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/", "gone": url + "/list/99.html",
+		"accept": url + "/accept/", "removed": url + "/removed/", "done": url + "/done/none/",
 	}
 	labels, err := filepath.Glob(filepath.Join(public, "V", "*", "*", "index.html"))
 	if err != nil || len(labels) < 10 {
@@ -186,10 +186,12 @@ func (w *window) fits(axe, name, address string) {
 func (w *window) fine(axe, name string, sizes ...int64) {
 	w.t.Helper()
 	w.narrow(name, 390)
-	for _, x := range sizes {
+	for i, x := range sizes {
 		w.size(x, 844)
 		w.check(axe, fmt.Sprintf("%s at %d", name, x))
-		w.checkDark(axe, fmt.Sprintf("%s at %d", name, x))
+		if i == 0 { // the colors are the same on every screen
+			w.checkDark(axe, name)
+		}
 		w.look(fmt.Sprintf("%s-%d", name, x))
 	}
 	w.narrow(name+", unfolded", 390, 820, 1440)
@@ -226,6 +228,6 @@ func wanted(name string) string {
 	}
 	return map[string]string{"start": "Label status", "found": "found for", "filtered": "found", "findings": "By location", "due": "What falls due", "plant": "from the service down", "walk": "on the equipment", "trouble": "need attention", "audit": "Make an audit", "compared": "What differs", "drawing": "as a drawing", "list": "All labels", "missing": "No such page", "change": "Log a change", "differs": "DIFFERS",
 		"print": "Print what is due", "settle": "Settle a change", "review": "Review a study", "accept": "Accept a finding", "removed": "Note that a label is removed",
-		"elsewhere": "Not a label of this site", "gone": "no longer exists",
-		"done": "No longer kept", "overview": "What needs attention first"}[name]
+		"elsewhere": "Not a label of this site",
+		"done":      "No longer kept", "overview": "What needs attention first"}[name]
 }

@@ -79,10 +79,10 @@ func TestDeskScanner(t *testing.T) {
 	w.do(chromedp.KeyEvent("c", chromedp.KeyModifiers(2)), chromedp.KeyEvent(kb.Enter))
 	stays("Ctrl with a letter", "the list", "/list/1.html")
 	w.typed("chn")
-	if got := w.text(".keys"); got != "Enter finds: chn" {
+	if got := w.text(".desk"); got != "Enter finds: chn" {
 		t.Errorf("what was typed shows as %q", got)
 	}
-	w.do(chromedp.WaitNotVisible(".keys", chromedp.ByQuery), chromedp.KeyEvent(kb.Enter))
+	w.do(chromedp.WaitNotVisible(".desk", chromedp.ByQuery), chromedp.KeyEvent(kb.Enter))
 	stays("Enter after a pause", "the list", "/list/1.html")
 	// Enter on a link follows it.
 	w.typed("x" + kb.Tab)

@@ -1,12 +1,16 @@
 package browser
 
 import (
+	"context"
+	"fmt"
 	"io"
 	"net/http"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 )
 
@@ -72,7 +76,7 @@ func got(t *testing.T, c *http.Client, url string) string {
 	return string(data)
 }
 
-// Each form sent empty, its preview, and what came of it: no violation, and nothing wider than the screen. An audit
+// Each form sent empty, its preview, and what came of it: valid, no violation, and nothing wider than the screen. An audit
 // once made, and signing in, likewise.
 func TestFormsAccessible(t *testing.T) {
 	source := axe(t)
@@ -80,8 +84,29 @@ func TestFormsAccessible(t *testing.T) {
 	public, _ := p.published(t)
 	url := p.serve(t, "--allow-writes")
 	w := open(t)
+	dir, check := validator(t)
+	var document network.RequestID
+	chromedp.ListenTarget(w, func(e any) {
+		if e, ok := e.(*network.EventResponseReceived); ok && e.Type == network.ResourceTypeDocument {
+			w.mu.Lock()
+			document = e.RequestID
+			w.mu.Unlock()
+		}
+	})
+	pages := 0
 	must := func(name, text string) {
 		t.Helper()
+		w.mu.Lock()
+		id := document
+		w.mu.Unlock()
+		w.do(chromedp.ActionFunc(func(ctx context.Context) error { // as it was sent, not as a browser mends it
+			data, err := network.GetResponseBody(id).Do(ctx)
+			if err != nil {
+				return err
+			}
+			pages++
+			return os.WriteFile(filepath.Join(dir, fmt.Sprintf("form-%d-%s.html", pages, strings.Fields(strings.ReplaceAll(name, ",", ""))[0])), data, 0o644)
+		}))
 		if got := w.text("main"); !strings.Contains(got, text) {
 			t.Errorf("%s says %.400q, not %q", name, got, text)
 		}
@@ -111,4 +136,7 @@ func TestFormsAccessible(t *testing.T) {
 	w.show(url + "/audit/")
 	w.press("form[method=post] button")
 	must("audit, made", "Records intact")
+	if out, err := check("form-*.html"); err != nil || pages < 2*11+5 {
+		t.Errorf("%d pages, %v\n%.5000s", pages, err, out)
+	}
 }

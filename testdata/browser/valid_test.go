@@ -10,21 +10,28 @@ import (
 	"testing"
 )
 
-// The pages are valid HTML (the standard preset of html-validate, a checker from the npm
-// registry): each published file, and what only a server shows.
-func TestValidHTML(t *testing.T) {
-	dir := installed(t, "html-validate@9")
-	write := func(name, text string) {
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
+// validator is html-validate, in a folder for the pages; check gives what it finds in some of them.
+func validator(t *testing.T) (dir string, check func(names ...string) (string, error)) {
+	dir = installed(t, "html-validate@9")
+	if err := os.WriteFile(filepath.Join(dir, ".htmlvalidate.json"), []byte(`{"root": true, "extends": ["html-validate:standard"]}`), 0o644); err != nil {
+		t.Fatal(err)
 	}
-	write(".htmlvalidate.json", `{"root": true, "extends": ["html-validate:standard"]}`)
-	check := func(names ...string) (string, error) {
+	return dir, func(names ...string) (string, error) {
 		c := exec.Command(filepath.Join(dir, "node_modules", ".bin", "html-validate"), names...)
 		c.Dir = dir
 		out, err := c.CombinedOutput()
 		return string(out), err
+	}
+}
+
+// The pages are valid HTML (the standard preset of html-validate, a checker from the npm
+// registry): each published file, and what only a server shows. What comes of forms: TestFormsAccessible.
+func TestValidHTML(t *testing.T) {
+	dir, check := validator(t)
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	write("wrong.html", `<!DOCTYPE html><html lang="en"><head><title>x</title></head><body><ul><p>x</p></ul></body></html>`)
 	if out, err := check("wrong.html"); err == nil || !strings.Contains(out, "element-permitted-content") {
@@ -45,6 +52,7 @@ func TestValidHTML(t *testing.T) {
 		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/", "walk": "/walk/", "audit": "/audit/", "archive": "/audit/archive/",
 		"print": "/print/", "overlay": "/overlay/?at=" + code, "mounted": "/mounted/?at=" + code, "withdraw": "/withdraw/?at=" + code, "removed": "/removed/",
 		"settle": "/settle/?change=2026-02-10/CHIP-X9", "review": "/review/?at=CHIP-X9", "accept": "/accept/?at=TURB-B1", "done": "/done/none/",
+		"elsewhere": "/NORTH/V/" + code + "/", "interim": offered(t, filepath.Join(dir, "public"), url)("/interim/?at=", "in-question"),
 	} {
 		answer, err := http.Get(url + path)
 		if err != nil {

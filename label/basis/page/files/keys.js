@@ -16,7 +16,7 @@
 	function tell() { // what was typed so far, so that nobody types unseen
 		if (!shown) {
 			shown = document.createElement("p");
-			shown.className = "keys";
+			shown.className = "desk";
 			shown.setAttribute("role", "status");
 			document.body.append(shown);
 		}
