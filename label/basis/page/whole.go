@@ -24,11 +24,29 @@ func (b *Book) Whole() []Page {
 		p.lists(all), p.walk(v), p.round(v), b.plant(p, all), p.sheets(v, all), p.findings(v, all), filed,
 		[]Page{
 			planned(p, "due/index.html", newDuePage(v, b.Live), (*setting).due),
-			planned(p, "404.html", texts, func(_ *setting, t []label.PageTexts) ([]byte, error) { return execute("404.html", t) }),
+			planned(p, "404.html", unknown{texts, rootOf(v.Site.Policy.Link)},
+				func(_ *setting, u unknown) ([]byte, error) { return execute("404.html", u) }),
 			planned(p, "checked.html", dated{v.Today.String(), texts},
 				func(_ *setting, d dated) ([]byte, error) { return execute("checked.html", d) }),
 			planned(p, "index.html", b.startPage(all, Asked{}), (*setting).start),
 		})
+}
+
+// unknown is the page that a web server of files shows for an address that leads nowhere. Root is the way to the
+// start page from any address, "" where the link of the labels is not known: that page may be shown anywhere.
+type unknown struct {
+	Texts []label.PageTexts
+	Root  string
+}
+
+// rootOf is the path of the link of a site, with a slash at its end; "" for no link.
+func rootOf(link string) string {
+	if link == "" {
+		return ""
+	}
+	_, after, _ := strings.Cut(link, "://")
+	_, path, _ := strings.Cut(after, "/")
+	return strings.TrimSuffix("/"+path, "/") + "/"
 }
 
 // Lost replaces a page that cannot be made: of a record that cannot be read, or
