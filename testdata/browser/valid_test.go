@@ -47,14 +47,25 @@ func TestValidHTML(t *testing.T) {
 	url := p.serve(t, "--allow-writes")
 	rel, _ := filepath.Rel(filepath.Join(dir, "public"), labels[0])
 	code := strings.Split(rel, "/")[1]
+	list, word := filepath.Join(dir, "people.toml"), filepath.Join(dir, "word")
+	if err := os.WriteFile(word, []byte("correct horse battery\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	run(t, p.program, "person", "add", "M. Sample", "--role", "planner", "--people", list, "--password-file", word)
+	peopled := p.serve(t, "--allow-writes", "--people", list)
 	for name, path := range map[string]string{
+		"sign-in": "@/sign-in/", "signed-out": "@/change/",
 		"start": "/", "found": "/?q=chip&sort=energy", "label": "/" + rel + "/", "differs": "/V/" + code + "/X-1.1CAL/", "missing": "/none",
 		"reprint": "/reprint/?code=" + code, "change": "/change/", "findings": "/findings/", "plant": "/plant/", "walk": "/walk/", "audit": "/audit/", "archive": "/audit/archive/",
 		"print": "/print/", "overlay": "/overlay/?at=" + code, "mounted": "/mounted/?at=" + code, "withdraw": "/withdraw/?at=" + code, "removed": "/removed/",
 		"settle": "/settle/?change=2026-02-10/CHIP-X9", "review": "/review/?at=CHIP-X9", "accept": "/accept/?at=TURB-B1", "done": "/done/none/",
 		"elsewhere": "/NORTH/V/" + code + "/", "interim": offered(t, filepath.Join(dir, "public"), url)("/interim/?at=", "in-question"),
 	} {
-		answer, err := http.Get(url + path)
+		at := url + path
+		if rest, ok := strings.CutPrefix(path, "@"); ok { // of the server at which people sign in
+			at = peopled + rest
+		}
+		answer, err := http.Get(at)
 		if err != nil {
 			t.Fatal(err)
 		}
