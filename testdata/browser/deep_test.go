@@ -39,8 +39,8 @@ func (p *plant) deepen(t *testing.T, levels int) {
 	}
 }
 
-// A chain of any depth is read on a small phone: nothing is off the screen or squeezed, and a row that is not
-// indented any more says on which level it is.
+// A chain of any depth is read on a small phone: nothing is off the screen or squeezed, and a row that is no longer
+// indented says on which level it is.
 func TestDeepTree(t *testing.T) {
 	source := axe(t)
 	p := newPlant(t, "creamery")

@@ -103,6 +103,6 @@ func TestDeskScanner(t *testing.T) {
 	}
 	w.eval(`document.activeElement.blur(), 0`, nil)
 	w.typed(short + kb.Enter)
-	stays("a scan", "a form that was begun", "/change/")
+	stays("a scan", "a form that was started", "/change/")
 	w.clean("")
 }

@@ -99,7 +99,7 @@ func TestFormsAccessible(t *testing.T) {
 		w.mu.Lock()
 		id := document
 		w.mu.Unlock()
-		w.do(chromedp.ActionFunc(func(ctx context.Context) error { // as it was sent, not as a browser mends it
+		w.do(chromedp.ActionFunc(func(ctx context.Context) error { // as it was sent, not as a browser repairs it
 			data, err := network.GetResponseBody(id).Do(ctx)
 			if err != nil {
 				return err

@@ -28,7 +28,7 @@
 		return e && (e.matches("input, select, textarea, iframe, video") || e.isContentEditable);
 	}
 	// A page on which a person has filled in a form is not left.
-	function begun() {
+	function started() {
 		return Array.from(document.querySelectorAll("form[method=post] :is(input, textarea, select)")).some(function (e) {
 			if (e.type === "hidden") return false;
 			if (e.localName === "select") return Array.from(e.options).some(function (o, i) { return o.selected !== (o.defaultSelected || i === 0 && !e.querySelector("[selected]")); });
@@ -57,7 +57,7 @@
 		} else if (box) {
 			box.focus();
 			box.select(); // what comes replaces what was searched before; the browser puts this key there too
-		} else if (!begun()) {
+		} else if (!started()) {
 			e.preventDefault();
 			typed += e.key;
 			clearTimeout(timer);
