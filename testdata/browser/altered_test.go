@@ -46,7 +46,7 @@ func TestPublishedAltered(t *testing.T) {
 		t.Errorf("that leads to %q", got)
 	}
 	w.show(server.URL + "/V/0000-0000-0000-0000/X-1.1CAL")
-	w.do(chromedp.Evaluate(`fetch("/V/0000-0000-0000-0000/", {method: "HEAD"}).then(() => new Promise(done => setTimeout(done, 300)))`, nil))
+	w.do(chromedp.Evaluate(`fetch("/V/0000-0000-0000-0000/index.html", {method: "HEAD"}).then(() => new Promise(done => setTimeout(done, 300)))`, nil))
 	var links int
 	if w.eval(`document.querySelectorAll("main a").length`, &links); links != 0 {
 		t.Errorf("a code of no label has %d links", links)

@@ -5,7 +5,7 @@
 	const root = new URL("./", document.currentScript.src), at = location.pathname;
 	const named = /^V\/([0-9A-Z-]{16,25})\/([^/]+)\/?$/i.exec(at.startsWith(root.pathname) ? at.slice(root.pathname.length) : "");
 	if (!named || named[2] === "index.html") return;
-	const to = new URL("V/" + named[1].toUpperCase() + "/", root);
+	const to = new URL("V/" + named[1].toUpperCase() + "/index.html", root);
 	fetch(to, { method: "HEAD" }).then(function (answer) {
 		if (!answer.ok) return;
 		const p = document.createElement("p"), a = document.createElement("a");

@@ -100,6 +100,9 @@ var (
 	back    = strings.NewReplacer("0000-0000-0000-0000", "{code}", "FACTS", "{facts}")
 )
 
+// unknownPage is shown for an address that leads nowhere.
+const unknownPage = "404.html"
+
 // moved is the path at the beginning of a value, as it is written in the page name, and what takes its place.
 func moved(name string, k kind, value string) (old, changed string, err error) {
 	switch k {
@@ -118,6 +121,9 @@ func moved(name string, k kind, value string) (old, changed string, err error) {
 	}
 	if to == "" {
 		return "", "", nil // this page
+	}
+	if name == unknownPage && to[0] == '/' && path.Ext(to) == ".js" {
+		return "", "", nil // it is shown at any address, and its script has the same key in both layouts
 	}
 	target := path.Join(path.Dir(name), to)
 	switch {
