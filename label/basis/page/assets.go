@@ -63,7 +63,7 @@ var shared = sync.OnceValue(func() (s struct {
 		add("fonts/condensed-"+f.Name+".ttf", f.Bytes())
 		add("fonts/condensed-"+f.Name+".woff2", f.Web())
 	}
-	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "404.js", "find.js", "keys.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "round.css", "round.js", "tree.css", "tree.js", "audit.css", "print.css", "compare.css"} {
+	for _, name := range []string{"vouchmark.css", "age.js", "checked.js", "unknown.js", "find.js", "keys.js", "language.js", "scan/jsqr.js", "scan/decode.js", "scan.js", "round.css", "round.js", "tree.css", "tree.js", "audit.css", "print.css", "compare.css"} {
 		data := embedded(name)
 		for plain, named := range s.names { // of the files that this one asks for, which come first
 			data = bytes.ReplaceAll(data, []byte(`"`+plain+`"`), []byte(`"`+named+`"`))
