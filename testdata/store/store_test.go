@@ -1,26 +1,19 @@
-// Package store_test tries buckets against a real S3 server: github.com/versity/versitygw with its posix
-// backend, on loopback.
+// Package store_test tries buckets against a real S3 server; see package gateway.
 package store_test
 
 import (
 	"bytes"
 	"context"
 	"fmt"
-	"net"
-	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"sync"
 	"testing"
-	"time"
-
-	"github.com/versity/versitygw/backend/meta"
-	"github.com/versity/versitygw/backend/posix"
-	"github.com/versity/versitygw/embedgw"
 
 	"vouchmark/label/bucket"
 	"vouchmark/label/bucket/buckettest"
+	"vouchmark/testdata/store/gateway"
 )
 
 // The server, the folder in which each folder is a bucket, and that of the program: the server's backend goes to a
@@ -43,45 +36,19 @@ func run(m *testing.M) int {
 	if err := os.Mkdir(buckets, 0o755); err != nil {
 		panic(err)
 	}
-	be, err := posix.New(buckets, meta.XattrMeta{}, posix.PosixOpts{VersioningDir: ""})
-	if err != nil {
-		panic(err)
-	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		panic(err)
-	}
-	address := l.Addr().String()
-	l.Close()
-	endpoint = "http://" + address
 	ctx, stop := context.WithCancel(context.Background())
-	ended := make(chan struct{})
-	go func() {
-		defer close(ended)
-		err = embedgw.RunVersityGW(ctx, be, &embedgw.Config{RootUserAccess: "tester", RootUserSecret: "secretsecret",
-			Ports: []string{address}, MaxConnections: 1000, MaxRequests: 1000, MultipartMaxParts: 10000, KeepAlive: true, Quiet: true, HealthPath: "/health"})
-	}()
+	address, ended, err := gateway.Start(ctx, buckets)
+	if err != nil {
+		panic(err)
+	}
+	endpoint = address
 	defer func() {
 		stop()
 		<-ended
 	}()
-	os.Setenv("AWS_ACCESS_KEY_ID", "tester")
-	os.Setenv("AWS_SECRET_ACCESS_KEY", "secretsecret")
-	os.Setenv("AWS_REGION", "us-east-1")
-	for until := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
-		if answer, err := http.Get(endpoint + "/health"); err == nil {
-			answer.Body.Close()
-			break
-		}
-		select {
-		case <-ended:
-			panic(err)
-		default:
-		}
-		if time.Now().After(until) {
-			panic("the server does not answer")
-		}
-	}
+	os.Setenv("AWS_ACCESS_KEY_ID", gateway.Key)
+	os.Setenv("AWS_SECRET_ACCESS_KEY", gateway.Secret)
+	os.Setenv("AWS_REGION", gateway.Region)
 	return m.Run()
 }
 
