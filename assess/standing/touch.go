@@ -10,26 +10,43 @@ import (
 // Touched is what the log of changes says about one location.
 type Touched struct {
 	Changes []*assess.Change // that reach it, newest first, whether they count or not
-	More    int              // how many older ones are left out
+	More    int              // how many further ones are left out
 }
 
 // Touching gives for each location of a site the changes up to a day that reach it, at
 // most a number of them. The subjects are the labels whose records may know feeds that
 // the rows do not. The work is that of [Of].
 func Touching(s *assess.Site, subjects []Subject, today assess.Date, most int) []Touched {
-	all := make([]Touched, len(s.Locations))
-	var changes []*assess.Change
-	for i := range s.Log.Changes {
-		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
-			changes = append(changes, c)
-		}
-	}
-	if len(changes) == 0 {
-		return all
-	}
+	changes := dated(s, func(d assess.Date) bool { return !today.Before(d) })
 	// On the same day the one logged last comes first.
 	slices.Reverse(changes)
 	slices.SortStableFunc(changes, func(a, b *assess.Change) int { return b.Date.Compare(a.Date) })
+	return touching(s, subjects, changes, most)
+}
+
+// Planned is the same for the changes dated after a day, the soonest first: they do not count
+// until then.
+func Planned(s *assess.Site, subjects []Subject, today assess.Date, most int) []Touched {
+	changes := dated(s, today.Before)
+	slices.SortStableFunc(changes, func(a, b *assess.Change) int { return a.Date.Compare(b.Date) })
+	return touching(s, subjects, changes, most)
+}
+
+// dated are the logged changes of certain days.
+func dated(s *assess.Site, is func(assess.Date) bool) (changes []*assess.Change) {
+	for i := range s.Log.Changes {
+		if c := &s.Log.Changes[i]; is(c.Date) {
+			changes = append(changes, c)
+		}
+	}
+	return changes
+}
+
+func touching(s *assess.Site, subjects []Subject, changes []*assess.Change, most int) []Touched {
+	all := make([]Touched, len(s.Locations))
+	if len(changes) == 0 {
+		return all
+	}
 	p := newPlant(s, subjects)
 	reached := make([]load, len(s.Locations))
 	for some := range slices.Chunk(changes, loadBits) {

@@ -31,6 +31,7 @@ type Known struct {
 	Signatures  []seal.Signature
 	Changes     []Change // that reach its location, newest first
 	MoreChanges int      // how many older ones are left out
+	Planned     []string // changes dated after today that reach its location, in words
 	Reviews     []Review
 	Acceptors   []record.AcceptedNote // of findings at its location, by people who had signed in
 	Sources     []Source              // of its rows
@@ -75,6 +76,7 @@ func (h *Shelf) complete(k *Known, r *record.Record, place *plant.Place, row *as
 	if place != nil {
 		touched := &h.touched()[place.Number]
 		k.Changes, k.MoreChanges = h.changes(touched.Changes, l, k.Standing.Held), touched.More
+		k.Planned = plannedWords(&h.planned()[place.Number])
 	}
 	k.Reviews = h.reviews(l.ID)
 	k.Acceptors = h.acceptors[l.ID]

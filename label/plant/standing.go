@@ -251,3 +251,8 @@ const mostTouched = 50
 func (p *Plant) Touched() []standing.Touched {
 	return standing.Touching(p.Site, p.subjects, p.Today, mostTouched)
 }
+
+// Planned is the same for the changes dated after today.
+func (p *Plant) Planned() []standing.Touched {
+	return standing.Planned(p.Site, p.subjects, p.Today, mostTouched)
+}

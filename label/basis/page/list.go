@@ -64,6 +64,8 @@ type duePage struct {
 	Log    []string // entries of the log that nothing proves, or that are gone
 	Dates  bool     // there is a calendar
 	Writes bool     // a server whose forms clear what is due
+
+	Planned plannedLines
 }
 
 // dueMonth are the labels of a month that need the same thing.
@@ -73,13 +75,14 @@ type dueMonth struct {
 }
 
 // newDuePage lists what must be done, by month.
-func newDuePage(v *plant.Plant, live *Live) *duePage {
+func newDuePage(s *basis.Shelf, live *Live) *duePage {
+	v := s.Site
 	writes := live != nil && live.Writes
 	if writes {
 		v = v.Worded(Words)
 	}
 	due := report.NewDue(v, nil)
-	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due)}
+	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due), Planned: plannedOf(s)}
 	for _, i := range due.Items { // what is due now, then month by month
 		undate(&i)
 		if i.Month == report.DueNow {
@@ -103,6 +106,9 @@ func logOf(v *plant.Plant) (all []string) {
 func (s *setting) due(p *duePage) ([]byte, error) {
 	return s.render("due.html", "What falls due", "", 1, p)
 }
+
+// Up is the way from the page to the start page.
+func (*duePage) Up() string { return "../" }
 
 // Clears is what clears an item: on a server that writes, in the words of its pages, which lead there.
 func (p *duePage) Clears(i report.DueItem) template.HTML {

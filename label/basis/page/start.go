@@ -36,6 +36,7 @@ type startPage struct {
 	Log       []string
 	Amiss     []amissRow // what was found on the equipment and is not yet put right
 	MoreAmiss int        // how many of these are not listed
+	Planned   plannedLines
 }
 
 // counted are the states that the start page counts, and their words.
@@ -48,6 +49,9 @@ var counted = []count{
 
 // cover counts the labels that are printed too low. They are in question too.
 var cover = count{Sign: basis.Cover, Word: standing.Cover, Query: "?q=" + url.QueryEscape(standing.Cover)}
+
+// Up is the way from the page to the start page.
+func (*startPage) Up() string { return "" }
 
 // Start is the start page. It lists what is asked for.
 func (b *Book) Start(asked Asked) ([]byte, error) {
@@ -65,6 +69,7 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	p := startPage{Live: b.Live, Asked: asked, Choices: choicesOf(all),
 		Links: strings.Join(b.Shelf.Site.Site.Policy.Links(), " "), Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
 	_, p.Tasks = walkOf(b.Shelf.Site)
+	p.Planned = plannedOf(b.Shelf)
 	p.Amiss, p.MoreAmiss = first(amissOf(b.Shelf.Site), mostShown)
 	n := map[basis.Sign]int{}
 	tooLow := cover

@@ -23,7 +23,7 @@ func (b *Book) Whole() []Page {
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
 		p.lists(all), p.walk(v), p.round(v), b.plant(p, all), p.sheets(v, all), p.findings(v, all), filed,
 		[]Page{
-			planned(p, "due/index.html", newDuePage(v, b.Live), (*setting).due),
+			planned(p, "due/index.html", newDuePage(b.Shelf, b.Live), (*setting).due),
 			planned(p, "404.html", unknown{texts, rootOf(v.Site.Policy.Link)},
 				func(_ *setting, u unknown) ([]byte, error) { return execute("404.html", u) }),
 			planned(p, "checked.html", dated{v.Today.String(), texts},

@@ -36,6 +36,7 @@ type entryForm struct {
 type entryShown struct {
 	Title   string
 	Entered []entered
+	Later   *later // nil where the entry counts from today
 	Moved   *moved
 	Seen    string // identifies the effect
 	Keep    []kept // the fields that the form passes on when it is saved
@@ -87,11 +88,15 @@ func (e *entryForm) show(h *Handler, r *http.Request, s *snapshot, status int, e
 	}
 	v := s.book.Shelf.Site
 	effect, err := h.site.Desk.Preview(v, entry)
+	var then *later
+	if err == nil {
+		then, err = h.later(v, entry, effect)
+	}
 	leave()
 	if err != nil {
 		return e.wrong(h, r, s, f, err)
 	}
-	shown := &entryShown{Title: e.before, Entered: e.entered(&f, v), Moved: newMoved(effect, v, ""), Seen: seen(effect), fields: f}
+	shown := &entryShown{Title: e.before, Entered: e.entered(&f, v), Later: then, Moved: newMoved(effect, v, ""), Seen: seen(effect), fields: f}
 	for _, name := range e.keep {
 		for _, value := range f.Many[name] {
 			shown.Keep = append(shown.Keep, kept{name, value})
