@@ -34,6 +34,7 @@ type PageWords struct {
 	PageReviewBy    string `toml:"page_review_by"`
 	PageCover       string `toml:"page_cover"`
 	PageTooLow      string `toml:"page_too_low"`
+	PageCoverIt     string `toml:"page_cover_it"`
 	PageDiffersWhy  string `toml:"page_differs_why"`
 	PageUnknownWhy  string `toml:"page_unknown_why"`
 	PageReplacedWhy string `toml:"page_replaced_why"`
@@ -148,6 +149,8 @@ type Told struct {
 	Unknown  bool   // no print of this site made it
 	Newer    string // code of the label that replaced it; "" for none
 	Ask      string // whom a worker asks; "" for the wording's own
+	// Cover is true where the label is to be covered on the equipment.
+	Cover bool
 	// Strays are other locations on whose equipment somebody found this label.
 	Strays []string
 }
@@ -245,6 +248,9 @@ func (t *wording) verdict(told Told) (word string, means, do []string) {
 	if s.TooLow {
 		word = t.PageCover + " · " + word
 		means = append(means, t.PageTooLow)
+	}
+	if told.Cover {
+		beware = append(beware, t.PageCoverIt)
 	}
 	return word, means, beware
 }

@@ -23,6 +23,7 @@ type Known struct {
 	Pair        record.Code // the later of two labels that replaced each other, where it is one of them: see [Shelf.Before]
 	Prints      []Print
 	Strays      []string // other locations on whose equipment somebody found this label
+	Cover       bool     // it is to be covered, see [Shelf.Covers]; only its page says so
 	Door        string   // what else was found on the equipment where it should be; "" for nothing
 	Unknown     bool     // no print in the ledger made it
 	Newest      bool     // it is the label of its location that was printed last

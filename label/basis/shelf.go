@@ -35,6 +35,7 @@ type Shelf struct {
 	read        map[record.ID]*record.Record // in the site's history
 
 	touched func() []standing.Touched              // by number of the place
+	covers  func() map[record.Code]bool            // see Covers
 	planned func() []standing.Touched              // the same of changes dated after today
 	others  func() map[record.ID]standing.Standing // see judge
 	against func() map[record.ID][]standing.AgainstScreening
@@ -70,6 +71,7 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 		h.read[l.ID] = l.Record
 	}
 	h.touched = sync.OnceValue(v.Touched)
+	h.covers = sync.OnceValue(h.coverings)
 	h.planned = sync.OnceValue(v.Planned)
 	h.others = sync.OnceValue(h.judgeOthers)
 	h.against = sync.OnceValue(h.judgeReplaced)

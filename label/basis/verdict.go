@@ -40,7 +40,7 @@ type Verdict struct {
 // Told is what a page has to know of a label besides its record.
 func (v *View) Told() label.Told {
 	return label.Told{Standing: &v.Standing, Differs: len(v.Differences) > 0, Unknown: v.Unknown,
-		Newer: string(v.NewerCode), Ask: v.Ask, Strays: v.Strays}
+		Newer: string(v.NewerCode), Ask: v.Ask, Strays: v.Strays, Cover: v.Cover}
 }
 
 // Verdict is the verdict of a view, in English. It never names the day on which

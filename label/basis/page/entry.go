@@ -27,6 +27,7 @@ type entry struct {
 	status              basis.Sign  // Sign, less what is to be covered
 	energy              assess.CalCM2
 	tooLow              bool
+	cover               bool // it is to be covered on the equipment
 }
 
 // entries are the labels of the site in the order of locations.csv, then those
@@ -70,8 +71,15 @@ func (b *Book) entries() []entry {
 		}
 		add(e, &u.Printed)
 	}
-	return append(all, old...)
+	all = append(all, old...)
+	for i := range all {
+		all[i].cover = b.Shelf.Covers(all[i].Code)
+	}
+	return all
 }
+
+// do is what is to be done about the label on the equipment, as a search finds it.
+func (e *entry) do() string { return map[bool]string{true: doWords[plant.Cover]}[e.cover] }
 
 // says notes what the label says. r is nil where it cannot be read or made: the
 // standing says so.

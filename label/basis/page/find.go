@@ -80,9 +80,9 @@ func (a *Asked) terms(all []entry) []string {
 }
 
 // matches reports whether each term is the kit or the signal word, or in the id, the
-// area, the equipment, the code or the standing.
+// area, the equipment, the code, the standing or what is to be done.
 func (e *entry) matches(terms []string) bool {
-	text := strings.ToLower(strings.Join([]string{e.ID, e.Area, e.Equipment, string(e.Code), e.Word}, "\n"))
+	text := strings.ToLower(strings.Join([]string{e.ID, e.Area, e.Equipment, string(e.Code), e.Word, e.do()}, "\n"))
 	id, code := report.Squash(e.ID), report.Squash(string(e.Code))
 	for _, t := range terms {
 		short := report.Squash(t)
@@ -143,7 +143,7 @@ func choicesOf(all []entry) *choices {
 		areas[e.Area], kits[e.Kit], states[e.status] = true, true, true
 		states[basis.Cover] = states[basis.Cover] || e.tooLow
 	}
-	for _, s := range append([]count{cover}, counted...) {
+	for _, s := range append([]count{tooLowCount}, counted...) {
 		if states[s.Sign] {
 			c.Standings = append(c.Standings, option{string(s.Sign), s.Word})
 		}

@@ -67,7 +67,7 @@ func TestFind(t *testing.T) {
 		{Asked{Text: "warning"}, func(e *entry) bool { return e.Signal == "WARNING" }},
 		{Asked{Text: "bark CAT 2 warning"}, func(e *entry) bool { return strings.HasPrefix(e.ID, "BARK") && e.Kit == "CAT 2" }},
 		{Asked{Text: "barkp"}, func(e *entry) bool { return strings.HasPrefix(e.ID, "BARK-P") }},
-		{Asked{Text: "cover"}, func(e *entry) bool { return e.tooLow }},
+		{Asked{Text: "cover"}, func(e *entry) bool { return e.cover }},
 		{Asked{Standing: "cover"}, func(e *entry) bool { return e.tooLow }},
 		{Asked{Standing: "in question"}, func(e *entry) bool { return e.status == basis.Sign(standing.InQuestion) }},
 		{Asked{Area: "Bark shed", Kit: "CAT 2"}, func(e *entry) bool { return e.Area == "Bark shed" && e.Kit == "CAT 2" }},

@@ -33,6 +33,7 @@ func (b *Book) Label(id record.ID) ([]Page, error) {
 	if p.Live == nil { // the day is in the small file that all pages show
 		k = k.Undated()
 	}
+	k.Cover = b.Shelf.Covers(id.Code())
 	view := sync.OnceValues(func() (*basis.View, error) {
 		r, err := b.Shelf.Load(id)
 		if err != nil {
@@ -111,7 +112,11 @@ type labelPage struct {
 }
 
 // LabelPage is the page of a view.
-func (b *Book) LabelPage(v *basis.View) ([]byte, error) { return b.set().label(v) }
+func (b *Book) LabelPage(v *basis.View) ([]byte, error) {
+	own := *v
+	own.Cover = b.Shelf.Covers(v.ID.Code())
+	return b.set().label(&own)
+}
 
 func (s *setting) label(v *basis.View) ([]byte, error) {
 	r := v.Record

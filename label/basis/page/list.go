@@ -37,7 +37,7 @@ func (s *setting) list(p listPage) ([]byte, error) {
 }
 
 // rowsOf are the data of the search that works without a server. The last number is
-// the place of the entry among the worst.
+// the place of the entry among the worst; behind it is what is to be done.
 func rowsOf(all []entry) [][]string {
 	rows, place := make([][]string, len(all)), map[string]string{}
 	for i, e := range worst(all) {
@@ -47,7 +47,7 @@ func rowsOf(all []entry) [][]string {
 		e := &all[i]
 		low := map[bool]string{true: string(basis.Cover)}[e.tooLow]
 		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says,
-			e.Kit, string(e.status), low, assess.Number(e.energy), place[e.ID+"\n"+string(e.Code)]}
+			e.Kit, string(e.status), low, assess.Number(e.energy), place[e.ID+"\n"+string(e.Code)], e.do()}
 	}
 	return rows
 }

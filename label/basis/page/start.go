@@ -47,8 +47,11 @@ var counted = []count{
 	{Sign: basis.Ready, Word: "ready to print"}, {Sign: basis.NotPrinted, Word: "not printed"},
 }
 
-// cover counts the labels that are printed too low. They are in question too.
-var cover = count{Sign: basis.Cover, Word: standing.Cover, Query: "?q=" + url.QueryEscape(standing.Cover)}
+// lowWords is why a label counts first. What is to be covered is more: see [plant.Plant.Tasks].
+const lowWords = "printed too low"
+
+// tooLowCount counts the labels that are printed too low. They are in question too.
+var tooLowCount = count{Sign: basis.Cover, Word: lowWords, Query: "?q=" + url.QueryEscape(standing.Cover)}
 
 // Up is the way from the page to the start page.
 func (*startPage) Up() string { return "" }
@@ -72,7 +75,7 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	p.Planned = plannedOf(b.Shelf)
 	p.Amiss, p.MoreAmiss = first(amissOf(b.Shelf.Site), mostShown)
 	n := map[basis.Sign]int{}
-	tooLow := cover
+	tooLow := tooLowCount
 	for i := range all {
 		e := &all[i]
 		n[e.status]++
@@ -86,7 +89,7 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	}
 	for _, c := range counted {
 		if c.Sign == basis.Sign(standing.InQuestion) && tooLow.Count > 0 {
-			c.Word += fmt.Sprintf(", %d of them to cover", tooLow.Count)
+			c.Word += fmt.Sprintf(", %d of them "+lowWords, tooLow.Count)
 		}
 		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))
 		p.Counts = append(p.Counts, c)

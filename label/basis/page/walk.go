@@ -4,7 +4,10 @@ import (
 	"cmp"
 	"net/url"
 	"slices"
+	"strconv"
+	"strings"
 
+	"vouchmark/assess/standing"
 	"vouchmark/label"
 	"vouchmark/label/plant"
 	"vouchmark/label/record"
@@ -23,6 +26,7 @@ type walkPage struct {
 type taskCount struct {
 	Word  string
 	Count int
+	Of    string // how many of which kind these are; "" where all are alike
 }
 
 // walkRow is one thing to do.
@@ -53,7 +57,10 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 			n += btoi(tasks[i].Do == do)
 		}
 		if n > 0 {
-			counts = append(counts, taskCount{doWords[do], n})
+			counts = append(counts, taskCount{Word: doWords[do], Count: n})
+			if do == plant.Cover {
+				counts[len(counts)-1].Of = covered(v, tasks)
+			}
 		}
 	}
 	for i := range tasks {
@@ -87,6 +94,36 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 	})
 	return rows, counts
 }
+
+// covered says why labels are to be covered: 1 printed too low, 6 in question.
+func covered(v *plant.Plant, tasks []plant.Task) string {
+	n := map[string]int{}
+	for i := range tasks {
+		t := &tasks[i]
+		if t.Do != plant.Cover {
+			continue
+		}
+		place, _ := v.Place(t.ID) // a label without one is removed, not covered
+		switch s := &place.Printed.Standing; {
+		case s.TooLow:
+			n[lowWords]++
+		case place.Printed.Holds():
+			n[renewedWords]++
+		default:
+			n[string(s.Status)]++
+		}
+	}
+	var parts []string
+	for _, why := range []string{lowWords, string(standing.InQuestion), string(standing.Lapsed), renewedWords} {
+		if n[why] > 0 {
+			parts = append(parts, strconv.Itoa(n[why])+" "+why)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// renewedWords is why an overlay goes over a label that holds.
+const renewedWords = "with the new date of a review"
 
 // NextOf is the form of a server that carries a task on, from the start page: it prints what must
 // be printed first, or notes that the task is done. It is empty where there is none.

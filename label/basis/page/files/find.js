@@ -25,11 +25,11 @@
 		});
 		return;
 	}
-	const id = 0, area = 1, equipment = 2, code = 3, path = 4, word = 5, signal = 6, says = 7, kit = 8, state = 9, low = 10, energy = 11, rank = 12;
+	const id = 0, area = 1, equipment = 2, code = 3, path = 4, word = 5, signal = 6, says = 7, kit = 8, state = 9, low = 10, energy = 11, rank = 12, todo = 13;
 	const form = input.form, most = 100, answers = ["elsewhere", "differs", "unknown"];
 	const found = document.getElementById("found"), rows = document.getElementById("found-rows"), count = document.getElementById("found-count");
 	const squash = function (s) { return s.toLowerCase().replace(/[^\p{L}\p{Nd}]/gu, ""); };
-	const texts = labels.map(function (l) { return [l[id], l[area], l[equipment], l[code], l[word]].join("\n").toLowerCase(); });
+	const texts = labels.map(function (l) { return [l[id], l[area], l[equipment], l[code], l[word], l[todo]].join("\n").toLowerCase(); });
 	const short = labels.map(function (l) { return squash(l[id]) + "\n" + squash(l[code]); });
 	const kits = new Set(labels.map(function (l) { return l[kit].toLowerCase(); }));
 
