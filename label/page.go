@@ -37,6 +37,7 @@ type PageWords struct {
 	PageCoverIt     string `toml:"page_cover_it"`
 	PageDiffersWhy  string `toml:"page_differs_why"`
 	PageUnknownWhy  string `toml:"page_unknown_why"`
+	PageTyped       string `toml:"page_typed"`
 	PageReplacedWhy string `toml:"page_replaced_why"`
 	PageDoNotUse    string `toml:"page_do_not_use"`
 	PagePast        string `toml:"page_past"`
@@ -115,6 +116,7 @@ type PageTexts struct {
 	LongAgo    string // beside that day, for a reader whose browser cannot compare it with today
 	Differs    string // where a scanned text differs from the record of its code
 	Unknown    string // where no label has the code that was scanned
+	Typed      string // which characters of a typed code to check
 	Void       string // over the picture of a label that does not hold
 	Missing    string // heading where an address leads to no page
 	MissingWhy string
@@ -165,7 +167,7 @@ func (t *wording) pageTexts(lang, ask string) PageTexts {
 	return PageTexts{Language: lang, Name: t.PageLanguage, DoNotUse: t.PageDoNotUse,
 		Contact: fill(t.OverlayDo[0], "who", who), FactsTitle: t.PageFacts, ShowNew: t.PageShowNew, Show: t.PageShow,
 		Forged: t.PageForged, Caution: t.PageCaution, Checked: t.PageChecked,
-		LongAgo: t.PageLongAgo, Void: t.PageVoid, Differs: t.PageDiffers, Unknown: t.PageUnknown, words: t, ask: ask,
+		LongAgo: t.PageLongAgo, Void: t.PageVoid, Differs: t.PageDiffers, Unknown: t.PageUnknown, Typed: t.PageTyped, words: t, ask: ask,
 		Missing: t.PageMissing, MissingWhy: fill(t.PageMissingWhy, "who", who),
 		Elsewhere: t.PageElsewhere, ElsewhereWhy: fill(t.PageElsewhereWhy, "who", who)}
 }

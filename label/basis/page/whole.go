@@ -52,11 +52,21 @@ func rootOf(link string) string {
 // Lost replaces a page that cannot be made: of a record that cannot be read, or
 // that the ledger does not name. It is so many folders below the start page.
 func (b *Book) Lost(code record.Code, why string, depth int) ([]byte, error) {
+	return b.lost(code, why, false, depth)
+}
+
+// Unprinted is Lost for a code with which nothing was printed: it may be a typing error.
+func (b *Book) Unprinted(code record.Code, depth int) ([]byte, error) {
+	return b.lost(code, "no label with this code was printed at this site", true, depth)
+}
+
+func (b *Book) lost(code record.Code, why string, unprinted bool, depth int) ([]byte, error) {
 	return b.set().render("lost.html", string(code), "", depth, struct {
-		Code  record.Code
-		Why   string
-		Texts []label.PageTexts
-	}{code, why, b.Texts()})
+		Code      record.Code
+		Why, Root string
+		Unprinted bool
+		Texts     []label.PageTexts
+	}{code, why, strings.Repeat("../", depth), unprinted, b.Texts()})
 }
 
 // Missing is the page for an address that leads nowhere.

@@ -202,14 +202,13 @@ func (h *Handler) label(r *http.Request, s *snapshot) http.Handler {
 // lost is shown for a label that this site does not have, or whose record
 // cannot be read.
 func (h *Handler) lost(r *http.Request, s *snapshot, code record.Code, err error) http.Handler {
-	why := "no label with this code was printed at this site"
-	status := http.StatusNotFound
 	if err != nil && !errors.Is(err, record.ErrNotFound) {
 		h.site.Log.Printf("%s: %v", code, err)
-		why, status = err.Error(), http.StatusInternalServerError
+		data, err := s.book.Lost(code, err.Error(), depth(r.URL.Path))
+		return h.page(http.StatusInternalServerError, data, err)
 	}
-	data, err := s.book.Lost(code, why, depth(r.URL.Path))
-	return h.page(status, data, err)
+	data, err := s.book.Unprinted(code, depth(r.URL.Path))
+	return h.page(http.StatusNotFound, data, err)
 }
 
 // file shows one of the other pages, or a file that belongs to them.

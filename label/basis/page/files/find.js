@@ -168,6 +168,7 @@
 			cell(row, "td", l[code] || "–").className = "code";
 			rows.append(row);
 		}
+		document.getElementById("found-none").hidden = hits.length > 0;
 		count.textContent = hits.length + " found" + (hits.length > most ? ", the first " + most : "");
 	}
 	function search(go) {
