@@ -51,6 +51,7 @@ func (p *labelPage) Actions() (all []Action) {
 			}
 			for _, c := range changes {
 				add("Settle "+c, "settle", "change", c)
+				all[len(all)-1].Href += "&at=" + url.QueryEscape(p.Record.Location.ID)
 			}
 		case assess.ToUncover:
 			add("Note that its overlay is removed", "removed", "at", label)

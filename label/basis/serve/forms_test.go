@@ -198,6 +198,15 @@ func TestSettleForm(t *testing.T) {
 	if strings.Contains(body, `value="TUB-MC4"`) || strings.Contains(body, `" checked`) {
 		t.Error("it offers a label that the change does not reach, or takes one for granted")
 	}
+	// From the page of a label, that label is ticked and comes first; one that the change does not reach is not.
+	says(t, p.get(p.place("REP-LP1")).Body.String(), "settle/?change=2026-05-01/REP-TX3&amp;at=REP-LP1")
+	for at, want := range map[string]string{"REP-LP1": `id="scope-0" name="scope" value="REP-LP1" checked`, "TUB-MC4": `id="scope-ids" name="scope" value=""`} {
+		body := p.get("/settle/?change=2026-05-01/REP-TX3&at=" + at).Body.String()
+		says(t, body, want)
+		if n := strings.Count(body, "\" checked"); n != strings.Count(want, "\" checked") {
+			t.Errorf("from %s, %d labels are ticked", at, n)
+		}
+	}
 	form := p.filled(t, "/settle/?change=2026-05-01/REP-TX3", "by", "Q. Example, PE", "reason", "like for like", "date", "2026-05-01")
 	form["scope"] = []string{"REP-LP1", "FRO-LP2", ""}
 	preview, page := p.saves(t, "/settle/", form)

@@ -16,7 +16,7 @@ import (
 )
 
 // A settlement and a review: a named person decides which labels hold, or do not. The scope is
-// never taken for granted.
+// never taken for granted, but for the label whose page led here.
 
 // scopeShown are the labels of which a form asks whether they are meant.
 type scopeShown struct {
@@ -89,8 +89,11 @@ func settling(id string) string { return url.Values{"change": {id}}.Encode() }
 var settle = &entryForm{
 	title: "Settle a change", before: "Before you settle this change", saved: "The change is settled", page: "settle.html",
 	keep: []string{"change", "scope", "date", "by", "reason", "against_screening"},
-	fresh: func(r *http.Request, _ *snapshot, f *fields) {
+	fresh: func(r *http.Request, s *snapshot, f *fields) {
 		f.Value["change"] = r.URL.Query().Get("change")
+		if p, ok := s.book.Shelf.Site.Place(r.URL.Query().Get("at")); ok && questions(p, f.Value["change"]) {
+			f.Many["scope"] = []string{p.ID()}
+		}
 	},
 	data: func(s *snapshot, f *fields) any {
 		v := s.book.Shelf.Site
@@ -107,6 +110,15 @@ var settle = &entryForm{
 		}
 		if shown.Change != nil {
 			shown.scopeShown = scopeOf("Which labels hold even so?", v, f, func(p *plant.Place) bool { return questions(p, shown.Change.ID) })
+			slices.SortStableFunc(shown.Labels, func(a, b scoped) int { // what is meant is seen first
+				switch {
+				case a.Checked == b.Checked:
+					return 0
+				case a.Checked:
+					return -1
+				}
+				return 1
+			})
 		}
 		return shown
 	},
