@@ -16,6 +16,8 @@ type Decided struct {
 	By     string      `json:"by"`
 	Role   record.Role `json:"role,omitempty"` // of By, who signed in to decide it; "" where the name was typed
 	Reason string      `json:"reason,omitempty"`
+	// Labels are those that it is about, for the pages: ids, or "all labels".
+	Labels string `json:"-"`
 	// Noted is who vouched for an entry that was typed into changes.toml by hand; "" for none.
 	Noted string `json:"noted_by,omitempty"`
 	Line  int    `json:"line"` // of the ledger, from 1
@@ -34,7 +36,7 @@ func (a *audit) decided() {
 			s, _ := n.Values[key].(string)
 			return s
 		}
-		one := Decided{What: strings.TrimPrefix(n.Words(), "the "), By: by(&n.Entry), Role: n.Role, Reason: text("reason"), Line: n.Number}
+		one := Decided{What: strings.TrimPrefix(n.Words(), "the "), By: by(&n.Entry), Role: n.Role, Reason: text("reason"), Labels: labelsOf(n.Values["scope"]), Line: n.Number}
 		if one.Date, _ = assess.ParseDate(text("date")); one.Date.IsZero() {
 			one.Date = n.Date
 		}
@@ -46,6 +48,26 @@ func (a *audit) decided() {
 		}
 		a.Decided = append(a.Decided, one)
 	}
+}
+
+// mostLabels is how many labels of a decision are named.
+const mostLabels = 100
+
+// labelsOf names the labels of a scope, which is a list of ids or "all".
+func labelsOf(scope any) string {
+	if s, ok := scope.(string); ok && s != "" {
+		return s + " labels"
+	}
+	list, _ := scope.([]any)
+	var ids []string
+	for i, id := range list {
+		if i == mostLabels {
+			ids = append(ids, fmt.Sprintf("and %d more", len(list)-i))
+			break
+		}
+		ids = append(ids, fmt.Sprint(id))
+	}
+	return strings.Join(ids, ", ")
 }
 
 // Who is the person, with the role that the person had then.

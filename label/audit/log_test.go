@@ -110,6 +110,9 @@ func TestLogOfAnOlderFolder(t *testing.T) {
 	if !r.Sound() || !strings.Contains(fmt.Sprint(r.Notes), "3 entries of changes.toml from before entries were noted in the ledger: they count") {
 		t.Errorf("%v, %q", r.Problems, r.Notes)
 	}
+	if d := run(t, logged(t), keys, "").Decided; len(d) != 1 || d[0].Labels != "all labels" || labelsOf([]any{"A", "B-2"}) != "A, B-2" {
+		t.Errorf("decided: %+v", d)
+	}
 	if r := run(t, with(m, assess.ChangesFile, []byte("[[")), keys, ""); !r.Sound() {
 		t.Errorf("%v", r.Problems)
 	}
