@@ -8,6 +8,7 @@ import (
 
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
+	"vouchmark/label"
 	"vouchmark/label/basis"
 	"vouchmark/label/record"
 )
@@ -22,8 +23,8 @@ type differing struct {
 // trade are the names of what two records may differ in, where no column has one.
 var trade = map[string]string{
 	"governing energy_cal_cm2": "Incident energy, governing", "governing recomputed energy_cal_cm2": "Incident energy, recomputed",
-	"governing boundary_mm": "Arc-flash boundary, governing", "governing printed boundary_mm": "Arc-flash boundary, as printed",
-	"governing fault_ka": "Available fault current, as printed", "governing prepared": "Study date, as printed",
+	"governing boundary_mm": "Arc-flash boundary, governing",
+	"governing fault_ka":    "Available fault current, as printed", "governing prepared": "Study date, as printed",
 	"governing surveyed": "Day of the survey that counts", "governing approach row": "Row of the approach boundaries",
 	"governing glove class": "Rubber insulating gloves, class and maximum use voltage", "glove class": "Rubber insulating gloves, class",
 	"limited_mm": "Limited approach boundary", "restricted": "Restricted approach boundary",
@@ -38,8 +39,29 @@ var trade = map[string]string{
 
 // differ puts into words in what two records differ.
 func differ(old, now *record.Record) (all []differing) {
+	all = printed(old, now)
 	for _, d := range old.Differences(now) {
-		all = append(all, wordsOf(d, now.Policy.Units))
+		if d.Field != "governing printed boundary_mm" { // it is not rounded: see printed
+			all = append(all, wordsOf(d, now.Policy.Units))
+		}
+	}
+	return all
+}
+
+// printed are the energy and the boundary as each label shows them, where these differ.
+func printed(old, now *record.Record) (all []differing) {
+	for _, one := range []struct {
+		name string
+		of   func(*record.Record) string
+	}{
+		{"Incident energy, as printed", func(r *record.Record) string { return label.EnergyOf(r.Energy, r.Policy.Units) }},
+		{"Arc-flash boundary, as printed", func(r *record.Record) string {
+			return label.Boundary(r.BoundaryToPrint, r.BoundaryToPrint, r.Policy.Units)
+		}},
+	} {
+		if was, is := one.of(old), one.of(now); was != is {
+			all = append(all, differing{Name: one.name, Old: was, New: is})
+		}
 	}
 	return all
 }
