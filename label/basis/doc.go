@@ -11,6 +11,7 @@
 //	verdict.go  what comes first wherever a record is shown
 //	changes.go  what the log of changes says about its location
 //	open.go     changes that are open, and what they put in question
+//	planned.go  changes to come; cover.go: labels to be covered
 //	noted.go    findings that it was printed with; accepted.go: those that somebody accepted
 //	policy.go   the owner's decisions behind it; maintenance.go, rounded.go: of single numbers
 //	text.go     as text

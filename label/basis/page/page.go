@@ -10,6 +10,7 @@
 //	find.go      the search: what leads straight to a label, filters, order
 //	start.go     the start page: counts, labels that need attention, search
 //	list.go      all labels, and what is due
+//	planned.go   changes that are dated after today
 //	walk.go      what there is to do on the equipment
 //	round.go     what was found on the equipment, and where that is noted
 //	plant.go     the plant, from the service down, and as a drawing

@@ -23,11 +23,12 @@
 //	about.go      forms about one label
 //	printing.go   one label printed: again, interim, its overlay
 //	sheets.go     all labels that are due, shown before they are printed
+//	refused.go    what a print leaves out, and how it is counted
 //	equipment.go  what was mounted, removed, withdrawn
 //	seen.go       what somebody found on the equipment
 //	ticks.go      the same, as a phone sends it on a round
 //	entry.go      an entry of the log, shown before it is saved
-//	moved.go      what it does to the labels
+//	moved.go      what it does to the labels; later.go: what a change to come would do
 //	change.go     a change of the power system
 //	settle.go     settling a change, reviewing a study
 //	accept.go     a finding that a named person accepts

@@ -26,6 +26,9 @@ type done struct {
 	Entered []entered // what was saved
 	Moved   *moved    // what it did to the labels; nil for nothing
 	Files   []File
+
+	Refused   []Refusal // what was not printed
+	RefusedOf string    // see leftOut
 	next
 
 	owner string

@@ -52,6 +52,7 @@ type sheetsForm struct {
 	Count         int
 	Cards         []card
 	Refused       []refusedSheet
+	RefusedOf     string // see leftOut
 	Nothing       string
 	Prev, Next    string // queries of the neighboring pages
 	From, To      int
@@ -116,6 +117,7 @@ func (h *Handler) askSheets(r *http.Request, s *snapshot, status int, f fields) 
 		return h.failed(r, err)
 	}
 	shown.Seen, shown.Count, shown.Nothing = made.seen(), len(made.Items), made.Nothing
+	shown.RefusedOf = leftOut(v, made.Refused)
 	for _, refused := range made.Refused {
 		one := refusedSheet{NotPrinted: refused}
 		if p, ok := v.Place(refused.ID); ok {
@@ -308,10 +310,11 @@ func (h *Handler) printSheets(r *http.Request, s *snapshot) (answer http.Handler
 	if now.err != nil {
 		return h.unreadable(now.err), false
 	}
-	switch made, err := h.site.Desk.Plan(now.book.Shelf.Site, o); {
+	plan, err := h.site.Desk.Plan(now.book.Shelf.Site, o)
+	switch {
 	case err != nil:
 		return h.failed(r, err), false
-	case made.seen() != f.Value["seen"]:
+	case plan.seen() != f.Value["seen"]:
 		f.Notice = "The site has changed since this was shown, or somebody else printed some of it. Nothing was printed: check again."
 		return h.askSheets(r, now, http.StatusConflict, f), false
 	}
@@ -330,10 +333,11 @@ func (h *Handler) printSheets(r *http.Request, s *snapshot) (answer http.Handler
 	one := &done{Title: "Printed", Files: made.Files}
 	what := strings.TrimSuffix(string(o.What), "s")
 	one.Lines = append(one.Lines, fmt.Sprintf("The ledger notes this PDF as printed by %s: %s%s.", f.who(), report.Plural(len(made.IDs), what), copies(o.Copies)))
-	for _, refusal := range made.Refused {
-		one.Lines = append(one.Lines, "Not printed: "+refusal.Why+". "+refusal.Do)
-	}
 	v := now.book.Shelf.Site
+	one.Refused = made.Refused
+	if len(plan.Refused) == len(made.Refused) {
+		one.RefusedOf = leftOut(now.book.Shelf.Site, plan.Refused)
+	}
 	for _, id := range made.IDs {
 		h.recent.note(id, &o, h.now())
 	}
