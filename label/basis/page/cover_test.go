@@ -49,7 +49,7 @@ func TestCover(t *testing.T) {
 			replaced := strings.Contains(data, "REPLACED by")
 			for _, text := range []string{"Cover this label with an overlay.", "Cubra esta etiqueta con una sobreetiqueta."} {
 				if strings.Contains(data, text) != (walk[id] && !replaced) {
-					t.Errorf("%s of %s, on the walk to be covered: %v, and it says otherwise of %q", name, id, walk[id], text)
+					t.Errorf("%s of %s, on the walk to be covered: %v, and its text differs in that: %q", name, id, walk[id], text)
 				}
 			}
 		}

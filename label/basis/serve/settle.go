@@ -16,7 +16,7 @@ import (
 )
 
 // A settlement and a review: a named person decides which labels hold, or do not. The scope is
-// never taken for granted, but for the label whose page led here.
+// never taken for granted, except the label whose page led here.
 
 // scopeShown are the labels of which a form asks whether they are meant.
 type scopeShown struct {
