@@ -75,9 +75,20 @@ func (p *plant) film(t *testing.T) string {
 // until waits until a script says so.
 func (w *window) until(script string) { w.t.Helper(); w.do(chromedp.Poll(script, nil)) }
 
-// click clicks an element without a new page.
+// click clicks an element without a new page, once the element no longer moves: what was said last may have moved it.
 func (w *window) click(selector string) {
 	w.t.Helper()
+	w.do(chromedp.ScrollIntoView(selector, chromedp.ByQuery))
+	w.eval(fmt.Sprintf(`new Promise(done => {
+		let last = "", since = 0;
+		const look = () => {
+			const e = document.querySelector(%q), r = e && e.getBoundingClientRect(), now = r && [r.x, r.y, r.width, r.height, e.disabled, scrollY].join();
+			since = now && now === last && !e.disabled ? since + 1 : 0;
+			last = now;
+			since > 2 ? done(0) : setTimeout(look, 30);
+		};
+		look();
+	})`, selector), nil)
 	w.do(chromedp.Click(selector, chromedp.ByQuery))
 }
 
