@@ -79,13 +79,18 @@ func (s *store) Put(ctx context.Context, key string, data []byte, how How) (stri
 			}
 		case how.Was != "" && errors.Is(trouble(err), ErrMissing): // what was there is gone
 			return "", ErrChanged
-		case !refused(err):
+		case !refused(err) && !(how.New && denied(err)): // some stores deny first what a lock protects
 			return "", trouble(err)
 		}
 		// It may be our own: the library sends again what got no answer.
 		there, e := s.Get(ctx, key, int64(len(data)))
 		if e == nil && bytes.Equal(there.Data, data) {
 			return there.Tag, nil
+		}
+		if e != nil && denied(err) {
+			if _, e := s.Start(ctx, key, 1); e != nil { // nothing is there, or it may not be read: it was not the lock
+				return "", trouble(err)
+			}
 		}
 		return "", ErrChanged
 	}

@@ -27,6 +27,9 @@ func code(err error) string {
 // refused reports whether the condition of a request was not met.
 func refused(err error) bool { return code(err) == "PreconditionFailed" }
 
+// denied reports whether the credentials, or a lock, do not allow a request.
+func denied(err error) bool { return code(err) == "AccessDenied" }
+
 // busy reports whether another request about the same key was being carried out.
 func busy(err error) bool {
 	c := code(err)

@@ -250,8 +250,10 @@ func (s *sender) files(ctx context.Context, all []named) error {
 			}
 		})
 	}
+	sent := map[string]bool{} // a record of several prints is one file
 	for i := range all {
-		if !s.there[all[i].key] && ctx.Err() == nil {
+		if key := all[i].key; !s.there[key] && !sent[key] && ctx.Err() == nil {
+			sent[key] = true
 			next <- &all[i]
 		}
 	}

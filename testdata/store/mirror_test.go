@@ -48,6 +48,8 @@ func plant(t *testing.T) string {
 	if err := os.CopyFS(dir, os.DirFS(filepath.Join(samples, "creamery"))); err != nil {
 		t.Fatal(err)
 	}
+	os.Remove(filepath.Join(dir, "ledger.jsonl")) // whoever tried the sample has one
+	os.RemoveAll(filepath.Join(dir, "records"))
 	call(t, dir, 0, "print", "--only", "RAW-MC1,SEP-MC2,CHN-MC3", "--out", filepath.Join(t.TempDir(), "labels.pdf"))
 	return dir
 }
@@ -205,17 +207,32 @@ func TestMirrorLocked(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	call(t, site, 0, "print", "--only", "RAW-MC1", "--out", filepath.Join(t.TempDir(), "labels.pdf")) // its record is there already
 	call(t, site, 0, "records", "mirror", "s3://locked?use_path_style=true&endpoint="+endpoint, "--lock", "30")
 	if _, stderr := call(t, site, 0, "withdraw", "RAW-MC1", "--reason", "worn"); stderr != "" || linesIn(t, filepath.Join(buckets, "locked")) != ledgerOf(t, site) {
 		t.Errorf("a line is not there: %s", stderr)
 	}
-	for _, key := range []string{"lines/0000000003", "heads/9999999996", "mirror.json"} {
+	for _, key := range []string{"lines/0000000003", "heads/9999999994", "mirror.json"} {
 		_, err := client.DeleteObject(t.Context(), &s3.DeleteObjectInput{Bucket: aws.String("locked"), Key: aws.String(key)})
 		if err == nil {
 			t.Errorf("%s was removed", key)
 		}
 		if _, err = client.PutObject(t.Context(), &s3.PutObjectInput{Bucket: aws.String("locked"), Key: aws.String(key), Body: strings.NewReader("x")}); err == nil {
 			t.Errorf("%s was overwritten", key)
+		}
+	}
+	// another copy of the folder, whose next line is longer and shorter than the locked one, is told that they part
+	for _, reason := range []string{"x", strings.Repeat("torn ", 20)} {
+		other := t.TempDir()
+		if err := os.CopyFS(other, os.DirFS(site)); err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.SplitAfter(ledgerOf(t, other), "\n")
+		if err := os.WriteFile(filepath.Join(other, "ledger.jsonl"), []byte(strings.Join(lines[:len(lines)-2], "")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if _, stderr := call(t, other, 0, "withdraw", "RAW-MC1", "--reason", reason); !strings.Contains(stderr, "differs from that of the ledger") {
+			t.Errorf("it says %q", stderr)
 		}
 	}
 }

@@ -15,7 +15,25 @@ import (
 	"vouchmark/label/bucket"
 )
 
-// A thousand plants in one bucket are read by a request for each and a few for the list; one that was removed, one
+// many copies the rows of a locations.csv, with ids of their own, until there are so many.
+func many(t *testing.T, file string, rows int) {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(data)), "\n")
+	own := lines[1:]
+	for i := 0; len(lines) <= rows; i++ {
+		id, rest, _ := strings.Cut(own[i%len(own)], ",")
+		lines = append(lines, fmt.Sprintf("%s-%d,%s", id, i/len(own)+1, rest))
+	}
+	if err := os.WriteFile(file, []byte(strings.Join(lines, "\n")+"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A thousand plants of 200 labels in one bucket are read by a request for each and a few for the list; one that was removed, one
 // that nobody checked since, and a damaged one are told.
 func TestThousandPlants(t *testing.T) {
 	site := filepath.Join(t.TempDir(), "site")
@@ -24,6 +42,7 @@ func TestThousandPlants(t *testing.T) {
 	}
 	os.Remove(filepath.Join(site, "ledger.jsonl")) // whoever tried the sample has one
 	os.RemoveAll(filepath.Join(site, "records"))
+	many(t, filepath.Join(site, "locations.csv"), 200)
 	must := func(args ...string) string {
 		t.Helper()
 		code, out, errs := vouchmark(t, args...)
@@ -32,9 +51,9 @@ func TestThousandPlants(t *testing.T) {
 		}
 		return out
 	}
-	pages := filepath.Join(t.TempDir(), "pages")
+	one, pages := made(t, "oneplant", "BASE/")
 	must("print", "--site", site, "--today", "2026-05-01", "--out", filepath.Join(t.TempDir(), "labels.pdf"))
-	must("publish", pages, "--site", site, "--today", "2026-05-01")
+	must("publish", one, "--site", site, "--today", "2026-05-01")
 	mark, err := os.ReadFile(filepath.Join(pages, "site.json"))
 	if err != nil {
 		t.Fatal(err)
