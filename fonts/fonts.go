@@ -169,7 +169,10 @@ func (f *Face) Kern(a, b rune) int {
 func Missing(s string) []rune {
 	var missing []rune
 	for i, r := range s {
-		bad := !Regular.Has(r) || !Medium.Has(r) || !Bold.Has(r) || unicode.IsControl(r)
+		if ' ' <= r && r <= '~' && plain() {
+			continue
+		}
+		bad := !everyFaceHas(r) || unicode.IsControl(r)
 		if r == utf8.RuneError {
 			_, size := utf8.DecodeRuneInString(s[i:])
 			bad = bad || size == 1
@@ -180,6 +183,19 @@ func Missing(s string) []rune {
 	}
 	return missing
 }
+
+func everyFaceHas(r rune) bool { return Regular.Has(r) && Medium.Has(r) && Bold.Has(r) }
+
+// plain reports whether every face has all printable characters of ASCII. Nearly all texts have no
+// others.
+var plain = sync.OnceValue(func() bool {
+	for r := ' '; r <= '~'; r++ {
+		if !everyFaceHas(r) {
+			return false
+		}
+	}
+	return true
+})
 
 // Contour is a closed line of a glyph, in thousandths of the type size from the
 // start of the baseline, y downward.

@@ -16,11 +16,15 @@ import (
 
 // Ids are ids of which no two should look alike. The zero value has none.
 type Ids struct {
+	many      int               // how many there may be
 	folded    map[string]string // of each id, as lower case in composed form, the first id
 	plain     []string          // ids in ASCII alone, while there are no others
 	strange   bool              // there are others
 	skeletons map[string][]look
 }
+
+// Sized are no ids yet, with room for so many.
+func Sized(many int) *Ids { return &Ids{many: many} }
 
 // look is an id with a skeleton.
 type look struct{ id, strange string }
@@ -31,7 +35,7 @@ type look struct{ id, strange string }
 // skeletons are equal: they are typed on any keyboard, and plants have them.
 func (s *Ids) Add(id string) (other string) {
 	if s.folded == nil {
-		s.folded, s.skeletons = map[string]string{}, map[string][]look{}
+		s.folded, s.skeletons = make(map[string]string, s.many), map[string][]look{}
 	}
 	folded := id
 	ascii := isASCII(id)

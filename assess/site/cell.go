@@ -57,7 +57,7 @@ func (r *reader) stop(l *assess.Location, p Problem) {
 
 // headingOf is a column's heading in the file, else its usual name.
 func (t *table) headingOf(name string) string {
-	if i, ok := t.place[name]; ok {
+	if i := t.at(name); i >= 0 {
 		return t.columns[i].heading
 	}
 	if c := assess.ColumnNamed(name); c != nil {
@@ -66,37 +66,39 @@ func (t *table) headingOf(name string) string {
 	return ""
 }
 
-// raw is a cell of the current row, unchanged.
-func (t *table) raw(name string) string {
-	if i, ok := t.place[name]; ok && i < len(t.row.cells) {
-		return t.row.cells[i]
+// at is the place of a column in the file, or -1.
+func (t *table) at(name string) int {
+	if i, ok := t.place[name]; ok {
+		return i
 	}
-	return ""
+	return -1
 }
 
-// cell is the text of a cell.
-func (t *table) cell(name string) string { return cleanText(t.raw(name)) }
+// cell is the text of a cell of the current row.
+func (t *table) cell(name string) string { return cleanText(t.row.cell(t.at(name))) }
 
-// gives reports whether the current row may have a value in a column: a cell that is not empty,
-// or the owner's default.
-func (t *table) gives(name string) bool {
-	if t.raw(name) != "" {
+// gives reports whether the current row may have a value in a column, which is at a place: a cell
+// that is not empty, or the owner's default.
+func (t *table) gives(c *assess.Column, at int) bool {
+	if t.row.cell(at) != "" {
 		return true
 	}
-	_, ok := t.defaults[name]
+	_, ok := t.defaults[c.Name]
 	return ok
 }
 
-// value is what the current row has in a column, else the owner's default for an empty cell.
-// Letter case does not matter in a choice.
-func (t *table) value(c *assess.Column) any {
-	s := t.cell(c.Name)
-	if v, ok := t.defaults[c.Name]; ok && s == "" {
-		return v
+// value is what the current row has in a column, which is at a place, else the owner's default for
+// an empty cell. Letter case does not matter in a choice.
+func (t *table) value(c *assess.Column, at int) any {
+	s := cleanText(t.row.cell(at))
+	if s == "" {
+		if v, ok := t.defaults[c.Name]; ok {
+			return v
+		}
 	}
 	switch c.Kind {
 	case assess.Quantity:
-		return t.number(c.Name)
+		return t.numberAt(c, at)
 	case assess.Day:
 		return t.date(c.Name, s)
 	case assess.Choice:
@@ -111,41 +113,51 @@ func (t *table) value(c *assess.Column) any {
 		return ""
 	case assess.List:
 		var ids []string
-		for _, id := range strings.Split(t.text(c), ";") {
+		for id := range strings.SplitSeq(t.text(c, at), ";") {
 			id = strings.TrimSpace(id)
-			t.refuseIf(isEmptyWord(id), c.Name, quote(id), "ids of locations", "leave the cell empty if there is none")
+			if isEmptyWord(id) {
+				t.refuse(c.Name, quote(id), "ids of locations", "leave the cell empty if there is none")
+			}
 			if id != "" && !slices.Contains(ids, id) {
 				ids = append(ids, id)
 			}
 		}
 		return ids
 	}
-	return t.text(c)
+	return t.text(c, at)
 }
 
 // number is the value of a column in the program's unit, rounded as stored; 0 if the cell
 // gives none.
 func (t *table) number(name string) float64 {
-	s := t.cell(name)
+	if at := t.at(name); at >= 0 {
+		return t.numberAt(t.columns[at].Column, at)
+	}
+	return 0
+}
+
+func (t *table) numberAt(c *assess.Column, at int) float64 {
+	s := cleanText(t.row.cell(at))
 	if s == "" || isEmptyWord(s) && !t.whole {
 		return 0
 	}
-	return t.quantity(name, s)
+	return t.quantity(at, s)
 }
 
-func (t *table) quantity(name, s string) float64 {
-	c := &t.columns[t.place[name]]
+// quantity is the value of a text in the column at a place.
+func (t *table) quantity(at int, s string) float64 {
+	c := &t.columns[at]
 	v, cycles, bad := c.quantity(s, t.decimals, t.hertz)
 	t.cycles = t.cycles || cycles
 	if bad != (unread{}) {
-		if better, plain := c.nearly(t.cell(name)); plain {
+		if better, plain := c.nearly(t.cell(c.Name)); plain {
 			bad = better
 		}
 		do := "leave the cell empty if the study does not say"
 		if c.Needed {
 			do = "take it from the study report"
 		}
-		t.refuse(name, quote(s), bad.expected, cmp.Or(bad.do, do))
+		t.refuse(c.Name, quote(s), bad.expected, cmp.Or(bad.do, do))
 		return 0
 	}
 	return v
@@ -162,36 +174,38 @@ var (
 // energy is the stated energy, and whether it is a bound. "Less than" a value above 1.2
 // cal/cm² counts as that value: the difference matters only below 1.2 (NFPA 70E Article 100,
 // arc-flash boundary).
-func (t *table) energy() (float64, assess.Bound) {
-	const name = "energy"
-	s := t.cell(name)
+func (t *table) energy(c *assess.Column, at int) (float64, assess.Bound) {
+	s := cleanText(t.row.cell(at))
+	if at < 0 {
+		return 0, ""
+	}
 	if isPlain(s) {
-		return t.quantity(name, s), ""
+		return t.quantity(at, s), ""
 	}
 	if m := atLeast.FindStringSubmatch(s); m != nil {
-		return t.quantity(name, m[1]), assess.Above
+		return t.quantity(at, m[1]), assess.Above
 	}
 	if m := lessThan.FindStringSubmatch(s); m != nil {
-		v := t.quantity(name, m[1])
+		v := t.quantity(at, m[1])
 		if assess.CalCM2(v) <= assess.Threshold {
 			return v, assess.Under
 		}
 		return v, ""
 	}
 	if m := atMost.FindStringSubmatch(s); m != nil {
-		return t.quantity(name, m[1]), ""
+		return t.quantity(at, m[1]), ""
 	}
 	if s != "" && !numeric.MatchString(s) && !isEmptyWord(s) {
-		t.refuse(name, quote(s), "a number such as 6.5, or a bound such as > 40 or < 1.2",
+		t.refuse(c.Name, quote(s), "a number such as 6.5, or a bound such as > 40 or < 1.2",
 			"if the study gives only a limit, enter it as a bound; if it says only a word such as Danger, ask the engineer above which energy the study uses it")
 		return 0, ""
 	}
-	return t.number(name), ""
+	return t.numberAt(c, at), ""
 }
 
-// text is the text of a cell, if a label can show it.
-func (t *table) text(c *assess.Column) string {
-	s, found, expected := t.read(t.raw(c.Name), kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
+// text is the text of the cell in a column, which is at a place, if a label can show it.
+func (t *table) text(c *assess.Column, at int) string {
+	s, found, expected := t.read(t.row.cell(at), kind{longest: cmp.Or(c.Longest, kindText.longest), prose: c.Prose})
 	switch {
 	case found != "":
 		t.refuse(c.Name, found, expected, "correct the cell")
@@ -238,10 +252,10 @@ type emptyWords struct {
 // that is allowed.
 func (t *table) noteEmptyWords() {
 	for i, c := range t.columns {
-		if c.Column == nil || c.Kind != assess.Quantity || t.bad[c.Name] || i >= len(t.row.cells) {
+		if c.Column == nil || c.Kind != assess.Quantity || t.bad[c.Name] {
 			continue
 		}
-		if s := t.cell(c.Name); isEmptyWord(s) {
+		if s := cleanText(t.row.cell(i)); isEmptyWord(s) {
 			if t.empty[c.Name] == nil {
 				t.empty[c.Name] = &emptyWords{line: t.row.line, first: s}
 			}

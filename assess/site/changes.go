@@ -247,7 +247,8 @@ func (l *log) scope(t *node) assess.Scope {
 
 // checkPlace reports an id that is not in locations.csv, if that could be read.
 func (l *log) checkPlace(t *node, key, id string) {
-	unknown := id != "" && !t.listed[id] && !l.former[id] && len(t.listed) > 0
+	_, listed := t.listed[id]
+	unknown := id != "" && !listed && !l.former[id] && len(t.listed) > 0
 	t.faultIf(unknown, key, quote(id), "the id of a location in "+locationsFile,
 		"if its row was deleted there, list the id under former in site.toml")
 }

@@ -46,9 +46,9 @@ func columnOf(columns []assess.Column, name string) (column, bool) {
 
 // matchColumns finds out what each heading of locations.csv means.
 func (t *table) matchColumns() {
-	columns := make([]column, len(t.heading.cells))
+	columns := make([]column, t.heading.cells())
 	taken := map[string]int{} // number of the heading with a quantity, from 1
-	for i, heading := range t.heading.cells {
+	for i, heading := range t.heading.all() {
 		at := cmp.Or(strings.TrimSpace(heading), fmt.Sprintf("column %d", i+1))
 		heading = cleanText(heading)
 		key := fold(heading)
@@ -60,7 +60,7 @@ func (t *table) matchColumns() {
 			taken[c.Name] = i + 1 // so that it is not also reported as missing
 		case ok && taken[c.Name] > 0:
 			t.headingFault(at, "a second column for "+c.Name, "one", fmt.Sprintf("%q already has it; delete one of them",
-				cleanText(t.heading.cells[taken[c.Name]-1])))
+				cleanText(t.heading.cell(taken[c.Name]-1))))
 		case ok:
 			c.heading, taken[c.Name] = heading, i+1
 			columns[i] = c
@@ -79,7 +79,7 @@ func (t *table) matchColumns() {
 	}
 	for _, name := range slices.Sorted(maps.Keys(t.headings)) {
 		heading := t.headings[name]
-		if !slices.ContainsFunc(t.heading.cells, func(h string) bool { return fold(h) == fold(heading) }) {
+		if !slices.ContainsFunc(t.heading.all(), func(h string) bool { return fold(h) == fold(heading) }) {
 			t.headingFault(name, "no column headed "+quote(heading),
 				"the heading that [columns] in site.toml gives it", "correct one of the two")
 		}
@@ -106,12 +106,14 @@ func (t *table) bind(columns []column) {
 			continue
 		}
 		for _, r := range t.rows {
-			if i < len(r.cells) {
-				numbers = append(numbers, r.cells[i])
-			}
+			numbers = append(numbers, r.cell(i))
 		}
 	}
 	t.decimals.settle(numbers)
+	t.order = make([]int, len(assess.Columns))
+	for i := range assess.Columns {
+		t.order[i] = t.at(assess.Columns[i].Name)
+	}
 }
 
 // fold makes headings comparable: letter case does not matter, nor does a blank or hyphen
@@ -124,5 +126,5 @@ var joined = strings.NewReplacer(" ", "_", "-", "_")
 
 // filled reports whether any row has text in column i.
 func (t *table) filled(i int) bool {
-	return slices.ContainsFunc(t.rows, func(r row) bool { return i < len(r.cells) && strings.TrimSpace(r.cells[i]) != "" })
+	return slices.ContainsFunc(t.rows, func(r row) bool { return strings.TrimSpace(r.cell(i)) != "" })
 }

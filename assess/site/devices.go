@@ -41,8 +41,8 @@ func (r *reader) readDevices() {
 	}
 	first := map[string]int{} // line of each device
 	for _, t.row = range t.rows {
-		if len(t.row.cells) > len(t.columns) {
-			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
+		if t.row.cells() > len(t.columns) {
+			t.fault("", fmt.Sprintf("%d cells", t.row.cells()),
 				fmt.Sprintf("%d, as in the heading line", len(t.columns)),
 				"put a text that contains the delimiter in quotation marks")
 			continue // it is unclear which cell is which
@@ -51,7 +51,8 @@ func (r *reader) readDevices() {
 		if d.Name == "" || d.At == "" {
 			continue
 		}
-		t.faultIf(!r.listed[d.At] && len(r.listed) > 0, "at", quote(d.At), "the id of a location in "+locationsFile,
+		_, listed := r.listed[d.At]
+		t.faultIf(!listed && len(r.listed) > 0, "at", quote(d.At), "the id of a location in "+locationsFile,
 			"name the location where the device is installed, as in the column device_at")
 		line, twice := first[d.Key()]
 		t.faultIf(twice, "device", quote(d.Name), "each device once at a place",
@@ -65,9 +66,9 @@ func (r *reader) readDevices() {
 
 // device is the device of the row being read.
 func (t *table) device() assess.Device {
-	column := func(name string) *assess.Column {
+	column := func(name string) (*assess.Column, int) {
 		c, _ := columnOf(deviceColumns, name)
-		return c.Column
+		return c.Column, t.at(name)
 	}
 	for _, c := range deviceColumns {
 		t.faultIf(c.Needed && t.cell(c.Name) == "", c.Name, "an empty cell", "text",

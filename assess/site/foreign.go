@@ -156,17 +156,17 @@ func ReadTable(folder fs.FS, o Options) (*Table, error) {
 	}
 	out := &Table{Numbers: Numbers{t.decimals}}
 	for i, c := range t.columns {
-		out.Columns = append(out.Columns, TableColumn{cleanText(t.heading.cells[i]), c.Column,
+		out.Columns = append(out.Columns, TableColumn{cleanText(t.heading.cell(i)), c.Column,
 			NamedUnit{c.unit.Suffix, c.unit.Suffix, 1}})
 	}
 	for _, row := range t.rows {
-		if len(row.cells) > len(t.columns) {
-			return nil, Problems{{File: locationsFile, Line: row.line, Found: fmt.Sprintf("%d cells", len(row.cells)),
+		if row.cells() > len(t.columns) {
+			return nil, Problems{{File: locationsFile, Line: row.line, Found: fmt.Sprintf("%d cells", row.cells()),
 				Expected: fmt.Sprintf("%d, as in the heading line", len(t.columns))}}
 		}
 		cells := make([]string, len(t.columns))
-		for i, c := range row.cells {
-			cells[i] = strings.TrimSpace(c)
+		for i := range cells {
+			cells[i] = strings.TrimSpace(row.cell(i))
 		}
 		out.Rows = append(out.Rows, cells)
 	}

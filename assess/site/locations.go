@@ -15,13 +15,15 @@ import (
 // outside the site.
 var curveName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9 ._-]*\.csv$`)
 
-// readLocations reads locations.csv, checks what site.toml says about locations, and reads the
+// noLocations reports that there is no locations.csv.
+func (r *reader) noLocations() {
+	r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
+		assess.Remedy{Words: "{} creates a starter folder with one", Act: assess.ToStart}.Text(r.Command))
+}
+
+// readLocations reads the rows of locations.csv, checks what site.toml says about locations, and reads the
 // curves that the rows name.
-func (r *reader) readLocations() {
-	t := r.readTable(locationsFile, func() {
-		r.report(locationsFile, 0, "", "no such file", "the study's results, a row for each location",
-			assess.Remedy{Words: "{} creates a starter folder with one", Act: assess.ToStart}.Text(r.Command))
-	})
+func (r *reader) readLocations(t *table) {
 	if t == nil {
 		return
 	}
@@ -33,10 +35,7 @@ func (r *reader) readLocations() {
 	r.site.Locations = t.locations()
 	r.index = r.site.Index()
 	if r.near == nil {
-		r.listed = make(map[string]bool, len(r.index))
-		for id := range r.index {
-			r.listed[id] = true
-		}
+		r.listed = r.index
 	}
 	t.sayEmptyWords()
 	r.readCurves(t.headingOf("curve"))
@@ -47,13 +46,13 @@ func (r *reader) readLocations() {
 
 // locations turns the rows into locations, in the order of the file.
 func (t *table) locations() []assess.Location {
-	var all []assess.Location
-	index := map[string]int{} // id to place in all
-	var ids alike.Ids
+	all := make([]assess.Location, 0, len(t.rows))
+	index := make(map[string]int, len(t.rows)) // id to place in all
+	ids := alike.Sized(len(t.rows))
 	rows := seen{lines: map[part]int{}, unreadable: map[part]bool{}}
 	for _, t.row = range t.rows {
-		if len(t.row.cells) > len(t.columns) {
-			t.fault("", fmt.Sprintf("%d cells", len(t.row.cells)),
+		if t.row.cells() > len(t.columns) {
+			t.fault("", fmt.Sprintf("%d cells", t.row.cells()),
 				fmt.Sprintf("%d, as in the heading line", len(t.columns)),
 				"put a text that contains the delimiter in quotation marks")
 			continue // no telling which cell is which
@@ -111,13 +110,13 @@ func (t *table) location() assess.Location {
 	for i := range assess.Columns {
 		c := &assess.Columns[i]
 		switch {
-		case c.Noted || !t.gives(c.Name):
+		case c.Noted || !t.gives(c, t.order[i]):
 		case c.Name == "energy":
 			var v float64
-			v, to.Bound = t.energy()
+			v, to.Bound = t.energy(c, t.order[i])
 			c.Set(to, v)
 		default:
-			c.Set(to, t.value(c))
+			c.Set(to, t.value(c, t.order[i]))
 		}
 	}
 	if l.ID == scopeAll {
@@ -135,11 +134,11 @@ func (t *table) location() assess.Location {
 
 // rowHertz is the frequency for cycles in the current row.
 func (t *table) rowHertz() float64 {
-	i, ok := t.place["frequency"]
-	if !ok {
+	at := t.at("frequency")
+	if at < 0 {
 		return t.reader.hertz
 	}
-	v, _, bad := t.columns[i].quantity(t.cell("frequency"), t.decimals, 1)
+	v, _, bad := t.columns[at].quantity(t.cell("frequency"), t.decimals, 1)
 	if bad != (unread{}) {
 		return t.reader.hertz
 	}
@@ -157,8 +156,7 @@ func (t *table) checkNeeded(r assess.Row) {
 		if !c.Needed || c.Given(r) || r.Unlabeled && slices.Contains(labelAlone, c.Name) {
 			continue
 		}
-		_, has := t.place[c.Name] // a column that the file does not have was reported once, for the heading
-		if !has || t.bad[c.Name] {
+		if t.order[i] < 0 || t.bad[c.Name] { // a column that the file does not have was reported once, for the heading
 			continue
 		}
 		found, expected, do := "an empty cell", "a value, since every label needs it", "take it from the study report"

@@ -14,8 +14,8 @@ import (
 )
 
 // Near says which locations are to be read, given the outlines of all in the order of the file,
-// and the log of changes. Those in must are needed to check the other files.
-type Near func(all []assess.Outline, log *assess.Log, must []string) (keep []bool)
+// their places by id, and the log of changes. Those in must are needed to check the other files.
+type Near func(all []assess.Outline, index map[string]int, log *assess.Log, must []string) (keep []bool)
 
 // ReadNear reads the part of a site that decides about some of its locations: what near says.
 // Everything that concerns the folder as a whole is checked as [Read] checks it, and a folder
@@ -32,18 +32,15 @@ func ReadNear(folder fs.FS, o Options, near Near) (*assess.Site, error) {
 // keepNear leaves in a table the rows of the locations to read. It is false if the folder has a
 // problem that only reading everything can report.
 func (r *reader) keepNear(t *table) bool {
-	outlines, rows, ok := t.outlines()
+	outlines, rows, index, ok := t.outlines()
 	if !ok {
 		r.faults++
 		return false
 	}
-	r.listed = make(map[string]bool, len(outlines))
-	for i := range outlines {
-		r.listed[outlines[i].ID] = true
-	}
+	r.listed = index
 	r.readLog()
 	r.logged = true
-	keep := r.near(outlines, &r.site.Log, r.must())
+	keep := r.near(outlines, index, &r.site.Log, r.must())
 	var kept []row
 	for i := range outlines {
 		o := &outlines[i]
@@ -63,26 +60,26 @@ func (r *reader) keepNear(t *table) bool {
 	slices.SortFunc(kept, func(a, b row) int { return a.line - b.line })
 	r.checkCurves(t)
 	t.rows = kept
-	beyond := make(map[string]bool, len(r.site.Beyond))
-	for _, id := range r.site.Beyond {
-		beyond[id] = true
-	}
 	log := &r.site.Log
-	log.Changes = slices.DeleteFunc(log.Changes, func(c assess.Change) bool { return beyond[c.At] })
+	log.Changes = slices.DeleteFunc(log.Changes, func(c assess.Change) bool {
+		i, known := index[c.At]
+		return known && !keep[i]
+	})
 	return true
 }
 
 // checkCurves reads the curves that any row names: a file that cannot be read is a problem of
 // the folder.
 func (r *reader) checkCurves(t *table) {
-	at, has := t.place["curve"]
+	at := t.at("curve")
 	seen := map[string]bool{"": true}
 	for _, row := range t.rows {
-		if !has || at >= len(row.cells) || seen[row.cells[at]] {
+		cell := row.cell(at)
+		if seen[cell] {
 			continue
 		}
-		seen[row.cells[at]] = true
-		if name := cleanText(row.cells[at]); curveName.MatchString(name) {
+		seen[cell] = true
+		if name := cleanText(cell); curveName.MatchString(name) {
 			r.readCurve(path.Join("curves", name), func() {}) // a missing one stops only its rows
 		}
 	}
@@ -97,9 +94,9 @@ func (r *reader) must() []string {
 	return ids
 }
 
-// outlines reads what connects the locations, on all cores, and the numbers of each one's rows. It
-// is false if a row has a problem that concerns the folder.
-func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
+// outlines reads what connects the locations, on all cores, the numbers of each one's rows, and the
+// places of the ids. It is false if a row has a problem that concerns the folder.
+func (t *table) outlines() (all []assess.Outline, rows [][]int, index map[string]int, ok bool) {
 	one := make([]assess.Outline, len(t.rows))
 	names := make([]string, len(t.rows)) // of the cases
 	parts := runtime.GOMAXPROCS(0)
@@ -110,10 +107,10 @@ func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
 	}
 	wg.Wait()
 	if slices.Contains(sound, false) || t.broken || t.faults > 0 {
-		return nil, nil, false
+		return nil, nil, nil, false
 	}
-	index := make(map[string]int, len(one))
-	var ids alike.Ids
+	index = make(map[string]int, len(one))
+	ids := alike.Sized(len(one))
 	all, rows = one[:0], make([][]int, 0, len(one))
 	single := make([]int, len(one)) // of most locations the only row
 	for i := range one {
@@ -121,7 +118,7 @@ func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
 		at, known := index[o.ID]
 		if !known {
 			if ids.Add(o.ID) != "" {
-				return nil, nil, false
+				return nil, nil, nil, false
 			}
 			index[o.ID] = len(all)
 			single[i] = i
@@ -133,7 +130,7 @@ func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
 			to.Cases = []string{names[rows[at][0]]}
 		}
 		if slices.ContainsFunc(to.Cases, func(name string) bool { return strings.EqualFold(name, names[i]) }) {
-			return nil, nil, false
+			return nil, nil, nil, false
 		}
 		to.Cases = append(to.Cases, names[i])
 		rows[at] = append(rows[at], i)
@@ -149,7 +146,7 @@ func (t *table) outlines() (all []assess.Outline, rows [][]int, ok bool) {
 		}
 		to.Unsure = to.Unsure || o.Unsure || !t.sameEquipment(rows[at][0], i)
 	}
-	return all, rows, len(all) > 0
+	return all, rows, index, len(all) > 0
 }
 
 // sameEquipment reports whether two rows describe the equipment in the same words. Where they do
@@ -159,14 +156,7 @@ func (t *table) sameEquipment(a, b int) bool {
 		if c.Column == nil || c.PerCase || c.Noted {
 			continue
 		}
-		was, is := "", ""
-		if cells := t.rows[a].cells; i < len(cells) {
-			was = cells[i]
-		}
-		if cells := t.rows[b].cells; i < len(cells) {
-			is = cells[i]
-		}
-		if was != is {
+		if t.rows[a].cell(i) != t.rows[b].cell(i) {
 			return false
 		}
 	}
@@ -179,21 +169,25 @@ func (t *table) outline(from, to int, all []assess.Outline, names []string) bool
 	r.problems, r.cells, r.faults, r.files = Collected{}, Collected{}, 0, nil
 	quiet := *t
 	quiet.reader = &r
-	column := func(name string) *assess.Column { return assess.ColumnNamed(name) }
-	id, name, supply, voltage := column("id"), column("case"), column("supply"), column("voltage")
-	fed, tied, device := column("fed_from"), column("tied_to"), column("device_at")
+	var connects []int // the columns
+	for i := range assess.Columns {
+		if slices.Contains([]string{"id", "case", "supply", "voltage", "fed_from", "tied_to", "device_at"}, assess.Columns[i].Name) {
+			connects = append(connects, i)
+		}
+	}
+	one := make([]assess.Case, 1)
 	for i := from; i < to; i++ {
 		quiet.row = t.rows[i]
-		if len(quiet.row.cells) > len(quiet.columns) {
+		if quiet.row.cells() > len(quiet.columns) {
 			return false
 		}
-		var l assess.Location
+		one[0] = assess.Case{}
+		l := assess.Location{Cases: one}
 		quiet.to, quiet.bad = &l, nil
-		l.Cases = []assess.Case{{}}
 		at := l.Row(0)
-		for _, c := range []*assess.Column{id, name, supply, voltage, fed, tied, device} {
-			if quiet.gives(c.Name) {
-				c.Set(at, quiet.value(c))
+		for _, k := range connects {
+			if c := &assess.Columns[k]; quiet.gives(c, t.order[k]) {
+				c.Set(at, quiet.value(c, t.order[k]))
 			}
 		}
 		if l.ID == "" || l.ID == scopeAll || r.faults > 0 {

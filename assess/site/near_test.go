@@ -13,7 +13,7 @@ import (
 // A folder with a problem of the folder as a whole gives the same report, whichever locations
 // are asked for; without one, only these are read.
 func TestReadNear(t *testing.T) {
-	first := func(all []assess.Outline, _ *assess.Log, must []string) []bool {
+	first := func(all []assess.Outline, _ map[string]int, _ *assess.Log, must []string) []bool {
 		keep := make([]bool, len(all))
 		for i := range all {
 			keep[i] = i == 0 || slices.Contains(must, all[i].ID)

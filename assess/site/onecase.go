@@ -55,12 +55,13 @@ func OneCase(values map[string]string, curve []byte, hertz float64, o Options) (
 	given := maps.Clone(caseDefaults)
 	maps.Copy(given, values)
 	t := &table{reader: r, file: file, comma: ',', whole: true}
+	var names, cells []string
 	for _, name := range spellings(assess.Columns) {
 		if v, ok := given[name]; ok {
-			t.heading.cells = append(t.heading.cells, name)
-			t.row.cells = append(t.row.cells, v)
+			names, cells = append(names, name), append(cells, v)
 		}
 	}
+	t.heading, t.row = newRow(0, names), newRow(0, cells)
 	t.rows = []row{t.row}
 	t.matchColumns()
 	s := &assess.Site{Locations: []assess.Location{t.location()}, Curves: map[string]*assess.Curve{}}

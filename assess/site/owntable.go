@@ -11,10 +11,10 @@ import (
 // found is "" for the others.
 func (t *table) matchOwn(all []assess.Column, wrong func(heading string) (found, expected, do string)) bool {
 	before := t.faults
-	columns := make([]column, len(t.heading.cells))
+	columns := make([]column, t.heading.cells())
 	taken := map[string]bool{}
 	known := "one of " + strings.Join(spellings(all), ", ")
-	for i, heading := range t.heading.cells {
+	for i, heading := range t.heading.all() {
 		heading = cleanText(heading)
 		found, expected, do := "an unknown column", known, "delete it"
 		if wrong != nil {

@@ -233,7 +233,8 @@ func transformer(t *node, p *assess.Policy) {
 func (n *node) location(key, id string) (*assess.Location, bool) {
 	at, ok := n.index[id]
 	if !ok {
-		n.faultIf(id != "" && !n.listed[id] && len(n.listed) > 0, key, quote(id), "the id of a location in locations.csv", "")
+		_, listed := n.listed[id]
+		n.faultIf(id != "" && !listed && len(n.listed) > 0, key, quote(id), "the id of a location in locations.csv", "")
 		return nil, false
 	}
 	return &n.site.Locations[at], true

@@ -149,9 +149,5 @@ func asItStands(cell []byte) bool {
 	return !open
 }
 
-// showMarks undoes [marks.hide] in a row of cells.
-func showMarks(cells []string) {
-	for i := range cells {
-		cells[i] = strings.ReplaceAll(cells[i], string(rune(markByte)), `"`)
-	}
-}
+// showMarks undoes [marks.hide], byte by byte.
+func showMarks(text string) string { return strings.ReplaceAll(text, string(rune(markByte)), `"`) }

@@ -34,8 +34,9 @@ func Read(folder fs.FS, o Options) (*assess.Site, error) {
 func readSite(folder fs.FS, o Options, near Near) (*assess.Site, error) {
 	r := newReader(folder, o)
 	r.near = near
+	rows := r.ahead(locationsFile, (*reader).noLocations)
 	r.readPolicy()
-	r.readLocations()
+	r.readLocations(rows())
 	if !r.logged {
 		r.readLog()
 	}
@@ -105,11 +106,11 @@ type reader struct {
 	fed      []string          // places of feeders
 	later    []func()          // checks that need the locations
 
-	near   Near            // which locations to read; nil for all
-	listed map[string]bool // the ids of all locations
-	logged bool            // the log was read
-	alone  bool            // only the log is read: curves are not there
-	index  map[string]int  // the numbers of the locations that were read; nil until then
+	near   Near           // which locations to read; nil for all
+	listed map[string]int // the ids of all locations
+	logged bool           // the log was read
+	alone  bool           // only the log is read: curves are not there
+	index  map[string]int // the numbers of the locations that were read; nil until then
 }
 
 func newReader(folder fs.FS, o Options) *reader {

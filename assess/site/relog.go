@@ -23,10 +23,7 @@ func ReadLog(folder fs.FS, o Options, s *assess.Site) (*assess.Site, error) {
 		return f.File == assess.ChangesFile
 	})
 	r.index = s.Index()
-	r.listed = make(map[string]bool, len(r.index))
-	for id := range r.index {
-		r.listed[id] = true
-	}
+	r.listed = r.index
 	r.readLog()
 	return &r.site, r.err()
 }

@@ -467,7 +467,7 @@ func TestLookAlikeIDs(t *testing.T) {
 		{"ÉL", "EL", ""},
 	} {
 		text := head + "\n" + c.a + row + c.b + row
-		for what, near := range map[string]Near{"all": nil, "one": func(all []assess.Outline, _ *assess.Log, _ []string) []bool {
+		for what, near := range map[string]Near{"all": nil, "one": func(all []assess.Outline, _ map[string]int, _ *assess.Log, _ []string) []bool {
 			keep := make([]bool, len(all))
 			keep[0] = true
 			return keep

@@ -27,6 +27,7 @@ type table struct {
 
 	columns  []column
 	place    map[string]int // of each column that the file has
+	order    []int          // the places of assess.Columns; -1 for those that it does not have
 	decimals decimals
 
 	row   row              // being read
@@ -38,11 +39,6 @@ type table struct {
 	cycles bool // a duration in cycles was read
 
 	empty map[string]*emptyWords // by column: words for "empty", such as N/A
-}
-
-type row struct {
-	line  int
-	cells []string
 }
 
 // readTable reads a CSV file: UTF-8 with or without byte-order mark, lines ended by LF or CRLF,
@@ -59,7 +55,7 @@ func (r *reader) readTable(file string, missing func()) *table {
 	t := &table{reader: r, file: file, comma: comma, hertz: r.hertz, above: text.skipped}
 	in := csv.NewReader(text)
 	in.Comma = comma
-	in.FieldsPerRecord = -1
+	in.FieldsPerRecord, in.ReuseRecord = -1, true
 	total := 0
 	for {
 		cells, err := in.Read()
@@ -86,8 +82,10 @@ func (r *reader) readTable(file string, missing func()) *table {
 			t.broken = true
 			break
 		}
-		showMarks(cells)
-		t.rows = append(t.rows, row{line + t.above, cells})
+		if len(t.rows) == cap(t.rows) { // not by a quarter, as append does: that copies the rows of a large file often
+			t.rows = slices.Grow(t.rows, len(t.rows)+1)
+		}
+		t.rows = append(t.rows, newRow(line+t.above, cells))
 	}
 	if len(t.rows) == 0 {
 		if !t.broken {
@@ -97,9 +95,9 @@ func (r *reader) readTable(file string, missing func()) *table {
 	}
 	last := t.rows[len(t.rows)-1]
 	t.heading, t.rows = t.rows[0], t.rows[1:]
-	if len(last.cells) < len(t.heading.cells) && !text.ended {
-		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", len(last.cells)),
-			fmt.Sprintf("%d cells, as in the heading line", len(t.heading.cells)), "the file seems to be cut off; save it again")
+	if last.cells() < t.heading.cells() && !text.ended {
+		t.report(file, last.line, "", fmt.Sprintf("%d cells and no end of line", last.cells()),
+			fmt.Sprintf("%d cells, as in the heading line", t.heading.cells()), "the file seems to be cut off; save it again")
 	}
 	return t
 }

@@ -51,16 +51,15 @@ func tidy(s string) bool {
 // read makes one line of a text from a file, and says what is wrong with it; found is "" if a
 // label can show it.
 func (o Options) read(raw string, k kind) (text, found, expected string) {
+	if tidy(raw) {
+		return o.fits(raw, k)
+	}
 	text = cleanText(raw)
 	if !utf8.ValidString(raw) {
 		return "", "bytes that are not UTF-8", "text in UTF-8"
 	}
 	const oneLine = "a text of one line, without tabs"
-	look := strings.Trim(raw, " \t\r\n")
-	if tidy(raw) {
-		look = ""
-	}
-	for _, r := range look {
+	for _, r := range strings.Trim(raw, " \t\r\n") {
 		switch {
 		case k.prose && strings.ContainsRune("\n\r\t", r):
 		case r == '\t':
@@ -74,16 +73,21 @@ func (o Options) read(raw string, k kind) (text, found, expected string) {
 				"text that is shown as it is stored; direction marks and similar characters are not accepted"
 		}
 	}
-	if n := utf8.RuneCountInString(text); n > k.longest {
+	return o.fits(text, k)
+}
+
+// fits is read for a text without anything that needs to be cleaned.
+func (o Options) fits(s string, k kind) (text, found, expected string) {
+	if n := utf8.RuneCountInString(s); n > k.longest {
 		return "", fmt.Sprintf("%d characters", n), fmt.Sprintf("at most %d", k.longest)
 	}
 	if o.Missing != nil {
-		if miss := o.Missing(text); len(miss) > 0 {
-			return "", fmt.Sprintf("%q with %q, which the label's font does not have", text, string(miss)),
+		if miss := o.Missing(s); len(miss) > 0 {
+			return "", fmt.Sprintf("%q with %q, which the label's font does not have", s, string(miss)),
 				"Latin letters, digits and common signs"
 		}
 	}
-	return text, "", ""
+	return s, "", ""
 }
 
 // nearest is the known name that is spelled most like s.

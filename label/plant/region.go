@@ -12,13 +12,9 @@ import (
 // records of labels have them, and whatever fault current can come from.
 
 // Region tells which locations are needed to judge some of them as if all were there.
-// joins are the places that the records of labels join each location with, see
-// [record.Store.Joined].
-func Region(all []assess.Outline, joins map[string]record.Joins, log *assess.Log, wanted []string) []bool {
-	index := make(map[string]int, len(all))
-	for i := range all {
-		index[all[i].ID] = i
-	}
+// index are their places by id, and joins the places that the records of labels join each
+// location with, see [record.Store.Joined].
+func Region(all []assess.Outline, index map[string]int, joins []record.Joined, log *assess.Log, wanted []string) []bool {
 	g := newPaths(all, index, joins, log)
 	keep := make([]bool, len(all))
 	var queue []int
@@ -50,7 +46,7 @@ func Region(all []assess.Outline, joins map[string]record.Joins, log *assess.Log
 // paths are, for each location, the locations that its region includes too.
 type paths struct{ from [][]int }
 
-func newPaths(all []assess.Outline, index map[string]int, joins map[string]record.Joins, log *assess.Log) *paths {
+func newPaths(all []assess.Outline, index map[string]int, joins []record.Joined, log *assess.Log) *paths {
 	connected := slices.ContainsFunc(log.Changes, func(c assess.Change) bool { return c.Kind.Reach == assess.Connected })
 	g := &paths{make([][]int, len(all))}
 	join := func(i int, ids []string, back func(u int) bool) {
@@ -70,10 +66,23 @@ func newPaths(all []assess.Outline, index map[string]int, joins map[string]recor
 		join(i, o.FedFrom, func(u int) bool { return o.SameZone(&all[u]) })
 		join(i, o.TiedTo, always)
 		join(i, o.DeviceAt, never)
-		join(i, joins[o.ID].Up, never)
-		join(i, joins[o.ID].Ties, always)
+	}
+	for k := range joins {
+		i, ok := index[joins[k].ID]
+		if !ok {
+			continue
+		}
+		if o := &all[i]; !within(joins[k].Up, o.FedFrom, o.DeviceAt) { // nearly all are
+			join(i, joins[k].Up, never)
+		}
+		join(i, joins[k].Ties, always)
 	}
 	return g
+}
+
+// within reports whether all ids are in one of two lists.
+func within(ids, a, b []string) bool {
+	return !slices.ContainsFunc(ids, func(id string) bool { return !slices.Contains(a, id) && !slices.Contains(b, id) })
 }
 
 // toldAt lists for each location the places of the changes that give new values for it.

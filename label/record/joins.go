@@ -31,14 +31,21 @@ func (r *Record) Joins() Joins {
 	return Joins{append([]string{}, tidy(up)...), tidy(slices.Clone(l.TiedTo()))}
 }
 
-// Joined gives for each location the places that records of its labels join it with,
-// replaced labels included. Records of which the ledger notes nothing are read.
-func (s *Store) Joined(l *Ledger) map[string]Joins {
-	all := map[string]Joins{}
-	add := func(id string, j Joins) {
-		was := all[id]
-		all[id] = Joins{union(was.Up, j.Up), union(was.Ties, j.Ties)}
+// Joined is a location with the places that the record of one of its labels joins it with.
+type Joined struct {
+	ID string
+	Joins
+}
+
+// Joined gives the places that the records of labels join locations with, replaced labels
+// included. A location comes as often as it has records. Those of which the ledger notes nothing
+// are read.
+func (s *Store) Joined(l *Ledger) []Joined {
+	most := 0
+	for i := range l.Lines {
+		most += len(l.Lines[i].Labels)
 	}
+	all := make([]Joined, 0, most)
 	var unnoted []*Printed
 	seen := map[string]bool{}
 	for i := range l.Lines {
@@ -49,7 +56,7 @@ func (s *Store) Joined(l *Ledger) map[string]Joins {
 		for k := range line.Labels {
 			switch p := &line.Labels[k]; {
 			case p.Up != nil:
-				add(p.ID, p.Joins)
+				all = append(all, Joined{p.ID, p.Joins})
 			case !seen[p.Record]:
 				seen[p.Record] = true
 				unnoted = append(unnoted, p)
@@ -65,20 +72,7 @@ func (s *Store) Joined(l *Ledger) map[string]Joins {
 		}
 	})
 	for i, p := range unnoted {
-		add(p.ID, joins[i])
+		all = append(all, Joined{p.ID, joins[i]})
 	}
 	return all
-}
-
-// union is a list with what another one has more.
-func union(list, more []string) []string {
-	if list == nil {
-		return more
-	}
-	for _, s := range more {
-		if !slices.Contains(list, s) {
-			list = append(slices.Clip(list), s)
-		}
-	}
-	return list
 }

@@ -37,6 +37,9 @@ func cutLabels(text []byte) (labels []Printed, rest []byte, ok bool) {
 	start += len(key)
 	r := labelReader{s: string(text[start:])} // the texts of all labels are parts of it
 	first := 0
+	// No label of a print is shorter than its id and its record's: a text of many short ones asks for no
+	// more memory than it has.
+	labels = make([]Printed, 0, min(strings.Count(r.s, `{"id":`), len(r.s)/len(`{"id":"A","record":""}`+firstPrev)+1))
 	for {
 		labels = append(labels, Printed{})
 		r.label(&labels[len(labels)-1])

@@ -86,6 +86,18 @@ func (l *Ledger) RecordOf(c Code) (id ID, location string) {
 	return ID{}, ""
 }
 
+// Labels reports whether a label of a location was printed, or was about to be.
+func (l *Ledger) Labels(location string) bool {
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Thing == "" && line.Kind.Prints() &&
+			slices.ContainsFunc(line.Labels, func(p Printed) bool { return p.ID == location }) {
+			return true
+		}
+	}
+	return false
+}
+
 // Ledger reads the ledger and checks its chain. A folder without a ledger has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {

@@ -22,7 +22,7 @@ func (e *Env) viewOf(names ...string) (*plant.Plant, folder, error) {
 	store.Progress = e.progress.of("reading record") // of labels that an older version printed
 	type read struct {
 		*record.Ledger
-		joined map[string]record.Joins
+		joined []record.Joined
 		err    error
 	}
 	ledger := make(chan read, 1)
@@ -35,13 +35,13 @@ func (e *Env) viewOf(names ...string) (*plant.Plant, folder, error) {
 	}()
 	var l read
 	var of *wanted
-	s, err := site.ReadNear(f.fs, f.options, func(all []assess.Outline, log *assess.Log, must []string) []bool {
+	s, err := site.ReadNear(f.fs, f.options, func(all []assess.Outline, index map[string]int, log *assess.Log, must []string) []bool {
 		l = <-ledger
-		if of = resolve(store, l.Ledger, l.joined, e.today, all, names); of == nil {
+		if of = resolve(store, l.Ledger, e.today, index, names); of == nil {
 			return slices.Repeat([]bool{true}, len(all))
 		}
 		counts := plant.Join(log, l.Ledger.Notes()).Log
-		return plant.Region(all, l.joined, &counts, slices.Concat(of.ids, of.noted, must))
+		return plant.Region(all, index, l.joined, &counts, slices.Concat(of.ids, of.noted, must))
 	})
 	switch {
 	case err != nil:
@@ -67,12 +67,11 @@ type wanted struct{ ids, noted []string }
 
 // resolve is what the names stand for; nil if one of them needs the whole site: it is not known, or
 // no label was printed for it.
-func resolve(store *record.Store, l *record.Ledger, joined map[string]record.Joins, today assess.Date,
-	all []assess.Outline, names []string) *wanted {
+func resolve(store *record.Store, l *record.Ledger, today assess.Date, index map[string]int, names []string) *wanted {
 	w := &wanted{}
 	for _, name := range names {
-		_, printed := joined[name]
-		listed := printed || slices.ContainsFunc(all, func(o assess.Outline) bool { return o.ID == name })
+		_, listed := index[name]
+		listed = listed || l.Labels(name)
 		switch scanned, err := label.ParseQR(name); {
 		case listed && err == nil && !scanned.Path && l.LocationOf(scanned.Code) != "":
 			return nil // it is a code as well
