@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"path/filepath"
+	"time"
 
 	"vouchmark/assess/infile"
 )
@@ -36,6 +37,7 @@ func (s *Store) Extend(ledger []byte, place func() error) error {
 			"nothing was changed; import it into a folder without a ledger")
 	}
 	s.sweep() // what an interrupted import left
+	s.sweepRecords(time.Time{})
 	if err := place(); err != nil {
 		return err
 	}

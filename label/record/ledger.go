@@ -217,6 +217,9 @@ type writer struct {
 	told func(lines int)
 	file *os.File
 	lock io.Closer
+	last time.Time // when the ledger was last written, as found
+	// again sweeps once more at the end; nil where nothing failed.
+	again func()
 }
 
 // lockLedger waits for other writers, reads the ledger, and settles what a crash or
@@ -246,6 +249,9 @@ func (s *Store) openLedger() (*writer, error) {
 		return nil, unwritten(&WriteError{path, err})
 	}
 	w := &writer{lock: lock, role: s.Role, told: s.Wrote}
+	if info, err := os.Stat(path); err == nil {
+		w.last = info.ModTime()
+	}
 	if w.Ledger, err = s.Ledger(); err != nil {
 		w.close()
 		return nil, err
@@ -263,6 +269,10 @@ func (s *Store) openLedger() (*writer, error) {
 // repair puts the end of the ledger in order: a line that lacks a few bytes is completed,
 // half a line is moved into a file, what is open is ended.
 func (w *writer) repair(s *Store) error {
+	s.sweep()
+	if s.sweepRecords(w.since(s)) != nil { // before the ledger is written, which hides what changed before
+		w.again = func() { s.sweepRecords(time.Time{}) }
+	}
 	var err error
 	if w.Torn != nil {
 		err = w.setAside(s)
@@ -283,6 +293,16 @@ func (w *writer) repair(s *Store) error {
 		return unwritten(&WriteError{filepath.Join(s.dir, LedgerFile), err})
 	}
 	return nil
+}
+
+// since is the time from which a folder of records may have what a writer left that was interrupted:
+// after one that ended in order none was changed later than the ledger.
+func (w *writer) since(s *Store) time.Time {
+	failed := len(w.Lines) > 0 && w.Lines[len(w.Lines)-1].Kind == Failed
+	if failed || w.Torn != nil || w.Lacks != nil || s.Replay(w.Ledger, assess.Date{}, Locations()).Open != nil {
+		return time.Time{}
+	}
+	return w.last
 }
 
 // settle ends what a crash left open: whoever announced it held the lock and no
@@ -310,7 +330,6 @@ func (w *writer) settle(s *Store) error {
 			return err
 		}
 	}
-	s.sweep()
 	return nil
 }
 
@@ -372,6 +391,9 @@ func (w *writer) put(text []byte) (remains bool, err error) {
 }
 
 func (w *writer) close() {
+	if w.again != nil {
+		w.again()
+	}
 	if w.file != nil {
 		disk.close(w.file)
 	}

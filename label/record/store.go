@@ -10,6 +10,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"vouchmark/assess"
 	"vouchmark/assess/infile"
@@ -177,8 +178,8 @@ func (s *Store) Find(c Code) (ID, error) {
 	return ID{}, fmt.Errorf("%s: %w", c, ErrNotFound)
 }
 
-// sweep removes the temporary files and empty folders that a crash or a failing disk left. Only a
-// writer under the lock may call it: nobody else makes such files in these places.
+// sweep removes the temporary files that a crash or a failing disk left next to the owner's files. Only
+// a writer under the lock may call it: nobody else makes such files in these places.
 func (s *Store) sweep() {
 	patterns := []string{filepath.Join(StudiesFolder, ".*.tmp"), "." + tornFiles + ".tmp"}
 	for _, file := range []string{assess.ChangesFile, assess.PolicyFile, assess.LocationsFile, assess.IntakeFile, KeysFile, MirrorFile} {
@@ -190,30 +191,35 @@ func (s *Store) sweep() {
 			disk.remove(f)
 		}
 	}
-	folders, _ := filepath.Glob(filepath.Join(s.dir, recordsDir, "[0-9a-f][0-9a-f]"))
-	for _, dir := range folders {
-		sweepRecords(dir)
-	}
 }
 
-// sweepRecords is sweep for a folder of records: their names are read once and not sorted, there may be
-// many.
-func sweepRecords(dir string) {
+// sweepRecords is sweep for the folders of records, and removes empty ones. Listing a folder takes time
+// for every record in it: one that was not changed since a time is left out.
+func (s *Store) sweepRecords(since time.Time) (err error) {
+	folders, _ := filepath.Glob(filepath.Join(s.dir, recordsDir, "[0-9a-f][0-9a-f]"))
+	for _, dir := range folders {
+		if info, gone := os.Stat(dir); gone == nil && !info.ModTime().Before(since) {
+			err = errors.Join(err, sweepFolder(dir))
+		}
+	}
+	return err
+}
+
+// sweepFolder is sweepRecords for one folder: the names are read once and not sorted, there may be many.
+func sweepFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {
-		return
+		return err
 	}
 	names, err := f.Readdirnames(-1)
 	f.Close()
-	if err != nil {
-		return
-	}
 	for _, name := range names {
 		if strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp") {
-			disk.remove(filepath.Join(dir, name))
+			err = errors.Join(err, disk.remove(filepath.Join(dir, name)))
 		}
 	}
-	if len(names) == 0 { // a print that failed made it
-		disk.remove(dir)
+	if len(names) == 0 && err == nil { // a print that failed made it
+		err = disk.remove(dir)
 	}
+	return err
 }

@@ -30,11 +30,13 @@ type judgment struct {
 // holds plans again, under the lock, if the site has changed. It returns errOvertaken unless the same comes
 // of it.
 func (d *judgment) holds(e *Env, j *job, plan planner) error {
+	state := make(chan string, 1)
+	go func() { state <- stateOf(e.site) }()
 	l, err := e.store().Ledger()
 	if err != nil {
 		return err
 	}
-	if l.Head() == d.head && stateOf(e.site) == d.state {
+	if l.Head() == d.head && <-state == d.state {
 		return nil
 	}
 	v, f, err := e.viewOf(j.of...)

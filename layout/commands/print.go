@@ -84,6 +84,7 @@ func (j *job) carry(e *Env, plan planner) (made press.Summary, outputs []press.O
 }
 
 func (j *job) attempt(e *Env, plan planner) (made press.Summary, outputs []press.Output, err error) {
+	go e.store().Ledger() // read ahead: the store keeps it
 	before := stateOf(e.site)
 	v, f, err := e.viewOf(j.of...)
 	if err != nil {
