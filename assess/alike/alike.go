@@ -23,7 +23,7 @@ type Ids struct {
 	skeletons map[string][]look
 }
 
-// Sized are no ids yet, with room for so many.
+// Sized has room for so many ids, and none of them yet.
 func Sized(many int) *Ids { return &Ids{many: many} }
 
 // look is an id with a skeleton.

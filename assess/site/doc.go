@@ -6,8 +6,8 @@
 //	toml.go      keys of a TOML file with their lines; no unknown key is ignored
 //	policy.go    site.toml; with ladder.go, stock.go, feeder.go, defaults.go and
 //	             accept.go for its tables
-//	table.go     a CSV file: encoding, delimiter, headings, cells
-//	             quotes.go: inch marks in it
+//	table.go     a CSV file: encoding, delimiter, headings, cells; tablerow.go: one of its rows
+//	             quotes.go: inch marks in it; ahead.go: one that is read next to other files
 //	columns.go   the columns of locations.csv and their units; headingunit.go: the
 //	             unit that an owner's heading names
 //	cell.go      a cell: its value, or why its location stops

@@ -32,7 +32,7 @@
 //	gist.go     a short digest of what a label shows
 //	line.go     one line of the ledger; labels.go: one about many labels
 //	role.go     who said it
-//	ledger.go   the ledger on disk
+//	ledger.go   the ledger on disk; lastread.go: what was read last
 //	replay.go   what its lines mean, taken together
 //	only.go     which of its labels to replay
 //	history.go  the labels that were printed last

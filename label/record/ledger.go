@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"vouchmark/assess"
@@ -101,38 +100,15 @@ func (l *Ledger) Labels(location string) bool {
 // Ledger reads the ledger and checks its chain. A folder without a ledger has an
 // empty one. A last line that another process has not finished is left out.
 func (s *Store) Ledger() (*Ledger, error) {
-	data, err := infile.ReadPath(filepath.Join(s.dir, LedgerFile), MostLedger)
+	path := filepath.Join(s.dir, LedgerFile)
+	if l := s.Last.same(path); l != nil {
+		return l, nil
+	}
+	data, err := infile.ReadPath(path, MostLedger)
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return nil, err
 	}
 	return s.Last.parse(data)
-}
-
-// LastRead is the ledger as it was read last. While a file only grows, as a ledger does, its
-// beginning need not be read again. Nil keeps nothing. Many may use it at the same time.
-type LastRead struct {
-	mu    sync.Mutex
-	text  []byte // complete lines
-	lines []Line
-}
-
-func (k *LastRead) parse(data []byte) (*Ledger, error) {
-	if k == nil {
-		return ParseLedger(data)
-	}
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	var known []Line
-	rest := data
-	if bytes.HasPrefix(data, k.text) {
-		known, rest = k.lines, data[len(k.text):]
-	}
-	l, err := parseLedger(known, rest)
-	l.size += int64(len(data) - len(rest))
-	if err == nil && l.Lacks == nil {
-		k.text, k.lines = data[:l.size], slices.Clip(l.Lines)
-	}
-	return l, err
 }
 
 // ParseLedger reads the text of a ledger and checks its chain.
