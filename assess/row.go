@@ -1,15 +1,12 @@
 package assess
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"reflect"
 	"slices"
 	"strings"
-
-	"vouchmark/assess/arc"
 )
 
 // Row is one row of locations.csv: a case, and its location.
@@ -61,24 +58,48 @@ func (n Cases) Named(name string) *Case {
 // field is where a row keeps a column: a string, a []string, a Date, or a
 // float64 in the program's unit.
 type field struct {
-	get func(Row) any
-	set func(Row, any)
+	get   func(Row) any
+	set   func(Row, any)
+	given func(Row) bool
+	json  func(*jsonText, Row)
 }
 
 func word[T ~string](at func(Row) *T) field {
-	return field{func(r Row) any { return string(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(string)) }}
+	return field{func(r Row) any { return string(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(string)) },
+		func(r Row) bool { return *at(r) != "" }, func(t *jsonText, r Row) { t.cell(string(*at(r))) }}
 }
 
 func number[T ~float64](at func(Row) *T) field {
-	return field{func(r Row) any { return float64(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(float64)) }}
+	return field{func(r Row) any { return float64(*at(r)) }, func(r Row, v any) { *at(r) = T(v.(float64)) },
+		func(r Row) bool { return *at(r) != 0 }, func(t *jsonText, r Row) { t.number(float64(*at(r))) }}
 }
 
 func list(at func(Row) *[]string) field {
-	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.([]string) }}
+	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.([]string) },
+		func(r Row) bool { return len(*at(r)) > 0 }, func(t *jsonText, r Row) {
+			t.texts(*at(r))
+			t.put('\n')
+		}}
 }
 
 func day(at func(Row) *Date) field {
-	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.(Date) }}
+	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.(Date) },
+		func(r Row) bool { return !at(r).IsZero() }, func(t *jsonText, r Row) {
+			t.text(at(r).String())
+			t.put('\n')
+		}}
+}
+
+// either is a field of a choice between two, of which one may be the same as none.
+func either(at func(Row) *bool, no, yes string) field {
+	get := func(r Row) string {
+		if *at(r) {
+			return yes
+		}
+		return no
+	}
+	return field{func(r Row) any { return get(r) }, func(r Row, v any) { *at(r) = v == yes },
+		func(r Row) bool { return get(r) != "" }, func(t *jsonText, r Row) { t.text(get(r)) }}
 }
 
 // Set puts a value into a row: a string, a []string, a Date, or a float64 in
@@ -90,7 +111,7 @@ func (c *Column) Set(r Row, v any) { c.set(r, v) }
 func (c *Column) Value(r Row) any { return c.get(r) }
 
 // Given reports whether a row has a value in the column.
-func (c *Column) Given(r Row) bool { return !empty(c.get(r)) }
+func (c *Column) Given(r Row) bool { return c.given(r) }
 
 // Text is a row's value for a person, in the program's unit; "" if the row gives none.
 func (c *Column) Text(r Row) string {
@@ -142,51 +163,26 @@ func (r Row) Cells() []Cell {
 
 // MarshalJSON writes a location as its rows: a list of objects, one for each case, with
 // the filled columns in the order of the table.
-func (l *Location) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	for i := range l.Cases {
-		b.WriteByte("[,"[min(i, 1)])
-		start := byte('{')
-		for k := range Columns {
-			c := &Columns[k]
-			v := c.get(l.Row(i))
-			if empty(v) {
-				continue
-			}
-			b.WriteByte(start)
-			b.WriteByte('"')
-			b.WriteString(c.Key())
-			b.WriteString(`":`)
-			if err := write(&b, e, v); err != nil {
-				return nil, err
-			}
-			start = ','
-		}
-		b.WriteByte('}')
-	}
-	b.WriteByte(']')
-	return b.Bytes(), nil
-}
+func (l *Location) MarshalJSON() ([]byte, error) { return l.AppendRows(nil) }
 
-// write writes a value of a column as JSON. Most are numbers and plain texts, which need no
-// encoder.
-func write(b *bytes.Buffer, e *json.Encoder, v any) error {
-	switch x := v.(type) {
-	case float64:
-		text, err := arc.AppendJSON(b.AvailableBuffer(), x)
-		b.Write(text)
-		return err
-	case string:
-		if !strings.ContainsFunc(x, func(r rune) bool { return r < ' ' || r > '~' || r == '"' || r == '\\' }) {
-			b.WriteByte('"')
-			b.WriteString(x)
-			b.WriteByte('"')
-			return nil
+// AppendRows appends the JSON of a location. A list, a date and a text with other characters than
+// ASCII have an end of line after them, by which digests of rows were always made; JSON does not mind.
+func (l *Location) AppendRows(b []byte) ([]byte, error) {
+	t := &jsonText{b: b}
+	for i := range l.Cases {
+		t.put("[,"[min(i, 1)])
+		t.put('{')
+		r := l.Row(i)
+		for k := range Columns {
+			if c := &Columns[k]; c.given(r) {
+				t.key(c.Key())
+				c.json(t, r)
+			}
 		}
+		t.put('}')
 	}
-	return e.Encode(v)
+	t.put(']')
+	return t.b, t.err
 }
 
 // UnmarshalJSON reads the rows of a location. The caller that stores them checks that

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"slices"
@@ -33,37 +34,52 @@ func (s *Shared) Gist(r *Record) (Gist, error) {
 	if r.first != nil {
 		return "", nil
 	}
-	policy, err := s.digest(r.Policy, r.Policy)
+	policy, err := s.digest(r.Policy, func(b []byte) ([]byte, error) { return encodeTo(b, r.Policy, "") })
 	if err != nil {
 		return "", err
 	}
 	feeds := ""
 	if len(r.Feeds) > 0 {
-		if feeds, err = s.digest(listed{&r.Feeds[0], len(r.Feeds)}, r.Feeds); err != nil {
+		feeds, err = s.digest(listed{&r.Feeds[0], len(r.Feeds)}, func(b []byte) ([]byte, error) {
+			return ended(assess.AppendFeeds(b, r.Feeds))
+		})
+		if err != nil {
 			return "", err
 		}
 	}
-	curves := make(map[string]string, len(r.Curves))
+	var curves map[string]string
 	for name, c := range r.Curves {
-		if curves[name], err = s.digest(c, c); err != nil {
+		if curves == nil {
+			curves = make(map[string]string, len(r.Curves))
+		}
+		if curves[name], err = s.digest(c, func(b []byte) ([]byte, error) { return encodeTo(b, c, "") }); err != nil {
 			return "", err
 		}
 	}
-	o := r.Outcome
-	o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
-	rows, err := r.Location.MarshalJSON()
-	if err != nil {
-		return "", err
-	}
-	return gistOf(rows, struct {
-		Schema, Rules int
-		Curves        map[string]string `json:",omitempty"`
-		Policy, Feeds string
-		Reviewed      *assess.Review      `json:",omitempty"`
-		Accept        []assess.Acceptance `json:",omitempty"` // the same whether read or made
-		Outcome       *assess.Outcome
-	}{r.Schema, r.Rules, curves, policy, feeds, r.Reviewed, r.Accept, &o})
+	return gistOf(func(b []byte) ([]byte, error) {
+		b, err := r.Location.AppendRows(b)
+		if err != nil {
+			return b, err
+		}
+		b, err = encodeTo(b, struct {
+			Schema, Rules int
+			Curves        map[string]string `json:",omitempty"`
+			Policy, Feeds string
+			Reviewed      *assess.Review      `json:",omitempty"`
+			Accept        []assess.Acceptance `json:",omitempty"` // the same whether read or made
+		}{r.Schema, r.Rules, curves, policy, feeds, r.Reviewed, r.Accept}, "")
+		if err != nil {
+			return b, err
+		}
+		o := r.Outcome
+		o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
+		b, err = o.AppendJSON(append(bytes.TrimSuffix(b, []byte("}\n")), `,"Outcome":`...)) // its last member
+		return ended(append(b, '}'), err)
+	})
 }
+
+// ended ends JSON as an encoder does.
+func ended(b []byte, err error) ([]byte, error) { return append(b, '\n'), err }
 
 // listed names feeds that several records share.
 type listed struct {
@@ -72,23 +88,23 @@ type listed struct {
 }
 
 // digest is the gist of a part of a record to which several may point by the same name.
-func (s *Shared) digest(name, part any) (string, error) {
+func (s *Shared) digest(name any, part func([]byte) ([]byte, error)) (string, error) {
 	if known, ok := s.digests.Load(name); ok {
 		return known.(string), nil
 	}
-	is, err := gistOf(nil, part)
+	is, err := gistOf(part)
 	if err == nil {
 		s.digests.Store(name, string(is))
 	}
 	return string(is), err
 }
 
-// gistOf is the gist of a text followed by the JSON of a value.
-func gistOf(text []byte, v any) (Gist, error) {
+// gistOf is the gist of a text, which is appended to a buffer.
+func gistOf(text func([]byte) ([]byte, error)) (Gist, error) {
 	b := texts.Get().(*[]byte)
 	defer texts.Put(b)
 	var err error
-	if *b, err = encodeTo(append((*b)[:0], text...), v, ""); err != nil {
+	if *b, err = text((*b)[:0]); err != nil {
 		return "", err
 	}
 	sum := sha256.Sum256(*b)

@@ -2,7 +2,9 @@ package record
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -114,6 +116,56 @@ func TestGist(t *testing.T) {
 	})
 	if len(all) < 30 {
 		t.Errorf("%d records", len(all))
+	}
+}
+
+// A gist has the form that ledgers note, as encoding/json alone writes it.
+func TestGistForm(t *testing.T) {
+	sum := func(rows []byte, v any) string {
+		t.Helper()
+		text, err := encodeTo(rows, v, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return fmt.Sprintf("1-%x", sha256.Sum256(text))[:len("1-")+32]
+	}
+	n := map[string]int{}
+	sampleRecords(t, func(made, read *Record) {
+		for _, r := range []*Record{made, read} {
+			rows, err := r.Location.MarshalJSON()
+			if err != nil {
+				t.Fatal(err)
+			}
+			curves, feeds := map[string]string{}, ""
+			for name, c := range r.Curves {
+				curves[name] = sum(nil, c)
+				n["curve"]++
+			}
+			if r.Feeds != nil {
+				feeds = sum(nil, r.Feeds)
+				n["feeds"]++
+			}
+			o := r.Outcome
+			o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
+			want := sum(rows, struct {
+				Schema, Rules int
+				Curves        map[string]string `json:",omitempty"`
+				Policy, Feeds string
+				Reviewed      *assess.Review      `json:",omitempty"`
+				Accept        []assess.Acceptance `json:",omitempty"`
+				Outcome       *assess.Outcome
+			}{r.Schema, r.Rules, curves, sum(nil, r.Policy), feeds, r.Reviewed, r.Accept, &o})
+			if got, err := r.Gist(); err != nil || string(got) != want {
+				t.Errorf("%s: %s, %v, want %s", r.Location.ID, got, err, want)
+			}
+			if r.Reviewed != nil {
+				n["review"]++
+			}
+			n["acceptances"] += len(r.Accept)
+		}
+	})
+	if n["feeds"] == 0 || n["acceptances"] == 0 {
+		t.Error(n)
 	}
 }
 
