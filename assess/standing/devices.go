@@ -11,7 +11,7 @@ import (
 // record. A later survey of the equipment does not clear this, only a new result
 // does: a failed device does not clear within the study's time. A label whose device
 // is overdue holds, with a note.
-func byDevices(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+func byDevices(all []*Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	doubtful := map[string]*assess.Device{}
 	reasons := map[*assess.Device]Reason{}
 	for i := range s.Devices {

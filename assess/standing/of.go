@@ -53,8 +53,18 @@ type Withdrawal struct {
 // Of gives the standing of each subject on a day.
 func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 	all := make([]Standing, len(subjects))
+	into := make([]*Standing, len(all))
 	for i := range all {
-		all[i].Status = Holds
+		into[i] = &all[i]
+	}
+	Judge(into, subjects, s, today)
+	return all
+}
+
+// Judge is [Of] with a place for each standing.
+func Judge(all []*Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+	for i := range all {
+		*all[i] = Standing{Status: Holds}
 	}
 	byChanges(all, subjects, s, today)
 	byRows(all, subjects, s, today)
@@ -68,7 +78,6 @@ func Of(subjects []Subject, s *assess.Site, today assess.Date) []Standing {
 		all[i].TooLow = all[i].Understated() && all[i].Status.Rank() >= InQuestion.Rank()
 		all[i].Unfed = l.At >= 0 && unfed[l.At]
 	}
-	return all
 }
 
 // unfed returns the locations that nothing connects with the plant upstream: no feed,
@@ -220,7 +229,7 @@ func (l *Subject) newer(today assess.Date) (since assess.Date) {
 }
 
 // byReviews adds reviews that found a study wrong, until a later survey.
-func byReviews(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+func byReviews(all []*Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	wrong := s.Log.Reviewed(assess.FoundWrong, today)
 	for i := range subjects {
 		l := &subjects[i]

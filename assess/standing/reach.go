@@ -200,7 +200,7 @@ type sum struct {
 }
 
 // byChanges adds the unsettled changes that reach each subject.
-func byChanges(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+func byChanges(all []*Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	kinds := map[assess.ChangeKind][]*assess.Change{}
 	for i := range s.Log.Changes {
 		if c := &s.Log.Changes[i]; !today.Before(c.Date) {
@@ -282,7 +282,7 @@ func count(tallies []tally, subjects []Subject, reached []load, changes []*asses
 }
 
 // say turns the tallies into reasons.
-func say(all []Standing, sums []sum) {
+func say(all []*Standing, sums []sum) {
 	type which struct { // changes of a kind
 		kind        int
 		open, first int32

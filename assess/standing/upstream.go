@@ -52,7 +52,7 @@ type row struct {
 // byRows adds the rows upstream of each subject that differ from what its study knew:
 // by the labels of those places, for everything below them, and by what its own record
 // notes about them. For a value without a date, the record's note counts.
-func byRows(all []Standing, subjects []Subject, s *assess.Site, today assess.Date) {
+func byRows(all []*Standing, subjects []Subject, s *assess.Site, today assess.Date) {
 	var rows []row
 	seen, noted := map[int]bool{}, false
 	for i := range subjects {

@@ -40,7 +40,7 @@ func (v *View) JSON() any {
 	}{
 		v.ID.Code(), v.ID.String(), label.Facts(v.Record), v.Today, v.verdictLine(), v.Standing,
 		report.Given(v.NewerCode), report.OrEmpty(v.Strays), report.OrEmpty(v.Differences), Items(v.Record),
-		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, &v.Record.Outcome),
+		report.Given(v.Record.Energy.Bound), report.NewMaintenance(&v.Record.Inputs, v.Record.Outcome),
 		report.OrEmpty(v.Sources),
 		report.OrEmpty(NotedOf(v.Record)), v.Accepted(), report.OrEmpty(v.Prints),
 		v.computed(), v.Headroom, report.OrEmpty(v.Signatures), report.OrEmpty(v.Changes), v.MoreChanges,

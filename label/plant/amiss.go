@@ -12,7 +12,7 @@ func (p *Plant) Amiss(id string) *record.Seeing {
 	s := p.History.Replay.Seen[id]
 	var last *record.Label
 	if l, printed := p.History.Labels[id]; printed {
-		last = &l.Label
+		last = l.Label
 	}
 	if !s.Amiss(last) || s.Found == record.FoundMissing && !p.Needs(id) {
 		return nil

@@ -102,7 +102,7 @@ func (p *shop) take(r *record.Record, on assess.Date) {
 			next.Earlier = append(slices.Clone(last.Earlier), record.Earlier{ID: last.ID, Replaced: on, By: id})
 		}
 	}
-	p.h.Labels[r.Location.ID] = record.Printing{Label: next, Record: r}
+	p.h.Labels[r.Location.ID] = record.Printing{Label: &next, Record: r}
 }
 
 // force prints the row of a location whatever is against it.

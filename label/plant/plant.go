@@ -110,7 +110,7 @@ func New(s *assess.Site, h *record.History, today assess.Date, command Command, 
 	}
 	s, logged := joined(s, h)
 	p := &Plant{Site: s, Logged: logged, Today: today, Findings: s.Findings(today), History: h, command: command,
-		part: len(only) > 0, at: map[string]int{}, ratings: s.Ratings(), shared: new(record.Shared)}
+		part: len(only) > 0, at: make(map[string]int, len(s.Locations)), ratings: s.Ratings(), shared: new(record.Shared)}
 	p.all, p.first = p.assess()
 	return p.conclude(only)
 }
@@ -137,7 +137,7 @@ func (p *Plant) With(s *assess.Site, h *record.History) (*Plant, error) {
 		return New(s, h, p.Today, p.command)
 	}
 	q := &Plant{Site: of, Logged: logged, Today: p.Today, Findings: s.Findings(p.Today), History: h, Keys: p.Keys, command: p.command,
-		at: map[string]int{}, ratings: p.ratings, shared: p.shared, all: p.all, first: p.first}
+		at: make(map[string]int, len(s.Locations)), ratings: p.ratings, shared: p.shared, all: p.all, first: p.first}
 	return q.conclude(nil)
 }
 
@@ -146,6 +146,11 @@ func (p *Plant) conclude(only []string) (*Plant, error) {
 	s, h := p.Site, p.History
 	p.strays = sync.OnceValue(p.strayed)
 	index := p.indexed()
+	places := len(p.all)
+	if len(only) > 0 {
+		places = min(places, len(only))
+	}
+	p.Places = make([]Place, 0, places)
 	for i := range p.all {
 		a := &p.all[i]
 		if len(only) > 0 && !slices.Contains(only, a.Location.ID) {
@@ -172,9 +177,10 @@ func (p *Plant) conclude(only []string) (*Plant, error) {
 		slices.SortFunc(list, func(a, b Unlisted) int { return cmp.Compare(a.ID, b.ID) })
 	}
 	p.judge(others, former)
+	former = slices.Concat(p.Unlisted, former)
 	for i := range p.Places {
 		p.Places[i].checkDates(&s.Log)
-		p.Places[i].checkFormer(slices.Concat(p.Unlisted, former))
+		p.Places[i].checkFormer(former)
 		p.Places[i].noteFeeds()
 		p.Places[i].prepare()
 	}

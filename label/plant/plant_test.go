@@ -48,7 +48,7 @@ func TestOfSomeLocations(t *testing.T) {
 	all := s.Assess(today)
 	for i := range all {
 		r, _ := stored(t, record.New(&all[i]))
-		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{Since: today, Printed: today}, Record: r}
+		h.Labels[r.Location.ID] = record.Printing{Label: &record.Label{Since: today, Printed: today}, Record: r}
 	}
 	for i := range s.Locations {
 		s.Locations[i].Cases[0].FedFrom = nil

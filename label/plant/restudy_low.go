@@ -49,7 +49,7 @@ func (r *RestudyRow) tooLow(row *record.Record, label *Printed) []Low {
 // in the label's own units.
 func lows(label, now *record.Record) []Low {
 	var all []Low
-	o, n, u := &label.Outcome, &now.Outcome, label.Policy.Units
+	o, n, u := label.Outcome, now.Outcome, label.Policy.Units
 	for _, x := range []struct {
 		what Low
 		is   bool

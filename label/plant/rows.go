@@ -23,7 +23,7 @@ func (p *Plant) assess() (all []assess.Assessment, first []*record.Record) {
 		}
 		read[i], _ = reader.Read(a.Location.ID, first[i])
 	})
-	printed := map[string]record.Printing{}
+	printed := make(map[string]record.Printing, len(p.History.Labels))
 	index := p.indexed()
 	for id := range p.History.Labels {
 		if i, listed := index[id]; listed {

@@ -14,8 +14,9 @@ import (
 // labels' records know. former are labels of former ids that were not asked for.
 func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 	reviewed := p.Site.Log.ReviewedRight(p.Today)
-	subjects := make([]standing.Subject, 0, 2*len(p.Places)+len(p.Unlisted))
-	var judged []*standing.Standing // where the standing of each subject belongs
+	most := 2*len(p.Places) + len(p.Unlisted) + len(former) + len(others)
+	subjects := make([]standing.Subject, 0, most)
+	judged := make([]*standing.Standing, 0, most) // where the standing of each subject belongs
 	for i := range p.Places {
 		place := &p.Places[i]
 		subjects, judged = append(subjects, p.ofRow(place)), append(judged, &place.Row)
@@ -40,10 +41,10 @@ func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 		printing := p.History.Labels[o.ID]
 		o.Moved = p.moved(o.At, &printing)
 	}
-	all := p.standings(p.subjects)
-	for i := range judged {
-		*judged[i] = all[i]
+	for range others {
+		judged = append(judged, &standing.Standing{})
 	}
+	p.standings(judged, p.subjects)
 }
 
 // ways is a label that only counts for the feeds and devices in its record.
@@ -59,17 +60,16 @@ func ways(id string, at int, r *record.Record) standing.Subject {
 	return sub
 }
 
-// standings judges labels, and puts into words what would clear each doubt.
-func (p *Plant) standings(subjects []standing.Subject) []standing.Standing {
-	all := standing.Of(subjects, p.Site, p.Today)
-	for i := range all {
-		for k := range all[i].Reasons {
-			if r := &all[i].Reasons[k]; r.Clears == "" {
+// standings judges labels, each into its place, and puts into words what would clear each doubt.
+func (p *Plant) standings(all []*standing.Standing, subjects []standing.Subject) {
+	standing.Judge(all, subjects, p.Site, p.Today)
+	for _, s := range all {
+		for k := range s.Reasons {
+			if r := &s.Reasons[k]; r.Clears == "" {
 				r.Clears = r.Remedy.Text(p.command)
 			}
 		}
 	}
-	return all
 }
 
 // ofRow is the label that the row of a place would print.
@@ -171,7 +171,7 @@ func (p *Plant) ofRecord(id string, printing record.Printing, newer assess.Date,
 	months = min(r.Policy.ReviewMonths, months)
 	sub.ReviewBy, sub.Unreviewed = from.AddMonths(months), sub.Prepared.AddMonths(months)
 	sub.Edition = olderEdition(r.Location, p.Site.Policy.Edition)
-	sub.Screen = p.screen(&r.Inputs, &r.Outcome)
+	sub.Screen = p.screen(&r.Inputs, r.Outcome)
 	return sub
 }
 
@@ -222,7 +222,7 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 	reviewed := p.Site.Log.ReviewedRight(p.Today)
 	subjects := slices.Clone(p.subjects)
 	for _, r := range records {
-		printing := record.Printing{Record: r}
+		printing := record.Printing{Label: &record.Label{}, Record: r}
 		if place, listed := p.Place(r.Location.ID); listed {
 			sub := p.ofLabel(place, printing, reviewed)
 			sub.Above = p.above(&printing, place)
@@ -231,7 +231,13 @@ func (p *Plant) StandingsOf(records []*record.Record) []standing.Standing {
 			subjects = append(subjects, p.ofRecord(r.Location.ID, printing, assess.Date{}, reviewed))
 		}
 	}
-	return p.standings(subjects)[len(p.subjects):]
+	all := make([]standing.Standing, len(subjects))
+	into := make([]*standing.Standing, len(all))
+	for i := range all {
+		into[i] = &all[i]
+	}
+	p.standings(into, subjects)
+	return all[len(p.subjects):]
 }
 
 // Replaced is the standing of a label that was replaced by another.

@@ -83,7 +83,7 @@ func TestDriftOfBounds(t *testing.T) {
 // The maintenance-switch line: which of two labels shows the lower hazard in it.
 func TestWorseWithTheSwitch(t *testing.T) {
 	of := func(energy assess.CalCM2, device string) *Record {
-		r := &Record{}
+		r := &Record{Outcome: &assess.Outcome{}}
 		if energy > 0 {
 			r.Maintenance = &assess.Maintenance{Energy: assess.Governing[assess.CalCM2]{Value: energy}, BoundaryToPrint: 500, Device: device}
 		}

@@ -47,7 +47,8 @@ func (r *Record) Form() any {
 		return r.first
 	case r.short:
 		whole := *r
-		whole.Outcome = assess.Judge(&r.Inputs)
+		o := assess.Judge(&r.Inputs)
+		whole.Outcome = &o
 		return &whole
 	}
 	return r
@@ -162,8 +163,8 @@ func decode(data []byte) (*Record, error) {
 	if err := strict(data, r); err != nil {
 		return nil, err
 	}
-	if r.Location == nil || r.Policy == nil {
-		return nil, errors.New("no rows, or no policy")
+	if r.Location == nil || r.Policy == nil || r.Outcome == nil {
+		return nil, errors.New("no rows, no policy, or no outcome")
 	}
 	return r, r.readCurves()
 }
@@ -247,7 +248,7 @@ func hidden(data []byte) bool {
 // valid refuses an outcome that no label can show, or that contradicts itself.
 // Whether it follows from the inputs is a separate question: see [Record.Differs].
 func (r *Record) valid() error {
-	o := &r.Outcome
+	o := r.Outcome
 	switch {
 	case o.Signal != assess.Warning && o.Signal != assess.Danger:
 		return fmt.Errorf("signal word %q", o.Signal)

@@ -71,7 +71,7 @@ func (s *Shared) Gist(r *Record) (Gist, error) {
 		if err != nil {
 			return b, err
 		}
-		o := r.Outcome
+		o := *r.Outcome
 		o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
 		b, err = o.AppendJSON(append(bytes.TrimSuffix(b, []byte("}\n")), `,"Outcome":`...)) // its last member
 		return ended(append(b, '}'), err)

@@ -145,7 +145,7 @@ func TestGistForm(t *testing.T) {
 				feeds = sum(nil, r.Feeds)
 				n["feeds"]++
 			}
-			o := r.Outcome
+			o := *r.Outcome
 			o.Computed, o.Proven = withoutSteps(o.Computed), withoutSteps(o.Proven)
 			want := sum(rows, struct {
 				Schema, Rules int

@@ -113,7 +113,7 @@ func (h *History) Before(p *Printing) []*Record {
 
 // Printing is the label printed last for a location, with its record.
 type Printing struct {
-	Label
+	*Label         // nil where none was printed
 	Record *Record // nil where it cannot be read, and until a [Reader] has read it
 	Err    error   // why it cannot be read
 }
@@ -134,9 +134,10 @@ func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *Hi
 	if len(locations) == 0 {
 		only = nil
 	}
-	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Labels: map[string]Printing{}, Notes: l.Notes(), Load: s.Load, store: s}
+	h := &History{Ledger: l, Replay: *s.Replay(l, today, only), Notes: l.Notes(), Load: s.Load, store: s}
+	h.Labels = make(map[string]Printing, len(h.Replay.Labels))
 	for location, last := range h.Replay.Labels {
-		h.Labels[location] = Printing{Label: *last}
+		h.Labels[location] = Printing{Label: last}
 	}
 	return h
 }
@@ -206,7 +207,7 @@ func (r *Reader) Read(location string, made *Record) (Printing, bool) {
 	case !printed || p.Record != nil || p.Err != nil || r.there == nil:
 	case !r.there(p.ID):
 		p.Err = lost(p.ID)
-	case made != nil && r.same(&p.Label, made):
+	case made != nil && r.same(p.Label, made):
 		made.stored, p.Record = p.ID, made
 	default:
 		p.Record, p.Err = r.h.Load(p.ID)

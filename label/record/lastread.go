@@ -1,7 +1,7 @@
 package record
 
 import (
-	"bytes"
+	"crypto/sha256"
 	"io"
 	"slices"
 	"sync"
@@ -10,10 +10,12 @@ import (
 )
 
 // LastRead is the ledger as it was read last. While a file only grows, as a ledger does, its
-// beginning need not be read again. Nil keeps nothing. Many may use it at the same time.
+// beginning need not be read again. Of its text only the hash is kept. Nil keeps nothing. Many may
+// use it at the same time.
 type LastRead struct {
 	mu    sync.Mutex
-	text  []byte // complete lines
+	size  int64             // of complete lines
+	text  [sha256.Size]byte // their hash
 	lines []Line
 }
 
@@ -25,26 +27,26 @@ func (k *LastRead) parse(data []byte) (*Ledger, error) {
 	defer k.mu.Unlock()
 	var known []Line
 	rest := data
-	if bytes.HasPrefix(data, k.text) {
-		known, rest = k.lines, data[len(k.text):]
+	if k.size > 0 && int64(len(data)) >= k.size && sha256.Sum256(data[:k.size]) == k.text {
+		known, rest = k.lines, data[k.size:]
 	}
 	l, err := parseLedger(known, rest)
 	l.size += int64(len(data) - len(rest))
 	if err == nil && l.Lacks == nil {
-		k.text, k.lines = data[:l.size], slices.Clip(l.Lines)
+		k.size, k.text, k.lines = l.size, sha256.Sum256(data[:l.size]), slices.Clip(l.Lines)
 	}
 	return l, err
 }
 
-// same is the ledger of a file that is byte for byte as it was read last; nil for any other. It takes no
-// memory for the text: a long ledger is mostly read again to see that nothing happened.
+// same is the ledger of a file that is as it was read last; nil for any other. It takes no memory for
+// the text: a long ledger is mostly read again to see that nothing happened.
 func (k *LastRead) same(path string) *Ledger {
 	if k == nil {
 		return nil
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if len(k.text) == 0 {
+	if k.size == 0 {
 		return nil
 	}
 	f, err := infile.OpenPath(path, MostLedger)
@@ -52,18 +54,9 @@ func (k *LastRead) same(path string) *Ledger {
 		return nil
 	}
 	defer f.Close()
-	part := make([]byte, 64*infile.KiB)
-	for rest := k.text; ; {
-		n, err := f.Read(part)
-		if !bytes.HasPrefix(rest, part[:n]) {
-			return nil
-		}
-		rest = rest[n:]
-		switch {
-		case err == io.EOF && len(rest) == 0:
-			return &Ledger{Lines: slices.Clip(k.lines), size: int64(len(k.text))}
-		case err != nil:
-			return nil
-		}
+	h := sha256.New()
+	if n, err := io.Copy(h, io.LimitReader(f, k.size+1)); err != nil || n != k.size || [sha256.Size]byte(h.Sum(nil)) != k.text {
+		return nil
 	}
+	return &Ledger{Lines: slices.Clip(k.lines), size: k.size}
 }

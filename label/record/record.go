@@ -17,7 +17,7 @@ type Record struct {
 	Schema         int `json:"schema"`
 	Rules          int `json:"rules"` // see assess.Rules
 	assess.Inputs  `json:"inputs"`
-	assess.Outcome `json:"outcome"`
+	*assess.Outcome `json:"outcome"` // that of its assessment, until it is stored
 
 	first  *schema1 // the format in which it was read, if that is the first
 	short  bool     // its results have no steps: where it is stored or shown, they are made
@@ -26,7 +26,7 @@ type Record struct {
 
 // New is the record of an assessment that prints.
 func New(a *assess.Assessment) *Record {
-	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: a.Outcome, short: true}
+	return &Record{Schema: Schema, Rules: assess.Rules, Inputs: a.Deciding(&a.Outcome), Outcome: &a.Outcome, short: true}
 }
 
 // Next is the record that a print stores: now, the record of the row as it is, or the
@@ -84,7 +84,7 @@ func (r *Record) Differs() (what string, judged bool) {
 	if r.Rules != assess.Rules {
 		return "", false
 	}
-	again := *r
-	again.Outcome = assess.Judge(&r.Inputs)
+	again, o := *r, assess.Judge(&r.Inputs)
+	again.Outcome = &o
 	return differences(r, &again), true
 }

@@ -28,7 +28,7 @@ func (r *Record) Differences(next *Record) []standing.Difference {
 			all = append(all, standing.Difference{Field: field, Old: was, New: is})
 		}
 	}
-	o, n := &r.Outcome, &next.Outcome
+	o, n := r.Outcome, next.Outcome
 	for i := range min(len(r.Location.Cases), len(next.Location.Cases)) { // further cases are already named
 		a, b := &r.Location.Cases[i], &next.Location.Cases[i]
 		add(a.AcceptedBy == b.AcceptedBy, "accepted_by", a.AcceptedBy, b.AcceptedBy)

@@ -14,7 +14,8 @@ func TestDifferences(t *testing.T) {
 	a := s.Assess(s.Locations[0].Cases[0].Prepared.AddDays(100))
 	of := func(change func(r *Record)) *Record {
 		r := *New(&a[0])
-		l, p := *r.Location, *r.Policy
+		l, p, o := *r.Location, *r.Policy, *r.Outcome
+		r.Outcome = &o
 		l.Cases = slices.Clone(l.Cases)
 		p.Ladder = slices.Clone(p.Ladder)
 		r.Location, r.Policy, r.Codes = &l, &p, nil

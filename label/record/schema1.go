@@ -164,7 +164,7 @@ func (f *schema1) approach() (shock.Row, bool) {
 	return row, n == 2 && err == nil
 }
 
-func (f *schema1) outcome() assess.Outcome {
+func (f *schema1) outcome() *assess.Outcome {
 	a, s := &f.Assessment, &f.Assessment.Shock
 	o := assess.Outcome{
 		Energy: f.Results.Energy, Boundary: f.Results.Boundary,
@@ -187,7 +187,7 @@ func (f *schema1) outcome() assess.Outcome {
 	for i := range f.Results.Computed {
 		o.Computed[i] = f.Results.Computed[i].computed()
 	}
-	return o
+	return &o
 }
 
 // computed is the result of a case, or nil where nothing was computed.

@@ -104,15 +104,21 @@ func (s *Store) there(many int) func(ID) bool {
 	if many <= few {
 		return s.has
 	}
-	names := map[string]bool{}
+	all := make(map[ID]struct{}, many)
 	dirs, _ := os.ReadDir(filepath.Join(s.dir, recordsDir)) // what cannot be listed is not there
 	for _, d := range dirs {
 		files, _ := os.ReadDir(filepath.Join(s.dir, recordsDir, d.Name()))
 		for _, f := range files {
-			names[d.Name()+"/"+f.Name()] = true
+			hex, ok := strings.CutSuffix(f.Name(), ".json")
+			if id, err := ParseID(hex); ok && err == nil && strings.HasPrefix(hex, d.Name()) {
+				all[id] = struct{}{}
+			}
 		}
 	}
-	return func(id ID) bool { return names[strings.TrimPrefix(Path(id), recordsDir+"/")] }
+	return func(id ID) bool {
+		_, there := all[id]
+		return there
+	}
 }
 
 // lost is the error for a record that is not in the folder.

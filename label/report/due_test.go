@@ -56,7 +56,7 @@ func mounted(t *testing.T, s *assess.Site) *record.History {
 			t.Fatal(err)
 		}
 		printed := day(t, "2026-03-20")
-		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{ID: id, Since: printed, Printed: printed}, Record: r}
+		h.Labels[r.Location.ID] = record.Printing{Label: &record.Label{ID: id, Since: printed, Printed: printed}, Record: r}
 	}
 	return h
 }

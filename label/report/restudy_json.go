@@ -121,7 +121,7 @@ func restudySaid(r *record.Record) *restudySaysJSON {
 	says := restudySays(r)
 	j := &restudySaysJSON{KitStatus: Given(r.Status), Kit: Given(r.Kit), EnergyCal: r.Energy.Value,
 		EnergyBound: Given(r.Energy.Bound), EnergyPrinted: Given(energyPrinted(says[0].text)), BoundaryMM: r.Boundary.Value,
-		BoundaryPrinted: Given(says[1].text), Maintenance: NewMaintenance(&r.Inputs, &r.Outcome), DistanceMM: r.Location.Distance,
+		BoundaryPrinted: Given(says[1].text), Maintenance: NewMaintenance(&r.Inputs, r.Outcome), DistanceMM: r.Location.Distance,
 		VoltageV: float64(r.Location.Voltage), Supply: r.Location.Supply, FaultKA: r.Fault.Value, GloveClass: Given(r.Glove.Class),
 		LimitedMM: assess.MM(r.Shock.Limited), RestrictedMM: assess.MM(r.Shock.Restricted), RestrictedStatus: Given(r.Shock.Rule),
 		Prepared: givenDate(r.Prepared), ReviewBy: givenDate(r.ReviewBy)}

@@ -211,7 +211,7 @@ func unlistedRows(v *plant.Plant) []TreeRow {
 		}
 		r := TreeRow{Kind: UnlistedRow}
 		if rec := u.Printed.Record; rec != nil {
-			r = shows(UnlistedRow, &rec.Inputs, &rec.Outcome)
+			r = shows(UnlistedRow, &rec.Inputs, rec.Outcome)
 		}
 		r.ID, r.Depth, r.Printed, r.Code = u.ID, 1, true, u.Printed.ID.Code()
 		r.State, r.Standing, r.hidden = string(u.Standing.Status), &u.Standing, true

@@ -42,7 +42,7 @@ func TestRestudyPDF(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		h.Labels[r.Location.ID] = record.Printing{Label: record.Label{ID: id, Since: v.Today, Printed: v.Today}, Record: r}
+		h.Labels[r.Location.ID] = record.Printing{Label: &record.Label{ID: id, Since: v.Today, Printed: v.Today}, Record: r}
 	}
 	of := func(change func(*assess.Site)) *plant.Plant {
 		s := *v.Site
