@@ -14,9 +14,9 @@ const Schema = 2
 // Record is one stored calculation: its inputs, and the outcome that follows from
 // them under its rules number.
 type Record struct {
-	Schema         int `json:"schema"`
-	Rules          int `json:"rules"` // see assess.Rules
-	assess.Inputs  `json:"inputs"`
+	Schema          int `json:"schema"`
+	Rules           int `json:"rules"` // see assess.Rules
+	assess.Inputs   `json:"inputs"`
 	*assess.Outcome `json:"outcome"` // that of its assessment, until it is stored
 
 	first  *schema1 // the format in which it was read, if that is the first
