@@ -17,14 +17,13 @@ import (
 // reader never keeps more of the file than a row. Reading ends with a *textFault where it cannot
 // go on.
 type tableText struct {
-	in      *bufio.Reader
-	marks   *marks
-	line    int    // the number of the line that was read last
-	skipped int    // blank lines before the heading, which are not handed on
-	ready   []byte // of that line, to be handed on
-	ended   bool   // that line has a line end
-	long    []byte // a line that is longer than the buffer
-	err     error
+	in    *bufio.Reader
+	marks *marks
+	line  int    // the number of the line that was read last
+	ready []byte // of that line, to be handed on
+	ended bool   // that line has a line end
+	long  []byte // a line that is longer than the buffer
+	err   error
 }
 
 // textFault is a place in a file where it cannot be read on.
@@ -46,7 +45,6 @@ func newTableText(from io.Reader) (*tableText, rune) {
 		if line = t.next(); len(bytes.TrimRight(line, "\r\n")) > 0 {
 			break
 		}
-		t.skipped++
 	}
 	comma := delimiter(line)
 	t.marks = newMarks(comma)
@@ -64,6 +62,21 @@ func (t *tableText) Read(p []byte) (int, error) {
 	n := copy(p, t.ready)
 	t.ready = t.ready[n:]
 	return n, nil
+}
+
+// plain is the next line without its end, if that line is a row that has no quotation marks: the CSV
+// reader would only cut it at the delimiters. Nearly all lines are so. Where it is false, the CSV
+// reader reads the next row.
+func (t *tableText) plain() (line []byte, ok bool) {
+	if len(t.ready) > 0 || t.err != nil || t.marks.quoted || t.marks.asIs {
+		return nil, false
+	}
+	t.hand(t.next())
+	if len(t.ready) == 0 || t.marks.quoted || t.marks.asIs || bytes.IndexByte(t.ready, '"') >= 0 {
+		return nil, false
+	}
+	line, t.ready = bytes.TrimSuffix(t.ready, []byte("\n")), nil
+	return bytes.TrimSuffix(line, []byte("\r")), true
 }
 
 // next is the next line; after the last one, or where it cannot go on, it is nil and err says so.

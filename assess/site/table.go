@@ -8,7 +8,6 @@ import (
 	"io"
 	"regexp"
 	"slices"
-	"strings"
 
 	"vouchmark/assess"
 	"vouchmark/assess/infile"
@@ -22,7 +21,6 @@ type table struct {
 	comma   rune
 	heading row
 	rows    []row // below it
-	above   int   // blank lines above the heading
 	broken  bool  // a bad quotation mark ended the reading
 
 	columns  []column
@@ -52,40 +50,58 @@ func (r *reader) readTable(file string, missing func()) *table {
 	}
 	defer opened.Close()
 	text, comma := newTableText(opened)
-	t := &table{reader: r, file: file, comma: comma, hertz: r.hertz, above: text.skipped}
+	t := &table{reader: r, file: file, comma: comma, hertz: r.hertz}
 	in := csv.NewReader(text)
 	in.Comma = comma
 	in.FieldsPerRecord, in.ReuseRecord = -1, true
 	total := 0
+	others := 0 // lines that the CSV reader did not see
 	for {
-		cells, err := in.Read()
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			if r.textFault(file, err) {
-				return nil
+		var next row
+		if line, plain := text.plain(); plain {
+			if len(line) == 0 {
+				continue
 			}
-			t.syntax(err)
-			break // what follows a bad quotation mark cannot be separated from it
+			next = plainRow(text.line, line, byte(comma))
+		} else {
+			begins := 0 // the line, if it was read already
+			if len(text.ready) > 0 {
+				begins = text.line
+			}
+			cells, err := in.Read()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				if r.textFault(file, err) {
+					return nil
+				}
+				t.syntax(err, begins, others)
+				break // what follows a bad quotation mark cannot be separated from it
+			}
+			line, _ := in.FieldPos(0)
+			if begins > 0 {
+				others = begins - line
+			}
+			next = newRow(line+others, cells)
 		}
-		if !slices.ContainsFunc(cells, func(c string) bool { return strings.TrimSpace(c) != "" }) {
+		if next.blank() {
 			continue
 		}
-		line, _ := in.FieldPos(0)
-		if total += len(cells); len(t.rows) > mostRows || total > mostCells {
+		line := next.line
+		if total += next.cells(); len(t.rows) > mostRows || total > mostCells {
 			found, expected := fmt.Sprintf("more than %d rows", mostRows), fmt.Sprintf("at most %d", mostRows)
 			if total > mostCells {
 				found, expected = fmt.Sprintf("more than %d cells", mostCells), fmt.Sprintf("at most %d", mostCells)
 			}
-			t.report(file, line+t.above, "", found, expected, "nothing from this line on was read")
+			t.report(file, line, "", found, expected, "nothing from this line on was read")
 			t.broken = true
 			break
 		}
 		if len(t.rows) == cap(t.rows) { // not by a quarter, as append does: that copies the rows of a large file often
 			t.rows = slices.Grow(t.rows, len(t.rows)+1)
 		}
-		t.rows = append(t.rows, newRow(line+t.above, cells))
+		t.rows = append(t.rows, next)
 	}
 	if len(t.rows) == 0 {
 		if !t.broken {
@@ -107,15 +123,20 @@ func (t *table) headingFault(column, found, expected, do string) {
 	t.report(t.file, t.heading.line, column, found, expected, do)
 }
 
-func (t *table) syntax(err error) {
+// syntax reports a wrong quotation mark in the row that begins on a line; if that is 0, others are the
+// lines that the CSV reader did not count.
+func (t *table) syntax(err error, line, others int) {
 	t.broken = true
 	e := &csv.ParseError{}
 	errors.As(err, &e) // a file in memory gives no other error
+	if line == 0 {
+		line = e.StartLine + others
+	}
 	found := "a stray quotation mark"
 	if e.Line != e.StartLine {
-		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", e.Line+t.above)
+		found = fmt.Sprintf("a quotation mark that opens here and is not closed properly up to line %d", line+e.Line-e.StartLine)
 	}
-	t.report(t.file, e.StartLine+t.above, fmt.Sprintf("character %d", e.Column), found,
+	t.report(t.file, line, fmt.Sprintf("character %d", e.Column), found,
 		`a cell in quotation marks, with each one inside it doubled ("")`, "nothing below this line was read")
 }
 

@@ -1,12 +1,15 @@
 package site
 
-import "strings"
+import (
+	"bytes"
+	"strings"
+)
 
 // row is a row of a table: its line in the file, and its cells as one text. A large file has
 // millions of cells, most of them empty or a few letters: a text each would be most of the memory.
 type row struct {
 	line int
-	text string
+	text string   // the cells, with a byte after each but the last
 	ends []uint32 // of the cells in the text
 }
 
@@ -15,8 +18,20 @@ func newRow(line int, cells []string) row {
 	for i, c := range cells {
 		end += len(c)
 		ends[i] = uint32(end) // a line is shorter than 4 GiB: see longestLine
+		end++
 	}
-	return row{line, showMarks(strings.Join(cells, "")), ends}
+	return row{line, showMarks(strings.Join(cells, ",")), ends}
+}
+
+// plainRow is the row of a line without quotation marks, and without its end.
+func plainRow(number int, line []byte, comma byte) row {
+	ends := make([]uint32, 0, 1+bytes.Count(line, []byte{comma}))
+	for at := range line {
+		if line[at] == comma {
+			ends = append(ends, uint32(at))
+		}
+	}
+	return row{number, showMarks(string(line)), append(ends, uint32(len(line)))}
 }
 
 // cells is the number of cells.
@@ -30,7 +45,17 @@ func (r *row) cell(at int) string {
 	case at == 0:
 		return r.text[:r.ends[0]]
 	}
-	return r.text[r.ends[at-1]:r.ends[at]]
+	return r.text[r.ends[at-1]+1 : r.ends[at]]
+}
+
+// blank reports whether no cell has text.
+func (r *row) blank() bool {
+	for i := range r.ends {
+		if strings.TrimSpace(r.cell(i)) != "" {
+			return false
+		}
+	}
+	return true
 }
 
 // all are the cells.

@@ -16,7 +16,7 @@ import (
 func (h *Shelf) Find(name string) (*View, error) {
 	scanned, err := label.ParseQR(name)
 	_, listed := h.Site.Place(name)
-	printing, printed := h.Site.History.Labels[name]
+	printing, printed := h.Site.History.Last(name)
 	switch isCode, isID := err == nil, listed || printed; {
 	case isID && isCode && !scanned.Path:
 		if err := h.ambiguous(name, scanned.Code); err != nil {
@@ -45,7 +45,7 @@ func (h *Shelf) ambiguous(name string, code record.Code) error {
 		return nil
 	}
 	e := &record.AmbiguousError{Name: name, Code: code, Location: other}
-	if own, printed := h.Site.History.Labels[name]; printed {
+	if own, printed := h.Site.History.Last(name); printed {
 		e.Own = own.ID.Code()
 	}
 	return e

@@ -175,7 +175,7 @@ func (h *Shelf) known(id record.ID) (*record.Record, error) {
 // such as that of a fault current marking alone, is judged as if it had one.
 func (h *Shelf) judge(b *Known, r *record.Record) {
 	location := r.Location.ID
-	printing, printed := h.Site.History.Labels[location]
+	printing, printed := h.Site.History.Last(location)
 	if printed && printing.ID == b.ID {
 		b.Newest = true
 		if _, ok := h.Before(b.ID); ok {
@@ -216,7 +216,7 @@ func (h *Shelf) Before(id record.ID) (before record.ID, ok bool) {
 	if n == nil || len(n.Entries) == 0 {
 		return before, false
 	}
-	p, printed := h.Site.History.Labels[n.Entries[0].ID]
+	p, printed := h.Site.History.Last(n.Entries[0].ID)
 	if !printed || p.ID != id || len(p.Earlier) == 0 {
 		return before, false
 	}
@@ -230,7 +230,7 @@ func (h *Shelf) judgeOthers() map[record.ID]standing.Standing {
 	var records []*record.Record
 	for _, id := range h.Printed() {
 		location := h.Site.History.Replay.Record(id).Entries[0].ID // where its label belongs, from the ledger
-		printing, printed := h.Site.History.Labels[location]
+		printing, printed := h.Site.History.Last(location)
 		if printed && (printing.ID == id || earlier(printing, id) != nil) {
 			continue
 		}
@@ -258,8 +258,8 @@ func (h *Shelf) judgeReplaced() map[record.ID][]standing.AgainstScreening {
 	var records []*record.Record
 	for _, id := range h.Printed() {
 		location := h.Site.History.Replay.Record(id).Entries[0].ID
-		if !slices.ContainsFunc(scopes, func(s *assess.Scope) bool { return s.Holds(location) }) ||
-			earlier(h.Site.History.Labels[location], id) == nil {
+		printing, _ := h.Site.History.Last(location)
+		if !slices.ContainsFunc(scopes, func(s *assess.Scope) bool { return s.Holds(location) }) || earlier(printing, id) == nil {
 			continue
 		}
 		if r, err := h.store.Load(id); err == nil {

@@ -11,7 +11,7 @@ import (
 func (p *Plant) Amiss(id string) *record.Seeing {
 	s := p.History.Replay.Seen[id]
 	var last *record.Label
-	if l, printed := p.History.Labels[id]; printed {
+	if l, printed := p.History.Last(id); printed {
 		last = l.Label
 	}
 	if !s.Amiss(last) || s.Found == record.FoundMissing && !p.Needs(id) {
@@ -71,7 +71,7 @@ func (p *Plant) amiss(id string, all []Task, t Task) []Task {
 		return all
 	}
 	if !p.Needs(id) {
-		if l, printed := p.History.Labels[id]; printed {
+		if l, printed := p.History.Last(id); printed {
 			t.Label = l.ID.Code()
 		}
 		t.Do, t.There, t.Urgent, t.Notes = Remove, there, urgent, []Note{note}
@@ -84,7 +84,8 @@ func (p *Plant) amiss(id string, all []Task, t Task) []Task {
 	if s.Found == record.FoundMissing {
 		t.Do = PutOn
 	}
-	t.First, t.Copy = assess.Remedy{Words: "{}", Act: assess.ToReprint, On: id}, p.History.Labels[id].ID.Code()
+	last, _ := p.History.Last(id)
+	t.First, t.Copy = assess.Remedy{Words: "{}", Act: assess.ToReprint, On: id}, last.ID.Code()
 	return append(all, t)
 }
 

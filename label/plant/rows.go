@@ -42,7 +42,7 @@ func compared(l *assess.Location) bool { return !l.Unlabeled && len(l.Unreadable
 // newPlace is a location before its label is judged.
 func (p *Plant) newPlace(number int, a *assess.Assessment, first *record.Record) Place {
 	place := Place{Number: number, Assessment: a, upstream: a.Feeds, first: first, shared: p.shared}
-	if printing, printed := p.History.Labels[a.Location.ID]; printed {
+	if printing, printed := p.History.Last(a.Location.ID); printed {
 		place.Printed = &Printed{Printing: printing}
 		place.checkAccepted(p.History)
 	}

@@ -38,7 +38,7 @@ func (p *Plant) judge(others []standing.Subject, former []Unlisted) {
 	p.subjects = append(subjects, others...)
 	for i := len(subjects); i < len(p.subjects); i++ {
 		o := &p.subjects[i]
-		printing := p.History.Labels[o.ID]
+		printing, _ := p.History.Last(o.ID)
 		o.Moved = p.moved(o.At, &printing)
 	}
 	for range others {

@@ -192,7 +192,7 @@ func feedID(f assess.Feed, id string) int { return cmp.Compare(f.ID, id) }
 // printedSince returns the labels of a location that were first printed on a day or
 // later.
 func (p *Plant) printedSince(id string, day assess.Date) []state {
-	printing, printed := p.History.Labels[id]
+	printing, printed := p.History.Last(id)
 	if !printed {
 		return nil
 	}

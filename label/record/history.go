@@ -87,7 +87,7 @@ func (h *Label) tidy() {
 type History struct {
 	Ledger *Ledger
 	Replay Replay
-	Labels map[string]Printing // by location
+	Labels map[string]Printing // by location; see Last
 	Notes  *Notes              // of entries of changes.toml
 
 	// Load reads the record of a label; nil where there are no files.
@@ -113,7 +113,7 @@ func (h *History) Before(p *Printing) []*Record {
 
 // Printing is the label printed last for a location, with its record.
 type Printing struct {
-	*Label         // nil where none was printed
+	*Label
 	Record *Record // nil where it cannot be read, and until a [Reader] has read it
 	Err    error   // why it cannot be read
 }
@@ -140,6 +140,14 @@ func (s *Store) HistoryOf(l *Ledger, today assess.Date, locations ...string) *Hi
 		h.Labels[location] = Printing{Label: last}
 	}
 	return h
+}
+
+// Last is the label printed last for a location, with an empty label where none was printed.
+func (h *History) Last(location string) (p Printing, printed bool) {
+	if p, printed = h.Labels[location]; !printed {
+		p.Label = &Label{}
+	}
+	return p, printed
 }
 
 // Noted is the history with another log of notes.
@@ -202,7 +210,7 @@ func (h *History) Reader(shared *Shared) *Reader {
 // says, it is taken for that, and no file is read. A record that is lost or cannot be read
 // affects only its own location.
 func (r *Reader) Read(location string, made *Record) (Printing, bool) {
-	p, printed := r.h.Labels[location]
+	p, printed := r.h.Last(location)
 	switch {
 	case !printed || p.Record != nil || p.Err != nil || r.there == nil:
 	case !r.there(p.ID):

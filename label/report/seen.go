@@ -29,7 +29,7 @@ func Sighted(v *plant.Plant, s *record.Seeing) string {
 
 // AmissRemedy is what clears what was found on the equipment of a location.
 func AmissRemedy(v *plant.Plant, at *plant.Door) assess.Remedy {
-	label, printed := v.History.Labels[at.ID]
+	label, printed := v.History.Last(at.ID)
 	p, _ := v.Place(at.ID)
 	missing := at.Seen.Found == record.FoundMissing
 	switch {

@@ -207,7 +207,7 @@ func (s *Story) intakes(v *plant.Plant, id string) {
 	if p, listed := v.Place(id); listed {
 		all = append(all, p.Assessment.Location)
 	}
-	if printing, printed := v.History.Labels[id]; printed {
+	if printing, printed := v.History.Last(id); printed {
 		for _, r := range append(v.History.Before(&printing), printing.Record) {
 			if r != nil {
 				all = append(all, r.Location)

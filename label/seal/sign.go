@@ -49,7 +49,7 @@ func SignInto(s *record.Store, h *record.History, name, private string, today as
 func named(s *record.Store, h *record.History, name string) (record.ID, string, error) {
 	alone, path := strings.CutPrefix(name, "/V/")
 	code, err := record.ParseCode(alone)
-	if p, ok := h.Labels[name]; ok && !(path && err == nil) {
+	if p, ok := h.Last(name); ok && !(path && err == nil) {
 		if other := h.Ledger.LocationOf(code); err == nil && other != "" && other != name {
 			return record.ID{}, "", &record.AmbiguousError{Name: name, Code: code, Location: other, Own: p.ID.Code()}
 		}

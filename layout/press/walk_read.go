@@ -43,7 +43,7 @@ func ReadWalk(file string, data []byte, v *plant.Plant) (*Ticked, error) {
 		}
 	}
 	for _, e := range record.Wrongs(r.Deeds, v.Today, func(location string) *record.Label {
-		if l, ok := v.History.Labels[location]; ok {
+		if l, ok := v.History.Last(location); ok {
 			return l.Label
 		}
 		return nil

@@ -122,7 +122,7 @@ func most[T any](more map[string]int, kind string, all []T) []T {
 func (b *Book) auditLabels(all []audit.Label) (labels []auditLabel) {
 	for _, l := range all {
 		one := auditLabel{Label: l}
-		printing := b.Shelf.Site.History.Labels[l.ID]
+		printing, _ := b.Shelf.Site.History.Last(l.ID)
 		one.Earlier = len(printing.Earlier)
 		if r := printing.Record; r != nil {
 			one.Equipment = r.Location.Equipment

@@ -150,7 +150,7 @@ func newRoundDoor(v *plant.Plant, at *plant.Door, writes bool) roundDoor {
 	if at.Late(v.Today) {
 		d.Late = at.Look
 	}
-	if l := v.History.Labels[at.ID]; at.Due && at.Seen != nil && at.Seen.Cleared && !l.Waits() {
+	if l, _ := v.History.Last(at.ID); at.Due && at.Seen != nil && at.Seen.Cleared && !l.Waits() {
 		d.Since = l.Mounted
 	}
 	if p, ok := v.Place(at.ID); ok && p.Printed != nil && !p.Printed.Holds() {

@@ -75,7 +75,7 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 				r.Off = t.There
 			}
 		}
-		if own := v.History.Labels[t.ID]; own.ID != (record.ID{}) { // whatever is on the equipment
+		if own, _ := v.History.Last(t.ID); own.ID != (record.ID{}) { // whatever is on the equipment
 			r.Path = underCode(own.ID.Code())
 		} else if r.Code != "" {
 			r.Path = underCode(r.Code)
