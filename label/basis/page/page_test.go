@@ -206,7 +206,7 @@ func TestVerdictFirst(t *testing.T) {
 // more than two: the basis must fit on three sheets. The page has all.
 func TestAside(t *testing.T) {
 	cases := []assess.Case{{Name: "a"}, {Name: "b"}, {Name: "c"}, {Name: "d"}}
-	r := &record.Record{}
+	r := &record.Record{Outcome: &assess.Outcome{}}
 	r.Location = &assess.Location{Cases: cases}
 	r.Energy.Case, r.Boundary.Case, r.Fault.Case = "a", "b", "a"
 	r.Maintenance = &assess.Maintenance{}

@@ -10,7 +10,7 @@ import (
 // What a comparison calls printed is what the labels show, rounded as they round it.
 func TestPrintedDiffers(t *testing.T) {
 	record := func(mm assess.MM, e assess.CalCM2, u assess.Units) *record.Record {
-		r := new(record.Record)
+		r := &record.Record{Outcome: &assess.Outcome{}}
 		r.Policy, r.Location = &assess.Policy{Units: u}, &assess.Location{}
 		r.BoundaryToPrint, r.Energy.Value = mm, e
 		return r
