@@ -3,6 +3,7 @@
 // need other rows, the whole policy or the day are added by [Site.Assess].
 //
 //	location.go, row.go, columns.go  a location, its cases, its rows; what each column is
+//	jsontext.go                      the same JSON as encoding/json, faster
 //	policy.go, inputs.go, outcome.go what the owner decided; what a record stores
 //	judge.go, govern.go              the way from inputs to outcome; which case and number decides
 //	compute.go, distance.go          the equations of arc, applied to a case
