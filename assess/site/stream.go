@@ -23,6 +23,7 @@ type tableText struct {
 	ready []byte // of that line, to be handed on
 	ended bool   // that line has a line end
 	long  []byte // a line that is longer than the buffer
+	cells []byte // of the last plain row, to be used again
 	err   error
 }
 
@@ -64,19 +65,25 @@ func (t *tableText) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// plain is the next line without its end, if that line is a row that has no quotation marks: the CSV
-// reader would only cut it at the delimiters. Nearly all lines are so. Where it is false, the CSV
-// reader reads the next row.
-func (t *tableText) plain() (line []byte, ok bool) {
+// plain is the next line as a row, if that needs no CSV reader; see [plainRow]. A blank line has no
+// cells. Where it is false, the CSV reader reads the next row.
+func (t *tableText) plain() (r row, ok bool) {
 	if len(t.ready) > 0 || t.err != nil || t.marks.quoted || t.marks.asIs {
-		return nil, false
+		return row{}, false
 	}
 	t.hand(t.next())
-	if len(t.ready) == 0 || t.marks.quoted || t.marks.asIs || bytes.IndexByte(t.ready, '"') >= 0 {
-		return nil, false
+	if len(t.ready) == 0 || t.marks.quoted || t.marks.asIs {
+		return row{}, false
 	}
-	line, t.ready = bytes.TrimSuffix(t.ready, []byte("\n")), nil
-	return bytes.TrimSuffix(line, []byte("\r")), true
+	line := bytes.TrimSuffix(bytes.TrimSuffix(t.ready, []byte("\n")), []byte("\r"))
+	if len(line) == 0 {
+		t.ready = nil
+		return row{}, true
+	}
+	if r, t.cells, ok = plainRow(t.line, line, t.marks.comma, t.cells); ok {
+		t.ready = nil
+	}
+	return r, ok
 }
 
 // next is the next line; after the last one, or where it cannot go on, it is nil and err says so.

@@ -57,13 +57,8 @@ func (r *reader) readTable(file string, missing func()) *table {
 	total := 0
 	others := 0 // lines that the CSV reader did not see
 	for {
-		var next row
-		if line, plain := text.plain(); plain {
-			if len(line) == 0 {
-				continue
-			}
-			next = plainRow(text.line, line, byte(comma))
-		} else {
+		next, plain := text.plain()
+		if !plain {
 			begins := 0 // the line, if it was read already
 			if len(text.ready) > 0 {
 				begins = text.line

@@ -1,7 +1,7 @@
 package record
 
 import (
-	"crypto/sha256"
+	"hash/maphash"
 	"io"
 	"slices"
 	"sync"
@@ -10,14 +10,17 @@ import (
 )
 
 // LastRead is the ledger as it was read last. While a file only grows, as a ledger does, its
-// beginning need not be read again. Of its text only the hash is kept. Nil keeps nothing. Many may
+// beginning need not be read again. Of its text only a hash is kept. Nil keeps nothing. Many may
 // use it at the same time.
 type LastRead struct {
 	mu    sync.Mutex
-	size  int64             // of complete lines
-	text  [sha256.Size]byte // their hash
+	size  int64  // of complete lines
+	text  uint64 // their hash
 	lines []Line
 }
+
+// seed makes hashes of texts that only this process compares: nobody can make another text with the same.
+var seed = maphash.MakeSeed()
 
 func (k *LastRead) parse(data []byte) (*Ledger, error) {
 	if k == nil {
@@ -27,13 +30,13 @@ func (k *LastRead) parse(data []byte) (*Ledger, error) {
 	defer k.mu.Unlock()
 	var known []Line
 	rest := data
-	if k.size > 0 && int64(len(data)) >= k.size && sha256.Sum256(data[:k.size]) == k.text {
+	if k.size > 0 && int64(len(data)) >= k.size && maphash.Bytes(seed, data[:k.size]) == k.text {
 		known, rest = k.lines, data[k.size:]
 	}
 	l, err := parseLedger(known, rest)
 	l.size += int64(len(data) - len(rest))
 	if err == nil && l.Lacks == nil {
-		k.size, k.text, k.lines = l.size, sha256.Sum256(data[:l.size]), slices.Clip(l.Lines)
+		k.size, k.text, k.lines = l.size, maphash.Bytes(seed, data[:l.size]), slices.Clip(l.Lines)
 	}
 	return l, err
 }
@@ -54,8 +57,9 @@ func (k *LastRead) same(path string) *Ledger {
 		return nil
 	}
 	defer f.Close()
-	h := sha256.New()
-	if n, err := io.Copy(h, io.LimitReader(f, k.size+1)); err != nil || n != k.size || [sha256.Size]byte(h.Sum(nil)) != k.text {
+	var h maphash.Hash
+	h.SetSeed(seed)
+	if n, err := io.Copy(&h, io.LimitReader(f, k.size+1)); err != nil || n != k.size || h.Sum64() != k.text {
 		return nil
 	}
 	return &Ledger{Lines: slices.Clip(k.lines), size: k.size}

@@ -61,7 +61,11 @@ func (s *seeing) run(e *Env, args []string) error {
 	if err := said("by", &s.by, record.LongestName); err != nil {
 		return err
 	}
-	v, _, err := e.view()
+	names := args
+	if s.at != "" {
+		names = append(names, s.at)
+	}
+	v, _, err := e.viewOf(names...) // a file may name any
 	if err != nil {
 		return err
 	}
