@@ -107,16 +107,43 @@ func (f *Face) Advance(r rune) int {
 	return 0
 }
 
+// Width is the width of s, kerned or not: the sum of what [Face.Advance] and [Face.Kern] give.
+func (f *Face) Width(s string, kern bool) int {
+	w, before := 0, rune(0)
+	latin := f.table(0) // nearly every rune is there, and a label is measured rune by rune
+	for _, r := range s {
+		e := uint16(0)
+		if r <= 0xFF {
+			e = latin[r]
+		} else {
+			e = f.entry(r)
+		}
+		if e != 0 {
+			w += int(e) - 1
+		}
+		if kern {
+			w += f.Kern(before, r)
+			before = r
+		}
+	}
+	return w
+}
+
 func (f *Face) entry(r rune) uint16 {
 	if r < 0 || r > 0xFFFF {
 		return 0
 	}
-	p := f.pages[r>>8].Load()
+	return f.table(r >> 8)[r&0xFF]
+}
+
+// table is page n of the advances.
+func (f *Face) table(n rune) *[256]uint16 {
+	p := f.pages[n].Load()
 	if p == nil {
-		p = f.page(r >> 8)
-		f.pages[r>>8].Store(p) // a second goroutine stores an equal page
+		p = f.page(n)
+		f.pages[n].Store(p) // a second goroutine stores an equal page
 	}
-	return p[r&0xFF]
+	return p
 }
 
 func (f *Face) page(n rune) *[256]uint16 {

@@ -54,6 +54,9 @@ func blockFoot(c *canvas, w, h float64) float64 {
 	over := (boxHeight - c.body.caps()) / 2 // the box reaches beyond its line
 	drop := over * 0.8                      // so its line is lower
 	need := 2*c.pad + textHeight(c, c.strong, rows) + over + drop
+	if c.dry {
+		return need
+	}
 	spare := max(0, h-need)
 	step := c.lead + spare*0.5/float64(rows)
 	y := c.pad + spare*0.25 + c.strong.caps()

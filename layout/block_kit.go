@@ -37,16 +37,20 @@ type kit struct {
 
 // planKit looks for the place of the list.
 func (c *canvas) planKit(w float64) *kit {
-	beside := false
-	if l := newLadder(c, w, 1); c.tight && l.width > 0 {
-		var one, two *kit
-		narrow := c.tried(func() { one = newKit(c, w, false) })
-		wide := c.tried(func() { two = newKit(c, w, true) })
-		beside = wide || !narrow && one.need <= two.need+0.01
-	} else {
-		beside = true
+	if l := newLadder(c, w, 1); !c.tight || l.width == 0 {
+		return newKit(c, w, false)
 	}
-	return newKit(c, w, !beside)
+	var best, under *kit
+	failed := c.tried(func() { best = newKit(c, w, false) })
+	wide := c.tried(func() { under = newKit(c, w, true) })
+	if !wide && (failed || best.need > under.need+0.01) {
+		best, failed = under, false
+	}
+	if c.used != nil {
+		return newKit(c, w, best.under) // which notes its texts
+	}
+	c.failed = c.failed || failed
+	return best
 }
 
 // betweenLists is the white between two lists, in lines.

@@ -93,11 +93,10 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 	if place == listBelow {
 		d.list = c.boundariesBelow(w)
 	} else {
-		for _, d.list = range [...]boundaryList{c.boundariesBeside(c.boundariesOnALine(), math.Inf(1)),
-			c.boundariesBeside(c.boundaries(), (1-leastBars[place])*w-1.2*c.gap)} {
-			if d.bars = w - d.list.w - 1.2*c.gap; d.bars >= leastBars[place]*w {
-				break
-			}
+		d.list = c.boundariesBeside(c.boundariesOnALine(), math.Inf(1))
+		if d.bars = w - d.list.w - 1.2*c.gap; d.bars < leastBars[place]*w {
+			d.list = c.boundariesBeside(c.boundaries(), (1-leastBars[place])*w-1.2*c.gap)
+			d.bars = w - d.list.w - 1.2*c.gap
 		}
 		// Lengths are read down one column: at most one of them may be below its name.
 		if d.bars < max(leastBars[place]*w, 44*u) || d.list.split > len(c.label.Words) {
@@ -123,7 +122,7 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 // where that costs no line more, one on lines of nearly equal length.
 func (c *canvas) keepOut(text string, w float64) []string {
 	if one, two, both := strings.Cut(text, ". "); both {
-		lines, ok := c.medium.flow([]string{one + ".", two}, " ", w)
+		lines, ok := c.lines.flow(c.medium, []string{one + ".", two}, " ", w)
 		c.note("keep-out sentence", text, len(lines), 2, ok)
 		return lines
 	}

@@ -3,6 +3,9 @@ package layout
 // draw draws what was planned, in a height of h or what it needs.
 func (d *reach) draw(h float64) float64 {
 	need := d.need()
+	if d.dry {
+		return need
+	}
 	c, u := d.canvas, d.unit
 	h = max(h, need)
 	c.rect(-c.edgeLeft, 0, d.w+c.edgeLeft+c.edgeRight, h, Tint)

@@ -34,6 +34,7 @@ type boundaryLine struct {
 // boundaries are the rows, each language's name on a line of its own.
 func (c *canvas) boundaries() (all []boundary) {
 	r := c.label.Reach
+	all = make([]boundary, 0, 3)
 	for _, b := range [...]struct {
 		ink        Ink
 		length     float64
@@ -43,7 +44,7 @@ func (c *canvas) boundaries() (all []boundary) {
 		{White, r.Limited, func(t *label.Words) string { return t.Limited }, func(t *label.Words) string { return t.LimitedLength }},
 		{Black, r.Restricted, func(t *label.Words) string { return t.Restricted }, func(t *label.Words) string { return t.RestrictedRule }},
 	} {
-		row := boundary{ink: b.ink, length: b.length}
+		row := boundary{ink: b.ink, length: b.length, lines: make([]boundaryLine, 0, len(c.label.Words))}
 		if b.length <= 0 {
 			row.ink = None
 		}

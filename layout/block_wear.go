@@ -54,7 +54,7 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 	if text == "" {
 		return nil
 	}
-	lines, ok := c.medium.flow(strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
+	lines, ok := c.lines.flow(c.medium, strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
 	c.note(field, text, len(lines), 2, ok)
 	return lines
 }
@@ -87,9 +87,11 @@ func (c *canvas) wearLists(w float64, lead bool) (all []list) {
 			if len(c.label.Words) > 1 {
 				before = above
 			}
-			if run := c.runList(before, l.items, w); run.ok {
-				if *l = run; before != "" {
-					above = ""
+			if l.indent > 0 || before != "" { // else it runs on already
+				if run := c.runList(before, l.items, w); run.ok {
+					if *l = run; before != "" {
+						above = ""
+					}
 				}
 			}
 		}
@@ -116,6 +118,12 @@ type list struct {
 // columns of items with marks. It runs on where nothing else is left, and on a
 // label of two languages where many items would be broken.
 func (c *canvas) bestList(items []string, w float64) list {
+	of := listIn{strings.Join(items, "\x00"), c.body, w, c.gap, c.runs, len(c.label.Words) > 1}
+	return c.lines.list(of, func() list { return c.newList(items, w) })
+}
+
+// newList is bestList, made anew.
+func (c *canvas) newList(items []string, w float64) list {
 	best := c.columnList(items, w, 1)
 	take := func(l list) {
 		if l.ok && (l.rows < best.rows || !best.ok) {

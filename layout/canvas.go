@@ -1,10 +1,6 @@
 package layout
 
-import (
-	"strings"
-
-	"vouchmark/label"
-)
+import "vouchmark/label"
 
 // canvas is what a block draws on, with everything that a block needs.
 type canvas struct {
@@ -15,7 +11,8 @@ type canvas struct {
 	code  *Matrix
 	lines *memory
 
-	split struct{ of, left, height float64 } // see beside.split
+	split   struct{ of, left, height float64 } // see beside.split
+	heights []height                           // of what is drawn, which asks for them over and over; nil while fitting
 
 	// used lists the fitted texts, where asked for: it shows which text takes more
 	// room than a label has.
@@ -67,13 +64,12 @@ func (c *canvas) fitted(field, text string, f font, w float64, usual int) []stri
 	return lines
 }
 
-// even is fitted with parts on lines of nearly equal length.
-func (c *canvas) even(field string, f font, w float64, usual int, parts ...string) []string {
-	text := strings.Join(parts, " ")
+// even is fitted with lines of nearly equal length.
+func (c *canvas) even(field string, f font, w float64, usual int, text string) []string {
 	if text == "" {
 		return nil
 	}
-	lines, ok := f.balanced(parts, " ", w)
+	lines, ok := c.lines.even(f, text, w)
 	c.note(field, text, len(lines), usual, ok)
 	return lines
 }

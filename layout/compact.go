@@ -252,7 +252,7 @@ func blockEnergy(c *canvas, w, h float64) float64 {
 	}
 	if below {
 		need = boxY + box.h + c.pad
-	} else if len(p.lines) > 0 && p.foot == e.caps() {
+	} else if p.any && p.foot == e.caps() {
 		need = max(need, boxY+box.h+c.pad)
 	}
 	spare := max(0, h-need) / 2

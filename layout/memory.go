@@ -1,19 +1,33 @@
 package layout
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
-// memory is how texts were broken into lines. Most texts of a label are on many labels of a
-// job, at the same few scales. Whoever draws has a memory of its own.
+// memory is how texts were broken into lines, and lists into columns. Most texts of a label
+// are on many labels of a job, at the same few scales. Whoever draws has a memory of its own.
+// What it gives is only read.
 type memory struct {
 	texts map[textIn]textLines
+	lists map[listIn]list
 }
 
 // textIn is a text in a width.
 type textIn struct {
+	way
 	font
 	text string
 	w    float64
 }
+
+// way is how a text is broken: [wrapped], [even], or by [font.flow] with this separator.
+type way string
+
+const (
+	wrapped way = "wrapped"
+	even    way = "even"
+)
 
 type textLines struct {
 	lines []string
@@ -23,17 +37,52 @@ type textLines struct {
 // mostTexts bounds a memory: about a megabyte.
 const mostTexts = 4096
 
-// wrap is [font.wrap].
-func (m *memory) wrap(f font, text string, w float64) ([]string, bool) {
-	key := textIn{f, text, w}
-	set, known := m.texts[key]
-	if !known {
-		set.lines, set.ok = f.wrap(text, w)
-		set.lines = slices.Clip(set.lines) // so that nobody appends to what others have
+// lines are the lines of a text, which set makes unless they are known.
+func (m *memory) lines(of textIn, set func() ([]string, bool)) ([]string, bool) {
+	known, ok := m.texts[of]
+	if !ok {
+		known.lines, known.ok = set()
+		known.lines = slices.Clip(known.lines) // so that nobody appends to what others have
 		if m.texts == nil || len(m.texts) == mostTexts {
 			m.texts = map[textIn]textLines{}
 		}
-		m.texts[key] = set
+		m.texts[of] = known
 	}
-	return set.lines, set.ok
+	return known.lines, known.ok
+}
+
+// wrap is [font.wrap].
+func (m *memory) wrap(f font, text string, w float64) ([]string, bool) {
+	return m.lines(textIn{wrapped, f, text, w}, func() ([]string, bool) { return f.wrap(text, w) })
+}
+
+// even is [font.balanced] for a text that breaks between words alone.
+func (m *memory) even(f font, text string, w float64) ([]string, bool) {
+	return m.lines(textIn{even, f, text, w}, func() ([]string, bool) { return f.balanced([]string{text}, " ", w) })
+}
+
+// flow is [font.flow].
+func (m *memory) flow(f font, parts []string, sep string, w float64) ([]string, bool) {
+	return m.lines(textIn{way(sep), f, strings.Join(parts, "\x00"), w}, func() ([]string, bool) { return f.flow(parts, sep, w) })
+}
+
+// listIn is a list in a width, and all else that decides how [canvas.newList] sets it.
+type listIn struct {
+	items string
+	font
+	w, gap    float64
+	runs, two bool
+}
+
+// list is a list as set sets it, unless it is known.
+func (m *memory) list(of listIn, set func() list) list {
+	known, ok := m.lists[of]
+	if !ok {
+		known = set()
+		if m.lists == nil || len(m.lists) == mostTexts {
+			m.lists = map[listIn]list{}
+		}
+		m.lists[of] = known
+	}
+	return known
 }

@@ -1,6 +1,9 @@
 package layout
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // node is a part of an arrangement.
 type node interface {
@@ -25,7 +28,26 @@ type leaf struct {
 
 func (n leaf) growth() float64 { return n.grow }
 
-func (n leaf) measure(c *canvas, w float64) float64 { return c.measured(n.draws, w) }
+func (n leaf) measure(c *canvas, w float64) float64 {
+	if c.heights == nil {
+		return c.measured(n.draws, w)
+	}
+	i := slices.IndexFunc(c.heights, func(k height) bool { return k.leaf == n.name && k.w == w })
+	if i < 0 {
+		k := height{leaf: n.name, w: w}
+		k.tooWide = c.tried(func() { k.h = c.measured(n.draws, w) })
+		i, c.heights = len(c.heights), append(c.heights, k)
+	}
+	c.failed = c.failed || c.heights[i].tooWide
+	return c.heights[i].h
+}
+
+// height is the height that a leaf needs in a width.
+type height struct {
+	leaf    string // its name, of which an arrangement has one
+	w, h    float64
+	tooWide bool // a word is
+}
 
 func (n leaf) draw(c *canvas, w, h float64) {
 	if h > 0 {

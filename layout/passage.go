@@ -3,7 +3,8 @@ package layout
 // passage has lines of text below each other, measured before they are drawn.
 type passage struct {
 	c     *canvas
-	lines []line
+	lines []line  // kept only where they are drawn
+	any   bool    // there are lines
 	foot  float64 // the last baseline, from the tops of the first line's capitals
 }
 
@@ -19,13 +20,20 @@ func (c *canvas) passage() *passage { return &passage{c: c} }
 // row puts lines on one baseline, below what is there, at a distance given by the
 // first one's font.
 func (p *passage) row(lines ...line) {
-	if f := lines[0].font; len(p.lines) == 0 {
+	if f := lines[0].font; !p.any {
 		p.foot = f.caps()
 	} else {
 		p.foot += f.size * p.c.leading
 	}
 	for _, l := range lines {
 		l.y = p.foot
+		p.put(l)
+	}
+}
+
+func (p *passage) put(l line) {
+	p.any = true
+	if !p.c.dry {
 		p.lines = append(p.lines, l)
 	}
 }
@@ -39,12 +47,12 @@ func (p *passage) add(f font, texts ...string) {
 
 // beside puts a text on the last line, starting at x.
 func (p *passage) beside(x float64, f font, text string) {
-	p.lines = append(p.lines, line{font: f, text: text, x: x, y: p.foot})
+	p.put(line{font: f, text: text, x: x, y: p.foot})
 }
 
 // skip leaves white below what is there.
 func (p *passage) skip(white float64) {
-	if len(p.lines) > 0 {
+	if p.any {
 		p.foot += white
 	}
 }
@@ -59,7 +67,7 @@ func (p *passage) draw(x, y float64, ink Ink) {
 // fill draws the passage as a block in the middle of height h, with white above and
 // below it. It returns the height that it needs; 0 without lines.
 func (p *passage) fill(h, above, below float64) float64 {
-	if len(p.lines) == 0 {
+	if !p.any {
 		return 0
 	}
 	need := above + p.foot + below

@@ -57,16 +57,19 @@ func newMatrix(text string) (*Matrix, error) {
 // can show between modules.
 func (m *Matrix) Rects(draw func(x, y, w, h int)) {
 	for y := range m.side {
-		for x := range m.side {
+		for x := 0; x < m.side; x++ {
 			w := m.run(x, y)
-			if w == 0 || m.run(x, y-1) == w {
-				continue // joined to the run above
+			if w == 0 {
+				continue
 			}
-			h := 1
-			for m.run(x, y+h) == w {
-				h++
+			if m.run(x, y-1) != w { // else it is joined to the run above
+				h := 1
+				for m.run(x, y+h) == w {
+					h++
+				}
+				draw(x, y, w, h)
 			}
-			draw(x, y, w, h)
+			x += w // the module behind a run is light
 		}
 	}
 }

@@ -155,6 +155,7 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 func (s *setting) finish(c *canvas, n node) *Drawing {
 	w, h := c.room()
 	c.Ops = make([]Op, 0, 96)
+	c.heights = make([]height, 0, 32)
 	n.draw(c, w, h)
 	c.place = place{}
 	c.begin("frame", c.Size.W, c.Size.H)

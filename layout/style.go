@@ -75,16 +75,7 @@ func (f font) caps() float64 { return f.face.CapHeight() * f.size / 1000 }
 
 // width is the width of s as a PDF reader draws it.
 func (f font) width(s string) float64 {
-	w := 0
-	var before rune
-	for _, r := range s {
-		w += f.face.Advance(r)
-		if f.kern {
-			w += f.face.Kern(before, r)
-			before = r
-		}
-	}
-	return float64(w) * f.size / 1000
+	return float64(f.face.Width(s, f.kern)) * f.size / 1000
 }
 
 // style is every measure of a label at one scale and level.
