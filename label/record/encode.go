@@ -19,8 +19,11 @@ const MostRecord = 16 << 20
 
 // Encode is the only encoding of a record, with the ID that follows from it. A
 // record that was read encodes to the bytes that were read.
-func (r *Record) Encode() ([]byte, ID, error) {
-	b, err := encode(r.Form(), "  ")
+func (r *Record) Encode() ([]byte, ID, error) { return r.encodeTo(nil) }
+
+// encodeTo is Encode into a buffer that is there already, which is returned in any case.
+func (r *Record) encodeTo(b []byte) ([]byte, ID, error) {
+	b, err := encodeTo(b[:0], r.Form(), "  ")
 	return b, sha256.Sum256(b), err
 }
 
@@ -32,9 +35,9 @@ func (r *Record) Hash() (ID, error) {
 	}
 	b := texts.Get().(*[]byte)
 	defer texts.Put(b)
-	var err error
-	*b, err = encodeTo((*b)[:0], r.Form(), "  ")
-	return sha256.Sum256(*b), err
+	text, id, err := r.encodeTo(*b)
+	*b = text
+	return id, err
 }
 
 // texts are buffers for whole records, to be used again.

@@ -65,7 +65,10 @@ func (s *Store) prepare(r *Record, shared *Shared) (n noted, f *Pending, err err
 	if n.id = r.stored; n.id != (ID{}) {
 		return n, nil, s.says(n)
 	}
-	data, id, err := r.Encode()
+	text := texts.Get().(*[]byte)
+	defer texts.Put(text)
+	data, id, err := r.encodeTo(*text)
+	*text = data
 	if err == nil && len(data) > MostRecord {
 		err = fmt.Errorf("the record of %s would have more than %d MiB, and no audit would read it: "+
 			"give the location fewer cases, or its curves fewer points", r.Location.ID, MostRecord>>20)
