@@ -44,7 +44,7 @@ func (n leaf) measure(c *canvas, w float64) float64 {
 
 // height is the height that a leaf needs in a width.
 type height struct {
-	leaf    string // its name, of which an arrangement has one
+	leaf    string // its name, which no other leaf of an arrangement has
 	w, h    float64
 	tooWide bool // a word is
 }

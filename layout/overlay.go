@@ -44,13 +44,14 @@ func (k overlay) texts() []field {
 func (k overlay) plans(stock Stock) [][]node {
 	upper := leaf{name: "upper band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, false) }}
 	lower := leaf{name: "lower band", draws: func(c *canvas, w, h float64) float64 { return c.band(w, true) }}
+	nth := [...]string{"", " in the second language"}
 	heading := func(i, lines int) node {
-		return leaf{name: "heading", grow: 1, draws: func(c *canvas, w, h float64) float64 {
+		return leaf{name: "heading" + nth[i], grow: 1, draws: func(c *canvas, w, h float64) float64 {
 			return k.heading(c, i, lines, w, h)
 		}}
 	}
 	what := func(i int) node {
-		return leaf{name: "what to do", grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.what(c, i, w, h) }}
+		return leaf{name: "what to do" + nth[i], grow: 1, draws: func(c *canvas, w, h float64) float64 { return k.what(c, i, w, h) }}
 	}
 	last := len(k.Words) - 1
 	// body is everything but the first heading; the code is next to its end.
@@ -91,7 +92,7 @@ func (k overlay) heading(c *canvas, i, most int, w, h float64) float64 {
 	var lines []string
 	for larger := 2.2; ; larger -= 0.1 {
 		f.size = max(1, larger) * c.head.size
-		got, ok := f.balanced([]string{t.Title}, " ", w)
+		got, ok := c.lines.even(f, t.Title, w)
 		if lines = got; ok && len(got) <= most || larger <= 1 {
 			c.note("title", t.Title, len(got), most, ok)
 			break
