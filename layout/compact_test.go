@@ -171,7 +171,7 @@ func TestFitsOn(t *testing.T) {
 	endless.Words[0].Wear = slices.Repeat([]string{"arc-rated shirt and pants under the suit"}, 300)
 	named := map[string]bool{}
 	for _, l := range slices.Concat(rareSamples(), interimSamples(), []*label.Label{inSpanish(sample()), endless}) {
-		job := &Job{Stock: mustStock(t, "letter-4x2"), Labels: []*label.Label{sample(), l}}
+		job := &Job{Stock: mustStock(t, "letter-4x2"), Labels: entries([]*label.Label{sample(), l})}
 		_, err := pagesOf(job.Sheets())
 		on := ""
 		for _, m := range Misfits(err) {

@@ -24,7 +24,7 @@ func TestLook(t *testing.T) {
 			if labels = fitting(s, labels); len(labels) == 0 {
 				return
 			}
-			pdf, err := jobPDF(&Job{Stock: s, Labels: labels})
+			pdf, err := jobPDF(&Job{Stock: s, Labels: entries(labels)})
 			if err == nil {
 				err = os.WriteFile(filepath.Join(dir, s.Name+kind+".pdf"), pdf, 0o666)
 			}

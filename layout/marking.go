@@ -47,7 +47,7 @@ func drawMarking(m *label.Marking, stock Stock, code *Matrix, lines *memory) (*D
 // MarkingSheets places one marking after the other on sheets of stock, from place
 // start on (from 1; 0 is 1).
 func MarkingSheets(markings []*label.Marking, stock Stock, start int) (*Sheets, error) {
-	return sheetsOf(markings, func(m *label.Marking) string { return m.QR }, drawMarking, stock, 1, start)
+	return sheetsOf(len(markings), func(i int) *label.Marking { return markings[i] }, func(m *label.Marking) string { return m.QR }, drawMarking, stock, 1, start)
 }
 
 type marking struct{ *label.Marking }

@@ -23,7 +23,7 @@ func stripsOn(stock Stock) int { return max(1, int(stock.Label.H/leastStrip+1e-6
 // on (from 1; 0 is 1): on a label's place as many as stay legible, with a line between
 // them to cut along.
 func OverlaySheets(overlays []*label.Overlay, stock Stock, start int) (*Sheets, error) {
-	return sheetsOf(overlays, func(o *label.Overlay) string { return o.QR }, drawOverlay, stock, stripsOn(stock), start)
+	return sheetsOf(len(overlays), func(i int) *label.Overlay { return overlays[i] }, func(o *label.Overlay) string { return o.QR }, drawOverlay, stock, stripsOn(stock), start)
 }
 
 // place puts drawings on the page of stock, from place first on, n on each place.

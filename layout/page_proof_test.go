@@ -14,7 +14,7 @@ import (
 // proofOf is the proof of a job of sample labels.
 func proofOf(t *testing.T, stock Stock, language string, labels []*label.Label) (proof, job []Page) {
 	t.Helper()
-	job, err := pagesOf((&Job{Stock: stock, Labels: labels}).Sheets())
+	job, err := pagesOf((&Job{Stock: stock, Labels: entries(labels)}).Sheets())
 	if err != nil {
 		t.Fatal(err)
 	}

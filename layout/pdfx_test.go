@@ -303,7 +303,7 @@ func TestPDFXNotClaimed(t *testing.T) {
 		}
 	}
 	stock = pressStock(assess.RGB)
-	pages, err := pagesOf((&Job{Stock: stock, Labels: samples()}).Sheets())
+	pages, err := pagesOf((&Job{Stock: stock, Labels: entries(samples())}).Sheets())
 	if err != nil {
 		t.Fatal(err)
 	}

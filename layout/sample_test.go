@@ -170,12 +170,21 @@ func rareSamples() []*label.Label {
 
 var sampleDate = time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
 
+// entries are labels as they are in a job.
+func entries(labels []*label.Label) []Entry {
+	all := make([]Entry, len(labels))
+	for i, l := range labels {
+		all[i] = Entry{l.Danger, func() *label.Label { return l }}
+	}
+	return all
+}
+
 func sampleJob(stock string, labels []*label.Label) *Job {
 	s, err := StockNamed(stock)
 	if err != nil {
 		panic(err)
 	}
-	return &Job{Stock: s, Labels: labels}
+	return &Job{Stock: s, Labels: entries(labels)}
 }
 
 // manyLabels are n labels that differ in id, code and facts, as in a plant.

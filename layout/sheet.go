@@ -12,26 +12,32 @@ import (
 // Job are the labels to print into one document.
 type Job struct {
 	Stock  Stock
-	Labels []*label.Label // in the order of printing
-	Start  int            // first place to use on the first sheet, from 1; 0 is 1
+	Labels []Entry // in the order of printing
+	Start  int     // first place to use on the first sheet, from 1; 0 is 1
 
 	// Progress is called with how many of all labels are drawn; it may be nil.
 	Progress func(drawn, all int)
 }
 
+// Entry is a label of a job: its signal word, which must be known before the first is drawn,
+// and the label, which is made only when it is drawn. Many may be made at the same time.
+type Entry struct {
+	Danger bool
+	Label  func() *label.Label
+}
+
 // Placed says where a label of a job is.
 type Placed struct {
-	ID, Code string
-	Page     int // from 1
-	Place    int // on the page, from 1
+	Page  int // from 1
+	Place int // on the page, from 1
 }
 
 // Placed lists where each label of the job is, in order.
 func (j *Job) Placed() []Placed {
 	all := make([]Placed, len(j.Labels))
-	for i, l := range j.Labels {
+	for i := range j.Labels {
 		page, place := j.Stock.at(i, j.Start)
-		all[i] = Placed{ID: l.ID, Code: l.Code, Page: page + 1, Place: place + 1}
+		all[i] = Placed{Page: page + 1, Place: place + 1}
 	}
 	return all
 }
@@ -45,7 +51,8 @@ func (s Stock) at(i, start int) (page, place int) {
 
 // Sheets are the job's labels on their places.
 func (j *Job) Sheets() (*Sheets, error) {
-	s, err := sheetsOf(j.Labels, func(l *label.Label) string { return l.QR }, setLabel, j.Stock, 1, j.Start)
+	s, err := sheetsOf(len(j.Labels), func(i int) *label.Label { return j.Labels[i].Label() }, func(l *label.Label) string { return l.QR },
+		setLabel, j.Stock, 1, j.Start)
 	if err != nil {
 		return nil, err
 	}
@@ -75,10 +82,11 @@ type Sheets struct {
 
 // drawing draws labels of one kind.
 type drawing[T any] struct {
-	labels []T
-	link   func(T) string
-	draw   func(T, Stock, *Matrix, *memory) (*Drawing, error)
-	lines  sync.Pool // of *memory: what was set on some label is set on many others
+	n     int
+	label func(i int) T
+	link  func(T) string
+	draw  func(T, Stock, *Matrix, *memory) (*Drawing, error)
+	lines sync.Pool // of *memory: what was set on some label is set on many others
 }
 
 // one draws label i. A text that cannot be encoded has no code, which is then what does not
@@ -89,31 +97,32 @@ func (d *drawing[T]) one(i int, stock Stock) (*Drawing, error) {
 		lines = new(memory)
 	}
 	defer d.lines.Put(lines)
-	code, _ := newMatrix(d.link(d.labels[i]))
-	return d.draw(d.labels[i], stock, code, lines)
+	l := d.label(i)
+	code, _ := newMatrix(d.link(l))
+	return d.draw(l, stock, code, lines)
 }
 
-// sheetsOf places labels of one kind on sheets of stock from place start on (from 1; 0 is
+// sheetsOf places n labels of one kind on sheets of stock from place start on (from 1; 0 is
 // 1): on each place as many as stay legible, up to a number of strips. The errors of labels
 // that do not fit have the smallest built-in stock that holds each.
-func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matrix, *memory) (*Drawing, error),
+func sheetsOf[T any](n int, at func(i int) T, link func(T) string, draw func(T, Stock, *Matrix, *memory) (*Drawing, error),
 	stock Stock, strips, start int) (*Sheets, error) {
 	if start < 0 || start > stock.Places() {
 		return nil, fmt.Errorf("stock %s has places 1 to %d, not %d", stock.Name, stock.Places(), start)
 	}
-	d := &drawing[T]{labels: labels, link: link, draw: draw}
+	d := &drawing[T]{n: n, label: at, link: link, draw: draw}
 	for strips > 1 && !d.fit(StripStock(stock, strips)) {
 		strips--
 	}
 	strip, first := StripStock(stock, strips), max(start, 1)-1 // the places before are used
-	places := (len(labels) + strips - 1) / strips
+	places := (n + strips - 1) / strips
 	return &Sheets{
 		N: (first + places + stock.Places() - 1) / stock.Places(),
-		page: func(n int) (Page, error) {
-			from := (n*stock.Places() - first) * strips
+		page: func(sheet int) (Page, error) {
+			from := (sheet*stock.Places() - first) * strips
 			var drawings []*Drawing
 			var errs []error
-			for i := max(from, 0); i < min(from+stock.Places()*strips, len(labels)); i++ {
+			for i := max(from, 0); i < min(from+stock.Places()*strips, n); i++ {
 				drawn, err := d.one(i, strip)
 				if err != nil {
 					fitOn(stock, err, func(s Stock) error {
@@ -128,7 +137,7 @@ func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matri
 				return Page{}, errors.Join(errs...)
 			}
 			page := stock.page()
-			page.place(drawings, stock, max(first-n*stock.Places(), 0), strips)
+			page.place(drawings, stock, max(first-sheet*stock.Places(), 0), strips)
 			return page, nil
 		},
 	}, nil
@@ -137,7 +146,7 @@ func sheetsOf[T any](labels []T, link func(T) string, draw func(T, Stock, *Matri
 // fit reports whether all labels fit on strips.
 func (d *drawing[T]) fit(strip Stock) bool {
 	fits := true
-	inOrder(len(d.labels), func() func(int) error {
+	inOrder(d.n, func() func(int) error {
 		return func(i int) error {
 			_, err := d.one(i, strip)
 			return err

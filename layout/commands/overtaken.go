@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"reflect"
 	"slices"
 
 	"vouchmark/label/record"
@@ -46,16 +45,10 @@ func (d *judgment) holds(e *Env, j *job, plan planner) error {
 	}
 	policy := &v.Site.Policy
 	p, err := plan(v, j.look(f, policy))
-	if err != nil || policy.Stopped() != "" || !slices.Equal(p.Refused, d.refused) || !slices.EqualFunc(p.Items, d.items, sameItem) {
+	if err != nil || policy.Stopped() != "" || !slices.Equal(p.Refused, d.refused) || !slices.EqualFunc(p.Items, d.items, func(a, b press.Item) bool { return a.Same(&b) }) {
 		return errOvertaken
 	}
 	return nil
-}
-
-// sameItem reports whether two items print the same.
-func sameItem(a, b press.Item) bool {
-	a.Record, b.Record = nil, nil // the code names it
-	return reflect.DeepEqual(a, b)
 }
 
 // stateSeed makes states that only this process compares: nobody can make other files with the same.

@@ -42,5 +42,5 @@ func Again(v *basis.View, look Look) *Plan {
 	if refusal != nil && !look.overrides(refusal) {
 		return refuse(refusal.Why, v.Plant.Do(refusal))
 	}
-	return &Plan{Items: []Item{{Record: v.Record, Code: code, Label: look.compose(v.Record, code, refusal)}}}
+	return &Plan{Items: []Item{{Record: v.Record, Code: code, look: &look, refused: refusal}}}
 }

@@ -3,7 +3,6 @@ package press
 import (
 	"cmp"
 	"errors"
-	"slices"
 
 	"vouchmark/label"
 	"vouchmark/label/plant"
@@ -21,11 +20,16 @@ func GuidePDF(v *plant.Plant, paper layout.Paper, look Look) ([]byte, error) {
 	if len(p.Items) == 0 {
 		return nil, errors.New("no label of this site prints, so the guide has no example; run vouchmark check")
 	}
-	i := max(0, slices.IndexFunc(p.Items, func(i Item) bool { return i.Label.Chosen >= 0 }))
+	i := -1
 	var parts label.GuideParts
 	for k := range p.Items {
-		parts.See(p.Items[k].Record, p.Items[k].Label)
+		l := p.Items[k].Label()
+		if i < 0 && l.Chosen >= 0 {
+			i = k
+		}
+		parts.See(p.Items[k].Record, l)
 	}
+	i = max(0, i)
 	var pages []layout.Page
 	document := layout.Document{Language: look.Languages[0], Date: newest(p.Items[i : i+1])}
 	for _, lang := range look.Languages {

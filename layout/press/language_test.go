@@ -59,7 +59,7 @@ func TestSlipCountsInTheSitesLanguage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		reads(t, "slip in "+lang, out[0].PDF, want.title, "1"+p.Items[0].Label.Words[0].Signal+", Kit A", "1"+p.Items[1].Label.Words[0].Signal+", "+want.below)
+		reads(t, "slip in "+lang, out[0].PDF, want.title, "1"+p.Items[0].Label().Words[0].Signal+", Kit A", "1"+p.Items[1].Label().Words[0].Signal+", "+want.below)
 	}
 }
 

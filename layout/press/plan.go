@@ -5,6 +5,7 @@ package press
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"slices"
 	"time"
 
@@ -16,23 +17,41 @@ import (
 	"vouchmark/label/record"
 )
 
-// Item is one thing to print and the record that vouches for it. Of the last
-// three, the one that the plan's Thing names is set.
+// Item is one thing to print and the record that vouches for it: a label, or the marking or
+// the overlay that is set.
 type Item struct {
 	Record  *record.Record
 	Code    record.Code
-	Label   *label.Label
 	Marking *label.Marking
 	Overlay *label.Overlay
+
+	look    *Look          // of a label
+	refused *plant.Refusal // that the label is printed in spite of; nil for none
 }
+
+// Label is the label to print; nil for something else. It is worded anew each time, since a
+// job has more labels than should be in memory.
+func (i *Item) Label() *label.Label {
+	if i.look == nil {
+		return nil
+	}
+	return i.look.compose(i.Record, i.Code, i.refused)
+}
+
+// danger reports whether it has the signal word DANGER.
+func (i *Item) danger() bool { return i.Record.Signal == assess.Danger }
 
 // interim reports whether a label carries the INTERIM strip.
-func (i *Item) interim() bool {
-	return i.Label != nil && !i.Label.Preview && i.Label.Words[0].Interim != ""
-}
+func (i *Item) interim() bool { return i.look != nil && !i.look.Preview && i.refused != nil }
 
 // preview reports whether it is drawn only to be looked at.
-func (i *Item) preview() bool { return i.Label != nil && i.Label.Preview }
+func (i *Item) preview() bool { return i.look != nil && i.look.Preview }
+
+// Same reports whether both print the same.
+func (i *Item) Same(o *Item) bool {
+	return i.Code == o.Code && reflect.DeepEqual(i.Label(), o.Label()) &&
+		reflect.DeepEqual(i.Marking, o.Marking) && reflect.DeepEqual(i.Overlay, o.Overlay)
+}
 
 // less is the order in which a person walks the plant: by area, then by id.
 func less(a, b Item) int {
@@ -128,7 +147,7 @@ func (c *Choice) plan(v *plant.Plant, look Look, due func(*plant.Place, *plant.R
 	p.Items = make([]Item, len(places))
 	cores.Each(len(places), nil, func(i int) {
 		r, code := places[i].Record, places[i].Code()
-		p.Items[i] = Item{Record: r, Code: code, Label: look.compose(r, code, refusals[i])}
+		p.Items[i] = Item{Record: r, Code: code, look: &look, refused: refusals[i]}
 	})
 	slices.SortStableFunc(p.Refused, func(a, b Refusal) int { return cmp.Compare(a.Do, b.Do) })
 	slices.SortStableFunc(p.Items, less)

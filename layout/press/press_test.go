@@ -61,7 +61,7 @@ func TestOrder(t *testing.T) {
 	}
 	var got []string
 	for _, i := range p.Items {
-		got = append(got, i.Label.ID)
+		got = append(got, i.Label().ID)
 	}
 	if want := []string{"FIRST", "Z-1", "MCC-1", "MCC-2", "MCC-10"}; !slices.Equal(got, want) {
 		t.Errorf("order %v, want %v", got, want)
@@ -164,7 +164,7 @@ func TestPreprintedAndCopies(t *testing.T) {
 	a, b := outputs[0], outputs[1]
 	first, second := a.Path("x/labels.pdf"), b.Path("x/labels.pdf")
 	if first != "x/labels-warning.pdf" || second != "x/labels-danger.pdf" ||
-		len(a.Items) != 6 || len(b.Items) != 3 || a.Items[1].Label.ID != "P-1" || a.Sheets != 2 || b.Sheets != 1 {
+		len(a.Items) != 6 || len(b.Items) != 3 || a.Items[1].Label().ID != "P-1" || a.Sheets != 2 || b.Sheets != 1 {
 		t.Errorf("%d and %d labels on %d and %d sheets, %s", len(a.Items), len(b.Items), a.Sheets, b.Sheets, first)
 	}
 }

@@ -154,7 +154,7 @@ func (p *Plan) suffix(i Item, s layout.Stock) string {
 	switch {
 	case p.Thing != Labels || !s.Preprinted:
 		return ""
-	case i.Label.Danger:
+	case i.danger():
 		return "danger"
 	}
 	return "warning"
@@ -176,8 +176,11 @@ func (p *Plan) fill(to io.Writer, out *Output, o Options) error {
 		sheets, err = layout.OverlaySheets(all, o.Stock, o.Start)
 	default:
 		job := &layout.Job{Stock: o.Stock, Start: o.Start, Progress: o.Progress}
-		job.Labels = each(out.Items, func(i Item) *label.Label { return i.Label })
-		document.Title, document.Language = "Arc-flash labels", job.Labels[0].Words[0].Language
+		for k := range out.Items {
+			i := &out.Items[k]
+			job.Labels = append(job.Labels, layout.Entry{Danger: i.danger(), Label: i.Label})
+		}
+		document.Title, document.Language = "Arc-flash labels", out.Items[0].look.Languages[0]
 		out.Placed = job.Placed()
 		sheets, err = job.Sheets()
 	}

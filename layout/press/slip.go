@@ -21,8 +21,8 @@ func slipOf(out *Output, o Options) []layout.Page {
 	for i, item := range out.Items {
 		what := slip.Words.SlipMarkings
 		switch {
-		case item.Label != nil:
-			what = slip.Words.Like(item.Label)
+		case item.look != nil:
+			what = slip.Words.Like(item.Label())
 		case item.Overlay != nil:
 			what = slip.Words.SlipOverlays
 		}

@@ -62,7 +62,7 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 		s.Proof = s.Proof || o.Proof
 		for i, item := range o.Items {
 			made := LabelMade{ID: item.Record.Location.ID, Code: string(item.Code), File: o.File}
-			if item.Label != nil && item.Label.Preview {
+			if item.preview() {
 				s.Preview, made.Code = true, "" // no record is behind it
 			}
 			if i < len(o.Placed) {
@@ -73,8 +73,8 @@ func (p *Plan) Summary(stock layout.Stock, outputs []Output) Summary {
 				s.Interim++
 			}
 			switch {
-			case item.Label == nil:
-			case item.Label.Danger:
+			case item.look == nil:
+			case item.danger():
 				s.Danger++
 			default:
 				s.Warning++

@@ -27,7 +27,7 @@ func NewMarkings(v *plant.Plant, choice Choice, look Look) (*Plan, error) {
 	}
 	m := &Plan{Thing: Markings, Refused: p.Refused, Nothing: choice.nothing(Markings)}
 	for _, i := range p.Items {
-		i.Label, i.Marking = nil, label.ComposeMarking(i.Record, i.Code, look.Presentation)
+		i.look, i.refused, i.Marking = nil, nil, label.ComposeMarking(i.Record, i.Code, look.Presentation)
 		switch {
 		case i.Marking != nil:
 			m.Items = append(m.Items, i)

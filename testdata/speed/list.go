@@ -40,7 +40,7 @@ func list(w io.Writer, drawn []*layout.Drawing, items []press.Item) error {
 				}
 				row(out, "path", ink(d, o.Fill), ink(d, o.Ink), o.Stroke, curves(o))
 			case layout.QR:
-				row(out, "qr", o.X, o.Y, o.W, items[i].Label.QR)
+				row(out, "qr", o.X, o.Y, o.W, items[i].Label().QR)
 			}
 		}
 	}

@@ -57,7 +57,7 @@ func drawings(dir string) ([]*layout.Drawing, []press.Item, error) {
 	}
 	texts := make([]string, len(plan.Items))
 	for i := range plan.Items {
-		texts[i] = plan.Items[i].Label.QR
+		texts[i] = plan.Items[i].Label().QR
 	}
 	codes, err := layout.EncodeQR(texts)
 	if err != nil {
@@ -65,7 +65,7 @@ func drawings(dir string) ([]*layout.Drawing, []press.Item, error) {
 	}
 	drawn := make([]*layout.Drawing, len(plan.Items))
 	for i := range plan.Items {
-		if drawn[i], err = layout.Draw(plan.Items[i].Label, stock, codes[i]); err != nil {
+		if drawn[i], err = layout.Draw(plan.Items[i].Label(), stock, codes[i]); err != nil {
 			return nil, nil, err
 		}
 	}
