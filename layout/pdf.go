@@ -135,6 +135,9 @@ func (p *PDF) Sheets(s *Sheets) error {
 			if w.err = err; err == nil {
 				w.paper, w.facts = drawn.Size, factsOf(&drawn)
 				page.write(&drawn, firstPage+2*(first+i), w)
+				if s.written != nil {
+					s.written(&drawn)
+				}
 			}
 			return w
 		}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"vouchmark/fonts"
 	"vouchmark/label"
@@ -154,7 +155,7 @@ func (s *setting) largest(lv level, n node, least float64) *canvas {
 // finish draws what fits, and the frame around it.
 func (s *setting) finish(c *canvas, n node) *Drawing {
 	w, h := c.room()
-	c.Ops = make([]Op, 0, 96)
+	c.Ops, s.lines.ops = slices.Grow(s.lines.ops[:0], 96), nil
 	c.heights = make([]height, 0, 32)
 	n.draw(c, w, h)
 	c.place = place{}

@@ -75,6 +75,7 @@ type Sheets struct {
 	N int
 
 	page    func(i int) (Page, error) // sheet i, from 0; on several cores at a time
+	written func(*Page)               // takes back what page made; nil where others have it
 	signals []Spot                    // the spot colors that they may use
 	drawn   func(pages int)           // called after each; nil for nobody
 	facts   jobFacts                  // of those that were drawn
@@ -87,6 +88,7 @@ type drawing[T any] struct {
 	link  func(T) string
 	draw  func(T, Stock, *Matrix, *memory) (*Drawing, error)
 	lines sync.Pool // of *memory: what was set on some label is set on many others
+	used  sync.Pool // of *Drawing, in the PDF already: most of the memory for a label is its operations
 }
 
 // one draws label i. A text that cannot be encoded has no code, which is then what does not
@@ -97,6 +99,9 @@ func (d *drawing[T]) one(i int, stock Stock) (*Drawing, error) {
 		lines = new(memory)
 	}
 	defer d.lines.Put(lines)
+	if was, _ := d.used.Get().(*Drawing); was != nil {
+		lines.ops = was.Ops
+	}
 	l := d.label(i)
 	code, _ := newMatrix(d.link(l))
 	return d.draw(l, stock, code, lines)
@@ -139,6 +144,11 @@ func sheetsOf[T any](n int, at func(i int) T, link func(T) string, draw func(T, 
 			page := stock.page()
 			page.place(drawings, stock, max(first-sheet*stock.Places(), 0), strips)
 			return page, nil
+		},
+		written: func(p *Page) {
+			for _, at := range p.Drawings {
+				d.used.Put(at.Drawing)
+			}
 		},
 	}, nil
 }
