@@ -122,7 +122,7 @@ func (c *canvas) bestList(items []string, w float64) list {
 	return c.lines.list(of, func() list { return c.newList(items, w) })
 }
 
-// newList is bestList, made anew.
+// newList is bestList, for one that is not known yet.
 func (c *canvas) newList(items []string, w float64) list {
 	best := c.columnList(items, w, 1)
 	take := func(l list) {

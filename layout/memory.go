@@ -11,7 +11,7 @@ import (
 type memory struct {
 	texts map[textIn]textLines
 	lists map[listIn]list
-	ops   []Op // the room of a drawing that is not needed any more, for the next; nil for none
+	ops   []Op // the room of a drawing that is no longer needed, for the next; nil for none
 }
 
 // textIn is a text in a width.

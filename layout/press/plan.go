@@ -29,7 +29,7 @@ type Item struct {
 	refused *plant.Refusal // that the label is printed in spite of; nil for none
 }
 
-// Label is the label to print; nil for something else. It is worded anew each time, since a
+// Label is the label to print; nil for something else. It is worded again each time, since a
 // job has more labels than should be in memory.
 func (i *Item) Label() *label.Label {
 	if i.look == nil {
