@@ -64,7 +64,7 @@ func newMessagePart(c *canvas, t *label.Words, w float64, first bool) messagePar
 	p.add(head, heading...)
 	last := head
 	if len(t.Message) > 0 {
-		body, ok := c.lines.flow(c.body, t.Message, " ", w)
+		body, ok := c.lines.flow(c.body, t.Message, w)
 		c.note("message", strings.Join(t.Message, " "), len(body), 2, ok)
 		p.add(c.body, body...)
 		last = c.body

@@ -122,7 +122,7 @@ func newReach(c *canvas, w float64, place listPlace) *reach {
 // where that costs no line more, one on lines of nearly equal length.
 func (c *canvas) keepOut(text string, w float64) []string {
 	if one, two, both := strings.Cut(text, ". "); both {
-		lines, ok := c.lines.flow(c.medium, []string{one + ".", two}, " ", w)
+		lines, ok := c.lines.flow(c.medium, []string{one + ".", two}, w)
 		c.note("keep-out sentence", text, len(lines), 2, ok)
 		return lines
 	}

@@ -54,7 +54,7 @@ func (c *canvas) sentences(field, text string, w float64) []string {
 	if text == "" {
 		return nil
 	}
-	lines, ok := c.lines.flow(c.medium, strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), " ", w)
+	lines, ok := c.lines.flow(c.medium, strings.Split(strings.ReplaceAll(text, ". ", ".\n"), "\n"), w)
 	c.note(field, text, len(lines), 2, ok)
 	return lines
 }

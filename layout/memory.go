@@ -22,12 +22,13 @@ type textIn struct {
 	w    float64
 }
 
-// way is how a text is broken: [wrapped], [even], or by [font.flow] with this separator.
-type way string
+// way is how a text is broken.
+type way byte
 
 const (
-	wrapped way = "wrapped"
-	even    way = "even"
+	wrapped way = iota
+	even
+	flowing
 )
 
 type textLines struct {
@@ -62,9 +63,9 @@ func (m *memory) even(f font, text string, w float64) ([]string, bool) {
 	return m.lines(textIn{even, f, text, w}, func() ([]string, bool) { return f.balanced([]string{text}, " ", w) })
 }
 
-// flow is [font.flow].
-func (m *memory) flow(f font, parts []string, sep string, w float64) ([]string, bool) {
-	return m.lines(textIn{way(sep), f, strings.Join(parts, "\x00"), w}, func() ([]string, bool) { return f.flow(parts, sep, w) })
+// flow is [font.flow] for parts with a blank between them.
+func (m *memory) flow(f font, parts []string, w float64) ([]string, bool) {
+	return m.lines(textIn{flowing, f, strings.Join(parts, "\x00"), w}, func() ([]string, bool) { return f.flow(parts, " ", w) })
 }
 
 // listIn is a list in a width, and all else that decides how [canvas.newList] sets it.

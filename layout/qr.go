@@ -2,6 +2,7 @@ package layout
 
 import (
 	"errors"
+	"math/bits"
 
 	"vouchmark/assess/cores"
 	"vouchmark/layout/qr"
@@ -24,6 +25,7 @@ var minModule = MM(0.4)
 type Matrix struct {
 	side int // modules a side, 17 + 4*version
 	bits interface{ Get(x, y int) bool }
+	rows []uint64 // bit x of row y is a dark module; nil for a code of more than 64 modules a side
 }
 
 // Side is the number of modules on a side.
@@ -49,7 +51,11 @@ func newMatrix(text string) (*Matrix, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Matrix{code.Side(), code}, nil
+	m := &Matrix{side: code.Side(), bits: code}
+	if small, ok := code.(interface{ Rows() []uint64 }); ok {
+		m.rows = small.Rows()
+	}
+	return m, nil
 }
 
 // Rects calls draw for rectangles that together cover each dark module once. A run in
@@ -77,7 +83,17 @@ func (m *Matrix) Rects(draw func(x, y, w, h int)) {
 // run is the number of adjacent dark modules of row y from x on, if x is the first of
 // them.
 func (m *Matrix) run(x, y int) (w int) {
-	if y < 0 || y >= m.side || x > 0 && m.Dark(x-1, y) {
+	if y < 0 || y >= m.side {
+		return 0
+	}
+	if m.rows != nil {
+		row := m.rows[y]
+		if x > 0 && row>>(x-1)&1 == 1 {
+			return 0
+		}
+		return bits.TrailingZeros64(^(row >> x))
+	}
+	if x > 0 && m.Dark(x-1, y) {
 		return 0
 	}
 	for x+w < m.side && m.Dark(x+w, y) {

@@ -57,3 +57,6 @@ type symbol struct {
 
 func (s *symbol) Get(x, y int) bool { return s.rows[y]>>x&1 == 1 }
 func (s *symbol) Side() int         { return len(s.rows) }
+
+// Rows are the rows of the symbol, of which nothing may be changed.
+func (s *symbol) Rows() []uint64 { return s.rows }
