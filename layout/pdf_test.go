@@ -280,8 +280,47 @@ func TestAllocations(t *testing.T) {
 			}
 		})
 	}
-	if each := (count(job) - count(one)) / (n - 1); each > 1800 {
+	if each := (count(job) - count(one)) / (n - 1); each > 800 {
 		t.Errorf("%.0f allocations a label", each)
+	}
+	size := func(j *Job) float64 {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1)) // each core compresses with room of its own
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if _, err := jobPDF(j); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	if each := (size(job) - size(one)) / (n - 1); each > 100<<10 {
+		t.Errorf("%.0f bytes a label", each)
+	}
+}
+
+// A label is made when its turn to be drawn has come, so a job needs no room for all of them.
+func TestLabelsAreMadeWhenDrawn(t *testing.T) {
+	const n = 40
+	job := sampleJob("4x4", manyLabels(n))
+	var made, written, most atomic.Int64
+	for i := range job.Labels {
+		worded := job.Labels[i].Label
+		job.Labels[i].Label = func() *label.Label {
+			most.Store(max(most.Load(), made.Add(1)-written.Load()))
+			return worded()
+		}
+	}
+	job.Progress = func(drawn, _ int) { written.Store(int64(drawn)) }
+	sheets, err := job.Sheets()
+	if err != nil || made.Load() != 0 {
+		t.Fatalf("%d labels were made before the first is drawn, %v", made.Load(), err)
+	}
+	pdf := NewPDF(io.Discard, Document{Title: "Many", Language: "en", Date: sampleDate})
+	if err := pdf.Sheets(sheets); err != nil {
+		t.Fatal(err)
+	}
+	if bound := int64((ahead+1)*runtime.GOMAXPROCS(0) + 2); most.Load() > bound && bound < n || made.Load() != n {
+		t.Errorf("%d labels were made for %d; %d at the same time, want at most %d", made.Load(), n, most.Load(), bound)
 	}
 }
 

@@ -96,3 +96,17 @@ func BenchmarkDecode(b *testing.B) {
 		}
 	}
 }
+
+// A record is encoded into the room that is there, and is the same text as without.
+func TestEncodeIntoABuffer(t *testing.T) {
+	r := example(t, "MCC-4", 6.518)
+	want, id, err := r.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	room := make([]byte, 5, 4*len(want))
+	got, is, err := r.encodeTo(room)
+	if err != nil || is != id || !bytes.Equal(got, want) || &got[0] != &room[0] {
+		t.Errorf("%d bytes of %s, want %d of %s, %v", len(got), is, len(want), id, err)
+	}
+}
