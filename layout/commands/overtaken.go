@@ -45,7 +45,8 @@ func (d *judgment) holds(e *Env, j *job, plan planner) error {
 	}
 	policy := &v.Site.Policy
 	p, err := plan(v, j.look(f, policy))
-	if err != nil || policy.Stopped() != "" || !slices.Equal(p.Refused, d.refused) || !slices.EqualFunc(p.Items, d.items, func(a, b press.Item) bool { return a.Same(&b) }) {
+	same := func(a, b press.Item) bool { return a.Same(&b) }
+	if err != nil || policy.Stopped() != "" || !slices.Equal(p.Refused, d.refused) || !slices.EqualFunc(p.Items, d.items, same) {
 		return errOvertaken
 	}
 	return nil
