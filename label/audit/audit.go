@@ -5,6 +5,7 @@
 //	chain.go     the ledger
 //	files.go     the records: which there are, and whether they are what their names say
 //	read.go      reading files once, on all cores
+//	view.go      the site as it was judged, as far as the report needs it
 //	follow.go    whether labels follow from their inputs
 //	findings.go  findings that labels were printed with
 //	studies.go   the study files, and what names them
@@ -29,7 +30,6 @@ import (
 	"vouchmark/assess"
 	"vouchmark/assess/standing"
 	"vouchmark/label/mirror"
-	"vouchmark/label/plant"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 	"vouchmark/label/seal"
@@ -132,9 +132,9 @@ type Options struct {
 	Accept []assess.Acceptance
 	// Mirror is what a comparison with the mirror found, made before the audit; nil for none.
 	Mirror *mirror.Compared
-	// View is the site as it is, for the standing of its labels; nil where it
+	// View is the site as it is, for the standing of its labels (see [Options.See]); nil where it
 	// cannot be read, and Why says why.
-	View *plant.Plant
+	View *View
 	Why  string
 	// Names leaves out what takes longest: no record is judged again. Names, hashes, the
 	// chain, study files, the log and signatures are checked as always, and what the report

@@ -9,7 +9,6 @@ import (
 	"slices"
 
 	"vouchmark/assess"
-	"vouchmark/assess/standing"
 	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
@@ -149,13 +148,8 @@ func elsewhere(e *record.Entry) bool {
 // seen takes what is said of the labels printed last from the records as the site has them.
 func (a *audit) seen() {
 	a.newest = map[record.ID]*about{}
-	if a.o.View == nil {
-		return
-	}
-	for _, l := range a.o.View.History.Labels {
-		if l.Record != nil {
-			a.newest[l.ID] = aboutOf(l.Record)
-		}
+	if a.o.View != nil {
+		a.newest = a.o.View.newest
 	}
 }
 
@@ -170,35 +164,20 @@ func (a *audit) has(name string) bool {
 
 // labels lists the labels that were printed last.
 func (a *audit) labels() {
-	status := map[string]standing.Standing{}
-	doors := map[string]report.RoundDoor{}
+	var known map[string]stands
 	if v := a.o.View; v != nil {
-		round := report.NewRound(v)
-		a.Round = &round.RoundSummary
-		for _, d := range round.Doors {
-			doors[d.ID] = d
-		}
-		for i := range v.Places {
-			if p := &v.Places[i]; p.Printed != nil {
-				status[p.ID()] = p.Printed.Standing
-			}
-		}
-		for i := range v.Unlisted {
-			status[v.Unlisted[i].ID] = v.Unlisted[i].Standing
-		}
+		round := v.round
+		a.Round, known = &round, v.labels
 	} else {
 		a.note("the standing of the labels was not judged: %s", cmp.Or(a.o.Why, "this folder has no locations.csv"))
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {
-		h := a.replay.Labels[id]
-		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Mounted: h.Mounted, Standing: status[id].Status, TooLow: status[id].TooLow,
-			Signed: a.signers[h.ID.String()]}
+		h, as := a.replay.Labels[id], known[id]
+		l := Label{ID: id, Code: h.ID.Code(), Printed: h.Printed, Mounted: h.Mounted, Standing: as.Status, TooLow: as.tooLow,
+			Signed: a.signers[h.ID.String()], Amiss: as.amiss, Late: !as.lookBy.IsZero() && as.lookBy.Before(a.Today)}
 		l.PrintedBy, l.MountedBy = a.hands(h)
 		if s := h.Seen; s != nil {
 			l.Seen, l.Found, l.SeenBy = s.Day, s.Found, s.By
-		}
-		if d, ok := doors[id]; ok {
-			l.Amiss, l.Late = d.Amiss, !d.LookBy.IsZero() && d.LookBy.Before(a.Today)
 		}
 		if r := a.newest[h.ID]; r != nil {
 			l.Area, l.ReviewBy = r.area, r.reviewBy.String()

@@ -12,7 +12,8 @@ import (
 func Known(v *plant.Plant) *Report {
 	a := &audit{Report: &Report{Site: v.Site.Policy.Name, Today: v.Today, Names: true, Standing: map[standing.Status]int{},
 		Labels: []Label{}, Signatures: []seal.Signature{}},
-		o: Options{View: v, Keys: v.Keys, Accept: v.Site.Policy.Accept}, ledger: v.History.Ledger, replay: &v.History.Replay}
+		o: Options{Names: true, Keys: v.Keys, Accept: v.Site.Policy.Accept}, ledger: v.History.Ledger, replay: &v.History.Replay}
+	a.o.See(v)
 	a.seen()
 	a.signed()
 	a.printed()

@@ -171,10 +171,9 @@ func (a *audit) sources() map[string]*naming {
 			}
 		}
 	}
-	if a.o.View != nil {
-		for i := range a.o.View.Site.Locations {
-			l := &a.o.View.Site.Locations[i]
-			add(l.ID, sourcesOf(l), func(n *naming) *[]string { return &n.rows })
+	if v := a.o.View; v != nil {
+		for i := range v.rows {
+			add(v.rows[i].id, v.rows[i].files, func(n *naming) *[]string { return &n.rows })
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(a.replay.Labels)) {

@@ -167,13 +167,22 @@ func sourced(t *testing.T) (string, *assess.Site, *plant.Plant) {
 	return dir, s, v
 }
 
+// seen are the options of an audit that says how the labels of a site stand.
+func seen(v *plant.Plant, tool string) Options {
+	o := Options{Tool: tool}
+	if v != nil {
+		o.See(v)
+	}
+	return o
+}
+
 // A lost study is told with the rows and labels that name it; a source that no
 // line took in is noted, and so is a locations.csv that was edited since.
 func TestSources(t *testing.T) {
 	dir, _, v := sourced(t)
 	look := func(v *plant.Plant) (problems, notes string) {
 		t.Helper()
-		r, err := Run(os.DirFS(dir), day(t, "2026-05-02"), Options{Tool: "v1", View: v})
+		r, err := Run(os.DirFS(dir), day(t, "2026-05-02"), seen(v, "v1"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -229,7 +238,7 @@ func TestSourceIsNoStudy(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.Locations[4].Cases[0].Source = "Q.locations-before.csv 2"
-	r, err := Run(os.DirFS(dir), day(t, "2026-05-02"), Options{View: v})
+	r, err := Run(os.DirFS(dir), day(t, "2026-05-02"), seen(v, ""))
 	if err != nil || !r.Sound() {
 		t.Fatal(err, r.Problems)
 	}

@@ -53,8 +53,11 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 			}
 			defer opened.Close()
 			folder, run, o.Why = opened, audit.Run, "an archive holds no locations.csv" // nobody writes to it
-		} else if o.View, _, err = e.view(); err != nil {
-			o.View, o.Why = nil, strings.ReplaceAll(err.Error(), "\n", "; ")
+		} else if v, _, err := e.view(); err != nil {
+			o.Why = strings.ReplaceAll(err.Error(), "\n", "; ")
+		} else {
+			o.See(v)
+			e.last = &record.LastRead{} // what was read for it need not stay in memory either
 		}
 		if *second != "" {
 			if o.Mirror, err = e.compare(*second, folder, *full, len(args) == 1); err != nil {

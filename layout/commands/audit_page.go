@@ -24,7 +24,8 @@ func (e *Env) audited(v *plant.Plant) pages.Audit {
 
 // auditOf audits the folder of a site that was judged.
 func (e *Env) auditOf(v *plant.Plant, o audit.Options) (*audit.Report, error) {
-	o.View, o.Tool, o.Keys = v, version(), v.Keys
+	o.Tool, o.Keys = version(), v.Keys
+	o.See(v)
 	o.Site, o.Accept = v.Site.Policy.Name, v.Site.Policy.Accept
 	return look(os.DirFS(e.site), v.Today, o)
 }

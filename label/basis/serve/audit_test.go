@@ -26,7 +26,9 @@ import (
 func (p *works) auditing(t testing.TB) *Auditing {
 	return &Auditing{
 		Run: func(v *plant.Plant) (*audit.Report, error) {
-			return audit.Run(os.DirFS(p.dir), v.Today, audit.Options{View: v})
+			o := audit.Options{}
+			o.See(v)
+			return audit.Run(os.DirFS(p.dir), v.Today, o)
 		},
 		PDF: func(r *audit.Report, _ *assess.Policy) ([]byte, error) { return []byte("%PDF- " + r.Head), nil },
 		Archive: func() (*Archive, error) {
