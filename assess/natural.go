@@ -8,6 +8,9 @@ import (
 // Natural compares names the way a person sorts them: MCC-2 before MCC-10. Names that
 // differ only in leading zeros or letter case also have a fixed order.
 func Natural(a, b string) int {
+	if a == b {
+		return 0
+	}
 	x, y := strings.ToLower(a), strings.ToLower(b)
 	for x != "" && y != "" {
 		p, q := digits(x), digits(y)
@@ -28,4 +31,10 @@ func Natural(a, b string) int {
 }
 
 // digits are the digits that s begins with.
-func digits(s string) string { return s[:len(s)-len(strings.TrimLeft(s, "0123456789"))] }
+func digits(s string) string {
+	n := 0
+	for n < len(s) && '0' <= s[n] && s[n] <= '9' {
+		n++
+	}
+	return s[:n]
+}

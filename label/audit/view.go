@@ -36,8 +36,8 @@ type rowSource struct {
 // See takes from a site what an audit says of it. With Names, that is also what it says of
 // the records of labels, which are not read then.
 func (o *Options) See(v *plant.Plant) {
-	round := report.NewRound(v)
-	s := &View{round: round.RoundSummary, labels: map[string]stands{}, newest: map[record.ID]*about{}}
+	round := v.Round()
+	s := &View{round: report.SumUpRound(v, round), labels: map[string]stands{}, newest: map[record.ID]*about{}}
 	note := func(id string, as standing.Standing) {
 		s.labels[strings.Clone(id)] = stands{Status: as.Status, tooLow: as.TooLow} // the text of the whole row is behind an id
 	}
@@ -52,7 +52,7 @@ func (o *Options) See(v *plant.Plant) {
 	for i := range round.Doors {
 		d := &round.Doors[i]
 		if as, printed := s.labels[d.ID]; printed || d.Amiss {
-			as.amiss, as.lookBy = d.Amiss, d.LookBy
+			as.amiss, as.lookBy = d.Amiss, d.Look
 			s.labels[d.ID] = as // under the copy of its id, where there is one
 		}
 	}

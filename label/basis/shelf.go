@@ -1,7 +1,7 @@
 package basis
 
 import (
-	"cmp"
+	"bytes"
 	"errors"
 	"fmt"
 	"slices"
@@ -34,7 +34,9 @@ type Shelf struct {
 	ratings     assess.Ratings
 	read        map[record.ID]*record.Record // in the site's history
 
-	touched func() []standing.Touched              // by number of the place
+	touched func() []standing.Touched // by number of the place
+	tasks   func() []plant.Task
+	printed func() []record.ID                     // see Printed
 	covers  func() map[record.Code]bool            // see Covers
 	planned func() []standing.Touched              // the same of changes dated after today
 	others  func() map[record.ID]standing.Standing // see judge
@@ -71,6 +73,8 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 		h.read[l.ID] = l.Record
 	}
 	h.touched = sync.OnceValue(v.Touched)
+	h.tasks = sync.OnceValue(v.Tasks)
+	h.printed = sync.OnceValue(h.sortPrinted)
 	h.covers = sync.OnceValue(h.coverings)
 	h.planned = sync.OnceValue(v.Planned)
 	h.others = sync.OnceValue(h.judgeOthers)
@@ -79,15 +83,17 @@ func NewShelf(v *plant.Plant, s *record.Store) *Shelf {
 }
 
 // Printed are the records made by prints whose labels or markings may exist,
-// replaced or not, in the order of their codes.
-func (h *Shelf) Printed() []record.ID {
+// replaced or not, in the order of their codes, for many readers.
+func (h *Shelf) Printed() []record.ID { return h.printed() }
+
+func (h *Shelf) sortPrinted() []record.ID {
 	var ids []record.ID
 	for _, n := range h.Site.History.Replay.Records {
 		if n.Valid && n.Made() {
 			ids = append(ids, n.ID)
 		}
 	}
-	slices.SortFunc(ids, func(a, b record.ID) int { return cmp.Compare(a.Code(), b.Code()) })
+	slices.SortFunc(ids, func(a, b record.ID) int { return bytes.Compare(a[:], b[:]) }) // whose digits have that order too
 	return ids
 }
 

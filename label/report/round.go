@@ -70,17 +70,23 @@ func roundCount(a *plant.AreaRound, area bool) RoundCount {
 	return c
 }
 
-// NewRound is the last round of a site.
-func NewRound(v *plant.Plant) *Round {
-	of := v.Round()
-	r := &Round{RoundSummary{Site: v.Site.Policy.Name, Today: v.Today, Months: v.Site.Policy.SeenMonths, Open: of.Open, By: OrEmpty(of.By),
-		RoundCount: roundCount(&of.AreaRound, false), Areas: []RoundCount{}}, []RoundDoor{}}
+// SumUpRound counts what was seen in the last round of a site.
+func SumUpRound(v *plant.Plant, of *plant.Round) RoundSummary {
+	r := RoundSummary{Site: v.Site.Policy.Name, Today: v.Today, Months: v.Site.Policy.SeenMonths, Open: of.Open, By: OrEmpty(of.By),
+		RoundCount: roundCount(&of.AreaRound, false), Areas: []RoundCount{}}
 	if !of.To.IsZero() {
 		r.From, r.To = of.From, of.To
 	}
 	for i := range of.Areas {
 		r.Areas = append(r.Areas, roundCount(&of.Areas[i], true))
 	}
+	return r
+}
+
+// NewRound is the last round of a site.
+func NewRound(v *plant.Plant) *Round {
+	of := v.Round()
+	r := &Round{SumUpRound(v, of), []RoundDoor{}}
 	for i := range of.Doors {
 		d := &of.Doors[i]
 		one := RoundDoor{ID: d.ID, Area: d.Area, Equipment: d.Equipment, Amiss: d.Amiss, LookBy: d.Look, InRound: d.Now}

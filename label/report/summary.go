@@ -78,7 +78,10 @@ type SumRung struct {
 }
 
 // NewSummary sums up a plant on its day.
-func NewSummary(v *plant.Plant) *Summary {
+func NewSummary(v *plant.Plant) *Summary { return SumUp(v, NewDue(v, nil), v.Round()) }
+
+// SumUp is NewSummary where all that is due and the last round are known.
+func SumUp(v *plant.Plant, due *Due, round *plant.Round) *Summary {
 	p := &v.Site.Policy
 	s := &Summary{Form: SummaryForm, Site: p.Name, Checked: v.Today, Link: p.Link, Due: []DueMonth{}, Ladder: []SumRung{},
 		Edition: p.Edition, Cutoff: float64(p.Cutoff), Stale: p.StaleDays, Settings: Settings(p)}
@@ -90,18 +93,17 @@ func NewSummary(v *plant.Plant) *Summary {
 	for i := range p.Ladder {
 		s.Ladder = append(s.Ladder, SumRung{p.Ladder[i].Kit, float64(p.Ladder[i].Rating)})
 	}
-	s.due(v)
+	s.due(due.Items)
 	s.changes(v)
-	r := NewRound(v)
+	r := SumUpRound(v, round)
 	s.Round = RoundSum{From: r.From, To: r.To, Labels: r.Labels, Seen: r.Seen, NotRight: r.Amiss, Late: r.Late}
 	return s
 }
 
 // due counts what is due later. A label counts once in a month, however many things are due about it; so does a device.
-func (s *Summary) due(v *plant.Plant) {
+func (s *Summary) due(items []DueItem) {
 	type once struct{ month, kind, name string }
 	seen, at := map[once]bool{}, map[string]int{}
-	items := NewDue(v, nil).Items
 	for i := range items {
 		item := &items[i]
 		if item.Month == DueNow {

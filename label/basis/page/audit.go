@@ -62,9 +62,11 @@ func (b *Book) AuditPages(made Audit) []Page {
 	p, v := b.set(), b.Shelf.Site
 	d := auditPage{Why: made.Why, Live: b.Live, More: map[string]int{}, Open: b.Shelf.Open()}
 	d.Old = made.Report != nil && made.Report.Head != v.History.Ledger.Head()
-	lists := b.known()
+	var lists audit.Report
 	if made.Report != nil && !d.Old && made.Report.Today == v.Today {
 		lists = *made.Report
+	} else {
+		lists = b.known()
 	}
 	if lists.Round.Any() {
 		round := *lists.Round
@@ -98,8 +100,7 @@ func (b *Book) AuditPages(made Audit) []Page {
 
 // known is what the site says of its labels without an audit.
 func (b *Book) known() audit.Report {
-	b.knownOnce.Do(func() { b.knows = audit.Known(b.Shelf.Site) })
-	return *b.knows
+	return *b.knows.of(func() *audit.Report { return audit.Known(b.Shelf.Site) })
 }
 
 // Sign is the sign of its standing.

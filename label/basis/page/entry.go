@@ -32,7 +32,9 @@ type entry struct {
 
 // entries are the labels of the site in the order of locations.csv, then those
 // whose row is gone, then those that others replaced.
-func (b *Book) entries() []entry {
+func (b *Book) entries() []entry { return b.all.of(b.newEntries) }
+
+func (b *Book) newEntries() []entry {
 	v := b.Shelf.Site
 	var all, old []entry
 	add := func(e entry, p *plant.Printed) {
@@ -127,15 +129,51 @@ var urgency = []basis.Sign{
 // worst puts first what is printed too low, then what else must not be relied
 // on, the highest energy first.
 func worst(all []entry) []entry {
-	return slices.SortedStableFunc(slices.Values(all), func(a, b entry) int {
-		return cmp.Or(
-			cmp.Compare(btoi(b.tooLow), btoi(a.tooLow)),
-			cmp.Compare(slices.Index(urgency, a.status), slices.Index(urgency, b.status)),
-			cmp.Compare(b.energy, a.energy))
+	return placed(all, worstFirst(all))
+}
+
+// worstFirst is the order of worst, as places in the list.
+func worstFirst(all []entry) []int {
+	rank := make([]int, len(all))
+	for i := range all {
+		if rank[i] = slices.Index(urgency, all[i].status); !all[i].tooLow {
+			rank[i] += len(urgency) + 1
+		}
+	}
+	return sortedPlaces(len(all), func(i, k int) int {
+		return cmp.Or(cmp.Compare(rank[i], rank[k]), cmp.Compare(all[k].energy, all[i].energy))
 	})
 }
 
-func btoi(b bool) int { return map[bool]int{true: 1}[b] }
+// sorted is a list in another order, in which what compares as equal keeps its order. Rows are large, so that
+// sorting their places is faster.
+func sorted[T any](all []T, compare func(a, b *T) int) []T {
+	return placed(all, sortedPlaces(len(all), func(i, k int) int { return compare(&all[i], &all[k]) }))
+}
+
+func placed[T any](all []T, places []int) []T {
+	list := make([]T, len(all))
+	for to, from := range places {
+		list[to] = all[from]
+	}
+	return list
+}
+
+func sortedPlaces(n int, compare func(i, k int) int) []int {
+	places := make([]int, n)
+	for i := range places {
+		places[i] = i
+	}
+	slices.SortFunc(places, func(i, k int) int { return cmp.Or(compare(i, k), cmp.Compare(i, k)) })
+	return places
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
 
 // table is a list of entries on a page. Root leads from it up to the start page.
 type table struct {

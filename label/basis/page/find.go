@@ -117,15 +117,18 @@ func (a *Asked) find(all []entry) (found []entry) {
 	case "id":
 		slices.SortStableFunc(found, func(x, y entry) int { return assess.Natural(x.ID, y.ID) })
 	case "area":
-		slices.SortStableFunc(found, byArea)
+		return sorted(found, byArea)
 	case "energy":
 		slices.SortStableFunc(found, func(x, y entry) int { return cmp.Compare(y.energy, x.energy) })
 	}
 	return found
 }
 
-func byArea(x, y entry) int {
-	return cmp.Or(assess.Natural(x.Area, y.Area), assess.Natural(x.ID, y.ID))
+func byArea(x, y *entry) int {
+	if c := assess.Natural(x.Area, y.Area); c != 0 {
+		return c
+	}
+	return assess.Natural(x.ID, y.ID)
 }
 
 // choices are what can be filtered by.

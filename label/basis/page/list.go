@@ -9,6 +9,7 @@ import (
 	"vouchmark/assess"
 	"vouchmark/label/basis"
 	"vouchmark/label/plant"
+	"vouchmark/label/record"
 	"vouchmark/label/report"
 )
 
@@ -25,10 +26,9 @@ type listPage struct {
 // lists are the pages with all labels, by area and id: for a reader without
 // scripts, and for the browser's own search.
 func (p planner) lists(all []entry) []Page {
-	sorted := slices.SortedStableFunc(slices.Values(all), byArea)
-	return inParts("list/", "1.html", sorted, perPage, func(name string, some []entry, at part) Page {
+	return inParts("list/", "1.html", sorted(all, byArea), perPage, func(name string, some []entry, at part) Page {
 		before := (at.Number - 1) * perPage
-		return planned(p, name, listPage{some, before + 1, before + len(some), len(sorted), at}, (*setting).list)
+		return planned(p, name, listPage{some, before + 1, before + len(some), len(all), at}, (*setting).list)
 	})
 }
 
@@ -39,15 +39,19 @@ func (s *setting) list(p listPage) ([]byte, error) {
 // rowsOf are the data of the search that works without a server. The last number is
 // the place of the entry among the worst; behind it is what is to be done.
 func rowsOf(all []entry) [][]string {
-	rows, place := make([][]string, len(all)), map[string]string{}
-	for i, e := range worst(all) {
-		place[e.ID+"\n"+string(e.Code)] = strconv.Itoa(i)
+	type one struct {
+		id   string
+		code record.Code
+	}
+	rows, place := make([][]string, len(all)), make(map[one]string, len(all))
+	for number, i := range worstFirst(all) {
+		place[one{all[i].ID, all[i].Code}] = strconv.Itoa(number)
 	}
 	for i := range all {
 		e := &all[i]
 		low := map[bool]string{true: string(basis.Cover)}[e.tooLow]
 		rows[i] = []string{e.ID, e.Area, e.Equipment, string(e.Code), e.Path, e.Word, string(e.Signal), e.Says,
-			e.Kit, string(e.status), low, assess.Number(e.energy), place[e.ID+"\n"+string(e.Code)], e.do()}
+			e.Kit, string(e.status), low, assess.Number(e.energy), place[one{e.ID, e.Code}], e.do()}
 	}
 	return rows
 }
@@ -75,14 +79,14 @@ type dueMonth struct {
 }
 
 // newDuePage lists what must be done, by month.
-func newDuePage(s *basis.Shelf, live *Live) *duePage {
-	v := s.Site
-	writes := live != nil && live.Writes
+func (b *Book) newDuePage() *duePage {
+	v, writes := b.Shelf.Site, b.Live != nil && b.Live.Writes
+	due := b.due()
 	if writes {
 		v = v.Worded(Words)
+		due = report.NewDue(v, nil)
 	}
-	due := report.NewDue(v, nil)
-	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due), Planned: plannedOf(s)}
+	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due), Planned: plannedOf(b.Shelf)}
 	for _, i := range due.Items { // what is due now, then month by month
 		undate(&i)
 		if i.Month == report.DueNow {

@@ -36,7 +36,9 @@ import (
 	"vouchmark/label"
 	"vouchmark/label/audit"
 	"vouchmark/label/basis"
+	"vouchmark/label/plant"
 	"vouchmark/label/record"
+	"vouchmark/label/report"
 )
 
 // Book is the pages of a site on a day. Many may read it at once. Its fields are
@@ -51,14 +53,36 @@ type Book struct {
 	// Audit is shown in files. A server gives one to AuditPages.
 	Audit Audit
 
-	once   sync.Once
-	shared planner // see set
+	// What several pages are made of is made once, by the functions of these names.
+	shared once[planner]
+	all    once[[]entry]
+	tree   once[*treePlan]
+	knows  once[*audit.Report]
+	doors  once[*plant.Round]
+	dues   once[*report.Due]
+	walks  once[*walkList]
+}
 
-	treeOnce sync.Once
-	tree     *treePlan // see treePlan
+// due is all that falls due, as files word it.
+func (b *Book) due() *report.Due {
+	return b.dues.of(func() *report.Due { return report.NewDue(b.Shelf.Site, nil) })
+}
 
-	knownOnce sync.Once
-	knows     *audit.Report // see known
+// round is the last round.
+func (b *Book) round() *plant.Round { return b.doors.of(b.Shelf.Site.Round) }
+
+// Summary sums up the site for an overview of many.
+func (b *Book) Summary() *report.Summary { return report.SumUp(b.Shelf.Site, b.due(), b.round()) }
+
+// once is a value that is made when it is first asked for. Whoever has it leaves it as it is.
+type once[T any] struct {
+	made  sync.Once
+	value T
+}
+
+func (o *once[T]) of(makes func() T) T {
+	o.made.Do(func() { o.value = makes() })
+	return o.value
 }
 
 // Drawer draws the label of a record as SVG; its error says what does not fit on

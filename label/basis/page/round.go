@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"slices"
 
 	"vouchmark/assess"
 	"vouchmark/label/basis"
@@ -97,9 +96,9 @@ func badgeOf(f record.Found) string {
 	return "wrong"
 }
 
-func (p planner) round(v *plant.Plant) []Page {
-	of := v.Round()
-	says := (&report.NewRound(v).RoundSummary).Says()
+func (p planner) round(v *plant.Plant, of *plant.Round) []Page {
+	sum := report.SumUpRound(v, of)
+	says := sum.Says()
 	areas := make([]roundArea, len(of.Areas))
 	order := map[string]int{}
 	for i := range of.Areas {
@@ -107,15 +106,15 @@ func (p planner) round(v *plant.Plant) []Page {
 		order[a.Area] = i
 		areas[i] = roundArea{Name: a.Area, Number: i + 1, Labels: a.Labels, Seen: a.Seen, Never: a.Never, Late: a.Late, Amiss: a.Amiss}
 	}
-	slices.SortStableFunc(of.Doors, func(a, b plant.Door) int { return order[a.Area] - order[b.Area] })
-	for i := range of.Doors {
-		if a := &areas[order[of.Doors[i].Area]]; a.Page == "" {
+	doors := sorted(of.Doors, func(a, b *plant.Door) int { return order[a.Area] - order[b.Area] })
+	for i := range doors {
+		if a := &areas[order[doors[i].Area]]; a.Page == "" {
 			if a.Page = "index.html"; i >= perRound {
 				a.Page = fmt.Sprintf("%d.html", i/perRound+1)
 			}
 		}
 	}
-	return inParts("round/", "index.html", of.Doors, perRound, func(name string, some []plant.Door, at part) Page {
+	return inParts("round/", "index.html", doors, perRound, func(name string, some []plant.Door, at part) Page {
 		d := roundPage{Says: says, Months: v.Site.Policy.SeenMonths, Areas: areas, part: at}
 		for i := range some {
 			n := order[some[i].Area]
@@ -169,9 +168,10 @@ type amissRow struct {
 }
 
 // amissOf are all of them, what misleads whoever reads it first.
-func amissOf(v *plant.Plant) []amissRow {
+func amissOf(v *plant.Plant, round *plant.Round) []amissRow {
 	var wrong, others []amissRow
-	for _, at := range v.Round().Doors {
+	for i := range round.Doors {
+		at := &round.Doors[i]
 		if !at.Amiss {
 			continue
 		}

@@ -27,15 +27,14 @@ type planner struct {
 
 // set is the setting of a book.
 func (b *Book) set() planner {
-	b.once.Do(func() {
+	return b.shared.of(func() planner {
 		p := &b.Shelf.Site.Site.Policy
 		s := &setting{Site: p.Name, Presentation: b.presentation(), Ask: p.Ask, StaleDays: p.StaleDays, Live: b.Live, Picture: b.Picture}
 		if b.Live != nil {
 			s.Today = b.Shelf.Site.Today.String()
 		}
-		b.shared = planner{s, digest(s)}
+		return planner{s, digest(s)}
 	})
-	return b.shared
 }
 
 // texts are the texts in each language of the site that do not depend on a label.

@@ -13,8 +13,7 @@ import (
 // sheets are the lists for other programs: spreadsheets (RFC 4180) of all labels and of
 // what is due, and a calendar (RFC 5545). The calendar names the day on which it was
 // made, as it must, so it differs each day.
-func (p planner) sheets(v *plant.Plant, all []entry) []Page {
-	due := report.NewDue(v, nil)
+func (p planner) sheets(v *plant.Plant, due *report.Due, all []entry) []Page {
 	undated := *due
 	undated.Today, undated.Items = assess.Date{}, slices.Clone(due.Items)
 	for i := range undated.Items {

@@ -71,9 +71,9 @@ func (s *setting) start(p *startPage) ([]byte, error) {
 func (b *Book) startPage(all []entry, asked Asked) *startPage {
 	p := startPage{Live: b.Live, Asked: asked, Choices: choicesOf(all),
 		Links: strings.Join(b.Shelf.Site.Site.Policy.Links(), " "), Head: b.Shelf.Site.History.Ledger.Head(), Log: logOf(b.Shelf.Site)}
-	_, p.Tasks = walkOf(b.Shelf.Site)
+	p.Tasks = b.walk().counts
 	p.Planned = plannedOf(b.Shelf)
-	p.Amiss, p.MoreAmiss = first(amissOf(b.Shelf.Site), mostShown)
+	p.Amiss, p.MoreAmiss = first(amissOf(b.Shelf.Site, b.round()), mostShown)
 	n := map[basis.Sign]int{}
 	tooLow := tooLowCount
 	for i := range all {
@@ -94,10 +94,10 @@ func (b *Book) startPage(all []entry, asked Asked) *startPage {
 		c.Count, c.Query = n[c.Sign], "?q="+url.QueryEscape(string(c.Sign))
 		p.Counts = append(p.Counts, c)
 	}
-	for _, e := range worst(all) {
-		switch standing.Status(e.status) {
+	for _, i := range worstFirst(all) {
+		switch standing.Status(all[i].status) {
 		case standing.InQuestion, standing.Lapsed, standing.FallsDue:
-			p.Bad = append(p.Bad, e)
+			p.Bad = append(p.Bad, all[i])
 		}
 	}
 	if asked.Any() {

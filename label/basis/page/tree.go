@@ -181,7 +181,7 @@ func (b *Book) Locate(id string) (page, at string, ok bool) {
 
 // treePlan is the tree of the book. It is made once.
 func (b *Book) treePlan() *treePlan {
-	b.treeOnce.Do(func() {
+	return b.tree.of(func() *treePlan {
 		t := report.NewTree(b.Shelf.Site)
 		for i := range t.Rows {
 			if r := &t.Rows[i]; r.Standing != nil && b.Live == nil {
@@ -189,9 +189,8 @@ func (b *Book) treePlan() *treePlan {
 				r.Standing = &undated
 			}
 		}
-		b.tree = newTreePlan(t, b.entries())
+		return newTreePlan(t, b.entries())
 	})
-	return b.tree
 }
 
 // anchor is the name of a location's row on its page. A blank cannot be in one.

@@ -47,10 +47,22 @@ type walkRow struct {
 var doWords = map[plant.Do]string{plant.Cover: "cover", plant.Replace: "replace the label", plant.PutOn: "mount the label",
 	plant.Uncover: "remove the overlay", plant.Remove: "verify and remove the label"}
 
+// walkList is all that there is to do on the equipment.
+type walkList struct {
+	rows   []walkRow
+	counts []taskCount
+}
+
+func (b *Book) walk() *walkList {
+	return b.walks.of(func() *walkList {
+		rows, counts := walkOf(b.Shelf.Site, b.Shelf.Tasks())
+		return &walkList{rows, counts}
+	})
+}
+
 // walkOf are the rows: what is urgent first, what is printed too low before that, then by area.
-func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
+func walkOf(v *plant.Plant, tasks []plant.Task) (rows []walkRow, counts []taskCount) {
 	words := (&label.Presentation{}).Walk()
-	tasks := v.Tasks()
 	for _, do := range plant.Dos {
 		n := 0
 		for i := range tasks {
@@ -89,10 +101,9 @@ func walkOf(v *plant.Plant) (rows []walkRow, counts []taskCount) {
 		r.Next = NextOf(t)
 		rows = append(rows, r)
 	}
-	slices.SortStableFunc(rows, func(a, b walkRow) int {
+	return sorted(rows, func(a, b *walkRow) int {
 		return cmp.Or(btoi(b.TooLow)-btoi(a.TooLow), btoi(b.Urgent)-btoi(a.Urgent), btoi(b.wrong)-btoi(a.wrong), cmp.Compare(a.Area, b.Area))
-	})
-	return rows, counts
+	}), counts
 }
 
 // covered says why labels are to be covered: 1 printed too low, 6 in question.
@@ -155,9 +166,8 @@ func NextOf(t *plant.Task) Action {
 	return Action{"Print the new label", "print/?only=" + url.QueryEscape(t.ID)}
 }
 
-func (p planner) walk(v *plant.Plant) []Page {
-	rows, counts := walkOf(v)
-	urgent := 0
+func (p planner) walk(list *walkList) []Page {
+	rows, counts, urgent := list.rows, list.counts, 0
 	for i := range rows {
 		urgent += btoi(rows[i].Urgent)
 	}

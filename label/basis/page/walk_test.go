@@ -10,7 +10,7 @@ import (
 func TestWalkPage(t *testing.T) {
 	for _, live := range []*Live{nil, {Writes: true}} {
 		b := mill(t, "2026-05-01", live)
-		rows, counts := walkOf(b.Shelf.Site)
+		rows, counts := walkOf(b.Shelf.Site, b.Shelf.Tasks())
 		n := 0
 		for _, c := range counts {
 			n += c.Count

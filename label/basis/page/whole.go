@@ -21,9 +21,9 @@ func (b *Book) Whole() []Page {
 	}
 	return slices.Concat(
 		[]Page{planned(p, "labels.js", rowsOf(all), (*setting).search)},
-		p.lists(all), p.walk(v), p.round(v), b.plant(p, all), p.sheets(v, all), p.findings(v, all), filed,
+		p.lists(all), p.walk(b.walk()), p.round(v, b.round()), b.plant(p, all), p.sheets(v, b.due(), all), p.findings(v, all), filed,
 		[]Page{
-			planned(p, "due/index.html", newDuePage(b.Shelf, b.Live), (*setting).due),
+			planned(p, "due/index.html", b.newDuePage(), (*setting).due),
 			planned(p, "404.html", unknown{texts, rootOf(v.Site.Policy.Link)},
 				func(_ *setting, u unknown) ([]byte, error) { return execute("404.html", u) }),
 			planned(p, "checked.html", dated{v.Today.String(), texts},

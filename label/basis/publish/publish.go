@@ -140,7 +140,7 @@ func (w *writer) all(read func() (*page.Book, error), progress func(done, all in
 		return err
 	}
 	m := newMark(w.book)
-	m.Names, m.Summary = report.NewNames(w.book.Shelf.Site), report.NewSummary(w.book.Shelf.Site)
+	m.Names, m.Summary = report.NewNames(w.book.Shelf.Site), w.book.Summary()
 	m.Program = program()
 	if err := w.put(w.end(m, w.files)); err != nil {
 		return err
