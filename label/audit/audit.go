@@ -140,6 +140,8 @@ type Options struct {
 	// chain, study files, the log and signatures are checked as always, and what the report
 	// says of a label comes from View.
 	Names bool
+	// Intact gets the records of which the file was read and has the bytes of its name; nil where nobody asks.
+	Intact map[record.ID]bool
 	// Progress is called, on several cores at the same time, with how many of all
 	// records were read and judged again; nil for nobody.
 	Progress func(done, all int)

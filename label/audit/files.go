@@ -122,6 +122,8 @@ func (a *audit) files() error {
 		if f.sum != f.name {
 			a.problem(f.path(), "restore it from a backup; do not rely on labels with its code",
 				"its bytes do not match its name: it was altered or damaged")
+		} else if a.o.Intact != nil && f.named != nil && f.named.Valid {
+			a.o.Intact[f.named.ID] = true
 		}
 		if f.named == nil || !f.named.Printed {
 			a.Passing = true

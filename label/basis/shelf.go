@@ -23,8 +23,11 @@ var ErrNotPrinted = errors.New("no label was printed for it yet")
 // indexed so that one in a hundred thousand is found at once. Many may read it
 // at the same time.
 type Shelf struct {
-	Site  *plant.Plant
-	store *record.Store
+	Site *plant.Plant
+	// Intact are records of which the file was just read and has the bytes of its name: it is not read again
+	// to see that. It is set before the shelf is used.
+	Intact map[record.ID]bool
+	store  *record.Store
 
 	places   map[string]*plant.Place
 	unlisted map[string]*plant.Unlisted
@@ -171,6 +174,9 @@ func (h *Shelf) Known(id record.ID) (Known, *record.Record, error) {
 // known is a record as the site was judged by it, if its file has that hash.
 func (h *Shelf) known(id record.ID) (*record.Record, error) {
 	if r := h.read[id]; r != nil {
+		if h.Intact[id] {
+			return r, nil
+		}
 		return r, h.store.Check(id)
 	}
 	return h.store.Load(id)

@@ -98,6 +98,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 // look audits, and audits again where a write in progress may have caused the problem.
 func look(folder fs.FS, today assess.Date, o audit.Options) (r *audit.Report, err error) {
 	for range 3 {
+		clear(o.Intact)
 		if r, err = audit.Run(folder, today, o); err != nil || !r.Passing {
 			break
 		}

@@ -9,17 +9,19 @@ import (
 	pages "vouchmark/label/basis/page"
 	"vouchmark/label/basis/serve"
 	"vouchmark/label/plant"
+	"vouchmark/label/record"
 	"vouchmark/layout/press"
 )
 
 // audited is the audit that published pages show. It checks names, hashes and links only: to judge
 // every record again would take longer than publishing.
-func (e *Env) audited(v *plant.Plant) pages.Audit {
-	r, err := e.auditOf(v, audit.Options{Names: true})
+func (e *Env) audited(v *plant.Plant) (made pages.Audit, intact map[record.ID]bool) {
+	o := audit.Options{Names: true, Intact: make(map[record.ID]bool, len(v.History.Labels))}
+	r, err := e.auditOf(v, o)
 	if err != nil {
-		return pages.Audit{Why: err.Error()}
+		return pages.Audit{Why: err.Error()}, nil
 	}
-	return pages.Audit{Report: r}
+	return pages.Audit{Report: r}, o.Intact
 }
 
 // auditOf audits the folder of a site that was judged.

@@ -29,7 +29,7 @@ func Publish(fs *pflag.FlagSet) func(*Env, []string) error {
 		read := func() (*pages.Book, error) {
 			b, err := e.book(*stock, nil, nil)
 			if err == nil {
-				b.Audit = e.audited(b.Shelf.Site)
+				b.Audit, b.Shelf.Intact = e.audited(b.Shelf.Site)
 			}
 			return b, err
 		}

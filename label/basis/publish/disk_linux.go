@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"syscall"
 
 	"golang.org/x/sys/unix"
@@ -44,6 +45,17 @@ func wholeDisk(root *os.Root) *os.File {
 		return nil
 	}
 	return f
+}
+
+// openBelow opens what is in a folder by one system call, where [os.Root] takes one for each folder above it;
+// it follows links as that does, never out of the folder. nil for what cannot be opened so.
+func openBelow(folder *os.File, name string) *os.File {
+	fd, err := unix.Openat2(int(folder.Fd()), name, &unix.OpenHow{
+		Flags: unix.O_RDONLY | unix.O_CLOEXEC, Resolve: unix.RESOLVE_BENEATH | unix.RESOLVE_NO_MAGICLINKS})
+	if err != nil {
+		return nil
+	}
+	return os.NewFile(uintptr(fd), filepath.Join(folder.Name(), name))
 }
 
 func syncDisk(whole *os.File) error {

@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -10,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -124,9 +126,19 @@ func (g *ground) atOnce() int { return 1 } // a batch asks the disk for all of i
 // flush puts all files that were written in their places, and makes them last.
 func (g *ground) flush() error { return g.wrong("", g.new.flush()) }
 
+// open opens a file or a folder to read it.
+func (g *ground) open(name string) (*os.File, error) {
+	if g.new != nil && g.new.whole != nil {
+		if f := openBelow(g.new.whole, name); f != nil {
+			return f, nil
+		}
+	}
+	return g.root.Open(name)
+}
+
 // hash is the size of a file, and its SHA-256 as text.
 func (g *ground) hash(name string, buf []byte) (size int64, sum string, err error) {
-	f, err := g.root.Open(stored(name))
+	f, err := g.open(stored(name))
 	if err != nil {
 		return 0, "", err
 	}
@@ -161,13 +173,19 @@ func (g *ground) known() map[string]made {
 }
 
 func (g *ground) below(folder string) (all []entry, err error) {
-	entries, err := fs.ReadDir(g.root.FS(), folder)
+	f, err := g.open(folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
+	if err != nil {
+		return nil, g.wrong(folder, err)
+	}
+	defer f.Close()
+	entries, err := f.ReadDir(-1)
 	for _, e := range entries {
 		all = append(all, entry{e.Name(), e.IsDir()})
 	}
+	slices.SortFunc(all, func(a, b entry) int { return cmp.Compare(a.name, b.name) })
 	return all, g.wrong(folder, err)
 }
 
