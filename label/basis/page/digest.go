@@ -8,6 +8,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"sync"
 )
 
 // Digest identifies all that a page is made of, apart from the program. Pages with
@@ -18,12 +19,17 @@ type Digest [sha256.Size]byte
 // pointers. There is no list of fields that could lack one. Nothing may lead back
 // to itself.
 func digest(all ...any) Digest {
-	var b []byte
-	for _, one := range all {
-		b = appendValue(b, reflect.ValueOf(&one).Elem())
+	b := encoded.Get().(*[]byte)
+	defer encoded.Put(b)
+	*b = (*b)[:0]
+	for i := range all {
+		*b = appendValue(*b, reflect.ValueOf(&all[i]).Elem())
 	}
-	return sha256.Sum256(b)
+	return sha256.Sum256(*b)
 }
+
+// encoded are buffers for values, to be used again.
+var encoded = sync.Pool{New: func() any { return new([]byte) }}
 
 // appendValue adds an encoding from which the value could be read back, so that no
 // two values have the same. It refuses what has no value to compare: a function

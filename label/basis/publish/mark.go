@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"slices"
 
 	"vouchmark/assess"
@@ -66,10 +67,37 @@ func newMark(b *page.Book) *mark {
 	return m
 }
 
-// file is a mark as it is written.
+// file is a mark as it is written: as [json.MarshalIndent] would write it. Of a large site nearly all of it is
+// the list of files, whose form is simple.
 func (m *mark) file(name string) ([]page.File, error) {
-	data, err := json.MarshalIndent(m, "", "  ")
+	short := *m
+	short.Files = nil
+	data, err := json.MarshalIndent(&short, "", "  ")
+	if err == nil && len(m.Files) > 0 {
+		data, err = appendFiles(bytes.TrimSuffix(data, []byte("\n}")), m.Files)
+		data = append(data, "\n}"...)
+	}
 	return []page.File{{Name: name, Data: append(data, '\n')}}, err
+}
+
+// appendFiles adds the list of files to an object of JSON. The digests in it are hexadecimal digits.
+func appendFiles(b []byte, files map[string]made) ([]byte, error) {
+	b = append(slices.Grow(b, len(files)*300), ",\n  \"files\": {"...)
+	for i, name := range slices.Sorted(maps.Keys(files)) {
+		quoted, err := json.Marshal(name)
+		if err != nil {
+			return b, err
+		}
+		if i > 0 {
+			b = append(b, ',')
+		}
+		f := files[name]
+		b = append(append(b, "\n    "...), quoted...)
+		b = append(append(b, ": {\n      \"data\": \""...), f.Data...)
+		b = append(append(b, "\",\n      \"sha256\": \""...), f.SHA256...)
+		b = append(b, "\"\n    }"...)
+	}
+	return append(b, "\n  }"...), nil
 }
 
 // noted is what a folder says about its pages. A file that is missing or damaged says nothing.
