@@ -164,7 +164,7 @@ func (a *audit) has(name string) bool {
 
 // labels lists the labels that were printed last.
 func (a *audit) labels() {
-	var known map[string]stands
+	var known map[string]judged
 	if v := a.o.View; v != nil {
 		round := v.round
 		a.Round, known = &round, v.labels

@@ -167,7 +167,7 @@ func sourced(t *testing.T) (string, *assess.Site, *plant.Plant) {
 	return dir, s, v
 }
 
-// seen are the options of an audit that says how the labels of a site stand.
+// seen are the options of an audit that says the standing of the labels of a site.
 func seen(v *plant.Plant, tool string) Options {
 	o := Options{Tool: tool}
 	if v != nil {

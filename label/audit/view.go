@@ -10,18 +10,18 @@ import (
 	"vouchmark/label/report"
 )
 
-// View is what an audit says of a site as it was judged: how its labels stand, what its rows name as their
+// View is what an audit says of a site as it was judged: the standing of its labels, what its rows name as their
 // source. It leads to nothing of the plant itself, whose rows, records and feeds take many times the memory and
 // need not be kept while all records are judged again.
 type View struct {
 	round  report.RoundSummary
-	labels map[string]stands // by location
+	labels map[string]judged // by location
 	rows   []rowSource       // that name a source, in the order of the table
 	newest map[record.ID]*about
 }
 
-// stands is how the label of a location stands.
-type stands struct {
+// judged is the standing of the label of a location.
+type judged struct {
 	standing.Status
 	tooLow, amiss bool
 	lookBy        assess.Date
@@ -37,9 +37,9 @@ type rowSource struct {
 // the records of labels, which are not read then.
 func (o *Options) See(v *plant.Plant) {
 	round := v.Round()
-	s := &View{round: report.SumUpRound(v, round), labels: map[string]stands{}, newest: map[record.ID]*about{}}
+	s := &View{round: report.SumUpRound(v, round), labels: map[string]judged{}, newest: map[record.ID]*about{}}
 	note := func(id string, as standing.Standing) {
-		s.labels[strings.Clone(id)] = stands{Status: as.Status, tooLow: as.TooLow} // the text of the whole row is behind an id
+		s.labels[strings.Clone(id)] = judged{Status: as.Status, tooLow: as.TooLow} // the text of the whole row is behind an id
 	}
 	for i := range v.Places {
 		if p := &v.Places[i]; p.Printed != nil {
