@@ -130,12 +130,11 @@ func indented(b, text []byte, indent string) []byte {
 // Decode reads a record of any schema and rules number that was ever written. It
 // refuses what New could not have made at that time.
 func Decode(data []byte) (*Record, error) {
-	r, err := decode(data)
-	if err == nil {
-		err = r.valid()
-	}
-	if err == nil {
-		err = r.canonical(data)
+	// A record that is encoded as the program encodes it has no unknown key and nothing after its end. For all
+	// others, the stricter way says what is wrong.
+	r, err := readBy(data, json.Unmarshal)
+	if err != nil {
+		r, err = readBy(data, strict)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("read record: %w", err)
@@ -143,7 +142,19 @@ func Decode(data []byte) (*Record, error) {
 	return r, nil
 }
 
-func decode(data []byte) (*Record, error) {
+// readBy decodes a record by a function that decodes JSON, and checks it.
+func readBy(data []byte, by func([]byte, any) error) (*Record, error) {
+	r, err := decode(data, by)
+	if err == nil {
+		err = r.valid()
+	}
+	if err == nil {
+		err = r.canonical(data)
+	}
+	return r, err
+}
+
+func decode(data []byte, by func([]byte, any) error) (*Record, error) {
 	numbers, err := numbersOf(data)
 	if err != nil {
 		return nil, err
@@ -157,13 +168,13 @@ func decode(data []byte) (*Record, error) {
 		return nil, fmt.Errorf("schema %d, rules %d: there is no such record format", numbers.Schema, numbers.Rules)
 	case numbers.Schema == 1:
 		var form schema1
-		if err := strict(data, &form); err != nil {
+		if err := by(data, &form); err != nil {
 			return nil, err
 		}
 		return form.record()
 	}
 	r := new(Record)
-	if err := strict(data, r); err != nil {
+	if err := by(data, r); err != nil {
 		return nil, err
 	}
 	if r.Location == nil || r.Policy == nil || r.Outcome == nil {
@@ -212,11 +223,14 @@ func (r *Record) readCurves() error {
 // canonical refuses data that is not the record's only encoding, or that has
 // characters that no label shows.
 func (r *Record) canonical(data []byte) error {
-	again, _, err := r.Encode()
+	again := texts.Get().(*[]byte)
+	defer texts.Put(again)
+	var err error
+	*again, err = encodeTo((*again)[:0], r.Form(), "  ")
 	switch {
 	case err != nil:
 		return err
-	case !bytes.Equal(again, data):
+	case !bytes.Equal(*again, data):
 		return errors.New("it is not encoded as the program encodes it")
 	case hidden(data):
 		return errors.New("a text in it has characters that no label and no terminal shows")

@@ -97,15 +97,17 @@ func (r *Record) samePolicy(next *Record) bool {
 // differences describes the first few differences between the outcome of a record
 // and the one that its inputs give; "" if every byte is the same.
 func differences(r, again *Record) string {
-	was, err := encode(r.Outcome, "")
-	if err != nil {
+	both := texts.Get().(*[]byte)
+	defer texts.Put(both)
+	var err error
+	if *both, err = encodeTo((*both)[:0], &r.Outcome, ""); err != nil {
 		return err.Error()
 	}
-	is, err := encode(again.Outcome, "")
-	if err != nil {
+	first := len(*both)
+	if *both, err = encodeTo(*both, &again.Outcome, ""); err != nil {
 		return err.Error()
 	}
-	if bytes.Equal(was, is) {
+	if bytes.Equal((*both)[:first], (*both)[first:]) {
 		return ""
 	}
 	var parts []string

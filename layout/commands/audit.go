@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"os"
 	"regexp"
+	"runtime"
 	"strings"
 	"time"
 
@@ -58,6 +59,7 @@ func Audit(flags *pflag.FlagSet) func(*Env, []string) error {
 		} else {
 			o.See(v)
 			e.last = &record.LastRead{} // what was read for it need not stay in memory either
+			runtime.GC()                // so that the records are judged in the memory that the plant had
 		}
 		if *second != "" {
 			if o.Mirror, err = e.compare(*second, folder, *full, len(args) == 1); err != nil {
