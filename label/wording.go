@@ -13,6 +13,7 @@ import (
 
 	"github.com/BurntSushi/toml"
 
+	"vouchmark/assess/cores"
 	"vouchmark/assess/site"
 )
 
@@ -151,9 +152,10 @@ type Catalogue struct{ byLanguage map[string]*wording }
 
 // builtin are the built-in languages.
 func builtin() *Catalogue {
-	c := &Catalogue{map[string]*wording{}}
-	for _, lang := range []string{"en", "es", "fr"} {
-		w := new(wording)
+	languages := []string{"en", "es", "fr"}
+	all := make([]*wording, len(languages))
+	cores.Each(len(languages), nil, func(i int) { // every command waits for it
+		lang, w := languages[i], new(wording)
 		meta, err := toml.DecodeFS(wordingFiles, "wording/"+lang+".toml", w)
 		if err == nil && len(meta.Undecoded()) > 0 {
 			err = fmt.Errorf("unknown key %s", meta.Undecoded()[0])
@@ -165,7 +167,11 @@ func builtin() *Catalogue {
 		if err != nil { // a defect of the program
 			panic(fmt.Sprintf("wording in %s: %v", lang, err))
 		}
-		c.byLanguage[lang] = w
+		all[i] = w
+	})
+	c := &Catalogue{map[string]*wording{}}
+	for i, lang := range languages {
+		c.byLanguage[lang] = all[i]
 	}
 	return c
 }

@@ -23,18 +23,20 @@ import (
 //go:embed files
 var files embed.FS
 
-// templates are the bodies of the pages and the frame around them.
-var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"shape": shape, "found": report.FoundWords, "sign": Class, "signed": basis.SignatureWords, "few": report.Few,
-	"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
-	"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
-	"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },
-	"half":     func(name string, label compared) half { return half{name, label} },
-	"under":    func(root string, b *branch) rooted { return rooted{root, b} },
-	"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
-	"cover":    func() string { return standing.Cover },
-	"cautions": func() []string { return basis.Cautions },
-}).ParseFS(files, "files/*.html"))
+// templates are the bodies of the pages and the frame around them. Most commands need none of them.
+var templates = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("").Funcs(template.FuncMap{
+		"shape": shape, "found": report.FoundWords, "sign": Class, "signed": basis.SignatureWords, "few": report.Few,
+		"table": func(name, root string, entries []entry) table { return table{name, root, entries} },
+		"where": label.Where, "supply": label.Supply, "items": basis.Items, "policy": basis.PolicyItems,
+		"noted": basis.NotedOf, "asset": assetName, "inWords": audit.InWords, "acceptance": func() string { return basis.AcceptanceMeans },
+		"half":     func(name string, label compared) half { return half{name, label} },
+		"under":    func(root string, b *branch) rooted { return rooted{root, b} },
+		"answers":  func() []string { return []string{"elsewhere", "differs", "unknown"} },
+		"cover":    func() string { return standing.Cover },
+		"cautions": func() []string { return basis.Cautions },
+	}).ParseFS(files, "files/*.html"))
+})
 
 // shape is the sign of a verdict or a standing; the word is next to it.
 func shape(sign any) template.HTML {

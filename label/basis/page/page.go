@@ -144,6 +144,6 @@ func (b *Book) Frame(title, language string, depth int, body template.HTML) ([]b
 
 func execute(name string, data any) ([]byte, error) {
 	var out bytes.Buffer
-	err := templates.ExecuteTemplate(&out, name, data)
+	err := templates().ExecuteTemplate(&out, name, data)
 	return out.Bytes(), err
 }

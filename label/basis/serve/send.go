@@ -11,6 +11,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	"sync"
 
 	"vouchmark/assess/site"
 	"vouchmark/label/basis/page"
@@ -19,7 +20,9 @@ import (
 //go:embed *.html
 var files embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"linked": page.Linked}).ParseFS(files, "*.html"))
+var templates = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("").Funcs(template.FuncMap{"linked": page.Linked}).ParseFS(files, "*.html"))
+})
 
 // Content types of other answers than stored pages.
 var htmlType, jsonType = page.TypeOf(".html"), page.TypeOf(".json")
@@ -106,7 +109,7 @@ func (h *Handler) page(status int, data []byte, err error) http.Handler {
 // framed is one of this package's own pages, in the frame of all pages.
 func (h *Handler) framed(r *http.Request, s *snapshot, status int, title, name string, data any) http.Handler {
 	var b bytes.Buffer
-	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
+	if err := templates().ExecuteTemplate(&b, name, data); err != nil {
 		return h.page(status, nil, err)
 	}
 	whole, err := s.book.Frame(title, "", depth(r.URL.Path), template.HTML(b.String()))
@@ -126,7 +129,7 @@ func (h *Handler) plain(status int, title, means string, lines []string) http.Ha
 	return noStore(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		var b bytes.Buffer
 		data := map[string]any{"Title": title, "Means": means, "Lines": lines}
-		if err := templates.ExecuteTemplate(&b, "plain.html", data); err != nil {
+		if err := templates().ExecuteTemplate(&b, "plain.html", data); err != nil {
 			h.site.Log.Printf("%s: %v", title, err)
 		}
 		w.Header().Set("Content-Type", htmlType)
