@@ -245,8 +245,9 @@ func (s *Store) openLedger() (*writer, error) {
 // repair puts the end of the ledger in order: a line that lacks a few bytes is completed,
 // half a line is moved into a file, what is open is ended.
 func (w *writer) repair(s *Store) error {
+	open := s.Replay(w.Ledger, assess.Date{}, Locations()).Open
 	s.sweep()
-	if s.sweepRecords(w.since(s)) != nil { // before the ledger is written, which hides what changed before
+	if s.sweepRecords(w.since(open)) != nil { // before the ledger is written, which hides what changed before
 		w.again = func() { s.sweepRecords(time.Time{}) }
 	}
 	var err error
@@ -263,7 +264,7 @@ func (w *writer) repair(s *Store) error {
 		err = w.noteAside(s)
 	}
 	if err == nil {
-		err = w.settle(s)
+		err = w.settle(s, open)
 	}
 	if err != nil {
 		return unwritten(&WriteError{filepath.Join(s.dir, LedgerFile), err})
@@ -273,9 +274,9 @@ func (w *writer) repair(s *Store) error {
 
 // since is the time from which a folder of records may have what a writer left that was interrupted:
 // after one that ended in order none was changed later than the ledger.
-func (w *writer) since(s *Store) time.Time {
+func (w *writer) since(open []*Line) time.Time {
 	failed := len(w.Lines) > 0 && w.Lines[len(w.Lines)-1].Kind == Failed
-	if failed || w.Torn != nil || w.Lacks != nil || s.Replay(w.Ledger, assess.Date{}, Locations()).Open != nil {
+	if failed || w.Torn != nil || w.Lacks != nil || open != nil {
 		return time.Time{}
 	}
 	return w.last
@@ -284,8 +285,8 @@ func (w *writer) since(s *Store) time.Time {
 // settle ends what a crash left open: whoever announced it held the lock and no
 // longer does. Labels whose records are there may have been made, and are named: from
 // then on their records are required.
-func (w *writer) settle(s *Store) error {
-	for _, line := range s.Replay(w.Ledger, assess.Date{}, Locations()).Open {
+func (w *writer) settle(s *Store, open []*Line) error {
+	for _, line := range open {
 		end := Line{Kind: Unfinished, Date: line.Date, Of: line.Hash}
 		if line.Kind.edits() {
 			var err error
