@@ -82,6 +82,9 @@ func files(t *testing.T, dir string) map[string]string {
 		if err != nil || d.IsDir() {
 			return err
 		}
+		if strings.Contains(d.Name(), ".sgwtmp.") { // the server's own, for the moment in which it replaces a file
+			return nil
+		}
 		name, err := filepath.Rel(dir, file)
 		if err != nil {
 			return err
