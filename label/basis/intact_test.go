@@ -7,9 +7,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"vouchmark/assess"
-	"vouchmark/assess/site"
-	"vouchmark/label/plant"
 	"vouchmark/label/record"
 )
 
@@ -20,22 +17,8 @@ func TestIntactRecordsAreNotReadAgain(t *testing.T) {
 	if err := os.CopyFS(dir, os.DirFS("../../samples/mill")); err != nil {
 		t.Fatal(err)
 	}
-	s, err := site.Read(os.DirFS(dir), site.Options{Languages: []string{"en", "es"}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	today, _ := assess.ParseDate("2026-05-01")
-	store := record.Open(dir)
-	history, err := store.History(today)
-	if err != nil {
-		t.Fatal(err)
-	}
-	v, err := plant.New(s, history, today, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	h := NewShelf(v, store)
-	for id, l := range history.Labels {
+	h := shelf(t, dir)
+	for id, l := range h.Site.History.Labels {
 		if l.Record == nil {
 			continue
 		}

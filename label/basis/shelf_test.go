@@ -12,10 +12,9 @@ import (
 	"vouchmark/label/record"
 )
 
-// On the mill, at the end of its history: what the shelf says of each record is
-// what the site says of its location, and what it would say of it alone.
-func TestShelf(t *testing.T) {
-	const folder = "../../samples/mill"
+// shelf is that of the mill in a folder, at the end of its history.
+func shelf(t *testing.T, folder string) *Shelf {
+	t.Helper()
 	s, err := site.Read(os.DirFS(folder), site.Options{Languages: []string{"en", "es"}})
 	if err != nil {
 		t.Fatal(err)
@@ -30,7 +29,15 @@ func TestShelf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := NewShelf(v, store)
+	return NewShelf(v, store)
+}
+
+// On the mill, at the end of its history: what the shelf says of each record is
+// what the site says of its location, and what it would say of it alone.
+func TestShelf(t *testing.T) {
+	const folder = "../../samples/mill"
+	h := shelf(t, folder)
+	v := h.Site
 	newest, replaced, printed := 0, 0, h.Printed()
 	for i, id := range printed {
 		if i > 0 && printed[i-1].Code() >= id.Code() {
@@ -41,7 +48,7 @@ func TestShelf(t *testing.T) {
 			t.Fatal(err)
 		}
 		location := b.Record.Location.ID
-		switch last := history.Labels[location]; {
+		switch last, _ := h.Site.History.Last(location); {
 		case last.ID == id:
 			newest++
 			if !b.Newest || b.NewerCode != "" {
