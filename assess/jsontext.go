@@ -160,14 +160,7 @@ func (o *Outcome) AppendJSON(b []byte) ([]byte, error) {
 	}
 	if len(o.Codes) > 0 {
 		t.key("findings")
-		t.put('[')
-		for i, c := range o.Codes {
-			if i > 0 {
-				t.put(',')
-			}
-			t.text(string(c))
-		}
-		t.put(']')
+		texts(t, o.Codes)
 	}
 	t.put('}')
 	return t.b, t.err
@@ -261,13 +254,14 @@ func AppendFeeds(b []byte, feeds []Feed) ([]byte, error) {
 	return t.b, t.err
 }
 
-func (t *jsonText) texts(all []string) {
+// texts writes a list of texts.
+func texts[T ~string](t *jsonText, all []T) {
 	t.put('[')
 	for i, s := range all {
 		if i > 0 {
 			t.put(',')
 		}
-		t.text(s)
+		t.text(string(s))
 	}
 	t.put(']')
 }

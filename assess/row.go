@@ -77,7 +77,7 @@ func number[T ~float64](at func(Row) *T) field {
 func list(at func(Row) *[]string) field {
 	return field{func(r Row) any { return *at(r) }, func(r Row, v any) { *at(r) = v.([]string) },
 		func(r Row) bool { return len(*at(r)) > 0 }, func(t *jsonText, r Row) {
-			t.texts(*at(r))
+			texts(t, *at(r))
 			t.put('\n')
 		}}
 }

@@ -111,7 +111,8 @@ func (h *History) Before(p *Printing) []*Record {
 	return all
 }
 
-// Printing is the label printed last for a location, with its record.
+// Printing is the label printed last for a location, which the replay of the ledger has too, with its
+// record.
 type Printing struct {
 	*Label
 	Record *Record // nil where it cannot be read, and until a [Reader] has read it

@@ -242,8 +242,8 @@ func (s *Store) openLedger() (*writer, error) {
 	return w, nil
 }
 
-// repair puts the end of the ledger in order: a line that lacks a few bytes is completed,
-// half a line is moved into a file, what is open is ended.
+// repair removes what was left under temporary names, and puts the end of the ledger in order: a line
+// that lacks a few bytes is completed, half a line is moved into a file, what is open is ended.
 func (w *writer) repair(s *Store) error {
 	open := s.Replay(w.Ledger, assess.Date{}, Locations()).Open
 	s.sweep()

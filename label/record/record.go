@@ -17,7 +17,7 @@ type Record struct {
 	Schema          int `json:"schema"`
 	Rules           int `json:"rules"` // see assess.Rules
 	assess.Inputs   `json:"inputs"`
-	*assess.Outcome `json:"outcome"` // that of its assessment, until it is stored
+	*assess.Outcome `json:"outcome"` // shared with the assessment that it was made of: never altered
 
 	first  *schema1 // the format in which it was read, if that is the first
 	short  bool     // its results have no steps: where it is stored or shown, they are made

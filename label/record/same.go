@@ -100,11 +100,11 @@ func differences(r, again *Record) string {
 	both := texts.Get().(*[]byte)
 	defer texts.Put(both)
 	var err error
-	if *both, err = encodeTo((*both)[:0], &r.Outcome, ""); err != nil {
+	if *both, err = encodeTo((*both)[:0], r.Outcome, ""); err != nil {
 		return err.Error()
 	}
 	first := len(*both)
-	if *both, err = encodeTo(*both, &again.Outcome, ""); err != nil {
+	if *both, err = encodeTo(*both, again.Outcome, ""); err != nil {
 		return err.Error()
 	}
 	if bytes.Equal((*both)[:first], (*both)[first:]) {

@@ -81,10 +81,12 @@ type dueMonth struct {
 // newDuePage lists what must be done, by month.
 func (b *Book) newDuePage() *duePage {
 	v, writes := b.Shelf.Site, b.Live != nil && b.Live.Writes
-	due := b.due()
+	var due *report.Due
 	if writes {
 		v = v.Worded(Words)
 		due = report.NewDue(v, nil)
+	} else {
+		due = b.due()
 	}
 	p := duePage{Writes: writes, Log: logOf(v), Dates: hasDates(due), Planned: plannedOf(b.Shelf)}
 	for _, i := range due.Items { // what is due now, then month by month
